@@ -1,0 +1,8 @@
+"""Artwork: what is to be printed, as it reads on paper, and the readers and makers of it."""
+
+from __future__ import annotations
+
+from .reading import read_artwork
+from .types import Artwork
+
+__all__ = ["Artwork", "read_artwork"]

@@ -1,0 +1,25 @@
+"""Artwork as data."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shapely.geometry import MultiPolygon
+
+from ..findings import Finding
+
+
+@dataclass(frozen=True)
+class Artwork:
+    """Line art as clean filled regions.
+
+    ``inked``: valid MultiPolygon, mm, paper frame (x right, y up), the page's lower-left corner at the origin.
+    ``page_size``: width and height, mm. ``tolerance``: how far a flattened curve may stray from the true one, mm, at
+    the page's own size. ``findings``: what the reader could not take over, places in the same frame.
+    """
+
+    inked: MultiPolygon
+    page_size: tuple[float, float]
+    name: str = ""
+    tolerance: float = 0.005
+    findings: tuple[Finding, ...] = ()

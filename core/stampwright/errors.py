@@ -1,0 +1,35 @@
+"""The few errors that Stampwright raises; each message says what was wrong, where, and what to do."""
+
+from __future__ import annotations
+
+
+class StampwrightError(Exception):
+    """Any failure that Stampwright explains to its user; the message is one clear line."""
+
+
+class ArtworkError(StampwrightError):
+    """Artwork could not be read or holds nothing to print."""
+
+
+class JobError(StampwrightError):
+    """A figure of the job is unknown, of the wrong type, or out of range."""
+
+
+class SolidError(StampwrightError):
+    """A solid could not be built soundly from what it was given."""
+
+
+class MeshFileError(StampwrightError):
+    """A mesh file (STL, 3MF) could not be read or holds no stamp face."""
+
+
+class ProofError(StampwrightError):
+    """The stamp as written does not print the artwork that it was made from."""
+
+
+class OutputError(StampwrightError):
+    """Results could not be written; nothing was left half-written."""
+
+
+class Cancelled(StampwrightError):
+    """The work was stopped by whoever asked for it."""

@@ -1,0 +1,47 @@
+"""The two frames of a stamp, and the only reversal in the project.
+
+Paper frame: x right, y up, as the impression reads. Die frame: z up, face up; its x is the paper frame's x reversed.
+"""
+
+from __future__ import annotations
+
+from typing import Any, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely import affinity
+from shapely.geometry.base import BaseGeometry
+
+Placed = TypeVar("Placed", BaseGeometry, NDArray[np.float64])
+
+
+def paper_to_die(placed: Placed) -> Placed:
+    """Take geometry from the paper frame to the die frame.
+
+    ``placed`` is a shapely geometry or an ``(n, 2)`` or ``(n, 3)`` float array, mm. A new object of the same kind comes
+    back. Outlines come back with their turning sense reversed; the caller reverses the corner order of triangles.
+
+    >>> paper_to_die(np.array([[1.0, 2.0]])).tolist()
+    [[-1.0, 2.0]]
+    """
+    reversed_once: Placed = _reverse_x(placed)
+    return reversed_once
+
+
+def die_to_paper(placed: Placed) -> Placed:
+    """Take geometry from the die frame to the paper frame; the inverse of :func:`paper_to_die`.
+
+    >>> die_to_paper(paper_to_die(np.array([[1.0, 2.0, 3.0]]))).tolist()
+    [[1.0, 2.0, 3.0]]
+    """
+    reversed_once: Placed = _reverse_x(placed)
+    return reversed_once
+
+
+def _reverse_x(placed: Any) -> Any:
+    if isinstance(placed, BaseGeometry):
+        return affinity.affine_transform(placed, (-1.0, 0.0, 0.0, 1.0, 0.0, 0.0))
+    reversed_points = np.array(placed, dtype=np.float64)
+    # 0 - x rather than -x: no negative zeros, which would differ from zeros byte by byte in a file.
+    reversed_points[..., 0] = 0.0 - reversed_points[..., 0]
+    return reversed_points

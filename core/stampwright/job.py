@@ -1,0 +1,409 @@
+"""The job: every figure of one stamp, with its default, unit, limits and reason.
+
+A :class:`Job` is a tree of frozen dataclasses, one a section. Each field carries its own
+:class:`~stampwright.figures.Figure`, from which validation, the command line's ``--set``, the ticket and any user
+interface take limits, units and explanations. Reading and writing job files is in :mod:`stampwright.jobfile`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, fields, replace
+from difflib import get_close_matches
+from typing import Any
+
+from .errors import JobError
+from .figures import Figure, Point, checked, figure
+from .materials import MATERIALS
+
+
+@dataclass(frozen=True, kw_only=True)
+class LayoutSection:
+    """How large the artwork is and where it sits on the base."""
+
+    size_by: str = figure("fit", "What sets the artwork's size", choices=("fit", "width", "height", "page"))
+    width: float = figure(40.0, "Width of the ink when size_by is width", unit="mm", low=1, high=300, normal=(10, 80))
+    height: float = figure(
+        40.0, "Height of the ink when size_by is height", unit="mm", low=1, high=300, normal=(10, 80)
+    )
+    margin: float = figure(
+        2.0,
+        "Clear distance from ink to the base's edge when fitted; the shoulder needs room to stand",
+        unit="mm",
+        low=0,
+        high=50,
+        normal=(1.5, 5),
+    )
+    centre: str = figure(
+        "circle", "Which middle of the artwork comes to the middle of the base", choices=("bounds", "area", "circle")
+    )
+    rotation: float = figure(0.0, "Turn of the artwork on paper, counter-clockwise", unit="deg", low=-360, high=360)
+
+
+@dataclass(frozen=True, kw_only=True)
+class BaseSection:
+    """The outline of the die's floor."""
+
+    outline: str = figure("round", "Form of the base", choices=("round", "rectangle", "ellipse", "follow", "custom"))
+    width: float = figure(
+        50.0,
+        "Across the base; the diameter of a round one (common practice for a small hand stamp)",
+        unit="mm",
+        low=5,
+        high=300,
+        normal=(15, 80),
+    )
+    height: float = figure(50.0, "Up the base; a round one ignores it", unit="mm", low=5, high=300, normal=(15, 80))
+    corner_radius: float = figure(3.0, "Radius of a rectangle's corners", unit="mm", low=0, high=150, normal=(1, 6))
+    margin: float = figure(
+        3.0,
+        "Distance from ink to the edge of a base that follows the artwork",
+        unit="mm",
+        low=0.5,
+        high=50,
+        normal=(2, 6),
+    )
+    smoothing: float = figure(
+        4.0, "Radius below which a following outline's hollows are rounded", unit="mm", low=0, high=50, normal=(1, 8)
+    )
+    points: tuple[Point, ...] = figure(
+        (), "Corners of a custom outline, paper frame, origin at its middle", kind="points", unit="mm"
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class ProcessSection:
+    """The printer and how it lays material."""
+
+    nozzle: float = figure(0.4, "Bore of the nozzle", unit="mm", low=0.1, high=2, normal=(0.25, 0.8))
+    line_ratio: float = figure(
+        1.0,
+        "Extrusion width as a share of the nozzle's bore; 100 % is the usual start",
+        low=0.6,
+        high=2,
+        normal=(1, 1.2),
+    )
+    layer: float = figure(0.2, "Layer height; heights are whole layers", unit="mm", low=0.04, high=1, normal=(0.1, 0.3))
+    bed_width: float = figure(220.0, "Width of the bed", unit="mm", low=50, high=2000)
+    bed_depth: float = figure(220.0, "Depth of the bed", unit="mm", low=50, high=2000)
+    bed_height: float = figure(250.0, "Height that the printer can build", unit="mm", low=50, high=2000)
+    speed_flexible: float = figure(
+        20.0,
+        "Speed for flexible filament; slow, or it buckles in the feed",
+        unit="mm/s",
+        low=1,
+        high=300,
+        normal=(15, 30),
+    )
+    speed_rigid: float = figure(60.0, "Speed for hard filament", unit="mm/s", low=1, high=1000, normal=(40, 150))
+
+    @property
+    def line_width(self) -> float:
+        """Width of one extruded line, mm."""
+        return self.nozzle * self.line_ratio
+
+
+@dataclass(frozen=True, kw_only=True)
+class PreflightSection:
+    """What the artwork is examined for, and what is mended without redrawing."""
+
+    block_lines: float = figure(
+        1.0,
+        "Ink narrower than this many extrusion widths blocks: the printer lays no such line",
+        low=0,
+        high=10,
+        normal=(0.8, 1.5),
+    )
+    warn_lines: float = figure(
+        2.0,
+        "Ink narrower than this many extrusion widths warns: one pass only, weak and uneven",
+        low=0,
+        high=10,
+        normal=(1.5, 3),
+    )
+    speck: float = figure(
+        0.8,
+        "Islands of ink whose smallest enclosing circle is smaller than this tear off",
+        unit="mm",
+        low=0,
+        high=10,
+        normal=(0.6, 2),
+    )
+    isolation: float = figure(
+        6.0,
+        "A small dot with no ink within this distance takes the whole push and prints a hole",
+        unit="mm",
+        low=0,
+        high=100,
+        normal=(4, 12),
+    )
+    cover: float = figure(
+        0.6,
+        "Share of the base covered by ink above which the stamp is hard to press evenly",
+        low=0.05,
+        high=1,
+        normal=(0.4, 0.7),
+    )
+    points_per_mm: float = figure(
+        50.0, "Outline points per mm above which the drawing is finer than any printer", unit="1/mm", low=1, high=10000
+    )
+    repair: bool = figure(False, "Mend what blocks or warns before building")
+    repair_lines: bool = figure(True, "On repair: thicken what is too thin")
+    repair_gaps: bool = figure(True, "On repair: open what is too narrow")
+    repair_specks: str = figure("grow", "On repair: what becomes of specks", choices=("grow", "drop", "keep"))
+    repair_spikes: bool = figure(True, "On repair: round hair-thin spikes")
+    accept: tuple[str, ...] = figure((), "Kinds of finding that shall not block, by name", kind="names")
+
+
+@dataclass(frozen=True, kw_only=True)
+class InkSection:
+    """The ink on paper."""
+
+    spread: float = figure(
+        0.1,
+        "How far ink creeps past the face's edge, per edge (assumed; measure it on your own paper)",
+        unit="mm",
+        low=0,
+        high=1,
+        normal=(0.05, 0.2),
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class DieSection:
+    """The soft part: floor and relief."""
+
+    material: str = figure("tpu-95a", "Filament of the die", choices=tuple(MATERIALS))
+    floor: float = figure(
+        2.0, "Solid sheet under the relief (common practice)", unit="mm", low=0.4, high=20, normal=(1.2, 3)
+    )
+    relief: float = figure(
+        2.0, "Height of the finished face over the floor (common practice)", unit="mm", low=0.4, high=20, normal=(1, 3)
+    )
+    dressing: float = figure(
+        0.2,
+        "Extra height of the face that abrasive paper takes off: a printed top is not flat",
+        unit="mm",
+        low=0,
+        high=2,
+        normal=(0.2, 0.4),
+    )
+    shoulder: float = figure(
+        15.0,
+        "Flare of the relief's flanks from the vertical: lines stand on a broader foot",
+        unit="deg",
+        low=0,
+        high=60,
+        normal=(10, 30),
+    )
+    compensate_spread: bool = figure(
+        False, "Draw the face in by the ink's spread, so that the print has the drawn width"
+    )
+    walls: int = figure(3, "Outlines printed round each layer", low=1, high=50, normal=(2, 4))
+    infill: float = figure(
+        1.0, "Share of the inside that is filled; a full die presses evenly", low=0, high=1, normal=(0.2, 1)
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class BackingSection:
+    """The stiff plate between die and handle."""
+
+    form: str = figure(
+        "plate", "A plate of its own, one piece with the die, or none", choices=("plate", "one-piece", "none")
+    )
+    material: str = figure("pla", "Filament of the backing", choices=tuple(MATERIALS))
+    thickness: float = figure(4.0, "Whole thickness of the plate", unit="mm", low=0.8, high=50, normal=(3, 6))
+    seat_depth: float = figure(
+        1.0,
+        "Depth of the recess that locates the die; 0 leaves a plain glue face",
+        unit="mm",
+        low=0,
+        high=20,
+        normal=(0.6, 1.6),
+    )
+    clearance: float = figure(
+        0.2, "Gap round the die in its seat, per side", unit="mm", low=0, high=2, normal=(0.1, 0.3)
+    )
+    rim: float = figure(2.0, "Width of the wall round the seat", unit="mm", low=0.4, high=20, normal=(1.2, 3))
+    grooves: bool = figure(True, "Grooves that take up surplus glue")
+    groove_width: float = figure(1.0, "Width of a glue groove", unit="mm", low=0.2, high=10, normal=(0.8, 1.5))
+    groove_depth: float = figure(0.4, "Depth of a glue groove", unit="mm", low=0.05, high=5, normal=(0.2, 0.6))
+    groove_spacing: float = figure(6.0, "Distance from groove to groove", unit="mm", low=0.5, high=100, normal=(4, 10))
+    walls: int = figure(3, "Outlines printed round each layer", low=1, high=50, normal=(2, 4))
+    infill: float = figure(0.4, "Share of the inside that is filled", low=0, high=1, normal=(0.2, 1))
+
+
+@dataclass(frozen=True, kw_only=True)
+class CushionSection:
+    """An optional soft sheet between die and backing; it is cut, not printed."""
+
+    thickness: float = figure(0.0, "Thickness of the sheet; 0 for none", unit="mm", low=0, high=20, normal=(1, 4))
+
+
+@dataclass(frozen=True, kw_only=True)
+class HandleSection:
+    """What the hand holds."""
+
+    form: str = figure("knob", "Form of the handle", choices=("knob", "grip", "block", "lathe", "prism", "none"))
+    material: str = figure("pla", "Filament of the handle", choices=tuple(MATERIALS))
+    height: float = figure(45.0, "Height over the backing", unit="mm", low=5, high=250, normal=(25, 110))
+    grip_width: float = figure(
+        34.0,
+        "Across the part that the fingers close round (power grip 32 to 51 mm)",
+        unit="mm",
+        low=5,
+        high=200,
+        normal=(25, 51),
+    )
+    neck_width: float = figure(
+        22.0, "Across the narrowest part of a knob or grip", unit="mm", low=4, high=200, normal=(16, 35)
+    )
+    edge_radius: float = figure(2.0, "Rounding of the upper edge", unit="mm", low=0, high=30, normal=(1, 5))
+    profile: tuple[Point, ...] = figure(
+        (), "Lathe profile: (radius, height) from the foot up", kind="points", unit="mm"
+    )
+    outline: tuple[Point, ...] = figure(
+        (), "Prism outline, paper frame, origin at its middle", kind="points", unit="mm"
+    )
+    hollow: bool = figure(False, "Hollow the handle from below")
+    wall: float = figure(3.0, "Wall left by hollowing", unit="mm", low=0.8, high=50, normal=(2, 5))
+    up_mark: bool = figure(True, "Mark which side is up")
+    index: str = figure("sunk", "Small picture of the impression on the top", choices=("sunk", "raised", "none"))
+    index_depth: float = figure(0.6, "Depth or height of the index", unit="mm", low=0.1, high=5, normal=(0.4, 1))
+    walls: int = figure(3, "Outlines printed round each layer", low=1, high=50, normal=(2, 4))
+    infill: float = figure(0.15, "Share of the inside that is filled", low=0, high=1, normal=(0.1, 0.4))
+
+
+@dataclass(frozen=True, kw_only=True)
+class PriceSection:
+    """What filament costs."""
+
+    currency: str = figure("EUR", "Shown beside every cost")
+    die_per_kg: float = figure(40.0, "Price of the die's filament", unit="1/kg", low=0, high=100000)
+    backing_per_kg: float = figure(22.0, "Price of the backing's filament", unit="1/kg", low=0, high=100000)
+    handle_per_kg: float = figure(22.0, "Price of the handle's filament", unit="1/kg", low=0, high=100000)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Job:
+    """The whole specification of one stamp, as saved.
+
+    >>> Job().die.relief
+    2.0
+    >>> Job().with_value("die.relief", 1.6).die.relief
+    1.6
+    """
+
+    name: str = figure("stamp", "Name of the stamp, on the ticket and in the files")
+    layout: LayoutSection = field(default_factory=LayoutSection)
+    base: BaseSection = field(default_factory=BaseSection)
+    process: ProcessSection = field(default_factory=ProcessSection)
+    preflight: PreflightSection = field(default_factory=PreflightSection)
+    ink: InkSection = field(default_factory=InkSection)
+    die: DieSection = field(default_factory=DieSection)
+    backing: BackingSection = field(default_factory=BackingSection)
+    cushion: CushionSection = field(default_factory=CushionSection)
+    handle: HandleSection = field(default_factory=HandleSection)
+    price: PriceSection = field(default_factory=PriceSection)
+
+    def __post_init__(self) -> None:
+        """Check every figure by itself and together; raises :class:`JobError`."""
+        for outer in fields(self):
+            value = getattr(self, outer.name)
+            if "figure" in outer.metadata:
+                object.__setattr__(self, outer.name, checked(outer.name, value, outer.metadata["figure"]))
+                continue
+            corrected = {
+                inner.name: checked(f"{outer.name}.{inner.name}", getattr(value, inner.name), inner.metadata["figure"])
+                for inner in fields(value)
+            }
+            object.__setattr__(self, outer.name, replace(value, **corrected))
+        _check_together(self)
+
+    def with_values(self, values: dict[str, Any]) -> Job:
+        """Return the job with some fields replaced; keys are written ``section.field`` (or ``name``).
+
+        All are replaced before the check, so figures that depend on each other can change together. Raises
+        :class:`JobError` when a field is unknown (the message names the nearest ones) or a value is not allowed.
+        """
+        changed: dict[str, dict[str, Any]] = {}
+        outermost: dict[str, Any] = {}
+        known = {path for path, _, _ in job_figures(self)}
+        for path, value in values.items():
+            if path not in known:
+                raise unknown_field(path, known)
+            section, _, name = path.partition(".")
+            if name:
+                changed.setdefault(section, {})[name] = value
+            else:
+                outermost[section] = value
+        for section, part in changed.items():
+            outermost[section] = replace(getattr(self, section), **part)
+        return replace(self, **outermost)
+
+    def with_value(self, path: str, value: Any) -> Job:
+        """Return the job with one field replaced; see :meth:`with_values`."""
+        return self.with_values({path: value})
+
+
+def job_figures(job: Job) -> Iterator[tuple[str, Any, Figure]]:
+    """Yield (path, value, figure) for every field of the job, in the order of the job.
+
+    >>> [path for path, _, _ in job_figures(Job())][:2]
+    ['name', 'layout.size_by']
+    """
+    for outer in fields(job):
+        value = getattr(job, outer.name)
+        if "figure" in outer.metadata:
+            yield outer.name, value, outer.metadata["figure"]
+            continue
+        for inner in fields(value):
+            yield f"{outer.name}.{inner.name}", getattr(value, inner.name), inner.metadata["figure"]
+
+
+def unknown_field(path: str, known: set[str]) -> JobError:
+    """Return the error for a field that no job has, with the names that come nearest."""
+    nearest = get_close_matches(path, sorted(known), n=3, cutoff=0.5)
+    hint = f"; nearest: {', '.join(nearest)}" if nearest else ""
+    return JobError(f"a job has no field {path!r}{hint}")
+
+
+def _check_together(job: Job) -> None:
+    """Check what a single figure cannot know: figures that contradict each other."""
+    base, backing, handle = job.base, job.backing, job.handle
+    if base.outline == "custom" and len(base.points) < 3:
+        raise JobError("base.points needs at least 3 points when base.outline is custom")
+    if base.outline == "rectangle" and base.corner_radius > min(base.width, base.height) / 2:
+        raise JobError(
+            f"base.corner_radius = {base.corner_radius:g} mm is more than half of the base's shorter side; "
+            f"allowed here: 0 to {min(base.width, base.height) / 2:g} mm"
+        )
+    if job.preflight.warn_lines < job.preflight.block_lines:
+        raise JobError(
+            f"preflight.warn_lines = {job.preflight.warn_lines:g} is below preflight.block_lines = "
+            f"{job.preflight.block_lines:g}; it must not be"
+        )
+    if backing.form == "plate" and backing.seat_depth > backing.thickness - 0.4:
+        raise JobError(
+            f"backing.seat_depth = {backing.seat_depth:g} mm leaves less than 0.4 mm of the backing's "
+            f"{backing.thickness:g} mm; allowed here: 0 to {backing.thickness - 0.4:g} mm"
+        )
+    if backing.grooves and backing.form == "plate":
+        room = backing.thickness - backing.seat_depth - 0.4
+        if backing.groove_depth > room:
+            raise JobError(
+                f"backing.groove_depth = {backing.groove_depth:g} mm would cut through the backing; "
+                f"allowed here: up to {room:g} mm, or backing.grooves = false"
+            )
+        if backing.groove_width >= backing.groove_spacing:
+            raise JobError(
+                f"backing.groove_width = {backing.groove_width:g} mm must be less than backing.groove_spacing = "
+                f"{backing.groove_spacing:g} mm"
+            )
+    if handle.form == "lathe" and len(handle.profile) < 2:
+        raise JobError("handle.profile needs at least 2 points (radius, height) when handle.form is lathe")
+    if handle.form == "lathe" and any(radius < 0 for radius, _ in handle.profile):
+        raise JobError("handle.profile crosses the axis: every radius must be 0 or more")
+    if handle.form == "prism" and len(handle.outline) < 3:
+        raise JobError("handle.outline needs at least 3 points when handle.form is prism")

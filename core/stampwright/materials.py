@@ -1,0 +1,79 @@
+"""Material, process and fit data, each figure with its source."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, kw_only=True)
+class Material:
+    """One filament.
+
+    ``density`` in g/cm³; ``shore_a`` is the nominal hardness of a flexible filament, None for a hard one;
+    ``nozzle`` and ``bed`` are temperature ranges in degrees Celsius; ``volume_rate`` is the most that the feed
+    takes, mm³/s. ``source`` names where the figures come from.
+    """
+
+    key: str
+    label: str
+    flexible: bool
+    density: float
+    shore_a: float | None
+    nozzle: tuple[int, int]
+    bed: tuple[int, int]
+    volume_rate: float
+    source: str
+
+
+MATERIALS: dict[str, Material] = {
+    material.key: material
+    for material in (
+        Material(
+            key="tpu-95a",
+            label="TPU, 95 Shore A",
+            flexible=True,
+            density=1.22,
+            shore_a=95.0,
+            nozzle=(220, 240),
+            bed=(30, 50),
+            volume_rate=3.2,
+            source="density, 3.2 mm³/s and temperatures: open material and process profiles for 95A TPU",
+        ),
+        Material(
+            key="tpu-85a",
+            label="TPU, 85 Shore A",
+            flexible=True,
+            density=1.20,
+            shore_a=85.0,
+            nozzle=(220, 240),
+            bed=(30, 50),
+            volume_rate=2.4,
+            source="density: low end of the range 1.20 to 1.25 printed for TPU; 2.4 mm³/s from memory",
+        ),
+        Material(
+            key="pla",
+            label="PLA",
+            flexible=False,
+            density=1.24,
+            shore_a=None,
+            nozzle=(200, 220),
+            bed=(50, 60),
+            volume_rate=12.0,
+            source="density: within 1.22 to 1.26 as printed for PLA; the rest common practice",
+        ),
+        Material(
+            key="petg",
+            label="PETG",
+            flexible=False,
+            density=1.27,
+            shore_a=None,
+            nozzle=(230, 250),
+            bed=(70, 85),
+            volume_rate=8.0,
+            source="density: within 1.25 to 1.29 as printed for PETG; the rest common practice",
+        ),
+    )
+}
+
+FILAMENT_DIAMETER = 1.75
+"""Diameter of filament on the spool, mm (common practice)."""
