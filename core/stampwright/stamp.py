@@ -1,0 +1,53 @@
+"""A stamp as data: the job, what was built from it, what it weighs and what it prints."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from shapely.geometry import MultiPolygon
+
+from .findings import Finding, blocking
+from .job import Job
+
+if TYPE_CHECKING:
+    from .layout import Layout
+    from .parts.measures import Measures
+    from .preflight import Repair
+    from .press.types import Impression
+    from .solids.types import Solid
+
+
+@dataclass(frozen=True, eq=False)
+class Stamp:
+    """Everything about one stamp.
+
+    ``inked`` is the artwork that the die carries: the laid-out artwork, or its repair. Places and outlines are in the
+    paper frame, mm, with the origin in the middle of the base. Parts that the job does without are None; a backing in
+    one piece with the die is part of ``die``. ``measures`` holds one entry for every printed part, by name.
+    """
+
+    job: Job
+    layout: Layout
+    inked: MultiPolygon
+    repair: Repair | None
+    die: Solid
+    backing: Solid | None
+    cushion: Solid | None
+    handle: Solid | None
+    impression: Impression
+    findings: tuple[Finding, ...]
+    measures: Mapping[str, Measures]
+
+    @property
+    def parts(self) -> Iterator[Solid]:
+        """The solids that there are, in the order from paper to hand."""
+        for solid in (self.die, self.cushion, self.backing, self.handle):
+            if solid is not None:
+                yield solid
+
+    @property
+    def blocked(self) -> tuple[Finding, ...]:
+        """The findings that keep this stamp from being made; empty when it can be made."""
+        return blocking(self.findings)
