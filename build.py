@@ -1,0 +1,328 @@
+"""Sets the project up and runs it: the demo stamp, the tests, the bench, the checks.
+
+Needs nothing but Python: everything else goes into ``.venv`` and ``.build`` beside this file, once, at the versions
+that ``pyproject.toml`` pins. Deleting either folder is always safe.
+"""
+
+import hashlib
+import json
+import os
+import platform
+import re
+import shutil
+import subprocess
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+PYTHONS = "Python 3.11, 3.12, 3.13 or 3.14"
+
+# Up to here, and in its grammar, this file suits older Pythons too: they get this line instead of a traceback.
+if sys.version_info < (3, 11):  # noqa: UP036
+    sys.exit(f"build.py: Python {platform.python_version()} is too old for Stampwright; run it with {PYTHONS}")
+
+import tomllib  # noqa: E402
+
+ROOT = Path(__file__).resolve().parent
+VENV = ROOT / ".venv"
+PYTHON = VENV / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+PROGRAM = PYTHON.with_name("stampwright.exe" if os.name == "nt" else "stampwright")
+READY = VENV / "ready.json"
+BUILD = ROOT / ".build"
+ICONS = BUILD / "icons"
+OUT = ROOT / "out"
+DEMO_JOB = ROOT / "shared" / "jobs" / "ownership-mark.toml"
+DEMO_ARTWORK = ROOT / "shared" / "artwork" / "ownership-mark.svg"
+
+PRODUCTS = {
+    "die.stl": "the die, face up, to print in flexible filament",
+    "backing.stl": "the plate that the die is glued to",
+    "handle.stl": "what the hand holds",
+    "stamp.3mf": "all parts in one file, named and with their materials",
+    "impression.png": "what the stamp prints, 600 dpi",
+    "proof.svg": "the proof at true size",
+    "ticket.html": "how to print, glue, dress and ink it",
+    "job.json": "every figure of this stamp",
+    "report.json": "everything that was found and measured",
+}
+"""What ``stampwright make`` may write, and what each file is for."""
+
+
+class SetupError(Exception):
+    """Something that the machine lacks; the message is one line and says what to do."""
+
+
+def main(arguments: list[str]) -> int:
+    """Run one command and return the exit code; without a command, print the help."""
+    if not arguments or arguments[0] in ("-h", "--help", "help"):
+        print(_help())
+        return 0
+    name, *rest = arguments
+    if name not in COMMANDS:
+        print(f"build.py: there is no command {name!r}; there are: {', '.join(COMMANDS)}", file=sys.stderr)
+        return 2
+    try:
+        return COMMANDS[name](rest)
+    except SetupError as error:
+        print(f"build.py: {error}", file=sys.stderr)
+        return 2
+    except KeyboardInterrupt:
+        print("build.py: stopped; run it again to go on", file=sys.stderr)
+        return 130
+
+
+def make_demo(arguments: list[str]) -> int:
+    """Make the demo stamp, or one of your own FILE.svg, and say where its files are."""
+    if len(arguments) > 1 or any(argument.startswith("-") for argument in arguments):
+        raise SetupError("demo takes one SVG file or nothing; `stampwright make` in .venv has all options")
+    if arguments:
+        artwork = Path(arguments[0]).resolve()
+        folder, job = OUT / artwork.stem, list[str | Path]()
+        if not artwork.is_file():
+            raise SetupError(f"{arguments[0]}: there is no such file")
+    else:
+        artwork, folder, job = DEMO_ARTWORK, OUT / "demo", ["--job", DEMO_JOB]
+    prepare_environment("run")
+    code = _run([PROGRAM, "make", artwork, "--out", folder, "--force", *job])
+    if code == 0:
+        print(f"\nThe stamp is made. Its files, in {folder}:")
+        for name, purpose in PRODUCTS.items():
+            if (folder / name).is_file():
+                print(f"  {name:<15} {purpose}")
+    return code
+
+
+def run_tests(arguments: list[str]) -> int:
+    """Run every test, or those asked for: what follows goes to pytest."""
+    prepare_environment("run", "test")
+    try:
+        fetch_icons()
+    except SetupError as error:
+        # Without the icons the other tests still hold; the ones that need them say so and are skipped.
+        if os.environ.get("CI"):
+            raise
+        print(f"build.py: {error}; tests that read icon sets are skipped", file=sys.stderr)
+    return _run([PYTHON, "-m", "pytest", *arguments])
+
+
+def run_bench(arguments: list[str]) -> int:
+    """Time every stage on five pieces of art, beside the bare solid kernel and a peer."""
+    prepare_environment("run", "test")
+    return _run([PYTHON, ROOT / "tests" / "bench" / "bench.py", *arguments])
+
+
+def run_checks(arguments: list[str]) -> int:
+    """Lint, check the format, check the types; every check runs even when an earlier one fails."""
+    if arguments:
+        raise SetupError("check takes no arguments")
+    prepare_environment("run", "test", "check")
+    checks = (["ruff", "check", "."], ["ruff", "format", "--check", "."], ["mypy"], ["mypy", "--strict", "build.py"])
+    codes = []
+    for check in checks:
+        print("$ " + " ".join(check), flush=True)
+        codes.append(_run([PYTHON, "-m", *check]))
+    return int(any(codes))
+
+
+COMMANDS = {"demo": make_demo, "test": run_tests, "bench": run_bench, "check": run_checks}
+
+
+def prepare_environment(*groups: str) -> None:
+    """Make ``.venv`` hold the package and the pinned packages of these groups of ``pyproject.toml``.
+
+    Does nothing when that is so already. An environment that was left half-made, was damaged or moved, or was made
+    from other pins is made anew. Raises :class:`SetupError` when something that this takes is missing.
+    """
+    pins = _read_project()["dependency-groups"]
+    ready = _read_ready()
+    wanted = {group: _fingerprint(pins[group]) for group in groups}
+    if ready is not None and wanted.items() <= ready["groups"].items():
+        return
+    if ready is None or any(ready["groups"].get(group, mark) != mark for group, mark in wanted.items()):
+        _make_venv()
+        ready = {"groups": {}}
+    missing = [group for group in groups if group not in ready["groups"]]
+    READY.unlink(missing_ok=True)
+    _install([pin for group in missing for pin in pins[group]])
+    if not ready["groups"]:
+        print("Installing Stampwright itself", flush=True)
+        _pip("install", "--no-deps", "--no-build-isolation", "--editable", str(ROOT))
+    _write_ready({**ready["groups"], **wanted})
+
+
+def fetch_icons() -> None:
+    """Fetch the pinned icon sets into ``.build/icons`` unless they are there; raises :class:`SetupError`."""
+    sets: dict[str, str] = _read_project()["tool"]["stampwright"]["icons"]
+    missing = [f"{name}@{version}" for name, version in sets.items() if _fetched_version(name) != version]
+    if not missing:
+        return
+    npm = shutil.which("npm")
+    if npm is None:
+        raise SetupError("the icon sets for the tests come through npm, which is not on this machine: install Node.js")
+    print(f"Fetching {len(sets)} icon sets for the tests (once): {', '.join(sets)}", flush=True)
+    ICONS.mkdir(parents=True, exist_ok=True)
+    # A package file of its own keeps npm from taking a folder further up for the one to install into.
+    (ICONS / "package.json").write_text('{"private": true}\n', encoding="utf-8")
+    quiet = ["--ignore-scripts", "--no-audit", "--no-fund", "--no-package-lock", "--save-exact"]
+    wanted = [f"{name}@{version}" for name, version in sets.items()]
+    result = _capture([npm, "install", *quiet, "--prefix", ICONS, *wanted])
+    if result.returncode:
+        log = _keep_log("npm.log", result.stdout)
+        raise SetupError(f"npm could not fetch the icon sets (is there a network?); its words are in {log}")
+
+
+def _help() -> str:
+    purposes = {name: (command.__doc__ or "").strip() for name, command in COMMANDS.items()}
+    lines = [f"  {name:<7} {purpose}" for name, purpose in purposes.items()]
+    return "\n".join(
+        [
+            "usage: python3 build.py COMMAND",
+            "",
+            "The first run sets everything up in .venv beside this file.",
+            "",
+            *lines,
+        ]
+    )
+
+
+def _make_venv() -> None:
+    print(f"Making .venv with Python {platform.python_version()} ...", flush=True)
+    try:
+        if VENV.is_symlink() or VENV.is_file():
+            VENV.unlink()
+        elif VENV.exists():
+            shutil.rmtree(VENV)
+    except OSError as error:
+        raise SetupError(f"{VENV} is damaged and cannot be removed ({error.strerror}); remove it by hand") from error
+    result = _capture([sys.executable, "-m", "venv", VENV])
+    if result.returncode:
+        if "ensurepip" in result.stdout:
+            raise SetupError("this Python cannot make environments; on Debian and Ubuntu: apt install python3-venv")
+        log = _keep_log("venv.log", result.stdout)
+        raise SetupError(f"Python could not make {VENV}; its words are in {log}")
+
+
+def _install(pins: list[str]) -> None:
+    """Install pinned packages, with a line of progress for each."""
+    print(f"Installing {len(pins)} packages", flush=True)
+    # Ready-built packages only: a compiler is not something that a newcomer should need.
+    _pip("install", "--only-binary", ":all:", "--progress-bar", "off", *pins, count=len(pins))
+
+
+def _pip(*arguments: str, count: int = 0) -> None:
+    settings = ["--disable-pip-version-check", "--no-input", "--retries", "2", "--timeout", "30"]
+    command = [str(PYTHON), "-m", "pip", *arguments, *settings]
+    said: list[str] = []
+    with subprocess.Popen(
+        command,
+        cwd=ROOT,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+        encoding="utf-8",
+        errors="replace",
+    ) as pip:
+        assert pip.stdout is not None
+        for line in pip.stdout:
+            said.append(line)
+            if count:
+                _show_progress(line, said, count)
+    if pip.returncode:
+        raise _pip_error("".join(said))
+
+
+def _show_progress(line: str, said: list[str], count: int) -> None:
+    if line.startswith("Collecting "):
+        number = sum(earlier.startswith("Collecting ") for earlier in said)
+        print(f"  [{number}/{count}] {line.split()[1].replace('==', ' ')}", flush=True)
+    elif line.startswith("Installing collected packages"):
+        print("  unpacking ...", flush=True)
+
+
+def _pip_error(said: str) -> SetupError:
+    """Put pip's words into one line that says what to do."""
+    log = _keep_log("pip.log", said)
+    network = ("NewConnectionError", "NameResolutionError", "ConnectTimeout", "ReadTimeout", "ProxyError", "SSLError")
+    if any(sign in said for sign in (*network, "Connection aborted", "Network is unreachable", "Max retries exceeded")):
+        return SetupError(f"no package could be fetched: the network does not answer (pip's words are in {log})")
+    if "No space left on device" in said:
+        return SetupError("the disk is full; make room (about 1 GB) and run it again")
+    lacking = re.search(r"No matching distribution found for ([\w.-]+==[\w.]+)", said)
+    if lacking:
+        here = f"Python {platform.python_version()} on {platform.system()} {platform.machine()}"
+        package = lacking.group(1).replace("==", " ")
+        return SetupError(f"there is no ready-built {package} for {here}; run it with {PYTHONS}, 64-bit CPython")
+    return SetupError(f"pip could not install the pinned packages; its words are in {log}")
+
+
+def _read_ready() -> dict[str, dict[str, str]] | None:
+    """Return what ``.venv`` holds, or None when there is none or it is damaged, moved or from another Python."""
+    try:
+        ready = json.loads(READY.read_text(encoding="utf-8"))
+        sound = ready["made_by"] == _maker() and set(ready["packages"]) <= set(_packages()) and PYTHON.exists()
+    except (OSError, ValueError, KeyError, TypeError):
+        return None
+    if not sound or _capture([PYTHON, "-c", ""]).returncode:
+        return None
+    return {"groups": ready["groups"]}
+
+
+def _write_ready(groups: dict[str, str]) -> None:
+    # Written last, so that an environment without it is known to be half-made.
+    text = json.dumps({"made_by": _maker(), "groups": groups, "packages": _packages()}, indent=1)
+    READY.write_text(text + "\n", encoding="utf-8")
+
+
+def _maker() -> str:
+    """Name the Python, the place and the package description that an environment was made from."""
+    project = _fingerprint(_read_project()["project"])
+    return f"{platform.python_version()} {sys.base_prefix} {ROOT} {project}"
+
+
+def _packages() -> list[str]:
+    return sorted(path.name for path in VENV.glob("[Ll]ib*/**/site-packages/*.dist-info"))
+
+
+def _fetched_version(name: str) -> str | None:
+    try:
+        about = (ICONS / "node_modules" / name / "package.json").read_text(encoding="utf-8")
+        return str(json.loads(about)["version"])
+    except (OSError, ValueError, KeyError):
+        return None
+
+
+def _read_project() -> dict[str, Any]:
+    return tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+
+
+def _fingerprint(described: object) -> str:
+    return hashlib.sha256(json.dumps(described, sort_keys=True).encode()).hexdigest()[:16]
+
+
+def _keep_log(name: str, said: str) -> Path:
+    BUILD.mkdir(exist_ok=True)
+    log = BUILD / name
+    log.write_text(said, encoding="utf-8")
+    return log
+
+
+def _capture(command: Sequence[str | Path]) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [str(part) for part in command],
+        check=False,
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+        encoding="utf-8",
+        errors="replace",
+    )
+
+
+def _run(command: Sequence[str | Path]) -> int:
+    return subprocess.run([str(part) for part in command], cwd=ROOT, check=False).returncode
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
