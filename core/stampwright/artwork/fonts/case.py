@@ -1,0 +1,232 @@
+"""The type case: which fonts are at hand, and the one that comes nearest to what was asked for."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+import uharfbuzz as harfbuzz
+
+from ...errors import ArtworkError
+from ...findings import Finding
+
+BUNDLED_FOLDER = Path(__file__).parent / "bundled"
+BUNDLED_FAMILY = "Noto Sans"
+
+LARGEST_FONT = 64_000_000
+"""Bytes; a larger file in a font folder is passed over, and refused when it is named."""
+
+MOST_FONT_FILES = 20_000
+"""Files looked at in the system's font folders."""
+
+_SUFFIXES = {".ttf", ".otf", ".ttc", ".otc"}
+
+# Families that systems bring along, best first, for the generic names of CSS Fonts Level 4, section 2.1.4.
+_GENERIC = {
+    "sans-serif": (BUNDLED_FAMILY,),
+    "system-ui": (BUNDLED_FAMILY,),
+    "ui-sans-serif": (BUNDLED_FAMILY,),
+    "serif": ("Noto Serif", "DejaVu Serif", "Liberation Serif", "Times New Roman", "Times"),
+    "ui-serif": ("Noto Serif", "DejaVu Serif", "Liberation Serif", "Times New Roman", "Times"),
+    "monospace": ("Noto Sans Mono", "DejaVu Sans Mono", "Liberation Mono", "Courier New", "Courier"),
+    "ui-monospace": ("Noto Sans Mono", "DejaVu Sans Mono", "Liberation Mono", "Courier New", "Courier"),
+}
+
+
+@dataclass(frozen=True)
+class Font:
+    """One face of a font file, at one weight.
+
+    ``number``: which face of a collection. ``weight``: 1 to 1000, 400 regular, 700 bold. ``weights``: lightest and
+    heaviest that the file can give; they differ in a variable font. ``width``: per cent of normal.
+    """
+
+    path: Path
+    number: int
+    family: str
+    weight: float
+    italic: bool
+    weights: tuple[float, float]
+    width: float = 100.0
+
+    @property
+    def label(self) -> str:
+        """Family and style as said to the user."""
+        return f"{self.family} {self.weight:g}{' italic' if self.italic else ''}"
+
+
+def find_font(
+    family: str | Sequence[str] = (),
+    weight: float = 400,
+    style: str = "normal",
+    *,
+    folders: Iterable[Path] | None = None,
+) -> tuple[Font, tuple[Finding, ...]]:
+    """Return the font that comes nearest to a family, weight and style, and what had to be substituted.
+
+    ``family``: a name, or several in order of preference (a CSS list as text will do); generic names such as
+    ``serif`` are known. ``weight``: 1 to 1000. ``style``: ``normal``, ``italic`` or ``oblique``. ``folders``: where to
+    look, the system's font folders when None. The bundled open font is always at hand; when it stands in for another
+    family, a finding names both. Weights are matched by CSS Fonts Level 4, section 5.2.
+    """
+    wanted = [name.strip().strip("\"'") for name in (family.split(",") if isinstance(family, str) else family)]
+    wanted = [name for name in wanted if name]
+    looked_in = _system_folders() if folders is None else tuple(Path(folder) for folder in folders)
+    italic = style.strip().lower() != "normal"
+    for name in wanted:
+        for known in _GENERIC.get(name.lower(), (name,)):
+            fonts = _fonts_at_hand((BUNDLED_FOLDER,)).get(known.lower()) if known == BUNDLED_FAMILY else None
+            fonts = _fonts_at_hand(looked_in).get(known.lower(), fonts or ())
+            if fonts:
+                font = _nearest_style(fonts, weight, italic)
+                return font, _style_findings(font, weight, italic)
+    font = _nearest_style(_fonts_at_hand((BUNDLED_FOLDER,))[BUNDLED_FAMILY.lower()], weight, italic)
+    if not wanted:
+        return font, _style_findings(font, weight, italic)
+    return font, (_substituted(wanted[0], font), *_style_findings(font, weight, italic))
+
+
+def read_font(path: str | Path, weight: float | None = None) -> Font:
+    """Return the first font of a file; ``weight`` chooses within a variable font.
+
+    Raises :class:`ArtworkError` when the file is missing, too large or holds no usable font.
+    """
+    path = Path(path)
+    try:
+        size = path.stat().st_size
+    except OSError as error:
+        raise ArtworkError(f"{path}: cannot be read ({error.strerror or error}); check the name") from error
+    if size > LARGEST_FONT:
+        raise ArtworkError(
+            f"{path}: {size} bytes are more than a font has (at most {LARGEST_FONT}); raise fonts.case.LARGEST_FONT"
+        )
+    fonts = _fonts_in(path)
+    if not fonts:
+        raise ArtworkError(f"{path}: holds no usable font; a TrueType or OpenType file with outlines is needed")
+    return fonts[0] if weight is None else _at_weight(fonts[0], weight)
+
+
+def cap_height(font: Font) -> float:
+    """Return the height of the capital H, as a share of the type size; 0.7 where the font has none."""
+    face = opened(font)
+    glyph = face.get_nominal_glyph(ord("H"))
+    extents = face.get_glyph_extents(glyph) if glyph else None
+    if extents is None or extents.y_bearing <= 0:
+        return 0.7
+    return float(extents.y_bearing / face.face.upem)
+
+
+@lru_cache(maxsize=64)
+def opened(font: Font) -> Any:
+    """Return the shaping engine's font for ``font``, scaled in font units."""
+    face = harfbuzz.Font(harfbuzz.Face(harfbuzz.Blob.from_file_path(str(font.path)), font.number))
+    if font.weights[0] < font.weights[1]:
+        face.set_variations({"wght": font.weight})
+    return face
+
+
+def _system_folders() -> tuple[Path, ...]:
+    home = Path.home()
+    if sys.platform == "win32":
+        windows = Path(os.environ.get("WINDIR", "C:/Windows")) / "Fonts"
+        local = os.environ.get("LOCALAPPDATA")
+        return (windows, Path(local) / "Microsoft/Windows/Fonts") if local else (windows,)
+    if sys.platform == "darwin":
+        return (home / "Library/Fonts", Path("/Library/Fonts"), Path("/System/Library/Fonts"))
+    own = Path(os.environ.get("XDG_DATA_HOME") or home / ".local/share")
+    shared = (os.environ.get("XDG_DATA_DIRS") or "/usr/local/share:/usr/share").split(":")
+    return (own / "fonts", home / ".fonts", *(Path(folder) / "fonts" for folder in shared if folder))
+
+
+@lru_cache(maxsize=16)
+def _fonts_at_hand(folders: tuple[Path, ...]) -> dict[str, tuple[Font, ...]]:
+    """Return every font in the folders and below them, by family in lower case; looked up once a run."""
+    families: dict[str, list[Font]] = {}
+    seen = 0
+    for folder in folders:
+        for inside, below, names in os.walk(folder):
+            below.sort()
+            for name in sorted(names):
+                path = Path(inside, name)
+                if path.suffix.lower() not in _SUFFIXES or seen >= MOST_FONT_FILES:
+                    continue
+                seen += 1
+                for font in _fonts_in(path):
+                    families.setdefault(font.family.lower(), []).append(font)
+    return {family: tuple(fonts) for family, fonts in families.items()}
+
+
+def _fonts_in(path: Path) -> list[Font]:
+    """Return the usable fonts of one file; none when it is broken."""
+    try:
+        if not 0 < path.stat().st_size <= LARGEST_FONT:
+            return []
+        blob = harfbuzz.Blob.from_file_path(str(path))
+    except (OSError, harfbuzz.HarfBuzzError):
+        return []
+    count = min(harfbuzz.Face(blob).count, 256)
+    return [font for number in range(count) if (font := _described(path, blob, number)) is not None]
+
+
+def _described(path: Path, blob: Any, number: int) -> Font | None:
+    face = harfbuzz.Face(blob, number)
+    names = harfbuzz.OTNameIdPredefined
+    family = face.get_name(names.TYPOGRAPHIC_FAMILY) or face.get_name(names.FONT_FAMILY)
+    # Asked by length, not by face.table_tags: that raises on a directory that is no text.
+    has_outlines = any(len(face.reference_table(tag)) for tag in ("glyf", "CFF ", "CFF2"))
+    if not face.glyph_count or not family or not has_outlines or not face.unicodes:
+        return None
+    style = harfbuzz.Font(face)
+    weight = style.get_style_value(harfbuzz.StyleTag.WEIGHT)
+    weights = next(((axis.min_value, axis.max_value) for axis in face.axis_infos if axis.tag == "wght"), None)
+    slanted = style.get_style_value(harfbuzz.StyleTag.ITALIC) > 0
+    slanted = slanted or style.get_style_value(harfbuzz.StyleTag.SLANT_ANGLE) != 0
+    width = style.get_style_value(harfbuzz.StyleTag.WIDTH)
+    return Font(path, number, family.strip(), weight, slanted, weights or (weight, weight), width)
+
+
+def _nearest_style(fonts: Sequence[Font], weight: float, italic: bool) -> Font:
+    def distance(font: Font) -> tuple[float, bool, int, float]:
+        found = min(max(weight, font.weights[0]), font.weights[1])
+        # The order in which other weights stand in: 400 and 500 look up to 500 first, lighter ones look down first.
+        first = found == weight or weight <= found <= 500 <= weight + 100
+        rank = 0 if first else 1 if (found <= weight) == (weight <= 500) else 2
+        return abs(font.width - 100.0), font.italic != italic, rank, abs(found - weight)
+
+    return _at_weight(min(fonts, key=distance), weight)
+
+
+def _at_weight(font: Font, weight: float) -> Font:
+    nearest = min(max(weight, font.weights[0]), font.weights[1])
+    return Font(font.path, font.number, font.family, nearest, font.italic, font.weights, font.width)
+
+
+def _substituted(wanted: str, font: Font) -> Finding:
+    return Finding(
+        kind="font substituted",
+        severity="warns",
+        stage="artwork",
+        message=f"No font {wanted!r} is at hand; {font.family} stands in for it.",
+        remedy="Install the font, name another one, or turn the text into outlines in the drawing program.",
+    )
+
+
+def _style_findings(font: Font, weight: float, italic: bool) -> tuple[Finding, ...]:
+    # A step of 100 is hardly seen in print; 150 tells regular from semibold.
+    if abs(font.weight - weight) < 150 and font.italic == italic:
+        return ()
+    asked = f"weight {weight:g}{' italic' if italic else ''}"
+    return (
+        Finding(
+            kind="font style substituted",
+            severity="notes",
+            stage="artwork",
+            message=f"{font.family} is not at hand in {asked}; {font.label} is used.",
+            remedy="Install that style of the font, or ask for the one that is at hand.",
+        ),
+    )

@@ -1,0 +1,157 @@
+"""Setting type: text in a font as outlines on a baseline, shaped and kerned by the font's own tables."""
+
+from __future__ import annotations
+
+import math
+import unicodedata
+from dataclasses import dataclass
+
+import shapely
+import uharfbuzz as harfbuzz
+from shapely import affinity
+from shapely.geometry import MultiPolygon
+
+from ...errors import ArtworkError
+from ...findings import Finding
+from .case import Font, opened
+from .glyphs import glyph_outline
+
+MOST_CHARACTERS = 5_000
+"""Characters in one line; more is no lettering."""
+
+
+@dataclass(frozen=True)
+class SetGlyph:
+    """One glyph in its place on a line.
+
+    ``outline``: mm, its own origin on the baseline. ``x``, ``y``: where that origin stands on the line, mm.
+    ``advance``: from here to the next glyph's origin, spacing included, mm. ``start``: index in the text of the first
+    character that it stands for.
+    """
+
+    outline: MultiPolygon
+    x: float
+    y: float
+    advance: float
+    start: int
+
+
+@dataclass(frozen=True)
+class SetLine:
+    """A line of text, set: glyphs from left to right, baseline on y = 0, starting at x = 0; mm."""
+
+    text: str
+    font: Font
+    size: float
+    glyphs: tuple[SetGlyph, ...]
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def advance(self) -> float:
+        """From the first glyph's origin to where a next one would stand, mm."""
+        return sum(glyph.advance for glyph in self.glyphs)
+
+    @property
+    def outlines(self) -> MultiPolygon:
+        """The whole line as one region, mm."""
+        return joined([affinity.translate(glyph.outline, glyph.x, glyph.y) for glyph in self.glyphs])
+
+
+def outline_text(
+    text: str, font: Font, size: float, *, kerning: bool = True, spacing: float = 0.0, tolerance: float = 0.005
+) -> MultiPolygon:
+    """Return text as a region, its origin at the start of the baseline; see :func:`set_line`.
+
+    >>> from stampwright.artwork.fonts import find_font
+    >>> font, _ = find_font("sans-serif", 700)
+    >>> round(outline_text("H", font, 10.0).bounds[3], 2)
+    7.14
+    """
+    return set_line(text, font, size, kerning=kerning, spacing=spacing, tolerance=tolerance).outlines
+
+
+def set_line(
+    text: str, font: Font, size: float, *, kerning: bool = True, spacing: float = 0.0, tolerance: float = 0.005
+) -> SetLine:
+    """Set one line of text.
+
+    ``size``: type size (the em), mm. ``kerning``: use the font's kerning. ``spacing``: added after every glyph, mm;
+    ligatures are undone when it is not 0. ``tolerance``: how far flattened curves may stray, mm. Line breaks count as
+    spaces. Findings name characters that the font lacks, which are left out, and text whose reading direction changes
+    within the line, which is not reordered. Raises :class:`ArtworkError` for a size that is not positive or for more
+    than ``MOST_CHARACTERS`` characters.
+    """
+    if not (0 < size < 1e4 and abs(spacing) < 1e4 and tolerance > 0):
+        raise ArtworkError(f"type size {size:g} mm with spacing {spacing:g} mm cannot be set; give a size over 0")
+    if len(text) > MOST_CHARACTERS:
+        raise ArtworkError(
+            f"a line of {len(text)} characters is too long (at most {MOST_CHARACTERS}); "
+            "split it or raise fonts.setting.MOST_CHARACTERS"
+        )
+    # A lone surrogate cannot be shaped; the replacement character, which stands in, is then reported as missing.
+    text = "".join(" " if each.isspace() else "\ufffd" if "\ud800" <= each <= "\udfff" else each for each in text)
+    buffer = harfbuzz.Buffer()
+    buffer.add_str(text)
+    buffer.guess_segment_properties()
+    mixed = _direction_changes(text)
+    if mixed:
+        buffer.direction = "ltr"
+    face = opened(font)
+    harfbuzz.shape(face, buffer, {"kern": kerning, "liga": not spacing, "clig": not spacing})
+    scale = size / face.face.upem
+    # A power of two, so that sizes close to each other share the cached outlines.
+    relative = 2.0 ** math.floor(math.log2(tolerance / size))
+    glyphs, missing, x = [], [], 0.0
+    for info, position in zip(buffer.glyph_infos or (), buffer.glyph_positions or (), strict=True):
+        if info.codepoint == 0:
+            missing.append(text[info.cluster])
+            continue
+        outline = affinity.scale(glyph_outline(font, info.codepoint, relative), size, size, origin=(0, 0))
+        advance = position.x_advance * scale + spacing
+        glyphs.append(
+            SetGlyph(outline, x + position.x_offset * scale, position.y_offset * scale, advance, info.cluster)
+        )
+        x += advance
+    return SetLine(text, font, size, tuple(glyphs), _setting_findings(text, font, missing, mixed))
+
+
+def joined(regions: list[MultiPolygon]) -> MultiPolygon:
+    """Return the union of regions as a MultiPolygon, lines and points left out."""
+    union = shapely.union_all(regions)
+    return MultiPolygon([part for part in shapely.get_parts(union) if part.geom_type == "Polygon" and part.area > 0])
+
+
+def _direction_changes(text: str) -> bool:
+    """Say whether letters or digits of both reading directions stand in the text."""
+    kinds = {unicodedata.bidirectional(character) for character in text}
+    return bool(kinds & {"R", "AL"}) and bool(kinds & {"L", "EN", "AN"})
+
+
+def _setting_findings(text: str, font: Font, missing: list[str], mixed: bool) -> tuple[Finding, ...]:
+    findings = []
+    if missing:
+        named = ", ".join(f"{character!r} (U+{ord(character):04X})" for character in sorted(set(missing))[:10])
+        findings.append(
+            Finding(
+                kind="missing glyph",
+                severity="warns",
+                stage="artwork",
+                message=f"{font.family} has no {named}; left out of {_shortened(text)!r}.",
+                remedy="Choose a font that has these characters.",
+            )
+        )
+    if mixed:
+        findings.append(
+            Finding(
+                kind="mixed reading directions",
+                severity="warns",
+                stage="artwork",
+                message=f"{_shortened(text)!r} mixes both reading directions; it is set from left to right as typed.",
+                remedy="Put each direction into a piece of lettering of its own.",
+            )
+        )
+    return tuple(findings)
+
+
+def _shortened(text: str) -> str:
+    return text if len(text) <= 40 else text[:37] + "..."

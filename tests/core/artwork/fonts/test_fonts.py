@@ -1,0 +1,98 @@
+"""Type: fonts found, and text set in them."""
+
+from __future__ import annotations
+
+import contextlib
+
+import pytest
+from stampwright.artwork.fonts import cap_height, find_font, outline_text, read_font, set_line
+from stampwright.artwork.fonts.case import BUNDLED_FOLDER, MOST_FONT_FILES
+from stampwright.errors import ArtworkError
+
+BOLD, _ = find_font("sans-serif", 700, folders=())
+
+
+def test_substitution_names_both_families():
+    font, findings = find_font("Quillfeather, Nibworth", folders=())
+    assert font.family == "Noto Sans"
+    assert [finding.kind for finding in findings] == ["font substituted"]
+    assert "Quillfeather" in findings[0].message
+    assert "Noto Sans" in findings[0].message
+
+
+def test_missing_style_is_said():
+    font, findings = find_font("Noto Sans", 400, "italic", folders=())
+    assert not font.italic
+    assert [finding.kind for finding in findings] == ["font style substituted"]
+
+
+@pytest.mark.parametrize(("asked", "given"), [(400, 400), (300, 400), (500, 400), (600, 700), (900, 700)])
+def test_nearest_weight_follows_css(asked, given):
+    """CSS Fonts Level 4, section 5.2: up to 500 lighter ones first, above it heavier ones first."""
+    font, _ = find_font("Noto Sans", asked, folders=())
+    assert font.weight == given
+
+
+def test_outline_stands_on_the_baseline_at_cap_height():
+    """Noto Sans has a cap height of 714 of 1000 units in its OS/2 table."""
+    left, bottom, _, top = outline_text("H", BOLD, 10.0).bounds
+    assert bottom == pytest.approx(0, abs=1e-9)
+    assert top == pytest.approx(7.14, abs=1e-9)
+    assert left > 0
+    assert cap_height(BOLD) == pytest.approx(0.714)
+
+
+def test_kerning_and_spacing_move_glyphs():
+    kerned, loose = set_line("AV", BOLD, 10.0), set_line("AV", BOLD, 10.0, kerning=False)
+    spaced = set_line("AV", BOLD, 10.0, spacing=1.5)
+    assert kerned.advance < loose.advance - 0.1
+    assert spaced.advance == pytest.approx(kerned.advance + 3.0)
+
+
+def test_counters_stay_open():
+    letter = outline_text("O", BOLD, 10.0)
+    assert len(letter.geoms) == 1
+    assert len(letter.geoms[0].interiors) == 1
+
+
+def test_missing_glyphs_and_mixed_directions_are_said():
+    assert [f.kind for f in set_line("a\N{CJK UNIFIED IDEOGRAPH-6F22}", BOLD, 5).findings] == ["missing glyph"]
+    kinds = [f.kind for f in set_line("abc \N{HEBREW LETTER ALEF}", BOLD, 5).findings]
+    assert "mixed reading directions" in kinds
+
+
+def test_empty_and_odd_text_is_set_without_complaint():
+    assert outline_text("", BOLD, 5).is_empty
+    assert outline_text(" \n\t", BOLD, 5).is_empty
+    assert set_line("\ud800x", BOLD, 5).findings[0].kind == "missing glyph"
+
+
+@pytest.mark.parametrize("size", [0.0, -1.0, float("nan"), 1e9])
+def test_absurd_sizes_are_refused(size):
+    with pytest.raises(ArtworkError, match="size"):
+        outline_text("a", BOLD, size)
+
+
+def test_broken_fonts_are_refused_and_passed_over(tmp_path):
+    whole = (BUNDLED_FOLDER / "NotoSans-Bold.ttf").read_bytes()
+    for name, content in {"cut.ttf": whole[:9000], "empty.ttf": b"", "junk.otf": b"OTTO" + bytes(500)}.items():
+        (tmp_path / name).write_bytes(content)
+        with pytest.raises(ArtworkError, match="no usable font"):
+            read_font(tmp_path / name)
+    with pytest.raises(ArtworkError, match="cannot be read"):
+        read_font(tmp_path / "none.ttf")
+    _, findings = find_font("Anything", folders=(tmp_path,))
+    assert findings[0].kind == "font substituted"
+    assert MOST_FONT_FILES > 3
+
+
+def test_scrambled_fonts_never_crash(tmp_path):
+    """A font with bytes turned over, every 97th, gives outlines or a refusal."""
+    whole = bytearray((BUNDLED_FOLDER / "NotoSans-Bold.ttf").read_bytes())
+    for start in range(0, 300, 30):
+        broken = bytearray(whole)
+        broken[start::97] = bytes(255 - byte for byte in broken[start::97])
+        path = tmp_path / f"{start}.ttf"
+        path.write_bytes(broken)
+        with contextlib.suppress(ArtworkError):
+            outline_text("Seed", read_font(path), 5.0)
