@@ -1,0 +1,1 @@
+"""The parts of a stamp: die, backing, cushion and handle, and how they join."""

@@ -1,0 +1,107 @@
+"""The solid kernel: the one file that knows the library which unites, cuts and slices solids."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+import manifold3d
+import numpy as np
+from numpy.typing import NDArray
+from shapely.geometry import MultiPolygon, Polygon
+
+from ..errors import SolidError
+from .soundness import check_soundness, merge_equal
+from .types import Solid
+
+_SETTLING = (0.0, 2.0**-12, 2.0**-9)
+"""How far vertices may move, mm, to get rid of features that 32-bit floats cannot hold; tried in this order."""
+
+
+def unite(solids: Iterable[Solid], *, name: str) -> Solid:
+    """Return the union of solids; raises :class:`SolidError` when there is none or the union is unsound."""
+    return _solid(_combined(solids, manifold3d.OpType.Add), name)
+
+
+def cut(solid: Solid, tools: Iterable[Solid], *, name: str | None = None) -> Solid:
+    """Return ``solid`` without what lies in ``tools``; raises :class:`SolidError` when nothing sound is left."""
+    return _solid(_combined([solid, *tools], manifold3d.OpType.Subtract), name or solid.name)
+
+
+def intersect(solids: Iterable[Solid], *, name: str) -> Solid:
+    """Return what all solids share; raises :class:`SolidError` when they share nothing or the result is unsound."""
+    return _solid(_combined(solids, manifold3d.OpType.Intersect), name)
+
+
+def section(solid: Solid, height: float) -> MultiPolygon:
+    """Return the solid's section at ``height``, mm, as regions in its own x, y; empty where there is none."""
+    rings = _manifold(solid).slice(height).to_polygons()
+    return regions_from(rings)
+
+
+def triangulate(rings: Sequence[NDArray[np.float64]]) -> NDArray[np.int32]:
+    """Fill rings with triangles.
+
+    ``rings``: (k, 2) float arrays, mm, without a repeated last point; outer ones counter-clockwise, holes clockwise.
+    Returns (m, 3) indices into the rings' points in order, each triangle counter-clockwise; every ring edge is in
+    exactly one of them.
+    """
+    if not rings:
+        return np.empty((0, 3), dtype=np.int32)
+    triangles = manifold3d.triangulate([np.ascontiguousarray(ring, dtype=np.float64) for ring in rings], 0.0)
+    return np.ascontiguousarray(triangles, dtype=np.int32)
+
+
+def regions_from(rings: Sequence[NDArray[np.float64]]) -> MultiPolygon:
+    """Return oriented rings, outer ones counter-clockwise and holes clockwise, as regions."""
+    parts = []
+    for part in manifold3d.CrossSection(list(rings), manifold3d.FillRule.Positive).decompose():
+        outlines = sorted(part.to_polygons(), key=_doubled_area, reverse=True)
+        if outlines:
+            parts.append(Polygon(outlines[0], outlines[1:]))
+    return MultiPolygon(parts)
+
+
+def _doubled_area(ring: NDArray[np.float64]) -> float:
+    x, y = ring[:, 0], ring[:, 1]
+    return float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1)))
+
+
+def _combined(solids: Iterable[Solid], operation: Any) -> Any:
+    parts = [_manifold(solid) for solid in solids]
+    if not parts:
+        raise SolidError("no solids were given to combine")
+    return manifold3d.Manifold.batch_boolean(parts, operation)
+
+
+def _manifold(solid: Solid) -> Any:
+    mesh = manifold3d.Mesh64(
+        vert_properties=np.ascontiguousarray(solid.vertices, dtype=np.float64),
+        tri_verts=np.ascontiguousarray(solid.triangles, dtype=np.uint64),
+    )
+    taken = manifold3d.Manifold(mesh)
+    if taken.status() != manifold3d.Error.NoError:
+        raise SolidError(f"{solid.name}: the kernel does not take this mesh ({taken.status().name}); it is not closed")
+    return taken
+
+
+def _solid(result: Any, name: str) -> Solid:
+    """Return the kernel's result as a solid whose vertices are exact in 32-bit floats, so that files keep it sound."""
+    if result.status() != manifold3d.Error.NoError:
+        raise SolidError(f"{name}: the kernel failed to combine the solids ({result.status().name})")
+    if result.is_empty():
+        raise SolidError(f"{name}: nothing is left of it; its parts do not overlap as they should")
+    for tolerance in _SETTLING:
+        settled = result.simplify(tolerance) if tolerance else result
+        mesh = settled.to_mesh64()
+        solid = settle(name, mesh.vert_properties[:, :3], mesh.tri_verts)
+        if check_soundness(solid.vertices, solid.triangles).sound:
+            return solid
+    raise SolidError(f"{name}: parts of it touch along an edge or in a point, so it is no sound solid; move them apart")
+
+
+def settle(name: str, vertices: NDArray[Any], triangles: NDArray[Any]) -> Solid:
+    """Return a solid with vertices rounded to 32-bit floats, equal ones merged and collapsed triangles dropped."""
+    merged, corners = merge_equal(vertices, triangles)
+    whole = (corners[:, 0] != corners[:, 1]) & (corners[:, 1] != corners[:, 2]) & (corners[:, 2] != corners[:, 0])
+    return Solid(name, merged, corners[whole].astype(np.int32))

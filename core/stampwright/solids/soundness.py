@@ -1,0 +1,114 @@
+"""Soundness of a triangle mesh as a file holds it: closed, oriented, without degenerate triangles."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+
+@dataclass(frozen=True, kw_only=True)
+class Soundness:
+    """What was found about a mesh after rounding to 32-bit floats and merging equal vertices.
+
+    ``open_edges``: edges in one triangle only; ``crowded_edges``: in more than two; ``misturned_edges``: in two that
+    run it in the same direction. ``degenerate``: triangles without area. ``volume``: mm³, positive when faces look outward.
+    """
+
+    vertices: int
+    triangles: int
+    open_edges: int
+    crowded_edges: int
+    misturned_edges: int
+    degenerate: int
+    volume: float
+
+    @property
+    def closed(self) -> bool:
+        """Whether every edge is in exactly two triangles."""
+        return self.open_edges == 0 and self.crowded_edges == 0
+
+    @property
+    def oriented(self) -> bool:
+        """Whether neighbouring triangles agree on which side is out."""
+        return self.misturned_edges == 0 and self.volume > 0
+
+    @property
+    def sound(self) -> bool:
+        """Whether the mesh is the surface of a solid."""
+        return self.triangles >= 4 and self.closed and self.oriented and self.degenerate == 0
+
+    def explain(self) -> str:
+        """Say in one phrase what is wrong, or that nothing is."""
+        faults = [
+            f"{count} {what}"
+            for count, what in (
+                (self.open_edges, "open edges"),
+                (self.crowded_edges, "edges in more than two triangles"),
+                (self.misturned_edges, "edges between triangles that face opposite ways"),
+                (self.degenerate, "triangles without area"),
+            )
+            if count
+        ]
+        if self.triangles < 4:
+            faults.append("fewer than four triangles")
+        elif not faults and self.volume <= 0:
+            faults.append("faces that look inward")
+        return ", ".join(faults) or "sound"
+
+
+def check_soundness(vertices: NDArray[Any], triangles: NDArray[Any]) -> Soundness:
+    """Judge a mesh as a file would hold it.
+
+    ``vertices``: (n, 3) floats, mm, rounded here to 32-bit floats; equal ones count as one. ``triangles``: (m, 3)
+    indices.
+
+    >>> corners = np.array([[0, 0, 0], [1, 0, 0], [0, 1, 0], [0, 0, 1]])
+    >>> faces = np.array([[0, 2, 1], [0, 1, 3], [1, 2, 3], [0, 3, 2]])
+    >>> check_soundness(corners, faces).sound, round(check_soundness(corners, faces).volume * 6, 12)
+    (True, 1.0)
+    """
+    merged, corners = merge_equal(vertices, triangles)
+    count = len(corners)
+    if count == 0:
+        return Soundness(
+            vertices=0, triangles=0, open_edges=0, crowded_edges=0, misturned_edges=0, degenerate=0, volume=0.0
+        )
+    start = corners.reshape(-1)
+    end = corners[:, [1, 2, 0]].reshape(-1)
+    lower, upper = np.minimum(start, end), np.maximum(start, end)
+    keys = lower * np.int64(len(merged)) + upper
+    order = np.argsort(keys, kind="stable")
+    keys, forward = keys[order], (start < end)[order]
+    first = np.flatnonzero(np.concatenate(([True], keys[1:] != keys[:-1])))
+    uses = np.diff(np.append(first, len(keys)))
+    forwards = np.add.reduceat(forward.astype(np.int64), first)
+    spots = merged[corners]
+    normals = np.cross(spots[:, 1] - spots[:, 0], spots[:, 2] - spots[:, 0])
+    centred = spots - merged.mean(axis=0)
+    volume = np.einsum("ij,ij->", centred[:, 0], np.cross(centred[:, 1], centred[:, 2])) / 6.0
+    return Soundness(
+        vertices=len(merged),
+        triangles=count,
+        open_edges=int((uses == 1).sum()),
+        crowded_edges=int((uses > 2).sum()),
+        misturned_edges=int(((uses == 2) & (forwards != 1)).sum()),
+        degenerate=int((~normals.any(axis=1)).sum()),
+        volume=float(volume),
+    )
+
+
+def merge_equal(vertices: NDArray[Any], triangles: NDArray[Any]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Round vertices to 32-bit floats and make equal ones one; returns (k, 3) vertices and (m, 3) indices into them."""
+    rounded = np.asarray(vertices, dtype=np.float32) + np.float32(0.0)
+    corners = np.asarray(triangles, dtype=np.int64).reshape(-1, 3)
+    if len(rounded) == 0:
+        return rounded.astype(np.float64).reshape(-1, 3), corners
+    order = np.lexsort((rounded[:, 2], rounded[:, 1], rounded[:, 0]))
+    sorted_points = rounded[order]
+    fresh = np.concatenate(([True], (sorted_points[1:] != sorted_points[:-1]).any(axis=1)))
+    place = np.empty(len(rounded), dtype=np.int64)
+    place[order] = np.cumsum(fresh) - 1
+    return sorted_points[fresh].astype(np.float64), place[corners]
