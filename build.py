@@ -48,6 +48,9 @@ PRODUCTS = {
 }
 """What ``stampwright make`` may write, and what each file is for."""
 
+BEGINS = ("Collecting ", "Processing ")
+"""How pip opens the line for a package that it fetches, or finds on this machine."""
+
 
 class SetupError(Exception):
     """Something that the machine lacks; the message is one line and says what to do."""
@@ -227,17 +230,23 @@ def _pip(*arguments: str, count: int = 0) -> None:
         for line in pip.stdout:
             said.append(line)
             if count:
-                _show_progress(line, said, count)
+                _show_progress(line, sum(earlier.startswith(BEGINS) for earlier in said), count)
     if pip.returncode:
         raise _pip_error("".join(said))
 
 
-def _show_progress(line: str, said: list[str], count: int) -> None:
-    if line.startswith("Collecting "):
-        number = sum(earlier.startswith("Collecting ") for earlier in said)
-        print(f"  [{number}/{count}] {line.split()[1].replace('==', ' ')}", flush=True)
+def _show_progress(line: str, begun: int, count: int) -> None:
+    """Turn one line of pip's into a line of progress, if it says that something has begun."""
+    if line.startswith(BEGINS):
+        name = re.sub(r"^([^-]+)-([^-]+)-.*", r"\1 \2", Path(line.split()[1]).name).replace("==", " ")
+        print(f"  [{begun}/{count}] {name}", flush=True)
     elif line.startswith("Installing collected packages"):
         print("  unpacking ...", flush=True)
+    else:
+        # The size of what takes long, so that a slow line is not taken for a hang.
+        large = re.match(r"\s+Downloading .*\((.* MB)\)", line)
+        if large:
+            print(f"          {large.group(1)} ...", flush=True)
 
 
 def _pip_error(said: str) -> SetupError:

@@ -1,0 +1,171 @@
+"""build.py: what a newcomer meets first."""
+
+import ast
+import importlib.util
+import json
+import re
+import subprocess
+import sys
+import tomllib
+import venv
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+from packaging.requirements import Requirement
+
+ROOT = Path(__file__).resolve().parents[2]
+
+PROJECT = """
+[project]
+name = "x"
+[dependency-groups]
+run = ["a==1"]
+test = ["b==2"]
+[tool.stampwright.icons]
+"some-icons" = "1.0.0"
+"""
+
+
+@pytest.fixture
+def build(tmp_path, monkeypatch) -> ModuleType:
+    """build.py working on an invented project in a folder of its own, with an install that needs no network."""
+    spec = importlib.util.spec_from_file_location("build_under_test", ROOT / "build.py")
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    for name in ("VENV", "PYTHON", "READY", "BUILD", "ICONS"):
+        monkeypatch.setattr(module, name, tmp_path / getattr(module, name).relative_to(ROOT))
+    monkeypatch.setattr(module, "ROOT", tmp_path)
+    (tmp_path / "pyproject.toml").write_text(PROJECT)
+    module.installed = []
+
+    def make_venv() -> None:
+        module.installed.append("venv")
+        venv.create(module.VENV, clear=True, with_pip=False, symlinks=True)
+
+    def install(pins: list[str]) -> None:
+        module.installed.extend(pins)
+        for pin in pins:
+            lib = module.VENV / "lib" / "python3" / "site-packages" / f"{pin}.dist-info"
+            lib.mkdir(parents=True)
+
+    monkeypatch.setattr(module, "_make_venv", make_venv)
+    monkeypatch.setattr(module, "_install", install)
+    monkeypatch.setattr(module, "_pip", lambda *arguments, count=0: None)
+    return module
+
+
+def test_without_a_command_it_prints_its_help():
+    shown = subprocess.run([sys.executable, ROOT / "build.py"], capture_output=True, text=True, check=True).stdout
+    assert all(command in shown for command in ("demo", "test", "bench", "check"))
+
+
+def test_an_unknown_command_gets_one_line_and_exit_2(build, capsys):
+    assert build.main(["mend"]) == 2
+    assert capsys.readouterr().err == "build.py: there is no command 'mend'; there are: demo, test, bench, check\n"
+
+
+def test_a_missing_artwork_for_the_demo_is_told_before_anything_is_installed(build, capsys):
+    assert build.main(["demo", "no-such-file.svg"]) == 2
+    assert "no-such-file.svg: there is no such file" in capsys.readouterr().err
+    assert build.installed == []
+
+
+def test_its_grammar_lets_an_older_python_say_that_it_is_too_old():
+    ast.parse((ROOT / "build.py").read_text(encoding="utf-8"), feature_version=(3, 6))
+
+
+def test_a_second_run_installs_nothing(build):
+    build.prepare_environment("run")
+    build.prepare_environment("run")
+    assert build.installed == ["venv", "a==1"]
+
+
+def test_a_further_group_is_added_to_what_is_there(build):
+    build.prepare_environment("run")
+    build.prepare_environment("run", "test")
+    assert build.installed == ["venv", "a==1", "b==2"]
+    assert set(json.loads(build.READY.read_text())["groups"]) == {"run", "test"}
+
+
+def test_changed_pins_make_the_environment_anew(build):
+    build.prepare_environment("run", "test")
+    (build.ROOT / "pyproject.toml").write_text(PROJECT.replace("a==1", "a==3"))
+    build.prepare_environment("run")
+    assert build.installed[3:] == ["venv", "a==3"]
+
+
+@pytest.mark.parametrize("damage", ["ready.json", "ready.json cut short", "package", "python"])
+def test_a_damaged_environment_is_made_anew(build, damage):
+    build.prepare_environment("run")
+    if damage == "ready.json":
+        build.READY.unlink()
+    elif damage == "ready.json cut short":
+        build.READY.write_text(build.READY.read_text()[:40])
+    elif damage == "package":
+        next(build.VENV.glob("lib/**/a==1.dist-info")).rmdir()
+    else:
+        build.PYTHON.unlink()
+    build.prepare_environment("run")
+    assert build.installed == ["venv", "a==1"] * 2
+
+
+def test_an_interrupted_install_is_not_taken_for_a_whole_one(build, monkeypatch):
+    def interrupted(pins: list[str]) -> None:
+        raise KeyboardInterrupt
+
+    with monkeypatch.context() as broken:
+        broken.setattr(build, "_install", interrupted)
+        with pytest.raises(KeyboardInterrupt):
+            build.prepare_environment("run")
+    build.prepare_environment("run")
+    assert build.installed == ["venv", "venv", "a==1"]
+
+
+# pip's own words, shortened, as pip 23.2 said them in each case.
+NO_NAME = """WARNING: Retrying after connection broken by 'NewConnectionError('Failed to establish a new connection')'
+ERROR: Could not find a version that satisfies the requirement numpy==2.4.6 (from versions: none)
+ERROR: No matching distribution found for numpy==2.4.6"""
+NO_WHEEL = """ERROR: Could not find a version that satisfies the requirement numpy==2.4.6 (from versions: 2.5.0, 2.5.1)
+ERROR: No matching distribution found for numpy==2.4.6"""
+FULL_DISK = "ERROR: Could not install packages due to an OSError: [Errno 28] No space left on device"
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        (NO_NAME, "the network does not answer"),
+        (NO_WHEEL, r"no ready-built numpy 2\.4\.6 for Python .* run it with Python 3\.11, 3\.12, 3\.13 or 3\.14"),
+        (FULL_DISK, "the disk is full"),
+        ("ERROR: something else", r"its words are in .*pip\.log"),
+    ],
+)
+def test_what_pip_could_not_do_is_told_in_one_line(build, said, told):
+    message = str(build._pip_error(said))
+    assert re.search(told, message)
+    assert "\n" not in message
+
+
+def test_without_npm_it_says_what_to_install(build, monkeypatch):
+    monkeypatch.setenv("PATH", "")
+    with pytest.raises(build.SetupError, match=r"npm, which is not on this machine: install Node\.js"):
+        build.fetch_icons()
+
+
+def test_icons_that_are_there_are_not_fetched_again(build, monkeypatch):
+    folder = build.ICONS / "node_modules" / "some-icons"
+    folder.mkdir(parents=True)
+    (folder / "package.json").write_text('{"version": "1.0.0"}')
+    monkeypatch.setenv("PATH", "")
+    build.fetch_icons()
+
+
+def test_every_dependency_is_pinned_to_a_version_that_the_package_accepts():
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+    pins = [Requirement(pin) for group in project["dependency-groups"].values() for pin in group]
+    assert all(re.fullmatch(r"==[\w.]+", str(pin.specifier)) for pin in pins)
+    pinned = {pin.name: str(pin.specifier).removeprefix("==") for pin in pins}
+    for needed in map(Requirement, project["project"]["dependencies"]):
+        assert needed.specifier.contains(pinned[needed.name]), needed.name
