@@ -1,0 +1,124 @@
+"""Scan conversion: filled outlines to a picture in which every pixel's tone is the exact area that ink covers."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import MultiPolygon
+
+from ..errors import MeshFileError
+
+MM_PER_INCH = 25.4
+
+MOST_PIXELS = 120_000_000
+"""A picture of 460 mm by 460 mm at 600 dpi; more than any stamp needs, and it still fits an ordinary memory."""
+
+_BAND = 4_000_000  # pixels worked on at a time, so that memory does not grow with the picture's height
+
+
+def picture_grid(bounds: tuple[float, float, float, float], dpi: float) -> tuple[tuple[int, int], tuple[float, float]]:
+    """Return the (rows, columns) of a picture that holds ``bounds`` and its lower-left corner, mm.
+
+    The corner lies on a whole pixel counted from the origin, so that two pictures at one resolution line up. Raises
+    :class:`MeshFileError` when the picture would hold more than ``MOST_PIXELS``.
+
+    >>> picture_grid((-1.0, -1.0, 1.0, 1.0), 254.0)
+    ((20, 20), (-1.0, -1.0))
+    """
+    pixels = dpi / MM_PER_INCH
+    left, bottom, right, top = bounds
+    # The hair keeps 10.000000001 pixels, which is rounding, from costing an eleventh.
+    first_column, first_row = math.floor(left * pixels + 1e-6), math.floor(bottom * pixels + 1e-6)
+    columns = max(1, math.ceil(right * pixels - 1e-6) - first_column)
+    rows = max(1, math.ceil(top * pixels - 1e-6) - first_row)
+    if rows * columns > MOST_PIXELS:
+        raise MeshFileError(
+            f"a picture of {right - left:.0f} by {top - bottom:.0f} mm at {dpi:g} dpi has more than "
+            f"{MOST_PIXELS // 1_000_000} million pixels; ask for fewer dpi"
+        )
+    return (rows, columns), (first_column / pixels, first_row / pixels)
+
+
+def picture_of(
+    outlines: MultiPolygon, shape: tuple[int, int], corner: tuple[float, float], dpi: float
+) -> NDArray[np.uint8]:
+    """Return the picture of solid ink in ``outlines``: 0 full ink to 255 bare paper, top row first.
+
+    ``outlines`` must be valid, mm; ``shape`` and ``corner`` are as from :func:`picture_grid` and must hold them. The
+    tone of a pixel is its covered area, found by accumulating each edge's signed area in the cells it passes and
+    summing along the rows (the scan conversion of font rasterisers).
+    """
+    rows, columns = shape
+    picture = np.full(shape, 255, dtype=np.uint8)
+    row, column, ahead, behind = _signed_areas(_edges_in_pixels(outlines, shape, corner, dpi))
+    # A cell takes the part of an edge's height that lies right of the edge; the cells right of it take all of it.
+    stride = columns + 2
+    column = np.clip(column, 0, columns)
+    band_rows = max(1, _BAND // stride)
+    for top in range(0, rows, band_rows):
+        height = min(band_rows, rows - top)
+        inside = slice(None) if height == rows else np.flatnonzero((row >= top) & (row < top + height))
+        cell = (row[inside] - top) * stride + column[inside]
+        if not len(cell):
+            continue
+        tone = np.bincount(cell, weights=behind[inside], minlength=height * stride + 1)
+        tone += np.bincount(cell + 1, weights=ahead[inside], minlength=height * stride + 1)
+        cover = tone[: height * stride].reshape(height, stride)
+        np.cumsum(cover, axis=1, out=cover)
+        cover = cover[:, :columns]
+        np.multiply(cover, -255.0, out=cover)
+        np.add(cover, 255.5, out=cover)
+        np.clip(cover, 0.0, 255.0, out=cover)
+        picture[top : top + height] = cover
+    return picture
+
+
+def _edges_in_pixels(
+    outlines: MultiPolygon, shape: tuple[int, int], corner: tuple[float, float], dpi: float
+) -> NDArray[np.float64]:
+    """Return all edges as (n, 4): x0, y0, x1, y1 in pixels from the picture's upper left, ink on their left."""
+    rings = shapely.get_rings(shapely.get_parts(shapely.orient_polygons(outlines)))
+    points, ring = shapely.get_coordinates(rings, return_index=True)
+    pixels = dpi / MM_PER_INCH
+    points = (points - corner) * pixels
+    points[:, 1] = shape[0] - points[:, 1]
+    np.clip(points, 0.0, (shape[1], shape[0]), out=points)
+    edges: NDArray[np.float64] = np.hstack([points[:-1], points[1:]])
+    crossing: NDArray[np.float64] = edges[(ring[:-1] == ring[1:]) & (edges[:, 1] != edges[:, 3])]
+    return crossing
+
+
+def _signed_areas(
+    edges: NDArray[np.float64],
+) -> tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.float64], NDArray[np.float64]]:
+    """Cut edges at every row and column of the grid; return row, column and the two areas that each piece gives."""
+    x0, y0, x1, y1 = edges.T
+    low, high = np.minimum(y0, y1), np.maximum(y0, y1)
+    first = np.floor(low).astype(np.int64)
+    edge, row = spread_out(first, np.maximum(np.ceil(high).astype(np.int64) - first, 1))
+    # Along an edge in the sense of falling ink: down the picture is positive for ink that lies to the right.
+    start, stop = np.maximum(low[edge], row), np.minimum(high[edge], row + 1)
+    slope = ((x1 - x0) / (y1 - y0))[edge]
+    from_x = x0[edge] + (start - y0[edge]) * slope
+    to_x = x0[edge] + (stop - y0[edge]) * slope
+    rise = np.where(y1 > y0, 1.0, -1.0)[edge] * (stop - start)
+
+    left, right = np.minimum(from_x, to_x), np.maximum(from_x, to_x)
+    first = np.floor(left).astype(np.int64)
+    piece, column = spread_out(first, np.floor(right).astype(np.int64) - first + 1)
+    start, stop = np.maximum(left[piece], column), np.minimum(right[piece], column + 1)
+    width = (right - left)[piece]
+    share = np.divide(stop - start, width, out=np.ones_like(width), where=width > 0)
+    share = rise[piece] * share
+    ahead = share * ((start + stop) / 2.0 - column)
+    return row[piece], column, ahead, share - ahead
+
+
+def spread_out(first: NDArray[np.int64], count: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Return, for every i, ``count[i]`` entries: i itself, and first[i], first[i] + 1, and so on."""
+    owner = np.repeat(np.arange(len(first)), count)
+    before = np.cumsum(count) - count
+    return owner, np.arange(len(owner)) - before[owner] + first[owner]
