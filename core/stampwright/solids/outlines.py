@@ -1,6 +1,10 @@
-"""Outlines as rings of points on a grid that 32-bit floats hold exactly, so that a file changes nothing in them."""
+"""Outlines as points on a grid that 32-bit floats hold exactly, no two rings touching: what sound solids stand on."""
 
 from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
 
 import numpy as np
 import shapely
@@ -10,36 +14,136 @@ from shapely.geometry import MultiPolygon, Polygon
 from ..errors import SolidError
 
 GRID = 2.0**-12
-"""Spacing of the grid, mm; a 32-bit float holds every multiple of it up to 4096 mm."""
+"""Spacing of the grid, mm. 32-bit floats hold every multiple of it up to 4096 mm: a file changes nothing in x, y."""
 
-Rings = list[NDArray[np.float64]]
+BRIDGE = 40 * GRID
+"""Width of the bridge, mm, that joins parts touching in a point: about 0.01, far below what prints or shows."""
+
+_FARTHEST = 2048.0
 
 
-def snapped_rings(region: Polygon | MultiPolygon, what: str) -> Rings:
-    """Return the region's rings on the grid, outer ones counter-clockwise, holes clockwise, last point not repeated.
+@dataclass(frozen=True, eq=False)
+class Outlines:
+    """Closed rings in one array.
 
-    Points that the grid makes equal or that lie straight between their neighbours are dropped. Raises
-    :class:`SolidError`, naming ``what``, when nothing is left.
+    ``points``: (n, 2) float, mm, ring after ring, last point of a ring not repeated; outer rings run counter-clockwise,
+    holes clockwise, so that the region lies to the left. ``starts``: (r + 1,) where each ring starts, and ``n``.
     """
-    snapped = shapely.set_precision(region, GRID)
-    polygons = [part for part in shapely.get_parts(snapped) if part.geom_type == "Polygon" and not part.is_empty]
-    rings: Rings = []
-    for polygon in shapely.orient_polygons(polygons):
-        for ring in (polygon.exterior, *polygon.interiors):
-            points = _without_straight_points(shapely.get_coordinates(ring)[:-1])
-            if len(points) >= 3:
-                rings.append(points)
-    if not rings:
+
+    points: NDArray[np.float64]
+    starts: NDArray[np.int64]
+
+    @cached_property
+    def following(self) -> NDArray[np.int64]:
+        """(n,) the number of the point that comes next in the same ring."""
+        numbers = np.arange(1, len(self.points) + 1)
+        numbers[self.starts[1:] - 1] = self.starts[:-1]
+        return numbers
+
+    @cached_property
+    def previous(self) -> NDArray[np.int64]:
+        """(n,) the number of the point that comes before in the same ring."""
+        numbers = np.arange(-1, len(self.points) - 1)
+        numbers[self.starts[:-1]] = self.starts[1:] - 1
+        return numbers
+
+    @cached_property
+    def area(self) -> float:
+        """Area of the region, mm²."""
+        here, after = self.points, self.points[self.following]
+        return float(np.dot(here[:, 0], after[:, 1]) - np.dot(after[:, 0], here[:, 1])) / 2.0
+
+    def rings(self) -> list[NDArray[np.float64]]:
+        """Return the points ring by ring."""
+        return [self.points[start:end] for start, end in zip(self.starts[:-1], self.starts[1:], strict=True)]
+
+    def kept(self, keep: NDArray[np.bool_]) -> Outlines:
+        """Return the rings with some points left out; rings of which fewer than three stay are left out whole."""
+        counts = np.add.reduceat(keep, self.starts[:-1], dtype=np.int64)
+        whole = counts >= 3
+        if not whole.all():
+            keep = keep & np.repeat(whole, np.diff(self.starts))
+        return Outlines(self.points[keep], np.concatenate(([0], np.cumsum(counts[whole]))))
+
+
+def outline(region: Polygon | MultiPolygon, what: str) -> Outlines:
+    """Return a region's outlines on the grid, without straight points, no ring touching itself or another.
+
+    Where parts touch in a point, or the grid makes them touch, a bridge of :data:`BRIDGE` joins them: a mesh merged by
+    coordinates cannot tell two edges in one place apart. Raises :class:`SolidError`, naming ``what``, when nothing is
+    left or the region cannot be made sound.
+    """
+    parts = _polygons(region)
+    if len(parts) and not np.abs(shapely.total_bounds(parts)).max() < _FARTHEST:
+        raise SolidError(f"{what} reaches beyond {_FARTHEST:g} mm from the middle; make it smaller or centre it")
+    found = _outlines_of(parts)
+    if len(found.points) and not are_apart(found):
+        found = _bridged(parts, what)
+    if not len(found.points):
         raise SolidError(f"{what} is empty or smaller than {GRID:.4f} mm; there is nothing to build")
-    return rings
+    return found
 
 
-def _without_straight_points(points: NDArray[np.float64]) -> NDArray[np.float64]:
-    while len(points) >= 3:
-        before = points - np.roll(points, 1, axis=0)
-        after = np.roll(points, -1, axis=0) - points
-        bent = before[:, 0] * after[:, 1] != before[:, 1] * after[:, 0]
-        if bent.all():
-            break
-        points = points[bent]
-    return points
+def on_grid(points: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return points, mm, rounded to the grid."""
+    rounded: NDArray[np.float64] = np.rint(points / GRID) * GRID + 0.0
+    return rounded
+
+
+def cleaned(outlines: Outlines) -> Outlines:
+    """Return outlines without equal neighbours, and without points that lie straight between their neighbours."""
+    while len(outlines.points):
+        before = outlines.points - outlines.points[outlines.previous]
+        keep: Any = before.any(axis=1)
+        if keep.all():
+            after = before[outlines.following]
+            keep = before[:, 0] * after[:, 1] != before[:, 1] * after[:, 0]
+            if keep.all():
+                break
+        outlines = outlines.kept(keep)
+    return outlines
+
+
+def are_apart(outlines: Outlines) -> bool:
+    """Whether no ring touches or crosses itself or another; in a set of closed curves that is what *simple* means."""
+    closed = np.insert(outlines.points, outlines.starts[1:], outlines.points[outlines.starts[:-1]], axis=0)
+    ring_of = np.repeat(np.arange(len(outlines.starts) - 1), np.diff(outlines.starts) + 1)
+    curves = shapely.multilinestrings(shapely.linestrings(closed, indices=ring_of))
+    return bool(shapely.is_simple(curves))
+
+
+def _polygons(region: Polygon | MultiPolygon) -> NDArray[np.object_]:
+    parts = shapely.get_parts(region)
+    parts = parts[(shapely.get_type_id(parts) == 3) & ~shapely.is_empty(parts)]
+    oriented: NDArray[np.object_] = shapely.orient_polygons(parts)
+    return oriented
+
+
+def _outlines_of(polygons: NDArray[np.object_]) -> Outlines:
+    """Return the polygons' rings with their points rounded to the grid; equal and straight points are dropped."""
+    if not len(polygons):
+        return Outlines(np.empty((0, 2)), np.zeros(1, dtype=np.int64))
+    points, ring_of = shapely.get_coordinates(shapely.get_rings(polygons), return_index=True)
+    starts = np.concatenate(([0], np.flatnonzero(np.diff(ring_of)) + 1, [len(points)]))
+    return cleaned(Outlines(on_grid(points), starts))
+
+
+def _bridged(polygons: NDArray[np.object_], what: str) -> Outlines:
+    region = shapely.union_all(polygons, grid_size=GRID)
+    for attempt in range(1, 7):
+        found = _outlines_of(_polygons(region))
+        if not len(found.points) or are_apart(found):
+            return found
+        x, y = _touching_points(found).T
+        half = attempt * BRIDGE / 2
+        bridges = shapely.box(x - half, y - half, x + half, y + half)
+        region = shapely.union_all([region, *bridges], grid_size=GRID)
+    raise SolidError(f"{what} touches itself in more points than can be joined; simplify it, or move its parts apart")
+
+
+def _touching_points(outlines: Outlines) -> NDArray[np.float64]:
+    """Return the points, (k, 2), that lie on an edge which neither starts nor ends with them in the same ring."""
+    edges = shapely.linestrings(np.stack((outlines.points, outlines.points[outlines.following]), axis=1))
+    point, edge = shapely.STRtree(edges).query(shapely.points(outlines.points), predicate="intersects")
+    foreign = (edge != point) & (outlines.following[edge] != point)
+    return np.unique(outlines.points[point[foreign]], axis=0)

@@ -14,7 +14,8 @@ class Soundness:
     """What was found about a mesh after rounding to 32-bit floats and merging equal vertices.
 
     ``open_edges``: edges in one triangle only; ``crowded_edges``: in more than two; ``misturned_edges``: in two that
-    run it in the same direction. ``degenerate``: triangles without area. ``volume``: mm³, positive when faces look outward.
+    run it in the same direction. ``degenerate``: triangles without area. ``volume``: mm³, positive when faces look
+    outward.
     """
 
     vertices: int
