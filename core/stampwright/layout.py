@@ -276,8 +276,8 @@ def _follow_ink(inked: MultiPolygon, section: BaseSection) -> tuple[Polygon, lis
     cannot enter and leaves the distance from ink to edge at the margin or more. Ink in parts that lie too far apart
     for one outline is joined by rounding hollows with a larger disc, in the end by the hull.
     """
-    filled = MultiPolygon([Polygon(part.exterior) for part in inked.geoms]).simplify(OFFSET_ERROR / 5)
     smoothing = section.smoothing
+    filled = _fill_fine_hollows(inked, section.margin + smoothing)
     base = _close_hollows(filled, section.margin, smoothing)
     while base.geom_type != "Polygon" and smoothing < max(_size(base)):
         smoothing = max(2 * smoothing, 1.0)
@@ -299,9 +299,28 @@ def _follow_ink(inked: MultiPolygon, section: BaseSection) -> tuple[Polygon, lis
     return outline, [joined]
 
 
+def _fill_fine_hollows(inked: MultiPolygon, radius: float) -> shapely.Geometry:
+    """Return the ink without holes and without hollows that an offset by ``radius`` would not show; much faster so.
+
+    Offsetting by a disc gives the same for a region and for its closing by any smaller disc (Serra 1982). Each closing
+    stays 3 % short, so that the corners of its polygonal disc reach nowhere that the true disc would not.
+    """
+    filled = _without_holes(inked).simplify(OFFSET_ERROR / 5)
+    disc = 0.1
+    while disc < radius:
+        closed = filled.buffer(disc, quad_segs=4).buffer(-1.03 * disc, quad_segs=4)
+        filled = _without_holes(shapely.union(filled, closed)).simplify(OFFSET_ERROR / 5)
+        disc *= 2.5
+    return filled
+
+
+def _without_holes(region: shapely.Geometry) -> shapely.Geometry:
+    return shapely.union_all([Polygon(part.exterior) for part in shapely.get_parts(region)])
+
+
 def _close_hollows(region: shapely.Geometry, margin: float, smoothing: float) -> shapely.Geometry:
     outer = region.buffer(margin + smoothing, quad_segs=_pieces_per_quarter(margin + smoothing, OFFSET_ERROR))
-    outer = shapely.union_all([Polygon(part.exterior) for part in shapely.get_parts(outer)])
+    outer = _without_holes(outer)
     if smoothing > 0:
         outer = outer.buffer(-smoothing, quad_segs=_pieces_per_quarter(smoothing, OFFSET_ERROR))
     return outer.simplify(OFFSET_ERROR / 5)
