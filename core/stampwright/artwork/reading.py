@@ -4,13 +4,35 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from ..errors import ArtworkError
+from .svg import Limits, read_svg
+from .svg.limits import beyond
 from .types import Artwork
 
 
-def read_artwork(path: str | Path, *, tolerance: float = 0.005, fitted_to: float = 50.0) -> Artwork:
+def read_artwork(
+    path: str | Path, *, tolerance: float = 0.005, fitted_to: float = 50.0, limits: Limits | None = None
+) -> Artwork:
     """Read artwork from a file.
 
     ``tolerance``: how far a flattened curve may stray, mm; it holds at the page's own size and also when the longer
-    side of the ink is enlarged to ``fitted_to`` mm. Raises :class:`~stampwright.errors.ArtworkError`.
+    side of the ink is enlarged to ``fitted_to`` mm. ``limits``: how much the file may ask for. Raises
+    :class:`~stampwright.errors.ArtworkError`, whose message names the file.
     """
-    raise NotImplementedError
+    path = Path(path)
+    limits = limits or Limits()
+    try:
+        data = _bytes_of(path, limits)
+        return read_svg(data, name=path.stem, tolerance=tolerance, fitted_to=fitted_to, limits=limits)
+    except ArtworkError as error:
+        raise ArtworkError(f"{path}: {error}") from error
+
+
+def _bytes_of(path: Path, limits: Limits) -> bytes:
+    try:
+        size = path.stat().st_size
+        if size > limits.largest_file:
+            raise beyond("largest_file", f"the file has {size:,} bytes", limits)
+        return path.read_bytes()
+    except OSError as error:
+        raise ArtworkError(f"cannot be read ({error.strerror or error}); check the name") from error

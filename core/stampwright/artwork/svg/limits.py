@@ -1,0 +1,41 @@
+"""How much an SVG file may ask of the reader before it is refused; every limit can be raised."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ...errors import ArtworkError
+
+
+@dataclass(frozen=True, kw_only=True)
+class Limits:
+    """Bounds that keep a hostile or runaway file from filling the memory or the day.
+
+    Real drawings stay far below all of them. Pass ``Limits(most_points=...)`` to ``read_artwork`` to raise one.
+    ``largest_file`` and ``largest_unpacked`` are bytes (of the file, and after decompression or entity expansion),
+    ``deepest`` is how far elements may be nested, ``most_elements`` how many the file may hold, ``most_drawn`` how
+    many may be drawn once every ``use`` is followed, ``most_points`` how many points all flattened outlines may have
+    together, ``most_dashes`` how many dashes all strokes may have together, ``deepest_references`` how far clip
+    paths, masks, patterns and markers may refer to each other, ``deepest_layers`` how far layers with an opacity,
+    mask or blend of their own may be nested, ``farthest`` how far from the page's corner a point may lie, mm.
+    """
+
+    largest_file: int = 64_000_000
+    largest_unpacked: int = 128_000_000
+    deepest: int = 200_000
+    most_elements: int = 1_000_000
+    most_drawn: int = 200_000
+    most_points: int = 3_000_000
+    most_dashes: int = 100_000
+    deepest_references: int = 16
+    deepest_layers: int = 64
+    farthest: float = 1e7
+
+
+def beyond(limit: str, found: str, limits: Limits) -> ArtworkError:
+    """Return the error for a file that goes past ``limit`` (a field of :class:`Limits`), saying how to raise it."""
+    allowed = getattr(limits, limit)
+    return ArtworkError(
+        f"{found}; the limit is {allowed:,.0f} ({limit}). Simplify the drawing, or raise the limit with "
+        f"read_artwork(..., limits=Limits({limit}=...))"
+    )

@@ -1,0 +1,209 @@
+"""Path data (the ``d`` attribute) as an outline, drawn up to the first error as the standard asks.
+
+Own reader: measured on 100,000 points, the library at hand takes most of a second for the parsing alone, and it gives
+up on a whole path where SVG 2, section 9.5.4, wants everything before the error drawn.
+"""
+
+from __future__ import annotations
+
+import re
+
+from .arcs import arc_steps
+from .curves import CURVE, LINE, MOVE, Outline, Step, outline_from_steps
+
+_NUMBER = r"[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?"
+_NUMBERS = re.compile(_NUMBER)
+_COMMANDS = re.compile(r"([MmZzLlHhVvCcSsQqTtAa])")
+_READABLE = re.compile(rf"(?:[\s,]++|[MmZzLlHhVvCcSsQqTtAa]|{_NUMBER})*+")
+_TWO_COMMAS = re.compile(r",\s*,|[A-Za-z]\s*,|,\s*[MmZzLlHhVvCcSsQqTtAa]")
+_ARC = re.compile(
+    rf"[\s,]*({_NUMBER})[\s,]*({_NUMBER})[\s,]*({_NUMBER})[\s,]*([01])[\s,]*([01])[\s,]*({_NUMBER})[\s,]*({_NUMBER})"
+)
+_WANTED = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 0}
+
+
+def read_path(text: str) -> tuple[Outline, str]:
+    """Return the outline that path data draws, and what is wrong with the data ("" when nothing is).
+
+    Everything before an error is drawn (SVG 2, section 9.5.4).
+    """
+    text = text.strip()
+    wrong = ""
+    if text == "none":
+        text = ""
+    readable = _READABLE.match(text)
+    end = readable.end() if readable else 0
+    if end < len(text):
+        wrong = f"unreadable character {text[end]!r} at position {end + 1}"
+    doubled = _TWO_COMMAS.search(text, 0, end)
+    if doubled:
+        end, wrong = doubled.start() + 1, f"misplaced comma at position {doubled.start() + 1}"
+    pen = _Pen()
+    parts = _COMMANDS.split(text[:end])
+    if parts[0].strip(" \t\r\n\f,"):
+        return outline_from_steps([], []), "it does not start with a moveto"
+    for command, arguments in zip(parts[1::2], parts[2::2], strict=True):
+        error = pen.obey(command, arguments)
+        if error:
+            return pen.outline(), error
+    return pen.outline(), wrong
+
+
+class _Pen:
+    """Follows path commands and lays down steps."""
+
+    def __init__(self) -> None:
+        self.steps: list[Step] = []
+        self.closed: list[bool] = []
+        self.x = self.y = 0.0
+        self.start_x = self.start_y = 0.0
+        self.control: tuple[str, float, float] = ("", 0.0, 0.0)
+        self.lifted = True
+
+    def outline(self) -> Outline:
+        return outline_from_steps(self.steps, self.closed)
+
+    def obey(self, command: str, arguments: str) -> str:
+        """Carry out one command with all its repetitions; returns what is wrong with it, or ""."""
+        kind = command.upper()
+        if not self.steps and kind != "M":
+            return "it does not start with a moveto"
+        if kind == "A":
+            return self._arcs(arguments, command == "a")
+        values = [float(found) for found in _NUMBERS.findall(arguments)]
+        if kind == "Z":
+            self._close()
+            return "numbers after closepath" if values else ""
+        wanted = _WANTED[kind]
+        surplus = len(values) % wanted
+        if not values:
+            return f"{command} without numbers"
+        if surplus:
+            values = values[:-surplus]
+        if values:
+            if kind == "M":
+                self._move(values[0], values[1], command == "m")
+                values, kind = values[2:], "L"
+            if values:
+                self._begin()
+                getattr(self, f"_draw_{kind}")(values, command.islower())
+        return f"{command} with {surplus} of {wanted} numbers at its end" if surplus else ""
+
+    def _begin(self) -> None:
+        """Start a subpath where the pen stands when the last one was closed."""
+        if self.lifted:
+            self.steps.append((MOVE, self.x, self.y, self.x, self.y, self.x, self.y, self.x, self.y))
+            self.closed.append(False)
+            self.lifted = False
+            self.start_x, self.start_y = self.x, self.y
+
+    def _move(self, x: float, y: float, relative: bool) -> None:
+        if relative:
+            x, y = self.x + x, self.y + y
+        self.x, self.y = x, y
+        self.lifted = True
+        self.control = ("", 0.0, 0.0)
+        self._begin()
+
+    def _close(self) -> None:
+        self._begin()
+        if (self.x, self.y) != (self.start_x, self.start_y):
+            self._line(self.start_x, self.start_y)
+        self.closed[-1] = True
+        self.x, self.y = self.start_x, self.start_y
+        self.lifted = True
+        self.control = ("", 0.0, 0.0)
+
+    def _line(self, x: float, y: float) -> None:
+        self.steps.append((LINE, self.x, self.y, self.x, self.y, x, y, x, y))
+        self.x, self.y = x, y
+
+    def _draw_L(self, values: list[float], relative: bool) -> None:  # noqa: N802 - named for the command
+        append, x0, y0 = self.steps.append, self.x, self.y
+        coordinates = iter(values)
+        for x, y in zip(coordinates, coordinates, strict=True):
+            if relative:
+                x, y = x0 + x, y0 + y  # noqa: PLW2901 - the same point, made absolute
+            append((LINE, x0, y0, x0, y0, x, y, x, y))
+            x0, y0 = x, y
+        self.x, self.y = x0, y0
+        self.control = ("", 0.0, 0.0)
+
+    def _draw_H(self, values: list[float], relative: bool) -> None:  # noqa: N802
+        for value in values:
+            self._line(self.x + value if relative else value, self.y)
+        self.control = ("", 0.0, 0.0)
+
+    def _draw_V(self, values: list[float], relative: bool) -> None:  # noqa: N802
+        for value in values:
+            self._line(self.x, self.y + value if relative else value)
+        self.control = ("", 0.0, 0.0)
+
+    def _draw_C(self, values: list[float], relative: bool) -> None:  # noqa: N802
+        append, x0, y0 = self.steps.append, self.x, self.y
+        x2, y2 = x0, y0
+        for index in range(0, len(values), 6):
+            x1, y1, x2, y2, x3, y3 = values[index : index + 6]
+            if relative:
+                x1, y1, x2, y2, x3, y3 = x0 + x1, y0 + y1, x0 + x2, y0 + y2, x0 + x3, y0 + y3
+            append((CURVE, x0, y0, x1, y1, x2, y2, x3, y3))
+            x0, y0 = x3, y3
+        self.x, self.y = x0, y0
+        self.control = ("C", x2, y2)
+
+    def _draw_S(self, values: list[float], relative: bool) -> None:  # noqa: N802
+        for index in range(0, len(values), 4):
+            x0, y0 = self.x, self.y
+            x2, y2, x3, y3 = values[index : index + 4]
+            if relative:
+                x2, y2, x3, y3 = x0 + x2, y0 + y2, x0 + x3, y0 + y3
+            x1, y1 = self._mirrored("C")
+            self.steps.append((CURVE, x0, y0, x1, y1, x2, y2, x3, y3))
+            self.x, self.y, self.control = x3, y3, ("C", x2, y2)
+
+    def _draw_Q(self, values: list[float], relative: bool) -> None:  # noqa: N802
+        for index in range(0, len(values), 4):
+            x1, y1, x3, y3 = values[index : index + 4]
+            if relative:
+                x1, y1, x3, y3 = self.x + x1, self.y + y1, self.x + x3, self.y + y3
+            self._quadratic(x1, y1, x3, y3)
+
+    def _draw_T(self, values: list[float], relative: bool) -> None:  # noqa: N802
+        for index in range(0, len(values), 2):
+            x3, y3 = values[index : index + 2]
+            if relative:
+                x3, y3 = self.x + x3, self.y + y3
+            x1, y1 = self._mirrored("Q")
+            self._quadratic(x1, y1, x3, y3)
+
+    def _quadratic(self, x1: float, y1: float, x3: float, y3: float) -> None:
+        x0, y0 = self.x, self.y
+        self.steps.append(
+            (
+                CURVE,
+                *(x0, y0),
+                *(x0 + 2 / 3 * (x1 - x0), y0 + 2 / 3 * (y1 - y0)),
+                *(x3 + 2 / 3 * (x1 - x3), y3 + 2 / 3 * (y1 - y3)),
+                *(x3, y3),
+            )
+        )
+        self.x, self.y, self.control = x3, y3, ("Q", x1, y1)
+
+    def _mirrored(self, family: str) -> tuple[float, float]:
+        """Return the last control point seen through the pen, when the last curve was of the same family."""
+        kind, x, y = self.control
+        return (2 * self.x - x, 2 * self.y - y) if kind == family else (self.x, self.y)
+
+    def _arcs(self, arguments: str, relative: bool) -> str:
+        position, drawn = 0, False
+        while matched := _ARC.match(arguments, position):
+            rx, ry, tilt, large, sweep, x, y = (float(group) for group in matched.groups())
+            if relative:
+                x, y = self.x + x, self.y + y
+            self._begin()
+            self.steps.extend(arc_steps((self.x, self.y), (rx, ry), tilt, (x, y), large=large == 1, sweep=sweep == 1))
+            self.x, self.y, self.control = x, y, ("", 0.0, 0.0)
+            position, drawn = matched.end(), True
+        if arguments[position:].strip(" \t\r\n\f,") or not drawn:
+            return "an arc with missing or wrong numbers"
+        return ""

@@ -1,0 +1,120 @@
+"""Basic shapes and paths as marks: their fill and their stroke, each in its paint."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from ..limits import beyond
+from ..outlines.curves import CURVE, Outline, flattened
+from ..outlines.dashing import count_dashes, total_length
+from ..outlines.filling import filled
+from ..outlines.stroking import Pen, stroked
+from ..seeing.marks import Item, Mark
+from ..source.document import Element
+from ..styling.values import Matrix, length, number
+from .paints import BLACK, paint_of
+from .place import Place
+from .sheet import Sheet, outline_of
+
+
+def marks_of_shape(sheet: Sheet, element: Element, place: Place) -> list[Item]:
+    """Return the marks that a shape lays down, its fill below its stroke unless paint-order says otherwise."""
+    outline = outline_of(sheet, element, place)
+    if not len(outline.kinds):
+        return []
+    if place.purpose == "measure":
+        return [_extent(sheet, element, place, outline)]
+    if place.style["visibility"] != "visible":
+        return []
+    if place.purpose == "clip":
+        return [Mark(filled_region(sheet, element, place, outline, place.style["clip-rule"]), BLACK, place.clip)]
+    return marks_of_outline(sheet, element, place, outline)
+
+
+def marks_of_outline(sheet: Sheet, element: Element, place: Place, outline: Outline) -> list[Item]:
+    """Return the marks that an outline in user units lays down with the fill and stroke of ``place``."""
+    marks: list[Item] = []
+    for part in _painting_order(place.style["paint-order"]):
+        colour = paint_of(sheet, element, place, part)
+        if colour is None:
+            continue
+        region = (
+            filled_region(sheet, element, place, outline, place.style["fill-rule"])
+            if part == "fill"
+            else stroked_region(sheet, element, place, outline)
+        )
+        if not region.is_empty:
+            marks.append(Mark(region, colour, place.clip))
+    return marks
+
+
+def filled_region(sheet: Sheet, element: Element, place: Place, outline: Outline, rule: str) -> BaseGeometry:
+    """Return what the outline fills; mm, paper frame."""
+    on_paper = sheet.placed(outline, place.matrix, element)
+    lines = sheet.flat(on_paper, sheet.tolerance)
+    return filled(lines.rings(), "evenodd" if rule == "evenodd" else "nonzero")
+
+
+def stroked_region(sheet: Sheet, element: Element, place: Place, outline: Outline) -> BaseGeometry:
+    """Return what the stroke covers; mm, paper frame. Its width and joins live in user units, as SVG has it."""
+    style = place.style
+    width = place.length(style["stroke-width"])
+    if width is None or width <= 0 or place.magnification == 0:
+        return shapely.MultiPolygon()
+    sheet.placed(outline, place.matrix, element)
+    tolerance = sheet.tolerance / place.magnification
+    lines = sheet.flat(outline, tolerance, width / 2)
+    dashes = _dashes(style["stroke-dasharray"], place)
+    offset = place.length(style["stroke-dashoffset"]) or 0.0
+    if dashes:
+        whole = total_length(lines)
+        stated = length(element.attrib.get("pathLength"))
+        scale = whole / stated if stated and stated > 0 else 1.0
+        dashes, offset = tuple(dash * scale for dash in dashes), offset * scale
+        sheet.dashes += count_dashes(whole, dashes) if sum(dashes) > 0 else math.inf
+        if sheet.dashes > sheet.limits.most_dashes:
+            raise beyond("most_dashes", f"{element.described()} would take more dashes than allowed", sheet.limits)
+    pen = Pen(
+        width=width,
+        cap=style["stroke-linecap"],
+        join=style["stroke-linejoin"],
+        miter_limit=max(1.0, number(style["stroke-miterlimit"], 4.0)),
+        dashes=dashes,
+        dash_offset=offset,
+        tolerance=tolerance,
+    )
+    return on_paper(stroked(lines, pen), place.matrix)
+
+
+def on_paper(region: BaseGeometry, matrix: Matrix) -> BaseGeometry:
+    """Return a region of user units in the paper frame."""
+    a, b, c, d, e, f = matrix
+    turn = np.array([[a, b], [c, d]])
+    return shapely.transform(region, lambda points: points @ turn + (e, f))
+
+
+def _extent(sheet: Sheet, element: Element, place: Place, outline: Outline) -> Mark:
+    """Return the outline's own points as a mark, for measuring; the stroke does not count."""
+    lines = flattened(sheet.placed(outline, place.matrix, element), np.where(outline.kinds == CURVE, 64, 1))
+    return Mark(shapely.multipoints(lines.points), BLACK)
+
+
+def _painting_order(text: str) -> tuple[str, ...]:
+    words = [word for word in text.split() if word in {"fill", "stroke", "markers"}]
+    words += [word for word in ("fill", "stroke", "markers") if word not in words]
+    return tuple(word for word in words if word != "markers")
+
+
+def _dashes(text: str, place: Place) -> tuple[float, ...]:
+    """Return the dash pattern in user units, empty for a solid line (SVG 2, section 13.5.6)."""
+    if text == "none":
+        return ()
+    lengths = [place.length(word) for word in text.replace(",", " ").split()]
+    dashes = [dash for dash in lengths if dash is not None]
+    if len(dashes) < len(lengths) or any(dash < 0 for dash in dashes) or sum(dashes) <= 0:
+        return ()
+    return tuple(dashes)

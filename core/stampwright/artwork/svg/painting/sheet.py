@@ -1,0 +1,121 @@
+"""The sheet that a walk draws on: the document, what may be spent on it, and the outlines of its elements."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from ....errors import ArtworkError
+from ..limits import Limits, beyond
+from ..notes import Notes
+from ..outlines import shapes
+from ..outlines.curves import Outline, Polylines, count_pieces, flattened, transformed
+from ..outlines.pathdata import read_path
+from ..source.document import Document, Element
+from ..styling.cascade import Cascade
+from ..styling.values import Matrix
+from .place import Place
+
+SHAPES = frozenset(("path", "rect", "circle", "ellipse", "line", "polyline", "polygon"))
+
+
+@dataclass
+class Sheet:
+    """What a walk needs everywhere: the document, how fine to draw, what may be spent and what was noted."""
+
+    document: Document
+    cascade: Cascade
+    notes: Notes
+    limits: Limits
+    tolerance: float
+    drawn: int = 0
+    points: int = 0
+    dashes: float = 0.0
+    references: int = 0
+    outlines: dict[int, Outline] = field(default_factory=dict)
+
+    def referred(self, link: str | None) -> Element | None:
+        """Return the element that ``#id`` names in this document, None when there is none."""
+        if link is None or not link.strip().startswith("#"):
+            return None
+        return self.document.by_id.get(link.strip()[1:])
+
+    def count_element(self) -> None:
+        """Count one more element drawn; raises :class:`ArtworkError` past the limit."""
+        self.drawn += 1
+        if self.drawn > self.limits.most_drawn:
+            raise beyond("most_drawn", "more elements are drawn, counting every use, than allowed", self.limits)
+
+    def flat(self, outline: Outline, tolerance: float, half_width: float = 0.0) -> Polylines:
+        """Return the outline as points within ``tolerance``, counting them; raises :class:`ArtworkError`."""
+        pieces = count_pieces(outline, tolerance, half_width)
+        self.points += int(pieces.sum())
+        if self.points > self.limits.most_points:
+            raise beyond("most_points", "the outlines have more points than allowed", self.limits)
+        return flattened(outline, pieces)
+
+    def placed(self, outline: Outline, matrix: Matrix, element: Element) -> Outline:
+        """Return the outline in the paper frame; raises :class:`ArtworkError` when it reaches absurdly far."""
+        with np.errstate(over="ignore", invalid="ignore"):
+            on_paper = transformed(outline, matrix)
+            reach = np.abs(on_paper.corners).max(initial=0.0)
+        if not reach <= self.limits.farthest:
+            raise ArtworkError(
+                f"{element.described()} has a coordinate {reach:g} mm away from the page; the limit is "
+                f"{self.limits.farthest:g} mm (farthest). Mend or remove the element"
+            )
+        return on_paper
+
+
+def outline_of(sheet: Sheet, element: Element, place: Place) -> Outline:
+    """Return the outline of a basic shape or path, user units; empty where the element draws nothing."""
+    # Percentages and em make an outline depend on where it is drawn; path data never does.
+    if element.name == "path" and id(element) in sheet.outlines:
+        return sheet.outlines[id(element)]
+    outline, wrong = _outline_and_error(sheet, element, place)
+    if wrong:
+        sheet.notes.add(
+            "damaged path",
+            f"drawn only up to the first error, {wrong}",
+            element,
+            remedy="Open the file in a drawing program, mend the path and save it again.",
+        )
+    sheet.outlines[id(element)] = outline
+    return outline
+
+
+def _outline_and_error(sheet: Sheet, element: Element, place: Place) -> tuple[Outline, str]:
+    def measure(name: str, direction: str) -> float | None:
+        return place.length(sheet.cascade.geometry(element, name), direction)
+
+    match element.name:
+        case "path":
+            data = sheet.cascade.geometry(element, "d") or ""
+            if data.startswith("path("):
+                data = data[5:].strip(" )\"'")
+            return read_path(data)
+        case "rect":
+            return shapes.rectangle(measure), ""
+        case "circle":
+            return shapes.circle(measure), ""
+        case "ellipse":
+            return shapes.ellipse(measure), ""
+        case "line":
+            return shapes.line(measure), ""
+        case _:
+            return shapes.points_list(element.attrib.get("points"), closed=element.name == "polygon")
+
+
+@contextmanager
+def referring(sheet: Sheet) -> Iterator[None]:
+    """Count one more reference being followed inside others; raises :class:`ArtworkError` past the limit."""
+    sheet.references += 1
+    if sheet.references > sheet.limits.deepest_references:
+        raise beyond("deepest_references", "clip paths, masks, patterns or markers refer on too deeply", sheet.limits)
+    try:
+        yield
+    finally:
+        sheet.references -= 1

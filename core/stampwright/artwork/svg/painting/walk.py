@@ -1,0 +1,224 @@
+"""The walk over a drawing: every element in painting order becomes marks on the page, without recursion."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from ..seeing.marks import Item, Layer
+from ..source.document import Element
+from ..styling.cascade import own_value
+from ..styling.values import IDENTITY, Matrix, about, length, number, transform
+from .clipping import box_on_paper, clip_of, clipped_to
+from .place import Place
+from .shaping import marks_of_shape
+from .sheet import SHAPES, Sheet
+from .viewports import fitting, view_box
+
+_CONTAINERS = frozenset(("g", "a", "switch"))
+
+_NEVER_DRAWN = frozenset(
+    (
+        "",
+        *("defs", "symbol", "clipPath", "mask", "marker", "pattern", "hatch", "filter", "style", "script"),
+        *("linearGradient", "radialGradient", "meshgradient", "solidColor", "stop", "font", "font-face"),
+        *("metadata", "title", "desc", "view", "cursor", "color-profile"),
+        *("animate", "animateMotion", "animateTransform", "animateColor", "set"),
+    )
+)
+"""Elements that draw nothing themselves (SVG 2, section 5.2), and ones of foreign namespaces (the empty name)."""
+
+_NOT_IN_CLIPS = frozenset(("g", "a", "switch", "svg", "image", "foreignObject"))
+"""Elements that a clip path does not take from (CSS Masking 1, section 5.1: shapes, text and use only)."""
+
+_Task = tuple[Element, Place, list[Item]]
+
+
+class Walk:
+    """The walk as a :class:`~.clipping.Painter`."""
+
+    def elements(self, sheet: Sheet, elements: Iterable[Element], place: Place) -> list[Item]:
+        """Return what ``elements`` and all below them lay on the page, in painting order."""
+        items: list[Item] = []
+        _follow(sheet, [(element, place, items) for element in elements])
+        return items
+
+    def content(self, sheet: Sheet, element: Element, place: Place) -> list[Item]:
+        """Return what an element lays on the page, its own transform, clip and layer left out."""
+        items: list[Item] = []
+        _follow(sheet, _content(sheet, element, place, items))
+        return items
+
+
+def _follow(sheet: Sheet, tasks: list[_Task]) -> None:
+    """Carry out tasks in order, each followed by what it leads to."""
+    tasks.reverse()
+    while tasks:
+        element, around, target = tasks.pop()
+        tasks.extend(reversed(_visited(sheet, element, around, target)))
+
+
+def _visited(sheet: Sheet, element: Element, around: Place, target: list[Item]) -> list[_Task]:
+    """Draw one element onto ``target``; returns what is to be drawn next on its behalf."""
+    name = element.name
+    if name in _NEVER_DRAWN or (around.purpose == "clip" and name in _NOT_IN_CLIPS):
+        return []
+    sheet.count_element()
+    declared = sheet.cascade.declared(element)
+    place = around.styled(declared)
+    if own_value(declared, around.declared, "display") == "none":
+        return []
+    matrix = transform_of(sheet, element, place)
+    if matrix is None:
+        return []
+    place = place.moved(matrix)
+    if place.purpose != "measure":
+        shown = clip_of(sheet, element, place, Walk())
+        if shown is not None:
+            place = clipped_to(place, shown)
+        if place.clip is not None and place.clip.is_empty:
+            return []
+    layer = _layer_of(sheet, element, place, around) if place.purpose == "paint" else None
+    if layer is not None:
+        target.append(layer)
+        target = layer.items
+    return _content(sheet, element, place, target)
+
+
+def _content(sheet: Sheet, element: Element, place: Place, target: list[Item]) -> list[_Task]:
+    """Draw what an element is made of onto ``target``; returns what is to be drawn next on its behalf."""
+    name = element.name
+    if name in SHAPES:
+        target.extend(marks_of_shape(sheet, element, place))
+        return []
+    if name in _CONTAINERS:
+        return [(child, place, target) for child in _children(element)]
+    if name == "svg":
+        if element.parent is None and not place.chain:
+            return _page(element, place, target)
+        return _nested(sheet, element, place, target, {})
+    if name == "use":
+        return _used(sheet, element, place, target)
+    sheet.notes.add(
+        f"{name} left out",
+        f"<{name}> is not drawn",
+        element,
+        remedy="Convert it to outlines in the drawing program.",
+    )
+    return []
+
+
+def _page(element: Element, place: Place, target: list[Item]) -> list[_Task]:
+    """Draw the outermost ``svg``, whose viewport is the page."""
+    box = view_box(element.attrib.get("viewBox"))
+    fit = fitting(box, element.attrib.get("preserveAspectRatio"), *place.viewport)
+    if fit is None:
+        return []
+    inside = replace(place.moved(fit), viewport=(box[2], box[3]) if box else place.viewport)
+    return [(child, inside, target) for child in _children(element)]
+
+
+def transform_of(sheet: Sheet, element: Element, place: Place) -> Matrix | None:
+    """Return the element's own transform about its transform-origin; None when it flattens everything to a line."""
+    text = sheet.cascade.geometry(element, "transform")
+    if text is None:
+        return IDENTITY
+    matrix = transform(text, *place.viewport, place.font_size)
+    if matrix is None:
+        sheet.notes.add("transform left out", f'transform "{text[:60]}" could not be read', element)
+        return IDENTITY
+    origin = own_value(place.declared, {}, "transform-origin").split()
+    if origin:
+        x = _origin(origin[0], place, "x")
+        y = _origin(origin[1] if len(origin) > 1 else "0", place, "y")
+        matrix = about(x, y, matrix)
+    return matrix if abs(matrix[0] * matrix[3] - matrix[1] * matrix[2]) > 0 else None
+
+
+def _origin(word: str, place: Place, direction: str) -> float:
+    shares = {"left": "0%", "top": "0%", "center": "50%", "right": "100%", "bottom": "100%"}
+    return place.length(shares.get(word, word), direction) or 0.0
+
+
+def _children(element: Element) -> list[Element]:
+    return element.children
+
+
+def _layer_of(sheet: Sheet, element: Element, place: Place, around: Place) -> Layer | None:
+    """Return the sheet of its own that an element is painted on, where it has an opacity or a blend mode."""
+    declared = place.declared
+    if not declared:
+        return None
+    opacity = min(1.0, max(0.0, number(own_value(declared, around.declared, "opacity"), 1.0)))
+    blend = own_value(declared, around.declared, "mix-blend-mode")
+    isolated = own_value(declared, around.declared, "isolation") == "isolate"
+    for name in ("filter", "mask"):
+        value = own_value(declared, around.declared, name)
+        if value != "none":
+            sheet.notes.add(f"{name} left out", f"a {name} is not applied", element, remedy="Flatten it first.")
+    if opacity == 1 and blend == "normal" and not isolated:
+        return None
+    return Layer(opacity=opacity, blend=blend)
+
+
+def _nested(sheet: Sheet, element: Element, place: Place, target: list[Item], size: dict[str, str]) -> list[_Task]:
+    """Draw what an ``svg`` or ``symbol`` holds, in a viewport of its own; ``size`` overrides its width and height."""
+
+    def side(name: str, direction: str) -> float:
+        given = size.get(name) or sheet.cascade.geometry(element, name)
+        measured = place.length(given, direction) if given is not None and given.strip() != "auto" else None
+        return place.viewport[direction == "y"] if measured is None else measured
+
+    width, height = side("width", "x"), side("height", "y")
+    x, y = (place.length(sheet.cascade.geometry(element, name), name) or 0.0 for name in ("x", "y"))
+    if width <= 0 or height <= 0:
+        return []
+    box = view_box(element.attrib.get("viewBox"))
+    fit = fitting(box, element.attrib.get("preserveAspectRatio"), width, height)
+    if fit is None:
+        return []
+    place = place.moved((1, 0, 0, 1, x, y))
+    if "overflow" not in place.declared or place.declared["overflow"].strip() in {"hidden", "scroll"}:
+        place = clipped_to(place, box_on_paper(place.matrix, 0, 0, width, height))
+    inside = replace(place.moved(fit), viewport=(box[2], box[3]) if box else (width, height))
+    return [(child, inside, target) for child in _children(element)]
+
+
+def _used(sheet: Sheet, element: Element, place: Place, target: list[Item]) -> list[_Task]:
+    """Draw what a ``use`` refers to (SVG 2, section 5.6)."""
+    link = element.href
+    referred = sheet.referred(link)
+    if referred is None:
+        if link is not None and not link.strip().startswith("#"):
+            sheet.notes.add(
+                "external reference",
+                "a use of another file was not followed: nothing outside the file is read",
+                element,
+                remedy="Embed what it refers to in the drawing.",
+            )
+        return []
+    if id(referred) in place.chain or _holds(referred, element):
+        sheet.notes.add("circular use", "an element that refers back to itself is not drawn", element)
+        return []
+    x, y = (place.length(sheet.cascade.geometry(element, name), name) or 0.0 for name in ("x", "y"))
+    inside = replace(place.moved((1, 0, 0, 1, x, y)), chain=place.chain | {id(referred)})
+    if referred.name not in {"svg", "symbol"}:
+        return [(referred, inside, target)]
+    size = {
+        name: given
+        for name in ("width", "height")
+        if (given := sheet.cascade.geometry(element, name)) is not None and length(given, whole=1.0) is not None
+    }
+    declared = sheet.cascade.declared(referred)
+    if own_value(declared, place.declared, "display") == "none":
+        return []
+    return _nested(sheet, referred, inside.styled(declared), target, size)
+
+
+def _holds(outer: Element, inner: Element) -> bool:
+    parent: Element | None = inner
+    while parent is not None:
+        if parent is outer:
+            return True
+        parent = parent.parent
+    return False

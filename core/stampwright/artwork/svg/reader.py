@@ -1,0 +1,106 @@
+"""Reading SVG: from the bytes of a file to artwork."""
+
+from __future__ import annotations
+
+import shapely
+from shapely.geometry import MultiPolygon
+from shapely.geometry.base import BaseGeometry
+
+from ...errors import ArtworkError
+from ..types import Artwork
+from .limits import Limits
+from .notes import Notes
+from .painting.place import Place
+from .painting.sheet import Sheet
+from .painting.viewports import fitting, page_size, view_box
+from .painting.walk import Walk
+from .seeing.inking import seen_ink, within
+from .source import Document, parse_document, unpacked
+from .styling.cascade import Cascade
+from .styling.values import PX_TO_MM
+
+ASSUMED_COVER = 0.7
+"""Share of the page's longer side that ink is first taken to span; a drawing with less is read again, finer."""
+
+
+def read_svg(
+    data: bytes, *, name: str = "", tolerance: float = 0.005, fitted_to: float = 50.0, limits: Limits | None = None
+) -> Artwork:
+    """Return the artwork in an SVG file, plain or gzip-compressed.
+
+    ``tolerance`` and ``fitted_to`` as in :func:`~stampwright.artwork.read_artwork`. Raises :class:`ArtworkError`.
+    """
+    limits = limits or Limits()
+    document = parse_document(unpacked(data, limits), limits)
+    width, height = (side * PX_TO_MM for side in page_size(document.root.attrib.get))
+    _check_page(width, height, limits)
+    longer = max(width, height)
+    fineness = tolerance * min(1.0, ASSUMED_COVER * longer / fitted_to)
+    inked, notes = _inked(document, (width, height), fineness, limits)
+    span = _longer_side(inked)
+    if 0 < span < ASSUMED_COVER * longer and tolerance * span / fitted_to < fineness:
+        fineness = tolerance * span / fitted_to
+        inked, notes = _inked(document, (width, height), fineness, limits)
+    if inked.is_empty:
+        raise ArtworkError(_why_empty(notes))
+    return Artwork(inked, (width, height), name=name, tolerance=fineness, findings=notes.as_findings())
+
+
+def _check_page(width: float, height: float, limits: Limits) -> None:
+    if not (width > 0 and height > 0):
+        raise ArtworkError(
+            f"the page is {width:g} x {height:g} mm, which shows nothing; give <svg> a width, height or viewBox above 0"
+        )
+    if max(width, height) > limits.farthest:
+        raise ArtworkError(f"the page is {width:g} x {height:g} mm; the limit is {limits.farthest:g} mm (farthest)")
+
+
+def _inked(
+    document: Document, size: tuple[float, float], tolerance: float, limits: Limits
+) -> tuple[MultiPolygon, Notes]:
+    """Return the ink on the page, its curves flattened within ``tolerance``, and what was noted on the way."""
+    notes = Notes()
+    for message in document.left_aside:
+        notes.add("external reference", message, remedy="Embed what it refers to in the drawing.")
+    sheet = Sheet(document, Cascade(document, notes), notes, limits, tolerance)
+    root = document.root
+    box = view_box(root.attrib.get("viewBox"))
+    in_px = (size[0] / PX_TO_MM, size[1] / PX_TO_MM)
+    if fitting(box, None, *in_px) is None:
+        raise ArtworkError("the viewBox has no width or no height, so the page shows nothing; correct it")
+    place = Place(matrix=(PX_TO_MM, 0.0, 0.0, -PX_TO_MM, 0.0, size[1]), viewport=in_px)
+    try:
+        items = Walk().elements(sheet, [root], place)
+        seen = seen_ink(items, limits)
+        page = shapely.box(0, 0, *size)
+        shown = within(seen, page)
+    except shapely.errors.GEOSException as error:
+        raise ArtworkError(f"the outlines could not be resolved ({error}); simplify the drawing") from error
+    if seen.area - shown.area > 1e-6 * seen.area:
+        notes.add(
+            "beyond the page",
+            f"{seen.area - shown.area:.3g} mm² of ink lies outside the page and is left out",
+            remedy="Enlarge the page to hold the whole drawing.",
+        )
+    return _clean(shown), notes
+
+
+def _clean(region: BaseGeometry) -> MultiPolygon:
+    """Return a valid, oriented MultiPolygon of parts that have an area."""
+    if not region.is_valid:
+        region = shapely.make_valid(region, method="structure", keep_collapsed=False)
+    parts = shapely.get_parts(region)
+    parts = parts[(shapely.get_dimensions(parts) == 2) & (shapely.area(parts) > 0)]
+    return MultiPolygon(list(shapely.orient_polygons(parts)))
+
+
+def _longer_side(inked: MultiPolygon) -> float:
+    if inked.is_empty:
+        return 0.0
+    left, bottom, right, top = inked.bounds
+    return float(max(right - left, top - bottom))
+
+
+def _why_empty(notes: Notes) -> str:
+    told = "; ".join(finding.message for finding in notes.as_findings()[:3])
+    return "no ink: nothing on the page is darker than half luminance" + (f" ({told})" if told else "")

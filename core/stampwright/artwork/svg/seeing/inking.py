@@ -1,0 +1,176 @@
+"""Ink: what of a painting an observer sees darker than half luminance on white paper."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from ..limits import Limits, beyond
+from ..outlines.filling import NOTHING, faces_between, united_faces
+from .blending import blended
+from .marks import Item, Layer, Mark
+
+LUMINANCE = np.array([0.2126, 0.7152, 0.0722])
+"""Share of red, green and blue in luminance (IEC 61966-2-1; CSS Masking 1, section 6.2), on the values as written."""
+
+HALF = 0.5
+
+
+def seen_ink(items: Sequence[Item], limits: Limits) -> BaseGeometry:
+    """Return the region that is darker than half luminance once ``items`` are painted, in order, on white paper."""
+    solid = _only_solid(items)
+    if solid is not None:
+        return _ink_of_solids(solid)
+    _check_layers(items, limits)
+    return _ink_by_faces(items)
+
+
+def luminance(colour: Sequence[float]) -> float:
+    """Return the luminance of a colour as written, 0 for black to 1 for white."""
+    return float(np.dot(LUMINANCE, colour[:3]))
+
+
+def _only_solid(items: Sequence[Item]) -> list[Mark] | None:
+    """Return the marks when every one is opaque and no layer changes them; None otherwise."""
+    solid = []
+    for item in items:
+        if isinstance(item, Layer) or item.colour[3] < 1:
+            return None
+        solid.append(item)
+    return solid
+
+
+def _ink_of_solids(marks: Sequence[Mark]) -> BaseGeometry:
+    """Paint opaque marks: dark ones add, light ones take away.
+
+    Neighbouring runs are merged in pairs: painting is associative, so n marks take n log n work whatever their order.
+    """
+    runs = [_united(run) for run in _runs(marks)]
+    while len(runs) > 1:
+        pairs = [_painted_over(runs[at], runs[at + 1]) for at in range(0, len(runs) - 1, 2)]
+        runs = pairs + runs[len(pairs) * 2 :]
+    return runs[0][0] if runs else NOTHING
+
+
+_Tones = tuple[BaseGeometry, BaseGeometry]
+"""What a run of marks leaves dark, and what it leaves light."""
+
+
+def _runs(marks: Sequence[Mark]) -> Iterator[list[Mark]]:
+    """Yield marks next to each other that are alike dark or light and alike clipped."""
+    run: list[Mark] = []
+    for mark in marks:
+        if run and ((_is_dark(run[0]) != _is_dark(mark)) or run[0].clip is not mark.clip):
+            yield run
+            run = []
+        run.append(mark)
+    if run:
+        yield run
+
+
+def _is_dark(mark: Mark) -> bool:
+    return luminance(mark.colour) < HALF
+
+
+def _united(run: list[Mark]) -> _Tones:
+    region = united([mark.region for mark in run])
+    if run[0].clip is not None:
+        region = within(region, run[0].clip)
+    return (region, NOTHING) if _is_dark(run[0]) else (NOTHING, region)
+
+
+def _painted_over(below: _Tones, above: _Tones) -> _Tones:
+    (dark, light), (over_dark, over_light) = below, above
+    return (
+        united([_without(dark, over_light), over_dark]),
+        united([_without(light, over_dark), over_light]),
+    )
+
+
+def _without(region: BaseGeometry, taken: BaseGeometry) -> BaseGeometry:
+    if region.is_empty or taken.is_empty or not shapely.box(*region.bounds).intersects(shapely.box(*taken.bounds)):
+        return region
+    return region.difference(taken)
+
+
+def united(regions: Sequence[BaseGeometry]) -> BaseGeometry:
+    """Return the union of regions, cheaply where they do not touch."""
+    given = [region for region in regions if not region.is_empty]
+    if not given:
+        return NOTHING
+    if len(given) == 1:
+        return given[0]
+    return shapely.disjoint_subset_union_all(np.array(given, dtype=object))
+
+
+def within(region: BaseGeometry, clip: BaseGeometry) -> BaseGeometry:
+    """Return the part of ``region`` inside ``clip``, lines and points left out."""
+    if region.is_empty or (not clip.is_empty and clip.contains(shapely.box(*region.bounds))):
+        return region
+    shown = region.intersection(clip)
+    if shown.geom_type in {"Polygon", "MultiPolygon"}:
+        return shown
+    parts = [part for part in shapely.get_parts(shown) if part.geom_type in {"Polygon", "MultiPolygon"}]
+    return united(parts)
+
+
+def _check_layers(items: Sequence[Item], limits: Limits) -> None:
+    stack = [(item, 1) for item in items if isinstance(item, Layer)]
+    while stack:
+        layer, depth = stack.pop()
+        if depth > limits.deepest_layers:
+            raise beyond("deepest_layers", "layers with an opacity or mask of their own are nested too deeply", limits)
+        inner = [*layer.items, *(mask for mask, _ in layer.masks)]
+        stack.extend((item, depth + 1) for item in inner if isinstance(item, Layer))
+
+
+def _ink_by_faces(items: Sequence[Item]) -> BaseGeometry:
+    """Cut the page along every outline of every mark; each face then has one tone, which compositing gives.
+
+    Source of the compositing: Porter and Duff 1984, "over" on premultiplied colours; CSS Compositing 1, section 5.
+    """
+    marks = list(_marks_of(items))
+    regions = np.array([mark.region if mark.clip is None else within(mark.region, mark.clip) for mark in marks])
+    faces = faces_between(list(shapely.boundary(regions[~shapely.is_empty(regions)])))
+    if not len(faces):
+        return NOTHING
+    middles = shapely.point_on_surface(faces)
+    owner, face = shapely.STRtree(middles).query(regions, predicate="intersects")
+    order = np.argsort(owner, kind="stable")
+    covered = np.split(face[order], np.searchsorted(owner[order], np.arange(1, len(marks))))
+    sheet = _composited(items, {id(mark): at for mark, at in zip(marks, covered, strict=True)}, len(faces))
+    seen = sheet[:, :3] @ LUMINANCE + (1 - sheet[:, 3])
+    return united_faces(faces[seen < HALF])
+
+
+def _marks_of(items: Sequence[Item]) -> Iterator[Mark]:
+    stack: list[Item] = list(reversed(items))
+    while stack:
+        item = stack.pop()
+        if isinstance(item, Mark):
+            yield item
+        else:
+            stack.extend(reversed(item.items))
+            stack.extend(mask for mask, _ in item.masks)
+
+
+def _composited(items: Sequence[Item], covered: dict[int, Any], count: int) -> NDArray[np.float64]:
+    """Return red, green, blue (premultiplied) and opacity of every face, (n, 4), on a sheet that starts clear."""
+    sheet = np.zeros((count, 4))
+    for item in items:
+        if isinstance(item, Mark):
+            at = covered[id(item)]
+            red, green, blue, opacity = item.colour
+            sheet[at] = sheet[at] * (1 - opacity) + (red * opacity, green * opacity, blue * opacity, opacity)
+            continue
+        layer = _composited(item.items, covered, count) * item.opacity
+        for mask, by_opacity in item.masks:
+            through = _composited(mask.items, covered, count) * mask.opacity
+            layer *= (through[:, 3] if by_opacity else through[:, :3] @ LUMINANCE)[:, None]
+        sheet = blended(sheet, layer, item.blend)
+    return sheet

@@ -1,0 +1,36 @@
+"""What a drawing lays on the page, in order: marks of one colour, and layers that hold more."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from shapely.geometry.base import BaseGeometry
+
+Colour = tuple[float, float, float, float]
+"""Red, green, blue (sRGB as written, 0 to 1) and opacity."""
+
+
+@dataclass(frozen=True, eq=False)
+class Mark:
+    """A region in one colour; mm, paper frame. ``clip``: what of it is shown, None for all."""
+
+    region: BaseGeometry
+    colour: Colour
+    clip: BaseGeometry | None = None
+
+
+@dataclass(eq=False)
+class Layer:
+    """Marks and layers painted on a sheet of their own, which is then laid on what is below.
+
+    ``masks``: sheets whose tone lets the layer through; ``alpha_masks`` says for each whether its opacity counts
+    instead of its luminance.
+    """
+
+    opacity: float = 1.0
+    blend: str = "normal"
+    items: list[Mark | Layer] = field(default_factory=list)
+    masks: list[tuple[Layer, bool]] = field(default_factory=list)
+
+
+Item = Mark | Layer

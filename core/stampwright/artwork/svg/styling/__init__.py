@@ -1,0 +1,1 @@
+"""How elements look: declared values, the cascade, inheritance, and the reading of single values."""

@@ -1,0 +1,176 @@
+"""The cascade: presentation attributes, style sheets and style attributes become one value a property."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+import cssselect2
+import tinycss2
+
+from ..notes import Notes
+from ..source.document import XML, Document, Element
+from .properties import GEOMETRY, INHERITED, OWN, PRESENTATION
+
+Declared = dict[str, str]
+
+MEDIA = frozenset(("", "all", "screen", "print"))
+"""Media whose rules apply: the art is seen on screen and on paper."""
+
+_KNOWN = PRESENTATION | GEOMETRY
+_MARKERS = ("marker-start", "marker-mid", "marker-end")
+
+
+@dataclass
+class Cascade:
+    """Declared values of every element, worked out when first asked for."""
+
+    document: Document
+    notes: Notes
+    _by_sheet: dict[int, list[tuple[bool, Declared]]] = field(default_factory=dict)
+    _ready: dict[int, Declared] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        rules = list(_rules_of_sheets(self.document, self.notes))
+        if rules:
+            self._match(rules)
+
+    def declared(self, element: Element) -> Declared:
+        """Return the element's declared values by property, the winner of each (CSS Cascade 4, section 6)."""
+        ready = self._ready.get(id(element))
+        if ready is None:
+            ready = self._ready[id(element)] = self._resolve(element)
+        return ready
+
+    def geometry(self, element: Element, name: str) -> str | None:
+        """Return a geometry property: from style sheets where they set it, else the attribute."""
+        declared = self.declared(element).get(name)
+        return declared if declared is not None else element.attrib.get(name)
+
+    def _resolve(self, element: Element) -> Declared:
+        values = {name: value for name, value in element.attrib.items() if name in PRESENTATION}
+        space = element.attrib.get(XML + "space")
+        if space is not None:
+            values["xml:space"] = space
+        weak_and_strong = self._by_sheet.get(id(element), [])
+        style = element.attrib.get("style")
+        own = _declarations(tinycss2.parse_declaration_list(style)) if style else []
+        for strong in (False, True):
+            for important, declared in weak_and_strong:
+                if important == strong:
+                    values.update(declared)
+            for important, declared in own:
+                if important == strong:
+                    values.update(declared)
+        return values
+
+    def _match(self, rules: list[tuple[Any, list[tuple[bool, Declared]]]]) -> None:
+        matcher: Any = cssselect2.Matcher()
+        for selector, declarations in rules:
+            matcher.add_selector(selector, declarations)
+        # Wrappers are made parent by parent without recursion; each keeps its own tuple of ancestors only if asked.
+        stack: list[Any] = [cssselect2.ElementWrapper.from_xml_root(self.document.root)]
+        while stack:
+            wrapper = stack.pop()
+            found = sorted((match for match in matcher.match(wrapper)), key=lambda match: (match[0], match[1]))
+            if found:
+                self._by_sheet[id(wrapper.etree_element)] = [
+                    entry for _, _, pseudo, payload in found if pseudo is None for entry in payload
+                ]
+            stack.extend(wrapper.iter_children())
+
+
+def inherited_style(parent: Declared, declared: Declared) -> Declared:
+    """Return the values that an element hands to its children: the parent's, with the element's own put in."""
+    if not declared:
+        return parent
+    style = dict(parent)
+    for name, value in declared.items():
+        if name in INHERITED or name == "xml:space" or name.startswith("--"):
+            keyword = value.strip().lower()
+            if keyword in {"inherit", "unset"}:
+                continue
+            style[name] = INHERITED.get(name, "") if keyword == "initial" else value.strip()
+    return style
+
+
+def own_value(declared: Declared, parent: Declared, name: str) -> str:
+    """Return a property that is not inherited; ``parent`` holds the parent's declared values, for ``inherit``."""
+    value = declared.get(name)
+    if value is None:
+        return OWN[name]
+    keyword = value.strip().lower()
+    if keyword == "inherit":
+        return parent.get(name, OWN[name]).strip()
+    if keyword in {"initial", "unset", "revert"}:
+        return OWN[name]
+    return value.strip()
+
+
+def _rules_of_sheets(document: Document, notes: Notes) -> Any:
+    for element in document.root.descendants():
+        if element.name != "style":
+            continue
+        kind = (element.attrib.get("type") or "text/css").strip().lower()
+        if kind not in {"text/css", ""} or (element.attrib.get("media") or "").strip().lower() not in MEDIA:
+            continue
+        text = element.text + "".join(child.tail for child in element.children)
+        # Old exports hide the sheet in an XML comment, which the parser has dropped already; nothing is left then.
+        yield from _rules(tinycss2.parse_stylesheet(text, skip_comments=True, skip_whitespace=True), element, notes)
+
+
+def _rules(parsed: list[Any], element: Element, notes: Notes) -> Any:
+    for rule in parsed:
+        if rule.type == "at-rule":
+            yield from _at_rule(rule, element, notes)
+        elif rule.type == "qualified-rule":
+            try:
+                selectors = cssselect2.compile_selector_list(rule.prelude)
+            except cssselect2.SelectorError:
+                # As in a browser, a selector that cannot be read drops its rule and nothing else.
+                selector = tinycss2.serialize(rule.prelude).strip()[:60]
+                notes.add("style left out", f'CSS selector "{selector}" could not be read', element, severity="notes")
+                continue
+            declarations = _declarations(
+                tinycss2.parse_declaration_list(rule.content, skip_comments=True, skip_whitespace=True)
+            )
+            for selector in selectors:
+                yield selector, declarations
+
+
+def _at_rule(rule: Any, element: Element, notes: Notes) -> Any:
+    keyword = rule.lower_at_keyword
+    if keyword == "media" and rule.content is not None:
+        queries = [query.strip().lower() for query in tinycss2.serialize(rule.prelude).split(",")]
+        if any(query in MEDIA for query in queries):
+            yield from _rules(
+                tinycss2.parse_rule_list(rule.content, skip_comments=True, skip_whitespace=True), element, notes
+            )
+    elif keyword == "import":
+        notes.add(
+            "external reference",
+            "CSS @import was not followed: nothing outside the file is read",
+            element,
+            remedy="Put the style sheet's rules into the drawing's own <style> element.",
+        )
+    elif keyword == "font-face":
+        notes.add(
+            "font left out",
+            "CSS @font-face was not followed: only fonts on this machine are used",
+            element,
+            remedy="Convert the text to outlines in the drawing program.",
+        )
+
+
+def _declarations(parsed: list[Any]) -> list[tuple[bool, Declared]]:
+    entries = []
+    for declaration in parsed:
+        if declaration.type != "declaration":
+            continue
+        name = declaration.lower_name
+        value = tinycss2.serialize(declaration.value).strip()
+        if name == "marker":
+            entries.append((declaration.important, dict.fromkeys(_MARKERS, value)))
+        elif name in _KNOWN or name.startswith("--"):
+            entries.append((declaration.important, {name if name in _KNOWN else declaration.name: value}))
+    return entries

@@ -1,0 +1,67 @@
+"""Which properties there are, which are inherited, and their initial values (SVG 2, property index)."""
+
+from __future__ import annotations
+
+INHERITED = {
+    "clip-rule": "nonzero",
+    "color": "black",
+    "direction": "ltr",
+    "dominant-baseline": "auto",
+    "fill": "black",
+    "fill-opacity": "1",
+    "fill-rule": "nonzero",
+    "font-family": "serif",
+    "font-kerning": "auto",
+    "font-size": "16",
+    "font-stretch": "normal",
+    "font-style": "normal",
+    "font-variant": "normal",
+    "font-weight": "400",
+    "image-rendering": "auto",
+    "letter-spacing": "normal",
+    "marker-end": "none",
+    "marker-mid": "none",
+    "marker-start": "none",
+    "paint-order": "normal",
+    "stroke": "none",
+    "stroke-dasharray": "none",
+    "stroke-dashoffset": "0",
+    "stroke-linecap": "butt",
+    "stroke-linejoin": "miter",
+    "stroke-miterlimit": "4",
+    "stroke-opacity": "1",
+    "stroke-width": "1",
+    "text-anchor": "start",
+    "visibility": "visible",
+    "white-space": "normal",
+    "word-spacing": "normal",
+    "writing-mode": "horizontal-tb",
+}
+
+OWN = {
+    "alignment-baseline": "baseline",
+    "baseline-shift": "baseline",
+    "clip-path": "none",
+    "display": "inline",
+    "filter": "none",
+    "isolation": "auto",
+    "mask": "none",
+    "mask-type": "luminance",
+    "mix-blend-mode": "normal",
+    "opacity": "1",
+    "overflow": "visible",
+    "stop-color": "black",
+    "stop-opacity": "1",
+    "text-decoration": "none",
+    "transform-box": "view-box",
+    "transform-origin": "",
+    "unicode-bidi": "normal",
+    "vector-effect": "none",
+}
+"""Properties that apply to the element itself and are not inherited."""
+
+PRESENTATION = frozenset(INHERITED) | frozenset(OWN)
+"""Properties that may also be written as attributes (SVG 2, section 6.6)."""
+
+GEOMETRY = frozenset(("cx", "cy", "d", "height", "r", "rx", "ry", "transform", "width", "x", "y"))
+"""Attributes that style sheets may set as properties (SVG 2, chapter 7)."""

@@ -1,0 +1,191 @@
+"""Single values: lengths, numbers, colours and transforms, read from their text."""
+
+from __future__ import annotations
+
+import math
+import re
+from functools import lru_cache
+from typing import Any
+
+import tinycss2
+from tinycss2 import color4
+
+Matrix = tuple[float, float, float, float, float, float]
+"""(a, b, c, d, e, f): x' = a x + c y + e, y' = b x + d y + f, as SVG writes it."""
+
+IDENTITY: Matrix = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
+
+PX_TO_MM = 25.4 / 96
+"""CSS Values and Units 4, section 6.2: 1 in = 96 px = 25.4 mm."""
+
+_PX_PER_UNIT = {
+    "": 1.0,
+    "px": 1.0,
+    "pt": 96 / 72,
+    "pc": 16.0,
+    "mm": 96 / 25.4,
+    "cm": 96 / 2.54,
+    "q": 96 / 101.6,
+    "in": 96.0,
+}
+
+_TURN = {"": 1.0, "deg": 1.0, "rad": 180 / math.pi, "grad": 0.9, "turn": 360.0}
+
+_NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
+_LENGTH = re.compile(rf"\s*({_NUMBER})\s*([a-zA-Z]*|%)\s*\Z")
+_NUMBERS = re.compile(_NUMBER)
+_SPACE_BEFORE_BRACKET = re.compile(r"\s+\(")
+
+
+def length(text: str | None, *, whole: float = 0.0, font_size: float = 16.0, viewport: float = 0.0) -> float | None:
+    """Return a length in px, or None when the text is no length.
+
+    ``whole``: what per cent refers to, px. ``font_size``: of the element, px, for em and ex (ex taken as half an em).
+    ``viewport``: what vw, vh, vmin and vmax take hundredths of, px.
+
+    >>> length("10mm"), length("25%", whole=80)
+    (37.79527559055118, 20.0)
+    """
+    if text is None:
+        return None
+    matched = _LENGTH.match(text)
+    if matched is None:
+        return None
+    amount, unit = float(matched[1]), matched[2].lower()
+    if not math.isfinite(amount):
+        return None
+    if unit in _PX_PER_UNIT:
+        return amount * _PX_PER_UNIT[unit]
+    relative = {"%": whole / 100, "em": font_size, "rem": 16.0, "ex": font_size / 2, "ch": font_size / 2}
+    relative.update(dict.fromkeys(("vw", "vh", "vmin", "vmax"), viewport / 100))
+    return amount * relative[unit] if unit in relative else None
+
+
+def number(text: str | None, default: float) -> float:
+    """Return a plain number or a percentage as a share; ``default`` when the text is neither."""
+    if text is None:
+        return default
+    matched = _LENGTH.match(text)
+    if matched is None or matched[2] not in {"", "%"}:
+        return default
+    value = float(matched[1]) / (100 if matched[2] else 1)
+    return value if math.isfinite(value) else default
+
+
+def numbers(text: str | None) -> list[float]:
+    """Return all numbers of a list separated by spaces or commas."""
+    return [float(found) for found in _NUMBERS.findall(text or "")]
+
+
+@lru_cache(maxsize=4096)
+def colour(text: str) -> tuple[float, float, float, float] | str | None:
+    """Return red, green, blue and opacity from 0 to 1; "currentcolor"; or None when the text is no colour."""
+    try:
+        parsed = color4.parse_color(text)
+        if parsed is None or isinstance(parsed, str):
+            return parsed.lower() if parsed else None
+        converted = parsed.to("srgb")
+    except (NotImplementedError, ValueError, TypeError):
+        return None
+    red, green, blue = (min(1.0, max(0.0, float(part or 0.0))) for part in converted.coordinates)
+    return red, green, blue, min(1.0, max(0.0, float(converted.alpha)))
+
+
+def multiplied(outer: Matrix, inner: Matrix) -> Matrix:
+    """Return the matrix that applies ``inner`` first, then ``outer``."""
+    a, b, c, d, e, f = outer
+    g, h, i, j, k, m = inner
+    return (a * g + c * h, b * g + d * h, a * i + c * j, b * i + d * j, a * k + c * m + e, b * k + d * m + f)
+
+
+def about(x: float, y: float, matrix: Matrix) -> Matrix:
+    """Return ``matrix`` applied about the point (x, y) instead of the origin."""
+    return multiplied(multiplied((1.0, 0.0, 0.0, 1.0, x, y), matrix), (1.0, 0.0, 0.0, 1.0, -x, -y))
+
+
+def stretch(matrix: Matrix) -> float:
+    """Return the largest factor by which the matrix lengthens anything (its greatest singular value)."""
+    a, b, c, d, _, _ = matrix
+    half = (a * a + b * b + c * c + d * d) / 2
+    twist = a * d - b * c
+    return math.sqrt(max(half + math.sqrt(max(half * half - twist * twist, 0.0)), 0.0))
+
+
+@lru_cache(maxsize=4096)
+def transform(text: str, width: float = 0.0, height: float = 0.0, font_size: float = 16.0) -> Matrix | None:
+    """Return the matrix of a transform list, in attribute or CSS form; None when it does not follow the grammar.
+
+    ``width``, ``height``: of the box that percentages refer to, px. CSS Transforms 1, sections 6 and 10.
+    """
+    if not text.strip() or text.strip() == "none":
+        return IDENTITY
+    matrix = IDENTITY
+    for token in tinycss2.parse_component_value_list(_SPACE_BEFORE_BRACKET.sub("(", text)):
+        if token.type in {"whitespace", "comment"} or (token.type == "literal" and token.value == ","):
+            continue
+        if token.type != "function":
+            return None
+        single = _single_transform(token, width, height, font_size)
+        if single is None:
+            return None
+        matrix = multiplied(matrix, single)
+    return matrix if all(math.isfinite(part) for part in matrix) else None
+
+
+def _single_transform(function: Any, width: float, height: float, font_size: float) -> Matrix | None:
+    values = _arguments(function.arguments)
+    if values is None:
+        return None
+    count = len(values)
+
+    def across(index: int, whole: float) -> float:
+        amount, unit = values[index]
+        return length(f"{amount!r}{unit}", whole=whole, font_size=font_size) or 0.0
+
+    def turn(index: int) -> float:
+        amount, unit = values[index]
+        return math.radians(amount * _TURN.get(unit, 1.0))
+
+    def share(index: int) -> float:
+        amount, unit = values[index]
+        return amount / 100 if unit == "%" else amount
+
+    match function.lower_name, count:
+        case "matrix", 6:
+            a, b, c, d, e, f = (amount for amount, _ in values)
+            return a, b, c, d, e, f
+        case "translate", 1 | 2:
+            return 1, 0, 0, 1, across(0, width), across(1, height) if count == 2 else 0.0
+        case "translatex" | "translatey", 1:
+            return (
+                (1, 0, 0, 1, across(0, width), 0.0)
+                if function.lower_name[-1] == "x"
+                else (1, 0, 0, 1, 0.0, across(0, height))
+            )
+        case "scale", 1 | 2:
+            return share(0), 0, 0, share(count - 1), 0, 0
+        case "scalex" | "scaley", 1:
+            return (share(0), 0, 0, 1, 0, 0) if function.lower_name[-1] == "x" else (1, 0, 0, share(0), 0, 0)
+        case "rotate", 1 | 3:
+            x, y = (values[1][0], values[2][0]) if count == 3 else (0.0, 0.0)
+            return about(x, y, (math.cos(turn(0)), math.sin(turn(0)), -math.sin(turn(0)), math.cos(turn(0)), 0.0, 0.0))
+        case "skewx" | "skewy", 1:
+            slope = math.tan(turn(0))
+            return (1, 0, slope, 1, 0, 0) if function.lower_name[-1] == "x" else (1, slope, 0, 1, 0, 0)
+        case "skew", 1 | 2:
+            return 1, math.tan(turn(1)) if count == 2 else 0.0, math.tan(turn(0)), 1, 0, 0
+    return None
+
+
+def _arguments(tokens: list[Any]) -> list[tuple[float, str]] | None:
+    values = []
+    for token in tokens:
+        if token.type == "number":
+            values.append((float(token.value), ""))
+        elif token.type == "percentage":
+            values.append((float(token.value), "%"))
+        elif token.type == "dimension":
+            values.append((float(token.value), token.lower_unit))
+        elif token.type not in {"whitespace", "comment"} and not (token.type == "literal" and token.value == ","):
+            return None
+    return values if all(math.isfinite(amount) for amount, _ in values) else None
