@@ -1,0 +1,51 @@
+"""PNG: a grey picture with its resolution recorded."""
+
+from __future__ import annotations
+
+import struct
+import zlib
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..errors import OutputError
+from ..press.raster import MM_PER_INCH
+from .files import write_file
+
+
+def write_png(path: str | Path, picture: NDArray[np.uint8], *, dpi: float, force: bool = False) -> None:
+    """Write a grey picture, (rows, columns) uint8 with 0 black and the top row first, as PNG.
+
+    Raises :class:`OutputError` when the file is there already (unless ``force``) or cannot be written.
+    """
+    write_file(path, png_bytes(picture, dpi=dpi), force=force)
+
+
+def png_bytes(picture: NDArray[np.uint8], *, dpi: float) -> bytes:
+    """Return a grey picture as PNG (ISO/IEC 15948), its resolution in a pHYs chunk in pixels per metre.
+
+    >>> png_bytes(np.zeros((2, 3), dtype=np.uint8), dpi=600)[1:4]
+    b'PNG'
+    """
+    if picture.ndim != 2 or picture.dtype != np.uint8 or not picture.size:
+        raise OutputError("a picture is (rows, columns) of 8-bit grey; this one is not")
+    rows, columns = picture.shape
+    # Every line as its difference from the one above: most lines of a stamp's picture repeat, and pack to nothing.
+    lines = np.full((rows, columns + 1), 2, dtype=np.uint8)
+    lines[0, 1:] = picture[0]
+    np.subtract(picture[1:], picture[:-1], out=lines[1:, 1:])
+    per_metre = round(dpi * 1000 / MM_PER_INCH)
+    return b"".join(
+        (
+            b"\x89PNG\r\n\x1a\n",
+            _chunk(b"IHDR", struct.pack(">IIBBBBB", columns, rows, 8, 0, 0, 0, 0)),
+            _chunk(b"pHYs", struct.pack(">IIB", per_metre, per_metre, 1)),
+            _chunk(b"IDAT", zlib.compress(lines.data, 6)),
+            _chunk(b"IEND", b""),
+        )
+    )
+
+
+def _chunk(kind: bytes, content: bytes) -> bytes:
+    return struct.pack(">I", len(content)) + kind + content + struct.pack(">I", zlib.crc32(kind + content))

@@ -1,0 +1,108 @@
+"""STL: the triangles of one part, binary when written, binary or text when read."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..errors import MeshFileError
+from ..solids.soundness import merge_equal
+from ..solids.types import Solid
+from .files import read_file, write_file
+
+_HEADER = 80
+_FACET = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute", "<u2")])
+"""One facet of the binary form: 12 little-endian 32-bit floats and a 16-bit attribute that must be 0, 50 bytes."""
+
+_VERTEX = re.compile(rb"\bvertex\s+(\S+)\s+(\S+)\s+(\S+)", re.IGNORECASE)
+
+
+def write_stl(path: str | Path, solid: Solid, *, force: bool = False) -> None:
+    """Write one solid as a binary STL file, mm, in the position that the solid is in.
+
+    Raises :class:`~stampwright.errors.OutputError` when the file is there already (unless ``force``) or cannot be
+    written; then nothing is left behind.
+    """
+    write_file(path, stl_bytes(solid), force=force)
+
+
+def stl_bytes(solid: Solid) -> bytes:
+    """Return a solid as binary STL: 84 bytes and 50 more for each triangle, normals reckoned from the corners.
+
+    >>> from stampwright.solids.types import Solid
+    >>> len(stl_bytes(Solid("one", np.eye(3), np.array([[0, 1, 2]]))))
+    134
+    """
+    facets = np.zeros(len(solid.triangles), dtype=_FACET)
+    corners = solid.vertices.astype(np.float32)[solid.triangles]
+    facets["corners"] = corners
+    facets["normal"] = _unit_normals(corners)
+    # Readers take a file that begins with "solid" for text.
+    header = f"Stampwright {solid.name}, lengths in mm".encode("ascii", "replace")[:_HEADER].ljust(_HEADER)
+    return header + len(facets).to_bytes(4, "little") + facets.tobytes()
+
+
+def read_stl(path: str | Path) -> Solid:
+    """Read an STL file, binary or text, lengths taken as mm; corners at one place become one vertex.
+
+    The triangles come back as the file has them, sound or not. Raises :class:`MeshFileError` when the file is missing,
+    truncated, no STL, or holds numbers that are not finite.
+    """
+    path = Path(path)
+    content = read_file(path)
+    try:
+        corners = _read_corners(content)
+        if not len(corners):
+            raise MeshFileError("holds no triangles")
+        if not np.isfinite(corners).all():
+            raise MeshFileError("holds coordinates that are not finite numbers; export it again")
+    except MeshFileError as error:
+        raise MeshFileError(f"{path}: {error}") from error
+    vertices, triangles = merge_equal(corners.reshape(-1, 3), np.arange(corners.size // 3).reshape(-1, 3))
+    return Solid(path.stem, vertices, triangles.astype(np.int32))
+
+
+def _read_corners(content: bytes) -> NDArray[np.float32]:
+    """Return the corners of all facets, (n, 3, 3), mm."""
+    if not content:
+        raise MeshFileError("is empty")
+    start = _HEADER + 4
+    count = int.from_bytes(content[_HEADER:start], "little")
+    if len(content) >= start and len(content) == start + count * _FACET.itemsize:
+        # The length settles it: some programs begin binary files with "solid" too.
+        corners: NDArray[np.float32] = np.frombuffer(content, dtype=_FACET, offset=start)["corners"].copy()
+        return corners
+    if content[:512].lstrip()[:5].lower() == b"solid" and b"\0" not in content:
+        return _read_text(content)
+    if count and start <= len(content) < start + count * _FACET.itemsize:
+        whole = (len(content) - start) // _FACET.itemsize
+        raise MeshFileError(f"is cut short: it names {count} triangles and holds {whole}; copy or export it again")
+    raise MeshFileError("is no STL file: its length does not fit the number of triangles that it names")
+
+
+def _read_text(content: bytes) -> NDArray[np.float32]:
+    found = _VERTEX.findall(content)
+    facets = len(re.findall(rb"\bfacet\s+normal\b", content, re.IGNORECASE))
+    ends = len(re.findall(rb"\bendfacet\b", content, re.IGNORECASE))
+    if not facets and not found:
+        raise MeshFileError("holds no triangles")
+    if len(found) != 3 * facets or ends != facets or not re.search(rb"\bendsolid\b", content[-4096:], re.IGNORECASE):
+        raise MeshFileError(f"is cut short or damaged near triangle {min(ends, len(found) // 3) + 1}; export it again")
+    try:
+        numbers = np.array(found, dtype=np.bytes_).astype(np.float64)
+    except ValueError as error:
+        raise MeshFileError(f"holds a vertex that is no number ({error}); export it again") from error
+    with np.errstate(over="ignore"):
+        return numbers.reshape(-1, 3, 3).astype(np.float32)
+
+
+def _unit_normals(corners: NDArray[np.float32]) -> NDArray[np.float64]:
+    """Return unit normals, (n, 3); zero for a triangle without area."""
+    wide = corners.astype(np.float64)
+    normals = np.cross(wide[:, 1] - wide[:, 0], wide[:, 2] - wide[:, 0])
+    lengths = np.linalg.norm(normals, axis=1, keepdims=True)
+    units: NDArray[np.float64] = np.divide(normals, lengths, out=np.zeros_like(normals), where=lengths > 0)
+    return units

@@ -1,0 +1,248 @@
+"""Reading 3MF: meshes out of files that anybody may have made, within bounds."""
+
+from __future__ import annotations
+
+import io
+import posixpath
+import zipfile
+import zlib
+from array import array
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import IO
+from xml.parsers import expat
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..errors import MeshFileError
+from ..solids.types import Solid
+from .files import read_file
+from .threemf import CORE, MODEL_TYPE
+
+LARGEST_MODEL = 2_000_000_000
+"""Bytes of XML, unpacked; a packed file can claim any size."""
+
+MOST_TRIANGLES = 20_000_000
+
+_UNITS = {"micron": 0.001, "millimeter": 1.0, "centimeter": 10.0, "inch": 25.4, "foot": 304.8, "meter": 1000.0}  # mm
+
+_HARMLESS = {"http://schemas.microsoft.com/3dmanufacturing/material/2015/02"}
+"""Extensions that a file may require and that leave the geometry as it is."""
+
+_COMPONENT_COST = 1000
+"""Triangles that a component counts for on top of its own: objects nested in objects multiply without any."""
+
+_CHUNK = 1 << 20
+
+
+@dataclass
+class _Object:
+    """One object being read: a mesh of its own, or other objects moved, each by a (4, 3) matrix."""
+
+    name: str
+    points: array[float] = field(default_factory=lambda: array("d"))
+    corners: array[int] = field(default_factory=lambda: array("q"))
+    components: list[tuple[str, NDArray[np.float64]]] = field(default_factory=list)
+    triangles: int = 0
+
+
+def read_3mf(path: str | Path) -> tuple[Solid, ...]:
+    """Read every item that a 3MF file would print, in mm, turned and scaled as the file says.
+
+    Where an item lies on the bed says nothing about the part, so it stays about its own origin. The meshes come back
+    as the file has them, sound or not. Raises :class:`MeshFileError` when the file is missing, damaged, no 3MF, needs
+    an extension that moves geometry elsewhere, or is larger than any stamp's.
+    """
+    path = Path(path)
+    try:
+        return _solids(read_file(path), path.stem)
+    except MeshFileError as error:
+        message = str(error)
+        raise MeshFileError(message if message.startswith(str(path)) else f"{path}: {message}") from error
+
+
+def _solids(content: bytes, stem: str) -> tuple[Solid, ...]:
+    try:
+        with zipfile.ZipFile(io.BytesIO(content)) as archive:
+            start = _StartReader()
+            _parse(archive, "_rels/.rels", start)
+            if start.target is None:
+                raise MeshFileError("is no 3MF file: nothing in it says where its model is")
+            reader = _ModelReader()
+            _parse(archive, posixpath.normpath(start.target.lstrip("/")), reader)
+    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, OSError, ValueError) as error:
+        raise MeshFileError(f"is damaged or no 3MF file ({error}); copy or export it again") from error
+    if not reader.items:
+        raise MeshFileError("holds nothing to print: its build names no item")
+    solids = []
+    for identity, matrix in reader.items:
+        vertices, triangles = _gathered(reader.objects, identity, matrix)
+        if not len(triangles):
+            raise MeshFileError("holds an item without triangles; export it again")
+        solids.append(Solid(reader.objects[identity].name or stem, vertices, triangles))
+    return tuple(solids)
+
+
+def _parse(archive: zipfile.ZipFile, name: str, reader: _StartReader | _ModelReader) -> None:
+    """Feed one part of the package to a reader piece by piece, never more than ``LARGEST_MODEL`` bytes."""
+    try:
+        info = archive.getinfo(name)
+    except KeyError as error:
+        raise MeshFileError(f"is no 3MF file: {name} is not in it") from error
+    parser = expat.ParserCreate(namespace_separator=" ")
+    parser.buffer_text = True
+    parser.StartElementHandler = reader.start
+    parser.StartDoctypeDeclHandler = _refuse_doctype
+    if isinstance(reader, _ModelReader):
+        parser.StartNamespaceDeclHandler = reader.declare
+    with archive.open(info) as part:
+        try:
+            _feed(parser, part)
+        except expat.ExpatError as error:
+            raise MeshFileError(f"{name} is damaged ({error}); export it again") from error
+
+
+def _feed(parser: expat.XMLParserType, part: IO[bytes]) -> None:
+    size = 0
+    while piece := part.read(_CHUNK):
+        size += len(piece)
+        if size > LARGEST_MODEL:
+            raise MeshFileError(f"unpacks to more than {LARGEST_MODEL // 1_000_000} MB; this is no stamp's file")
+        parser.Parse(piece, False)
+    parser.Parse(b"", True)
+
+
+def _refuse_doctype(*_: object) -> None:
+    raise MeshFileError("has a document type declaration, which 3MF forbids; export it again")
+
+
+class _StartReader:
+    """Finds the model that the package starts with."""
+
+    def __init__(self) -> None:
+        self.target: str | None = None
+
+    def start(self, name: str, about: dict[str, str]) -> None:
+        """Take one element in."""
+        if name.endswith(" Relationship") and about.get("Type") == MODEL_TYPE:
+            self.target = about.get("Target", "")
+
+
+class _ModelReader:
+    """Gathers objects and items as their elements go by."""
+
+    def __init__(self) -> None:
+        self.objects: dict[str, _Object] = {}
+        self.items: list[tuple[str, NDArray[np.float64]]] = []
+        self._scale = 1.0
+        self._prefixes: dict[str, str] = {}
+        self._open = _Object("")
+        self._total = 0
+
+    def declare(self, prefix: str | None, uri: str | None) -> None:
+        """Remember what a prefix stands for."""
+        self._prefixes[prefix or ""] = uri or ""
+
+    def start(self, name: str, about: dict[str, str]) -> None:
+        """Take one element in; elements of extensions go by unread."""
+        space, _, tag = name.rpartition(" ")
+        if space != CORE:
+            return
+        try:
+            match tag:
+                case "vertex":
+                    points = self._open.points
+                    points.append(float(about["x"]))
+                    points.append(float(about["y"]))
+                    points.append(float(about["z"]))
+                case "triangle":
+                    corners = self._open.corners
+                    corners.append(int(about["v1"]))
+                    corners.append(int(about["v2"]))
+                    corners.append(int(about["v3"]))
+                    self._count(1)
+                case "object":
+                    self._open = self.objects[about["id"]] = _Object(about.get("name", ""))
+                case "component":
+                    self._component(about)
+                case "item":
+                    self._item(about)
+                case "model":
+                    self._model(about)
+        except KeyError as error:
+            raise MeshFileError(f"lacks {error} in a {tag}; export it again") from error
+        except (ValueError, OverflowError) as error:
+            raise MeshFileError(f"holds a {tag} that is no number ({error}); export it again") from error
+
+    def _model(self, about: dict[str, str]) -> None:
+        unit = about.get("unit", "millimeter")
+        if unit not in _UNITS:
+            raise MeshFileError(f"gives lengths in {unit!r}, which is no unit of 3MF; export it in millimetres")
+        self._scale = _UNITS[unit]
+        for prefix in about.get("requiredextensions", "").split():
+            if self._prefixes.get(prefix) not in _HARMLESS:
+                raise MeshFileError(f"needs the 3MF extension {prefix!r}, which is not read; export it as plain 3MF")
+
+    def _component(self, about: dict[str, str]) -> None:
+        part = self._known(about["objectid"])
+        if part is self._open:
+            raise MeshFileError("holds an object that is part of itself; export it again")
+        self._open.components.append((about["objectid"], _matrix(about)))
+        self._count(part.triangles + _COMPONENT_COST)
+
+    def _item(self, about: dict[str, str]) -> None:
+        self._total += self._known(about["objectid"]).triangles
+        matrix = _matrix(about) * self._scale
+        matrix[3] = 0.0
+        self.items.append((about["objectid"], matrix))
+        self._count(0)
+
+    def _known(self, identity: str) -> _Object:
+        if identity not in self.objects:
+            raise MeshFileError(f"names object {identity} before it is there; export it again")
+        return self.objects[identity]
+
+    def _count(self, more: int) -> None:
+        self._open.triangles += more
+        if max(self._open.triangles, self._total) > MOST_TRIANGLES:
+            raise MeshFileError(f"holds more than {MOST_TRIANGLES} triangles; export it with fewer")
+
+
+def _matrix(about: dict[str, str]) -> NDArray[np.float64]:
+    """Return a transform as a (4, 3) matrix that points, as rows, are multiplied by; the last row moves them."""
+    if "transform" not in about:
+        return np.eye(4)[:, :3]
+    numbers = [float(number) for number in about["transform"].split()]
+    if len(numbers) != 12:
+        raise ValueError("a transform takes 12 numbers")
+    return np.array(numbers).reshape(4, 3)
+
+
+def _gathered(
+    objects: dict[str, _Object], identity: str, matrix: NDArray[np.float64]
+) -> tuple[NDArray[np.float64], NDArray[np.int32]]:
+    """Return an item's vertices, (n, 3) mm, and triangles, (m, 3), out of all the objects it is made of."""
+    points: list[NDArray[np.float64]] = []
+    corners: list[NDArray[np.int64]] = []
+    known = 0
+    waiting = [(identity, matrix)]
+    while waiting:
+        identity, matrix = waiting.pop()
+        part = objects[identity]
+        own = np.array(part.points).reshape(-1, 3)
+        triangles = np.array(part.corners, dtype=np.int64).reshape(-1, 3)
+        if triangles.size and not 0 <= triangles.min() <= triangles.max() < len(own):
+            raise MeshFileError("holds triangles that name vertices which are not there; export it again")
+        own = own @ matrix[:3] + matrix[3]
+        if not np.isfinite(own).all():
+            raise MeshFileError("holds coordinates that are not finite numbers; export it again")
+        mirrored = np.linalg.det(matrix[:3]) < 0
+        points.append(own)
+        corners.append((triangles[:, ::-1] if mirrored else triangles) + known)
+        known += len(own)
+        for component, moved in part.components:
+            onward = moved @ matrix[:3]
+            onward[3] += matrix[3]
+            waiting.append((component, onward))
+    return np.vstack(points), np.vstack(corners).astype(np.int32)

@@ -1,0 +1,27 @@
+"""Pictures are written tone for tone with their resolution recorded."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image
+from stampwright.errors import OutputError
+from stampwright.output import png_bytes, write_png
+
+
+def test_another_reader_sees_the_same_tones_and_resolution(tmp_path: Path) -> None:
+    picture = np.random.default_rng(4).integers(0, 256, (37, 53), dtype=np.uint8)
+    write_png(tmp_path / "tones.png", picture, dpi=600)
+    with Image.open(tmp_path / "tones.png") as seen:
+        assert seen.mode == "L"
+        assert np.array_equal(np.asarray(seen), picture)
+        # 600 dpi is 23622.05 pixels per metre, and PNG holds whole ones.
+        assert seen.info["dpi"] == pytest.approx((600, 600), abs=0.002)
+
+
+@pytest.mark.parametrize("picture", [np.zeros((0, 3), dtype=np.uint8), np.zeros((2, 2)), np.zeros(4, dtype=np.uint8)])
+def test_what_is_no_grey_picture_is_refused(picture: np.ndarray) -> None:
+    with pytest.raises(OutputError, match="grey"):
+        png_bytes(picture, dpi=600)

@@ -1,0 +1,175 @@
+"""3MF files hold every part by name, apart from each other; hostile and damaged ones are refused in one line."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+from pathlib import Path
+
+import pytest
+import stampwright.output.threemf_reading as reading
+from stampwright.errors import MeshFileError
+from stampwright.materials import MATERIALS
+from stampwright.output import PrintedPart, read_3mf, read_mesh, threemf_bytes
+from stampwright.output.threemf import MODEL_PATH, lay_on_bed
+from stampwright.solids.types import Solid
+
+CORE = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02"
+TETRAHEDRON = (
+    '<mesh><vertices><vertex x="0" y="0" z="0"/><vertex x="6" y="0" z="0"/><vertex x="0" y="6" z="0"/>'
+    '<vertex x="0" y="0" z="6"/></vertices><triangles><triangle v1="0" v2="2" v3="1"/><triangle v1="0" v2="1" v3="3"/>'
+    '<triangle v1="1" v2="2" v3="3"/><triangle v1="0" v2="3" v3="2"/></triangles></mesh>'
+)  # volume 36
+
+
+@pytest.fixture
+def parts(plate: Solid, block: Solid) -> list[PrintedPart]:
+    return [PrintedPart(plate, MATERIALS["tpu-95a"]), PrintedPart(block, MATERIALS["pla"])]
+
+
+def rewritten(path: Path, change: dict[str, str | bytes | None]) -> Path:
+    """Write a 3MF file with some of its parts replaced, or left out."""
+    whole = io.BytesIO(threemf_bytes([]))
+    with zipfile.ZipFile(whole) as old, zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as new:
+        for name in old.namelist():
+            content = change.get(name, old.read(name))
+            if content is not None:
+                new.writestr(name, content)
+    return path
+
+
+def model(objects: str, items: str = '<item objectid="1"/>', about: str = "") -> str:
+    return f'<model xmlns="{CORE}" {about}><resources>{objects}</resources><build>{items}</build></model>'
+
+
+def test_parts_read_back_by_name_about_their_own_origin(tmp_path: Path, parts: list[PrintedPart]) -> None:
+    path = tmp_path / "stamp.3mf"
+    path.write_bytes(threemf_bytes(parts, title="Mossgate"))
+    back = read_3mf(path)
+    assert [solid.name for solid in back] == ["die", "handle"]
+    for solid, part in zip(back, parts, strict=True):
+        assert solid.volume == pytest.approx(part.solid.volume, rel=1e-9)
+        assert (solid.vertices.astype("f4") == part.solid.vertices.astype("f4")).all()
+    assert read_mesh(path).name == "die"
+    assert read_mesh(path, part="handle").name == "handle"
+    with pytest.raises(MeshFileError, match="2 parts"):
+        read_mesh(path, part="lid")
+
+
+def test_the_same_parts_give_the_same_bytes(parts: list[PrintedPart]) -> None:
+    assert threemf_bytes(parts, title="one") == threemf_bytes(parts, title="one")
+
+
+def test_names_are_escaped(tmp_path: Path, block: Solid) -> None:
+    awkward = Solid('<&"\x07>', block.vertices, block.triangles)
+    path = tmp_path / "odd.3mf"
+    path.write_bytes(threemf_bytes([PrintedPart(awkward, MATERIALS["pla"])], title="]]><x>&"))
+    assert read_3mf(path)[0].name == '<&" >'
+
+
+@pytest.mark.parametrize("bed_width", [60, 130, 220, 1000])
+def test_parts_stand_apart_on_the_bed_in_the_positive_octant(bed_width: float, plate: Solid, block: Solid) -> None:
+    solids = [plate, block, plate, block, block]
+    boxes = []
+    for solid, move in zip(solids, lay_on_bed(solids, bed_width), strict=True):
+        low, high = solid.bounds
+        boxes.append((low + move, high + move))
+        assert (low + move >= 0).all()
+        assert low[2] + move[2] == 0
+        assert high[0] + move[0] <= max(bed_width, 70)
+    for index, (low, high) in enumerate(boxes):
+        for other_low, other_high in boxes[:index]:
+            assert (high[:2] < other_low[:2]).any() or (other_high[:2] < low[:2]).any()
+
+
+def test_units_and_transforms_are_followed(tmp_path: Path) -> None:
+    objects = (
+        f'<object id="1">{TETRAHEDRON}</object><object id="2"><components><component objectid="1" '
+        'transform="-1 0 0 0 1 0 0 0 1 10 0 0"/><component objectid="1"/></components></object>'
+    )
+    items = '<item objectid="2" transform="0 1 0 -1 0 0 0 0 2 500 500 0"/>'
+    path = rewritten(tmp_path / "nested.3mf", {MODEL_PATH: model(objects, items, 'unit="inch"')})
+    solid = read_3mf(path)[0]
+    assert solid.volume == pytest.approx(2 * 36 * 2 * 25.4**3)
+    low, high = solid.bounds
+    assert low / 25.4 == pytest.approx([-6, 0, 0])
+    assert high / 25.4 == pytest.approx([0, 10, 12])
+
+
+@pytest.mark.parametrize(
+    ("change", "message"),
+    [
+        ({"_rels/.rels": None}, "no 3MF"),
+        ({"_rels/.rels": "<Relationships/>"}, "no 3MF"),
+        ({MODEL_PATH: None}, "no 3MF"),
+        ({MODEL_PATH: b""}, "damaged"),
+        ({MODEL_PATH: "<model"}, "damaged"),
+        ({MODEL_PATH: model("", "")}, "nothing to print"),
+        ({MODEL_PATH: model("")}, "before it is there"),
+        ({MODEL_PATH: model('<object id="1"/>')}, "without triangles"),
+        ({MODEL_PATH: model(f'<object id="1">{TETRAHEDRON}</object>', about='unit="ell"')}, "no unit"),
+        ({MODEL_PATH: model(f'<object id="1">{TETRAHEDRON.replace("6", "nan", 1)}</object>')}, "finite"),
+        ({MODEL_PATH: model(f'<object id="1">{TETRAHEDRON.replace("6", "six", 1)}</object>')}, "no number"),
+        ({MODEL_PATH: model(f'<object id="1">{TETRAHEDRON.replace("v3", "v4", 1)}</object>')}, "lacks"),
+        ({MODEL_PATH: model(f'<object id="1">{TETRAHEDRON.replace("v1=", "v1=", 1)}</object>', "<item/>")}, "lacks"),
+        ({MODEL_PATH: model(f'<object id="1">{TETRAHEDRON}</object>'.replace('"3"', '"99"'))}, "not there"),
+        (
+            {MODEL_PATH: model('<object id="1"><components><component objectid="1"/></components></object>')},
+            "part of itself",
+        ),
+        (
+            {
+                MODEL_PATH: model(
+                    f'<object id="1">{TETRAHEDRON}</object>', about='xmlns:q="urn:x" requiredextensions="q"'
+                )
+            },
+            "extension",
+        ),
+        (
+            {
+                MODEL_PATH: '<!DOCTYPE model [<!ENTITY a "aaaa"><!ENTITY b "&a;&a;&a;&a;">]>'
+                + model(f'<object id="1" name="&b;">{TETRAHEDRON}</object>')
+            },
+            "document type",
+        ),
+    ],
+)
+def test_damaged_and_hostile_files_are_refused_in_one_line(
+    change: dict[str, str | bytes | None], message: str, tmp_path: Path
+) -> None:
+    path = rewritten(tmp_path / "bad.3mf", change)
+    with pytest.raises(MeshFileError, match=message) as caught:
+        read_mesh(path)
+    assert str(path) in str(caught.value)
+    assert "\n" not in str(caught.value)
+
+
+def test_objects_that_multiply_are_stopped(tmp_path: Path) -> None:
+    nested = [f'<object id="0">{TETRAHEDRON}</object>']
+    for level in range(1, 40):
+        twice = f'<component objectid="{level - 1}"/>' * 2
+        nested.append(f'<object id="{level}"><components>{twice}</components></object>')
+    path = rewritten(tmp_path / "many.3mf", {MODEL_PATH: model("".join(nested), '<item objectid="39"/>')})
+    with pytest.raises(MeshFileError, match="more than"):
+        read_mesh(path)
+
+
+def test_a_file_that_unpacks_without_end_is_stopped(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(reading, "LARGEST_MODEL", 1_000_000)
+    path = rewritten(tmp_path / "bomb.3mf", {MODEL_PATH: model(" " * 5_000_000)})
+    with pytest.raises(MeshFileError, match="unpacks to more"):
+        read_mesh(path)
+
+
+def test_a_truncated_archive_is_refused(tmp_path: Path, parts: list[PrintedPart]) -> None:
+    path = tmp_path / "short.3mf"
+    whole = threemf_bytes(parts)
+    for length in (10, len(whole) // 2, len(whole) - 3):
+        path.write_bytes(whole[:length])
+        with pytest.raises(MeshFileError, match="damaged"):
+            read_mesh(path)
+    spoiled = bytearray(whole)
+    spoiled[len(whole) // 2] ^= 0xFF
+    path.write_bytes(spoiled)
+    with pytest.raises(MeshFileError):
+        read_mesh(path)
