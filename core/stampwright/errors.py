@@ -23,6 +23,10 @@ class MeshFileError(StampwrightError):
     """A mesh file (STL, 3MF) could not be read or holds no stamp face."""
 
 
+class PressError(StampwrightError):
+    """A press cannot be reckoned: a force, hardness or face outside what the mechanics hold for."""
+
+
 class ProofError(StampwrightError):
     """The stamp as written does not print the artwork that it was made from."""
 

@@ -25,3 +25,77 @@ class Impression:
     dpi: float
     corner: tuple[float, float]
     findings: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class HeightMap:
+    """The face of a die as it stands, seen from the paper: a height for every pixel.
+
+    ``height``: (rows, columns) float, mm over the finished face (0 is where the drawn face lies once dressed), the
+    lowest row first, paper frame; -inf where nothing stands. ``face``: (rows, columns) bool, what is meant to print.
+    ``pitch``: distance of pixels, mm. ``corner``: lower-left corner of the map, mm. ``relief``: how far the face stands
+    over the floor, mm.
+    """
+
+    height: NDArray[np.floating]
+    face: NDArray[np.bool_]
+    pitch: float
+    corner: tuple[float, float]
+    relief: float
+
+    @property
+    def face_area(self) -> float:
+        """Area that is meant to print, mm²."""
+        return float(np.count_nonzero(self.face)) * self.pitch**2
+
+    @property
+    def x(self) -> NDArray[np.float64]:
+        """Middles of the columns, mm, paper frame."""
+        return _middles(self.corner[0], self.height.shape[1], self.pitch)
+
+    @property
+    def y(self) -> NDArray[np.float64]:
+        """Middles of the rows, mm, paper frame."""
+        return _middles(self.corner[1], self.height.shape[0], self.pitch)
+
+
+@dataclass(frozen=True, eq=False)
+class Pressing:
+    """A face held against paper.
+
+    ``face``: the map that was pressed. ``pressure``: (rows, columns) float32, MPa, 0 where nothing touches. ``force``
+    N. ``approach``: how far the face's level at the paper frame's origin has come past the untouched paper, mm.
+    ``slopes``: how the face has turned, rise towards the paper per mm along x and y. ``strain``: greatest compression
+    of the relief as a share of its height. ``solver``, its ``rounds`` and ``error`` (a share) say how it was found.
+    """
+
+    face: HeightMap
+    pressure: NDArray[np.float32]
+    force: float
+    approach: float
+    slopes: tuple[float, float]
+    strain: float
+    solver: str
+    rounds: int
+    error: float
+
+    @property
+    def touching(self) -> NDArray[np.bool_]:
+        """(rows, columns) bool, where die and paper touch."""
+        return self.pressure > 0.0
+
+    @property
+    def mean_pressure(self) -> float:
+        """Mean pressure where die and paper touch, MPa."""
+        pressed = int(np.count_nonzero(self.pressure))
+        return self.force / (pressed * self.face.pitch**2) if pressed else 0.0
+
+    def printed_share(self, threshold: float) -> float:
+        """Return the share of the face that is under at least ``threshold`` MPa and so prints solid."""
+        meant = int(np.count_nonzero(self.face.face))
+        return float(np.count_nonzero(self.pressure[self.face.face] >= threshold)) / meant if meant else 0.0
+
+
+def _middles(start: float, count: int, pitch: float) -> NDArray[np.float64]:
+    middles: NDArray[np.float64] = start + (np.arange(count, dtype=np.float64) + 0.5) * pitch
+    return middles

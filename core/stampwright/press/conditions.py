@@ -1,0 +1,127 @@
+"""What a press is reckoned with: the push, and everything that yields between hand and table."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from ..errors import PressError
+from ..job import Job
+from ..materials import MATERIALS, Material
+from .contact.layers import Layer
+from .stiffness import HARDEST_SHORE_A, ModulusRange, infill_modulus, modulus_range, shape_coefficient
+
+PAPER_POISSON = 0.1
+"""Poisson's ratio of paper and of sheets in a pile, across their thickness: near nothing (assumed)."""
+
+CUSHION_POISSON = 0.3
+"""Poisson's ratio of cellular rubber; cells collapse rather than bulge (assumed)."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class PressConditions:
+    """How a face is pressed, and what it and the paper stand on.
+
+    ``force`` N, its line through ``at`` mm, paper frame; ``free`` lets the stamp turn until moments balance.
+    ``young`` MPa and ``poisson`` of the solid die material, ``shape`` its coefficient of the shape factor. ``floor``,
+    ``layer``, ``line_width`` mm, ``walls`` and ``infill`` say how the die is printed. ``behind``: layers between the
+    floor and the rigid handle; ``bedding``: layers from the paper down to the rigid table. ``solver``: "foundation" or
+    "full".
+    """
+
+    force: float = 60.0
+    at: tuple[float, float] = (0.0, 0.0)
+    free: bool = True
+    young: float = 28.8
+    poisson: float = 0.48
+    shape: float = 0.52
+    floor: float = 2.0
+    layer: float = 0.2
+    line_width: float = 0.4
+    walls: int = 3
+    infill: float = 1.0
+    behind: tuple[Layer, ...] = ()
+    bedding: tuple[Layer, ...] = (Layer(1.0, 20.0, PAPER_POISSON),)
+    solver: str = "foundation"
+
+    def __post_init__(self) -> None:
+        """Check the figures; raises :class:`PressError`."""
+        if not 0.0 < self.force < math.inf:
+            raise PressError(f"force = {self.force!r} N presses nothing; give a force above 0 N")
+        if not all(math.isfinite(part) for part in self.at):
+            raise PressError(f"off-centre {self.at!r} is no place; give x and y in mm")
+        if self.solver not in ("foundation", "full"):
+            raise PressError(f"solver {self.solver!r} is not known; it is foundation or full")
+        if not 0.0 <= self.infill <= 1.0:
+            raise PressError(f"infill = {self.infill:g} is not a share; it takes 0 (hollow) to 1 (solid)")
+        if not 0.01 <= self.young <= 1e5:
+            raise PressError(f"a die of {self.young:g} MPa is out of range; its modulus may be 0.01 to 100000 MPa")
+
+    def floor_layers(self) -> tuple[Layer, ...]:
+        """Return the floor as printed: solid skins, as many layers as there are walls, round a filled core."""
+        skin = min(self.walls * self.layer, self.floor / 2.0)
+        core = self.floor - 2.0 * skin
+        if self.infill >= 1.0 or core < self.layer / 2.0:
+            return (Layer(self.floor, self.young, self.poisson),)
+        if self.infill <= 0.0:
+            raise PressError("a die with infill 0 has nothing to carry its face; give die.infill above 0")
+        solid = Layer(skin, self.young, self.poisson)
+        # Cells make room for what is pressed aside: a porous core does not bulge as a solid one does.
+        porous = Layer(core, infill_modulus(self.young, self.infill).middle, self.poisson * self.infill)
+        return (solid, porous, solid)
+
+    def behind_face(self) -> tuple[Layer, ...]:
+        """Return all layers between the foot of the relief and the rigid handle."""
+        return (*self.floor_layers(), *self.behind)
+
+
+def conditions_of(job: Job) -> PressConditions:
+    """Return the conditions that a job states, its die at the middle of its range of stiffness.
+
+    Raises :class:`PressError` when the die's hardness is outside the relations.
+    """
+    die, press = MATERIALS[job.die.material], job.press
+    behind = []
+    if job.cushion.thickness > 0.0:
+        behind.append(Layer(job.cushion.thickness, job.cushion.young, CUSHION_POISSON))
+    if job.backing.form == "one-piece":
+        behind.append(_printed(job.backing.thickness, die, job.die.infill))
+    elif job.backing.form == "plate":
+        rest = job.backing.thickness - job.backing.seat_depth
+        behind.append(_printed(rest, MATERIALS[job.backing.material], job.backing.infill))
+    return PressConditions(
+        force=press.force,
+        at=(press.off_centre_x, press.off_centre_y),
+        free=press.hold == "free",
+        young=stiffness_of(die).middle,
+        poisson=die.poisson,
+        shape=shape_coefficient(die.shore_a if die.shore_a is not None else HARDEST_SHORE_A),
+        floor=job.die.floor,
+        layer=job.process.layer,
+        line_width=job.process.line_width,
+        walls=job.die.walls,
+        infill=job.die.infill,
+        behind=tuple(behind),
+        bedding=(Layer(press.bedding, press.bedding_young, PAPER_POISSON),),
+        solver=press.solver,
+    )
+
+
+def stiffness_of(material: Material) -> ModulusRange:
+    """Return the span of a filament's modulus, from its hardness or from data sheets.
+
+    >>> print(stiffness_of(MATERIALS["tpu-85a"]))
+    10.2 to 22.8 MPa
+    """
+    if material.shore_a is not None:
+        return modulus_range(material.shore_a)
+    if material.young is None:
+        raise PressError(f"{material.label}: neither hardness nor modulus is known; it cannot be pressed")
+    low, high = material.young
+    return ModulusRange(low, math.sqrt(low * high), high)
+
+
+def _printed(thickness: float, material: Material, infill: float) -> Layer:
+    # A part that is printed with no infill at all still stands on its walls; a twentieth stands for them (assumed).
+    young = infill_modulus(stiffness_of(material).middle, max(infill, 0.05)).middle
+    return Layer(thickness, young, material.poisson)

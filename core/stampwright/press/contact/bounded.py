@@ -1,0 +1,148 @@
+"""The full contact solver: every place of the face yields with its neighbours."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ...errors import PressError
+from .elastic import ElasticSurface
+from .push import Held, Places, Push, check_line, directions, held, resultant, set_back
+
+Floats = NDArray[np.float64]
+Progress = Callable[[float], None]
+"""Told the share that is done, 0 to 1; it may raise :class:`~stampwright.errors.Cancelled` to stop."""
+
+MOST_ROUNDS = 500
+_REFRESH = 12  # rounds after which displacement is reckoned anew, so that rounding does not pile up
+
+
+@dataclass(frozen=True, eq=False)
+class Bed:
+    """What the face's places stand on: an elastic surface that joins them and a column of its own under each.
+
+    ``places``: (n,) int, the flat pixel numbers of the places in the surface's maps; ``columns``: (n,) float, mm/MPa.
+    """
+
+    surface: ElasticSurface
+    places: NDArray[np.intp]
+    columns: Floats
+
+    def yield_to(self, pressure: Floats) -> Floats:
+        """Return how far each place gives way, mm, under ``pressure``: (n,) float, MPa."""
+        spread = np.zeros(self.surface.shape, dtype=self.surface.spectrum.dtype)
+        spread.reshape(-1)[self.places] = pressure
+        give = self.surface.yield_to(spread).reshape(-1)[self.places]
+        return self.columns * pressure + give
+
+
+def press_on_bed(
+    places: Places,
+    bed: Bed,
+    push: Push,
+    *,
+    start: Floats | None = None,
+    tolerance: float = 1e-3,
+    progress: Progress | None = None,
+) -> Held:
+    """Press a face on an elastic bed; pressure is nowhere below 0.
+
+    ``start``: (n,) a first guess of the pressure, MPa. ``tolerance``: gaps under pressure, and overlaps beside it, that
+    may be left, as a share of the mean give. Raises :class:`PressError` when the push would tip the stamp, or when the
+    rounds run out.
+
+    The conjugate gradients of I. A. Polonsky and L. M. Keer, "A numerical method for solving rough contact problems
+    based on the multi-level multi-summation and conjugate gradient techniques", Wear 231 (1999), 206, whose balance of
+    force is widened here to moments: where they take the mean off the gap and scale the pressure, a plane is taken off
+    and the pressure scaled by a plane.
+    """
+    check_line(places, push)
+    free, target = directions(places, push), resultant(push) / places.area
+    height = set_back(places, push)
+    pressure = _balanced(np.maximum(start, 0.0) if start is not None else _first_guess(height, bed, push), free, target)
+    give = bed.yield_to(pressure)
+    along = np.zeros_like(pressure)
+    steepness_before, turned, fresh = 1.0, True, 0
+    error = first_error = 1.0
+    for rounds in range(1, MOST_ROUNDS + 1):
+        touching = pressure > 0.0
+        gap = give - height
+        motion = _fit(gap, free, touching)
+        gap -= motion @ free
+        error = _error(pressure, give, gap, touching)
+        if rounds == 1:
+            first_error = max(error, tolerance * 10.0)
+        if progress is not None:
+            progress(min(1.0, max(0.0, np.log(error / first_error) / np.log(tolerance / first_error))))
+        if error <= tolerance:
+            return held(places, push, pressure, motion, rounds=rounds, error=error)
+        slope = np.where(touching, gap, 0.0)
+        steepness = float(slope @ slope)
+        along = np.where(touching, slope + (0.0 if turned else steepness / steepness_before) * along, 0.0)
+        steepness_before = steepness
+        pull = bed.yield_to(along)
+        level_pull = pull - _fit(pull, free, touching) @ free
+        step = float(slope @ along) / float(along @ level_pull)
+        moved = pressure - step * along
+        lifted = moved < 0.0
+        np.maximum(moved, 0.0, out=moved)
+        overlapping = (moved == 0.0) & (gap < 0.0) & ~touching
+        turned = bool(overlapping.any())
+        moved[overlapping] -= step * gap[overlapping]
+        if turned or lifted.any() or fresh >= _REFRESH:
+            pressure = _balanced(moved, free, target)
+            give, fresh = bed.yield_to(pressure), 0
+        else:
+            # The step keeps the balance by itself and no place came or went: displacement follows without a transform.
+            pressure = moved
+            give, fresh = give - step * pull, fresh + 1
+    raise PressError(
+        f"the contact did not settle in {MOST_ROUNDS} rounds (error {error:.1e}, sought {tolerance:.1e}); "
+        "try a coarser resolution or the foundation solver"
+    )
+
+
+def _first_guess(height: Floats, bed: Bed, push: Push) -> Floats:
+    """Return pressure that grows with height, of the size that does the most work against the bed."""
+    dent = np.maximum(height - (0.0 if push.force is None else float(np.median(height))), 0.0)
+    if not dent.any():
+        return np.ones_like(height)
+    return dent * float(dent @ dent) / float(dent @ bed.yield_to(dent))
+
+
+def _balanced(pressure: Floats, free: Floats, target: Floats) -> Floats:
+    """Return the pressure scaled by a level (or a plane) so that it adds up to the push."""
+    for _ in range(20):
+        if not len(free):
+            return pressure
+        added = free @ pressure
+        if np.allclose(added, target, rtol=1e-10, atol=1e-10 * target[0]):
+            return pressure
+        scale = np.linalg.lstsq((free * pressure) @ free.T, target, rcond=1e-14)[0]
+        pressure = np.maximum(pressure * (scale @ free), 0.0)
+        if not pressure.any():
+            pressure = np.ones_like(pressure)
+    return pressure
+
+
+def _fit(gap: Floats, free: Floats, touching: NDArray[np.bool_]) -> Floats:
+    """Return (k,) the rigid motion that closes the gaps of the touching places best."""
+    if not len(free):
+        return np.empty(0)
+    if len(free) == 1:
+        return np.array([float(gap[touching].mean())])
+    there = np.where(touching, free, 0.0)
+    return np.asarray(np.linalg.lstsq(there @ free.T, there @ gap, rcond=1e-14)[0])
+
+
+def _error(pressure: Floats, give: Floats, gap: Floats, touching: NDArray[np.bool_]) -> float:
+    """Return gaps under pressure and overlaps beside it, as a share of the mean give under pressure."""
+    energy = float(pressure @ give)
+    if energy <= 0.0:
+        return 1.0
+    open_gaps = float(pressure @ np.abs(gap)) / energy
+    deepest = -float(np.min(gap, initial=0.0, where=~touching)) * float(pressure.sum()) / energy
+    return max(open_gaps, deepest)

@@ -1,0 +1,73 @@
+"""The quick contact solver: every place of the face stands on its own spring."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .push import Held, Places, Push, check_line, directions, held, resultant, set_back
+
+Floats = NDArray[np.float64]
+
+_MOST_ROUNDS = 60
+_CLOSE = 1e-9
+
+
+def press_on_springs(places: Places, compliance: Floats, push: Push) -> Held:
+    """Press a face on an elastic foundation (E. Winkler 1867; K. L. Johnson, "Contact Mechanics" (1985), section 4.3).
+
+    ``compliance``: (n,) float, mm/MPa, of the spring under each place. Raises :class:`PressError` when the push would
+    tip the stamp.
+
+    The energy is convex and piecewise quadratic in approach and slopes, so Newton's method with a guarded step ends
+    after a few rounds at the one answer.
+    """
+    check_line(places, push)
+    free, target = directions(places, push), resultant(push)
+    height = set_back(places, push)
+    spring = places.area / compliance
+    if not len(free):
+        return held(places, push, np.maximum(height, 0.0) / compliance, np.empty(0), rounds=0, error=0.0)
+
+    def dent(motion: Floats) -> Floats:
+        return np.maximum(height + motion @ free, 0.0)
+
+    def energy(motion: Floats) -> float:
+        deep = dent(motion)
+        return float(0.5 * (spring * deep) @ deep - target @ motion)
+
+    # All springs pressed is one linear step; but no further back than first touch, where none would be.
+    motion = _step(free, spring, target - free @ (spring * height))
+    motion[0] += max(0.0, 1e-3 - float((height + motion @ free).max()))
+    span = np.abs(free).max(axis=1)
+    rounds, error = 0, 1.0
+    while rounds < _MOST_ROUNDS:
+        deep = dent(motion)
+        lacking = target - free @ (spring * deep)
+        error = float(np.abs(lacking / span).max() / target[0])
+        if error <= _CLOSE:
+            break
+        pressed = np.flatnonzero(deep)
+        motion = _guarded(energy, motion, _step(free[:, pressed], spring[pressed], lacking))
+        rounds += 1
+    return held(places, push, dent(motion) / compliance, motion, rounds=rounds, error=error)
+
+
+def _step(free: Floats, spring: Floats, lacking: Floats) -> Floats:
+    stiffness = (free * spring) @ free.T
+    # A face that touches along a line resists no turning about it: the least turn that balances is taken.
+    return np.asarray(np.linalg.lstsq(stiffness, lacking, rcond=1e-12)[0])
+
+
+def _guarded(energy: Callable[[Floats], float], motion: Floats, step: Floats) -> Floats:
+    """Return the motion after as much of the step as lowers the energy."""
+    before = energy(motion)
+    share = 1.0
+    while share > 1e-6:
+        after = motion + share * step
+        if energy(after) < before:
+            return after
+        share /= 2.0
+    return motion

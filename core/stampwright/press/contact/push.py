@@ -1,0 +1,126 @@
+"""What pushes the face against the paper, and the rigid plane that the push leaves free.
+
+The face moves as one stiff body: forward by ``approach`` and, unless it is kept level, round by two slopes. At a place
+(x, y) it has come forward by approach + slope_x x + slope_y y, mm; x and y count from the place that the caller chose.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely.geometry import MultiPoint, Point
+
+from ...errors import PressError
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Places:
+    """The places of a face that may touch: ``height``, larger nearer to the paper, ``x``, ``y``: (n,) float, mm.
+
+    ``area``: of one place, mm².
+    """
+
+    height: Floats
+    x: Floats
+    y: Floats
+    area: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Push:
+    """A push of ``force`` N, or, when ``depth`` is given instead, to that depth past first touch, mm.
+
+    ``at``: where the force's line passes, mm, so that the face turns until moments balance; None keeps it at ``slopes``
+    (rise per mm along x and y), which is level unless told otherwise.
+    """
+
+    force: float | None = None
+    depth: float | None = None
+    at: tuple[float, float] | None = None
+    slopes: tuple[float, float] = (0.0, 0.0)
+
+    def __post_init__(self) -> None:
+        """Check that exactly one of force and depth is given, above 0; raises :class:`PressError`."""
+        if (self.force is None) == (self.depth is None):
+            raise PressError("a push takes either a force or a depth, not both and not neither")
+        given, name, unit = (self.force, "force", "N") if self.depth is None else (self.depth, "depth", "mm")
+        if given is None or not 0.0 < given < math.inf:
+            raise PressError(f"{name} = {given!r} {unit} presses nothing; give a {name} above 0 {unit}")
+        if self.at is not None and self.depth is not None:
+            raise PressError("a push to a depth is kept level; give a force to let the face turn")
+
+
+@dataclass(frozen=True, eq=False)
+class Held:
+    """The face held against the paper.
+
+    ``pressure``: (n,) float, MPa, one for each place; ``approach`` mm, at x = y = 0, of height 0; ``slopes`` along x
+    and y; ``force`` N.
+    ``rounds``: how often the solver went round; ``error``: what is left of the contact conditions, as a share.
+    """
+
+    pressure: Floats
+    approach: float
+    slopes: tuple[float, float]
+    force: float
+    rounds: int
+    error: float
+
+
+def directions(places: Places, push: Push) -> Floats:
+    """Return (k, n): how each place moves with each motion that the push leaves free (none for a given depth)."""
+    if push.force is None:
+        return np.empty((0, len(places.x)))
+    if push.at is None:
+        return np.ones((1, len(places.x)))
+    return np.stack([np.ones_like(places.x), places.x, places.y])
+
+
+def resultant(push: Push) -> Floats:
+    """Return (k,): force, and its moments along x and y, that pressure must add up to; N and N mm."""
+    if push.force is None:
+        return np.empty(0)
+    if push.at is None:
+        return np.array([push.force])
+    return push.force * np.array([1.0, *push.at])
+
+
+def set_back(places: Places, push: Push) -> Floats:
+    """Return the heights with what is given of slopes and depth, not sought, already in them, mm."""
+    if push.at is not None:
+        return places.height
+    placed = places.height + push.slopes[0] * places.x + push.slopes[1] * places.y
+    return placed if push.depth is None else placed - placed.max() + push.depth
+
+
+def held(places: Places, push: Push, pressure: Floats, motion: Floats, *, rounds: int, error: float) -> Held:
+    """Return the outcome as plain figures; ``motion`` is (k,) as in :func:`directions`."""
+    slopes = push.slopes if push.at is None else (float(motion[1]), float(motion[2]))
+    if push.depth is not None:
+        placed = places.height + slopes[0] * places.x + slopes[1] * places.y
+        approach = push.depth - float(placed.max())
+    else:
+        approach = float(motion[0])
+    return Held(pressure, approach, slopes, float(pressure.sum()) * places.area, rounds, error)
+
+
+def check_line(places: Places, push: Push) -> None:
+    """Raise :class:`PressError` when the force's line passes outside all places that could carry it: it would tip."""
+    if push.at is None:
+        return
+    # The ends of each line of pixels span the same hull as all pixels.
+    level, line = np.unique(places.y, return_inverse=True)
+    left, right = np.full(len(level), np.inf), np.full(len(level), -np.inf)
+    np.minimum.at(left, line, places.x)
+    np.maximum.at(right, line, places.x)
+    hull = MultiPoint(np.concatenate([np.stack([left, level], 1), np.stack([right, level], 1)])).convex_hull
+    if not hull.contains(Point(push.at)):
+        raise PressError(
+            f"a push at {push.at[0]:g}, {push.at[1]:g} mm lies {hull.distance(Point(push.at)):.1f} mm outside the "
+            "face: the stamp would tip over; push nearer to the middle"
+        )

@@ -1,0 +1,174 @@
+"""A face pressed on paper: how much pressure comes where."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..errors import PressError
+from .conditions import PressConditions
+from .contact.bounded import Bed, Progress, press_on_bed
+from .contact.elastic import layered
+from .contact.foundation import press_on_springs
+from .contact.push import Held, Places, Push
+from .relief import Blocks, column_compliance, cover, line_widths
+from .types import HeightMap, Pressing
+
+Floats = NDArray[np.float64]
+
+MOST_STRAIN = 0.5
+"""Compression of the relief, as a share of its height, beyond which linear elasticity says nothing any more."""
+
+_SMALLEST_FACE = 1.0  # mm²; less is no face of a stamp
+_REACHABLE = 3.0  # places lower than this many approaches are out of reach in the full solver's first try
+
+
+@dataclass(frozen=True, eq=False)
+class Rig:
+    """A face set up to be pressed, over and over: what does not depend on the push is reckoned once.
+
+    ``pixels``: (n,) int, flat numbers of the pixels where the die stands; ``columns`` and ``springs``: (n,) float,
+    mm/MPa, how the relief alone, and everything together, gives way there.
+    """
+
+    face: HeightMap
+    conditions: PressConditions
+    pixels: NDArray[np.intp]
+    places: Places
+    columns: Floats
+    springs: Floats
+
+
+def press_on_paper(face: HeightMap, conditions: PressConditions, *, progress: Progress | None = None) -> Pressing:
+    """Press a face on paper and return the pressure everywhere.
+
+    ``progress`` is told the share done by the full solver, 0 to 1, and may raise
+    :class:`~stampwright.errors.Cancelled`. Raises :class:`PressError` when there is no face, when the push would tip
+    the stamp, or when the force is more than its relief can bear.
+    """
+    return push(set_up(face, conditions), progress=progress)
+
+
+def set_up(face: HeightMap, conditions: PressConditions) -> Rig:
+    """Set a face up to be pressed; raises :class:`PressError` when it has no face or no relief."""
+    if face.face_area < _SMALLEST_FACE:
+        raise PressError(
+            f"the face that is to print measures {face.face_area:.2f} mm²; less than {_SMALLEST_FACE:g} mm² is no "
+            "stamp: check that the face points up and that the size is in mm"
+        )
+    if not 0.0 < face.relief < 1e3:
+        raise PressError(f"the face stands {face.relief:g} mm over its floor; there must be a raised face to press")
+    height = face.height.reshape(-1)
+    pixels = np.flatnonzero(np.isfinite(height))
+    row, column = np.divmod(pixels, face.height.shape[1])
+    places = Places(height[pixels].astype(np.float64), face.x[column], face.y[row], face.pitch**2)
+    widths = line_widths(face)
+    # Compliance changes slowly over the face: reckoned by squares, then blended.
+    columns = Blocks(column_compliance(widths.values, face.relief, conditions), widths.side).at(row, column)
+    springs = columns + _give_of_layers(face, conditions).at(row, column)
+    return Rig(face, conditions, pixels, places, columns, springs)
+
+
+def push(
+    rig: Rig,
+    force: float | None = None,
+    *,
+    at: tuple[float, float] | None = None,
+    depth: float | None = None,
+    solver: str | None = None,
+    progress: Progress | None = None,
+) -> Pressing:
+    """Push a face that is set up; force, place and solver are those of its conditions unless given here.
+
+    ``depth``: push level to this far past first touch, mm, whatever force that takes.
+    """
+    conditions = rig.conditions
+    if depth is not None:
+        load = Push(depth=depth)
+    else:
+        line = (conditions.at if at is None else at) if conditions.free else None
+        load = Push(force=conditions.force if force is None else force, at=line)
+    _check_force(rig, load)
+    solver = conditions.solver if solver is None else solver
+    held = press_on_springs(rig.places, rig.springs, load)
+    if solver == "full":
+        pixels, held = _pressed_fully(rig, load, held, progress)
+        columns = rig.columns[np.searchsorted(rig.pixels, pixels)]
+    else:
+        pixels, columns = rig.pixels, rig.columns
+    pressure = np.zeros(rig.face.height.size, dtype=np.float32)
+    pressure[pixels] = held.pressure
+    strain = float((held.pressure * columns).max()) / rig.face.relief
+    return Pressing(
+        face=rig.face,
+        pressure=pressure.reshape(rig.face.height.shape),
+        force=held.force,
+        approach=held.approach,
+        slopes=held.slopes,
+        strain=strain,
+        solver=solver,
+        rounds=held.rounds,
+        error=held.error,
+    )
+
+
+def greatest_force(rig: Rig) -> float:
+    """Return the force at which the relief, evenly pressed, is compressed by ``MOST_STRAIN``, N."""
+    face = np.flatnonzero(rig.face.face.reshape(-1)[rig.pixels])
+    return MOST_STRAIN * rig.face.relief * float((1.0 / rig.columns[face]).sum()) * rig.places.area
+
+
+def _check_force(rig: Rig, load: Push) -> None:
+    most = greatest_force(rig)
+    if load.force is not None and load.force > most:
+        raise PressError(
+            f"force = {load.force:g} N would press the relief to less than half of its height, where no figure "
+            f"holds any more; this face takes up to {most:.0f} N"
+        )
+
+
+def _give_of_layers(face: HeightMap, conditions: PressConditions) -> Blocks:
+    """Return how far floor, backing and bedding give way under unit pressure on the whole face, by squares, mm/MPa.
+
+    As springs they answer to an even pressure exactly as the layers do; only what uneven pressure adds is left out.
+    """
+    inked = cover(face)
+    surface = layered(
+        (inked.values.shape[0], inked.values.shape[1]),
+        inked.side * face.pitch,
+        (conditions.behind_face(), conditions.bedding),
+        "float64",
+    )
+    give = surface.yield_to(inked.values)
+    # Off the face, hardly anything is felt, and a spring must not be stiffer than the layers under any one line.
+    return Blocks(np.maximum(give, float(give.max()) * 0.02), inked.side)
+
+
+def _pressed_fully(rig: Rig, load: Push, guess: Held, progress: Progress | None) -> tuple[NDArray[np.intp], Held]:
+    """Solve with all places yielding together; only those in reach of the paper are looked at."""
+    conditions, face = rig.conditions, rig.face
+    shape = (face.height.shape[0], face.height.shape[1])
+    surface = layered(shape, face.pitch, (conditions.behind_face(), conditions.bedding), "float32")
+    come = _come_forward(rig.places, guess)
+    reach = _REACHABLE * float(come.max())
+    while True:
+        within = np.flatnonzero(come > -reach)
+        some = Places(rig.places.height[within], rig.places.x[within], rig.places.y[within], rig.places.area)
+        bed = Bed(surface, rig.pixels[within], rig.columns[within])
+        held = press_on_bed(some, bed, load, start=guess.pressure[within], progress=progress)
+        missed = np.delete(_come_forward(rig.places, held), within)
+        # The paper's surface only ever recedes, so a place that has not come past where it lay touches nothing.
+        if not len(missed) or missed.max() <= 0.0:
+            return rig.pixels[within], held
+        reach *= 4.0
+
+
+def _come_forward(places: Places, held: Held) -> Floats:
+    return places.height + held.approach + held.slopes[0] * places.x + held.slopes[1] * places.y
+
+
+def with_conditions(rig: Rig, **changes: object) -> Rig:
+    """Return the face set up anew under changed conditions."""
+    return set_up(rig.face, replace(rig.conditions, **changes))  # type: ignore[arg-type]

@@ -1,0 +1,103 @@
+"""How the relief gives way under each place of the face: slim lines more than broad areas, filled cores less."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .conditions import PressConditions
+from .stiffness import BULK_MODULUS, infill_modulus
+from .types import HeightMap
+
+Floats = NDArray[np.float64]
+
+_BLOCK = 0.25  # mm; measures of the face are taken over squares of about this side
+_WIDEST = 1e3  # mm; stands for a place from which no edge is in sight
+
+
+@dataclass(frozen=True, eq=False)
+class Blocks:
+    """A coarse map: ``values`` (rows, columns) float, one per square of ``side`` pixels of the fine map."""
+
+    values: Floats
+    side: int
+
+    def at(self, row: Floats, column: Floats) -> Floats:
+        """Return the values at fine pixels (n,) by linear blending between the squares' middles."""
+        down = np.clip((row + 0.5) / self.side - 0.5, 0.0, self.values.shape[0] - 1.000001)
+        across = np.clip((column + 0.5) / self.side - 0.5, 0.0, self.values.shape[1] - 1.000001)
+        below, left = down.astype(np.intp), across.astype(np.intp)
+        v, u = down - below, across - left
+        grid, width = np.pad(self.values, ((0, 1), (0, 1)), mode="edge").reshape(-1), self.values.shape[1] + 1
+        corner = below * width + left
+        low = grid[corner] * (1.0 - u) + grid[corner + 1] * u
+        high = grid[corner + width] * (1.0 - u) + grid[corner + width + 1] * u
+        return np.asarray(low * (1.0 - v) + high * v)
+
+
+def column_compliance(widths: Floats, relief: float, conditions: PressConditions) -> Floats:
+    """Return how much the relief under a line of each width gives way, mm/MPa.
+
+    ``widths``: any shape, mm. The relief is a strip held at its foot and, by friction, at the paper, so that its
+    modulus is (4/3) E (1 + k S²) with S = width / (2 relief) (Gent and Lindley 1959), in series with the bulk modulus.
+    Lines within the walls are solid; broader ones have a filled core beside them.
+    """
+    walls = np.minimum(1.0, 2.0 * conditions.walls * conditions.line_width / np.maximum(widths, 1e-6))
+    core = infill_modulus(conditions.young, conditions.infill).middle
+    young = walls * conditions.young + (1.0 - walls) * core
+    # A core with cells takes up what is pressed aside, and so is not stiffened by being held.
+    filled = walls + (1.0 - walls) * conditions.infill**2
+    held = 4.0 / 3.0 * young * (1.0 + conditions.shape * filled * (widths / (2.0 * relief)) ** 2)
+    return np.asarray(relief / held + relief / BULK_MODULUS)
+
+
+def line_widths(face: HeightMap) -> Blocks:
+    """Return the width of the lines round about, mm: twice the inked area over the length of its edge.
+
+    Both are taken from a square window twice as wide as the relief is high; a place in the middle of a broad area sees
+    no edge and comes out very wide.
+    """
+    inked, edge = _measures(face)
+    reach = max(1, round(face.relief / (inked.side * face.pitch)))
+    area, length = _windowed(inked.values, reach), _windowed(edge.values, reach)
+    cell = (inked.side * face.pitch) ** 2
+    widths = np.divide(2.0 * area * cell, length, out=np.full_like(area, _WIDEST), where=length > 1e-9)
+    return Blocks(np.clip(widths, face.pitch, _WIDEST), inked.side)
+
+
+def cover(face: HeightMap) -> Blocks:
+    """Return the share of each square that is meant to print, 0 to 1."""
+    return _measures(face)[0]
+
+
+def _measures(face: HeightMap) -> tuple[Blocks, Blocks]:
+    """Return inked share and length of edge (mm) of each square."""
+    side = max(1, round(_BLOCK / face.pitch))
+    rows, columns = (math.ceil(size / side) * side for size in face.face.shape)
+    ink = np.zeros((rows + 1, columns + 1), dtype=np.float32)
+    ink[: face.face.shape[0], : face.face.shape[1]] = face.face
+    # The tone's slope adds up to the length of the edge, whichever way it runs; stairs of pixels do not.
+    low, high = ink[:-1], ink[1:]
+    rise = high - low
+    steep_up = rise[:, 1:] + rise[:, :-1]
+    both = high + low
+    steep_along = both[:, 1:] - both[:, :-1]
+    slope = np.hypot(steep_up, steep_along) * (0.5 * face.pitch)
+    blocks = (rows // side, side, columns // side, side)
+    share = ink[:-1, :-1].reshape(blocks).mean(axis=(1, 3), dtype=np.float64)
+    return Blocks(share, side), Blocks(slope.reshape(blocks).sum(axis=(1, 3), dtype=np.float64), side)
+
+
+def _windowed(values: Floats, reach: int) -> Floats:
+    """Return sums over squares of 2 reach + 1 by 2 reach + 1, what lies outside counting nothing."""
+    for axis in (0, 1):
+        width = [(0, 0), (0, 0)]
+        width[axis] = (reach + 1, reach)
+        running = np.cumsum(np.pad(values, width), axis=axis)
+        ahead, behind = [slice(None), slice(None)], [slice(None), slice(None)]
+        ahead[axis], behind[axis] = slice(2 * reach + 1, None), slice(None, -2 * reach - 1)
+        values = running[tuple(ahead)] - running[tuple(behind)]
+    return values
