@@ -52,6 +52,14 @@ def triangulate(rings: Sequence[NDArray[np.float64]]) -> NDArray[np.int32]:
     return np.ascontiguousarray(triangles, dtype=np.int32)
 
 
+def united_rings(rings: Sequence[NDArray[np.float64]]) -> list[NDArray[np.float64]]:
+    """Return the outlines of where rings wind counter-clockwise at least once round; loops that run back vanish.
+
+    ``rings``: (k, 2) float arrays, mm; they may cross. Points that stay keep their place to 1e-8 mm.
+    """
+    return list(manifold3d.CrossSection(list(rings), manifold3d.FillRule.Positive).to_polygons())
+
+
 def regions_from(rings: Sequence[NDArray[np.float64]]) -> MultiPolygon:
     """Return oriented rings, outer ones counter-clockwise and holes clockwise, as regions."""
     parts = []

@@ -66,8 +66,8 @@ class Outlines:
         return Outlines(self.points[keep], np.concatenate(([0], np.cumsum(counts[whole]))))
 
 
-def outline(region: Polygon | MultiPolygon, what: str) -> Outlines:
-    """Return a region's outlines on the grid, without straight points, no ring touching itself or another.
+def outline(region: Polygon | MultiPolygon, what: str, *, keep_straight: bool = False) -> Outlines:
+    """Return a region's outlines on the grid, no ring touching itself or another, without straight points.
 
     Where parts touch in a point, or the grid makes them touch, a bridge of :data:`BRIDGE` joins them: a mesh merged by
     coordinates cannot tell two edges in one place apart. Raises :class:`SolidError`, naming ``what``, when nothing is
@@ -76,9 +76,9 @@ def outline(region: Polygon | MultiPolygon, what: str) -> Outlines:
     parts = _polygons(region)
     if len(parts) and not np.abs(shapely.total_bounds(parts)).max() < _FARTHEST:
         raise SolidError(f"{what} reaches beyond {_FARTHEST:g} mm from the middle; make it smaller or centre it")
-    found = _outlines_of(parts)
+    found = _outlines_of(parts, keep_straight)
     if len(found.points) and not are_apart(found):
-        found = _bridged(parts, what)
+        found = _bridged(parts, what, keep_straight)
     if not len(found.points):
         raise SolidError(f"{what} is empty or smaller than {GRID:.4f} mm; there is nothing to build")
     return found
@@ -90,14 +90,19 @@ def on_grid(points: NDArray[np.float64]) -> NDArray[np.float64]:
     return rounded
 
 
-def cleaned(outlines: Outlines) -> Outlines:
-    """Return outlines without equal neighbours, and without points that lie straight between their neighbours."""
+def cleaned(outlines: Outlines, *, keep_straight: bool = False) -> Outlines:
+    """Return outlines without equal neighbours, and without points that lie straight between their neighbours.
+
+    With ``keep_straight``, such points stay, but not the tips of spikes without width.
+    """
     while len(outlines.points):
         before = outlines.points - outlines.points[outlines.previous]
         keep: Any = before.any(axis=1)
         if keep.all():
             after = before[outlines.following]
             keep = before[:, 0] * after[:, 1] != before[:, 1] * after[:, 0]
+            if keep_straight:
+                keep |= (before * after).sum(axis=1) > 0
             if keep.all():
                 break
         outlines = outlines.kept(keep)
@@ -119,19 +124,19 @@ def _polygons(region: Polygon | MultiPolygon) -> NDArray[np.object_]:
     return oriented
 
 
-def _outlines_of(polygons: NDArray[np.object_]) -> Outlines:
-    """Return the polygons' rings with their points rounded to the grid; equal and straight points are dropped."""
+def _outlines_of(polygons: NDArray[np.object_], keep_straight: bool) -> Outlines:
+    """Return the polygons' rings with their points rounded to the grid, and cleaned."""
     if not len(polygons):
         return Outlines(np.empty((0, 2)), np.zeros(1, dtype=np.int64))
     points, ring_of = shapely.get_coordinates(shapely.get_rings(polygons), return_index=True)
     starts = np.concatenate(([0], np.flatnonzero(np.diff(ring_of)) + 1, [len(points)]))
-    return cleaned(Outlines(on_grid(points), starts))
+    return cleaned(Outlines(on_grid(points), starts), keep_straight=keep_straight)
 
 
-def _bridged(polygons: NDArray[np.object_], what: str) -> Outlines:
+def _bridged(polygons: NDArray[np.object_], what: str, keep_straight: bool) -> Outlines:
     region = shapely.union_all(polygons, grid_size=GRID)
     for attempt in range(1, 7):
-        found = _outlines_of(_polygons(region))
+        found = _outlines_of(_polygons(region), keep_straight)
         if not len(found.points) or are_apart(found):
             return found
         x, y = _touching_points(found).T

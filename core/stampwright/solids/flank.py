@@ -1,0 +1,223 @@
+"""The flank of a relief: from the face's outlines down to a foot that stands out by the same reach everywhere.
+
+Seen from above, the flank fills the strip between the face's outlines and the foot's. A point of it is as far below the
+face as its distance from the face demands, so that neighbouring flanks meet in a valley half-way.
+
+Most of the strip is plain: an edge of the face, the same edge shifted outwards, and the corner fans between such pairs.
+Only where flanks run into each other does the strip need a search: there it is triangulated as a whole, turned into
+Delaunay's triangulation, and every diagonal that bridges two points of equal height gets a point in its middle at the
+depth that its distance from the face demands.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import Polygon
+
+from .delaunay import turn_diagonals, twins
+from .filling import turn_left
+from .foot import Foot, draw_foot
+from .kernel import triangulate
+from .outlines import Outlines
+
+
+@dataclass(frozen=True, eq=False)
+class Flank:
+    """A flank seen from above.
+
+    ``foot``: its outer outlines. ``valley``: (v, 2) points between, mm. ``distance``: (f + v,) distance of foot points
+    and valley points from the face, mm. ``triangles``: (m, 3), counter-clockwise; numbers count the face's points
+    first, then the foot's, then the valley's. ``cut``: whether the foot left the room that it had and was cut there.
+    """
+
+    foot: Outlines
+    valley: NDArray[np.float64]
+    distance: NDArray[np.float64]
+    triangles: NDArray[np.int64]
+    cut: bool
+
+
+def raise_flank(face: Outlines, reach: float, room: Polygon | None = None) -> Flank:
+    """Return the flank whose foot stands ``reach`` mm out from the face, cut to ``room`` where it leaves it."""
+    foot = draw_foot(face, reach, room)
+    points = np.concatenate((face.points, foot.outlines.points))
+    plain, border = _plain_cells(face, foot, points)
+    rest, valley, depth = _fill_rest(points, len(face.points), border)
+    outer = np.full(len(foot.outlines.points), reach)
+    if foot.cut:
+        outer = np.minimum(distance_from(face, foot.outlines.points), reach)
+    return Flank(
+        foot=foot.outlines,
+        valley=valley,
+        distance=np.concatenate((outer, depth)),
+        triangles=np.concatenate((plain, rest)),
+        cut=foot.cut,
+    )
+
+
+def distance_from(face: Outlines, points: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the distance of ``points``, (n, 2) mm, from the nearest outline of the face."""
+    return _distances(np.stack((face.points, face.points[face.following]), axis=1), points)
+
+
+def _plain_cells(
+    face: Outlines, foot: Foot, points: NDArray[np.float64]
+) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Return the triangles of all cells that need no search, and the directed edges, (e, 2), of what they leave open.
+
+    A cell is plain when its outer edges are edges of the foot and all of its triangles turn counter-clockwise.
+    """
+    count = len(face.points)
+    first, last, spot = foot.first, foot.last, foot.spot
+    corner = foot.corners
+    after = foot.next_corner
+    met = foot.met
+    # Side cells: the face's edges from one corner to the next, and the foot's edge beside them.
+    start, end = spot[last], spot[first[after]]
+    side_free = met[last]
+    steps = np.diff(np.append(corner, count))
+    side_of = np.repeat(np.arange(len(corner)), steps)
+    place = np.arange(count) - corner[side_of]
+    near_end = place >= steps[side_of] // 2
+    apex = np.where(near_end, end[side_of], start[side_of])
+    middle = corner + steps // 2
+    along = np.column_stack((face.following, np.arange(count), count + apex))
+    across = np.column_stack((count + start, count + end, middle))
+    side_free = side_free & turn_left(points, across)
+    bad = ~turn_left(points, along)
+    side_free[side_of[bad]] = False
+    # Fans: round a convex corner. One without a plain side beside it is left to the search, which then meets every
+    # point of the face once only.
+    fan_edge = foot.in_fan
+    owner = foot.owner
+    fan = np.column_stack((count + spot, count + spot[foot.next_raw], corner[owner]))[fan_edge]
+    fan_fine = met[fan_edge] & turn_left(points, fan)
+    before = np.empty_like(after)
+    before[after] = np.arange(len(after))
+    has_fan = np.zeros(len(corner), dtype=bool)
+    has_fan[owner[fan_edge]] = True
+    fan_free = has_fan & (side_free | side_free[before])
+    fan_free[owner[fan_edge][~fan_fine]] = False
+    plain = np.concatenate((along[side_free[side_of]], across[side_free], fan[fan_free[owner[fan_edge]]]))
+    # What stays open: outlines beside no plain cell, and spokes with a plain cell on one side only.
+    taken = np.zeros(len(foot.outlines.points), dtype=bool)
+    taken[start[side_free]] = True
+    taken[spot[fan_edge & fan_free[owner]]] = True
+    foot_from = np.flatnonzero(~taken)
+    face_from = np.flatnonzero(~side_free[side_of])
+    left = side_free[before]
+    whole = has_fan | (first != last)
+    beyond_first = np.where(whole, fan_free, side_free)
+    before_last = np.where(whole, fan_free, left)
+    spokes = np.concatenate(
+        (
+            _spokes(corner, count + spot[first], left, beyond_first),
+            _spokes(corner[whole], count + spot[last][whole], before_last[whole], side_free[whole]),
+        )
+    )
+    border = np.concatenate(
+        (
+            np.column_stack((count + foot_from, count + foot.outlines.following[foot_from])),
+            np.column_stack((face.following[face_from], face_from)),
+            spokes,
+        )
+    )
+    return plain.astype(np.int64), border.astype(np.int64)
+
+
+def _spokes(
+    inner: NDArray[np.int64], outer: NDArray[np.int64], left: NDArray[np.bool_], right: NDArray[np.bool_]
+) -> NDArray[np.int64]:
+    """Return spokes, directed with the open side on their left, where only the cell to one side is plain."""
+    return np.concatenate(
+        (
+            np.column_stack((inner, outer))[left & ~right],
+            np.column_stack((outer, inner))[right & ~left],
+        )
+    )
+
+
+def _fill_rest(
+    points: NDArray[np.float64], face_count: int, border: NDArray[np.int64]
+) -> tuple[NDArray[np.int64], NDArray[np.float64], NDArray[np.float64]]:
+    """Fill what the plain cells leave open; returns triangles, valley points (v, 2) and their distances (v,)."""
+    if not len(border):
+        return np.empty((0, 3), dtype=np.int64), np.empty((0, 2)), np.empty(0)
+    order, sizes = _as_rings(border, len(points))
+    rings = np.split(points[order], np.cumsum(sizes)[:-1])
+    local = turn_diagonals(points[order], triangulate(rings).astype(np.int64))
+    triangles = order[local]
+    twin = twins(triangles)
+    half = np.flatnonzero(twin > np.arange(len(twin)))
+    start, end = triangles.reshape(-1)[half], triangles[:, [1, 2, 0]].reshape(-1)[half]
+    bridging = half[(start < face_count) == (end < face_count)]
+    if not len(bridging):
+        return triangles, np.empty((0, 2)), np.empty(0)
+    start, end = triangles.reshape(-1)[bridging], triangles[:, [1, 2, 0]].reshape(-1)[bridging]
+    valley = (points[start] + points[end]) / 2
+    outline = border[(border < face_count).all(axis=1)]
+    lone = np.unique(border[border < face_count])
+    pieces = np.stack((points[np.append(outline[:, 0], lone)], points[np.append(outline[:, 1], lone)]), axis=1)
+    middle = np.full(len(twin), -1, dtype=np.int64)
+    middle[bridging] = middle[twin[bridging]] = len(points) + np.arange(len(bridging))
+    return _split(triangles, middle.reshape(-1, 3)), valley, _distances(pieces, valley)
+
+
+def _as_rings(border: NDArray[np.int64], count: int) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Chain directed edges, of which one leaves each point, into rings: their points in order, and ring sizes."""
+    following = np.full(count, -1, dtype=np.int64)
+    following[border[:, 0]] = border[:, 1]
+    ahead = following.tolist()
+    order: list[int] = []
+    sizes: list[int] = []
+    for start in border[:, 0].tolist():
+        begun = len(order)
+        here = start
+        while ahead[here] >= 0:
+            order.append(here)
+            ahead[here], here = -1, ahead[here]
+        if len(order) > begun:
+            sizes.append(len(order) - begun)
+    return np.array(order), np.array(sizes)
+
+
+def _split(triangles: NDArray[np.int64], middle: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Split triangles at the middle points of their sides; ``middle``: (m, 3) point numbers, -1 for a whole side."""
+    divided = (middle >= 0).sum(axis=1)
+    # Turn each triangle so that the one divided side comes first, or the one whole side last.
+    lead = np.where(divided == 2, (np.argmin(middle, axis=1) + 1) % 3, np.argmax(middle >= 0, axis=1))
+    turn = (lead[:, None] + np.arange(3)) % 3
+    a, b, c = np.take_along_axis(triangles, turn, axis=1).T
+    ab, bc, ca = np.take_along_axis(middle, turn, axis=1).T
+    none, one, two, three = (divided == k for k in range(4))
+
+    def taken(which: NDArray[np.bool_], *corners: NDArray[np.int64]) -> NDArray[np.int64]:
+        return np.column_stack([corner[which] for corner in corners])
+
+    return np.concatenate(
+        (
+            taken(none, a, b, c),
+            taken(one, a, ab, c),
+            taken(one, ab, b, c),
+            taken(two, ab, b, bc),
+            taken(two, a, ab, bc),
+            taken(two, a, bc, c),
+            taken(three, ab, b, bc),
+            taken(three, bc, c, ca),
+            taken(three, ca, a, ab),
+            taken(three, ab, bc, ca),
+        )
+    )
+
+
+def _distances(pieces: NDArray[np.float64], points: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the distance of ``points``, (n, 2), from the nearest of ``pieces``, (k, 2, 2) straight lines."""
+    tree = shapely.STRtree(shapely.linestrings(pieces))
+    (asked, _), distances = tree.query_nearest(shapely.points(points), return_distance=True, all_matches=False)
+    found = np.empty(len(points))
+    found[asked] = distances
+    return found

@@ -1,0 +1,114 @@
+"""A relief on a floor as one closed mesh, put together from heights over a plan: no union of solids, nothing to go wrong.
+
+Seen from above the mesh is a plan of three parts: the face, the strip of the flanks, and the floor round them. Each is
+triangulated between outlines that it shares, point by point, with its neighbours; the third coordinate then makes the
+face high, the floor low and the flanks slope. Upright walls join what stands over itself: the dressing allowance between
+the top and the finished face, and the base between floor and bed.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import MultiPolygon, Polygon
+
+from ..errors import SolidError
+from .filling import fill
+from .flank import Flank, distance_from, raise_flank
+from .foot import CUT_STEP
+from .outlines import Outlines, outline
+from .prism import walls_between
+from .soundness import check_soundness
+from .types import Solid
+
+EDGE = 0.02
+"""Relief that leaves the base is cut this far inside the base's edge, mm, so that no two outlines lie on each other."""
+
+LEAST_REACH = 0.01
+"""A foot that would stand out less than this, mm, is left away: the flank is upright."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class ReliefHeights:
+    """Heights over the bed, mm: the floor's upper side, the finished face, and the top before dressing."""
+
+    floor: float
+    face: float
+    top: float
+
+
+def raise_relief(
+    face: Polygon | MultiPolygon, base: Polygon, heights: ReliefHeights, *, shoulder: float, name: str
+) -> Solid:
+    """Return the solid of a floor with a relief on it, standing on z = 0.
+
+    ``face``: the finished face; ``base``: the floor's outline; both mm. ``shoulder``: flare of the flanks from the
+    vertical, degrees, below the finished face; above it the relief is upright. What leaves the base is cut at its edge.
+    Raises :class:`SolidError` when face or base is empty, or when no sound solid can be made.
+    """
+    low, middle, high = (float(np.float32(height)) for height in (heights.floor, heights.face, heights.top))
+    if not 0 < low < middle <= high:
+        raise SolidError(f"{name}: heights of {low:g}, {middle:g} and {high:g} mm over the bed make no relief")
+    edge = outline(base, "the base")
+    room = shapely.buffer(base, -EDGE)
+    shapely.prepare(room)
+    relief = outline(_within(face, room), "the artwork on the base")
+    slope = math.tan(math.radians(shoulder))
+    reach = (middle - low) * slope
+    flank = raise_flank(relief, reach, room) if reach >= LEAST_REACH else None
+    edge_heights = np.full(len(edge.points), low)
+    if flank is not None and flank.cut:
+        # The flank meets the base's edge: the wall there rises with it.
+        edge = outline(shapely.segmentize(base, CUT_STEP), "the base", keep_straight=True)
+        edge_heights = np.maximum(middle - distance_from(relief, edge.points) / slope, low)
+    layers = [(relief.points, middle), (edge.points, edge_heights), (edge.points, 0.0)]
+    if middle < high:
+        layers.append((relief.points, high))
+    if flank is not None:
+        heights_down = np.maximum(middle - flank.distance / slope, low)
+        layers.append((np.concatenate((flank.foot.points, flank.valley)), heights_down))
+    vertices = np.concatenate([np.column_stack((at, np.broadcast_to(z, len(at)))) for at, z in layers])
+    triangles = _triangles(relief, flank, edge, dressed=middle < high)
+    solid = Solid(name, vertices.astype(np.float32).astype(np.float64), triangles.astype(np.int32))
+    verdict = check_soundness(solid.vertices, solid.triangles)
+    if not verdict.sound:
+        raise SolidError(
+            f"{name}: the relief is not sound ({verdict.explain()}); simplify the artwork where it is finest"
+        )
+    return solid
+
+
+def _within(face: Polygon | MultiPolygon, room: Polygon) -> Polygon | MultiPolygon:
+    if shapely.contains_properly(room, face):
+        return face
+    cut: Polygon | MultiPolygon = shapely.intersection(shapely.make_valid(face), room)
+    return cut
+
+
+def _triangles(relief: Outlines, flank: Flank | None, edge: Outlines, *, dressed: bool) -> NDArray[np.int64]:
+    """Return all triangles; the layers of vertices are: face, the base's edge above and below, top, foot and valleys."""
+    face_count, edge_count = len(relief.points), len(edge.points)
+    upper, lower, top = face_count, face_count + edge_count, face_count + 2 * edge_count
+    parts = [
+        fill(edge)[:, ::-1] + lower,
+        walls_between(edge, lower=lower, upper=upper),
+        fill(relief) + (top if dressed else 0),
+    ]
+    if dressed:
+        parts.append(walls_between(relief, lower=0, upper=top))
+    if flank is None:
+        parts.append(_renumbered(fill(edge, relief), edge_count, upper, 0))
+    else:
+        foot = top + (face_count if dressed else 0)
+        parts.append(_renumbered(fill(edge, flank.foot), edge_count, upper, foot))
+        parts.append(_renumbered(flank.triangles, face_count, 0, foot))
+    return np.concatenate(parts)
+
+
+def _renumbered(triangles: NDArray[np.int64], first_count: int, first: int, second: int) -> NDArray[np.int64]:
+    """Renumber triangles over two layers, the first with ``first_count`` points, by where the layers start."""
+    return triangles + np.where(triangles < first_count, first, second - first_count)
