@@ -1,0 +1,80 @@
+"""An independent bar code reader reads the impression of a written file, and sees the die itself as mirrored."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+import segno
+import shapely
+import zxingcpp
+from PIL import Image
+from shapely.geometry import MultiPolygon, box
+from stampwright.frames import paper_to_die
+from stampwright.materials import MATERIALS
+from stampwright.output import PrintedPart, read_mesh, write_3mf, write_png, write_stl
+from stampwright.press import impress
+from stampwright.solids import extrude, unite
+from stampwright.solids.types import Solid
+
+TEXT = "Mossgate Seed Library, shelf 7"
+MATRIX = np.array([list(row) for row in segno.make(TEXT, error="m", micro=False).matrix], dtype=bool)
+MODULE = 0.875  # mm, a whole number of 2**-12 mm; twice the lines that a 0.4 mm nozzle lays
+
+
+@pytest.fixture(scope="module")
+def symbol() -> MultiPolygon:
+    """The symbol's dark modules in the paper frame, mm."""
+    middle = len(MATRIX) * MODULE / 2
+    dark = [
+        box(column * MODULE, -row * MODULE, (column + 1) * MODULE, -(row + 1) * MODULE)
+        for row, column in np.argwhere(MATRIX)
+    ]
+    inked = shapely.affinity.translate(shapely.union_all(dark), -middle, middle)
+    # Modules that meet only at a corner would make a die that is no solid; a hair less ink parts them.
+    return shapely.set_precision(inked.buffer(-0.01, join_style="mitre"), 2.0**-12)
+
+
+@pytest.fixture(scope="module")
+def die(symbol: MultiPolygon) -> Solid:
+    relief = extrude(paper_to_die(symbol), 1.0, 4.2, name="relief")
+    return unite([extrude(box(-20, -20, 20, 20), 0.0, 2.0, name="floor"), relief], name="die")
+
+
+def read(picture: np.ndarray) -> list[zxingcpp.Barcode]:
+    return zxingcpp.read_barcodes(np.ascontiguousarray(picture), formats=zxingcpp.BarcodeFormat.QRCode)
+
+
+def modules_in(picture: np.ndarray) -> np.ndarray:
+    """Sample the picture at the middle of every module, the symbol being centred in it; True where dark."""
+    count = len(MATRIX)
+    places = (np.arange(count) + 0.5 - count / 2) * MODULE * 600 / 25.4
+    rows, columns = (np.floor(size / 2 + places).astype(int) for size in picture.shape)
+    return picture[np.ix_(rows, columns)] < 128
+
+
+@pytest.mark.parametrize("kind", ["stl", "3mf"])
+def test_the_impression_of_a_written_file_decodes_and_the_die_itself_does_not(
+    kind: str, die: Solid, tmp_path: Path
+) -> None:
+    path = tmp_path / f"die.{kind}"
+    if kind == "stl":
+        write_stl(path, die)
+    else:
+        write_3mf(path, [PrintedPart(die, MATERIALS["tpu-95a"])])
+    impression = impress(read_mesh(path), spread=0.1, depth=0.2)
+    write_png(tmp_path / "impression.png", impression.picture, dpi=impression.dpi)
+
+    with Image.open(tmp_path / "impression.png") as image:
+        picture = np.asarray(image)
+    found = read(picture)
+    assert [barcode.text for barcode in found] == [TEXT]
+    assert found[0].orientation == 0
+    assert np.array_equal(modules_in(picture), MATRIX)
+
+    # The reader puts up with mirrored symbols, but has to take an upright one for a turned one to do so; turned
+    # whichever way, the die itself never shows the symbol.
+    unturned = picture[:, ::-1]
+    assert all(barcode.orientation != 0 for barcode in read(unturned))
+    assert not any(np.array_equal(np.rot90(modules_in(unturned), turns), MATRIX) for turns in range(4))
