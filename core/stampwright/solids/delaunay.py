@@ -83,7 +83,8 @@ def _independent(half: NDArray[np.int64], twin: NDArray[np.int64], triangle_coun
     one, two = half // 3, twin[half] // 3
     np.minimum.at(first, one, rank)
     np.minimum.at(first, two, rank)
-    return half[(first[one] == rank) & (first[two] == rank)]
+    leading: NDArray[np.int64] = half[(first[one] == rank) & (first[two] == rank)]
+    return leading
 
 
 def _turn(corners: NDArray[np.int64], twin: NDArray[np.int64], half: NDArray[np.int64]) -> NDArray[np.int64]:

@@ -1,9 +1,9 @@
-"""A relief on a floor as one closed mesh, put together from heights over a plan: no union of solids, nothing to go wrong.
+"""A relief on a floor as one closed mesh, put together from heights over a plan, without uniting solids.
 
 Seen from above the mesh is a plan of three parts: the face, the strip of the flanks, and the floor round them. Each is
 triangulated between outlines that it shares, point by point, with its neighbours; the third coordinate then makes the
-face high, the floor low and the flanks slope. Upright walls join what stands over itself: the dressing allowance between
-the top and the finished face, and the base between floor and bed.
+face high, the floor low and the flanks slope. Upright walls join what stands over itself: the dressing allowance
+between the top and the finished face, and the base between floor and bed.
 """
 
 from __future__ import annotations
@@ -30,6 +30,8 @@ EDGE = 0.02
 
 LEAST_REACH = 0.01
 """A foot that would stand out less than this, mm, is left away: the flank is upright."""
+
+_Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,12 +62,16 @@ def raise_relief(
     slope = math.tan(math.radians(shoulder))
     reach = (middle - low) * slope
     flank = raise_flank(relief, reach, room) if reach >= LEAST_REACH else None
-    edge_heights = np.full(len(edge.points), low)
+    edge_heights: _Floats = np.full(len(edge.points), low)
     if flank is not None and flank.cut:
         # The flank meets the base's edge: the wall there rises with it.
         edge = outline(shapely.segmentize(base, CUT_STEP), "the base", keep_straight=True)
         edge_heights = np.maximum(middle - distance_from(relief, edge.points) / slope, low)
-    layers = [(relief.points, middle), (edge.points, edge_heights), (edge.points, 0.0)]
+    layers: list[tuple[_Floats, _Floats | float]] = [
+        (relief.points, middle),
+        (edge.points, edge_heights),
+        (edge.points, 0.0),
+    ]
     if middle < high:
         layers.append((relief.points, high))
     if flank is not None:
@@ -90,7 +96,7 @@ def _within(face: Polygon | MultiPolygon, room: Polygon) -> Polygon | MultiPolyg
 
 
 def _triangles(relief: Outlines, flank: Flank | None, edge: Outlines, *, dressed: bool) -> NDArray[np.int64]:
-    """Return all triangles; the layers of vertices are: face, the base's edge above and below, top, foot and valleys."""
+    """Return all triangles; the layers of vertices are: face, base's edge above and below, top, foot and valleys."""
     face_count, edge_count = len(relief.points), len(edge.points)
     upper, lower, top = face_count, face_count + edge_count, face_count + 2 * edge_count
     parts = [

@@ -77,37 +77,53 @@ def check_soundness(vertices: NDArray[Any], triangles: NDArray[Any]) -> Soundnes
         return Soundness(
             vertices=0, triangles=0, open_edges=0, crowded_edges=0, misturned_edges=0, degenerate=0, volume=0.0
         )
-    start = corners.reshape(-1)
-    end = corners[:, [1, 2, 0]].reshape(-1)
-    lower, upper = np.minimum(start, end), np.maximum(start, end)
-    keys = lower * np.int64(len(merged)) + upper
-    order = np.argsort(keys, kind="stable")
-    keys, forward = keys[order], (start < end)[order]
-    first = np.flatnonzero(np.concatenate(([True], keys[1:] != keys[:-1])))
-    uses = np.diff(np.append(first, len(keys)))
-    forwards = np.add.reduceat(forward.astype(np.int64), first)
-    spots = merged[corners]
-    normals = np.cross(spots[:, 1] - spots[:, 0], spots[:, 2] - spots[:, 0])
-    centred = spots - merged.mean(axis=0)
-    volume = np.einsum("ij,ij->", centred[:, 0], np.cross(centred[:, 1], centred[:, 2])) / 6.0
+    open_edges, crowded, misturned = _edge_faults(corners, len(merged))
+    a, b, c = (merged[corners[:, k]].T for k in range(3))
+    u, v = b - a, c - a
+    normal = (u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0])
+    flat = (normal[0] == 0) & (normal[1] == 0) & (normal[2] == 0)
+    # About the middle, so that no digits are lost far from the origin.
+    centre = merged.mean(axis=0)
+    volume = sum(float(np.dot(a[k] - centre[k], normal[k])) for k in range(3)) / 6.0
     return Soundness(
         vertices=len(merged),
         triangles=count,
-        open_edges=int((uses == 1).sum()),
-        crowded_edges=int((uses > 2).sum()),
-        misturned_edges=int(((uses == 2) & (forwards != 1)).sum()),
-        degenerate=int((~normals.any(axis=1)).sum()),
-        volume=float(volume),
+        open_edges=open_edges,
+        crowded_edges=crowded,
+        misturned_edges=misturned,
+        degenerate=int(flat.sum()),
+        volume=volume,
     )
+
+
+def _edge_faults(corners: NDArray[np.int64], vertex_count: int) -> tuple[int, int, int]:
+    """Count edges in one triangle only, in more than two, and in two that run them the same way."""
+    start = corners.reshape(-1)
+    end = corners[:, [1, 2, 0]].reshape(-1)
+    runs = (np.minimum(start, end) * np.int64(vertex_count) + np.maximum(start, end)) * 2 + (start < end)
+    runs.sort()
+    edges = runs >> 1
+    back, forth = runs[0::2], runs[1::2]
+    paired = len(back) == len(forth) and bool((back + 1 == forth).all()) and not (back & 1).any()
+    if paired and bool((edges[1:-1:2] != edges[2::2]).all()):
+        return 0, 0, 0
+    first = np.flatnonzero(np.concatenate(([True], edges[1:] != edges[:-1])))
+    uses = np.diff(np.append(first, len(edges)))
+    forwards = np.add.reduceat(runs & 1, first)
+    return int((uses == 1).sum()), int((uses > 2).sum()), int(((uses == 2) & (forwards != 1)).sum())
 
 
 def merge_equal(vertices: NDArray[Any], triangles: NDArray[Any]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
     """Round vertices to 32-bit floats and make equal ones one; returns (k, 3) vertices and (m, 3) indices into them."""
-    rounded = np.asarray(vertices, dtype=np.float32) + np.float32(0.0)
+    # Adding zero makes negative zeros positive.
+    rounded = np.ascontiguousarray(vertices, dtype=np.float32).reshape(-1, 3) + np.float32(0.0)
     corners = np.asarray(triangles, dtype=np.int64).reshape(-1, 3)
     if len(rounded) == 0:
-        return rounded.astype(np.float64).reshape(-1, 3), corners
-    order = np.lexsort((rounded[:, 2], rounded[:, 1], rounded[:, 0]))
+        return rounded.astype(np.float64), corners
+    # Bits order floats well enough to bring equal ones together: x and y make one key, z breaks the ties.
+    bits = rounded.view(np.uint32).astype(np.uint64)
+    level = (bits[:, 0] << np.uint64(32)) | bits[:, 1]
+    order = np.lexsort((bits[:, 2], level))
     sorted_points = rounded[order]
     fresh = np.concatenate(([True], (sorted_points[1:] != sorted_points[:-1]).any(axis=1)))
     place = np.empty(len(rounded), dtype=np.int64)
