@@ -8,10 +8,10 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from ..errors import MeshFileError
-from ..solids.soundness import merge_equal
-from ..solids.types import Solid
-from .files import read_file, write_file
+from ...errors import MeshFileError
+from ...solids.soundness import merge_equal
+from ...solids.types import Solid
+from ..files import read_file, write_file
 
 _HEADER = 80
 _FACET = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute", "<u2")])

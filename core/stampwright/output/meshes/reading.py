@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from ..errors import MeshFileError
-from ..solids.types import Solid
-from .files import read_file
+from ...errors import MeshFileError
+from ...solids.types import Solid
+from ..files import read_file
 from .stl import read_stl
 from .threemf_reading import read_3mf
 

@@ -7,11 +7,11 @@ import zipfile
 from pathlib import Path
 
 import pytest
-import stampwright.output.threemf_reading as reading
+import stampwright.output.meshes.threemf_reading as reading
 from stampwright.errors import MeshFileError
 from stampwright.materials import MATERIALS
 from stampwright.output import PrintedPart, read_3mf, read_mesh, threemf_bytes
-from stampwright.output.threemf import MODEL_PATH, lay_on_bed
+from stampwright.output.meshes.threemf import MODEL_PATH, lay_on_bed
 from stampwright.solids.types import Solid
 
 CORE = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02"

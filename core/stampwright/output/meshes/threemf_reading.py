@@ -15,9 +15,9 @@ from xml.parsers import expat
 import numpy as np
 from numpy.typing import NDArray
 
-from ..errors import MeshFileError
-from ..solids.types import Solid
-from .files import read_file
+from ...errors import MeshFileError
+from ...solids.types import Solid
+from ..files import read_file
 from .threemf import CORE, MODEL_TYPE
 
 LARGEST_MODEL = 2_000_000_000

@@ -9,9 +9,9 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from ..errors import OutputError
-from ..press.raster import MM_PER_INCH
-from .files import write_file
+from ...errors import OutputError
+from ...press.raster import MM_PER_INCH
+from ..files import write_file
 
 
 def write_png(path: str | Path, picture: NDArray[np.uint8], *, dpi: float, force: bool = False) -> None:

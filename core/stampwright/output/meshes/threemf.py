@@ -15,9 +15,9 @@ from xml.sax.saxutils import escape, quoteattr
 import numpy as np
 from numpy.typing import NDArray
 
-from ..materials import Material
-from ..solids.types import Solid
-from .files import write_file
+from ...materials import Material
+from ...solids.types import Solid
+from ..files import write_file
 
 CORE = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02"
 MODEL_TYPE = "http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel"

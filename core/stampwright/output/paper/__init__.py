@@ -1,0 +1,1 @@
+"""What is looked at and printed on paper: the picture of the impression, the proof and the ticket."""
