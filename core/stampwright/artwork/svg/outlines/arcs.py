@@ -12,8 +12,9 @@ Point = tuple[float, float]
 def arc_steps(start: Point, radii: Point, tilt: float, end: Point, *, large: bool, sweep: bool) -> list[Step]:
     """Return an arc from ``start`` to ``end`` as cubic curves.
 
-    ``tilt``: of the ellipse's x axis, deg. ``large``, ``sweep``: the flags of path data. Radii of 0 give a straight line, negative ones count as positive, and too
-    small ones are enlarged until they reach (SVG 2, sections 9.5.1 and B.2.4, B.2.5).
+    ``tilt``: of the ellipse's x axis, deg. ``large``, ``sweep``: the flags of path data. Radii of 0 give a straight
+    line, negative ones count as positive, and too small ones are enlarged until they reach
+    (SVG 2, sections 9.5.1, B.2.4 and B.2.5).
     """
     (x0, y0), (x, y) = start, end
     if start == end:

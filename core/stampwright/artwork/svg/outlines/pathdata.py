@@ -12,13 +12,11 @@ from .arcs import arc_steps
 from .curves import CURVE, LINE, MOVE, Outline, Step, outline_from_steps
 
 _NUMBER = r"[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?"
-_NUMBERS = re.compile(_NUMBER)
-_COMMANDS = re.compile(r"([MmZzLlHhVvCcSsQqTtAa])")
+_TOKENS = re.compile(rf"[MmZzLlHhVvCcSsQqTtAa]|{_NUMBER}")
 _READABLE = re.compile(rf"(?:[\s,]++|[MmZzLlHhVvCcSsQqTtAa]|{_NUMBER})*+")
-_TWO_COMMAS = re.compile(r",\s*,|[A-Za-z]\s*,|,\s*[MmZzLlHhVvCcSsQqTtAa]")
-_ARC = re.compile(
-    rf"[\s,]*({_NUMBER})[\s,]*({_NUMBER})[\s,]*({_NUMBER})[\s,]*([01])[\s,]*([01])[\s,]*({_NUMBER})[\s,]*({_NUMBER})"
-)
+_MISPLACED_COMMA = re.compile(r",\s*,|[A-Za-z]\s*,|,\s*[MmZzLlHhVvCcSsQqTtAa]|,\s*\Z|\A,")
+_ARC_RUN = re.compile(r"[Aa][^MmZzLlHhVvCcSsQqTt]*")
+_ARC_FLAGS = re.compile(rf"((?:(?>{_NUMBER})[\s,]*+){{3}})([01])[\s,]*([01])[\s,]*({_NUMBER})[\s,]*({_NUMBER})")
 _WANTED = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 0}
 
 
@@ -27,26 +25,50 @@ def read_path(text: str) -> tuple[Outline, str]:
 
     Everything before an error is drawn (SVG 2, section 9.5.4).
     """
-    text = text.strip()
-    wrong = ""
+    text, wrong = _readable_part(text.strip())
+    tokens = _TOKENS.findall(text)
+    if tokens and tokens[0] not in {"M", "m"}:
+        return outline_from_steps([], []), "it does not start with a moveto"
+    pen = _Pen()
+    places = [place for place, token in enumerate(tokens) if token.isalpha()]
+    places.append(len(tokens))
+    at = 0
+    while at < len(places) - 1:
+        command, first = tokens[places[at]], places[at]
+        # The same command given again and again is one command with a longer list of numbers.
+        stride = _WANTED[command.upper()] + 1
+        at += 1
+        if command not in "MmZz":
+            while places[at] - places[at - 1] == stride and places[at] < len(tokens) and tokens[places[at]] == command:
+                at += 1
+        numbers = tokens[first : places[at]]
+        if places[at] - first > stride and tokens[first + 1 : places[at]].count(command):
+            del numbers[: places[at - 1] - first + 1 : stride]
+        else:
+            del numbers[0]
+        error = pen.obey(command, list(map(float, numbers)))
+        if error:
+            return pen.outline(), error
+    return pen.outline(), wrong
+
+
+def _readable_part(text: str) -> tuple[str, str]:
+    """Return path data up to the first character that cannot belong to it, and what is wrong there."""
     if text == "none":
-        text = ""
+        return "", ""
+    wrong = ""
     readable = _READABLE.match(text)
     end = readable.end() if readable else 0
     if end < len(text):
         wrong = f"unreadable character {text[end]!r} at position {end + 1}"
-    doubled = _TWO_COMMAS.search(text, 0, end)
-    if doubled:
-        end, wrong = doubled.start() + 1, f"misplaced comma at position {doubled.start() + 1}"
-    pen = _Pen()
-    parts = _COMMANDS.split(text[:end])
-    if parts[0].strip(" \t\r\n\f,"):
-        return outline_from_steps([], []), "it does not start with a moveto"
-    for command, arguments in zip(parts[1::2], parts[2::2], strict=True):
-        error = pen.obey(command, arguments)
-        if error:
-            return pen.outline(), error
-    return pen.outline(), wrong
+    comma = _MISPLACED_COMMA.search(text, 0, end)
+    if comma:
+        end, wrong = comma.start() + 1, f"misplaced comma at position {comma.start() + 1}"
+    text = text[:end]
+    # Flags may be written without space around them; set apart here, arcs read like any other command.
+    if "a" in text or "A" in text:
+        text = _ARC_RUN.sub(lambda run: _ARC_FLAGS.sub(r"\1 \2 \3 \4 \5 ", run[0]), text)
+    return text, wrong
 
 
 class _Pen:
@@ -63,21 +85,18 @@ class _Pen:
     def outline(self) -> Outline:
         return outline_from_steps(self.steps, self.closed)
 
-    def obey(self, command: str, arguments: str) -> str:
+    def obey(self, command: str, values: list[float]) -> str:
         """Carry out one command with all its repetitions; returns what is wrong with it, or ""."""
         kind = command.upper()
-        if not self.steps and kind != "M":
-            return "it does not start with a moveto"
-        if kind == "A":
-            return self._arcs(arguments, command == "a")
-        values = [float(found) for found in _NUMBERS.findall(arguments)]
         if kind == "Z":
             self._close()
             return "numbers after closepath" if values else ""
         wanted = _WANTED[kind]
-        surplus = len(values) % wanted
         if not values:
             return f"{command} without numbers"
+        if kind == "A" and not {*values[3::7], *values[4::7]} <= {0.0, 1.0}:
+            return "an arc whose flags are neither 0 nor 1"
+        surplus = len(values) % wanted
         if surplus:
             values = values[:-surplus]
         if values:
@@ -194,16 +213,12 @@ class _Pen:
         kind, x, y = self.control
         return (2 * self.x - x, 2 * self.y - y) if kind == family else (self.x, self.y)
 
-    def _arcs(self, arguments: str, relative: bool) -> str:
-        position, drawn = 0, False
-        while matched := _ARC.match(arguments, position):
-            rx, ry, tilt, large, sweep, x, y = (float(group) for group in matched.groups())
+    def _draw_A(self, values: list[float], relative: bool) -> None:  # noqa: N802
+        for index in range(0, len(values), 7):
+            rx, ry, tilt, large, sweep, x, y = values[index : index + 7]
             if relative:
                 x, y = self.x + x, self.y + y
-            self._begin()
-            self.steps.extend(arc_steps((self.x, self.y), (rx, ry), tilt, (x, y), large=large == 1, sweep=sweep == 1))
-            self.x, self.y, self.control = x, y, ("", 0.0, 0.0)
-            position, drawn = matched.end(), True
-        if arguments[position:].strip(" \t\r\n\f,") or not drawn:
-            return "an arc with missing or wrong numbers"
-        return ""
+            flags = {"large": large == 1, "sweep": sweep == 1}
+            self.steps.extend(arc_steps((self.x, self.y), (rx, ry), tilt, (x, y), **flags))
+            self.x, self.y = x, y
+        self.control = ("", 0.0, 0.0)

@@ -94,7 +94,7 @@ def _left_side(points: Points, smooth: NDArray[np.bool_], closed: bool, half: fl
     turn = np.arctan2(cross, dot)
     # A line that turns back on itself is joined on both sides alike.
     turn[(dot < 0) & (np.abs(cross) < 1e-9)] = -math.pi
-    count, radius = _joins(turn, np.minimum(lengths, np.roll(lengths, 1)), smooth, half, pen)
+    count, radius = _joins(turn, lengths, smooth, half, pen)
     owner = np.repeat(np.arange(len(points)), count)
     place = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
     share = np.where(count[owner] == 1, 0.5, place / np.maximum(count[owner] - 1, 1))
@@ -110,7 +110,7 @@ def _left_side(points: Points, smooth: NDArray[np.bool_], closed: bool, half: fl
     return edge
 
 
-def _joins(turn: Any, room: Any, smooth: NDArray[np.bool_], half: float, pen: Pen) -> tuple[Any, Any]:
+def _joins(turn: Any, lengths: Any, smooth: NDArray[np.bool_], half: float, pen: Pen) -> tuple[Any, Any]:
     """Return for every corner how many points the edge has there and how far they lie from it.
 
     A distance of 0 stands for an edge that goes through the corner itself, between two points at half the width.
@@ -121,7 +121,10 @@ def _joins(turn: Any, room: Any, smooth: NDArray[np.bool_], half: float, pen: Pe
     gentle = smooth & (bend < CUSP)
     count = np.ones(len(turn), dtype=np.intp)
     radius = np.where(gentle, half, miter)
-    inner = (turn > 0) & (2 * half * np.tan(np.minimum(bend, math.pi - 1e-9) / 2) > room)
+    # On the inner side the edges of two legs cross this far along either leg, if the legs have the room.
+    crossing = np.where(turn > 0, half * np.tan(np.minimum(bend, math.pi - 1e-9) / 2), 0.0)
+    crowded = crossing + np.roll(crossing, -1) > lengths
+    inner = (turn > 0) & (crowded | np.roll(crowded, 1))
     count[inner], radius[inner] = 3, 0.0
     outer = (turn < 0) & ~gentle
     round_join = outer & ((pen.join == "round") | smooth)

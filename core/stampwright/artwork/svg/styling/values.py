@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Callable
 from functools import lru_cache
 from typing import Any
 
@@ -136,45 +137,50 @@ def _single_transform(function: Any, width: float, height: float, font_size: flo
     values = _arguments(function.arguments)
     if values is None:
         return None
-    count = len(values)
+    name, count = function.lower_name, len(values)
+    if name.startswith("translate"):
+        wholes = (height,) if name.endswith("y") else (width, height)
+        moves = [
+            length(f"{amount!r}{unit}", whole=whole, font_size=font_size) or 0.0
+            for (amount, unit), whole in zip(values, wholes, strict=False)
+        ]
+        return _FORMS.get((name, count), _no_form)(moves)
+    if name.startswith("scale"):
+        return _FORMS.get((name, count), _no_form)([amount / (100 if unit == "%" else 1) for amount, unit in values])
+    if name.startswith(("rotate", "skew")):
+        # The centre of a rotation is plain numbers; only angles have units.
+        angles = [math.radians(amount * _TURN.get(unit, 1.0)) for amount, unit in values]
+        centre = [amount for amount, _ in values[1:]] if name == "rotate" else angles[1:]
+        return _FORMS.get((name, count), _no_form)([*angles[:1], *centre])
+    return _FORMS.get((name, count), _no_form)([amount for amount, _ in values])
 
-    def across(index: int, whole: float) -> float:
-        amount, unit = values[index]
-        return length(f"{amount!r}{unit}", whole=whole, font_size=font_size) or 0.0
 
-    def turn(index: int) -> float:
-        amount, unit = values[index]
-        return math.radians(amount * _TURN.get(unit, 1.0))
+def _rotation(turn: float, x: float = 0.0, y: float = 0.0) -> Matrix:
+    cos, sin = math.cos(turn), math.sin(turn)
+    return about(x, y, (cos, sin, -sin, cos, 0.0, 0.0))
 
-    def share(index: int) -> float:
-        amount, unit = values[index]
-        return amount / 100 if unit == "%" else amount
 
-    match function.lower_name, count:
-        case "matrix", 6:
-            a, b, c, d, e, f = (amount for amount, _ in values)
-            return a, b, c, d, e, f
-        case "translate", 1 | 2:
-            return 1, 0, 0, 1, across(0, width), across(1, height) if count == 2 else 0.0
-        case "translatex" | "translatey", 1:
-            return (
-                (1, 0, 0, 1, across(0, width), 0.0)
-                if function.lower_name[-1] == "x"
-                else (1, 0, 0, 1, 0.0, across(0, height))
-            )
-        case "scale", 1 | 2:
-            return share(0), 0, 0, share(count - 1), 0, 0
-        case "scalex" | "scaley", 1:
-            return (share(0), 0, 0, 1, 0, 0) if function.lower_name[-1] == "x" else (1, 0, 0, share(0), 0, 0)
-        case "rotate", 1 | 3:
-            x, y = (values[1][0], values[2][0]) if count == 3 else (0.0, 0.0)
-            return about(x, y, (math.cos(turn(0)), math.sin(turn(0)), -math.sin(turn(0)), math.cos(turn(0)), 0.0, 0.0))
-        case "skewx" | "skewy", 1:
-            slope = math.tan(turn(0))
-            return (1, 0, slope, 1, 0, 0) if function.lower_name[-1] == "x" else (1, slope, 0, 1, 0, 0)
-        case "skew", 1 | 2:
-            return 1, math.tan(turn(1)) if count == 2 else 0.0, math.tan(turn(0)), 1, 0, 0
+def _no_form(_: list[float]) -> None:
     return None
+
+
+_FORMS: dict[tuple[str, int], Callable[[list[float]], Matrix | None]] = {
+    ("matrix", 6): lambda v: (v[0], v[1], v[2], v[3], v[4], v[5]),
+    ("translate", 1): lambda v: (1, 0, 0, 1, v[0], 0),
+    ("translate", 2): lambda v: (1, 0, 0, 1, v[0], v[1]),
+    ("translatex", 1): lambda v: (1, 0, 0, 1, v[0], 0),
+    ("translatey", 1): lambda v: (1, 0, 0, 1, 0, v[0]),
+    ("scale", 1): lambda v: (v[0], 0, 0, v[0], 0, 0),
+    ("scale", 2): lambda v: (v[0], 0, 0, v[1], 0, 0),
+    ("scalex", 1): lambda v: (v[0], 0, 0, 1, 0, 0),
+    ("scaley", 1): lambda v: (1, 0, 0, v[0], 0, 0),
+    ("rotate", 1): lambda v: _rotation(v[0]),
+    ("rotate", 3): lambda v: _rotation(*v),
+    ("skewx", 1): lambda v: (1, 0, math.tan(v[0]), 1, 0, 0),
+    ("skewy", 1): lambda v: (1, math.tan(v[0]), 0, 1, 0, 0),
+    ("skew", 1): lambda v: (1, 0, math.tan(v[0]), 1, 0, 0),
+    ("skew", 2): lambda v: (1, math.tan(v[1]), math.tan(v[0]), 1, 0, 0),
+}
 
 
 def _arguments(tokens: list[Any]) -> list[tuple[float, str]] | None:
