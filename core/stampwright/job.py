@@ -129,6 +129,9 @@ class PreflightSection:
         high=10,
         normal=(0.6, 2),
     )
+    dot: float = figure(
+        2.0, "Islands of ink smaller than this are dots that should not stand alone", unit="mm", low=0, high=20
+    )
     isolation: float = figure(
         6.0,
         "A small dot with no ink within this distance takes the whole push and prints a hole",
@@ -322,8 +325,8 @@ class HandleSection:
     material: str = figure("pla", "Filament of the handle", choices=tuple(MATERIALS))
     height: float = figure(45.0, "Height over the backing", unit="mm", low=5, high=250, normal=(25, 110))
     grip_width: float = figure(
-        34.0,
-        "Across the part that the fingers close round (power grip 32 to 51 mm)",
+        38.0,
+        "Across the part that the fingers close round (power grip 32 to 51 mm, about 38 best)",
         unit="mm",
         low=5,
         high=200,

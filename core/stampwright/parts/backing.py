@@ -1,0 +1,113 @@
+"""The backing: the stiff plate between die and handle, with its seat, glue grooves and up mark."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import shapely
+from shapely.geometry import MultiPolygon, Polygon
+
+from ..findings import Finding
+from ..frames import paper_to_die
+from ..job import Job
+from ..solids import Solid, cut, extrude, sides_of_circle
+from .heights import snap_heights
+from .up_mark import nick
+
+SAFE_RIM_DROP = 1.0
+"""Least drop from the die's finished face to the backing's rim, mm, that keeps the rim off paper (common practice)."""
+
+
+def backing_outline(job: Job, base: Polygon) -> Polygon:
+    """Return what the handle's foot has to cover, paper frame, mm: the plate's outline, or the base's without a plate.
+
+    A plate with a seat is wider than the die by clearance and rim.
+    """
+    seated = job.backing.form == "plate" and job.backing.seat_depth > 0
+    return _grown(base, job.backing.clearance + job.backing.rim if seated else 0.0)
+
+
+def build_backing(job: Job, base: Polygon) -> Solid | None:
+    """Return the plate in the die frame, seat up, standing on z = 0, or None when the job has no plate of its own.
+
+    ``base``: the die's outline, paper frame, mm. A cushion lies in the seat under the die: the seat is as much deeper,
+    and the plate as much thicker. The other face stays plain, for the handle. Raises :class:`SolidError` when the
+    outline makes no sound plate.
+    """
+    if job.backing.form != "plate":
+        return None
+    heights = snap_heights(job)
+    plate, seat = backing_outline(job, base), _grown(base, job.backing.clearance)
+    seated = job.backing.seat_depth > 0
+    if job.handle.up_mark:
+        plate = nick(plate, depth=_mark_depth(job))
+    top = heights.backing
+    floor = top - heights.seat
+    solid = extrude(paper_to_die(plate), 0.0, top, name="backing")
+    tools = []
+    if seated:
+        tools.append(extrude(paper_to_die(seat), floor, top + 1.0, name="seat"))
+    grooves = groove_region(job, seat if seated else plate)
+    if not grooves.is_empty:
+        tools.append(extrude(paper_to_die(grooves), floor - heights.groove, top + 1.0, name="glue grooves"))
+    return cut(solid, tools, name="backing") if tools else solid
+
+
+def examine_backing(job: Job) -> tuple[Finding, ...]:
+    """Return what stands against the plate: a rim so close to the paper that it would print."""
+    if job.backing.form != "plate" or job.backing.seat_depth == 0:
+        return ()
+    drop = job.die.floor + job.die.relief - job.backing.seat_depth
+    if drop >= SAFE_RIM_DROP:
+        return ()
+    return (
+        Finding(
+            kind="high rim",
+            severity="blocks" if drop <= 0 else "warns",
+            stage="build",
+            message=f"the backing's rim stands {drop:.2f} mm below the die's face; pressed, it may touch the paper",
+            remedy=f"Make backing.seat_depth {job.backing.seat_depth - (SAFE_RIM_DROP - drop):.2f} mm or less",
+            measured=drop,
+            limit=SAFE_RIM_DROP,
+        ),
+    )
+
+
+def groove_region(job: Job, face: Polygon) -> MultiPolygon:
+    """Return the glue grooves on a glue face, a grid that keeps clear of its edge; empty when the job wants none.
+
+    A grid rather than rings: glue runs along it to where there is room, and air leaves by it.
+    """
+    backing = job.backing
+    if not backing.grooves:
+        return MultiPolygon()
+    half, spacing = backing.groove_width / 2, backing.groove_spacing
+    within = face.buffer(-max(2 * half, 1.0), join_style="mitre")
+    if within.is_empty:
+        return MultiPolygon()
+    left, bottom, right, top = face.bounds
+    middle = ((left + right) / 2, (bottom + top) / 2)
+    upright = [shapely.box(x - half, bottom, x + half, top) for x in _lines(left, right, middle[0], spacing)]
+    level = [shapely.box(left, y - half, right, y + half) for y in _lines(bottom, top, middle[1], spacing)]
+    clipped = shapely.union_all([*upright, *level]).intersection(within)
+    # Slivers, where a groove only grazes the edge, are no grooves.
+    opened = clipped.buffer(-0.4 * half, join_style="mitre").buffer(0.4 * half, join_style="mitre")
+    return MultiPolygon([part for part in shapely.get_parts(opened) if part.area > 4 * half * half])
+
+
+def _lines(low: float, high: float, middle: float, spacing: float) -> list[float]:
+    # Half a spacing off the middle, so that four whole cells meet in it and the pattern is symmetrical.
+    reach = math.ceil((high - low) / 2 / spacing)
+    offsets = (np.arange(-reach, reach) + 0.5) * spacing
+    return [middle + offset for offset in offsets if low < middle + offset < high]
+
+
+def _grown(base: Polygon, by: float) -> Polygon:
+    solid = Polygon(base.exterior)
+    return solid.buffer(by, quad_segs=max(4, sides_of_circle(by) // 4)) if by > 0 else solid
+
+
+def _mark_depth(job: Job) -> float:
+    """Return a depth for the up mark that leaves half of the rim, mm."""
+    return min(1.2, job.backing.rim / 2) if job.backing.seat_depth > 0 else 1.0

@@ -1,0 +1,113 @@
+"""The handle's forms, each a short list of strokes from the foot up."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from .sizes import RIM_LIPS, Sizes
+from .strokes import Stroke, ogee_rise
+
+
+def knob(sizes: Sizes) -> list[Stroke]:
+    """A turned knob: rimmed foot, hollow up to a slim neck, full belly, low dome with a flat."""
+    foot, neck, grip = sizes.foot[1], sizes.neck[1], sizes.grip[1]
+    rim = rim_height(sizes)
+    # Natural heights of hollow, swell and dome; a taller handle stretches all, a lower one the swell last.
+    hollow, dome = 0.6 * (foot - RIM_LIPS * sizes.lip - neck), 0.52 * grip
+    swell = ogee_rise(grip - neck)
+    hollow, swell, dome = _shared_out(sizes.height - rim, hollow, swell, dome)
+    return [
+        *_rim(sizes, rim),
+        Stroke(neck=1, height=rim + hollow, roundness=1, moulding="cove"),
+        Stroke(grip=1, height=rim + hollow + swell, roundness=1, moulding="ogee"),
+        Stroke(grip=0.7, out=-sizes.edge, height=sizes.height, roundness=1, moulding="ovolo"),
+    ]
+
+
+def grip(sizes: Sizes) -> list[Stroke]:
+    """A waisted grip: rimmed foot, long bell to the waist, long swell to a palm-wide head, low dome with a flat."""
+    neck, head = sizes.neck[1], sizes.grip[1]
+    rim = rim_height(sizes)
+    dome = 0.3 * head
+    bell = 0.42 * (sizes.height - rim - dome)
+    swell = sizes.height - rim - dome - bell
+    lacking = min(ogee_rise(head - neck), 0.75 * (swell + bell)) - swell
+    if lacking > 0:
+        bell, swell = bell - lacking, swell + lacking
+    return [
+        *_rim(sizes, rim),
+        Stroke(neck=1, height=rim + bell, roundness=1, moulding="cove"),
+        Stroke(grip=1, height=rim + bell + swell, roundness=1, moulding="ogee"),
+        Stroke(grip=0.82, out=-sizes.edge, height=sizes.height, roundness=1, moulding="ovolo"),
+    ]
+
+
+def block(sizes: Sizes) -> list[Stroke]:
+    """A straight block bar: upright sides, rounded upper edge; a rim and a hollow where the base is the broader."""
+    rim, foot, bar = rim_height(sizes), sizes.foot[1], sizes.grip[1]
+    ledge = foot - RIM_LIPS * sizes.lip - bar
+    if ledge > 1:
+        below = [*_rim(sizes, rim), Stroke(grip=1, height=rim + min(0.5 * ledge, 0.3 * sizes.height), moulding="cove")]
+    elif foot - bar > 0.2:
+        plain = [Stroke(foot=1, height=0), Stroke(foot=1, height=rim)]
+        below = [*_groove(sizes), *plain, Stroke(grip=1, height=rim + foot - bar, moulding="cove")]
+    else:
+        below = [*_groove(sizes), Stroke(foot=1, height=0), *_scored_line(rim)]
+    return [
+        *below,
+        Stroke(grip=1, height=sizes.height - sizes.edge),
+        Stroke(grip=1, out=-sizes.edge, height=sizes.height, moulding="ovolo"),
+    ]
+
+
+FORMS: dict[str, Callable[[Sizes], list[Stroke]]] = {"knob": knob, "grip": grip, "block": block}
+
+
+def rim_height(sizes: Sizes) -> float:
+    """Return the height of a foot's rim, mm."""
+    return min(4.5, 0.09 * sizes.height)
+
+
+def _rim(sizes: Sizes, height: float) -> list[Stroke]:
+    bead = min(0.4 * height, 0.6 * sizes.lip)
+    return [
+        *_groove(sizes),
+        Stroke(foot=1, height=0),
+        Stroke(foot=1, height=height - bead),
+        Stroke(foot=1, out=-bead, height=height, moulding="ovolo"),
+        Stroke(foot=1, out=-sizes.lip, height=height),
+        Stroke(foot=1, out=-1.5 * sizes.lip, height=height + 0.5 * sizes.lip, moulding="ovolo"),
+        Stroke(foot=1, out=-RIM_LIPS * sizes.lip, height=height + 0.5 * sizes.lip),
+    ]
+
+
+def _groove(sizes: Sizes) -> list[Stroke]:
+    if not sizes.groove:
+        return []
+    half, inset = sizes.groove / 2, sizes.lip + sizes.groove
+    # Deep for its width: the flanks lean 32 degrees, under 45 even where they meet in a square corner.
+    return [
+        Stroke(foot=1, out=-inset - half, height=0),
+        Stroke(foot=1, out=-inset, height=1.6 * half),
+        Stroke(foot=1, out=-inset + half, height=0),
+    ]
+
+
+def _scored_line(height: float) -> list[Stroke]:
+    # It parts foot from bar to the eye. The upper flank leans under 45 degrees even in a square corner.
+    return [
+        Stroke(foot=1, height=height),
+        Stroke(foot=1, out=-0.7, height=height + 0.4),
+        Stroke(foot=1, height=height + 1.5),
+    ]
+
+
+def _shared_out(height: float, hollow: float, swell: float, dome: float) -> tuple[float, float, float]:
+    natural = hollow + swell + dome
+    if natural <= height:
+        more = height / natural
+        return hollow * more, swell * more, dome * more
+    yielding = max(height - swell, 0.4 * (hollow + dome))
+    less = min(1.0, height / (swell + yielding))
+    share = yielding / (hollow + dome) * less
+    return hollow * share, swell * less, dome * share

@@ -1,0 +1,171 @@
+"""The index: the small picture of the impression on the handle's top, reading right seen from above."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import affinity
+from shapely.geometry import MultiPolygon, Polygon
+
+from ...findings import Finding
+from ...job import Job
+
+BORDER = 1.2
+"""Clear width round the index on the flat, mm."""
+
+LEAST_FLAT = 6.0
+"""Width of a flat, mm, under which an index is no picture."""
+
+DETAIL = 0.02
+"""Detail of the index that is left out before it is fitted, mm: far finer than a nozzle."""
+
+LIKENESS = 0.6
+"""Intersection over union of the printable index and the true one, below which it hardly reads."""
+
+
+def index_region(job: Job, inked: MultiPolygon, flat: Polygon) -> tuple[MultiPolygon, tuple[Finding, ...]]:
+    """Return the artwork scaled to the flat and made printable, paper frame, mm, and what was found about it.
+
+    ``inked``: the artwork on the base; ``flat``: the level top. Empty when the job wants no index or the flat is too
+    small. Lines and gaps under the extrusion width would not print at this scale: lines are thickened to it and gaps
+    closed, and a finding says from what width. It warns where the picture hardly reads any more.
+    """
+    if job.handle.index == "none" or inked.is_empty:
+        return MultiPolygon(), ()
+    board = _board(flat)
+    if board.is_empty:
+        return MultiPolygon(), (_no_room(flat),)
+    small = _fitted_to(inked, board)
+    if small.is_empty:
+        return MultiPolygon(), (_no_room(flat),)
+    width = job.process.line_width
+    thick = _thickened(small, width, board)
+    printable = _closed(thick, width)
+    return printable, _examined(small, thick, printable, width)
+
+
+def _board(flat: Polygon) -> Polygon:
+    """Return the convex part of the flat that an index may fill; empty when it is under :data:`LEAST_FLAT` across."""
+    inner = flat.buffer(-BORDER, join_style="mitre")
+    if inner.is_empty or 2 * shapely.maximum_inscribed_circle(inner, tolerance=0.05).length < LEAST_FLAT - 2 * BORDER:
+        return Polygon()
+    if inner.geom_type == "Polygon" and inner.area > 0.98 * inner.convex_hull.area:
+        return inner.convex_hull.simplify(0.01).buffer(-0.01) if inner.convex_hull.area > inner.area else inner
+    widest = shapely.maximum_inscribed_circle(inner, tolerance=0.05)
+    board: Polygon = shapely.Point(widest.coords[0]).buffer(widest.length)
+    return board
+
+
+def _fitted_to(inked: MultiPolygon, board: Polygon) -> MultiPolygon:
+    """Return the ink as large as the convex board holds it, in its middle, without detail that cannot show."""
+    corners = shapely.get_coordinates(inked.convex_hull)
+    left, bottom, right, top = inked.bounds
+    circle = shapely.minimum_bounding_circle(inked.convex_hull).centroid
+    middles = [np.array([(left + right) / 2, (bottom + top) / 2]), np.array([circle.x, circle.y])]
+    place = np.array([board.centroid.x, board.centroid.y])
+    scales = [_largest_scale(corners - middle, board, place) for middle in middles]
+    best = int(np.argmax(scales))
+    scale, middle = scales[best], middles[best]
+    matrix = [scale, 0.0, 0.0, scale, place[0] - scale * middle[0], place[1] - scale * middle[1]]
+    small = shapely.simplify(affinity.affine_transform(inked, matrix), DETAIL)
+    return _regions(shapely.make_valid(small))
+
+
+def _largest_scale(corners: NDArray[np.float64], board: Polygon, place: NDArray[np.float64]) -> float:
+    """Return the largest scale at which corners about the origin, moved to ``place``, stay within a convex board."""
+    ring = shapely.get_coordinates(shapely.orient_polygons(board).exterior) - place
+    edges = np.diff(ring, axis=0)
+    normals = np.column_stack((edges[:, 1], -edges[:, 0])) / np.linalg.norm(edges, axis=1, keepdims=True)
+    room = (normals * ring[:-1]).sum(axis=1)
+    reach = (corners @ normals.T).max(axis=0)
+    reaching = reach > 1e-9
+    return float((room[reaching] / reach[reaching]).min()) if reaching.any() else 0.0
+
+
+def _thickened(small: MultiPolygon, width: float, board: Polygon) -> MultiPolygon:
+    """Thicken what is narrower than ``width`` mm to it."""
+    half = width / 2
+    sturdy = small.buffer(-0.98 * half, quad_segs=4).buffer(half, quad_segs=4).intersection(small)
+    thin = [part for part in _parts(small.difference(sturdy)) if part.area > 0.05 * width * width]
+    # A strip's width is twice its area over its outline's length, near enough; what is missing is added half a side.
+    grown = [part.buffer(max(0.0, half - part.area / part.length), quad_segs=4) for part in thin]
+    return _regions(shapely.union_all([small, *grown]).intersection(board)) if grown else small
+
+
+def _closed(thick: MultiPolygon, width: float) -> MultiPolygon:
+    """Close the gaps that are narrower than ``width`` mm, and drop what is too small to print."""
+    half = 0.98 * width / 2
+    closed = thick.buffer(half, quad_segs=4).buffer(-half, quad_segs=4)
+    solid = [part for part in _parts(closed) if part.area > half * half]
+    return MultiPolygon([_without_pinholes(part, width) for part in solid])
+
+
+def _without_pinholes(part: Polygon, width: float) -> Polygon:
+    return Polygon(part.exterior, [ring for ring in part.interiors if Polygon(ring).area > width * width / 2])
+
+
+def _examined(small: MultiPolygon, thick: MultiPolygon, printable: MultiPolygon, width: float) -> tuple[Finding, ...]:
+    thickened, closed = thick.area - small.area, printable.area - thick.area
+    if max(thickened, closed) < 0.01 * small.area:
+        return ()
+    done = []
+    if thickened >= 0.01 * small.area:
+        done.append("lines were thickened")
+    if closed >= 0.01 * small.area:
+        done.append("gaps were closed")
+    likeness = small.intersection(printable).area / small.union(printable).area
+    reads = likeness >= LIKENESS
+    thinnest = _thinnest(small, width)
+    return (
+        Finding(
+            kind="index simplified" if reads else "index hard to read",
+            severity="notes" if reads else "warns",
+            stage="build",
+            message=(
+                f"on the handle's top the finest lines are {thinnest:.2f} mm, an extruded one is {width:g} mm: "
+                f"{' and '.join(done)}, which leaves {100 * likeness:.0f} % of the picture as drawn"
+            ),
+            remedy="Make the handle's top larger, or set handle.index to none",
+            measured=round(thinnest, 3),
+            limit=width,
+        ),
+    )
+
+
+def _thinnest(small: MultiPolygon, width: float) -> float:
+    """Return the width, mm, at which opening first takes one part in 200 of the ink; ``width`` at most."""
+    low, high = 0.0, width
+    for _ in range(6):
+        middle = (low + high) / 2
+        opened = small.buffer(-middle / 2, quad_segs=2).buffer(middle / 2, quad_segs=2)
+        if small.area - opened.intersection(small).area > 0.005 * small.area:
+            high = middle
+        else:
+            low = middle
+    return high
+
+
+def _no_room(flat: Polygon) -> Finding:
+    across = 0.0 if flat.is_empty else 2 * math.sqrt(flat.area / math.pi)
+    return Finding(
+        kind="no room for an index",
+        severity="notes",
+        stage="build",
+        message=f"the handle's top has a flat of {across:.1f} mm across, too small for an index; it was left out",
+        remedy="Make the handle's top broader or its edge less rounded, or set handle.index to none",
+        measured=round(across, 2),
+        limit=LEAST_FLAT,
+    )
+
+
+def _regions(shape: shapely.Geometry) -> MultiPolygon:
+    return MultiPolygon(_parts(shape))
+
+
+def _parts(shape: shapely.Geometry) -> list[Polygon]:
+    return [
+        part for part in shapely.get_parts(shape, return_index=False) if part.geom_type == "Polygon" and part.area > 0
+    ]

@@ -1,0 +1,156 @@
+"""A handle judged: does it print without support, does it fit the hand, does its foot cover the backing?"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from shapely.geometry import MultiPoint, Polygon
+
+from ...findings import Finding
+from ...job import Job
+from ...solids import Solid
+from .bodies import Body
+
+OVERHANG_LIMIT = 45.0
+"""Steepest lean from the vertical that prints unsupported, degrees (printing services' design guides agree on it)."""
+
+OVERHANG_SLACK = 0.5
+"""Lean beyond the limit that a facet may have where the curve it stands for has none, degrees."""
+
+SMALL_OVERHANG = 20.0
+"""Area, mm², under which an overhang is only noted: a few bridged lines sag where no one sees it."""
+
+POWER_GRIP = (32.0, 51.0)
+"""Diameters that a closed hand holds firmly, mm: 1.25 to 2 in, about 38 mm best (Ohio Bureau of Workers' Compensation,
+in the Portage County Safety Council's guide to hand tools)."""
+
+BAR_GRIP = (25.0, 75.0)
+"""Width between thumb and fingertips that close round a knob or bar, mm (MIL-STD-1472, figure 7, from memory)."""
+
+PALM_SPAN = 127.0
+"""Length of a handle that spans the palm, mm: 5 in; the end of a shorter one presses the mid-palm (same source)."""
+
+PALM_KNOB_HEIGHT = 15.0
+"""Least height of a knob for the palm, mm (MIL-STD-1472, figure 7, from memory)."""
+
+
+def judge(job: Job, body: Body, solid: Solid, backing: Polygon) -> tuple[Finding, ...]:
+    """Return what was found about a finished handle; its foot has to cover ``backing``, an outline in mm, paper frame."""
+    return _overhang(solid) + _grip(job, body) + _cover(body, backing)
+
+
+def overhangs(solid: Solid, *, limit: float = OVERHANG_LIMIT) -> tuple[float, float, Polygon]:
+    """Measure the faces of a standing solid that look down and lean out by more than ``limit`` degrees.
+
+    Returns their area, mm², the greatest lean from the vertical, degrees, and the region over which they hang, in the
+    solid's own x, y, mm. Faces on the bed do not count. Without overhangs: 0, 0 and an empty region.
+    """
+    corners = solid.vertices[solid.triangles]
+    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    lengths = np.linalg.norm(normals, axis=1)
+    # Against the steepest direction down: a face that leans by a degrees from the vertical has a normal of -sin a in z.
+    drop = -normals[:, 2] / np.maximum(lengths, 1e-30)
+    raised = (lengths > 1e-6) & (corners[:, :, 2].max(axis=1) > solid.vertices[:, 2].min() + 1e-4)
+    hanging = raised & (drop > math.sin(math.radians(limit + OVERHANG_SLACK)))
+    if not hanging.any():
+        return 0.0, 0.0, Polygon()
+    steepest = math.degrees(math.asin(min(1.0, float(drop[hanging].max()))))
+    region = MultiPoint(corners[hanging][:, :, :2].reshape(-1, 2)).convex_hull
+    return float(lengths[hanging].sum() / 2), steepest, region
+
+
+def _overhang(solid: Solid) -> tuple[Finding, ...]:
+    area, steepest, region = overhangs(solid)
+    if area < 0.05:
+        return ()
+    return (
+        Finding(
+            kind="overhang",
+            severity="notes" if area < SMALL_OVERHANG else "warns",
+            stage="build",
+            message=(
+                f"{area:.1f} mm² of the handle overhang by up to {steepest:.0f} degrees from the vertical as it stands "
+                f"on the bed; over {OVERHANG_LIMIT:g} degrees need support"
+            ),
+            remedy="Make the handle higher, or its grip and neck more alike in width; or print it with support",
+            place=region,
+            measured=round(steepest, 1),
+            limit=OVERHANG_LIMIT,
+            unit="deg",
+        ),
+    )
+
+
+def _grip(job: Job, body: Body) -> tuple[Finding, ...]:
+    found = []
+    least, most = BAR_GRIP if job.handle.form in ("block", "prism") else POWER_GRIP
+    if not least <= body.held <= most:
+        small = body.held < least
+        found.append(
+            Finding(
+                kind="grip width",
+                severity="warns",
+                stage="build",
+                message=(
+                    f"the grip is {body.held:.1f} mm across; a hand holds {least:g} to {most:g} mm firmly, "
+                    + ("a thinner one turns in it" if small else "a thicker one tires it")
+                ),
+                remedy=f"Make the grip {least if small else most:g} mm across or {'more' if small else 'less'}",
+                measured=round(body.held, 2),
+                limit=least if small else most,
+            )
+        )
+    if body.height < PALM_KNOB_HEIGHT:
+        found.append(
+            Finding(
+                kind="low handle",
+                severity="warns",
+                stage="build",
+                message=(
+                    f"the handle is {body.height:.1f} mm high; a palm wants {PALM_KNOB_HEIGHT:g} mm or more to close on"
+                ),
+                remedy=f"Set handle.height to {PALM_KNOB_HEIGHT:g} mm or more",
+                measured=round(body.height, 2),
+                limit=PALM_KNOB_HEIGHT,
+            )
+        )
+    if job.handle.form == "grip" and body.height < PALM_SPAN:
+        found.append(
+            Finding(
+                kind="short grip",
+                severity="notes",
+                stage="build",
+                message=(
+                    f"a grip of {body.height:.0f} mm ends in the palm, where one of {PALM_SPAN:g} mm would span it; "
+                    "its broad head takes the push"
+                ),
+                remedy="Press with the palm on the head rather than with a closed fist",
+                measured=round(body.height, 2),
+                limit=PALM_SPAN,
+            )
+        )
+    return tuple(found)
+
+
+def _cover(body: Body, backing: Polygon) -> tuple[Finding, ...]:
+    bare = backing.difference(body.foot.buffer(0.05))
+    share = bare.area / backing.area
+    if share < 0.02:
+        return ()
+    short = backing.exterior.hausdorff_distance(body.foot.exterior) if not body.foot.is_empty else 0.0
+    return (
+        Finding(
+            kind="foot short of backing",
+            severity="warns" if share > 0.25 else "notes",
+            stage="build",
+            message=(
+                f"the handle's foot leaves {100 * share:.0f} % of the backing uncovered, by up to {short:.1f} mm; a "
+                "push there bends the plate"
+            ),
+            remedy="Draw the foot as wide as the backing, or make backing.thickness more",
+            place=bare if bare.geom_type in ("Polygon", "MultiPolygon") else None,
+            measured=round(short, 2),
+            limit=0.0,
+        ),
+    )

@@ -1,0 +1,93 @@
+"""The sizes of a handle: the figures of the job, fitted to the foot that the base needs."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from ...findings import Finding
+from ...job import Job
+
+WIDEST_NECK = 0.9
+"""Neck as a share of the foot above its rim at most: wider, and the neck would stand over the foot's edge."""
+
+NECK_TO_GRIP = 0.9
+"""Neck as a share of the grip at most: a neck as wide as the grip is no neck."""
+
+LIP = 2.5
+"""Width of the foot's rim, seen from above, mm; narrower on feet under 20 mm."""
+
+
+RIM_LIPS = 1.8
+"""Width of the whole moulding of the rim, seen from above, in lips: the rim, a bead and two ledges."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sizes:
+    """Half widths (along, across), mm, of foot, neck and grip; whole height, edge rounding and rim, mm."""
+
+    foot: tuple[float, float]
+    neck: tuple[float, float]
+    grip: tuple[float, float]
+    height: float
+    edge: float
+    lip: float
+    groove: float = 0.0
+
+
+def fit_sizes(
+    job: Job, half: tuple[float, float], height: float, *, hold: float = 1.0
+) -> tuple[Sizes, tuple[Finding, ...]]:
+    """Fit the job's figures to a foot of half widths ``half``, mm, in either order.
+
+    ``hold``: share of the half widths within which a neck stands wholly on the foot (1 for anything convex and full).
+    Returns the sizes, and a finding for each figure that the foot or another figure left no room for.
+    """
+    wanted = job.handle
+    foot = (max(half), min(half))
+    lip = min(LIP, 0.12 * foot[1])
+    grip = wanted.grip_width / 2
+    neck = min(wanted.neck_width / 2, WIDEST_NECK * (foot[1] * hold - RIM_LIPS * lip), NECK_TO_GRIP * grip)
+    edge_room = 0.5 * grip
+    # A long base gets a long grip, but not as long as itself: the hand stays the same size.
+    stretch = math.sqrt(foot[0] / foot[1])
+    grips = (grip * stretch, grip)
+    if wanted.form == "block":
+        bar = min(grip, foot[1])
+        grips = (foot[0] - foot[1] + bar, bar)
+        edge_room = 0.7 * bar
+    edge = min(wanted.edge_radius, edge_room, height / 3)
+    found = []
+    if wanted.form != "block" and neck < wanted.neck_width / 2 - 0.01:
+        found.append(fitted("neck width", "handle.neck_width", wanted.neck_width, 2 * neck))
+    if edge < wanted.edge_radius - 0.01:
+        found.append(fitted("edge radius", "handle.edge_radius", wanted.edge_radius, edge))
+    sizes = Sizes(
+        foot=foot,
+        neck=(neck * stretch, neck),
+        grip=grips,
+        height=height,
+        edge=edge,
+        lip=lip,
+        groove=_groove(job, foot[1]) if hold > 0.9 else 0.0,
+    )
+    return sizes, tuple(found)
+
+
+def fitted(what: str, path: str, wanted: float, made: float) -> Finding:
+    """Return the finding that a figure of the handle could not be made as wanted, mm."""
+    return Finding(
+        kind="handle fitted",
+        severity="notes",
+        stage="build",
+        message=f"the handle's {what} was made {made:.1f} mm: there is no room for {wanted:g} mm",
+        remedy=f"Set {path} to {made:.1f} mm, or change what stands in its way",
+        measured=round(made, 2),
+        limit=wanted,
+    )
+
+
+def _groove(job: Job, narrowest: float) -> float:
+    """Return the width of the glue groove under the foot, 0 where there is no room or nothing to glue."""
+    wanted = job.backing.grooves and not job.handle.hollow
+    return job.backing.groove_width if wanted and narrowest > 4 * job.backing.groove_width + 4 else 0.0
