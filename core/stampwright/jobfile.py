@@ -121,8 +121,8 @@ def job_as_toml(job: Job) -> str:
             lines += ["", f"[{section}]"]
             current = section
         unit = f"{about.unit}: " if about.unit else ""
-        # JSON's scalars and arrays, in ASCII, are TOML's too.
-        lines.append(f"{name or section} = {json.dumps(_plain(value))}  # {unit}{about.reason}")
+        # JSON scalars and arrays are TOML too, but for the pairs of surrogates that its ASCII form writes.
+        lines.append(f"{name or section} = {json.dumps(_plain(value), ensure_ascii=False)}  # {unit}{about.reason}")
     return "\n".join(lines) + "\n"
 
 

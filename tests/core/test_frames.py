@@ -1,0 +1,31 @@
+"""The two frames, and the one reversal between them."""
+
+import numpy as np
+from shapely.geometry import Polygon, box
+from stampwright.frames import die_to_paper, paper_to_die
+
+
+def test_there_and_back_again_changes_nothing():
+    points = np.array([[0.0, 1.0, 2.0], [-3.5, 0.25, 1.0]])
+    assert np.array_equal(die_to_paper(paper_to_die(points)), points)
+    shape = Polygon([(1, 0), (4, 0), (1, 2)])
+    assert die_to_paper(paper_to_die(shape)).equals(shape)
+
+
+def test_what_is_right_on_paper_is_left_on_the_die():
+    assert paper_to_die(box(1, 0, 2, 5)).bounds == (-2.0, 0.0, -1.0, 5.0)
+    assert paper_to_die(np.array([[1.0, 2.0]])).tolist() == [[-1.0, 2.0]]
+
+
+def test_the_given_points_are_left_alone_and_zero_has_no_sign():
+    points = np.array([[0.0, 1.0]])
+    turned = paper_to_die(points)
+    assert points.tolist() == [[0.0, 1.0]]
+    assert not np.signbit(turned[0, 0])
+
+
+def test_an_asymmetric_shape_is_reversed_not_turned():
+    shape = Polygon([(0, 0), (3, 0), (3, 1), (1, 1), (1, 4), (0, 4)])
+    turned = paper_to_die(shape)
+    assert turned.exterior.is_ccw != shape.exterior.is_ccw
+    assert turned.area == shape.area
