@@ -1,0 +1,18 @@
+"""Tracing: scans and photographs of artwork as clean outlines of true size."""
+
+from __future__ import annotations
+
+from .bitmap import TracedPicture, read_bitmap, trace_picture, true_pixel
+from .pictures import FORMATS, MOST_PIXELS, Picture, decode_picture, read_picture
+
+__all__ = [
+    "FORMATS",
+    "MOST_PIXELS",
+    "Picture",
+    "TracedPicture",
+    "decode_picture",
+    "read_bitmap",
+    "read_picture",
+    "trace_picture",
+    "true_pixel",
+]

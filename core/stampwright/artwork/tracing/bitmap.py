@@ -1,0 +1,245 @@
+"""From a bitmap file to artwork: read, even out, tell ink from paper, trace, fit, size."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import numpy as np
+import shapely
+from shapely.geometry import MultiPolygon
+
+from ...errors import ArtworkError
+from ...findings import Finding, Severity
+from ...tracing_figures import TracingSection
+from ..types import Artwork
+from .contours import Rings, drop_specks, spread_evenly, trace_contours
+from .curves import fit_curves
+from .pictures import MOST_PIXELS, Picture, read_picture
+from .screens import choose_screen, screen_tones
+from .thresholds import Grey, Levels, edge_levels, find_levels, flatten_light, local_threshold, measure_noise, smooth
+
+ASSUMED_DPI = 300.0
+"""Resolution of a bitmap that records none: the usual one of scanners (common practice)."""
+
+LEAST_CONTRAST = 0.02
+"""Difference of brightness between ink and paper under which a picture is one even tone; 5 of 255 steps."""
+
+_FINEST_FIT = 0.2
+"""Pixels; traced edges are not known better than this."""
+
+
+@dataclass(frozen=True, eq=False)
+class TracedPicture:
+    """What tracing gives: ink in mm from the picture's lower-left corner, and what was noticed."""
+
+    inked: MultiPolygon
+    findings: tuple[Finding, ...]
+
+
+def read_bitmap(
+    path: str | Path,
+    *,
+    dpi: float | None = None,
+    width: float | None = None,
+    tracing: TracingSection | None = None,
+    most_pixels: int = MOST_PIXELS,
+) -> Artwork:
+    """Read a scan or photograph (PNG, JPEG, TIFF, BMP, WebP) as artwork of true size.
+
+    ``dpi``: resolution in place of the recorded one. ``width``: true width of the whole bitmap, mm, in place of any
+    resolution. ``tracing``: how to trace; ``dpi`` and ``width`` win over its own. ``most_pixels``: limit on the bitmap.
+    Raises :class:`ArtworkError` when the file cannot be read or holds no ink.
+    """
+    tracing = tracing or TracingSection()
+    tracing = replace(tracing, dpi=dpi or tracing.dpi, width=width or tracing.width)
+    picture = read_picture(path, most_pixels=most_pixels)
+    pixel, size_findings = true_pixel(picture, tracing)
+    traced = trace_picture(picture.grey, pixel, tracing, name=picture.name)
+    rows, columns = picture.grey.shape
+    return Artwork(
+        inked=traced.inked,
+        page_size=(columns * pixel[0], rows * pixel[1]),
+        name=Path(path).stem,
+        tolerance=max(tracing.tolerance, _FINEST_FIT * max(pixel)),
+        findings=(*picture.findings, *size_findings, *traced.findings),
+    )
+
+
+def true_pixel(picture: Picture, tracing: TracingSection) -> tuple[tuple[float, float], tuple[Finding, ...]]:
+    """Return the width and height of one pixel, mm, and what had to be assumed for it."""
+    rows, columns = picture.grey.shape
+    aspect = 1.0 if picture.dpi is None else picture.dpi[0] / picture.dpi[1]
+    if tracing.width:
+        across = tracing.width / columns
+        return (across, across * aspect), ()
+    if tracing.dpi:
+        return (25.4 / tracing.dpi, 25.4 / tracing.dpi), ()
+    dpi = picture.dpi or (ASSUMED_DPI, ASSUMED_DPI)
+    pixel = (25.4 / dpi[0], 25.4 / dpi[1])
+    size = f"{columns * pixel[0]:.4g} by {rows * pixel[1]:.4g} mm"
+    remedy = "Give the resolution (tracing.dpi) or the true width (tracing.width)."
+    if picture.dpi is None:
+        message = f"The bitmap records no resolution; {ASSUMED_DPI:g} dpi is assumed, which makes it {size}."
+        return pixel, (_finding("resolution assumed", "warns", message, remedy, ASSUMED_DPI, unit="1/in"),)
+    if max(dpi) < 100:
+        # 72 and 96 are what programs write when nobody has chosen; hardly any scan is so coarse.
+        message = f"The bitmap records {dpi[0]:.4g} dpi, which makes it {size}; screens use that, scanners hardly."
+        return pixel, (_finding("resolution doubtful", "notes", message, remedy, dpi[0], unit="1/in"),)
+    return pixel, ()
+
+
+def trace_picture(grey: Grey, pixel: tuple[float, float], tracing: TracingSection, *, name: str) -> TracedPicture:
+    """Trace a picture's ink.
+
+    ``grey``: (rows, columns) float32, 0 black to 1 white, top row first. ``pixel``: width and height of one, mm.
+    ``name`` is said in messages. Raises :class:`ArtworkError` when there is no ink.
+    """
+    findings = []
+    if tracing.negative:
+        grey = np.float32(1.0) - grey
+    # In a photograph that falls off towards a side, the tones are the picture.
+    if tracing.flatten_light and tracing.tone == "none":
+        grey, fall = flatten_light(grey)
+        if fall:
+            message = f"The light falls off by {fall:.0%} over the picture; it was evened out."
+            remedy = "Scan it, or light it from two sides; or set tracing.flatten_light = false."
+            findings.append(_finding("uneven light", "notes", message, remedy, fall, limit=0.03, unit=""))
+    levels = find_levels(grey)
+    if levels.contrast < LEAST_CONTRAST:
+        raise ArtworkError(f"{name}: the picture is of one even tone, so it holds no ink; check the file")
+    if tracing.tone != "none":
+        screen = choose_screen(tracing)
+        inked = screen_tones(_stretched(grey), pixel, screen)
+        findings += _tone_findings(screen.tones, tracing.tone)
+    else:
+        findings += _picture_findings(grey, levels, pixel)
+        rings, specks = _trace_ink(grey, levels, pixel, tracing)
+        inked = _as_regions(rings, pixel)
+        if specks:
+            message = f"{specks} spots or pinholes under {tracing.speck:g} mm across were taken for dust and dropped."
+            remedy = "If they belong to the drawing, make tracing.speck smaller."
+            findings.append(_finding("specks dropped", "notes", message, remedy, float(specks), unit=""))
+    if inked.is_empty:
+        raise ArtworkError(
+            f"{name}: no ink was found; if the drawing is light on dark, set tracing.negative = true, else try "
+            "tracing.threshold = local or a level by hand"
+        )
+    return TracedPicture(inked, tuple(findings))
+
+
+def _trace_ink(grey: Grey, levels: Levels, pixel: tuple[float, float], tracing: TracingSection) -> tuple[Rings, int]:
+    # Noise of less than 1 % of the contrast moves an edge by less than a hundredth of its blur's width.
+    if measure_noise(grey) > 0.01 * levels.contrast:
+        grey = smooth(grey)
+    if tracing.threshold == "local":
+        window = 2 * round(tracing.window / min(pixel) / 2) + 1
+        window = max(3, min(window, 2 * max(grey.shape) - 1))
+        height = grey - _local_level(grey, levels, window, tracing.sensitivity)
+    else:
+        height = grey - np.float32(levels.edge if tracing.threshold == "global" else tracing.level)
+    least_area = np.pi / 4 * tracing.speck**2 / (pixel[0] * pixel[1])
+    rings, specks = drop_specks(trace_contours(height), least_area)
+    tolerance = max(tracing.tolerance / max(pixel), _FINEST_FIT)
+    return fit_curves(spread_evenly(rings), tolerance), specks
+
+
+def _local_level(grey: Grey, levels: Levels, window: int, sensitivity: float) -> Grey:
+    """Return where edges lie by Sauvola's threshold, held above what is clearly ink.
+
+    Inside a solid larger than the window all is as dark as its surroundings, and the formula alone would hollow it.
+    """
+    # The darkest half per cent is ink; the median of all that is dark may be that of a stain.
+    darkest = min(levels.ink, float(np.percentile(_sampled(grey), 0.5)))
+    clearly_ink = np.float32(darkest + 0.25 * (levels.paper - darkest))
+    threshold = np.maximum(local_threshold(grey, window, sensitivity), clearly_ink)
+    return edge_levels(grey, threshold, window, 0.3 * levels.contrast)
+
+
+def _stretched(grey: Grey) -> Grey:
+    """Return tones stretched so that 1 % of the picture is solid and 1 % bare paper."""
+    dark, bright = np.percentile(_sampled(grey), (1, 99))
+    stretched = (grey - np.float32(dark)) / np.float32(max(bright - dark, LEAST_CONTRAST))
+    return np.clip(stretched, 0.0, 1.0, out=stretched)
+
+
+def _sampled(grey: Grey) -> Grey:
+    """Return evenly spread pixels, about a million at the most: enough for shares and percentiles."""
+    step = max(1, round((grey.size / 1e6) ** 0.5))
+    return grey[::step, ::step]
+
+
+def _as_regions(rings: Rings, pixel: tuple[float, float]) -> MultiPolygon:
+    """Return rings as valid regions, mm."""
+    if not len(rings.counts):
+        return MultiPolygon()
+    lines = shapely.linearrings(rings.points * pixel, indices=rings.owners)
+    outer = ~rings.holes
+    polygons = shapely.polygons(lines, indices=np.cumsum(outer) - 1)
+    # Fitted curves of close neighbours, or of a narrow waist, may cross by up to the tolerance.
+    crossed = ~shapely.is_valid(polygons)
+    polygons[crossed] = shapely.make_valid(polygons[crossed], method="structure", keep_collapsed=False)
+    parts = shapely.get_parts(polygons)
+    whole = MultiPolygon(list(parts[shapely.area(parts) > 0]))
+    if not whole.is_valid:
+        whole = MultiPolygon([part for part in shapely.get_parts(shapely.union_all(parts)) if part.area > 0])
+    return whole
+
+
+def _picture_findings(grey: Grey, levels: Levels, pixel: tuple[float, float]) -> list[Finding]:
+    findings = []
+    sample = (_sampled(grey) - levels.ink) / levels.contrast
+    between = float(((sample > 0.25) & (sample < 0.75)).mean())
+    inked = float((sample < 0.5).mean())
+    if levels.contrast < 0.25:
+        message = f"Ink is darker than paper by only {levels.contrast:.0%} of the range from white to black."
+        remedy = "Scan again with more contrast, or check the traced outline closely."
+        findings.append(_finding("low contrast", "warns", message, remedy, levels.contrast, limit=0.25, unit=""))
+    # Blurred edges of line art are seldom a tenth of the picture.
+    if between > 0.1:
+        message = (
+            f"{between:.0%} of the picture are tones between ink and paper, as in a photograph; they are cut in two."
+        )
+        remedy = "Set tracing.tone = dots or lines to screen them."
+        findings.append(_finding("tones in bitmap", "warns", message, remedy, between, limit=0.1, unit=""))
+    if inked > 0.6:
+        message = f"{inked:.0%} of the picture are ink."
+        remedy = "If the drawing is light on dark, set tracing.negative = true."
+        findings.append(_finding("mostly ink", "warns", message, remedy, inked, limit=0.6, unit=""))
+    if max(pixel) > 0.1:
+        message = f"A pixel is {max(pixel):.2g} mm wide; lines finer than about {2 * max(pixel):.2g} mm are lost."
+        remedy = "Scan at 300 dpi or more of the true size."
+        findings.append(_finding("coarse bitmap", "notes", message, remedy, max(pixel), limit=0.1))
+    return findings
+
+
+def _tone_findings(tones: tuple[float, float, float, float], form: str) -> list[Finding]:
+    lightest, first_end, second_begin, darkest = tones
+    spans = f"{lightest:.0%} to {darkest:.0%}"
+    if form == "dots" and first_end < second_begin:
+        spans = f"{lightest:.0%} to {first_end:.0%} and {second_begin:.0%} to {darkest:.0%}"
+    message = f"The screen prints tones of {spans} ink beside bare paper and solid; others go to the nearest."
+    remedy = "A coarser ruling or smaller limits hold more tones."
+    return [_finding("screened tones", "notes", message, remedy, lightest, unit="")]
+
+
+def _finding(
+    kind: str,
+    severity: Severity,
+    message: str,
+    remedy: str,
+    measured: float,
+    *,
+    limit: float | None = None,
+    unit: str = "mm",
+) -> Finding:
+    return Finding(
+        kind=kind,
+        severity=severity,
+        stage="artwork",
+        message=message,
+        remedy=remedy,
+        measured=measured,
+        limit=limit,
+        unit=unit,
+    )
