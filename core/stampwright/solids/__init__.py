@@ -3,18 +3,24 @@
 from .kernel import cut, intersect, section, unite
 from .lathe import revolve, sides_of_circle
 from .prism import extrude
+from .relief import ReliefHeights, raise_relief
+from .sections import measure_sections, volume_by_sections
 from .soundness import Soundness, check_soundness
 from .types import Solid
 
 __all__ = [
+    "ReliefHeights",
     "Solid",
     "Soundness",
     "check_soundness",
     "cut",
     "extrude",
     "intersect",
+    "measure_sections",
+    "raise_relief",
     "revolve",
     "section",
     "sides_of_circle",
     "unite",
+    "volume_by_sections",
 ]

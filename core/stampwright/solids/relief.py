@@ -67,18 +67,21 @@ def raise_relief(
         # The flank meets the base's edge: the wall there rises with it.
         edge = outline(shapely.segmentize(base, CUT_STEP), "the base", keep_straight=True)
         edge_heights = np.maximum(middle - distance_from(relief, edge.points) / slope, low)
+    # Above the finished face the relief is upright; without a flank it is from the floor on.
+    foot_of_wall = low if flank is None else middle
+    walled = foot_of_wall < high
     layers: list[tuple[_Floats, _Floats | float]] = [
-        (relief.points, middle),
+        (relief.points, foot_of_wall),
         (edge.points, edge_heights),
         (edge.points, 0.0),
     ]
-    if middle < high:
+    if walled:
         layers.append((relief.points, high))
     if flank is not None:
         heights_down = np.maximum(middle - flank.distance / slope, low)
         layers.append((np.concatenate((flank.foot.points, flank.valley)), heights_down))
     vertices = np.concatenate([np.column_stack((at, np.broadcast_to(z, len(at)))) for at, z in layers])
-    triangles = _triangles(relief, flank, edge, dressed=middle < high)
+    triangles = _triangles(relief, flank, edge, walled=walled)
     solid = Solid(name, vertices.astype(np.float32).astype(np.float64), triangles.astype(np.int32))
     verdict = check_soundness(solid.vertices, solid.triangles)
     if not verdict.sound:
@@ -95,21 +98,21 @@ def _within(face: Polygon | MultiPolygon, room: Polygon) -> Polygon | MultiPolyg
     return cut
 
 
-def _triangles(relief: Outlines, flank: Flank | None, edge: Outlines, *, dressed: bool) -> NDArray[np.int64]:
+def _triangles(relief: Outlines, flank: Flank | None, edge: Outlines, *, walled: bool) -> NDArray[np.int64]:
     """Return all triangles; the layers of vertices are: face, base's edge above and below, top, foot and valleys."""
     face_count, edge_count = len(relief.points), len(edge.points)
     upper, lower, top = face_count, face_count + edge_count, face_count + 2 * edge_count
     parts = [
         fill(edge)[:, ::-1] + lower,
         walls_between(edge, lower=lower, upper=upper),
-        fill(relief) + (top if dressed else 0),
+        fill(relief) + (top if walled else 0),
     ]
-    if dressed:
+    if walled:
         parts.append(walls_between(relief, lower=0, upper=top))
     if flank is None:
         parts.append(_renumbered(fill(edge, relief), edge_count, upper, 0))
     else:
-        foot = top + (face_count if dressed else 0)
+        foot = top + (face_count if walled else 0)
         parts.append(_renumbered(fill(edge, flank.foot), edge_count, upper, foot))
         parts.append(_renumbered(flank.triangles, face_count, 0, foot))
     return np.concatenate(parts)
