@@ -1,0 +1,38 @@
+"""Preflight: what of the artwork will not print, measured before anything is built, and its repair."""
+
+from __future__ import annotations
+
+from .examining import examine
+from .kinds import (
+    DENSE_OUTLINE,
+    FLOODING_COUNTER,
+    HIGH_COVER,
+    ISOLATED_DOT,
+    KINDS,
+    NARROW_GAP,
+    SPECK,
+    SPIKE,
+    THIN_LINE,
+    TOUCHING_CORNERS,
+)
+from .limits import Limits
+from .middles import MiddleLines, measure_gap_widths, measure_line_widths, narrowest_width
+
+__all__ = [
+    "DENSE_OUTLINE",
+    "FLOODING_COUNTER",
+    "HIGH_COVER",
+    "ISOLATED_DOT",
+    "KINDS",
+    "NARROW_GAP",
+    "SPECK",
+    "SPIKE",
+    "THIN_LINE",
+    "TOUCHING_CORNERS",
+    "Limits",
+    "MiddleLines",
+    "examine",
+    "measure_gap_widths",
+    "measure_line_widths",
+    "narrowest_width",
+]

@@ -1,0 +1,292 @@
+"""Examining artwork against the process: every finding with its place, its measure and its remedy."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import shapely
+from shapely.geometry import MultiPolygon
+
+from ..findings import Finding, Severity, by_severity
+from ..job import Job
+from ..layout import Layout
+from .edges import Wholes
+from .islands import (
+    Islands,
+    corners_that_touch,
+    find_flooding_counters,
+    find_small_islands,
+    stand_alone,
+    without_counters,
+    without_islands,
+)
+from .judging import judge_gaps, judge_lines
+from .kinds import (
+    DENSE_OUTLINE,
+    FLOODING_COUNTER,
+    HIGH_COVER,
+    ISOLATED_DOT,
+    NARROW_GAP,
+    SPECK,
+    SPIKE,
+    THIN_LINE,
+    TOUCHING_CORNERS,
+)
+from .limits import Limits
+from .middles import MiddleLines, measure_gap_widths, measure_line_widths
+from .places import Place
+
+MOST_OF_A_KIND = 40
+"""Findings of one kind and severity are listed up to this number, worst first; one note counts the rest."""
+
+
+def examine(job: Job, layout: Layout) -> tuple[Finding, ...]:
+    """Examine laid-out artwork for what will not print, gravest first.
+
+    Lines are measured against the extrusion width, gaps and counters against the spread of the ink, islands against
+    what holds on; then come the share of the base that is ink and how finely the outlines are drawn. Places are small
+    regions in the paper frame, mm. Kinds named in ``preflight.accept`` warn where they would block.
+    """
+    limits = Limits.of(job)
+    inked = layout.inked
+    if inked.is_empty:
+        return ()
+    specks = find_small_islands(inked, limits.speck)
+    counters = find_flooding_counters(inked, limits.counter)
+    # Specks and counters are judged as such, not again as lines and gaps.
+    lines = measure_line_widths(without_islands(inked, specks), limits.line_warns)
+    gaps = judge_gaps(measure_gap_widths(without_counters(inked, counters), limits.gap), limits)
+    findings = [
+        *_about_lines(lines, limits),
+        *_worst(gaps, NARROW_GAP, "warns", lambda place: _narrow_gap(place, limits)),
+        *_about_counters(counters, limits),
+        *_about_specks(specks, limits),
+        *_about_dots(inked, job, specks),
+        *_about_cover(layout, job.preflight.cover),
+        *_about_outlines(inked, job.preflight.points_per_mm),
+        *_about_touching_corners(inked),
+    ]
+    accepted = set(job.preflight.accept)
+    judged = [
+        replace(finding, severity="warns") if finding.severity == "blocks" and finding.kind in accepted else finding
+        for finding in findings
+    ]
+    return by_severity(judged)
+
+
+def _about_lines(lines: MiddleLines, limits: Limits) -> Iterator[Finding]:
+    """Judge the lines: a stretch that is missing in print speaks for the weak line round it, as does a taper."""
+    missing, weak, spikes = judge_lines(lines, limits)
+    yield from _worst(missing, THIN_LINE, "blocks", lambda place: _missing_line(place, limits))
+    yield from _worst(weak, THIN_LINE, "warns", lambda place: _weak_line(place, limits))
+    yield from _worst(spikes, SPIKE, "warns", lambda place: _spike(place, limits))
+
+
+def _missing_line(place: Place, limits: Limits) -> Finding:
+    return Finding(
+        kind=THIN_LINE,
+        severity="blocks",
+        stage="preflight",
+        message=(
+            f"Ink {place.narrowest:.2f} mm wide{_over(place)} is narrower than the printer lays "
+            f"({limits.line_blocks:.2f} mm)"
+        ),
+        remedy="Draw it wider, enlarge the artwork, use a finer nozzle, or let preflight.repair thicken it",
+        place=place.region(),
+        measured=place.narrowest,
+        limit=limits.line_blocks,
+    )
+
+
+def _weak_line(place: Place, limits: Limits) -> Finding:
+    return Finding(
+        kind=THIN_LINE,
+        severity="warns",
+        stage="preflight",
+        message=(
+            f"Ink {place.narrowest:.2f} mm wide{_over(place)} is laid in fewer than "
+            f"{limits.line_warns / limits.extrusion:.3g} passes ({limits.line_warns:.2f} mm): weak and uneven"
+        ),
+        remedy="Draw it wider, enlarge the artwork, use a finer nozzle, or let preflight.repair thicken it",
+        place=place.region(),
+        measured=place.narrowest,
+        limit=limits.line_warns,
+    )
+
+
+def _over(place: Place) -> str:
+    return f" over {place.length:.1f} mm" if place.length >= 0.05 else ""
+
+
+def _spike(place: Place, limits: Limits) -> Finding:
+    return Finding(
+        kind=SPIKE,
+        severity="warns",
+        stage="preflight",
+        message=(
+            f"Ink tapers to a point: the last {place.length:.1f} mm are narrower than the printer lays "
+            f"({limits.line_blocks:.2f} mm) and will be missing"
+        ),
+        remedy="Blunt the point, or let preflight.repair round it",
+        place=place.region(),
+        measured=place.length,
+        limit=2 * limits.line_blocks,
+    )
+
+
+def _narrow_gap(place: Place, limits: Limits) -> Finding:
+    return Finding(
+        kind=NARROW_GAP,
+        severity="warns",
+        stage="preflight",
+        message=(
+            f"A gap {place.narrowest:.2f} mm wide{_over(place)} will close: the ink spreads by "
+            f"{limits.gap / 2:.2f} mm from each side"
+        ),
+        remedy="Draw it wider, enlarge the artwork, or let preflight.repair open it",
+        place=place.region(),
+        measured=place.narrowest,
+        limit=limits.gap,
+    )
+
+
+def _about_counters(counters: Islands, limits: Limits) -> Iterator[Finding]:
+    def write(index: int) -> Finding:
+        return Finding(
+            kind=FLOODING_COUNTER,
+            severity="warns",
+            stage="preflight",
+            message=(
+                f"A counter that holds a disc of only {counters.sizes[index]:.2f} mm will flood: most of it fills when "
+                f"the ink spreads by {limits.gap / 2:.2f} mm"
+            ),
+            remedy="Open it, enlarge the artwork, fill it for good, or let preflight.repair open it",
+            place=counters.shapes[index],
+            measured=float(counters.sizes[index]),
+            limit=limits.counter,
+        )
+
+    return _worst(np.argsort(counters.sizes, kind="stable"), FLOODING_COUNTER, "warns", write)
+
+
+def _about_specks(specks: Islands, limits: Limits) -> Iterator[Finding]:
+    def write(index: int) -> Finding:
+        size = float(specks.sizes[index])
+        lost = size < limits.line_blocks
+        return Finding(
+            kind=SPECK,
+            severity="blocks" if lost else "warns",
+            stage="preflight",
+            message=f"A speck {size:.2f} mm across "
+            + ("is smaller than the printer lays" if lost else "is too small to hold on to the die"),
+            remedy="Remove it or draw it larger, or let preflight.repair grow or drop it (preflight.repair_specks)",
+            place=specks.shapes[index],
+            measured=size,
+            limit=limits.speck,
+        )
+
+    order = np.argsort(specks.sizes, kind="stable")
+    lost = int((specks.sizes < limits.line_blocks).sum())
+    yield from _worst(order[:lost], SPECK, "blocks", write)
+    yield from _worst(order[lost:], SPECK, "warns", write)
+
+
+def _about_dots(inked: MultiPolygon, job: Job, specks: Islands) -> Iterator[Finding]:
+    limits = job.preflight
+    dots = find_small_islands(inked, limits.dot)
+
+    def write(index: int) -> Finding:
+        return Finding(
+            kind=ISOLATED_DOT,
+            severity="warns",
+            stage="preflight",
+            message=(
+                f"A dot {dots.sizes[index]:.2f} mm across has no ink within {limits.isolation:g} mm: it takes the "
+                f"whole push, marks the paper deeply and wears first"
+            ),
+            remedy="Set other ink near it, draw it larger, or remove it",
+            place=dots.shapes[index],
+            measured=float(dots.sizes[index]),
+            limit=limits.dot,
+        )
+
+    alone = stand_alone(inked, dots, limits.isolation) & ~np.isin(dots.indices, specks.indices)
+    return _worst(np.flatnonzero(alone), ISOLATED_DOT, "warns", write)
+
+
+def _about_cover(layout: Layout, limit: float) -> Iterator[Finding]:
+    share = layout.inked.area / layout.base.area
+    if share > limit:
+        yield Finding(
+            kind=HIGH_COVER,
+            severity="warns",
+            stage="preflight",
+            message=f"{share:.0%} of the base is ink; above {limit:.0%} a stamp is hard to ink and press evenly",
+            remedy="Open solid areas with white lines or texture, or print them as outlines",
+            measured=share,
+            limit=limit,
+            unit="",
+        )
+
+
+def _about_outlines(inked: MultiPolygon, limit: float) -> Iterator[Finding]:
+    parts = shapely.get_parts(inked)
+    density = shapely.get_num_coordinates(parts) / shapely.length(parts)
+    # A dot needs its few points however small it is.
+    dense = np.flatnonzero((density > limit) & (shapely.get_num_coordinates(parts) > 100))
+    if len(dense):
+        worst = int(dense[density[dense].argmax()])
+        yield Finding(
+            kind=DENSE_OUTLINE,
+            severity="notes",
+            stage="preflight",
+            message=(
+                f"{_counted(len(dense), 'outline has', 'outlines have')} more than {limit:g} points per mm, up to "
+                f"{density[worst]:.0f}: finer than any printer, and slow"
+            ),
+            remedy="Simplify the drawing",
+            place=shapely.box(*parts[worst].bounds),
+            measured=float(density[worst]),
+            limit=limit,
+            unit="1/mm",
+        )
+
+
+def _about_touching_corners(inked: MultiPolygon) -> Iterator[Finding]:
+    points = corners_that_touch(inked)
+    if len(points):
+        yield Finding(
+            kind=TOUCHING_CORNERS,
+            severity="notes",
+            stage="preflight",
+            message=f"{_counted(len(points), 'pair of corners touches', 'pairs of corners touch')} in a single point: "
+            "they may print joined or apart",
+            remedy="Draw them clearly joined or clearly apart where it matters",
+            place=shapely.MultiPoint(points[:MOST_OF_A_KIND]).buffer(0.2, quad_segs=2),
+            measured=0.0,
+        )
+
+
+def _worst(
+    items: Sequence[Any] | Wholes, kind: str, severity: Severity, write: Callable[[Any], Finding]
+) -> Iterator[Finding]:
+    """Write findings about items that come worst first; of very many only the first, and a note that counts the rest."""
+    for item in items[:MOST_OF_A_KIND]:
+        yield write(item)
+    more = len(items) - MOST_OF_A_KIND
+    if more > 0:
+        yield Finding(
+            kind=kind,
+            severity="notes",
+            stage="preflight",
+            message=f"{_counted(more, 'more finding', 'more findings')} '{kind}' that {severity[:-1]} not listed",
+            measured=float(len(items)),
+            unit="",
+        )
+
+
+def _counted(count: int, one: str, more: str) -> str:
+    return f"{count} {one if count == 1 else more}"

@@ -1,0 +1,99 @@
+"""Islands and counters: specks, dots that stand alone, and enclosed paper that floods."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import MultiPolygon, Polygon
+
+from .edges import Floats, Wholes
+from .middles import MEASURING_ERROR
+
+Shapes = NDArray[np.object_]
+
+
+@dataclass(frozen=True, eq=False)
+class Islands:
+    """Some islands, of ink or of paper.
+
+    ``shapes``: (n,) polygons. ``sizes``: (n,) diameters, mm. ``indices``: (n,) their places among the artwork's polygons
+    (ink) or among all its inner rings (paper).
+    """
+
+    shapes: Shapes
+    sizes: Floats
+    indices: Wholes
+
+    def __len__(self) -> int:
+        return len(self.sizes)
+
+
+def find_small_islands(inked: MultiPolygon, limit: float) -> Islands:
+    """Return the islands of ink whose smallest enclosing circle is under ``limit`` mm across, with that diameter."""
+    parts = shapely.get_parts(inked)
+    bounds = shapely.bounds(parts)
+    candidates = np.flatnonzero((bounds[:, 2:] - bounds[:, :2]).max(axis=1) < limit) if len(parts) else _none()
+    sizes = 2 * shapely.minimum_bounding_radius(parts[candidates])
+    small = sizes < limit - MEASURING_ERROR
+    return Islands(parts[candidates[small]], sizes[small], candidates[small])
+
+
+def stand_alone(inked: MultiPolygon, islands: Islands, distance: float) -> NDArray[np.bool_]:
+    """Say of each island whether there is no other ink within ``distance`` mm."""
+    parts = shapely.get_parts(inked)
+    alone = np.ones(len(islands), dtype=bool)
+    if len(alone) and distance > 0:
+        one, other = shapely.STRtree(parts).query(islands.shapes, predicate="dwithin", distance=distance)
+        alone[one[islands.indices[one] != other]] = False
+    return alone
+
+
+def find_flooding_counters(inked: MultiPolygon, limit: float) -> Islands:
+    """Return the counters that hold no disc of ``limit`` mm, with the diameter of the largest disc that they hold."""
+    counters = shapely.polygons(_inner_rings(inked))
+    clear = shapely.buffer(counters, -(limit - MEASURING_ERROR) / 2)
+    small = np.flatnonzero(shapely.is_empty(clear)) if limit > 0 else _none()
+    radii = shapely.length(shapely.maximum_inscribed_circle(counters[small], tolerance=MEASURING_ERROR / 4))
+    return Islands(counters[small], 2 * radii, small)
+
+
+def without_islands(inked: MultiPolygon, specks: Islands) -> MultiPolygon:
+    """Return the artwork without the given islands of ink."""
+    return MultiPolygon(list(np.delete(shapely.get_parts(inked), specks.indices))) if len(specks) else inked
+
+
+def without_counters(inked: MultiPolygon, counters: Islands) -> MultiPolygon:
+    """Return the artwork with the given counters filled."""
+    if not len(counters):
+        return inked
+    rings, of_polygon = shapely.get_rings(shapely.get_parts(inked), return_index=True)
+    is_inner = np.diff(of_polygon, prepend=-1) == 0
+    kept = np.delete(np.flatnonzero(is_inner), counters.indices)
+    outer = rings[~is_inner]
+    holes: list[list[object]] = [[] for _ in outer]
+    for ring, polygon in zip(rings[kept], of_polygon[kept], strict=True):
+        holes[polygon].append(ring)
+    return MultiPolygon([Polygon(shell, inner) for shell, inner in zip(outer, holes, strict=True)])
+
+
+def _inner_rings(inked: MultiPolygon) -> Shapes:
+    rings, of_polygon = shapely.get_rings(shapely.get_parts(inked), return_index=True)
+    return np.asarray(rings[np.diff(of_polygon, prepend=-1) == 0])
+
+
+def corners_that_touch(inked: MultiPolygon) -> Floats:
+    """Return the points at which outlines meet themselves or each other corner to corner, (n, 2) mm."""
+    rings = shapely.get_rings(shapely.get_parts(inked))
+    corners, of_ring = shapely.get_coordinates(rings, return_index=True)
+    # Each ring repeats its first corner at its end.
+    corners = corners[np.diff(of_ring, append=-1) == 0]
+    values = np.sort(corners[:, 0] + 1j * corners[:, 1])
+    twice = np.unique(values[1:][values[1:] == values[:-1]])
+    return np.column_stack([twice.real, twice.imag])
+
+
+def _none() -> Wholes:
+    return np.empty(0, dtype=np.int64)

@@ -1,0 +1,64 @@
+"""Judging places: which narrow stretches are lines that go missing, weak lines, points, or gaps that close."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import NamedTuple
+
+import numpy as np
+
+from .limits import Limits
+from .middles import MiddleLines
+from .places import LONGEST_TAPER, Place, find_places, places_with_sources
+
+
+class JudgedLines(NamedTuple):
+    """Places in ink, narrowest first: too thin to be laid, laid but weak, and points whose ends are too thin."""
+
+    missing: list[Place]
+    weak: list[Place]
+    spikes: list[Place]
+
+
+def judge_lines(lines: MiddleLines, limits: Limits) -> JudgedLines:
+    """Judge the ink that is narrower than the warning limit.
+
+    A stretch that is too thin to be laid is a missing line, unless it is the short pointed end of something broader:
+    then it is a spike, which loses that end. What is laid but weak is named only where it is more than the flanks of
+    such stretches.
+    """
+    weak_places = list(places_with_sources(lines, limits.line_warns))
+    owner = np.full(len(lines), -1)
+    for index, (_, sources) in enumerate(weak_places):
+        owner[sources] = index
+    missing: list[Place] = []
+    spikes: list[Place] = []
+    count_of_spikes: dict[int, int] = defaultdict(int)
+    broken: set[int] = set()
+    for place, sources in places_with_sources(lines, limits.line_blocks):
+        whole = int(owner[sources[0]])
+        if place.is_taper:
+            spikes.append(place)
+            count_of_spikes[whole] += 1
+        else:
+            missing.append(place)
+            broken.add(whole)
+    weak = [
+        place
+        for index, (place, _) in enumerate(weak_places)
+        if index not in broken and place.length > LONGEST_TAPER * limits.line_warns * count_of_spikes[index]
+    ]
+    return JudgedLines(_narrowest_first(missing), _narrowest_first(weak), _longest_first(spikes))
+
+
+def judge_gaps(gaps: MiddleLines, limits: Limits) -> list[Place]:
+    """Return the gaps that will close, narrowest first; the pointed ends of notches fill a little and are no gaps."""
+    return _narrowest_first([place for place in find_places(gaps, limits.gap) if not place.is_taper])
+
+
+def _narrowest_first(places: list[Place]) -> list[Place]:
+    return sorted(places, key=lambda place: place.narrowest)
+
+
+def _longest_first(places: list[Place]) -> list[Place]:
+    return sorted(places, key=lambda place: -place.length)

@@ -1,0 +1,146 @@
+"""Places: middle lines gathered into the lines, tapers and gaps that a user would point at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from .edges import Edges, Flags, Floats, Wholes
+from .middles import MEASURING_ERROR, MiddleLines
+
+LONGEST_TAPER = 8.0
+"""A taper no longer than this many limits is the pointed end of something; a longer one is a line of its own."""
+
+
+@dataclass(frozen=True, eq=False)
+class Place:
+    """One connected stretch that is narrower than ``limit`` mm.
+
+    ``mouths`` counts where the stretch widens to the limit: none in a line that is narrow throughout, one in a taper
+    that ends in a point, two or more in a waist.
+    """
+
+    lines: MiddleLines
+    limit: float
+    mouths: int
+
+    @property
+    def narrowest(self) -> float:
+        """Least width, mm."""
+        return float(self.lines.narrowest.min())
+
+    @property
+    def length(self) -> float:
+        """Length of the stretch with its branches, mm."""
+        return float(self.lines.lengths.sum())
+
+    @property
+    def at(self) -> tuple[float, float]:
+        """Centre of the narrowest disc, mm."""
+        thinnest = int(self.lines.narrowest.argmin())
+        from_start = self.lines.start_widths[thinnest] <= self.lines.end_widths[thinnest]
+        x, y = (self.lines.starts if from_start else self.lines.ends)[thinnest]
+        return float(x), float(y)
+
+    @property
+    def is_taper(self) -> bool:
+        """Whether this is the short pointed end of something broader."""
+        return self.mouths == 1 and self.length <= LONGEST_TAPER * self.limit and self.narrowest < self.limit / 4
+
+    def region(self) -> BaseGeometry:
+        """Return a small region that covers the place, for showing it; coarse on purpose."""
+        lines = self.lines
+        points = np.concatenate([lines.starts, (lines.starts + lines.ends) / 2, lines.ends])
+        cells = np.floor(points / self.limit).astype(np.int64)
+        _, chosen = np.unique(cells, axis=0, return_index=True)
+        # Neighbouring cells' points are at most 2 sqrt(2) limits apart; mostly one, for which this radius is ample.
+        return shapely.MultiPoint(points[chosen]).buffer(0.75 * self.limit, quad_segs=3)
+
+
+def find_places(lines: MiddleLines, limit: float) -> list[Place]:
+    """Gather middle lines that are narrower than ``limit`` mm into places; those that belong together share one.
+
+    What misses the limit by less than the measuring error is taken to keep it.
+    """
+    return [place for place, _ in places_with_sources(lines, limit)]
+
+
+def places_with_sources(lines: MiddleLines, limit: float) -> Iterator[tuple[Place, Wholes]]:
+    """Yield each place with the indices of the lines given that it was cut from."""
+    kept_limit = limit - MEASURING_ERROR
+    sources = np.flatnonzero(lines.narrowest < kept_limit)
+    narrow = lines.below(kept_limit)
+    labels = _connected(narrow, limit)
+    order = np.argsort(labels, kind="stable")
+    for members in np.split(order, np.flatnonzero(np.diff(labels[order])) + 1):
+        if len(members):
+            chosen = narrow.only(members)
+            yield Place(chosen, limit, _count_mouths(chosen, kept_limit)), sources[members]
+
+
+def _count_mouths(lines: MiddleLines, limit: float) -> int:
+    wide = np.concatenate(
+        [lines.starts[lines.start_widths > limit - 1e-6], lines.ends[lines.end_widths > limit - 1e-6]]
+    )
+    mouths: list[Floats] = []
+    for point in wide:
+        # Pieces that meet at a mouth each bring its centre.
+        if all(np.hypot(*(point - other)) > 0.75 * limit for other in mouths):
+            mouths.append(point)
+            if len(mouths) == 2:
+                break
+    return len(mouths)
+
+
+def _connected(lines: MiddleLines, limit: float) -> Wholes:
+    """Return a label for each line: lines that touch the same edges, or edges that follow each other, share it."""
+    edges = lines.outline
+    reaches_start, reaches_end = _reach_of_edges(lines, limit)
+    following = np.flatnonzero(reaches_end & reaches_start[edges.following])
+    links = np.concatenate([lines.edges, np.column_stack([following, edges.following[following]])])
+    return _least_labels(len(edges), links)[lines.edges[:, 0]]
+
+
+def _reach_of_edges(lines: MiddleLines, limit: float) -> tuple[Flags, Flags]:
+    """Say of each edge of the outline whether a middle line goes along it right from its start, right to its end."""
+    edges: Edges = lines.outline
+    # No inscribed disc reaches into an outward corner; inward ones part what lies on their two sides.
+    start_slack = np.where(edges.turns > 0, 0.5 * limit, 0.1 * limit)
+    end_slack = start_slack[edges.following]
+    reaches_start, reaches_end = np.zeros(len(edges), dtype=bool), np.zeros(len(edges), dtype=bool)
+    for touched in lines.edges.T:
+        for centres in (lines.starts, lines.ends):
+            place = np.einsum("ij,ij->i", centres - edges.starts[touched], edges.along[touched])
+            reaches_start[touched[place < start_slack[touched]]] = True
+            reaches_end[touched[place > (edges.lengths - end_slack)[touched]]] = True
+    # A throat touches the corner at the start of its edges, which ends the edge before it too.
+    throats = (lines.lengths == 0.0).nonzero()[0]
+    corners = lines.edges[throats, 0]
+    reaches_end[edges.leading[corners]] = True
+    return reaches_start, reaches_end
+
+
+def _least_labels(count: int, links: Wholes) -> Wholes:
+    """Return for each of ``count`` nodes the least node that it is linked to, directly or not.
+
+    Labels are lowered across links and then followed to their own labels, so that the rounds needed grow with the
+    logarithm of the longest chain (Shiloach and Vishkin 1982).
+    """
+    labels = np.arange(count)
+    while len(links):
+        one, two = labels[links[:, 0]], labels[links[:, 1]]
+        differ = one != two
+        if not differ.any():
+            break
+        links, one, two = links[differ], one[differ], two[differ]
+        np.minimum.at(labels, np.maximum(one, two), np.minimum(one, two))
+        while True:
+            nearer = labels[labels]
+            if (nearer == labels).all():
+                break
+            labels = nearer
+    return labels
