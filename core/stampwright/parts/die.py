@@ -11,26 +11,30 @@ from .drawing_in import draw_in
 from .heights import snap_heights
 
 
+def face_outlines(job: Job, inked: MultiPolygon) -> MultiPolygon:
+    """Return the finished face that shall print ``inked``, mm, paper frame: the ink, or the ink less its spread."""
+    if not job.die.compensate_spread:
+        return inked
+    return draw_in(inked, job.ink.spread, least_width=job.process.line_width)
+
+
 def build_die(job: Job, inked: MultiPolygon, base: Polygon) -> Solid:
     """Return the die of a job, in the die frame, standing on its floor with the face up.
 
     ``inked``: the ink as it reads on paper; ``base``: the outline of the floor; both mm, paper frame. Once the dressing
-    allowance is taken off, the face is exactly the ink, or the ink drawn in by its spread if the job says so. With a
-    backing in one piece, the plate is the lower part of the die. Raises :class:`~stampwright.errors.SolidError` when
+    allowance is taken off, the face is exactly the ink, or the ink less its spread if the job says so. With a backing
+    in one piece, the plate is the lower part of the die. Raises :class:`~stampwright.errors.SolidError` when
     there is no ink on the base or no sound solid can be made.
     """
     heights = snap_heights(job)
-    face = inked
-    if job.die.compensate_spread:
-        face = draw_in(inked, job.ink.spread, least_width=job.process.line_width)
-    # The one reversal of the project.
-    face, base = paper_to_die(face), paper_to_die(base)
+    # The one reversal on the way to the die.
+    face, floor_outline = paper_to_die(face_outlines(job, inked)), paper_to_die(base)
     plate = heights.backing if job.backing.form == "one-piece" else 0.0
     floor = plate + heights.floor
     finished = floor + heights.relief
     return raise_relief(
         face,
-        base,
+        floor_outline,
         ReliefHeights(floor=floor, face=finished, top=finished + heights.dressing),
         shoulder=job.die.shoulder,
         name="die",

@@ -17,8 +17,8 @@ class Heights:
     """Heights and depths, mm, each a whole number of layers.
 
     ``floor``, ``relief`` (finished face over the floor), ``dressing`` (allowance over the face) of the die;
-    ``backing`` (thickness), ``seat_depth`` and ``groove_depth`` of the backing; ``handle`` (height) and ``index_depth`` of the
-    handle.
+    ``backing`` (thickness), ``seat_depth`` and ``groove_depth`` of the backing; ``handle`` (height) and
+    ``index_depth`` of the handle.
     """
 
     layer: float

@@ -1,0 +1,113 @@
+"""What a part measures, weighs, costs and how long it prints; the last is an estimate from its sections.
+
+The model: a printed layer has its outlines laid ``walls`` times round, solid skin where fewer than ``SKIN_LAYERS``
+layers of the part lie over or under it, and sparse lines inside. Section areas and outline lengths at mid-layer give
+the area of each; the whole is scaled so that a full part has exactly its volume. Lines are laid at the job's speed, or
+as fast as the filament melts if that is less, and each layer costs a pause. Supports and brim are left out.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..job import Job, ProcessSection
+from ..materials import FILAMENT_DIAMETER, MATERIALS, Material
+from ..solids import Solid, measure_sections
+
+SKIN_LAYERS = 4
+"""Solid layers over and under a sparse inside (common practice)."""
+
+PAUSE = 3.0
+"""Time that each layer costs besides its lines, s: moving up, travelling, slowing in corners (assumed)."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Measures:
+    """One part's measures.
+
+    ``size``: width, depth, height, mm; ``volume``: of the solid, mm³; ``area``: of its surface, mm²;
+    ``printed_volume``: of the filament in it, mm³; ``mass``: g; ``filament_length``: mm; ``cost``: in the currency of
+    the price; ``layers``: how many; ``minutes``: printing time, an estimate by this module's model.
+    """
+
+    material: str
+    size: tuple[float, float, float]
+    volume: float
+    area: float
+    printed_volume: float
+    mass: float
+    filament_length: float
+    cost: float
+    layers: int
+    minutes: float
+
+
+def measure_parts(job: Job, die: Solid, backing: Solid | None, handle: Solid | None) -> dict[str, Measures]:
+    """Return the measures of every printed part by the name of its solid."""
+    parts = (
+        (die, job.die, job.price.die_per_kg),
+        (backing, job.backing, job.price.backing_per_kg),
+        (handle, job.handle, job.price.handle_per_kg),
+    )
+    return {
+        solid.name: measure(
+            solid,
+            material=MATERIALS[section.material],
+            process=job.process,
+            walls=section.walls,
+            infill=section.infill,
+            price_per_kg=price,
+        )
+        for solid, section, price in parts
+        if solid is not None
+    }
+
+
+def measure(
+    solid: Solid, *, material: Material, process: ProcessSection, walls: int, infill: float, price_per_kg: float
+) -> Measures:
+    """Measure one solid as it stands on the bed.
+
+    ``walls``: outlines laid round each layer; ``infill``: filled share of the inside, 0 to 1; ``price_per_kg``: of the
+    filament. See the module for the model.
+    """
+    low, high = solid.bounds
+    layers = max(1, math.ceil(float(high[2] - low[2]) / process.layer - 1e-6))
+    middles = low[2] + (np.arange(layers) + 0.5) * float(high[2] - low[2]) / layers
+    areas, outlines = measure_sections(solid, middles)
+    wall = np.minimum(areas, outlines * walls * process.line_width)
+    skin = np.minimum(areas - wall, areas - _covered(areas))
+    laid = wall + skin + infill * (areas - wall - skin)
+    volume = solid.volume
+    printed = volume * float(laid.sum() / areas.sum()) if areas.sum() > 0 else volume
+    mass = printed * material.density / 1000.0
+    return Measures(
+        material=material.key,
+        size=(float(high[0] - low[0]), float(high[1] - low[1]), float(high[2] - low[2])),
+        volume=volume,
+        area=solid.area,
+        printed_volume=printed,
+        mass=mass,
+        filament_length=printed / (math.pi / 4 * FILAMENT_DIAMETER**2),
+        cost=mass / 1000.0 * price_per_kg,
+        layers=layers,
+        minutes=_minutes(printed, layers, material, process),
+    )
+
+
+def _covered(areas: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return how much of each layer has ``SKIN_LAYERS`` layers over and under it; sections shall lie in each other."""
+    padded = np.concatenate((np.zeros(SKIN_LAYERS), areas, np.zeros(SKIN_LAYERS)))
+    windows = np.lib.stride_tricks.sliding_window_view(padded, 2 * SKIN_LAYERS + 1)
+    covered: NDArray[np.float64] = windows.min(axis=1)
+    return covered
+
+
+def _minutes(printed: float, layers: int, material: Material, process: ProcessSection) -> float:
+    speed = process.speed_flexible if material.flexible else process.speed_rigid
+    flow = min(speed * process.line_width * process.layer, material.volume_rate)
+    return (printed / flow + layers * PAUSE) / 60.0
