@@ -1,6 +1,7 @@
 """What leaves the program: mesh files, pictures, the proof, the ticket and the report, written whole or not at all."""
 
 from .files import StagedFolder, write_file
+from .folder import LEAST_IOU, RESULT_FILES, Written, check_folder, printed_parts, write_folder
 from .meshes import (
     PrintedPart,
     read_3mf,
@@ -11,19 +12,32 @@ from .meshes import (
     write_3mf,
     write_stl,
 )
-from .paper.png import png_bytes, write_png
+from .paper.png import png_bytes, write_picture, write_png
+from .paper.proof import proof_svg
+from .paper.ticket import ticket_html
+from .report import report
 
 __all__ = [
+    "LEAST_IOU",
+    "RESULT_FILES",
     "PrintedPart",
     "StagedFolder",
+    "Written",
+    "check_folder",
     "png_bytes",
+    "printed_parts",
+    "proof_svg",
     "read_3mf",
     "read_mesh",
     "read_stl",
+    "report",
     "stl_bytes",
     "threemf_bytes",
+    "ticket_html",
     "write_3mf",
     "write_file",
+    "write_folder",
+    "write_picture",
     "write_png",
     "write_stl",
 ]

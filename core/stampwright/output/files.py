@@ -30,37 +30,49 @@ def read_file(path: Path) -> bytes:
         raise MeshFileError(f"{path}: cannot be read ({_reason(error)}); check the name and who may read it") from error
 
 
-def write_file(path: str | Path, content: bytes, *, force: bool = False) -> None:
+def write_file(path: str | Path, content: bytes, *, overwrite: bool = False) -> None:
     """Write one file whole or not at all.
 
-    Raises :class:`OutputError` when it is there already (unless ``force``) or cannot be written.
+    Raises :class:`OutputError` when it is there already (unless ``overwrite``) or cannot be written.
     """
     path = Path(path)
-    with StagedFolder(path.parent, [path.name], force=force) as staged:
+    with StagedFolder(path.parent, [path.name], overwrite=overwrite) as staged:
         staged.write(path.name, content)
+
+
+def check_clear(folder: Path, names: Iterable[str], *, overwrite: bool) -> None:
+    """Check that files may come into a folder; raises :class:`OutputError` when one must not, naming it."""
+    with _explained(folder):
+        if folder.exists() and not folder.is_dir():
+            raise OutputError(f"{folder}: is a file, not a folder; name another folder")
+        there = [name for name in names if os.path.lexists(folder / name)]
+        folders = [name for name in there if (folder / name).is_dir()]
+    if folders:
+        raise OutputError(f"{folder / folders[0]}: is a folder where a file should go; move it or write elsewhere")
+    if there and not overwrite:
+        shown = ", ".join(there[:3]) + (f" and {len(there) - 3} more" if len(there) > 3 else "")
+        raise OutputError(f"{folder}: holds {shown} already; allow overwriting (--force) or name another folder")
 
 
 class StagedFolder:
     """A set of files that comes into a folder together or not at all.
 
-    Entering checks, before any work, that none of ``names`` is there already (unless ``force``) and that the folder can
-    be written; files are then written to a hidden folder inside it. Leaving moves them all into place; leaving by an
-    error, whatever it is, removes them and puts back what was there before. Raises :class:`OutputError`.
+    Entering checks, before any work, that none of ``names`` is there already (unless ``overwrite``) and that the folder
+    can be written; files are then written to a hidden folder inside it. Leaving moves them all into place; leaving by
+    an error, whatever it is, removes them and puts back what was there before. Raises :class:`OutputError`.
     """
 
-    def __init__(self, folder: str | Path, names: Sequence[str], *, force: bool = False) -> None:
+    def __init__(self, folder: str | Path, names: Sequence[str], *, overwrite: bool = False) -> None:
         self.folder = Path(folder)
         self.names = tuple(names)
-        self.force = force
+        self.overwrite = overwrite
         self._made: list[Path] = []
         self._hidden: Path | None = None
         self._written: list[str] = []
 
     def __enter__(self) -> StagedFolder:
+        check_clear(self.folder, self.names, overwrite=self.overwrite)
         with _explained(self.folder):
-            if self.folder.exists() and not self.folder.is_dir():
-                raise OutputError(f"{self.folder}: is a file, not a folder; name another folder")
-            self._check_clear(self.names)
             try:
                 self._made = _make_folders(self.folder)
                 self._hidden = Path(tempfile.mkdtemp(prefix=".unfinished-", dir=self.folder))
@@ -96,22 +108,9 @@ class StagedFolder:
             raise OutputError(f"{self.folder}: not open for writing")
         return self._hidden / name
 
-    def _check_clear(self, names: Iterable[str]) -> None:
-        there = [name for name in names if os.path.lexists(self.folder / name)]
-        folders = [name for name in there if (self.folder / name).is_dir()]
-        if folders:
-            raise OutputError(
-                f"{self.folder / folders[0]}: is a folder where a file should go; move it or write elsewhere"
-            )
-        if there and not self.force:
-            shown = ", ".join(there[:3]) + (f" and {len(there) - 3} more" if len(there) > 3 else "")
-            raise OutputError(
-                f"{self.folder}: holds {shown} already; allow overwriting (--force) or name another folder"
-            )
-
     def _move_into_place(self) -> None:
         """Rename all files into the folder, keeping those that they replace until the last one has gone well."""
-        self._check_clear(self._written)
+        check_clear(self.folder, self._written, overwrite=self.overwrite)
         replaced: list[tuple[Path, Path]] = []
         placed: list[Path] = []
         try:

@@ -19,8 +19,8 @@ def contents(folder: Path) -> dict[str, str]:
     return {path.name: path.read_text() for path in folder.iterdir()}
 
 
-def write_both(folder: Path, *, force: bool = False) -> None:
-    with StagedFolder(folder, NAMES, force=force) as staged:
+def write_both(folder: Path, *, overwrite: bool = False) -> None:
+    with StagedFolder(folder, NAMES, overwrite=overwrite) as staged:
         for name in NAMES:
             staged.write(name, f"new {name}")
 
@@ -59,7 +59,7 @@ def test_existing_files_stop_the_work_before_it_begins(tmp_path: Path) -> None:
 def test_force_overwrites_and_leaves_the_rest_alone(tmp_path: Path) -> None:
     (tmp_path / "b.txt").write_text("old")
     (tmp_path / "other.txt").write_text("theirs")
-    write_both(tmp_path, force=True)
+    write_both(tmp_path, overwrite=True)
     assert contents(tmp_path) == {"a.txt": "new a.txt", "b.txt": "new b.txt", "other.txt": "theirs"}
 
 
@@ -86,7 +86,7 @@ def test_a_rename_that_fails_puts_everything_back(tmp_path: Path, monkeypatch: p
 
     monkeypatch.setattr(os, "replace", failing)
     with pytest.raises(OutputError, match="Input/output error"):
-        write_both(tmp_path, force=True)
+        write_both(tmp_path, overwrite=True)
     assert contents(tmp_path) == {"a.txt": "old a", "b.txt": "old b"}
 
 
@@ -129,7 +129,7 @@ def test_places_that_cannot_hold_files_are_refused(tmp_path: Path) -> None:
         write_both(tmp_path / "nul\0")
     (tmp_path / "a.txt").mkdir()
     with pytest.raises(OutputError, match="is a folder where a file should go"):
-        write_both(tmp_path, force=True)
+        write_both(tmp_path, overwrite=True)
     assert sorted(path.name for path in tmp_path.iterdir()) == ["a.txt", "file"]
 
 
@@ -147,5 +147,5 @@ def test_single_files_follow_the_same_rules(tmp_path: Path) -> None:
     write_file(tmp_path / "new" / "a.txt", b"one")
     with pytest.raises(OutputError, match="already"):
         write_file(tmp_path / "new" / "a.txt", b"two")
-    write_file(tmp_path / "new" / "a.txt", b"three", force=True)
+    write_file(tmp_path / "new" / "a.txt", b"three", overwrite=True)
     assert contents(tmp_path / "new") == {"a.txt": "three"}

@@ -20,13 +20,13 @@ _FACET = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute
 _VERTEX = re.compile(rb"\bvertex\s+(\S+)\s+(\S+)\s+(\S+)", re.IGNORECASE)
 
 
-def write_stl(path: str | Path, solid: Solid, *, force: bool = False) -> None:
+def write_stl(path: str | Path, solid: Solid, *, overwrite: bool = False) -> None:
     """Write one solid as a binary STL file, mm, in the position that the solid is in.
 
-    Raises :class:`~stampwright.errors.OutputError` when the file is there already (unless ``force``) or cannot be
+    Raises :class:`~stampwright.errors.OutputError` when the file is there already (unless ``overwrite``) or cannot be
     written; then nothing is left behind.
     """
-    write_file(path, stl_bytes(solid), force=force)
+    write_file(path, stl_bytes(solid), overwrite=overwrite)
 
 
 def stl_bytes(solid: Solid) -> bytes:

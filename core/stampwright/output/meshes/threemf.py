@@ -58,14 +58,14 @@ def write_3mf(
     *,
     title: str = "",
     bed_width: float = 220.0,
-    force: bool = False,
+    overwrite: bool = False,
 ) -> None:
     """Write parts to one 3MF file, laid out side by side on a bed ``bed_width`` mm wide.
 
-    Raises :class:`~stampwright.errors.OutputError` when the file is there already (unless ``force``) or cannot be
+    Raises :class:`~stampwright.errors.OutputError` when the file is there already (unless ``overwrite``) or cannot be
     written; then nothing is left behind.
     """
-    write_file(path, threemf_bytes(parts, title=title, bed_width=bed_width), force=force)
+    write_file(path, threemf_bytes(parts, title=title, bed_width=bed_width), overwrite=overwrite)
 
 
 def threemf_bytes(parts: Sequence[PrintedPart], *, title: str = "", bed_width: float = 220.0) -> bytes:

@@ -11,15 +11,21 @@ from numpy.typing import NDArray
 
 from ...errors import OutputError
 from ...press.raster import MM_PER_INCH
+from ...press.types import Impression
 from ..files import write_file
 
 
-def write_png(path: str | Path, picture: NDArray[np.uint8], *, dpi: float, force: bool = False) -> None:
+def write_picture(path: str | Path, impression: Impression, *, overwrite: bool = False) -> None:
+    """Write the picture of an impression as PNG with its resolution; raises as :func:`write_png` does."""
+    write_png(path, impression.picture, dpi=impression.dpi, overwrite=overwrite)
+
+
+def write_png(path: str | Path, picture: NDArray[np.uint8], *, dpi: float, overwrite: bool = False) -> None:
     """Write a grey picture, (rows, columns) uint8 with 0 black and the top row first, as PNG.
 
-    Raises :class:`OutputError` when the file is there already (unless ``force``) or cannot be written.
+    Raises :class:`OutputError` when the file is there already (unless ``overwrite``) or cannot be written.
     """
-    write_file(path, png_bytes(picture, dpi=dpi), force=force)
+    write_file(path, png_bytes(picture, dpi=dpi), overwrite=overwrite)
 
 
 def png_bytes(picture: NDArray[np.uint8], *, dpi: float) -> bytes:

@@ -107,12 +107,12 @@ def test_missing_files_and_folders_are_refused(tmp_path: Path) -> None:
         read_mesh("bad\0name.stl")
 
 
-def test_an_existing_file_is_kept_unless_forced(tmp_path: Path, plate: Solid, block: Solid) -> None:
+def test_an_existing_file_is_kept_unless_told(tmp_path: Path, plate: Solid, block: Solid) -> None:
     path = tmp_path / "die.stl"
     write_stl(path, plate)
     with pytest.raises(OutputError, match="already"):
         write_stl(path, block)
     assert read_stl(path).volume == pytest.approx(plate.volume)
-    write_stl(path, block, force=True)
+    write_stl(path, block, overwrite=True)
     assert read_stl(path).volume == pytest.approx(block.volume)
     assert [each.name for each in tmp_path.iterdir()] == ["die.stl"]

@@ -1,0 +1,188 @@
+"""All files of a stamp, written together and proven from what was written before they come into their folder."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from pathlib import Path
+from time import perf_counter
+from typing import Any
+
+from ..errors import ProofError
+from ..jobfile import job_as_json
+from ..materials import MATERIALS
+from ..parts import face_outlines, snap_heights
+from ..press import Comparison, compare, impress
+from ..solids.soundness import Soundness, check_soundness
+from ..solids.types import Solid
+from ..stamp import Stamp
+from .files import StagedFolder, check_clear
+from .meshes import PrintedPart, read_3mf, read_stl, stl_bytes, threemf_bytes
+from .paper.png import png_bytes
+from .paper.proof import proof_svg
+from .paper.ticket import ticket_html
+from .report import report
+
+DIE, ALL_PARTS, PICTURE, PROOF, TICKET, JOB, REPORT = (
+    "die.stl",
+    "stamp.3mf",
+    "impression.png",
+    "proof.svg",
+    "ticket.html",
+    "job.json",
+    "report.json",
+)
+RESULT_FILES = (DIE, "backing.stl", "handle.stl", ALL_PARTS, PICTURE, PROOF, TICKET, JOB, REPORT)
+"""Every file that a stamp may bring, in the order in which people look for them."""
+
+LEAST_IOU = 0.99
+"""Intersection over union of impression and artwork, below which a stamp is not what was asked for."""
+
+PROOF_DPI = 600.0
+
+Progress = Callable[[str, float], None]
+"""Called as each step begins with its name and the share done, 0 to 1; raising ``Cancelled`` in it stops the work."""
+
+
+@dataclass(frozen=True, eq=False)
+class Written:
+    """What came into the folder.
+
+    ``files``: where each file is, by name. ``left_over``: files of that sort which this stamp does not bring and which
+    were there before. ``stamp``: the stamp with its impression taken from the written die. ``comparison``: that
+    impression, without spread, against the artwork. ``soundness``: what was found on reading back, by file and part.
+    """
+
+    files: Mapping[str, Path]
+    left_over: tuple[str, ...]
+    stamp: Stamp
+    comparison: Comparison
+    soundness: Mapping[str, Mapping[str, Soundness]]
+    report: Mapping[str, Any]
+
+
+def printed_parts(stamp: Stamp) -> tuple[PrintedPart, ...]:
+    """Return the parts that a printer makes, with their filaments; a cushion is cut from sheet."""
+    job = stamp.job
+    sections = ((stamp.die, job.die), (stamp.backing, job.backing), (stamp.handle, job.handle))
+    return tuple(PrintedPart(solid, MATERIALS[section.material]) for solid, section in sections if solid is not None)
+
+
+def check_folder(folder: str | Path, *, overwrite: bool = False) -> None:
+    """Check, before any work, that a stamp's files could come into a folder.
+
+    Raises :class:`~stampwright.errors.OutputError` when one of them is there already (unless ``overwrite``), or the
+    folder is a file.
+    """
+    check_clear(Path(folder), RESULT_FILES, overwrite=overwrite)
+
+
+def write_folder(
+    folder: str | Path,
+    stamp: Stamp,
+    *,
+    overwrite: bool = False,
+    progress: Progress | None = None,
+    timings: Mapping[str, float] | None = None,
+    version: str = "",
+) -> Written:
+    """Write all files of a stamp into a folder, or none of them.
+
+    What is written is read back before it is let in: every mesh must be sound, and the die, pressed on paper, must
+    print the artwork. ``timings`` holds seconds by stage spent so far, for the report.
+
+    Raises :class:`~stampwright.errors.OutputError` when files are there already (unless ``overwrite``) or cannot be
+    written, :class:`~stampwright.errors.ProofError` when what was written does not hold, and whatever ``progress``
+    raises; the folder is then as it was before.
+    """
+    folder = Path(folder)
+    tell = progress or _say_nothing
+    clock = _Clock(dict(timings or {}))
+    parts = printed_parts(stamp)
+    names = [f"{part.solid.name}.stl" for part in parts] + [ALL_PARTS, PICTURE, PROOF, TICKET, JOB, REPORT]
+    with StagedFolder(folder, names, overwrite=overwrite) as staged:
+        tell("writing solids", 0.0)
+        with clock.timing("write solids"):
+            for part in parts:
+                staged.write(f"{part.solid.name}.stl", stl_bytes(part.solid))
+            bed = stamp.job.process.bed_width
+            staged.write(ALL_PARTS, threemf_bytes(parts, title=stamp.job.name, bed_width=bed))
+        tell("reading back", 0.3)
+        with clock.timing("read back"):
+            found, die = _read_back(staged, parts)
+        tell("proving", 0.5)
+        with clock.timing("prove"):
+            stamp, comparison = _proven(stamp, die)
+        tell("writing the proof", 0.7)
+        with clock.timing("write proof and ticket"):
+            staged.write(PICTURE, png_bytes(stamp.impression.picture, dpi=stamp.impression.dpi))
+            staged.write(PROOF, proof_svg(stamp))
+            staged.write(TICKET, ticket_html(stamp))
+            staged.write(JOB, job_as_json(stamp.job))
+        told = report(stamp, soundness=found, comparison=comparison, timings=clock.seconds, version=version)
+        staged.write(REPORT, json.dumps(told, indent=2, ensure_ascii=False) + "\n")
+        tell("moving into place", 0.95)
+    return Written(
+        files={name: folder / name for name in RESULT_FILES if name in names},
+        left_over=tuple(name for name in RESULT_FILES if name not in names and (folder / name).exists()),
+        stamp=stamp,
+        comparison=comparison,
+        soundness=found,
+        report=told,
+    )
+
+
+def _read_back(staged: StagedFolder, parts: tuple[PrintedPart, ...]) -> tuple[dict[str, dict[str, Soundness]], Solid]:
+    """Read every mesh file back, judge all that is in them, and return the verdicts and the die from its own file."""
+    files = [f"{part.solid.name}.stl" for part in parts]
+    solids: dict[str, tuple[Solid, ...]] = {file: (read_stl(staged.path(file)),) for file in files}
+    solids[ALL_PARTS] = read_3mf(staged.path(ALL_PARTS))
+    found = {
+        file: {solid.name: check_soundness(solid.vertices, solid.triangles) for solid in held}
+        for file, held in solids.items()
+    }
+    for file, verdicts in found.items():
+        for part, verdict in verdicts.items():
+            if not verdict.sound:
+                raise ProofError(
+                    f"{file}: the {part} as written is no sound solid ({verdict.explain()}); nothing was kept. "
+                    "Simplify the artwork, or change the figure that was changed last"
+                )
+    return found, solids[DIE][0]
+
+
+def _proven(stamp: Stamp, die: Solid) -> tuple[Stamp, Comparison]:
+    """Press the die that was read back; return the stamp with that impression, and its likeness to the artwork."""
+    depth = snap_heights(stamp.job).dressing
+    bare = impress(die, dpi=PROOF_DPI, depth=depth)
+    comparison = compare(bare, face_outlines(stamp.job, stamp.inked), dpi=PROOF_DPI)
+    if comparison.worst < LEAST_IOU:
+        raise ProofError(
+            f"{DIE}: the die as written does not print the artwork (intersection over union {comparison.worst:.4f}, "
+            f"least {LEAST_IOU:g}; {comparison.missing:.2f} mm² missing, {comparison.stray:.2f} mm² too much); nothing "
+            "was kept. Make the artwork larger or its lines broader"
+        )
+    spread = stamp.job.ink.spread
+    return replace(
+        stamp, impression=impress(die, spread=spread, dpi=PROOF_DPI, depth=depth) if spread else bare
+    ), comparison
+
+
+@dataclass(frozen=True)
+class _Clock:
+    """Seconds by stage."""
+
+    seconds: dict[str, float]
+
+    @contextmanager
+    def timing(self, stage: str) -> Iterator[None]:
+        """Add what the block takes to a stage."""
+        start = perf_counter()
+        yield
+        self.seconds[stage] = self.seconds.get(stage, 0.0) + perf_counter() - start
+
+
+def _say_nothing(_stage: str, _share: float) -> None:
+    """Report progress to nobody."""

@@ -1,0 +1,154 @@
+"""The drawing of the impression at true size: the base, what repair changed, and a sign for each finding."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from html import escape
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import MultiPolygon, Polygon
+
+from ...findings import Finding, Severity
+from ...stamp import Stamp
+from .marks import REACH, Mark, mark_findings
+
+INK, QUIET, RULE = "#1d2630", "#5f6672", "#9aa0a8"
+COLOURS: dict[Severity, str] = {"blocks": "#b3261e", "warns": "#9a6200", "notes": "#2b5c93"}
+ADDED, REMOVED = "#1f7a4d", "#b0308f"
+SANS = "'Segoe UI','Helvetica Neue',Arial,'Liberation Sans',sans-serif"
+SERIF = "'Iowan Old Style','Palatino Linotype',Palatino,Georgia,'DejaVu Serif',serif"
+
+_ROOM = 2.6  # round the line that signs stand on, mm
+_BAR_ROOM = 8.0  # below the drawing for the scale bar, mm
+_OCTAGON = "M.75 -1.8L1.8 -.75V.75L.75 1.8H-.75L-1.8 .75V-.75L-.75 -1.8Z"
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """An SVG fragment, its size in mm, and the marks that it shows."""
+
+    body: str
+    width: float
+    height: float
+    marks: tuple[Mark, ...]
+
+
+def draw_impression(stamp: Stamp) -> Drawing:
+    """Draw the impression on its base with what repair changed, the findings' marks, and a scale bar of 10 mm."""
+    base, impression = stamp.layout.base, stamp.impression
+    marks = mark_findings(stamp.findings, base)
+    shown = base.union(shapely.box(*impression.outlines.bounds)) if not impression.outlines.is_empty else base
+    around = _ROOM + (REACH if any(mark.sign for mark in marks) else 0.0)
+    left, bottom, right, top = shown.bounds
+    width, height = max(right - left + 2 * around, 24.0), top - bottom + 2 * around + _BAR_ROOM
+    frame = ((left + right - width) / 2, top + around)
+    pieces = [
+        f'<defs><pattern id="taken" width="0.9" height="0.9" patternUnits="userSpaceOnUse" '
+        f'patternTransform="rotate(45)"><rect width="0.9" height="0.9" fill="#fff" fill-opacity="0.6"/>'
+        f'<rect width="0.35" height="0.9" fill="{REMOVED}"/></pattern></defs>',
+        _region(base, frame, f'fill="none" stroke="{RULE}" stroke-width="0.18" stroke-dasharray="1.2 0.8"'),
+        _region(impression.outlines, frame, f'fill="{INK}"'),
+    ]
+    if stamp.repair is not None:
+        pieces.append(_region(stamp.repair.removed, frame, f'fill="url(#taken)" stroke="{REMOVED}" stroke-width="0.1"'))
+        pieces.append(_region(stamp.repair.added, frame, f'fill="{ADDED}"'))
+    pieces.extend(_mark(mark, frame) for mark in marks)
+    pieces.append(_scale_bar(width / 2 - 5.0, height - 4.2))
+    return Drawing("\n".join(piece for piece in pieces if piece), width, height, marks)
+
+
+def inline_svg(drawing: Drawing, *, scale: float = 1.0, label: str) -> str:
+    """Return a drawing as an SVG element for a page, ``scale`` times true size."""
+    return f"{opening(drawing.width, drawing.height, scale, label)}{drawing.body}</svg>"
+
+
+def sign_svg(severity: Severity, number: int, x: float, y: float) -> str:
+    """Return a finding's sign: an octagon where it blocks, a triangle where it warns, a circle where it notes."""
+    colour = COLOURS[severity]
+    shape = {
+        "blocks": f'<path d="{_OCTAGON}" fill="{colour}"/>',
+        "warns": f'<path d="M0 -2.1L2.15 1.65L-2.15 1.65Z" fill="#fff" stroke="{colour}" stroke-width="0.4" '
+        'stroke-linejoin="round"/>',
+        "notes": f'<circle r="1.7" fill="#fff" stroke="{colour}" stroke-width="0.3"/>',
+    }[severity]
+    fill = "#fff" if severity == "blocks" else colour
+    size = 1.9 if number < 10 else 1.6
+    drop = 1.25 if severity == "warns" else size * 0.36
+    digits = text(0, drop, str(number), size=size, fill=fill, look=' text-anchor="middle" font-weight="700"')
+    return f'<g transform="translate({x:.3f} {y:.3f})">{shape}{digits}</g>'
+
+
+def tell(finding: Finding) -> str:
+    """Say a finding in words: its kind, what it means, and what would mend it."""
+    message, remedy = finding.message.rstrip(". "), finding.remedy.rstrip(". ")
+    return f"{finding.kind}: {message}." + (f" {remedy}." if remedy else "")
+
+
+def text(x: float, y: float, words: str, *, size: float, fill: str = INK, family: str = SANS, look: str = "") -> str:
+    """Return one line of text with its base line at ``y``."""
+    return (
+        f'<text x="{x:.3f}" y="{y:.3f}" font-family="{family}" font-size="{size}" fill="{fill}"{look}>'
+        f"{escape(plain(words))}</text>"
+    )
+
+
+def opening(width: float, height: float, scale: float = 1.0, label: str = "") -> str:
+    """Return the opening tag of a drawing in mm, shown ``scale`` times its size."""
+    named = f' role="img" aria-label="{escape(plain(label))}"' if label else ""
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width * scale:.3f}mm" height="{height * scale:.3f}mm" '
+        f'viewBox="0 0 {width:.3f} {height:.3f}"{named}>'
+    )
+
+
+def plain(words: str) -> str:
+    """Return words without control characters, which XML cannot hold."""
+    return "".join(letter if letter.isprintable() else " " for letter in words)
+
+
+def shortened(words: str, most: int) -> str:
+    """Return words, cut off after ``most`` letters.
+
+    >>> shortened("a long story", 7)
+    'a long…'
+    """
+    return words if len(words) <= most else words[: most - 1].rstrip() + "…"
+
+
+def _mark(mark: Mark, frame: tuple[float, float]) -> str:
+    """Draw a finding: its place outlined, a thin line from it to its sign, and the sign."""
+    place = mark.finding.place
+    if place is None or mark.sign is None or mark.spot is None:
+        return ""
+    colour = COLOURS[mark.finding.severity]
+    outline = _region(
+        place.buffer(0.2, quad_segs=4),
+        frame,
+        f'fill="{colour}" fill-opacity="0.25" stroke="{colour}" stroke-width="0.22"',
+    )
+    (x, y), (to_x, to_y) = ((px - frame[0], frame[1] - py) for px, py in (mark.spot, mark.sign))
+    line = f'<path d="M{x:.3f} {y:.3f}L{to_x:.3f} {to_y:.3f}" stroke="{colour}" stroke-width="0.14"/>'
+    return outline + line + sign_svg(mark.finding.severity, mark.number, to_x, to_y)
+
+
+def _scale_bar(x: float, y: float) -> str:
+    label = text(5, 3.4, "10 mm", size=2.3, fill=QUIET, look=' text-anchor="middle"')
+    return (
+        f'<g transform="translate({x:.3f} {y:.3f})"><path d="M0 -1V1M0 0H10M10 -1V1M5 -0.5V0.5" stroke="{INK}" '
+        f'stroke-width="0.2" fill="none"/>{label}</g>'
+    )
+
+
+def _region(region: Polygon | MultiPolygon, frame: tuple[float, float], look: str) -> str:
+    """Return a filled region as one path, from the paper frame to a drawing whose upper left corner is ``frame``."""
+    rings = shapely.get_rings(shapely.get_parts(region))
+    moved = [shapely.get_coordinates(ring)[:-1] * (1.0, -1.0) + (-frame[0], frame[1]) for ring in rings]
+    return f'<path d="{"".join(map(_path, moved))}" fill-rule="evenodd" {look}/>' if moved else ""
+
+
+def _path(points: NDArray[np.float64]) -> str:
+    """Return a closed ring as path text, to the micrometre."""
+    form = "L%.3f %.3f" * len(points)
+    return "M" + form[1:] % tuple(points.ravel().tolist()) + "Z"

@@ -1,0 +1,82 @@
+"""Marks on the proof: where each finding's sign goes, so that signs stand clear of the art and of each other."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import LinearRing, Point, Polygon
+
+from ...findings import Finding, by_severity
+
+REACH = 5.0
+"""From the base's edge to the line that signs stand on, mm."""
+
+SPACING = 5.0
+"""From sign to sign along that line, mm; a sign is 3.6 mm across."""
+
+MOST_MARKS = 40
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A numbered finding; ``sign`` is where its sign stands and ``spot`` what it points at, paper frame, mm.
+
+    Both are None for a finding about the whole stamp, and for one that no room is left for.
+    """
+
+    number: int
+    finding: Finding
+    sign: tuple[float, float] | None = None
+    spot: tuple[float, float] | None = None
+
+
+def mark_findings(findings: Sequence[Finding], base: Polygon) -> tuple[Mark, ...]:
+    """Number findings, the gravest first, and stand a sign for each that has a place round the base's edge."""
+    ordered = by_severity(findings)
+    line = LinearRing(base.buffer(REACH, quad_segs=16).exterior.coords)
+    room = min(MOST_MARKS, int(line.length / SPACING))
+    placed = [
+        index for index, finding in enumerate(ordered) if finding.place is not None and not finding.place.is_empty
+    ][:room]
+    if not placed:
+        return tuple(Mark(number, finding) for number, finding in enumerate(ordered, start=1))
+    spots = [_middle(ordered[index]) for index in placed]
+    along = _spread_round(np.array([line.project(Point(spot)) for spot in spots]), line.length)
+    signs = shapely.get_coordinates(shapely.line_interpolate_point(line, along)).tolist()
+    where = {index: (tuple(sign), spot) for index, sign, spot in zip(placed, signs, spots, strict=True)}
+    return tuple(Mark(index + 1, finding, *where.get(index, (None, None))) for index, finding in enumerate(ordered))
+
+
+def _middle(finding: Finding) -> tuple[float, float]:
+    point = shapely.point_on_surface(finding.place)
+    return float(point.x), float(point.y)
+
+
+def _spread_round(wanted: NDArray[np.float64], length: float) -> NDArray[np.float64]:
+    """Move places along a closed line as little as need be to lie ``SPACING`` apart (least squares).
+
+    The line is cut at its widest gap; then, with i spacings taken off the i-th place, the places only have to be in
+    order, which pooling neighbours that are not brings about (Ayer and others 1955).
+    """
+    order = np.argsort(wanted, kind="stable")
+    places = wanted[order]
+    gaps = np.diff(np.append(places, places[0] + length))
+    first = (int(np.argmax(gaps)) + 1) % len(places)
+    order = np.roll(order, -first)
+    places = np.roll(places, -first)
+    places = places + np.where(places < places[0], length, 0.0) - SPACING * np.arange(len(places))
+    pools: list[list[float]] = []
+    for place in places.tolist():
+        pools.append([place, 1.0])
+        while len(pools) > 1 and pools[-2][0] > pools[-1][0]:
+            later, size = pools.pop()
+            earlier, other = pools[-1]
+            pools[-1] = [(earlier * other + later * size) / (other + size), other + size]
+    settled = np.repeat([pool[0] for pool in pools], [int(pool[1]) for pool in pools])
+    spread = np.empty(len(places))
+    spread[order] = (settled + SPACING * np.arange(len(places))) % length
+    return spread

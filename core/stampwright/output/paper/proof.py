@@ -1,0 +1,94 @@
+"""The proof: the impression at true size with its key and the findings in words, for the customer to sign off."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from html import escape
+from textwrap import wrap
+
+from ...stamp import Stamp
+from .drawing import (
+    ADDED,
+    INK,
+    QUIET,
+    REMOVED,
+    RULE,
+    SERIF,
+    draw_impression,
+    opening,
+    plain,
+    shortened,
+    sign_svg,
+    tell,
+    text,
+)
+from .marks import Mark
+
+MOST_LISTED = 12
+"""Findings told in words on the proof; the report has all of them."""
+
+
+def proof_svg(stamp: Stamp) -> str:
+    """Return the proof as an SVG document at true size: one unit is one millimetre."""
+    drawing = draw_impression(stamp)
+    margin = 8.0
+    width = max(drawing.width, 96.0) + 2 * margin
+    columns = int((width - 2 * margin) / 1.32)
+    title = stamp.job.name or "stamp"
+    y = margin + 5.0
+    lines = [text(margin, y, shortened(title, int(columns * 0.55)), size=5.2, family=SERIF)]
+    y += 5.2
+    for line in wrap(_caption(stamp), columns):
+        lines.append(text(margin, y, line, size=2.7, fill=QUIET))
+        y += 3.7
+    top = y + 1.0
+    lines.append(f'<g transform="translate({(width - drawing.width) / 2:.3f} {top:.3f})">{drawing.body}</g>')
+    y = top + drawing.height + 6.0
+    for piece, deeper in _told(stamp, drawing.marks, margin, y, columns):
+        lines.append(piece)
+        y = deeper
+    height = y + margin
+    content = "\n".join(lines)
+    return (
+        '<?xml version="1.0" encoding="UTF-8"?>\n'
+        f"{opening(width, height)}\n"
+        f"<title>{escape(plain(title))}: proof at true size</title>\n"
+        f'<rect width="{width:.3f}" height="{height:.3f}" fill="#fff"/>\n{content}\n</svg>\n'
+    )
+
+
+def _told(stamp: Stamp, marks: Sequence[Mark], x: float, y: float, columns: int) -> Iterator[tuple[str, float]]:
+    """Yield the key and the findings in words, each with the height that the next line goes to."""
+    for sample, words in _key(stamp):
+        yield f'<g transform="translate({x:.3f} {y - 2.2:.3f})">{sample}</g>{text(x + 6, y, words, size=2.6)}', y + 4.2
+        y += 4.2
+    y += 1.6
+    for mark in marks[:MOST_LISTED]:
+        told = wrap(tell(mark.finding), columns - 4) or [""]
+        piece = sign_svg(mark.finding.severity, mark.number, x + 2.1, y - 0.9)
+        for line in told:
+            piece += text(x + 6, y, line, size=2.6)
+            y += 3.5
+        y += 1.3
+        yield piece, y
+    if len(marks) > MOST_LISTED:
+        more = f"and {len(marks) - MOST_LISTED} more; the report lists all of them"
+        yield text(x + 6, y, more, size=2.6, fill=QUIET), y + 3.5
+
+
+def _key(stamp: Stamp) -> Iterator[tuple[str, str]]:
+    """Yield a sample of each sort of line or area that is on the drawing, and what it stands for."""
+    yield f'<path d="M0 1.2H4.2" stroke="{RULE}" stroke-width="0.18" stroke-dasharray="1.2 0.8"/>', "edge of the base"
+    yield f'<rect width="4.2" height="2.4" fill="{INK}"/>', "ink on paper"
+    if stamp.repair is not None and not stamp.repair.added.is_empty:
+        yield f'<rect width="4.2" height="2.4" fill="{ADDED}"/>', f"added by repair, {stamp.repair.added.area:.2f} mm²"
+    if stamp.repair is not None and not stamp.repair.removed.is_empty:
+        sample = f'<rect width="4.2" height="2.4" fill="url(#taken)" stroke="{REMOVED}" stroke-width="0.1"/>'
+        yield sample, f"removed by repair, {stamp.repair.removed.area:.2f} mm²"
+
+
+def _caption(stamp: Stamp) -> str:
+    left, bottom, right, top = stamp.layout.base.bounds
+    size = f"Proof at true size; base {right - left:.1f} by {top - bottom:.1f} mm"
+    spread = stamp.job.ink.spread
+    return size + (f"; shown with {spread:g} mm of ink spread on every edge" if spread else "; no ink spread shown")

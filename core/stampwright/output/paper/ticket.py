@@ -1,0 +1,170 @@
+"""The ticket: one stamp's sheet for the workshop, two A4 pages as a web page that needs nothing else."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from html import escape
+
+import shapely
+
+from ...findings import Severity
+from ...materials import MATERIALS
+from ...parts.heights import snap_heights
+from ...parts.measures import Measures
+from ...solids.types import Solid
+from ...stamp import Stamp
+from .advice import Note, cautions, making
+from .drawing import Drawing, draw_impression, inline_svg, plain, shortened, sign_svg, tell
+from .marks import Mark
+from .ticket_style import STYLE
+
+_WIDE, _TALL = 100.0, 125.0
+"""Beyond this width, mm, figures stand below the proof; beyond this height, or the page's width, it shrinks."""
+
+_PAGE = 178.0  # usable width of an A4 page, mm
+_MOST_FOUND = 10
+_OUTLINES = {"follow": "follows the artwork", "custom": "own outline"}
+_LONGEST = 220  # letters told of one finding
+_SAID: dict[Severity, str] = {"blocks": "blocks", "warns": "warns", "notes": "to know"}
+
+
+def ticket_html(stamp: Stamp) -> str:
+    """Return the ticket as one self-contained HTML document that prints on two A4 pages."""
+    name = plain(stamp.job.name) or "stamp"
+    drawing = draw_impression(stamp)
+    first = (
+        f"<header><h1>{escape(name)}</h1><p>Stamp ticket</p></header>"
+        f"{_proof(stamp, drawing)}{_parts_table(stamp)}{_found(drawing)}"
+        '<div class="sign"><span>Proof read and approved</span><span>Name</span><span>Date</span></div>'
+    )
+    second = f"<header><h1>Making it</h1><p>{escape(name)}</p></header>{_steps(stamp)}{_care(stamp)}"
+    return (
+        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        '<meta name="viewport" content="width=device-width">\n'
+        f"<title>{escape(name)}: stamp ticket</title>\n<style>{STYLE}</style>\n</head>\n<body>\n"
+        f'<section class="sheet">{first}</section>\n<section class="sheet">{second}</section>\n</body>\n</html>\n'
+    )
+
+
+def _proof(stamp: Stamp, drawing: Drawing) -> str:
+    scale = min(1.0, _PAGE / drawing.width, _TALL / drawing.height)
+    told = "Proof at true size" if scale == 1.0 else f"Proof at {scale:.0%} of true size; proof.svg is at true size"
+    if stamp.job.ink.spread:
+        told += f", ink spread {stamp.job.ink.spread:g} mm"
+    tall = " tall" if drawing.width * scale > _WIDE else ""
+    rows = "".join(f"<dt>{escape(name)}</dt><dd>{escape(value)}</dd>" for name, value in _facts(stamp))
+    return (
+        f'<div class="proof{tall}"><figure>{inline_svg(drawing, scale=scale, label="Proof of the impression")}'
+        f"<figcaption>{told}. Print at 100 %; the bar is 10 mm.</figcaption></figure>"
+        f'<div class="facts"><dl>{rows}</dl></div></div>'
+    )
+
+
+def _facts(stamp: Stamp) -> Iterator[tuple[str, str]]:
+    """Yield what the stamp is, by name and value."""
+    job, base, heights = stamp.job, stamp.layout.base, snap_heights(stamp.job)
+    yield "Impression", _size(stamp.inked.bounds) if not stamp.inked.is_empty else "none"
+    yield "Base", f"{_size(base.bounds)}, {_OUTLINES.get(job.base.outline, job.base.outline)}"
+    yield "Ink cover", f"{stamp.inked.area / base.area:.0%} of the base, {stamp.inked.area:.0f} mm²"
+    yield "Floor and relief", f"{heights.floor:g} + {heights.relief:g} mm"
+    yield "To dress off", f"{heights.dressing:g} mm" if heights.dressing else "nothing extra"
+    yield "Shoulder", f"{job.die.shoulder:g}° from the vertical"
+    if job.die.compensate_spread:
+        yield "Face drawn in", f"{job.ink.spread:g} mm for ink spread"
+    if stamp.repair is not None:
+        added, removed = stamp.repair.added.area, stamp.repair.removed.area
+        yield "Repaired", f"{added:.2f} mm² added, {removed:.2f} mm² removed"
+    yield "Nozzle and layer", f"{job.process.nozzle:g} mm, {job.process.layer:g} mm"
+    yield "Points of outline", f"{shapely.get_num_coordinates(stamp.inked)}"
+
+
+def _parts_table(stamp: Stamp) -> str:
+    rows = [_part_row(stamp, solid) for solid in stamp.parts]
+    rows.append(f'<tr class="sum"><td colspan="3">together</td>{_estimates(list(stamp.measures.values()))}</tr>')
+    heads = ("part", "filament", "size, mm", "solid, cm³", "mass, g", "filament, m", "time")
+    titles = "".join(f"<th>{head}</th>" for head in heads) + f"<th>cost, {escape(plain(stamp.job.price.currency))}</th>"
+    return (
+        f"<h2>Parts</h2><table><thead><tr>{titles}</tr></thead><tbody>{''.join(rows)}</tbody></table>"
+        '<p class="small">Mass, filament, time and cost are estimates; a slicer\'s own figures come before them. '
+        "Every part is filed in the position in which it prints.</p>"
+    )
+
+
+def _part_row(stamp: Stamp, solid: Solid) -> str:
+    low, high = solid.bounds
+    size = " × ".join(f"{side:.1f}" for side in high - low)
+    measured = stamp.measures.get(solid.name)
+    if measured is None:
+        return f"<tr><td>{escape(solid.name)}</td><td>cut from sheet</td><td>{size}</td>{'<td></td>' * 5}</tr>"
+    filament = escape(MATERIALS[measured.material].label)
+    return f"<tr><td>{escape(solid.name)}</td><td>{filament}</td><td>{size}</td>{_estimates([measured])}</tr>"
+
+
+def _estimates(measured: Sequence[Measures]) -> str:
+    """Return the cells for volume, mass, filament, time and cost of parts taken together."""
+    cells = (
+        f"{sum(part.volume for part in measured) / 1000:.2f}",
+        f"{sum(part.mass for part in measured):.1f}",
+        f"{sum(part.filament_length for part in measured) / 1000:.2f}",
+        _duration(sum(part.minutes for part in measured)),
+        f"{sum(part.cost for part in measured):.2f}",
+    )
+    return "".join(f"<td>{cell}</td>" for cell in cells)
+
+
+def _found(drawing: Drawing) -> str:
+    if not drawing.marks:
+        return "<h2>Found</h2><p>Nothing: the artwork prints as drawn.</p>"
+    items = "".join(_found_item(mark) for mark in drawing.marks[:_MOST_FOUND])
+    rest = len(drawing.marks) - _MOST_FOUND
+    more = f"And {rest} more; report.json lists all of them. " if rest > 0 else ""
+    return (
+        f'<h2>Found</h2><ul class="found">{items}</ul>'
+        f'<p class="small">{more}Octagon: blocks. Triangle: warns. Circle: to know.</p>'
+    )
+
+
+def _found_item(mark: Mark) -> str:
+    severity = mark.finding.severity
+    return (
+        f'<li><svg width="4.6mm" height="4.6mm" viewBox="-2.3 -2.3 4.6 4.6" role="img" aria-label="{_SAID[severity]}">'
+        f"{sign_svg(severity, mark.number, 0, 0)}</svg>{escape(shortened(tell(mark.finding), _LONGEST))}</li>"
+    )
+
+
+def _steps(stamp: Stamp) -> str:
+    steps = [
+        f'<div class="step"><b>{number}</b><h3>{escape(step.title)}</h3>{"".join(map(_note, step.notes))}</div>'
+        for number, step in enumerate(making(stamp), start=1)
+    ]
+    return f'<h2>Step by step</h2><div class="steps">{"".join(steps)}</div>'
+
+
+def _care(stamp: Stamp) -> str:
+    rows = "".join(f"<dt>{escape(word)}</dt><dd>{_said(note)}</dd>" for word, note in cautions(stamp))
+    return (
+        f'<div class="care"><h2>Take care</h2><dl>{rows}</dl><p class="small">The data sheets of the makers of '
+        "filament, glue, ink and printer, and your local rules, come before anything said here.</p></div>"
+    )
+
+
+def _note(note: Note) -> str:
+    return f"<p>{_said(note)}</p>"
+
+
+def _said(note: Note) -> str:
+    return f'{escape(note.words)} <span class="source">({escape(note.source)})</span>'
+
+
+def _size(bounds: tuple[float, float, float, float]) -> str:
+    return f"{bounds[2] - bounds[0]:.1f} × {bounds[3] - bounds[1]:.1f} mm"
+
+
+def _duration(minutes: float) -> str:
+    """Say minutes as people do.
+
+    >>> _duration(131.2)
+    '2 h 11 min'
+    """
+    hours, rest = divmod(max(1, round(minutes)), 60)
+    return f"{hours} h {rest:02d} min" if hours else f"{rest} min"

@@ -1,0 +1,72 @@
+"""The report: everything that was found and measured, as plain data for machines."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import asdict
+from typing import Any
+
+import shapely
+
+from ..findings import SEVERITIES
+from ..press import Comparison
+from ..solids.soundness import Soundness
+from ..stamp import Stamp
+
+FORMAT_VERSION = 1
+"""Raised when an entry changes its meaning."""
+
+
+def report(
+    stamp: Stamp,
+    *,
+    soundness: Mapping[str, Mapping[str, Soundness]] | None = None,
+    comparison: Comparison | None = None,
+    timings: Mapping[str, float] | None = None,
+    version: str = "",
+) -> dict[str, Any]:
+    """Return the report on a stamp as nested plain data; lengths in mm, areas in mm², volumes in mm³, masses in g.
+
+    ``soundness`` holds, by file and part, what was found in the files when they were read back, and ``comparison`` how
+    the impression of the written die compares with the artwork; both are left out of the report of a stamp that was not
+    written. ``timings``: seconds by stage.
+    """
+    left, bottom, right, top = stamp.layout.base.bounds
+    return {
+        "format": FORMAT_VERSION,
+        "program": "Stampwright",
+        "version": version,
+        "name": stamp.job.name,
+        "blocked": bool(stamp.blocked),
+        "counts": {each: sum(finding.severity == each for finding in stamp.findings) for each in SEVERITIES},
+        "findings": [finding.as_record() for finding in stamp.findings],
+        "artwork": {
+            "scale": stamp.layout.scale,
+            "points": int(shapely.get_num_coordinates(stamp.inked)),
+            "bounds": _rounded(stamp.inked.bounds),
+            "area": stamp.inked.area,
+            "cover": stamp.inked.area / stamp.layout.base.area,
+        },
+        "base": {"width": right - left, "height": top - bottom, "area": stamp.layout.base.area},
+        "repair": None
+        if stamp.repair is None
+        else {"added": stamp.repair.added.area, "removed": stamp.repair.removed.area},
+        "parts": {name: asdict(measured) for name, measured in stamp.measures.items()},
+        "files": {
+            file: {part: {**asdict(found), "sound": found.sound} for part, found in parts.items()}
+            for file, parts in (soundness or {}).items()
+        },
+        "impression": {
+            "area": stamp.impression.outlines.area,
+            "spread": stamp.job.ink.spread,
+            "dpi": stamp.impression.dpi,
+            "pixels": list(reversed(stamp.impression.picture.shape)),
+            "corner": _rounded(stamp.impression.corner),
+        },
+        "proof": None if comparison is None else asdict(comparison),
+        "seconds": {stage: round(seconds, 4) for stage, seconds in (timings or {}).items()},
+    }
+
+
+def _rounded(numbers: tuple[float, ...]) -> list[float]:
+    return [round(number, 4) for number in numbers]
