@@ -18,10 +18,10 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
+from ..errors import SolidError
 from .delaunay import turn_diagonals, twins
-from .filling import turn_left
+from .filling import fill_rings, turning
 from .foot import Foot, draw_foot
-from .kernel import triangulate
 from .outlines import Outlines
 
 
@@ -46,7 +46,12 @@ def raise_flank(face: Outlines, reach: float, room: Polygon | None = None) -> Fl
     foot = draw_foot(face, reach, room)
     points = np.concatenate((face.points, foot.outlines.points))
     plain, border = _plain_cells(face, foot, points)
-    rest, valley, depth = _fill_rest(points, len(face.points), border)
+    try:
+        rest, valley, depth = _fill_rest(points, len(face.points), border)
+    except SolidError:
+        # Rounding can make cells overlap where flanks meet in all but a point; the strip as a whole has none.
+        plain = plain[:0]
+        rest, valley, depth = _fill_rest(points, len(face.points), _whole_border(face, foot.outlines))
     outer = np.full(len(foot.outlines.points), reach)
     if foot.cut:
         outer = np.minimum(distance_from(face, foot.outlines.points), reach)
@@ -57,6 +62,13 @@ def raise_flank(face: Outlines, reach: float, room: Polygon | None = None) -> Fl
         triangles=np.concatenate((plain, rest)),
         cut=foot.cut,
     )
+
+
+def _whole_border(face: Outlines, foot: Outlines) -> NDArray[np.int64]:
+    """Return the directed edges, (e, 2), of the whole strip: the foot's, and the face's run backwards."""
+    count = len(face.points)
+    outer = np.column_stack((count + np.arange(len(foot.points)), count + foot.following))
+    return np.concatenate((outer, np.column_stack((face.following, np.arange(count)))))
 
 
 def distance_from(face: Outlines, points: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -87,15 +99,15 @@ def _plain_cells(
     middle = corner + steps // 2
     along = np.column_stack((face.following, np.arange(count), count + apex))
     across = np.column_stack((count + start, count + end, middle))
-    side_free = side_free & turn_left(points, across)
-    bad = ~turn_left(points, along)
+    side_free = side_free & (turning(points, across) > 0)
+    bad = turning(points, along) <= 0
     side_free[side_of[bad]] = False
     # Fans: round a convex corner. One without a plain side beside it is left to the search, which then meets every
     # point of the face once only.
     fan_edge = foot.in_fan
     owner = foot.owner
     fan = np.column_stack((count + spot, count + spot[foot.next_raw], corner[owner]))[fan_edge]
-    fan_fine = met[fan_edge] & turn_left(points, fan)
+    fan_fine = met[fan_edge] & (turning(points, fan) > 0)
     before = np.empty_like(after)
     before[after] = np.arange(len(after))
     has_fan = np.zeros(len(corner), dtype=bool)
@@ -148,9 +160,7 @@ def _fill_rest(
     if not len(border):
         return np.empty((0, 3), dtype=np.int64), np.empty((0, 2)), np.empty(0)
     order, sizes = _as_rings(border, len(points))
-    rings = np.split(points[order], np.cumsum(sizes)[:-1])
-    local = turn_diagonals(points[order], triangulate(rings).astype(np.int64))
-    triangles = order[local]
+    triangles = order[turn_diagonals(points[order], fill_rings(points[order], sizes))]
     twin = twins(triangles)
     half = np.flatnonzero(twin > np.arange(len(twin)))
     start, end = triangles.reshape(-1)[half], triangles[:, [1, 2, 0]].reshape(-1)[half]

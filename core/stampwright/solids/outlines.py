@@ -47,11 +47,17 @@ class Outlines:
         numbers[self.starts[:-1]] = self.starts[1:] - 1
         return numbers
 
-    @cached_property
+    @property
     def area(self) -> float:
         """Area of the region, mm²."""
+        return float(self.ring_areas().sum())
+
+    def ring_areas(self) -> NDArray[np.float64]:
+        """Return the area that each ring encloses, mm²; negative where it runs clockwise."""
         here, after = self.points, self.points[self.following]
-        return float(np.dot(here[:, 0], after[:, 1]) - np.dot(after[:, 0], here[:, 1])) / 2.0
+        crossed = here[:, 0] * after[:, 1] - after[:, 0] * here[:, 1]
+        areas: NDArray[np.float64] = np.add.reduceat(crossed, self.starts[:-1]) / 2.0
+        return areas
 
     def rings(self) -> list[NDArray[np.float64]]:
         """Return the points ring by ring."""
@@ -118,6 +124,8 @@ def are_apart(outlines: Outlines) -> bool:
 
 
 def _polygons(region: Polygon | MultiPolygon) -> NDArray[np.object_]:
+    if not shapely.is_valid(region):
+        region = shapely.union_all(shapely.make_valid(shapely.get_parts(region)))
     parts = shapely.get_parts(region)
     parts = parts[(shapely.get_type_id(parts) == 3) & ~shapely.is_empty(parts)]
     oriented: NDArray[np.object_] = shapely.orient_polygons(parts)
@@ -130,7 +138,12 @@ def _outlines_of(polygons: NDArray[np.object_], keep_straight: bool) -> Outlines
         return Outlines(np.empty((0, 2)), np.zeros(1, dtype=np.int64))
     points, ring_of = shapely.get_coordinates(shapely.get_rings(polygons), return_index=True)
     starts = np.concatenate(([0], np.flatnonzero(np.diff(ring_of)) + 1, [len(points)]))
-    return cleaned(Outlines(on_grid(points), starts), keep_straight=keep_straight)
+    rounded = Outlines(on_grid(points), starts)
+    # Rounding can turn a ring of a few grid steps inside out; then it is as good as nothing.
+    turned = rounded.ring_areas() * Outlines(points, starts).ring_areas() <= 0
+    if turned.any():
+        rounded = rounded.kept(~np.repeat(turned, np.diff(starts)))
+    return cleaned(rounded, keep_straight=keep_straight)
 
 
 def _bridged(polygons: NDArray[np.object_], what: str, keep_straight: bool) -> Outlines:
