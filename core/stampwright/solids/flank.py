@@ -22,18 +22,20 @@ from ..errors import SolidError
 from .delaunay import turn_diagonals, twins
 from .filling import fill_rings, turning
 from .foot import Foot, draw_foot
-from .outlines import Outlines
+from .outlines import Outlines, are_apart
 
 
 @dataclass(frozen=True, eq=False)
 class Flank:
     """A flank seen from above.
 
-    ``foot``: its outer outlines. ``valley``: (v, 2) points between, mm. ``distance``: (f + v,) distance of foot points
-    and valley points from the face, mm. ``triangles``: (m, 3), counter-clockwise; numbers count the face's points
-    first, then the foot's, then the valley's. ``cut``: whether the foot left the room that it had and was cut there.
+    ``face``: its inner outlines, with points added where long edges border a valley. ``foot``: its outer outlines.
+    ``valley``: (v, 2) points between, mm. ``distance``: (f + v,) distance of foot points and valley points from the
+    face, mm. ``triangles``: (m, 3), counter-clockwise; numbers count the face's points first, then the foot's, then
+    the valley's. ``cut``: whether the foot left the room that it had and was cut there.
     """
 
+    face: Outlines
     foot: Outlines
     valley: NDArray[np.float64]
     distance: NDArray[np.float64]
@@ -46,6 +48,14 @@ def raise_flank(face: Outlines, reach: float, room: Polygon | None = None) -> Fl
     foot = draw_foot(face, reach, room)
     points = np.concatenate((face.points, foot.outlines.points))
     plain, border = _plain_cells(face, foot, points)
+    longer = _long_edges(face, border, reach)
+    if len(longer):
+        divided = face.divided(longer, reach / 2)
+        if are_apart(divided):
+            face = divided
+            foot = draw_foot(face, reach, room)
+            points = np.concatenate((face.points, foot.outlines.points))
+            plain, border = _plain_cells(face, foot, points)
     try:
         rest, valley, depth = _fill_rest(points, len(face.points), border)
     except SolidError:
@@ -56,12 +66,21 @@ def raise_flank(face: Outlines, reach: float, room: Polygon | None = None) -> Fl
     if foot.cut:
         outer = np.minimum(distance_from(face, foot.outlines.points), reach)
     return Flank(
+        face=face,
         foot=foot.outlines,
         valley=valley,
         distance=np.concatenate((outer, depth)),
         triangles=np.concatenate((plain, rest)),
         cut=foot.cut,
     )
+
+
+def _long_edges(face: Outlines, border: NDArray[np.int64], reach: float) -> NDArray[np.int64]:
+    """Return the edges of the face, by where they start, that are too long to follow a valley beside them."""
+    start = border[(border < len(face.points)).all(axis=1), 1]
+    edge = face.points[face.following[start]] - face.points[start]
+    long: NDArray[np.int64] = start[np.hypot(edge[:, 0], edge[:, 1]) > reach]
+    return long
 
 
 def _whole_border(face: Outlines, foot: Outlines) -> NDArray[np.int64]:

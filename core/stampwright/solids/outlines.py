@@ -71,6 +71,16 @@ class Outlines:
             keep = keep & np.repeat(whole, np.diff(self.starts))
         return Outlines(self.points[keep], np.concatenate(([0], np.cumsum(counts[whole]))))
 
+    def divided(self, edges: NDArray[np.int64], step: float) -> Outlines:
+        """Return the outlines with points added along some edges, numbered by where they start, ``step`` mm apart."""
+        edge = self.points[self.following] - self.points
+        pieces = np.ones(len(self.points), dtype=np.int64)
+        pieces[edges] = np.ceil(np.hypot(edge[edges, 0], edge[edges, 1]) / step).astype(np.int64)
+        first = np.concatenate(([0], np.cumsum(pieces)))
+        start = np.repeat(np.arange(len(pieces)), pieces)
+        share = (np.arange(first[-1]) - first[start]) / pieces[start]
+        return Outlines(on_grid(self.points[start] + share[:, None] * edge[start]), first[self.starts])
+
 
 def outline(region: Polygon | MultiPolygon, what: str, *, keep_straight: bool = False) -> Outlines:
     """Return a region's outlines on the grid, no ring touching itself or another, without straight points.

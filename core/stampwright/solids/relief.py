@@ -62,6 +62,7 @@ def raise_relief(
     slope = math.tan(math.radians(shoulder))
     reach = (middle - low) * slope
     flank = raise_flank(relief, reach, room) if reach >= LEAST_REACH else None
+    relief = relief if flank is None else flank.face
     edge_heights: _Floats = np.full(len(edge.points), low)
     if flank is not None and flank.cut:
         # The flank meets the base's edge: the wall there rises with it.
