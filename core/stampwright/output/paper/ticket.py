@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from html import escape
 
@@ -18,26 +19,26 @@ from .drawing import Drawing, draw_impression, inline_svg, plain, shortened, sig
 from .marks import Mark
 from .ticket_style import STYLE
 
-_WIDE, _TALL = 100.0, 125.0
+_WIDE, _TALL = 100.0, 110.0
 """Beyond this width, mm, figures stand below the proof; beyond this height, or the page's width, it shrinks."""
 
-_PAGE = 178.0  # usable width of an A4 page, mm
-_MOST_FOUND = 10
+_PAGE, _PAGE_HEIGHT = 178.0, 271.0  # usable of an A4 page, mm
+_LINE, _LETTERS = 4.6, 42  # height of a line of text, mm, and letters in one of half the page's width
 _OUTLINES = {"follow": "follows the artwork", "custom": "own outline"}
-_LONGEST = 220  # letters told of one finding
+_LONGEST = 170  # letters told of one finding
 _SAID: dict[Severity, str] = {"blocks": "blocks", "warns": "warns", "notes": "to know"}
 
 
 def ticket_html(stamp: Stamp) -> str:
     """Return the ticket as one self-contained HTML document that prints on two A4 pages."""
-    name = plain(stamp.job.name) or "stamp"
+    name = shortened(plain(stamp.job.name), 90) or "stamp"
     drawing = draw_impression(stamp)
     first = (
         f"<header><h1>{escape(name)}</h1><p>Stamp ticket</p></header>"
-        f"{_proof(stamp, drawing)}{_parts_table(stamp)}{_found(drawing)}"
+        f"{_proof(stamp, drawing)}{_parts_table(stamp)}{_found(drawing, _room_left(stamp, drawing))}"
         '<div class="sign"><span>Proof read and approved</span><span>Name</span><span>Date</span></div>'
     )
-    second = f"<header><h1>Making it</h1><p>{escape(name)}</p></header>{_steps(stamp)}{_care(stamp)}"
+    second = f"<header><h1>Making it</h1><p>{escape(shortened(name, 45))}</p></header>{_steps(stamp)}{_care(stamp)}"
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width">\n'
@@ -47,11 +48,11 @@ def ticket_html(stamp: Stamp) -> str:
 
 
 def _proof(stamp: Stamp, drawing: Drawing) -> str:
-    scale = min(1.0, _PAGE / drawing.width, _TALL / drawing.height)
+    scale, beside = _shown_as(drawing)
     told = "Proof at true size" if scale == 1.0 else f"Proof at {scale:.0%} of true size; proof.svg is at true size"
     if stamp.job.ink.spread:
         told += f", ink spread {stamp.job.ink.spread:g} mm"
-    tall = " tall" if drawing.width * scale > _WIDE else ""
+    tall = "" if beside else " tall"
     rows = "".join(f"<dt>{escape(name)}</dt><dd>{escape(value)}</dd>" for name, value in _facts(stamp))
     return (
         f'<div class="proof{tall}"><figure>{inline_svg(drawing, scale=scale, label="Proof of the impression")}'
@@ -112,23 +113,45 @@ def _estimates(measured: Sequence[Measures]) -> str:
     return "".join(f"<td>{cell}</td>" for cell in cells)
 
 
-def _found(drawing: Drawing) -> str:
+def _found(drawing: Drawing, room: float) -> str:
+    """Return the findings in words, as many as ``room``, mm of the page's height, holds."""
     if not drawing.marks:
         return "<h2>Found</h2><p>Nothing: the artwork prints as drawn.</p>"
-    items = "".join(_found_item(mark) for mark in drawing.marks[:_MOST_FOUND])
-    rest = len(drawing.marks) - _MOST_FOUND
-    more = f"And {rest} more; report.json lists all of them. " if rest > 0 else ""
+    told = [shortened(tell(mark.finding), _LONGEST) for mark in drawing.marks]
+    shown = 0
+    while shown < len(told):
+        room -= 1.4 + _LINE * max(-(-len(words) // _LETTERS) for words in told[shown : shown + 2])
+        if room < 0 and shown:
+            break
+        shown = min(shown + 2, len(told))
+    items = "".join(map(_found_item, drawing.marks[:shown], told))
+    more = f"And {len(told) - shown} more; report.json lists all of them. " if shown < len(told) else ""
     return (
         f'<h2>Found</h2><ul class="found">{items}</ul>'
         f'<p class="small">{more}Octagon: blocks. Triangle: warns. Circle: to know.</p>'
     )
 
 
-def _found_item(mark: Mark) -> str:
+def _room_left(stamp: Stamp, drawing: Drawing) -> float:
+    """Reckon what height, mm, the first page has left for findings."""
+    scale, beside = _shown_as(drawing)
+    facts = 0.0 if beside else 4.0 + 6.2 * math.ceil(len(list(_facts(stamp))) / 2)
+    parts = 22.0 + 6.6 * (len(list(stamp.parts)) + 1)
+    head, found_head, signing = 32.0, 22.0, 16.0
+    return _PAGE_HEIGHT - head - max(drawing.height * scale + 9.0, 62.0) - facts - parts - found_head - signing
+
+
+def _shown_as(drawing: Drawing) -> tuple[float, bool]:
+    """Return the scale that the proof is shown at, and whether figures have room beside it."""
+    scale = min(1.0, _PAGE / drawing.width, _TALL / drawing.height)
+    return scale, drawing.width * scale <= _WIDE
+
+
+def _found_item(mark: Mark, words: str) -> str:
     severity = mark.finding.severity
     return (
         f'<li><svg width="4.6mm" height="4.6mm" viewBox="-2.3 -2.3 4.6 4.6" role="img" aria-label="{_SAID[severity]}">'
-        f"{sign_svg(severity, mark.number, 0, 0)}</svg>{escape(shortened(tell(mark.finding), _LONGEST))}</li>"
+        f"{sign_svg(severity, mark.number, 0, 0)}</svg>{escape(words)}</li>"
     )
 
 

@@ -12,13 +12,14 @@ body { margin: 0; color: #1d2630; font: 9pt/1.42 'Segoe UI','Helvetica Neue',Ari
   box-shadow: 0 1mm 5mm #0002; display: flex; flex-direction: column; }
 h1, h2 { font-family: 'Iowan Old Style','Palatino Linotype',Palatino,Georgia,'DejaVu Serif',serif; font-weight: 400;
   margin: 0; }
-h1 { font-size: 23pt; line-height: 1.15; overflow-wrap: anywhere; }
+h1 { font-size: 23pt; line-height: 1.15; overflow-wrap: anywhere; overflow: hidden; display: -webkit-box;
+  -webkit-box-orient: vertical; -webkit-line-clamp: 2; line-clamp: 2; }
 h2 { font-size: 12.5pt; margin: 5mm 0 1.6mm; }
 h3 { font-size: 9pt; margin: 0 0 .8mm; }
 p { margin: 0 0 1.2mm; }
 header { display: flex; justify-content: space-between; align-items: flex-end; gap: 8mm; padding-bottom: 3mm;
   border-bottom: .5mm solid #8c3b3b; }
-header p { margin: 0; color: #5f6672; white-space: nowrap; }
+header p { margin: 0; color: #5f6672; flex: none; max-width: 90mm; overflow-wrap: anywhere; }
 .proof { display: flex; gap: 8mm; align-items: center; margin-top: 3mm; }
 .proof.tall { flex-direction: column; align-items: stretch; }
 figure { margin: 0; flex: none; text-align: center; }
@@ -43,7 +44,7 @@ tr.sum td:nth-child(2) { text-align: right; }
 .step { break-inside: avoid; margin-bottom: 3mm; padding-left: 7mm; position: relative; }
 .step > b { position: absolute; left: 0; top: -.6mm; color: #8c3b3b;
   font: 400 14pt/1.1 'Iowan Old Style','Palatino Linotype',Palatino,Georgia,'DejaVu Serif',serif; }
-.source { color: #5f6672; font-size: 7.4pt; }
+.source { color: #5f6672; font-size: 7.4pt; white-space: nowrap; }
 .care { margin-top: auto; border: .3mm solid #8c3b3b; padding: 3mm 4mm 2.4mm; break-inside: avoid; }
 .care h2 { margin-top: 0; }
 .care dl { grid-template-columns: auto 1fr; }
