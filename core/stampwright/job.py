@@ -15,6 +15,8 @@ from typing import Any
 from .errors import JobError
 from .figures import Figure, Point, checked, figure
 from .materials import MATERIALS
+from .pieces import Piece
+from .tracing_figures import TracingSection
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -383,6 +385,8 @@ class Job:
     cushion: CushionSection = field(default_factory=CushionSection)
     handle: HandleSection = field(default_factory=HandleSection)
     price: PriceSection = field(default_factory=PriceSection)
+    tracing: TracingSection = field(default_factory=TracingSection)
+    pieces: tuple[Piece, ...] = ()
 
     def __post_init__(self) -> None:
         """Check every figure by itself and together; raises :class:`JobError`."""
@@ -390,6 +394,10 @@ class Job:
             value = getattr(self, outer.name)
             if "figure" in outer.metadata:
                 object.__setattr__(self, outer.name, checked(outer.name, value, outer.metadata["figure"]))
+                continue
+            if outer.name == "pieces":
+                # Each piece has checked itself.
+                object.__setattr__(self, outer.name, tuple(value))
                 continue
             corrected = {
                 inner.name: checked(f"{outer.name}.{inner.name}", getattr(value, inner.name), inner.metadata["figure"])
@@ -425,7 +433,7 @@ class Job:
 
 
 def job_figures(job: Job) -> Iterator[tuple[str, Any, Figure]]:
-    """Yield (path, value, figure) for every field of the job, in the order of the job.
+    """Yield (path, value, figure) for every field of the job, in the order of the job; pieces are not fields.
 
     >>> [path for path, _, _ in job_figures(Job())][:2]
     ['name', 'layout.size_by']
@@ -434,6 +442,8 @@ def job_figures(job: Job) -> Iterator[tuple[str, Any, Figure]]:
         value = getattr(job, outer.name)
         if "figure" in outer.metadata:
             yield outer.name, value, outer.metadata["figure"]
+            continue
+        if outer.name == "pieces":
             continue
         for inner in fields(value):
             yield f"{outer.name}.{inner.name}", getattr(value, inner.name), inner.metadata["figure"]

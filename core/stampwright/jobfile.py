@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import json
 import tomllib
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from .errors import JobError
 from .figures import Figure
 from .job import Job, job_figures, unknown_field
+from .pieces import Piece, pieces_as_data, pieces_from_data
 
 FORMAT_VERSION = 1
 """Raised when a field changes its meaning; a newer file is refused, not guessed at."""
@@ -71,8 +73,12 @@ def job_from_data(data: Any) -> Job:
     known = {path for path, _, _ in job_figures(Job())}
     sections = {path.partition(".")[0] for path in known if "." in path}
     values: dict[str, Any] = {}
+    pieces: tuple[Piece, ...] = ()
     for name, value in data.items():
         if name == "format":
+            continue
+        if name == "pieces":
+            pieces = pieces_from_data(value)
             continue
         if name in sections:
             if not isinstance(value, dict):
@@ -81,8 +87,8 @@ def job_from_data(data: Any) -> Job:
         elif name in known:
             values[name] = value
         else:
-            raise unknown_field(name, known | sections)
-    return Job().with_values(values)
+            raise unknown_field(name, known | sections | {"pieces"})
+    return replace(Job().with_values(values), pieces=pieces)
 
 
 def job_as_data(job: Job) -> dict[str, Any]:
@@ -95,6 +101,8 @@ def job_as_data(job: Job) -> dict[str, Any]:
             data.setdefault(section, {})[name] = plain
         else:
             data[section] = plain
+    if job.pieces:
+        data["pieces"] = pieces_as_data(job.pieces)
     return data
 
 
@@ -123,6 +131,9 @@ def job_as_toml(job: Job) -> str:
         unit = f"{about.unit}: " if about.unit else ""
         # JSON scalars and arrays are TOML too, but for the pairs of surrogates that its ASCII form writes.
         lines.append(f"{name or section} = {json.dumps(_plain(value), ensure_ascii=False)}  # {unit}{about.reason}")
+    for piece in pieces_as_data(job.pieces):
+        lines += ["", "[[pieces]]"]
+        lines += [f"{name} = {json.dumps(value, ensure_ascii=False)}" for name, value in piece.items()]
     return "\n".join(lines) + "\n"
 
 

@@ -1,0 +1,151 @@
+"""QR symbols and linear bar codes, checked against what the printer lays and the ink leaves open."""
+
+from __future__ import annotations
+
+import numpy as np
+import segno
+import shapely
+from barcode import EAN13, Code128
+from barcode.errors import BarcodeError
+from shapely import affinity
+from shapely.geometry import MultiPolygon, Polygon, box
+
+from ...errors import ArtworkError
+from ...findings import Finding
+from ...job import Job
+from ...pieces import Barcode, QrCode
+from .lettering import choose_font, set_piece
+from .types import Made, Setup, as_region
+
+QUIET_QR = 4
+"""Modules to be kept clear round a QR symbol (ISO/IEC 18004, quiet zone)."""
+
+QUIET_BARS = {"code 128": (10, 10), "ean 13": (11, 7)}
+"""Modules to be kept clear left and right of the bars (ISO/IEC 15417; GS1 General Specifications for EAN-13)."""
+
+EAN_MODULES = (0.264, 0.66)
+"""Narrowest bar of an EAN-13 at 80 % and at 200 %, mm (GS1 General Specifications)."""
+
+MOST_SPREAD = {"qr": 0.25, "code 128": 0.25, "ean 13": 0.15}
+"""Spread per edge, in modules, up to which a symbol without other faults is read; measured with an open reader."""
+
+_MOST_CHARACTERS = 200
+"""Characters of a linear bar code; more is wider than any hand stamp."""
+
+
+def make_qr(piece: QrCode, setup: Setup) -> Made:
+    """Draw a QR symbol; modules that touch are one region."""
+    if not piece.text:
+        raise ArtworkError("qr.text is empty; give it something to say")
+    try:
+        symbol = segno.make(
+            piece.text, error=piece.correction, version=piece.version or None, micro=False, boost_error=False
+        )
+    except (ValueError, LookupError) as error:
+        largest = f"version {piece.version}" if piece.version else "any QR symbol"
+        raise ArtworkError(
+            f"qr: {len(piece.text)} characters with correction {piece.correction} do not fit into {largest}; shorten "
+            "the text or lower the correction"
+        ) from error
+    matrix = np.array([list(row) for row in symbol.matrix], dtype=np.bool_)
+    side = len(matrix)
+    inked = affinity.scale(_squares(matrix[::-1]), piece.module, piece.module, origin=(0, 0))
+    quiet = (side / 2 + QUIET_QR) * piece.module
+    findings = check_module(piece.module, "qr", setup.job)
+    return Made(
+        affinity.translate(inked, -side * piece.module / 2, -side * piece.module / 2),
+        box(-quiet, -quiet, quiet, quiet),
+        findings,
+    )
+
+
+def make_barcode(piece: Barcode, setup: Setup) -> Made:
+    """Draw a linear bar code, with its text below when asked."""
+    bars, said = encode_bars(piece.text, piece.symbology)
+    matrix = np.array([[bar == "1" for bar in bars]], dtype=np.bool_)
+    width = len(bars) * piece.module
+    drawn = affinity.scale(_squares(matrix), piece.module, piece.height, origin=(0, 0))
+    inked = affinity.translate(drawn, -width / 2, -piece.height / 2)
+    left, right = (modules * piece.module for modules in QUIET_BARS[piece.symbology])
+    clear = box(-width / 2 - left, -piece.height / 2, width / 2 + right, piece.height / 2)
+    findings = check_module(piece.module, piece.symbology, setup.job)
+    if piece.readable:
+        font, substituted = choose_font(piece, setup)
+        line = set_piece(said, piece, font, setup)
+        words = line.outlines
+        if not words.is_empty:
+            middle = (words.bounds[0] + words.bounds[2]) / 2
+            below = -piece.height / 2 - max(piece.module, 0.3 * piece.cap_height) - words.bounds[3]
+            inked = as_region(shapely.union_all([inked, affinity.translate(words, -middle, below)]))
+        findings += substituted + line.findings
+    return Made(inked, clear, findings)
+
+
+def encode_bars(text: str, symbology: str) -> tuple[str, str]:
+    """Return a bar code's modules as 1 for ink and 0 for paper, and what it says in full, check digit included.
+
+    Raises :class:`ArtworkError` for text that the symbology cannot say, or for a wrong check digit.
+
+    >>> encode_bars("401234567890", "ean 13")[1]
+    '4012345678901'
+    """
+    text = text.strip() if symbology == "ean 13" else text
+    if not text or len(text) > _MOST_CHARACTERS:
+        raise ArtworkError(f"barcode.text has {len(text)} characters; give it 1 to {_MOST_CHARACTERS}")
+    if symbology == "ean 13" and not (text.isascii() and text.isdigit() and len(text) in (12, 13)):
+        raise ArtworkError(f"barcode.text = {text!r} is no EAN-13: it takes 12 digits, or 13 with the check digit")
+    try:
+        code = EAN13(text) if symbology == "ean 13" else Code128(text)
+        bars, said = code.build()[0], code.get_fullcode()
+    except BarcodeError as error:
+        raise ArtworkError(f"barcode.text = {text!r}: {error}") from error
+    if symbology == "ean 13" and len(text) == 13 and text != said:
+        raise ArtworkError(f"barcode.text = {text!r} has the wrong check digit; it would be {said}")
+    return bars, said
+
+
+def check_module(module: float, symbology: str, job: Job) -> tuple[Finding, ...]:
+    """Return findings on a code's module, mm, against the job's printer and ink."""
+    line, spread = job.process.line_width, job.ink.spread
+    name = {"qr": "QR symbol", "code 128": "Code 128", "ean 13": "EAN-13"}[symbology]
+    by_printer = line * job.preflight.block_lines
+    by_ink = spread / MOST_SPREAD[symbology]
+    least, good = max(by_printer, by_ink), max(line * job.preflight.warn_lines, 1.5 * by_ink)
+    findings = []
+    if module < good - 1e-9:
+        why = f"the printer's line is {line:g} mm wide" if by_printer >= by_ink else f"ink spreads by {spread:g} mm"
+        blocks = module < least - 1e-9
+        findings.append(
+            Finding(
+                kind="code too fine",
+                severity="blocks" if blocks else "warns",
+                stage="artwork",
+                message=f"The {name}'s module of {module:g} mm {'is' if blocks else 'may be'} too small: {why}.",
+                remedy=f"Make the module {good:.2f} mm or more, and size the artwork as it is drawn.",
+                measured=module,
+                limit=least if blocks else good,
+            )
+        )
+    if symbology == "ean 13" and not EAN_MODULES[0] <= module <= EAN_MODULES[1]:
+        low, high = EAN_MODULES
+        findings.append(
+            Finding(
+                kind="code outside its standard",
+                severity="notes",
+                stage="artwork",
+                message=f"An EAN-13 has modules of {low:g} to {high:g} mm; this one has {module:g} mm.",
+                remedy="Shops may refuse it; for use of your own it reads all the same.",
+                measured=module,
+                limit=high if module > high else low,
+            )
+        )
+    return tuple(findings)
+
+
+def _squares(matrix: np.ndarray[tuple[int, int], np.dtype[np.bool_]]) -> MultiPolygon:
+    """Return the region of a matrix's true cells, a unit each, first row at the bottom."""
+    runs: list[Polygon] = []
+    for row, cells in enumerate(matrix):
+        edges = np.flatnonzero(np.diff(np.concatenate([[False], cells, [False]]).astype(np.int8)))
+        runs += [box(start, row, end, row + 1) for start, end in edges.reshape(-1, 2)]
+    return as_region(shapely.union_all(runs))

@@ -1,0 +1,201 @@
+"""Composing: several pieces in their places, one printed over or cut out of the other, as one artwork."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import Any
+
+import shapely
+from shapely import affinity
+from shapely.geometry import MultiPolygon, Polygon, box
+
+from ...errors import ArtworkError, JobError
+from ...findings import Finding
+from ...job import Job
+from ...pieces import (
+    Barcode,
+    DateLine,
+    Frame,
+    Lettering,
+    Mark,
+    NumberLine,
+    Piece,
+    QrCode,
+    Ring,
+    RoundLettering,
+    Rule,
+    pieces_from_data,
+)
+from ..types import Artwork
+from .codes import make_barcode, make_qr
+from .entries import make_date, make_number
+from .lettering import make_lettering, make_round_lettering
+from .ornaments import make_frame, make_ring, make_rule
+from .types import Made, Setup, as_region
+
+FORMAT_VERSION = 1
+"""Of pieces files; raised when a figure changes its meaning."""
+
+LARGEST_FILE = 4_000_000
+"""Bytes; a pieces file larger than this is none."""
+
+_MAKERS: dict[type[Piece], Callable[[Any, Setup], Made]] = {
+    Lettering: make_lettering,
+    RoundLettering: make_round_lettering,
+    Ring: make_ring,
+    Rule: make_rule,
+    Frame: make_frame,
+    DateLine: make_date,
+    NumberLine: make_number,
+    QrCode: make_qr,
+    Barcode: make_barcode,
+}
+
+
+def make_artwork(
+    pieces: Iterable[Piece],
+    *,
+    name: str = "",
+    page_size: tuple[float, float] | None = None,
+    job: Job | None = None,
+    folder: str | Path = ".",
+    tolerance: float = 0.005,
+) -> Artwork:
+    """Make artwork from pieces, in their order.
+
+    ``page_size``: width and height, mm, of a page with (0, 0) in its middle; None fits the page to ink and quiet
+    zones. ``job``: whose printer and ink codes are checked against; the usual one when None. ``folder``: where files
+    that pieces name are looked for. ``tolerance``: how far flattened curves may stray, mm. Raises
+    :class:`ArtworkError` when a piece cannot be made or nothing prints.
+    """
+    setup = Setup(job or Job(), Path(folder), tolerance)
+    made = [_make(piece, number, setup) for number, piece in enumerate(pieces, start=1)]
+    inked = MultiPolygon()
+    findings: list[Finding] = []
+    for piece, one in made:
+        if piece.knock_out:
+            inked = as_region(shapely.difference(inked, one.inked))
+        else:
+            inked = as_region(shapely.union(inked, one.inked))
+        findings += [finding for finding in one.findings if finding not in findings]
+    if inked.is_empty:
+        raise ArtworkError("the pieces print nothing; give at least one that is not knocked out")
+    for piece, one in made:
+        if one.clear is not None:
+            findings += _intrusions(piece, one, inked)
+    if page_size is None:
+        left, bottom, right, top = shapely.total_bounds([inked, *[one.clear for _, one in made if one.clear]])
+    else:
+        left, bottom, right, top = (half * side / 2 for half in (-1, 1) for side in page_size)
+    shift = (1.0, 0.0, 0.0, 1.0, -float(left), -float(bottom))
+    return Artwork(
+        inked=affinity.affine_transform(inked, shift),
+        page_size=(float(right - left), float(top - bottom)),
+        name=name,
+        tolerance=tolerance,
+        findings=tuple(finding.moved(shift) for finding in findings),
+    )
+
+
+def read_pieces(path: str | Path, *, job: Job | None = None, tolerance: float = 0.005) -> Artwork:
+    """Read a pieces file (TOML or JSON) and make its artwork.
+
+    The file holds ``format``, and if wanted ``name``, ``width`` and ``height`` of the page, mm, and ``pieces``, a list
+    of tables, each with its ``kind`` and figures. Raises :class:`ArtworkError` when it is no such file or a piece
+    cannot be made.
+    """
+    path = Path(path)
+    try:
+        if path.stat().st_size > LARGEST_FILE:
+            raise ArtworkError(f"larger than {LARGEST_FILE} bytes; this is no pieces file")
+        text = path.read_text(encoding="utf-8")
+        data = json.loads(text) if path.suffix.lower() == ".json" else tomllib.loads(text)
+        name, page_size, pieces = _parts_of(data)
+        return make_artwork(
+            pieces, name=name or path.stem, page_size=page_size, job=job, folder=path.parent, tolerance=tolerance
+        )
+    except OSError as error:
+        raise ArtworkError(f"{path}: cannot be read ({error.strerror or error}); check the name") from error
+    except UnicodeDecodeError as error:
+        raise ArtworkError(f"{path}: not a text file; pieces are TOML or JSON in UTF-8") from error
+    except (ArtworkError, JobError) as error:
+        raise ArtworkError(f"{path}: {error}") from error
+    # What the parsers of TOML and JSON raise on text that is neither, or is nested without end.
+    except (ValueError, RecursionError) as error:
+        raise ArtworkError(f"{path}: not valid TOML or JSON ({error})") from error
+
+
+def _parts_of(data: Any) -> tuple[str, tuple[float, float] | None, tuple[Piece, ...]]:
+    if not isinstance(data, dict) or "pieces" not in data:
+        raise ArtworkError("holds no pieces; write them as tables [[pieces]], each with its kind")
+    unknown = set(data) - {"format", "name", "width", "height", "pieces"}
+    if unknown:
+        raise ArtworkError(
+            f"{sorted(unknown)[0]!r} is nothing that a pieces file has; it takes format, name, width, height, pieces"
+        )
+    version = data.get("format", FORMAT_VERSION)
+    if isinstance(version, bool) or not isinstance(version, int) or version < 1:
+        raise ArtworkError(f"format = {version!r} is not a format version; this program reads {FORMAT_VERSION}")
+    if version > FORMAT_VERSION:
+        raise ArtworkError(f"has format {version}, newer than this program's {FORMAT_VERSION}; update Stampwright")
+    name = data.get("name", "")
+    if not isinstance(name, str):
+        raise ArtworkError(f"name = {name!r} is not text")
+    sides = [data.get(side) for side in ("width", "height")]
+    if sides == [None, None]:
+        return name, None, pieces_from_data(data["pieces"])
+    if not all(isinstance(side, int | float) and not isinstance(side, bool) and 1 <= side <= 1000 for side in sides):
+        raise ArtworkError(f"width and height = {sides} are both needed, each from 1 to 1000 mm")
+    return name, (float(sides[0] or 0), float(sides[1] or 0)), pieces_from_data(data["pieces"])
+
+
+def _make(piece: Piece, number: int, setup: Setup) -> tuple[Piece, Made]:
+    try:
+        made = _make_mark(piece, setup) if isinstance(piece, Mark) else _MAKERS[type(piece)](piece, setup)
+    except ArtworkError as error:
+        raise ArtworkError(f"piece {number} ({piece.kind}): {error}") from error
+    return piece, made.moved(piece.x, piece.y, piece.turn)
+
+
+def _make_mark(piece: Mark, setup: Setup) -> Made:
+    # Here, not above: the reader of files reads pieces files too.
+    from ..reading import read_artwork  # noqa: PLC0415
+
+    path = setup.folder / piece.file
+    if path.suffix.lower() in (".toml", ".json"):
+        raise ArtworkError(f"{path}: a mark is drawn or scanned artwork; put the other file's pieces into this one")
+    artwork = read_artwork(path, tolerance=setup.tolerance)
+    left, bottom, right, top = artwork.inked.bounds
+    across = piece.width / (right - left) if piece.width else None
+    up = piece.height / (top - bottom) if piece.height else None
+    across, up = across or up or 1.0, up or across or 1.0
+    middle = ((left + right) / 2, (bottom + top) / 2)
+    matrix = (across, 0.0, 0.0, up, -across * middle[0], -up * middle[1])
+    findings = tuple(finding.moved(matrix) for finding in artwork.findings)
+    return Made(as_region(affinity.affine_transform(artwork.inked, matrix)), findings=findings)
+
+
+def _intrusions(piece: Piece, one: Made, inked: MultiPolygon) -> list[Finding]:
+    """Return a finding when other ink stands in a code's quiet zone, or over the code."""
+    zone: Polygon = one.clear or box(0, 0, 0, 0)
+    meant = MultiPolygon() if piece.knock_out else one.inked
+    strange = shapely.symmetric_difference(shapely.intersection(inked, zone), shapely.intersection(meant, zone))
+    strange = as_region(strange)
+    if strange.area <= 1e-6:
+        return []
+    return [
+        Finding(
+            kind="quiet zone not clear",
+            severity="warns",
+            stage="artwork",
+            message=f"{strange.area:.2f} mm² of other pieces stand in the space that the {piece.kind} needs clear.",
+            remedy="Move them apart; readers find a code by the clear paper round it.",
+            place=strange,
+            measured=strange.area,
+            limit=0.0,
+            unit="mm²",
+        )
+    ]

@@ -1,0 +1,82 @@
+"""Dates and numbers, set or left as ruled blanks to write on."""
+
+from __future__ import annotations
+
+import datetime
+
+import shapely
+from shapely import affinity
+from shapely.geometry import box
+from shapely.geometry.base import BaseGeometry
+
+from ...errors import ArtworkError
+from ...findings import Finding
+from ...pieces import DateLine, NumberLine
+from .lettering import choose_font, set_piece
+from .types import Made, Setup, as_region
+
+_MONTHS = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
+
+_BLANK_WIDTH = 0.9
+"""Room for one written digit, as a share of the capitals' height."""
+
+_GAP = 0.45
+"""Gap between words and blanks, as a share of the capitals' height."""
+
+
+def make_date(piece: DateLine, setup: Setup) -> Made:
+    """Set a date, or blanks for day, month and year."""
+    if not piece.date:
+        blanks = {
+            "day month year": (2, 2, 4), "day.month.year": (2, ".", 2, ".", 4),
+            "month/day/year": (2, "/", 2, "/", 4), "year-month-day": (4, "-", 2, "-", 2),
+        }[piece.form]  # fmt: skip
+        return _make_row((piece.label, *blanks), piece, setup)
+    try:
+        day = datetime.date.fromisoformat(piece.date)
+    except ValueError as error:
+        raise ArtworkError(
+            f"date.date = {piece.date!r} is no date; write it as year-month-day, such as 2026-11-25"
+        ) from error
+    said = {
+        "day month year": f"{day.day} {_MONTHS[day.month - 1]} {day.year}",
+        "day.month.year": f"{day.day:02}.{day.month:02}.{day.year}",
+        "month/day/year": f"{day.month:02}/{day.day:02}/{day.year}",
+        "year-month-day": day.isoformat(),
+    }[piece.form]
+    return _make_row((f"{piece.label} {said}".strip(),), piece, setup)
+
+
+def make_number(piece: NumberLine, setup: Setup) -> Made:
+    """Set a number with leading zeros, or a blank for it."""
+    if piece.number < 0:
+        return _make_row((piece.label, piece.digits), piece, setup)
+    return _make_row((f"{piece.label} {piece.number:0{piece.digits}}".strip(),), piece, setup)
+
+
+def _make_row(entries: tuple[str | int, ...], piece: DateLine | NumberLine, setup: Setup) -> Made:
+    """Set words, and blanks of so many digits, one after the other; about the middle of the row."""
+    font, found = choose_font(piece, setup)
+    findings: list[Finding] = list(found)
+    gap, reach = _GAP * piece.cap_height, 0.0
+    regions: list[BaseGeometry] = []
+    for entry in entries:
+        if isinstance(entry, int):
+            end = reach + entry * _BLANK_WIDTH * piece.cap_height
+            regions.append(box(reach, -piece.line, end, 0.0))
+        else:
+            line = set_piece(entry, piece, font, setup)
+            findings += line.findings
+            words = line.outlines
+            if words.is_empty:
+                continue
+            left, _, right, _ = words.bounds
+            regions.append(affinity.translate(words, reach - left, 0.0))
+            end = reach + right - left
+        reach = end + gap
+    row = as_region(shapely.union_all(regions))
+    middle = (reach - gap) / 2
+    return Made(affinity.translate(row, -middle, -piece.cap_height / 2), findings=tuple(findings))

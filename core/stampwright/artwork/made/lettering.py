@@ -1,0 +1,129 @@
+"""Lettering in lines, in a block, and round a circle."""
+
+from __future__ import annotations
+
+import math
+
+import shapely
+from shapely import affinity
+from shapely.geometry import MultiPolygon
+from shapely.geometry.base import BaseGeometry
+
+from ...errors import ArtworkError
+from ...findings import Finding
+from ...pieces import Lettering, RoundLettering, Typeset
+from ..fonts import Font, SetLine, cap_height, find_font, read_font, set_line
+from .types import Made, Setup, as_region
+
+
+def make_lettering(piece: Lettering, setup: Setup) -> Made:
+    """Set lines of text, broken at a width when one is given."""
+    _demand_text("lettering.lines", "".join(piece.lines))
+    font, findings = choose_font(piece, setup)
+    lines = [part for line in piece.lines for part in _broken(line, piece, font, setup)]
+    set_lines = [set_piece(line, piece, font, setup) for line in lines]
+    step = piece.leading * piece.cap_height
+    lowest = -((len(lines) - 1) * step + piece.cap_height) / 2
+    regions: list[BaseGeometry] = []
+    for number, line in enumerate(reversed(set_lines)):
+        outlines = line.outlines
+        if outlines.is_empty:
+            continue
+        left, _, right, _ = outlines.bounds
+        shift = {"left": -left, "centre": -(left + right) / 2, "right": -right}[piece.align]
+        regions.append(affinity.translate(outlines, shift, lowest + number * step))
+    findings += tuple(finding for line in set_lines for finding in (*line.findings, *_overlaps(line)))
+    return Made(as_region(shapely.union_all(regions)), findings=findings)
+
+
+def make_round_lettering(piece: RoundLettering, setup: Setup) -> Made:
+    """Set text round a circle: each letter upright on its own radius, distances kept along the circle."""
+    _demand_text("round lettering.text", piece.text)
+    font, findings = choose_font(piece, setup)
+    line = set_piece(piece.text, piece, font, setup)
+    if piece.span and len(line.glyphs) > 1:
+        room = math.radians(piece.span) * piece.radius - (line.advance - piece.spacing)
+        extra = room / (len(line.glyphs) - (0 if piece.span == 360 else 1))
+        line = set_piece(piece.text, piece, font, setup, spacing=piece.spacing + extra)
+        length = math.radians(piece.span) * piece.radius
+    else:
+        length = line.advance - piece.spacing
+    sign = 1 if piece.side == "outside" else -1
+    middle = 90 - piece.position
+    regions: list[MultiPolygon] = []
+    upright, start = 0.0, -1
+    for glyph in line.glyphs:
+        # An accent that is set apart stays on the radius of its letter.
+        if glyph.start != start:
+            upright, start = glyph.x + (glyph.advance - piece.spacing) / 2, glyph.start
+        turn = sign * math.degrees((length / 2 - upright) / piece.radius)
+        letter = affinity.translate(glyph.outline, glyph.x - upright, glyph.y + sign * piece.radius)
+        regions.append(affinity.rotate(letter, middle + turn - 90 if sign > 0 else middle + turn + 90, origin=(0, 0)))
+    inked = as_region(shapely.union_all(regions))
+    findings += line.findings
+    if length > 2 * math.pi * piece.radius + 1e-6:
+        findings += (_too_long(piece, length),)
+    elif sum(region.area for region in regions) > inked.area * (1 + 1e-4):
+        findings += (_crowded(piece.text),)
+    return Made(inked, findings=findings)
+
+
+def choose_font(piece: Typeset, setup: Setup) -> tuple[Font, tuple[Finding, ...]]:
+    """Return a piece's font, and what had to be substituted."""
+    if piece.font_file:
+        return read_font(setup.folder / piece.font_file, piece.weight), ()
+    return find_font(piece.font or "sans-serif", piece.weight, "italic" if piece.italic else "normal")
+
+
+def set_piece(text: str, piece: Typeset, font: Font, setup: Setup, spacing: float | None = None) -> SetLine:
+    """Set one line in a piece's type."""
+    size = piece.cap_height / cap_height(font)
+    spacing = piece.spacing if spacing is None else spacing
+    return set_line(text, font, size, kerning=piece.kerning, spacing=spacing, tolerance=setup.tolerance)
+
+
+def _demand_text(figure: str, text: str) -> None:
+    if not text.strip():
+        raise ArtworkError(f"{figure} is empty; give it text to set")
+
+
+def _broken(line: str, piece: Lettering, font: Font, setup: Setup) -> list[str]:
+    """Break a line between words where it would grow wider than the piece allows."""
+    if not piece.width:
+        return [line]
+    lines: list[str] = []
+    for word in line.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and set_piece(longer, piece, font, setup).advance - piece.spacing <= piece.width:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines or [""]
+
+
+def _overlaps(line: SetLine) -> tuple[Finding, ...]:
+    apart = sum(glyph.outline.area for glyph in line.glyphs)
+    return (_crowded(line.text),) if apart > line.outlines.area * (1 + 1e-4) else ()
+
+
+def _crowded(text: str) -> Finding:
+    return Finding(
+        kind="letters overlap",
+        severity="warns",
+        stage="artwork",
+        message=f"Letters of {text[:40]!r} run into each other.",
+        remedy="Give more spacing, or a larger radius.",
+    )
+
+
+def _too_long(piece: RoundLettering, length: float) -> Finding:
+    around = 2 * math.pi * piece.radius
+    return Finding(
+        kind="lettering too long",
+        severity="blocks",
+        stage="artwork",
+        message=f"{piece.text[:40]!r} is {length:.1f} mm long, more than once round its circle of {around:.1f} mm.",
+        remedy=f"Make the letters smaller, or the radius {length / 2 / math.pi:.1f} mm or more.",
+        measured=length,
+        limit=around,
+    )

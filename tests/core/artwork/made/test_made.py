@@ -1,0 +1,281 @@
+"""Made artwork: what each piece measures, how pieces come together, and what is refused."""
+
+from __future__ import annotations
+
+import json
+import math
+
+import numpy as np
+import pytest
+import shapely
+from shapely import affinity
+from shapely.geometry import Point, box
+from stampwright.artwork.made import make_artwork, read_pieces
+from stampwright.artwork.made.codes import encode_bars
+from stampwright.errors import ArtworkError
+from stampwright.job import Job
+from stampwright.pieces import (
+    Barcode,
+    DateLine,
+    Frame,
+    Lettering,
+    Mark,
+    NumberLine,
+    QrCode,
+    Ring,
+    RoundLettering,
+    Rule,
+)
+
+
+def kinds(artwork) -> list[str]:
+    return [finding.kind for finding in artwork.findings]
+
+
+def on_page(*pieces, size=100.0, **options):
+    """Return the ink of pieces with (0, 0) back in the middle."""
+    artwork = make_artwork(pieces, page_size=(size, size), **options)
+    return affinity.translate(artwork.inked, -size / 2, -size / 2)
+
+
+def test_lettering_has_its_cap_height_and_stands_centred():
+    inked = on_page(Lettering(lines=("HEH",), cap_height=5.0))
+    left, bottom, right, top = inked.bounds
+    assert (bottom, top) == pytest.approx((-2.5, 2.5), abs=1e-9)
+    assert left == pytest.approx(-right, abs=1e-9)
+
+
+@pytest.mark.parametrize(("align", "edge"), [("left", 0), ("right", 2)])
+def test_lines_of_a_block_line_up(align, edge):
+    inked = on_page(Lettering(lines=("HHH", "HH", "HHHHH"), align=align))
+    rows = [part.bounds for part in inked.geoms]
+    assert inked.bounds[edge] == pytest.approx(0, abs=1e-9)
+    assert sum(abs(row[edge]) < 1e-9 for row in rows) == 3
+
+
+def test_leading_is_the_distance_of_baselines():
+    inked = on_page(Lettering(lines=("H", "H"), cap_height=2.0, leading=2.5))
+    assert inked.bounds[3] - inked.bounds[1] == pytest.approx(2.0 + 5.0)
+
+
+def test_block_breaks_between_words_at_its_width():
+    inked = on_page(Lettering(lines=("seeds lent and seeds returned",), width=25.0))
+    assert inked.bounds[2] - inked.bounds[0] <= 25.0
+    assert inked.bounds[3] - inked.bounds[1] > 5.0
+
+
+@pytest.mark.parametrize("side", ["outside", "inside"])
+def test_round_lettering_stands_on_its_circle(side):
+    inked = on_page(RoundLettering(text="HHHHH", radius=20.0, cap_height=3.0, side=side))
+    far = shapely.distance(shapely.points(shapely.get_coordinates(inked)), Point(0, 0))
+    low, high = (20.0, 23.0) if side == "outside" else (17.0, 20.0)
+    # Letters are straight: a foot's corners lie a little off the circle, by half its width squared over the diameter.
+    assert far.min() == pytest.approx(low, abs=0.1)
+    assert far.max() == pytest.approx(high, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    ("side", "position", "order"), [("outside", 0.0, 1), ("inside", 180.0, 1), ("inside", 0.0, -1)]
+)
+def test_round_lettering_reads_in_order(side, position, order):
+    """The L is broader at its foot: at the top outside, and at the bottom inside, text reads from left to right."""
+    inked = on_page(RoundLettering(text="I.", radius=20.0, side=side, position=position))
+    tall, dot = sorted(inked.geoms, key=lambda part: -part.area)
+    assert np.sign(dot.centroid.x - tall.centroid.x) == order
+
+
+def test_span_spaces_text_out_over_its_angle():
+    inked = on_page(RoundLettering(text="IIIIIIIII", radius=20.0, span=180.0))
+    centres = [part.centroid for part in inked.geoms]
+    angles = sorted(math.degrees(math.atan2(centre.y, centre.x)) for centre in centres)
+    assert angles[-1] - angles[0] == pytest.approx(180, abs=6)
+    assert np.diff(angles) == pytest.approx(np.diff(angles).mean(), abs=1e-6)
+
+
+def test_letters_that_run_into_each_other_or_round_are_said():
+    assert "lettering too long" in kinds(make_artwork([RoundLettering(text="MOSSGATE" * 9, radius=10.0)]))
+    assert "letters overlap" in kinds(make_artwork([Lettering(lines=("MOSSGATE",), spacing=-1.5)]))
+    assert "letters overlap" in kinds(make_artwork([RoundLettering(text="MOSSGATE", radius=5.0, side="inside")]))
+
+
+def test_missing_fonts_are_said_once():
+    pieces = [Lettering(lines=("a",), font="Quillfeather", y=y) for y in (0.0, 9.0)]
+    assert kinds(make_artwork(pieces)) == ["font substituted"]
+
+
+def test_rings_have_the_area_of_their_lines():
+    inked = on_page(Ring(diameter=40.0, line=2.0, count=2, gap=1.0, inner_line=0.5))
+    expected = math.pi * (20**2 - 18**2 + 17**2 - 16.5**2)
+    assert inked.area == pytest.approx(expected, rel=1e-6)
+    assert on_page(Ring(diameter=10.0, line=5.0)).area == pytest.approx(math.pi * 25, rel=1e-6)
+
+
+def test_ring_of_dots_has_them_apart():
+    inked = on_page(Ring(diameter=40.0, line=1.0, dots=60))
+    assert len(inked.geoms) == 60
+    assert inked.area == pytest.approx(60 * math.pi / 4, rel=1e-3)
+    with pytest.raises(ArtworkError, match="at most 122 fit"):
+        make_artwork([Ring(diameter=40.0, line=1.0, dots=200)])
+
+
+@pytest.mark.parametrize(
+    ("form", "parts"), [("plain", 1), ("double", 2), ("dashed", 6), ("dotted", 17), ("swelled", 1)]
+)
+def test_rules_have_their_length(form, parts):
+    inked = on_page(Rule(length=30.0, line=1.0, form=form, gap=0.8))
+    assert len(inked.geoms) == parts
+    assert inked.bounds[2] - inked.bounds[0] == pytest.approx(30.0, abs=0.02)
+
+
+@pytest.mark.parametrize(
+    ("corner", "lost"),
+    [("square", 0), ("round", 4 * 9 * (1 - math.pi / 4)), ("cut", 18), ("scooped", 9 * math.pi), ("stepped", 36)],
+)
+def test_frames_keep_their_corners_and_line_width(corner, lost):
+    inked = on_page(Frame(width=40.0, height=20.0, line=0.8, corner=corner, corner_size=3.0))
+    (part,) = inked.geoms
+    assert shapely.Polygon(part.exterior).area == pytest.approx(800 - lost, rel=1e-4)
+    (inside,) = part.interiors
+    across = shapely.distance(shapely.points(inside.coords), part.exterior)
+    assert across.min() == pytest.approx(0.8, abs=0.01)
+    # At a right angle the line's inner corner lies on the diagonal.
+    assert across.max() < 0.8 * math.sqrt(2) + 0.01
+
+
+def test_second_line_lies_inside_the_first():
+    inked = on_page(
+        Frame(width=40.0, height=20.0, line=0.8, inner_line=0.4, gap=1.0, corner="scooped", corner_size=3.0)
+    )
+    assert len(inked.geoms) == 2
+    assert inked.geoms[0].distance(inked.geoms[1]) == pytest.approx(1.0, abs=0.01)
+
+
+def test_dates_and_numbers_are_set_or_left_to_write():
+    blanks = make_artwork([DateLine(label="Due")])
+    said = make_artwork([DateLine(label="Due", date="2026-11-25")])
+    assert said.inked.area > blanks.inked.area
+    assert len(make_artwork([NumberLine(label="", digits=6)]).inked.geoms) == 1
+    padded = make_artwork([NumberLine(label="", number=7, digits=3)]).inked
+    assert padded.equals_exact(make_artwork([Lettering(lines=("007",))]).inked, 1e-9)
+
+
+def test_knocking_out_leaves_the_rest_whole():
+    solid = Frame(width=30.0, height=10.0, filled=True)
+    letters = Lettering(lines=("SEEDS",), cap_height=5.0)
+    knocked = on_page(solid, Lettering(lines=("SEEDS",), cap_height=5.0, knock_out=True))
+    assert knocked.area == pytest.approx(300 - on_page(letters).area)
+    assert on_page(solid, letters).area == pytest.approx(300)
+
+
+def test_place_and_turn_are_obeyed():
+    inked = on_page(Rule(length=10.0, line=1.0, x=20.0, y=5.0, turn=90.0))
+    assert inked.bounds == pytest.approx((19.5, 0.0, 20.5, 10.0))
+
+
+def test_page_holds_ink_and_quiet_zone():
+    artwork = make_artwork([QrCode(text="MOSSGATE", module=1.0)])
+    assert artwork.page_size == pytest.approx((29, 29))
+    assert artwork.inked.bounds == pytest.approx((4, 4, 25, 25))
+    assert kinds(artwork) == []
+
+
+def test_ink_in_a_quiet_zone_is_said_with_its_place():
+    artwork = make_artwork([QrCode(text="MOSSGATE", module=1.0), Rule(length=5.0, line=1.0, x=12.0, turn=90.0)])
+    (finding,) = artwork.findings
+    assert finding.kind == "quiet zone not clear"
+    assert finding.place.area == pytest.approx(5.0)
+    assert artwork.inked.covers(finding.place)
+
+
+@pytest.mark.parametrize(
+    ("module", "spread", "severity"),
+    [(0.3, 0.0, "blocks"), (0.7, 0.0, "warns"), (0.9, 0.25, "blocks"), (0.9, 0.1, None)],
+)
+def test_code_modules_are_checked_against_nozzle_and_spread(module, spread, severity):
+    job = Job().with_value("ink.spread", spread)
+    findings = make_artwork([QrCode(text="MOSSGATE", module=module)], job=job).findings
+    assert [finding.severity for finding in findings] == ([severity] if severity else [])
+
+
+def test_check_digits_are_made_and_checked():
+    """4012345678901: the worked example of the check digit, weights 1 and 3 (GS1 General Specifications)."""
+    assert encode_bars("401234567890", "ean 13") == encode_bars("4012345678901", "ean 13")
+    with pytest.raises(ArtworkError, match="would be 4012345678901"):
+        encode_bars("4012345678905", "ean 13")
+
+
+@pytest.mark.parametrize(
+    "piece",
+    [
+        Lettering(),
+        Lettering(lines=("  ", "")),
+        Lettering(lines=("a",), font_file="none.ttf"),
+        RoundLettering(),
+        Ring(diameter=5.0, line=1.0, count=4),
+        Frame(corner="round", corner_size=40.0),
+        Frame(width=2.0, height=2.0, line=2.0),
+        DateLine(date="2026-02-30"),
+        DateLine(date="tomorrow"),
+        QrCode(),
+        QrCode(text="x" * 490, correction="H", version=3),
+        Barcode(),
+        Barcode(text="é"),
+        Barcode(text="12", symbology="ean 13"),
+        Barcode(text="x" * 300),
+        Mark(),
+        Mark(file="none.svg"),
+        Mark(file="other.toml"),
+        Lettering(lines=("\N{CJK UNIFIED IDEOGRAPH-6F22}",)),
+        Ring(knock_out=True),
+    ],
+    ids=lambda piece: piece.kind,
+)
+def test_pieces_that_cannot_be_made_are_refused_in_one_line(piece, tmp_path):
+    with pytest.raises(ArtworkError) as refused:
+        make_artwork([piece], folder=tmp_path)
+    assert "\n" not in str(refused.value)
+
+
+def test_pieces_files_are_read(tmp_path):
+    (tmp_path / "mark.toml").write_text(
+        'format = 1\nwidth = 50\nheight = 40\n[[pieces]]\nkind = "ring"\ndiameter = 30\n'
+    )
+    artwork = read_pieces(tmp_path / "mark.toml")
+    assert artwork.page_size == (50, 40)
+    assert artwork.name == "mark"
+    assert artwork.inked.bounds == pytest.approx((10, 5, 40, 35), abs=0.01)
+    (tmp_path / "mark.json").write_text(json.dumps({"name": "M", "pieces": [{"kind": "ring"}]}))
+    assert read_pieces(tmp_path / "mark.json").name == "M"
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        b"",
+        b"\xff\xfe\x00",
+        b"pieces = 3",
+        b"[[pieces]]\nkind='ring'\n[other]",
+        b"format = 99\npieces = []",
+        b"pieces = []",
+        b"width = 5\n[[pieces]]\nkind='ring'",
+        b"width = 'a'\nheight = nan\n[[pieces]]\nkind='ring'",
+        b"name = 3\n[[pieces]]\nkind='ring'",
+        b"[[pieces]]\nkind='ring'\nline='x'",
+        b"a = " + b"[" * 100_000,
+    ],
+)
+def test_other_files_are_refused_in_one_line(tmp_path, content):
+    path = tmp_path / "bad.toml"
+    path.write_bytes(content)
+    with pytest.raises(ArtworkError, match=r"bad\.toml"):
+        read_pieces(path)
+    with pytest.raises(ArtworkError, match="cannot be read"):
+        read_pieces(tmp_path / "none.toml")
+
+
+def test_box_of_a_mark_takes_its_place(tmp_path):
+    (tmp_path / "m.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><path d="M1 1h4v2H1z"/></svg>'
+    )
+    inked = on_page(Mark(file="m.svg", width=20.0, x=5.0), folder=tmp_path)
+    assert inked.symmetric_difference(box(-5, -5, 15, 5)).area == pytest.approx(0, abs=1e-6)
