@@ -54,13 +54,13 @@ def region_above(
     seen = vertices[reaching]
     low, high = seen[..., :2].min(axis=(0, 1)) - 2 * pixel, seen[..., :2].max(axis=(0, 1)) + 2 * pixel
     shape, corner = picture_grid((low[0], low[1], high[0], high[1]), dpi)
-    heights = _heights(seen, shape, corner, pixel)
+    heights = heights_over(seen, shape, corner, pixel)
     # A step in height says nothing of where it lies between two samples; cut off, it comes out half-way.
     over = np.clip((heights - height) / pixel, -1.0, 1.0)
-    return _outlined(over, corner, pixel)
+    return outlined(over, corner, pixel)
 
 
-def _heights(
+def heights_over(
     corners: NDArray[np.float64], shape: tuple[int, int], corner: tuple[float, float], pixel: float
 ) -> NDArray[np.float64]:
     """Return the greatest height over the middle of each pixel, lowest row first; -inf where nothing is."""
@@ -119,7 +119,7 @@ def _portions(count: NDArray[np.int64]) -> list[slice]:
     return [slice(int(start), int(stop)) for start, stop in itertools.pairwise(edges)]
 
 
-def _outlined(over: NDArray[np.float64], corner: tuple[float, float], pixel: float) -> MultiPolygon:
+def outlined(over: NDArray[np.float64], corner: tuple[float, float], pixel: float) -> MultiPolygon:
     """Return the region where samples, at pixel middles and lowest row first, are positive (marching squares)."""
     rows, columns = over.shape
     count = rows * columns

@@ -14,7 +14,7 @@ from ..errors import JobError, MeshFileError
 from ..findings import Finding
 from ..frames import die_to_paper
 from ..solids.soundness import merge_equal
-from . import face
+from .face import filled_parts, flat_top, section
 from .height_map import region_above
 from .raster import picture_grid, picture_of
 from .types import Impression
@@ -90,6 +90,18 @@ class Comparison:
         return min(self.iou, self.raster_iou)
 
 
+@dataclass(frozen=True, eq=False)
+class Face:
+    """What of a mesh touches paper, before any ink.
+
+    ``outlines``: valid MultiPolygon, mm, paper frame. ``bounds``: left, bottom, right and top of the whole mesh there.
+    """
+
+    outlines: MultiPolygon
+    bounds: tuple[float, float, float, float]
+    findings: tuple[Finding, ...] = ()
+
+
 def impress(mesh: Mesh, *, spread: float = 0.0, dpi: float = 600.0, depth: float = 0.0) -> Impression:
     """Press a mesh, die frame and face up, on paper and return what it leaves.
 
@@ -101,22 +113,29 @@ def impress(mesh: Mesh, *, spread: float = 0.0, dpi: float = 600.0, depth: float
     Raises :class:`MeshFileError` when the mesh holds no face to press, and :class:`JobError` when a figure is absurd.
     """
     _check_figures(spread, dpi, depth)
-    vertices, triangles = _turned_to_paper(mesh)
-    outlines, findings = _face(vertices, triangles, depth, dpi)
+    return ink_face(find_face(mesh, depth=depth, dpi=dpi), spread=spread, dpi=dpi)
+
+
+def find_face(mesh: Mesh, *, depth: float = 0.0, dpi: float = 600.0) -> Face:
+    """Return what of a mesh touches paper: the first half of :func:`impress`."""
+    _check_figures(0.0, dpi, depth)
+    vertices, triangles = turned_to_paper(mesh)
+    outlines, findings = face_of_mesh(vertices, triangles, depth, dpi)
     if outlines.is_empty:
         raise MeshFileError("the mesh has no face to press: nothing of it lies level at the top; is it a stamp's die?")
-    if spread > 0:
-        outlines = face.filled_parts(outlines.buffer(spread, quad_segs=_CURVE))
-    left, bottom = vertices[:, :2].min(axis=0) - (_RIM + spread)
-    right, top = vertices[:, :2].max(axis=0) + (_RIM + spread)
-    shape, corner = picture_grid((left, bottom, right, top), dpi)
-    return Impression(
-        outlines=outlines,
-        picture=picture_of(outlines, shape, corner, dpi),
-        dpi=float(dpi),
-        corner=corner,
-        findings=findings,
-    )
+    (left, bottom), (right, top) = vertices[:, :2].min(axis=0).tolist(), vertices[:, :2].max(axis=0).tolist()
+    return Face(outlines, (left, bottom, right, top), findings)
+
+
+def ink_face(face: Face, *, spread: float = 0.0, dpi: float = 600.0) -> Impression:
+    """Return what a face leaves on paper: the second half of :func:`impress`."""
+    _check_figures(spread, dpi, 0.0)
+    outlines = filled_parts(face.outlines.buffer(spread, quad_segs=_CURVE)) if spread > 0 else face.outlines
+    left, bottom, right, top = face.bounds
+    rim = _RIM + spread
+    shape, corner = picture_grid((left - rim, bottom - rim, right + rim, top + rim), dpi)
+    picture = picture_of(outlines, shape, corner, dpi)
+    return Impression(outlines=outlines, picture=picture, dpi=float(dpi), corner=corner, findings=face.findings)
 
 
 def compare(pressed: Impression | MultiPolygon, inked: MultiPolygon, *, dpi: float = 600.0) -> Comparison:
@@ -147,7 +166,7 @@ def _check_figures(spread: float, dpi: float, depth: float) -> None:
             raise JobError(f"{name} = {value:g} is not allowed: it takes a number from 0 to 20 mm")
 
 
-def _turned_to_paper(mesh: Mesh) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+def turned_to_paper(mesh: Mesh) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
     """Return a checked mesh's vertices and triangles in the paper frame, points at one place made one."""
     # Faces first: a mesh that has both may mean the corners' coordinates by "triangles".
     corners = getattr(mesh, "faces", None)
@@ -183,7 +202,7 @@ def _check_size(vertices: NDArray[np.float64]) -> None:
         )
 
 
-def _face(
+def face_of_mesh(
     vertices: NDArray[np.float64], triangles: NDArray[np.int64], depth: float, dpi: float
 ) -> tuple[MultiPolygon, tuple[Finding, ...]]:
     """Return what touches paper and what there is to say about it."""
@@ -205,12 +224,12 @@ def _face(
     findings = []
     near_face = (heights.max(axis=1) >= top - TOUCH) & (normals[:, 2] > _FACING_UP * np.linalg.norm(normals, axis=1))
     if not depth and normals[level_top, 2].sum() >= 0.99 * normals[near_face, 2].sum() > 0:
-        outlines = face.flat_top(vertices[:, :2], triangles[level_top])
+        outlines = flat_top(vertices[:, :2], triangles[level_top])
     else:
         if not depth:
             findings.append(_UNEVEN)
         level = _at_corners(vertices, top - (depth or TOUCH))
-        exact = face.section(vertices, triangles, level)
+        exact = section(vertices, triangles, level)
         if exact is None:
             findings.append(_RAGGED)
         outlines = region_above(vertices, triangles, level, dpi) if exact is None else exact

@@ -17,11 +17,14 @@ from .relief import Blocks, column_compliance, cover, line_widths
 from .types import HeightMap, Pressing
 
 Floats = NDArray[np.float64]
+Solved = tuple[NDArray[np.intp], Held]
+"""Which of the rig's places were looked at, and how they are held."""
 
 MOST_STRAIN = 0.5
 """Compression of the relief, as a share of its height, beyond which linear elasticity says nothing any more."""
 
 _SMALLEST_FACE = 1.0  # mm²; less is no face of a stamp
+_NEAR_TOP = 0.25  # of the relief: places lower than this are out of reach in the quick solver's first try
 _REACHABLE = 3.0  # places lower than this many approaches are out of reach in the full solver's first try
 
 
@@ -92,15 +95,12 @@ def push(
         load = Push(force=conditions.force if force is None else force, at=line)
     _check_force(rig, load)
     solver = conditions.solver if solver is None else solver
-    held = press_on_springs(rig.places, rig.springs, load)
+    within, held = _pressed_on_springs(rig, load)
     if solver == "full":
-        pixels, held = _pressed_fully(rig, load, held, progress)
-        columns = rig.columns[np.searchsorted(rig.pixels, pixels)]
-    else:
-        pixels, columns = rig.pixels, rig.columns
+        within, held = _pressed_fully(rig, load, (within, held), progress)
     pressure = np.zeros(rig.face.height.size, dtype=np.float32)
-    pressure[pixels] = held.pressure
-    strain = float((held.pressure * columns).max()) / rig.face.relief
+    pressure[rig.pixels[within]] = held.pressure
+    strain = float((held.pressure * rig.columns[within]).max()) / rig.face.relief
     return Pressing(
         face=rig.face,
         pressure=pressure.reshape(rig.face.height.shape),
@@ -146,23 +146,45 @@ def _give_of_layers(face: HeightMap, conditions: PressConditions) -> Blocks:
     return Blocks(np.maximum(give, float(give.max()) * 0.02), inked.side)
 
 
-def _pressed_fully(rig: Rig, load: Push, guess: Held, progress: Progress | None) -> tuple[NDArray[np.intp], Held]:
+def _pressed_on_springs(rig: Rig, load: Push) -> Solved:
+    """Solve with each place on its own spring; only those near the top are looked at, unless lower ones touch."""
+    height = rig.places.height
+    reach = _NEAR_TOP * rig.face.relief
+    while True:
+        within = np.flatnonzero(height > height.max() - reach)
+        held = press_on_springs(_some(rig.places, within), rig.springs[within], load)
+        if not _missed(rig.places, within, held):
+            return within, held
+        reach *= 4.0
+
+
+def _pressed_fully(rig: Rig, load: Push, guess: Solved, progress: Progress | None) -> Solved:
     """Solve with all places yielding together; only those in reach of the paper are looked at."""
     conditions, face = rig.conditions, rig.face
     shape = (face.height.shape[0], face.height.shape[1])
     surface = layered(shape, face.pitch, (conditions.behind_face(), conditions.bedding), "float32")
-    come = _come_forward(rig.places, guess)
+    start = np.zeros(len(rig.pixels))
+    start[guess[0]] = guess[1].pressure
+    come = _come_forward(rig.places, guess[1])
     reach = _REACHABLE * float(come.max())
     while True:
         within = np.flatnonzero(come > -reach)
-        some = Places(rig.places.height[within], rig.places.x[within], rig.places.y[within], rig.places.area)
         bed = Bed(surface, rig.pixels[within], rig.columns[within])
-        held = press_on_bed(some, bed, load, start=guess.pressure[within], progress=progress)
-        missed = np.delete(_come_forward(rig.places, held), within)
-        # The paper's surface only ever recedes, so a place that has not come past where it lay touches nothing.
-        if not len(missed) or missed.max() <= 0.0:
-            return rig.pixels[within], held
+        held = press_on_bed(_some(rig.places, within), bed, load, start=start[within], progress=progress)
+        if not _missed(rig.places, within, held):
+            return within, held
         reach *= 4.0
+
+
+def _some(places: Places, within: NDArray[np.intp]) -> Places:
+    return Places(places.height[within], places.x[within], places.y[within], places.area)
+
+
+def _missed(places: Places, within: NDArray[np.intp], held: Held) -> bool:
+    """Say whether a place that was left out has come past where the paper lay; the paper's surface only recedes."""
+    come = _come_forward(places, held)
+    come[within] = 0.0
+    return bool(come.max() > 0.0)
 
 
 def _come_forward(places: Places, held: Held) -> Floats:

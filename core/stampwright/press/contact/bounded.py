@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -13,6 +14,7 @@ from .elastic import ElasticSurface
 from .push import Held, Places, Push, check_line, directions, held, resultant, set_back
 
 Floats = NDArray[np.float64]
+Indices = NDArray[np.intp]
 Progress = Callable[[float], None]
 """Told the share that is done, 0 to 1; it may raise :class:`~stampwright.errors.Cancelled` to stop."""
 
@@ -28,15 +30,21 @@ class Bed:
     """
 
     surface: ElasticSurface
-    places: NDArray[np.intp]
+    places: Indices
     columns: Floats
+
+    def surface_under(self, pressure: Floats, at: Indices) -> Floats:
+        """Return the surface's give as a flat map, mm, under ``pressure`` (m,) on the places numbered ``at`` (m,)."""
+        spread = np.zeros(self.surface.shape, dtype=self.surface.spectrum.dtype)
+        spread.reshape(-1)[self.places[at]] = pressure
+        return np.asarray(self.surface.yield_to(spread).reshape(-1))
 
     def yield_to(self, pressure: Floats) -> Floats:
         """Return how far each place gives way, mm, under ``pressure``: (n,) float, MPa."""
-        spread = np.zeros(self.surface.shape, dtype=self.surface.spectrum.dtype)
-        spread.reshape(-1)[self.places] = pressure
-        give = self.surface.yield_to(spread).reshape(-1)[self.places]
-        return self.columns * pressure + give
+        at = np.flatnonzero(pressure)
+        give = self.surface_under(pressure[at], at)[self.places].astype(np.float64)
+        give[at] += self.columns[at] * pressure[at]
+        return give
 
 
 def press_on_bed(
@@ -65,40 +73,43 @@ def press_on_bed(
     pressure = _balanced(np.maximum(start, 0.0) if start is not None else _first_guess(height, bed, push), free, target)
     give = bed.yield_to(pressure)
     along = np.zeros_like(pressure)
-    steepness_before, turned, fresh = 1.0, True, 0
-    error = first_error = 1.0
+    steepness_before, turned, fresh, first_error = 1.0, True, 0, 1.0
     for rounds in range(1, MOST_ROUNDS + 1):
-        touching = pressure > 0.0
+        # Most places are out of touch most of the time; what concerns only the touching ones is done on them alone.
+        touching = np.flatnonzero(pressure)
         gap = give - height
-        motion = _fit(gap, free, touching)
+        motion = _fit(gap[touching], free[:, touching])
         gap -= motion @ free
-        error = _error(pressure, give, gap, touching)
-        if rounds == 1:
-            first_error = max(error, tolerance * 10.0)
+        slope = gap[touching]
+        gap[touching] = 0.0
+        error = _error(pressure[touching], give[touching], slope, float(gap.min()))
+        first_error = max(error, tolerance * 10.0) if rounds == 1 else first_error
         if progress is not None:
-            progress(min(1.0, max(0.0, np.log(error / first_error) / np.log(tolerance / first_error))))
+            progress(min(1.0, max(0.0, math.log(error / first_error) / math.log(tolerance / first_error))))
         if error <= tolerance:
             return held(places, push, pressure, motion, rounds=rounds, error=error)
-        slope = np.where(touching, gap, 0.0)
         steepness = float(slope @ slope)
-        along = np.where(touching, slope + (0.0 if turned else steepness / steepness_before) * along, 0.0)
+        onward = slope + (0.0 if turned else steepness / steepness_before) * along[touching]
         steepness_before = steepness
-        pull = bed.yield_to(along)
-        level_pull = pull - _fit(pull, free, touching) @ free
-        step = float(slope @ along) / float(along @ level_pull)
-        moved = pressure - step * along
-        lifted = moved < 0.0
-        np.maximum(moved, 0.0, out=moved)
-        overlapping = (moved == 0.0) & (gap < 0.0) & ~touching
-        turned = bool(overlapping.any())
-        moved[overlapping] -= step * gap[overlapping]
-        if turned or lifted.any() or fresh >= _REFRESH:
-            pressure = _balanced(moved, free, target)
+        pull = bed.surface_under(onward, touching)
+        level_pull = pull[bed.places[touching]] + bed.columns[touching] * onward
+        level_pull -= _fit(level_pull, free[:, touching]) @ free[:, touching]
+        step = float(slope @ onward) / float(onward @ level_pull)
+        moved = pressure[touching] - step * onward
+        lifted = bool((moved < 0.0).any())
+        pressure[touching] = np.maximum(moved, 0.0)
+        along[:] = 0.0
+        along[touching] = onward
+        overlapping = np.flatnonzero(gap < 0.0)
+        turned = len(overlapping) > 0
+        pressure[overlapping] = -step * gap[overlapping]
+        if turned or lifted or fresh >= _REFRESH:
+            pressure = _balanced(pressure, free, target)
             give, fresh = bed.yield_to(pressure), 0
         else:
-            # The step keeps the balance by itself and no place came or went: displacement follows without a transform.
-            pressure = moved
-            give, fresh = give - step * pull, fresh + 1
+            # The step keeps the balance by itself and no place came or went: the give follows without a transform.
+            give -= step * (pull[bed.places] + bed.columns * along)
+            fresh += 1
     raise PressError(
         f"the contact did not settle in {MOST_ROUNDS} rounds (error {error:.1e}, sought {tolerance:.1e}); "
         "try a coarser resolution or the foundation solver"
@@ -115,12 +126,12 @@ def _first_guess(height: Floats, bed: Bed, push: Push) -> Floats:
 
 def _balanced(pressure: Floats, free: Floats, target: Floats) -> Floats:
     """Return the pressure scaled by a level (or a plane) so that it adds up to the push."""
-    for _ in range(20):
-        if not len(free):
-            return pressure
+    if len(free) == 1 and pressure.any():
+        return np.asarray(pressure * (target[0] / float(pressure.sum())))
+    for _ in range(20 if len(free) else 0):
         added = free @ pressure
         if np.allclose(added, target, rtol=1e-10, atol=1e-10 * target[0]):
-            return pressure
+            break
         scale = np.linalg.lstsq((free * pressure) @ free.T, target, rcond=1e-14)[0]
         pressure = np.maximum(pressure * (scale @ free), 0.0)
         if not pressure.any():
@@ -128,21 +139,18 @@ def _balanced(pressure: Floats, free: Floats, target: Floats) -> Floats:
     return pressure
 
 
-def _fit(gap: Floats, free: Floats, touching: NDArray[np.bool_]) -> Floats:
-    """Return (k,) the rigid motion that closes the gaps of the touching places best."""
+def _fit(gap: Floats, free: Floats) -> Floats:
+    """Return (k,) the rigid motion that closes the gaps best."""
     if not len(free):
         return np.empty(0)
     if len(free) == 1:
-        return np.array([float(gap[touching].mean())])
-    there = np.where(touching, free, 0.0)
-    return np.asarray(np.linalg.lstsq(there @ free.T, there @ gap, rcond=1e-14)[0])
+        return np.array([float(gap.mean())])
+    return np.asarray(np.linalg.lstsq(free @ free.T, free @ gap, rcond=1e-14)[0])
 
 
-def _error(pressure: Floats, give: Floats, gap: Floats, touching: NDArray[np.bool_]) -> float:
-    """Return gaps under pressure and overlaps beside it, as a share of the mean give under pressure."""
+def _error(pressure: Floats, give: Floats, gap: Floats, deepest: float) -> float:
+    """Return gaps under pressure and the deepest overlap beside it, as a share of the mean give under pressure."""
     energy = float(pressure @ give)
     if energy <= 0.0:
         return 1.0
-    open_gaps = float(pressure @ np.abs(gap)) / energy
-    deepest = -float(np.min(gap, initial=0.0, where=~touching)) * float(pressure.sum()) / energy
-    return max(open_gaps, deepest)
+    return max(float(pressure @ np.abs(gap)), max(0.0, -deepest) * float(pressure.sum())) / energy

@@ -12,7 +12,8 @@ from .push import Held, Places, Push, check_line, directions, held, resultant, s
 Floats = NDArray[np.float64]
 
 _MOST_ROUNDS = 60
-_CLOSE = 1e-9
+_CLOSE = 1e-7  # share of the force; closer, rounding decides whether a step is worth taking
+_LEAST_SHARE = 1e-3  # of a step; less than this of a Newton step means that rounding has the last word
 
 
 def press_on_springs(places: Places, compliance: Floats, push: Push) -> Held:
@@ -50,7 +51,10 @@ def press_on_springs(places: Places, compliance: Floats, push: Push) -> Held:
         if error <= _CLOSE:
             break
         pressed = np.flatnonzero(deep)
-        motion = _guarded(energy, motion, _step(free[:, pressed], spring[pressed], lacking))
+        after = _guarded(energy, motion, _step(free[:, pressed], spring[pressed], lacking))
+        if after is None:
+            break
+        motion = after
         rounds += 1
     return held(places, push, dent(motion) / compliance, motion, rounds=rounds, error=error)
 
@@ -61,13 +65,13 @@ def _step(free: Floats, spring: Floats, lacking: Floats) -> Floats:
     return np.asarray(np.linalg.lstsq(stiffness, lacking, rcond=1e-12)[0])
 
 
-def _guarded(energy: Callable[[Floats], float], motion: Floats, step: Floats) -> Floats:
-    """Return the motion after as much of the step as lowers the energy."""
+def _guarded(energy: Callable[[Floats], float], motion: Floats, step: Floats) -> Floats | None:
+    """Return the motion after as much of the step as lowers the energy; None when none of it does."""
     before = energy(motion)
     share = 1.0
-    while share > 1e-6:
+    while share > _LEAST_SHARE:
         after = motion + share * step
         if energy(after) < before:
             return after
         share /= 2.0
-    return motion
+    return None

@@ -1,0 +1,99 @@
+"""Faces of any mesh as height maps, ideal and as they come from the printer."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..errors import PressError
+from ..job import Job
+from .distance import distance_inside
+from .face_texture import bow_out, dress, lay_beads
+from .height_map import heights_over
+from .impression import Mesh, face_of_mesh, turned_to_paper
+from .raster import MM_PER_INCH, picture_grid, picture_of
+from .types import HeightMap
+
+_UNDER_FACE = 0.2  # mm; what lies lower than this under the face belongs to shoulders and floor
+_BIN = 0.01  # mm; heights within this of each other are one level when the floor is looked for
+
+
+@dataclass(frozen=True, kw_only=True)
+class Texture:
+    """What printing does to a face: beads ``line_width`` by ``layer`` mm, ``walls`` of them, at ``angle``, bowed."""
+
+    line_width: float = 0.4
+    layer: float = 0.2
+    walls: int = 3
+    angle: float = 45.0
+    bow: float = 0.1
+
+
+def texture_of(job: Job) -> Texture:
+    """Return the texture that a job's process leaves."""
+    return Texture(
+        line_width=job.process.line_width,
+        layer=min(job.process.layer, job.process.line_width),
+        walls=job.die.walls,
+        angle=job.press.bead_angle,
+        bow=job.press.bow,
+    )
+
+
+def face_of(mesh: Mesh, *, dpi: float = 300.0, dressing: float = 0.0) -> HeightMap:
+    """Return the face of a die as a height map, paper frame; height 0 lies ``dressing`` mm under its highest point.
+
+    ``mesh``: die frame, face up. What is meant to print is what reaches that level (or, with no dressing, the flat
+    top). Raises :class:`~stampwright.errors.MeshFileError` as :func:`~stampwright.press.impression.impress` does, and
+    :class:`PressError` when nothing lies under the face, so that the whole of it is one flat sheet.
+    """
+    vertices, triangles = turned_to_paper(mesh)
+    outlines, _ = face_of_mesh(vertices, triangles, dressing, dpi)
+    (left, bottom, _), (right, top, highest) = vertices.min(axis=0), vertices.max(axis=0)
+    shape, corner = picture_grid((left, bottom, right, top), dpi)
+    pitch = MM_PER_INCH / dpi
+    meant = picture_of(outlines, shape, corner, dpi)[::-1] < 128
+    level = float(highest) - dressing
+    height = (heights_over(vertices[triangles], shape, corner, pitch) - level).astype(np.float32)
+    # Half of a pixel may be face where its middle just misses it.
+    height = np.where(meant & (height < -_UNDER_FACE), dressing, height).astype(np.float32)
+    return HeightMap(height, np.ascontiguousarray(meant), pitch, corner, _relief(height, meant))
+
+
+def as_printed(face: HeightMap, texture: Texture) -> HeightMap:
+    """Return the face as the printer leaves it: beads on top, and bowed."""
+    beads = lay_beads(face, texture.line_width, texture.layer, texture.walls, texture.angle)
+    return bow_out(beads, texture.bow)
+
+
+def dressed(face: HeightMap, texture: Texture | None, dressing: float) -> HeightMap:
+    """Return the face as it goes to paper: printed with a texture, if any, then ``dressing`` mm taken off its top."""
+    printed = face if texture is None else as_printed(face, texture)
+    return dress(printed, dressing) if dressing > 0.0 else printed
+
+
+def scaled(face: HeightMap, factor: float) -> HeightMap:
+    """Return the face of the same design at another size; heights stay."""
+    return replace(face, pitch=face.pitch * factor, corner=(face.corner[0] * factor, face.corner[1] * factor))
+
+
+def thinned(face: HeightMap, inset: float) -> HeightMap:
+    """Return the face of the same design with every edge drawn in by ``inset`` mm; the rest falls to the floor."""
+    kept = (distance_inside(face.face, inset / face.pitch + 1.0) - 0.5) * face.pitch > inset
+    lost = face.face & ~kept
+    height = np.where(lost, -face.relief, face.height).astype(face.height.dtype)
+    return replace(face, height=height, face=kept)
+
+
+def _relief(height: NDArray[np.float32], meant: NDArray[np.bool_]) -> float:
+    """Return how far the face stands over the floor, mm: over the level that most of what lies lower shares."""
+    lower = -height[np.isfinite(height) & ~meant & (height < -_UNDER_FACE)]
+    if lower.size < 0.001 * height.size:
+        raise PressError(
+            "nothing of the mesh lies under its face, so no relief is there to press: check that this is the die, "
+            "lying face up"
+        )
+    levels = np.rint(lower / _BIN).astype(np.int64)
+    return float(np.argmax(np.bincount(levels)) * _BIN)
