@@ -9,8 +9,9 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
+from ..frames import GRID
 from .kernel import regions_from, united_rings
-from .outlines import GRID, Outlines, are_apart, cleaned, on_grid, outline
+from .outlines import Outlines, are_apart, cleaned, on_grid, outline
 
 FOOT_TOLERANCE = 0.01
 """How far the foot may stray, mm: a tenth of what a filament printer shows, and no print depends on it."""
