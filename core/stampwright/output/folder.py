@@ -10,12 +10,15 @@ from pathlib import Path
 from time import perf_counter
 from typing import Any
 
+import numpy as np
+from numpy.typing import NDArray
+
 from ..errors import ProofError
 from ..jobfile import job_as_json
 from ..materials import MATERIALS
 from ..parts import face_outlines, snap_heights
-from ..press import Comparison, compare, impress
-from ..solids.soundness import Soundness, check_soundness
+from ..press import Comparison, compare, find_face, ink_face
+from ..solids.soundness import Soundness, check_soundness, merge_equal
 from ..solids.types import Solid
 from ..stamp import Stamp
 from .files import StagedFolder, check_clear
@@ -139,35 +142,42 @@ def _read_back(staged: StagedFolder, parts: tuple[PrintedPart, ...]) -> tuple[di
     files = [f"{part.solid.name}.stl" for part in parts]
     solids: dict[str, tuple[Solid, ...]] = {file: (read_stl(staged.path(file)),) for file in files}
     solids[ALL_PARTS] = read_3mf(staged.path(ALL_PARTS))
-    found = {
-        file: {solid.name: check_soundness(solid.vertices, solid.triangles) for solid in held}
-        for file, held in solids.items()
-    }
-    for file, verdicts in found.items():
-        for part, verdict in verdicts.items():
+    judged: list[tuple[NDArray[np.float64], NDArray[np.int64], Soundness]] = []
+    found: dict[str, dict[str, Soundness]] = {}
+    for file, held in solids.items():
+        found[file] = {}
+        for solid in held:
+            verdict = found[file][solid.name] = _judged(solid, judged)
             if not verdict.sound:
                 raise ProofError(
-                    f"{file}: the {part} as written is no sound solid ({verdict.explain()}); nothing was kept. "
+                    f"{file}: the {solid.name} as written is no sound solid ({verdict.explain()}); nothing was kept. "
                     "Simplify the artwork, or change the figure that was changed last"
                 )
     return found, solids[DIE][0]
 
 
+def _judged(solid: Solid, judged: list[tuple[NDArray[np.float64], NDArray[np.int64], Soundness]]) -> Soundness:
+    """Judge a solid, unless the very same mesh was judged before; each part is in two files."""
+    vertices, triangles = merge_equal(solid.vertices, solid.triangles)
+    for known_vertices, known_triangles, verdict in judged:
+        if np.array_equal(known_vertices, vertices) and np.array_equal(known_triangles, triangles):
+            return verdict
+    verdict = check_soundness(vertices, triangles)
+    judged.append((vertices, triangles, verdict))
+    return verdict
+
+
 def _proven(stamp: Stamp, die: Solid) -> tuple[Stamp, Comparison]:
     """Press the die that was read back; return the stamp with that impression, and its likeness to the artwork."""
-    depth = snap_heights(stamp.job).dressing
-    bare = impress(die, dpi=PROOF_DPI, depth=depth)
-    comparison = compare(bare, face_outlines(stamp.job, stamp.inked), dpi=PROOF_DPI)
+    face = find_face(die, depth=snap_heights(stamp.job).dressing, dpi=PROOF_DPI)
+    comparison = compare(face.outlines, face_outlines(stamp.job, stamp.inked), dpi=PROOF_DPI)
     if comparison.worst < LEAST_IOU:
         raise ProofError(
             f"{DIE}: the die as written does not print the artwork (intersection over union {comparison.worst:.4f}, "
             f"least {LEAST_IOU:g}; {comparison.missing:.2f} mm² missing, {comparison.stray:.2f} mm² too much); nothing "
             "was kept. Make the artwork larger or its lines broader"
         )
-    spread = stamp.job.ink.spread
-    return replace(
-        stamp, impression=impress(die, spread=spread, dpi=PROOF_DPI, depth=depth) if spread else bare
-    ), comparison
+    return replace(stamp, impression=ink_face(face, spread=stamp.job.ink.spread, dpi=PROOF_DPI)), comparison
 
 
 @dataclass(frozen=True)

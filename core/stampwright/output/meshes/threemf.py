@@ -39,6 +39,7 @@ _ROOT_RELATIONSHIPS = (
 )
 
 _GAP = 10.0  # between parts and from the bed's edge, mm: room for a brim
+_PACKING = 4  # of 9: twice as fast as the usual 6, for a file hardly larger
 _ROWS = 20_000  # vertices or triangles put into words at a time
 
 _FLEXIBLE, _HARD = "#8C3B3BFF", "#D8C7A5FF"  # display colours, sRGB: a die's red, a light wood
@@ -71,7 +72,7 @@ def write_3mf(
 def threemf_bytes(parts: Sequence[PrintedPart], *, title: str = "", bed_width: float = 220.0) -> bytes:
     """Return parts as 3MF, mm; the same parts give the same bytes, with no time of day in them."""
     package = io.BytesIO()
-    with zipfile.ZipFile(package, "w", zipfile.ZIP_DEFLATED, compresslevel=4) as archive:
+    with zipfile.ZipFile(package, "w", zipfile.ZIP_DEFLATED, compresslevel=_PACKING) as archive:
         for name, content in (
             ("[Content_Types].xml", _CONTENT_TYPES),
             ("_rels/.rels", _ROOT_RELATIONSHIPS),
@@ -81,7 +82,7 @@ def threemf_bytes(parts: Sequence[PrintedPart], *, title: str = "", bed_width: f
             entry.create_system = 3
             entry.external_attr = 0o644 << 16
             entry.compress_type = zipfile.ZIP_DEFLATED
-            archive.writestr(entry, content, compresslevel=4)
+            archive.writestr(entry, content, compresslevel=_PACKING)
     return package.getvalue()
 
 

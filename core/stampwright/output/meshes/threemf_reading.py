@@ -7,6 +7,7 @@ import posixpath
 import zipfile
 import zlib
 from array import array
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import IO
@@ -20,7 +21,7 @@ from ...solids.types import Solid
 from ..files import read_file
 from .threemf import CORE, MODEL_TYPE
 
-LARGEST_MODEL = 2_000_000_000
+LARGEST_MODEL = 1_000_000_000
 """Bytes of XML, unpacked; a packed file can claim any size."""
 
 MOST_TRIANGLES = 20_000_000
@@ -34,6 +35,7 @@ _COMPONENT_COST = 1000
 """Triangles that a component counts for on top of its own: objects nested in objects multiply without any."""
 
 _CHUNK = 1 << 20
+_VERTEX, _TRIANGLE = f"{CORE} vertex", f"{CORE} triangle"
 
 
 @dataclass
@@ -138,7 +140,14 @@ class _ModelReader:
         self._scale = 1.0
         self._prefixes: dict[str, str] = {}
         self._open = _Object("")
+        self._points, self._corners = self._open.points, self._open.corners
         self._total = 0
+        self._takers: dict[str, Callable[[dict[str, str]], None]] = {
+            f"{CORE} model": self._model,
+            f"{CORE} object": self._object,
+            f"{CORE} component": self._component,
+            f"{CORE} item": self._item,
+        }
 
     def declare(self, prefix: str | None, uri: str | None) -> None:
         """Remember what a prefix stands for."""
@@ -146,34 +155,28 @@ class _ModelReader:
 
     def start(self, name: str, about: dict[str, str]) -> None:
         """Take one element in; elements of extensions go by unread."""
-        space, _, tag = name.rpartition(" ")
-        if space != CORE:
-            return
         try:
-            match tag:
-                case "vertex":
-                    points = self._open.points
-                    points.append(float(about["x"]))
-                    points.append(float(about["y"]))
-                    points.append(float(about["z"]))
-                case "triangle":
-                    corners = self._open.corners
-                    corners.append(int(about["v1"]))
-                    corners.append(int(about["v2"]))
-                    corners.append(int(about["v3"]))
-                    self._count(1)
-                case "object":
-                    self._open = self.objects[about["id"]] = _Object(about.get("name", ""))
-                case "component":
-                    self._component(about)
-                case "item":
-                    self._item(about)
-                case "model":
-                    self._model(about)
+            # Nearly all elements are of these two kinds; they come first, and with as little ado as can be.
+            if name == _VERTEX:
+                self._points.extend((float(about["x"]), float(about["y"]), float(about["z"])))
+            elif name == _TRIANGLE:
+                self._corners.extend((int(about["v1"]), int(about["v2"]), int(about["v3"])))
+            elif name in self._takers:
+                self._takers[name](about)
         except KeyError as error:
-            raise MeshFileError(f"lacks {error} in a {tag}; export it again") from error
+            raise MeshFileError(f"lacks {error} in a {_tag(name)}; export it again") from error
         except (ValueError, OverflowError) as error:
-            raise MeshFileError(f"holds a {tag} that is no number ({error}); export it again") from error
+            raise MeshFileError(f"holds a {_tag(name)} that is no number ({error}); export it again") from error
+
+    def _object(self, about: dict[str, str]) -> None:
+        self._close()
+        self._open = self.objects[about["id"]] = _Object(about.get("name", ""))
+        self._points, self._corners = self._open.points, self._open.corners
+
+    def _close(self) -> None:
+        """Count what the object before held, now that all of it has gone by."""
+        self._count(len(self._corners) // 3)
+        self._corners = array("q")
 
     def _model(self, about: dict[str, str]) -> None:
         unit = about.get("unit", "millimeter")
@@ -192,6 +195,7 @@ class _ModelReader:
         self._count(part.triangles + _COMPONENT_COST)
 
     def _item(self, about: dict[str, str]) -> None:
+        self._close()
         self._total += self._known(about["objectid"]).triangles
         matrix = _matrix(about) * self._scale
         matrix[3] = 0.0
@@ -207,6 +211,10 @@ class _ModelReader:
         self._open.triangles += more
         if max(self._open.triangles, self._total) > MOST_TRIANGLES:
             raise MeshFileError(f"holds more than {MOST_TRIANGLES} triangles; export it with fewer")
+
+
+def _tag(name: str) -> str:
+    return name.rpartition(" ")[2]
 
 
 def _matrix(about: dict[str, str]) -> NDArray[np.float64]:
