@@ -12,9 +12,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
 from ..errors import SolidError
-
-GRID = 2.0**-12
-"""Spacing of the grid, mm. 32-bit floats hold every multiple of it up to 4096 mm: a file changes nothing in x, y."""
+from ..frames import GRID
 
 BRIDGE = 40 * GRID
 """Width of the bridge, mm, that joins parts touching in a point: about 0.01, far below what prints or shows."""
@@ -94,7 +92,7 @@ def outline(region: Polygon | MultiPolygon, what: str, *, keep_straight: bool = 
         raise SolidError(f"{what} reaches beyond {_FARTHEST:g} mm from the middle; make it smaller or centre it")
     found = _outlines_of(parts, keep_straight)
     if len(found.points) and not are_apart(found):
-        found = _bridged(parts, what, keep_straight)
+        found = _bridged(parts, found, what, keep_straight)
     if not len(found.points):
         raise SolidError(f"{what} is empty or smaller than {GRID:.4f} mm; there is nothing to build")
     return found
@@ -156,16 +154,17 @@ def _outlines_of(polygons: NDArray[np.object_], keep_straight: bool) -> Outlines
     return cleaned(rounded, keep_straight=keep_straight)
 
 
-def _bridged(polygons: NDArray[np.object_], what: str, keep_straight: bool) -> Outlines:
-    region = shapely.union_all(polygons, grid_size=GRID)
+def _bridged(polygons: NDArray[np.object_], found: Outlines, what: str, keep_straight: bool) -> Outlines:
+    """Join parts where their outlines on the grid, ``found``, touch; what crosses there is united."""
+    region = shapely.multipolygons(polygons)
     for attempt in range(1, 7):
+        x, y = _touching_points(found).T
+        half = attempt * BRIDGE / 2
+        bridges = shapely.union_all(shapely.box(x - half, y - half, x + half, y + half))
+        region = shapely.union(region, bridges, grid_size=GRID)
         found = _outlines_of(_polygons(region), keep_straight)
         if not len(found.points) or are_apart(found):
             return found
-        x, y = _touching_points(found).T
-        half = attempt * BRIDGE / 2
-        bridges = shapely.box(x - half, y - half, x + half, y + half)
-        region = shapely.union_all([region, *bridges], grid_size=GRID)
     raise SolidError(f"{what} touches itself in more points than can be joined; simplify it, or move its parts apart")
 
 
