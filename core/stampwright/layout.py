@@ -12,6 +12,7 @@ from shapely import affinity
 from shapely.geometry import LinearRing, MultiPolygon, Point, Polygon
 from shapely.validation import explain_validity
 
+from .artwork.made import check_codes
 from .artwork.types import Artwork
 from .errors import ArtworkError, JobError
 from .findings import Finding
@@ -76,7 +77,8 @@ def lay_out(job: Job, artwork: Artwork) -> Layout:
     layout = Layout(inked=inked, base=base, scale=scale, matrix=(a, b, d, e, x, y))
     if set_base is not None:
         findings = _check_room(job, centred, layout)
-    return replace(layout, findings=(*findings, *_check_bed(job, base)))
+    codes = (finding.moved(layout.matrix) for finding in check_codes(job, artwork.codes, scale))
+    return replace(layout, findings=(*findings, *_check_bed(job, base), *codes))
 
 
 def outline_base(section: BaseSection) -> Polygon:

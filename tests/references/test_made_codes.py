@@ -14,7 +14,7 @@ from shapely import affinity
 from shapely.geometry import MultiPolygon
 from stampwright.artwork.fonts import cap_height, find_font, outline_text
 from stampwright.artwork.fonts.case import BUNDLED_FOLDER
-from stampwright.artwork.made import MOST_SPREAD, make_artwork
+from stampwright.artwork.made import MOST_SPREAD, check_codes, make_artwork
 from stampwright.artwork.types import Artwork
 from stampwright.job import Job
 from stampwright.pieces import Barcode, Piece, QrCode
@@ -62,11 +62,10 @@ def test_codes_read_with_as_much_spread_as_is_allowed(symbology):
     """The smallest module that the check lets pass without a word, printed with all the spread of the job."""
     job = Job().with_value("ink.spread", 0.2)
     least = 0.2 / MOST_SPREAD[symbology]
-    artwork = make_artwork([with_module(CODES[symbology], least)], job=job)
-    assert "blocks" not in [finding.severity for finding in artwork.findings]
+    artwork = make_artwork([with_module(CODES[symbology], least)])
+    assert "blocks" not in [finding.severity for finding in check_codes(job, artwork.codes)]
     assert read(artwork, spread=0.2) == [SAID[symbology]]
-    finer = make_artwork([with_module(CODES[symbology], 0.95 * least)], job=job)
-    assert "blocks" in [finding.severity for finding in finer.findings]
+    assert "blocks" in [finding.severity for finding in check_codes(job, artwork.codes, 0.95)]
 
 
 @pytest.mark.parametrize("weight", [400, 700])
@@ -89,8 +88,8 @@ def test_lines_of_text_agree_with_an_independent_renderer(text):
     ours = outline_text(text, font, size)
     svg = (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width * 8}" height="{height * 8}" viewBox="0 0 {width} '
-        f'{height}"><rect width="100%" height="100%" fill="#fff"/><text x="0" y="12" font-family="Noto Sans" font-weight="700" '
-        f'font-size="{size}">{text}</text></svg>'
+        f'{height}"><rect width="100%" height="100%" fill="#fff"/><text x="0" y="12" font-family="Noto Sans" '
+        f'font-weight="700" font-size="{size}">{text}</text></svg>'
     )
     drawn = resvg_py.svg_to_bytes(svg_string=svg, skip_system_fonts=True, font_files=[str(font.path)])
     theirs = np.asarray(Image.open(io.BytesIO(bytes(drawn))).convert("L")) < 128

@@ -5,21 +5,33 @@ from __future__ import annotations
 from pathlib import Path
 
 from ..errors import ArtworkError
+from ..tracing_figures import TracingSection
+from .made import read_pieces
 from .svg import Limits, read_svg
 from .svg.limits import beyond
+from .tracing import is_bitmap, read_bitmap
 from .types import Artwork
 
 
 def read_artwork(
-    path: str | Path, *, tolerance: float = 0.005, fitted_to: float = 50.0, limits: Limits | None = None
+    path: str | Path,
+    *,
+    tolerance: float = 0.005,
+    fitted_to: float = 50.0,
+    limits: Limits | None = None,
+    tracing: TracingSection | None = None,
 ) -> Artwork:
-    """Read artwork from a file.
+    """Read artwork from a file: SVG, a bitmap (PNG, JPEG, TIFF, BMP, WebP), or pieces (TOML, JSON).
 
     ``tolerance``: how far a flattened curve may stray, mm; it holds at the page's own size and also when the longer
-    side of the ink is enlarged to ``fitted_to`` mm. ``limits``: how much the file may ask for. Raises
-    :class:`~stampwright.errors.ArtworkError`, whose message names the file.
+    side of the ink is enlarged to ``fitted_to`` mm. ``limits``: how much an SVG file may ask for. ``tracing``: how a
+    bitmap is traced. Raises :class:`~stampwright.errors.ArtworkError`, whose message names the file.
     """
     path = Path(path)
+    if path.suffix.lower() in (".toml", ".json"):
+        return read_pieces(path, tolerance=tolerance, fitted_to=fitted_to)
+    if is_bitmap(path):
+        return read_bitmap(path, tracing=tracing)
     limits = limits or Limits()
     try:
         data = _bytes_of(path, limits)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import numpy as np
 import segno
 import shapely
@@ -14,6 +16,7 @@ from ...errors import ArtworkError
 from ...findings import Finding
 from ...job import Job
 from ...pieces import Barcode, QrCode
+from ..types import Code
 from .lettering import choose_font, set_piece
 from .types import Made, Setup, as_region
 
@@ -33,7 +36,7 @@ _MOST_CHARACTERS = 200
 """Characters of a linear bar code; more is wider than any hand stamp."""
 
 
-def make_qr(piece: QrCode, setup: Setup) -> Made:
+def make_qr(piece: QrCode, _setup: Setup) -> Made:
     """Draw a QR symbol; modules that touch are one region."""
     if not piece.text:
         raise ArtworkError("qr.text is empty; give it something to say")
@@ -51,11 +54,9 @@ def make_qr(piece: QrCode, setup: Setup) -> Made:
     side = len(matrix)
     inked = affinity.scale(_squares(matrix[::-1]), piece.module, piece.module, origin=(0, 0))
     quiet = (side / 2 + QUIET_QR) * piece.module
-    findings = check_module(piece.module, "qr", setup.job)
     return Made(
         affinity.translate(inked, -side * piece.module / 2, -side * piece.module / 2),
-        box(-quiet, -quiet, quiet, quiet),
-        findings,
+        Code("qr", piece.module, box(-quiet, -quiet, quiet, quiet)),
     )
 
 
@@ -68,7 +69,7 @@ def make_barcode(piece: Barcode, setup: Setup) -> Made:
     inked = affinity.translate(drawn, -width / 2, -piece.height / 2)
     left, right = (modules * piece.module for modules in QUIET_BARS[piece.symbology])
     clear = box(-width / 2 - left, -piece.height / 2, width / 2 + right, piece.height / 2)
-    findings = check_module(piece.module, piece.symbology, setup.job)
+    findings: tuple[Finding, ...] = ()
     if piece.readable:
         font, substituted = choose_font(piece, setup)
         line = set_piece(said, piece, font, setup)
@@ -77,8 +78,8 @@ def make_barcode(piece: Barcode, setup: Setup) -> Made:
             middle = (words.bounds[0] + words.bounds[2]) / 2
             below = -piece.height / 2 - max(piece.module, 0.3 * piece.cap_height) - words.bounds[3]
             inked = as_region(shapely.union_all([inked, affinity.translate(words, -middle, below)]))
-        findings += substituted + line.findings
-    return Made(inked, clear, findings)
+        findings = substituted + line.findings
+    return Made(inked, Code(piece.symbology, piece.module, clear), findings)
 
 
 def encode_bars(text: str, symbology: str) -> tuple[str, str]:
@@ -104,12 +105,20 @@ def encode_bars(text: str, symbology: str) -> tuple[str, str]:
     return bars, said
 
 
-def check_module(module: float, symbology: str, job: Job) -> tuple[Finding, ...]:
-    """Return findings on a code's module, mm, against the job's printer and ink."""
+def check_codes(job: Job, codes: Iterable[Code], scale: float = 1.0) -> tuple[Finding, ...]:
+    """Return findings on codes, drawn ``scale`` times as large, against the job's printer and ink.
+
+    A module must be as wide as the printer's lines, and so wide that the ink's spread leaves a reader enough of it.
+    Places are as the codes'.
+    """
+    return tuple(finding for code in codes for finding in _check_code(job, code, code.module * scale))
+
+
+def _check_code(job: Job, code: Code, module: float) -> list[Finding]:
     line, spread = job.process.line_width, job.ink.spread
-    name = {"qr": "QR symbol", "code 128": "Code 128", "ean 13": "EAN-13"}[symbology]
+    name = {"qr": "QR symbol", "code 128": "Code 128", "ean 13": "EAN-13"}[code.symbology]
     by_printer = line * job.preflight.block_lines
-    by_ink = spread / MOST_SPREAD[symbology]
+    by_ink = spread / MOST_SPREAD[code.symbology]
     least, good = max(by_printer, by_ink), max(line * job.preflight.warn_lines, 1.5 * by_ink)
     findings = []
     if module < good - 1e-9:
@@ -119,27 +128,29 @@ def check_module(module: float, symbology: str, job: Job) -> tuple[Finding, ...]
             Finding(
                 kind="code too fine",
                 severity="blocks" if blocks else "warns",
-                stage="artwork",
-                message=f"The {name}'s module of {module:g} mm {'is' if blocks else 'may be'} too small: {why}.",
-                remedy=f"Make the module {good:.2f} mm or more, and size the artwork as it is drawn.",
+                stage="layout",
+                message=f"The {name}'s module of {module:.3g} mm {'is' if blocks else 'may be'} too small: {why}.",
+                remedy=f"Make its module {good:.2f} mm or more on the stamp.",
+                place=code.place,
                 measured=module,
                 limit=least if blocks else good,
             )
         )
-    if symbology == "ean 13" and not EAN_MODULES[0] <= module <= EAN_MODULES[1]:
-        low, high = EAN_MODULES
+    low, high = EAN_MODULES
+    if code.symbology == "ean 13" and not low <= module <= high:
         findings.append(
             Finding(
                 kind="code outside its standard",
                 severity="notes",
-                stage="artwork",
-                message=f"An EAN-13 has modules of {low:g} to {high:g} mm; this one has {module:g} mm.",
+                stage="layout",
+                message=f"An EAN-13 has modules of {low:g} to {high:g} mm; this one has {module:.3g} mm.",
                 remedy="Shops may refuse it; for use of your own it reads all the same.",
+                place=code.place,
                 measured=module,
                 limit=high if module > high else low,
             )
         )
-    return tuple(findings)
+    return findings
 
 
 def _squares(matrix: np.ndarray[tuple[int, int], np.dtype[np.bool_]]) -> MultiPolygon:

@@ -5,16 +5,16 @@ from __future__ import annotations
 import json
 import tomllib
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import shapely
 from shapely import affinity
-from shapely.geometry import MultiPolygon, Polygon, box
+from shapely.geometry import MultiPolygon, Polygon
 
 from ...errors import ArtworkError, JobError
 from ...findings import Finding
-from ...job import Job
 from ...pieces import (
     Barcode,
     DateLine,
@@ -60,18 +60,26 @@ def make_artwork(
     *,
     name: str = "",
     page_size: tuple[float, float] | None = None,
-    job: Job | None = None,
     folder: str | Path = ".",
     tolerance: float = 0.005,
+    fitted_to: float = 0.0,
 ) -> Artwork:
     """Make artwork from pieces, in their order.
 
     ``page_size``: width and height, mm, of a page with (0, 0) in its middle; None fits the page to ink and quiet
-    zones. ``job``: whose printer and ink codes are checked against; the usual one when None. ``folder``: where files
-    that pieces name are looked for. ``tolerance``: how far flattened curves may stray, mm. Raises
-    :class:`ArtworkError` when a piece cannot be made or nothing prints.
+    zones. ``folder``: where files that pieces name are looked for. ``tolerance``: how far flattened curves may stray,
+    mm; it holds at the page's own size and also when the longer side of the ink is enlarged to ``fitted_to`` mm.
+    Raises :class:`ArtworkError` when a piece cannot be made or nothing prints.
     """
-    setup = Setup(job or Job(), Path(folder), tolerance)
+    artwork = _compose(tuple(pieces), name, page_size, Setup(Path(folder), tolerance))
+    left, bottom, right, top = artwork.inked.bounds
+    enlarged = fitted_to / max(right - left, top - bottom)
+    if enlarged <= 1.0:
+        return artwork
+    return _compose(tuple(pieces), name, page_size, Setup(Path(folder), tolerance / enlarged))
+
+
+def _compose(pieces: tuple[Piece, ...], name: str, page_size: tuple[float, float] | None, setup: Setup) -> Artwork:
     made = [_make(piece, number, setup) for number, piece in enumerate(pieces, start=1)]
     inked = MultiPolygon()
     findings: list[Finding] = []
@@ -84,10 +92,11 @@ def make_artwork(
     if inked.is_empty:
         raise ArtworkError("the pieces print nothing; give at least one that is not knocked out")
     for piece, one in made:
-        if one.clear is not None:
-            findings += _intrusions(piece, one, inked)
+        if one.code is not None:
+            findings += _code_findings(piece, one.inked, one.code.place, inked)
+    codes = [one.code for _, one in made if one.code is not None]
     if page_size is None:
-        left, bottom, right, top = shapely.total_bounds([inked, *[one.clear for _, one in made if one.clear]])
+        left, bottom, right, top = shapely.total_bounds([inked, *[code.place for code in codes]])
     else:
         left, bottom, right, top = (half * side / 2 for half in (-1, 1) for side in page_size)
     shift = (1.0, 0.0, 0.0, 1.0, -float(left), -float(bottom))
@@ -95,17 +104,18 @@ def make_artwork(
         inked=affinity.affine_transform(inked, shift),
         page_size=(float(right - left), float(top - bottom)),
         name=name,
-        tolerance=tolerance,
+        tolerance=setup.tolerance,
         findings=tuple(finding.moved(shift) for finding in findings),
+        codes=tuple(replace(code, place=affinity.affine_transform(code.place, shift)) for code in codes),
     )
 
 
-def read_pieces(path: str | Path, *, job: Job | None = None, tolerance: float = 0.005) -> Artwork:
+def read_pieces(path: str | Path, *, tolerance: float = 0.005, fitted_to: float = 0.0) -> Artwork:
     """Read a pieces file (TOML or JSON) and make its artwork.
 
     The file holds ``format``, and if wanted ``name``, ``width`` and ``height`` of the page, mm, and ``pieces``, a list
-    of tables, each with its ``kind`` and figures. Raises :class:`ArtworkError` when it is no such file or a piece
-    cannot be made.
+    of tables, each with its ``kind`` and figures; ``tolerance`` and ``fitted_to`` are as in :func:`make_artwork`.
+    Raises :class:`ArtworkError` when it is no such file or a piece cannot be made.
     """
     path = Path(path)
     try:
@@ -115,7 +125,12 @@ def read_pieces(path: str | Path, *, job: Job | None = None, tolerance: float = 
         data = json.loads(text) if path.suffix.lower() == ".json" else tomllib.loads(text)
         name, page_size, pieces = _parts_of(data)
         return make_artwork(
-            pieces, name=name or path.stem, page_size=page_size, job=job, folder=path.parent, tolerance=tolerance
+            pieces,
+            name=name or path.stem,
+            page_size=page_size,
+            folder=path.parent,
+            tolerance=tolerance,
+            fitted_to=fitted_to,
         )
     except OSError as error:
         raise ArtworkError(f"{path}: cannot be read ({error.strerror or error}); check the name") from error
@@ -178,24 +193,34 @@ def _make_mark(piece: Mark, setup: Setup) -> Made:
     return Made(as_region(affinity.affine_transform(artwork.inked, matrix)), findings=findings)
 
 
-def _intrusions(piece: Piece, one: Made, inked: MultiPolygon) -> list[Finding]:
-    """Return a finding when other ink stands in a code's quiet zone, or over the code."""
-    zone: Polygon = one.clear or box(0, 0, 0, 0)
-    meant = MultiPolygon() if piece.knock_out else one.inked
-    strange = shapely.symmetric_difference(shapely.intersection(inked, zone), shapely.intersection(meant, zone))
-    strange = as_region(strange)
-    if strange.area <= 1e-6:
-        return []
-    return [
-        Finding(
-            kind="quiet zone not clear",
-            severity="warns",
-            stage="artwork",
-            message=f"{strange.area:.2f} mm² of other pieces stand in the space that the {piece.kind} needs clear.",
-            remedy="Move them apart; readers find a code by the clear paper round it.",
-            place=strange,
-            measured=strange.area,
-            limit=0.0,
-            unit="mm²",
+def _code_findings(piece: Piece, drawn: MultiPolygon, zone: Polygon, inked: MultiPolygon) -> list[Finding]:
+    """Return findings when a code is light on dark, and when other pieces print in its quiet zone or on it."""
+    findings = []
+    if piece.knock_out:
+        drawn = as_region(zone.difference(drawn))
+        findings.append(
+            Finding(
+                kind="code light on dark",
+                severity="warns",
+                stage="artwork",
+                message=f"The {piece.kind} is knocked out of ink; many readers want it dark on light.",
+                remedy="Print it instead, or try it with the readers that will be used.",
+                place=zone,
+            )
         )
-    ]
+    strange = as_region(shapely.symmetric_difference(inked.intersection(zone), drawn.intersection(zone)))
+    if strange.area > 1e-6:
+        findings.append(
+            Finding(
+                kind="quiet zone not clear",
+                severity="warns",
+                stage="artwork",
+                message=f"Other pieces disturb {strange.area:.2f} mm² of the space that the {piece.kind} needs clear.",
+                remedy="Move them apart; readers find a code by the clear paper round it.",
+                place=strange,
+                measured=strange.area,
+                limit=0.0,
+                unit="mm²",
+            )
+        )
+    return findings

@@ -13,37 +13,35 @@ from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from ...findings import Finding
-from ...job import Job
+from ..types import Code
 
 
 @dataclass(frozen=True)
 class Setup:
     """What pieces are made for.
 
-    ``job``: its printer and ink limit codes. ``folder``: where files that pieces name are looked for. ``tolerance``:
-    how far a flattened curve may stray, mm.
+    ``folder``: where files that pieces name are looked for. ``tolerance``: how far a flattened curve may stray, mm.
     """
 
-    job: Job
     folder: Path
     tolerance: float
 
 
 @dataclass(frozen=True)
 class Made:
-    """A piece as ink, mm, about its own place; ``clear``: where no other piece may print."""
+    """A piece as ink, mm, about its own place; ``code``: whose place no other piece may print in."""
 
     inked: MultiPolygon
-    clear: Polygon | None = None
+    code: Code | None = None
     findings: tuple[Finding, ...] = ()
 
     def moved(self, x: float, y: float, turn: float) -> Made:
         """Return the piece turned about its place, in degrees, and moved to (x, y)."""
         cosine, sine = math.cos(math.radians(turn)), math.sin(math.radians(turn))
         matrix = (cosine, -sine, sine, cosine, x, y)
-        clear = None if self.clear is None else affinity.affine_transform(self.clear, matrix)
         findings = tuple(finding.moved(matrix) for finding in self.findings)
-        return replace(self, inked=affinity.affine_transform(self.inked, matrix), clear=clear, findings=findings)
+        code = self.code and replace(self.code, place=affinity.affine_transform(self.code.place, matrix))
+        return Made(affinity.affine_transform(self.inked, matrix), code, findings)
 
 
 def as_region(geometry: BaseGeometry) -> MultiPolygon:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from .bitmap import TracedPicture, read_bitmap, trace_picture, true_pixel
-from .pictures import FORMATS, MOST_PIXELS, Picture, decode_picture, read_picture
+from .pictures import FORMATS, MOST_PIXELS, Picture, decode_picture, is_bitmap, read_picture
 
 __all__ = [
     "FORMATS",
@@ -11,6 +11,7 @@ __all__ = [
     "Picture",
     "TracedPicture",
     "decode_picture",
+    "is_bitmap",
     "read_bitmap",
     "read_picture",
     "trace_picture",

@@ -23,6 +23,9 @@ MOST_PIXELS = 40_000_000
 MOST_BYTES = 500_000_000
 """Size of a bitmap file."""
 
+_BEGINNINGS = (b"\x89PNG", b"\xff\xd8\xff", b"II*\x00", b"MM\x00*", b"II+\x00", b"MM\x00+", b"BM")
+"""First bytes of PNG, JPEG, TIFF (also its large form) and BMP."""
+
 _EXIF_X_RESOLUTION, _EXIF_RESOLUTION_UNIT = 0x011A, 0x0128
 
 
@@ -38,6 +41,16 @@ class Picture:
     dpi: tuple[float, float] | None
     name: str
     findings: tuple[Finding, ...] = ()
+
+
+def is_bitmap(path: str | Path) -> bool:
+    """Say whether a file begins as a bitmap does, whatever its name; False when it cannot be read."""
+    try:
+        with Path(path).open("rb") as stream:
+            start = stream.read(12)
+    except OSError:
+        return False
+    return start.startswith(_BEGINNINGS) or (start[:4] == b"RIFF" and start[8:] == b"WEBP")
 
 
 def read_picture(path: str | Path, *, most_pixels: int = MOST_PIXELS) -> Picture:

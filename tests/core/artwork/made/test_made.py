@@ -10,10 +10,11 @@ import pytest
 import shapely
 from shapely import affinity
 from shapely.geometry import Point, box
-from stampwright.artwork.made import make_artwork, read_pieces
+from stampwright.artwork.made import check_codes, make_artwork, read_pieces
 from stampwright.artwork.made.codes import encode_bars
 from stampwright.errors import ArtworkError
 from stampwright.job import Job
+from stampwright.layout import lay_out
 from stampwright.pieces import (
     Barcode,
     DateLine,
@@ -193,8 +194,28 @@ def test_ink_in_a_quiet_zone_is_said_with_its_place():
 )
 def test_code_modules_are_checked_against_nozzle_and_spread(module, spread, severity):
     job = Job().with_value("ink.spread", spread)
-    findings = make_artwork([QrCode(text="MOSSGATE", module=module)], job=job).findings
+    findings = check_codes(job, make_artwork([QrCode(text="MOSSGATE", module=module)]).codes)
     assert [finding.severity for finding in findings] == ([severity] if severity else [])
+
+
+def test_codes_are_checked_at_their_final_size():
+    artwork = make_artwork([QrCode(text="MOSSGATE", module=1.0)])
+    job = Job().with_values({"layout.size_by": "width", "layout.width": 21 * 0.6})
+    (finding,) = [finding for finding in lay_out(job, artwork).findings if finding.kind == "code too fine"]
+    assert finding.severity == "warns"
+    assert finding.measured == pytest.approx(0.6)
+    assert finding.place.bounds == pytest.approx([-14.5 * 0.6, -14.5 * 0.6, 14.5 * 0.6, 14.5 * 0.6])
+
+
+def test_knocked_out_codes_are_said():
+    pieces = [Frame(width=30.0, height=30.0, filled=True), QrCode(text="MOSSGATE", module=1.0, knock_out=True)]
+    assert kinds(make_artwork(pieces)) == ["code light on dark"]
+
+
+def test_curves_are_finer_when_artwork_is_to_be_enlarged():
+    ring = [Ring(diameter=10.0)]
+    assert make_artwork(ring, fitted_to=100.0).tolerance == pytest.approx(0.0005, rel=0.01)
+    assert make_artwork(ring, fitted_to=5.0).tolerance == 0.005
 
 
 def test_check_digits_are_made_and_checked():
