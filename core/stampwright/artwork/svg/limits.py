@@ -20,16 +20,16 @@ class Limits:
     mask or blend of their own may be nested, ``farthest`` how far from the page's corner a point may lie, mm.
     """
 
-    largest_file: int = 64_000_000
-    largest_unpacked: int = 128_000_000
-    deepest: int = 200_000
+    largest_file: int = 48_000_000
+    largest_unpacked: int = 48_000_000
+    deepest: int = 5_000
     most_elements: int = 1_000_000
     most_drawn: int = 200_000
-    most_points: int = 3_000_000
+    most_points: int = 2_000_000
     most_dashes: int = 100_000
     deepest_references: int = 16
     deepest_layers: int = 64
-    farthest: float = 1e7
+    farthest: float = 1e6
 
 
 def beyond(limit: str, found: str, limits: Limits) -> ArtworkError:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from array import array
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -58,8 +60,8 @@ class Polylines:
         return [self.points[start:end] for start, end in zip(self.starts[:-1], self.starts[1:], strict=True)]
 
 
-def outline_from_steps(steps: list[Step], closed: list[bool]) -> Outline:
-    """Return the outline made of ``steps``."""
+def outline_from_steps(steps: Sequence[Step] | array[float], closed: list[bool]) -> Outline:
+    """Return the outline made of ``steps``, given one by one or as one flat array."""
     table: Any = np.array(steps, dtype=np.float64).reshape(-1, 9)
     return Outline(table[:, 1:].reshape(-1, 4, 2), table[:, 0].astype(np.int8), np.array(closed, dtype=bool))
 

@@ -35,6 +35,29 @@ def filled(rings: Sequence[Points], rule: Rule) -> BaseGeometry:
     return _filled_by_nesting(polygons, cleaned, rule)
 
 
+def filled_each(rings: Sequence[Points]) -> list[BaseGeometry]:
+    """Return what each ring fills by itself, where it winds at all; much quicker than one by one."""
+    rings = [ring for ring in map(_without_repeats, rings) if len(ring) >= 3]
+    if not rings:
+        return []
+    polygons = _polygons(rings)
+    sound = shapely.is_valid(polygons)
+    return [
+        polygon if valid else _filled_by_faces([ring], "nonzero")
+        for polygon, valid, ring in zip(polygons, sound, rings, strict=True)
+    ]
+
+
+def united(regions: Sequence[BaseGeometry]) -> BaseGeometry:
+    """Return the union of regions, cheaply where they do not touch."""
+    given = np.array([region for region in regions if not region.is_empty], dtype=object)
+    if len(given) == 0:
+        return NOTHING
+    if len(given) == 1:
+        return given[0]
+    return shapely.disjoint_subset_union_all(given)
+
+
 def turning(ring: Points) -> float:
     """Return twice the signed area of a ring, positive when it turns counter-clockwise with y up."""
     x, y = (ring - ring[0]).T

@@ -7,9 +7,10 @@ up on a whole path where SVG 2, section 9.5.4, wants everything before the error
 from __future__ import annotations
 
 import re
+from array import array
 
 from .arcs import arc_steps
-from .curves import CURVE, LINE, MOVE, Outline, Step, outline_from_steps
+from .curves import CURVE, LINE, MOVE, Outline, outline_from_steps
 
 _NUMBER = r"[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?"
 _TOKENS = re.compile(rf"[MmZzLlHhVvCcSsQqTtAa]|{_NUMBER}")
@@ -75,7 +76,7 @@ class _Pen:
     """Follows path commands and lays down steps."""
 
     def __init__(self) -> None:
-        self.steps: list[Step] = []
+        self.steps = array("d")
         self.closed: list[bool] = []
         self.x = self.y = 0.0
         self.start_x = self.start_y = 0.0
@@ -111,7 +112,7 @@ class _Pen:
     def _begin(self) -> None:
         """Start a subpath where the pen stands when the last one was closed."""
         if self.lifted:
-            self.steps.append((MOVE, self.x, self.y, self.x, self.y, self.x, self.y, self.x, self.y))
+            self.steps.extend((MOVE, self.x, self.y, self.x, self.y, self.x, self.y, self.x, self.y))
             self.closed.append(False)
             self.lifted = False
             self.start_x, self.start_y = self.x, self.y
@@ -134,16 +135,16 @@ class _Pen:
         self.control = ("", 0.0, 0.0)
 
     def _line(self, x: float, y: float) -> None:
-        self.steps.append((LINE, self.x, self.y, self.x, self.y, x, y, x, y))
+        self.steps.extend((LINE, self.x, self.y, self.x, self.y, x, y, x, y))
         self.x, self.y = x, y
 
     def _draw_L(self, values: list[float], relative: bool) -> None:  # noqa: N802 - named for the command
-        append, x0, y0 = self.steps.append, self.x, self.y
+        extend, x0, y0 = self.steps.extend, self.x, self.y
         coordinates = iter(values)
         for x, y in zip(coordinates, coordinates, strict=True):
             if relative:
                 x, y = x0 + x, y0 + y  # noqa: PLW2901 - the same point, made absolute
-            append((LINE, x0, y0, x0, y0, x, y, x, y))
+            extend((LINE, x0, y0, x0, y0, x, y, x, y))
             x0, y0 = x, y
         self.x, self.y = x0, y0
         self.control = ("", 0.0, 0.0)
@@ -159,13 +160,13 @@ class _Pen:
         self.control = ("", 0.0, 0.0)
 
     def _draw_C(self, values: list[float], relative: bool) -> None:  # noqa: N802
-        append, x0, y0 = self.steps.append, self.x, self.y
+        extend, x0, y0 = self.steps.extend, self.x, self.y
         x2, y2 = x0, y0
         for index in range(0, len(values), 6):
             x1, y1, x2, y2, x3, y3 = values[index : index + 6]
             if relative:
                 x1, y1, x2, y2, x3, y3 = x0 + x1, y0 + y1, x0 + x2, y0 + y2, x0 + x3, y0 + y3
-            append((CURVE, x0, y0, x1, y1, x2, y2, x3, y3))
+            extend((CURVE, x0, y0, x1, y1, x2, y2, x3, y3))
             x0, y0 = x3, y3
         self.x, self.y = x0, y0
         self.control = ("C", x2, y2)
@@ -177,7 +178,7 @@ class _Pen:
             if relative:
                 x2, y2, x3, y3 = x0 + x2, y0 + y2, x0 + x3, y0 + y3
             x1, y1 = self._mirrored("C")
-            self.steps.append((CURVE, x0, y0, x1, y1, x2, y2, x3, y3))
+            self.steps.extend((CURVE, x0, y0, x1, y1, x2, y2, x3, y3))
             self.x, self.y, self.control = x3, y3, ("C", x2, y2)
 
     def _draw_Q(self, values: list[float], relative: bool) -> None:  # noqa: N802
@@ -197,7 +198,7 @@ class _Pen:
 
     def _quadratic(self, x1: float, y1: float, x3: float, y3: float) -> None:
         x0, y0 = self.x, self.y
-        self.steps.append(
+        self.steps.extend(
             (
                 CURVE,
                 *(x0, y0),
@@ -219,6 +220,7 @@ class _Pen:
             if relative:
                 x, y = self.x + x, self.y + y
             flags = {"large": large == 1, "sweep": sweep == 1}
-            self.steps.extend(arc_steps((self.x, self.y), (rx, ry), tilt, (x, y), **flags))
+            for step in arc_steps((self.x, self.y), (rx, ry), tilt, (x, y), **flags):
+                self.steps.extend(step)
             self.x, self.y = x, y
         self.control = ("", 0.0, 0.0)

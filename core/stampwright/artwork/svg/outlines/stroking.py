@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from .curves import Points, Polylines
 from .dashing import dashed
-from .filling import NOTHING, filled
+from .filling import filled, united
 
 CUSP = math.radians(30)
 """A turn inside a flattened curve sharper than this is a cusp, and is rounded; flattening leaves smaller ones."""
+
+Line = tuple[Points, NDArray[np.bool_]]
+"""(n, 2) float points of an open line, and which of them lie inside a curve."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -38,102 +41,135 @@ class Pen:
 
 def stroked(lines: Polylines, pen: Pen) -> BaseGeometry:
     """Return the region that the pen covers along every subpath; a valid Polygon or MultiPolygon."""
-    regions = []
-    for ring, closed, smooth in zip(
-        lines.rings(), lines.closed, np.split(lines.smooth, lines.starts[1:-1]), strict=True
-    ):
-        if not pen.dashes:
-            regions.append(_stroked_line(ring, smooth, bool(closed), pen))
+    opened, looped, dots = _sorted_lines(lines, pen)
+    # An open line is walked there and back, its caps being the joins where the walk turns round; a loop is walked
+    # once each way. The edge to the left of every walk bounds the stroke, each part of it turning the same way.
+    walks = [(np.vstack((points, points[-2:0:-1])), np.append(bends, bends[-2:0:-1])) for points, bends in opened]
+    caps = [np.zeros(len(points), dtype=bool) for points, _ in walks]
+    for cap, (points, _) in zip(caps, opened, strict=True):
+        cap[[0, len(points) - 1]] = True
+    for points, bends in looped:
+        walks += [(points, bends), (points[::-1], bends[::-1])]
+        caps += [np.zeros(len(points), dtype=bool)] * 2
+    edges = _left_edges(walks, caps, pen)
+    regions = filled_each(edges[: len(opened)])
+    regions += [filled(edges[at : at + 2], "nonzero") for at in range(len(opened), len(edges), 2)]
+    if pen.cap != "butt":
+        regions += filled_each([_dot(point, pen) for point in dots])
+    return united(regions)
+
+
+def _sorted_lines(lines: Polylines, pen: Pen) -> tuple[list[Line], list[Line], list[Points]]:
+    """Return the subpaths as open lines (dashes among them), as loops, and as points where they have no length."""
+    opened: list[Line] = []
+    looped: list[Line] = []
+    dots: list[Points] = []
+    smooth_parts = np.split(lines.smooth, lines.starts[1:-1])
+    for ring, closed, smooth in zip(lines.rings(), lines.closed, smooth_parts, strict=True):
+        if len(ring) < 2 and not closed:
+            continue  # a moveto alone is never stroked
+        distinct = np.append(True, np.any(ring[1:] != ring[:-1], axis=1))
+        points, bends = ring[distinct], smooth[distinct]
+        if len(points) < 2:
+            dots.append(points[0])
+        elif pen.dashes:
+            opened.extend(dashed(points, bends, bool(closed), pen.dashes, pen.dash_offset))
+        elif not closed:
+            opened.append((points, bends))
         else:
-            regions.extend(
-                _stroked_line(part, bends, False, pen)
-                for part, bends in dashed(ring, smooth, bool(closed), pen.dashes, pen.dash_offset)
-            )
-    regions = [region for region in regions if not region.is_empty]
-    if not regions:
-        return NOTHING
-    return regions[0] if len(regions) == 1 else shapely.union_all(np.array(regions, dtype=object))
+            same = bool((points[0] == points[-1]).all())
+            looped.append((points[:-1], bends[:-1]) if same else (points, bends))
+    return opened, looped, dots
 
 
-def _stroked_line(points: Points, smooth: NDArray[np.bool_], closed: bool, pen: Pen) -> BaseGeometry:
-    half = pen.width / 2
-    if len(points) < 2 and not closed:
-        return NOTHING  # a moveto alone is never stroked
-    distinct = np.append(True, np.any(points[1:] != points[:-1], axis=1))
-    points, smooth = points[distinct], smooth[distinct]
-    if closed and len(points) > 1 and np.array_equal(points[0], points[-1]):
-        points, smooth = points[:-1], smooth[:-1]
-    if len(points) < 2:
-        return filled([_dot(points[0], half, pen)], "nonzero") if pen.cap != "butt" else NOTHING
-    if closed:
-        sides = [_left_side(points, smooth, True, half, pen), _left_side(points[::-1], smooth[::-1], True, half, pen)]
-        return filled(sides, "nonzero")
-    ring = (
-        _left_side(points, smooth, False, half, pen),
-        _cap(points[-1], points[-1] - points[-2], half, pen),
-        _left_side(points[::-1], smooth[::-1], False, half, pen),
-        _cap(points[0], points[0] - points[1], half, pen),
-    )
-    return filled([np.concatenate(ring)], "nonzero")
-
-
-def _left_side(points: Points, smooth: NDArray[np.bool_], closed: bool, half: float, pen: Pen) -> Points:
-    """Return the edge of the stroke to the left of the line, joins included.
+def _left_edges(walks: Sequence[Line], caps: Sequence[NDArray[np.bool_]], pen: Pen) -> list[Points]:
+    """Return, for each closed walk, the ring half the pen's width to its left, joins and caps included.
 
     Every corner gives one or more points on rays from it: one where the edge has no break, the ends of a bevel, the
     steps of an arc; on the inner side of a turn that leaves no room for a crossing of the edges, the edge goes through
     the corner itself, so that the winding number stays right whatever overlaps.
     """
-    legs = np.diff(points, axis=0, append=points[:1])
+    if not walks:
+        return []
+    points = np.concatenate([points for points, _ in walks])
+    lengths_of_walks = np.array([len(points) for points, _ in walks])
+    ends = np.cumsum(lengths_of_walks)
+    following = np.arange(1, len(points) + 1)
+    following[ends - 1] = ends - lengths_of_walks
+    previous = np.empty_like(following)
+    previous[following] = np.arange(len(points))
+    legs = points[following] - points
     lengths = np.hypot(legs[:, 0], legs[:, 1])
-    after, before = legs / lengths[:, None], np.roll(legs / lengths[:, None], 1, axis=0)
-    if not closed:
-        after[-1], before[0] = before[-1], after[0]
-    cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
-    dot = (before * after).sum(axis=1)
-    turn = np.arctan2(cross, dot)
-    # A line that turns back on itself is joined on both sides alike.
-    turn[(dot < 0) & (np.abs(cross) < 1e-9)] = -math.pi
-    count, radius = _joins(turn, lengths, smooth, half, pen)
+    after = legs / lengths[:, None]
+    before = after[previous]
+    corners = _Corners(before, after, lengths, following, previous)
+    count, radius, first, last = _joins(
+        corners, np.concatenate([bends for _, bends in walks]), np.concatenate(caps), pen
+    )
     owner = np.repeat(np.arange(len(points)), count)
     place = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
-    share = np.where(count[owner] == 1, 0.5, place / np.maximum(count[owner] - 1, 1))
-    angle = np.arctan2(before[:, 0], -before[:, 1])[owner] + turn[owner] * share
-    reach = np.where((radius[owner] == 0) & (place != 1), half, radius[owner])
-    edge: Points = points[owner] + reach[:, None] * np.column_stack((np.cos(angle), np.sin(angle)))
+    share = first[owner] + (last - first)[owner] * place / np.maximum(count[owner] - 1, 1)
+    angle = np.arctan2(before[:, 0], -before[:, 1])[owner] + corners.turn[owner] * share
+    reach = np.where((radius[owner] == 0) & (place != 1), pen.width / 2, radius[owner])
+    edge = points[owner] + reach[:, None] * np.column_stack((np.cos(angle), np.sin(angle)))
+    splits = np.cumsum(count)[ends - 1][:-1]
     if pen.join == "miter-clip":
-        at = np.flatnonzero((count == 2) & (turn < 0))
         parts = np.split(edge, np.cumsum(count)[:-1])
-        for corner in at:
+        for corner in np.flatnonzero((count == 2) & (corners.turn < 0) & (corners.turn > -math.pi)):
             parts[corner] = _clipped_miter(parts[corner], points[corner], (before[corner], after[corner]), pen)
-        return np.concatenate(parts)
-    return edge
+        edge = np.concatenate(parts)
+        splits = np.cumsum([len(part) for part in parts])[ends - 1][:-1]
+    return np.split(edge, splits)
 
 
-def _joins(turn: Any, lengths: Any, smooth: NDArray[np.bool_], half: float, pen: Pen) -> tuple[Any, Any]:
-    """Return for every corner how many points the edge has there and how far they lie from it.
+class _Corners:
+    """What every corner of all walks needs: the legs that meet there, and how the walk turns."""
 
-    A distance of 0 stands for an edge that goes through the corner itself, between two points at half the width.
+    def __init__(self, before: Points, after: Points, lengths: Any, following: Any, previous: Any) -> None:
+        self.before, self.after, self.lengths, self.following, self.previous = (
+            before,
+            after,
+            lengths,
+            following,
+            previous,
+        )
+        cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
+        dot = (before * after).sum(axis=1)
+        self.turn = np.arctan2(cross, dot)
+        # A line that turns back on itself is joined on both sides alike.
+        self.turn[(dot < 0) & (np.abs(cross) < 1e-9)] = -math.pi
+
+
+def _joins(corners: _Corners, smooth: Any, caps: Any, pen: Pen) -> tuple[Any, Any, Any, Any]:
+    """Return for every corner how many points the edge has there, their distance, and the shares of the turn.
+
+    The points lie from the first to the last share of the turn, evenly. A distance of 0 stands for an edge that goes
+    through the corner itself, between two points at half the width.
     """
+    half, turn = pen.width / 2, corners.turn
     bend = np.abs(turn)
-    with np.errstate(divide="ignore"):
-        miter = half / np.maximum(np.cos(turn / 2), 1e-12)
+    miter = half / np.maximum(np.cos(turn / 2), 1e-12)
     gentle = smooth & (bend < CUSP)
     count = np.ones(len(turn), dtype=np.intp)
     radius = np.where(gentle, half, miter)
     # On the inner side the edges of two legs cross this far along either leg, if the legs have the room.
     crossing = np.where(turn > 0, half * np.tan(np.minimum(bend, math.pi - 1e-9) / 2), 0.0)
-    crowded = crossing + np.roll(crossing, -1) > lengths
-    inner = (turn > 0) & (crowded | np.roll(crowded, 1))
+    crowded = crossing + crossing[corners.following] > corners.lengths
+    inner = (turn > 0) & (crowded | crowded[corners.previous])
     count[inner], radius[inner] = 3, 0.0
     outer = (turn < 0) & ~gentle
-    round_join = outer & ((pen.join == "round") | smooth)
-    count[round_join] = np.maximum(np.ceil(bend[round_join] / _arc_step(half, pen.tolerance)), 1) + 1
-    radius[round_join] = half
+    arcs = np.where(caps, pen.cap == "round", outer & ((pen.join == "round") | smooth))
+    count[arcs] = np.maximum(np.ceil(bend[arcs] / _arc_step(half, pen.tolerance)), 1) + 1
+    radius[arcs] = half
     # Miter length over stroke width is 1 / sin(half the angle between the legs) = 1 / cos(half the turn).
-    broken = outer & ~round_join & ((pen.join == "bevel") | (miter > pen.miter_limit * half * (1 + 1e-12)))
-    count[broken], radius[broken] = 2, half
-    return count, radius
+    too_long = miter > pen.miter_limit * half * (1 + 1e-12)
+    cut = np.where(caps, pen.cap == "butt", outer & ~arcs & ((pen.join == "bevel") | too_long))
+    count[cut], radius[cut] = 2, half
+    square = caps & (pen.cap == "square")
+    count[square], radius[square] = 2, half * math.sqrt(2)
+    single = count == 1
+    first = np.where(single, 0.5, np.where(square, 0.25, 0.0))
+    return count, radius, first, np.where(single, 0.5, np.where(square, 0.75, 1.0))
 
 
 def _clipped_miter(bevel: Points, corner: Points, legs: tuple[Points, Points], pen: Pen) -> Points:
@@ -144,8 +180,7 @@ def _clipped_miter(bevel: Points, corner: Points, legs: tuple[Points, Points], p
     first, last = bevel
     before, after = legs
     middle = before - after
-    size = np.hypot(*middle)
-    bisector = middle / size if size > 0 else before
+    bisector = middle / np.hypot(*middle)
     room = pen.miter_limit * pen.width / 2 - float(np.dot(first - corner, bisector))
     rise = float(np.dot(before, bisector))
     if room <= 0 or rise <= 1e-9:
@@ -155,24 +190,12 @@ def _clipped_miter(bevel: Points, corner: Points, legs: tuple[Points, Points], p
 
 def _arc_step(half: float, tolerance: float) -> float:
     """Return the greatest turn whose chord stays within the tolerance of an arc of radius ``half``, rad."""
-    return 2 * math.acos(max(1 - tolerance / half, 0.5)) if half > 0 else math.pi
+    return 2 * math.acos(max(1 - tolerance / half, 0.5))
 
 
-def _cap(end: Points, leaving: Points, half: float, pen: Pen) -> Points:
-    """Return the points that a cap adds between the left and the right edge; ``leaving`` points out of the line."""
-    along = leaving / np.hypot(*leaving)
-    left = np.array([-along[1], along[0]])
-    if pen.cap == "square":
-        return np.array([end + half * (left + along), end + half * (along - left)])
-    if pen.cap == "round":
-        count = max(2, math.ceil(math.pi / _arc_step(half, pen.tolerance)))
-        angle = math.atan2(left[1], left[0]) - math.pi * np.arange(1, count) / count
-        return end + half * np.column_stack((np.cos(angle), np.sin(angle)))
-    return np.empty((0, 2))
-
-
-def _dot(point: Points, half: float, pen: Pen) -> Points:
+def _dot(point: Points, pen: Pen) -> Points:
     """Return what a subpath of no length leaves: a square along the axes, or a circle (SVG 2, section 13.5.4)."""
+    half = pen.width / 2
     if pen.cap == "square":
         return point + half * np.array([(-1, -1), (1, -1), (1, 1), (-1, 1)])
     count = max(8, math.ceil(2 * math.pi / _arc_step(half, pen.tolerance)))

@@ -10,8 +10,8 @@ from typing import Protocol
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from ..outlines.filling import NOTHING
-from ..seeing.inking import united, within
+from ..outlines.filling import NOTHING, united
+from ..seeing.inking import within
 from ..seeing.marks import Item, Mark
 from ..source.document import Element
 from ..styling.cascade import own_value

@@ -9,13 +9,13 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from ..limits import beyond
-from ..outlines.curves import CURVE, Outline, flattened
+from ..outlines.curves import CURVE, Outline, Polylines, flattened, transformed
 from ..outlines.dashing import count_dashes, total_length
-from ..outlines.filling import filled
+from ..outlines.filling import NOTHING, filled
 from ..outlines.stroking import Pen, stroked
 from ..seeing.marks import Item, Mark
 from ..source.document import Element
-from ..styling.values import Matrix, length, number
+from ..styling.values import PX_TO_MM, Matrix, length, number, stretch
 from .paints import BLACK, paint_of
 from .place import Place
 from .sheet import Sheet, outline_of
@@ -61,13 +61,36 @@ def filled_region(sheet: Sheet, element: Element, place: Place, outline: Outline
 
 def stroked_region(sheet: Sheet, element: Element, place: Place, outline: Outline) -> BaseGeometry:
     """Return what the stroke covers; mm, paper frame. Its width and joins live in user units, as SVG has it."""
-    style = place.style
-    width = place.length(style["stroke-width"])
+    width = place.length(place.style["stroke-width"])
     if width is None or width <= 0 or place.magnification == 0:
-        return shapely.MultiPolygon()
-    sheet.placed(outline, place.matrix, element)
-    tolerance = sheet.tolerance / place.magnification
+        return NOTHING
+    placed = sheet.placed(outline, place.matrix, element)
+    frame = place.matrix
+    if place.declared.get("vector-effect", "").strip() == "non-scaling-stroke":
+        # The pen then has its width in px of the page, whatever the transforms (SVG 2, section 8.13).
+        frame = (PX_TO_MM, 0.0, 0.0, PX_TO_MM, 0.0, 0.0)
+        outline = transformed(placed, (1 / PX_TO_MM, 0.0, 0.0, 1 / PX_TO_MM, 0.0, 0.0))
+    tolerance = sheet.tolerance / stretch(frame)
     lines = sheet.flat(outline, tolerance, width / 2)
+    if not width * stretch(frame) <= sheet.limits.farthest:
+        raise beyond("farthest", f"{element.described()} has a stroke {width:g} units wide", sheet.limits)
+    style = place.style
+    dashes, offset = _dashing(sheet, element, place, lines)
+    pen = Pen(
+        width=width,
+        cap=style["stroke-linecap"],
+        join=style["stroke-linejoin"],
+        miter_limit=max(1.0, number(style["stroke-miterlimit"], 4.0)),
+        dashes=dashes,
+        dash_offset=offset,
+        tolerance=tolerance,
+    )
+    return on_paper(stroked(lines, pen), frame)
+
+
+def _dashing(sheet: Sheet, element: Element, place: Place, lines: Polylines) -> tuple[tuple[float, ...], float]:
+    """Return the dash pattern and its offset in the units of ``lines``; raises :class:`ArtworkError` on too many."""
+    style = place.style
     dashes = _dashes(style["stroke-dasharray"], place)
     offset = place.length(style["stroke-dashoffset"]) or 0.0
     if dashes:
@@ -78,16 +101,7 @@ def stroked_region(sheet: Sheet, element: Element, place: Place, outline: Outlin
         sheet.dashes += count_dashes(whole, dashes) if sum(dashes) > 0 else math.inf
         if sheet.dashes > sheet.limits.most_dashes:
             raise beyond("most_dashes", f"{element.described()} would take more dashes than allowed", sheet.limits)
-    pen = Pen(
-        width=width,
-        cap=style["stroke-linecap"],
-        join=style["stroke-linejoin"],
-        miter_limit=max(1.0, number(style["stroke-miterlimit"], 4.0)),
-        dashes=dashes,
-        dash_offset=offset,
-        tolerance=tolerance,
-    )
-    return on_paper(stroked(lines, pen), place.matrix)
+    return dashes, offset
 
 
 def on_paper(region: BaseGeometry, matrix: Matrix) -> BaseGeometry:

@@ -63,6 +63,8 @@ class Sheet:
             on_paper = transformed(outline, matrix)
             reach = np.abs(on_paper.corners).max(initial=0.0)
         if not reach <= self.limits.farthest:
+            if not np.isfinite(reach):
+                raise ArtworkError(f"{element.described()} has a coordinate that is not finite; mend or remove it")
             raise ArtworkError(
                 f"{element.described()} has a coordinate {reach:g} mm away from the page; the limit is "
                 f"{self.limits.farthest:g} mm (farthest). Mend or remove the element"

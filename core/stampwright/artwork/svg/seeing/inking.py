@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from ..limits import Limits, beyond
-from ..outlines.filling import NOTHING, faces_between, united_faces
+from ..outlines.filling import NOTHING, faces_between, united, united_faces
 from .blending import blended
 from .marks import Item, Layer, Mark
 
@@ -96,16 +96,6 @@ def _without(region: BaseGeometry, taken: BaseGeometry) -> BaseGeometry:
     if region.is_empty or taken.is_empty or not shapely.box(*region.bounds).intersects(shapely.box(*taken.bounds)):
         return region
     return region.difference(taken)
-
-
-def united(regions: Sequence[BaseGeometry]) -> BaseGeometry:
-    """Return the union of regions, cheaply where they do not touch."""
-    given = [region for region in regions if not region.is_empty]
-    if not given:
-        return NOTHING
-    if len(given) == 1:
-        return given[0]
-    return shapely.disjoint_subset_union_all(np.array(given, dtype=object))
 
 
 def within(region: BaseGeometry, clip: BaseGeometry) -> BaseGeometry:

@@ -85,8 +85,8 @@ def parse_document(data: bytes, limits: Limits) -> Document:
     Entities declared in the file are expanded; external entities, document types and references are never read.
     Raises :class:`ArtworkError` when the data is empty, not XML, not SVG, or past a limit.
     """
-    if len(data) > limits.largest_file and len(data) > limits.largest_unpacked:
-        raise beyond("largest_file", f"the file has {len(data):,} bytes", limits)
+    if len(data) > limits.largest_unpacked:
+        raise beyond("largest_unpacked", f"the file has {len(data):,} bytes", limits)
     stripped = data.lstrip()
     if not stripped:
         raise ArtworkError("the file is empty; save the drawing again")

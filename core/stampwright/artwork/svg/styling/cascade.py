@@ -68,8 +68,7 @@ class Cascade:
         matcher: Any = cssselect2.Matcher()
         for selector, declarations in rules:
             matcher.add_selector(selector, declarations)
-        # Wrappers are made parent by parent without recursion; each keeps its own tuple of ancestors only if asked.
-        stack: list[Any] = [cssselect2.ElementWrapper.from_xml_root(self.document.root)]
+        stack: list[Any] = [_Wrapper.from_xml_root(self.document.root)]
         while stack:
             wrapper = stack.pop()
             found = sorted((match for match in matcher.match(wrapper)), key=lambda match: (match[0], match[1]))
@@ -78,6 +77,26 @@ class Cascade:
                     entry for _, _, pseudo, payload in found if pseudo is None for entry in payload
                 ]
             stack.extend(wrapper.iter_children())
+
+
+class _Wrapper(cssselect2.ElementWrapper):  # type: ignore[misc] # the library is not typed
+    """An element for selector matching, at any depth: the library's own walks to the root are recursive."""
+
+    @property
+    def ancestors(self) -> tuple[Any, ...]:
+        chain, wrapper = [], self.parent
+        while wrapper is not None:
+            chain.append(wrapper)
+            wrapper = wrapper.parent
+        return tuple(reversed(chain))
+
+    @property
+    def previous_siblings(self) -> tuple[Any, ...]:
+        chain, wrapper = [], self.previous
+        while wrapper is not None:
+            chain.append(wrapper)
+            wrapper = wrapper.previous
+        return tuple(reversed(chain))
 
 
 def inherited_style(parent: Declared, declared: Declared) -> Declared:

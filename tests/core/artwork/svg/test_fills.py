@@ -1,0 +1,70 @@
+"""Fill rules hold for any rings, whether they cross, nest, touch or repeat."""
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely.geometry import Point
+from stampwright.artwork.svg.outlines.filling import filled, winding_numbers
+
+PENTAGRAM = np.array([[10 * math.sin(4 * math.pi * k / 5), 10 * math.cos(4 * math.pi * k / 5)] for k in range(5)])
+
+
+def square(x, y, side, *, backwards=False):
+    corners = np.array([[x, y], [x + side, y], [x + side, y + side], [x, y + side]], dtype=float)
+    return corners[::-1] if backwards else corners
+
+
+@pytest.mark.parametrize(("rule", "area"), [("nonzero", 112.2569941), ("evenodd", 77.5676752)])
+def test_pentagram_fills_by_its_rule(rule, area):
+    """Circumradius 10; the areas follow from the golden ratio."""
+    assert filled([PENTAGRAM], rule).area == pytest.approx(area, rel=1e-8)
+
+
+def test_ring_inside_a_ring_is_a_hole_only_when_it_turns_the_other_way():
+    outer, inner = square(0, 0, 10), square(3, 3, 4)
+    assert filled([outer, inner], "nonzero").area == pytest.approx(100)
+    assert filled([outer, inner[::-1]], "nonzero").area == pytest.approx(84)
+    assert filled([outer, inner], "evenodd").area == pytest.approx(84)
+
+
+def test_rings_in_rings_in_rings_keep_their_own_holes():
+    rings = [square(k, k, 40 - 2 * k) for k in range(0, 20, 2)]
+    expected = sum((-1) ** index * (40 - 4 * index) ** 2 for index in range(10))
+    assert filled(rings, "evenodd").area == pytest.approx(expected)
+
+
+def test_overlapping_copies_fill_once_or_cancel():
+    assert filled([square(0, 0, 4), square(0, 0, 4)], "nonzero").area == pytest.approx(16)
+    assert filled([square(0, 0, 4), square(0, 0, 4)], "evenodd").area == pytest.approx(0)
+    assert filled([square(0, 0, 4), square(2, 2, 4)], "nonzero").area == pytest.approx(28)
+    assert filled([square(0, 0, 4), square(2, 2, 4)], "evenodd").area == pytest.approx(24)
+    assert filled([square(0, 0, 4), square(2, 2, 4, backwards=True)], "nonzero").area == pytest.approx(24)
+
+
+def test_rings_without_area_leave_nothing():
+    line = np.array([[0.0, 0.0], [5.0, 5.0], [0.0, 0.0]])
+    assert filled([line], "nonzero").is_empty
+    assert filled([np.zeros((4, 2))], "nonzero").is_empty
+    assert filled([], "evenodd").is_empty
+
+
+corner = st.integers(0, 12).map(float)
+ring = st.lists(st.tuples(corner, corner), min_size=3, max_size=9).map(np.array)
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.lists(ring, min_size=1, max_size=4), st.sampled_from(["nonzero", "evenodd"]))
+def test_every_point_is_inside_exactly_when_its_winding_number_says_so(rings, rule):
+    region = filled(rings, rule)
+    assert region.is_valid
+    # Off the grid, so that no probe lies on an edge between whole numbers by chance of construction.
+    probes = np.array([[x + 0.3137, y + 0.2713] for x in range(12) for y in range(12)])
+    windings = winding_numbers(probes, rings)
+    inside = windings != 0 if rule == "nonzero" else windings % 2 == 1
+    for probe, expected in zip(probes, inside, strict=True):
+        point = Point(probe)
+        if region.boundary.is_empty or region.boundary.distance(point) > 1e-6:
+            assert region.contains(point) == expected
