@@ -1,4 +1,4 @@
-"""The two frames of a stamp, and the only reversal in the project.
+"""The two frames of a stamp, the only reversal in the project, and the grid on which outlines lie.
 
 Paper frame: x right, y up, as the impression reads. Die frame: z up, face up; its x is the paper frame's x reversed.
 """
@@ -8,11 +8,34 @@ from __future__ import annotations
 from typing import Any, TypeVar
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
 Placed = TypeVar("Placed", BaseGeometry, NDArray[np.float64])
+
+Region = TypeVar("Region", bound=BaseGeometry)
+
+GRID = 2.0**-12
+"""Spacing of the grid, mm. 32-bit floats hold every multiple of it up to 4096 mm: a file changes nothing in x, y."""
+
+
+def on_grid(region: Region) -> Region:
+    """Return a region, mm, with its corners on the grid; what that makes touch or cross is made valid again.
+
+    A placed outline is then, corner by corner, the one that a mesh file holds.
+
+    >>> on_grid(shapely.Point(0.1, 0)).x == round(0.1 / GRID) * GRID
+    True
+    """
+    gridded: Any = shapely.transform(region, lambda points: np.rint(points / GRID) * GRID + 0.0)
+    if not shapely.is_valid(gridded):
+        gridded = shapely.set_precision(region, GRID)
+        if region.geom_type == "MultiPolygon" and gridded.geom_type == "Polygon":
+            gridded = shapely.multipolygons([gridded])
+    placed: Region = gridded
+    return placed
 
 
 def paper_to_die(placed: Placed) -> Placed:

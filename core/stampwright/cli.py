@@ -1,0 +1,298 @@
+"""The command line: a thin skin on the workshop."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import sys
+import time
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import Any, NoReturn, TextIO
+
+from .artwork import Artwork, read_artwork
+from .errors import ProofError, StampwrightError
+from .findings import Finding, blocking
+from .job import Job, job_figures
+from .jobfile import parse_setting, read_job
+from .materials import MATERIALS
+from .output import Written, read_mesh, report, write_picture
+from .press import impress
+from .workshop import examine_artwork, fitted_size, make_files
+
+MADE, BLOCKED, UNUSABLE, STOPPED = 0, 1, 2, 130
+
+MOST_SHOWN = 4
+"""Findings of one kind that are listed in words; the rest are counted. ``--json`` lists all."""
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code: 0 made, 1 a finding blocks, 2 bad usage or unreadable input."""
+    parser = _parser()
+    try:
+        options = parser.parse_args(arguments)
+        code: int = options.run(options)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # The reader of a pipe went away (``| head``); Python would complain again at exit.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return STOPPED
+    except KeyboardInterrupt:
+        _complain("stopped; nothing was left half-written")
+        return STOPPED
+    except StampwrightError as error:
+        _complain(str(error))
+        return UNUSABLE
+    except (MemoryError, RecursionError) as error:
+        _complain(f"the artwork is too much for this machine ({type(error).__name__}); simplify it")
+        return UNUSABLE
+    return code
+
+
+def _parser() -> _Parser:
+    parser = _Parser(
+        prog="stampwright",
+        description="Turn line art into a working hand stamp: relief die, backing and handle, ready to print.",
+        epilog="Start with:  stampwright make mark.svg --out my-stamp",
+    )
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True, parser_class=_Parser)
+    _add_make(commands)
+    _add_preflight(commands)
+    _add_impress(commands)
+    _add_figures(commands)
+    return parser
+
+
+def _add_make(commands: Any) -> None:
+    command = commands.add_parser(
+        "make",
+        help="make all files of a stamp from artwork",
+        description="Read artwork, examine it, build die, backing and handle, write all files, and prove from the "
+        "written die that it prints the artwork.",
+        epilog="Exit code 0: made; 1: a finding blocks (it says which); 2: bad usage or unreadable input.",
+    )
+    command.add_argument("artwork", metavar="ARTWORK", type=Path, help="what is to be printed, as it reads on paper")
+    command.add_argument("--out", metavar="DIR", type=Path, required=True, help="folder for the files; made if needed")
+    _add_job_options(command)
+    command.add_argument("--force", action="store_true", help="overwrite files that are there already")
+    command.add_argument("--json", action="store_true", help="print the report for machines instead of words")
+    command.set_defaults(run=_make)
+
+
+def _add_preflight(commands: Any) -> None:
+    command = commands.add_parser(
+        "preflight",
+        help="examine artwork without making anything",
+        description="Say what of the artwork would not print, where, and what would mend it.",
+        epilog="Exit code 0: nothing blocks; 1: a finding blocks; 2: bad usage or unreadable input.",
+    )
+    command.add_argument("artwork", metavar="ARTWORK", type=Path, help="what is to be printed, as it reads on paper")
+    _add_job_options(command)
+    command.add_argument("--json", action="store_true", help="print the findings for machines instead of words")
+    command.set_defaults(run=_preflight)
+
+
+def _add_impress(commands: Any) -> None:
+    command = commands.add_parser(
+        "impress",
+        help="press a die from an STL or 3MF file and picture what it prints",
+        description="Read a die back from a file, press its face on paper in simulation, and write the picture.",
+        epilog="The die lies face up in the file, as it is printed.",
+    )
+    command.add_argument("mesh", metavar="MESHFILE", type=Path, help="die as .stl or .3mf")
+    command.add_argument("--out", metavar="PNG", type=Path, required=True, help="picture to write")
+    command.add_argument("--spread", metavar="MM", type=float, default=0.0, help="how far ink creeps per edge (0)")
+    command.add_argument("--dress", metavar="MM", type=float, default=0.0, help="taken off the face beforehand (0)")
+    command.add_argument("--dpi", metavar="N", type=float, default=600.0, help="resolution of the picture (600)")
+    command.add_argument("--overwrite", action="store_true", help="overwrite the picture if it is there already")
+    command.set_defaults(run=_impress)
+
+
+def _add_figures(commands: Any) -> None:
+    command = commands.add_parser(
+        "figures",
+        help="list every figure of a job with default, limits and reason",
+        description="List every figure that a job file or --set can change.",
+    )
+    command.add_argument("--job", metavar="FILE", type=Path, help="show the figures of this job file")
+    command.set_defaults(run=_figures, settings=[])
+
+
+def _add_job_options(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--repair", action="store_true", help="mend what can be mended (preflight.repair=true)")
+    command.add_argument("--job", metavar="FILE", type=Path, help="job file, .toml or .json; the rest is default")
+    command.add_argument(
+        "--set",
+        metavar="NAME=VALUE",
+        dest="settings",
+        action="append",
+        default=[],
+        help="change one figure, for example die.relief=1.6 (see: stampwright figures); may be given again",
+    )
+
+
+def _make(options: argparse.Namespace) -> int:
+    job = _job(options)
+    progress = _Progress(sys.stderr)
+    try:
+        progress.tell("reading", 0.0)
+        artwork = _artwork(options.artwork, job)
+        stamp, written = make_files(job, artwork, options.out, overwrite=options.force, progress=progress.tell)
+    except ProofError as error:
+        progress.close()
+        _complain(str(error))
+        return BLOCKED
+    finally:
+        progress.close()
+    if options.json:
+        print(json.dumps(written.report if written else report(stamp), indent=2, ensure_ascii=False))
+    else:
+        _print_findings(stamp.findings)
+        if written:
+            _print_made(written, options.out)
+    if written:
+        return MADE
+    blocks = stamp.blocked
+    hint = "change the artwork or the job" if options.repair else "try --repair, or change the artwork or the job"
+    _complain(
+        f"not made: {len(blocks)} finding{'s block' if len(blocks) > 1 else ' blocks'} "
+        f"({', '.join(sorted({finding.kind for finding in blocks}))}); {hint}"
+    )
+    return BLOCKED
+
+
+def _preflight(options: argparse.Namespace) -> int:
+    job = _job(options)
+    findings = examine_artwork(job, _artwork(options.artwork, job))
+    blocks = len(blocking(findings))
+    if options.json:
+        record = {
+            "artwork": str(options.artwork),
+            "blocks": blocks,
+            "findings": [finding.as_record() for finding in findings],
+        }
+        print(json.dumps(record, indent=2, ensure_ascii=False))
+    else:
+        _print_findings(findings)
+        print(f"{blocks} of {len(findings)} findings block." if findings else "Nothing found: this artwork prints.")
+    return BLOCKED if blocks else MADE
+
+
+def _impress(options: argparse.Namespace) -> int:
+    impression = impress(read_mesh(options.mesh), spread=options.spread, dpi=options.dpi, depth=options.dress)
+    write_picture(options.out, impression, overwrite=options.overwrite)
+    left, bottom, right, top = impression.outlines.bounds
+    print(
+        f"{options.out}: {right - left:.2f} x {top - bottom:.2f} mm of print, {impression.outlines.area:.1f} mm² of "
+        f"ink, {impression.dpi:g} dpi"
+    )
+    return MADE
+
+
+def _figures(options: argparse.Namespace) -> int:
+    section = ""
+    for path, value, about in job_figures(_job(options)):
+        if path.partition(".")[0] != section:
+            section = path.partition(".")[0]
+            print()
+        print(f"{path} = {json.dumps(value, ensure_ascii=False)}{' ' + about.unit if about.unit else ''}")
+        print(f"    {about.reason}. Takes {about.allowed()}.")
+    return MADE
+
+
+def _print_made(written: Written, folder: Path) -> None:
+    likeness = written.comparison.worst
+    print(f"Made in {folder}; the die, read back and pressed, prints {likeness:.2%} of the artwork:")
+    job = written.stamp.job
+    for name, part in written.stamp.measures.items():
+        width, depth, height = part.size
+        print(
+            f"  {name:8} {width:6.1f} x {depth:5.1f} x {height:5.1f} mm  {MATERIALS[part.material].label:16}"
+            f"{part.mass:6.1f} g  {part.cost:6.2f} {job.price.currency}  about {_duration(part.minutes)}"
+        )
+    for name in written.left_over:
+        print(f"  {name} in that folder is from another stamp; this one has none")
+
+
+def _duration(minutes: float) -> str:
+    hours, rest = divmod(round(minutes), 60)
+    return f"{hours} h {rest:02} min" if hours else f"{rest} min"
+
+
+def _job(options: argparse.Namespace) -> Job:
+    job = read_job(options.job) if options.job else Job()
+    settings: dict[str, Any] = {}
+    for text in options.settings:
+        path, value = parse_setting(text)
+        settings[path] = value
+    if "name" not in settings and job.name == Job().name and hasattr(options, "artwork"):
+        settings["name"] = _printable(options.artwork.stem)
+    if getattr(options, "repair", False):
+        settings["preflight.repair"] = True
+    return job.with_values(settings)
+
+
+def _artwork(path: Path, job: Job) -> Artwork:
+    return read_artwork(path, fitted_to=fitted_size(job), tracing=job.tracing)
+
+
+def _printable(text: str) -> str:
+    return "".join(character for character in text if character.isprintable())[:100] or Job().name
+
+
+def _print_findings(findings: Iterable[Finding]) -> None:
+    """Print findings by kind: the first few with their places, what would mend them, and how many more there are."""
+    by_kind: dict[tuple[str, str], list[Finding]] = {}
+    for finding in findings:
+        by_kind.setdefault((finding.severity, finding.kind), []).append(finding)
+    for (severity, kind), alike in by_kind.items():
+        for finding in alike[:MOST_SHOWN]:
+            print(f"{severity:6}  {kind}: {finding.message}{_where(finding)}")
+        if len(alike) > MOST_SHOWN:
+            print(f"        ... and {len(alike) - MOST_SHOWN} more of: {kind} (--json lists all)")
+        for remedy in dict.fromkeys(finding.remedy for finding in alike if finding.remedy):
+            print(f"        {remedy}")
+
+
+def _where(finding: Finding) -> str:
+    at = finding.as_record()["at"]
+    return f", at {at[0]:.1f}, {at[1]:.1f} mm" if at else ""
+
+
+def _complain(message: str) -> None:
+    print("stampwright: " + " ".join(message.split()), file=sys.stderr)
+
+
+class _Parser(argparse.ArgumentParser):
+    """A parser whose complaint is one line, with where to find help."""
+
+    def error(self, message: str) -> NoReturn:
+        _complain(f"{message} (see: {self.prog} --help)")
+        raise SystemExit(UNUSABLE)
+
+
+class _Progress:
+    """Tells a person what is going on: one line that changes on a terminal, a line a slow step elsewhere."""
+
+    SLOW = 2.0
+    """Seconds after which a step is worth a line of its own."""
+
+    def __init__(self, stream: TextIO) -> None:
+        self._stream = stream
+        self._lively = stream.isatty()
+        self._last = time.monotonic()
+
+    def tell(self, step: str, share: float) -> None:
+        now = time.monotonic()
+        if self._lively:
+            self._stream.write(f"\r{share:4.0%} {step}".ljust(40))
+            self._stream.flush()
+        elif now - self._last > self.SLOW:
+            print(f"{share:.0%} {step}", file=self._stream)
+            self._last = now
+
+    def close(self) -> None:
+        if self._lively:
+            self._stream.write("\r" + " " * 40 + "\r")
+            self._stream.flush()

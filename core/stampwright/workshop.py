@@ -1,0 +1,156 @@
+"""The whole job in order: artwork in, a proven stamp out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from time import perf_counter
+
+from .artwork import Artwork
+from .findings import Finding, by_severity
+from .frames import on_grid
+from .job import Job
+from .layout import Layout, lay_out
+from .output import Written, check_folder, write_folder
+from .parts import build_backing, build_cushion, build_die, build_handle, measure_parts, snap_heights
+from .preflight import Repair, examine, repair
+from .press import impress
+from .stamp import Stamp
+from .version import __version__
+
+Progress = Callable[[str, float], None]
+"""Called as each step begins with its name and the share done, 0 to 1; raising ``Cancelled`` in it stops the work."""
+
+BUILDING = 0.6
+"""Share of the whole work that building takes, the rest being writing and proving (measured on art of 3,000 points)."""
+
+
+def make_stamp(job: Job, artwork: Artwork, *, progress: Progress | None = None) -> Stamp:
+    """Build every part of a stamp from its job and artwork, and press it on paper in simulation.
+
+    The stamp comes back even when findings block it, so that they can be shown in place; ``stamp.blocked`` holds them.
+    Raises :class:`~stampwright.errors.StampwrightError` when nothing can be built, and whatever ``progress`` raises.
+    """
+    return _make(job, artwork, _Steps(progress))
+
+
+def examine_artwork(job: Job, artwork: Artwork) -> tuple[Finding, ...]:
+    """Return all there is to say about artwork before anything is built, the gravest first; repaired if the job asks.
+
+    Raises :class:`~stampwright.errors.StampwrightError` when the artwork cannot be laid out.
+    """
+    layout, _, examined = _examined(job, _placed(job, artwork))
+    return by_severity(_all_findings(job, artwork, layout, examined))
+
+
+def make_files(
+    job: Job, artwork: Artwork, folder: str | Path, *, overwrite: bool = False, progress: Progress | None = None
+) -> tuple[Stamp, Written | None]:
+    """Make a stamp and write all its files, proven from the files themselves, into a folder.
+
+    Returns the stamp and what was written: None when a finding blocks the stamp, and then the folder is untouched.
+    Raises :class:`~stampwright.errors.OutputError` when files are there already (unless ``overwrite``) or cannot be
+    written, :class:`~stampwright.errors.ProofError` when the written die does not print the artwork, and as
+    :func:`make_stamp` does.
+    """
+    check_folder(folder, overwrite=overwrite)
+    steps = _Steps(progress, until=BUILDING)
+    stamp = _make(job, artwork, steps)
+    if stamp.blocked:
+        return stamp, None
+    rest = _Steps(progress, since=BUILDING)
+    written = write_folder(
+        folder, stamp, overwrite=overwrite, progress=rest.tell, timings=steps.seconds, version=__version__
+    )
+    return written.stamp, written
+
+
+def fitted_size(job: Job) -> float:
+    """Return how long the longer side of the ink will be at most on this job's base, mm.
+
+    It is what :func:`~stampwright.read_artwork` takes as ``fitted_to``, so that curves are fine enough at final size.
+    """
+    sizes = {
+        "fit": max(job.base.width, job.base.height),
+        # The other side may be the longer one; ten to one is a long line of lettering.
+        "width": 10 * job.layout.width,
+        "height": 10 * job.layout.height,
+        "page": 0.0,
+    }
+    return min(sizes[job.layout.size_by], job.process.bed_width)
+
+
+def _make(job: Job, artwork: Artwork, steps: _Steps) -> Stamp:
+    with steps.timing("lay out", 0.0):
+        layout = _placed(job, artwork)
+    with steps.timing("examine", 0.05):
+        layout, mended, examined = _examined(job, layout)
+    with steps.timing("raise the die", 0.35):
+        die = build_die(job, layout.inked, layout.base)
+    with steps.timing("build backing", 0.55):
+        backing = build_backing(job, layout.base)
+        cushion = build_cushion(job, layout.base)
+    with steps.timing("build handle", 0.6):
+        handle, about_handle = build_handle(job, layout.base, layout.inked)
+    with steps.timing("press", 0.75):
+        impression = impress(die, spread=job.ink.spread, depth=snap_heights(job).dressing)
+    with steps.timing("measure", 0.9):
+        measures = measure_parts(job, die, backing, handle)
+    findings = (*_all_findings(job, artwork, layout, examined), *about_handle, *impression.findings)
+    return Stamp(
+        job=job,
+        layout=layout,
+        inked=layout.inked,
+        repair=mended,
+        die=die,
+        backing=backing,
+        cushion=cushion,
+        handle=handle,
+        impression=impression,
+        findings=by_severity(findings),
+        measures=measures,
+    )
+
+
+def _placed(job: Job, artwork: Artwork) -> Layout:
+    """Return the layout with ink and base just as a mesh file can hold them."""
+    layout = lay_out(job, artwork)
+    return replace(layout, inked=on_grid(layout.inked), base=on_grid(layout.base))
+
+
+def _examined(job: Job, layout: Layout) -> tuple[Layout, Repair | None, tuple[Finding, ...]]:
+    """Return the layout with its ink repaired if the job asks for it, the repair, and what examining it found."""
+    if not job.preflight.repair:
+        return layout, None, examine(job, layout)
+    mended = repair(job, layout)
+    mended = replace(mended, inked=on_grid(mended.inked))
+    layout = replace(layout, inked=mended.inked)
+    return layout, mended, (*mended.findings, *examine(job, layout))
+
+
+def _all_findings(job: Job, artwork: Artwork, layout: Layout, examined: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    read = tuple(finding.moved(layout.matrix) for finding in artwork.findings)
+    return (*read, *layout.findings, *examined, *snap_heights(job).findings)
+
+
+@dataclass(frozen=True)
+class _Steps:
+    """Tells progress within a part of the whole, and keeps the seconds that each step took."""
+
+    progress: Progress | None = None
+    since: float = 0.0
+    until: float = 1.0
+    seconds: dict[str, float] = field(default_factory=dict)
+
+    def tell(self, step: str, share: float) -> None:
+        if self.progress is not None:
+            self.progress(step, self.since + share * (self.until - self.since))
+
+    @contextmanager
+    def timing(self, step: str, share: float) -> Iterator[None]:
+        self.tell(step, share)
+        start = perf_counter()
+        yield
+        self.seconds[step] = perf_counter() - start

@@ -1,0 +1,166 @@
+"""The command line as a person meets it: exit codes, one clear line, files whole or not at all."""
+
+import json
+import os
+import subprocess
+import sys
+
+import pytest
+from stampwright.cli import main
+
+MARK = """<svg xmlns="http://www.w3.org/2000/svg" width="30mm" height="30mm" viewBox="0 0 30 30">
+<path d="M2 10h14V4l12 11-12 11v-6H2z"/></svg>"""
+HAIR = """<svg xmlns="http://www.w3.org/2000/svg" width="30mm" height="30mm" viewBox="0 0 30 30">
+<path d="M0 10h30v.1H0zM0 14h30v10H0z"/></svg>"""
+
+
+@pytest.fixture
+def mark(tmp_path):
+    path = tmp_path / "mark.svg"
+    path.write_text(MARK)
+    return path
+
+
+@pytest.fixture
+def hair(tmp_path):
+    path = tmp_path / "hair.svg"
+    path.write_text(HAIR)
+    return path
+
+
+def run(capsys, *arguments):
+    code = main([str(argument) for argument in arguments])
+    captured = capsys.readouterr()
+    return code, captured.out, captured.err
+
+
+def test_make_writes_every_file_and_says_what_it_made(tmp_path, capsys, mark):
+    code, out, err = run(capsys, "make", mark, "--out", tmp_path / "made", "--set", "die.relief=1.6")
+    assert code == 0
+    # A slow machine may tell of slow steps on standard error; nothing else belongs there.
+    assert all(line.split()[0].endswith("%") for line in err.splitlines())
+    names = {"die.stl", "backing.stl", "handle.stl", "stamp.3mf", "impression.png", "proof.svg", "ticket.html"}
+    assert {path.name for path in (tmp_path / "made").iterdir()} == names | {"job.json", "report.json"}
+    assert "die" in out
+    assert " g " in out
+    assert "\x1b" not in out
+    job = json.loads((tmp_path / "made" / "job.json").read_text())
+    assert job["die"]["relief"] == 1.6
+    assert job["name"] == "mark"
+
+
+def test_a_finding_that_blocks_exits_1_and_names_it(tmp_path, capsys, hair):
+    code, out, err = run(capsys, "make", hair, "--out", tmp_path / "made")
+    assert code == 1
+    assert "blocks  thin line" in out
+    assert "thin line" in err
+    assert len(err.splitlines()) == 1
+    assert not (tmp_path / "made").exists()
+
+
+def test_repair_makes_what_blocked(tmp_path, capsys, hair):
+    code, out, _ = run(capsys, "make", hair, "--out", tmp_path / "made", "--repair")
+    assert code == 0
+    assert "mended" in out
+
+
+def test_existing_files_are_kept_unless_forced(tmp_path, capsys, mark):
+    folder = tmp_path / "made"
+    assert run(capsys, "make", mark, "--out", folder)[0] == 0
+    before = (folder / "die.stl").stat().st_mtime_ns
+    code, _, err = run(capsys, "make", mark, "--out", folder)
+    assert code == 2
+    assert "--force" in err
+    assert (folder / "die.stl").stat().st_mtime_ns == before
+    assert run(capsys, "make", mark, "--out", folder, "--force")[0] == 0
+
+
+def test_preflight_exit_code_and_json_tell_what_blocks(capsys, hair, mark):
+    code, out, _ = run(capsys, "preflight", hair, "--json")
+    told = json.loads(out)
+    assert code == 1
+    assert told["blocks"] == sum(finding["severity"] == "blocks" for finding in told["findings"]) > 0
+    thinnest = min(finding["measured"] for finding in told["findings"] if finding["kind"] == "thin line")
+    # 0.1 mm drawn on art 30 mm wide, enlarged until it fits a round base of 50 mm with its margin of 2 mm.
+    assert thinnest == pytest.approx(0.1 * 46.0 / 33.1, abs=0.02)
+    assert run(capsys, "preflight", mark)[0] == 0
+
+
+def test_impress_pictures_a_written_die(tmp_path, capsys, mark):
+    assert run(capsys, "make", mark, "--out", tmp_path / "made")[0] == 0
+    picture = tmp_path / "picture.png"
+    code, out, _ = run(capsys, "impress", tmp_path / "made" / "die.stl", "--out", picture, "--dress", "0.2")
+    assert code == 0
+    assert picture.read_bytes().startswith(b"\x89PNG")
+    assert "mm of print" in out
+    code, _, err = run(capsys, "impress", tmp_path / "made" / "die.stl", "--out", picture)
+    assert code == 2
+    assert "already" in err
+
+
+def test_json_prints_the_report_only(tmp_path, capsys, mark):
+    code, out, _ = run(capsys, "make", mark, "--out", tmp_path / "made", "--json")
+    assert code == 0
+    assert json.loads(out) == json.loads((tmp_path / "made" / "report.json").read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        [],
+        ["make"],
+        ["make", "mark.svg"],
+        ["mend", "mark.svg"],
+        ["make", "missing.svg", "--out", "made"],
+        ["make", ".", "--out", "made"],
+        ["make", "empty.svg", "--out", "made"],
+        ["make", "noise.svg", "--out", "made"],
+        ["make", "mark.svg", "--out", "made", "--set", "die.relif=1"],
+        ["make", "mark.svg", "--out", "made", "--set", "die.relief"],
+        ["make", "mark.svg", "--out", "made", "--set", "die.relief=100"],
+        ["make", "mark.svg", "--out", "made", "--job", "missing.toml"],
+        ["make", "mark.svg", "--out", "mark.svg"],
+        ["make", "mark.svg", "--out", "mark.svg/below"],
+        ["make", "mark.svg", "--out", "\0"],
+        ["preflight", "noise.svg", "--json"],
+        ["impress", "mark.svg", "--out", "x.png"],
+        ["impress", "missing.stl", "--out", "x.png"],
+        ["impress", "noise.stl", "--out", "x.png"],
+        ["impress", "noise.stl", "--out", "x.png", "--dpi", "many"],
+    ],
+)
+def test_bad_usage_and_bad_input_exit_2_with_one_clear_line(tmp_path, mark, monkeypatch, arguments, capsys):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "empty.svg").write_bytes(b"")
+    (tmp_path / "noise.svg").write_bytes(bytes(range(256)) * 20)
+    (tmp_path / "noise.stl").write_bytes(bytes(range(256)) * 20)
+    before = sorted(path.name for path in tmp_path.iterdir())
+    try:
+        code = main(arguments)
+    except SystemExit as stop:
+        code = stop.code
+    captured = capsys.readouterr()
+    assert code == 2
+    assert captured.out == ""
+    assert len(captured.err.splitlines()) == 1
+    assert captured.err.startswith("stampwright: ")
+    assert sorted(path.name for path in tmp_path.iterdir()) == before
+    assert mark.read_text() == MARK
+
+
+def test_help_and_figures_can_be_followed(capsys):
+    with pytest.raises(SystemExit) as stop:
+        main(["--help"])
+    assert stop.value.code == 0
+    assert "make" in capsys.readouterr().out
+    code, out, _ = run(capsys, "figures")
+    assert code == 0
+    assert "die.relief = 2.0 mm" in out
+    assert "common practice" in out
+
+
+@pytest.mark.skipif(os.name != "posix", reason="signals and pipes as on POSIX")
+def test_a_reader_that_goes_away_is_no_traceback():
+    command = f"{sys.executable} -m stampwright figures | head -n 1"
+    done = subprocess.run(["/bin/sh", "-c", command], capture_output=True, text=True, timeout=60, check=False)
+    assert done.stderr == ""
