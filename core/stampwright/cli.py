@@ -47,6 +47,15 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except (MemoryError, RecursionError) as error:
         _complain(f"the artwork is too much for this machine ({type(error).__name__}); simplify it")
         return UNUSABLE
+    except Exception as error:
+        # The edge of the program: whoever runs it gets one line; whoever mends it gets the rest by development mode.
+        if sys.flags.dev_mode:
+            raise
+        _complain(
+            f"a fault of this program, not of yours ({type(error).__name__}: {error}); please report it with the "
+            "artwork; 'python -X dev -m stampwright' shows where it happened"
+        )
+        return UNUSABLE
     return code
 
 

@@ -77,7 +77,8 @@ def fitted_size(job: Job) -> float:
         # The other side may be the longer one; ten to one is a long line of lettering.
         "width": 10 * job.layout.width,
         "height": 10 * job.layout.height,
-        "page": 0.0,
+        # Nothing is enlarged: the smallest size there is leaves the reader's own tolerance in force.
+        "page": 1.0,
     }
     return min(sizes[job.layout.size_by], job.process.bed_width)
 
