@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from .curves import Points, Polylines
 from .dashing import dashed
-from .filling import filled, united
+from .filling import filled, filled_each, united
 
 CUSP = math.radians(30)
 """A turn inside a flattened curve sharper than this is a cusp, and is rounded; flattening leaves smaller ones."""
