@@ -17,7 +17,10 @@ from stampwright.artwork.fonts.case import BUNDLED_FOLDER
 from stampwright.artwork.made import MOST_SPREAD, check_codes, make_artwork
 from stampwright.artwork.types import Artwork
 from stampwright.job import Job
+from stampwright.output import read_mesh
 from stampwright.pieces import Barcode, Piece, QrCode
+from stampwright.press import impress
+from stampwright.workshop import make_files
 
 CODES = {
     "qr": QrCode(text="Mossgate Seed Library, lending no. 42"),
@@ -66,6 +69,33 @@ def test_codes_read_with_as_much_spread_as_is_allowed(symbology):
     assert "blocks" not in [finding.severity for finding in check_codes(job, artwork.codes)]
     assert read(artwork, spread=0.2) == [SAID[symbology]]
     assert "blocks" in [finding.severity for finding in check_codes(job, artwork.codes, 0.95)]
+
+
+@pytest.mark.parametrize(
+    ("piece", "size"),
+    [
+        (QrCode(text="MOSSGATE 42", module=0.4), (20.0, 20.0)),
+        (Barcode(text="M-42", module=0.4, readable=False), (50.0, 20.0)),
+        (Barcode(text="401234567890", symbology="ean 13", module=0.67, readable=False), (90.0, 20.0)),
+    ],
+    ids=["qr", "code 128", "ean 13"],
+)
+def test_smallest_allowed_codes_read_from_the_written_stamp(piece, size, tmp_path):
+    """Modules as fine as the nozzle of 0.4 mm or the spread of 0.1 mm allow, pressed from the STL on disk."""
+    job = Job(pieces=(piece,)).with_values(
+        {
+            **{"layout.size_by": "page", "layout.centre": "bounds", "layout.margin": 0.5, "ink.spread": 0.1},
+            **{"base.outline": "rectangle", "base.width": size[0], "base.height": size[1], "handle.form": "none"},
+        }
+    )
+    stamp, written = make_files(job, make_artwork(job.pieces), tmp_path)
+    assert written is not None, stamp.blocked
+    printed = impress(read_mesh(tmp_path / "die.stl"), spread=job.ink.spread, depth=job.die.dressing)
+    assert [code.text for code in zxingcpp.read_barcodes(printed.picture)] == _said(piece)
+
+
+def _said(piece: QrCode | Barcode) -> list[str]:
+    return [SAID["ean 13"]] if piece.kind == "barcode" and piece.symbology == "ean 13" else [piece.text]
 
 
 @pytest.mark.parametrize("weight", [400, 700])
