@@ -84,7 +84,7 @@ def check_soundness(vertices: NDArray[Any], triangles: NDArray[Any]) -> Soundnes
     flat = (normal[0] == 0) & (normal[1] == 0) & (normal[2] == 0)
     # About the middle, so that no digits are lost far from the origin.
     centre = merged.mean(axis=0)
-    volume = sum(float(np.dot(a[k] - centre[k], normal[k])) for k in range(3)) / 6.0
+    volume = sum(float(((a[k] - centre[k]) * normal[k]).sum()) for k in range(3)) / 6.0
     return Soundness(
         vertices=len(merged),
         triangles=count,
