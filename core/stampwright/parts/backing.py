@@ -12,11 +12,15 @@ from ..findings import Finding
 from ..frames import paper_to_die
 from ..job import Job
 from ..solids import Solid, cut, extrude, sides_of_circle
-from .heights import snap_heights
+from .heights import snap_heights, whole_layers
 from .up_mark import nick
 
 SAFE_RIM_DROP = 1.0
 """Least drop from the die's finished face to the backing's rim, mm, that keeps the rim off paper (common practice)."""
+
+
+MOST_GROOVES = 60
+"""Glue grooves each way at most; more take long to build and no more glue than these."""
 
 
 def backing_outline(job: Job, base: Polygon) -> Polygon:
@@ -37,21 +41,29 @@ def build_backing(job: Job, base: Polygon) -> Solid | None:
     """
     if job.backing.form != "plate":
         return None
-    heights = snap_heights(job)
     plate, seat = backing_outline(job, base), _grown(base, job.backing.clearance)
-    seated = job.backing.seat_depth > 0
     if job.handle.up_mark:
         plate = nick(plate, depth=_mark_depth(job))
-    top = heights.backing
-    floor = top - heights.seat
+    top, lies_on = backing_height(job), seat_height(job)
     solid = extrude(paper_to_die(plate), 0.0, top, name="backing")
     tools = []
-    if seated:
-        tools.append(extrude(paper_to_die(seat), floor, top + 1.0, name="seat"))
-    grooves = groove_region(job, seat if seated else plate)
-    if not grooves.is_empty:
-        tools.append(extrude(paper_to_die(grooves), floor - heights.groove, top + 1.0, name="glue grooves"))
+    if lies_on < top:
+        tools.append(extrude(paper_to_die(seat), lies_on, top + 1.0, name="seat"))
+    grooves = groove_region(job, seat if lies_on < top else plate)
+    depth = snap_heights(job).groove_depth
+    if not grooves.is_empty and depth > 0:
+        tools.append(extrude(paper_to_die(grooves), lies_on - depth, top + 1.0, name="glue grooves"))
     return cut(solid, tools, name="backing") if tools else solid
+
+
+def backing_height(job: Job) -> float:
+    """Return the whole height of the plate, mm, in whole layers: a cushion in its seat adds its own thickness."""
+    return snap_heights(job).backing + _cushion_layers(job)
+
+
+def seat_height(job: Job) -> float:
+    """Return the height over the plate's underside, mm, of the face that the die, or the cushion under it, lies on."""
+    return snap_heights(job).backing - snap_heights(job).seat_depth
 
 
 def examine_backing(job: Job) -> tuple[Finding, ...]:
@@ -77,16 +89,18 @@ def examine_backing(job: Job) -> tuple[Finding, ...]:
 def groove_region(job: Job, face: Polygon) -> MultiPolygon:
     """Return the glue grooves on a glue face, a grid that keeps clear of its edge; empty when the job wants none.
 
-    A grid rather than rings: glue runs along it to where there is room, and air leaves by it.
+    A grid rather than rings: glue runs along it to where there is room, and air leaves by it. On a face so large that
+    it would take more than :data:`MOST_GROOVES` each way, they are spaced wider.
     """
     backing = job.backing
     if not backing.grooves:
         return MultiPolygon()
-    half, spacing = backing.groove_width / 2, backing.groove_spacing
+    left, bottom, right, top = face.bounds
+    half = backing.groove_width / 2
+    spacing = max(backing.groove_spacing, max(right - left, top - bottom) / MOST_GROOVES)
     within = face.buffer(-max(2 * half, 1.0), join_style="mitre")
     if within.is_empty:
         return MultiPolygon()
-    left, bottom, right, top = face.bounds
     middle = ((left + right) / 2, (bottom + top) / 2)
     upright = [shapely.box(x - half, bottom, x + half, top) for x in _lines(left, right, middle[0], spacing)]
     level = [shapely.box(left, y - half, right, y + half) for y in _lines(bottom, top, middle[1], spacing)]
@@ -94,6 +108,11 @@ def groove_region(job: Job, face: Polygon) -> MultiPolygon:
     # Slivers, where a groove only grazes the edge, are no grooves.
     opened = clipped.buffer(-0.4 * half, join_style="mitre").buffer(0.4 * half, join_style="mitre")
     return MultiPolygon([part for part in shapely.get_parts(opened) if part.area > 4 * half * half])
+
+
+def _cushion_layers(job: Job) -> float:
+    seated = snap_heights(job).seat_depth > 0
+    return whole_layers(job.cushion.thickness, job.process.layer) if seated else 0.0
 
 
 def _lines(low: float, high: float, middle: float, spacing: float) -> list[float]:
@@ -105,7 +124,9 @@ def _lines(low: float, high: float, middle: float, spacing: float) -> list[float
 
 def _grown(base: Polygon, by: float) -> Polygon:
     solid = Polygon(base.exterior)
-    return solid.buffer(by, quad_segs=max(4, sides_of_circle(by) // 4)) if by > 0 else solid
+    grown = solid.buffer(by, quad_segs=max(4, sides_of_circle(by) // 4)) if by > 0 else solid
+    # Where growing closes a bay, the pool that is left is filled.
+    return Polygon(grown.exterior)
 
 
 def _mark_depth(job: Job) -> float:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 import shapely
-from shapely.geometry import LineString, Polygon
+from numpy.typing import NDArray
+from shapely.geometry import LineString, Point, Polygon
 
 from ..solids import Solid
 from ..solids.loft import loft
@@ -24,7 +25,7 @@ def up_point(outline: Polygon) -> tuple[float, float]:
 
 def nick(outline: Polygon, *, depth: float) -> Polygon:
     """Return the outline with a V nick of ``depth`` mm at its up point; as it was where the nick would part it."""
-    cut: Polygon = outline.difference(Polygon(_wedge(up_point(outline), depth)))
+    cut: Polygon = outline.difference(Polygon(_wedge(outline, depth)))
     return cut if cut.geom_type == "Polygon" else outline
 
 
@@ -33,15 +34,24 @@ def nick_tool(outline: Polygon, *, depth: float, height: float) -> Solid:
 
     It starts below the foot; its upper end is pointed and reaches ``height`` mm.
     """
-    wedge = np.array(_wedge(up_point(outline), depth))[:, :2]
-    tip = wedge[1] * 0.5 + wedge[2] * 0.5
+    wedge = _wedge(outline, depth)
+    tip = (wedge[1] + wedge[2]) / 2
     rings = np.stack((wedge, wedge, np.tile(tip, (3, 1))))
     straight = max(height - POINTED * depth, 0.0)
     return loft(rings, np.array([-1.0, straight, height]), name="up mark")
 
 
-def _wedge(at: tuple[float, float], depth: float) -> list[tuple[float, float]]:
-    """Return the nick's three corners, counter-clockwise, first the inner one; it reaches out past the outline."""
-    x, y = at
-    out = 2 * depth
-    return [(x, y - depth), (x + depth + out, y + out), (x - depth - out, y + out)]
+def _wedge(outline: Polygon, depth: float) -> NDArray[np.float64]:
+    """Return the nick's corners, (3, 2), mm, counter-clockwise, the inner one first; it stands square to the side."""
+    ring = outline.exterior
+    place = np.array(up_point(outline))
+    # The side's own course at that place, over about the nick's width.
+    along = ring.project(Point(place))
+    ends = [ring.interpolate((along + step) % ring.length) for step in (-depth, depth)]
+    course = np.array([ends[1].x - ends[0].x, ends[1].y - ends[0].y])
+    course /= np.hypot(*course)
+    outward = np.array([course[1], -course[0]]) * (1 if ring.is_ccw else -1)
+    course = np.array([-outward[1], outward[0]])
+    beyond = depth / 2
+    wide = course * (depth + beyond)
+    return np.array([place - outward * depth, place + outward * beyond - wide, place + outward * beyond + wide])

@@ -13,10 +13,10 @@ from ...job import Job
 from ...solids import Solid, revolve, unite
 from ...solids.kernel import settle
 from ...solids.loft import loft, rounded_prism
-from .forms import FORMS, rim_height
+from .forms import FORMS
 from .hollow import hollow_sections
 from .planform import Planform, rings_of, standing_room
-from .sizes import fit_sizes
+from .sizes import fit_sizes, rim_height
 from .strokes import Sections, draw
 
 
@@ -54,7 +54,7 @@ def drawn_body(job: Job, foot: Polygon, planform: Planform, height: float) -> Bo
         flat=Polygon(rings_of(planform, sections)[-1]),
         height=height,
         held=_held(sections),
-        mark_height=height if job.handle.form == "block" and upright else rim_height(sizes),
+        mark_height=height if job.handle.form == "block" and upright else rim_height(height),
         cavity=cavity,
         findings=found + cavity_found,
     )

@@ -33,7 +33,7 @@ def build_handle(job: Job, base: Polygon, inked: MultiPolygon) -> tuple[Solid | 
     backing = backing_outline(job, base)
     body = shape_body(job, backing, heights.handle)
     index, about_index = index_region(job, inked, body.flat)
-    handle = _marked(job, body, index, heights.index)
+    handle = _marked(job, body, index, heights.index_depth)
     return handle, body.findings + about_index + judge(job, body, handle, backing)
 
 

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from .sizes import RIM_LIPS, Sizes
+from .sizes import GROOVE_RISE, RIM_LIPS, Sizes, rim_height
 from .strokes import Stroke, ogee_rise
 
 
 def knob(sizes: Sizes) -> list[Stroke]:
     """A turned knob: rimmed foot, hollow up to a slim neck, full belly, low dome with a flat."""
     foot, neck, grip = sizes.foot[1], sizes.neck[1], sizes.grip[1]
-    rim = rim_height(sizes)
+    rim = _rim_top(sizes)
     # Natural heights of hollow, swell and dome; a taller handle stretches all, a lower one the swell last.
     hollow, dome = 0.6 * (foot - RIM_LIPS * sizes.lip - neck), 0.52 * grip
-    swell = ogee_rise(grip - neck)
+    swell = ogee_rise(sizes.swell)
     hollow, swell, dome = _shared_out(sizes.height - rim, hollow, swell, dome)
     return [
-        *_rim(sizes, rim),
+        *_rim(sizes),
         Stroke(neck=1, height=rim + hollow, roundness=1, moulding="cove"),
         Stroke(grip=1, height=rim + hollow + swell, roundness=1, moulding="ogee"),
         Stroke(grip=0.7, out=-sizes.edge, height=sizes.height, roundness=1, moulding="ovolo"),
@@ -26,16 +26,15 @@ def knob(sizes: Sizes) -> list[Stroke]:
 
 def grip(sizes: Sizes) -> list[Stroke]:
     """A waisted grip: rimmed foot, long bell to the waist, long swell to a palm-wide head, low dome with a flat."""
-    neck, head = sizes.neck[1], sizes.grip[1]
-    rim = rim_height(sizes)
-    dome = 0.3 * head
+    rim = _rim_top(sizes)
+    dome = min(0.3 * sizes.grip[1], 0.4 * (sizes.height - rim))
     bell = 0.42 * (sizes.height - rim - dome)
     swell = sizes.height - rim - dome - bell
-    lacking = min(ogee_rise(head - neck), 0.75 * (swell + bell)) - swell
+    lacking = min(ogee_rise(sizes.swell), 0.75 * (swell + bell)) - swell
     if lacking > 0:
         bell, swell = bell - lacking, swell + lacking
     return [
-        *_rim(sizes, rim),
+        *_rim(sizes),
         Stroke(neck=1, height=rim + bell, roundness=1, moulding="cove"),
         Stroke(grip=1, height=rim + bell + swell, roundness=1, moulding="ogee"),
         Stroke(grip=0.82, out=-sizes.edge, height=sizes.height, roundness=1, moulding="ovolo"),
@@ -44,13 +43,14 @@ def grip(sizes: Sizes) -> list[Stroke]:
 
 def block(sizes: Sizes) -> list[Stroke]:
     """A straight block bar: upright sides, rounded upper edge; a rim and a hollow where the base is the broader."""
-    rim, foot, bar = rim_height(sizes), sizes.foot[1], sizes.grip[1]
+    rim, foot, bar = rim_height(sizes.height), sizes.foot[1], sizes.grip[1]
+    most = 0.3 * sizes.height
     ledge = foot - RIM_LIPS * sizes.lip - bar
     if ledge > 1:
-        below = [*_rim(sizes, rim), Stroke(grip=1, height=rim + min(0.5 * ledge, 0.3 * sizes.height), moulding="cove")]
+        below = [*_rim(sizes), Stroke(grip=1, height=_rim_top(sizes) + min(0.5 * ledge, most), moulding="cove")]
     elif foot - bar > 0.2:
         plain = [Stroke(foot=1, height=0), Stroke(foot=1, height=rim)]
-        below = [*_groove(sizes), *plain, Stroke(grip=1, height=rim + foot - bar, moulding="cove")]
+        below = [*_groove(sizes), *plain, Stroke(grip=1, height=rim + min(foot - bar, most), moulding="cove")]
     else:
         below = [*_groove(sizes), Stroke(foot=1, height=0), *_scored_line(rim)]
     return [
@@ -63,32 +63,33 @@ def block(sizes: Sizes) -> list[Stroke]:
 FORMS: dict[str, Callable[[Sizes], list[Stroke]]] = {"knob": knob, "grip": grip, "block": block}
 
 
-def rim_height(sizes: Sizes) -> float:
-    """Return the height of a foot's rim, mm."""
-    return min(4.5, 0.09 * sizes.height)
-
-
-def _rim(sizes: Sizes, height: float) -> list[Stroke]:
-    bead = min(0.4 * height, 0.6 * sizes.lip)
+def _rim(sizes: Sizes) -> list[Stroke]:
+    height, top, lip = rim_height(sizes.height), _rim_top(sizes), sizes.lip
+    rounding = min(0.4 * height, 0.6 * lip)
     return [
         *_groove(sizes),
         Stroke(foot=1, height=0),
-        Stroke(foot=1, height=height - bead),
-        Stroke(foot=1, out=-bead, height=height, moulding="ovolo"),
-        Stroke(foot=1, out=-sizes.lip, height=height),
-        Stroke(foot=1, out=-1.5 * sizes.lip, height=height + 0.5 * sizes.lip, moulding="ovolo"),
-        Stroke(foot=1, out=-RIM_LIPS * sizes.lip, height=height + 0.5 * sizes.lip),
+        Stroke(foot=1, height=height - rounding),
+        Stroke(foot=1, out=-rounding, height=height, moulding="ovolo"),
+        Stroke(foot=1, out=-lip, height=height),
+        Stroke(foot=1, out=-1.5 * lip, height=top, moulding="ovolo"),
+        Stroke(foot=1, out=-RIM_LIPS * lip, height=top),
     ]
+
+
+def _rim_top(sizes: Sizes) -> float:
+    """Return the height of the bead on the rim, where a form's own course begins, mm."""
+    height = rim_height(sizes.height)
+    return height + min(0.5 * sizes.lip, 0.4 * height)
 
 
 def _groove(sizes: Sizes) -> list[Stroke]:
     if not sizes.groove:
         return []
     half, inset = sizes.groove / 2, sizes.lip + sizes.groove
-    # Deep for its width: the flanks lean 32 degrees, under 45 even where they meet in a square corner.
     return [
         Stroke(foot=1, out=-inset - half, height=0),
-        Stroke(foot=1, out=-inset, height=1.6 * half),
+        Stroke(foot=1, out=-inset, height=GROOVE_RISE * sizes.groove),
         Stroke(foot=1, out=-inset + half, height=0),
     ]
 

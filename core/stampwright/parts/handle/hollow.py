@@ -15,6 +15,9 @@ from .strokes import STEEPEST, Sections
 STEP = 0.25
 """Distance of the levels at which a hollow is measured, mm."""
 
+LEAST_TIP = 0.05
+"""Half width, mm, that counts as none: a hollow finer than that cannot be seen, let alone printed."""
+
 SMALLEST = 2.0
 """Half width of a hollow at the foot, mm, under which hollowing saves nothing."""
 
@@ -30,13 +33,15 @@ def hollow_sections(sections: Sections, *, wall: float, roof: float, corner: flo
     if tip <= STEP:
         return None
     levels = np.append(np.arange(0.0, tip, STEP), tip)
+    rooms = [_room(widths, sections.height, levels, wall) for widths in (sections.along, sections.across)]
+    closed = np.flatnonzero(np.minimum(*rooms) <= LEAST_TIP)
+    top = int(closed[0]) if len(closed) else len(levels) - 1
     lean = math.tan(math.radians(STEEPEST)) / corner
-    along = _roofed(levels, _room(sections.along, sections.height, levels, wall), lean)
-    across = _roofed(levels, _room(sections.across, sections.height, levels, wall), lean)
+    levels = levels[: top + 1]
+    along, across = (_roofed(levels, room[: top + 1], lean) for room in rooms)
     if min(along[0], across[0]) < SMALLEST:
         return None
-    upper = min(len(levels), int(np.argmax(np.minimum(along, across) <= 0)) + 1)
-    kept = _bends(levels[:upper], along[:upper], across[:upper])
+    kept = _bends(levels, along, across)
     # The roundness of the level: the hollow follows the form's own planform.
     order = np.argsort(sections.height, kind="stable")
     roundness = np.interp(levels[kept], sections.height[order], sections.roundness[order])
@@ -64,14 +69,11 @@ def _room(
 
 
 def _roofed(levels: NDArray[np.float64], room: NDArray[np.float64], lean: float) -> NDArray[np.float64]:
-    """Return the room from the foot up to the first level without any, narrowed to what a steep roof covers."""
-    closed = np.flatnonzero(room <= 0)
-    top = int(closed[0]) if len(closed) else len(levels) - 1
-    # Seen from each level: the least, over all levels above it, of the room there and what the roof may grow until
-    # here.
-    slant = np.where(np.arange(len(levels)) < top, room + levels * lean, levels[top] * lean)
-    roofed = np.minimum.accumulate(slant[::-1])[::-1] - levels * lean
-    roofed[top:] = 0.0
+    """Return the room under a roof that ends in a tip at the last level and widens downwards by ``lean`` at most."""
+    # Seen from each level: the least, over all levels above, of the room there and what the roof may grow until here.
+    slant = room + levels * lean
+    slant[-1] = levels[-1] * lean
+    roofed: NDArray[np.float64] = np.minimum.accumulate(slant[::-1])[::-1] - levels * lean
     return np.maximum(roofed, 0.0)
 
 

@@ -38,11 +38,12 @@ def index_region(job: Job, inked: MultiPolygon, flat: Polygon) -> tuple[MultiPol
     board = _board(flat)
     if board.is_empty:
         return MultiPolygon(), (_no_room(flat),)
-    small = _fitted_to(inked, board)
+    width = job.process.line_width
+    # Room for lines at the edge to be thickened in.
+    small = _fitted_to(inked, board.buffer(-width / 2, join_style="mitre"))
     if small.is_empty:
         return MultiPolygon(), (_no_room(flat),)
-    width = job.process.line_width
-    thick = _thickened(small, width, board)
+    thick = _thickened(small, width)
     printable = _closed(thick, width)
     return printable, _examined(small, thick, printable, width)
 
@@ -85,14 +86,14 @@ def _largest_scale(corners: NDArray[np.float64], board: Polygon, place: NDArray[
     return float((room[reaching] / reach[reaching]).min()) if reaching.any() else 0.0
 
 
-def _thickened(small: MultiPolygon, width: float, board: Polygon) -> MultiPolygon:
+def _thickened(small: MultiPolygon, width: float) -> MultiPolygon:
     """Thicken what is narrower than ``width`` mm to it."""
     half = width / 2
     sturdy = small.buffer(-0.98 * half, quad_segs=4).buffer(half, quad_segs=4).intersection(small)
     thin = [part for part in _parts(small.difference(sturdy)) if part.area > 0.05 * width * width]
     # A strip's width is twice its area over its outline's length, near enough; what is missing is added half a side.
     grown = [part.buffer(max(0.0, half - part.area / part.length), quad_segs=4) for part in thin]
-    return _regions(shapely.union_all([small, *grown]).intersection(board)) if grown else small
+    return _regions(shapely.union_all([small, *grown])) if grown else small
 
 
 def _closed(thick: MultiPolygon, width: float) -> MultiPolygon:
@@ -108,25 +109,25 @@ def _without_pinholes(part: Polygon, width: float) -> Polygon:
 
 
 def _examined(small: MultiPolygon, thick: MultiPolygon, printable: MultiPolygon, width: float) -> tuple[Finding, ...]:
-    thickened, closed = thick.area - small.area, printable.area - thick.area
-    if max(thickened, closed) < 0.01 * small.area:
-        return ()
+    slight = 0.01 * small.area
+    thinnest = _thinnest(small, width) if thick.area - small.area > slight else width
     done = []
-    if thickened >= 0.01 * small.area:
-        done.append("lines were thickened")
-    if closed >= 0.01 * small.area:
-        done.append("gaps were closed")
+    if thinnest < 0.95 * width:
+        done.append(f"lines of {thinnest:.2f} mm were thickened")
+    if printable.area - thick.area > slight:
+        done.append("narrow gaps were closed")
+    if not done:
+        return ()
     likeness = small.intersection(printable).area / small.union(printable).area
     reads = likeness >= LIKENESS
-    thinnest = _thinnest(small, width)
     return (
         Finding(
             kind="index simplified" if reads else "index hard to read",
             severity="notes" if reads else "warns",
             stage="build",
             message=(
-                f"on the handle's top the finest lines are {thinnest:.2f} mm, an extruded one is {width:g} mm: "
-                f"{' and '.join(done)}, which leaves {100 * likeness:.0f} % of the picture as drawn"
+                f"on the handle's top {' and '.join(done)}, to print with an extrusion width of {width:g} mm; "
+                f"{100 * likeness:.0f} % of the picture is as drawn"
             ),
             remedy="Make the handle's top larger, or set handle.index to none",
             measured=round(thinnest, 3),

@@ -36,7 +36,7 @@ PALM_KNOB_HEIGHT = 15.0
 
 
 def judge(job: Job, body: Body, solid: Solid, backing: Polygon) -> tuple[Finding, ...]:
-    """Return what was found about a finished handle; its foot has to cover ``backing``, an outline in mm, paper frame."""
+    """Return what was found about a finished handle; its foot has to cover ``backing``, mm, paper frame."""
     return _overhang(solid) + _grip(job, body) + _cover(body, backing)
 
 

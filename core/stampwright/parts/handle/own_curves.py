@@ -20,6 +20,9 @@ from .strokes import Sections
 FULLEST = 0.45
 """Least share of its half widths that an outline must hold all round to be drawn up, or hollowed, in its own form."""
 
+FINE_PROFILE = 600
+"""Points of a profile over which it is thinned, by half of what the facets round it may stray."""
+
 MARK_ON_PROFILE = 3.0
 """Height of the up mark on a foot whose course above is the user's own, mm."""
 
@@ -90,9 +93,10 @@ def _checked_outline(job: Job) -> Polygon:
 
 
 def _checked_profile(profile: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Return the profile moved to stand on 0, thinned to the facets' chord, checked to turn into one sound solid."""
-    course = LineString(profile).simplify(CHORD_TOLERANCE / 2) if len(profile) > 2 else LineString(profile)
-    points = shapely.get_coordinates(course)
+    """Return the profile moved to stand on 0, checked to turn into one sound solid; a very fine one is thinned."""
+    course = LineString(profile)
+    points = shapely.get_coordinates(course.simplify(CHORD_TOLERANCE / 2) if len(profile) > FINE_PROFILE else course)
+    points = points[np.concatenate(([True], np.diff(points, axis=0).any(axis=1)))]
     below = points[:, 1].min()
     if below < points[0, 1]:
         raise JobError(
@@ -111,7 +115,7 @@ def _checked_profile(profile: NDArray[np.float64]) -> NDArray[np.float64]:
     ring = LinearRing(closed) if len(closed) >= 3 else None
     if ring is None or not ring.is_simple or not ring.is_ccw or Polygon(ring).area <= 0:
         raise JobError(
-            f"handle.profile crosses or touches itself, or encloses nothing{_crossing(points)}; draw it as one line "
+            f"handle.profile encloses nothing, or crosses or touches itself{_crossing(points)}; draw it as one line "
             "from the foot's edge up to the top that never meets itself"
         )
     standing: NDArray[np.float64] = points - (0.0, points[0, 1])

@@ -18,6 +18,10 @@ LIP = 2.5
 """Width of the foot's rim, seen from above, mm; narrower on feet under 20 mm."""
 
 
+GROOVE_RISE = 0.8
+"""Depth of the foot's glue groove over its width: its flanks lean 32 degrees, under 45 even where they meet in a square
+corner, so it prints without support."""
+
 RIM_LIPS = 1.8
 """Width of the whole moulding of the rim, seen from above, in lips: the rim, a bead and two ledges."""
 
@@ -33,6 +37,16 @@ class Sizes:
     edge: float
     lip: float
     groove: float = 0.0
+
+    @property
+    def swell(self) -> float:
+        """How far the grip stands out over the neck, mm, where it does so most."""
+        return max(grip - neck for grip, neck in zip(self.grip, self.neck, strict=True))
+
+
+def rim_height(height: float) -> float:
+    """Return the height of the foot's rim on a handle of ``height`` mm."""
+    return min(4.5, 0.09 * height)
 
 
 def fit_sizes(
@@ -57,6 +71,8 @@ def fit_sizes(
         grips = (foot[0] - foot[1] + bar, bar)
         edge_room = 0.7 * bar
     edge = min(wanted.edge_radius, edge_room, height / 3)
+    # As far behind the grip lengthways as across, where the foot has room: then the flanks lean alike all round.
+    long_neck = min(grips[0] - grip + neck, WIDEST_NECK * (foot[0] * hold - RIM_LIPS * lip))
     found = []
     if wanted.form != "block" and neck < wanted.neck_width / 2 - 0.01:
         found.append(fitted("neck width", "handle.neck_width", wanted.neck_width, 2 * neck))
@@ -64,12 +80,12 @@ def fit_sizes(
         found.append(fitted("edge radius", "handle.edge_radius", wanted.edge_radius, edge))
     sizes = Sizes(
         foot=foot,
-        neck=(neck * stretch, neck),
+        neck=(long_neck, neck),
         grip=grips,
         height=height,
         edge=edge,
         lip=lip,
-        groove=_groove(job, foot[1]) if hold > 0.9 else 0.0,
+        groove=_groove(job, foot[1], height) if hold > 0.9 else 0.0,
     )
     return sizes, tuple(found)
 
@@ -87,7 +103,9 @@ def fitted(what: str, path: str, wanted: float, made: float) -> Finding:
     )
 
 
-def _groove(job: Job, narrowest: float) -> float:
+def _groove(job: Job, narrowest: float, height: float) -> float:
     """Return the width of the glue groove under the foot, 0 where there is no room or nothing to glue."""
+    width = job.backing.groove_width
     wanted = job.backing.grooves and not job.handle.hollow
-    return job.backing.groove_width if wanted and narrowest > 4 * job.backing.groove_width + 4 else 0.0
+    roomy = narrowest > 4 * width + 4 and rim_height(height) > GROOVE_RISE * width + 0.8
+    return width if wanted and roomy else 0.0
