@@ -178,8 +178,7 @@ def _moved(inked: MultiPolygon, matrix: Matrix) -> MultiPolygon:
     moved = affinity.affine_transform(inked, matrix)
     if not moved.is_valid:
         # Rounding to the last bit can make outlines that all but touched cross.
-        polygons = [part for part in shapely.get_parts(shapely.make_valid(moved)) if part.geom_type == "Polygon"]
-        moved = shapely.union_all(polygons)
+        moved = shapely.make_valid(moved, method="structure", keep_collapsed=False)
     return moved if moved.geom_type == "MultiPolygon" else MultiPolygon([moved])
 
 

@@ -284,3 +284,14 @@ def test_fit_in_a_hollow_base_stops_at_the_first_contact():
     base = Polygon([(-30, -30), (30, -30), (30, 30), (4, 30), (4, 6), (-4, 6), (-4, 30), (-30, 30)])
     scale = fit_to_base(MultiPolygon([box(-1, -1, 1, 1)]), base, margin=1.0)
     assert scale == pytest.approx(5.0, abs=1e-3)
+
+
+def test_outlines_that_rounding_makes_cross_keep_their_area():
+    # A slit whose sides are one unit in the last place apart: scaled and turned, its outline crosses itself.
+    edge = math.nextafter(10.0, 11.0)
+    slit = Polygon([(0, 0), (20, 0), (20, 20), (edge, 20), (10.0, 1), (10.0, 20), (0, 20)])
+    angles = np.linspace(0.0, 90.0, 25)
+    turned = [laid_out(artwork_of(slit), layout__rotation=angle, layout__size_by="page").inked for angle in angles]
+    assert not all(affinity.rotate(slit, angle, origin=(0, 0)).is_valid for angle in angles)
+    assert all(inked.is_valid for inked in turned)
+    assert [inked.area for inked in turned] == pytest.approx([slit.area] * len(turned), rel=1e-9)
