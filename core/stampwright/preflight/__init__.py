@@ -17,6 +17,7 @@ from .kinds import (
 )
 from .limits import Limits
 from .middles import MiddleLines, measure_gap_widths, measure_line_widths, narrowest_width
+from .repairing import MENDED, Repair, repair
 
 __all__ = [
     "DENSE_OUTLINE",
@@ -24,6 +25,7 @@ __all__ = [
     "HIGH_COVER",
     "ISOLATED_DOT",
     "KINDS",
+    "MENDED",
     "NARROW_GAP",
     "SPECK",
     "SPIKE",
@@ -31,8 +33,10 @@ __all__ = [
     "TOUCHING_CORNERS",
     "Limits",
     "MiddleLines",
+    "Repair",
     "examine",
     "measure_gap_widths",
     "measure_line_widths",
     "narrowest_width",
+    "repair",
 ]

@@ -273,7 +273,7 @@ def _about_touching_corners(inked: MultiPolygon) -> Iterator[Finding]:
 def _worst(
     items: Sequence[Any] | Wholes, kind: str, severity: Severity, write: Callable[[Any], Finding]
 ) -> Iterator[Finding]:
-    """Write findings about items that come worst first; of very many only the first, and a note that counts the rest."""
+    """Write the findings about items that come worst first; of very many only some, and a note that counts the rest."""
     for item in items[:MOST_OF_A_KIND]:
         yield write(item)
     more = len(items) - MOST_OF_A_KIND

@@ -19,12 +19,14 @@ Shapes = NDArray[np.object_]
 class Islands:
     """Some islands, of ink or of paper.
 
-    ``shapes``: (n,) polygons. ``sizes``: (n,) diameters, mm. ``indices``: (n,) their places among the artwork's polygons
-    (ink) or among all its inner rings (paper).
+    ``shapes``: (n,) polygons. ``sizes``: (n,) diameters of their circles, mm. ``centres``: (n, 2) those circles'
+    centres, mm. ``indices``: (n,) their places among the artwork's
+    polygons (ink) or among all its inner rings (paper).
     """
 
     shapes: Shapes
     sizes: Floats
+    centres: Floats
     indices: Wholes
 
     def __len__(self) -> int:
@@ -37,8 +39,10 @@ def find_small_islands(inked: MultiPolygon, limit: float) -> Islands:
     bounds = shapely.bounds(parts)
     candidates = np.flatnonzero((bounds[:, 2:] - bounds[:, :2]).max(axis=1) < limit) if len(parts) else _none()
     sizes = 2 * shapely.minimum_bounding_radius(parts[candidates])
-    small = sizes < limit - MEASURING_ERROR
-    return Islands(parts[candidates[small]], sizes[small], candidates[small])
+    small = np.flatnonzero(sizes < limit - MEASURING_ERROR)
+    chosen = candidates[small]
+    circles = shapely.centroid(shapely.minimum_bounding_circle(parts[chosen]))
+    return Islands(parts[chosen], sizes[small], shapely.get_coordinates(circles), chosen)
 
 
 def stand_alone(inked: MultiPolygon, islands: Islands, distance: float) -> NDArray[np.bool_]:
@@ -56,8 +60,24 @@ def find_flooding_counters(inked: MultiPolygon, limit: float) -> Islands:
     counters = shapely.polygons(_inner_rings(inked))
     clear = shapely.buffer(counters, -(limit - MEASURING_ERROR) / 2)
     small = np.flatnonzero(shapely.is_empty(clear)) if limit > 0 else _none()
-    radii = shapely.length(shapely.maximum_inscribed_circle(counters[small], tolerance=MEASURING_ERROR / 4))
-    return Islands(counters[small], 2 * radii, small)
+    sizes, centres = _largest_discs(counters[small], limit)
+    return Islands(counters[small], sizes, centres, small)
+
+
+def _largest_discs(shapes: Shapes, limit: float) -> tuple[Floats, Floats]:
+    """Return diameter (n,) and centre (n, 2) of the largest disc in each shape, all below the limit, by halving.
+
+    Insets are steady on long thin shapes, where searching for the centre cell by cell is slow.
+    """
+    low, high = np.zeros(len(shapes)), np.full(len(shapes), limit / 2)
+    cores = shapes.copy()
+    while len(shapes) and high[0] - low[0] > MEASURING_ERROR / 4:
+        middle = (low + high) / 2
+        inset = shapely.buffer(shapes, -middle)
+        fits = ~shapely.is_empty(inset)
+        cores[fits] = inset[fits]
+        low, high = np.where(fits, middle, low), np.where(fits, high, middle)
+    return low + high, shapely.get_coordinates(shapely.point_on_surface(cores))
 
 
 def without_islands(inked: MultiPolygon, specks: Islands) -> MultiPolygon:

@@ -9,7 +9,7 @@ import numpy as np
 
 from .limits import Limits
 from .middles import MiddleLines
-from .places import LONGEST_TAPER, Place, find_places, places_with_sources
+from .places import LONGEST_TAPER, Place, find_places
 
 
 class JudgedLines(NamedTuple):
@@ -27,16 +27,16 @@ def judge_lines(lines: MiddleLines, limits: Limits) -> JudgedLines:
     then it is a spike, which loses that end. What is laid but weak is named only where it is more than the flanks of
     such stretches.
     """
-    weak_places = list(places_with_sources(lines, limits.line_warns))
+    weak_places = find_places(lines, limits.line_warns)
     owner = np.full(len(lines), -1)
-    for index, (_, sources) in enumerate(weak_places):
-        owner[sources] = index
+    for index, place in enumerate(weak_places):
+        owner[place.sources] = index
     missing: list[Place] = []
     spikes: list[Place] = []
     count_of_spikes: dict[int, int] = defaultdict(int)
     broken: set[int] = set()
-    for place, sources in places_with_sources(lines, limits.line_blocks):
-        whole = int(owner[sources[0]])
+    for place in find_places(lines, limits.line_blocks):
+        whole = int(owner[place.sources[0]])
         if place.is_taper:
             spikes.append(place)
             count_of_spikes[whole] += 1
@@ -45,7 +45,7 @@ def judge_lines(lines: MiddleLines, limits: Limits) -> JudgedLines:
             broken.add(whole)
     weak = [
         place
-        for index, (place, _) in enumerate(weak_places)
+        for index, place in enumerate(weak_places)
         if index not in broken and place.length > LONGEST_TAPER * limits.line_warns * count_of_spikes[index]
     ]
     return JudgedLines(_narrowest_first(missing), _narrowest_first(weak), _longest_first(spikes))

@@ -31,7 +31,7 @@ MEASURING_ERROR = 0.01
 """Widths are measured to this, mm; what misses a limit by less is taken to keep it."""
 
 _FACING = -math.cos(math.radians(WIDEST_TAPER))
-_SHARP_TURN = math.radians(8.0)
+_SHARP_TURN = math.radians(15.0)
 # Pairs of edges that are looked at in one go: bounds memory to some 100 MB.
 _MOST_PAIRS_AT_ONCE = 2_000_000
 _CHUNK = 8192
@@ -70,6 +70,10 @@ class MiddleLines:
         """Return the chosen pieces."""
         parts = {field.name: getattr(self, field.name) for field in fields(self)}
         return MiddleLines(**{name: part if name == "outline" else part[chosen] for name, part in parts.items()})
+
+    def joined(self, others: MiddleLines) -> MiddleLines:
+        """Return these pieces and then the others, all of one outline."""
+        return _joined([self, others], self.outline)
 
     def below(self, limit: float) -> MiddleLines:
         """Return the pieces, cut where needed, along which the width is below ``limit`` mm."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,11 +19,12 @@ LONGEST_TAPER = 8.0
 class Place:
     """One connected stretch that is narrower than ``limit`` mm.
 
-    ``mouths`` counts where the stretch widens to the limit: none in a line that is narrow throughout, one in a taper
-    that ends in a point, two or more in a waist.
+    ``sources`` are the indices of the lines that ``lines`` were cut from. ``mouths`` counts where the stretch widens to
+    the limit: none in a line that is narrow throughout, one in a taper that ends in a point, two or more in a waist.
     """
 
     lines: MiddleLines
+    sources: Wholes
     limit: float
     mouths: int
 
@@ -66,20 +66,18 @@ def find_places(lines: MiddleLines, limit: float) -> list[Place]:
 
     What misses the limit by less than the measuring error is taken to keep it.
     """
-    return [place for place, _ in places_with_sources(lines, limit)]
-
-
-def places_with_sources(lines: MiddleLines, limit: float) -> Iterator[tuple[Place, Wholes]]:
-    """Yield each place with the indices of the lines given that it was cut from."""
     kept_limit = limit - MEASURING_ERROR
     sources = np.flatnonzero(lines.narrowest < kept_limit)
     narrow = lines.below(kept_limit)
     labels = _connected(narrow, limit)
     order = np.argsort(labels, kind="stable")
-    for members in np.split(order, np.flatnonzero(np.diff(labels[order])) + 1):
-        if len(members):
-            chosen = narrow.only(members)
-            yield Place(chosen, limit, _count_mouths(chosen, kept_limit)), sources[members]
+    gathered = np.split(order, np.flatnonzero(np.diff(labels[order])) + 1)
+    return [
+        Place(chosen, sources[members], limit, _count_mouths(chosen, kept_limit))
+        for members in gathered
+        if len(members)
+        for chosen in (narrow.only(members),)
+    ]
 
 
 def _count_mouths(lines: MiddleLines, limit: float) -> int:
