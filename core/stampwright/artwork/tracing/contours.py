@@ -66,10 +66,23 @@ def trace_contours(height: NDArray[np.float32]) -> Rings:
     """
     rows, columns = height.shape
     # One row of paper all round closes what runs off the picture, just at the picture's edge.
-    framed = np.full((rows + 2, columns + 2), np.float32(max(float(np.abs(height).max()), 1e-6)), dtype=np.float32)
+    framed = np.full((rows + 2, columns + 2), max(float(np.abs(height).max()), 1e-6))
     framed[1:-1, 1:-1] = height[::-1]
-    generator = contourpy.contour_generator(
-        z=framed, name="serial", fill_type=contourpy.FillType.ChunkCombinedOffsetOffset
+    x, y = np.empty(framed.shape), np.empty(framed.shape)
+    x[:], y[:] = np.arange(columns + 2) - 0.5, np.arange(rows + 2)[:, None] - 0.5
+    # contourpy.contour_generator would copy all of this several times to look for masks, at thrice the time.
+    generator = contourpy.SerialContourGenerator(
+        x,
+        y,
+        framed,
+        None,  # type: ignore[arg-type]
+        corner_mask=False,
+        line_type=contourpy.LineType.Separate,
+        fill_type=contourpy.FillType.ChunkCombinedOffsetOffset,
+        quad_as_tri=False,
+        z_interp=contourpy.ZInterp.Linear,
+        x_chunk_size=0,
+        y_chunk_size=0,
     )
     chunks: Any = generator.filled(-np.inf, 0.0)
     points, starts, outers = (chunk[0] for chunk in chunks)
@@ -81,7 +94,7 @@ def trace_contours(height: NDArray[np.float32]) -> Rings:
     # Each ring comes with its first point repeated at the end.
     kept = np.ones(len(points), dtype=np.bool_)
     kept[starts[1:] - 1] = False
-    return Rings(points[kept] - 0.5, starts - np.arange(len(starts)), holes)
+    return Rings(points[kept], starts - np.arange(len(starts)), holes)
 
 
 def drop_specks(rings: Rings, least_area: float) -> tuple[Rings, int]:

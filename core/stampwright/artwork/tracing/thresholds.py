@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import os
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 Grey = NDArray[np.float32]
+Numbers = NDArray[np.float64]
 
 _TILE = 32
 """Side of the tiles whose brightest part stands for the paper, pixels."""
@@ -76,7 +79,7 @@ def find_levels(grey: Grey) -> Levels:
     return Levels(_median(below) / 255.0, _median(above) / 255.0)
 
 
-def otsu_threshold(histogram: NDArray[np.float64]) -> int:
+def otsu_threshold(histogram: Numbers) -> int:
     """Return the last bin of the dark class that makes the variance between classes largest (Otsu 1979, eq. 18).
 
     >>> otsu_threshold(np.array([4.0, 1.0, 0.0, 0.0, 2.0, 5.0]))
@@ -97,13 +100,14 @@ def local_threshold(grey: Grey, window: int, sensitivity: float) -> Grey:
     mirrored at its edges; ``k``: ``sensitivity``; ``R``: 0.5, the largest deviation that there is. Sums come from
     integral images, so the window's size costs nothing.
     """
-    threshold = np.empty_like(grey)
-    for rows, (band,) in _bands((grey,), window):
+
+    def find(band: Numbers) -> Numbers:
         mean = _window_sums(band, window) / window**2
         square = _window_sums(band * band, window) / window**2
         deviation = np.sqrt(np.maximum(square - mean * mean, 0.0))
-        threshold[rows] = mean * (1.0 + sensitivity * (deviation / 0.5 - 1.0))
-    return threshold
+        return mean * (1.0 + sensitivity * (deviation / 0.5 - 1.0))
+
+    return _by_bands((grey,), window, find)
 
 
 def edge_levels(grey: Grey, threshold: Grey, window: int, least_contrast: float) -> Grey:
@@ -114,20 +118,23 @@ def edge_levels(grey: Grey, threshold: Grey, window: int, least_contrast: float)
     itself hardly do. ``threshold``: from :func:`local_threshold`; it stays where the means differ by less than
     ``least_contrast``, so that nothing new comes up in bare paper.
     """
-    levels = threshold.copy()
-    for rows, (band, limit) in _bands((grey, threshold), window):
+
+    def find(band: Numbers, limit: Numbers) -> Numbers:
         off = band - limit
         means = []
         for beyond in (np.minimum(off, 0.0) ** 2, np.maximum(off, 0.0) ** 2):
             weight = _window_sums(beyond, window)
             means.append(_window_sums(beyond * band, window) / np.maximum(weight, 1e-12))
         ink, paper = means
-        levels[rows] = np.where(paper - ink > least_contrast, (ink + paper) / 2, levels[rows])
-    return levels
+        middle = window // 2 + 1
+        unchanged = limit[middle : 1 - middle or None, middle : 1 - middle or None]
+        return np.where(paper - ink > least_contrast, (ink + paper) / 2, unchanged)
+
+    return _by_bands((grey, threshold), window, find)
 
 
 def measure_noise(grey: Grey) -> float:
-    """Return the standard deviation of a picture's noise (Immerkaer 1996, eq. 6), from the middle of 1 Mpixel."""
+    """Return the standard deviation of a picture's noise, by the mask of Immerkaer 1996, from a megapixel at its middle."""
     rows, columns = grey.shape
     if min(rows, columns) < 5:
         return 0.0
@@ -152,11 +159,11 @@ def smooth(grey: Grey) -> Grey:
     return grey
 
 
-def _surface_terms(x: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.float64]:
+def _surface_terms(x: Numbers, y: Numbers) -> Numbers:
     return np.stack([x**i * y**j for i in range(4) for j in range(4 - i)], axis=1)
 
 
-def _upper_surface(terms: NDArray[np.float64], seen: NDArray[np.float64]) -> NDArray[np.float64]:
+def _upper_surface(terms: Numbers, seen: Numbers) -> Numbers:
     kept = seen > 0.3 * seen.max()
     surface = seen
     for _ in range(12):
@@ -184,15 +191,25 @@ def _divided(grey: Grey, surface: Grey) -> Grey:
     return flat
 
 
-def _bands(pictures: tuple[Grey, ...], window: int) -> Iterator[tuple[slice, list[NDArray[np.float64]]]]:
-    """Yield slices of rows and for each picture those rows with the margin that windows need, mirrored at the edges."""
+def _by_bands(pictures: tuple[Grey, ...], window: int, find: Callable[..., Numbers]) -> Grey:
+    """Return what ``find`` makes of pictures, band by band on all cores, with memory for a few bands only.
+
+    ``find`` is given each picture's band with the margin that windows need, mirrored at the edges: half a window, and
+    one pixel more before it, which integral images begin with.
+    """
     half = window // 2
     height, width = pictures[0].shape
     columns = _mirrored(np.arange(-half - 1, width + half), width)
-    for top in range(0, height, _BAND):
+    found = np.empty_like(pictures[0])
+
+    def fill(top: int) -> None:
         bottom = min(top + _BAND, height)
         rows = _mirrored(np.arange(top - half - 1, bottom + half), height)
-        yield slice(top, bottom), [picture[np.ix_(rows, columns)].astype(np.float64) for picture in pictures]
+        found[top:bottom] = find(*(picture[np.ix_(rows, columns)].astype(np.float64) for picture in pictures))
+
+    with ThreadPoolExecutor(max_workers=min(os.cpu_count() or 1, 4)) as pool:
+        list(pool.map(fill, range(0, height, _BAND)))
+    return found
 
 
 def _mirrored(index: NDArray[np.intp], size: int) -> NDArray[np.intp]:
@@ -203,13 +220,13 @@ def _mirrored(index: NDArray[np.intp], size: int) -> NDArray[np.intp]:
     return np.where(folded < size, folded, 2 * size - 2 - folded)
 
 
-def _window_sums(band: NDArray[np.float64], window: int) -> NDArray[np.float64]:
+def _window_sums(band: Numbers, window: int) -> Numbers:
     summed = band.cumsum(axis=0)
     summed = (summed[window:] - summed[:-window]).cumsum(axis=1)
-    sums: NDArray[np.float64] = summed[:, window:] - summed[:, :-window]
+    sums: Numbers = summed[:, window:] - summed[:, :-window]
     return sums
 
 
-def _median(histogram: NDArray[np.float64]) -> float:
+def _median(histogram: Numbers) -> float:
     total = np.cumsum(histogram)
     return float(np.searchsorted(total, total[-1] / 2))
