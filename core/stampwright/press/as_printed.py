@@ -56,7 +56,7 @@ def face_of(mesh: Mesh, *, dpi: float = 300.0, dressing: float = 0.0) -> HeightM
     pitch = MM_PER_INCH / dpi
     meant = picture_of(outlines, shape, corner, dpi)[::-1] < 128
     level = float(highest) - dressing
-    height = (heights_over(vertices[triangles], shape, corner, pitch) - level).astype(np.float32)
+    height = (heights_over(_seen(vertices, triangles), shape, corner, pitch) - level).astype(np.float32)
     # Half of a pixel may be face where its middle just misses it.
     height = np.where(meant & (height < -_UNDER_FACE), dressing, height).astype(np.float32)
     return HeightMap(height, np.ascontiguousarray(meant), pitch, corner, _relief(height, meant))
@@ -85,6 +85,16 @@ def thinned(face: HeightMap, inset: float) -> HeightMap:
     lost = face.face & ~kept
     height = np.where(lost, -face.relief, face.height).astype(face.height.dtype)
     return replace(face, height=height, face=kept)
+
+
+def _seen(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> NDArray[np.float64]:
+    """Return the corners, (n, 3, 3), of the triangles that face up as the highest of them do."""
+    corners = vertices[triangles]
+    along, across = corners[:, 1, :2] - corners[:, 0, :2], corners[:, 2, :2] - corners[:, 0, :2]
+    up = along[:, 0] * across[:, 1] - along[:, 1] * across[:, 0]
+    highest = corners[..., 2].max(axis=1) >= corners[..., 2].max() - _UNDER_FACE
+    # A mesh turned inside out shows its inner sides; the sense of its top tells.
+    return corners[up > 0.0] if up[highest].sum() >= 0.0 else corners[up < 0.0]
 
 
 def _relief(height: NDArray[np.float32], meant: NDArray[np.bool_]) -> float:

@@ -78,9 +78,12 @@ def film_left(pressure: Floats, width: Floats, ink: InkFilm) -> Floats:
 
 
 def spread_past_edge(pressure: Floats, width: Floats, ink: InkFilm) -> Floats:
-    """Return how far squeezed ink creeps past the edge of a line, mm: half of its ink less what stays, at full film."""
+    """Return how far squeezed ink creeps past the edge of a line, mm.
+
+    What is squeezed out of half a line lies beside it, as thick as the film was.
+    """
     narrow = np.minimum(width, REFERENCE_WIDTH)
-    return np.asarray((1.0 - film_left(pressure, width, ink)) * narrow / 2.0 * (ink.film / ink.usual_film))
+    return np.asarray((1.0 - film_left(pressure, width, ink)) * narrow / 2.0)
 
 
 def tone_of_film(film: Floats, ink: InkFilm) -> Floats:

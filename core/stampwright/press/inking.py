@@ -25,7 +25,7 @@ _PITCH = 0.25  # mm; sag is as smooth as the gaps are wide, so a coarse map does
 
 @dataclass(frozen=True)
 class Inking:
-    """How the pad sags: ``sag`` mm at its deepest over open floor, at ``place`` mm; ``span`` mm is how wide it is open.
+    """How the pad sags: ``sag`` mm under the finished face at its deepest, at ``place`` mm, ``span`` mm wide open.
 
     ``touches``: whether the floor takes ink; ``relief``: height of the face over the floor, mm; ``needed``: the relief
     that would keep the floor clean, mm.

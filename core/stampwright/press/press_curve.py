@@ -17,6 +17,7 @@ WHOLE = 0.98
 FORCES = (2.0, 5.0, 10.0, 20.0, 30.0, 40.0, 60.0, 80.0, 110.0, 150.0, 225.0, 300.0)
 """Pushes at which a curve is drawn unless told otherwise, N: from a touch to more than a body leans with."""
 
+_CLOSE = 1.02
 LEAST_FORCE = 0.5  # N; a stamp's own weight
 
 
@@ -46,7 +47,7 @@ def press_curve(
 
 
 def force_to_print(rig: Rig, ink: InkFilm, share: float = WHOLE) -> float | None:
-    """Return the push that prints ``share`` of the face solid, N to within 1 %; None when none that it bears does."""
+    """Return the push that prints ``share`` of the face solid, N to within 2 %; None when none that it bears does."""
     low, high = LEAST_FORCE, min(greatest_force(rig), 1e5)
     if low >= high or push(rig, high).printed_share(ink.threshold) < share:
         return None
@@ -61,7 +62,7 @@ def force_to_print(rig: Rig, ink: InkFilm, share: float = WHOLE) -> float | None
         while low * 2.0 < high and push(rig, low * 2.0).printed_share(ink.threshold) < share:
             low *= 2.0
         high = min(high, low * 2.0)
-    while high > low * 1.01:
+    while high > low * _CLOSE:
         middle = (low * high) ** 0.5
         if push(rig, middle).printed_share(ink.threshold) >= share:
             high = middle

@@ -53,6 +53,15 @@ def ink_impression(pressing: Pressing, ink: InkFilm) -> Impression:
     )
 
 
+def greatest_creep(pressing: Pressing, ink: InkFilm) -> float:
+    """Return how far ink creeps past the face's edges where it creeps farthest, mm."""
+    pressed = np.flatnonzero(pressing.pressure)
+    row, column = np.divmod(pressed, pressing.face.height.shape[1])
+    pressure = pressing.pressure.reshape(-1)[pressed].astype(np.float64)
+    widths = line_widths(pressing.face).at(row, column)
+    return float(spread_past_edge(pressure, widths, ink)[pressure >= ink.threshold].max(initial=0.0))
+
+
 def _crept(inked: Mask, reach: Tones, border: int) -> Tones:
     """Return how much of each pixel beside the inked ones is covered by ink that crept there, 0 to 1.
 

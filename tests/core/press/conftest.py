@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+import numpy as np
 import pytest
 import shapely
 from shapely.geometry import MultiPolygon, Polygon, box
 from stampwright.frames import paper_to_die
+from stampwright.press.raster import picture_grid, picture_of
+from stampwright.press.types import HeightMap
 from stampwright.solids import extrude, unite
 from stampwright.solids.types import Solid
 
 RaiseDie = Callable[[MultiPolygon], Solid]
+StandFace = Callable[..., HeightMap]
 
 
 @pytest.fixture(scope="session")
@@ -33,3 +37,17 @@ def lettered() -> MultiPolygon:
     ring = Polygon([(0, 0), (14, 0), (14, 10), (0, 10)], [[(2, 2), (2, 8), (12, 8), (12, 2)]])
     leg = Polygon([(16, 0), (18, 0), (21, 5), (18, 10), (16, 10)], [[(17, 6), (17, 9), (18, 9), (19, 7)]])
     return shapely.union_all([ring, box(5, 4, 7, 6), leg])
+
+
+@pytest.fixture(scope="session")
+def stand_face() -> StandFace:
+    """Return a function from ink in the paper frame to its flat face, 2 mm over a floor 3 mm wider all round."""
+
+    def face_of(inked: MultiPolygon, dpi: float = 254.0) -> HeightMap:
+        left, bottom, right, top = inked.bounds
+        shape, corner = picture_grid((left - 3, bottom - 3, right + 3, top + 3), dpi)
+        meant = picture_of(inked, shape, corner, dpi)[::-1] < 128
+        height = np.where(meant, 0.0, -2.0).astype(np.float32)
+        return HeightMap(height, meant, 25.4 / dpi, corner, 2.0)
+
+    return face_of

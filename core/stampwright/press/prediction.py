@@ -1,0 +1,133 @@
+"""What a stamp will print, from its mesh and its job: pressed, inked, and judged against its artwork."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from shapely.geometry import MultiPolygon, box
+
+from ..findings import Finding, by_severity
+from ..job import Job
+from .as_printed import dressed, face_of, texture_of
+from .conditions import PressConditions, conditions_of
+from .contact.bounded import Progress
+from .height_map import outlined
+from .impression import Mesh
+from .ink import ink_of
+from .inking import Inking, ink_die, ink_pad, inking_finding
+from .pressing import push, set_up
+from .printing import ink_impression
+from .relief import line_widths
+from .stiffness import buckling_stress
+from .types import HeightMap, Impression, Pressing
+from .verdict import Verdict, judge_print
+
+MOST_STATIC_STRAIN = 0.15
+"""Compression that a rubber part may be held at, as a share of its height (a rubber spring designer's handbook)."""
+
+
+@dataclass(frozen=True, eq=False)
+class Prediction:
+    """What a stamp will print.
+
+    ``face``: the ideal face, as the mesh has it; ``pressing``: the face, printed and dressed, held against paper;
+    ``impression``: what it leaves, with its findings; ``verdict``: how that compares; ``inking``: how the ink pad sags.
+    """
+
+    face: HeightMap
+    pressing: Pressing
+    impression: Impression
+    verdict: Verdict
+    inking: Inking
+    conditions: PressConditions
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """All that is to be said, places in the paper frame."""
+        return self.impression.findings
+
+
+def predict_print(
+    job: Job,
+    mesh: Mesh,
+    inked: MultiPolygon | None = None,
+    *,
+    allowance: float | None = None,
+    textured: bool = True,
+    dpi: float = 300.0,
+    progress: Progress | None = None,
+) -> Prediction:
+    """Press a die as its job says and return what it will print.
+
+    ``mesh``: the die, die frame, face up. ``inked``: the artwork that it should print, paper frame; left out, its own
+    face is taken. ``allowance``: how far the mesh's top stands over the finished face, mm; the job's dressing unless
+    given. ``textured``: whether the printer's beads and bow are laid on the mesh's face; a sculpted or scanned face may
+    have its own. The job says how much of the allowance has been dressed off. ``progress`` is told the share done by
+    the full solver. Raises :class:`~stampwright.errors.MeshFileError` and :class:`~stampwright.errors.PressError`.
+    """
+    top = job.die.dressing if allowance is None else allowance
+    ink, conditions = ink_of(job), conditions_of(job)
+    face = face_of(mesh, dpi=dpi, dressing=top)
+    finished = dressed(face, texture_of(job) if textured else None, top * job.press.dressed)
+    pressing = push(set_up(finished, conditions), progress=progress)
+    impression = ink_impression(pressing, ink)
+    artwork = _outlines(face) if inked is None else inked
+    verdict = judge_print(pressing, impression, artwork, ink)
+    inking = ink_die(finished, ink_pad(job), job.ink.pad_force)
+    about = [*verdict.findings, *_about_relief(pressing, conditions)]
+    sagging = inking_finding(inking, job.process.layer)
+    if sagging is not None:
+        about.append(sagging)
+    return Prediction(face, pressing, replace(impression, findings=by_severity(about)), verdict, inking, conditions)
+
+
+def _outlines(face: HeightMap) -> MultiPolygon:
+    edged = np.pad(np.where(face.face, 0.5, -0.5), 1, constant_values=-0.5)
+    return outlined(edged, (face.corner[0] - face.pitch, face.corner[1] - face.pitch), face.pitch)
+
+
+def _about_relief(pressing: Pressing, conditions: PressConditions) -> list[Finding]:
+    """Return what the push does to the relief itself: crushed, or bent over."""
+    findings = []
+    if pressing.strain > MOST_STATIC_STRAIN:
+        findings.append(
+            Finding(
+                kind="relief crushed",
+                severity="warns",
+                stage="impression",
+                message=f"the push compresses the relief by {pressing.strain:.0%} of its height where it is hardest "
+                f"pressed; over {MOST_STATIC_STRAIN:.0%} it prints swollen and wears",
+                remedy="Push less hard, print the die solid, or dress the face flat so that no place stands out.",
+                measured=pressing.strain,
+                limit=MOST_STATIC_STRAIN,
+                unit="share",
+            )
+        )
+    face = pressing.face
+    pressed = np.flatnonzero(pressing.pressure)
+    row, column = np.divmod(pressed, face.height.shape[1])
+    widths = line_widths(face).at(row, column)
+    # Shoulders make lines broader at the foot; the width of the face is on the safe side.
+    bearable = buckling_stress(conditions.young, 1.0, face.relief) * widths**2
+    over = pressing.pressure.reshape(-1)[pressed] / bearable
+    if over.size and over.max() > 1.0:
+        worst = int(np.argmax(over))
+        x, y = float(face.x[column[worst]]), float(face.y[row[worst]])
+        width = float(widths[worst])
+        findings.append(
+            Finding(
+                kind="relief bends over",
+                severity="warns",
+                stage="impression",
+                message=f"a line {width:.2f} mm wide and {face.relief:.2f} mm high is under "
+                f"{float(pressing.pressure.reshape(-1)[pressed][worst]):.2f} MPa and bends over from "
+                f"{float(bearable[worst]):.2f} MPa on",
+                remedy="Lower the relief, thicken the line, or flare its shoulder more.",
+                place=box(x - 1.0, y - 1.0, x + 1.0, y + 1.0),
+                measured=float(pressing.pressure.reshape(-1)[pressed][worst]),
+                limit=float(bearable[worst]),
+                unit="MPa",
+            )
+        )
+    return findings
