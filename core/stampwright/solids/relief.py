@@ -25,8 +25,8 @@ from .prism import walls_between
 from .soundness import check_soundness
 from .types import Solid
 
-EDGE = 0.02
-"""Relief that leaves the base is cut this far inside the base's edge, mm, so that no two outlines lie on each other."""
+EDGE = 0.01
+"""A foot that leaves the base is cut this far inside the base's edge, mm, a face twice as far: no outlines coincide."""
 
 LEAST_REACH = 0.01
 """A foot that would stand out less than this, mm, is left away: the flank is upright."""
@@ -58,7 +58,7 @@ def raise_relief(
     edge = outline(base, "the base")
     room = shapely.buffer(base, -EDGE)
     shapely.prepare(room)
-    relief = outline(_within(face, room), "the artwork on the base")
+    relief = outline(_within(face, shapely.buffer(base, -2 * EDGE)), "the artwork on the base")
     slope = math.tan(math.radians(shoulder))
     reach = (middle - low) * slope
     flank = raise_flank(relief, reach, room) if reach >= LEAST_REACH else None
@@ -93,6 +93,7 @@ def raise_relief(
 
 
 def _within(face: Polygon | MultiPolygon, room: Polygon) -> Polygon | MultiPolygon:
+    shapely.prepare(room)
     if shapely.contains_properly(room, face):
         return face
     cut: Polygon | MultiPolygon = shapely.intersection(shapely.make_valid(face), room)
