@@ -134,7 +134,7 @@ def edge_levels(grey: Grey, threshold: Grey, window: int, least_contrast: float)
 
 
 def measure_noise(grey: Grey) -> float:
-    """Return the standard deviation of a picture's noise, by the mask of Immerkaer 1996, from a megapixel at its middle."""
+    """Return the standard deviation of the noise in a megapixel at the middle, by the mask of Immerkaer 1996."""
     rows, columns = grey.shape
     if min(rows, columns) < 5:
         return 0.0
