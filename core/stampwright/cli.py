@@ -12,12 +12,14 @@ from pathlib import Path
 from typing import Any, NoReturn, TextIO
 
 from .artwork import Artwork, read_artwork
-from .errors import ProofError, StampwrightError
+from .artwork.made import make_artwork
+from .errors import JobError, ProofError, StampwrightError
 from .findings import Finding, blocking
 from .job import Job, job_figures
 from .jobfile import parse_setting, read_job
 from .materials import MATERIALS
 from .output import Written, read_mesh, report, write_picture
+from .pieces import PIECES, piece_figures
 from .press import impress
 from .workshop import examine_artwork, fitted_size, make_files
 
@@ -70,6 +72,7 @@ def _parser() -> _Parser:
     _add_preflight(commands)
     _add_impress(commands)
     _add_figures(commands)
+    _add_pieces(commands)
     return parser
 
 
@@ -81,7 +84,7 @@ def _add_make(commands: Any) -> None:
         "written die that it prints the artwork.",
         epilog="Exit code 0: made; 1: a finding blocks (it says which); 2: bad usage or unreadable input.",
     )
-    command.add_argument("artwork", metavar="ARTWORK", type=Path, help="what is to be printed, as it reads on paper")
+    _add_artwork(command)
     command.add_argument("--out", metavar="DIR", type=Path, required=True, help="folder for the files; made if needed")
     _add_job_options(command)
     command.add_argument("--force", action="store_true", help="overwrite files that are there already")
@@ -96,7 +99,7 @@ def _add_preflight(commands: Any) -> None:
         description="Say what of the artwork would not print, where, and what would mend it.",
         epilog="Exit code 0: nothing blocks; 1: a finding blocks; 2: bad usage or unreadable input.",
     )
-    command.add_argument("artwork", metavar="ARTWORK", type=Path, help="what is to be printed, as it reads on paper")
+    _add_artwork(command)
     _add_job_options(command)
     command.add_argument("--json", action="store_true", help="print the findings for machines instead of words")
     command.set_defaults(run=_preflight)
@@ -128,6 +131,27 @@ def _add_figures(commands: Any) -> None:
     command.set_defaults(run=_figures, settings=[])
 
 
+def _add_pieces(commands: Any) -> None:
+    command = commands.add_parser(
+        "pieces",
+        help="list what artwork can be made of without a drawing program",
+        description="List every kind of piece with its figures. Write them as tables [[pieces]], each with its kind, "
+        "into a file of their own or into the job file.",
+    )
+    command.set_defaults(run=_pieces)
+
+
+def _add_artwork(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "artwork",
+        metavar="ARTWORK",
+        type=Path,
+        nargs="?",
+        help="what is to be printed, as it reads on paper: SVG, a bitmap, or pieces (.toml); without it the job's own "
+        "pieces (see: stampwright pieces)",
+    )
+
+
 def _add_job_options(command: argparse.ArgumentParser) -> None:
     command.add_argument("--repair", action="store_true", help="mend what can be mended (preflight.repair=true)")
     command.add_argument("--job", metavar="FILE", type=Path, help="job file, .toml or .json; the rest is default")
@@ -146,7 +170,7 @@ def _make(options: argparse.Namespace) -> int:
     progress = _Progress(sys.stderr)
     try:
         progress.tell("reading", 0.0)
-        artwork = _artwork(options.artwork, job)
+        artwork = _artwork(options, job)
         stamp, written = make_files(job, artwork, options.out, overwrite=options.force, progress=progress.tell)
     except ProofError as error:
         progress.close()
@@ -173,11 +197,11 @@ def _make(options: argparse.Namespace) -> int:
 
 def _preflight(options: argparse.Namespace) -> int:
     job = _job(options)
-    findings = examine_artwork(job, _artwork(options.artwork, job))
+    findings = examine_artwork(job, _artwork(options, job))
     blocks = len(blocking(findings))
     if options.json:
         record = {
-            "artwork": str(options.artwork),
+            "artwork": str(options.artwork or options.job),
             "blocks": blocks,
             "findings": [finding.as_record() for finding in findings],
         }
@@ -210,6 +234,15 @@ def _figures(options: argparse.Namespace) -> int:
     return MADE
 
 
+def _pieces(_options: argparse.Namespace) -> int:
+    for kind, piece in PIECES.items():
+        print(f'[[pieces]]\nkind = "{kind}"')
+        for name, about in piece_figures(piece).items():
+            print(f"    {name}: {about.reason}. Takes {about.allowed()}.")
+        print()
+    return MADE
+
+
 def _print_made(written: Written, folder: Path) -> None:
     likeness = written.comparison.worst
     print(f"Made in {folder}; the die, read back and pressed, prints {likeness:.2%} of the artwork:")
@@ -235,15 +268,22 @@ def _job(options: argparse.Namespace) -> Job:
     for text in options.settings:
         path, value = parse_setting(text)
         settings[path] = value
-    if "name" not in settings and job.name == Job().name and hasattr(options, "artwork"):
+    if "name" not in settings and job.name == Job().name and getattr(options, "artwork", None):
         settings["name"] = _printable(options.artwork.stem)
     if getattr(options, "repair", False):
         settings["preflight.repair"] = True
     return job.with_values(settings)
 
 
-def _artwork(path: Path, job: Job) -> Artwork:
-    return read_artwork(path, fitted_to=fitted_size(job), tracing=job.tracing)
+def _artwork(options: argparse.Namespace, job: Job) -> Artwork:
+    """Read the artwork that is named, or make it from the job's own pieces."""
+    if options.artwork and job.pieces:
+        raise JobError(f"{options.job} has pieces of its own: leave {options.artwork} out, or make it a piece (a mark)")
+    if options.artwork:
+        return read_artwork(options.artwork, fitted_to=fitted_size(job), tracing=job.tracing)
+    if not job.pieces:
+        raise JobError("no artwork: name a file, or a job file that has pieces (see: stampwright pieces)")
+    return make_artwork(job.pieces, name=job.name, folder=options.job.parent, fitted_to=fitted_size(job))
 
 
 def _printable(text: str) -> str:

@@ -6,6 +6,7 @@ import subprocess
 import sys
 
 import pytest
+from PIL import Image
 from stampwright.cli import main
 
 MARK = """<svg xmlns="http://www.w3.org/2000/svg" width="30mm" height="30mm" viewBox="0 0 30 30">
@@ -164,3 +165,34 @@ def test_a_reader_that_goes_away_is_no_traceback():
     command = f"{sys.executable} -m stampwright figures | head -n 1"
     done = subprocess.run(["/bin/sh", "-c", command], capture_output=True, text=True, timeout=60, check=False)
     assert done.stderr == ""
+
+
+def test_a_job_with_pieces_needs_no_artwork(tmp_path, capsys, mark):
+    job = tmp_path / "mossgate.toml"
+    job.write_text('[handle]\nform = "none"\n[[pieces]]\nkind = "lettering"\nlines = ["SEEDS"]\n')
+    code, _, err = run(capsys, "make", "--job", job, "--out", tmp_path / "made")
+    assert code == 0, err
+    assert (tmp_path / "made" / "die.stl").exists()
+    assert json.loads((tmp_path / "made" / "job.json").read_text())["pieces"][0]["lines"] == ["SEEDS"]
+    code, _, err = run(capsys, "make", mark, "--job", job, "--out", tmp_path / "both")
+    assert code == 2
+    assert "pieces of its own" in err
+    code, _, err = run(capsys, "preflight")
+    assert code == 2
+    assert "no artwork" in err
+
+
+def test_pieces_are_listed_with_their_figures(capsys):
+    code, out, _ = run(capsys, "pieces")
+    assert code == 0
+    assert 'kind = "round lettering"' in out
+    assert "radius: Radius of the circle" in out
+
+
+def test_a_scan_is_made_by_the_jobs_tracing(tmp_path, capsys):
+    picture = Image.new("L", (300, 300), 30)
+    picture.paste(230, (100, 100, 200, 200))
+    picture.save(tmp_path / "scan.png", dpi=(300, 300))
+    scan = ("make", tmp_path / "scan.png", "--set", "tracing.negative=true", "--set", "handle.form=none", "--out")
+    code, _, err = run(capsys, *scan, tmp_path / "made")
+    assert code == 0, err
