@@ -1,0 +1,102 @@
+"""The die is reversed once, as high as the job says in whole layers, and its dressed face is the artwork."""
+
+import math
+
+import numpy as np
+import pytest
+import shapely
+from shapely import affinity
+from shapely.geometry import MultiPolygon, Point, box
+from stampwright.errors import SolidError
+from stampwright.frames import on_grid
+from stampwright.job import Job
+from stampwright.parts import build_die, face_outlines
+from stampwright.parts.drawing_in import draw_in
+from stampwright.solids import section
+
+from .conftest import flag, judged
+
+BASE = Point(0, 0).buffer(25, quad_segs=64)
+
+
+def mirrored(region: shapely.Geometry) -> shapely.Geometry:
+    return affinity.scale(region, -1, 1, origin=(0, 0))
+
+
+def alike(one: shapely.Geometry, other: shapely.Geometry) -> float:
+    return one.intersection(other).area / one.union(other).area
+
+
+def test_face_is_the_artwork_reversed_once() -> None:
+    die = build_die(Job(), flag(), BASE)
+    # Anywhere in the dressing allowance, from the finished face up.
+    for height in (4.0 + 1e-6, 4.1, 4.19):
+        face = section(die, height)
+        assert alike(face, mirrored(flag())) > 0.9999
+        assert alike(face, flag()) < 0.8
+
+
+def test_job_sets_every_height() -> None:
+    job = Job().with_values({"die.floor": 1.4, "die.relief": 1.6, "die.dressing": 0.4, "die.shoulder": 0})
+    die = build_die(job, on_grid(flag()), on_grid(BASE))
+    assert np.unique(die.vertices[:, 2]) == pytest.approx([0, 1.4, 3.4], abs=1e-6)
+    assert judged(die).volume == pytest.approx(on_grid(BASE).area * 1.4 + on_grid(flag()).area * 2.0, rel=1e-6)
+
+
+def test_heights_are_whole_layers() -> None:
+    die = build_die(Job().with_values({"process.layer": 0.15, "die.relief": 1.9}), flag(), BASE)
+    assert die.bounds[1][2] == pytest.approx((13 + 13 + 1) * 0.15, abs=1e-6)
+
+
+def test_one_piece_backing_is_the_lower_part_of_the_die() -> None:
+    alone = build_die(Job(), flag(), BASE)
+    whole = build_die(Job().with_value("backing.form", "one-piece"), flag(), BASE)
+    assert whole.bounds[1][2] == pytest.approx(alone.bounds[1][2] + 4.0, abs=1e-6)
+    assert judged(whole).volume - alone.volume == pytest.approx(on_grid(BASE).area * 4.0, rel=1e-5)
+
+
+def test_shoulder_gives_lines_a_broader_foot() -> None:
+    line = MultiPolygon([box(-15, -0.3, 15, 0.3)])
+    die = build_die(Job().with_value("die.shoulder", 20), line, BASE)
+    # Just above the floor the 0.6 mm line has grown by 2 tan 20° mm on either side.
+    left, bottom, right, top = section(die, 2.001).bounds
+    assert top - bottom == pytest.approx(0.6 + 2 * 2 * math.tan(math.radians(20)), abs=2e-3)
+    assert right - left == pytest.approx(30 + 2 * 2 * math.tan(math.radians(20)), abs=2e-3)
+
+
+def test_thin_counter_stays_open_at_the_dressed_face() -> None:
+    ring = MultiPolygon([Point(0, 0).buffer(3).difference(Point(0, 0).buffer(0.25))])
+    die = build_die(Job(), ring, BASE)
+    # The flanks of a counter 0.5 mm across meet 0.25 / tan 15° = 0.93 mm under the face.
+    assert len(section(die, 4.0 - 0.5).geoms[0].interiors) == 1
+    assert len(section(die, 4.0 - 1.0).geoms[0].interiors) == 0
+
+
+def test_artwork_off_the_base_is_refused() -> None:
+    with pytest.raises(SolidError, match="artwork on the base is empty"):
+        build_die(Job(), MultiPolygon([box(30, 30, 40, 40)]), BASE)
+
+
+def test_spread_is_taken_off_the_face() -> None:
+    job = Job().with_values({"die.compensate_spread": True, "ink.spread": 0.1})
+    square = MultiPolygon([box(-5, -5, 5, 5)])
+    assert face_outlines(job, square).area == pytest.approx(9.8**2, rel=1e-9)
+    assert face_outlines(Job(), square) is square
+    assert section(build_die(job, square, BASE), 4.1).area == pytest.approx(9.8**2, rel=1e-3)
+
+
+@pytest.mark.parametrize(("width", "left"), [(2.0, 1.8), (0.55, 0.4), (0.45, 0.4), (0.3, 0.3)])
+def test_lines_drawn_in_keep_the_least_width(width: float, left: float) -> None:
+    line = MultiPolygon([box(0, 0, 20, width)])
+    drawn = draw_in(line, 0.1, least_width=0.4)
+    _, bottom, _, top = drawn.intersection(box(8, -1, 12, 3)).bounds
+    # Drawn in by quarters of the spread: at least what is wanted, at most one quarter per side more.
+    assert left - 1e-9 <= top - bottom <= left + 2 * 0.1 / 4 + 1e-9
+
+
+def test_thin_line_stays_joined_to_the_block_it_comes_from() -> None:
+    art = MultiPolygon([box(-5, -5, 0, 5).union(box(-1, -0.15, 10, 0.15))])
+    drawn = draw_in(art, 0.1, least_width=0.4)
+    assert len(drawn.geoms) == 1
+    assert drawn.bounds[2] == pytest.approx(10, abs=0.11)
+    assert art.buffer(1e-6).contains(drawn)
