@@ -11,12 +11,15 @@ import shapely
 import zxingcpp
 from PIL import Image
 from shapely.geometry import MultiPolygon, box
+from stampwright.artwork import Artwork
 from stampwright.frames import paper_to_die
+from stampwright.job import Job
 from stampwright.materials import MATERIALS
-from stampwright.output import PrintedPart, read_mesh, write_3mf, write_png, write_stl
+from stampwright.output import PrintedPart, read_mesh, write_3mf, write_folder, write_png, write_stl
 from stampwright.press import impress
 from stampwright.solids import extrude, unite
 from stampwright.solids.types import Solid
+from stampwright.workshop import make_stamp
 
 TEXT = "Mossgate Seed Library, shelf 7"
 MATRIX = np.array([list(row) for row in segno.make(TEXT, error="m", micro=False).matrix], dtype=bool)
@@ -54,6 +57,17 @@ def modules_in(picture: np.ndarray) -> np.ndarray:
     return picture[np.ix_(rows, columns)] < 128
 
 
+def check_picture(path: Path) -> np.ndarray:
+    """Check that the reader reads a picture as it stands, module for module, and return the picture."""
+    with Image.open(path) as image:
+        picture = np.asarray(image)
+    found = read(picture)
+    assert [barcode.text for barcode in found] == [TEXT]
+    assert found[0].orientation == 0
+    assert np.array_equal(modules_in(picture), MATRIX)
+    return picture
+
+
 @pytest.mark.parametrize("kind", ["stl", "3mf"])
 def test_the_impression_of_a_written_file_decodes_and_the_die_itself_does_not(
     kind: str, die: Solid, tmp_path: Path
@@ -66,15 +80,25 @@ def test_the_impression_of_a_written_file_decodes_and_the_die_itself_does_not(
     impression = impress(read_mesh(path), spread=0.1, depth=0.2)
     write_png(tmp_path / "impression.png", impression.picture, dpi=impression.dpi)
 
-    with Image.open(tmp_path / "impression.png") as image:
-        picture = np.asarray(image)
-    found = read(picture)
-    assert [barcode.text for barcode in found] == [TEXT]
-    assert found[0].orientation == 0
-    assert np.array_equal(modules_in(picture), MATRIX)
-
+    picture = check_picture(tmp_path / "impression.png")
     # The reader puts up with mirrored symbols, but has to take an upright one for a turned one to do so; turned
     # whichever way, the die itself never shows the symbol.
     unturned = picture[:, ::-1]
     assert all(barcode.orientation != 0 for barcode in read(unturned))
     assert not any(np.array_equal(np.rot90(modules_in(unturned), turns), MATRIX) for turns in range(4))
+
+
+def test_a_whole_stamp_made_of_a_symbol_decodes_from_its_folder(symbol: MultiPolygon, tmp_path: Path) -> None:
+    artwork = Artwork(inked=shapely.affinity.translate(symbol, 20, 20), page_size=(40.0, 40.0), name="shelf")
+    job = Job().with_values(
+        {
+            "layout.size_by": "page",
+            "base.outline": "rectangle",
+            "base.width": 40.0,
+            "base.height": 40.0,
+            "handle.form": "block",
+            "die.compensate_spread": True,
+        }
+    )
+    written = write_folder(tmp_path / "out", make_stamp(job, artwork))
+    check_picture(written.files["impression.png"])

@@ -18,11 +18,12 @@ def flat_top(points: Points, triangles: Indices) -> MultiPolygon:
     Triangles that overlap or do not meet edge to edge are united one by one instead, which is slower. An empty
     MultiPolygon comes back for no triangles.
     """
-    corners = triangles.ravel()
-    following = triangles[:, (1, 2, 0)].ravel()
-    ahead = corners * len(points) + following
-    outer = ~np.isin(ahead, following * len(points) + corners)
-    region = region_of_edges(points, corners[outer], following[outer])
+    starts, ends = triangles.ravel(), triangles[:, (1, 2, 0)].ravel()
+    keys = _edge_keys(starts, ends, len(points))
+    order = np.argsort(keys, kind="stable")
+    differs = np.concatenate(([True], keys[order][1:] != keys[order][:-1], [True]))
+    outer = order[differs[:-1] & differs[1:]]
+    region = region_of_edges(points, starts[outer], ends[outer])
     covered = _signed_area(points, triangles)
     if region is not None and abs(region.area - covered) <= 1e-6 * abs(covered):
         return region
@@ -37,7 +38,7 @@ def section(vertices: Points, triangles: Indices, height: float) -> MultiPolygon
     the cut does not close into outlines: the mesh is open there, or passes through itself.
     """
     above = vertices[:, 2] > height
-    count = above[triangles].sum(axis=1)
+    count = above[triangles.T].sum(axis=0)
     cut = triangles[(count == 1) | (count == 2)]
     if not len(cut):
         return MultiPolygon()
@@ -120,7 +121,7 @@ def _following_edges(points: Points, starts: Indices, ends: Indices) -> Indices 
 def _simple_rings(starts: Indices, following: Indices) -> list[list[int]]:
     """Follow edges round into rings of point indices; a ring that touches itself is parted there."""
     next_edge, start_of = following.tolist(), starts.tolist()
-    touching = len(np.unique(starts)) < len(starts)
+    touching = np.bincount(starts).max(initial=0) > 1
     unused = [True] * len(next_edge)
     rings: list[list[int]] = []
     for first in range(len(next_edge)):

@@ -74,7 +74,8 @@ def _facts(stamp: Stamp) -> Iterator[tuple[str, str]]:
         yield "Face drawn in", f"{job.ink.spread:g} mm for ink spread"
     if stamp.repair is not None:
         added, removed = stamp.repair.added.area, stamp.repair.removed.area
-        yield "Repaired", f"{added:.2f} mm² added, {removed:.2f} mm² removed"
+        changed = f"{added:.2f} mm² added, {removed:.2f} mm² removed"
+        yield "Repaired", changed if added or removed else "nothing needed it"
     yield "Nozzle and layer", f"{job.process.nozzle:g} mm, {job.process.layer:g} mm"
     yield "Points of outline", f"{shapely.get_num_coordinates(stamp.inked)}"
 
