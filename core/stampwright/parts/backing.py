@@ -11,7 +11,8 @@ from shapely.geometry import MultiPolygon, Polygon
 from ..findings import Finding
 from ..frames import paper_to_die
 from ..job import Job
-from ..solids import Solid, cut, extrude, sides_of_circle
+from ..solids import Solid, sides_of_circle
+from ..solids.pockets import Pocket, sink_pockets
 from .heights import snap_heights, whole_layers
 from .up_mark import nick
 
@@ -45,15 +46,14 @@ def build_backing(job: Job, base: Polygon) -> Solid | None:
     if job.handle.up_mark:
         plate = nick(plate, depth=_mark_depth(job))
     top, lies_on = backing_height(job), seat_height(job)
-    solid = extrude(paper_to_die(plate), 0.0, top, name="backing")
-    tools = []
+    pockets: list[Pocket] = []
     if lies_on < top:
-        tools.append(extrude(paper_to_die(seat), lies_on, top + 1.0, name="seat"))
+        pockets.append((paper_to_die(seat), lies_on))
     grooves = groove_region(job, seat if lies_on < top else plate)
     depth = snap_heights(job).groove_depth
     if not grooves.is_empty and depth > 0:
-        tools.append(extrude(paper_to_die(grooves), lies_on - depth, top + 1.0, name="glue grooves"))
-    return cut(solid, tools, name="backing") if tools else solid
+        pockets.append((paper_to_die(grooves), lies_on - depth))
+    return sink_pockets(paper_to_die(plate), top, pockets, name="backing")
 
 
 def backing_height(job: Job) -> float:
