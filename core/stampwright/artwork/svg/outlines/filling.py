@@ -11,31 +11,38 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from ..limits import DEFAULTS, Limits, beyond
 from .curves import Points
 
 Rule = Literal["nonzero", "evenodd"]
 
 NOTHING = MultiPolygon()
 
+SAMPLE = 200
+"""How many regions or edges are looked at to judge how much a drawing overlaps or crosses itself."""
 
-def filled(rings: Sequence[Points], rule: Rule) -> BaseGeometry:
+HEAP = 20
+"""Neighbours that each region touches on average, above which regions are united as a heap."""
+
+
+def filled(rings: Sequence[Points], rule: Rule, limits: Limits = DEFAULTS) -> BaseGeometry:
     """Return the region that ``rings`` fill, a valid Polygon or MultiPolygon (perhaps empty).
 
     ``rings``: (n, 2) float arrays, each closed by a line from its last point to its first. A point is inside when its
-    winding number is not zero, or is odd (SVG 2, section 13.4.2).
+    winding number is not zero, or is odd (SVG 2, section 13.4.2). Raises :class:`ArtworkError` past a limit.
     """
     cleaned = [ring for ring in map(_without_repeats, rings) if len(ring) >= 3]
     if not cleaned:
         return NOTHING
     polygons = _polygons(cleaned)
     if not shapely.is_valid(polygons).all():
-        return _filled_by_faces(cleaned, rule)
+        return _filled_by_faces(cleaned, rule, limits)
     if len(polygons) == 1:
         return polygons[0]
-    return _filled_by_nesting(polygons, cleaned, rule)
+    return _filled_by_nesting(polygons, cleaned, rule, limits)
 
 
-def filled_each(rings: Sequence[Points]) -> list[BaseGeometry]:
+def filled_each(rings: Sequence[Points], limits: Limits = DEFAULTS) -> list[BaseGeometry]:
     """Return what each ring fills by itself, where it winds at all; much quicker than one by one."""
     rings = [ring for ring in map(_without_repeats, rings) if len(ring) >= 3]
     if not rings:
@@ -43,19 +50,22 @@ def filled_each(rings: Sequence[Points]) -> list[BaseGeometry]:
     polygons = _polygons(rings)
     sound = shapely.is_valid(polygons)
     return [
-        polygon if valid else _filled_by_faces([ring], "nonzero")
+        polygon if valid else _filled_by_faces([ring], "nonzero", limits)
         for polygon, valid, ring in zip(polygons, sound, rings, strict=True)
     ]
 
 
 def united(regions: Sequence[BaseGeometry]) -> BaseGeometry:
-    """Return the union of regions, cheaply where they do not touch."""
+    """Return the union of regions, cheaply where few of them touch."""
     given = np.array([region for region in regions if not region.is_empty], dtype=object)
     if len(given) == 0:
         return NOTHING
     if len(given) == 1:
         return given[0]
-    return shapely.disjoint_subset_union_all(given)
+    # Uniting only what touches is much the quickest for scattered regions, and hopeless for a heap of them.
+    sample = given[:: max(1, len(given) // SAMPLE)]
+    touching = shapely.STRtree(given).query(sample).shape[1] / len(sample)
+    return shapely.union_all(given) if touching > HEAP else shapely.disjoint_subset_union_all(given)
 
 
 def turning(ring: Points) -> float:
@@ -76,7 +86,7 @@ def _polygons(rings: Sequence[Points]) -> Any:
     return shapely.polygons(shapely.linearrings(np.concatenate(rings), indices=owner))
 
 
-def _filled_by_nesting(polygons: Any, rings: Sequence[Points], rule: Rule) -> BaseGeometry:
+def _filled_by_nesting(polygons: Any, rings: Sequence[Points], rule: Rule, limits: Limits) -> BaseGeometry:
     """Fill rings none of which crosses another: each is a shell, a hole, or neither, by what lies around it."""
     tree = shapely.STRtree(polygons)
     touching = tree.query(polygons, predicate="intersects")
@@ -90,7 +100,7 @@ def _filled_by_nesting(polygons: Any, rings: Sequence[Points], rule: Rule) -> Ba
     if not (holds | held).all():
         if rule == "nonzero" and (signs == signs[0]).all():
             return shapely.union_all(polygons)
-        return _filled_by_faces(rings, rule)
+        return _filled_by_faces(rings, rule, limits)
     outer = np.concatenate((first[holds], second[held]))
     inner = np.concatenate((second[holds], first[held]))
     return _nested(polygons, signs, outer, inner, rule)
@@ -118,10 +128,10 @@ def _nested(
     return MultiPolygon([Polygon(boundaries[shell], [boundaries[hole] for hole in holes[shell]]) for shell in holes])
 
 
-def _filled_by_faces(rings: Sequence[Points], rule: Rule) -> BaseGeometry:
+def _filled_by_faces(rings: Sequence[Points], rule: Rule, limits: Limits) -> BaseGeometry:
     """Cut the plane along all rings, and keep the faces whose winding number fills."""
     lines = [shapely.linestrings(np.vstack((ring, ring[:1]))) for ring in rings]
-    faces = faces_between(lines)
+    faces = faces_between(lines, limits)
     if not len(faces):
         return NOTHING
     windings = winding_numbers(shapely.get_coordinates(shapely.point_on_surface(faces)), rings)
@@ -129,10 +139,28 @@ def _filled_by_faces(rings: Sequence[Points], rule: Rule) -> BaseGeometry:
     return united_faces(faces[inside])
 
 
-def faces_between(lines: Sequence[BaseGeometry]) -> Any:
+def faces_between(lines: Sequence[BaseGeometry], limits: Limits = DEFAULTS) -> Any:
     """Return the faces that lines enclose once they are cut at every crossing, an array of polygons."""
+    _check_crossings(lines, limits)
     noded = shapely.union_all(np.array(lines, dtype=object))
     return shapely.get_parts(shapely.polygonize(shapely.get_parts(noded)))
+
+
+def _check_crossings(lines: Sequence[BaseGeometry], limits: Limits) -> None:
+    """Refuse outlines that cross each other so often that cutting them would fill the memory."""
+    points, owner = shapely.get_coordinates(lines, return_index=True)
+    joined = np.flatnonzero(owner[1:] == owner[:-1])
+    if len(joined) ** 2 < limits.most_crossings:
+        return
+    edges = shapely.linestrings(np.stack((points[joined], points[joined + 1]), axis=1))
+    sample = edges[:: max(1, len(edges) // SAMPLE)]
+    tree = shapely.STRtree(edges)
+    crossed = 0
+    for edge in sample:
+        crossed += len(tree.query(edge, predicate="intersects")) - 3
+    crossings = max(crossed, 0) / len(sample) * len(edges) / 2
+    if crossings > limits.most_crossings:
+        raise beyond("most_crossings", f"the outlines cross each other about {crossings:,.0f} times", limits)
 
 
 def united_faces(faces: Any) -> BaseGeometry:

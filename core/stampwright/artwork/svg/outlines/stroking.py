@@ -8,9 +8,11 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from ..limits import DEFAULTS, Limits
 from .curves import Points, Polylines
 from .dashing import dashed
 from .filling import filled, filled_each, united
@@ -39,7 +41,7 @@ class Pen:
     tolerance: float = 0.005
 
 
-def stroked(lines: Polylines, pen: Pen) -> BaseGeometry:
+def stroked(lines: Polylines, pen: Pen, limits: Limits = DEFAULTS) -> BaseGeometry:
     """Return the region that the pen covers along every subpath; a valid Polygon or MultiPolygon."""
     opened, looped, dots = _sorted_lines(lines, pen)
     # An open line is walked there and back, its caps being the joins where the walk turns round; a loop is walked
@@ -51,9 +53,10 @@ def stroked(lines: Polylines, pen: Pen) -> BaseGeometry:
     for points, bends in looped:
         walks += [(points, bends), (points[::-1], bends[::-1])]
         caps += [np.zeros(len(points), dtype=bool)] * 2
-    edges = _left_edges(walks, caps, pen)
-    regions = filled_each(edges[: len(opened)])
-    regions += [filled(edges[at : at + 2], "nonzero") for at in range(len(opened), len(edges), 2)]
+    edges, slabs = _left_edges(walks, caps, pen)
+    regions = filled_each(edges[: len(opened)], limits)
+    regions += [filled(edges[at : at + 2], "nonzero", limits) for at in range(len(opened), len(edges), 2)]
+    regions += slabs
     if pen.cap != "butt":
         regions += filled_each([_dot(point, pen) for point in dots])
     return united(regions)
@@ -82,15 +85,17 @@ def _sorted_lines(lines: Polylines, pen: Pen) -> tuple[list[Line], list[Line], l
     return opened, looped, dots
 
 
-def _left_edges(walks: Sequence[Line], caps: Sequence[NDArray[np.bool_]], pen: Pen) -> list[Points]:
-    """Return, for each closed walk, the ring half the pen's width to its left, joins and caps included.
+def _left_edges(
+    walks: Sequence[Line], caps: Sequence[NDArray[np.bool_]], pen: Pen
+) -> tuple[list[Points], list[BaseGeometry]]:
+    """Return, for each closed walk, the ring half the pen's width to its left; and slabs that the rings leave out.
 
     Every corner gives one or more points on rays from it: one where the edge has no break, the ends of a bevel, the
-    steps of an arc; on the inner side of a turn that leaves no room for a crossing of the edges, the edge goes through
-    the corner itself, so that the winding number stays right whatever overlaps.
+    steps of an arc. On the inner side of a turn whose legs are too short for the edges to cross, the ring keeps to the
+    line itself, so that it does not tangle, and each leg's own rectangle covers what lies between.
     """
     if not walks:
-        return []
+        return [], []
     points = np.concatenate([points for points, _ in walks])
     lengths_of_walks = np.array([len(points) for points, _ in walks])
     ends = np.cumsum(lengths_of_walks)
@@ -110,8 +115,7 @@ def _left_edges(walks: Sequence[Line], caps: Sequence[NDArray[np.bool_]], pen: P
     place = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
     share = first[owner] + (last - first)[owner] * place / np.maximum(count[owner] - 1, 1)
     angle = np.arctan2(before[:, 0], -before[:, 1])[owner] + corners.turn[owner] * share
-    reach = np.where((radius[owner] == 0) & (place != 1), pen.width / 2, radius[owner])
-    edge = points[owner] + reach[:, None] * np.column_stack((np.cos(angle), np.sin(angle)))
+    edge = points[owner] + radius[owner][:, None] * np.column_stack((np.cos(angle), np.sin(angle)))
     splits = np.cumsum(count)[ends - 1][:-1]
     if pen.join == "miter-clip":
         parts = np.split(edge, np.cumsum(count)[:-1])
@@ -119,7 +123,11 @@ def _left_edges(walks: Sequence[Line], caps: Sequence[NDArray[np.bool_]], pen: P
             parts[corner] = _clipped_miter(parts[corner], points[corner], (before[corner], after[corner]), pen)
         edge = np.concatenate(parts)
         splits = np.cumsum([len(part) for part in parts])[ends - 1][:-1]
-    return np.split(edge, splits)
+    short = (radius == 0) | (radius == 0)[following]
+    sideways = pen.width / 2 * np.column_stack((-after[:, 1], after[:, 0]))[short]
+    near, far = points[short], points[following][short]
+    slabs = shapely.polygons(np.stack((near, far, far + sideways, near + sideways), axis=1))
+    return np.split(edge, splits), list(slabs)
 
 
 class _Corners:
@@ -143,8 +151,7 @@ class _Corners:
 def _joins(corners: _Corners, smooth: Any, caps: Any, pen: Pen) -> tuple[Any, Any, Any, Any]:
     """Return for every corner how many points the edge has there, their distance, and the shares of the turn.
 
-    The points lie from the first to the last share of the turn, evenly. A distance of 0 stands for an edge that goes
-    through the corner itself, between two points at half the width.
+    The points lie from the first to the last share of the turn, evenly. A distance of 0 keeps to the line itself.
     """
     half, turn = pen.width / 2, corners.turn
     bend = np.abs(turn)
@@ -156,7 +163,7 @@ def _joins(corners: _Corners, smooth: Any, caps: Any, pen: Pen) -> tuple[Any, An
     crossing = np.where(turn > 0, half * np.tan(np.minimum(bend, math.pi - 1e-9) / 2), 0.0)
     crowded = crossing + crossing[corners.following] > corners.lengths
     inner = (turn > 0) & (crowded | crowded[corners.previous])
-    count[inner], radius[inner] = 3, 0.0
+    radius[inner] = 0.0
     outer = (turn < 0) & ~gentle
     arcs = np.where(caps, pen.cap == "round", outer & ((pen.join == "round") | smooth))
     count[arcs] = np.maximum(np.ceil(bend[arcs] / _arc_step(half, pen.tolerance)), 1) + 1

@@ -56,7 +56,7 @@ def filled_region(sheet: Sheet, element: Element, place: Place, outline: Outline
     """Return what the outline fills; mm, paper frame."""
     on_paper = sheet.placed(outline, place.matrix, element)
     lines = sheet.flat(on_paper, sheet.tolerance)
-    return filled(lines.rings(), "evenodd" if rule == "evenodd" else "nonzero")
+    return filled(lines.rings(), "evenodd" if rule == "evenodd" else "nonzero", sheet.limits)
 
 
 def stroked_region(sheet: Sheet, element: Element, place: Place, outline: Outline) -> BaseGeometry:
@@ -85,7 +85,7 @@ def stroked_region(sheet: Sheet, element: Element, place: Place, outline: Outlin
         dash_offset=offset,
         tolerance=tolerance,
     )
-    return on_paper(stroked(lines, pen), frame)
+    return on_paper(stroked(lines, pen, sheet.limits), frame)
 
 
 def _dashing(sheet: Sheet, element: Element, place: Place, lines: Polylines) -> tuple[tuple[float, ...], float]:

@@ -27,7 +27,7 @@ def seen_ink(items: Sequence[Item], limits: Limits) -> BaseGeometry:
     if solid is not None:
         return _ink_of_solids(solid)
     _check_layers(items, limits)
-    return _ink_by_faces(items)
+    return _ink_by_faces(items, limits)
 
 
 def luminance(colour: Sequence[float]) -> float:
@@ -119,14 +119,14 @@ def _check_layers(items: Sequence[Item], limits: Limits) -> None:
         stack.extend((item, depth + 1) for item in inner if isinstance(item, Layer))
 
 
-def _ink_by_faces(items: Sequence[Item]) -> BaseGeometry:
+def _ink_by_faces(items: Sequence[Item], limits: Limits) -> BaseGeometry:
     """Cut the page along every outline of every mark; each face then has one tone, which compositing gives.
 
     Source of the compositing: Porter and Duff 1984, "over" on premultiplied colours; CSS Compositing 1, section 5.
     """
     marks = list(_marks_of(items))
     regions = np.array([mark.region if mark.clip is None else within(mark.region, mark.clip) for mark in marks])
-    faces = faces_between(list(shapely.boundary(regions[~shapely.is_empty(regions)])))
+    faces = faces_between(list(shapely.boundary(regions[~shapely.is_empty(regions)])), limits)
     if not len(faces):
         return NOTHING
     middles = shapely.point_on_surface(faces)
