@@ -44,7 +44,7 @@ def ownership_mark() -> str:
     stones = gate(inner=6.3, outer=9.1, spring=1.5, foot=-8.5)
     wreath = [part for side in (1, -1) for part in frond(radius=12.1, start=-33, end=36, leaves=7, side=side)]
     head = umbel((0, -8.5), (0, 0.2), rays=7, reach=4.6, spread=158, width=FINE, size=0.95)
-    grass = [part for x in (-3.1, 3.1) for part in tuft((x, -8.8), 3.3, 1.06)]
+    grass = [part for x in (-3.1, 3.1) for part in tuft((x, -8.8), 3.5, 0.9)]
     sown = [put(seed(1.8, 1.0), (x - 0.9, -11.5 + 0.012 * x * x), 0) for x in (-6, -3, 0, 3, 6)]
     body = [
         '<g fill="none" stroke="#000" stroke-linecap="round">',
@@ -126,7 +126,7 @@ def _young_pod() -> list[str]:
 def _open_pod() -> list[str]:
     stalk = [(-11.5, 6.4), (-13.0, 5.2), (-14.2, 4.4), (-14.2, 2.2)]
     back, front, peas = pod((-14.2, 1.4), (-5.0, -14.0), (19.5, -10.6), peas=8, swell=5.6)
-    sepals = ((4.2, 2.2, -112), (4.4, 3.6, -60), (4.6, 2.2, -18))
+    sepals = ((4.2, 2.2, -114), (5.2, 3.0, -78), (4.4, 3.2, -50), (4.6, 2.2, -18))
     calyx = [put(leaf(length, width), (-14.3, 2.5), angle) for length, width, angle in sepals]
     return [
         curve(stalk, class_="line stem"),

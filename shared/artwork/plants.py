@@ -137,8 +137,8 @@ def blade(foot: Place, bend: Place, tip: Place, width: float) -> Polygon:
     """Return a blade of grass that narrows from its foot to its rounded tip along one bend."""
     shares = np.linspace(0, 1, 30)[:, None]
     line, normal = bow(foot, bend, tip, shares)
-    half = width / 2 * (1 - 0.95 * shares)
-    return Polygon(np.vstack([line + normal * half, (line - normal * half)[::-1]])).buffer(0.2)
+    half = width / 2 * (1 - 0.98 * shares)
+    return Polygon(np.vstack([line + normal * half, (line - normal * half)[::-1]])).buffer(0.27)
 
 
 def tuft(foot: Place, size: float, width: float) -> list[Polygon]:
