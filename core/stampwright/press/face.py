@@ -97,11 +97,14 @@ def _following_edges(points: Points, starts: Indices, ends: Indices) -> Indices 
     if not np.array_equal(sorted_starts, np.sort(ends)):
         return None
     following = by_start[np.searchsorted(sorted_starts, ends)]
-    repeated = sorted_starts[1:][sorted_starts[1:] == sorted_starts[:-1]]
-    if not len(repeated):
-        return following
-    arriving = np.flatnonzero(np.isin(ends, repeated))
-    leaving = np.flatnonzero(np.isin(starts, repeated))
+    shared = sorted_starts[1:][sorted_starts[1:] == sorted_starts[:-1]]
+    return _parted_ways(points, starts, ends, following, shared) if len(shared) else following
+
+
+def _parted_ways(points: Points, starts: Indices, ends: Indices, following: Indices, shared: Indices) -> Indices | None:
+    """Return ``following`` put right at the ``shared`` points; None where covered wedges overlap."""
+    arriving = np.flatnonzero(np.isin(ends, shared))
+    leaving = np.flatnonzero(np.isin(starts, shared))
     node = np.concatenate([ends[arriving], starts[leaving]])
     far = points[np.concatenate([starts[arriving], ends[leaving]])] - points[node]
     edge = np.concatenate([arriving, leaving])
@@ -114,6 +117,7 @@ def _following_edges(points: Points, starts: Indices, ends: Indices) -> Indices 
     clockwise = np.where(position == first_of_node, last_of_node, position - 1)
     if arrives[clockwise[arrives]].any():
         return None
+    following = following.copy()
     following[edge[arrives]] = edge[clockwise[arrives]]
     return following
 

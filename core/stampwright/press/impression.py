@@ -35,7 +35,7 @@ _RIM = 1.0  # bare paper kept round the stamp in the picture, mm
 _FACING_UP = 0.87  # least upward part of a unit normal that can be face: a shoulder flared by 60 degrees has less
 _ALL = 0.999  # share of an area from which on it is all of it
 _FINEST = 0.0005  # how far an outline that is to be spread may stray, mm: an eightieth of a pixel at 600 dpi
-_CURVE = 16  # straight pieces to a quarter turn of spread: 0.24 % of the spread off a true arc
+_CURVE = 16  # straight pieces to a quarter turn of spread: 0.12 % of the spread off a true arc
 
 _UNEVEN = Finding(
     kind="uneven face",

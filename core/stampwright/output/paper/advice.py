@@ -152,7 +152,8 @@ def _dressing(job: Job) -> Iterator[Note]:
 
 def _gluing(stamp: Stamp) -> Iterator[Note]:
     if _is_glued(stamp):
-        yield Note("Cyanoacrylate holds TPU.", MAKER_PAGE)
+        if MATERIALS[stamp.job.die.material].flexible:
+            yield Note("Cyanoacrylate holds TPU.", MAKER_PAGE)
         yield Note("Roughen and degrease both faces; a thin film, not to the edge; press together for 20 to 30 s.")
     if stamp.backing is not None and stamp.job.backing.seat_depth > 0:
         gap = stamp.job.backing.clearance
@@ -164,9 +165,8 @@ def _gluing(stamp: Stamp) -> Iterator[Note]:
             "this job",
         )
     if stamp.handle is not None:
-        yield Note(
-            "Turn the handle so that its up mark points to the top of the impression, glue it on, and wait overnight."
-        )
+        told = "its up mark points" if stamp.job.handle.up_mark else "its front points"
+        yield Note(f"Turn the handle so that {told} to the top of the impression, glue it on, and wait overnight.")
 
 
 def _inking(stamp: Stamp) -> Iterator[Note]:
