@@ -1,6 +1,6 @@
 """The parts of a stamp: die, backing, cushion and handle, and how they join."""
 
-from .backing import build_backing
+from .backing import backing_height, build_backing, examine_backing, seat_height
 from .cushion import build_cushion
 from .die import build_die, face_outlines
 from .handle import build_handle
@@ -10,12 +10,15 @@ from .measures import Measures, measure, measure_parts
 __all__ = [
     "Heights",
     "Measures",
+    "backing_height",
     "build_backing",
     "build_cushion",
     "build_die",
     "build_handle",
+    "examine_backing",
     "face_outlines",
     "measure",
     "measure_parts",
+    "seat_height",
     "snap_heights",
 ]

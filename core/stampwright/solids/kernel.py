@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
 from ..errors import SolidError
+from ..frames import GRID
 from .soundness import check_soundness, merge_equal
 from .types import Solid
 
@@ -102,9 +103,12 @@ def _solid(result: Any, name: str) -> Solid:
     for tolerance in _SETTLING:
         settled = result.simplify(tolerance) if tolerance else result
         mesh = settled.to_mesh64()
-        solid = settle(name, mesh.vert_properties[:, :3], mesh.tri_verts)
-        if check_soundness(solid.vertices, solid.triangles).sound:
-            return solid
+        spots = mesh.vert_properties[:, :3]
+        # On the grid, points fall together that 32-bit floats hold apart, but not far enough to span a triangle.
+        for placed in (spots, np.round(spots / GRID) * GRID):
+            solid = settle(name, placed, mesh.tri_verts)
+            if check_soundness(solid.vertices, solid.triangles).sound:
+                return solid
     raise SolidError(f"{name}: parts of it touch along an edge or in a point, so it is no sound solid; move them apart")
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
@@ -17,7 +18,7 @@ from .forms import FORMS
 from .hollow import hollow_sections
 from .planform import Planform, rings_of, standing_room
 from .sizes import fit_sizes, rim_height
-from .strokes import Sections, draw
+from .strokes import FACET_CHORD, Sections, draw
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -64,7 +65,8 @@ def plinth_body(job: Job, foot: Polygon, height: float) -> Body:
     """Stand a turned form on a plinth of the base's outline, for bases too lobed to be drawn up as they are."""
     rise = min(3.0, 0.1 * height)
     board, bead = rounded_prism(foot, rise, 0.4 * rise, name="plinth")
-    stand = standing_room(foot, bead + 0.5)
+    level = shapely.get_parts(foot.buffer(-bead, join_style="mitre"))
+    stand = standing_room(max(level, key=lambda part: part.area, default=foot), 0.5)
     sizes, found = fit_sizes(job, stand.half, height - rise)
     drawn = draw(FORMS[job.handle.form](replace(sizes, groove=0.0)), sizes)
     sections = Sections(
@@ -90,7 +92,8 @@ def skinned(sections: Sections, planform: Planform, name: str) -> Solid:
     """Return the solid of a form's sections: turned where the planform is a circle, else a skin over the rings."""
     if not planform.circle:
         return loft(rings_of(planform, sections), sections.height, name=name, centre=planform.centre)
-    solid = revolve(half_section(np.column_stack((sections.along, sections.height))), name=name)
+    profile = half_section(np.column_stack((sections.along, sections.height)))
+    solid = revolve(profile, name=name, tolerance=FACET_CHORD)
     if planform.centre == (0.0, 0.0):
         return solid
     return settle(name, solid.vertices + np.array([*planform.centre, 0.0]), solid.triangles)

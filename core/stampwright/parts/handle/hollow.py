@@ -25,9 +25,9 @@ SMALLEST = 2.0
 def hollow_sections(sections: Sections, *, wall: float, roof: float, corner: float = 1.0) -> Sections | None:
     """Return the sections of the hollow inside a form, or None where the wall leaves no room.
 
-    ``wall``: least thickness of the flanks, square to them, mm; ``roof``: least thickness over the hollow's tip, mm.
-    The ``corner``: how much farther a corner moves than the half widths. The hollow narrows upwards nowhere by more
-    than :data:`~.strokes.STEEPEST` degrees from the vertical and ends in a tip.
+    ``wall``: least thickness of the flanks, square to them, mm; ``roof``: least thickness over the hollow's tip, mm;
+    ``corner``: how much farther the outline's corners move than its half widths. Upwards, the hollow nowhere narrows by
+    more than :data:`~.strokes.STEEPEST` degrees from the vertical, and it ends in a tip.
     """
     tip = float(sections.height.max()) - roof
     if tip <= STEP:

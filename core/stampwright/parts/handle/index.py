@@ -116,6 +116,8 @@ def _examined(small: MultiPolygon, thick: MultiPolygon, printable: MultiPolygon,
         done.append(f"lines of {thinnest:.2f} mm were thickened")
     if printable.area - thick.area > slight:
         done.append("narrow gaps were closed")
+    if thick.difference(printable).area > slight:
+        done.append("specks were left out")
     if not done:
         return ()
     likeness = small.intersection(printable).area / small.union(printable).area

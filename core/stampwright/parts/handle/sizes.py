@@ -15,8 +15,7 @@ NECK_TO_GRIP = 0.9
 """Neck as a share of the grip at most: a neck as wide as the grip is no neck."""
 
 LIP = 2.5
-"""Width of the foot's rim, seen from above, mm; narrower on feet under 20 mm."""
-
+"""Width of the foot's rim, seen from above, mm; narrower on feet under 42 mm."""
 
 GROOVE_RISE = 0.8
 """Depth of the foot's glue groove over its width: its flanks lean 32 degrees, under 45 even where they meet in a square

@@ -95,6 +95,14 @@ def test_picture_that_no_top_can_show_warns() -> None:
     assert (finding.kind, finding.severity) == ("index hard to read", "warns")
 
 
+def test_specks_that_no_top_can_show_are_left_out_and_reported() -> None:
+    specks = MultiPolygon([*flag().geoms, *(Point(x, 14).buffer(0.1) for x in (12.0, 13.5, 15.0))])
+    region, _ = index_region(Job(), specks, FLAT)
+    assert len(region.geoms) == 2
+    _, found = index_region(Job(), MultiPolygon([Point(x, 0).buffer(0.05) for x in (-20, 20)]), FLAT)
+    assert "specks were left out" in found[0].message
+
+
 def test_top_too_small_for_an_index_is_left_plain_and_noted() -> None:
     region, (finding,) = index_region(Job(), flag(), Point(0, 0).buffer(2.5))
     assert region.is_empty
