@@ -101,7 +101,7 @@ def _compose(pieces: tuple[Piece, ...], name: str, page_size: tuple[float, float
         left, bottom, right, top = (half * side / 2 for half in (-1, 1) for side in page_size)
     shift = (1.0, 0.0, 0.0, 1.0, -float(left), -float(bottom))
     return Artwork(
-        inked=affinity.affine_transform(inked, shift),
+        inked=as_region(affinity.affine_transform(inked, shift)),
         page_size=(float(right - left), float(top - bottom)),
         name=name,
         tolerance=setup.tolerance,

@@ -41,13 +41,18 @@ class Made:
         matrix = (cosine, -sine, sine, cosine, x, y)
         findings = tuple(finding.moved(matrix) for finding in self.findings)
         code = self.code and replace(self.code, place=affinity.affine_transform(self.code.place, matrix))
-        return Made(affinity.affine_transform(self.inked, matrix), code, findings)
+        return Made(as_region(affinity.affine_transform(self.inked, matrix)), code, findings)
 
 
 def as_region(geometry: BaseGeometry) -> MultiPolygon:
-    """Return a geometry's areas as a MultiPolygon; lines and points are left out."""
-    parts = shapely.get_parts(geometry)
-    return MultiPolygon([part for part in parts if part.geom_type == "Polygon" and part.area > 0])
+    """Return a geometry's areas as a valid MultiPolygon; lines and points are left out."""
+    region = MultiPolygon(
+        [part for part in shapely.get_parts(geometry) if part.geom_type == "Polygon" and part.area > 0]
+    )
+    if region.is_valid:
+        return region
+    # Moving and turning rounds points, so that outlines which met may cross by a last digit.
+    return as_region(shapely.make_valid(region, method="structure", keep_collapsed=False))
 
 
 def disc(radius: float, tolerance: float) -> Polygon:
