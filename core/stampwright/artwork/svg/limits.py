@@ -15,10 +15,10 @@ class Limits:
     ``largest_file`` and ``largest_unpacked`` are bytes (of the file, and after decompression or entity expansion),
     ``deepest`` is how far elements may be nested, ``most_elements`` how many the file may hold, ``most_drawn`` how
     many may be drawn once every ``use`` is followed, ``most_points`` how many points all flattened outlines may have
-    together, ``most_dashes`` how many dashes all strokes may have together, ``most_crossings`` how often outlines may
-    cross each other, ``deepest_references`` how far clip paths, masks, patterns and markers may refer to each other,
-    ``deepest_layers`` how far layers with an opacity, mask or blend of their own may be nested, ``farthest`` how far
-    from the page's corner a point may lie, mm.
+    together, ``most_dashes`` how many dashes all strokes may have together, ``most_tiles`` how many marks a pattern
+    may lay down, ``most_crossings`` how often outlines may cross each other, ``deepest_references`` how far clip
+    paths, masks, patterns and markers may refer to each other, ``deepest_layers`` how far layers with an opacity, mask
+    or blend of their own may be nested, ``farthest`` how far from the page's corner a point may lie, mm.
     """
 
     largest_file: int = 48_000_000
@@ -28,6 +28,7 @@ class Limits:
     most_drawn: int = 200_000
     most_points: int = 2_000_000
     most_dashes: int = 100_000
+    most_tiles: int = 50_000
     most_crossings: int = 500_000
     deepest_references: int = 16
     deepest_layers: int = 64

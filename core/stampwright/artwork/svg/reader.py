@@ -62,7 +62,7 @@ def _inked(
     notes = Notes()
     for message in document.left_aside:
         notes.add("external reference", message, remedy="Embed what it refers to in the drawing.")
-    sheet = Sheet(document, Cascade(document, notes), notes, limits, tolerance)
+    sheet = Sheet(document, Cascade(document, notes), notes, limits, Walk(), tolerance)
     root = document.root
     box = view_box(root.attrib.get("viewBox"))
     in_px = (size[0] / PX_TO_MM, size[1] / PX_TO_MM)
@@ -70,7 +70,7 @@ def _inked(
         raise ArtworkError("the viewBox has no width or no height, so the page shows nothing; correct it")
     place = Place(matrix=(PX_TO_MM, 0.0, 0.0, -PX_TO_MM, 0.0, size[1]), viewport=in_px)
     try:
-        items = Walk().elements(sheet, [root], place)
+        items = sheet.painter.elements(sheet, [root], place)
         seen = seen_ink(items, limits)
         page = shapely.box(0, 0, *size)
         shown = within(seen, page)

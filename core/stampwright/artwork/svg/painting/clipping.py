@@ -2,41 +2,19 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable
 from dataclasses import replace
-from typing import Protocol
 
 import shapely
 from shapely.geometry.base import BaseGeometry
 
 from ..outlines.filling import NOTHING, united
 from ..seeing.inking import within
-from ..seeing.marks import Item, Mark
+from ..seeing.marks import Mark
 from ..source.document import Element
 from ..styling.cascade import own_value
 from ..styling.values import IDENTITY, Matrix, transform
 from .place import Place
-from .sheet import Sheet, referring
-
-
-class Painter(Protocol):
-    """The walk, as what it calls needs it back: for what clip paths, masks, markers and patterns hold."""
-
-    def elements(self, sheet: Sheet, elements: Iterable[Element], place: Place) -> list[Item]:
-        """Return what elements lay on the page."""
-
-    def content(self, sheet: Sheet, element: Element, place: Place) -> list[Item]:
-        """Return what an element lays on the page, its own transform, clip and layer left out."""
-
-
-_URL = re.compile(r"url\(\s*['\"]?#([^'\")]+)['\"]?\s*\)")
-
-
-def referred_id(text: str) -> str | None:
-    """Return the id in ``url(#id)``, None when the text is no such reference."""
-    matched = _URL.match(text.strip())
-    return matched[1].strip() if matched else None
+from .sheet import Sheet, home_place, referred_id, referring
 
 
 def box_on_paper(matrix: Matrix, x: float, y: float, width: float, height: float) -> BaseGeometry:
@@ -51,7 +29,7 @@ def clipped_to(place: Place, shown: BaseGeometry) -> Place:
     return replace(place, clip=shown if place.clip is None else within(shown, place.clip))
 
 
-def clip_of(sheet: Sheet, element: Element, place: Place, painter: Painter) -> BaseGeometry | None:
+def clip_of(sheet: Sheet, element: Element, place: Place) -> BaseGeometry | None:
     """Return the region that the element's clip path shows, None when it has none."""
     value = own_value(place.declared, {}, "clip-path")
     if value == "none":
@@ -63,35 +41,35 @@ def clip_of(sheet: Sheet, element: Element, place: Place, painter: Painter) -> B
     clip = sheet.document.by_id.get(identity)
     if clip is None or clip.name != "clipPath":
         return None
-    return _shown_by(sheet, clip, element, place, painter)
+    return _shown_by(sheet, clip, element, place)
 
 
-def _shown_by(sheet: Sheet, clip: Element, element: Element, place: Place, painter: Painter) -> BaseGeometry:
+def _shown_by(sheet: Sheet, clip: Element, element: Element, place: Place) -> BaseGeometry:
     if id(clip) in place.chain:
         sheet.notes.add("circular reference", "a clip path that refers back to itself shows nothing", clip)
         return NOTHING
     declared = sheet.cascade.declared(clip)
-    inside = replace(place.styled(declared), clip=None, purpose="clip", chain=place.chain | {id(clip)})
+    inside = replace(
+        home_place(sheet, clip, place).styled(declared), clip=None, purpose="clip", chain=place.chain | {id(clip)}
+    )
     inside = inside.moved(transform(clip.attrib.get("transform", "")) or IDENTITY)
     if clip.attrib.get("clipPathUnits") == "objectBoundingBox":
-        box = bounding_box(sheet, element, place, painter)
+        box = bounding_box(sheet, element, place)
         if box is None:
             return NOTHING
         inside = inside.moved(unit_box(box))
     with referring(sheet):
-        own = clip_of(sheet, clip, inside, painter)
-        marks = [mark for mark in painter.elements(sheet, clip.children, inside) if isinstance(mark, Mark)]
+        own = clip_of(sheet, clip, inside)
+        marks = [mark for mark in sheet.painter.elements(sheet, clip.children, inside) if isinstance(mark, Mark)]
     shown = united([mark.region if mark.clip is None else within(mark.region, mark.clip) for mark in marks])
     return shown if own is None else within(shown, own)
 
 
-def bounding_box(
-    sheet: Sheet, element: Element, place: Place, painter: Painter
-) -> tuple[float, float, float, float] | None:
+def bounding_box(sheet: Sheet, element: Element, place: Place) -> tuple[float, float, float, float] | None:
     """Return left, top, right, bottom of an element's fill geometry, user units; None when it has no extent."""
     flat = replace(place, matrix=IDENTITY, clip=None, purpose="measure")
     with referring(sheet):
-        marks = [mark for mark in painter.content(sheet, element, flat) if isinstance(mark, Mark)]
+        marks = [mark for mark in sheet.painter.content(sheet, element, flat) if isinstance(mark, Mark)]
     if not marks:
         return None
     left, top, right, bottom = (float(side) for side in shapely.total_bounds([mark.region for mark in marks]))

@@ -35,6 +35,7 @@ class Place:
     element declares itself. ``font_size``: px. ``viewport``: width and height that percentages refer to, px.
     ``clip``: what is shown, mm, paper frame, None for all. ``purpose``: to paint, to find what a clip path shows, or to
     measure a bounding box. ``chain``: the elements being drawn by reference now.
+    ``solid``: no layer holds the element, so that an opaque paint's dark and light is final.
     """
 
     matrix: Matrix = IDENTITY
@@ -45,6 +46,7 @@ class Place:
     clip: BaseGeometry | None = None
     purpose: Purpose = "paint"
     chain: frozenset[int] = frozenset()
+    solid: bool = True
 
     @cached_property
     def magnification(self) -> float:

@@ -13,10 +13,12 @@ from ..outlines.curves import CURVE, Outline, Polylines, flattened, transformed
 from ..outlines.dashing import count_dashes, total_length
 from ..outlines.filling import NOTHING, filled
 from ..outlines.stroking import Pen, stroked
+from ..paints.colours import BLACK
+from ..paints.laying import laid
 from ..seeing.marks import Item, Mark
 from ..source.document import Element
 from ..styling.values import PX_TO_MM, Matrix, length, number, stretch
-from .paints import BLACK, paint_of
+from .markers import marker_items
 from .place import Place
 from .sheet import Sheet, outline_of
 
@@ -37,19 +39,19 @@ def marks_of_shape(sheet: Sheet, element: Element, place: Place) -> list[Item]:
 
 def marks_of_outline(sheet: Sheet, element: Element, place: Place, outline: Outline) -> list[Item]:
     """Return the marks that an outline in user units lays down with the fill and stroke of ``place``."""
-    marks: list[Item] = []
+    items: list[Item] = []
     for part in _painting_order(place.style["paint-order"]):
-        colour = paint_of(sheet, element, place, part)
-        if colour is None:
-            continue
-        region = (
-            filled_region(sheet, element, place, outline, place.style["fill-rule"])
-            if part == "fill"
-            else stroked_region(sheet, element, place, outline)
-        )
-        if not region.is_empty:
-            marks.append(Mark(region, colour, place.clip))
-    return marks
+        if part == "markers":
+            items += marker_items(sheet, element, place, outline)
+        elif place.style[part] != "none":
+            region = (
+                filled_region(sheet, element, place, outline, place.style["fill-rule"])
+                if part == "fill"
+                else stroked_region(sheet, element, place, outline)
+            )
+            if not region.is_empty:
+                items += laid(sheet, element, place, part, region)
+    return items
 
 
 def filled_region(sheet: Sheet, element: Element, place: Place, outline: Outline, rule: str) -> BaseGeometry:
@@ -120,7 +122,7 @@ def _extent(sheet: Sheet, element: Element, place: Place, outline: Outline) -> M
 def _painting_order(text: str) -> tuple[str, ...]:
     words = [word for word in text.split() if word in {"fill", "stroke", "markers"}]
     words += [word for word in ("fill", "stroke", "markers") if word not in words]
-    return tuple(word for word in words if word != "markers")
+    return tuple(words)
 
 
 def _dashes(text: str, place: Place) -> tuple[float, ...]:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from typing import Protocol
 
 import numpy as np
 
@@ -14,12 +16,26 @@ from ..notes import Notes
 from ..outlines import shapes
 from ..outlines.curves import Outline, Polylines, count_pieces, flattened, transformed
 from ..outlines.pathdata import read_path
+from ..seeing.marks import Item
 from ..source.document import Document, Element
 from ..styling.cascade import Cascade
 from ..styling.values import Matrix
 from .place import Place
 
 SHAPES = frozenset(("path", "rect", "circle", "ellipse", "line", "polyline", "polygon"))
+
+
+_URL = re.compile(r"url\(\s*['\"]?#([^'\")]+)['\"]?\s*\)")
+
+
+class Painter(Protocol):
+    """The walk, as what it calls needs it back: for what clip paths, masks, markers and patterns hold."""
+
+    def elements(self, sheet: Sheet, elements: Iterable[Element], place: Place) -> list[Item]:
+        """Return what elements lay on the page."""
+
+    def content(self, sheet: Sheet, element: Element, place: Place) -> list[Item]:
+        """Return what an element lays on the page, its own transform, clip and layer left out."""
 
 
 @dataclass
@@ -30,18 +46,27 @@ class Sheet:
     cascade: Cascade
     notes: Notes
     limits: Limits
+    painter: Painter
     tolerance: float
     drawn: int = 0
     points: int = 0
     dashes: float = 0.0
     references: int = 0
     outlines: dict[int, Outline] = field(default_factory=dict)
+    homes: dict[int, Place] = field(default_factory=dict)
 
     def referred(self, link: str | None) -> Element | None:
         """Return the element that ``#id`` names in this document, None when there is none."""
         if link is None or not link.strip().startswith("#"):
             return None
         return self.document.by_id.get(link.strip()[1:])
+
+    def referring_chain(self, element: Element) -> list[Element]:
+        """Return the element and those that it takes attributes from by ``href``, one after another, each once."""
+        chain = [element]
+        while (link := self.referred(chain[-1].href)) is not None and link not in chain:
+            chain.append(link)
+        return chain
 
     def count_element(self) -> None:
         """Count one more element drawn; raises :class:`ArtworkError` past the limit."""
@@ -109,6 +134,28 @@ def _outline_and_error(sheet: Sheet, element: Element, place: Place) -> tuple[Ou
             return shapes.line(measure), ""
         case _:
             return shapes.points_list(element.attrib.get("points"), closed=element.name == "polygon")
+
+
+def referred_id(text: str) -> str | None:
+    """Return the id in ``url(#id)``, None when the text is no such reference."""
+    matched = _URL.match(text.strip())
+    return matched[1].strip() if matched else None
+
+
+def home_place(sheet: Sheet, element: Element, place: Place) -> Place:
+    """Return ``place`` with the properties that ``element`` inherits where it stands in the document.
+
+    What clip paths, masks, markers and patterns hold takes nothing over from the elements that refer to them.
+    """
+    line: list[Element] = []
+    parent = element.parent
+    while parent is not None and id(parent) not in sheet.homes:
+        line.append(parent)
+        parent = parent.parent
+    home = sheet.homes[id(parent)] if parent is not None else Place()
+    for ancestor in reversed(line):
+        home = sheet.homes[id(ancestor)] = home.styled(sheet.cascade.declared(ancestor))
+    return replace(place, style=home.style, declared=home.declared, font_size=home.font_size)
 
 
 @contextmanager

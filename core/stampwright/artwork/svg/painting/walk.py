@@ -10,12 +10,16 @@ from ..source.document import Element
 from ..styling.cascade import own_value
 from ..styling.values import IDENTITY, Matrix, about, length, number, transform
 from .clipping import box_on_paper, clip_of, clipped_to
+from .masking import mask_of
 from .place import Place
 from .shaping import marks_of_shape
 from .sheet import SHAPES, Sheet
 from .viewports import fitting, view_box
 
 _CONTAINERS = frozenset(("g", "a", "switch"))
+
+LANGUAGE = "en"
+"""The reader's language, for ``systemLanguage``."""
 
 _NEVER_DRAWN = frozenset(
     (
@@ -64,6 +68,8 @@ def _visited(sheet: Sheet, element: Element, around: Place, target: list[Item]) 
     if name in _NEVER_DRAWN or (around.purpose == "clip" and name in _NOT_IN_CLIPS):
         return []
     sheet.count_element()
+    if not _applies(element):
+        return []
     declared = sheet.cascade.declared(element)
     place = around.styled(declared)
     if own_value(declared, around.declared, "display") == "none":
@@ -73,7 +79,7 @@ def _visited(sheet: Sheet, element: Element, around: Place, target: list[Item]) 
         return []
     place = place.moved(matrix)
     if place.purpose != "measure":
-        shown = clip_of(sheet, element, place, Walk())
+        shown = clip_of(sheet, element, place)
         if shown is not None:
             place = clipped_to(place, shown)
         if place.clip is not None and place.clip.is_empty:
@@ -82,6 +88,7 @@ def _visited(sheet: Sheet, element: Element, around: Place, target: list[Item]) 
     if layer is not None:
         target.append(layer)
         target = layer.items
+        place = replace(place, solid=False)
     return _content(sheet, element, place, target)
 
 
@@ -141,7 +148,20 @@ def _origin(word: str, place: Place, direction: str) -> float:
 
 
 def _children(element: Element) -> list[Element]:
-    return element.children
+    """Return the children to draw: all of them, or the first that applies in a ``switch`` (SVG 2, section 5.7)."""
+    if element.name != "switch":
+        return element.children
+    return [child for child in element.children if child.name and _applies(child)][:1]
+
+
+def _applies(element: Element) -> bool:
+    """Say whether an element's conditions hold; extensions are never at hand."""
+    languages = element.attrib.get("systemLanguage")
+    if languages is not None:
+        offered = [language.strip().lower() for language in languages.split(",")]
+        if not any(language == LANGUAGE or language.startswith(f"{LANGUAGE}-") for language in offered):
+            return False
+    return not element.attrib.get("requiredExtensions", "").strip()
 
 
 def _layer_of(sheet: Sheet, element: Element, place: Place, around: Place) -> Layer | None:
@@ -152,13 +172,15 @@ def _layer_of(sheet: Sheet, element: Element, place: Place, around: Place) -> La
     opacity = min(1.0, max(0.0, number(own_value(declared, around.declared, "opacity"), 1.0)))
     blend = own_value(declared, around.declared, "mix-blend-mode")
     isolated = own_value(declared, around.declared, "isolation") == "isolate"
-    for name in ("filter", "mask"):
-        value = own_value(declared, around.declared, name)
-        if value != "none":
-            sheet.notes.add(f"{name} left out", f"a {name} is not applied", element, remedy="Flatten it first.")
-    if opacity == 1 and blend == "normal" and not isolated:
+    if own_value(declared, around.declared, "filter") != "none":
+        sheet.notes.add(
+            "filter left out", "a filter is not applied", element, remedy="Flatten it in the drawing program."
+        )
+    value = own_value(declared, around.declared, "mask")
+    mask = mask_of(sheet, element, place, value) if value != "none" else None
+    if opacity == 1 and blend == "normal" and not isolated and mask is None:
         return None
-    return Layer(opacity=opacity, blend=blend)
+    return Layer(opacity=opacity, blend=blend, masks=[mask] if mask else [])
 
 
 def _nested(sheet: Sheet, element: Element, place: Place, target: list[Item], size: dict[str, str]) -> list[_Task]:

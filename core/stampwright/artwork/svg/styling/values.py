@@ -99,6 +99,15 @@ def multiplied(outer: Matrix, inner: Matrix) -> Matrix:
     return (a * g + c * h, b * g + d * h, a * i + c * j, b * i + d * j, a * k + c * m + e, b * k + d * m + f)
 
 
+def inverted(matrix: Matrix) -> Matrix | None:
+    """Return the matrix that undoes ``matrix``; None when it flattens everything to a line."""
+    a, b, c, d, e, f = matrix
+    twist = a * d - b * c
+    if twist == 0 or not math.isfinite(1 / twist):
+        return None
+    return d / twist, -b / twist, -c / twist, a / twist, (c * f - d * e) / twist, (b * e - a * f) / twist
+
+
 def about(x: float, y: float, matrix: Matrix) -> Matrix:
     """Return ``matrix`` applied about the point (x, y) instead of the origin."""
     return multiplied(multiplied((1.0, 0.0, 0.0, 1.0, x, y), matrix), (1.0, 0.0, 0.0, 1.0, -x, -y))
