@@ -67,8 +67,9 @@ def predict_print(
     the full solver. Raises :class:`~stampwright.errors.MeshFileError` and :class:`~stampwright.errors.PressError`.
     """
     top = job.die.dressing if allowance is None else allowance
-    ink, conditions = ink_of(job), conditions_of(job)
+    ink = ink_of(job)
     face = face_of(mesh, dpi=dpi, dressing=top)
+    conditions = _pushed_from_middle(conditions_of(job), face)
     finished = dressed(face, texture_of(job) if textured else None, top * job.press.dressed)
     pressing = push(set_up(finished, conditions), progress=progress)
     impression = ink_impression(pressing, ink)
@@ -80,6 +81,12 @@ def predict_print(
     if sagging is not None:
         about.append(sagging)
     return Prediction(face, pressing, replace(impression, findings=by_severity(about)), verdict, inking, conditions)
+
+
+def _pushed_from_middle(conditions: PressConditions, face: HeightMap) -> PressConditions:
+    """Return the conditions with the push counted from the middle of the die, wherever the mesh lies."""
+    middle_x, middle_y = float(face.x.mean()), float(face.y.mean())
+    return replace(conditions, at=(conditions.at[0] + middle_x, conditions.at[1] + middle_y))
 
 
 def _outlines(face: HeightMap) -> MultiPolygon:

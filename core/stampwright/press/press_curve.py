@@ -9,7 +9,7 @@ import numpy as np
 
 from .contact.bounded import Progress
 from .ink import InkFilm
-from .pressing import Rig, greatest_force, push
+from .pressing import MOST_STRAIN, Rig, greatest_force, push
 
 WHOLE = 0.98
 """Share of the face that must print solid for the eye to take it as whole (common practice)."""
@@ -47,7 +47,10 @@ def press_curve(
 
 
 def force_to_print(rig: Rig, ink: InkFilm, share: float = WHOLE) -> float | None:
-    """Return the push that prints ``share`` of the face solid, N to within 2 %; None when none that it bears does."""
+    """Return the push that prints ``share`` of the face solid, N to within 2 %; None when none that it bears does.
+
+    A face bears no push that compresses its relief by more than ``MOST_STRAIN`` anywhere.
+    """
     low, high = LEAST_FORCE, min(greatest_force(rig), 1e5)
     if low >= high or push(rig, high).printed_share(ink.threshold) < share:
         return None
@@ -68,4 +71,4 @@ def force_to_print(rig: Rig, ink: InkFilm, share: float = WHOLE) -> float | None
             high = middle
         else:
             low = middle
-    return high
+    return high if push(rig, high).strain <= MOST_STRAIN else None

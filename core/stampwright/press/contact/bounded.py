@@ -87,7 +87,8 @@ def press_on_bed(
         if progress is not None:
             progress(min(1.0, max(0.0, math.log(error / first_error) / math.log(tolerance / first_error))))
         if error <= tolerance:
-            return held(places, push, pressure, motion, rounds=rounds, error=error)
+            # Steps without a transform let the balance drift by a hair.
+            return held(places, push, _balanced(pressure, free, target), motion, rounds=rounds, error=error)
         steepness = float(slope @ slope)
         onward = slope + (0.0 if turned else steepness / steepness_before) * along[touching]
         steepness_before = steepness

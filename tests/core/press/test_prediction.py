@@ -1,0 +1,113 @@
+"""From a die's mesh and its job to what it will print."""
+
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+from shapely import affinity
+from shapely.geometry import MultiPolygon, box
+from stampwright.errors import MeshFileError, PressError
+from stampwright.job import Job
+from stampwright.press import compare
+from stampwright.press.as_printed import face_of
+from stampwright.press.prediction import predict_print
+
+DPI = 254.0
+
+
+def test_face_of_a_die_reads_as_the_artwork(raise_die, lettered):
+    face = face_of(raise_die(lettered), dpi=DPI, dressing=0.2)
+    assert face.relief == pytest.approx(2.0, abs=0.01)
+    assert face.face_area == pytest.approx(lettered.area, rel=0.02)
+    assert np.median(face.height[face.face]) == pytest.approx(0.2, abs=1e-5)
+    assert np.median(face.height[~face.face & np.isfinite(face.height)]) == pytest.approx(-2.0, abs=1e-5)
+    # Paper frame: ink is where the artwork has it, not its mirror image.
+    row, column = np.nonzero(face.face)
+    assert face.x[column].mean() == pytest.approx(lettered.centroid.x, abs=0.1)
+    assert face.y[row].mean() == pytest.approx(lettered.centroid.y, abs=0.1)
+
+
+def test_dressed_die_prints_its_artwork_whole(raise_die, lettered):
+    job = Job().with_value("ink.spread", 0.0)
+    prediction = predict_print(job, raise_die(lettered), lettered, dpi=508)
+    assert prediction.pressing.printed_share(job.ink.threshold) > 0.98
+    assert compare(prediction.impression, lettered).worst > 0.96
+    assert not {finding.kind for finding in prediction.findings} & {"missing", "printed light", "stray"}
+
+
+def test_undressed_die_prints_light_and_says_where(raise_die, lettered):
+    spread_out = MultiPolygon(affinity.scale(lettered, 2, 2, origin=(0, 0)))
+    job = Job().with_values({"press.dressed": 0.0, "press.bow": 0.2})
+    prediction = predict_print(job, raise_die(spread_out), spread_out, dpi=DPI)
+    kinds = [finding.kind for finding in prediction.findings]
+    assert "missing" in kinds
+    places = [finding.place for finding in prediction.findings if finding.kind == "missing"]
+    assert all(place.intersects(spread_out) for place in places)
+    assert prediction.verdict.missing > 0.1 * spread_out.area
+
+
+@pytest.mark.parametrize("solver", ["foundation", "full"])
+def test_off_centre_push_prints_light_on_the_far_side(raise_die, solver):
+    bars = MultiPolygon([box(-18, y, 18, y + 1) for y in (-10, -5, 0, 5, 10)])
+    job = Job().with_values({"press.solver": solver, "press.force": 20.0, "press.off_centre_x": 9.0})
+    prediction = predict_print(job, raise_die(bars), dpi=127.0)
+    faults = [finding for finding in prediction.findings if finding.kind in ("missing", "printed light")]
+    assert faults
+    assert all(finding.place.centroid.x < 0 for finding in faults)
+
+
+def test_without_artwork_its_own_face_is_taken(raise_die, lettered):
+    prediction = predict_print(Job(), raise_die(lettered), dpi=DPI)
+    assert not {finding.kind for finding in prediction.findings} & {"missing", "stray"}
+
+
+def test_sculpted_face_keeps_its_own_heights(raise_die, lettered):
+    solid = raise_die(lettered)
+    vertices = solid.vertices.copy()
+    top = vertices[:, 2] > 4.0
+    vertices[top, 2] -= 0.01 * np.abs(vertices[top, 0])
+    sculpted = SimpleNamespace(vertices=vertices, triangles=solid.triangles)
+    face = face_of(sculpted, dpi=DPI, dressing=0.5)
+    assert np.ptp(face.height[face.face]) == pytest.approx(0.2, abs=0.05)
+    prediction = predict_print(Job(), sculpted, allowance=0.5, textured=False, dpi=DPI)
+    assert prediction.pressing.printed_share(0.02) > 0.98
+
+
+def test_hard_push_on_slim_lines_crushes_and_bends_them(raise_die):
+    lines = MultiPolygon([box(0, y, 10, y + 0.4) for y in range(0, 12, 3)])
+    job = Job().with_value("press.force", 90.0)
+    found = {finding.kind: finding for finding in predict_print(job, raise_die(lines), dpi=DPI).findings}
+    assert "relief bends over" in found
+    assert found["relief bends over"].place.intersects(lines)
+    assert "relief crushed" in found
+
+
+class TestRefusals:
+    def test_flat_sheet_has_no_relief(self, raise_die):
+        plate = box(0, 0, 20, 20)
+        flat = SimpleNamespace(
+            vertices=np.array([[x, y, z] for z in (0, 2) for x, y in list(plate.exterior.coords)[:4]], float),
+            triangles=np.array(
+                [[0, 1, 2], [0, 2, 3], [4, 6, 5], [4, 7, 6]]
+                + [[a, 4 + a, (a + 1) % 4] for a in range(4)]
+                + [[(a + 1) % 4, 4 + a, 4 + (a + 1) % 4] for a in range(4)]
+            ),
+        )
+        with pytest.raises((PressError, MeshFileError), match=r"no relief|face down"):
+            predict_print(Job(), flat)
+
+    def test_die_lying_face_down(self, raise_die, lettered):
+        solid = raise_die(lettered)
+        vertices = solid.vertices * np.array([1.0, -1.0, -1.0])
+        with pytest.raises(MeshFileError, match="face down"):
+            predict_print(Job(), SimpleNamespace(vertices=vertices, triangles=solid.triangles))
+
+    def test_absurd_size(self, raise_die, lettered):
+        solid = raise_die(lettered)
+        with pytest.raises(MeshFileError, match="no size of a stamp"):
+            predict_print(Job(), SimpleNamespace(vertices=solid.vertices * 1000, triangles=solid.triangles))
+
+    def test_force_beyond_the_material(self, raise_die, lettered):
+        job = Job().with_values({"press.force": 5000.0, "die.material": "tpu-85a"})
+        with pytest.raises(PressError, match="takes up to"):
+            predict_print(job, raise_die(MultiPolygon([box(0, 0, 3, 3)])), dpi=DPI)

@@ -1,0 +1,146 @@
+"""The press curve, the push that prints whole, advice, and what the assumptions do."""
+
+from dataclasses import replace
+
+import pytest
+from shapely.geometry import MultiPolygon, Point, box
+from stampwright.job import Job
+from stampwright.materials import MATERIALS
+from stampwright.press.advice import Design, advise
+from stampwright.press.as_printed import Texture, dressed, scaled, thinned
+from stampwright.press.assumptions import assumptions, sensitivities
+from stampwright.press.conditions import PressConditions, stiffness_of
+from stampwright.press.hands import FINGERS, HAND_FORCES, SEATED_PALM, STANDING_PALM, handle_force
+from stampwright.press.ink import InkFilm
+from stampwright.press.press_curve import WHOLE, force_to_print, press_curve
+from stampwright.press.pressing import push, set_up
+
+INK = InkFilm()
+
+
+@pytest.fixture(scope="module")
+def face(stand_face):
+    """Return a heavy face: a ring, a spot and bars."""
+    ring = Point(0, 0).buffer(18, quad_segs=32).difference(Point(0, 0).buffer(16, quad_segs=32))
+    bars = [box(-9, y, 9, y + 1.2) for y in (-8, -5, -2, 5, 8)]
+    return stand_face(MultiPolygon([ring, *bars, Point(0, 2).buffer(1.2)]), dpi=100)
+
+
+@pytest.fixture(scope="module")
+def design(face):
+    return Design(face, Texture(bow=0.12), 0.0, PressConditions(), INK)
+
+
+def test_curve_climbs_from_little_to_all(face):
+    curve = press_curve(set_up(dressed(face, Texture(), 0.05), PressConditions()), INK)
+    assert list(curve.shares) == sorted(curve.shares)
+    assert curve.shares[0] < 0.6
+    assert curve.shares[-1] > WHOLE
+    assert curve.forces[0] < curve.whole_at < curve.forces[-1]
+
+
+def test_push_for_the_whole_is_the_least_that_does(face):
+    rig = set_up(dressed(face, Texture(), 0.05), PressConditions())
+    force = force_to_print(rig, INK)
+    assert push(rig, force).printed_share(INK.threshold) >= WHOLE
+    assert push(rig, force * 0.97).printed_share(INK.threshold) < WHOLE
+
+
+def test_dressing_brings_the_push_down_to_what_evenness_needs(face):
+    forces = [
+        force_to_print(set_up(dressed(face, Texture(bow=0.12), depth), PressConditions()), INK)
+        for depth in (0.0, 0.08, 0.2)
+    ]
+    assert forces == sorted(forces, reverse=True)
+    # Flat, every place needs the threshold and no more; a little over, for the layers yield most where ink is dense.
+    least = INK.threshold * face.face_area * WHOLE
+    assert least * 0.9 < forces[-1] < 2.0 * least
+
+
+def test_face_that_no_push_prints_whole_has_no_such_push(face):
+    half_low = replace(face, height=face.height.copy())
+    half_low.height[:, face.x > 3.0] -= 1.95
+    assert force_to_print(set_up(half_low, PressConditions(free=False)), INK) is None
+
+
+def test_curve_leaves_out_what_the_relief_cannot_bear(stand_face):
+    tiny = stand_face(MultiPolygon([box(0, 0, 2, 2)]))
+    curve = press_curve(set_up(tiny, PressConditions(young=1.0, free=False)), INK)
+    assert curve.forces
+    assert max(curve.forces) < 100.0
+
+
+class TestAdvice:
+    def test_advice_does_what_it_says_when_solved_again(self, design):
+        now, pieces = advise(design, SEATED_PALM, 34.0)
+        assert now > SEATED_PALM.newtons
+        by_change = {piece.change: piece for piece in pieces}
+        assert by_change["dress deeper"].enough
+        deeper = dressed(design.face, design.texture, by_change["dress deeper"].value)
+        force = force_to_print(set_up(deeper, design.conditions), INK)
+        assert force == pytest.approx(by_change["dress deeper"].force, rel=0.03)
+        assert force <= SEATED_PALM.newtons
+        assert all(piece.force < now for piece in pieces)
+        assert all(f"{piece.force:.0f} N" in piece.message for piece in pieces)
+        assert [piece.enough for piece in pieces] == sorted((piece.enough for piece in pieces), reverse=True)
+
+    def test_comfortable_stamp_needs_no_advice(self, design):
+        flat = replace(design, dressing=0.3)
+        now, pieces = advise(flat, STANDING_PALM, 34.0)
+        assert now < STANDING_PALM.newtons
+        assert pieces == ()
+
+    def test_slim_handle_is_advised_to_be_broader(self, design):
+        middling = replace(design, dressing=0.11)
+        now, pieces = advise(middling, FINGERS, 20.0)
+        assert FINGERS.newtons < now < STANDING_PALM.newtons
+        assert "broader handle" in {piece.change for piece in pieces}
+        _, pieces = advise(middling, replace(FINGERS, newtons=now / 1.5), 40.0)
+        assert "broader handle" not in {piece.change for piece in pieces}
+
+    def test_smaller_and_thinner_designs_are_that(self, face):
+        assert scaled(face, 0.8).face_area == pytest.approx(0.64 * face.face_area)
+        thin = thinned(face, 0.2)
+        assert 0.5 * face.face_area < thin.face_area < face.face_area
+        assert (thin.height[face.face & ~thin.face] == -face.relief).all()
+
+
+def test_hand_forces_name_posture_and_source():
+    assert [force.newtons for force in HAND_FORCES] == sorted(force.newtons for force in HAND_FORCES)
+    assert all(force.posture and force.source for force in HAND_FORCES)
+    # Eastman Kodak, Ergonomic Design for People at Work: 110 N standing with arms out, 225 N with the whole body.
+    assert STANDING_PALM.newtons == 110.0
+    # EN 1005-3 (from memory): seated one arm down 75 N, times 0.5.
+    assert pytest.approx(0.5 * 75) == SEATED_PALM.newtons
+    # FAA Human Factors Design Standard 14.5.2.1: 48 N thumb and finger, less 30 % when more than once per 30 s.
+    assert pytest.approx(0.7 * 48) == FINGERS.newtons
+
+
+def test_handle_decides_which_hand_pushes():
+    assert handle_force(Job()) == STANDING_PALM
+    assert handle_force(Job().with_values({"handle.grip_width": 20.0, "handle.neck_width": 16.0})) == FINGERS
+    assert handle_force(Job().with_value("handle.form", "none")) == STANDING_PALM
+
+
+class TestAssumptions:
+    def test_every_assumption_has_a_span_round_its_value_and_a_basis(self):
+        span = stiffness_of(MATERIALS["tpu-95a"])
+        conditions = PressConditions(young=span.middle, infill=0.4)
+        listed = assumptions(conditions, INK, span)
+        assert {"die modulus", "ink film", "ink threshold", "infill as it works"} <= {about.name for about in listed}
+        for about in listed:
+            assert about.low <= about.value <= about.high, about.name
+            assert about.basis
+            changed = about.set_to((conditions, INK), about.high)
+            assert changed != (conditions, INK), about.name
+
+    def test_stiffer_dies_and_harder_beds_need_more_push(self, face):
+        span = stiffness_of(MATERIALS["tpu-95a"])
+        bowed = dressed(face, Texture(), 0.05)
+        found = {effect.assumption.name: effect for effect in sensitivities(bowed, PressConditions(), INK, span)}
+        assert found["die modulus"].force_low < found["die modulus"].force_high
+        assert found["modulus of paper and bedding"].force_low < found["modulus of paper and bedding"].force_high
+        assert found["thickness of paper and bedding"].force_low > found["thickness of paper and bedding"].force_high
+        assert found["ink threshold"].force_low < found["ink threshold"].force_high
+        assert found["ink film"].creep_low < found["ink film"].creep_high
+        assert "18.9 to 43.8" in str(found["die modulus"])
