@@ -6,6 +6,7 @@ import json
 import tomllib
 from collections.abc import Callable, Iterable
 from dataclasses import replace
+from itertools import groupby
 from pathlib import Path
 from typing import Any
 
@@ -41,6 +42,9 @@ FORMAT_VERSION = 1
 
 LARGEST_FILE = 4_000_000
 """Bytes; a pieces file larger than this is none."""
+
+MOST_POINTS = 1_000_000
+"""Outline points of all pieces together."""
 
 _MAKERS: dict[type[Piece], Callable[[Any, Setup], Made]] = {
     Lettering: make_lettering,
@@ -80,18 +84,17 @@ def make_artwork(
 
 
 def _compose(pieces: tuple[Piece, ...], name: str, page_size: tuple[float, float] | None, setup: Setup) -> Artwork:
-    made = [_make(piece, number, setup) for number, piece in enumerate(pieces, start=1)]
+    made = _make_all(pieces, setup)
     inked = MultiPolygon()
-    findings: list[Finding] = []
-    for piece, one in made:
-        if piece.knock_out:
-            inked = as_region(shapely.difference(inked, one.inked))
-        else:
-            inked = as_region(shapely.union(inked, one.inked))
-        findings += [finding for finding in one.findings if finding not in findings]
+    for knock_out, group in groupby(made, key=lambda each: each[0].knock_out):
+        layer = shapely.union_all([one.inked for _, one in group])
+        inked = as_region(shapely.difference(inked, layer) if knock_out else shapely.union(inked, layer))
     if inked.is_empty:
         raise ArtworkError("the pieces print nothing; give at least one that is not knocked out")
+    findings: list[Finding] = []
     for piece, one in made:
+        # The same font may be missing for many pieces; once is enough.
+        findings += [finding for finding in one.findings if finding not in findings]
         if one.code is not None:
             findings += _code_findings(piece, one.inked, one.code.place, inked)
     codes = [one.code for _, one in made if one.code is not None]
@@ -165,6 +168,19 @@ def _parts_of(data: Any) -> tuple[str, tuple[float, float] | None, tuple[Piece, 
     if not all(isinstance(side, int | float) and not isinstance(side, bool) and 1 <= side <= 1000 for side in sides):
         raise ArtworkError(f"width and height = {sides} are both needed, each from 1 to 1000 mm")
     return name, (float(sides[0] or 0), float(sides[1] or 0)), pieces_from_data(data["pieces"])
+
+
+def _make_all(pieces: tuple[Piece, ...], setup: Setup) -> list[tuple[Piece, Made]]:
+    made, points = [], 0
+    for number, piece in enumerate(pieces, start=1):
+        made.append(_make(piece, number, setup))
+        points += shapely.get_num_coordinates(made[-1][1].inked)
+        if points > MOST_POINTS:
+            raise ArtworkError(
+                f"the first {number} pieces have {points} outline points; the limit is {MOST_POINTS} "
+                "(made.composing.MOST_POINTS). Use fewer pieces or shorter text"
+            )
+    return made
 
 
 def _make(piece: Piece, number: int, setup: Setup) -> tuple[Piece, Made]:

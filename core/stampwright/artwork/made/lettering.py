@@ -15,10 +15,15 @@ from ...pieces import Lettering, RoundLettering, Typeset
 from ..fonts import Font, SetLine, cap_height, find_font, read_font, set_line
 from .types import Made, Setup, as_region
 
+MOST_CHARACTERS = 5_000
+"""Characters of one block."""
+
 
 def make_lettering(piece: Lettering, setup: Setup) -> Made:
     """Set lines of text, broken at a width when one is given."""
     _demand_text("lettering.lines", "".join(piece.lines))
+    if sum(map(len, piece.lines)) > MOST_CHARACTERS:
+        raise ArtworkError(f"lettering.lines hold more than {MOST_CHARACTERS} characters; no stamp prints so many")
     font, findings = choose_font(piece, setup)
     lines = [part for line in piece.lines for part in _broken(line, piece, font, setup)]
     set_lines = [set_piece(line, piece, font, setup) for line in lines]

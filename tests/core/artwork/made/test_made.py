@@ -10,7 +10,7 @@ import pytest
 import shapely
 from shapely import affinity
 from shapely.geometry import Point, box
-from stampwright.artwork.made import check_codes, make_artwork, read_pieces
+from stampwright.artwork.made import check_codes, composing, make_artwork, read_pieces
 from stampwright.artwork.made.codes import encode_bars
 from stampwright.errors import ArtworkError
 from stampwright.job import Job
@@ -231,6 +231,7 @@ def test_check_digits_are_made_and_checked():
         Lettering(),
         Lettering(lines=("  ", "")),
         Lettering(lines=("a",), font_file="none.ttf"),
+        Lettering(lines=("x " * 2000,) * 2),
         RoundLettering(),
         Ring(diameter=5.0, line=1.0, count=4),
         Frame(corner="round", corner_size=40.0),
@@ -255,6 +256,12 @@ def test_pieces_that_cannot_be_made_are_refused_in_one_line(piece, tmp_path):
     with pytest.raises(ArtworkError) as refused:
         make_artwork([piece], folder=tmp_path)
     assert "\n" not in str(refused.value)
+
+
+def test_endless_pieces_are_refused(monkeypatch):
+    monkeypatch.setattr(composing, "MOST_POINTS", 1000)
+    with pytest.raises(ArtworkError, match="MOST_POINTS"):
+        make_artwork([Ring(diameter=40.0, dots=50)] * 400)
 
 
 def test_pieces_files_are_read(tmp_path):
