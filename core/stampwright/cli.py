@@ -14,7 +14,7 @@ from typing import Any, NoReturn, TextIO
 from .artwork import Artwork, read_artwork
 from .artwork.made import make_artwork
 from .errors import JobError, ProofError, StampwrightError
-from .findings import Finding, blocking
+from .findings import Finding, blocking, gathered
 from .job import Job, job_figures
 from .jobfile import parse_setting, read_job
 from .materials import MATERIALS
@@ -292,14 +292,11 @@ def _printable(text: str) -> str:
 
 def _print_findings(findings: Iterable[Finding]) -> None:
     """Print findings by kind: the first few with their places, what would mend them, and how many more there are."""
-    by_kind: dict[tuple[str, str], list[Finding]] = {}
-    for finding in findings:
-        by_kind.setdefault((finding.severity, finding.kind), []).append(finding)
-    for (severity, kind), alike in by_kind.items():
+    for alike in gathered(findings):
         for finding in alike[:MOST_SHOWN]:
-            print(f"{severity:6}  {kind}: {finding.message}{_where(finding)}")
+            print(f"{finding.severity:6}  {finding.kind}: {finding.message}{_where(finding)}")
         if len(alike) > MOST_SHOWN:
-            print(f"        ... and {len(alike) - MOST_SHOWN} more of: {kind} (--json lists all)")
+            print(f"        ... and {len(alike) - MOST_SHOWN} more of: {alike[0].kind} (--json lists all)")
         for remedy in dict.fromkeys(finding.remedy for finding in alike if finding.remedy):
             print(f"        {remedy}")
 

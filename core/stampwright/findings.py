@@ -67,6 +67,14 @@ def by_severity(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(sorted(findings, key=lambda finding: SEVERITIES.index(finding.severity)))
 
 
+def gathered(findings: Iterable[Finding]) -> tuple[tuple[Finding, ...], ...]:
+    """Return the findings in groups that are alike in kind and severity, the gravest group first, order kept within."""
+    groups: dict[tuple[str, str], list[Finding]] = {}
+    for finding in by_severity(findings):
+        groups.setdefault((finding.severity, finding.kind), []).append(finding)
+    return tuple(map(tuple, groups.values()))
+
+
 def blocking(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """Return only the findings that keep a stamp from being made."""
     return tuple(finding for finding in findings if finding.severity == "blocks")

@@ -14,7 +14,7 @@ from .frames import on_grid
 from .job import Job
 from .layout import Layout, lay_out
 from .output import Written, check_folder, write_folder
-from .parts import build_backing, build_cushion, build_die, build_handle, measure_parts, snap_heights
+from .parts import build_backing, build_cushion, build_die, build_handle, examine_backing, measure_parts, snap_heights
 from .preflight import Repair, examine, repair
 from .press import impress
 from .stamp import Stamp
@@ -133,7 +133,7 @@ def _examined(job: Job, layout: Layout) -> tuple[Layout, Repair | None, tuple[Fi
 
 def _all_findings(job: Job, artwork: Artwork, layout: Layout, examined: tuple[Finding, ...]) -> tuple[Finding, ...]:
     read = tuple(finding.moved(layout.matrix) for finding in artwork.findings)
-    return (*read, *layout.findings, *examined, *snap_heights(job).findings)
+    return (*read, *layout.findings, *examined, *snap_heights(job).findings, *examine_backing(job))
 
 
 @dataclass(frozen=True)

@@ -17,8 +17,8 @@ from ...solids.types import Solid
 from ...stamp import Stamp
 
 COMMON = "common practice"
-TPU_PAGE = "additive.tools, page on TPU"
-MAKER_PAGE = "evo-tech, page on TPU filament"
+TPU_PAGE = "a guide to printing TPU"
+MAKER_PAGE = "a filament maker's page on TPU"
 CA_DOSSIER = "ECHA registration dossier 16286, first aid"
 SAFE_PRINTING = "NIOSH, Approaches to Safe 3D Printing, 2023"
 SMALL_PARTS = "16 CFR 1501.4"
@@ -73,7 +73,7 @@ def cautions(stamp: Stamp) -> tuple[tuple[str, Note], ...]:
             Note(
                 "Nozzle and bed burn skin; let both cool. Printed plastic softens from about 60 °C: keep the stamp off "
                 "heaters and out of hot cars, and do not use it for hot wax.",
-                "additive.tools, pages on TPU and PLA",
+                "guides to printing TPU and PLA",
             ),
         ),
         (

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
+from itertools import groupby
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
-from ...findings import Finding, Severity
+from ...findings import Severity
 from ...stamp import Stamp
 from .marks import REACH, Mark, mark_findings
 
@@ -80,10 +82,26 @@ def sign_svg(severity: Severity, number: int, x: float, y: float) -> str:
     return f'<g transform="translate({x:.3f} {y:.3f})">{shape}{digits}</g>'
 
 
-def tell(finding: Finding) -> str:
-    """Say a finding in words: its kind, what it means, and what would mend it."""
-    message, remedy = finding.message.rstrip(". "), finding.remedy.rstrip(". ")
-    return f"{finding.kind}: {message}." + (f" {remedy}." if remedy else "")
+@dataclass(frozen=True)
+class Told:
+    """What the marks with one number have to say, in words."""
+
+    severity: Severity
+    number: int
+    words: str
+
+
+def tell(marks: Sequence[Mark]) -> tuple[Told, ...]:
+    """Say marks in words, a number at a time: the kind, in how many places, what is wrong, and what would mend it."""
+    told = []
+    for number, alike in groupby(marks, key=lambda mark: mark.number):
+        first, *others = (mark.finding for mark in alike)
+        many = f", {len(others) + 1} places; the first" if others else ""
+        words = f"{first.kind}{many}: {first.message.rstrip('. ')}."
+        if first.remedy:
+            words += f" {first.remedy.rstrip('. ')}."
+        told.append(Told(first.severity, number, words))
+    return tuple(told)
 
 
 def text(x: float, y: float, words: str, *, size: float, fill: str = INK, family: str = SANS, look: str = "") -> str:

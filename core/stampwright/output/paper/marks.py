@@ -10,7 +10,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import LinearRing, Point, Polygon
 
-from ...findings import Finding, by_severity
+from ...findings import Finding, gathered
 
 REACH = 5.0
 """From the base's edge to the line that signs stand on, mm."""
@@ -20,12 +20,16 @@ SPACING = 5.0
 
 MOST_MARKS = 40
 
+MOST_ALIKE = 10
+"""Signs for findings alike in kind and severity: enough to see what is meant, few enough to see the art."""
+
 
 @dataclass(frozen=True)
 class Mark:
-    """A numbered finding; ``sign`` is where its sign stands and ``spot`` what it points at, paper frame, mm.
+    """A finding; ``sign`` is where its sign stands and ``spot`` what it points at, paper frame, mm.
 
-    Both are None for a finding about the whole stamp, and for one that no room is left for.
+    Findings alike in kind and severity share a ``number``. Both places are None for a finding about the whole stamp,
+    and for one that no room is left for.
     """
 
     number: int
@@ -35,20 +39,27 @@ class Mark:
 
 
 def mark_findings(findings: Sequence[Finding], base: Polygon) -> tuple[Mark, ...]:
-    """Number findings, the gravest first, and stand a sign for each that has a place round the base's edge."""
-    ordered = by_severity(findings)
+    """Number findings by kind, the gravest first, and stand signs for those that have a place round the base's edge."""
+    numbered = [
+        (number, rank, finding)
+        for number, alike in enumerate(gathered(findings), start=1)
+        for rank, finding in enumerate(alike)
+    ]
     line = LinearRing(base.buffer(REACH, quad_segs=16).exterior.coords)
-    room = min(MOST_MARKS, int(line.length / SPACING))
     placed = [
-        index for index, finding in enumerate(ordered) if finding.place is not None and not finding.place.is_empty
-    ][:room]
-    if not placed:
-        return tuple(Mark(number, finding) for number, finding in enumerate(ordered, start=1))
-    spots = [_middle(ordered[index]) for index in placed]
-    along = _spread_round(np.array([line.project(Point(spot)) for spot in spots]), line.length)
-    signs = shapely.get_coordinates(shapely.line_interpolate_point(line, along)).tolist()
-    where = {index: (tuple(sign), spot) for index, sign, spot in zip(placed, signs, spots, strict=True)}
-    return tuple(Mark(index + 1, finding, *where.get(index, (None, None))) for index, finding in enumerate(ordered))
+        index
+        for index, (_, rank, finding) in enumerate(numbered)
+        if rank < MOST_ALIKE and finding.place is not None and not finding.place.is_empty
+    ][: min(MOST_MARKS, int(line.length / SPACING))]
+    where: dict[int, tuple[tuple[float, float], tuple[float, float]]] = {}
+    if placed:
+        spots = [_middle(numbered[index][2]) for index in placed]
+        along = _spread_round(np.array([line.project(Point(spot)) for spot in spots]), line.length)
+        signs = shapely.get_coordinates(shapely.line_interpolate_point(line, along)).tolist()
+        where = {index: ((sign[0], sign[1]), spot) for index, sign, spot in zip(placed, signs, spots, strict=True)}
+    return tuple(
+        Mark(number, finding, *where.get(index, (None, None))) for index, (number, _, finding) in enumerate(numbered)
+    )
 
 
 def _middle(finding: Finding) -> tuple[float, float]:

@@ -25,7 +25,7 @@ from .drawing import (
 from .marks import Mark
 
 MOST_LISTED = 12
-"""Findings told in words on the proof; the report has all of them."""
+"""Kinds of finding told in words on the proof; the report has all of them."""
 
 
 def proof_svg(stamp: Stamp) -> str:
@@ -63,16 +63,16 @@ def _told(stamp: Stamp, marks: Sequence[Mark], x: float, y: float, columns: int)
         yield f'<g transform="translate({x:.3f} {y - 2.2:.3f})">{sample}</g>{text(x + 6, y, words, size=2.6)}', y + 4.2
         y += 4.2
     y += 1.6
-    for mark in marks[:MOST_LISTED]:
-        told = wrap(tell(mark.finding), columns - 4) or [""]
-        piece = sign_svg(mark.finding.severity, mark.number, x + 2.1, y - 0.9)
-        for line in told:
+    told = tell(marks)
+    for each in told[:MOST_LISTED]:
+        piece = sign_svg(each.severity, each.number, x + 2.1, y - 0.9)
+        for line in wrap(each.words, columns - 4) or [""]:
             piece += text(x + 6, y, line, size=2.6)
             y += 3.5
         y += 1.3
         yield piece, y
-    if len(marks) > MOST_LISTED:
-        more = f"and {len(marks) - MOST_LISTED} more; the report lists all of them"
+    if len(told) > MOST_LISTED:
+        more = f"and {len(told) - MOST_LISTED} more; the report lists all of them"
         yield text(x + 6, y, more, size=2.6, fill=QUIET), y + 3.5
 
 

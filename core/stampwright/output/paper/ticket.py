@@ -15,8 +15,7 @@ from ...parts.measures import Measures
 from ...solids.types import Solid
 from ...stamp import Stamp
 from .advice import Note, cautions, making
-from .drawing import Drawing, draw_impression, inline_svg, plain, shortened, sign_svg, tell
-from .marks import Mark
+from .drawing import Drawing, Told, draw_impression, inline_svg, plain, shortened, sign_svg, tell
 from .ticket_style import STYLE
 
 _WIDE, _TALL = 100.0, 110.0
@@ -25,7 +24,7 @@ _WIDE, _TALL = 100.0, 110.0
 _PAGE, _PAGE_HEIGHT = 178.0, 271.0  # usable of an A4 page, mm
 _LINE, _LETTERS = 4.6, 42  # height of a line of text, mm, and letters in one of half the page's width
 _OUTLINES = {"follow": "follows the artwork", "custom": "own outline"}
-_LONGEST = 170  # letters told of one finding
+_LONGEST = 200  # letters told of one finding
 _SAID: dict[Severity, str] = {"blocks": "blocks", "warns": "warns", "notes": "to know"}
 
 
@@ -118,14 +117,15 @@ def _found(drawing: Drawing, room: float) -> str:
     """Return the findings in words, as many as ``room``, mm of the page's height, holds."""
     if not drawing.marks:
         return "<h2>Found</h2><p>Nothing: the artwork prints as drawn.</p>"
-    told = [shortened(tell(mark.finding), _LONGEST) for mark in drawing.marks]
+    told = tell(drawing.marks)
+    words = [shortened(each.words, _LONGEST) for each in told]
     shown = 0
     while shown < len(told):
-        room -= 1.4 + _LINE * max(-(-len(words) // _LETTERS) for words in told[shown : shown + 2])
+        room -= 1.4 + _LINE * max(-(-len(each) // _LETTERS) for each in words[shown : shown + 2])
         if room < 0 and shown:
             break
         shown = min(shown + 2, len(told))
-    items = "".join(map(_found_item, drawing.marks[:shown], told))
+    items = "".join(map(_found_item, told[:shown], words))
     more = f"And {len(told) - shown} more; report.json lists all of them. " if shown < len(told) else ""
     return (
         f'<h2>Found</h2><ul class="found">{items}</ul>'
@@ -148,11 +148,11 @@ def _shown_as(drawing: Drawing) -> tuple[float, bool]:
     return scale, drawing.width * scale <= _WIDE
 
 
-def _found_item(mark: Mark, words: str) -> str:
-    severity = mark.finding.severity
+def _found_item(told: Told, words: str) -> str:
+    severity = told.severity
     return (
         f'<li><svg width="4.6mm" height="4.6mm" viewBox="-2.3 -2.3 4.6 4.6" role="img" aria-label="{_SAID[severity]}">'
-        f"{sign_svg(severity, mark.number, 0, 0)}</svg>{escape(words)}</li>"
+        f"{sign_svg(severity, told.number, 0, 0)}</svg>{escape(words)}</li>"
     )
 
 

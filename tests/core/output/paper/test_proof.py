@@ -87,5 +87,7 @@ def test_it_draws_even_a_stamp_without_ink_and_one_with_a_thousand_findings(stam
     spot = stamp.layout.base.centroid.buffer(0.3)
     many = Finding(kind="speck", severity="warns", stage="preflight", message="0.3 mm across", place=spot)
     proof = proof_svg(replace(stamp, findings=(many,) * 1000))
-    assert "988 more" in proof
+    assert "speck, 1000 places" in proof
+    of_all_kinds = tuple(replace(many, kind=f"kind {number}") for number in range(1000))
+    assert "988 more" in proof_svg(replace(stamp, findings=of_all_kinds))
     assert len(proof) < 400_000
