@@ -39,7 +39,13 @@ def dashed(
     whole = float(along[-1])
     if whole == 0:
         return
-    for begin, end in _drawn(whole, list(dashes) * (2 if len(dashes) % 2 else 1), offset):
+    stretches = list(_drawn(whole, list(dashes) * (2 if len(dashes) % 2 else 1), offset))
+    if closed and len(stretches) > 1 and stretches[0][0] == 0 and stretches[-1][1] == whole:
+        # The last dash runs on into the first, round the corner where the subpath closes.
+        points, smooth = np.vstack((points, points[1:])), np.append(smooth, smooth[1:])
+        along = np.append(along, whole + along[1:])
+        stretches = [*stretches[1:-1], (stretches[-1][0], whole + stretches[0][1])]
+    for begin, end in stretches:
         last = max(end, begin + SHORTEST * whole)
         inside = slice(np.searchsorted(along, begin, side="right"), np.searchsorted(along, last, side="left"))
         ends = np.column_stack([np.interp((begin, last), along, points[:, axis]) for axis in (0, 1)])

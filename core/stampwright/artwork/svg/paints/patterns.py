@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from ..limits import beyond
 from ..outlines.curves import Points
 from ..outlines.filling import united
-from ..painting.clipping import bounding_box, box_on_paper, clipped_to, unit_box
+from ..painting.clipping import bounding_box, box_on_paper, clipped_to
 from ..painting.place import Place
 from ..painting.sheet import Sheet, home_place, referring
 from ..painting.viewports import fitting, view_box
@@ -49,14 +49,16 @@ def pattern_items(
     inside = replace(home_place(sheet, pattern, placed), clip=None, purpose="paint", chain=place.chain | {id(pattern)})
     if given("overflow") != "visible":
         inside = clipped_to(inside, box_on_paper(placed.matrix, x, y, width, height))
+    # Content is measured from the tile's own corner, as renderers have it.
+    inside = inside.moved((1, 0, 0, 1, x, y))
     if drawn is not None:
         fit = fitting(drawn, given("preserveAspectRatio"), width, height)
         if fit is None:
             return []
-        inside = inside.moved((1, 0, 0, 1, x, y)).moved(fit)
+        inside = inside.moved(fit)
     elif given("patternContentUnits") == "objectBoundingBox" and box is not None:
         left, top, right, bottom = box
-        inside = inside.moved(unit_box((left, top, right, bottom)))
+        inside = inside.moved((right - left, 0, 0, bottom - top, 0, 0))
     holder = next((link for link in chain if link.children), pattern)
     with referring(sheet):
         items = sheet.painter.elements(sheet, holder.children, inside)

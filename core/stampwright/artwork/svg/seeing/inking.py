@@ -7,12 +7,11 @@ from typing import Any
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from ..limits import Limits, beyond
 from ..outlines.filling import NOTHING, faces_between, united, united_faces
-from .blending import blended
+from .blending import Sheet, blended
 from .marks import Item, Layer, Mark
 
 LUMINANCE = np.array([0.2126, 0.7152, 0.0722])
@@ -133,9 +132,9 @@ def _ink_by_faces(items: Sequence[Item], limits: Limits) -> BaseGeometry:
     owner, face = shapely.STRtree(middles).query(regions, predicate="intersects")
     order = np.argsort(owner, kind="stable")
     covered = np.split(face[order], np.searchsorted(owner[order], np.arange(1, len(marks))))
-    sheet = _composited(items, {id(mark): at for mark, at in zip(marks, covered, strict=True)}, len(faces))
-    seen = sheet[:, :3] @ LUMINANCE + (1 - sheet[:, 3])
-    return united_faces(faces[seen < HALF])
+    paper = np.ones((len(faces), 4))
+    sheet = _composited(items, paper, {id(mark): at for mark, at in zip(marks, covered, strict=True)})
+    return united_faces(faces[sheet[:, :3] @ LUMINANCE < HALF])
 
 
 def _marks_of(items: Sequence[Item]) -> Iterator[Mark]:
@@ -149,18 +148,22 @@ def _marks_of(items: Sequence[Item]) -> Iterator[Mark]:
             stack.extend(mask for mask, _ in item.masks)
 
 
-def _composited(items: Sequence[Item], covered: dict[int, Any], count: int) -> NDArray[np.float64]:
-    """Return red, green, blue (premultiplied) and opacity of every face, (n, 4), on a sheet that starts clear."""
-    sheet = np.zeros((count, 4))
+def _composited(items: Sequence[Item], sheet: Sheet, covered: dict[int, Any]) -> Sheet:
+    """Return ``sheet``, one row a face, with ``items`` painted on it; ``covered``: the faces that each mark covers."""
     for item in items:
         if isinstance(item, Mark):
             at = covered[id(item)]
             red, green, blue, opacity = item.colour
             sheet[at] = sheet[at] * (1 - opacity) + (red * opacity, green * opacity, blue * opacity, opacity)
-            continue
-        layer = _composited(item.items, covered, count) * item.opacity
-        for mask, by_opacity in item.masks:
-            through = _composited(mask.items, covered, count) * mask.opacity
-            layer *= (through[:, 3] if by_opacity else through[:, :3] @ LUMINANCE)[:, None]
-        sheet = blended(sheet, layer, item.blend)
+        else:
+            sheet = blended(sheet, _layer(item, len(sheet), covered), item.blend)
     return sheet
+
+
+def _layer(layer: Layer, count: int, covered: dict[int, Any]) -> Sheet:
+    """Return a layer painted on a clear sheet of its own, seen through its masks."""
+    own = _composited(layer.items, np.zeros((count, 4)), covered) * layer.opacity
+    for mask, by_opacity in layer.masks:
+        through = _layer(mask, count, covered)
+        own *= (through[:, 3] if by_opacity else through[:, :3] @ LUMINANCE)[:, None]
+    return own
