@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from PIL import Image, ImageDraw
 from shapely.geometry import Polygon
+from stampwright.artwork.fonts.case import BUNDLED_FOLDER
 
 resvg_py = pytest.importorskip("resvg_py")
 
@@ -19,7 +20,7 @@ FINER = 3
 def rendered_ink(source, *, side=PICTURE):
     """Return what the renderer draws darker than half luminance on white, top row first."""
     given = {"svg_path": str(source)} if hasattr(source, "suffix") else {"svg_string": source}
-    given |= {"background": "#ffffff", "dpi": 96.0, "languages": ["en"]}
+    given |= {"background": "#ffffff", "dpi": 96.0, "languages": ["en"], "font_dirs": [str(BUNDLED_FOLDER)]}
     plain = Image.open(io.BytesIO(resvg_py.svg_to_bytes(**given)))
     zoom = max(1.0, round(side / max(plain.size)))
     enlarged = resvg_py.svg_to_bytes(zoom=zoom, **given)

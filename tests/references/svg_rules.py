@@ -596,4 +596,91 @@ RULES = {
         "13.7",
         '<marker id="m" markerWidth="3" markerHeight="3" refX="0" refY="1.5" orient="auto"><path d="M0 0L3 1.5 0 3z"/></marker><path d="M20 70C20 10 80 10 80 70" fill="none" stroke="#000" stroke-width="5" marker-end="url(#m)" marker-start="url(#m)"/>',
     ),
+    # Text
+    "text": ("11.2", '<text x="5" y="60" font-family="Noto Sans" font-size="36">Seed</text>'),
+    "text-bold": ("11.3", '<text x="5" y="60" font-family="Noto Sans" font-weight="bold" font-size="36">Oak</text>'),
+    "text-anchor-middle": (
+        "11.10.1",
+        '<text x="50" y="60" text-anchor="middle" font-family="Noto Sans" font-size="30">Elm</text>',
+    ),
+    "text-anchor-end": (
+        "11.10.1",
+        '<text x="90" y="60" text-anchor="end" font-family="Noto Sans" font-size="30">Elm</text>',
+    ),
+    "text-kerned": ("11.2", '<text x="5" y="60" font-family="Noto Sans" font-size="36">AVAT</text>'),
+    "text-tspan-moved": (
+        "11.2",
+        '<text x="5" y="40" font-family="Noto Sans" font-size="30">A<tspan dy="20">B</tspan><tspan dx="5">C</tspan></text>',
+    ),
+    "text-tspan-placed": (
+        "11.2",
+        '<text x="5" y="40" font-family="Noto Sans" font-size="30">A<tspan x="10" y="80">Row</tspan></text>',
+    ),
+    "text-tspan-styled": (
+        "11.2",
+        '<text x="5" y="60" font-family="Noto Sans" font-size="20">ab<tspan font-weight="bold" font-size="40">cd</tspan></text>',
+    ),
+    "text-positions-listed": (
+        "11.6",
+        '<text x="5 30 60" y="40 50 60" font-family="Noto Sans" font-size="30">ABCD</text>',
+    ),
+    "text-rotated": ("11.6", '<text x="20" y="60" rotate="20 -20" font-family="Noto Sans" font-size="30">ABC</text>'),
+    "text-letter-spacing": (
+        "11.3",
+        '<text x="5" y="60" letter-spacing="6" font-family="Noto Sans" font-size="24">Abcd</text>',
+    ),
+    "text-word-spacing": (
+        "11.3",
+        '<text x="5" y="60" word-spacing="15" font-family="Noto Sans" font-size="20">a b c</text>',
+    ),
+    "text-white-space": ("11.7", '<text x="5" y="60" font-family="Noto Sans" font-size="24">  a   b\n  c </text>'),
+    "text-space-preserved": (
+        "11.7",
+        '<text x="5" y="60" xml:space="preserve" font-family="Noto Sans" font-size="24"> a  b</text>',
+    ),
+    "text-stroked": (
+        "11.2",
+        '<text x="5" y="70" font-family="Noto Sans" font-size="60" fill="none" stroke="#000" stroke-width="3">Ab</text>',
+    ),
+    "text-baseline-super": (
+        "11.10.3",
+        '<text x="5" y="70" font-family="Noto Sans" font-size="36">m<tspan baseline-shift="10">2</tspan></text>',
+    ),
+    "text-length": ("11.4", '<text x="5" y="60" textLength="85" font-family="Noto Sans" font-size="20">Abcd</text>'),
+    "text-length-glyphs": (
+        "11.4",
+        '<text x="5" y="60" textLength="85" lengthAdjust="spacingAndGlyphs" font-family="Noto Sans" font-size="20">Abcd</text>',
+    ),
+    "text-on-path": (
+        "11.8",
+        '<path id="k" d="M10 80A40 40 0 0 1 90 80" fill="none"/><text font-family="Noto Sans" font-size="20"><textPath href="#k">Seed oak</textPath></text>',
+    ),
+    "text-on-path-offset": (
+        "11.8",
+        '<path id="k" d="M10 80A40 40 0 0 1 90 80" fill="none"/><text font-family="Noto Sans" font-size="20"><textPath href="#k" startOffset="50%" text-anchor="middle">Seed</textPath></text>',
+    ),
+    "text-gradient": (
+        "14.2",
+        '<linearGradient id="g"><stop offset="0"/><stop offset="1" stop-color="#fff"/></linearGradient><text x="5" y="70" fill="url(#g)" font-family="Noto Sans" font-weight="bold" font-size="50">Oak</text>',
+    ),
+    "text-as-clip": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="c"><text x="5" y="70" font-family="Noto Sans" font-weight="bold" font-size="50">Oak</text></clipPath><rect width="100" height="60" clip-path="url(#c)"/>',
+    ),
+    "text-used": (
+        "5.6",
+        '<defs><text id="t" font-family="Noto Sans" font-size="30">Elm</text></defs><use href="#t" x="10" y="60"/>',
+    ),
+    "text-hidden-span": (
+        "11.2",
+        '<text x="5" y="60" font-family="Noto Sans" font-size="30">A<tspan visibility="hidden">B</tspan>C</text>',
+    ),
+    "text-span-not-displayed": (
+        "11.2",
+        '<text x="5" y="60" font-family="Noto Sans" font-size="30">A<tspan display="none">B</tspan>C</text>',
+    ),
+    "text-em-size": (
+        "8.9",
+        '<g font-size="20"><text x="1em" y="3em" font-size="2em" font-family="Noto Sans">Elm</text></g>',
+    ),
 }

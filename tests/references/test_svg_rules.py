@@ -6,12 +6,12 @@ from stampwright.artwork.svg import read_svg
 from .rendering import agreement, rendered_ink
 from .svg_rules import RULES
 
-HEAD = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" width="100" height="100">{}</svg>'
+HEAD = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" {}>{}</svg>'
 
 
 @pytest.mark.parametrize("name", RULES)
 def test_rule_is_read_as_the_renderer_draws_it(name):
     section, body = RULES[name]
-    text = HEAD.format(body)
+    text = HEAD.format('width="100" height="100"', body)
     found = agreement(read_svg(text.encode()), rendered_ink(text, side=800))
     assert found >= 0.99, f"{name} (section {section}): {found:.4f}"

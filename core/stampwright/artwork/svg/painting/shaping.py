@@ -40,7 +40,7 @@ def marks_of_shape(sheet: Sheet, element: Element, place: Place) -> list[Item]:
 def marks_of_outline(sheet: Sheet, element: Element, place: Place, outline: Outline) -> list[Item]:
     """Return the marks that an outline in user units lays down with the fill and stroke of ``place``."""
     items: list[Item] = []
-    for part in _painting_order(place.style["paint-order"]):
+    for part in painting_order(place.style["paint-order"]):
         if part == "markers":
             items += marker_items(sheet, element, place, outline)
         elif place.style[part] != "none":
@@ -119,7 +119,8 @@ def _extent(sheet: Sheet, element: Element, place: Place, outline: Outline) -> M
     return Mark(shapely.multipoints(lines.points), BLACK)
 
 
-def _painting_order(text: str) -> tuple[str, ...]:
+def painting_order(text: str) -> tuple[str, ...]:
+    """Return fill, stroke and markers in the order they are painted (SVG 2, section 13.8)."""
     words = [word for word in text.split() if word in {"fill", "stroke", "markers"}]
     words += [word for word in ("fill", "stroke", "markers") if word not in words]
     return tuple(words)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
+from ..lettering import text_items
 from ..seeing.marks import Item, Layer
 from ..source.document import Element
 from ..styling.cascade import own_value
@@ -95,15 +96,15 @@ def _visited(sheet: Sheet, element: Element, around: Place, target: list[Item]) 
 def _content(sheet: Sheet, element: Element, place: Place, target: list[Item]) -> list[_Task]:
     """Draw what an element is made of onto ``target``; returns what is to be drawn next on its behalf."""
     name = element.name
-    if name in SHAPES:
-        target.extend(marks_of_shape(sheet, element, place))
+    if name in SHAPES or name == "text":
+        marks = text_items if name == "text" else marks_of_shape
+        target.extend(marks(sheet, element, place))
         return []
     if name in _CONTAINERS:
         return [(child, place, target) for child in _children(element)]
     if name == "svg":
-        if element.parent is None and not place.chain:
-            return _page(element, place, target)
-        return _nested(sheet, element, place, target, {})
+        outermost = element.parent is None and not place.chain
+        return _page(element, place, target) if outermost else _nested(sheet, element, place, target, {})
     if name == "use":
         return _used(sheet, element, place, target)
     sheet.notes.add(
