@@ -8,6 +8,7 @@ import os
 import sys
 import time
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, NoReturn, TextIO
 
@@ -18,12 +19,15 @@ from .findings import Finding, blocking, gathered
 from .job import Job, job_figures
 from .jobfile import parse_setting, read_job
 from .materials import MATERIALS
-from .output import Written, read_mesh, report, write_picture
+from .output import Written, read_mesh, report, view_parts, write_picture, write_png
 from .pieces import PIECES, piece_figures
 from .press import impress
 from .workshop import examine_artwork, fitted_size, make_files
 
 MADE, BLOCKED, UNUSABLE, STOPPED = 0, 1, 2, 130
+
+SCREEN_DPI = 96.0
+"""Recorded in pictures that are not at true size."""
 
 MOST_SHOWN = 4
 """Findings of one kind that are listed in words; the rest are counted. ``--json`` lists all."""
@@ -71,6 +75,7 @@ def _parser() -> _Parser:
     _add_make(commands)
     _add_preflight(commands)
     _add_impress(commands)
+    _add_view(commands)
     _add_figures(commands)
     _add_pieces(commands)
     return parser
@@ -119,6 +124,19 @@ def _add_impress(commands: Any) -> None:
     command.add_argument("--dpi", metavar="N", type=float, default=600.0, help="resolution of the picture (600)")
     command.add_argument("--overwrite", action="store_true", help="overwrite the picture if it is there already")
     command.set_defaults(run=_impress)
+
+
+def _add_view(commands: Any) -> None:
+    command = commands.add_parser(
+        "view",
+        help="picture parts from STL files as they come off the printer",
+        description="Draw parts side by side in isometric view, from their mesh files.",
+    )
+    command.add_argument("meshes", metavar="MESHFILE", type=Path, nargs="+", help="parts as .stl or .3mf")
+    command.add_argument("--out", metavar="PNG", type=Path, required=True, help="picture to write")
+    command.add_argument("--width", metavar="N", type=int, default=1200, help="width of the picture, pixels (1200)")
+    command.add_argument("--overwrite", action="store_true", help="overwrite the picture if it is there already")
+    command.set_defaults(run=_view)
 
 
 def _add_figures(commands: Any) -> None:
@@ -220,6 +238,13 @@ def _impress(options: argparse.Namespace) -> int:
         f"{options.out}: {right - left:.2f} x {top - bottom:.2f} mm of print, {impression.outlines.area:.1f} mm² of "
         f"ink, {impression.dpi:g} dpi"
     )
+    return MADE
+
+
+def _view(options: argparse.Namespace) -> int:
+    solids = [replace(read_mesh(path), name=path.stem) for path in options.meshes]
+    write_png(options.out, view_parts(solids, width=options.width), dpi=SCREEN_DPI, overwrite=options.overwrite)
+    print(f"{options.out}: {', '.join(solid.name for solid in solids)}")
     return MADE
 
 

@@ -12,6 +12,7 @@ from .meshes import (
     write_3mf,
     write_stl,
 )
+from .paper.parts_view import view_parts
 from .paper.png import png_bytes, write_picture, write_png
 from .paper.proof import proof_svg
 from .paper.ticket import ticket_html
@@ -34,6 +35,7 @@ __all__ = [
     "stl_bytes",
     "threemf_bytes",
     "ticket_html",
+    "view_parts",
     "write_3mf",
     "write_file",
     "write_folder",

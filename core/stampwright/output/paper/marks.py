@@ -88,6 +88,9 @@ def _spread_round(wanted: NDArray[np.float64], length: float) -> NDArray[np.floa
             earlier, other = pools[-1]
             pools[-1] = [(earlier * other + later * size) / (other + size), other + size]
     settled = np.repeat([pool[0] for pool in pools], [int(pool[1]) for pool in pools])
+    # All the way round, the last must not come within a spacing of the first.
+    slack, middle = length - SPACING * len(places), float(np.median(settled))
+    settled = np.clip(settled, middle - slack / 2, middle + slack / 2)
     spread = np.empty(len(places))
     spread[order] = (settled + SPACING * np.arange(len(places))) % length
     return spread

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from ...errors import OutputError
 from ...press.height_map import heights_over
 from ...solids.types import Solid
 
@@ -34,7 +35,12 @@ _INKED = 0.45  # how much darker the die's face is drawn, so that the relief rea
 
 
 def view_parts(solids: Sequence[Solid], *, width: int = 1200) -> NDArray[np.uint8]:
-    """Return a picture of solids in printing position, (rows, ``width``, 3) uint8 on white, top row first."""
+    """Return a picture of solids in printing position, (rows, ``width``, 3) uint8 on white, top row first.
+
+    Raises :class:`~stampwright.errors.OutputError` when ``width`` is not from 100 to 8000 pixels.
+    """
+    if not 100 <= width <= 8000:
+        raise OutputError(f"a picture {width} pixels wide is not made; it takes 100 to 8000")
     placed = [_seen(solid) for solid in _side_by_side(solids)]
     everything = np.concatenate([corners.reshape(-1, 3) for corners in placed])
     low, high = everything.min(axis=0) - _RIM, everything.max(axis=0) + _RIM

@@ -1,4 +1,4 @@
-"""PNG: a grey picture with its resolution recorded."""
+"""PNG: a picture, grey or in colour, with its resolution recorded."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ def write_picture(path: str | Path, impression: Impression, *, overwrite: bool =
 
 
 def write_png(path: str | Path, picture: NDArray[np.uint8], *, dpi: float, overwrite: bool = False) -> None:
-    """Write a grey picture, (rows, columns) uint8 with 0 black and the top row first, as PNG.
+    """Write a picture, (rows, columns) or (rows, columns, 3) uint8 with 0 black and the top row first, as PNG.
 
     Raises :class:`OutputError` when the file is there already (unless ``overwrite``) or cannot be written.
     """
@@ -29,23 +29,25 @@ def write_png(path: str | Path, picture: NDArray[np.uint8], *, dpi: float, overw
 
 
 def png_bytes(picture: NDArray[np.uint8], *, dpi: float) -> bytes:
-    """Return a grey picture as PNG (ISO/IEC 15948), its resolution in a pHYs chunk in pixels per metre.
+    """Return a picture as PNG (ISO/IEC 15948), its resolution in a pHYs chunk in pixels per metre.
 
     >>> png_bytes(np.zeros((2, 3), dtype=np.uint8), dpi=600)[1:4]
     b'PNG'
     """
-    if picture.ndim != 2 or picture.dtype != np.uint8 or not picture.size:
-        raise OutputError("a picture is (rows, columns) of 8-bit grey; this one is not")
-    rows, columns = picture.shape
+    grey = picture.ndim == 2
+    if not (grey or (picture.ndim == 3 and picture.shape[2] == 3)) or picture.dtype != np.uint8 or not picture.size:
+        raise OutputError("a picture is (rows, columns) or (rows, columns, 3) of 8 bits; this one is not")
+    rows, columns = picture.shape[:2]
+    flat = picture.reshape(rows, -1)
     # Every line as its difference from the one above: most lines of a stamp's picture repeat, and pack to nothing.
-    lines = np.full((rows, columns + 1), 2, dtype=np.uint8)
-    lines[0, 1:] = picture[0]
-    np.subtract(picture[1:], picture[:-1], out=lines[1:, 1:])
+    lines = np.full((rows, flat.shape[1] + 1), 2, dtype=np.uint8)
+    lines[0, 1:] = flat[0]
+    np.subtract(flat[1:], flat[:-1], out=lines[1:, 1:])
     per_metre = round(dpi * 1000 / MM_PER_INCH)
     return b"".join(
         (
             b"\x89PNG\r\n\x1a\n",
-            _chunk(b"IHDR", struct.pack(">IIBBBBB", columns, rows, 8, 0, 0, 0, 0)),
+            _chunk(b"IHDR", struct.pack(">IIBBBBB", columns, rows, 8, 0 if grey else 2, 0, 0, 0)),
             _chunk(b"pHYs", struct.pack(">IIB", per_metre, per_metre, 1)),
             _chunk(b"IDAT", zlib.compress(lines.data, 6)),
             _chunk(b"IEND", b""),

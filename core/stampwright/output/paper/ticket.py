@@ -24,7 +24,7 @@ _WIDE, _TALL = 100.0, 110.0
 _PAGE, _PAGE_HEIGHT = 178.0, 271.0  # usable of an A4 page, mm
 _LINE, _LETTERS = 4.6, 42  # height of a line of text, mm, and letters in one of half the page's width
 _OUTLINES = {"follow": "follows the artwork", "custom": "own outline"}
-_LONGEST = 200  # letters told of one finding
+_LONGEST = 320  # letters told of one finding
 _SAID: dict[Severity, str] = {"blocks": "blocks", "warns": "warns", "notes": "to know"}
 
 

@@ -21,7 +21,17 @@ def test_another_reader_sees_the_same_tones_and_resolution(tmp_path: Path) -> No
         assert seen.info["dpi"] == pytest.approx((600, 600), abs=0.002)
 
 
-@pytest.mark.parametrize("picture", [np.zeros((0, 3), dtype=np.uint8), np.zeros((2, 2)), np.zeros(4, dtype=np.uint8)])
-def test_what_is_no_grey_picture_is_refused(picture: np.ndarray) -> None:
-    with pytest.raises(OutputError, match="grey"):
+def test_colours_come_back_as_they_went(tmp_path: Path) -> None:
+    picture = np.random.default_rng(5).integers(0, 256, (21, 34, 3), dtype=np.uint8)
+    write_png(tmp_path / "colours.png", picture, dpi=96)
+    with Image.open(tmp_path / "colours.png") as seen:
+        assert seen.mode == "RGB"
+        assert np.array_equal(np.asarray(seen), picture)
+
+
+@pytest.mark.parametrize(
+    "picture", [np.zeros((0, 3), dtype=np.uint8), np.zeros((2, 2)), np.zeros((2, 2, 4), dtype=np.uint8)]
+)
+def test_what_is_no_picture_of_8_bits_is_refused(picture: np.ndarray) -> None:
+    with pytest.raises(OutputError, match="8 bits"):
         png_bytes(picture, dpi=600)
