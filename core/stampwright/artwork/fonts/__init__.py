@@ -3,6 +3,6 @@
 from __future__ import annotations
 
 from .case import Font, cap_height, find_font, read_font
-from .setting import SetGlyph, SetLine, outline_text, set_line
+from .setting import SetGlyph, SetLine, joined, outline_text, set_line
 
-__all__ = ["Font", "SetGlyph", "SetLine", "cap_height", "find_font", "outline_text", "read_font", "set_line"]
+__all__ = ["Font", "SetGlyph", "SetLine", "cap_height", "find_font", "joined", "outline_text", "read_font", "set_line"]

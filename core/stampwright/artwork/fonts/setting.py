@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import math
 import unicodedata
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
 import shapely
 import uharfbuzz as harfbuzz
 from shapely import affinity
 from shapely.geometry import MultiPolygon
+from shapely.geometry.base import BaseGeometry
 
 from ...errors import ArtworkError
 from ...findings import Finding
@@ -115,10 +118,19 @@ def set_line(
     return SetLine(text, font, size, tuple(glyphs), _setting_findings(text, font, missing, mixed))
 
 
-def joined(regions: list[MultiPolygon]) -> MultiPolygon:
-    """Return the union of regions as a MultiPolygon, lines and points left out."""
-    union = shapely.union_all(regions)
-    return MultiPolygon([part for part in shapely.get_parts(union) if part.geom_type == "Polygon" and part.area > 0])
+def joined(regions: Sequence[BaseGeometry]) -> MultiPolygon:
+    """Return the union of regions; what touches nothing else is taken as it is, which letters mostly do.
+
+    Lines and points are left out.
+    """
+    parts = shapely.get_parts(list(regions))
+    parts = parts[(shapely.get_dimensions(parts) == 2) & (shapely.area(parts) > 0)]
+    one, other = shapely.STRtree(parts).query(parts, predicate="intersects")
+    meeting = np.zeros(len(parts), dtype=np.bool_)
+    meeting[one[one != other]] = True
+    met = shapely.get_parts(shapely.union_all(parts[meeting]))
+    whole = [part for part in met if part.geom_type == "Polygon" and part.area > 0]
+    return MultiPolygon([*parts[~meeting], *whole])
 
 
 def _direction_changes(text: str) -> bool:

@@ -30,6 +30,7 @@ from ...pieces import (
     Rule,
     pieces_from_data,
 )
+from ..fonts import joined
 from ..types import Artwork
 from .codes import make_barcode, make_qr
 from .entries import make_date, make_number
@@ -87,8 +88,8 @@ def _compose(pieces: tuple[Piece, ...], name: str, page_size: tuple[float, float
     made = _make_all(pieces, setup)
     inked = MultiPolygon()
     for knock_out, group in groupby(made, key=lambda each: each[0].knock_out):
-        layer = shapely.union_all([one.inked for _, one in group])
-        inked = as_region(shapely.difference(inked, layer) if knock_out else shapely.union(inked, layer))
+        layer = [one.inked for _, one in group]
+        inked = as_region(inked.difference(joined(layer)) if knock_out else joined([inked, *layer]))
     if inked.is_empty:
         raise ArtworkError("the pieces print nothing; give at least one that is not knocked out")
     findings: list[Finding] = []

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 
-import shapely
 from shapely import affinity
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
@@ -12,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 from ...errors import ArtworkError
 from ...findings import Finding
 from ...pieces import Lettering, RoundLettering, Typeset
-from ..fonts import Font, SetLine, cap_height, find_font, read_font, set_line
+from ..fonts import Font, SetLine, cap_height, find_font, joined, read_font, set_line
 from .types import Made, Setup, as_region
 
 MOST_CHARACTERS = 5_000
@@ -32,13 +31,13 @@ def make_lettering(piece: Lettering, setup: Setup) -> Made:
     regions: list[BaseGeometry] = []
     for number, line in enumerate(reversed(set_lines)):
         outlines = line.outlines
+        findings += (*line.findings, *_overlaps(line, outlines.area))
         if outlines.is_empty:
             continue
         left, _, right, _ = outlines.bounds
         shift = {"left": -left, "centre": -(left + right) / 2, "right": -right}[piece.align]
         regions.append(affinity.translate(outlines, shift, lowest + number * step))
-    findings += tuple(finding for line in set_lines for finding in (*line.findings, *_overlaps(line)))
-    return Made(as_region(shapely.union_all(regions)), findings=findings)
+    return Made(as_region(joined(regions)), findings=findings)
 
 
 def make_round_lettering(piece: RoundLettering, setup: Setup) -> Made:
@@ -64,7 +63,7 @@ def make_round_lettering(piece: RoundLettering, setup: Setup) -> Made:
         turn = sign * math.degrees((length / 2 - upright) / piece.radius)
         letter = affinity.translate(glyph.outline, glyph.x - upright, glyph.y + sign * piece.radius)
         regions.append(affinity.rotate(letter, middle + turn - 90 if sign > 0 else middle + turn + 90, origin=(0, 0)))
-    inked = as_region(shapely.union_all(regions))
+    inked = as_region(joined(regions))
     findings += line.findings
     if length > 2 * math.pi * piece.radius + 1e-6:
         findings += (_too_long(piece, length),)
@@ -96,19 +95,23 @@ def _broken(line: str, piece: Lettering, font: Font, setup: Setup) -> list[str]:
     """Break a line between words where it would grow wider than the piece allows."""
     if not piece.width:
         return [line]
+    space = set_piece(" ", piece, font, setup).advance
     lines: list[str] = []
+    reached = 0.0
     for word in line.split():
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and set_piece(longer, piece, font, setup).advance - piece.spacing <= piece.width:
-            lines[-1] = longer
+        wide = set_piece(word, piece, font, setup).advance
+        if lines and reached + space + wide - piece.spacing <= piece.width:
+            lines[-1] += f" {word}"
+            reached += space + wide
         else:
             lines.append(word)
+            reached = wide
     return lines or [""]
 
 
-def _overlaps(line: SetLine) -> tuple[Finding, ...]:
+def _overlaps(line: SetLine, inked: float) -> tuple[Finding, ...]:
     apart = sum(glyph.outline.area for glyph in line.glyphs)
-    return (_crowded(line.text),) if apart > line.outlines.area * (1 + 1e-4) else ()
+    return (_crowded(line.text),) if apart > inked * (1 + 1e-4) else ()
 
 
 def _crowded(text: str) -> Finding:
