@@ -1,50 +1,47 @@
-"""Ink as an independent renderer draws it, and our own on the same pixels."""
+"""Ink as an independent renderer draws it, and our own outlines drawn by the same renderer on the same pixels."""
 
 import io
 
 import numpy as np
 import pytest
-from PIL import Image, ImageDraw
-from shapely.geometry import Polygon
+import shapely
+from PIL import Image
 from stampwright.artwork.fonts.case import BUNDLED_FOLDER
 
 resvg_py = pytest.importorskip("resvg_py")
 
-PICTURE = 960
-"""Pixels along the longer side of a comparison."""
+PICTURE = 800
+"""Pixels along the longer side of a comparison, about."""
 
-FINER = 3
-"""Sub-pixels along each side that our ink is sampled at before it is thresholded, as a renderer's coverage is."""
+PX_TO_MM = 25.4 / 96
+
+OPTIONS = {"background": "#ffffff", "dpi": 96.0, "languages": ["en"], "font_dirs": [str(BUNDLED_FOLDER)]}
 
 
 def rendered_ink(source, *, side=PICTURE):
-    """Return what the renderer draws darker than half luminance on white, top row first."""
+    """Return what the renderer draws darker than half luminance on white, top row first.
+
+    ``source``: a path or the text of an SVG file.
+    """
     given = {"svg_path": str(source)} if hasattr(source, "suffix") else {"svg_string": source}
-    given |= {"background": "#ffffff", "dpi": 96.0, "languages": ["en"], "font_dirs": [str(BUNDLED_FOLDER)]}
-    plain = Image.open(io.BytesIO(resvg_py.svg_to_bytes(**given)))
-    zoom = max(1.0, round(side / max(plain.size)))
-    enlarged = resvg_py.svg_to_bytes(zoom=zoom, **given)
-    return np.array(Image.open(io.BytesIO(enlarged)).convert("L")) < 128
+    plain = Image.open(io.BytesIO(resvg_py.svg_to_bytes(**OPTIONS, **given)))
+    return _dark(resvg_py.svg_to_bytes(zoom=float(max(1, round(side / max(plain.size)))), **OPTIONS, **given))
 
 
 def read_ink(artwork, shape):
-    """Return our ink on the same pixels."""
+    """Return our ink on ``shape`` pixels, drawn by the same renderer from nothing but filled straight outlines."""
     rows, columns = shape
-    picture = Image.new("L", (columns * FINER, rows * FINER), 0)
-    drawing = ImageDraw.Draw(picture)
     width, height = artwork.page_size
-    scale = np.array([columns * FINER / width, rows * FINER / height])
-
-    def pixels(ring):
-        points = np.asarray(ring.coords)
-        return [tuple(point) for point in (points * (1, -1) + (0, height)) * scale - 0.5]
-
-    for part in sorted(artwork.inked.geoms, key=lambda part: -Polygon(part.exterior).area):
-        drawing.polygon(pixels(part.exterior), fill=255)
-        for hole in part.interiors:
-            drawing.polygon(pixels(hole), fill=0)
-    covered = np.asarray(picture, dtype=np.float32).reshape(rows, FINER, columns, FINER).mean(axis=(1, 3))
-    return covered >= 127.5
+    data = []
+    for part in artwork.inked.geoms:
+        for ring in (part.exterior, *part.interiors):
+            points = shapely.get_coordinates(ring) * (1, -1) + (0, height)
+            data.append("M" + "L".join(f"{x:.6f} {y:.6f}" for x, y in points[:-1]) + "z")
+    text = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{columns}" height="{rows}" viewBox="0 0 {width} {height}" '
+        f'preserveAspectRatio="none"><path fill-rule="evenodd" d="{"".join(data)}"/></svg>'
+    )
+    return _dark(resvg_py.svg_to_bytes(svg_string=text, **OPTIONS))
 
 
 def agreement(artwork, rendered):
@@ -52,3 +49,7 @@ def agreement(artwork, rendered):
     ours = read_ink(artwork, rendered.shape)
     union = (ours | rendered).sum()
     return float((ours & rendered).sum() / union) if union else 1.0
+
+
+def _dark(png):
+    return np.array(Image.open(io.BytesIO(png)).convert("L")) < 128

@@ -651,14 +651,6 @@ RULES = {
         "11.4",
         '<text x="5" y="60" textLength="85" lengthAdjust="spacingAndGlyphs" font-family="Noto Sans" font-size="20">Abcd</text>',
     ),
-    "text-on-path": (
-        "11.8",
-        '<path id="k" d="M10 80A40 40 0 0 1 90 80" fill="none"/><text font-family="Noto Sans" font-size="20"><textPath href="#k">Seed oak</textPath></text>',
-    ),
-    "text-on-path-offset": (
-        "11.8",
-        '<path id="k" d="M10 80A40 40 0 0 1 90 80" fill="none"/><text font-family="Noto Sans" font-size="20"><textPath href="#k" startOffset="50%" text-anchor="middle">Seed</textPath></text>',
-    ),
     "text-gradient": (
         "14.2",
         '<linearGradient id="g"><stop offset="0"/><stop offset="1" stop-color="#fff"/></linearGradient><text x="5" y="70" fill="url(#g)" font-family="Noto Sans" font-weight="bold" font-size="50">Oak</text>',
@@ -681,6 +673,6 @@ RULES = {
     ),
     "text-em-size": (
         "8.9",
-        '<g font-size="20"><text x="1em" y="3em" font-size="2em" font-family="Noto Sans">Elm</text></g>',
+        '<g font-size="20"><text x=".2em" y="2em" font-size="2em" font-family="Noto Sans">Elm</text></g>',
     ),
 }

@@ -10,7 +10,7 @@ from ..painting.place import Place
 
 
 @lru_cache(maxsize=64)
-def _heights(font: Font) -> tuple[float, float, float]:
+def heights(font: Font) -> tuple[float, float, float]:
     """Return ascent, descent (negative) and x-height as shares of the type size."""
     face = opened(font)
     extents = face.get_font_extents("ltr")
@@ -26,7 +26,7 @@ def baseline_offset(font: Font, place: Place, size: float) -> float:
     word = place.declared.get("alignment-baseline", "").strip() or place.style["dominant-baseline"]
     if word in {"auto", "baseline", "alphabetic", ""}:
         return 0.0
-    ascent, descent, x_height = _heights(font)
+    ascent, descent, x_height = heights(font)
     offsets = {
         "middle": -x_height / 2,
         "central": -(ascent + descent) / 2,
@@ -46,7 +46,7 @@ def baseline_offset(font: Font, place: Place, size: float) -> float:
 def decorations(font: Font, place: Place) -> list[tuple[float, float]]:
     """Return the top and thickness of every line that decorates text, user units, y down from the baseline."""
     words = place.declared.get("text-decoration", place.style.get("text-decoration", "")).split()
-    ascent, _, x_height = _heights(font)
+    ascent, _, x_height = heights(font)
     size = place.font_size
     thickness = size * 0.05  # of the type size; common in fonts that state one
     tops = {"underline": 0.1, "overline": -ascent, "line-through": -x_height / 2 - 0.025}

@@ -19,11 +19,12 @@ from ..outlines.stroking import Pen, stroked
 from ..painting.place import Place
 from ..painting.shaping import on_paper, painting_order
 from ..painting.sheet import Sheet
+from ..paints.colours import BLACK
 from ..paints.laying import laid
 from ..seeing.marks import Item, Mark
 from ..source.document import Element
 from ..styling.values import length, number
-from .baselines import baseline_offset, decorations
+from .baselines import baseline_offset, decorations, heights
 from .characters import Character, characters_of, collapsed
 from .pathway import Pathway, pathway_of
 
@@ -214,6 +215,8 @@ def _painted(sheet: Sheet, element: Element, place: Place, run: list[_Glyph]) ->
         if not glyph.outline.is_empty
     ]
     font = _font(sheet, element, place)
+    if place.purpose == "measure":
+        return [Mark(on_paper(_cells(run, font, place.font_size), place.matrix), BLACK)]
     outlines += [
         shapely.box(run[0].x, run[0].y + top, run[-1].x + run[-1].advance, run[0].y + top + thickness)
         for top, thickness in decorations(font, place)
@@ -222,13 +225,10 @@ def _painted(sheet: Sheet, element: Element, place: Place, run: list[_Glyph]) ->
     region = united(outlines)
     if region.is_empty:
         return []
-    if place.purpose == "measure":
-        left, top, right, bottom = shapely.total_bounds([region])
-        return [Mark(on_paper(shapely.box(left, top, right, bottom), place.matrix), (0, 0, 0, 1))]
     if place.style["visibility"] != "visible":
         return []
     if place.purpose == "clip":
-        return [Mark(on_paper(region, place.matrix), (0, 0, 0, 1), place.clip)]
+        return [Mark(on_paper(region, place.matrix), BLACK, place.clip)]
     sheet.points += shapely.get_num_coordinates(region)
     items: list[Item] = []
     for part in painting_order(place.style["paint-order"]):
@@ -239,6 +239,14 @@ def _painted(sheet: Sheet, element: Element, place: Place, run: list[_Glyph]) ->
             if not outline.is_empty:
                 items += laid(sheet, element, place, part, on_paper(outline, place.matrix))
     return items
+
+
+def _cells(run: list[_Glyph], font: Font, size: float) -> BaseGeometry:
+    """Return the cells of glyphs, advance by ascent and descent, which bound text (SVG 2, section 8.10)."""
+    top, bottom = (-height * size for height in heights(font)[:2])
+    return shapely.union_all(
+        [shapely.box(glyph.x, glyph.y + top, glyph.x + glyph.advance, glyph.y + bottom) for glyph in run]
+    )
 
 
 def _stroked(sheet: Sheet, place: Place, outlines: list[BaseGeometry]) -> BaseGeometry:
