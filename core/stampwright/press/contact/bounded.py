@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from ...errors import PressError
 from .elastic import ElasticSurface
 from .push import Held, Places, Push, check_line, directions, held, resultant, set_back
+from .sums import added, carried, coupled, inner
 
 Floats = NDArray[np.float64]
 Indices = NDArray[np.intp]
@@ -79,7 +80,7 @@ def press_on_bed(
         touching = np.flatnonzero(pressure)
         gap = give - height
         motion = _fit(gap[touching], free[:, touching])
-        gap -= motion @ free
+        gap -= carried(motion, free)
         slope = gap[touching]
         gap[touching] = 0.0
         error = _error(pressure[touching], give[touching], slope, float(gap.min()))
@@ -89,13 +90,13 @@ def press_on_bed(
         if error <= tolerance:
             # Steps without a transform let the balance drift by a hair.
             return held(places, push, _balanced(pressure, free, target), motion, rounds=rounds, error=error)
-        steepness = float(slope @ slope)
+        steepness = inner(slope, slope)
         onward = slope + (0.0 if turned else steepness / steepness_before) * along[touching]
         steepness_before = steepness
         pull = bed.surface_under(onward, touching)
         level_pull = pull[bed.places[touching]] + bed.columns[touching] * onward
-        level_pull -= _fit(level_pull, free[:, touching]) @ free[:, touching]
-        step = float(slope @ onward) / float(onward @ level_pull)
+        level_pull -= carried(_fit(level_pull, free[:, touching]), free[:, touching])
+        step = inner(slope, onward) / inner(onward, level_pull)
         moved = pressure[touching] - step * onward
         lifted = bool((moved < 0.0).any())
         pressure[touching] = np.maximum(moved, 0.0)
@@ -122,7 +123,7 @@ def _first_guess(height: Floats, bed: Bed, push: Push) -> Floats:
     dent = np.maximum(height - (0.0 if push.force is None else float(np.median(height))), 0.0)
     if not dent.any():
         return np.ones_like(height)
-    return dent * float(dent @ dent) / float(dent @ bed.yield_to(dent))
+    return dent * (inner(dent, dent) / inner(dent, bed.yield_to(dent)))
 
 
 def _balanced(pressure: Floats, free: Floats, target: Floats) -> Floats:
@@ -130,11 +131,11 @@ def _balanced(pressure: Floats, free: Floats, target: Floats) -> Floats:
     if len(free) == 1 and pressure.any():
         return np.asarray(pressure * (target[0] / float(pressure.sum())))
     for _ in range(20 if len(free) else 0):
-        added = free @ pressure
-        if np.allclose(added, target, rtol=1e-10, atol=1e-10 * target[0]):
+        carries = added(free, pressure)
+        if np.allclose(carries, target, rtol=1e-10, atol=1e-10 * target[0]):
             break
-        scale = np.linalg.lstsq((free * pressure) @ free.T, target, rcond=1e-14)[0]
-        pressure = np.maximum(pressure * (scale @ free), 0.0)
+        scale: Floats = np.asarray(np.linalg.lstsq(coupled(free, pressure), target, rcond=1e-14)[0])
+        pressure = np.maximum(pressure * carried(scale, free), 0.0)
         if not pressure.any():
             pressure = np.ones_like(pressure)
     return pressure
@@ -146,12 +147,12 @@ def _fit(gap: Floats, free: Floats) -> Floats:
         return np.empty(0)
     if len(free) == 1:
         return np.array([float(gap.mean())])
-    return np.asarray(np.linalg.lstsq(free @ free.T, free @ gap, rcond=1e-14)[0])
+    return np.asarray(np.linalg.lstsq(coupled(free), added(free, gap), rcond=1e-14)[0])
 
 
 def _error(pressure: Floats, give: Floats, gap: Floats, deepest: float) -> float:
     """Return gaps under pressure and the deepest overlap beside it, as a share of the mean give under pressure."""
-    energy = float(pressure @ give)
+    energy = inner(pressure, give)
     if energy <= 0.0:
         return 1.0
-    return max(float(pressure @ np.abs(gap)), max(0.0, -deepest) * float(pressure.sum())) / energy
+    return max(inner(pressure, np.abs(gap)), max(0.0, -deepest) * float(pressure.sum())) / energy

@@ -23,6 +23,7 @@ Map = NDArray[np.floating]
 _REACH = 5.0  # padding in bending lengths; measured: images then move the surface by at most 0.2 % of its greatest give
 _HANDS = min(4, os.cpu_count() or 1)
 _STRIP = 64  # lines transformed at a time
+_WORTH_SHARING = 200_000  # waves; below, handing strips round costs more than it saves
 _TABLE = 512  # wave numbers at which a stack is reckoned; between them it is smooth to 1e-5
 
 
@@ -57,10 +58,16 @@ class ElasticSurface:
         def waves_to_rows(part: slice) -> None:
             displacement[part] = np.fft.irfft(block[:, part].T, n=wide, axis=1)[:, :columns]
 
-        # Strip by strip, so that what is worked on stays in the processor's own memory; the transforms let go of the
-        # interpreter, so that strips are worked on side by side.
+        # Strip by strip, so that what is worked on stays in the processor's own memory.
+        stages = ((rows_to_waves, rows), (answer, len(block)), (waves_to_rows, rows))
+        if block.size < _WORTH_SHARING:
+            for work, length in stages:
+                for part in _strips(length):
+                    work(part)
+            return displacement
+        # The transforms let go of the interpreter, so that strips are worked on side by side.
         with ThreadPoolExecutor(_HANDS) as hands:
-            for work, length in ((rows_to_waves, rows), (answer, len(block)), (waves_to_rows, rows)):
+            for work, length in stages:
                 for _ in hands.map(work, _strips(length)):
                     pass
         return displacement

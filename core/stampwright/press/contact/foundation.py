@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .push import Held, Places, Push, check_line, directions, held, resultant, set_back
+from .sums import added, carried, coupled, inner
 
 Floats = NDArray[np.float64]
 
@@ -33,20 +34,20 @@ def press_on_springs(places: Places, compliance: Floats, push: Push) -> Held:
         return held(places, push, np.maximum(height, 0.0) / compliance, np.empty(0), rounds=0, error=0.0)
 
     def dent(motion: Floats) -> Floats:
-        return np.maximum(height + motion @ free, 0.0)
+        return np.maximum(height + carried(motion, free), 0.0)
 
     def energy(motion: Floats) -> float:
         deep = dent(motion)
-        return float(0.5 * (spring * deep) @ deep - target @ motion)
+        return 0.5 * inner(spring * deep, deep) - float(target @ motion)
 
     # All springs pressed is one linear step; but no further back than first touch, where none would be.
-    motion = _step(free, spring, target - free @ (spring * height))
-    motion[0] += max(0.0, 1e-3 - float((height + motion @ free).max()))
+    motion = _step(free, spring, target - added(free, spring * height))
+    motion[0] += max(0.0, 1e-3 - float((height + carried(motion, free)).max()))
     span = np.abs(free).max(axis=1)
     rounds, error = 0, 1.0
     while rounds < _MOST_ROUNDS:
         deep = dent(motion)
-        lacking = target - free @ (spring * deep)
+        lacking = target - added(free, spring * deep)
         error = float(np.abs(lacking / span).max() / target[0])
         if error <= _CLOSE:
             break
@@ -60,7 +61,7 @@ def press_on_springs(places: Places, compliance: Floats, push: Push) -> Held:
 
 
 def _step(free: Floats, spring: Floats, lacking: Floats) -> Floats:
-    stiffness = (free * spring) @ free.T
+    stiffness = coupled(free, spring)
     # A face that touches along a line resists no turning about it: the least turn that balances is taken.
     return np.asarray(np.linalg.lstsq(stiffness, lacking, rcond=1e-12)[0])
 
