@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 import io
+import logging
+import os
 import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass
 from pathlib import Path
+from threading import Lock
 from typing import BinaryIO
 
 import numpy as np
@@ -25,6 +30,12 @@ MOST_BYTES = 500_000_000
 
 _BEGINNINGS = (b"\x89PNG", b"\xff\xd8\xff", b"II*\x00", b"MM\x00*", b"II+\x00", b"MM\x00+", b"BM")
 """First bytes of PNG, JPEG, TIFF (also its large form) and BMP."""
+
+# Without a handler of its own, what the decoder logs would be printed to standard error.
+logging.getLogger("PIL").addHandler(logging.NullHandler())
+
+_HUSHING = Lock()
+"""Held while standard error is turned away, so that two pictures at a time do not leave it so."""
 
 _EXIF_X_RESOLUTION, _EXIF_RESOLUTION_UNIT = 0x011A, 0x0128
 
@@ -84,7 +95,8 @@ def decode_picture(source: bytes | BinaryIO, *, name: str, most_pixels: int = MO
                 _check_size(image.size, name, most_pixels)
                 pages = getattr(image, "n_frames", 1)
                 dpi = _recorded_dpi(image)
-                upright = ImageOps.exif_transpose(image)
+                with _hushed() if image.format == "TIFF" else nullcontext():
+                    upright = ImageOps.exif_transpose(image)
                 turned = upright.size != image.size
                 grey = _as_grey(upright)
         except ArtworkError:
@@ -101,6 +113,26 @@ def decode_picture(source: bytes | BinaryIO, *, name: str, most_pixels: int = MO
     if dpi is not None and turned:
         dpi = (dpi[1], dpi[0])
     return Picture(grey, dpi, name, _page_findings(pages))
+
+
+@contextmanager
+def _hushed() -> Iterator[None]:
+    """Keep what the TIFF library writes to standard error by itself away from the one line that the user gets."""
+    with _HUSHING:
+        try:
+            error = os.dup(2)
+        except OSError:
+            # There is no standard error to keep clean, as under a window system.
+            yield
+            return
+        silence = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(silence, 2)
+        try:
+            yield
+        finally:
+            os.dup2(error, 2)
+            os.close(silence)
+            os.close(error)
 
 
 def _check_size(size: tuple[int, int], name: str, most_pixels: int) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import struct
+import sys
 import zlib
 
 import numpy as np
@@ -83,6 +84,17 @@ def test_broken_off_files_are_refused_in_one_line(kind):
         with pytest.raises(ArtworkError) as refused:
             decode_picture(whole[:length], name="broken")
         assert "\n" not in str(refused.value)
+
+
+def test_libraries_add_nothing_to_the_one_line(capfd):
+    rng = np.random.default_rng(5)
+    image = Image.fromarray(rng.integers(0, 255, (90, 90), dtype=np.uint8))
+    whole = bytearray(encoded(image, "TIFF", compression="tiff_adobe_deflate"))
+    whole[500:600] = bytes(100)
+    with pytest.raises(ArtworkError):
+        decode_picture(bytes(whole), name="broken")
+    print("still heard", file=sys.stderr)
+    assert capfd.readouterr().err == "still heard\n"
 
 
 def _png_of_size(width: int, height: int) -> bytes:
