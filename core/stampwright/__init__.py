@@ -7,25 +7,32 @@ The whole job in three lines::
     print(stamp.die.volume, stamp.findings)
 """
 
-from .artwork import Artwork, read_artwork
-from .errors import (
-    ArtworkError,
-    Cancelled,
-    JobError,
-    MeshFileError,
-    OutputError,
-    ProofError,
-    SolidError,
-    StampwrightError,
-)
-from .findings import Finding
-from .job import Job
-from .jobfile import read_job
-from .output import read_mesh
-from .press import Impression, impress
-from .stamp import Stamp
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
 from .version import __version__
-from .workshop import examine_artwork, fitted_size, make_files, make_stamp
+
+if TYPE_CHECKING:
+    from .artwork import Artwork, read_artwork
+    from .errors import (
+        ArtworkError,
+        Cancelled,
+        JobError,
+        MeshFileError,
+        OutputError,
+        ProofError,
+        SolidError,
+        StampwrightError,
+    )
+    from .findings import Finding
+    from .job import Job
+    from .jobfile import read_job
+    from .output import read_mesh
+    from .press import Impression, impress
+    from .stamp import Stamp
+    from .workshop import examine_artwork, fitted_size, make_files, make_stamp
 
 __all__ = [
     "Artwork",
@@ -51,3 +58,40 @@ __all__ = [
     "read_job",
     "read_mesh",
 ]
+
+_ROOMS = {
+    "artwork": ("Artwork", "read_artwork"),
+    "errors": (
+        "ArtworkError",
+        "Cancelled",
+        "JobError",
+        "MeshFileError",
+        "OutputError",
+        "ProofError",
+        "SolidError",
+        "StampwrightError",
+    ),
+    "findings": ("Finding",),
+    "job": ("Job",),
+    "jobfile": ("read_job",),
+    "output": ("read_mesh",),
+    "press": ("Impression", "impress"),
+    "stamp": ("Stamp",),
+    "workshop": ("examine_artwork", "fitted_size", "make_files", "make_stamp"),
+}
+"""Where each name lives. Rooms load when they are first asked for: most of a second that a host's start-up keeps."""
+
+
+def __getattr__(name: str) -> Any:
+    """Load the room that holds a public name."""
+    for room, names in _ROOMS.items():
+        if name in names:
+            value = getattr(import_module(f".{room}", __name__), name)
+            globals()[name] = value
+            return value
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+
+
+def __dir__() -> list[str]:
+    """Return the public names."""
+    return sorted(__all__)

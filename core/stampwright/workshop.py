@@ -13,6 +13,7 @@ from .findings import Finding, by_severity
 from .frames import on_grid
 from .job import Job
 from .layout import Layout, lay_out
+from .memory import Memory
 from .output import Written, check_folder, write_folder
 from .parts import build_backing, build_cushion, build_die, build_handle, examine_backing, measure_parts, snap_heights
 from .preflight import Repair, examine, repair
@@ -27,13 +28,14 @@ BUILDING = 0.6
 """Share of the whole work that building takes, the rest being writing and proving (measured on art of 3,000 points)."""
 
 
-def make_stamp(job: Job, artwork: Artwork, *, progress: Progress | None = None) -> Stamp:
+def make_stamp(job: Job, artwork: Artwork, *, progress: Progress | None = None, memory: Memory | None = None) -> Stamp:
     """Build every part of a stamp from its job and artwork, and press it on paper in simulation.
 
     The stamp comes back even when findings block it, so that they can be shown in place; ``stamp.blocked`` holds them.
+    ``memory``: what was made before; stages whose beginnings are still the same are not run again.
     Raises :class:`~stampwright.errors.StampwrightError` when nothing can be built, and whatever ``progress`` raises.
     """
-    return _make(job, artwork, _Steps(progress))
+    return _make(job, artwork, _Steps(progress), memory)
 
 
 def examine_artwork(job: Job, artwork: Artwork) -> tuple[Finding, ...]:
@@ -41,8 +43,9 @@ def examine_artwork(job: Job, artwork: Artwork) -> tuple[Finding, ...]:
 
     Raises :class:`~stampwright.errors.StampwrightError` when the artwork cannot be laid out.
     """
-    layout, _, examined = _examined(job, _placed(job, artwork))
-    return by_severity(_all_findings(job, artwork, layout, examined))
+    layout, mended = _mended(job, _placed(job, artwork))
+    about_repair = mended.findings if mended is not None else ()
+    return by_severity(_all_findings(job, artwork, layout, (*about_repair, *examine(job, layout))))
 
 
 def make_files(
@@ -83,22 +86,35 @@ def fitted_size(job: Job) -> float:
     return min(sizes[job.layout.size_by], job.process.bed_width)
 
 
-def _make(job: Job, artwork: Artwork, steps: _Steps) -> Stamp:
+def _make(job: Job, artwork: Artwork, steps: _Steps, memory: Memory | None = None) -> Stamp:
+    """Take the stages in order: what is seen at once first, what takes long or depends on all the rest last."""
+    recall = (memory or Memory()).recall
     with steps.timing("lay out", 0.0):
-        layout = _placed(job, artwork)
-    with steps.timing("examine", 0.05):
-        layout, mended, examined = _examined(job, layout)
-    with steps.timing("raise the die", 0.35):
-        die = build_die(job, layout.inked, layout.base)
-    with steps.timing("build backing", 0.55):
-        backing = build_backing(job, layout.base)
-        cushion = build_cushion(job, layout.base)
-    with steps.timing("build handle", 0.6):
-        handle, about_handle = build_handle(job, layout.base, layout.inked)
+        placed_by = (artwork, job.layout, job.base, job.die, job.process)
+        layout = recall("layout", placed_by, lambda: _placed(job, artwork))
+    with steps.timing("repair", 0.05):
+        examined_by = (job.preflight, job.process, job.ink)
+        layout, mended = recall("repair", (layout, *examined_by), lambda: _mended(job, layout))
+    with steps.timing("raise the die", 0.1):
+        raised_by = (layout.inked, layout.base, job.die, job.ink, job.process, job.backing)
+        die = recall("die", raised_by, lambda: build_die(job, layout.inked, layout.base))
+    with steps.timing("build backing", 0.3):
+        backed_by = (layout.base, job.backing, job.cushion, job.process, job.handle.up_mark)
+        backing = recall("backing", backed_by, lambda: build_backing(job, layout.base))
+        cushion = recall("cushion", backed_by, lambda: build_cushion(job, layout.base))
+    with steps.timing("examine", 0.35):
+        examined = recall("examine", (layout, *examined_by), lambda: examine(job, layout))
+    with steps.timing("build handle", 0.55):
+        held_by = (layout.base, layout.inked, job.handle, job.backing, job.process, job.base)
+        handle, about_handle = recall("handle", held_by, lambda: build_handle(job, layout.base, layout.inked))
     with steps.timing("press", 0.75):
-        impression = impress(die, spread=job.ink.spread, depth=snap_heights(job).dressing)
+        pressed_by = (die, job.ink.spread, snap_heights(job).dressing)
+        impression = recall("press", pressed_by, lambda: impress(die, spread=pressed_by[1], depth=pressed_by[2]))
     with steps.timing("measure", 0.9):
-        measures = measure_parts(job, die, backing, handle)
+        measured_by = (die, backing, handle, job.die, job.backing, job.handle, job.process, job.price)
+        measures = recall("measure", measured_by, lambda: measure_parts(job, die, backing, handle))
+    if mended is not None:
+        examined = (*mended.findings, *examined)
     findings = (*_all_findings(job, artwork, layout, examined), *about_handle, *impression.findings)
     return Stamp(
         job=job,
@@ -121,14 +137,13 @@ def _placed(job: Job, artwork: Artwork) -> Layout:
     return replace(layout, inked=on_grid(layout.inked), base=on_grid(layout.base))
 
 
-def _examined(job: Job, layout: Layout) -> tuple[Layout, Repair | None, tuple[Finding, ...]]:
-    """Return the layout with its ink repaired if the job asks for it, the repair, and what examining it found."""
+def _mended(job: Job, layout: Layout) -> tuple[Layout, Repair | None]:
+    """Return the layout with its ink repaired if the job asks for it, and the repair."""
     if not job.preflight.repair:
-        return layout, None, examine(job, layout)
+        return layout, None
     mended = repair(job, layout)
     mended = replace(mended, inked=on_grid(mended.inked))
-    layout = replace(layout, inked=mended.inked)
-    return layout, mended, (*mended.findings, *examine(job, layout))
+    return replace(layout, inked=mended.inked), mended
 
 
 def _all_findings(job: Job, artwork: Artwork, layout: Layout, examined: tuple[Finding, ...]) -> tuple[Finding, ...]:
