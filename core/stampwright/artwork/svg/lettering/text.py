@@ -51,6 +51,14 @@ def text_items(sheet: Sheet, element: Element, place: Place) -> list[Item]:
         return []
     if place.style["writing-mode"] not in {"horizontal-tb", "lr", "lr-tb", "rl", "rl-tb"}:
         sheet.notes.add("text direction", "vertical text is set horizontally", element)
+    a, b, c, d, _, _ = place.matrix
+    if place.purpose == "paint" and a * d - b * c > 0:
+        sheet.notes.add(
+            "already reversed",
+            "text reads mirrored, as if the art had been reversed for stamping already",
+            element,
+            remedy="If it was, mirror it back in the drawing program: the die is reversed once when it is built.",
+        )
     glyphs: list[_Glyph] = []
     x = y = 0.0
     for chunk in _chunks(characters):

@@ -19,7 +19,10 @@ Rule = Literal["nonzero", "evenodd"]
 NOTHING = MultiPolygon()
 
 SAMPLE = 200
-"""How many regions or edges are looked at to judge how much a drawing overlaps or crosses itself."""
+"""How many regions are looked at to judge how much a drawing overlaps itself."""
+
+EDGES = 64
+"""How many edges are looked at to judge how often a drawing crosses itself."""
 
 HEAP = 20
 """Neighbours that each region touches on average, above which regions are united as a heap."""
@@ -152,15 +155,25 @@ def _check_crossings(lines: Sequence[BaseGeometry], limits: Limits) -> None:
     joined = np.flatnonzero(owner[1:] == owner[:-1])
     if len(joined) ** 2 < limits.most_crossings:
         return
-    edges = shapely.linestrings(np.stack((points[joined], points[joined + 1]), axis=1))
-    sample = edges[:: max(1, len(edges) // SAMPLE)]
-    tree = shapely.STRtree(edges)
-    crossed = 0
-    for edge in sample:
-        crossed += len(tree.query(edge, predicate="intersects")) - 3
-    crossings = max(crossed, 0) / len(sample) * len(edges) / 2
+    begins, ends = points[joined], points[joined + 1]
+    sample = range(0, len(joined), max(1, len(joined) // EDGES))
+    crossed = sum(_count_crossings(begins[at], ends[at], begins, ends) for at in sample)
+    crossings = crossed / len(sample) * len(joined) / 2
     if crossings > limits.most_crossings:
         raise beyond("most_crossings", f"the outlines cross each other about {crossings:,.0f} times", limits)
+
+
+def _count_crossings(begin: Points, end: Points, begins: Points, ends: Points) -> int:
+    """Return how many edges cross the one from ``begin`` to ``end`` in the inside of both."""
+
+    def side(p: Points, q: Points, r: Points) -> NDArray[np.float64]:
+        turned: NDArray[np.float64] = (q[..., 0] - p[..., 0]) * (r[..., 1] - p[..., 1]) - (q[..., 1] - p[..., 1]) * (
+            r[..., 0] - p[..., 0]
+        )
+        return turned
+
+    apart = side(begin, end, begins) * side(begin, end, ends) < 0
+    return int((apart & (side(begins, ends, begin) * side(begins, ends, end) < 0)).sum())
 
 
 def united_faces(faces: Any) -> BaseGeometry:

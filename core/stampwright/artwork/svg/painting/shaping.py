@@ -22,6 +22,9 @@ from .markers import marker_items
 from .place import Place
 from .sheet import Sheet, outline_of
 
+OVERSIGHT = 0.3
+"""mm; ends of an outline nearer to each other than this were meant to meet (assumed)."""
+
 
 def marks_of_shape(sheet: Sheet, element: Element, place: Place) -> list[Item]:
     """Return the marks that a shape lays down, its fill below its stroke unless paint-order says otherwise."""
@@ -56,9 +59,22 @@ def marks_of_outline(sheet: Sheet, element: Element, place: Place, outline: Outl
 
 def filled_region(sheet: Sheet, element: Element, place: Place, outline: Outline, rule: str) -> BaseGeometry:
     """Return what the outline fills; mm, paper frame."""
-    on_paper = sheet.placed(outline, place.matrix, element)
-    lines = sheet.flat(on_paper, sheet.tolerance)
+    lines = sheet.flat(sheet.placed(outline, place.matrix, element), sheet.tolerance)
+    _note_open(sheet, element, lines)
     return filled(lines.rings(), "evenodd" if rule == "evenodd" else "nonzero", sheet.limits)
+
+
+def _note_open(sheet: Sheet, element: Element, lines: Polylines) -> None:
+    """Note outlines left open by so little that it looks like an oversight; filling closes them."""
+    first, last = lines.points[lines.starts[:-1]], lines.points[lines.starts[1:] - 1]
+    gaps = np.hypot(*(last - first).T)
+    if ((gaps > 1e-6) & (gaps < OVERSIGHT) & ~lines.closed & (np.diff(lines.starts) > 2)).any():
+        sheet.notes.add(
+            "open outline closed",
+            f"an outline whose ends are less than {OVERSIGHT:g} mm apart was closed by a straight line",
+            element,
+            severity="notes",
+        )
 
 
 def stroked_region(sheet: Sheet, element: Element, place: Place, outline: Outline) -> BaseGeometry:

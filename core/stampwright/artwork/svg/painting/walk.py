@@ -11,6 +11,7 @@ from ..source.document import Element
 from ..styling.cascade import own_value
 from ..styling.values import IDENTITY, Matrix, about, length, number, transform
 from .clipping import box_on_paper, clip_of, clipped_to
+from .images import image_items
 from .masking import mask_of
 from .place import Place
 from .shaping import marks_of_shape
@@ -35,6 +36,9 @@ _NEVER_DRAWN = frozenset(
 
 _NOT_IN_CLIPS = frozenset(("g", "a", "switch", "svg", "image", "foreignObject"))
 """Elements that a clip path does not take from (CSS Masking 1, section 5.1: shapes, text and use only)."""
+
+_MARKS = {**dict.fromkeys(SHAPES, marks_of_shape), "text": text_items, "image": image_items}
+"""What lays down marks of its own."""
 
 _Task = tuple[Element, Place, list[Item]]
 
@@ -96,8 +100,8 @@ def _visited(sheet: Sheet, element: Element, around: Place, target: list[Item]) 
 def _content(sheet: Sheet, element: Element, place: Place, target: list[Item]) -> list[_Task]:
     """Draw what an element is made of onto ``target``; returns what is to be drawn next on its behalf."""
     name = element.name
-    if name in SHAPES or name == "text":
-        marks = text_items if name == "text" else marks_of_shape
+    marks = _MARKS.get(name)
+    if marks is not None:
         target.extend(marks(sheet, element, place))
         return []
     if name in _CONTAINERS:

@@ -1,0 +1,116 @@
+"""Cleaning artwork without changing its look: what is too small to see or print goes, and is reported."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import shapely
+from shapely.geometry import MultiPolygon
+from shapely.geometry.base import BaseGeometry
+
+from ..findings import Finding
+from .types import Artwork
+
+
+def clean_artwork(
+    artwork: Artwork, *, near: float | None = None, sliver: float = 0.02, outline: float = 0.0
+) -> Artwork:
+    """Return the artwork with near-duplicate points, slivers and, on request, double outlines taken out.
+
+    ``near``: points closer to the line between their neighbours than this are dropped, mm; the artwork's own
+    tolerance when None. ``sliver``: islands and holes nowhere wider than this are dropped, mm; no nozzle lays them and
+    no eye sees them. ``outline``: art drawn as two outlines a line's width apart is filled between them where the gap
+    is no wider than this, mm; 0 leaves it alone. Every change is a finding with its area, mm².
+    """
+    findings: list[Finding] = []
+    inked = artwork.inked
+    if outline > 0:
+        inked, filled = _without_gaps(inked, outline)
+        _report(findings, "double outline", "ink was added between outlines drawn a line apart", filled)
+    inked, islands, holes = _without_slivers(inked, sliver)
+    _report(findings, "sliver dropped", f"islands nowhere wider than {sliver:g} mm were dropped", islands)
+    _report(findings, "sliver filled", f"gaps nowhere wider than {sliver:g} mm were filled", holes)
+    inked, dropped = _without_needless_points(inked, artwork.tolerance if near is None else near)
+    if dropped:
+        findings.append(
+            _finding(
+                "points dropped", f"{dropped} points that do not change the outline were dropped", float(dropped), ""
+            )
+        )
+    return replace(artwork, inked=inked, findings=(*artwork.findings, *findings))
+
+
+def _without_gaps(inked: MultiPolygon, gap: float) -> tuple[MultiPolygon, BaseGeometry]:
+    """Fill rings of paper no wider than ``gap`` that lie between two outlines of the same thing."""
+    added = []
+    for part in inked.geoms:
+        for hole in part.interiors:
+            paper = shapely.Polygon(hole).difference(inked)
+            between = [piece for piece in shapely.get_parts(paper) if piece.geom_type == "Polygon"]
+            added += [piece for piece in between if piece.interiors and piece.buffer(-gap / 2).is_empty]
+    if not added:
+        return inked, MultiPolygon()
+    whole = shapely.union_all([inked, *added])
+    return _as_multipolygon(whole), shapely.union_all(added)
+
+
+def _without_slivers(inked: MultiPolygon, width: float) -> tuple[MultiPolygon, BaseGeometry, BaseGeometry]:
+    """Return ink without islands and holes nowhere wider than ``width``, and what was dropped and filled."""
+    parts = shapely.get_parts(inked)
+    thin = _nowhere_wider(parts, width)
+    islands, kept = parts[thin], parts[~thin]
+    filled = []
+    clean = []
+    for part in kept:
+        if not part.interiors:
+            clean.append(part)
+            continue
+        holes = shapely.polygons(list(part.interiors))
+        narrow = _nowhere_wider(holes, width)
+        filled += list(holes[narrow])
+        clean.append(
+            shapely.Polygon(part.exterior, [hole.exterior for hole in holes[~narrow]]) if narrow.any() else part
+        )
+    return MultiPolygon(clean), MultiPolygon(list(islands)), shapely.union_all(filled)
+
+
+def _nowhere_wider(
+    parts: np.ndarray[tuple[int], np.dtype[np.object_]], width: float
+) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+    thin = np.zeros(len(parts), dtype=bool)
+    # What holds a disc has at least the disc's share of area to outline; only the rest needs the exact look.
+    doubtful = np.flatnonzero(shapely.area(parts) < shapely.length(parts) * width / 2)
+    thin[doubtful] = shapely.is_empty(shapely.buffer(parts[doubtful], -width / 2))
+    return thin
+
+
+def _without_needless_points(inked: MultiPolygon, near: float) -> tuple[MultiPolygon, int]:
+    """Drop points that lie within ``near`` of the line between their neighbours, wherever the art stays sound."""
+    before = shapely.get_num_coordinates(inked)
+    simpler = shapely.simplify(inked, near)
+    if not simpler.is_valid or simpler.is_empty:
+        return inked, 0
+    return _as_multipolygon(simpler), int(before - shapely.get_num_coordinates(simpler))
+
+
+def _as_multipolygon(region: BaseGeometry) -> MultiPolygon:
+    parts = [part for part in shapely.get_parts(region) if part.geom_type == "Polygon" and part.area > 0]
+    return MultiPolygon(list(shapely.orient_polygons(np.array(parts, dtype=object))) if parts else [])
+
+
+def _report(findings: list[Finding], kind: str, message: str, region: BaseGeometry) -> None:
+    if not region.is_empty:
+        findings.append(replace(_finding(kind, f"{message}: {region.area:.3g} mm²", region.area, "mm²"), place=region))
+
+
+def _finding(kind: str, message: str, measured: float, unit: str) -> Finding:
+    return Finding(
+        kind=kind,
+        severity="notes",
+        stage="artwork",
+        message=message,
+        remedy="Nothing to do; read the artwork without cleaning to keep it as drawn.",
+        measured=measured,
+        unit=unit,
+    )

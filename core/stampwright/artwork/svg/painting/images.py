@@ -1,0 +1,118 @@
+"""Pictures embedded in a drawing: bitmaps traced at half brightness, drawings walked like any other."""
+
+from __future__ import annotations
+
+import base64
+import binascii
+import re
+from dataclasses import replace
+from urllib.parse import unquote_to_bytes
+
+from ....errors import ArtworkError
+from ....tracing_figures import TracingSection
+from ...tracing import decode_picture, trace_picture
+from ..paints.colours import BLACK
+from ..seeing.marks import Item, Mark
+from ..source import parse_document, unpacked
+from ..source.document import Element
+from ..styling.cascade import Cascade
+from .clipping import box_on_paper, clipped_to
+from .place import Place
+from .shaping import on_paper
+from .sheet import Sheet, referring
+from .viewports import fitting, page_size, view_box
+
+_DATA = re.compile(r"\s*data:([^;,]*)((?:;[^;,]*)*),", re.IGNORECASE)
+
+_TRACING = TracingSection(threshold="level", level=0.5, flatten_light=False, speck=0.0, tolerance=0.2)
+"""Ink is what is darker than half; the bitmap's pixel counts as 1 mm while it is traced."""
+
+
+def image_items(sheet: Sheet, element: Element, place: Place) -> list[Item]:
+    """Return what an ``image`` lays on the page; nothing outside the file is ever read."""
+    width, height = (place.length(sheet.cascade.geometry(element, name), name[0]) for name in ("width", "height"))
+    x, y = (place.length(sheet.cascade.geometry(element, name), name) or 0.0 for name in ("x", "y"))
+    link = element.href or ""
+    if place.purpose == "measure":
+        return [Mark(box_on_paper(place.matrix, x, y, width or 0.0, height or 0.0), BLACK)]
+    if place.purpose == "clip" or place.style["visibility"] != "visible":
+        return []
+    matched = _DATA.match(link)
+    if matched is None:
+        sheet.notes.add(
+            "external reference",
+            "an image outside the file was not read",
+            element,
+            remedy="Embed the image in the drawing.",
+        )
+        return []
+    try:
+        data = _decoded(link[matched.end() :], "base64" in matched[2].lower())
+        if "svg" in matched[1].lower():
+            return _drawing(sheet, element, place, data, (x, y, width, height))
+        return _bitmap(sheet, element, place, data, (x, y, width, height))
+    except ArtworkError as error:
+        sheet.notes.add("image left out", f"an embedded image could not be read ({error})", element)
+        return []
+
+
+def _decoded(text: str, in_base64: bool) -> bytes:
+    if not in_base64:
+        return unquote_to_bytes(text)
+    try:
+        return base64.b64decode("".join(text.split()) + "==")
+    except (binascii.Error, ValueError) as error:
+        raise ArtworkError("its data is not base64") from error
+
+
+Room = tuple[float, float, float | None, float | None]
+"""x, y, width and height that the element gives, user units."""
+
+
+def _fitted(element: Element, place: Place, room: Room, size: tuple[float, float]) -> Place | None:
+    """Return the place of a picture of ``size`` in the room that its element gives it."""
+    x, y, width, height = room
+    if width is None:
+        width = size[0] if height is None else height * size[0] / size[1]
+    if height is None:
+        height = width * size[1] / size[0]
+    if width <= 0 or height <= 0:
+        return None
+    fit = fitting((0.0, 0.0, *size), element.attrib.get("preserveAspectRatio"), width, height)
+    if fit is None:
+        return None
+    moved = place.moved((1, 0, 0, 1, x, y))
+    return clipped_to(moved, box_on_paper(moved.matrix, 0, 0, width, height)).moved(fit)
+
+
+def _bitmap(sheet: Sheet, element: Element, place: Place, data: bytes, room: Room) -> list[Item]:
+    picture = decode_picture(data, name=element.described())
+    rows, columns = picture.grey.shape
+    inside = _fitted(element, place, room, (float(columns), float(rows)))
+    if inside is None:
+        return []
+    sheet.notes.add("image traced", "an embedded image was traced at half brightness", element, severity="notes")
+    if float(picture.grey.min()) >= _TRACING.level:
+        return []
+    if float(picture.grey.max()) < _TRACING.level:
+        return [Mark(box_on_paper(inside.matrix, 0, 0, columns, rows), BLACK, inside.clip)]
+    traced = trace_picture(picture.grey, (1.0, 1.0), _TRACING, name=element.described())
+    upside_down = inside.moved((1.0, 0.0, 0.0, -1.0, 0.0, float(rows)))
+    return [Mark(on_paper(traced.inked, upside_down.matrix), BLACK, inside.clip)]
+
+
+def _drawing(sheet: Sheet, element: Element, place: Place, data: bytes, room: Room) -> list[Item]:
+    document = parse_document(unpacked(data, sheet.limits), sheet.limits)
+    size = page_size(document.root.attrib.get)
+    if min(size) <= 0:
+        return []
+    box = view_box(document.root.attrib.get("viewBox"))
+    inside = _fitted(element, place, room, size)
+    if inside is None or (box is not None and min(box[2:]) <= 0):
+        return []
+    inner = replace(sheet, document=document, cascade=Cascade(document, sheet.notes), outlines={}, homes={})
+    fresh = replace(Place(), matrix=inside.matrix, viewport=size, clip=inside.clip, solid=inside.solid)
+    with referring(inner):
+        items = inner.painter.elements(inner, [document.root], fresh)
+    sheet.drawn, sheet.points, sheet.dashes = inner.drawn, inner.points, inner.dashes
+    return items
