@@ -110,7 +110,7 @@ def run_tests(arguments: list[str]) -> int:
 
 
 def run_bench(arguments: list[str]) -> int:
-    """Time every stage on five pieces of art, beside the bare solid kernel and a peer."""
+    """Time every stage on five pieces of art, beside the bare kernel and a peer; --cpu for processor time."""
     prepare_environment("run", "test")
     return _run([PYTHON, ROOT / "tests" / "bench" / "bench.py", *arguments])
 
