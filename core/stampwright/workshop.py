@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+import math
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from time import perf_counter
 
 from .artwork import Artwork
+from .artwork.drawn import Line, Shape, draw_artwork, extent_of
+from .errors import ArtworkError
 from .findings import Finding, by_severity
 from .frames import on_grid
 from .job import Job
-from .layout import Layout, lay_out
+from .layout import SMALLEST_INK, Layout, lay_out
 from .memory import Memory
 from .output import Written, check_folder, write_folder
 from .parts import build_backing, build_cushion, build_die, build_handle, examine_backing, measure_parts, snap_heights
@@ -23,6 +26,9 @@ from .version import __version__
 
 Progress = Callable[[str, float], None]
 """Called as each step begins with its name and the share done, 0 to 1; raising ``Cancelled`` in it stops the work."""
+
+TOLERANCE = 0.005
+"""How far a straight piece of drawn artwork may stray from its curve on paper, mm; an eighth of a pixel at 600 dpi."""
 
 BUILDING = 0.6
 """Share of the whole work that building takes, the rest being writing and proving (measured on art of 3,000 points)."""
@@ -84,6 +90,32 @@ def fitted_size(job: Job) -> float:
         "page": 1.0,
     }
     return min(sizes[job.layout.size_by], job.process.bed_width)
+
+
+def draw_for(job: Job, shapes: Sequence[Shape], *, name: str = "") -> Artwork:
+    """Return the artwork of shapes drawn elsewhere, its curves as fine as they need be at the job's size.
+
+    Lines that have their width on paper keep it, whatever the magnification. Raises
+    :class:`~stampwright.errors.ArtworkError` when nothing would print.
+    """
+    if not shapes:
+        raise ArtworkError("there is nothing drawn: add a curve, a text or a flat mesh as artwork")
+    width, height = extent_of(shapes)
+    if not SMALLEST_INK < max(width, height) < math.inf:
+        raise ArtworkError(f"{name or 'the drawing'} has no size: there is nothing to print")
+    wanted = {
+        "fit": fitted_size(job) / max(width, height),
+        "width": job.layout.width / max(width, SMALLEST_INK),
+        "height": job.layout.height / max(height, SMALLEST_INK),
+        "page": 1.0,
+    }
+    magnification = wanted[job.layout.size_by]
+    artwork = draw_artwork(shapes, name=name, tolerance=TOLERANCE / magnification, magnification=magnification)
+    if job.layout.size_by == "page" or not any(isinstance(shape, Line) and shape.on_paper for shape in shapes):
+        return artwork
+    # How far lines on paper must be drawn follows from a magnification that follows from how wide they are drawn.
+    magnification = lay_out(job, artwork).scale
+    return draw_artwork(shapes, name=name, tolerance=TOLERANCE / magnification, magnification=magnification)
 
 
 def _make(job: Job, artwork: Artwork, steps: _Steps, memory: Memory | None = None) -> Stamp:

@@ -1,0 +1,18 @@
+"""Artwork drawn as curves, strokes and faces in another program, handed over as plain arrays."""
+
+from .curves import bezier_curve, joined, polyline, rational_curve
+from .shapes import Brushed, Faces, Filled, Line, Shape, draw_artwork, extent_of
+
+__all__ = [
+    "Brushed",
+    "Faces",
+    "Filled",
+    "Line",
+    "Shape",
+    "bezier_curve",
+    "draw_artwork",
+    "extent_of",
+    "joined",
+    "polyline",
+    "rational_curve",
+]

@@ -1,0 +1,174 @@
+"""What is drawn, as regions: outlines filled, pens and brushes drawn along them, faces seen from above."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import affinity
+from shapely.geometry import MultiPolygon
+from shapely.geometry.base import BaseGeometry
+
+from ...errors import ArtworkError
+from ..svg.outlines.curves import Outline, Points, Polylines, count_pieces, flattened
+from ..svg.outlines.filling import NOTHING, filled, united, united_faces
+from ..svg.outlines.stroking import Pen, stroked
+from ..types import Artwork
+
+LEAST_FACE = 1e-9
+"""Faces with less area than this, mm², are seen edge on."""
+
+
+@dataclass(frozen=True, eq=False)
+class Filled:
+    """The inside of an outline's closed subpaths: what an odd number of them encloses. Lengths in mm."""
+
+    outline: Outline
+
+    def points(self) -> Points:
+        """Return points that span the shape, (n, 2) float."""
+        return self.outline.corners.reshape(-1, 2)
+
+    def region(self, tolerance: float, _magnification: float) -> BaseGeometry:
+        """Return the area, its curves straightened within ``tolerance`` mm."""
+        lines = flattened(self.outline, count_pieces(self.outline, tolerance))
+        rings = [ring for ring, closed in zip(lines.rings(), lines.closed, strict=True) if closed]
+        return filled(rings, "evenodd")
+
+
+@dataclass(frozen=True, eq=False)
+class Line:
+    """A pen drawn along an outline.
+
+    ``width``: mm, as drawn, or, with ``on_paper``, as it shall be once the artwork has its final size.
+    """
+
+    outline: Outline
+    width: float
+    on_paper: bool = False
+    cap: str = "butt"
+    join: str = "miter"
+
+    def points(self) -> Points:
+        """Return points that span the shape, (n, 2) float."""
+        points = self.outline.corners.reshape(-1, 2)
+        if self.on_paper:
+            return points
+        half = self.width / 2
+        return np.vstack((points.min(axis=0) - half, points.max(axis=0) + half))
+
+    def region(self, tolerance: float, magnification: float) -> BaseGeometry:
+        """Return the area that the pen covers; ``magnification``: from the drawing to paper."""
+        width = self.width / magnification if self.on_paper else self.width
+        lines: Polylines = flattened(self.outline, count_pieces(self.outline, tolerance, width / 2))
+        return stroked(lines, Pen(width=width, cap=self.cap, join=self.join, tolerance=tolerance))
+
+
+@dataclass(frozen=True, eq=False)
+class Brushed:
+    """A round brush drawn along a line, its radius changing evenly from point to point.
+
+    ``course``: (n, 2) float, mm; ``radii``: (n,) float, mm.
+    """
+
+    course: Points
+    radii: NDArray[np.float64]
+    closed: bool = False
+
+    def points(self) -> Points:
+        """Return points that span the shape, (n, 2) float."""
+        return np.vstack((self.course - self.radii[:, None], self.course + self.radii[:, None]))
+
+    def region(self, tolerance: float, _magnification: float) -> BaseGeometry:
+        """Return the area that the brush covers: discs, and between neighbours what their outer tangents enclose."""
+        shown = self.radii > 0
+        if not shown.any():
+            return NOTHING
+        largest = float(self.radii.max())
+        quarter = max(2, int(np.ceil(np.pi / 4 / np.arccos(max(1 - tolerance / largest, 0.7)))))
+        discs = shapely.buffer(shapely.points(self.course[shown]), self.radii[shown], quad_segs=quarter)
+        return shapely.union_all([*discs, *shapely.polygons(_bands(self.course, self.radii, closed=self.closed))])
+
+
+@dataclass(frozen=True, eq=False)
+class Faces:
+    """Triangles seen from above, (n, 3, 2) float, mm: whatever any of them covers."""
+
+    triangles: NDArray[np.float64]
+
+    def points(self) -> Points:
+        """Return points that span the shape, (n, 2) float."""
+        return self.triangles.reshape(-1, 2)
+
+    def region(self, _tolerance: float, _magnification: float) -> BaseGeometry:
+        """Return the area that the triangles cover."""
+        faces = shapely.polygons(self.triangles)
+        faces = faces[shapely.area(faces) > LEAST_FACE]
+        if not len(faces):
+            return NOTHING
+        # Neighbours in a flat mesh share whole edges, which is quick to unite; a body's front and back overlap.
+        return united_faces(faces) if shapely.coverage_is_valid(faces) else united(list(faces))
+
+
+Shape = Filled | Line | Brushed | Faces
+
+
+def draw_artwork(
+    shapes: Sequence[Shape], *, name: str = "", tolerance: float = 0.005, magnification: float = 1.0
+) -> Artwork:
+    """Return the artwork that shapes make together: ink is whatever any of them covers.
+
+    ``tolerance``: how far a straight piece may stray from its curve, mm, as drawn. ``magnification``: from the drawing
+    to paper, for pens that have their width there. Raises :class:`ArtworkError` when nothing would print.
+    """
+    for points in (shape.points() for shape in shapes):
+        if not np.isfinite(points).all():
+            raise ArtworkError(f"{name or 'the drawing'} has points that are nowhere (not a number); draw it anew")
+    try:
+        inked = united([shape.region(tolerance, magnification) for shape in shapes])
+    except shapely.errors.GEOSException as error:
+        raise ArtworkError(f"the outlines could not be resolved ({error}); simplify the drawing") from error
+    parts = [part for part in shapely.get_parts(inked) if part.geom_type == "Polygon" and part.area > 0]
+    if not parts:
+        raise ArtworkError(
+            f"{name or 'the drawing'} shows no ink from above: close and fill its curves, or give its lines a width"
+        )
+    left, bottom, right, top = MultiPolygon(parts).bounds
+    return Artwork(
+        inked=affinity.translate(MultiPolygon(parts), -left, -bottom),
+        page_size=(right - left, top - bottom),
+        name=name,
+        tolerance=tolerance,
+    )
+
+
+def extent_of(shapes: Sequence[Shape]) -> tuple[float, float]:
+    """Return width and height of a drawing, mm, lines at no width where that is set on paper."""
+    points = np.concatenate([shape.points() for shape in shapes])
+    width, height = np.ptp(points, axis=0).tolist()
+    return width, height
+
+
+def _bands(course: Points, radii: NDArray[np.float64], *, closed: bool) -> NDArray[np.float64]:
+    """Return what the outer tangents of neighbouring circles enclose, (n, 4, 2) float; none where one holds the other.
+
+    The tangents touch both circles at the angle from the line between their middles whose cosine is the difference of
+    the radii over the distance.
+    """
+    following, radius_after = np.roll(course, -1, axis=0), np.roll(radii, -1)
+    length = np.hypot(*(following - course).T)
+    apart = length > np.abs(radii - radius_after)
+    apart[-1] &= closed
+    first, last, near, far = course[apart], following[apart], radii[apart, None], radius_after[apart, None]
+    forward = (last - first) / length[apart, None]
+    sideways = np.column_stack((-forward[:, 1], forward[:, 0]))
+    cosine = (near - far) / length[apart, None]
+    sine = np.sqrt(1 - cosine**2)
+    left, right = forward * cosine + sideways * sine, forward * cosine - sideways * sine
+    bands: NDArray[np.float64] = np.stack(
+        (first + near * left, last + far * left, last + far * right, first + near * right), axis=1
+    )
+    return bands
