@@ -1,6 +1,55 @@
-"""From the die to the paper: what a stamp prints, and how it compares with the artwork."""
+"""From the die to the paper: what a stamp prints, how hard it must be pushed, and how the print compares."""
 
 from .impression import Comparison, Face, compare, find_face, impress, ink_face
-from .types import Impression
+from .inking.ink import InkFilm, ink_of
+from .inking.ink_pad import Inking, ink_die, ink_pad
+from .inking.printing import ink_impression
+from .inking.verdict import Verdict, judge_print
+from .prediction import Prediction, predict_print
+from .pushing.advice import Advice, Design, advise
+from .pushing.assumptions import Sensitivity, sensitivities
+from .pushing.conditions import PressConditions, conditions_of, stiffness_of
+from .pushing.hands import HAND_FORCES, HandForce, handle_force
+from .pushing.press_curve import PressCurve, force_to_print, press_curve
+from .pushing.pressing import Rig, press_on_paper, push, set_up
+from .types import HeightMap, Impression, Pressing
 
-__all__ = ["Comparison", "Face", "Impression", "compare", "find_face", "impress", "ink_face"]
+__all__ = [
+    "HAND_FORCES",
+    "Advice",
+    "Comparison",
+    "Design",
+    "Face",
+    "HandForce",
+    "HeightMap",
+    "Impression",
+    "InkFilm",
+    "Inking",
+    "Prediction",
+    "PressConditions",
+    "PressCurve",
+    "Pressing",
+    "Rig",
+    "Sensitivity",
+    "Verdict",
+    "advise",
+    "compare",
+    "conditions_of",
+    "find_face",
+    "force_to_print",
+    "handle_force",
+    "impress",
+    "ink_die",
+    "ink_face",
+    "ink_impression",
+    "ink_of",
+    "ink_pad",
+    "judge_print",
+    "predict_print",
+    "press_curve",
+    "press_on_paper",
+    "push",
+    "sensitivities",
+    "set_up",
+    "stiffness_of",
+]

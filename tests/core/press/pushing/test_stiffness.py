@@ -8,10 +8,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from stampwright.errors import PressError
 from stampwright.materials import MATERIALS
-from stampwright.press import stiffness
-from stampwright.press.conditions import stiffness_of
 from stampwright.press.contact.foundation import press_on_springs
 from stampwright.press.contact.push import Places, Push
+from stampwright.press.pushing import stiffness
+from stampwright.press.pushing.conditions import stiffness_of
 
 # Shore A; MPa by A. N. Gent, IRI Trans. 34 (1958), 46; by log10 E = 0.0235 S - 0.6403 (Ruess; 20 to 80 Shore A); and by
 # S = 100 erf(3.186e-4 sqrt(E [Pa])). Worked out from the relations; tolerance 0.1 %.

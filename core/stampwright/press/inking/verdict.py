@@ -10,13 +10,13 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
-from ..findings import Finding
-from .distance import distance_inside
-from .height_map import outlined
+from ...findings import Finding
+from ..distance import distance_inside
+from ..height_map import outlined
+from ..raster import MM_PER_INCH, picture_of
+from ..types import Impression, Pressing
 from .ink import InkFilm
 from .printing import greatest_creep
-from .raster import MM_PER_INCH, picture_of
-from .types import Impression, Pressing
 
 Mask = NDArray[np.bool_]
 

@@ -8,14 +8,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 from shapely.geometry import Point
 
-from ..errors import PressError
-from ..findings import Finding
-from ..job import Job
-from .contact.bounded import Bed, Progress, press_on_bed
-from .contact.elastic import layered
-from .contact.layers import Layer
-from .contact.push import Places, Push
-from .types import HeightMap
+from ...errors import PressError
+from ...findings import Finding
+from ...job import Job
+from ..contact.bounded import Bed, Progress, press_on_bed
+from ..contact.elastic import layered
+from ..contact.layers import Layer
+from ..contact.push import Places, Push
+from ..types import HeightMap
 
 PAD_POISSON = 0.3
 """Poisson's ratio of felt or foam (assumed)."""

@@ -7,14 +7,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from ..contact.bounded import Progress
+from ..contact.layers import Layer
+from ..inking.ink import InkFilm, spread_past_edge
+from ..types import HeightMap
 from .conditions import PressConditions
-from .contact.bounded import Progress
-from .contact.layers import Layer
-from .ink import InkFilm, spread_past_edge
 from .press_curve import force_to_print
 from .pressing import set_up
 from .stiffness import ModulusRange
-from .types import HeightMap
 
 Setting = tuple[PressConditions, InkFilm]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..job import Job
+from ...job import Job
 
 
 @dataclass(frozen=True)

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from .as_printed import Texture, dressed, scaled, thinned
+from ..as_printed import Texture, dressed, scaled, thinned
+from ..contact.bounded import Progress
+from ..contact.layers import Layer
+from ..inking.ink import InkFilm
+from ..types import HeightMap
 from .conditions import CUSHION_POISSON, PressConditions
-from .contact.bounded import Progress
-from .contact.layers import Layer
 from .hands import PALM_WIDTH, STANDING_PALM, HandForce
-from .ink import InkFilm
 from .press_curve import WHOLE, force_to_print
 from .pressing import Rig, greatest_force, push, set_up
-from .types import HeightMap
 
 
 @dataclass(frozen=True, eq=False)

@@ -7,14 +7,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from ..errors import PressError
+from ...errors import PressError
+from ..contact.bounded import Bed, Progress, press_on_bed
+from ..contact.elastic import layered
+from ..contact.foundation import press_on_springs
+from ..contact.push import Held, Places, Push
+from ..types import HeightMap, Pressing
 from .conditions import PressConditions
-from .contact.bounded import Bed, Progress, press_on_bed
-from .contact.elastic import layered
-from .contact.foundation import press_on_springs
-from .contact.push import Held, Places, Push
 from .relief import Blocks, column_compliance, cover, line_widths
-from .types import HeightMap, Pressing
 
 Floats = NDArray[np.float64]
 Solved = tuple[NDArray[np.intp], Held]

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from stampwright.errors import PressError
 from stampwright.job import Job
-from stampwright.press.ink import (
+from stampwright.press.inking.ink import (
     SOLID,
     InkFilm,
     dot_area,

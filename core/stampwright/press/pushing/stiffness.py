@@ -11,7 +11,7 @@ from bisect import bisect_right
 from dataclasses import dataclass
 from statistics import NormalDist
 
-from ..errors import PressError
+from ...errors import PressError
 
 SOFTEST_SHORE_A, HARDEST_SHORE_A = 20.0, 98.0
 """Shore A range in which any of the relations is used here: Gent's has a pole at 100, and all are steep beyond 98."""

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ..types import HeightMap
 from .conditions import PressConditions
 from .stiffness import BULK_MODULUS, infill_modulus
-from .types import HeightMap
 
 Floats = NDArray[np.float64]
 Tones = NDArray[np.float32]

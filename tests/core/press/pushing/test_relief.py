@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from shapely import affinity
 from shapely.geometry import MultiPolygon, Point, box
-from stampwright.press.conditions import PressConditions
-from stampwright.press.relief import Blocks, column_compliance, cover, line_widths
+from stampwright.press.pushing.conditions import PressConditions
+from stampwright.press.pushing.relief import Blocks, column_compliance, cover, line_widths
 
 
 def at(blocks, face, x, y):

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ..errors import PressError
-from ..job import Job
+from ...errors import PressError
+from ...job import Job
 
 Floats = NDArray[np.floating]
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from ..errors import PressError
-from ..job import Job
-from ..materials import MATERIALS, Material
-from .contact.layers import Layer
+from ...errors import PressError
+from ...job import Job
+from ...materials import MATERIALS, Material
+from ..contact.layers import Layer
 from .stiffness import HARDEST_SHORE_A, ModulusRange, infill_modulus, modulus_range, shape_coefficient
 
 PAPER_POISSON = 0.1

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .contact.bounded import Progress
-from .ink import InkFilm
+from ..contact.bounded import Progress
+from ..inking.ink import InkFilm
 from .pressing import MOST_STRAIN, Rig, greatest_force, push
 
 WHOLE = 0.98

@@ -6,14 +6,14 @@ import pytest
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright.job import Job
 from stampwright.materials import MATERIALS
-from stampwright.press.advice import Design, advise
 from stampwright.press.as_printed import Texture, dressed, scaled, thinned
-from stampwright.press.assumptions import assumptions, sensitivities
-from stampwright.press.conditions import PressConditions, stiffness_of
-from stampwright.press.hands import FINGERS, HAND_FORCES, SEATED_PALM, STANDING_PALM, handle_force
-from stampwright.press.ink import InkFilm
-from stampwright.press.press_curve import WHOLE, force_to_print, press_curve
-from stampwright.press.pressing import push, set_up
+from stampwright.press.inking.ink import InkFilm
+from stampwright.press.pushing.advice import Design, advise
+from stampwright.press.pushing.assumptions import assumptions, sensitivities
+from stampwright.press.pushing.conditions import PressConditions, stiffness_of
+from stampwright.press.pushing.hands import FINGERS, HAND_FORCES, SEATED_PALM, STANDING_PALM, handle_force
+from stampwright.press.pushing.press_curve import WHOLE, force_to_print, press_curve
+from stampwright.press.pushing.pressing import push, set_up
 
 INK = InkFilm()
 

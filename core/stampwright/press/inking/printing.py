@@ -7,11 +7,11 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from .height_map import outlined
+from ..height_map import outlined
+from ..pushing.relief import line_widths
+from ..raster import MM_PER_INCH
+from ..types import Impression, Pressing
 from .ink import InkFilm, film_left, spread_past_edge, taken, tone_of_film
-from .raster import MM_PER_INCH
-from .relief import line_widths
-from .types import Impression, Pressing
 
 Tones = NDArray[np.float32]
 Mask = NDArray[np.bool_]
