@@ -79,7 +79,7 @@ def examine(job: Job, layout: Layout) -> tuple[Finding, ...]:
 
 def _about_lines(lines: MiddleLines, limits: Limits) -> Iterator[Finding]:
     """Judge the lines: a stretch that is missing in print speaks for the weak line round it, as does a taper."""
-    missing, weak, spikes = judge_lines(lines, limits)
+    missing, _, weak, spikes = judge_lines(lines, limits)
     yield from _worst(missing, THIN_LINE, "blocks", lambda place: _missing_line(place, limits))
     yield from _worst(weak, THIN_LINE, "warns", lambda place: _weak_line(place, limits))
     yield from _worst(spikes, SPIKE, "warns", lambda place: _spike(place, limits))

@@ -58,8 +58,10 @@ def stand_alone(inked: MultiPolygon, islands: Islands, distance: float) -> NDArr
 def find_flooding_counters(inked: MultiPolygon, limit: float) -> Islands:
     """Return the counters that hold no disc of ``limit`` mm, with the diameter of the largest disc that they hold."""
     counters = shapely.polygons(_inner_rings(inked))
-    clear = shapely.buffer(counters, -(limit - MEASURING_ERROR) / 2)
-    small = np.flatnonzero(shapely.is_empty(clear)) if limit > 0 else _none()
+    least = (limit - MEASURING_ERROR) / 2
+    # Most counters hold the disc at the first point that one tries.
+    doubtful = np.flatnonzero(shapely.distance(shapely.point_on_surface(counters), shapely.boundary(counters)) < least)
+    small = doubtful[shapely.is_empty(shapely.buffer(counters[doubtful], -least))]
     sizes, centres = _largest_discs(counters[small], limit)
     return Islands(counters[small], sizes, centres, small)
 

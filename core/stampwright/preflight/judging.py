@@ -13,9 +13,13 @@ from .places import LONGEST_TAPER, Place, find_places
 
 
 class JudgedLines(NamedTuple):
-    """Places in ink, narrowest first: too thin to be laid, laid but weak, and points whose ends are too thin."""
+    """Places in ink: too thin to be laid, the weak stretches that these are part of, other weak ones, and points.
+
+    ``spikes`` are the ends of points that are too thin to be laid. Narrowest come first, of spikes the longest.
+    """
 
     missing: list[Place]
+    around_missing: list[Place]
     weak: list[Place]
     spikes: list[Place]
 
@@ -25,7 +29,7 @@ def judge_lines(lines: MiddleLines, limits: Limits) -> JudgedLines:
 
     A stretch that is too thin to be laid is a missing line, unless it is the short pointed end of something broader:
     then it is a spike, which loses that end. What is laid but weak is named only where it is more than the flanks of
-    such stretches.
+    such stretches, and not where something broader just tapers off.
     """
     weak_places = find_places(lines, limits.line_warns)
     owner = np.full(len(lines), -1)
@@ -37,7 +41,7 @@ def judge_lines(lines: MiddleLines, limits: Limits) -> JudgedLines:
     broken: set[int] = set()
     for place in find_places(lines, limits.line_blocks):
         whole = int(owner[place.sources[0]])
-        if place.is_taper:
+        if place.is_point:
             spikes.append(place)
             count_of_spikes[whole] += 1
         else:
@@ -46,14 +50,17 @@ def judge_lines(lines: MiddleLines, limits: Limits) -> JudgedLines:
     weak = [
         place
         for index, place in enumerate(weak_places)
-        if index not in broken and place.length > LONGEST_TAPER * limits.line_warns * count_of_spikes[index]
+        if index not in broken
+        and not place.tapers_off
+        and place.length > LONGEST_TAPER * limits.line_warns * count_of_spikes[index]
     ]
-    return JudgedLines(_narrowest_first(missing), _narrowest_first(weak), _longest_first(spikes))
+    around_missing = [weak_places[index] for index in sorted(broken)]
+    return JudgedLines(_narrowest_first(missing), around_missing, _narrowest_first(weak), _longest_first(spikes))
 
 
 def judge_gaps(gaps: MiddleLines, limits: Limits) -> list[Place]:
     """Return the gaps that will close, narrowest first; the pointed ends of notches fill a little and are no gaps."""
-    return _narrowest_first([place for place in find_places(gaps, limits.gap) if not place.is_taper])
+    return _narrowest_first([place for place in find_places(gaps, limits.gap) if not place.is_point])
 
 
 def _narrowest_first(places: list[Place]) -> list[Place]:

@@ -20,7 +20,6 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
-from shapely.geometry.base import BaseGeometry
 
 from .edges import Edges, Flags, Floats, Side, Wholes, list_edges
 
@@ -71,9 +70,22 @@ class MiddleLines:
         parts = {field.name: getattr(self, field.name) for field in fields(self)}
         return MiddleLines(**{name: part if name == "outline" else part[chosen] for name, part in parts.items()})
 
+    @property
+    def bounds(self) -> Floats:
+        """Least box that holds all the pieces: (4,) left, bottom, right, top, mm."""
+        points = np.concatenate([self.starts, self.ends])
+        return np.concatenate([points.min(axis=0), points.max(axis=0)])
+
     def joined(self, others: MiddleLines) -> MiddleLines:
         """Return these pieces and then the others, all of one outline."""
         return _joined([self, others], self.outline)
+
+    def divided(self, longest: float) -> MiddleLines:
+        """Return the pieces cut into equal ones no longer than ``longest`` mm."""
+        counts = np.maximum(np.ceil(self.lengths / longest), 1).astype(np.int64)
+        source = np.repeat(np.arange(len(counts)), counts)
+        place = np.arange(len(source)) - np.repeat(np.cumsum(counts) - counts, counts)
+        return self.only(source).between(place / counts[source], (place + 1) / counts[source])
 
     def below(self, limit: float) -> MiddleLines:
         """Return the pieces, cut where needed, along which the width is below ``limit`` mm."""
@@ -110,10 +122,10 @@ class MiddleLines:
         )
 
 
-def measure_line_widths(inked: MultiPolygon | Polygon, below: float, near: BaseGeometry | None = None) -> MiddleLines:
+def measure_line_widths(inked: MultiPolygon | Polygon, below: float, near: Floats | None = None) -> MiddleLines:
     """Measure the ink wherever it is narrower than ``below`` mm; exact for the polygons given.
 
-    With ``near`` only what lies within ``below`` of the boxes round that geometry's parts is measured.
+    With ``near``, (n, 4) boxes (left, bottom, right, top), mm, only what lies within ``below`` of these is measured.
 
     >>> bar = shapely.box(0, 0, 10, 0.3)
     >>> lines = measure_line_widths(bar, below=0.8)
@@ -123,7 +135,7 @@ def measure_line_widths(inked: MultiPolygon | Polygon, below: float, near: BaseG
     return _find_middle_lines(inked, "ink", below, near)
 
 
-def measure_gap_widths(inked: MultiPolygon | Polygon, below: float, near: BaseGeometry | None = None) -> MiddleLines:
+def measure_gap_widths(inked: MultiPolygon | Polygon, below: float, near: Floats | None = None) -> MiddleLines:
     """Measure the paper between ink wherever it is narrower than ``below`` mm, inside counters too.
 
     ``near`` is as for :func:`measure_line_widths`.
@@ -145,9 +157,7 @@ def narrowest_width(inked: MultiPolygon | Polygon, below: float) -> float | None
     return float(lines.narrowest.min()) if len(lines) else None
 
 
-def _find_middle_lines(
-    region: MultiPolygon | Polygon, side: Side, below: float, near: BaseGeometry | None
-) -> MiddleLines:
+def _find_middle_lines(region: MultiPolygon | Polygon, side: Side, below: float, near: Floats | None) -> MiddleLines:
     edges = list_edges(region, side, longest=max(2 * below, 0.5))
     if len(edges) == 0 or below <= 0:
         return _no_lines(edges)
@@ -161,8 +171,8 @@ def _find_middle_lines(
     return _joined(found, edges)
 
 
-def _edges_near(tree: shapely.STRtree, near: BaseGeometry, distance: float) -> Wholes:
-    bounds = shapely.bounds(shapely.get_parts(near)) + distance * np.array([-1, -1, 1, 1])
+def _edges_near(tree: shapely.STRtree, near: Floats, distance: float) -> Wholes:
+    bounds = near + distance * np.array([-1, -1, 1, 1])
     return np.asarray(np.unique(tree.query(shapely.box(*bounds.T))[1]))
 
 

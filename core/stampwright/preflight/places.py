@@ -47,9 +47,14 @@ class Place:
         return float(x), float(y)
 
     @property
-    def is_taper(self) -> bool:
-        """Whether this is the short pointed end of something broader."""
-        return self.mouths == 1 and self.length <= LONGEST_TAPER * self.limit and self.narrowest < self.limit / 4
+    def tapers_off(self) -> bool:
+        """Whether this is the short end of something that grows narrower."""
+        return self.mouths == 1 and self.length <= LONGEST_TAPER * self.limit
+
+    @property
+    def is_point(self) -> bool:
+        """Whether this is the short end of something that comes to a point."""
+        return self.tapers_off and self.narrowest < self.limit / 4
 
     def region(self) -> BaseGeometry:
         """Return a small region that covers the place, for showing it; coarse on purpose."""
