@@ -6,6 +6,7 @@ from .inking.ink_pad import Inking, ink_die, ink_pad
 from .inking.printing import ink_impression
 from .inking.verdict import Verdict, judge_print
 from .prediction import Prediction, predict_print
+from .press_report import PressReport, report_press
 from .pushing.advice import Advice, Design, advise
 from .pushing.assumptions import Sensitivity, sensitivities
 from .pushing.conditions import PressConditions, conditions_of, stiffness_of
@@ -28,6 +29,7 @@ __all__ = [
     "Prediction",
     "PressConditions",
     "PressCurve",
+    "PressReport",
     "Pressing",
     "Rig",
     "Sensitivity",
@@ -49,6 +51,7 @@ __all__ = [
     "press_curve",
     "press_on_paper",
     "push",
+    "report_press",
     "sensitivities",
     "set_up",
     "stiffness_of",

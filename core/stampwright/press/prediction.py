@@ -69,7 +69,7 @@ def predict_print(
     top = job.die.dressing if allowance is None else allowance
     ink = ink_of(job)
     face = face_of(mesh, dpi=dpi, dressing=top)
-    conditions = _pushed_from_middle(conditions_of(job), face)
+    conditions = pushed_from_middle(conditions_of(job), face)
     finished = dressed(face, texture_of(job) if textured else None, top * job.press.dressed)
     pressing = push(set_up(finished, conditions), progress=progress)
     impression = ink_impression(pressing, ink)
@@ -83,7 +83,7 @@ def predict_print(
     return Prediction(face, pressing, replace(impression, findings=by_severity(about)), verdict, inking, conditions)
 
 
-def _pushed_from_middle(conditions: PressConditions, face: HeightMap) -> PressConditions:
+def pushed_from_middle(conditions: PressConditions, face: HeightMap) -> PressConditions:
     """Return the conditions with the push counted from the middle of the die, wherever the mesh lies."""
     middle_x, middle_y = float(face.x.mean()), float(face.y.mean())
     return replace(conditions, at=(conditions.at[0] + middle_x, conditions.at[1] + middle_y))

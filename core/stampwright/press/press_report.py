@@ -1,0 +1,115 @@
+"""How a stamp wants to be pressed: before and after dressing, against what hands can do, and what would help."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ..findings import Finding
+from ..job import Job
+from ..materials import MATERIALS
+from .as_printed import dressed, face_of, texture_of
+from .contact.bounded import Progress
+from .impression import Mesh
+from .inking.ink import InkFilm, ink_of
+from .prediction import pushed_from_middle
+from .pushing.advice import Advice, Design, advise
+from .pushing.assumptions import Sensitivity, sensitivities
+from .pushing.conditions import conditions_of, stiffness_of
+from .pushing.hands import HandForce, handle_force
+from .pushing.press_curve import WHOLE, PressCurve, press_curve
+from .pushing.pressing import greatest_force, push, set_up
+
+_DEEPEST = 1.0  # mm; more than this nobody takes off by hand
+_FINE = 0.01  # mm; abrasive paper is no finer
+
+
+@dataclass(frozen=True)
+class PressReport:
+    """How a stamp wants to be pressed.
+
+    ``printed``: the press curve of the face as it leaves the printer; ``finished``: dressed as the job says.
+    ``needed``: how deep it must be dressed until the comfortable push of ``hand`` prints it whole, mm; None when no
+    depth will do. ``advice`` says what would help if the finished face asks too much; ``sensitivities`` how far the
+    assumptions matter.
+    """
+
+    printed: PressCurve
+    finished: PressCurve
+    needed: float | None
+    hand: HandForce
+    advice: tuple[Advice, ...]
+    sensitivities: tuple[Sensitivity, ...]
+
+    @property
+    def finding(self) -> Finding | None:
+        """What is to be said when the finished face asks more than the hand has; None when it does not."""
+        force = self.finished.whole_at
+        if force is not None and force <= self.hand.newtons:
+            return None
+        asks = "no push that the relief bears prints it whole" if force is None else f"it takes {force:.0f} N to print"
+        return Finding(
+            kind="hard to press",
+            severity="warns",
+            stage="impression",
+            message=f"{asks}; {self.hand.newtons:.0f} N are comfortable {self.hand.posture} ({self.hand.source})",
+            remedy=" ".join(piece.message for piece in self.advice if piece.enough)
+            or "Make the design smaller or lighter, and dress the face flat.",
+            measured=force,
+            limit=self.hand.newtons,
+            unit="N",
+        )
+
+
+def report_press(
+    job: Job,
+    mesh: Mesh,
+    *,
+    allowance: float | None = None,
+    textured: bool = True,
+    dpi: float = 150.0,
+    progress: Progress | None = None,
+) -> PressReport:
+    """Press a die over and over with the quick solver and report how it wants to be pressed.
+
+    Arguments are those of :func:`~stampwright.press.prediction.predict_print`, which also says what is raised.
+    """
+    tell = progress or (lambda _: None)
+    top = job.die.dressing if allowance is None else allowance
+    face = face_of(mesh, dpi=dpi, dressing=top)
+    ink, conditions = ink_of(job), pushed_from_middle(conditions_of(job), face)
+    hand = handle_force(job)
+    texture = texture_of(job) if textured else None
+    taken = top * job.press.dressed
+    design = Design(face, texture, taken, conditions, ink)
+    tell(0.0)
+    printed = press_curve(set_up(dressed(face, texture, 0.0), conditions), ink)
+    tell(0.15)
+    finished = press_curve(design.rig(), ink)
+    tell(0.3)
+    needed = _depth_needed(design, hand, ink)
+    tell(0.4)
+    _, pieces = advise(design, hand, job.handle.grip_width, progress=lambda share: tell(0.4 + 0.3 * share))
+    span = stiffness_of(MATERIALS[job.die.material])
+    effects = sensitivities(
+        dressed(face, texture, taken), conditions, ink, span, progress=lambda share: tell(0.7 + 0.3 * share)
+    )
+    return PressReport(printed, finished, needed, hand, pieces, effects)
+
+
+def _depth_needed(design: Design, hand: HandForce, ink: InkFilm) -> float | None:
+    """Return the least dressing, to a hundredth of a millimetre, with which the hand's push prints the face whole."""
+
+    def whole(steps: int) -> bool:
+        rig = set_up(dressed(design.face, design.texture, steps * _FINE), design.conditions)
+        force = min(hand.newtons, greatest_force(rig))
+        return push(rig, force, solver="foundation").printed_share(ink.threshold) >= WHOLE
+
+    low, high = 0, round(_DEEPEST / _FINE)
+    if whole(low):
+        return 0.0
+    if not whole(high):
+        return None
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if whole(middle) else (middle, high)
+    return high * _FINE
