@@ -30,7 +30,10 @@ def on_grid(region: Region) -> Region:
     True
     """
     gridded: Any = shapely.transform(region, lambda points: np.rint(points / GRID) * GRID + 0.0)
-    if not shapely.is_valid(gridded):
+    if shapely.is_valid(gridded):
+        # Corners closer than the grid have come to one place; one of them is enough.
+        gridded = shapely.remove_repeated_points(gridded)
+    else:
         gridded = shapely.set_precision(region, GRID)
         if region.geom_type == "MultiPolygon" and gridded.geom_type == "Polygon":
             gridded = shapely.multipolygons([gridded])
