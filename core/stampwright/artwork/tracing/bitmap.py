@@ -6,16 +6,16 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
-import shapely
 from shapely.geometry import MultiPolygon
 
 from ...errors import ArtworkError
 from ...findings import Finding, Severity
 from ...tracing_figures import TracingSection
 from ..types import Artwork
-from .contours import Rings, drop_specks, spread_evenly, trace_contours
+from .contours import drop_specks, spread_evenly, trace_contours
 from .curves import fit_curves
 from .pictures import MOST_PIXELS, Picture, read_picture
+from .regions import as_regions
 from .screens import choose_screen, screen_tones
 from .thresholds import Grey, Levels, edge_levels, find_levels, flatten_light, local_threshold, measure_noise, smooth
 
@@ -24,6 +24,9 @@ ASSUMED_DPI = 300.0
 
 LEAST_CONTRAST = 0.02
 """Difference of brightness between ink and paper under which a picture is one even tone; 5 of 255 steps."""
+
+MOST_EDGES = 1_500_000
+"""Neighbouring pixels of which one is ink and one paper; a page of print at 600 dpi has half of that."""
 
 _FINEST_FIT = 0.2
 """Pixels; traced edges are not known better than this."""
@@ -114,8 +117,7 @@ def trace_picture(grey: Grey, pixel: tuple[float, float], tracing: TracingSectio
         findings += _tone_findings(screen.tones, tracing.tone)
     else:
         findings += _picture_findings(grey, levels, pixel)
-        rings, specks = _trace_ink(grey, levels, pixel, tracing)
-        inked = _as_regions(rings, pixel)
+        inked, specks = _trace_ink(grey, levels, pixel, tracing, name)
         if specks:
             message = f"{specks} spots or pinholes under {tracing.speck:g} mm across were taken for dust and dropped."
             remedy = "If they belong to the drawing, make tracing.speck smaller."
@@ -128,7 +130,10 @@ def trace_picture(grey: Grey, pixel: tuple[float, float], tracing: TracingSectio
     return TracedPicture(inked, tuple(findings))
 
 
-def _trace_ink(grey: Grey, levels: Levels, pixel: tuple[float, float], tracing: TracingSection) -> tuple[Rings, int]:
+def _trace_ink(
+    grey: Grey, levels: Levels, pixel: tuple[float, float], tracing: TracingSection, name: str
+) -> tuple[MultiPolygon, int]:
+    """Return ink, mm, and how many specks were dropped."""
     # Noise of less than 1 % of the contrast moves an edge by less than a hundredth of its blur's width.
     if measure_noise(grey) > 0.01 * levels.contrast:
         grey = smooth(grey)
@@ -139,9 +144,16 @@ def _trace_ink(grey: Grey, levels: Levels, pixel: tuple[float, float], tracing: 
     else:
         height = grey - np.float32(levels.edge if tracing.threshold == "global" else tracing.level)
     least_area = np.pi / 4 * tracing.speck**2 / (pixel[0] * pixel[1])
-    rings, specks = drop_specks(trace_contours(height), least_area)
+    inked = height < 0
+    edges = np.count_nonzero(inked[1:] != inked[:-1]) + np.count_nonzero(inked[:, 1:] != inked[:, :-1])
+    if edges > MOST_EDGES:
+        raise ArtworkError(
+            f"{name}: the picture is too busy to trace ({edges:,} places where ink meets paper; the limit is "
+            f"{MOST_EDGES:,}, tracing.bitmap.MOST_EDGES); set tracing.tone for a photograph, or scale the picture down"
+        )
+    traced, specks = drop_specks(trace_contours(height), least_area)
     tolerance = max(tracing.tolerance / max(pixel), _FINEST_FIT)
-    return fit_curves(spread_evenly(rings), tolerance), specks
+    return as_regions(fit_curves(spread_evenly(traced), tolerance), traced, pixel), specks
 
 
 def _local_level(grey: Grey, levels: Levels, window: int, sensitivity: float) -> Grey:
@@ -167,23 +179,6 @@ def _sampled(grey: Grey) -> Grey:
     """Return evenly spread pixels, about a million at the most: enough for shares and percentiles."""
     step = max(1, round((grey.size / 1e6) ** 0.5))
     return grey[::step, ::step]
-
-
-def _as_regions(rings: Rings, pixel: tuple[float, float]) -> MultiPolygon:
-    """Return rings as valid regions, mm."""
-    if not len(rings.counts):
-        return MultiPolygon()
-    lines = shapely.linearrings(rings.points * pixel, indices=rings.owners)
-    outer = ~rings.holes
-    polygons = shapely.polygons(lines, indices=np.cumsum(outer) - 1)
-    # Fitted curves of close neighbours, or of a narrow waist, may cross by up to the tolerance.
-    crossed = ~shapely.is_valid(polygons)
-    polygons[crossed] = shapely.make_valid(polygons[crossed], method="structure", keep_collapsed=False)
-    parts = shapely.get_parts(polygons)
-    whole = MultiPolygon(list(parts[shapely.area(parts) > 0]))
-    if not whole.is_valid:
-        whole = MultiPolygon([part for part in shapely.get_parts(shapely.union_all(parts)) if part.area > 0])
-    return whole
 
 
 def _picture_findings(grey: Grey, levels: Levels, pixel: tuple[float, float]) -> list[Finding]:

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 import shapely
 from PIL import Image, ImageDraw
-from stampwright.artwork.tracing import read_bitmap, trace_picture
+from stampwright.artwork.tracing import bitmap, read_bitmap, regions, trace_picture
 from stampwright.errors import ArtworkError
 from stampwright.tracing_figures import TracingSection
 
@@ -185,3 +185,21 @@ def test_busy_picture_gives_valid_outlines():
     inked = trace_picture(np.asarray(image, dtype=np.float32) / 255, PIXEL, TracingSection(speck=0.0), name="x").inked
     assert inked.is_valid
     assert inked.area == pytest.approx((np.asarray(image) < 128).sum() * PIXEL[0] ** 2, rel=0.02)
+
+
+def test_noise_is_refused_when_it_is_endless(monkeypatch):
+    monkeypatch.setattr(bitmap, "MOST_EDGES", 1000)
+    grey = np.random.default_rng(6).random((200, 200)).astype(np.float32)
+    with pytest.raises(ArtworkError, match="too busy"):
+        trace_picture(grey, PIXEL, TracingSection(), name="x")
+
+
+@pytest.mark.parametrize("mended", [20_000, 0])
+def test_noise_gives_valid_outlines(monkeypatch, mended):
+    """With fitted curves that cross mended, and with traced rings in their place."""
+    monkeypatch.setattr(regions, "_MOST_MENDED", mended)
+    blocks = np.random.default_rng(7).random((60, 60)) > 0.5
+    grey = np.kron(blocks, np.ones((5, 5))).astype(np.float32)
+    inked = trace_picture(grey, PIXEL, TracingSection(), name="x").inked
+    assert inked.is_valid
+    assert inked.area == pytest.approx((grey < 0.5).sum() * PIXEL[0] ** 2, rel=0.02)

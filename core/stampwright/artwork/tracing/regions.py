@@ -1,0 +1,42 @@
+"""Regions: rings as valid polygons with their holes, at true size."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import MultiPolygon
+
+from .contours import Rings
+
+_MOST_MENDED = 20_000
+"""Points of a polygon up to which crossings are mended; for larger ones that takes too long."""
+
+
+def as_regions(fitted: Rings, traced: Rings, pixel: tuple[float, float]) -> MultiPolygon:
+    """Return rings as valid regions, mm; ``pixel``: width and height of one, mm.
+
+    Fitted curves of close neighbours, or of a narrow waist, may cross by up to the tolerance. Such crossings are
+    mended; in a polygon too large for that, the rings as traced take their place, for those never cross.
+    """
+    if not len(fitted.counts):
+        return MultiPolygon()
+    polygons = _polygons(fitted, pixel)
+    crossed = ~shapely.is_valid(polygons)
+    large = crossed & (shapely.get_num_coordinates(polygons) > _MOST_MENDED)
+    if large.any():
+        polygons[large] = _polygons(traced, pixel)[large]
+        crossed[large] = ~shapely.is_valid(polygons[large])
+    polygons[crossed] = shapely.make_valid(polygons[crossed], method="structure", keep_collapsed=False)
+    parts = shapely.get_parts(polygons)
+    whole = MultiPolygon(list(parts[shapely.area(parts) > 0]))
+    if whole.is_valid:
+        return whole
+    return MultiPolygon([part for part in shapely.get_parts(shapely.union_all(parts)) if part.area > 0])
+
+
+def _polygons(rings: Rings, pixel: tuple[float, float]) -> NDArray[np.object_]:
+    lines = shapely.linearrings(rings.points * pixel, indices=rings.owners)
+    # Holes follow the outer ring that holds them.
+    polygons: NDArray[np.object_] = shapely.polygons(lines, indices=np.cumsum(~rings.holes) - 1)
+    return polygons
