@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 from .version import __version__
 
 if TYPE_CHECKING:
-    from .artwork import Artwork, read_artwork
+    from .artwork import Artwork, make_artwork, read_artwork
     from .errors import (
         ArtworkError,
         Cancelled,
@@ -52,6 +52,7 @@ __all__ = [
     "examine_artwork",
     "fitted_size",
     "impress",
+    "make_artwork",
     "make_files",
     "make_stamp",
     "read_artwork",

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
+from .made import make_artwork
 from .reading import read_artwork
 from .types import Artwork
 
-__all__ = ["Artwork", "read_artwork"]
+__all__ = ["Artwork", "make_artwork", "read_artwork"]
