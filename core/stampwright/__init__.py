@@ -61,7 +61,7 @@ __all__ = [
 ]
 
 _ROOMS = {
-    "artwork": ("Artwork", "read_artwork"),
+    "artwork": ("Artwork", "make_artwork", "read_artwork"),
     "errors": (
         "ArtworkError",
         "Cancelled",
