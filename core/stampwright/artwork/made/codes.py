@@ -5,10 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 import numpy as np
-import segno
 import shapely
-from barcode import EAN13, Code128
-from barcode.errors import BarcodeError
 from shapely import affinity
 from shapely.geometry import MultiPolygon, Polygon, box
 
@@ -40,6 +37,9 @@ def make_qr(piece: QrCode, _setup: Setup) -> Made:
     """Draw a QR symbol; modules that touch are one region."""
     if not piece.text:
         raise ArtworkError("qr.text is empty; give it something to say")
+    # Loaded here, and below: most stamps have no code, and the start of the program is felt each time.
+    import segno  # noqa: PLC0415
+
     try:
         symbol = segno.make(
             piece.text, error=piece.correction, version=piece.version or None, micro=False, boost_error=False
@@ -95,6 +95,9 @@ def encode_bars(text: str, symbology: str) -> tuple[str, str]:
         raise ArtworkError(f"barcode.text has {len(text)} characters; give it 1 to {_MOST_CHARACTERS}")
     if symbology == "ean 13" and not (text.isascii() and text.isdigit() and len(text) in (12, 13)):
         raise ArtworkError(f"barcode.text = {text!r} is no EAN-13: it takes 12 digits, or 13 with the check digit")
+    from barcode import EAN13, Code128  # noqa: PLC0415
+    from barcode.errors import BarcodeError  # noqa: PLC0415
+
     try:
         code = EAN13(text) if symbology == "ean 13" else Code128(text)
         bars, said = code.build()[0], code.get_fullcode()
