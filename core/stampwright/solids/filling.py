@@ -9,8 +9,12 @@ from numpy.typing import NDArray
 
 from ..errors import SolidError
 from .delaunay import turn_diagonals
+from .joining import join_holes
 from .kernel import triangulate
 from .outlines import Outlines
+
+MANY_RINGS = 200
+"""With more rings than this, holes are joined before triangulating."""
 
 _TURNS = (0.0, 0.7, 1.9, 3.3, 4.4, 5.9)
 """Radians by which the plan is turned until it is triangulated well; no two of them a right angle apart."""
@@ -37,11 +41,21 @@ def fill_rings(points: NDArray[np.float64], sizes: NDArray[np.int64]) -> NDArray
     ``points``: (n, 2) float, mm, ring after ring; ``sizes``: how many points each ring has. Raises
     :class:`SolidError` when the rings cross, so that no such triangles are found.
     """
-    ends = np.cumsum(sizes)[:-1]
+    if len(sizes) > MANY_RINGS:
+        order, sizes = join_holes(Outlines(points, np.concatenate(([0], np.cumsum(sizes)))))
+        triangles = _fill(points[order], sizes)
+        return order[triangles]
+    return _fill(points, sizes)
+
+
+def _fill(points: NDArray[np.float64], sizes: NDArray[np.int64]) -> NDArray[np.int64]:
+    ends = np.cumsum(sizes).tolist()
+    starts = [0, *ends[:-1]]
     for angle in _TURNS:
         # Seldom, about once in four hundred icons, the triangulator folds a triangle over; seen from elsewhere it
         # does not. Folded triangles tell by their sign, which is exact on the grid.
-        triangles = triangulate(np.split(points @ _rotation(angle) if angle else points, ends)).astype(np.int64)
+        seen = points @ _rotation(angle) if angle else points
+        triangles = triangulate([seen[a:b] for a, b in zip(starts, ends, strict=True)]).astype(np.int64)
         sign = turning(points, triangles)
         if (sign == 0).any() and (sign >= 0).all():
             triangles = turn_diagonals(points, triangles)

@@ -198,20 +198,19 @@ def _fill_rest(
 
 def _as_rings(border: NDArray[np.int64], count: int) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """Chain directed edges, of which one leaves each point, into rings: their points in order, and ring sizes."""
-    following = np.full(count, -1, dtype=np.int64)
-    following[border[:, 0]] = border[:, 1]
-    ahead = following.tolist()
+    edge_from = np.empty(count, dtype=np.int64)
+    edge_from[border[:, 0]] = np.arange(len(border))
+    ahead = edge_from[border[:, 1]].tolist()
     order: list[int] = []
     sizes: list[int] = []
-    for start in border[:, 0].tolist():
-        begun = len(order)
-        here = start
+    for start in range(len(ahead)):
+        begun, here = len(order), start
         while ahead[here] >= 0:
             order.append(here)
             ahead[here], here = -1, ahead[here]
         if len(order) > begun:
             sizes.append(len(order) - begun)
-    return np.array(order), np.array(sizes)
+    return border[order, 0], np.array(sizes)
 
 
 def _split(triangles: NDArray[np.int64], middle: NDArray[np.int64]) -> NDArray[np.int64]:

@@ -85,9 +85,7 @@ def draw_foot(face: Outlines, reach: float, room: Polygon | None = None) -> Foot
 
 def _bearing_points(face: Outlines, tolerance: float) -> NDArray[np.bool_]:
     """Return which points of the face carry its form to ``tolerance`` mm (Douglas and Peucker 1973), ring by ring."""
-    ring_of = np.repeat(np.arange(len(face.starts) - 1), np.diff(face.starts) + 1)
-    closed = np.insert(face.points, face.starts[1:], face.points[face.starts[:-1]], axis=0)
-    curves = shapely.simplify(shapely.linestrings(closed, indices=ring_of), tolerance, preserve_topology=False)
+    curves = shapely.simplify(face.curves, tolerance, preserve_topology=False)
     keep = np.isin(_keys(face.points), _keys(shapely.get_coordinates(curves)))
     keep[face.starts[:-1]] = True
     few = np.add.reduceat(keep, face.starts[:-1], dtype=np.int64) < 3
@@ -169,7 +167,7 @@ def _fan_radius(turn: NDArray[np.float64], pieces: NDArray[np.int64], reach: flo
 def _united(rings: list[NDArray[np.float64]], room: Polygon | None) -> tuple[Outlines, bool]:
     united = [on_grid(ring) for ring in united_rings(rings)]
     foot = cleaned(Outlines(np.concatenate(united), np.cumsum([0] + [len(ring) for ring in united])))
-    leaves = room is not None and not shapely.contains_properly(room, shapely.multipoints(foot.points))
+    leaves = room is not None and not shapely.contains_properly(room, shapely.multilinestrings(foot.curves))
     if not leaves and are_apart(foot):
         return foot, False
     region = regions_from(united)

@@ -45,6 +45,14 @@ class Outlines:
         numbers[self.starts[:-1]] = self.starts[1:] - 1
         return numbers
 
+    @cached_property
+    def curves(self) -> NDArray[np.object_]:
+        """(r,) closed curves, one a ring."""
+        closed = np.insert(self.points, self.starts[1:], self.points[self.starts[:-1]], axis=0)
+        ring_of = np.repeat(np.arange(len(self.starts) - 1), np.diff(self.starts) + 1)
+        curves: NDArray[np.object_] = shapely.linestrings(closed, indices=ring_of)
+        return curves
+
     @property
     def area(self) -> float:
         """Area of the region, mm²."""
@@ -125,10 +133,7 @@ def cleaned(outlines: Outlines, *, keep_straight: bool = False) -> Outlines:
 
 def are_apart(outlines: Outlines) -> bool:
     """Whether no ring touches or crosses itself or another; in a set of closed curves that is what *simple* means."""
-    closed = np.insert(outlines.points, outlines.starts[1:], outlines.points[outlines.starts[:-1]], axis=0)
-    ring_of = np.repeat(np.arange(len(outlines.starts) - 1), np.diff(outlines.starts) + 1)
-    curves = shapely.multilinestrings(shapely.linestrings(closed, indices=ring_of))
-    return bool(shapely.is_simple(curves))
+    return bool(shapely.is_simple(shapely.multilinestrings(outlines.curves)))
 
 
 def _polygons(region: Polygon | MultiPolygon) -> NDArray[np.object_]:
