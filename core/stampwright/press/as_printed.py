@@ -50,7 +50,7 @@ def face_of(mesh: Mesh, *, dpi: float = 300.0, dressing: float = 0.0) -> HeightM
     :class:`PressError` when nothing lies under the face, so that the whole of it is one flat sheet.
     """
     vertices, triangles = turned_to_paper(mesh)
-    outlines, _ = face_of_mesh(vertices, triangles, dressing, dpi)
+    outlines, findings = face_of_mesh(vertices, triangles, dressing, dpi)
     (left, bottom, _), (right, top, highest) = vertices.min(axis=0), vertices.max(axis=0)
     shape, corner = picture_grid((left, bottom, right, top), dpi)
     pitch = MM_PER_INCH / dpi
@@ -59,7 +59,7 @@ def face_of(mesh: Mesh, *, dpi: float = 300.0, dressing: float = 0.0) -> HeightM
     height = (heights_over(_seen(vertices, triangles), shape, corner, pitch) - level).astype(np.float32)
     # Half of a pixel may be face where its middle just misses it.
     height = np.where(meant & (height < -_UNDER_FACE), dressing, height).astype(np.float32)
-    return HeightMap(height, np.ascontiguousarray(meant), pitch, corner, _relief(height, meant))
+    return HeightMap(height, np.ascontiguousarray(meant), pitch, corner, _relief(height, meant), findings)
 
 
 def as_printed(face: HeightMap, texture: Texture) -> HeightMap:

@@ -76,7 +76,7 @@ def predict_print(
     artwork = _outlines(face) if inked is None else inked
     verdict = judge_print(pressing, impression, artwork, ink)
     inking = ink_die(finished, ink_pad(job), job.ink.pad_force)
-    about = [*verdict.findings, *_about_relief(pressing, conditions)]
+    about = [*face.findings, *verdict.findings, *_about_relief(pressing, conditions)]
     sagging = inking_finding(inking, job.process.layer)
     if sagging is not None:
         about.append(sagging)

@@ -34,7 +34,7 @@ class HeightMap:
     ``height``: (rows, columns) float, mm over the finished face (0 is where the drawn face lies once dressed), the
     lowest row first, paper frame; -inf where nothing stands. ``face``: (rows, columns) bool, what is meant to print.
     ``pitch``: distance of pixels, mm. ``corner``: lower-left corner of the map, mm. ``relief``: how far the face stands
-    over the floor, mm.
+    over the floor, mm. ``findings``: what was to be said of the mesh that it was taken from.
     """
 
     height: NDArray[np.floating]
@@ -42,6 +42,7 @@ class HeightMap:
     pitch: float
     corner: tuple[float, float]
     relief: float
+    findings: tuple[Finding, ...] = ()
 
     @property
     def face_area(self) -> float:

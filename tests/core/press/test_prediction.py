@@ -82,6 +82,16 @@ def test_hard_push_on_slim_lines_crushes_and_bends_them(raise_die):
     assert "relief crushed" in found
 
 
+def test_open_mesh_is_pressed_all_the_same_and_says_so(raise_die, lettered):
+    solid = raise_die(lettered)
+    heights = solid.vertices[solid.triangles, 2]
+    flank = np.flatnonzero((heights.min(axis=1) < 4.0) & (heights.max(axis=1) > 4.1))
+    holed = SimpleNamespace(vertices=solid.vertices, triangles=np.delete(solid.triangles, flank[:2], axis=0))
+    prediction = predict_print(Job(), holed, lettered, dpi=DPI)
+    assert "ragged mesh" in {finding.kind for finding in prediction.findings}
+    assert prediction.pressing.printed_share(0.02) > 0.95
+
+
 class TestRefusals:
     def test_flat_sheet_has_no_relief(self, raise_die):
         plate = box(0, 0, 20, 20)
@@ -101,6 +111,10 @@ class TestRefusals:
         vertices = solid.vertices * np.array([1.0, -1.0, -1.0])
         with pytest.raises(MeshFileError, match="face down"):
             predict_print(Job(), SimpleNamespace(vertices=vertices, triangles=solid.triangles))
+
+    def test_empty_mesh(self):
+        with pytest.raises(MeshFileError, match="empty"):
+            predict_print(Job(), SimpleNamespace(vertices=np.empty((0, 3)), triangles=np.empty((0, 3), int)))
 
     def test_absurd_size(self, raise_die, lettered):
         solid = raise_die(lettered)

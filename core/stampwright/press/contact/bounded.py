@@ -54,7 +54,7 @@ def press_on_bed(
     push: Push,
     *,
     start: Floats | None = None,
-    tolerance: float = 1e-3,
+    tolerance: float = 3e-4,
     progress: Progress | None = None,
 ) -> Held:
     """Press a face on an elastic bed; pressure is nowhere below 0.
