@@ -42,7 +42,9 @@ def judge_lines(lines: MiddleLines, limits: Limits) -> JudgedLines:
     for place in find_places(lines, limits.line_blocks):
         whole = int(owner[place.sources[0]])
         if place.is_point:
-            spikes.append(place)
+            # A shorter one is a corner: see the rule on tapers beside WIDEST_TAPER.
+            if place.length >= 2 * limits.line_blocks:
+                spikes.append(place)
             count_of_spikes[whole] += 1
         else:
             missing.append(place)

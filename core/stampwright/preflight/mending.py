@@ -51,9 +51,7 @@ def mend_once(
         return mended
     if filling:
         return polygons_of(
-            shapely.union_all(
-                [mended, *counters.shapes, *_fillings(mended, gaps, filling * limits.gap)], grid_size=GRID
-            )
+            shapely.union_all([mended, *counters.shapes, *_fillings(mended, gaps, filling, limits.gap)], grid_size=GRID)
         )
     return _without_crumbs(_open(mended, gaps, counters, limits), inked)
 
@@ -81,8 +79,10 @@ def _widen(inked: MultiPolygon, judged: JudgedLines, wanted: PreflightSection, l
     if not least and not wished:
         return inked
     needed = tube(least, limits.line_blocks, within=inked)
-    tips = tube([point.below(hair) for point in points], hair).difference(needed)
-    sure = shapely.union(inked.difference(tips), needed, grid_size=GRID)
+    # What stays of a point ends in a disc as wide as it is there.
+    stumps = [point.above(0.9 * min(hair, point.widest)) for point in points]
+    tips = tube([point.below(hair) for point in points], hair).difference(shapely.union(needed, tube(stumps, hair)))
+    sure = polygons_of(shapely.union(polygons_of(inked.difference(tips)), needed, grid_size=GRID))
     extra = _widen_where_there_is_room(wished, sure, limits)
     return _without_crumbs(shapely.union(sure, extra, grid_size=GRID), inked)
 
@@ -139,20 +139,22 @@ def _open(inked: MultiPolygon, gaps: list[Place], counters: Islands, limits: Lim
         inked, limits.line_blocks + limits.counter, near=shapely.bounds(shapely.get_parts(cut))
     )
     kept = tube([beside], limits.line_blocks).intersection(inked)
-    return shapely.union(inked.difference(cut), kept, grid_size=GRID)
+    return shapely.union(polygons_of(inked.difference(cut)), polygons_of(kept), grid_size=GRID)
 
 
-def _fillings(inked: MultiPolygon, gaps: list[Place], width: float) -> list[BaseGeometry]:
-    """Return what a disc of some width cannot enter (a closing) where that is part of a narrow gap."""
+def _fillings(inked: MultiPolygon, gaps: list[Place], filling: float, limit: float) -> list[BaseGeometry]:
+    """Return what a disc of ``filling`` limits cannot enter (a closing) where that is part of a narrow gap."""
     if not gaps:
         return []
+    width = filling * limit
     radius = width / 2 + MARGIN
     closed = inked.buffer(radius, quad_segs=QUARTER).buffer(-radius, quad_segs=QUARTER)
     stretches = [gap.lines for gap in gaps]
     fillings = shapely.get_parts(closed.difference(inked).intersection(tube(stretches, 3 * width)))
     lines = shapely.linestrings(np.concatenate([np.stack([part.starts, part.ends], axis=1) for part in stretches]))
     reached = np.unique(shapely.STRtree(fillings).query(lines, predicate="intersects")[1])
-    return list(fillings[reached])
+    # Past the first round, gaps between bulging edges are bridged outright.
+    return [*fillings[reached], tube(stretches, width)] if width > limit else list(fillings[reached])
 
 
 def _discs(islands: Islands, size: float) -> list[BaseGeometry]:

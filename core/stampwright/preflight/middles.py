@@ -71,6 +71,11 @@ class MiddleLines:
         return MiddleLines(**{name: part if name == "outline" else part[chosen] for name, part in parts.items()})
 
     @property
+    def widest(self) -> float:
+        """The greatest width, mm."""
+        return float(max(self.start_widths.max(), self.end_widths.max()))
+
+    @property
     def bounds(self) -> Floats:
         """Least box that holds all the pieces: (4,) left, bottom, right, top, mm."""
         points = np.concatenate([self.starts, self.ends])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -20,13 +20,15 @@ class Place:
     """One connected stretch that is narrower than ``limit`` mm.
 
     ``sources`` are the indices of the lines that ``lines`` were cut from. ``mouths`` counts where the stretch widens to
-    the limit: none in a line that is narrow throughout, one in a taper that ends in a point, two or more in a waist.
+    the limit: none in a line that is narrow throughout, one in a taper, two or more in a waist. ``openings`` counts
+    where it does not, but runs into something broader all the same.
     """
 
     lines: MiddleLines
     sources: Wholes
     limit: float
     mouths: int
+    openings: int = 0
 
     @property
     def narrowest(self) -> float:
@@ -49,12 +51,19 @@ class Place:
     @property
     def tapers_off(self) -> bool:
         """Whether this is the short end of something that grows narrower."""
-        return self.mouths == 1 and self.length <= LONGEST_TAPER * self.limit
+        return self.mouths == 1 and self.is_short
 
     @property
     def is_point(self) -> bool:
-        """Whether this is the short end of something that comes to a point."""
-        return self.tapers_off and self.narrowest < self.limit / 4
+        """Whether this is the short end of something, come to a point; a throat, however narrow, is none."""
+        at_throat = self.lines.lengths[self.lines.narrowest.argmin()] == 0.0
+        one_way_on = self.mouths + self.openings == 1
+        return one_way_on and self.is_short and self.narrowest < self.limit / 4 and not at_throat
+
+    @property
+    def is_short(self) -> bool:
+        """Whether this is short enough for the end of something."""
+        return self.length <= LONGEST_TAPER * self.limit
 
     def region(self) -> BaseGeometry:
         """Return a small region that covers the place, for showing it; coarse on purpose."""
@@ -77,12 +86,49 @@ def find_places(lines: MiddleLines, limit: float) -> list[Place]:
     labels = _connected(narrow, limit)
     order = np.argsort(labels, kind="stable")
     gathered = np.split(order, np.flatnonzero(np.diff(labels[order])) + 1)
-    return [
-        Place(chosen, sources[members], limit, _count_mouths(chosen, kept_limit))
-        for members in gathered
-        if len(members)
-        for chosen in (narrow.only(members),)
-    ]
+    places = []
+    for members in gathered:
+        if len(members):
+            chosen = narrow.only(members)
+            places.append(Place(chosen, sources[members], limit, _count_mouths(chosen, kept_limit)))
+    return _with_openings(places)
+
+
+def _with_openings(places: list[Place]) -> list[Place]:
+    """Count the openings of those places that may be points for them."""
+    doubtful = [place for place in places if not place.mouths and place.is_short and place.narrowest < place.limit / 4]
+    if not doubtful:
+        return places
+    outline = doubtful[0].lines.outline
+    tree = shapely.STRtree(shapely.linestrings(np.stack([outline.starts, outline.ends], axis=1)))
+    counts = {id(place): _count_openings(place, tree) for place in doubtful}
+    return [replace(place, openings=counts.get(id(place), 0)) for place in places]
+
+
+def _count_openings(place: Place, tree: shapely.STRtree) -> int:
+    """Count the loose ends of a place's lines from which ever larger discs lead on to one as large as the limit.
+
+    Each disc is centred within the one before it, so that no step leaves the region.
+    """
+    lines = place.lines
+    ends = np.concatenate([lines.starts, lines.ends])
+    others = np.concatenate([lines.ends, lines.starts])
+    radii = np.concatenate([lines.start_widths, lines.end_widths]) / 2
+    apart = np.hypot(*(ends[:, None] - ends[None]).transpose(2, 0, 1))
+    loose = (apart < 0.02 * place.limit).sum(axis=1) == 1
+    centres, radii = ends[loose], radii[loose]
+    ahead = centres - others[loose]
+    ahead /= np.maximum(np.hypot(*ahead.T), 1e-12)[:, None]
+    arrived = np.zeros(len(radii), dtype=bool)
+    for _ in range(40):
+        centres = centres + 0.9 * radii[:, None] * ahead
+        _, clear = tree.query_nearest(shapely.points(centres), return_distance=True, all_matches=False)
+        arrived |= clear >= place.limit / 2
+        growing = (clear > 1.02 * radii) & ~arrived
+        if not growing.any():
+            break
+        radii = np.where(growing, clear, 0.0)
+    return int(arrived.sum())
 
 
 def _count_mouths(lines: MiddleLines, limit: float) -> int:
