@@ -10,7 +10,8 @@ from typing import Any
 
 from .errors import JobError
 from .figures import Figure
-from .job import Job, job_figures, unknown_field
+from .job import Job, job_figures
+from .job_checks import unknown_field
 from .pieces import Piece, pieces_as_data, pieces_from_data
 
 FORMAT_VERSION = 1
