@@ -37,11 +37,12 @@ def filled(rings: Sequence[Points], rule: Rule, limits: Limits = DEFAULTS) -> Ba
     cleaned = [ring for ring in map(_without_repeats, rings) if len(ring) >= 3]
     if not cleaned:
         return NOTHING
+    if len(cleaned) == 1:
+        polygon = shapely.polygons(cleaned[0])
+        return polygon if shapely.is_valid(polygon) else _filled_by_faces(cleaned, rule, limits)
     polygons = _polygons(cleaned)
     if not shapely.is_valid(polygons).all():
         return _filled_by_faces(cleaned, rule, limits)
-    if len(polygons) == 1:
-        return polygons[0]
     return _filled_by_nesting(polygons, cleaned, rule, limits)
 
 
@@ -79,8 +80,10 @@ def turning(ring: Points) -> float:
 
 def _without_repeats(ring: Points) -> Points:
     """Drop points equal to the one before them, and the last when it equals the first."""
-    keep = np.any(ring != np.roll(ring, 1, axis=0), axis=1)
-    return ring if keep.all() else ring[keep]
+    if len(ring) > 1 and ring[0, 0] == ring[-1, 0] and ring[0, 1] == ring[-1, 1]:
+        ring = ring[:-1]
+    same = (ring[1:] == ring[:-1]).all(axis=1)
+    return ring[np.append(True, ~same)] if same.any() else ring
 
 
 def _polygons(rings: Sequence[Points]) -> Any:
@@ -164,16 +167,20 @@ def _check_crossings(lines: Sequence[BaseGeometry], limits: Limits) -> None:
 
 
 def _count_crossings(begin: Points, end: Points, begins: Points, ends: Points) -> int:
-    """Return how many edges cross the one from ``begin`` to ``end`` in the inside of both."""
+    """Return how many edges cross, touch or overlap the one from ``begin`` to ``end``, its neighbours left out."""
 
     def side(p: Points, q: Points, r: Points) -> NDArray[np.float64]:
-        turned: NDArray[np.float64] = (q[..., 0] - p[..., 0]) * (r[..., 1] - p[..., 1]) - (q[..., 1] - p[..., 1]) * (
-            r[..., 0] - p[..., 0]
-        )
+        along, away = q - p, r - p
+        turned: NDArray[np.float64] = along[..., 0] * away[..., 1] - along[..., 1] * away[..., 0]
         return turned
 
-    apart = side(begin, end, begins) * side(begin, end, ends) < 0
-    return int((apart & (side(begins, ends, begin) * side(begins, ends, end) < 0)).sum())
+    low, high = np.minimum(begin, end), np.maximum(begin, end)
+    near = np.flatnonzero(
+        (np.minimum(begins, ends) <= high).all(axis=1) & (np.maximum(begins, ends) >= low).all(axis=1)
+    )
+    begins, ends = begins[near], ends[near]
+    apart = side(begin, end, begins) * side(begin, end, ends) <= 0
+    return max(int((apart & (side(begins, ends, begin) * side(begins, ends, end) <= 0)).sum()) - 3, 0)
 
 
 def united_faces(faces: Any) -> BaseGeometry:

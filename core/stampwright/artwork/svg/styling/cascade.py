@@ -17,6 +17,9 @@ Declared = dict[str, str]
 MEDIA = frozenset(("", "all", "screen", "print"))
 """Media whose rules apply: the art is seen on screen and on paper."""
 
+LONGEST_SELECTOR = 400
+"""Tokens before a rule's brackets; the selector library follows each by recursion."""
+
 _KNOWN = PRESENTATION | GEOMETRY
 _MARKERS = ("marker-start", "marker-mid", "marker-end")
 
@@ -144,8 +147,10 @@ def _rules(parsed: list[Any], element: Element, notes: Notes) -> Any:
             yield from _at_rule(rule, element, notes)
         elif rule.type == "qualified-rule":
             try:
+                if len(rule.prelude) > LONGEST_SELECTOR:
+                    raise cssselect2.SelectorError
                 selectors = cssselect2.compile_selector_list(rule.prelude)
-            except cssselect2.SelectorError:
+            except (cssselect2.SelectorError, RecursionError):
                 # As in a browser, a selector that cannot be read drops its rule and nothing else.
                 selector = tinycss2.serialize(rule.prelude).strip()[:60]
                 notes.add("style left out", f'CSS selector "{selector}" could not be read', element, severity="notes")
