@@ -12,7 +12,10 @@ import re
 import shutil
 import subprocess
 import sys
-from collections.abc import Sequence
+import tempfile
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -25,13 +28,13 @@ if sys.version_info < (3, 11):  # noqa: UP036
 import tomllib  # noqa: E402
 
 ROOT = Path(__file__).resolve().parent
-VENV = ROOT / ".venv"
-PYTHON = VENV / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
-PROGRAM = PYTHON.with_name("stampwright.exe" if os.name == "nt" else "stampwright")
-READY = VENV / "ready.json"
 BUILD = ROOT / ".build"
 ICONS = BUILD / "icons"
 OUT = ROOT / "out"
+PACKAGE = OUT / "package"
+PACKER = ROOT / "blender_addon" / "packing" / "pack.py"
+HOST_TOOL = "bl_pkg/cli/blender_ext.py"
+BLENDER_TESTS = ROOT / "tests" / "blender"
 DEMO_JOB = ROOT / "shared" / "jobs" / "ownership-mark.toml"
 DEMO_ARTWORK = ROOT / "shared" / "artwork" / "ownership-mark.svg"
 
@@ -54,6 +57,38 @@ BEGINS = ("Collecting ", "Processing ")
 
 class SetupError(Exception):
     """Something that the machine lacks; the message is one line and says what to do."""
+
+
+@dataclass(frozen=True)
+class Interpreter:
+    """A Python that environments are made with."""
+
+    executable: str
+    version: str
+    prefix: str
+
+
+@dataclass(frozen=True)
+class Environment:
+    """A folder with a Python and packages of its own."""
+
+    folder: Path
+    interpreter: Interpreter
+
+    @property
+    def python(self) -> Path:
+        """The Python in it."""
+        return self.folder / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+
+    @property
+    def ready(self) -> Path:
+        """The file that tells what it holds."""
+        return self.folder / "ready.json"
+
+
+MAIN = Environment(ROOT / ".venv", Interpreter(sys.executable, platform.python_version(), sys.base_prefix))
+PYTHON = MAIN.python
+PROGRAM = PYTHON.with_name("stampwright.exe" if os.name == "nt" else "stampwright")
 
 
 def main(arguments: list[str]) -> int:
@@ -98,15 +133,28 @@ def make_demo(arguments: list[str]) -> int:
 
 def run_tests(arguments: list[str]) -> int:
     """Run every test, or those asked for: what follows goes to pytest."""
-    prepare_environment("run", "test")
-    try:
-        fetch_icons()
-    except SetupError as error:
+    suites = _suites_of(arguments)
+    codes = []
+    if "core" in suites:
+        prepare_environment("run", "test")
         # Without the icons the other tests still hold; the ones that need them say so and are skipped.
-        if os.environ.get("CI"):
-            raise
-        print(f"build.py: {error}; tests that read icon sets are skipped", file=sys.stderr)
-    return _run([PYTHON, "-m", "pytest", *arguments])
+        with _optional("tests that read icon sets are skipped"):
+            fetch_icons()
+        codes.append(_run([PYTHON, "-m", "pytest", *arguments]))
+    if "blender" in suites:
+        prepare_environment("run", "test")
+        hosts = prepare_hosts()
+        with _optional("tests that install the package are skipped"):
+            _pack(hosts)
+        codes += [_test_in(version, host, arguments) for version, host in hosts.items()]
+    # Not one test chosen (5) is no failure where what was chosen goes to several suites.
+    return next((code for code in codes if code and (code != 5 or len(codes) == 1)), 0)
+
+
+def make_package(arguments: list[str]) -> int:
+    """Make the zips that Blender installs, one for each platform, into out/package."""
+    prepare_environment("run")
+    return _pack(prepare_hosts(), *arguments)
 
 
 def run_bench(arguments: list[str]) -> int:
@@ -128,30 +176,66 @@ def run_checks(arguments: list[str]) -> int:
     return int(any(codes))
 
 
-COMMANDS = {"demo": make_demo, "test": run_tests, "bench": run_bench, "check": run_checks}
+COMMANDS = {"demo": make_demo, "test": run_tests, "bench": run_bench, "check": run_checks, "package": make_package}
 
 
-def prepare_environment(*groups: str) -> None:
-    """Make ``.venv`` hold the package and the pinned packages of these groups of ``pyproject.toml``.
+def prepare_environment(*groups: str, environment: Environment = MAIN) -> None:
+    """Make an environment hold the pinned packages of these groups of ``pyproject.toml``, the main one the package too.
 
     Does nothing when that is so already. An environment that was left half-made, was damaged or moved, or was made
     from other pins is made anew. Raises :class:`SetupError` when something that this takes is missing.
     """
-    pins = _read_project()["dependency-groups"]
-    ready = _read_ready()
+    pins = {group: _pins_of(group) for group in groups}
+    ready = _read_ready(environment)
     wanted = {group: _fingerprint(pins[group]) for group in groups}
     if ready is not None and wanted.items() <= ready["groups"].items():
         return
     if ready is None or any(ready["groups"].get(group, mark) != mark for group, mark in wanted.items()):
-        _make_venv()
+        _make_venv(environment)
         ready = {"groups": {}}
     missing = [group for group in groups if group not in ready["groups"]]
-    READY.unlink(missing_ok=True)
-    _install([pin for group in missing for pin in pins[group]])
-    if not ready["groups"]:
+    environment.ready.unlink(missing_ok=True)
+    _install(environment, [pin for group in missing for pin in pins[group]])
+    if environment is MAIN and not ready["groups"]:
         print("Installing Stampwright itself", flush=True)
-        _pip("install", "--no-deps", "--no-build-isolation", "--editable", str(ROOT))
-    _write_ready({**ready["groups"], **wanted})
+        _pip(environment, "install", "--no-deps", "--no-build-isolation", "--editable", str(ROOT))
+    _write_ready(environment, {**ready["groups"], **wanted})
+
+
+def prepare_hosts() -> dict[str, Environment]:
+    """Return the environments with Blender as a module, made where they are not there, by Blender's version.
+
+    One that cannot be had here is left out with a line that says why; on CI that is an error, unless it is for want of
+    its Python.
+    """
+    hosts: dict[str, Environment] = {}
+    for version, python in _read_project()["tool"]["stampwright"]["hosts"].items():
+        interpreter = find_python(python)
+        if interpreter is None:
+            print(f"build.py: Blender {version} is left out: there is no Python {python} here", file=sys.stderr)
+            continue
+        host = Environment(ROOT / f".venv-blender-{version}", interpreter)
+        with _optional(f"Blender {version} is left out"):
+            prepare_environment(f"blender-{version}", environment=host)
+            hosts[version] = host
+    return hosts
+
+
+def find_python(version: str) -> Interpreter | None:
+    """Return a Python of a version such as ``3.13``: this one, one on the path, or one that a version manager keeps."""
+    found = [[sys.executable], [f"python{version}"], ["py", f"-{version}"]]
+    for ask in (["pyenv", "root"], ["uv", "python", "find", version]):
+        answer = _ask(ask)
+        if answer and ask[0] == "pyenv":
+            found += [[str(path)] for path in sorted(Path(answer, "versions").glob(f"{version}.*/bin/python"))]
+        elif answer:
+            found.append([answer])
+    tell = "import platform, sys; print(sys._base_executable, platform.python_version(), sys.base_prefix, sep='\\n')"
+    for command in found:
+        lines = (_ask([*command, "-c", tell]) or "").splitlines()
+        if len(lines) == 3 and lines[1].startswith(f"{version}."):
+            return Interpreter(*lines)
+    return None
 
 
 def fetch_icons() -> None:
@@ -175,6 +259,45 @@ def fetch_icons() -> None:
         raise SetupError(f"npm could not fetch the icon sets (is there a network?); its words are in {log}")
 
 
+def _suites_of(arguments: list[str]) -> set[str]:
+    """Return the suites that hold the paths among pytest's arguments; all when there is no path."""
+    paths = [Path(argument.partition("::")[0]).resolve() for argument in arguments]
+    named = {path.relative_to(ROOT).parts[:2] for path in paths if path.exists() and path.is_relative_to(ROOT)}
+    if not named:
+        return {"core", "blender"}
+    return {"blender" if parts == ("tests", "blender") else "core" for parts in named}
+
+
+def _pack(hosts: dict[str, Environment], *arguments: str) -> int:
+    """Pack with the extension tools of these hosts, into ``out/package``; raises :class:`SetupError` without any."""
+    tools = [str(tool) for host in hosts.values() for tool in host.folder.glob(f"**/{HOST_TOOL}")]
+    if not tools:
+        raise SetupError("packing takes Blender's own extension tool, and no Blender can be had here")
+    code = _run([PYTHON, PACKER, "--out", PACKAGE, *(f"--tool={tool}" for tool in tools), *arguments])
+    if code:
+        raise SetupError("the extension was not packed: see the line above")
+    return code
+
+
+def _test_in(version: str, host: Environment, arguments: list[str]) -> int:
+    """Run the extension's tests in a host, away from this user's own settings."""
+    print(f"\nBlender {version}, Python {host.interpreter.version}", flush=True)
+    with tempfile.TemporaryDirectory() as resources:
+        chosen = arguments or [str(BLENDER_TESTS)]
+        return _run([host.python, "-m", "pytest", *chosen], BLENDER_USER_RESOURCES=resources)
+
+
+@contextmanager
+def _optional(otherwise: str) -> Iterator[None]:
+    """Turn something that the machine lacks into a line on standard error, but on CI let it be an error."""
+    try:
+        yield
+    except SetupError as error:
+        if os.environ.get("CI"):
+            raise
+        print(f"build.py: {error}; {otherwise}", file=sys.stderr)
+
+
 def _help() -> str:
     purposes = {name: (command.__doc__ or "").strip() for name, command in COMMANDS.items()}
     lines = [f"  {name:<7} {purpose}" for name, purpose in purposes.items()]
@@ -189,33 +312,35 @@ def _help() -> str:
     )
 
 
-def _make_venv() -> None:
-    print(f"Making .venv with Python {platform.python_version()} ...", flush=True)
+def _make_venv(environment: Environment) -> None:
+    folder = environment.folder
+    print(f"Making {folder.name} with Python {environment.interpreter.version} ...", flush=True)
     try:
-        if VENV.is_symlink() or VENV.is_file():
-            VENV.unlink()
-        elif VENV.exists():
-            shutil.rmtree(VENV)
+        if folder.is_symlink() or folder.is_file():
+            folder.unlink()
+        elif folder.exists():
+            shutil.rmtree(folder)
     except OSError as error:
-        raise SetupError(f"{VENV} is damaged and cannot be removed ({error.strerror}); remove it by hand") from error
-    result = _capture([sys.executable, "-m", "venv", VENV])
+        raise SetupError(f"{folder} is damaged and cannot be removed ({error.strerror}); remove it by hand") from error
+    result = _capture([environment.interpreter.executable, "-m", "venv", folder])
     if result.returncode:
         if "ensurepip" in result.stdout:
             raise SetupError("this Python cannot make environments; on Debian and Ubuntu: apt install python3-venv")
         log = _keep_log("venv.log", result.stdout)
-        raise SetupError(f"Python could not make {VENV}; its words are in {log}")
+        raise SetupError(f"Python could not make {folder}; its words are in {log}")
 
 
-def _install(pins: list[str]) -> None:
+def _install(environment: Environment, pins: list[str]) -> None:
     """Install pinned packages, with a line of progress for each."""
     print(f"Installing {len(pins)} packages", flush=True)
-    # Ready-built packages only: a compiler is not something that a newcomer should need.
-    _pip("install", "--only-binary", ":all:", "--progress-bar", "off", *pins, count=len(pins))
+    # Ready-built packages only: a compiler is not something that a newcomer should need. The pins are complete.
+    quiet = ["--only-binary", ":all:", "--progress-bar", "off", "--no-deps"]
+    _pip(environment, "install", *quiet, *pins, count=len(pins))
 
 
-def _pip(*arguments: str, count: int = 0) -> None:
+def _pip(environment: Environment, *arguments: str, count: int = 0) -> None:
     settings = ["--disable-pip-version-check", "--no-input", "--retries", "2", "--timeout", "30"]
-    command = [str(PYTHON), "-m", "pip", *arguments, *settings]
+    command = [str(environment.python), "-m", "pip", *arguments, *settings]
     said: list[str] = []
     with subprocess.Popen(
         command,
@@ -265,32 +390,33 @@ def _pip_error(said: str) -> SetupError:
     return SetupError(f"pip could not install the pinned packages; its words are in {log}")
 
 
-def _read_ready() -> dict[str, dict[str, str]] | None:
-    """Return what ``.venv`` holds, or None when there is none or it is damaged, moved or from another Python."""
+def _read_ready(environment: Environment) -> dict[str, dict[str, str]] | None:
+    """Return what an environment holds, or None when there is none or it is damaged, moved or from another Python."""
     try:
-        ready = json.loads(READY.read_text(encoding="utf-8"))
-        sound = ready["made_by"] == _maker() and set(ready["packages"]) <= set(_packages()) and PYTHON.exists()
+        ready = json.loads(environment.ready.read_text(encoding="utf-8"))
+        whole = set(ready["packages"]) <= set(_packages(environment)) and environment.python.exists()
+        sound = whole and ready["made_by"] == _maker(environment)
     except (OSError, ValueError, KeyError, TypeError):
         return None
-    if not sound or _capture([PYTHON, "-c", ""]).returncode:
+    if not sound or _capture([environment.python, "-c", ""]).returncode:
         return None
     return {"groups": ready["groups"]}
 
 
-def _write_ready(groups: dict[str, str]) -> None:
+def _write_ready(environment: Environment, groups: dict[str, str]) -> None:
     # Written last, so that an environment without it is known to be half-made.
-    text = json.dumps({"made_by": _maker(), "groups": groups, "packages": _packages()}, indent=1)
-    READY.write_text(text + "\n", encoding="utf-8")
+    held = {"made_by": _maker(environment), "groups": groups, "packages": _packages(environment)}
+    environment.ready.write_text(json.dumps(held, indent=1) + "\n", encoding="utf-8")
 
 
-def _maker() -> str:
-    """Name the Python, the place and the package description that an environment was made from."""
-    project = _fingerprint(_read_project()["project"])
-    return f"{platform.python_version()} {sys.base_prefix} {ROOT} {project}"
+def _maker(environment: Environment) -> str:
+    """Name the Python, the place and, for the main environment, the package description that it was made from."""
+    project = _fingerprint(_read_project()["project"]) if environment is MAIN else ""
+    return f"{environment.interpreter.version} {environment.interpreter.prefix} {ROOT} {project}".rstrip()
 
 
-def _packages() -> list[str]:
-    return sorted(path.name for path in VENV.glob("[Ll]ib*/**/site-packages/*.dist-info"))
+def _packages(environment: Environment) -> list[str]:
+    return sorted(path.name for path in environment.folder.glob("[Ll]ib*/**/site-packages/*.dist-info"))
 
 
 def _fetched_version(name: str) -> str | None:
@@ -303,6 +429,13 @@ def _fetched_version(name: str) -> str | None:
 
 def _read_project() -> dict[str, Any]:
     return tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+
+
+def _pins_of(group: str) -> list[str]:
+    """Return the pins of a group of ``pyproject.toml`` and of the groups that it includes."""
+    listed = _read_project()["dependency-groups"][group]
+    parts = [[entry] if isinstance(entry, str) else _pins_of(entry["include-group"]) for entry in listed]
+    return [pin for part in parts for pin in part]
 
 
 def _fingerprint(described: object) -> str:
@@ -329,8 +462,20 @@ def _capture(command: Sequence[str | Path]) -> subprocess.CompletedProcess[str]:
     )
 
 
-def _run(command: Sequence[str | Path]) -> int:
-    return subprocess.run([str(part) for part in command], cwd=ROOT, check=False).returncode
+def _ask(command: Sequence[str | Path]) -> str | None:
+    """Return what a program prints, or None when there is no such program or it fails."""
+    try:
+        result = _capture(command)
+    except OSError:
+        return None
+    return None if result.returncode else result.stdout.strip()
+
+
+def _run(command: Sequence[str | Path], **settings: str) -> int:
+    """Run a program with further settings in its environment, and return its exit code."""
+    return subprocess.run(
+        [str(part) for part in command], cwd=ROOT, env={**os.environ, **settings}, check=False
+    ).returncode
 
 
 if __name__ == "__main__":

@@ -39,9 +39,6 @@ PLATFORMS = {
 }
 """The host's name of each platform, and the newest wheels' platforms that run there."""
 
-HOSTS_OWN = {"numpy", "setuptools"}
-"""Pinned packages that stay out: the first comes with every host, the second only builds."""
-
 LEFT_OUT = ("__pycache__", "packing", "stampwright", ".*")
 """What lies in the extension's folder and is not packed as it is; the core comes from where it lives."""
 
@@ -213,10 +210,8 @@ def _fits(wheel: str, package: str, version: str, python: str) -> bool:
 
 
 def _pins() -> dict[str, str]:
-    """Return the versions of the packages that the core needs in a host, as the project pins them."""
-    pins = _read_toml(ROOT / "pyproject.toml")["dependency-groups"]["run"]
-    versions = dict(pin.split("==") for pin in pins)
-    return {package: version for package, version in versions.items() if package not in HOSTS_OWN}
+    """Return the pinned versions of what the core needs in a host, which has a numpy of its own."""
+    return dict(pin.split("==") for pin in _read_toml(ROOT / "pyproject.toml")["dependency-groups"]["core"])
 
 
 def _read_lock() -> Wheels:
