@@ -10,7 +10,7 @@ from stampwright.artwork.fonts.case import BUNDLED_FOLDER
 
 resvg_py = pytest.importorskip("resvg_py")
 
-PICTURE = 800
+PICTURE = 640
 """Pixels along the longer side of a comparison, about."""
 
 PX_TO_MM = 25.4 / 96

@@ -596,6 +596,14 @@ RULES = {
         "13.7",
         '<marker id="m" markerWidth="3" markerHeight="3" refX="0" refY="1.5" orient="auto"><path d="M0 0L3 1.5 0 3z"/></marker><path d="M20 70C20 10 80 10 80 70" fill="none" stroke="#000" stroke-width="5" marker-end="url(#m)" marker-start="url(#m)"/>',
     ),
+    "marker-context-stroke": (
+        "13.4",
+        '<marker id="m" markerWidth="3" markerHeight="3" refX="1.5" refY="1.5"><circle cx="1.5" cy="1.5" r="1.5" fill="context-stroke"/></marker><path d="M20 30H60" stroke="#000" stroke-width="9" marker-end="url(#m)"/><path d="M20 60H60" stroke="#ddd" stroke-width="9" marker-end="url(#m)"/>',
+    ),
+    "use-context-fill": (
+        "13.4",
+        '<defs><rect id="r" width="30" height="30" fill="context-fill"/></defs><use href="#r" x="10" y="10"/><use href="#r" x="50" y="50" fill="#eee"/>',
+    ),
     # Text
     "text": ("11.2", '<text x="5" y="60" font-family="Noto Sans" font-size="36">Seed</text>'),
     "text-bold": ("11.3", '<text x="5" y="60" font-family="Noto Sans" font-weight="bold" font-size="36">Oak</text>'),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from .curves import ARC_PIECE, CURVE, LINE, Step
+from .curves import ARC_PIECE, CURVE, LINE, PART, Step
 
 Point = tuple[float, float]
 
@@ -74,6 +74,6 @@ def ellipse_steps(
         x1, y1 = placed(c0 - pull * s0, s0 + pull * c0)
         x2, y2 = placed(c1 + pull * s1, s1 - pull * c1)
         to_x, to_y = end if end and index == count else placed(c1, s1)
-        steps.append((CURVE, from_x, from_y, x1, y1, x2, y2, to_x, to_y))
+        steps.append((CURVE if index == count else PART, from_x, from_y, x1, y1, x2, y2, to_x, to_y))
         c0, s0, from_x, from_y = c1, s1, to_x, to_y
     return steps

@@ -15,7 +15,8 @@ from ..styling.values import Matrix
 
 Points = NDArray[np.float64]
 
-MOVE, LINE, CURVE = 0, 1, 2
+MOVE, LINE, CURVE, PART = 0, 1, 2, 3
+"""Kinds of step; a part is a piece of an arc that another piece of it follows, so that its end is no vertex."""
 
 ARC_PIECE = math.pi / 4
 """Radians of an arc drawn as one cubic curve; at this size the curve strays by 4e-6 of the radius (Goldapp 1991)."""
@@ -28,8 +29,8 @@ Step = tuple[int, float, float, float, float, float, float, float, float]
 class Outline:
     """Subpaths of lines and cubic curves.
 
-    ``corners``: (n, 4, 2) float, the four control points of each step, user units. ``kinds``: (n,) int, MOVE, LINE or
-    CURVE; every subpath begins with a MOVE. ``closed``: (m,) bool, one for each subpath.
+    ``corners``: (n, 4, 2) float, the four control points of each step, user units. ``kinds``: (n,) int, MOVE, LINE,
+    CURVE or PART; every subpath begins with a MOVE. ``closed``: (m,) bool, one for each subpath.
     """
 
     corners: Points
@@ -81,7 +82,7 @@ def count_pieces(outline: Outline, tolerance: float, half_width: float = 0.0) ->
     second differences; for an offset edge the turning of the control polygon squared times the half width is added.
     """
     pieces = np.ones(len(outline.kinds), dtype=np.intp)
-    curved = np.flatnonzero(outline.kinds == CURVE)
+    curved = np.flatnonzero(outline.kinds >= CURVE)
     if not len(curved):
         return pieces
     corners = outline.corners[curved]
@@ -105,7 +106,7 @@ def flattened(outline: Outline, pieces: NDArray[np.intp]) -> Polylines:
     ends = np.cumsum(pieces)
     begins = ends - pieces
     starts = np.append(begins[outline.starts], ends[-1] if len(ends) else 0)
-    if len(pieces) == len(kinds) and not (kinds == CURVE).any():
+    if len(pieces) == len(kinds) and not (kinds >= CURVE).any():
         return Polylines(corners[:, 3], starts, outline.closed, np.zeros(len(kinds), dtype=bool))
     total = int(ends[-1])
     points = np.empty((total, 2))
@@ -114,6 +115,7 @@ def flattened(outline: Outline, pieces: NDArray[np.intp]) -> Polylines:
     points[last] = corners[:, 3]
     smooth[last] = False
     inner = np.flatnonzero(smooth)
+    smooth[last] = kinds == PART
     owner = np.repeat(np.arange(len(pieces)), pieces)[inner]
     t = ((inner - begins[owner] + 1) / pieces[owner])[:, None]
     s = 1 - t

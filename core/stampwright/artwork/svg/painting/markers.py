@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from ..outlines.curves import MOVE, Outline
+from ..outlines.curves import MOVE, PART, Outline
 from ..seeing.marks import Item
 from ..source.document import Element
 from ..styling.values import length, number
@@ -46,7 +46,8 @@ def _drawn(sheet: Sheet, marker: Element | None, place: Place, corner: Corner, a
     sheet.count_element()
     given = marker.attrib.get
     inside = home_place(sheet, marker, place).styled(sheet.cascade.declared(marker))
-    inside = replace(inside, chain=place.chain | {id(marker)})
+    context = (place.style["fill"], place.style["stroke"])
+    inside = replace(inside, chain=place.chain | {id(marker)}, context=context)
     x, y, direction = corner
     orient = (given("orient") or "0").strip()
     if orient == "auto-start-reverse":
@@ -90,6 +91,8 @@ def _corners(outline: Outline) -> list[Corner]:
     for at, step in enumerate(points):
         if at in starts:
             subpath, first = subpath + 1, at
+        if outline.kinds[at] == PART:
+            continue
         last = at + 1 == len(points) or at + 1 in starts
         way_in = None if outline.kinds[at] == MOVE else incoming[at]
         way_out = None if last else outgoing[at + 1]

@@ -36,6 +36,7 @@ class Place:
     ``clip``: what is shown, mm, paper frame, None for all. ``purpose``: to paint, to find what a clip path shows, or to
     measure a bounding box. ``chain``: the elements being drawn by reference now.
     ``solid``: no layer holds the element, so that an opaque paint's dark and light is final.
+    ``context``: fill and stroke of the element that refers here, for ``context-fill`` and ``context-stroke``.
     """
 
     matrix: Matrix = IDENTITY
@@ -47,6 +48,7 @@ class Place:
     purpose: Purpose = "paint"
     chain: frozenset[int] = frozenset()
     solid: bool = True
+    context: tuple[str, str] = ("none", "none")
 
     @cached_property
     def magnification(self) -> float:

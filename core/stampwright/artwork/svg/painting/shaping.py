@@ -131,7 +131,7 @@ def on_paper(region: BaseGeometry, matrix: Matrix) -> BaseGeometry:
 
 def _extent(sheet: Sheet, element: Element, place: Place, outline: Outline) -> Mark:
     """Return the outline's own points as a mark, for measuring; the stroke does not count."""
-    lines = flattened(sheet.placed(outline, place.matrix, element), np.where(outline.kinds == CURVE, 64, 1))
+    lines = flattened(sheet.placed(outline, place.matrix, element), np.where(outline.kinds >= CURVE, 64, 1))
     return Mark(shapely.multipoints(lines.points), BLACK)
 
 

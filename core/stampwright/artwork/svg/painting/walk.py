@@ -228,7 +228,11 @@ def _used(sheet: Sheet, element: Element, place: Place, target: list[Item]) -> l
         sheet.notes.add("circular use", "an element that refers back to itself is not drawn", element)
         return []
     x, y = (place.length(sheet.cascade.geometry(element, name), name) or 0.0 for name in ("x", "y"))
-    inside = replace(place.moved((1, 0, 0, 1, x, y)), chain=place.chain | {id(referred)})
+    inside = replace(
+        place.moved((1, 0, 0, 1, x, y)),
+        chain=place.chain | {id(referred)},
+        context=(place.style["fill"], place.style["stroke"]),
+    )
     if referred.name not in {"svg", "symbol"}:
         return [(referred, inside, target)]
     size = {

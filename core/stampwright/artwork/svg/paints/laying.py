@@ -24,6 +24,8 @@ def laid(sheet: Sheet, element: Element, place: Place, part: str, region: BaseGe
     (SVG 2, section 13.2).
     """
     text = place.style[part]
+    if text in {"context-fill", "context-stroke"}:
+        text = place.context[text == "context-stroke"]
     opacity = share(place.style[f"{part}-opacity"])
     identity = referred_id(text)
     if identity is not None or text.startswith("url("):

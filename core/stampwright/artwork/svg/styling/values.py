@@ -44,8 +44,8 @@ def length(text: str | None, *, whole: float = 0.0, font_size: float = 16.0, vie
     ``whole``: what per cent refers to, px. ``font_size``: of the element, px, for em and ex (ex taken as half an em).
     ``viewport``: what vw, vh, vmin and vmax take hundredths of, px.
 
-    >>> length("10mm"), length("25%", whole=80)
-    (37.79527559055118, 20.0)
+    >>> length("1in"), length("25%", whole=80)
+    (96.0, 20.0)
     """
     if text is None:
         return None
