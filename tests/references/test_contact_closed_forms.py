@@ -57,6 +57,19 @@ class TestHertz:
         held = self.press(Push(depth=self.touch**2 / self.radius))
         assert held.force == pytest.approx(self.force, rel=0.001)
 
+    def test_start_from_a_single_place_comes_to_the_same(self):
+        x, y = square(160, self.pitch)
+        height = -(x**2 + y**2) / (2 * self.radius)
+        places = Places(height.ravel(), x.ravel(), y.ravel(), self.pitch**2)
+        surface = half_space(x.shape, self.pitch, YOUNG, POISSON, "float32")
+        start = np.zeros(x.size)
+        start[np.argmax(height)] = 1.0
+        bed = Bed(surface, np.arange(x.size), np.zeros(x.size))
+        told: list[float] = []
+        held = press_on_bed(places, bed, Push(force=self.force), start=start, progress=told.append)
+        assert held.pressure.max() == pytest.approx(self.peak, rel=0.01)
+        assert told[-1] == 1.0
+
     def test_push_beside_the_middle_rolls_the_sphere_until_moments_balance(self):
         # A sphere that turns by a small angle touches that angle times its radius further on.
         shift = 0.1

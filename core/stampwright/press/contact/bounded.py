@@ -86,16 +86,22 @@ def press_on_bed(
         error = _error(pressure[touching], give[touching], slope, float(gap.min()))
         first_error = max(error, tolerance * 10.0) if rounds == 1 else first_error
         if progress is not None:
-            progress(min(1.0, max(0.0, math.log(error / first_error) / math.log(tolerance / first_error))))
+            shrunk = math.log(max(error, tolerance) / first_error) / math.log(tolerance / first_error)
+            progress(min(1.0, max(0.0, shrunk)))
         if error <= tolerance:
             # Steps without a transform let the balance drift by a hair.
             return held(places, push, _balanced(pressure, free, target), motion, rounds=rounds, error=error)
         steepness = inner(slope, slope)
-        onward = slope + (0.0 if turned else steepness / steepness_before) * along[touching]
-        steepness_before = steepness
+        if steepness > 0.0:
+            onward = slope + (0.0 if turned else steepness / steepness_before) * along[touching]
+        else:
+            # Too few places touch to be out of true: any push tells how far to go where others overlap.
+            onward, slope = np.ones_like(slope), np.ones_like(slope)
+        steepness_before = inner(slope, slope)
         pull = bed.surface_under(onward, touching)
         level_pull = pull[bed.places[touching]] + bed.columns[touching] * onward
-        level_pull -= carried(_fit(level_pull, free[:, touching]), free[:, touching])
+        if steepness > 0.0:
+            level_pull -= carried(_fit(level_pull, free[:, touching]), free[:, touching])
         step = inner(slope, onward) / inner(onward, level_pull)
         moved = pressure[touching] - step * onward
         lifted = bool((moved < 0.0).any())
