@@ -308,7 +308,7 @@ def _artwork(options: argparse.Namespace, job: Job) -> Artwork:
         return read_artwork(options.artwork, fitted_to=fitted_size(job), tracing=job.tracing)
     if not job.pieces:
         raise JobError("no artwork: name a file, or a job file that has pieces (see: stampwright pieces)")
-    return make_artwork(job.pieces, name=job.name, folder=options.job.parent, fitted_to=fitted_size(job))
+    return make_artwork(job.pieces, name=job.name, fitted_to=fitted_size(job))
 
 
 def _printable(text: str) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import tomllib
 from dataclasses import replace
 from pathlib import Path
@@ -12,7 +13,7 @@ from .errors import JobError
 from .figures import Figure
 from .job import Job, job_figures
 from .job_checks import unknown_field
-from .pieces import Piece, pieces_as_data, pieces_from_data
+from .pieces import Piece, pieces_as_data, pieces_from_data, with_files
 
 FORMAT_VERSION = 1
 """Raised when a field changes its meaning; a newer file is refused, not guessed at."""
@@ -24,8 +25,9 @@ LARGEST_FILE = 4_000_000
 def read_job(path: str | Path) -> Job:
     """Read a job from a ``.json`` or ``.toml`` file; fields that are missing keep their defaults.
 
-    Raises :class:`JobError` when the file is missing, not of its kind, of a newer format, or holds a field or value
-    that no job has.
+    Files that its pieces name relative to it come back as whole paths, so that they are found from anywhere. Raises
+    :class:`JobError` when the file is missing, not of its kind, of a newer format, or holds a field or value that no
+    job has.
     """
     path = Path(path)
     try:
@@ -37,7 +39,8 @@ def read_job(path: str | Path) -> Job:
     except UnicodeDecodeError as error:
         raise JobError(f"{path}: not a text file; a job is JSON or TOML in UTF-8") from error
     try:
-        return job_from_toml(text) if path.suffix.lower() == ".toml" else job_from_json(text)
+        job = job_from_toml(text) if path.suffix.lower() == ".toml" else job_from_json(text)
+        return replace(job, pieces=with_files(job.pieces, lambda file: os.path.realpath(path.parent / file)))
     except JobError as error:
         raise JobError(f"{path}: {error}") from error
 
@@ -92,8 +95,12 @@ def job_from_data(data: Any) -> Job:
     return replace(Job().with_values(values), pieces=pieces)
 
 
-def job_as_data(job: Job) -> dict[str, Any]:
-    """Return the job as nested plain data with its format version first."""
+def job_as_data(job: Job, *, folder: str | Path | None = None) -> dict[str, Any]:
+    """Return the job as nested plain data with its format version first.
+
+    ``folder``: where it will be kept; files that its pieces name are then written relative to that folder, where they
+    can be, so that the job makes the same stamp again from there. None leaves their names as they are.
+    """
     data: dict[str, Any] = {"format": FORMAT_VERSION}
     for path, value, _ in job_figures(job):
         section, _, name = path.partition(".")
@@ -103,21 +110,21 @@ def job_as_data(job: Job) -> dict[str, Any]:
         else:
             data[section] = plain
     if job.pieces:
-        data["pieces"] = pieces_as_data(job.pieces)
+        data["pieces"] = pieces_as_data(_kept_in(folder, job.pieces))
     return data
 
 
-def job_as_json(job: Job) -> str:
-    """Return the job as JSON text; :func:`job_from_json` gives the same job back.
+def job_as_json(job: Job, *, folder: str | Path | None = None) -> str:
+    """Return the job as JSON text; :func:`job_from_json` gives the same job back. ``folder``: see :func:`job_as_data`.
 
     >>> job_from_json(job_as_json(Job())) == Job()
     True
     """
-    return json.dumps(job_as_data(job), indent=2, ensure_ascii=False) + "\n"
+    return json.dumps(job_as_data(job, folder=folder), indent=2, ensure_ascii=False) + "\n"
 
 
-def job_as_toml(job: Job) -> str:
-    """Return the job as TOML text with each field's unit and reason beside it.
+def job_as_toml(job: Job, *, folder: str | Path | None = None) -> str:
+    """Return the job as TOML text with each field's unit and reason beside it. ``folder``: see :func:`job_as_data`.
 
     >>> job_from_toml(job_as_toml(Job())) == Job()
     True
@@ -132,7 +139,7 @@ def job_as_toml(job: Job) -> str:
         unit = f"{about.unit}: " if about.unit else ""
         # JSON scalars and arrays are TOML too, but for the pairs of surrogates that its ASCII form writes.
         lines.append(f"{name or section} = {json.dumps(_plain(value), ensure_ascii=False)}  # {unit}{about.reason}")
-    for piece in pieces_as_data(job.pieces):
+    for piece in pieces_as_data(_kept_in(folder, job.pieces)):
         lines += ["", "[[pieces]]"]
         lines += [f"{name} = {json.dumps(value, ensure_ascii=False)}" for name, value in piece.items()]
     return "\n".join(lines) + "\n"
@@ -169,6 +176,18 @@ def _typed_value(typed: str, about: Figure) -> Any:
         return json.loads(typed)
     except (ValueError, RecursionError):
         return typed
+
+
+def _kept_in(folder: str | Path | None, pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
+    return pieces if folder is None else with_files(pieces, lambda file: _relative_to(folder, file))
+
+
+def _relative_to(folder: str | Path, file: str) -> str:
+    try:
+        return Path(os.path.relpath(os.path.realpath(file), os.path.realpath(folder))).as_posix()
+    except ValueError:
+        # On Windows nothing leads from one drive to another.
+        return os.path.realpath(file)
 
 
 def _plain(value: Any) -> Any:

@@ -6,8 +6,8 @@ the middle of the stamp. Artwork is made of them in :mod:`stampwright.artwork.ma
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, fields, replace
 from difflib import get_close_matches
 from typing import Any, ClassVar
 
@@ -15,6 +15,8 @@ from .errors import JobError
 from .figures import Figure, checked, figure
 
 MOST_PIECES = 500
+
+_FILE_FIGURES = ("file", "font_file")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -236,6 +238,15 @@ def pieces_as_data(pieces: tuple[Piece, ...]) -> list[dict[str, Any]]:
                 table[each.name] = list(value) if isinstance(value, tuple) else value
         tables.append(table)
     return tables
+
+
+def with_files(pieces: tuple[Piece, ...], change: Callable[[str], str]) -> tuple[Piece, ...]:
+    """Return the pieces with the name of every file that they name changed."""
+    changed = []
+    for piece in pieces:
+        files: dict[str, Any] = {name: change(file) for name in _FILE_FIGURES if (file := getattr(piece, name, ""))}
+        changed.append(replace(piece, **files))
+    return tuple(changed)
 
 
 def _piece_from_data(data: Any, where: str) -> Piece:

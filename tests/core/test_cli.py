@@ -99,6 +99,18 @@ def test_impress_pictures_a_written_die(tmp_path, capsys, mark):
     assert "already" in err
 
 
+def test_the_job_that_is_written_makes_the_stamp_again(tmp_path, capsys, mark):
+    # The job names its mark's file relative to itself, and lies in another folder than what is written.
+    jobs = tmp_path / "jobs"
+    jobs.mkdir()
+    (jobs / "job.toml").write_text('[[pieces]]\nkind = "mark"\nfile = "../mark.svg"\n')
+    assert run(capsys, "make", "--job", jobs / "job.toml", "--out", tmp_path / "out" / "made")[0] == 0
+    written = tmp_path / "out" / "made" / "job.json"
+    assert json.loads(written.read_text())["pieces"] == [{"kind": "mark", "file": "../../mark.svg"}]
+    code, out, _ = run(capsys, "preflight", "--job", written)
+    assert (code, out) == (0, "Nothing found: this artwork prints.\n")
+
+
 def test_json_prints_the_report_only(tmp_path, capsys, mark):
     code, out, _ = run(capsys, "make", mark, "--out", tmp_path / "made", "--json")
     assert code == 0

@@ -123,7 +123,7 @@ def write_folder(
             staged.write(PICTURE, png_bytes(stamp.impression.picture, dpi=stamp.impression.dpi))
             staged.write(PROOF, proof_svg(stamp))
             staged.write(TICKET, ticket_html(stamp))
-            staged.write(JOB, job_as_json(stamp.job))
+            staged.write(JOB, job_as_json(stamp.job, folder=folder))
         told = report(stamp, soundness=found, comparison=comparison, timings=clock.seconds, version=version)
         staged.write(REPORT, json.dumps(told, indent=2, ensure_ascii=False) + "\n")
         tell("moving into place", 0.95)
