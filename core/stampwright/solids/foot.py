@@ -11,7 +11,7 @@ from shapely.geometry import Polygon
 
 from ..frames import GRID
 from .kernel import regions_from, united_rings
-from .outlines import Outlines, are_apart, cleaned, on_grid, outline
+from .outlines import Outlines, are_apart, cleaned, mended, on_grid, outline
 
 FOOT_TOLERANCE = 0.01
 """How far the foot may stray, mm: a tenth of what a filament printer shows, and no print depends on it."""
@@ -172,7 +172,7 @@ def _united(rings: list[NDArray[np.float64]], room: Polygon | None) -> tuple[Out
         return foot, False
     region = regions_from(united)
     if leaves:
-        region = shapely.segmentize(shapely.intersection(shapely.make_valid(region), room), CUT_STEP)
+        region = shapely.segmentize(shapely.intersection(mended(region), room), CUT_STEP)
     return outline(region, "the foot of the relief", keep_straight=leaves), leaves
 
 

@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from ..errors import SolidError
 from ..frames import GRID
@@ -106,6 +107,15 @@ def outline(region: Polygon | MultiPolygon, what: str, *, keep_straight: bool = 
     return found
 
 
+def mended(region: BaseGeometry) -> BaseGeometry:
+    """Return a region as it is if it is valid, else its areas without what crosses, overlaps or has no width."""
+    if shapely.is_valid(region):
+        return region
+    parts = shapely.make_valid(shapely.get_parts(region), method="structure", keep_collapsed=False)
+    united: BaseGeometry = shapely.union_all(parts)
+    return united
+
+
 def on_grid(points: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return points, mm, rounded to the grid."""
     rounded: NDArray[np.float64] = np.rint(points / GRID) * GRID + 0.0
@@ -137,9 +147,7 @@ def are_apart(outlines: Outlines) -> bool:
 
 
 def _polygons(region: Polygon | MultiPolygon) -> NDArray[np.object_]:
-    if not shapely.is_valid(region):
-        region = shapely.union_all(shapely.make_valid(shapely.get_parts(region)))
-    parts = shapely.get_parts(region)
+    parts = shapely.get_parts(mended(region))
     parts = parts[(shapely.get_type_id(parts) == 3) & ~shapely.is_empty(parts)]
     oriented: NDArray[np.object_] = shapely.orient_polygons(parts)
     return oriented
@@ -161,13 +169,17 @@ def _outlines_of(polygons: NDArray[np.object_], keep_straight: bool) -> Outlines
 
 def _bridged(polygons: NDArray[np.object_], found: Outlines, what: str, keep_straight: bool) -> Outlines:
     """Join parts where their outlines on the grid, ``found``, touch; what crosses there is united."""
-    region = shapely.multipolygons(polygons)
     for attempt in range(1, 7):
+        region = shapely.multipolygons(polygons)
         x, y = _touching_points(found).T
-        half = attempt * BRIDGE / 2
-        bridges = shapely.union_all(shapely.box(x - half, y - half, x + half, y + half))
-        region = shapely.union(region, bridges, grid_size=GRID)
-        found = _outlines_of(_polygons(region), keep_straight)
+        if len(x):
+            half = attempt * BRIDGE / 2
+            bridges = shapely.union_all(shapely.box(x - half, y - half, x + half, y + half))
+            region = shapely.union(region, bridges, grid_size=GRID)
+        else:
+            region = shapely.set_precision(region, GRID)
+        polygons = _polygons(region)
+        found = _outlines_of(polygons, keep_straight)
         if not len(found.points) or are_apart(found):
             return found
     raise SolidError(f"{what} touches itself in more points than can be joined; simplify it, or move its parts apart")

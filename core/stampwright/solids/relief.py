@@ -20,7 +20,7 @@ from ..errors import SolidError
 from .filling import fill
 from .flank import Flank, distance_from, raise_flank
 from .foot import CUT_STEP
-from .outlines import Outlines, outline
+from .outlines import Outlines, mended, outline
 from .prism import walls_between
 from .soundness import check_soundness
 from .types import Solid
@@ -96,7 +96,7 @@ def _within(face: Polygon | MultiPolygon, room: Polygon) -> Polygon | MultiPolyg
     shapely.prepare(room)
     if shapely.contains_properly(room, face):
         return face
-    cut: Polygon | MultiPolygon = shapely.intersection(shapely.make_valid(face), room)
+    cut: Polygon | MultiPolygon = shapely.intersection(mended(face), room)
     return cut
 
 

@@ -49,6 +49,13 @@ def test_overlapping_parts_are_united() -> None:
     assert len(crossed.starts) == 2
 
 
+def test_edges_that_cross_only_on_the_grid_are_united() -> None:
+    # A needle whose tip rounding carries across the edge of its neighbour, meeting it in no point of either.
+    slanted = Polygon([(0, 0), (3, 0), (3.636962, 1.026979), (-0.1, 1.004097)])
+    needle = Polygon([(2.852511, 1.022338), (4.752511, 1.822338), (4.552511, 2.022338)])
+    assert are_apart(outline(MultiPolygon([slanted, needle]), "art"))
+
+
 def test_divided_edges_keep_their_line() -> None:
     square = outline(box(0, 0, 2, 2), "square")
     divided = square.divided(np.array([0]), 0.5)
