@@ -34,6 +34,12 @@ class Memory:
         self._kept[stage] = (made_from, result)
         return result
 
+    def copy(self) -> Memory:
+        """Return a memory of the same, to go on from beside a build that still uses this one."""
+        twin = Memory()
+        twin._kept = dict(self._kept)
+        return twin
+
     def last(self, stage: str) -> Any:
         """Return what the stage made last, or None."""
         kept = self._kept.get(stage)

@@ -6,10 +6,13 @@ from .die import build_die, face_outlines
 from .handle import build_handle
 from .heights import Heights, snap_heights
 from .measures import Measures, measure, measure_parts
+from .standing import Pose, Standing, stand
 
 __all__ = [
     "Heights",
     "Measures",
+    "Pose",
+    "Standing",
     "backing_height",
     "build_backing",
     "build_cushion",
@@ -21,4 +24,5 @@ __all__ = [
     "measure_parts",
     "seat_height",
     "snap_heights",
+    "stand",
 ]

@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...errors import ArtworkError
 from ..svg.outlines.curves import Outline, Points, Polylines, count_pieces, flattened
-from ..svg.outlines.filling import NOTHING, filled, united, united_faces
+from ..svg.outlines.filling import NOTHING, Rule, filled, united, united_faces
 from ..svg.outlines.stroking import Pen, stroked
 from ..types import Artwork
 
@@ -24,9 +24,10 @@ LEAST_FACE = 1e-9
 
 @dataclass(frozen=True, eq=False)
 class Filled:
-    """The inside of an outline's closed subpaths: what an odd number of them encloses. Lengths in mm."""
+    """The inside of an outline's closed subpaths, mm, by SVG's rules for what is inside."""
 
     outline: Outline
+    rule: Rule = "evenodd"
 
     def points(self) -> Points:
         """Return points that span the shape, (n, 2) float."""
@@ -36,7 +37,7 @@ class Filled:
         """Return the area, its curves straightened within ``tolerance`` mm."""
         lines = flattened(self.outline, count_pieces(self.outline, tolerance))
         rings = [ring for ring, closed in zip(lines.rings(), lines.closed, strict=True) if closed]
-        return filled(rings, "evenodd")
+        return filled(rings, self.rule)
 
 
 @dataclass(frozen=True, eq=False)

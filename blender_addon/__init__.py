@@ -1,0 +1,20 @@
+"""Stampwright in Blender: draw curves, get a stamp, live."""
+
+from __future__ import annotations
+
+from . import live, operators, overlay, panels, preferences, properties
+
+_ROOMS = (properties, preferences, operators, panels, overlay, live)
+"""In the order in which they register; what comes later may use what came before."""
+
+
+def register() -> None:
+    """Enter every class, property and handler; nothing of the core is loaded yet but the figures of a job."""
+    for room in _ROOMS:
+        room.register()
+
+
+def unregister() -> None:
+    """Take back all that :func:`register` entered, last first."""
+    for room in reversed(_ROOMS):
+        room.unregister()

@@ -1,0 +1,106 @@
+"""The impression as a Blender image, on a sheet of paper that lies beside the stamp at true size."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import bpy
+import numpy as np
+
+from ..stamps import PAPER, collection_of, part_of
+from ..stampwright.press import Impression
+from ..stampwright.stamp import Stamp
+from .parts import write_mesh
+from .units import mm_per_unit
+
+if TYPE_CHECKING:
+    from bpy.types import Image, Object, Scene
+
+MM_PER_INCH = 25.4
+
+BESIDE = 12.0
+"""Room between the stamp and the sheet, mm."""
+
+SHEET_RIM = 4.0
+"""Bare paper round the picture on the sheet, mm."""
+
+
+def show_impression(root: Object, stamp: Stamp, scene: Scene) -> None:
+    """Bring image and sheet to a stamp's impression, or take the sheet away when the stamp does without."""
+    sheet = part_of(root, PAPER)
+    if not root.stampwright.paper:
+        if sheet is not None:
+            mesh = sheet.data
+            bpy.data.objects.remove(sheet)
+            if mesh.users == 0:
+                bpy.data.meshes.remove(mesh)
+        return
+    image = show_picture(root, stamp.impression)
+    unit = mm_per_unit(scene)
+    left, bottom, right, top = _bounds(stamp.impression)
+    if sheet is None:
+        sheet = _new_sheet(root, image)
+        sheet.location.x = (max(right, stamp.layout.base.bounds[2]) - left + BESIDE) / unit
+    corners = np.array([(left, bottom, 0.0), (right, bottom, 0.0), (right, top, 0.0), (left, top, 0.0)]) / unit
+    write_mesh(sheet.data, corners, np.array([(0, 1, 2), (0, 2, 3)]))
+    if not sheet.data.uv_layers:
+        layer = sheet.data.uv_layers.new(name="Sheet")
+        layer.data.foreach_set("uv", np.array([0, 0, 1, 0, 1, 1, 0, 0, 1, 1, 0, 1], dtype=np.float32))
+
+
+def picture_of(root: Object) -> Image | None:
+    """Return the image of a stamp's impression, or None when there is none yet."""
+    sheet = part_of(root, PAPER)
+    if sheet is None or not sheet.data.materials or sheet.data.materials[0] is None:
+        return None
+    tree = sheet.data.materials[0].node_tree
+    return next((node.image for node in tree.nodes if node.type == "TEX_IMAGE"), None) if tree else None
+
+
+def show_picture(root: Object, impression: Impression) -> Image:
+    """Return the stamp's image, brought to an impression's picture, pixel for pixel, and packed into the file."""
+    rows, columns = impression.picture.shape
+    image = picture_of(root)
+    if image is None or image.library is not None:
+        image = bpy.data.images.new(f"{root.name} impression", columns, rows)
+        image.alpha_mode = "NONE"
+    elif tuple(image.size) != (columns, rows):
+        image.scale(columns, rows)
+    pixels = np.ones((rows, columns, 4), dtype=np.float32)
+    # The picture's first row is the top one, the image's the bottom one.
+    pixels[:, :, :3] = (impression.picture[::-1].astype(np.float32) / 255.0)[:, :, None]
+    image.pixels.foreach_set(pixels.ravel())
+    image.update()
+    image.pack()
+    return image
+
+
+def _bounds(impression: Impression) -> tuple[float, float, float, float]:
+    left, bottom = impression.corner
+    rows, columns = impression.picture.shape
+    pixel = MM_PER_INCH / impression.dpi
+    return left, bottom, left + columns * pixel, bottom + rows * pixel
+
+
+def _new_sheet(root: Object, image: Image) -> Object:
+    mesh = bpy.data.meshes.new(f"{root.name} {PAPER}")
+    sheet = bpy.data.objects.new(mesh.name, mesh)
+    sheet.stampwright.role = PAPER
+    sheet.parent = root
+    collection_of(root).objects.link(sheet)
+    mesh.materials.append(_paper(mesh.name, image))
+    return sheet
+
+
+def _paper(title: str, image: Image) -> Any:
+    material = bpy.data.materials.new(title)
+    material.use_nodes = True
+    tree = material.node_tree
+    node = tree.nodes.new("ShaderNodeTexImage")
+    node.image = image
+    node.location = (-300, 300)
+    shader = tree.nodes.get("Principled BSDF")
+    if shader is not None:
+        tree.links.new(node.outputs["Color"], shader.inputs["Base Color"])
+        shader.inputs["Roughness"].default_value = 0.9
+    return material

@@ -1,0 +1,128 @@
+"""Solids to meshes: each part of a stamp is one child of its root, updated in place."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any
+
+import bpy
+import numpy as np
+
+from ..stamps import collection_of, part_of
+from ..stampwright.parts import Pose, stand
+from ..stampwright.solids import Solid
+from ..stampwright.stamp import Stamp
+from .units import mm_per_unit
+
+if TYPE_CHECKING:
+    from bpy.types import Mesh, Object, Scene
+
+COLOURS = {
+    "die": (0.070, 0.140, 0.090, 1.0),
+    "backing": (0.680, 0.610, 0.470, 1.0),
+    "handle": (0.430, 0.200, 0.090, 1.0),
+    "cushion": (0.250, 0.250, 0.270, 1.0),
+}
+"""Colour of each part's first material, linear red, green, blue and opacity."""
+
+
+def show_part(root: Object, name: str, solid: Solid | None, scene: Scene) -> None:
+    """Bring a part's mesh to a solid, keeping object, mesh, materials and what hangs on them; None takes it away."""
+    child = part_of(root, name)
+    if solid is None:
+        if child is not None:
+            _remove(child)
+        return
+    if child is None:
+        child = _new_part(root, name)
+    elif child.data.users > 1:
+        # A linked duplicate's mesh belongs to another stamp as well.
+        child.data = child.data.copy()
+    write_mesh(child.data, solid.vertices / mm_per_unit(scene), solid.triangles)
+
+
+def pose_parts(root: Object, stamp: Stamp, scene: Scene) -> None:
+    """Place the parts under their root as the stamp's property says."""
+    for name, pose in stand(stamp, root.stampwright.standing.lower()).items():
+        child = part_of(root, name)
+        if child is not None:
+            _pose(child, pose, mm_per_unit(scene))
+
+
+def write_mesh(mesh: Mesh, vertices: Any, triangles: Any) -> None:
+    """Give a mesh these vertices, (n, 3), and triangles, (m, 3); where only places differ, all else of it stays."""
+    flat = np.ascontiguousarray(vertices, dtype=np.float32).ravel()
+    corners = np.ascontiguousarray(triangles, dtype=np.int32).ravel()
+    if not _has_triangles(mesh, len(vertices), corners):
+        count = len(triangles)
+        mesh.clear_geometry()
+        mesh.vertices.add(len(vertices))
+        mesh.loops.add(3 * count)
+        mesh.polygons.add(count)
+        mesh.loops.foreach_set("vertex_index", corners)
+        mesh.polygons.foreach_set("loop_start", np.arange(0, 3 * count, 3, dtype=np.int32))
+    mesh.vertices.foreach_set("co", flat)
+    mesh.update(calc_edges=True)
+
+
+def _has_triangles(mesh: Mesh, count: int, corners: Any) -> bool:
+    if len(mesh.vertices) != count or len(mesh.loops) != len(corners):
+        return False
+    present = np.empty(len(corners), dtype=np.int32)
+    mesh.loops.foreach_get("vertex_index", present)
+    return bool(np.array_equal(present, corners))
+
+
+def _new_part(root: Object, name: str) -> Object:
+    mesh = bpy.data.meshes.new(f"{root.name} {name}")
+    child = bpy.data.objects.new(mesh.name, mesh)
+    child.stampwright.role = name
+    child.parent = root
+    collection_of(root).objects.link(child)
+    mesh.materials.append(_material(name))
+    return child
+
+
+def _material(name: str) -> Any:
+    title = f"Stamp {name}"
+    material = bpy.data.materials.get(title)
+    if material is None or material.library is not None:
+        material = bpy.data.materials.new(title)
+        material.diffuse_color = COLOURS[name]
+        material.use_nodes = True
+        shader = material.node_tree.nodes.get("Principled BSDF")
+        if shader is not None:
+            shader.inputs["Base Color"].default_value = COLOURS[name]
+            shader.inputs["Roughness"].default_value = 0.55
+    return material
+
+
+def _pose(child: Object, pose: Pose, unit: float) -> None:
+    place = (pose.x / unit, 0.0, pose.z / unit)
+    turn = (0.0, math.pi if pose.turned else 0.0, 0.0)
+    if child.rotation_mode != "XYZ":
+        child.rotation_mode = "XYZ"
+    # Setting what is set already would still tell the host that the object has moved.
+    if not np.allclose(child.location, place, atol=1e-9):
+        child.location = place
+    if not np.allclose(child.rotation_euler, turn, atol=1e-6):
+        child.rotation_euler = turn
+
+
+def _remove(child: Object) -> None:
+    mesh = child.data
+    bpy.data.objects.remove(child)
+    if mesh is not None and mesh.users == 0:
+        bpy.data.meshes.remove(mesh)
+
+
+def read_part(child: Object, scene: Scene) -> Solid:
+    """Return a part's mesh as a solid, mm, as it was written."""
+    mesh = child.data
+    vertices = np.empty(3 * len(mesh.vertices), dtype=np.float32)
+    mesh.vertices.foreach_get("co", vertices)
+    mesh.calc_loop_triangles()
+    corners = np.empty(3 * len(mesh.loop_triangles), dtype=np.int32)
+    mesh.loop_triangles.foreach_get("vertices", corners)
+    placed = vertices.reshape(-1, 3).astype(np.float64) * mm_per_unit(scene)
+    return Solid(child.stampwright.role, placed, corners.reshape(-1, 3))

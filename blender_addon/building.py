@@ -1,0 +1,202 @@
+"""Building a stamp: what is asked for is read from the scene, the core makes it, and the scene is brought up to it."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import bpy
+import numpy as np
+
+from .bridge.impression import show_impression
+from .bridge.own_curves import own_points
+from .bridge.parts import pose_parts, show_part
+from .bridge.reading import read_shapes
+from .bridge.units import mm_per_unit
+from .figures import read_figures
+from .properties import job_from_values
+from .stamps import PARTS
+from .stampwright.artwork import Artwork, read_artwork
+from .stampwright.artwork.drawn import Shape
+from .stampwright.artwork.made import make_artwork
+from .stampwright.errors import ArtworkError, JobError
+from .stampwright.job import Job
+from .stampwright.jobfile import job_as_json
+from .stampwright.memory import Memory
+from .stampwright.stamp import Stamp
+from .stampwright.workshop import draw_for, fitted_size, make_stamp
+
+if TYPE_CHECKING:
+    from bpy.types import Depsgraph, Object, Scene
+
+SPLINE_TOLERANCE = 1e-5
+"""How far a B-spline may stray from its straight pieces, as a share of the drawing's size."""
+
+EARLY = ("die", "backing", "cushion")
+"""Parts that are shown as soon as they are made, while the rest is still being made."""
+
+Progress = Callable[[str, float], None]
+
+
+@dataclass(frozen=True)
+class Order:
+    """All that a stamp is made from, read from the scene; nothing of it belongs to Blender any more.
+
+    ``mark`` says in a few letters what the artwork comes from, and ``fingerprint`` what all does.
+    """
+
+    job: Job
+    shapes: tuple[Shape, ...]
+    file: Path | None
+    folder: Path
+    mark: str
+    fingerprint: str
+
+
+@dataclass
+class Bench:
+    """What is known about one stamp while the program runs: what was made, from what, and what stood against it."""
+
+    memory: Memory = field(default_factory=Memory)
+    stamp: Stamp | None = None
+    fingerprint: str = ""
+    shown: dict[str, Any] = field(default_factory=dict)
+    message: str = ""
+
+
+_BENCHES: dict[int, Bench] = {}
+
+
+def bench_of(root: Object) -> Bench:
+    """Return what is known about a stamp."""
+    return _BENCHES.setdefault(root.session_uid, Bench())
+
+
+def clear_benches() -> None:
+    """Forget all stamps, as when another file is opened."""
+    _BENCHES.clear()
+
+
+def read_order(root: Object, depsgraph: Depsgraph) -> Order:
+    """Return what a stamp is to be made from; raises :class:`StampwrightError` when that is not clear."""
+    held = root.stampwright
+    job = _job_with_curves(held, depsgraph)
+    sources = [source for source in held.sources if source.object is not None]
+    shapes = tuple(
+        shape for source in sources for shape in read_shapes(source, depsgraph, _fineness(source.object, depsgraph))
+    )
+    file = Path(bpy.path.abspath(held.artwork_file)) if held.artwork_file and not sources else None
+    mark = hashlib.blake2b(digest_size=12)
+    for shape in shapes:
+        _add_to(mark, shape)
+    if file is not None:
+        mark.update(f"{file} {_stamped(file)}".encode())
+    shown_as = f"{held.standing} {held.paper} {depsgraph.scene.unit_settings.scale_length:.7g}"
+    everything = hashlib.blake2b(f"{mark.hexdigest()} {shown_as} {job_as_json(job)}".encode(), digest_size=12)
+    folder = Path(bpy.path.abspath("//")) if bpy.data.filepath else Path.home()
+    return Order(job, shapes, file, folder, mark.hexdigest(), everything.hexdigest())
+
+
+def make(order: Order, memory: Memory, progress: Progress | None = None) -> Stamp:
+    """Make the stamp of an order; touches nothing of Blender's, so that it may run beside it.
+
+    Raises :class:`StampwrightError`, and whatever ``progress`` raises.
+    """
+    job = order.job
+    if progress is not None:
+        progress("reading", 0.0)
+    made_from = (order.mark, job.name, job.layout, job.base, job.process, job.tracing, job.pieces)
+    artwork = memory.recall("artwork", made_from, lambda: _artwork_for(order))
+    return make_stamp(job, artwork, progress=progress, memory=memory)
+
+
+def show_early(root: Object, memory: Memory, scene: Scene) -> None:
+    """Bring die, backing and cushion to what was last made of them, before the rest of the stamp is there."""
+    # Until all of it is shown, the scene is up to nothing.
+    root.stampwright.built = ""
+    for name in EARLY:
+        _show_part(root, name, memory.last(name), scene)
+
+
+def show(root: Object, order: Order, stamp: Stamp, scene: Scene) -> None:
+    """Bring the scene up to a stamp; what has not changed is left alone."""
+    held, bench = root.stampwright, bench_of(root)
+    # A file that was opened, or a step that was undone, may hold just this stamp already.
+    is_there = held.built == order.fingerprint
+    for name in PARTS:
+        _show_part(root, name, getattr(stamp, name), scene, is_there=is_there)
+    pose_parts(root, stamp, scene)
+    pressed = (stamp.impression, held.paper, scene.unit_settings.scale_length)
+    if bench.shown.get("impression") != pressed and not is_there:
+        show_impression(root, stamp, scene)
+    bench.shown["impression"] = pressed
+    bench.stamp, bench.fingerprint, bench.message = stamp, order.fingerprint, ""
+    if not is_there:
+        held.built = order.fingerprint
+
+
+def forget_shown() -> None:
+    """Forget what the meshes show, as when undoing has changed them; what was made is kept."""
+    for bench in _BENCHES.values():
+        bench.shown.clear()
+
+
+def _show_part(root: Object, name: str, solid: Any, scene: Scene, *, is_there: bool = False) -> None:
+    bench = bench_of(root)
+    key = (solid, scene.unit_settings.scale_length)
+    if bench.shown.get(name, ()) != key and not is_there:
+        show_part(root, name, solid, scene)
+    bench.shown[name] = key
+
+
+def read_file(path: Path) -> Any:
+    """Return the ink in an artwork file, mm; raises :class:`ArtworkError`."""
+    return read_artwork(path).inked
+
+
+def _job_with_curves(held: Any, depsgraph: Depsgraph) -> Job:
+    values = read_figures(held) | own_points(held, depsgraph)
+    wanted = {
+        "base.points": (held.base.outline == "custom", "the base"),
+        "handle.profile": (held.handle.form == "lathe", "the handle's profile"),
+        "handle.outline": (held.handle.form == "prism", "the handle's outline"),
+    }
+    for path, (used, what) in wanted.items():
+        if used and not values[path]:
+            raise JobError(f"Pick a curve for {what}")
+    return job_from_values(values, held)
+
+
+def _artwork_for(order: Order) -> Artwork:
+    job = order.job
+    if order.shapes:
+        return draw_for(job, order.shapes, name=job.name)
+    if order.file is not None:
+        return read_artwork(order.file, fitted_to=fitted_size(job), tracing=job.tracing)
+    if job.pieces:
+        return make_artwork(job.pieces, name=job.name, folder=order.folder, fitted_to=fitted_size(job))
+    raise ArtworkError("There is no artwork: add a curve, a text or a flat mesh, or choose a file")
+
+
+def _fineness(drawn: Object, depsgraph: Depsgraph) -> float:
+    seen = drawn.evaluated_get(depsgraph)
+    return max(max(seen.dimensions) * mm_per_unit(depsgraph.scene), 1e-6) * SPLINE_TOLERANCE
+
+
+def _add_to(mark: Any, shape: Shape) -> None:
+    """Add all that a shape is to a fingerprint."""
+    for value in vars(shape).values():
+        for part in vars(value).values() if hasattr(value, "__dataclass_fields__") else (value,):
+            mark.update(np.ascontiguousarray(part).tobytes() if isinstance(part, np.ndarray) else repr(part).encode())
+    mark.update(type(shape).__name__.encode())
+
+
+def _stamped(file: Path) -> tuple[int, int]:
+    try:
+        found = file.stat()
+    except OSError:
+        return (0, 0)
+    return (found.st_mtime_ns, found.st_size)

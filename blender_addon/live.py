@@ -1,0 +1,296 @@
+"""Live: stamps follow every edit. What changed is noted at once, built in the background, and shown as it is ready."""
+
+from __future__ import annotations
+
+import time
+from typing import TYPE_CHECKING, Any
+
+import bpy
+from bpy.app.handlers import persistent
+
+from . import loading, stamps
+from .stampwright.errors import StampwrightError
+from .work import Work
+
+if TYPE_CHECKING:
+    from bpy.types import Depsgraph, Object, Scene
+
+SETTLE = 0.02
+"""Seconds after an edit before it is taken up: several that come together cost one build."""
+
+POLL = 0.01
+"""Seconds between looks at a build that is under way."""
+
+SLOW = 0.5
+"""Seconds after which a build is worth telling of, and can be stopped with Esc."""
+
+_due: dict[int, float] = {}
+"""When each stamp, by its session number, is to be looked at."""
+
+_works: dict[int, Work] = {}
+"""The build that is under way for each stamp."""
+
+_state: dict[str, Any] = {"quiet": 0, "rendering": False, "scale": 1.0}
+
+
+class quiet:
+    """A block in which changes of properties start no build."""
+
+    def __enter__(self) -> None:
+        _state["quiet"] += 1
+
+    def __exit__(self, *_about: object) -> None:
+        _state["quiet"] -= 1
+
+
+def mark(root: Object, delay: float = SETTLE) -> None:
+    """Note that a stamp may have to be built anew."""
+    held = getattr(root, "stampwright", None)
+    if _state["quiet"] or held is None or held.role != stamps.STAMP or not held.live or not stamps.is_ours(root):
+        return
+    _due[root.session_uid] = time.monotonic() + delay
+    _wake(delay)
+
+
+def work_of(root: Object) -> Work | None:
+    """Return the build that is under way for a stamp, or None."""
+    return _works.get(root.session_uid)
+
+
+def is_busy() -> bool:
+    """Whether any build is under way or due."""
+    return bool(_due or _works)
+
+
+def start(root: Object) -> Work:
+    """Begin to build a stamp in the background, in place of a build that is under way; raises StampwrightError."""
+    building = loading.building()
+    depsgraph = bpy.context.evaluated_depsgraph_get()
+    order = building.read_order(root, depsgraph)
+    before = _works.get(root.session_uid)
+    memory = building.bench_of(root).memory if before is None else before.memory
+    if before is not None:
+        before.stop()
+    work = _works[root.session_uid] = Work(order, building, memory.copy())
+    work.begin()
+    _wake(POLL)
+    return work
+
+
+def build_now(root: Object) -> Any:
+    """Build a stamp and show it before coming back, and return it; raises :class:`StampwrightError`."""
+    building = loading.building()
+    _due.pop(root.session_uid, None)
+    before = _works.pop(root.session_uid, None)
+    if before is not None:
+        before.stop()
+    context = bpy.context
+    order = building.read_order(root, context.evaluated_depsgraph_get())
+    stamp = building.make(order, building.bench_of(root).memory)
+    building.show(root, order, stamp, context.scene)
+    return stamp
+
+
+def follow(root: Object) -> None:
+    """Have a stamp follow a change: in the background with a window, at once without."""
+    if bpy.app.background and root.stampwright.live:
+        build_now(root)
+    else:
+        mark(root)
+
+
+def catch_up() -> None:
+    """Build at once whatever is due, and wait for what is under way; for scripts and for times without a window."""
+    for root in list(stamps.stamps_in(bpy.context.scene)):
+        if root.session_uid in _due or root.session_uid in _works:
+            try:
+                build_now(root)
+            except StampwrightError as error:
+                _say(root, str(error))
+
+
+def stop(root: Object) -> None:
+    """Stop what is under way for a stamp; it stays as it is until the next edit."""
+    _due.pop(root.session_uid, None)
+    work = _works.pop(root.session_uid, None)
+    if work is not None:
+        work.stop()
+
+
+def look_again(*, delay: float = SETTLE) -> None:
+    """Have every stamp of the file compared with what it was built from."""
+    for root in stamps.all_stamps():
+        mark(root, delay)
+
+
+def _wake(delay: float) -> None:
+    if not bpy.app.background and not bpy.app.timers.is_registered(_tick):
+        bpy.app.timers.register(_tick, first_interval=delay)
+
+
+def _tick() -> float | None:
+    """Take up what is due and show what is ready; called by Blender's timer."""
+    if _state["rendering"]:
+        return 0.5
+    scene = bpy.context.scene
+    roots = {root.session_uid: root for root in stamps.stamps_in(scene)}
+    for number, work in list(_works.items()):
+        root = roots.get(number)
+        if root is None:
+            _works.pop(number).stop()
+        else:
+            _show_progress(root, work, scene)
+    now = time.monotonic()
+    for number, when in list(_due.items()):
+        if number not in roots:
+            # Deleted, or in a scene that is not looked at; then coming back to it looks again.
+            del _due[number]
+        elif when <= now and _may_start(number):
+            del _due[number]
+            _take_up(roots[number])
+    if _works:
+        return POLL
+    return max(min(_due.values()) - now, POLL) if _due else None
+
+
+def _may_start(number: int) -> bool:
+    """Whether a new build may begin: one that has not shown its die yet goes on, lest dragging shows none at all."""
+    work = _works.get(number)
+    return work is None or work.is_early_shown
+
+
+def _take_up(root: Object) -> None:
+    building = loading.building()
+    try:
+        order = building.read_order(root, bpy.context.evaluated_depsgraph_get())
+        bench = building.bench_of(root)
+        if bench.fingerprint == order.fingerprint == root.stampwright.built and root.session_uid not in _works:
+            bench.message = ""
+            _redraw()
+            return
+        start(root)
+    except StampwrightError as error:
+        _say(root, str(error))
+
+
+def _show_progress(root: Object, work: Work, scene: Scene) -> None:
+    """Show of a build what has become ready since the last look."""
+    building = loading.building()
+    if not work.is_done:
+        if work.is_early_ready and not work.is_early_shown:
+            building.show_early(root, work.memory, scene)
+            work.is_early_shown = True
+            _redraw()
+        elif work.seconds > SLOW:
+            _redraw()
+        return
+    del _works[root.session_uid]
+    bench = building.bench_of(root)
+    bench.memory = work.memory
+    try:
+        stamp = work.result()
+    except StampwrightError as error:
+        _say(root, str(error))
+        return
+    building.show(root, work.order, stamp, scene)
+    _redraw()
+
+
+def _say(root: Object, message: str) -> None:
+    building = loading.building()
+    building.bench_of(root).message = message
+    _redraw()
+
+
+def _redraw() -> None:
+    for window in bpy.context.window_manager.windows:
+        for area in window.screen.areas:
+            if area.type == "VIEW_3D":
+                area.tag_redraw()
+
+
+@persistent
+def _edited(scene: Scene, depsgraph: Depsgraph) -> None:
+    """Note the stamps whose artwork or outlines an edit has touched; the host calls this after every edit."""
+    if _state["quiet"] or _state["rendering"]:
+        return
+    touched = {each.id.original for each in depsgraph.updates if each.is_updated_geometry or each.is_updated_transform}
+    scale = scene.unit_settings.scale_length
+    if scale != _state["scale"]:
+        _state["scale"] = scale
+        look_again()
+    elif touched:
+        for root in stamps.stamps_in(scene):
+            if root.stampwright.live and not touched.isdisjoint(_watched(root)):
+                mark(root)
+
+
+def _watched(root: Object) -> set[Any]:
+    """Return everything whose edit changes what a stamp is made from."""
+    watched: set[Any] = set()
+    for drawn in stamps.drawn_by(root):
+        watched.add(drawn)
+        watched.add(drawn.data)
+    return watched
+
+
+@persistent
+def _undone(*_about: object) -> None:
+    for work in _works.values():
+        work.stop()
+    _works.clear()
+    if any(True for _ in stamps.all_stamps()):
+        loading.building().forget_shown()
+        look_again(delay=0.0)
+
+
+@persistent
+def _opened(*_about: object) -> None:
+    _due.clear()
+    _works.clear()
+    _state["rendering"] = False
+    if any(True for _ in stamps.all_stamps()):
+        loading.building().clear_benches()
+        look_again(delay=0.5)
+
+
+@persistent
+def _render_begins(*_about: object) -> None:
+    _state["rendering"] = True
+
+
+@persistent
+def _render_ends(*_about: object) -> None:
+    _state["rendering"] = False
+    look_again()
+
+
+_HANDLERS = {
+    "depsgraph_update_post": _edited,
+    "undo_post": _undone,
+    "redo_post": _undone,
+    "load_post": _opened,
+    "render_init": _render_begins,
+    "render_complete": _render_ends,
+    "render_cancel": _render_ends,
+}
+
+
+def register() -> None:
+    """Enter the handlers."""
+    for name, handler in _HANDLERS.items():
+        getattr(bpy.app.handlers, name).append(handler)
+
+
+def unregister() -> None:
+    """Take the handlers and the timer back, and stop what is under way."""
+    for name, handler in _HANDLERS.items():
+        held = getattr(bpy.app.handlers, name)
+        if handler in held:
+            held.remove(handler)
+    if bpy.app.timers.is_registered(_tick):
+        bpy.app.timers.unregister(_tick)
+    for work in _works.values():
+        work.stop()
+    _works.clear()
+    _due.clear()

@@ -1,0 +1,23 @@
+"""Everything that can be done to stamps, from the panels and by script as ``bpy.ops.stampwright``."""
+
+from __future__ import annotations
+
+import bpy
+
+from . import figures, files, making, showing
+
+CLASSES = (*making.CLASSES, *figures.CLASSES, *showing.CLASSES, *files.CLASSES)
+
+
+def register() -> None:
+    """Enter the operators."""
+    for each in CLASSES:
+        bpy.utils.register_class(each)
+    files.register()
+
+
+def unregister() -> None:
+    """Take the operators back."""
+    files.unregister()
+    for each in reversed(CLASSES):
+        bpy.utils.unregister_class(each)

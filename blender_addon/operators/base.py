@@ -1,0 +1,57 @@
+"""What all operators share: they work on one stamp, and say in one line what went wrong."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from .. import stamps
+from ..stampwright.errors import StampwrightError
+
+if TYPE_CHECKING:
+    from bpy.types import Context, Object
+
+    class _Reporter:
+        def report(self, kind: set[str], message: str) -> None: ...
+
+else:
+    _Reporter = object
+
+
+class StampOperator(_Reporter):
+    """An operator on the stamp of the active object; its ``run`` may raise StampwrightError."""
+
+    @classmethod
+    def poll(cls, context: Context) -> bool:
+        """Ask for a stamp that may be changed."""
+        root = stamps.stamp_of(context)
+        if root is None:
+            cls.poll_message_set("Select a stamp, one of its parts, or its artwork")  # type: ignore[attr-defined]
+            return False
+        if not stamps.is_ours(root):
+            cls.poll_message_set(  # type: ignore[attr-defined]
+                "This stamp is linked from another file: make it local to change it"
+            )
+            return False
+        return context.mode == "OBJECT" or cls.works_in_edit_mode
+
+    works_in_edit_mode = True
+
+    def execute(self, context: Context) -> set[str]:
+        """Run, and report what went wrong in one line."""
+        try:
+            return self.run(context) or {"FINISHED"}
+        except StampwrightError as error:
+            self.report({"ERROR"}, str(error))
+            return {"CANCELLED"}
+
+    def run(self, context: Context) -> Any:
+        """Do the work; None counts as finished."""
+        raise NotImplementedError
+
+    @staticmethod
+    def stamp(context: Context) -> Object:
+        """Return the stamp that is worked on."""
+        root = stamps.stamp_of(context)
+        if root is None:
+            raise StampwrightError("There is no stamp: select one, one of its parts, or its artwork")
+        return root

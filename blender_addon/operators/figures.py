@@ -1,0 +1,155 @@
+"""Setting several figures at once: presets, repair, accepting a kind of finding, job files."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import bpy
+from bpy.props import BoolProperty, EnumProperty, StringProperty
+from bpy_extras.io_utils import ExportHelper, ImportHelper
+
+from .. import live, loading
+from ..figures import read_figures
+from ..presets import SORTS, presets_of
+from ..properties import job_from_values, set_job
+from ..stampwright.errors import OutputError
+from .base import StampOperator
+
+if TYPE_CHECKING:
+    from bpy.types import Context, Object
+
+_items: dict[str, list[tuple[str, str, str]]] = {}
+
+
+class _UsePreset(StampOperator):
+    """Set the figures of a preset."""
+
+    bl_label = "Use Preset"
+    bl_options = {"REGISTER", "UNDO"}
+    sort = ""
+
+    def run(self, context: Context) -> Any:
+        """Set the figures, and check them together first."""
+        change_figures(self.stamp(context), presets_of(self.sort)[self.preset])
+
+
+def _preset_operator(sort: str) -> type:
+    _items[sort] = [(label, label, _told(figures)) for label, figures in presets_of(sort).items()]
+    return type(
+        f"STAMPWRIGHT_OT_use_{sort}_preset",
+        (_UsePreset, bpy.types.Operator),
+        {
+            "__doc__": f"Set the figures of a {sort} preset",
+            "__annotations__": {"preset": EnumProperty(name="Preset", items=_items[sort])},
+            "bl_idname": f"stampwright.use_{sort}_preset",
+            "sort": sort,
+            "__module__": __name__,
+        },
+    )
+
+
+def _told(figures: dict[str, Any]) -> str:
+    return ", ".join(f"{path.replace('.', ' ').replace('_', ' ')} {value}" for path, value in figures.items())
+
+
+class STAMPWRIGHT_OT_repair(StampOperator, bpy.types.Operator):
+    """Mend all that blocks or warns, as far as Limits and Repair says; the artwork itself is not touched"""
+
+    bl_idname = "stampwright.repair"
+    bl_label = "Repair"
+    bl_options = {"REGISTER", "UNDO"}
+
+    def run(self, context: Context) -> Any:
+        """Have the stamp built from repaired artwork."""
+        change_figures(self.stamp(context), {"preflight.repair": True})
+
+
+class STAMPWRIGHT_OT_accept(StampOperator, bpy.types.Operator):
+    """Accept findings of this kind: they block the stamp no more"""
+
+    bl_idname = "stampwright.accept"
+    bl_label = "Accept Findings"
+    bl_options = {"REGISTER", "UNDO"}
+
+    kind: StringProperty(name="Kind", description="Kind of finding that shall not block")
+
+    def run(self, context: Context) -> Any:
+        """Add the kind to those that are accepted."""
+        root = self.stamp(context)
+        accepted = read_figures(root.stampwright)["preflight.accept"]
+        if self.kind and self.kind not in accepted:
+            change_figures(root, {"preflight.accept": (*accepted, self.kind)})
+
+
+class STAMPWRIGHT_OT_read_job(StampOperator, ImportHelper, bpy.types.Operator):
+    """Read every figure of the stamp from a job file"""
+
+    bl_idname = "stampwright.read_job"
+    bl_label = "Read Job"
+    bl_options = {"REGISTER", "UNDO"}
+
+    filter_glob: StringProperty(default="*.toml;*.json", options={"HIDDEN"})
+
+    def run(self, context: Context) -> Any:
+        """Read and set the job."""
+        root = self.stamp(context)
+        job = loading.core("jobfile").read_job(self.filepath)
+        with live.quiet():
+            set_job(root.stampwright, job)
+        live.follow(root)
+
+
+class STAMPWRIGHT_OT_write_job(StampOperator, ExportHelper, bpy.types.Operator):
+    """Write every figure of the stamp to a job file, with its unit and reason"""
+
+    bl_idname = "stampwright.write_job"
+    bl_label = "Write Job"
+
+    filename_ext = ".toml"
+    check_extension = None
+    filter_glob: StringProperty(default="*.toml;*.json", options={"HIDDEN"})
+    check_existing: BoolProperty(default=True, options={"HIDDEN"})
+
+    def run(self, context: Context) -> Any:
+        """Write the job with the points of its picked curves."""
+        root = self.stamp(context)
+        order = loading.building().read_order(root, context.evaluated_depsgraph_get())
+        jobfile = loading.core("jobfile")
+        path = Path(self.filepath)
+        if not path.suffix:
+            path = path.with_suffix(".toml")
+        text = jobfile.job_as_json(order.job) if path.suffix.lower() == ".json" else jobfile.job_as_toml(order.job)
+        try:
+            loading.core("output").write_file(path, text, overwrite=True)
+        except OSError as error:
+            raise OutputError(f"{path}: cannot be written ({error.strerror or error})") from error
+
+
+def change_figures(root: Object, values: dict[str, Any]) -> None:
+    """Set some figures of a stamp's job, by path, once they are found to agree; raises :class:`JobError`."""
+    held = root.stampwright
+    job = job_from_values(_possible(read_figures(held)), held).with_values(values)
+    with live.quiet():
+        for path in values:
+            section, _, name = path.partition(".")
+            value = getattr(getattr(job, section), name)
+            setattr(getattr(held, section), name, json.dumps(value) if isinstance(value, tuple) else value)
+    live.follow(root)
+
+
+def _possible(values: dict[str, Any]) -> dict[str, Any]:
+    """Return figures with the forms that curves are picked for, whose points are not in the properties, left aside."""
+    forms = {"base.outline": ("custom", "round"), "handle.form": ("lathe", "knob")}
+    forms |= {"handle.form": ("prism", "knob")} if values["handle.form"] == "prism" else {}
+    return values | {path: plain for path, (own, plain) in forms.items() if values[path] == own}
+
+
+CLASSES = (
+    *(_preset_operator(sort) for sort in SORTS),
+    STAMPWRIGHT_OT_repair,
+    STAMPWRIGHT_OT_accept,
+    STAMPWRIGHT_OT_read_job,
+    STAMPWRIGHT_OT_write_job,
+)

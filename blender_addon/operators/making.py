@@ -1,0 +1,199 @@
+"""Making stamps from what is selected, building them again, and choosing what they are drawn with."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import bpy
+from bpy.props import StringProperty
+
+from .. import live, loading, stamps
+from ..preferences import start_job
+from ..properties import DRAWABLE, set_job
+from ..stampwright.errors import ArtworkError, JobError
+from .base import StampOperator
+from .placing import place_beside, view_stamp
+
+if TYPE_CHECKING:
+    from bpy.types import Context, Object
+
+
+class STAMPWRIGHT_OT_make_stamp(StampOperator, bpy.types.Operator):
+    """Make a stamp that prints the selected curves, texts, flat meshes and Grease Pencil, as seen from above"""
+
+    bl_idname = "stampwright.make_stamp"
+    bl_label = "Make Stamp"
+    bl_options = {"REGISTER", "UNDO"}
+
+    job_name: StringProperty(name="Name", description="Name of the stamp; empty takes that of the first object")
+
+    @classmethod
+    def poll(cls, context: Context) -> bool:
+        """Ask for something to print."""
+        if drawable(context):
+            return True
+        cls.poll_message_set("Select what shall be printed: curves, texts, flat meshes or Grease Pencil")
+        return False
+
+    def run(self, context: Context) -> Any:
+        """Make root and parts, and look at them."""
+        drawn = drawable(context)
+        name = self.job_name or drawn[0].name
+        root = new_stamp(context, name, drawn)
+        return finish(self, context, root)
+
+    def invoke(self, context: Context, _event: Any) -> set[str]:
+        """Make the stamp, and bring it into view."""
+        done = self.execute(context)
+        if "FINISHED" in done:
+            view_stamp(context, self.stamp(context))
+        return done
+
+
+class STAMPWRIGHT_OT_build(StampOperator, bpy.types.Operator):
+    """Build the stamp again from its artwork and figures; Esc stops"""
+
+    bl_idname = "stampwright.build"
+    bl_label = "Build Stamp"
+    bl_options = {"REGISTER", "UNDO"}
+
+    def run(self, context: Context) -> Any:
+        """Build, and come back when it is built."""
+        live.build_now(self.stamp(context))
+
+    def invoke(self, context: Context, _event: Any) -> set[str]:
+        """Build beside Blender, telling how far it is."""
+        try:
+            self._root = self.stamp(context)
+            self._work = live.start(self._root)
+        except (ArtworkError, JobError, loading.LibraryMissing) as error:
+            self.report({"ERROR"}, str(error))
+            return {"CANCELLED"}
+        manager = context.window_manager
+        self._timer = manager.event_timer_add(0.05, window=context.window)
+        manager.progress_begin(0, 100)
+        manager.modal_handler_add(self)
+        return {"RUNNING_MODAL"}
+
+    def modal(self, context: Context, event: Any) -> set[str]:
+        """Tell how far it is; stop on Esc; let everything else pass."""
+        if event.type == "ESC" and event.value == "PRESS":
+            live.stop(self._root)
+            return self._end(context, {"CANCELLED"})
+        if event.type != "TIMER":
+            return {"PASS_THROUGH"}
+        context.window_manager.progress_update(int(100 * self._work.share))
+        context.workspace.status_text_set(f"Stamp: {self._work.step} ({self._work.share:.0%})   Esc: Stop")
+        # Live shows what is ready; when it has taken the work off its list, all is shown.
+        if live.work_of(self._root) is self._work:
+            return {"PASS_THROUGH"}
+        message = loading.building().bench_of(self._root).message
+        if message:
+            self.report({"ERROR"}, message)
+        return self._end(context, {"CANCELLED"} if message else {"FINISHED"})
+
+    def _end(self, context: Context, done: set[str]) -> set[str]:
+        context.window_manager.event_timer_remove(self._timer)
+        context.window_manager.progress_end()
+        context.workspace.status_text_set(None)
+        return done
+
+
+class STAMPWRIGHT_OT_stop(StampOperator, bpy.types.Operator):
+    """Stop building; the stamp stays as it is until the next edit"""
+
+    bl_idname = "stampwright.stop"
+    bl_label = "Stop Building"
+
+    def run(self, context: Context) -> Any:
+        """Stop what is under way."""
+        live.stop(self.stamp(context))
+
+
+class STAMPWRIGHT_OT_add_artwork(StampOperator, bpy.types.Operator):
+    """Print the selected objects too"""
+
+    bl_idname = "stampwright.add_artwork"
+    bl_label = "Add Selected"
+    bl_options = {"REGISTER", "UNDO"}
+
+    def run(self, context: Context) -> Any:
+        """Add what is selected and not there yet."""
+        root = self.stamp(context)
+        held = root.stampwright
+        present = {source.object for source in held.sources}
+        added = [each for each in drawable(context) if each not in present]
+        if not added:
+            raise ArtworkError("Nothing new is selected: select the stamp's artwork together with what shall be added")
+        for each in added:
+            held.sources.add().object = each
+        held.active_source = len(held.sources) - 1
+        live.follow(root)
+
+
+class STAMPWRIGHT_OT_remove_artwork(StampOperator, bpy.types.Operator):
+    """Print the object chosen in the list no more; the object itself stays"""
+
+    bl_idname = "stampwright.remove_artwork"
+    bl_label = "Remove"
+    bl_options = {"REGISTER", "UNDO"}
+
+    def run(self, context: Context) -> Any:
+        """Take the entry off the list."""
+        root = self.stamp(context)
+        held = root.stampwright
+        if 0 <= held.active_source < len(held.sources):
+            held.sources.remove(held.active_source)
+            held.active_source = max(0, held.active_source - 1)
+        live.follow(root)
+
+
+def drawable(context: Context) -> list[Object]:
+    """Return the selected objects that can be printed, the active one first."""
+    chosen = [each for each in context.selected_objects if each.type in DRAWABLE and not each.stampwright.role]
+    return sorted(chosen, key=lambda each: each is not context.active_object)
+
+
+def new_stamp(context: Context, name: str, drawn: list[Object]) -> Object:
+    """Return the root of a new stamp with the user's usual figures and these objects as its artwork."""
+    with live.quiet():
+        root = stamps.new_stamp(context, f"Stamp {name}")
+        set_job(root.stampwright, start_job(context, name))
+        for each in drawn:
+            root.stampwright.sources.add().object = each
+        place_beside(context, root, drawn)
+    return root
+
+
+def finish(operator: Any, context: Context, root: Object) -> Any:
+    """Build a new stamp and make it the active object; take it away again when it cannot be built."""
+    try:
+        stamp = live.build_now(root)
+    except (ArtworkError, JobError, loading.LibraryMissing):
+        collection = stamps.collection_of(root)
+        for child in list(root.children):
+            bpy.data.objects.remove(child)
+        bpy.data.objects.remove(root)
+        if collection is not context.scene.collection and not collection.all_objects:
+            bpy.data.collections.remove(collection)
+        raise
+    if context.mode == "OBJECT":
+        for each in context.selected_objects:
+            each.select_set(False)
+        root.select_set(True)
+        context.view_layer.objects.active = root
+    if stamp.blocked:
+        count = len(stamp.blocked)
+        operator.report(
+            {"WARNING"}, f"{count} finding{'s block' if count > 1 else ' blocks'} this stamp: see Findings, or Repair"
+        )
+    return {"FINISHED"}
+
+
+CLASSES = (
+    STAMPWRIGHT_OT_make_stamp,
+    STAMPWRIGHT_OT_build,
+    STAMPWRIGHT_OT_stop,
+    STAMPWRIGHT_OT_add_artwork,
+    STAMPWRIGHT_OT_remove_artwork,
+)

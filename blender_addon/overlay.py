@@ -1,0 +1,143 @@
+"""Findings drawn in the viewport, in the plane of the paper: a sign for each severity by shape as well as colour."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any
+
+import bpy
+import gpu
+from gpu_extras.batch import batch_for_shader
+from mathutils import Vector
+
+from . import stamps
+from .results import findings_of
+
+if TYPE_CHECKING:
+    from bpy.types import Context
+
+COLOURS = {
+    "blocks": (0.84, 0.15, 0.10, 1.0),
+    "warns": (0.95, 0.62, 0.05, 1.0),
+    "notes": (0.20, 0.48, 0.85, 1.0),
+}
+"""Red, amber and blue keep apart for most kinds of colour blindness; the shapes do for all."""
+
+CORNERS = {"blocks": (8, math.pi / 8), "warns": (3, math.pi / 2), "notes": (32, 0.0)}
+"""An octagon, a triangle, a circle: how many corners each sign has, and where its first is."""
+
+SIGN = 1.6
+"""Radius of a sign, mm; it is never smaller on screen than PIXELS."""
+
+PIXELS = 9.0
+
+FILL = 0.22
+"""Opacity of the places themselves."""
+
+MOST_SIGNS = 400
+
+_handles: list[Any] = []
+_kept: dict[str, Any] = {}
+
+
+def _draw() -> None:
+    """Draw the findings of the stamp that is worked on; the host calls this for every view."""
+    context = bpy.context
+    if context.space_data is None or not context.space_data.overlay.show_overlays:
+        return
+    root = stamps.stamp_of(context)
+    if root is None or not root.visible_get():
+        return
+    found = [finding for finding in findings_of(root) if finding.place is not None and not finding.place.is_empty]
+    if not found:
+        return
+    frame = stamps.paper_frame(root, context.scene)
+    shader = gpu.shader.from_builtin("UNIFORM_COLOR")
+    gpu.state.blend_set("ALPHA")
+    gpu.state.depth_test_set("NONE")
+    gpu.matrix.push()
+    gpu.matrix.multiply_matrix(frame)
+    try:
+        for severity, fills, lines in _places(root, tuple(found)):
+            red, green, blue, _ = COLOURS[severity]
+            shader.bind()
+            shader.uniform_float("color", (red, green, blue, FILL))
+            fills.draw(shader)
+            shader.uniform_float("color", (red, green, blue, 0.9))
+            gpu.state.line_width_set(1.5)
+            lines.draw(shader)
+        _draw_signs(context, frame, found, shader)
+    finally:
+        gpu.matrix.pop()
+        gpu.state.line_width_set(1.0)
+        gpu.state.blend_set("NONE")
+
+
+def _places(root: Any, found: tuple[Any, ...]) -> list[tuple[str, Any, Any]]:
+    """Return for each severity what to draw of its places; kept until other things are found."""
+    if _kept.get("found") != (root.session_uid, found):
+        from .stampwright.output.marking import place_triangles  # noqa: PLC0415  (loaded: there are findings)
+
+        shader = gpu.shader.from_builtin("UNIFORM_COLOR")
+        batches = []
+        for severity in ("notes", "warns", "blocks"):
+            places = [finding.place for finding in found if finding.severity == severity]
+            if places:
+                triangles, edges = place_triangles(places)
+                batches.append(
+                    (
+                        severity,
+                        batch_for_shader(shader, "TRIS", {"pos": triangles}),
+                        batch_for_shader(shader, "LINES", {"pos": edges}),
+                    )
+                )
+        _kept["found"], _kept["batches"] = (root.session_uid, found), batches
+    kept: list[tuple[str, Any, Any]] = _kept["batches"]
+    return kept
+
+
+def _draw_signs(context: Context, frame: Any, found: list[Any], shader: Any) -> None:
+    """Draw a sign beside each place, large enough to see from where the view is."""
+    for finding in reversed(found[:MOST_SIGNS]):
+        left, bottom, right, top = finding.place.bounds
+        middle = Vector(((left + right) / 2, (bottom + top) / 2, 0.0))
+        radius = max(SIGN, PIXELS * _mm_per_pixel(context, frame, middle))
+        spot = middle + Vector((0.0, (top - bottom) / 2 + 1.3 * radius, 0.0))
+        count, first = CORNERS[finding.severity]
+        angles = [first + 2 * math.pi * corner / count for corner in range(count + 1)]
+        rim = [spot + radius * Vector((math.cos(angle), math.sin(angle), 0.0)) for angle in angles]
+        shader.bind()
+        shader.uniform_float("color", COLOURS[finding.severity])
+        batch_for_shader(shader, "TRI_FAN", {"pos": [spot, *rim]}).draw(shader)
+        shader.uniform_float("color", (1.0, 1.0, 1.0, 1.0))
+        gpu.state.line_width_set(1.5)
+        batch_for_shader(shader, "LINE_STRIP", {"pos": rim}).draw(shader)
+        low, high = spot - Vector((0, 0.42 * radius, 0)), spot + Vector((0, 0.42 * radius, 0))
+        bar = Vector((0.13 * radius, 0, 0))
+        stem = spot - Vector((0, 0.10 * radius, 0))
+        marks = [high - bar, high + bar, stem + bar, stem - bar]
+        dot = [low - bar, low + bar, low + bar + 2 * Vector((0, bar.x, 0)), low - bar + 2 * Vector((0, bar.x, 0))]
+        for corners in (marks, dot):
+            batch_for_shader(shader, "TRI_FAN", {"pos": corners}).draw(shader)
+
+
+def _mm_per_pixel(context: Context, frame: Any, spot: Any) -> float:
+    """Return how many mm of the paper one pixel of the view shows at a spot."""
+    region, view = context.region, context.space_data.region_3d
+    placed = view.perspective_matrix @ (frame @ spot).to_4d()
+    scale = frame.to_scale().x
+    across = view.perspective_matrix.to_3x3().row[0].length / max(placed.w, 1e-9)
+    return 2.0 / max(across * scale * region.width, 1e-9)
+
+
+def register() -> None:
+    """Enter the drawing into every 3D viewport; without a window there is none to draw in."""
+    if not bpy.app.background:
+        _handles.append(bpy.types.SpaceView3D.draw_handler_add(_draw, (), "WINDOW", "POST_VIEW"))
+
+
+def unregister() -> None:
+    """Take the drawing back."""
+    while _handles:
+        bpy.types.SpaceView3D.draw_handler_remove(_handles.pop(), "WINDOW")
+    _kept.clear()

@@ -1,0 +1,80 @@
+"""Preferences: what a new stamp starts from."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import bpy
+
+from .figures import property_of
+from .stampwright.figures import checked
+from .stampwright.job import Job, job_figures
+
+if TYPE_CHECKING:
+    from bpy.types import Context
+
+SHOWN = (
+    "process.nozzle",
+    "process.layer",
+    "process.bed_width",
+    "process.bed_depth",
+    "die.material",
+    "backing.material",
+    "handle.material",
+    "price.currency",
+    "price.die_per_kg",
+    "price.backing_per_kg",
+    "price.handle_per_kg",
+)
+"""Figures of the job that depend on the workshop more than on the stamp."""
+
+_FIGURES = {path: (value, about) for path, value, about in job_figures(Job()) if path in SHOWN}
+
+
+def _unchanged(_held: object, _context: Context) -> None:
+    """Do nothing: stamps that are there keep their figures."""
+
+
+class STAMPWRIGHT_preferences(bpy.types.AddonPreferences):
+    """What a new stamp starts from."""
+
+    bl_idname = __package__ or "stampwright"
+    __annotations__ = {
+        path.replace(".", "_"): property_of(path.partition(".")[2], value, about, _unchanged)
+        for path, (value, about) in _FIGURES.items()
+    }
+
+    def draw(self, _context: Context) -> None:
+        """Show the figures by section."""
+        layout = self.layout
+        layout.use_property_split = True
+        layout.label(text="New stamps start with:")
+        section = ""
+        for path in SHOWN:
+            if path.partition(".")[0] != section:
+                section = path.partition(".")[0]
+                column = layout.column(align=True, heading=section.title())
+            column.prop(self, path.replace(".", "_"))
+
+
+def start_job(context: Context, name: str) -> Job:
+    """Return the job that a new stamp starts from: the core's defaults with the user's own workshop."""
+    addon = context.preferences.addons.get(__package__ or "stampwright")
+    values = {"name": "".join(letter for letter in name if letter.isprintable())[:100] or Job().name}
+    if addon is not None and addon.preferences is not None:
+        for path, (_, about) in _FIGURES.items():
+            value = getattr(addon.preferences, path.replace(".", "_"))
+            if about.kind == "number":
+                value = float(f"{value:.7g}")
+            values[path] = checked(path, value, about)
+    return Job().with_values(values)
+
+
+def register() -> None:
+    """Enter the preferences."""
+    bpy.utils.register_class(STAMPWRIGHT_preferences)
+
+
+def unregister() -> None:
+    """Take the preferences back."""
+    bpy.utils.unregister_class(STAMPWRIGHT_preferences)

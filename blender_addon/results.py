@@ -1,0 +1,32 @@
+"""What is known of a stamp while the program runs, for panels and overlay; loads nothing that is not loaded yet."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from bpy.types import Object
+
+
+def stamp_made(root: Object) -> Any:
+    """Return the stamp as it was last made, or None."""
+    bench = _bench(root)
+    return bench.stamp if bench is not None else None
+
+
+def findings_of(root: Object) -> tuple[Any, ...]:
+    """Return what was found when the stamp was last made, the gravest first."""
+    stamp = stamp_made(root)
+    return stamp.findings if stamp is not None else ()
+
+
+def message_of(root: Object) -> str:
+    """Return what kept the stamp from being made when that was last tried, or nothing."""
+    bench = _bench(root)
+    return bench.message if bench is not None else ""
+
+
+def _bench(root: Object) -> Any:
+    building = sys.modules.get(f"{__package__}.building")
+    return building.bench_of(root) if building is not None else None

@@ -1,0 +1,32 @@
+"""Places of findings as triangles and edges, for whoever draws them on a screen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+
+def place_triangles(places: Sequence[BaseGeometry]) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
+    """Return what places cover, (n, 3) float32 with three points to a triangle, and their edges, two points to each.
+
+    ``places``: regions, mm, paper frame; z is 0. Lines and points among them have edges or nothing.
+    """
+    whole = shapely.union_all(np.asarray(places, dtype=object))
+    solid = [part for part in shapely.get_parts(whole) if part.geom_type == "Polygon"]
+    try:
+        triangles = shapely.get_parts(shapely.constrained_delaunay_triangles(np.array(solid, dtype=object)))
+    except shapely.errors.GEOSException:
+        # It fails on some outlines that all but touch themselves; their edges still show where they are.
+        triangles = np.empty(0, dtype=object)
+    corners = shapely.get_coordinates(triangles).reshape(-1, 4, 2)[:, :3].reshape(-1, 2)
+    rings = [shapely.get_coordinates(ring) for ring in shapely.get_rings(np.array(solid, dtype=object))]
+    edges = [np.stack((ring[:-1], ring[1:]), axis=1).reshape(-1, 2) for ring in rings]
+    return _lifted(corners), _lifted(np.concatenate(edges) if edges else np.empty((0, 2)))
+
+
+def _lifted(points: NDArray[np.float64]) -> NDArray[np.float32]:
+    return np.column_stack((points, np.zeros(len(points)))).astype(np.float32)
