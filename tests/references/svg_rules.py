@@ -607,6 +607,7 @@ RULES = {
     # Text
     "text": ("11.2", '<text x="5" y="60" font-family="Noto Sans" font-size="36">Seed</text>'),
     "text-bold": ("11.3", '<text x="5" y="60" font-family="Noto Sans" font-weight="bold" font-size="36">Oak</text>'),
+    "text-font-shorthand": ("CSS Fonts 4, 2.7", '<text x="5" y="60" style="font: bold 30px Noto Sans">Elm</text>'),
     "text-anchor-middle": (
         "11.10.1",
         '<text x="50" y="60" text-anchor="middle" font-family="Noto Sans" font-size="30">Elm</text>',

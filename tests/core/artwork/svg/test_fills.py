@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Point
-from stampwright.artwork.svg.outlines.filling import filled, winding_numbers
+from stampwright.artwork.svg.outlines.filling import filled, turning, winding_numbers
 
 PENTAGRAM = np.array([[10 * math.sin(4 * math.pi * k / 5), 10 * math.cos(4 * math.pi * k / 5)] for k in range(5)])
 
@@ -49,6 +49,16 @@ def test_rings_without_area_leave_nothing():
     assert filled([line], "nonzero").is_empty
     assert filled([np.zeros((4, 2))], "nonzero").is_empty
     assert filled([], "evenodd").is_empty
+
+
+def test_outline_that_doubles_back_on_itself_keeps_its_face():
+    """Edges that nearly coincide must not let the face leak away through the gaps between them."""
+    t = np.linspace(0, 1, 200)[:, None]
+    base = (1 - t) ** 3 * [8.5, 11.5] + 3 * (1 - t) ** 2 * t * [6.9, 11.5] + 3 * (1 - t) * t**2 * [9.9, 11.5]
+    back = base + t**3 * [6.0, 11.5] + np.random.default_rng(3).normal(0, 1e-16, (200, 2))
+    arch = np.array([[6.0, 5.0], [14.5, 3.5], [13.0, 9.0]])
+    ring = np.concatenate((back, arch))
+    assert filled([ring], "nonzero").area == pytest.approx(abs(turning(ring)) / 2, rel=1e-3)
 
 
 corner = st.integers(0, 12).map(float)

@@ -30,6 +30,8 @@ MARK = '<rect width="1" height="1"/>'
         ("rect{display:none}", "", False),
         ("rect{visibility:hidden}", "", False),
         ("rect{transform:translate(500px)}", "", False),
+        ("svg{--ink:white} rect{fill:var(--ink)}", "", False),
+        ("rect{fill:var(--missing, white)}", "", False),
     ],
 )
 def test_rule_that_wins(draw, sheet, attributes, seen):

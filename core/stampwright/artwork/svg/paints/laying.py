@@ -40,5 +40,8 @@ def laid(sheet: Sheet, element: Element, place: Place, part: str, region: BaseGe
         text = (fallback[1].strip() if fallback else "") or "none"
     if text == "none":
         return []
-    red, green, blue, own = plain_colour(text, place) or BLACK
+    colour = plain_colour(text, place)
+    if colour is None:
+        sheet.notes.add("paint unreadable", f'{part} "{text[:40]}" could not be read; black was taken', element)
+    red, green, blue, own = colour or BLACK
     return [Mark(region, (red, green, blue, own * opacity), place.clip)] if own * opacity > 0 else []

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -19,6 +20,13 @@ MEDIA = frozenset(("", "all", "screen", "print"))
 
 LONGEST_SELECTOR = 400
 """Tokens before a rule's brackets; the selector library follows each by recursion."""
+
+_VARIABLE = re.compile(r"var\(\s*(--[\w-]+)\s*(?:,([^()]*(?:\([^()]*\)[^()]*)*))?\)")
+_FONT = re.compile(
+    r"((?:[a-z-]+\s+|\d{3}\s+)*)"
+    r"(\d*\.?\d+(?:px|pt|pc|em|rem|ex|mm|cm|in|q|%)?)(?:\s*/\s*[^\s]+)?\s+(.+)",
+    re.IGNORECASE,
+)
 
 _KNOWN = PRESENTATION | GEOMETRY
 _MARKERS = ("marker-start", "marker-mid", "marker-end")
@@ -107,13 +115,21 @@ def inherited_style(parent: Declared, declared: Declared) -> Declared:
     if not declared:
         return parent
     style = dict(parent)
+    style.update({name: value.strip() for name, value in declared.items() if name.startswith("--")})
     for name, value in declared.items():
-        if name in INHERITED or name == "xml:space" or name.startswith("--"):
+        if "var(" in value:
+            value = with_variables(value, style)  # noqa: PLW2901 - the same value, its references followed
+        if name in INHERITED or name == "xml:space":
             keyword = value.strip().lower()
             if keyword in {"inherit", "unset"}:
                 continue
             style[name] = INHERITED.get(name, "") if keyword == "initial" else value.strip()
     return style
+
+
+def with_variables(value: str, style: Declared) -> str:
+    """Return a value with each ``var()`` replaced by its custom property, or its fallback (CSS Variables 1, 3)."""
+    return _VARIABLE.sub(lambda found: style.get(found[1]) or (found[2] or "").strip(), value)
 
 
 def own_value(declared: Declared, parent: Declared, name: str) -> str:
@@ -193,8 +209,25 @@ def _declarations(parsed: list[Any]) -> list[tuple[bool, Declared]]:
             continue
         name = declaration.lower_name
         value = tinycss2.serialize(declaration.value).strip()
-        if name == "marker":
+        if name == "font":
+            entries.append((declaration.important, _font(value)))
+        elif name == "marker":
             entries.append((declaration.important, dict.fromkeys(_MARKERS, value)))
         elif name in _KNOWN or name.startswith("--"):
             entries.append((declaration.important, {name if name in _KNOWN else declaration.name: value}))
     return entries
+
+
+def _font(value: str) -> Declared:
+    """Return the properties that the ``font`` shorthand sets (CSS Fonts 4, section 2.7); none when it is wrong."""
+    matched = _FONT.match(value)
+    if matched is None:
+        return {}
+    before, size, family = matched.groups()
+    declared = {"font-style": "normal", "font-weight": "normal", "font-size": size, "font-family": family.strip()}
+    for word in before.lower().split():
+        if word in {"italic", "oblique"}:
+            declared["font-style"] = word
+        elif word in {"bold", "bolder", "lighter"} or word.isdigit():
+            declared["font-weight"] = word
+    return declared
