@@ -20,9 +20,6 @@ from .tubes import MARGIN, QUARTER, tube
 GRID = 2.0**-16
 """Mended outlines lie on this grid, mm; without it, overlaying leaves slits and hairs of no width."""
 
-SLIGHT_AREA = 1e-4
-"""What changes less than this area is taken to have changed nothing, mm²."""
-
 _LAST_FILLING_THAT_WIDENS = 1.0
 _STEPS = 32
 
@@ -135,10 +132,10 @@ def _room(centres: Floats, tree: shapely.STRtree, limits: Limits) -> Floats:
 def _open(inked: MultiPolygon, gaps: list[Place], counters: Islands, limits: Limits) -> BaseGeometry:
     """Cut gaps and counters open along their middle, but leave the ink beside them what the printer lays at least."""
     cut = shapely.union_all([tube([gap.lines for gap in gaps], limits.gap), *_discs(counters, limits.counter)])
-    beside = measure_line_widths(
-        inked, limits.line_blocks + limits.counter, near=shapely.bounds(shapely.get_parts(cut))
-    )
-    kept = tube([beside], limits.line_blocks).intersection(inked)
+    near = shapely.bounds(shapely.get_parts(cut))
+    beside = measure_line_widths(inked, limits.line_blocks + limits.counter, near)
+    pointed = _sources([place for place in find_places(beside, limits.line_blocks) if place.is_point], len(beside))
+    kept = tube([beside.only(~pointed)], limits.line_blocks).intersection(inked)
     return shapely.union(polygons_of(inked.difference(cut)), polygons_of(kept), grid_size=GRID)
 
 

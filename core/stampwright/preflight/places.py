@@ -58,7 +58,8 @@ class Place:
         """Whether this is the short end of something, come to a point; a throat, however narrow, is none."""
         at_throat = self.lines.lengths[self.lines.narrowest.argmin()] == 0.0
         one_way_on = self.mouths + self.openings == 1
-        return one_way_on and self.is_short and self.narrowest < self.limit / 4 and not at_throat
+        comes_to_nothing = self.narrowest < min(self.limit / 4, self.lines.widest / 2)
+        return one_way_on and self.is_short and comes_to_nothing and not at_throat
 
     @property
     def is_short(self) -> bool:

@@ -14,7 +14,7 @@ from ..job import Job
 from ..layout import Layout
 from .edges import Floats
 from .limits import Limits
-from .mending import GRID, SLIGHT_AREA, mend_once, polygons_of
+from .mending import GRID, mend_once, polygons_of
 
 MENDED = "mended"
 """Kind of the notes that say what repair did."""
@@ -26,7 +26,7 @@ OPENING_ROUNDS = 1
 """In later rounds nothing is cut any more: what is still too narrow is filled, so that repair comes to an end."""
 
 MOST_NEAR = 100
-"""With no more changes than this, the next round looks only near them; before repair ends it looks everywhere."""
+"""With no more changes than this, the next round looks only near them."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,15 +59,16 @@ def repair(job: Job, layout: Layout) -> Repair:
         # Fillings grow from round to round: two bulging edges can need a larger disc than their gap is wide.
         filling = 1.0 + (turn - OPENING_ROUNDS) / 2 if turn >= OPENING_ROUNDS else 0.0
         last, mended = mended, mend_once(mended, job.preflight, limits, near, filling)
-        changed = polygons_of(shapely.symmetric_difference(mended, last)) if mended is not last else MultiPolygon()
-        if changed.area > SLIGHT_AREA:
-            # Far enough round what changed to see both ends of a short taper there.
-            around = 4 * limits.line_warns * np.array([-1, -1, 1, 1])
-            near = shapely.bounds(shapely.get_parts(changed)) + around if len(changed.geoms) < MOST_NEAR else None
-        elif near is None:
-            break
-        else:
+        if mended is last:
+            # Nothing left to mend there; before repair ends it looks everywhere once more.
+            if near is None:
+                break
             near = None
+            continue
+        changed = polygons_of(shapely.symmetric_difference(mended, last))
+        # Far enough round what changed to see both ends of a short taper there.
+        around = 4 * limits.line_warns * np.array([-1, -1, 1, 1])
+        near = shapely.bounds(shapely.get_parts(changed)) + around if 0 < len(changed.geoms) < MOST_NEAR else None
     if mended is before:
         return Repair(before, MultiPolygon(), MultiPolygon(), ())
     before = shapely.set_precision(before, GRID)
