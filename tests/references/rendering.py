@@ -31,12 +31,13 @@ def rendered_ink(source, *, side=PICTURE):
 def read_ink(artwork, shape):
     """Return our ink on ``shape`` pixels, drawn by the same renderer from nothing but filled straight outlines."""
     rows, columns = shape
-    width, height = artwork.page_size
+    width, height = (side / PX_TO_MM for side in artwork.page_size)
     data = []
     for part in artwork.inked.geoms:
         for ring in (part.exterior, *part.interiors):
-            points = shapely.get_coordinates(ring) * (1, -1) + (0, height)
-            data.append("M" + "L".join(f"{x:.6f} {y:.6f}" for x, y in points[:-1]) + "z")
+            # In px again and to the last digit: edges through the middles of pixels must fall the same way.
+            points = shapely.get_coordinates(ring) / PX_TO_MM * (1, -1) + (0, height)
+            data.append("M" + "L".join(f"{x:.9f} {y:.9f}" for x, y in points[:-1]) + "z")
     text = (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{columns}" height="{rows}" viewBox="0 0 {width} {height}" '
         f'preserveAspectRatio="none"><path fill-rule="evenodd" d="{"".join(data)}"/></svg>'
