@@ -21,8 +21,8 @@ def measure_sections(solid: Solid, heights: ArrayLike) -> tuple[NDArray[np.float
     order = np.argsort(levels)
     corners = solid.vertices[solid.triangles]
     low, high = corners[:, :, 2].min(axis=1), corners[:, :, 2].max(axis=1)
-    first = np.searchsorted(levels[order], low, side="right")
-    cuts = np.searchsorted(levels[order], high, side="right") - first
+    first = np.searchsorted(levels[order], low)
+    cuts = np.searchsorted(levels[order], high) - first
     areas, lengths = np.zeros(len(levels)), np.zeros(len(levels))
     total = np.cumsum(cuts)
     batches = np.searchsorted(total, np.arange(_MOST_CUTS, total[-1] if len(total) else 0, _MOST_CUTS))

@@ -101,6 +101,12 @@ def test_sections_of_a_cone_shrink_with_the_square_of_height() -> None:
     assert volume_by_sections(cone) == pytest.approx(cone.volume, rel=1e-9)
 
 
+def test_a_level_through_vertices_counts_as_just_above_them() -> None:
+    step = revolve([(0, 0), (5, 0), (5, 4), (3, 4), (3, 8), (0, 8)], name="step")
+    areas, _ = measure_sections(step, [0.0, 4.0, 8.0])
+    assert areas == pytest.approx([math.pi * 25, math.pi * 9, 0], rel=1e-3)
+
+
 def test_section_shows_the_hole() -> None:
     tube = extrude(Point(0, 0).buffer(5).difference(Point(0, 0).buffer(3)), 0, 4, name="tube")
     shown = section(tube, 2.0)
