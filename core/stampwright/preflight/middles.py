@@ -14,6 +14,7 @@ of a thorn is a thin line.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
 
 import numpy as np
@@ -80,10 +81,6 @@ class MiddleLines:
         """Least box that holds all the pieces: (4,) left, bottom, right, top, mm."""
         points = np.concatenate([self.starts, self.ends])
         return np.concatenate([points.min(axis=0), points.max(axis=0)])
-
-    def joined(self, others: MiddleLines) -> MiddleLines:
-        """Return these pieces and then the others, all of one outline."""
-        return _joined([self, others], self.outline)
 
     def divided(self, longest: float) -> MiddleLines:
         """Return the pieces cut into equal ones no longer than ``longest`` mm."""
@@ -162,6 +159,13 @@ def narrowest_width(inked: MultiPolygon | Polygon, below: float) -> float | None
     return float(lines.narrowest.min()) if len(lines) else None
 
 
+def join_lines(lines: Sequence[MiddleLines]) -> MiddleLines:
+    """Return the pieces of all, which are of one outline; there must be at least one."""
+    names = [field.name for field in fields(MiddleLines) if field.name != "outline"]
+    parts = {name: np.concatenate([getattr(part, name) for part in lines]) for name in names}
+    return MiddleLines(**parts, outline=lines[0].outline)
+
+
 def _find_middle_lines(region: MultiPolygon | Polygon, side: Side, below: float, near: Floats | None) -> MiddleLines:
     edges = list_edges(region, side, longest=max(2 * below, 0.5))
     if len(edges) == 0 or below <= 0:
@@ -173,7 +177,7 @@ def _find_middle_lines(region: MultiPolygon | Polygon, side: Side, below: float,
         for first, second in _facing_pairs(edges, chosen, tree, below)
     ]
     found.append(_unobstructed(_throats(edges, chosen, tree, below), tree))
-    return _joined(found, edges)
+    return join_lines(found)
 
 
 def _edges_near(tree: shapely.STRtree, near: Floats, distance: float) -> Wholes:
@@ -184,12 +188,6 @@ def _edges_near(tree: shapely.STRtree, near: Floats, distance: float) -> Wholes:
 def _no_lines(edges: Edges) -> MiddleLines:
     points, widths = np.empty((0, 2)), np.empty(0)
     return MiddleLines(points, points, widths, widths, np.empty((0, 2), dtype=np.int64), edges)
-
-
-def _joined(found: list[MiddleLines], edges: Edges) -> MiddleLines:
-    names = [field.name for field in fields(MiddleLines) if field.name != "outline"]
-    parts = {name: np.concatenate([getattr(lines, name) for lines in found]) for name in names}
-    return MiddleLines(**parts, outline=edges)
 
 
 def _facing_pairs(edges: Edges, chosen: Wholes, tree: shapely.STRtree, below: float) -> list[tuple[Wholes, Wholes]]:
@@ -328,7 +326,7 @@ def _unobstructed(lines: MiddleLines, tree: shapely.STRtree) -> MiddleLines:
     free = [_is_inscribed(lines, share, tree) for share in (begin, middle, finish)]
     first_half = _trimmed(lines, tree, (begin, middle), (free[0], free[1]))
     second_half = _trimmed(lines, tree, (middle, finish), (free[1], free[2]))
-    return _joined([throats, first_half, second_half], lines.outline)
+    return join_lines([throats, first_half, second_half])
 
 
 def _trimmed(

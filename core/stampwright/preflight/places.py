@@ -95,6 +95,14 @@ def find_places(lines: MiddleLines, limit: float) -> list[Place]:
     return _with_openings(places)
 
 
+def sources_of(places: list[Place], count: int) -> Flags:
+    """Say of each of ``count`` lines whether one of the places was cut from it."""
+    chosen = np.zeros(count, dtype=bool)
+    for place in places:
+        chosen[place.sources] = True
+    return chosen
+
+
 def _with_openings(places: list[Place]) -> list[Place]:
     """Count the openings of those places that may be points for them."""
     doubtful = [place for place in places if not place.mouths and place.is_short and place.narrowest < place.limit / 4]

@@ -14,7 +14,8 @@ from ..job import Job
 from ..layout import Layout
 from .edges import Floats
 from .limits import Limits
-from .mending import GRID, mend_once, polygons_of
+from .mending import mend_once
+from .tubes import GRID, polygons_of
 
 MENDED = "mended"
 """Kind of the notes that say what repair did."""
@@ -58,17 +59,11 @@ def repair(job: Job, layout: Layout) -> Repair:
     for turn in range(MOST_ROUNDS):
         # Fillings grow from round to round: two bulging edges can need a larger disc than their gap is wide.
         filling = 1.0 + (turn - OPENING_ROUNDS) / 2 if turn >= OPENING_ROUNDS else 0.0
-        last, mended = mended, mend_once(mended, job.preflight, limits, near, filling)
-        if mended is last:
-            # Nothing left to mend there; before repair ends it looks everywhere once more.
-            if near is None:
-                break
-            near = None
-            continue
-        changed = polygons_of(shapely.symmetric_difference(mended, last))
-        # Far enough round what changed to see both ends of a short taper there.
-        around = 4 * limits.line_warns * np.array([-1, -1, 1, 1])
-        near = shapely.bounds(shapely.get_parts(changed)) + around if 0 < len(changed.geoms) < MOST_NEAR else None
+        mended, touched = mend_once(mended, job.preflight, limits, near, filling)
+        if not len(touched):
+            break
+        # Far enough to see both ends of a short taper there.
+        near = touched + 4 * limits.line_warns * np.array([-1, -1, 1, 1]) if len(touched) < MOST_NEAR else None
     if mended is before:
         return Repair(before, MultiPolygon(), MultiPolygon(), ())
     before = shapely.set_precision(before, GRID)
