@@ -7,6 +7,7 @@ from .inking.printing import ink_impression
 from .inking.verdict import Verdict, judge_print
 from .prediction import Prediction, predict_print
 from .press_report import PressReport, report_press
+from .pressing_figures import PressFigures, press_figures
 from .pushing.advice import Advice, Design, advise
 from .pushing.assumptions import Sensitivity, sensitivities
 from .pushing.conditions import PressConditions, conditions_of, stiffness_of
@@ -29,6 +30,7 @@ __all__ = [
     "Prediction",
     "PressConditions",
     "PressCurve",
+    "PressFigures",
     "PressReport",
     "Pressing",
     "Rig",
@@ -49,6 +51,7 @@ __all__ = [
     "judge_print",
     "predict_print",
     "press_curve",
+    "press_figures",
     "press_on_paper",
     "push",
     "report_press",

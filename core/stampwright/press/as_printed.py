@@ -12,7 +12,7 @@ from ..job import Job
 from .distance import distance_inside
 from .face_texture import bow_out, dress, lay_beads
 from .height_map import heights_over
-from .impression import Mesh, face_of_mesh, turned_to_paper
+from .impression import Face, Mesh, find_face
 from .raster import MM_PER_INCH, picture_grid, picture_of
 from .types import HeightMap
 
@@ -49,17 +49,20 @@ def face_of(mesh: Mesh, *, dpi: float = 300.0, dressing: float = 0.0) -> HeightM
     top). Raises :class:`~stampwright.errors.MeshFileError` as :func:`~stampwright.press.impression.impress` does, and
     :class:`PressError` when nothing lies under the face, so that the whole of it is one flat sheet.
     """
-    vertices, triangles = turned_to_paper(mesh)
-    outlines, findings = face_of_mesh(vertices, triangles, dressing, dpi)
-    (left, bottom, _), (right, top, highest) = vertices.min(axis=0), vertices.max(axis=0)
-    shape, corner = picture_grid((left, bottom, right, top), dpi)
+    return map_face(find_face(mesh, depth=dressing, dpi=dpi), dpi=dpi, dressing=dressing)
+
+
+def map_face(found: Face, *, dpi: float = 300.0, dressing: float = 0.0) -> HeightMap:
+    """Return a face that has been found, at the depth ``dressing``, as a height map: the second half of face_of."""
+    shape, corner = picture_grid(found.bounds, dpi)
     pitch = MM_PER_INCH / dpi
-    meant = picture_of(outlines, shape, corner, dpi)[::-1] < 128
-    level = float(highest) - dressing
-    height = (heights_over(_seen(vertices, triangles), shape, corner, pitch) - level).astype(np.float32)
+    meant = picture_of(found.outlines, shape, corner, dpi)[::-1] < 128
+    level = float(found.vertices[:, 2].max()) - dressing
+    seen = _seen(found.vertices, found.triangles)
+    height = (heights_over(seen, shape, corner, pitch) - level).astype(np.float32)
     # Half of a pixel may be face where its middle just misses it.
     height = np.where(meant & (height < -_UNDER_FACE), dressing, height).astype(np.float32)
-    return HeightMap(height, np.ascontiguousarray(meant), pitch, corner, _relief(height, meant), findings)
+    return HeightMap(height, np.ascontiguousarray(meant), pitch, corner, _relief(height, meant), found.findings)
 
 
 def as_printed(face: HeightMap, texture: Texture) -> HeightMap:

@@ -95,12 +95,20 @@ class Comparison:
 class Face:
     """What of a mesh touches paper, before any ink.
 
-    ``outlines``: valid MultiPolygon, mm, paper frame. ``bounds``: left, bottom, right and top of the whole mesh there.
+    ``outlines``: valid MultiPolygon, mm, paper frame. ``vertices``, (n, 3) float, mm, and ``triangles``, (m, 3) int:
+    the mesh, turned to the paper frame.
     """
 
     outlines: MultiPolygon
-    bounds: tuple[float, float, float, float]
+    vertices: NDArray[np.float64]
+    triangles: NDArray[np.int64]
     findings: tuple[Finding, ...] = ()
+
+    @property
+    def bounds(self) -> tuple[float, float, float, float]:
+        """Left, bottom, right and top of the whole mesh on paper, mm."""
+        (left, bottom), (right, top) = self.vertices[:, :2].min(axis=0), self.vertices[:, :2].max(axis=0)
+        return float(left), float(bottom), float(right), float(top)
 
 
 def impress(mesh: Mesh, *, spread: float = 0.0, dpi: float = 600.0, depth: float = 0.0) -> Impression:
@@ -120,12 +128,11 @@ def impress(mesh: Mesh, *, spread: float = 0.0, dpi: float = 600.0, depth: float
 def find_face(mesh: Mesh, *, depth: float = 0.0, dpi: float = 600.0) -> Face:
     """Return what of a mesh touches paper: the first half of :func:`impress`."""
     _check_figures(0.0, dpi, depth)
-    vertices, triangles = turned_to_paper(mesh)
-    outlines, findings = face_of_mesh(vertices, triangles, depth, dpi)
+    vertices, triangles = _turned_to_paper(mesh)
+    outlines, findings = _face_of_mesh(vertices, triangles, depth, dpi)
     if outlines.is_empty:
         raise MeshFileError("the mesh has no face to press: nothing of it lies level at the top; is it a stamp's die?")
-    (left, bottom), (right, top) = vertices[:, :2].min(axis=0).tolist(), vertices[:, :2].max(axis=0).tolist()
-    return Face(outlines, (left, bottom, right, top), findings)
+    return Face(outlines, vertices, triangles, findings)
 
 
 def ink_face(face: Face, *, spread: float = 0.0, dpi: float = 600.0) -> Impression:
@@ -166,7 +173,7 @@ def _check_figures(spread: float, dpi: float, depth: float) -> None:
             raise JobError(f"{name} = {value:g} is not allowed: it takes a number from 0 to 20 mm")
 
 
-def turned_to_paper(mesh: Mesh) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+def _turned_to_paper(mesh: Mesh) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
     """Return a checked mesh's vertices and triangles in the paper frame, points at one place made one."""
     # Faces first: a mesh that has both may mean the corners' coordinates by "triangles".
     corners = getattr(mesh, "faces", None)
@@ -203,7 +210,7 @@ def _check_size(vertices: NDArray[np.float64]) -> None:
         )
 
 
-def face_of_mesh(
+def _face_of_mesh(
     vertices: NDArray[np.float64], triangles: NDArray[np.int64], depth: float, dpi: float
 ) -> tuple[MultiPolygon, tuple[Finding, ...]]:
     """Return what touches paper and what there is to say about it."""

@@ -18,7 +18,7 @@ from .inking.ink_pad import Inking, ink_die, ink_pad, inking_finding
 from .inking.printing import ink_impression
 from .inking.verdict import Verdict, judge_print
 from .pushing.conditions import PressConditions, conditions_of
-from .pushing.pressing import push, set_up
+from .pushing.pressing import Rig, push, set_up
 from .pushing.relief import line_widths
 from .pushing.stiffness import buckling_stress
 from .types import HeightMap, Impression, Pressing
@@ -32,7 +32,8 @@ class Prediction:
     """What a stamp will print.
 
     ``face``: the ideal face, as the mesh has it; ``pressing``: the face, printed and dressed, held against paper;
-    ``impression``: what it leaves, with its findings; ``verdict``: how that compares; ``inking``: how the ink pad sags.
+    ``impression``: what it leaves, with its findings; ``verdict``: how that compares; ``inking``: how the ink pad sags;
+    ``rig``: the face set up, to push it again.
     """
 
     face: HeightMap
@@ -40,7 +41,12 @@ class Prediction:
     impression: Impression
     verdict: Verdict
     inking: Inking
-    conditions: PressConditions
+    rig: Rig
+
+    @property
+    def conditions(self) -> PressConditions:
+        """What it was pressed under."""
+        return self.rig.conditions
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -67,11 +73,25 @@ def predict_print(
     the full solver. Raises :class:`~stampwright.errors.MeshFileError` and :class:`~stampwright.errors.PressError`.
     """
     top = job.die.dressing if allowance is None else allowance
-    ink = ink_of(job)
     face = face_of(mesh, dpi=dpi, dressing=top)
+    return predict_from_face(job, face, inked, allowance=top, textured=textured, progress=progress)
+
+
+def predict_from_face(
+    job: Job,
+    face: HeightMap,
+    inked: MultiPolygon | None = None,
+    *,
+    allowance: float,
+    textured: bool = True,
+    progress: Progress | None = None,
+) -> Prediction:
+    """Press a face that has been mapped and return what it will print; the second half of :func:`predict_print`."""
+    ink = ink_of(job)
     conditions = pushed_from_middle(conditions_of(job), face)
-    finished = dressed(face, texture_of(job) if textured else None, top * job.press.dressed)
-    pressing = push(set_up(finished, conditions), progress=progress)
+    finished = dressed(face, texture_of(job) if textured else None, allowance * job.press.dressed)
+    rig = set_up(finished, conditions)
+    pressing = push(rig, progress=progress)
     impression = ink_impression(pressing, ink)
     artwork = _outlines(face) if inked is None else inked
     verdict = judge_print(pressing, impression, artwork, ink)
@@ -80,7 +100,7 @@ def predict_print(
     sagging = inking_finding(inking, job.process.layer)
     if sagging is not None:
         about.append(sagging)
-    return Prediction(face, pressing, replace(impression, findings=by_severity(about)), verdict, inking, conditions)
+    return Prediction(face, pressing, replace(impression, findings=by_severity(about)), verdict, inking, rig)
 
 
 def pushed_from_middle(conditions: PressConditions, face: HeightMap) -> PressConditions:
@@ -114,8 +134,10 @@ def _about_relief(pressing: Pressing, conditions: PressConditions) -> list[Findi
     face = pressing.face
     pressed = np.flatnonzero(pressing.pressure)
     row, column = np.divmod(pressed, face.height.shape[1])
-    widths = line_widths(face).at(row, column)
-    # Shoulders make lines broader at the foot; the width of the face is on the safe side.
+    # A ridge that broadens to its foot bears what one of an even width does, measured a third of the way down, or up to
+    # twice that (Euler's column with that taper, solved by finite differences for flares up to 25 degrees).
+    stands = face.face | (face.height > -face.relief / 3.0)
+    widths = line_widths(replace(face, face=stands)).at(row, column)
     bearable = buckling_stress(conditions.young, 1.0, face.relief) * widths**2
     over = pressing.pressure.reshape(-1)[pressed] / bearable
     if over.size and over.max() > 1.0:
@@ -127,7 +149,7 @@ def _about_relief(pressing: Pressing, conditions: PressConditions) -> list[Findi
                 kind="relief bends over",
                 severity="warns",
                 stage="impression",
-                message=f"a line {width:.2f} mm wide and {face.relief:.2f} mm high is under "
+                message=f"a ridge {width:.2f} mm wide below its face and {face.relief:.2f} mm high is under "
                 f"{float(pressing.pressure.reshape(-1)[pressed][worst]):.2f} MPa and bends over from "
                 f"{float(bearable[worst]):.2f} MPa on",
                 remedy="Lower the relief, thicken the line, or flare its shoulder more.",

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from ..findings import Finding
 from ..job import Job
 from ..materials import MATERIALS
-from .as_printed import dressed, face_of, texture_of
+from .as_printed import as_printed, dressed, face_of, texture_of
 from .contact.bounded import Progress
+from .face_texture import dress
 from .impression import Mesh
 from .inking.ink import InkFilm, ink_of
 from .prediction import pushed_from_middle
@@ -17,7 +18,8 @@ from .pushing.assumptions import Sensitivity, sensitivities
 from .pushing.conditions import conditions_of, stiffness_of
 from .pushing.hands import HandForce, handle_force
 from .pushing.press_curve import WHOLE, PressCurve, press_curve
-from .pushing.pressing import greatest_force, push, set_up
+from .pushing.pressing import Rig, greatest_force, push, set_up, with_heights
+from .types import HeightMap
 
 _DEEPEST = 1.0  # mm; more than this nobody takes off by hand
 _FINE = 0.01  # mm; abrasive paper is no finer
@@ -43,21 +45,8 @@ class PressReport:
     @property
     def finding(self) -> Finding | None:
         """What is to be said when the finished face asks more than the hand has; None when it does not."""
-        force = self.finished.whole_at
-        if force is not None and force <= self.hand.newtons:
-            return None
-        asks = "no push that the relief bears prints it whole" if force is None else f"it takes {force:.0f} N to print"
-        return Finding(
-            kind="hard to press",
-            severity="warns",
-            stage="impression",
-            message=f"{asks}; {self.hand.newtons:.0f} N are comfortable {self.hand.posture} ({self.hand.source})",
-            remedy=" ".join(piece.message for piece in self.advice if piece.enough)
-            or "Make the design smaller or lighter, and dress the face flat.",
-            measured=force,
-            limit=self.hand.newtons,
-            unit="N",
-        )
+        remedies = " ".join(piece.message for piece in self.advice if piece.enough)
+        return hard_to_press(self.finished.whole_at, self.hand, remedies)
 
 
 def report_press(
@@ -86,7 +75,7 @@ def report_press(
     tell(0.15)
     finished = press_curve(design.rig(), ink)
     tell(0.3)
-    needed = _depth_needed(design, hand, ink)
+    needed = depth_needed(design.rig(), face if texture is None else as_printed(face, texture), hand, ink)
     tell(0.4)
     _, pieces = advise(design, hand, job.handle.grip_width, progress=lambda share: tell(0.4 + 0.3 * share))
     span = stiffness_of(MATERIALS[job.die.material])
@@ -96,13 +85,35 @@ def report_press(
     return PressReport(printed, finished, needed, hand, pieces, effects)
 
 
-def _depth_needed(design: Design, hand: HandForce, ink: InkFilm) -> float | None:
-    """Return the least dressing, to a hundredth of a millimetre, with which the hand's push prints the face whole."""
+def hard_to_press(force: float | None, hand: HandForce, remedy: str = "") -> Finding | None:
+    """Return what is to be said when printing whole takes ``force`` N, or no force does; None when the hand has it."""
+    if force is not None and force <= hand.newtons:
+        return None
+    asks = (
+        "no push that the relief bears prints it whole" if force is None else f"it takes {force:.0f} N to print whole"
+    )
+    return Finding(
+        kind="hard to press",
+        severity="warns",
+        stage="impression",
+        message=f"{asks}; {hand.newtons:.0f} N are comfortable {hand.posture} ({hand.source})",
+        remedy=remedy or "Make the design smaller or lighter, and dress the face flat.",
+        measured=force,
+        limit=hand.newtons,
+        unit="N",
+    )
+
+
+def depth_needed(rig: Rig, printed: HeightMap, hand: HandForce, ink: InkFilm) -> float | None:
+    """Return the least dressing, to a hundredth of a millimetre, with which the hand's push prints the face whole.
+
+    ``printed``: the rig's face as it leaves the printer. None when a millimetre would not do.
+    """
 
     def whole(steps: int) -> bool:
-        rig = set_up(dressed(design.face, design.texture, steps * _FINE), design.conditions)
-        force = min(hand.newtons, greatest_force(rig))
-        return push(rig, force, solver="foundation").printed_share(ink.threshold) >= WHOLE
+        tried = with_heights(rig, dress(printed, steps * _FINE))
+        force = min(hand.newtons, greatest_force(tried))
+        return push(tried, force, solver="foundation").printed_share(ink.threshold) >= WHOLE
 
     low, high = 0, round(_DEEPEST / _FINE)
     if whole(low):

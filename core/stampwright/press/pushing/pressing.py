@@ -74,6 +74,12 @@ def set_up(face: HeightMap, conditions: PressConditions) -> Rig:
     return Rig(face, conditions, pixels, places, columns, springs)
 
 
+def with_heights(rig: Rig, face: HeightMap) -> Rig:
+    """Return the rig with its face at other heights, as when more of it is dressed off; its form must be the same."""
+    height = face.height.reshape(-1)[rig.pixels].astype(np.float64)
+    return replace(rig, face=face, places=replace(rig.places, height=height))
+
+
 def push(
     rig: Rig,
     force: float | None = None,
