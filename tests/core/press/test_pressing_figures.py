@@ -46,10 +46,7 @@ def test_flared_shoulder_keeps_slim_lines_from_bending_over():
     pushed = Job().with_values({"press.force": 30.0, "layout.size_by": "page", "handle.form": "none"})
     straight, flared = (
         figures_of(job, make_stamp(job, artwork).die)
-        for job in (
-            Job().with_values({"die.shoulder": shoulder, "layout.size_by": "page", "handle.form": "none"})
-            for shoulder in (0.0, 15.0)
-        )
+        for job in (pushed.with_value("die.shoulder", shoulder) for shoulder in (0.0, 15.0))
     )
     assert "relief bends over" in {finding.kind for finding in straight.findings}
     assert "relief bends over" not in {finding.kind for finding in flared.findings}
