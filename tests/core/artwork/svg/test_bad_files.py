@@ -29,6 +29,7 @@ def bomb(levels=10):
         (f'<!DOCTYPE svg [<!ENTITY a "{"x" * 99999}">]>{HEAD}<desc>{"&a;" * 9999}</desc></svg>', "entity bomb"),
         (f"{HEAD}</svg>", "no ink"),
         (f'{HEAD}<rect width="50" height="50" fill="#fff"/></svg>', "no ink"),
+        (f'{HEAD}<g opacity=".8"><rect width="50"/></g></svg>', "no ink"),
         (f'{HEAD}<path d="M1e999 0L5 5L0 5z"/></svg>', "<path> on line 1 has a coordinate that is not finite"),
         (f'{HEAD}<path id="far" d="M1e300 0L5 5L0 5z"/></svg>', '<path id="far"> on line 1 has a coordinate'),
         (f'{HEAD}<path stroke="#000" stroke-width="1e300" d="M1 1h5"/></svg>', "stroke 1e+300 units wide"),

@@ -82,3 +82,14 @@ def test_clip_paths_may_be_clipped_themselves(draw):
         + DARK.replace("/>", ' clip-path="url(#b)"/>')
     )
     assert draw(body).inked.bounds == pytest.approx((30, 50, 50, 70))
+
+
+@pytest.mark.parametrize("kind", ["linearGradient", "radialGradient"])
+def test_gradient_repeated_finer_than_print_is_seen_as_its_even_tone(draw, kind):
+    gradient = (
+        f'<{kind} id="g" x2="1e-6" r="1e-6" spreadMethod="repeat"><stop offset="0" stop-color="#333"/>'
+        f'<stop offset="1" stop-color="{{}}"/></{kind}>'
+        '<rect width="40" height="40" fill="url(#g)"/><path d="M60 60h9v9z"/>'
+    )
+    assert draw(gradient.format("#666")).inked.area == pytest.approx(1600 + 40.5)
+    assert draw(gradient.format("#fff")).inked.area == pytest.approx(40.5)

@@ -148,6 +148,8 @@ def _filled_by_faces(rings: Sequence[Points], rule: Rule, limits: Limits) -> Bas
 
 def faces_between(lines: Sequence[BaseGeometry], limits: Limits = DEFAULTS) -> Any:
     """Return the faces that lines enclose once they are cut at every crossing, an array of polygons."""
+    if not len(lines):
+        return np.empty(0, dtype=object)
     _check_crossings(lines, limits)
     given = np.array(lines, dtype=object)
     left, bottom, right, top = shapely.total_bounds(given)

@@ -25,8 +25,8 @@ from .colours import BLACK, WHITE, plain_colour, share
 STEPS = 48
 """Bands for a change from 0 to 1 in a colour, where what else is painted decides about dark and light."""
 
-MOST_PERIODS = 400
-"""Repetitions of one gradient; more are finer than any printed line."""
+MOST_PERIODS = 100
+"""Repetitions of one gradient across a region; more are finer than any printed line, and seen as one even tone."""
 
 Stop = tuple[float, Colour]
 Band = tuple[float, float, Colour]
@@ -150,15 +150,24 @@ def _unrolled(run: _Run, low: float, high: float) -> list[Band]:
     """Return the bands that cover the gradient from ``low`` to ``high``, repeated as its spread says."""
     if run.spread not in {"repeat", "reflect"}:
         return list(run.bands)
+    if high - low > MOST_PERIODS:
+        return [(-math.inf, math.inf, _even_tone(run.bands))]
     inside = [(max(begin, 0.0), min(end, 1.0), colour) for begin, end, colour in run.bands]
     inside = [band for band in inside if band[1] > band[0]]
     bands: list[Band] = []
-    for period in range(max(math.floor(low), -MOST_PERIODS), min(math.ceil(high), MOST_PERIODS)):
+    for period in range(math.floor(low), math.ceil(high)):
         if run.spread == "reflect" and period % 2:
             bands += [(period + 1 - end, period + 1 - begin, colour) for begin, end, colour in reversed(inside)]
         else:
             bands += [(period + begin, period + end, colour) for begin, end, colour in inside]
     return bands
+
+
+def _even_tone(bands: Sequence[Band]) -> Colour:
+    """Return the mean colour of a gradient from one end to the other."""
+    inside = [(min(end, 1.0) - max(begin, 0.0), colour) for begin, end, colour in bands if end > 0 and begin < 1]
+    red, green, blue, opacity = (sum(width * colour[at] for width, colour in inside) for at in range(4))
+    return red, green, blue, opacity
 
 
 def _linear(run: _Run, region: BaseGeometry, ends: Sequence[float]) -> list[tuple[BaseGeometry, Colour]]:
@@ -202,7 +211,7 @@ def _radial(
         return bool((np.hypot(inside[:, 0] - x, inside[:, 1] - y) <= radius).all())
 
     last = 1
-    while last < MOST_PERIODS and not holds_all(last):
+    while last <= MOST_PERIODS and not holds_all(last):
         last += 1
     pieces = []
     rest = region
