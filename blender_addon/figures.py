@@ -44,6 +44,9 @@ CHOICES = {"tpu-95a": "TPU 95A", "tpu-85a": "TPU 85A"} | {
     key: material.label for key, material in MATERIALS.items() if not material.flexible
 }
 
+FIGURES = {path: about for path, _, about in job_figures(Job())}
+"""What is known of each field of the job, by its path."""
+
 DIGITS = 7
 """Digits that a 32-bit float, which Blender's number properties are, always holds."""
 

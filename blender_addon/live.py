@@ -265,7 +265,15 @@ def _render_ends(*_about: object) -> None:
     look_again()
 
 
+@persistent
+def _about_to_save(*_about: object) -> None:
+    roots = [root for root in stamps.all_stamps() if stamps.is_ours(root)]
+    if roots:
+        loading.bridge("impression").pack_pictures(roots)
+
+
 _HANDLERS = {
+    "save_pre": _about_to_save,
     "depsgraph_update_post": _edited,
     "undo_post": _undone,
     "redo_post": _undone,

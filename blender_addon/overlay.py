@@ -11,7 +11,7 @@ from gpu_extras.batch import batch_for_shader
 from mathutils import Vector
 
 from . import stamps
-from .results import findings_of
+from .results import findings_of, picture_on
 
 if TYPE_CHECKING:
     from bpy.types import Context
@@ -48,6 +48,7 @@ def _draw() -> None:
     root = stamps.stamp_of(context)
     if root is None or not root.visible_get():
         return
+    _draw_picture(context, root)
     found = [finding for finding in findings_of(root) if finding.place is not None and not finding.place.is_empty]
     if not found:
         return
@@ -71,6 +72,37 @@ def _draw() -> None:
         gpu.matrix.pop()
         gpu.state.line_width_set(1.0)
         gpu.state.blend_set("NONE")
+
+
+def _draw_picture(context: Context, root: Any) -> None:
+    """Draw the impression on its sheet where the view's shading shows no textures by itself."""
+    sheet = stamps.part_of(root, stamps.PAPER)
+    shading = context.space_data.shading
+    textured = shading.type in ("MATERIAL", "RENDERED") or (shading.type == "SOLID" and shading.color_type == "TEXTURE")
+    if sheet is None or textured or not sheet.visible_get() or not len(sheet.data.vertices):
+        return
+    image = picture_on(sheet)
+    if image is None or not image.size[0]:
+        return
+    corners = [vertex.co.copy() for vertex in sheet.data.vertices]
+    # A hair over the sheet, so that the two do not flicker through each other.
+    lift = Vector((0.0, 0.0, 0.002 * max(sheet.dimensions.x, sheet.dimensions.y)))
+    shader = gpu.shader.from_builtin("IMAGE")
+    batch = batch_for_shader(
+        shader,
+        "TRI_FAN",
+        {"pos": [corner + lift for corner in corners], "texCoord": [(0, 0), (1, 0), (1, 1), (0, 1)]},
+    )
+    gpu.state.depth_test_set("LESS_EQUAL")
+    gpu.matrix.push()
+    gpu.matrix.multiply_matrix(sheet.matrix_world)
+    try:
+        shader.bind()
+        shader.uniform_sampler("image", gpu.texture.from_image(image))
+        batch.draw(shader)
+    finally:
+        gpu.matrix.pop()
+        gpu.state.depth_test_set("NONE")
 
 
 def _places(root: Any, found: tuple[Any, ...]) -> list[tuple[str, Any, Any]]:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Any
 
 import bpy
 
 from . import live, presets, stamps
+from .figures import FIGURES, label_of
 from .results import findings_of, message_of, stamp_made
 
 if TYPE_CHECKING:
@@ -63,10 +65,10 @@ class STAMPWRIGHT_PT_stamp(bpy.types.Panel):
         """Offer to make a stamp; show the one of the active object."""
         layout = self.layout
         root = stamps.stamp_of(context)
-        making = layout.column()
-        making.scale_y = 1.4 if root is None else 1.0
-        making.operator("stampwright.make_stamp", icon="ADD", text="Make Stamp" if root is None else "Make New Stamp")
         if root is None:
+            making = layout.column()
+            making.scale_y = 1.4
+            making.operator("stampwright.make_stamp", icon="ADD")
             layout.operator("stampwright.import_artwork", icon="IMPORT", text="Make Stamp from File...")
             column = layout.column(align=True)
             column.active = False
@@ -87,6 +89,8 @@ class STAMPWRIGHT_PT_stamp(bpy.types.Panel):
         row.prop(held, "paper")
         if not held.live:
             column.operator("stampwright.build", icon="FILE_REFRESH")
+        if context.active_object is not None and not context.active_object.stampwright.role:
+            layout.operator("stampwright.make_stamp", icon="ADD", text="Make Another Stamp")
 
 
 def _show_state(layout: UILayout, root: Object) -> None:
@@ -104,7 +108,7 @@ def _show_state(layout: UILayout, root: Object) -> None:
     if message:
         box = layout.box().column(align=True)
         box.alert = True
-        for number, line in enumerate(_wrapped(message)):
+        for number, line in enumerate(_wrapped(in_labels(message))):
             box.label(text=line, icon="ERROR" if number == 0 else "BLANK1")
 
 
@@ -237,12 +241,12 @@ class STAMPWRIGHT_PT_findings(_StampPanel, bpy.types.Panel):
         if severity == "blocks":
             accept = row.operator("stampwright.accept", text="Accept", emboss=True)
             accept.kind = kind
-        for line in _wrapped(alike[0][1].remedy):
-            box.label(text=line)
         placed = [(number, finding) for number, finding in alike if finding.place is not None]
+        first = alike[0][1]
+        told = first.remedy if placed and first.remedy and severity != "notes" else first.message
+        for line in _wrapped(in_labels(told)):
+            box.label(text=line)
         if not placed:
-            for line in _wrapped(alike[0][1].message):
-                box.label(text=line)
             return
         flow = box.grid_flow(columns=3, even_columns=True, align=True)
         for number, finding in placed[:MOST_LISTED]:
@@ -427,6 +431,22 @@ class STAMPWRIGHT_PT_files(_StampPanel, bpy.types.Panel):
         row = layout.row(align=True)
         row.operator("stampwright.read_job", text="Read Job...")
         row.operator("stampwright.write_job", text="Write Job...")
+
+
+def in_labels(text: str) -> str:
+    """Return a message of the core with the fields of the job named as the panels label them.
+
+    >>> in_labels("set handle.index to none")
+    'set Handle: Index to none'
+    """
+    return re.sub(r"\b([a-z]+)\.([a-z_]+)\b", _label_for, text)
+
+
+def _label_for(path: re.Match[str]) -> str:
+    section, name = path.groups()
+    if path.group() not in FIGURES:
+        return path.group()
+    return f"{section.title()}: {label_of(name, FIGURES[path.group()]).partition(' (')[0]}"
 
 
 def duration(minutes: float) -> str:

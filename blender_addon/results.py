@@ -6,7 +6,7 @@ import sys
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from bpy.types import Object
+    from bpy.types import Image, Object
 
 
 def stamp_made(root: Object) -> Any:
@@ -25,6 +25,14 @@ def message_of(root: Object) -> str:
     """Return what kept the stamp from being made when that was last tried, or nothing."""
     bench = _bench(root)
     return bench.message if bench is not None else ""
+
+
+def picture_on(sheet: Object) -> Image | None:
+    """Return the image on a stamp's sheet, or None when its material has been changed to one without."""
+    material = sheet.data.materials[0] if len(sheet.data.materials) else None
+    if material is None or material.node_tree is None:
+        return None
+    return next((node.image for node in material.node_tree.nodes if node.type == "TEX_IMAGE"), None)
 
 
 def _bench(root: Object) -> Any:

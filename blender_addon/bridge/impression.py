@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 import bpy
 import numpy as np
 
+from ..results import picture_on
 from ..stamps import PAPER, collection_of, part_of
 from ..stampwright.press import Impression
 from ..stampwright.stamp import Stamp
@@ -17,6 +19,9 @@ if TYPE_CHECKING:
     from bpy.types import Image, Object, Scene
 
 MM_PER_INCH = 25.4
+
+_RGBA = np.column_stack([np.linspace(0.0, 1.0, 256, dtype=np.float32)] * 3 + [np.ones(256, dtype=np.float32)])
+"""Red, green, blue and opacity of each shade of grey."""
 
 BESIDE = 12.0
 """Room between the stamp and the sheet, mm."""
@@ -48,31 +53,29 @@ def show_impression(root: Object, stamp: Stamp, scene: Scene) -> None:
         layer.data.foreach_set("uv", np.array([0, 0, 1, 0, 1, 1, 0, 0, 1, 1, 0, 1], dtype=np.float32))
 
 
-def picture_of(root: Object) -> Image | None:
-    """Return the image of a stamp's impression, or None when there is none yet."""
-    sheet = part_of(root, PAPER)
-    if sheet is None or not sheet.data.materials or sheet.data.materials[0] is None:
-        return None
-    tree = sheet.data.materials[0].node_tree
-    return next((node.image for node in tree.nodes if node.type == "TEX_IMAGE"), None) if tree else None
-
-
 def show_picture(root: Object, impression: Impression) -> Image:
-    """Return the stamp's image, brought to an impression's picture, pixel for pixel, and packed into the file."""
+    """Return the stamp's image, brought to an impression's picture, pixel for pixel."""
     rows, columns = impression.picture.shape
-    image = picture_of(root)
+    sheet = part_of(root, PAPER)
+    image = picture_on(sheet) if sheet is not None else None
     if image is None or image.library is not None:
         image = bpy.data.images.new(f"{root.name} impression", columns, rows)
         image.alpha_mode = "NONE"
     elif tuple(image.size) != (columns, rows):
         image.scale(columns, rows)
-    pixels = np.ones((rows, columns, 4), dtype=np.float32)
     # The picture's first row is the top one, the image's the bottom one.
-    pixels[:, :, :3] = (impression.picture[::-1].astype(np.float32) / 255.0)[:, :, None]
-    image.pixels.foreach_set(pixels.ravel())
+    image.pixels.foreach_set(_RGBA[impression.picture[::-1].ravel()].ravel())
     image.update()
-    image.pack()
     return image
+
+
+def pack_pictures(roots: Iterable[Object]) -> None:
+    """Pack the images of stamps into the file where they have changed since; it is slow, and due before saving."""
+    for root in roots:
+        sheet = part_of(root, PAPER)
+        image = picture_on(sheet) if sheet is not None else None
+        if image is not None and image.library is None and image.is_dirty:
+            image.pack()
 
 
 def _bounds(impression: Impression) -> tuple[float, float, float, float]:

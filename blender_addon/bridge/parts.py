@@ -26,6 +26,10 @@ COLOURS = {
 """Colour of each part's first material, linear red, green, blue and opacity."""
 
 
+SHARP = math.radians(35)
+"""Edges where the surface turns by more than this are drawn sharp: a face's rim, not the facets of a curve."""
+
+
 def show_part(root: Object, name: str, solid: Solid | None, scene: Scene) -> None:
     """Bring a part's mesh to a solid, keeping object, mesh, materials and what hangs on them; None takes it away."""
     child = part_of(root, name)
@@ -61,8 +65,12 @@ def write_mesh(mesh: Mesh, vertices: Any, triangles: Any) -> None:
         mesh.polygons.add(count)
         mesh.loops.foreach_set("vertex_index", corners)
         mesh.polygons.foreach_set("loop_start", np.arange(0, 3 * count, 3, dtype=np.int32))
+        mesh.vertices.foreach_set("co", flat)
+        mesh.update(calc_edges=True)
+        mesh.set_sharp_from_angle(angle=SHARP)
+        return
     mesh.vertices.foreach_set("co", flat)
-    mesh.update(calc_edges=True)
+    mesh.update()
 
 
 def _has_triangles(mesh: Mesh, count: int, corners: Any) -> bool:

@@ -11,16 +11,13 @@ from ..stampwright.artwork.drawn import Faces, Filled, Line, Shape, joined
 from ..stampwright.artwork.svg.outlines.curves import Outline
 from ..stampwright.errors import ArtworkError
 from .grease import read_strokes
-from .splines import Course, courses_of
+from .splines import Course, courses_of, has_even_radii
 from .units import mm_per_unit
 
 if TYPE_CHECKING:
     from bpy.types import Depsgraph, Object
 
 ROUND_BEVEL = "ROUND"
-
-FLAT = 1e-3
-"""Share of its width that a drawn line may rise, over which it is taken from the host's own mesh."""
 
 
 def read_shapes(source: Any, depsgraph: Depsgraph, tolerance: float) -> list[Shape]:
@@ -57,23 +54,24 @@ def in_world(points: Any, matrix: Any) -> Any:
 
 
 def _needs_mesh(seen: Object) -> bool:
-    """Whether only the host's own mesh shows what is seen: modifiers, and bevels that are no plain round pen."""
+    """Whether only the host's own mesh shows what is seen: modifiers, and bevels that are no even round pen."""
     data = seen.data
     if any(each.show_viewport for each in seen.modifiers) or data.shape_keys is not None:
         return True
     if data.bevel_mode != ROUND_BEVEL or data.taper_object is not None or data.offset != 0.0:
         return True
-    return data.bevel_depth > 0 and (data.bevel_factor_start > 0 or data.bevel_factor_end < 1)
+    if data.bevel_depth == 0:
+        return False
+    return data.bevel_factor_start > 0 or data.bevel_factor_end < 1 or not has_even_radii(data)
 
 
 def _curve_shapes(source: Any, seen: Object, depsgraph: Depsgraph, matrix: Any, tolerance: float) -> Iterator[Shape]:
     """Yield the fill of each letter, or of the whole curve, and the lines drawn along its splines."""
+    data = seen.data
     if source.object.type == "FONT":
-        data = seen.to_curve(depsgraph)
-        courses = courses_of(data, matrix, tolerance, by_letter=True)
+        courses = courses_of(seen.to_curve(depsgraph), matrix, tolerance, by_letter=True)
         seen.to_curve_clear()
     else:
-        data = seen.data
         courses = courses_of(data, matrix, tolerance)
     filled: dict[int, list[Outline]] = {}
     for course in courses:
@@ -83,8 +81,7 @@ def _curve_shapes(source: Any, seen: Object, depsgraph: Depsgraph, matrix: Any, 
     for outlines in filled.values():
         yield Filled(joined(outlines), rule)
     stretch = abs(float(np.linalg.det(matrix[:2, :2]))) ** 0.5
-    for course in courses:
-        yield from _lines_along(source, data, course, stretch, is_filled=course.closed and _is_filled(source, data))
+    yield from _lines_along(source, data, courses, stretch)
 
 
 def _is_filled(source: Any, data: Any) -> bool:
@@ -96,11 +93,19 @@ def _is_filled(source: Any, data: Any) -> bool:
     return bool(data.bevel_depth == 0)
 
 
-def _lines_along(source: Any, data: Any, course: Course, stretch: float, *, is_filled: bool) -> Iterator[Shape]:
+def _lines_along(source: Any, data: Any, courses: list[Course], stretch: float) -> Iterator[Shape]:
+    """Yield what pens draw along the splines: all of one width together, which is quicker than one by one."""
     if data.bevel_depth > 0:
-        yield from course.drawn_with(float(data.bevel_depth) * stretch)
-    elif not is_filled and source.drawn_as != "FILL":
-        yield Line(course.outline, source.line_width, on_paper=True, cap="round", join="round")
+        widths: dict[float, list[Outline]] = {}
+        for course in courses:
+            width = 2 * float(data.bevel_depth) * stretch * course.radius
+            widths.setdefault(round(width, 6), []).append(course.outline)
+        for width, outlines in widths.items():
+            yield Line(joined(outlines), width)
+    elif source.drawn_as != "FILL":
+        plain = [course.outline for course in courses if not (course.closed and _is_filled(source, data))]
+        if plain:
+            yield Line(joined(plain), source.line_width, on_paper=True, cap="round", join="round")
 
 
 def _mesh_shapes(source: Any, seen: Object, depsgraph: Depsgraph, matrix: Any) -> list[Shape]:

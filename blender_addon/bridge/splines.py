@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from ..stampwright.artwork.drawn import Brushed, Line, Shape, bezier_curve, polyline, rational_curve
-from ..stampwright.artwork.svg.outlines.curves import Outline, count_pieces, flattened
+from ..stampwright.artwork.drawn import bezier_curve, polyline, rational_curve
+from ..stampwright.artwork.svg.outlines.curves import Outline
 
 if TYPE_CHECKING:
     from bpy.types import Curve, Spline
@@ -20,31 +19,16 @@ EVEN = 1e-4
 
 @dataclass(frozen=True, eq=False)
 class Course:
-    """One spline seen from above: its outline, mm, the radius at each of its points, and the letter it belongs to."""
+    """One spline seen from above: its outline, mm, the radius of its points, and the letter it belongs to."""
 
     outline: Outline
-    radii: Any
-    tolerance: float
+    radius: float
     letter: int = 0
 
     @property
     def closed(self) -> bool:
         """Whether the spline is a loop."""
         return bool(self.outline.closed[0])
-
-    def drawn_with(self, half_width: float) -> Iterator[Shape]:
-        """Yield what a pen of a half width, mm, draws along the spline, thicker and thinner with its points' radii."""
-        if len(self.radii) < 2 or np.ptp(self.radii) <= EVEN * self.radii.max():
-            yield Line(self.outline, 2 * half_width * float(self.radii.mean()))
-            return
-        pieces = count_pieces(self.outline, self.tolerance, half_width * float(self.radii.max()))
-        line = flattened(self.outline, pieces)
-        # Between two control points the radius changes evenly with the curve's parameter.
-        at = np.concatenate(([0.0], (np.cumsum(pieces) - 1)[1:].astype(float)))
-        radii = np.append(self.radii, self.radii[0]) if self.closed else self.radii
-        if len(at) != len(radii):
-            at = np.linspace(0.0, len(line.points) - 1, len(radii))
-        yield Brushed(line.points, half_width * np.interp(np.arange(len(line.points)), at, radii))
 
 
 def courses_of(data: Curve, matrix: Any, tolerance: float, *, by_letter: bool = False) -> list[Course]:
@@ -56,8 +40,17 @@ def courses_of(data: Curve, matrix: Any, tolerance: float, *, by_letter: bool = 
     for spline in data.splines:
         points, radii, outline = _outline_of(spline, matrix, tolerance)
         if len(points) >= 2:
-            courses.append(Course(outline, radii, tolerance, spline.character_index if by_letter else 0))
+            courses.append(Course(outline, float(radii.mean()), spline.character_index if by_letter else 0))
     return courses
+
+
+def has_even_radii(data: Curve) -> bool:
+    """Whether every spline of a curve has one radius at all of its points."""
+    for spline in data.splines:
+        radii = _got(spline.bezier_points if spline.type == "BEZIER" else spline.points, "radius", 1)
+        if len(radii) and np.ptp(radii) > EVEN * radii.max():
+            return False
+    return True
 
 
 def _outline_of(spline: Spline, matrix: Any, tolerance: float) -> tuple[Any, Any, Any]:

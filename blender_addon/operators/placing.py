@@ -16,6 +16,10 @@ ROOM = 20.0
 """Clear room between the artwork, or another stamp, and a new stamp, mm."""
 
 
+BESIDE = 0.25
+"""The same as a share of the artwork's width."""
+
+
 def place_beside(context: Context, root: Object, drawn: list[Object]) -> None:
     """Stand a new stamp right of its artwork and of every other stamp that stands there."""
     millimetre = 1.0 / mm_per_unit(context.scene)
@@ -23,8 +27,11 @@ def place_beside(context: Context, root: Object, drawn: list[Object]) -> None:
     corners = [each.matrix_world @ Vector(corner) for each in drawn for corner in each.bound_box]
     right = max((corner.x for corner in corners), default=context.scene.cursor.location.x)
     low, high = min((c.y for c in corners), default=0.0), max((c.y for c in corners), default=0.0)
+    left = min((corner.x for corner in corners), default=right)
     room = (base.width + ROOM) * millimetre
-    x, y = right + base.width / 2 * millimetre + ROOM * millimetre, (low + high) / 2
+    # Art is often drawn many times its size: a stamp close beside it would be lost.
+    x = right + base.width / 2 * millimetre + max(ROOM * millimetre, BESIDE * (right - left))
+    y = (low + high) / 2
     others = [each.matrix_world.translation for each in stamps_in(context.scene) if each is not root]
     while any(abs(other.x - x) < room and abs(other.y - y) < room for other in others):
         # A sheet with the impression lies right of each stamp.

@@ -137,7 +137,8 @@ def _make(job: Job, artwork: Artwork, steps: _Steps, memory: Memory | None = Non
     with steps.timing("examine", 0.35):
         examined = recall("examine", (layout, *examined_by), lambda: examine(job, layout))
     with steps.timing("build handle", 0.55):
-        held_by = (layout.base, layout.inked, job.handle, job.backing, job.process, job.base)
+        indexed = layout.inked if job.handle.index != "none" else None
+        held_by = (layout.base, indexed, job.handle, job.backing, job.process, job.base)
         handle, about_handle = recall("handle", held_by, lambda: build_handle(job, layout.base, layout.inked))
     with steps.timing("press", 0.75):
         pressed_by = (die, job.ink.spread, snap_heights(job).dressing)

@@ -1,0 +1,73 @@
+"""The extension inside a real ``bpy``: enabled from source, or from the zip that STAMPWRIGHT_ZIP names.
+
+Collected only where ``bpy`` can be imported; one process holds one Blender, so these tests run by a pytest call of
+their own.
+"""
+
+import importlib
+import os
+import tempfile
+from importlib.util import find_spec
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+MODULE = "bl_ext.user_default.stampwright"
+
+collect_ignore_glob = [] if find_spec("bpy") else ["test_*.py"]
+
+# Before anything imports bpy: nothing of this machine's own Blender is read or changed.
+RESOURCES = Path(os.environ.setdefault("BLENDER_USER_RESOURCES", tempfile.mkdtemp(prefix="stampwright-blender-")))
+
+
+@pytest.fixture(scope="session")
+def extension():
+    """Return the extension's package, enabled as the host does it; disabled again at the end."""
+    import addon_utils
+    import bpy
+
+    archive = os.environ.get("STAMPWRIGHT_ZIP")
+    if archive:
+        bpy.ops.extensions.package_install_files(filepath=archive, repo="user_default", enable_on_install=True)
+    else:
+        home = RESOURCES / "extensions" / "user_default"
+        home.mkdir(parents=True, exist_ok=True)
+        (home / "stampwright").symlink_to(ROOT / "blender_addon")
+        addon_utils.modules_refresh()
+        bpy.ops.preferences.addon_enable(module=MODULE)
+    yield importlib.import_module(MODULE)
+    bpy.ops.preferences.addon_disable(module=MODULE)
+
+
+@pytest.fixture
+def scene(extension):
+    """Return an empty scene of a new file."""
+    import bpy
+
+    bpy.ops.wm.read_homefile(use_empty=True, use_factory_startup=False)
+    return bpy.context.scene
+
+
+@pytest.fixture
+def live(extension):
+    """Return the room that follows edits."""
+    return importlib.import_module(f"{MODULE}.live")
+
+
+@pytest.fixture
+def building(extension):
+    """Return the room that builds stamps."""
+    return importlib.import_module(f"{MODULE}.building")
+
+
+@pytest.fixture(scope="session")
+def core(extension):
+    """Return a function from the name of a room to that room of the core that the extension holds."""
+    return lambda room: importlib.import_module(f"{MODULE}.stampwright.{room}")
+
+
+@pytest.fixture
+def artwork_folder() -> Path:
+    """Where the demo artwork lies."""
+    return ROOT / "shared" / "artwork"
