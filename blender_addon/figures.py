@@ -70,6 +70,22 @@ def tooltip_of(about: Figure) -> str:
     return text
 
 
+def in_labels(text: str) -> str:
+    """Return a message of the core with fields of the job, and options, named as the panels label them.
+
+    >>> in_labels("set handle.index to none")
+    'set Handle: Index to none'
+    """
+    return re.sub(r"\b([a-z]+)\.([a-z_]+)\b", _label_for, text.replace("--force", "Overwrite"))
+
+
+def _label_for(path: re.Match[str]) -> str:
+    section, name = path.groups()
+    if path.group() not in FIGURES:
+        return path.group()
+    return f"{section.title()}: {label_of(name, FIGURES[path.group()]).partition(' (')[0]}"
+
+
 def property_of(name: str, default: Any, about: Figure, changed: Callable[..., None]) -> Any:
     """Return the Blender property that holds a field of the job."""
     common = {"name": label_of(name, about), "description": tooltip_of(about), "update": changed}

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING, Any
 
 import bpy
 
 from . import live, presets, stamps
-from .figures import FIGURES, label_of
+from .figures import in_labels
 from .results import findings_of, message_of, stamp_made
 
 if TYPE_CHECKING:
@@ -431,22 +430,6 @@ class STAMPWRIGHT_PT_files(_StampPanel, bpy.types.Panel):
         row = layout.row(align=True)
         row.operator("stampwright.read_job", text="Read Job...")
         row.operator("stampwright.write_job", text="Write Job...")
-
-
-def in_labels(text: str) -> str:
-    """Return a message of the core with the fields of the job named as the panels label them.
-
-    >>> in_labels("set handle.index to none")
-    'set Handle: Index to none'
-    """
-    return re.sub(r"\b([a-z]+)\.([a-z_]+)\b", _label_for, text)
-
-
-def _label_for(path: re.Match[str]) -> str:
-    section, name = path.groups()
-    if path.group() not in FIGURES:
-        return path.group()
-    return f"{section.title()}: {label_of(name, FIGURES[path.group()]).partition(' (')[0]}"
 
 
 def duration(minutes: float) -> str:

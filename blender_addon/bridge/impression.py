@@ -97,7 +97,8 @@ def _new_sheet(root: Object, image: Image) -> Object:
 
 def _paper(title: str, image: Image) -> Any:
     material = bpy.data.materials.new(title)
-    material.use_nodes = True
+    if material.node_tree is None:
+        material.use_nodes = True
     tree = material.node_tree
     node = tree.nodes.new("ShaderNodeTexImage")
     node.image = image

@@ -97,7 +97,8 @@ def _material(name: str) -> Any:
     if material is None or material.library is not None:
         material = bpy.data.materials.new(title)
         material.diffuse_color = COLOURS[name]
-        material.use_nodes = True
+        if material.node_tree is None:
+            material.use_nodes = True
         shader = material.node_tree.nodes.get("Principled BSDF")
         if shader is not None:
             shader.inputs["Base Color"].default_value = COLOURS[name]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from .. import stamps
+from ..figures import in_labels
 from ..stampwright.errors import StampwrightError
 
 if TYPE_CHECKING:
@@ -41,7 +42,7 @@ class StampOperator(_Reporter):
         try:
             return self.run(context) or {"FINISHED"}
         except StampwrightError as error:
-            self.report({"ERROR"}, str(error))
+            self.report({"ERROR"}, in_labels(str(error)))
             return {"CANCELLED"}
 
     def run(self, context: Context) -> Any:

@@ -10,6 +10,7 @@ from bpy.props import BoolProperty, EnumProperty, StringProperty
 from bpy_extras.io_utils import ImportHelper
 
 from .. import live, loading, stamps
+from ..figures import in_labels
 from ..stampwright.errors import OutputError
 from .base import StampOperator
 from .making import finish, new_stamp
@@ -51,8 +52,9 @@ class STAMPWRIGHT_OT_export_files(StampOperator, bpy.types.Operator):
         manager = context.window_manager
         manager.progress_begin(0, 100 * len(roots))
         try:
-            for number, root in enumerate(roots):
-                place = folder / _folder_name(root.stampwright.job_name, number) if self.all_stamps else folder
+            names = _folder_names(roots)
+            for number, (root, name) in enumerate(zip(roots, names, strict=True)):
+                place = folder / name if self.all_stamps else folder
 
                 def tell(_step: str, share: float, done: int = number) -> None:
                     manager.progress_update(int(100 * (done + share)))
@@ -115,7 +117,7 @@ class STAMPWRIGHT_OT_import_artwork(ImportHelper, bpy.types.Operator):
                         root.stampwright.artwork_file = str(path)
                 return set(finish(self, context, root))
         except loading.StampwrightError as error:
-            self.report({"ERROR"}, str(error))
+            self.report({"ERROR"}, in_labels(str(error)))
             return {"CANCELLED"}
         return {"FINISHED"}
 
@@ -124,9 +126,18 @@ class STAMPWRIGHT_OT_import_artwork(ImportHelper, bpy.types.Operator):
         return ImportHelper.invoke(self, context, event)
 
 
-def _folder_name(name: str, number: int) -> str:
-    kept = "".join(letter if letter.isalnum() or letter in "-_ " else "_" for letter in name).strip()
-    return kept or f"stamp {number + 1}"
+def _folder_names(roots: list[Any]) -> list[str]:
+    """Return a name for the folder of each stamp, no two alike on any system."""
+    names: list[str] = []
+    for root in roots:
+        kept = "".join(
+            letter if letter.isalnum() or letter in "-_ " else "_" for letter in root.stampwright.job_name
+        ).strip()
+        name, number = kept or "stamp", 2
+        while name.casefold() in {each.casefold() for each in names}:
+            name, number = f"{kept or 'stamp'} {number}", number + 1
+        names.append(name)
+    return names
 
 
 def _in_import_menu(menu: Any, _context: Context) -> None:

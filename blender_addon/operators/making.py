@@ -8,6 +8,7 @@ import bpy
 from bpy.props import StringProperty
 
 from .. import live, loading, stamps
+from ..figures import in_labels
 from ..preferences import start_job
 from ..properties import DRAWABLE, set_job
 from ..stampwright.errors import ArtworkError, JobError
@@ -67,7 +68,7 @@ class STAMPWRIGHT_OT_build(StampOperator, bpy.types.Operator):
             self._root = self.stamp(context)
             self._work = live.start(self._root)
         except (ArtworkError, JobError, loading.LibraryMissing) as error:
-            self.report({"ERROR"}, str(error))
+            self.report({"ERROR"}, in_labels(str(error)))
             return {"CANCELLED"}
         manager = context.window_manager
         self._timer = manager.event_timer_add(0.05, window=context.window)
@@ -89,7 +90,7 @@ class STAMPWRIGHT_OT_build(StampOperator, bpy.types.Operator):
             return {"PASS_THROUGH"}
         message = loading.building().bench_of(self._root).message
         if message:
-            self.report({"ERROR"}, message)
+            self.report({"ERROR"}, in_labels(message))
         return self._end(context, {"CANCELLED"} if message else {"FINISHED"})
 
     def _end(self, context: Context, done: set[str]) -> set[str]:

@@ -1,0 +1,98 @@
+"""The extension behaves: it comes and goes without a trace, is quick to start, and follows the host's conventions."""
+
+import importlib
+import subprocess
+import sys
+from pathlib import Path
+
+import bpy
+import pytest
+
+MODULE = "bl_ext.user_default.stampwright"
+ADDON = Path(__file__).resolve().parents[2] / "blender_addon"
+
+
+def ours():
+    return sorted(
+        name
+        for kind in (bpy.types.Operator, bpy.types.Panel, bpy.types.PropertyGroup, bpy.types.UIList, bpy.types.Menu)
+        for name in (each.__name__ for each in kind.__subclasses__())
+        if "STAMPWRIGHT" in name and hasattr(bpy.types, name)
+    )
+
+
+def handlers():
+    held = (getattr(bpy.app.handlers, name) for name in dir(bpy.app.handlers) if not name.startswith("_"))
+    return sum(len(each) for each in held if isinstance(each, list))
+
+
+def test_nothing_is_left_when_it_is_switched_off(scene):
+    with_it = ours(), handlers()
+    assert with_it[0]
+    bpy.ops.preferences.addon_disable(module=MODULE)
+    try:
+        assert not ours()
+        assert handlers() == with_it[1] - 8
+        assert not hasattr(bpy.types.Object, "stampwright")
+        assert "stampwright" not in dir(bpy.ops) or not dir(bpy.ops.stampwright)
+    finally:
+        bpy.ops.preferences.addon_enable(module=MODULE)
+    assert (ours(), handlers()) == with_it
+
+
+def test_starting_loads_nothing_heavy(extension):
+    script = (
+        "import importlib.util, sys; import bpy; before = set(sys.modules);"
+        f"spec = importlib.util.spec_from_file_location('ext', r'{ADDON / '__init__.py'}',"
+        f" submodule_search_locations=[r'{ADDON}']);"
+        "ext = importlib.util.module_from_spec(spec); sys.modules['ext'] = ext; spec.loader.exec_module(ext);"
+        "ext.register(); ext.unregister();"
+        "print([name for name in set(sys.modules) - before if name in ('numpy', 'shapely', 'manifold3d', 'fontTools')])"
+    )
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True, timeout=120)
+    assert done.stdout.strip().splitlines()[-1] == "[]"
+
+
+def test_operators_and_panels_follow_the_hosts_conventions(scene):
+    for name in ours():
+        kind = getattr(bpy.types, name)
+        if "_OT_" in name:
+            assert kind.bl_label == kind.bl_label.title().replace(" As ", " as "), name
+            told = getattr(bpy.ops.stampwright, kind.bl_idname.partition("_OT_")[2]).get_rna_type().description
+            assert told, name
+            assert told[0].isupper(), name
+            assert not told.endswith("."), name
+
+
+def test_properties_have_tooltips(scene):
+    for name in ours():
+        kind = getattr(bpy.types, name)
+        if "_PG_" in name:
+            for each in kind.bl_rna.properties:
+                if each.identifier not in ("rna_type", "name", "bl_system_properties_get"):
+                    assert each.description, f"{name}.{each.identifier}"
+                    assert not each.description.endswith("."), f"{name}.{each.identifier}"
+
+
+def test_a_library_that_cannot_load_is_told_in_one_line(scene, monkeypatch):
+    from drawing import curve, letter_f
+
+    loading = importlib.import_module(f"{MODULE}.loading")
+
+    def broken(name, package=None):
+        raise ImportError("DLL load failed while importing lib")
+
+    monkeypatch.setattr(loading, "import_module", broken)
+    curve("F", letter_f())
+    with pytest.raises(RuntimeError, match="library that comes with Stampwright cannot load here"):
+        bpy.ops.stampwright.make_stamp()
+
+
+def test_the_manifest_passes_the_hosts_own_check(extension):
+    tool = next(Path(bpy.utils.resource_path("LOCAL")).glob("scripts/addons_core/bl_pkg/cli/blender_ext.py"))
+    manifest = (ADDON / "blender_manifest.toml").read_text()
+    assert "network" not in manifest
+    done = subprocess.run(
+        [sys.executable, tool, "validate", ADDON], capture_output=True, text=True, check=False, timeout=120
+    )
+    assert done.returncode == 0, done.stdout + done.stderr
