@@ -8,6 +8,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+_MIX, _MIX_TOO = np.uint64(0x9E3779B97F4A7C15), np.uint64(0xC2B2AE3D27D4EB4F)
+"""Odd factors that spread keys over 64 bits, so that different points practically never share one."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Soundness:
@@ -100,16 +103,14 @@ def _edge_faults(corners: NDArray[np.int64], vertex_count: int) -> tuple[int, in
     """Count edges in one triangle only, in more than two, and in two that run them the same way."""
     start = corners.reshape(-1)
     end = corners[:, [1, 2, 0]].reshape(-1)
-    runs = (np.minimum(start, end) * np.int64(vertex_count) + np.maximum(start, end)) * 2 + (start < end)
-    runs.sort()
-    edges = runs >> 1
-    back, forth = runs[0::2], runs[1::2]
-    paired = len(back) == len(forth) and bool((back + 1 == forth).all()) and not (back & 1).any()
-    if paired and bool((edges[1:-1:2] != edges[2::2]).all()):
+    upward = start < end
+    forth = np.sort(start[upward] * np.int64(vertex_count) + end[upward])
+    back = np.sort(end[~upward] * np.int64(vertex_count) + start[~upward])
+    if np.array_equal(forth, back) and bool((forth[1:] != forth[:-1]).all()):
         return 0, 0, 0
-    first = np.flatnonzero(np.concatenate(([True], edges[1:] != edges[:-1])))
-    uses = np.diff(np.append(first, len(edges)))
-    forwards = np.add.reduceat(runs & 1, first)
+    edges, place = np.unique(np.concatenate((forth, back)), return_inverse=True)
+    forwards = np.bincount(place[: len(forth)], minlength=len(edges))
+    uses = np.bincount(place, minlength=len(edges))
     return int((uses == 1).sum()), int((uses > 2).sum()), int(((uses == 2) & (forwards != 1)).sum())
 
 
@@ -120,10 +121,10 @@ def merge_equal(vertices: NDArray[Any], triangles: NDArray[Any]) -> tuple[NDArra
     corners = np.asarray(triangles, dtype=np.int64).reshape(-1, 3)
     if len(rounded) == 0:
         return rounded.astype(np.float64), corners
-    # Bits order floats well enough to bring equal ones together: x and y make one key, z breaks the ties.
+    # Any order will do that brings equal ones together: the bits of x, y and z are mixed into one key.
     bits = rounded.view(np.uint32).astype(np.uint64)
-    level = (bits[:, 0] << np.uint64(32)) | bits[:, 1]
-    order = np.lexsort((bits[:, 2], level))
+    key = ((bits[:, 0] << np.uint64(32)) | bits[:, 1]) * _MIX + bits[:, 2] * _MIX_TOO
+    order = np.argsort(key)
     sorted_points = rounded[order]
     fresh = np.concatenate(([True], (sorted_points[1:] != sorted_points[:-1]).any(axis=1)))
     place = np.empty(len(rounded), dtype=np.int64)
