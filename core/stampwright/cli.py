@@ -21,7 +21,7 @@ from .jobfile import parse_setting, read_job
 from .materials import MATERIALS
 from .output import Written, read_mesh, report, view_parts, write_picture, write_png
 from .pieces import PIECES, piece_figures
-from .press import impress
+from .press import WHOLE, impress
 from .workshop import examine_artwork, fitted_size, make_files
 
 MADE, BLOCKED, UNUSABLE, STOPPED = 0, 1, 2, 130
@@ -277,6 +277,13 @@ def _print_made(written: Written, folder: Path) -> None:
         print(
             f"  {name:8} {width:6.1f} x {depth:5.1f} x {height:5.1f} mm  {MATERIALS[part.material].label:16}"
             f"{part.mass:6.1f} g  {part.cost:6.2f} {job.price.currency}  about {_duration(part.minutes)}"
+        )
+    pressing = written.stamp.pressing
+    if pressing is not None and pressing.whole_at is not None:
+        hand = pressing.hand
+        print(
+            f"  pressing: about {pressing.whole_at:.0f} N print {WHOLE:.0%} of the face, dressed by "
+            f"{pressing.dressed:g} mm; {hand.newtons:.0f} N are comfortable ({hand.source})"
         )
     for name in written.left_over:
         print(f"  {name} in that folder is from another stamp; this one has none")

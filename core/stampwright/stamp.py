@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from .layout import Layout
     from .parts.measures import Measures
     from .preflight import Repair
+    from .press.pressing_figures import PressFigures
     from .press.types import Impression
     from .solids.types import Solid
 
@@ -26,6 +27,8 @@ class Stamp:
     ``inked`` is the artwork that the die carries: the laid-out artwork, or its repair. Places and outlines are in the
     paper frame, mm, with the origin in the middle of the base. Parts that the job does without are None; a backing in
     one piece with the die is part of ``die``. ``measures`` holds one entry for every printed part, by name.
+    ``pressing`` is what pressing it takes, reckoned from the die as written: None until then, so that a stamp that
+    changes while it is drawn stays quick, and None when its press cannot be reckoned, which a finding tells.
     """
 
     job: Job
@@ -39,6 +42,7 @@ class Stamp:
     impression: Impression
     findings: tuple[Finding, ...]
     measures: Mapping[str, Measures]
+    pressing: PressFigures | None = None
 
     @property
     def parts(self) -> Iterator[Solid]:

@@ -13,11 +13,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from ..errors import ProofError
+from ..errors import PressError, ProofError
+from ..findings import Finding, by_severity
 from ..jobfile import job_as_json
 from ..materials import MATERIALS
 from ..parts import face_outlines, snap_heights
-from ..press import Comparison, compare, find_face, ink_face
+from ..press import Comparison, Face, compare, find_face, ink_face, press_figures
 from ..solids.soundness import Soundness, check_soundness, merge_equal
 from ..solids.types import Solid
 from ..stamp import Stamp
@@ -54,7 +55,7 @@ class Written:
     """What came into the folder.
 
     ``files``: where each file is, by name. ``left_over``: files of that sort which this stamp does not bring and which
-    were there before. ``stamp``: the stamp with its impression taken from the written die. ``comparison``: that
+    were there before. ``stamp``: the stamp with impression and press taken from the written die. ``comparison``: that
     impression, without spread, against the artwork. ``soundness``: what was found on reading back, by file and part.
     """
 
@@ -117,7 +118,11 @@ def write_folder(
             found, die = _read_back(staged, parts)
         tell("proving", 0.5)
         with clock.timing("prove"):
-            stamp, comparison = _proven(stamp, die)
+            face, comparison = _proven(stamp, die)
+            impression = ink_face(face, spread=stamp.job.ink.spread, dpi=PROOF_DPI)
+        tell("reckoning the press", 0.6)
+        with clock.timing("reckon the press"):
+            stamp = _pressed(replace(stamp, impression=impression), face)
         tell("writing the proof", 0.7)
         with clock.timing("write proof and ticket"):
             staged.write(PICTURE, png_bytes(stamp.impression.picture, dpi=stamp.impression.dpi))
@@ -167,8 +172,8 @@ def _judged(solid: Solid, judged: list[tuple[NDArray[np.float64], NDArray[np.int
     return verdict
 
 
-def _proven(stamp: Stamp, die: Solid) -> tuple[Stamp, Comparison]:
-    """Press the die that was read back; return the stamp with that impression, and its likeness to the artwork."""
+def _proven(stamp: Stamp, die: Solid) -> tuple[Face, Comparison]:
+    """Return the face of the die that was read back, and its likeness to the artwork."""
     face = find_face(die, depth=snap_heights(stamp.job).dressing, dpi=PROOF_DPI)
     comparison = compare(face.outlines, face_outlines(stamp.job, stamp.inked), dpi=PROOF_DPI)
     if comparison.worst < LEAST_IOU:
@@ -177,7 +182,24 @@ def _proven(stamp: Stamp, die: Solid) -> tuple[Stamp, Comparison]:
             f"least {LEAST_IOU:g}; {comparison.missing:.2f} mm² missing, {comparison.stray:.2f} mm² too much); nothing "
             "was kept. Make the artwork larger or its lines broader"
         )
-    return replace(stamp, impression=ink_face(face, spread=stamp.job.ink.spread, dpi=PROOF_DPI)), comparison
+    return face, comparison
+
+
+def _pressed(stamp: Stamp, face: Face) -> Stamp:
+    """Return the stamp with what pressing it takes; nothing that comes of that keeps it from being made."""
+    job = stamp.job
+    try:
+        figures = press_figures(job, face, allowance=snap_heights(job).dressing)
+    except PressError as error:
+        refused = Finding(
+            kind="press not reckoned",
+            severity="warns",
+            stage="impression",
+            message=str(error),
+            remedy="Change the push or the die, or try it on paper.",
+        )
+        return replace(stamp, findings=by_severity((*stamp.findings, refused)))
+    return replace(stamp, pressing=figures, findings=by_severity((*stamp.findings, *figures.findings)))
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from typing import Any
 import shapely
 
 from ..findings import SEVERITIES
-from ..press import Comparison
+from ..press import WHOLE, Comparison, PressFigures
 from ..solids.soundness import Soundness
 from ..stamp import Stamp
 
@@ -29,7 +29,7 @@ def report(
 
     ``soundness`` holds, by file and part, what was found in the files when they were read back, and ``comparison`` how
     the impression of the written die compares with the artwork; both are left out of the report of a stamp that was not
-    written. ``timings``: seconds by stage.
+    written, as is its pressing (N, mm). ``timings``: seconds by stage.
     """
     left, bottom, right, top = stamp.layout.base.bounds
     return {
@@ -63,8 +63,22 @@ def report(
             "pixels": list(reversed(stamp.impression.picture.shape)),
             "corner": _rounded(stamp.impression.corner),
         },
+        "pressing": None if stamp.pressing is None else _pressing(stamp.pressing),
         "proof": None if comparison is None else asdict(comparison),
         "seconds": {stage: round(seconds, 4) for stage, seconds in (timings or {}).items()},
+    }
+
+
+def _pressing(figures: PressFigures) -> dict[str, Any]:
+    whole_at, needed = figures.whole_at, figures.needed
+    return {
+        "force": round(figures.force, 2),
+        "printed_share": round(figures.printed_share, 4),
+        "whole_share": WHOLE,
+        "whole_at": None if whole_at is None else round(whole_at, 2),
+        "comfortable": asdict(figures.hand),
+        "dressed": round(figures.dressed, 4),
+        "dressing_needed": None if needed is None else round(needed, 2),
     }
 
 

@@ -12,12 +12,13 @@ from .pushing.advice import Advice, Design, advise
 from .pushing.assumptions import Sensitivity, sensitivities
 from .pushing.conditions import PressConditions, conditions_of, stiffness_of
 from .pushing.hands import HAND_FORCES, HandForce, handle_force
-from .pushing.press_curve import PressCurve, force_to_print, press_curve
+from .pushing.press_curve import WHOLE, PressCurve, force_to_print, press_curve
 from .pushing.pressing import Rig, press_on_paper, push, set_up
 from .types import HeightMap, Impression, Pressing
 
 __all__ = [
     "HAND_FORCES",
+    "WHOLE",
     "Advice",
     "Comparison",
     "Design",

@@ -84,7 +84,8 @@ def test_a_part_that_is_no_solid_is_not_let_in(stamp: Stamp, tmp_path: Path) -> 
 
 
 @pytest.mark.parametrize(
-    "stage", ["writing solids", "reading back", "proving", "writing the proof", "moving into place"]
+    "stage",
+    ["writing solids", "reading back", "proving", "reckoning the press", "writing the proof", "moving into place"],
 )
 def test_work_can_be_stopped_at_every_stage_and_leaves_nothing(stage: str, stamp: Stamp, tmp_path: Path) -> None:
     def stop(now: str, share: float) -> None:
@@ -110,3 +111,39 @@ def test_existing_files_are_kept_unless_told_and_left_over_ones_named(stamp: Sta
     assert written.left_over == ("handle.stl",)
     assert (tmp_path / "handle.stl").read_text() == "old"
     assert "Mossgate" in (tmp_path / "ticket.html").read_text()
+
+
+def test_what_pressing_takes_goes_with_the_files(stamp: Stamp, tmp_path: Path) -> None:
+    assert stamp.pressing is None
+    written = write_folder(tmp_path, stamp)
+    pressing, told = written.stamp.pressing, written.report["pressing"]
+    assert told["whole_at"] == pytest.approx(pressing.whole_at, abs=0.01)
+    assert told["whole_at"] < told["comfortable"]["newtons"]
+    assert told["printed_share"] > told["whole_share"]
+    assert 0.0 < told["dressing_needed"] < told["dressed"] == stamp.job.die.dressing
+    page = (tmp_path / "ticket.html").read_text(encoding="utf-8")
+    assert f"about {pressing.whole_at:.0f} N print 98% of the face solid" in page
+    assert told["comfortable"]["source"] in page
+
+
+def test_an_ordinary_stamp_is_not_troubled_by_the_press(stamp: Stamp, tmp_path: Path) -> None:
+    assert write_folder(tmp_path, stamp).stamp.findings == stamp.findings
+
+
+@pytest.mark.parametrize(
+    ("figures", "kind"),
+    [
+        ({"press.dressed": 0.0, "press.bow": 0.4}, "missing"),
+        ({"press.off_centre_x": 40.0}, "press not reckoned"),
+        ({"press.force": 5000.0}, "relief crushed"),
+    ],
+)
+def test_a_bad_press_is_told_but_keeps_no_stamp_from_being_made(
+    figures: dict[str, float], kind: str, stamp: Stamp, tmp_path: Path
+) -> None:
+    job = stamp.job.with_values(figures)
+    written = write_folder(tmp_path, replace(stamp, job=job))
+    found = [finding for finding in written.stamp.findings if finding.stage == "impression"]
+    assert kind in {finding.kind for finding in found}
+    assert {finding.severity for finding in found} == {"warns"}
+    assert (written.report["pressing"] is None) == (kind == "press not reckoned")

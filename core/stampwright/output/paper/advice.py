@@ -13,6 +13,7 @@ import numpy as np
 from ...job import Job
 from ...materials import MATERIALS, Material
 from ...parts.heights import snap_heights
+from ...press import WHOLE, PressFigures
 from ...solids.types import Solid
 from ...stamp import Stamp
 
@@ -22,6 +23,7 @@ MAKER_PAGE = "a filament maker's page on TPU"
 CA_DOSSIER = "ECHA registration dossier 16286, first aid"
 SAFE_PRINTING = "NIOSH, Approaches to Safe 3D Printing, 2023"
 SMALL_PARTS = "16 CFR 1501.4"
+RECKONED = "reckoned from the die as written, with assumed ink and paper"
 NO_FOOD = "Food Packaging Forum on printed parts in contact with food"
 
 _CYLINDER, _CYLINDER_DEPTH = 31.7, 57.1
@@ -54,6 +56,8 @@ def making(stamp: Stamp) -> tuple[Step, ...]:
     if hard or stamp.cushion is not None:
         steps.append(Step("Glue", tuple(_gluing(stamp))))
     steps.append(Step("Ink and try", tuple(_inking(stamp))))
+    if stamp.pressing is not None:
+        steps.append(Step("Press", tuple(_pressing(stamp.pressing))))
     return tuple(steps)
 
 
@@ -179,6 +183,19 @@ def _inking(stamp: Stamp) -> Iterator[Note]:
         "Clean with water and mild soap. Oils do TPU no harm, acids and alcohols may: try ink and cleaner on a scrap.",
         MAKER_PAGE,
     )
+
+
+def _pressing(figures: PressFigures) -> Iterator[Note]:
+    hand = figures.hand
+    if figures.whole_at is None:
+        yield Note("No push that the relief bears is reckoned to print the whole face: see what was found.", RECKONED)
+    else:
+        taken = f"With {figures.dressed:g} mm dressed off" if figures.dressed else "Undressed"
+        told = f"{taken}, about {figures.whole_at:.0f} N print {WHOLE:.0%} of the face solid"
+        if figures.needed:
+            told += f"; a comfortable push does from {figures.needed:.2f} mm of dressing on"
+        yield Note(f"{told}.", RECKONED)
+    yield Note(f"Comfortable are {hand.newtons:.0f} N, {hand.posture}.", hand.source)
 
 
 def _temperatures(material: Material) -> str:

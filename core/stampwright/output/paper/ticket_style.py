@@ -44,7 +44,7 @@ tr.sum td:nth-child(2) { text-align: right; }
 .step { break-inside: avoid; margin-bottom: 3mm; padding-left: 7mm; position: relative; }
 .step > b { position: absolute; left: 0; top: -.6mm; color: #8c3b3b;
   font: 400 14pt/1.1 'Iowan Old Style','Palatino Linotype',Palatino,Georgia,'DejaVu Serif',serif; }
-.source { color: #5f6672; font-size: 7.4pt; white-space: nowrap; }
+.source { color: #5f6672; font-size: 7.4pt; display: inline-block; }
 .care { margin-top: auto; border: .3mm solid #8c3b3b; padding: 3mm 4mm 2.4mm; break-inside: avoid; }
 .care h2 { margin-top: 0; }
 .care dl { grid-template-columns: auto 1fr; }
