@@ -75,6 +75,11 @@ def bench_of(root: Object) -> Bench:
     return _BENCHES.setdefault(root.session_uid, Bench())
 
 
+def bench_at(number: int) -> Bench | None:
+    """Return what is known about the stamp with a session number, or None."""
+    return _BENCHES.get(number)
+
+
 def clear_benches() -> None:
     """Forget all stamps, as when another file is opened."""
     _BENCHES.clear()

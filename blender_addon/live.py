@@ -57,12 +57,30 @@ def work_of(root: Object) -> Work | None:
     return _works.get(root.session_uid)
 
 
+def work_at(number: int) -> Work | None:
+    """Return the build that is under way for the stamp with a session number, or None."""
+    return _works.get(number)
+
+
+def message_at(number: int) -> str:
+    """Return what stood against the last build of the stamp with a session number, or nothing."""
+    bench = loading.building().bench_at(number)
+    return bench.message if bench is not None else ""
+
+
+def slowest() -> tuple[Object, Work] | None:
+    """Return the stamp whose build has been under way for longest, and that build."""
+    roots = {root.session_uid: root for root in stamps.stamps_in(bpy.context.scene)}
+    under_way = [(work.seconds, number) for number, work in _works.items() if number in roots]
+    return (roots[max(under_way)[1]], _works[max(under_way)[1]]) if under_way else None
+
+
 def is_busy() -> bool:
     """Whether any build is under way or due."""
     return bool(_due or _works)
 
 
-def start(root: Object) -> Work:
+def start(root: Object, *, watched: bool = True) -> Work:
     """Begin to build a stamp in the background, in place of a build that is under way; raises StampwrightError."""
     building = loading.building()
     depsgraph = bpy.context.evaluated_depsgraph_get()
@@ -72,6 +90,7 @@ def start(root: Object) -> Work:
     if before is not None:
         before.stop()
     work = _works[root.session_uid] = Work(order, building, memory.copy())
+    work.is_watched = watched
     work.begin()
     _wake(POLL)
     return work
@@ -111,8 +130,13 @@ def catch_up() -> None:
 
 def stop(root: Object) -> None:
     """Stop what is under way for a stamp; it stays as it is until the next edit."""
-    _due.pop(root.session_uid, None)
-    work = _works.pop(root.session_uid, None)
+    stop_at(root.session_uid)
+
+
+def stop_at(number: int) -> None:
+    """Stop what is under way for the stamp with a session number."""
+    _due.pop(number, None)
+    work = _works.pop(number, None)
     if work is not None:
         work.stop()
 
@@ -168,7 +192,7 @@ def _take_up(root: Object) -> None:
             bench.message = ""
             _redraw()
             return
-        start(root)
+        start(root, watched=False)
     except StampwrightError as error:
         _say(root, str(error))
 
@@ -183,6 +207,7 @@ def _show_progress(root: Object, work: Work, scene: Scene) -> None:
             _redraw()
         elif work.seconds > SLOW:
             _redraw()
+            _watch(work)
         return
     del _works[root.session_uid]
     bench = building.bench_of(root)
@@ -194,6 +219,15 @@ def _show_progress(root: Object, work: Work, scene: Scene) -> None:
         return
     building.show(root, work.order, stamp, scene)
     _redraw()
+
+
+def _watch(work: Work) -> None:
+    """Tell of a slow build in the window, where Esc stops it; once for each."""
+    windows = bpy.context.window_manager.windows
+    if not work.is_watched and len(windows):
+        work.is_watched = True
+        with bpy.context.temp_override(window=windows[0]):
+            bpy.ops.stampwright.watch("INVOKE_DEFAULT")
 
 
 def _say(root: Object, message: str) -> None:

@@ -26,10 +26,8 @@ COLOURS = {
 CORNERS = {"blocks": (8, math.pi / 8), "warns": (3, math.pi / 2), "notes": (32, 0.0)}
 """An octagon, a triangle, a circle: how many corners each sign has, and where its first is."""
 
-SIGN = 1.6
-"""Radius of a sign, mm; it is never smaller on screen than PIXELS."""
-
-PIXELS = 9.0
+PIXELS = 10.0
+"""Radius of a sign on screen."""
 
 FILL = 0.22
 """Opacity of the places themselves."""
@@ -129,11 +127,11 @@ def _places(root: Any, found: tuple[Any, ...]) -> list[tuple[str, Any, Any]]:
 
 
 def _draw_signs(context: Context, frame: Any, found: list[Any], shader: Any) -> None:
-    """Draw a sign beside each place, large enough to see from where the view is."""
+    """Draw a sign beside each place, of one size on screen wherever the view is."""
     for finding in reversed(found[:MOST_SIGNS]):
         left, bottom, right, top = finding.place.bounds
         middle = Vector(((left + right) / 2, (bottom + top) / 2, 0.0))
-        radius = max(SIGN, PIXELS * _mm_per_pixel(context, frame, middle))
+        radius = PIXELS * context.preferences.system.ui_scale * _mm_per_pixel(context, frame, middle)
         spot = middle + Vector((0.0, (top - bottom) / 2 + 1.3 * radius, 0.0))
         count, first = CORNERS[finding.severity]
         angles = [first + 2 * math.pi * corner / count for corner in range(count + 1)]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 import bpy
@@ -392,28 +393,20 @@ class STAMPWRIGHT_PT_measures(_StampPanel, bpy.types.Panel):
         if stamp is None:
             layout.label(text="Not built yet" if live.work_of(root) is None else "Being built")
             return
-        parts = dict(stamp.measures)
-        lines = [
-            ("", [name.capitalize() for name in parts], "Total"),
-            ("Volume (cm³)", *_line(parts, lambda part: part.volume / 1000.0, ".2f")),
-            ("Mass (g)", *_line(parts, lambda part: part.mass, ".1f")),
-            ("Filament (m)", *_line(parts, lambda part: part.filament_length / 1000.0, ".2f")),
-            (f"Cost ({stamp.job.price.currency})", *_line(parts, lambda part: part.cost, ".2f")),
-            ("Time", [duration(part.minutes) for part in parts.values()], _total_time(parts)),
-        ]
+        rows = [(name.capitalize(), part) for name, part in stamp.measures.items()]
+        caption = layout.row()
+        caption.active = False
+        caption.label(text="Volume, mass, filament, cost, time")
         table = layout.row(align=True)
         names = table.column(align=True)
-        for name, _, _ in lines:
+        for name in ("", *(name for name, _ in rows), "Total"):
             names.label(text=name)
-        for at in range(len(parts)):
+        for unit, value, told in _columns(stamp.job.price.currency):
             column = table.column(align=True)
             column.alignment = "RIGHT"
-            for _, values, _ in lines:
-                column.label(text=values[at])
-        column = table.column(align=True)
-        column.alignment = "RIGHT"
-        for _, _, whole in lines:
-            column.label(text=whole)
+            values = [value(part) for _, part in rows]
+            for text in (unit, *(told(each) for each in values), told(sum(values))):
+                column.label(text=text)
 
 
 class STAMPWRIGHT_PT_files(_StampPanel, bpy.types.Panel):
@@ -432,23 +425,20 @@ class STAMPWRIGHT_PT_files(_StampPanel, bpy.types.Panel):
         row.operator("stampwright.write_job", text="Write Job...")
 
 
-def duration(minutes: float) -> str:
-    """Return a time in hours and minutes.
+def _columns(currency: str) -> list[tuple[str, Callable[[Any], float], Callable[[float], str]]]:
+    """Return unit, value and wording of each column of the measures."""
+    return [
+        ("cm³", lambda part: part.volume / 1000.0, "{:.1f}".format),
+        ("g", lambda part: part.mass, "{:.1f}".format),
+        ("m", lambda part: part.filament_length / 1000.0, "{:.1f}".format),
+        (currency, lambda part: part.cost, "{:.2f}".format),
+        ("h", lambda part: part.minutes, _in_hours),
+    ]
 
-    >>> duration(75.2)
-    '1:15 h'
-    """
+
+def _in_hours(minutes: float) -> str:
     hours, rest = divmod(round(minutes), 60)
-    return f"{hours}:{rest:02} h"
-
-
-def _line(parts: dict[str, Any], value: Any, digits: str) -> tuple[list[str], str]:
-    values = [value(part) for part in parts.values()]
-    return [format(each, digits) for each in values], format(sum(values), digits)
-
-
-def _total_time(parts: dict[str, Any]) -> str:
-    return duration(sum(part.minutes for part in parts.values()))
+    return f"{hours}:{rest:02}"
 
 
 def _show_filling(layout: UILayout, part: Any) -> None:

@@ -22,6 +22,7 @@ class Work:
         self.step, self.share = "reading", 0.0
         self.is_early_ready = False
         self.is_early_shown = False
+        self.is_watched = False
         self._building = building
         self._began = time.monotonic()
         self._stopped = False

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING, Any
 import bpy
 from bpy.props import StringProperty
 
-from .. import live, loading, stamps
+from .. import live, stamps
 from ..figures import in_labels
 from ..preferences import start_job
 from ..properties import DRAWABLE, set_job
-from ..stampwright.errors import ArtworkError, JobError
+from ..stampwright.errors import ArtworkError, StampwrightError
 from .base import StampOperator
 from .placing import place_beside, view_stamp
 
@@ -51,7 +51,42 @@ class STAMPWRIGHT_OT_make_stamp(StampOperator, bpy.types.Operator):
         return done
 
 
-class STAMPWRIGHT_OT_build(StampOperator, bpy.types.Operator):
+class _Watching:
+    """Tells how far a build is, and stops it on Esc; everything else passes."""
+
+    def watch(self, context: Context, root: Object, work: Any) -> set[str]:
+        """Begin to watch."""
+        self._number, self._work = root.session_uid, work
+        manager = context.window_manager
+        self._timer = manager.event_timer_add(0.05, window=context.window)
+        manager.progress_begin(0, 100)
+        manager.modal_handler_add(self)
+        return {"RUNNING_MODAL"}
+
+    def modal(self, context: Context, event: Any) -> set[str]:
+        """Tell how far it is; stop on Esc."""
+        if live.work_at(self._number) is not self._work:
+            return self._end(context, self.ended())
+        if event.type == "ESC" and event.value == "PRESS":
+            live.stop_at(self._number)
+            return self._end(context, {"CANCELLED"})
+        if event.type == "TIMER":
+            context.window_manager.progress_update(int(100 * self._work.share))
+            context.workspace.status_text_set(f"Stamp: {self._work.step} ({self._work.share:.0%})   Esc: Stop")
+        return {"PASS_THROUGH"}
+
+    def ended(self) -> set[str]:
+        """Return how it came out."""
+        return {"FINISHED"}
+
+    def _end(self, context: Context, done: set[str]) -> set[str]:
+        context.window_manager.event_timer_remove(self._timer)
+        context.window_manager.progress_end()
+        context.workspace.status_text_set(None)
+        return done
+
+
+class STAMPWRIGHT_OT_build(_Watching, StampOperator, bpy.types.Operator):
     """Build the stamp again from its artwork and figures; Esc stops"""
 
     bl_idname = "stampwright.build"
@@ -65,39 +100,31 @@ class STAMPWRIGHT_OT_build(StampOperator, bpy.types.Operator):
     def invoke(self, context: Context, _event: Any) -> set[str]:
         """Build beside Blender, telling how far it is."""
         try:
-            self._root = self.stamp(context)
-            self._work = live.start(self._root)
-        except (ArtworkError, JobError, loading.LibraryMissing) as error:
+            root = self.stamp(context)
+            return self.watch(context, root, live.start(root))
+        except StampwrightError as error:
             self.report({"ERROR"}, in_labels(str(error)))
             return {"CANCELLED"}
-        manager = context.window_manager
-        self._timer = manager.event_timer_add(0.05, window=context.window)
-        manager.progress_begin(0, 100)
-        manager.modal_handler_add(self)
-        return {"RUNNING_MODAL"}
 
-    def modal(self, context: Context, event: Any) -> set[str]:
-        """Tell how far it is; stop on Esc; let everything else pass."""
-        if event.type == "ESC" and event.value == "PRESS":
-            live.stop(self._root)
-            return self._end(context, {"CANCELLED"})
-        if event.type != "TIMER":
-            return {"PASS_THROUGH"}
-        context.window_manager.progress_update(int(100 * self._work.share))
-        context.workspace.status_text_set(f"Stamp: {self._work.step} ({self._work.share:.0%})   Esc: Stop")
-        # Live shows what is ready; when it has taken the work off its list, all is shown.
-        if live.work_of(self._root) is self._work:
-            return {"PASS_THROUGH"}
-        message = loading.building().bench_of(self._root).message
+    def ended(self) -> set[str]:
+        """Say what stood against it, if anything did."""
+        message = live.message_at(self._number)
         if message:
             self.report({"ERROR"}, in_labels(message))
-        return self._end(context, {"CANCELLED"} if message else {"FINISHED"})
+        return {"CANCELLED"} if message else {"FINISHED"}
 
-    def _end(self, context: Context, done: set[str]) -> set[str]:
-        context.window_manager.event_timer_remove(self._timer)
-        context.window_manager.progress_end()
-        context.workspace.status_text_set(None)
-        return done
+
+class STAMPWRIGHT_OT_watch(_Watching, bpy.types.Operator):
+    """Tell how far the stamp is that follows an edit; Esc stops"""
+
+    bl_idname = "stampwright.watch"
+    bl_label = "Watch Building"
+    bl_options = {"INTERNAL"}
+
+    def invoke(self, context: Context, _event: Any) -> set[str]:
+        """Watch the build that has taken longest."""
+        slowest = live.slowest()
+        return {"CANCELLED"} if slowest is None else self.watch(context, *slowest)
 
 
 class STAMPWRIGHT_OT_stop(StampOperator, bpy.types.Operator):
@@ -170,7 +197,7 @@ def finish(operator: Any, context: Context, root: Object) -> Any:
     """Build a new stamp and make it the active object; take it away again when it cannot be built."""
     try:
         stamp = live.build_now(root)
-    except (ArtworkError, JobError, loading.LibraryMissing):
+    except StampwrightError:
         collection = stamps.collection_of(root)
         for child in list(root.children):
             bpy.data.objects.remove(child)
@@ -194,6 +221,7 @@ def finish(operator: Any, context: Context, root: Object) -> Any:
 CLASSES = (
     STAMPWRIGHT_OT_make_stamp,
     STAMPWRIGHT_OT_build,
+    STAMPWRIGHT_OT_watch,
     STAMPWRIGHT_OT_stop,
     STAMPWRIGHT_OT_add_artwork,
     STAMPWRIGHT_OT_remove_artwork,
