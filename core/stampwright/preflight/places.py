@@ -68,12 +68,11 @@ class Place:
 
     def region(self) -> BaseGeometry:
         """Return a small region that covers the place, for showing it; coarse on purpose."""
-        lines = self.lines
-        points = np.concatenate([lines.starts, (lines.starts + lines.ends) / 2, lines.ends])
-        cells = np.floor(points / self.limit).astype(np.int64)
-        _, chosen = np.unique(cells, axis=0, return_index=True)
-        # Neighbouring cells' points are at most 2 sqrt(2) limits apart; mostly one, for which this radius is ample.
-        return shapely.MultiPoint(points[chosen]).buffer(0.75 * self.limit, quad_segs=3)
+        lines = self.lines.divided(self.limit)
+        points = np.concatenate([lines.starts, lines.ends])
+        _, chosen = np.unique(np.floor(points / self.limit).astype(np.int64), axis=0, return_index=True)
+        # Points of cells side by side can lie nearly two limits apart.
+        return shapely.MultiPoint(points[chosen]).buffer(1.3 * self.limit, quad_segs=3)
 
 
 def find_places(lines: MiddleLines, limit: float) -> list[Place]:

@@ -1,0 +1,226 @@
+"""Promises of repair: it mends what preflight finds, only that, and comes to an end whatever the artwork."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from shapely import affinity
+from shapely.geometry import LineString, MultiPolygon, Point, Polygon, box
+from stampwright.job import Job
+from stampwright.preflight import (
+    FLOODING_COUNTER,
+    MENDED,
+    NARROW_GAP,
+    SPECK,
+    SPIKE,
+    THIN_LINE,
+    examine,
+    measure_gap_widths,
+    measure_line_widths,
+    narrowest_width,
+    repair,
+)
+
+from .conftest import laid
+
+MENDABLE = {THIN_LINE, SPIKE, NARROW_GAP, FLOODING_COUNTER, SPECK}
+
+
+def mended(ink, job=None, **figures):
+    job = (job or Job()).with_values({f"preflight.{name}": value for name, value in figures.items()})
+    layout = laid(ink, job)
+    return repair(job, layout), examine(job, replace(layout, inked=repair(job, layout).inked))
+
+
+def unmended(findings):
+    """What repair must leave none of; lines without room to be more than printable may still warn."""
+    return [
+        finding
+        for finding in findings
+        if finding.kind in MENDABLE
+        and finding.severity != "notes"
+        and (finding.kind, finding.severity) != (THIN_LINE, "warns")
+    ]
+
+
+def test_sound_ink_comes_back_untouched():
+    layout = laid(Point(0, 0).buffer(8).difference(Point(0, 0).buffer(5)))
+    result = repair(Job(), layout)
+    assert result.inked is layout.inked
+    assert result.added.is_empty
+    assert result.removed.is_empty
+    assert result.findings == ()
+
+
+@pytest.mark.parametrize("width", [0.05, 0.3, 0.6])
+def test_line_is_widened_to_the_warning_limit_and_not_lengthened(width):
+    result, findings = mended(affinity.rotate(box(-6, 0, 6, width), 25, origin=(0, 0)))
+    assert findings == ()
+    upright = affinity.rotate(result.inked, -25, origin=(0, 0))
+    left, bottom, right, top = upright.bounds
+    assert (top - bottom, right - left) == (pytest.approx(0.8, abs=0.03), pytest.approx(12, abs=0.1))
+
+
+def test_only_what_is_thin_is_thickened():
+    frame = box(-10, -10, 10, 10).difference(box(-8, -8, 8, 8))
+    result, findings = mended(shapely.union_all([frame, box(-8.1, -0.15, 8.1, 0.15)]))
+    assert findings == ()
+    assert result.removed.is_empty
+    assert result.added.within(box(-8.1, -0.5, 8.1, 0.5))
+    assert result.added.area == pytest.approx(16 * 0.5, rel=0.05)
+
+
+def test_added_and_removed_are_the_difference_and_are_told():
+    ink = MultiPolygon([box(-8, -3, 8, -0.05), box(-8, 0.05, 8, 3), box(-8, 5, 8, 5.3)])
+    result, _ = mended(ink)
+    assert result.inked.difference(ink).symmetric_difference(result.added).area < 1e-3
+    assert ink.difference(result.inked).symmetric_difference(result.removed).area < 1e-3
+    added, removed = result.findings
+    assert (added.kind, added.measured) == (MENDED, pytest.approx(result.added.area))
+    assert (removed.kind, removed.measured) == (MENDED, pytest.approx(-result.removed.area))
+    assert removed.place.equals(result.removed)
+
+
+def test_gap_is_opened_by_its_middle_to_the_spread():
+    result, findings = mended(MultiPolygon([box(-8, -3, 8, -0.05), box(-8, 0.05, 8, 3)]))
+    assert findings == ()
+    assert result.added.is_empty
+    assert result.inked.geoms[0].distance(result.inked.geoms[1]) == pytest.approx(0.2, abs=0.03)
+    assert abs(result.removed.centroid.y) < 0.01
+
+
+def test_opening_a_gap_leaves_lines_beside_it_printable():
+    # Lines of exactly one extrusion: nothing can be spared, so the gap between them is filled.
+    lines = MultiPolygon([box(-8, 0, 8, 0.4), box(-8, 0.5, 8, 0.9), box(-8, -6, 8, -2)])
+    result, findings = mended(lines, repair_specks="keep")
+    assert unmended(findings) == []
+    assert len(result.inked.geoms) == 2
+    assert narrowest_width(result.inked, below=0.38) is None
+
+
+def test_lines_close_together_are_widened_as_far_as_there_is_room():
+    lines = MultiPolygon([box(-8, 0.9 * i, 8, 0.9 * i + 0.3) for i in range(5)])
+    result, findings = mended(lines)
+    assert unmended(findings) == []
+    assert len(result.inked.geoms) == 5
+    inner = measure_line_widths(MultiPolygon([result.inked.geoms[2]]), below=0.8)
+    # A pitch of 0.9 mm less the 0.4 mm that keep a gap open.
+    assert 0.4 <= inner.narrowest.min() <= 0.52
+    assert len(measure_gap_widths(result.inked, below=0.39)) == 0
+
+
+def test_widening_floods_no_counter():
+    # A ring of 0.5 mm ink round a counter of 0.6 mm.
+    result, findings = mended(Point(0, 0).buffer(0.8).difference(Point(0, 0).buffer(0.3)))
+    assert unmended(findings) == []
+    assert len(result.inked.geoms[0].interiors) == 1
+
+
+def test_counter_is_opened_when_the_ink_round_it_can_spare_it():
+    result, findings = mended(box(-4, -4, 4, 4).difference(Point(1, 1).buffer(0.12)))
+    assert findings == ()
+    counter = Polygon(result.inked.geoms[0].interiors[0])
+    assert counter.area == pytest.approx(np.pi * 0.2**2, rel=0.1)
+    assert counter.centroid.distance(Point(1, 1)) < 0.01
+
+
+def test_counter_is_filled_when_it_cannot_be_opened():
+    ring = Point(0, 0).buffer(0.52).difference(Point(0, 0).buffer(0.1))
+    result, findings = mended(ring)
+    assert unmended(findings) == []
+    assert not result.inked.geoms[0].interiors
+
+
+def test_spike_loses_its_hair_and_keeps_its_length():
+    result, findings = mended(Polygon([(-10, -0.9), (0, 0), (-10, 0.9)]))
+    assert findings == ()
+    # The hair, under 0.2 mm, is the last 1.1 mm; the blunt end of 0.4 mm takes 0.2 mm back.
+    assert -1.1 < result.inked.bounds[2] < -0.7
+    assert result.inked.bounds[0] == pytest.approx(-10)
+    assert narrowest_width(result.inked, below=0.38) is None
+
+
+@pytest.mark.parametrize("policy", ["grow", "drop", "keep"])
+def test_specks_fare_as_the_job_says(policy):
+    block, speck = box(-4, -4, 4, 4), Point(6, 0).buffer(0.25)
+    result, findings = mended(MultiPolygon([block, speck]), repair_specks=policy)
+    sizes = sorted(2 * shapely.minimum_bounding_radius(part) for part in result.inked.geoms)
+    expected = {"grow": [pytest.approx(0.8, abs=0.03)], "drop": [], "keep": [pytest.approx(0.5)]}[policy]
+    assert sizes[:-1] == expected
+    assert bool(findings) == (policy == "keep")
+
+
+@pytest.mark.parametrize(
+    ("figure", "ink", "kind"),
+    [
+        ("repair_lines", box(-8, 0, 8, 0.3), THIN_LINE),
+        ("repair_gaps", MultiPolygon([box(-8, -3, 8, -0.05), box(-8, 0.05, 8, 3)]), NARROW_GAP),
+        ("repair_gaps", box(-4, -4, 4, 4).difference(Point(1, 1).buffer(0.12)), FLOODING_COUNTER),
+        ("repair_spikes", Polygon([(-10, -0.9), (0, 0), (-10, 0.9)]), SPIKE),
+    ],
+)
+def test_what_the_job_does_not_ask_for_is_left(figure, ink, kind):
+    result, findings = mended(ink, **{figure: False})
+    assert result.inked.equals(MultiPolygon(list(shapely.get_parts(ink))))
+    assert [finding.kind for finding in findings] == [kind]
+
+
+def test_corners_and_pinches_are_left_alone():
+    modules = MultiPolygon([box(i, j, i + 1, j + 1) for i in range(6) for j in range(6) if (i + j) % 2])
+    result, _ = mended(modules)
+    assert result.inked is not None
+    assert result.added.is_empty
+    assert result.removed.is_empty
+
+
+def test_corners_that_all_but_meet_are_cut_apart():
+    tips = MultiPolygon([Polygon([(-6, -2), (-0.02, 0), (-6, 2)]), Polygon([(6, -2), (0.02, 0), (6, 2)])])
+    result, findings = mended(tips)
+    assert findings == ()
+    assert len(result.inked.geoms) == 2
+    assert result.inked.geoms[0].distance(result.inked.geoms[1]) == pytest.approx(0.2, abs=0.03)
+
+
+def test_repair_of_repaired_ink_changes_nothing():
+    job, layout = Job(), laid(LineString([(-8, 0), (0, 5), (8, 0), (0, 1)]).buffer(0.15))
+    once = repair(job, layout).inked
+    assert repair(job, replace(layout, inked=once)).inked is once
+
+
+coordinates = st.floats(-8, 8)
+points = st.tuples(coordinates, coordinates)
+
+
+@st.composite
+def inks(draw):
+    """Random ink: polygons with holes, strokes, dots and boxes, joined and cut."""
+    ink = MultiPolygon()
+    for _ in range(draw(st.integers(1, 4))):
+        form = draw(st.sampled_from(["polygon", "stroke", "dot", "box"]))
+        match form:
+            case "polygon":
+                part = Polygon(draw(st.lists(points, min_size=3, max_size=9))).buffer(0)
+            case "stroke":
+                part = LineString(draw(st.lists(points, min_size=2, max_size=5))).buffer(draw(st.floats(0.02, 1)))
+            case "dot":
+                part = Point(draw(points)).buffer(draw(st.floats(0.05, 4)))
+            case _:
+                left, bottom = draw(points)
+                part = box(left, bottom, left + draw(st.floats(0.05, 5)), bottom + draw(st.floats(0.05, 5)))
+        operation = draw(st.sampled_from([shapely.union, shapely.difference, shapely.symmetric_difference]))
+        ink = operation(ink, part)
+    parts = [part for part in shapely.get_parts(shapely.make_valid(ink)) if part.geom_type == "Polygon"]
+    return MultiPolygon([part for part in parts if part.area > 1e-9])
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(inks())
+def test_repair_of_anything_converges(ink):
+    if not ink.is_valid:
+        return
+    result, findings = mended(ink)
+    assert result.inked.is_valid
+    assert unmended(findings) == []
