@@ -16,8 +16,8 @@ from .kinds import (
     TOUCHING_CORNERS,
 )
 from .limits import Limits
-from .middles import MiddleLines, measure_gap_widths, measure_line_widths, narrowest_width
 from .repairing import MENDED, Repair, repair
+from .widths.middles import MiddleLines, measure_gap_widths, measure_line_widths, narrowest_width
 
 __all__ = [
     "DENSE_OUTLINE",

@@ -13,7 +13,6 @@ from shapely.geometry import MultiPolygon
 from ..findings import Finding, Severity, by_severity
 from ..job import Job
 from ..layout import Layout
-from .edges import Wholes
 from .islands import (
     Islands,
     corners_that_touch,
@@ -36,8 +35,9 @@ from .kinds import (
     TOUCHING_CORNERS,
 )
 from .limits import Limits
-from .middles import MiddleLines, measure_gap_widths, measure_line_widths
-from .places import Place
+from .widths.edges import Wholes
+from .widths.middles import MiddleLines, measure_gap_widths, measure_line_widths
+from .widths.places import Place
 
 MOST_OF_A_KIND = 40
 """Findings of one kind and severity are listed up to this number, worst first; one note counts the rest."""

@@ -9,8 +9,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
-from .edges import Floats, Wholes
-from .middles import MEASURING_ERROR
+from .widths.edges import Floats, Wholes
+from .widths.middles import MEASURING_ERROR
 
 Shapes = NDArray[np.object_]
 

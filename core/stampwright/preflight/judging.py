@@ -8,8 +8,8 @@ from typing import NamedTuple
 import numpy as np
 
 from .limits import Limits
-from .middles import MiddleLines
-from .places import LONGEST_TAPER, Place, find_places
+from .widths.middles import MiddleLines
+from .widths.places import LONGEST_TAPER, Place, find_places
 
 
 class JudgedLines(NamedTuple):

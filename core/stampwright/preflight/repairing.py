@@ -12,10 +12,10 @@ from shapely.geometry import MultiPolygon
 from ..findings import Finding
 from ..job import Job
 from ..layout import Layout
-from .edges import Floats
 from .limits import Limits
-from .mending import mend_once
-from .tubes import GRID, polygons_of
+from .mending.rounds import mend_once
+from .mending.tubes import GRID, polygons_of
+from .widths.edges import Floats
 
 MENDED = "mended"
 """Kind of the notes that say what repair did."""
@@ -27,7 +27,7 @@ OPENING_ROUNDS = 1
 """In later rounds nothing is cut any more: what is still too narrow is filled, so that repair comes to an end."""
 
 MOST_NEAR = 100
-"""With no more changes than this, the next round looks only near them."""
+"""When fewer places than this were mended, the next round looks only near them."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,25 +50,32 @@ def repair(job: Job, layout: Layout) -> Repair:
     Lines are widened along their middle to the warning limit where there is room beside them, else to what the printer
     lays at least. Gaps and counters are opened along their middle where the ink beside them can spare it; where it
     cannot, they are filled, as the spread would. Specks grow to the size that holds or are dropped. Points lose the
-    end that is a hair (under half of what the printer lays) and are widened like lines. Everything else keeps its
-    outline.
+    end that is a hair (under half of what the printer lays) and are blunted to what it lays at least. Everything else
+    keeps its outline, to a hundred-thousandth of a millimetre.
     """
     limits = Limits.of(job)
-    before = mended = layout.inked
+    # Snapping to a grid can divide zero by zero inside the geometry library, to no effect.
+    with np.errstate(invalid="ignore", divide="ignore"):
+        mended = _mended(job, layout.inked, limits)
+        if mended is layout.inked:
+            return Repair(mended, MultiPolygon(), MultiPolygon(), ())
+        before = shapely.set_precision(layout.inked, GRID)
+        added, removed = polygons_of(mended.difference(before)), polygons_of(before.difference(mended))
+    return Repair(mended, added, removed, tuple(_notes(added, removed)))
+
+
+def _mended(job: Job, inked: MultiPolygon, limits: Limits) -> MultiPolygon:
+    """Mend in rounds until nothing is found to mend; the same object when there never was."""
     near: Floats | None = None
     for turn in range(MOST_ROUNDS):
         # Fillings grow from round to round: two bulging edges can need a larger disc than their gap is wide.
         filling = 1.0 + (turn - OPENING_ROUNDS) / 2 if turn >= OPENING_ROUNDS else 0.0
-        mended, touched = mend_once(mended, job.preflight, limits, near, filling)
+        inked, touched = mend_once(inked, job.preflight, limits, near, filling)
         if not len(touched):
             break
         # Far enough to see both ends of a short taper there.
         near = touched + 4 * limits.line_warns * np.array([-1, -1, 1, 1]) if len(touched) < MOST_NEAR else None
-    if mended is before:
-        return Repair(before, MultiPolygon(), MultiPolygon(), ())
-    before = shapely.set_precision(before, GRID)
-    added, removed = polygons_of(mended.difference(before)), polygons_of(before.difference(mended))
-    return Repair(mended, added, removed, tuple(_notes(added, removed)))
+    return inked
 
 
 def _notes(added: MultiPolygon, removed: MultiPolygon) -> Iterator[Finding]:

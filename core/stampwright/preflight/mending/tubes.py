@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
-from .edges import Floats, Wholes
-from .middles import MiddleLines
+from ..widths.edges import Floats, Wholes
+from ..widths.middles import MiddleLines
 
 Shapes = NDArray[np.object_]
 

@@ -9,13 +9,13 @@ import shapely
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
-from ..job import PreflightSection
-from .edges import Floats
-from .islands import Islands, find_flooding_counters, find_small_islands, without_islands
-from .judging import JudgedLines, judge_gaps, judge_lines
-from .limits import Limits
-from .middles import measure_gap_widths, measure_line_widths
-from .places import Place, find_places, sources_of
+from ...job import PreflightSection
+from ..islands import Islands, find_flooding_counters, find_small_islands, without_islands
+from ..judging import JudgedLines, judge_gaps, judge_lines
+from ..limits import Limits
+from ..widths.edges import Floats
+from ..widths.middles import measure_gap_widths, measure_line_widths
+from ..widths.places import Place, find_places, sources_of
 from .tubes import GRID, MARGIN, QUARTER, polygons_of, tube
 from .widening import widen_lines
 

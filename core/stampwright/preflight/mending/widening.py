@@ -8,12 +8,12 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
-from .edges import Floats
-from .islands import find_flooding_counters
-from .judging import JudgedLines
-from .limits import Limits
-from .middles import MiddleLines, join_lines, measure_gap_widths
-from .places import find_places, sources_of
+from ..islands import find_flooding_counters
+from ..judging import JudgedLines
+from ..limits import Limits
+from ..widths.edges import Floats
+from ..widths.middles import MiddleLines, join_lines, measure_gap_widths
+from ..widths.places import find_places, sources_of
 from .tubes import GRID, MARGIN, polygons_of, tube
 
 # Widths between which widened lines step where room is scarce, as a share of the warning limit.
