@@ -27,7 +27,8 @@ def arc_steps(start: Point, radii: Point, tilt: float, end: Point, *, large: boo
     half_x, half_y = (x0 - x) / 2, (y0 - y) / 2
     ux, uy = (cos * half_x + sin * half_y) / rx, (cos * half_y - sin * half_x) / ry
     reach = math.hypot(ux, uy)
-    if not math.isfinite(reach):
+    # Radii so large that the arc strays from its chord by less than 1e-9 of it draw the chord.
+    if not math.isfinite(reach) or reach < 1e-9:
         return [(LINE, x0, y0, x0, y0, x, y, x, y)]
     if reach > 1:
         rx, ry, ux, uy, reach = rx * reach, ry * reach, ux / reach, uy / reach, 1.0

@@ -228,7 +228,8 @@ def _radial(
 
 def _circle(x: float, y: float, radius: float, run: _Run) -> Points:
     on_paper = max(radius * stretch(run.to_paper), run.tolerance)
-    count = int(np.clip(math.ceil(math.pi / math.acos(1 - min(run.tolerance / on_paper, 1.0))), 16, 4096))
+    sagitta = min(max(run.tolerance / on_paper, 1e-9), 1.0)
+    count = int(np.clip(math.ceil(math.pi / math.acos(1 - sagitta)), 16, 4096))
     turn = 2 * math.pi * np.arange(count) / count
     return np.column_stack((x + radius * np.cos(turn), y + radius * np.sin(turn)))
 
