@@ -143,7 +143,7 @@ class STAMPWRIGHT_PT_artwork(_StampPanel, bpy.types.Panel):
     """What is printed, and how large."""
 
     bl_label = "Artwork"
-    bl_options = set()
+    bl_options: set[str] = set()
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """List the sources, and show size and place."""
@@ -202,7 +202,7 @@ class STAMPWRIGHT_PT_findings(_StampPanel, bpy.types.Panel):
     """What will not print, or not well."""
 
     bl_label = "Findings"
-    bl_options = set()
+    bl_options: set[str] = set()
 
     def draw_header_preset(self, context: Context) -> None:
         """Count the findings of each severity beside the panel's name."""
@@ -385,7 +385,7 @@ class STAMPWRIGHT_PT_measures(_StampPanel, bpy.types.Panel):
     """What the stamp weighs, costs, and how long it prints."""
 
     bl_label = "Measures"
-    bl_options = set()
+    bl_options: set[str] = set()
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show a column for each part, and the whole."""
@@ -413,7 +413,7 @@ class STAMPWRIGHT_PT_files(_StampPanel, bpy.types.Panel):
     """Files in and out."""
 
     bl_label = "Files"
-    bl_options = set()
+    bl_options: set[str] = set()
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Offer to write the stamp, and to read and write its job."""

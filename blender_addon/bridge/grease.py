@@ -79,6 +79,8 @@ def _values(attributes: Any, name: str, field: str, width: int, *, missing: floa
     if name not in attributes:
         return np.full((count, width), missing)
     held = attributes[name].data
-    values = np.empty(width * len(held), dtype={"cyclic": np.bool_, "material_index": np.int32}.get(name, np.float32))
+    values: Any = np.empty(
+        width * len(held), dtype={"cyclic": np.bool_, "material_index": np.int32}.get(name, np.float32)
+    )
     held.foreach_get(field, values)
     return values.reshape(-1, width).astype(np.float64)
