@@ -6,31 +6,26 @@ import argparse
 import json
 import os
 import sys
-import time
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import Any, NoReturn, TextIO
+from typing import Any, NoReturn
 
 from .artwork import Artwork, read_artwork
 from .artwork.made import make_artwork
+from .cli_press import add_impress, add_press
 from .errors import JobError, ProofError, StampwrightError
-from .findings import Finding, blocking, gathered
+from .findings import blocking
 from .job import Job, job_figures
-from .jobfile import parse_setting, read_job
 from .materials import MATERIALS
-from .output import Written, read_mesh, report, view_parts, write_picture, write_png
+from .output import Written, read_mesh, report, view_parts, write_png
 from .pieces import PIECES, piece_figures
-from .press import WHOLE, impress
+from .press import WHOLE
+from .terminal import BLOCKED, MADE, STOPPED, UNUSABLE, Progress, add_job_options, complain, job_of, print_findings
 from .workshop import examine_artwork, fitted_size, make_files
-
-MADE, BLOCKED, UNUSABLE, STOPPED = 0, 1, 2, 130
 
 SCREEN_DPI = 96.0
 """Recorded in pictures that are not at true size."""
-
-MOST_SHOWN = 4
-"""Findings of one kind that are listed in words; the rest are counted. ``--json`` lists all."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -45,19 +40,19 @@ def main(arguments: Sequence[str] | None = None) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return STOPPED
     except KeyboardInterrupt:
-        _complain("stopped; nothing was left half-written")
+        complain("stopped; nothing was left half-written")
         return STOPPED
     except StampwrightError as error:
-        _complain(str(error))
+        complain(str(error))
         return UNUSABLE
     except (MemoryError, RecursionError) as error:
-        _complain(f"the artwork is too much for this machine ({type(error).__name__}); simplify it")
+        complain(f"the artwork is too much for this machine ({type(error).__name__}); simplify it")
         return UNUSABLE
     except Exception as error:
         # The edge of the program: whoever runs it gets one line; whoever mends it gets the rest by development mode.
         if sys.flags.dev_mode:
             raise
-        _complain(
+        complain(
             f"a fault of this program, not of yours ({type(error).__name__}: {error}); please report it with the "
             "artwork; 'python -X dev -m stampwright' shows where it happened"
         )
@@ -74,7 +69,8 @@ def _parser() -> _Parser:
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True, parser_class=_Parser)
     _add_make(commands)
     _add_preflight(commands)
-    _add_impress(commands)
+    add_impress(commands)
+    add_press(commands)
     _add_view(commands)
     _add_figures(commands)
     _add_pieces(commands)
@@ -91,7 +87,8 @@ def _add_make(commands: Any) -> None:
     )
     _add_artwork(command)
     command.add_argument("--out", metavar="DIR", type=Path, required=True, help="folder for the files; made if needed")
-    _add_job_options(command)
+    command.add_argument("--repair", action="store_true", help="mend what can be mended (preflight.repair=true)")
+    add_job_options(command)
     command.add_argument("--force", action="store_true", help="overwrite files that are there already")
     command.add_argument("--json", action="store_true", help="print the report for machines instead of words")
     command.set_defaults(run=_make)
@@ -105,25 +102,10 @@ def _add_preflight(commands: Any) -> None:
         epilog="Exit code 0: nothing blocks; 1: a finding blocks; 2: bad usage or unreadable input.",
     )
     _add_artwork(command)
-    _add_job_options(command)
+    command.add_argument("--repair", action="store_true", help="mend what can be mended (preflight.repair=true)")
+    add_job_options(command)
     command.add_argument("--json", action="store_true", help="print the findings for machines instead of words")
     command.set_defaults(run=_preflight)
-
-
-def _add_impress(commands: Any) -> None:
-    command = commands.add_parser(
-        "impress",
-        help="press a die from an STL or 3MF file and picture what it prints",
-        description="Read a die back from a file, press its face on paper in simulation, and write the picture.",
-        epilog="The die lies face up in the file, as it is printed.",
-    )
-    command.add_argument("mesh", metavar="MESHFILE", type=Path, help="die as .stl or .3mf")
-    command.add_argument("--out", metavar="PNG", type=Path, required=True, help="picture to write")
-    command.add_argument("--spread", metavar="MM", type=float, default=0.0, help="how far ink creeps per edge (0)")
-    command.add_argument("--dress", metavar="MM", type=float, default=0.0, help="taken off the face beforehand (0)")
-    command.add_argument("--dpi", metavar="N", type=float, default=600.0, help="resolution of the picture (600)")
-    command.add_argument("--overwrite", action="store_true", help="overwrite the picture if it is there already")
-    command.set_defaults(run=_impress)
 
 
 def _add_view(commands: Any) -> None:
@@ -170,43 +152,30 @@ def _add_artwork(command: argparse.ArgumentParser) -> None:
     )
 
 
-def _add_job_options(command: argparse.ArgumentParser) -> None:
-    command.add_argument("--repair", action="store_true", help="mend what can be mended (preflight.repair=true)")
-    command.add_argument("--job", metavar="FILE", type=Path, help="job file, .toml or .json; the rest is default")
-    command.add_argument(
-        "--set",
-        metavar="NAME=VALUE",
-        dest="settings",
-        action="append",
-        default=[],
-        help="change one figure, for example die.relief=1.6 (see: stampwright figures); may be given again",
-    )
-
-
 def _make(options: argparse.Namespace) -> int:
-    job = _job(options)
-    progress = _Progress(sys.stderr)
+    job = job_of(options)
+    progress = Progress(sys.stderr)
     try:
         progress.tell("reading", 0.0)
         artwork = _artwork(options, job)
         stamp, written = make_files(job, artwork, options.out, overwrite=options.force, progress=progress.tell)
     except ProofError as error:
         progress.close()
-        _complain(str(error))
+        complain(str(error))
         return BLOCKED
     finally:
         progress.close()
     if options.json:
         print(json.dumps(written.report if written else report(stamp), indent=2, ensure_ascii=False))
     else:
-        _print_findings(stamp.findings)
+        print_findings(stamp.findings)
         if written:
             _print_made(written, options.out)
     if written:
         return MADE
     blocks = stamp.blocked
     hint = "change the artwork or the job" if options.repair else "try --repair, or change the artwork or the job"
-    _complain(
+    complain(
         f"not made: {len(blocks)} finding{'s block' if len(blocks) > 1 else ' blocks'} "
         f"({', '.join(sorted({finding.kind for finding in blocks}))}); {hint}"
     )
@@ -214,7 +183,7 @@ def _make(options: argparse.Namespace) -> int:
 
 
 def _preflight(options: argparse.Namespace) -> int:
-    job = _job(options)
+    job = job_of(options)
     findings = examine_artwork(job, _artwork(options, job))
     blocks = len(blocking(findings))
     if options.json:
@@ -225,20 +194,9 @@ def _preflight(options: argparse.Namespace) -> int:
         }
         print(json.dumps(record, indent=2, ensure_ascii=False))
     else:
-        _print_findings(findings)
+        print_findings(findings)
         print(f"{blocks} of {len(findings)} findings block." if findings else "Nothing found: this artwork prints.")
     return BLOCKED if blocks else MADE
-
-
-def _impress(options: argparse.Namespace) -> int:
-    impression = impress(read_mesh(options.mesh), spread=options.spread, dpi=options.dpi, depth=options.dress)
-    write_picture(options.out, impression, overwrite=options.overwrite)
-    left, bottom, right, top = impression.outlines.bounds
-    print(
-        f"{options.out}: {right - left:.2f} x {top - bottom:.2f} mm of print, {impression.outlines.area:.1f} mm² of "
-        f"ink, {impression.dpi:g} dpi"
-    )
-    return MADE
 
 
 def _view(options: argparse.Namespace) -> int:
@@ -250,7 +208,7 @@ def _view(options: argparse.Namespace) -> int:
 
 def _figures(options: argparse.Namespace) -> int:
     section = ""
-    for path, value, about in job_figures(_job(options)):
+    for path, value, about in job_figures(job_of(options)):
         if path.partition(".")[0] != section:
             section = path.partition(".")[0]
             print()
@@ -294,19 +252,6 @@ def _duration(minutes: float) -> str:
     return f"{hours} h {rest:02} min" if hours else f"{rest} min"
 
 
-def _job(options: argparse.Namespace) -> Job:
-    job = read_job(options.job) if options.job else Job()
-    settings: dict[str, Any] = {}
-    for text in options.settings:
-        path, value = parse_setting(text)
-        settings[path] = value
-    if "name" not in settings and job.name == Job().name and getattr(options, "artwork", None):
-        settings["name"] = _printable(options.artwork.stem)
-    if getattr(options, "repair", False):
-        settings["preflight.repair"] = True
-    return job.with_values(settings)
-
-
 def _artwork(options: argparse.Namespace, job: Job) -> Artwork:
     """Read the artwork that is named, or make it from the job's own pieces."""
     if options.artwork and job.pieces:
@@ -318,59 +263,9 @@ def _artwork(options: argparse.Namespace, job: Job) -> Artwork:
     return make_artwork(job.pieces, name=job.name, fitted_to=fitted_size(job))
 
 
-def _printable(text: str) -> str:
-    return "".join(character for character in text if character.isprintable())[:100] or Job().name
-
-
-def _print_findings(findings: Iterable[Finding]) -> None:
-    """Print findings by kind: the first few with their places, what would mend them, and how many more there are."""
-    for alike in gathered(findings):
-        for finding in alike[:MOST_SHOWN]:
-            print(f"{finding.severity:6}  {finding.kind}: {finding.message}{_where(finding)}")
-        if len(alike) > MOST_SHOWN:
-            print(f"        ... and {len(alike) - MOST_SHOWN} more of: {alike[0].kind} (--json lists all)")
-        for remedy in dict.fromkeys(finding.remedy for finding in alike if finding.remedy):
-            print(f"        {remedy}")
-
-
-def _where(finding: Finding) -> str:
-    at = finding.as_record()["at"]
-    return f", at {at[0]:.1f}, {at[1]:.1f} mm" if at else ""
-
-
-def _complain(message: str) -> None:
-    print("stampwright: " + " ".join(message.split()), file=sys.stderr)
-
-
 class _Parser(argparse.ArgumentParser):
     """A parser whose complaint is one line, with where to find help."""
 
     def error(self, message: str) -> NoReturn:
-        _complain(f"{message} (see: {self.prog} --help)")
+        complain(f"{message} (see: {self.prog} --help)")
         raise SystemExit(UNUSABLE)
-
-
-class _Progress:
-    """Tells a person what is going on: one line that changes on a terminal, a line a slow step elsewhere."""
-
-    SLOW = 2.0
-    """Seconds after which a step is worth a line of its own."""
-
-    def __init__(self, stream: TextIO) -> None:
-        self._stream = stream
-        self._lively = stream.isatty()
-        self._last = time.monotonic()
-
-    def tell(self, step: str, share: float) -> None:
-        now = time.monotonic()
-        if self._lively:
-            self._stream.write(f"\r{share:4.0%} {step}".ljust(40))
-            self._stream.flush()
-        elif now - self._last > self.SLOW:
-            print(f"{share:.0%} {step}", file=self._stream)
-            self._last = now
-
-    def close(self) -> None:
-        if self._lively:
-            self._stream.write("\r" + " " * 40 + "\r")
-            self._stream.flush()

@@ -36,8 +36,16 @@ def write_file(path: str | Path, content: bytes, *, overwrite: bool = False) -> 
     Raises :class:`OutputError` when it is there already (unless ``overwrite``) or cannot be written.
     """
     path = Path(path)
+    check_new(path, overwrite=overwrite)
     with StagedFolder(path.parent, [path.name], overwrite=overwrite) as staged:
         staged.write(path.name, content)
+
+
+def check_new(path: Path, *, overwrite: bool) -> None:
+    """Check, before any work, that a file may be written; raises :class:`OutputError` when it is there already."""
+    check_clear(path.parent, [path.name], overwrite=True)
+    if not overwrite and os.path.lexists(path):
+        raise OutputError(f"{path}: is there already; allow overwriting (--overwrite) or name another file")
 
 
 def check_clear(folder: Path, names: Iterable[str], *, overwrite: bool) -> None:

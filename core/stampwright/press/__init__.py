@@ -9,7 +9,7 @@ from .prediction import Prediction, predict_print
 from .press_report import PressReport, report_press
 from .pressing_figures import PressFigures, press_figures
 from .pushing.advice import Advice, Design, advise
-from .pushing.assumptions import Sensitivity, sensitivities
+from .pushing.assumptions import Assumption, Sensitivity, assumptions, sensitivities
 from .pushing.conditions import PressConditions, conditions_of, stiffness_of
 from .pushing.hands import HAND_FORCES, HandForce, handle_force
 from .pushing.press_curve import WHOLE, PressCurve, force_to_print, press_curve
@@ -20,6 +20,7 @@ __all__ = [
     "HAND_FORCES",
     "WHOLE",
     "Advice",
+    "Assumption",
     "Comparison",
     "Design",
     "Face",
@@ -38,6 +39,7 @@ __all__ = [
     "Sensitivity",
     "Verdict",
     "advise",
+    "assumptions",
     "compare",
     "conditions_of",
     "find_face",

@@ -121,6 +121,6 @@ def check_line(places: Places, push: Push) -> None:
     hull = MultiPoint(np.concatenate([np.stack([left, level], 1), np.stack([right, level], 1)])).convex_hull
     if not hull.contains(Point(push.at)):
         raise PressError(
-            f"a push at {push.at[0]:g}, {push.at[1]:g} mm lies {hull.distance(Point(push.at)):.1f} mm outside the "
+            f"a push at {push.at[0]:.1f}, {push.at[1]:.1f} mm lies {hull.distance(Point(push.at)):.1f} mm outside the "
             "face: the stamp would tip over; push nearer to the middle"
         )
