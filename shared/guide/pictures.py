@@ -292,14 +292,21 @@ def _write_svg(path: Path, svg: str, width: int, colours: int = COLOURS) -> None
 def _write(path: Path, picture: Image.Image, colours: int) -> None:
     """Write a picture with a palette of few colours, which keeps the repository small."""
     picture = picture.convert("RGB")
-    # The colours of marks are rare, and the palette would lose them; it would also make white nearly white.
-    rare = [ImageColor.getrgb(colour) for colour in (PAPER, *MARKED.values(), ADDED, REMOVED)]
+    # The colours of marks are rare: cut by the median alone, the palette would lose them.
+    rare = [ImageColor.getrgb(colour) for colour in (*MARKED.values(), ADDED, REMOVED)]
     common = picture.quantize(colours - len(rare), kmeans=2).getpalette() or []
     palette = Image.new("P", (1, 1))
     palette.putpalette([*common[: 3 * (colours - len(rare))], *chain.from_iterable(rare)])
     reduced = picture.quantize(palette=palette, dither=Image.Dither.NONE)
+    reduced.putpalette(_paper_white(reduced.getpalette() or []))
     reduced.save(path, optimize=True)
     print(f"{path.name}: {picture.width} x {picture.height}, {path.stat().st_size / 1000:.0f} kB")
+
+
+def _paper_white(palette: list[int]) -> list[int]:
+    """Return a palette whose almost white is white: bare paper comes out as the mean of itself and its edges."""
+    threes = (palette[at : at + 3] for at in range(0, len(palette), 3))
+    return [*chain.from_iterable([255] * 3 if min(three) > 250 else three for three in threes)]
 
 
 def _run(*arguments: object) -> None:
