@@ -283,7 +283,8 @@ def _test_in(version: str, host: Environment, arguments: list[str]) -> int:
     """Run the extension's tests in a host, away from this user's own settings."""
     print(f"\nBlender {version}, Python {host.interpreter.version}", flush=True)
     with tempfile.TemporaryDirectory() as resources:
-        chosen = arguments or [str(BLENDER_TESTS)]
+        # Without the core's own options: a module that imports bpy is no place to look for examples in.
+        chosen = ["-o", "addopts=", *(arguments or [str(BLENDER_TESTS)])]
         return _run([host.python, "-m", "pytest", *chosen], BLENDER_USER_RESOURCES=resources)
 
 

@@ -6,6 +6,7 @@ their own.
 
 import importlib
 import os
+import sys
 import tempfile
 from importlib.util import find_spec
 from pathlib import Path
@@ -19,6 +20,23 @@ collect_ignore_glob = [] if find_spec("bpy") else ["test_*.py"]
 
 # Before anything imports bpy: nothing of this machine's own Blender is read or changed.
 RESOURCES = Path(os.environ.setdefault("BLENDER_USER_RESOURCES", tempfile.mkdtemp(prefix="stampwright-blender-")))
+
+
+def pytest_sessionfinish(session, exitstatus):
+    """Note how it went, for the end of the process."""
+    session.config.went = int(exitstatus)
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_unconfigure(config):
+    """End without Python's own clearing away: after anything that draws or listens, Blender 4.2 crashes or hangs in it.
+
+    A panel of three lines is enough, also one that was taken back before.
+    """
+    if "bpy" in sys.modules and hasattr(config, "went"):
+        sys.stdout.flush()
+        sys.stderr.flush()
+        os._exit(config.went)
 
 
 @pytest.fixture(scope="session")

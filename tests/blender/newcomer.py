@@ -86,4 +86,5 @@ def traces() -> set[str]:
     return found
 
 
-main()
+if __name__ == "__main__":
+    main()

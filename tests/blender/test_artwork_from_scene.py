@@ -205,7 +205,7 @@ def test_a_closed_curve_can_be_drawn_as_a_line(scene, building):
 
 
 def test_grease_pencil_prints_its_strokes_with_their_radius(scene, building):
-    if "GREASEPENCIL" not in bpy.types.Object.bl_rna.properties["type"].enum_items:
+    if bpy.app.version < (4, 3):
         pytest.skip("this host has the older strokes")
     data = (bpy.data.grease_pencils if bpy.app.version >= (5, 0) else bpy.data.grease_pencils_v3).new("drawn")
     drawing = data.layers.new("ink").frames.new(scene.frame_current).drawing
