@@ -9,8 +9,8 @@ import numpy as np
 from shapely.geometry import MultiPolygon, Polygon
 
 from ..errors import SolidError
-from .filling import fill
-from .outlines import outline
+from .plan.filling import fill
+from .plan.outlines import outline
 from .prism import walls_between
 from .soundness import check_soundness
 from .types import Solid

@@ -8,7 +8,7 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from ..errors import SolidError
 from .kernel import triangulate
-from .outlines import Outlines, outline
+from .plan.outlines import Outlines, outline
 from .types import Solid
 
 

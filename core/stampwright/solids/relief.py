@@ -17,10 +17,10 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
 from ..errors import SolidError
-from .filling import fill
-from .flank import Flank, distance_from, raise_flank
-from .foot import CUT_STEP
-from .outlines import Outlines, mended, outline
+from .plan.filling import fill
+from .plan.flank import Flank, distance_from, raise_flank
+from .plan.foot import CUT_STEP
+from .plan.outlines import Outlines, mended, outline
 from .prism import walls_between
 from .soundness import check_soundness
 from .types import Solid

@@ -11,8 +11,8 @@ from shapely.geometry import MultiPolygon, Point, Polygon, box
 from stampwright.errors import SolidError
 from stampwright.frames import on_grid
 from stampwright.solids import ReliefHeights, Solid, check_soundness, raise_relief, volume_by_sections
-from stampwright.solids.flank import distance_from, raise_flank
-from stampwright.solids.outlines import outline
+from stampwright.solids.plan.flank import distance_from, raise_flank
+from stampwright.solids.plan.outlines import outline
 
 BASE = box(-25, -25, 25, 25)
 HEIGHTS = ReliefHeights(floor=2.0, face=4.0, top=4.2)

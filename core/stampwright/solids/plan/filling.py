@@ -7,10 +7,10 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from ..errors import SolidError
+from ...errors import SolidError
+from ..kernel import triangulate
 from .delaunay import turn_diagonals
 from .joining import join_holes
-from .kernel import triangulate
 from .outlines import Outlines
 
 MANY_RINGS = 200

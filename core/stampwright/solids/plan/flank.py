@@ -18,7 +18,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
-from ..errors import SolidError
+from ...errors import SolidError
 from .delaunay import turn_diagonals, twins
 from .filling import fill_rings, turning
 from .foot import Foot, draw_foot

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from shapely.geometry import MultiPolygon, Point, Polygon, box
 from stampwright.errors import SolidError
-from stampwright.solids.outlines import BRIDGE, GRID, are_apart, outline
+from stampwright.solids.plan.outlines import BRIDGE, GRID, are_apart, outline
 
 
 def test_points_are_exact_in_32_bit_floats() -> None:

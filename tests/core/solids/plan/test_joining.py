@@ -7,10 +7,10 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import MultiPolygon, Point, box
-from stampwright.solids import filling
-from stampwright.solids.filling import fill, turning
-from stampwright.solids.joining import join_holes
-from stampwright.solids.outlines import Outlines, outline
+from stampwright.solids.plan import filling
+from stampwright.solids.plan.filling import fill, turning
+from stampwright.solids.plan.joining import join_holes
+from stampwright.solids.plan.outlines import Outlines, outline
 
 
 def filled_area(rings: Outlines) -> float:

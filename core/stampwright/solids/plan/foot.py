@@ -9,8 +9,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
-from ..frames import GRID
-from .kernel import regions_from, united_rings
+from ...frames import GRID
+from ..kernel import regions_from, united_rings
 from .outlines import Outlines, are_apart, cleaned, mended, on_grid, outline
 
 FOOT_TOLERANCE = 0.01
