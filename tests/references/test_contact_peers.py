@@ -4,6 +4,10 @@
 (L. Pastewka et al.) solves single ones by the doubled grid. Both are elastic half-spaces under a rigid counterface.
 """
 
+import os
+from importlib import import_module
+from types import ModuleType
+
 import numpy as np
 import pytest
 import shapely
@@ -18,6 +22,13 @@ from stampwright.press.types import HeightMap
 
 YOUNG, POISSON = 28.8, 0.48
 SIZE, POINTS = 10.0, 192
+
+
+def peer(name: str) -> ModuleType:
+    """Return an independent solver; where there is none for this platform the test is skipped, but never in CI."""
+    if os.environ.get("CI"):
+        return import_module(name)
+    return pytest.importorskip(name)
 
 
 def rough(seed: int) -> np.ndarray:
@@ -66,7 +77,7 @@ def assert_alike(pressure: np.ndarray, expected: np.ndarray, within: float = 0.0
 
 @pytest.mark.parametrize(("seed", "load"), [(1, 0.02), (2, 0.1), (3, 0.4)])
 def test_rough_surface_that_repeats_is_pressed_as_tamaas_does(seed, load):
-    tamaas = pytest.importorskip("tamaas")
+    tamaas = peer("tamaas")
     tamaas.set_log_level(tamaas.LogLevel.error)
     height, pitch = rough(seed), SIZE / POINTS
     slope = np.sqrt(np.mean(np.gradient(height, pitch)[0] ** 2 + np.gradient(height, pitch)[1] ** 2))
@@ -81,7 +92,7 @@ def test_rough_surface_that_repeats_is_pressed_as_tamaas_does(seed, load):
 
 @pytest.mark.parametrize(("ink", "force"), [(ring_mark, 30.0), (ring_mark, 150.0), (address_block, 60.0)])
 def test_stamp_face_that_stands_alone_is_pressed_as_contactmechanics_does(ink, force):
-    pytest.importorskip("ContactMechanics")
+    peer("ContactMechanics")
     from ContactMechanics import FreeFFTElasticHalfSpace
     from ContactMechanics.Systems import NonSmoothContactSystem
     from SurfaceTopography import Topography
