@@ -16,8 +16,8 @@ _LEAST, _MOST = 2.0, 300.0  # ends of the scale of pushes, N
 _TICKS = (2, 5, 10, 20, 50, 100, 200, 300)
 _LOOKS = (
     ("#8c3b3b", ""),
-    ("#1f7a4d", ""),
-    ("#2b5c93", ' stroke-dasharray="2.4 1.2"'),
+    ("#1f7a4d", ' stroke-dasharray="4 0.9"'),
+    ("#2b5c93", ' stroke-dasharray="1.7 1.2"'),
     ("#9a6200", ' stroke-dasharray="0.7 1"'),
     ("#5f6672", ' stroke-dasharray="2.4 1 0.6 1"'),
 )
