@@ -34,7 +34,8 @@ OUT = ROOT / "out"
 PACKAGE = OUT / "package"
 PACKER = ROOT / "blender_addon" / "packing" / "pack.py"
 HOST_TOOL = "bl_pkg/cli/blender_ext.py"
-BLENDER_TESTS = ROOT / "tests" / "blender"
+TESTS = ROOT / "tests"
+HOST_SUITES = ("blender", "ui")
 DEMO_JOB = ROOT / "shared" / "jobs" / "ownership-mark.toml"
 DEMO_ARTWORK = ROOT / "shared" / "artwork" / "ownership-mark.svg"
 
@@ -50,6 +51,9 @@ PRODUCTS = {
     "report.json": "everything that was found and measured",
 }
 """What ``stampwright make`` may write, and what each file is for."""
+
+OWN_OPTIONS = ("-rs", "-o", "addopts=")
+"""Pytest's options outside the core: what is skipped is told, and modules that import bpy are not read for examples."""
 
 BEGINS = ("Collecting ", "Processing ")
 """How pip opens the line for a package that it fetches, or finds on this machine."""
@@ -133,20 +137,23 @@ def make_demo(arguments: list[str]) -> int:
 
 def run_tests(arguments: list[str]) -> int:
     """Run every test, or those asked for: what follows goes to pytest."""
-    suites = _suites_of(arguments)
+    prepare_environment("run", "test")
+    chosen = _by_suite(arguments)
     codes = []
-    if "core" in suites:
-        prepare_environment("run", "test")
+    if "core" in chosen:
         # Without the icons the other tests still hold; the ones that need them say so and are skipped.
         with _optional("tests that read icon sets are skipped"):
             fetch_icons()
-        codes.append(_run([PYTHON, "-m", "pytest", *arguments]))
-    if "blender" in suites:
-        prepare_environment("run", "test")
+        codes.append(_run([PYTHON, "-m", "pytest", *chosen["core"]]))
+    if chosen.keys() & {"blender", "ui"}:
         hosts = prepare_hosts()
         with _optional("tests that install the package are skipped"):
             _pack(hosts)
-        codes += [_test_in(version, host, arguments) for version, host in hosts.items()]
+    if "blender" in chosen:
+        codes += [_test_in(version, host, chosen["blender"]) for version, host in hosts.items()]
+    if "ui" in chosen:
+        print("\nBlender in a window", flush=True)
+        codes.append(_run([PYTHON, "-m", "pytest", *OWN_OPTIONS, *chosen["ui"]]))
     # Not one test chosen (5) is no failure where what was chosen goes to several suites.
     return next((code for code in codes if code and (code != 5 or len(codes) == 1)), 0)
 
@@ -259,13 +266,19 @@ def fetch_icons() -> None:
         raise SetupError(f"npm could not fetch the icon sets (is there a network?); its words are in {log}")
 
 
-def _suites_of(arguments: list[str]) -> set[str]:
-    """Return the suites that hold the paths among pytest's arguments; all when there is no path."""
-    paths = [Path(argument.partition("::")[0]).resolve() for argument in arguments]
-    named = {path.relative_to(ROOT).parts[:2] for path in paths if path.exists() and path.is_relative_to(ROOT)}
-    if not named:
-        return {"core", "blender"}
-    return {"blender" if parts == ("tests", "blender") else "core" for parts in named}
+def _by_suite(arguments: list[str]) -> dict[str, list[str]]:
+    """Return pytest's arguments for each suite that holds a path among them; without a path, for all suites."""
+    options: list[str] = []
+    paths: dict[str, list[str]] = {}
+    for argument in arguments:
+        path = Path(argument.partition("::")[0]).resolve()
+        if argument.startswith("-") or not path.exists():
+            options.append(argument)
+        elif path != TESTS:
+            suite = next((suite for suite in HOST_SUITES if path.is_relative_to(TESTS / suite)), "core")
+            paths.setdefault(suite, []).append(argument)
+    everything = {"core": [], **{suite: [str(TESTS / suite)] for suite in HOST_SUITES}}
+    return {suite: [*options, *chosen] for suite, chosen in (paths or everything).items()}
 
 
 def _pack(hosts: dict[str, Environment], *arguments: str) -> int:
@@ -283,9 +296,7 @@ def _test_in(version: str, host: Environment, arguments: list[str]) -> int:
     """Run the extension's tests in a host, away from this user's own settings."""
     print(f"\nBlender {version}, Python {host.interpreter.version}", flush=True)
     with tempfile.TemporaryDirectory() as resources:
-        # Without the core's own options: a module that imports bpy is no place to look for examples in.
-        chosen = ["-o", "addopts=", *(arguments or [str(BLENDER_TESTS)])]
-        return _run([host.python, "-m", "pytest", *chosen], BLENDER_USER_RESOURCES=resources)
+        return _run([host.python, "-m", "pytest", *OWN_OPTIONS, *arguments], BLENDER_USER_RESOURCES=resources)
 
 
 @contextmanager

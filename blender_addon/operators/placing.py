@@ -22,6 +22,8 @@ BESIDE = 0.25
 
 def place_beside(context: Context, root: Object, drawn: list[Object]) -> None:
     """Stand a new stamp right of its artwork and of every other stamp that stands there."""
+    # What was drawn just now has no bounds of its own before.
+    context.view_layer.update()
     millimetre = 1.0 / mm_per_unit(context.scene)
     base = root.stampwright.base
     corners = [each.matrix_world @ Vector(corner) for each in drawn for corner in each.bound_box]

@@ -6,7 +6,7 @@ import bpy
 import numpy as np
 import pytest
 from drawing import choose, circle, curve, letter_f, link, plane, seen_from_above, text
-from mathutils import Matrix
+from mathutils import Matrix, Vector
 
 
 def made(*drawn):
@@ -219,6 +219,16 @@ def test_grease_pencil_prints_its_strokes_with_their_radius(scene, building):
     assert (right - left) / (top - bottom) == pytest.approx(5.0, rel=0.01)
     scale = (right - left) / 5.0
     assert inked.area / scale**2 == pytest.approx(4.0 + math.pi * 0.25, rel=0.01)
+
+
+def test_a_stamp_of_a_file_stands_beside_the_curves_of_the_file(scene, artwork_folder):
+    bpy.ops.stampwright.import_artwork(filepath=str(artwork_folder / "ownership-mark.svg"))
+    bpy.context.view_layer.update()
+    root = bpy.context.active_object
+    curves = root.stampwright.sources[0].object
+    right_edge = max((curves.matrix_world @ Vector(corner)).x for corner in curves.bound_box)
+    # Metres: half the base, and the room between.
+    assert 0.025 < root.location.x - right_edge < 0.1
 
 
 def test_an_svg_becomes_curves_and_a_stamp(scene, building, artwork_folder, core):
