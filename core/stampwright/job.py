@@ -151,6 +151,12 @@ class PreflightSection:
     points_per_mm: float = figure(
         50.0, "Outline points per mm above which the drawing is finer than any printer", unit="1/mm", low=1, high=10000
     )
+    most_points: int = figure(
+        150_000,
+        "Outline points that are built: finer outlines are thinned to within 0.002 mm, and refused if too many stay",
+        low=1_000,
+        high=5_000_000,
+    )
     repair: bool = figure(False, "Mend what blocks or warns before building")
     repair_lines: bool = figure(True, "On repair: thicken what is too thin")
     repair_gaps: bool = figure(True, "On repair: open what is too narrow")

@@ -9,6 +9,9 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from time import perf_counter
 
+import shapely
+from shapely.geometry import MultiPolygon
+
 from .artwork import Artwork
 from .artwork.drawn import Line, Shape, draw_artwork, extent_of
 from .errors import ArtworkError
@@ -29,6 +32,11 @@ Progress = Callable[[str, float], None]
 
 TOLERANCE = 0.005
 """How far a straight piece of drawn artwork may stray from its curve on paper, mm; an eighth of a pixel at 600 dpi."""
+
+THINNING = 0.002
+"""How far an outline of too many points may move when it is thinned, mm: a twentieth of a pixel at 600 dpi."""
+
+OUTLINES_THINNED = "outlines thinned"
 
 BUILDING = 0.6
 """Share of the whole work that building takes, the rest being writing and proving (measured on art of 3,000 points)."""
@@ -165,9 +173,37 @@ def _make(job: Job, artwork: Artwork, steps: _Steps, memory: Memory | None = Non
 
 
 def _placed(job: Job, artwork: Artwork) -> Layout:
-    """Return the layout with ink and base just as a mesh file can hold them."""
-    layout = lay_out(job, artwork)
+    """Return the layout with ink and base just as a mesh file can hold them, in no more points than the job allows."""
+    layout = _thinned(lay_out(job, artwork), job.preflight.most_points)
     return replace(layout, inked=on_grid(layout.inked), base=on_grid(layout.base))
+
+
+def _thinned(layout: Layout, most: int) -> Layout:
+    """Leave points out of outlines that have too many, and say so; raises ``ArtworkError`` when that does not do."""
+    count = shapely.get_num_coordinates(layout.inked)
+    if count <= most:
+        return layout
+    inked = shapely.simplify(layout.inked, THINNING, preserve_topology=False)
+    if not inked.is_valid:
+        inked = shapely.simplify(layout.inked, THINNING)
+    left = shapely.get_num_coordinates(inked)
+    if left > most:
+        raise ArtworkError(
+            f"the artwork has {left:,} outline points even when thinned to within {THINNING:g} mm; {most:,} are built. "
+            "Simplify it, or raise preflight.most_points and allow time and memory for it"
+        )
+    note = Finding(
+        kind=OUTLINES_THINNED,
+        severity="notes",
+        stage="layout",
+        message=f"Of {count:,} outline points {left:,} were kept; no outline moved by more than {THINNING:g} mm",
+        remedy="Raise preflight.most_points to build every point",
+        measured=float(count),
+        limit=float(most),
+        unit="points",
+    )
+    inked = inked if isinstance(inked, MultiPolygon) else MultiPolygon([inked])
+    return replace(layout, inked=inked, findings=(*layout.findings, note))
 
 
 def _mended(job: Job, layout: Layout) -> tuple[Layout, Repair | None]:

@@ -6,9 +6,9 @@ import pytest
 import shapely
 import stampwright
 from shapely.geometry import MultiPolygon, Point, box
-from stampwright import Artwork, Cancelled, Job
+from stampwright import Artwork, ArtworkError, Cancelled, Job
 from stampwright.preflight import THIN_LINE
-from stampwright.workshop import examine_artwork, fitted_size, make_files, make_stamp
+from stampwright.workshop import OUTLINES_THINNED, THINNING, examine_artwork, fitted_size, make_files, make_stamp
 
 
 def artwork_of(*shapes: shapely.Geometry) -> Artwork:
@@ -140,3 +140,20 @@ def test_fitted_size_covers_the_ink_for_every_way_to_size_it(mark):
         job = Job().with_values({"layout.size_by": size_by, "layout.width": 30.0, "layout.height": 30.0})
         left, bottom, right, top = make_stamp(job, mark).layout.inked.bounds
         assert max(right - left, top - bottom) <= fitted_size(job)
+
+
+def test_outlines_of_too_many_points_are_thinned_and_it_is_said():
+    fine = artwork_of(Point(20, 20).buffer(20, quad_segs=3000))
+    stamp = make_stamp(Job().with_value("preflight.most_points", 2000), fine)
+    (note,) = (finding for finding in stamp.findings if finding.kind == OUTLINES_THINNED)
+    assert note.measured == 12001
+    assert shapely.get_num_coordinates(stamp.inked) < 2000
+    assert stamp.inked.hausdorff_distance(make_stamp(Job(), fine).inked) < THINNING + 0.001
+
+
+def test_artwork_of_too_many_points_is_refused_with_the_way_to_raise_the_limit():
+    rough = artwork_of(
+        *(box(5 * column, 5 * row, 5 * column + 3, 5 * row + 3) for column in range(20) for row in range(20))
+    )
+    with pytest.raises(ArtworkError, match=r"preflight\.most_points"):
+        make_stamp(Job().with_value("preflight.most_points", 1000), rough)
