@@ -54,7 +54,7 @@ def test_one_clear_message(text, told):
     "text",
     [
         f'<!DOCTYPE svg PUBLIC "-//W3C//DTD SVG 1.1//EN" "http://www.w3.org/no.dtd">{HEAD}{INK}</svg>',
-        f'<!DOCTYPE svg [<!ENTITY a SYSTEM "file:///etc/passwd">]>{HEAD}{INK}<desc>&a;</desc></svg>',
+        f'<!DOCTYPE svg [<!ENTITY a SYSTEM "file:///etc/passwd">]>{HEAD}{INK}</svg>',
         f'<!DOCTYPE svg [<!ENTITY % p SYSTEM "http://nowhere.invalid/p.dtd"> %p;]>{HEAD}{INK}</svg>',
         '<!DOCTYPE svg [<!ENTITY ns "http://www.w3.org/2000/svg">]>'
         f'<svg xmlns="&ns;" width="100" height="100">{INK}</svg>',
@@ -74,6 +74,12 @@ def test_one_clear_message(text, told):
 )
 def test_odd_files_are_read_all_the_same(text):
     assert read_svg(text.encode()).inked.area == pytest.approx(AREA)
+
+
+def test_a_drawing_that_takes_in_an_external_entity_is_refused():
+    text = f'<!DOCTYPE svg [<!ENTITY a SYSTEM "file:///etc/passwd">]>{HEAD}{INK}<desc>&a;</desc></svg>'
+    with pytest.raises(ArtworkError, match="external entity &a; "):
+        read_svg(text.encode())
 
 
 def test_an_arc_that_bulges_beyond_all_measure_is_refused_with_the_limit():

@@ -83,7 +83,7 @@ def parse_document(data: bytes, limits: Limits) -> Document:
     """Parse XML whose root is ``svg``.
 
     Entities declared in the file are expanded; external entities, document types and references are never read.
-    Raises :class:`ArtworkError` when the data is empty, not XML, not SVG, or past a limit.
+    Raises :class:`ArtworkError` when the data is empty, not XML, not SVG, past a limit, or asks for an external entity.
     """
     if len(data) > limits.largest_unpacked:
         raise beyond("largest_unpacked", f"the file has {len(data):,} bytes", limits)
@@ -126,7 +126,7 @@ class _Builder:
         parser.CharacterDataHandler = self._text.append
         parser.EntityDeclHandler = self._entity
         parser.EndDoctypeDeclHandler = self._refuse_bombs
-        parser.ExternalEntityRefHandler = self._skip_external
+        parser.ExternalEntityRefHandler = self._refuse_external
         parser.SkippedEntityHandler = self._skip_entity
         try:
             parser.Parse(self.data, True)
@@ -203,8 +203,11 @@ class _Builder:
         if total > self.limits.largest_unpacked:
             raise beyond("largest_unpacked", f"entities expand to {total:,} bytes (an entity bomb)", self.limits)
 
-    def _skip_external(self, *_: str | None) -> int:
-        return 1
+    def _refuse_external(self, name: str | None, _base: str | None, system: str | None, *_: str | None) -> int:
+        raise ArtworkError(
+            f"the drawing is to take in the external entity &{name}; ({system}), and nothing outside the file is ever "
+            "read; save it with all that it shows inside"
+        )
 
     def _skip_entity(self, name: str, is_parameter: bool) -> None:
         if not is_parameter:
