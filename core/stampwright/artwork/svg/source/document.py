@@ -203,7 +203,9 @@ class _Builder:
         if total > self.limits.largest_unpacked:
             raise beyond("largest_unpacked", f"entities expand to {total:,} bytes (an entity bomb)", self.limits)
 
-    def _refuse_external(self, name: str | None, _base: str | None, system: str | None, *_: str | None) -> int:
+    def _refuse_external(self, context: str | None, _base: str | None, system: str | None, *_: str | None) -> int:
+        # Expat's context lists namespaces first and the entity last, parted by form feeds.
+        name = (context or "").rpartition("\f")[2]
         raise ArtworkError(
             f"the drawing is to take in the external entity &{name}; ({system}), and nothing outside the file is ever "
             "read; save it with all that it shows inside"
