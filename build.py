@@ -181,7 +181,8 @@ def run_checks(arguments: list[str]) -> int:
     if arguments:
         raise SetupError("check takes no arguments")
     prepare_environment("run", "test", "check")
-    checks = (["ruff", "check", "."], ["ruff", "format", "--check", "."], ["mypy"], ["mypy", "--strict", "build.py"])
+    scripts = ["--no-namespace-packages", "build.py", str(PACKER.relative_to(ROOT))]
+    checks = (["ruff", "check", "."], ["ruff", "format", "--check", "."], ["mypy"], ["mypy", "--strict", *scripts])
     codes = []
     for check in checks:
         print("$ " + " ".join(check), flush=True)
