@@ -8,6 +8,7 @@ import json
 import shutil
 import subprocess
 import sys
+import time
 import traceback
 from collections.abc import Iterator
 from pathlib import Path
@@ -35,20 +36,20 @@ def tour() -> Iterator[float]:
     yield from look_at("*", "TOP")
     yield from picture("1-drawn")
     run(bpy.ops.stampwright.make_stamp, "INVOKE_DEFAULT")
-    yield 2 * SETTLE
+    yield from settle()
     yield from picture("2-made")
     yield from open_panels("3-panels")
     run(bpy.ops.wm.read_homefile, use_factory_startup=True)
     yield from clear_the_table()
     run(bpy.ops.stampwright.import_artwork, filepath=ARTWORK)
-    yield 2 * SETTLE
+    yield from settle()
     yield from look_at("*", "TOP")
     yield from picture("4-imported")
     run(bpy.ops.stampwright.view_finding, number=0)
     yield SETTLE
     yield from picture("5-finding")
     run(bpy.ops.stampwright.repair)
-    yield 2 * SETTLE
+    yield from settle()
     yield from look_at("Stamp*", "TOP")
     yield from picture("6-repaired")
     yield from edit_live()
@@ -78,7 +79,7 @@ def edit_live() -> Iterator[float]:
     before = die.dimensions.z
     root.stampwright.die.relief += 1.0
     root.stampwright.standing = "APART"
-    yield 2 * SETTLE
+    yield from settle()
     told["followed"] = round((die.dimensions.z - before) * mm, 3)
     yield from look_at("Stamp*", "FRONT")
     with view("WINDOW"):
@@ -115,6 +116,18 @@ def open_panels(name: str) -> Iterator[float]:
         bpy.utils.unregister_class(panel)
     for panel in panels:
         bpy.utils.register_class(panel)
+
+
+def settle() -> Iterator[float]:
+    """Wait until what was asked for is built and drawn."""
+    live = sys.modules[f"{MODULE}.live"]
+    yield SETTLE
+    until = time.monotonic() + 60.0
+    while live.is_busy():
+        if time.monotonic() > until:
+            raise RuntimeError("the stamp is not built after a minute")
+        yield 0.2
+    yield SETTLE
 
 
 def picture(name: str) -> Iterator[float]:
