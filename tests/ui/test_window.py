@@ -21,7 +21,8 @@ HERE = Path(__file__).resolve().parent
 ROOT = HERE.parents[1]
 PICTURES = ROOT / "out" / "ui"
 ARTWORK = ROOT / "shared" / "artwork" / "ownership-mark.svg"
-SCREEN = ":77"
+SCREEN = f":{100 + os.getpid() % 900}"
+"""A number that another run at the same time is unlikely to have."""
 
 
 @pytest.fixture(scope="module")
@@ -109,6 +110,7 @@ def _screen(system: Path | None) -> subprocess.Popen | None:
     xvfb = ["Xvfb", SCREEN, "-screen", "0", "1600x1000x24", "-nolisten", "tcp"]
     screen = subprocess.Popen(_inside(system, xvfb), stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     time.sleep(3)
+    assert screen.poll() is None, f"Xvfb {SCREEN} does not start"
     return screen
 
 
