@@ -21,6 +21,9 @@ PACKAGE, ARTWORK, FOLDER = sys.argv[sys.argv.index("--") + 1 :][:3]
 SETTLE = 1.5
 """Seconds for the window to be drawn after a step; software drawing is slow."""
 
+LEAST_PICTURE = 20_000
+"""Bytes; a picture file smaller than this shows an empty window."""
+
 # An F, in mm: no reversal and no turn of it is the same again.
 LETTER = [(0, 0), (6, 0), (6, 12), (14, 12), (14, 18), (6, 18), (6, 24), (18, 24), (18, 30), (0, 30)]
 
@@ -137,8 +140,12 @@ def picture(name: str) -> Iterator[float]:
     yield 0.5
     path = Path(FOLDER, f"{name}.png")
     if shutil.which("import"):
-        # Drawn by software, the host's own pictures of its window stay black.
-        subprocess.run(["import", "-window", "root", path], check=True)
+        # Drawn by software, the host's own pictures of its window stay black; and a slow one may be caught half-drawn.
+        for _ in range(10):
+            subprocess.run(["import", "-window", "root", path], check=True)
+            if path.stat().st_size > LEAST_PICTURE:
+                break
+            yield SETTLE
     else:
         with view("WINDOW"):
             bpy.ops.screen.screenshot(filepath=str(path))
