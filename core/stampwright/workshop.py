@@ -130,7 +130,7 @@ def _make(job: Job, artwork: Artwork, steps: _Steps, memory: Memory | None = Non
     """Take the stages in order: what is seen at once first, what takes long or depends on all the rest last."""
     recall = (memory or Memory()).recall
     with steps.timing("lay out", 0.0):
-        placed_by = (artwork, job.layout, job.base, job.die, job.process)
+        placed_by = (artwork, job.layout, job.base, job.die, job.process, job.preflight.most_points)
         layout = recall("layout", placed_by, lambda: _placed(job, artwork))
     with steps.timing("repair", 0.05):
         examined_by = (job.preflight, job.process, job.ink)

@@ -76,3 +76,11 @@ def test_other_artwork_leaves_the_backing_alone(mark):
     assert after.backing is before.backing
     assert after.die is not before.die
     assert same_solid(after.die, make_stamp(JOB, other).die)
+
+
+def test_another_limit_of_points_lays_the_artwork_out_anew():
+    fine = Artwork(inked=MultiPolygon([Point(20, 20).buffer(20, quad_segs=3000)]), page_size=(40.0, 40.0))
+    memory = Memory()
+    whole = make_stamp(JOB, fine, memory=memory)
+    thinned = make_stamp(JOB.with_value("preflight.most_points", 2000), fine, memory=memory)
+    assert shapely.get_num_coordinates(thinned.inked) < 2000 < shapely.get_num_coordinates(whole.inked)
