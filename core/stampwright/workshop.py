@@ -10,7 +10,6 @@ from pathlib import Path
 from time import perf_counter
 
 import shapely
-from shapely.geometry import MultiPolygon
 
 from .artwork import Artwork
 from .artwork.drawn import Line, Shape, draw_artwork, extent_of
@@ -24,6 +23,7 @@ from .output import Written, check_folder, write_folder
 from .parts import build_backing, build_cushion, build_die, build_handle, examine_backing, measure_parts, snap_heights
 from .preflight import Repair, examine, repair
 from .press import impress
+from .regions import filled_parts
 from .stamp import Stamp
 from .version import __version__
 
@@ -183,9 +183,9 @@ def _thinned(layout: Layout, most: int) -> Layout:
     count = shapely.get_num_coordinates(layout.inked)
     if count <= most:
         return layout
-    inked = shapely.simplify(layout.inked, THINNING, preserve_topology=False)
+    inked = filled_parts(shapely.simplify(layout.inked, THINNING, preserve_topology=False))
     if not inked.is_valid:
-        inked = shapely.simplify(layout.inked, THINNING)
+        inked = filled_parts(shapely.simplify(layout.inked, THINNING))
     left = shapely.get_num_coordinates(inked)
     if left > most:
         raise ArtworkError(
@@ -202,7 +202,6 @@ def _thinned(layout: Layout, most: int) -> Layout:
         limit=float(most),
         unit="points",
     )
-    inked = inked if isinstance(inked, MultiPolygon) else MultiPolygon([inked])
     return replace(layout, inked=inked, findings=(*layout.findings, note))
 
 

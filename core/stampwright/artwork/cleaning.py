@@ -10,6 +10,7 @@ from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from ..findings import Finding
+from ..regions import filled_parts
 from .types import Artwork
 
 
@@ -95,8 +96,8 @@ def _without_needless_points(inked: MultiPolygon, near: float) -> tuple[MultiPol
 
 
 def _as_multipolygon(region: BaseGeometry) -> MultiPolygon:
-    parts = [part for part in shapely.get_parts(region) if part.geom_type == "Polygon" and part.area > 0]
-    return MultiPolygon(list(shapely.orient_polygons(np.array(parts, dtype=object))) if parts else [])
+    oriented: MultiPolygon = shapely.orient_polygons(filled_parts(region))
+    return oriented
 
 
 def _report(findings: list[Finding], kind: str, message: str, region: BaseGeometry) -> None:

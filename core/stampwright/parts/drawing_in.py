@@ -9,6 +9,8 @@ import shapely
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
+from ..regions import filled_parts
+
 _STEPS = 4
 _MITRE = 5.0
 _HAIR = 0.005
@@ -29,8 +31,7 @@ def draw_in(inked: MultiPolygon, spread: float, *, least_width: float) -> MultiP
         # Reaching over the joint into ink of full width keeps narrow lines joined to it.
         joint = shapely.buffer(shapely.buffer(thin, -_HAIR), 1.5 * spread + _HAIR, quad_segs=4)
         parts.append(shapely.intersection(_shrunk(inked, smaller), joint))
-    drawn = shapely.union_all(parts)
-    return MultiPolygon([part for part in shapely.get_parts(drawn) if part.geom_type == "Polygon" and part.area > 0])
+    return filled_parts(shapely.union_all(parts))
 
 
 def _shrunk(region: BaseGeometry, amount: float) -> BaseGeometry:

@@ -7,6 +7,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
+from ..regions import filled_parts
+
 Points = NDArray[np.float64]
 Indices = NDArray[np.int64]
 
@@ -78,12 +80,6 @@ def region_of_edges(points: Points, starts: Indices, ends: Indices) -> MultiPoly
         return MultiPolygon()
     renamed = np.cumsum(enough) - 1
     return _nested(shapely.linearrings(places[kept], indices=renamed[ring_of[kept]]))
-
-
-def filled_parts(geometry: shapely.Geometry) -> MultiPolygon:
-    """Return the filled parts of any geometry."""
-    parts = shapely.get_parts(shapely.get_parts(geometry))
-    return MultiPolygon([part for part in parts if isinstance(part, Polygon) and part.area > 0])
 
 
 def _following_edges(points: Points, starts: Indices, ends: Indices) -> Indices | None:

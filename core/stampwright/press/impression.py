@@ -13,8 +13,9 @@ from shapely.geometry import MultiPolygon
 from ..errors import JobError, MeshFileError
 from ..findings import Finding
 from ..frames import die_to_paper
+from ..regions import filled_parts
 from ..solids.soundness import merge_equal
-from .face import filled_parts, flat_top, section
+from .face import flat_top, section
 from .height_map import region_above
 from .raster import picture_grid, picture_of
 from .types import Impression

@@ -9,10 +9,10 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely import affinity
-from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from ...errors import ArtworkError
+from ...regions import filled_parts
 from ..svg.outlines.curves import Outline, Points, Polylines, count_pieces, flattened
 from ..svg.outlines.filling import NOTHING, Rule, filled, united, united_faces
 from ..svg.outlines.stroking import Pen, stroked
@@ -129,17 +129,16 @@ def draw_artwork(
         if not np.isfinite(points).all():
             raise ArtworkError(f"{name or 'the drawing'} has points that are nowhere (not a number); draw it anew")
     try:
-        inked = united([shape.region(tolerance, magnification) for shape in shapes])
+        inked = filled_parts(united([shape.region(tolerance, magnification) for shape in shapes]))
     except shapely.errors.GEOSException as error:
         raise ArtworkError(f"the outlines could not be resolved ({error}); simplify the drawing") from error
-    parts = [part for part in shapely.get_parts(inked) if part.geom_type == "Polygon" and part.area > 0]
-    if not parts:
+    if inked.is_empty:
         raise ArtworkError(
             f"{name or 'the drawing'} shows no ink from above: close and fill its curves, or give its lines a width"
         )
-    left, bottom, right, top = MultiPolygon(parts).bounds
+    left, bottom, right, top = inked.bounds
     return Artwork(
-        inked=affinity.translate(MultiPolygon(parts), -left, -bottom),
+        inked=affinity.translate(inked, -left, -bottom),
         page_size=(right - left, top - bottom),
         name=name,
         tolerance=tolerance,

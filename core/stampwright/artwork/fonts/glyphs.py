@@ -10,6 +10,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
+from ...regions import filled_parts
 from .case import Font, opened
 
 Corner = tuple[float, float]
@@ -51,8 +52,7 @@ def fill_nonzero(rings: list[NDArray[np.float64]]) -> MultiPolygon:
         return MultiPolygon()
     inside = shapely.get_coordinates(shapely.point_on_surface(faces))
     filled = faces[_winding(closed, inside) != 0]
-    joined = shapely.union_all(filled)
-    return MultiPolygon([part for part in shapely.get_parts(joined) if part.geom_type == "Polygon" and part.area > 0])
+    return filled_parts(shapely.union_all(filled))
 
 
 def _row_owners(rings: list[NDArray[np.float64]]) -> NDArray[np.intp]:

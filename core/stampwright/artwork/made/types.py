@@ -13,6 +13,7 @@ from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from ...findings import Finding
+from ...regions import filled_parts
 from ..types import Code
 
 
@@ -46,9 +47,7 @@ class Made:
 
 def as_region(geometry: BaseGeometry) -> MultiPolygon:
     """Return a geometry's areas as a valid MultiPolygon; lines and points are left out."""
-    region = MultiPolygon(
-        [part for part in shapely.get_parts(geometry) if part.geom_type == "Polygon" and part.area > 0]
-    )
+    region = filled_parts(geometry)
     if region.is_valid:
         return region
     # Moving and turning rounds points, so that outlines which met may cross by a last digit.

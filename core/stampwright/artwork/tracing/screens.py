@@ -11,6 +11,7 @@ from shapely import affinity
 from shapely.geometry import MultiPolygon
 
 from ...errors import ArtworkError
+from ...regions import filled_parts
 from ...tracing_figures import TracingSection
 from .thresholds import Grey
 
@@ -126,7 +127,7 @@ def _screen_dots(cover: _Cover, screen: Screen) -> MultiPolygon:
     wanted = (share > lightest / 2) & np.array(clear, dtype=np.bool_)
     widths = p * np.sqrt(4 / np.pi * np.clip(share[wanted], lightest, dots_end))
     dots = shapely.buffer(shapely.points(places[wanted]), widths / 2)
-    return _as_region(shapely.union_all([filled, *dots]))
+    return filled_parts(shapely.union_all([filled, *dots]))
 
 
 def _screen_lines(cover: _Cover, screen: Screen) -> MultiPolygon:
@@ -148,7 +149,7 @@ def _screen_lines(cover: _Cover, screen: Screen) -> MultiPolygon:
     region = shapely.union_all(ribbons, grid_size=1e-6)
     # Opening takes off tips thinner than a dot, closing then fills the wedges where lines run together.
     region = region.buffer(-0.49 * dot).buffer(0.49 * dot)
-    return _as_region(region.buffer(0.49 * gap).buffer(-0.49 * gap))
+    return filled_parts(region.buffer(0.49 * gap).buffer(-0.49 * gap))
 
 
 def _ribbon(places: Numbers, width: Numbers, across: Numbers, step: float) -> shapely.Polygon:
@@ -161,7 +162,3 @@ def _ribbon(places: Numbers, width: Numbers, across: Numbers, step: float) -> sh
 
 def _disc(diameter: float, cell: float) -> float:
     return float(np.pi / 4 * (diameter / cell) ** 2)
-
-
-def _as_region(geometry: shapely.Geometry) -> MultiPolygon:
-    return MultiPolygon([part for part in shapely.get_parts(geometry) if part.geom_type == "Polygon"])

@@ -12,6 +12,7 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from ...findings import Finding
 from ...job import Job
+from ...regions import filled_parts
 
 BORDER = 1.2
 """Clear width round the index on the flat, mm."""
@@ -72,7 +73,7 @@ def _fitted_to(inked: MultiPolygon, board: Polygon) -> MultiPolygon:
     scale, middle = scales[best], middles[best]
     matrix = [scale, 0.0, 0.0, scale, place[0] - scale * middle[0], place[1] - scale * middle[1]]
     small = shapely.simplify(affinity.affine_transform(inked, matrix), DETAIL)
-    return _regions(shapely.make_valid(small))
+    return filled_parts(shapely.make_valid(small))
 
 
 def _largest_scale(corners: NDArray[np.float64], board: Polygon, place: NDArray[np.float64]) -> float:
@@ -90,17 +91,17 @@ def _thickened(small: MultiPolygon, width: float) -> MultiPolygon:
     """Thicken what is narrower than ``width`` mm to it."""
     half = width / 2
     sturdy = small.buffer(-0.98 * half, quad_segs=4).buffer(half, quad_segs=4).intersection(small)
-    thin = [part for part in _parts(small.difference(sturdy)) if part.area > 0.05 * width * width]
+    thin = [part for part in filled_parts(small.difference(sturdy)).geoms if part.area > 0.05 * width * width]
     # A strip's width is twice its area over its outline's length, near enough; what is missing is added half a side.
     grown = [part.buffer(max(0.0, half - part.area / part.length), quad_segs=4) for part in thin]
-    return _regions(shapely.union_all([small, *grown])) if grown else small
+    return filled_parts(shapely.union_all([small, *grown])) if grown else small
 
 
 def _closed(thick: MultiPolygon, width: float) -> MultiPolygon:
     """Close the gaps that are narrower than ``width`` mm, and drop what is too small to print."""
     half = 0.98 * width / 2
     closed = thick.buffer(half, quad_segs=4).buffer(-half, quad_segs=4)
-    solid = [part for part in _parts(closed) if part.area > half * half]
+    solid = [part for part in filled_parts(closed).geoms if part.area > half * half]
     return MultiPolygon([_without_pinholes(part, width) for part in solid])
 
 
@@ -162,13 +163,3 @@ def _no_room(flat: Polygon) -> Finding:
         measured=round(across, 2),
         limit=LEAST_FLAT,
     )
-
-
-def _regions(shape: shapely.Geometry) -> MultiPolygon:
-    return MultiPolygon(_parts(shape))
-
-
-def _parts(shape: shapely.Geometry) -> list[Polygon]:
-    return [
-        part for part in shapely.get_parts(shape, return_index=False) if part.geom_type == "Polygon" and part.area > 0
-    ]
