@@ -22,7 +22,7 @@ from ...errors import SolidError
 from .delaunay import turn_diagonals, twins
 from .filling import fill_rings, turning
 from .foot import Foot, draw_foot
-from .outlines import Outlines, are_apart
+from .outlines import Outlines, are_apart, follow_rings
 
 
 @dataclass(frozen=True, eq=False)
@@ -200,17 +200,8 @@ def _as_rings(border: NDArray[np.int64], count: int) -> tuple[NDArray[np.int64],
     """Chain directed edges, of which one leaves each point, into rings: their points in order, and ring sizes."""
     edge_from = np.empty(count, dtype=np.int64)
     edge_from[border[:, 0]] = np.arange(len(border))
-    ahead = edge_from[border[:, 1]].tolist()
-    order: list[int] = []
-    sizes: list[int] = []
-    for start in range(len(ahead)):
-        begun, here = len(order), start
-        while ahead[here] >= 0:
-            order.append(here)
-            ahead[here], here = -1, ahead[here]
-        if len(order) > begun:
-            sizes.append(len(order) - begun)
-    return border[order, 0], np.array(sizes)
+    order, sizes = follow_rings(edge_from[border[:, 1]])
+    return border[order, 0], sizes
 
 
 def _split(triangles: NDArray[np.int64], middle: NDArray[np.int64]) -> NDArray[np.int64]:

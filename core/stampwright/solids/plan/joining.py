@@ -11,7 +11,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from .outlines import Outlines
+from .outlines import Outlines, follow_rings
 
 _FULL_TURN = 2 * math.pi
 
@@ -120,17 +120,8 @@ def _loops(
         coming.tolist(), end[coming].tolist(), np.arctan2(back[:, 1], back[:, 0]).tolist(), strict=True
     ):
         ahead[number] = _first_clockwise(leaving[point], angle, _reverse(number, count, cuts))
-    following = ahead.tolist()
-    order: list[int] = []
-    sizes: list[int] = []
-    for first in range(len(following)):
-        begun, number = len(order), first
-        while following[number] >= 0:
-            order.append(number)
-            following[number], number = -1, following[number]
-        if len(order) > begun:
-            sizes.append(len(order) - begun)
-    return start[order], np.array(sizes)
+    order, sizes = follow_rings(ahead)
+    return start[order], sizes
 
 
 def _reverse(number: int, count: int, cuts: int) -> int:

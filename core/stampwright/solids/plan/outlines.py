@@ -116,6 +116,27 @@ def mended(region: BaseGeometry) -> BaseGeometry:
     return united
 
 
+def follow_rings(ahead: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Follow numbers round their rings: ``ahead``, (n,), is the number that comes next, or negative where none does.
+
+    Returns all numbers that lie in rings, ring after ring, and the sizes of the rings.
+
+    >>> [found.tolist() for found in follow_rings(np.array([2, -1, 0]))]
+    [[0, 2], [2]]
+    """
+    following = ahead.tolist()
+    order: list[int] = []
+    sizes: list[int] = []
+    for first in range(len(following)):
+        begun, number = len(order), first
+        while following[number] >= 0:
+            order.append(number)
+            following[number], number = -1, following[number]
+        if len(order) > begun:
+            sizes.append(len(order) - begun)
+    return np.array(order, dtype=np.int64), np.array(sizes, dtype=np.int64)
+
+
 def on_grid(points: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return points, mm, rounded to the grid."""
     rounded: NDArray[np.float64] = np.rint(points / GRID) * GRID + 0.0
