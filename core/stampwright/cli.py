@@ -19,6 +19,7 @@ from .findings import blocking
 from .job import Job, job_figures
 from .materials import MATERIALS
 from .output import Written, read_mesh, report, view_parts, write_png
+from .parts import in_hours
 from .pieces import PIECES, piece_figures
 from .press import WHOLE
 from .terminal import BLOCKED, MADE, STOPPED, UNUSABLE, Progress, add_job_options, complain, job_of, print_findings
@@ -85,10 +86,8 @@ def _add_make(commands: Any) -> None:
         "written die that it prints the artwork.",
         epilog="Exit code 0: made; 1: a finding blocks (it says which); 2: bad usage or unreadable input.",
     )
-    _add_artwork(command)
     command.add_argument("--out", metavar="DIR", type=Path, required=True, help="folder for the files; made if needed")
-    command.add_argument("--repair", action="store_true", help="mend what can be mended (preflight.repair=true)")
-    add_job_options(command)
+    _add_artwork(command)
     command.add_argument("--force", action="store_true", help="overwrite files that are there already")
     command.add_argument("--json", action="store_true", help="print the report for machines instead of words")
     command.set_defaults(run=_make)
@@ -102,8 +101,6 @@ def _add_preflight(commands: Any) -> None:
         epilog="Exit code 0: nothing blocks; 1: a finding blocks; 2: bad usage or unreadable input.",
     )
     _add_artwork(command)
-    command.add_argument("--repair", action="store_true", help="mend what can be mended (preflight.repair=true)")
-    add_job_options(command)
     command.add_argument("--json", action="store_true", help="print the findings for machines instead of words")
     command.set_defaults(run=_preflight)
 
@@ -142,6 +139,7 @@ def _add_pieces(commands: Any) -> None:
 
 
 def _add_artwork(command: argparse.ArgumentParser) -> None:
+    """Let a command take artwork, the job that it is for, and whether it shall be repaired."""
     command.add_argument(
         "artwork",
         metavar="ARTWORK",
@@ -150,6 +148,8 @@ def _add_artwork(command: argparse.ArgumentParser) -> None:
         help="what is to be printed, as it reads on paper: SVG, a bitmap, or pieces (.toml); without it the job's own "
         "pieces (see: stampwright pieces)",
     )
+    command.add_argument("--repair", action="store_true", help="mend what can be mended (preflight.repair=true)")
+    add_job_options(command)
 
 
 def _make(options: argparse.Namespace) -> int:
@@ -234,7 +234,7 @@ def _print_made(written: Written, folder: Path) -> None:
         width, depth, height = part.size
         print(
             f"  {name:8} {width:6.1f} x {depth:5.1f} x {height:5.1f} mm  {MATERIALS[part.material].label:16}"
-            f"{part.mass:6.1f} g  {part.cost:6.2f} {job.price.currency}  about {_duration(part.minutes)}"
+            f"{part.mass:6.1f} g  {part.cost:6.2f} {job.price.currency}  about {in_hours(part.minutes)}"
         )
     pressing = written.stamp.pressing
     if pressing is not None and pressing.whole_at is not None:
@@ -245,11 +245,6 @@ def _print_made(written: Written, folder: Path) -> None:
         )
     for name in written.left_over:
         print(f"  {name} in that folder is from another stamp; this one has none")
-
-
-def _duration(minutes: float) -> str:
-    hours, rest = divmod(round(minutes), 60)
-    return f"{hours} h {rest:02} min" if hours else f"{rest} min"
 
 
 def _artwork(options: argparse.Namespace, job: Job) -> Artwork:

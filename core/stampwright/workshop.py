@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -19,16 +19,13 @@ from .frames import on_grid
 from .job import Job
 from .layout import SMALLEST_INK, Layout, lay_out
 from .memory import Memory
-from .output import Written, check_folder, write_folder
+from .output import Progress, Written, check_folder, write_folder
 from .parts import build_backing, build_cushion, build_die, build_handle, examine_backing, measure_parts, snap_heights
 from .preflight import Repair, examine, repair
 from .press import impress
 from .regions import filled_parts
 from .stamp import Stamp
 from .version import __version__
-
-Progress = Callable[[str, float], None]
-"""Called as each step begins with its name and the share done, 0 to 1; raising ``Cancelled`` in it stops the work."""
 
 TOLERANCE = 0.005
 """How far a straight piece of drawn artwork may stray from its curve on paper, mm; an eighth of a pixel at 600 dpi."""

@@ -1,7 +1,7 @@
 """What leaves the program: mesh files, pictures, the proof, the ticket and the report, written whole or not at all."""
 
 from .files import StagedFolder, write_file
-from .folder import LEAST_IOU, RESULT_FILES, Written, check_folder, printed_parts, write_folder
+from .folder import LEAST_IOU, RESULT_FILES, Progress, Written, check_folder, printed_parts, write_folder
 from .meshes import (
     PrintedPart,
     read_3mf,
@@ -23,6 +23,7 @@ __all__ = [
     "LEAST_IOU",
     "RESULT_FILES",
     "PrintedPart",
+    "Progress",
     "StagedFolder",
     "Written",
     "check_folder",

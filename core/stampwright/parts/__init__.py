@@ -5,7 +5,7 @@ from .cushion import build_cushion
 from .die import build_die, face_outlines
 from .handle import build_handle
 from .heights import Heights, snap_heights
-from .measures import Measures, measure, measure_parts
+from .measures import Measures, in_hours, measure, measure_parts
 from .standing import Pose, Standing, stand
 
 __all__ = [
@@ -20,6 +20,7 @@ __all__ = [
     "build_handle",
     "examine_backing",
     "face_outlines",
+    "in_hours",
     "measure",
     "measure_parts",
     "seat_height",

@@ -99,6 +99,16 @@ def measure(
     )
 
 
+def in_hours(minutes: float) -> str:
+    """Say minutes as people do, to the minute; less than one is one.
+
+    >>> in_hours(131.2)
+    '2 h 11 min'
+    """
+    hours, rest = divmod(max(1, round(minutes)), 60)
+    return f"{hours} h {rest:02d} min" if hours else f"{rest} min"
+
+
 def _covered(areas: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return how much of each layer has ``SKIN_LAYERS`` layers over and under it; sections shall lie in each other."""
     padded = np.concatenate((np.zeros(SKIN_LAYERS), areas, np.zeros(SKIN_LAYERS)))

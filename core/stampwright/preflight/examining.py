@@ -42,6 +42,8 @@ from .widths.places import Place
 MOST_OF_A_KIND = 40
 """Findings of one kind and severity are listed up to this number, worst first; one note counts the rest."""
 
+_WIDEN = "Draw it wider, enlarge the artwork, use a finer nozzle, or let preflight.repair thicken it"
+
 
 def examine(job: Job, layout: Layout) -> tuple[Finding, ...]:
     """Examine laid-out artwork for what will not print, gravest first.
@@ -94,7 +96,7 @@ def _missing_line(place: Place, limits: Limits) -> Finding:
             f"Ink {place.narrowest:.2f} mm wide{_over(place)} is narrower than the printer lays "
             f"({limits.line_blocks:.2f} mm)"
         ),
-        remedy="Draw it wider, enlarge the artwork, use a finer nozzle, or let preflight.repair thicken it",
+        remedy=_WIDEN,
         place=place.region(),
         measured=place.narrowest,
         limit=limits.line_blocks,
@@ -110,7 +112,7 @@ def _weak_line(place: Place, limits: Limits) -> Finding:
             f"Ink {place.narrowest:.2f} mm wide{_over(place)} is laid in fewer than "
             f"{limits.line_warns / limits.extrusion:.3g} passes ({limits.line_warns:.2f} mm): weak and uneven"
         ),
-        remedy="Draw it wider, enlarge the artwork, use a finer nozzle, or let preflight.repair thicken it",
+        remedy=_WIDEN,
         place=place.region(),
         measured=place.narrowest,
         limit=limits.line_warns,

@@ -11,7 +11,7 @@ import shapely
 from ...findings import Severity
 from ...materials import MATERIALS
 from ...parts.heights import snap_heights
-from ...parts.measures import Measures
+from ...parts.measures import Measures, in_hours
 from ...solids.types import Solid
 from ...stamp import Stamp
 from .advice import Note, cautions, making
@@ -107,7 +107,7 @@ def _estimates(measured: Sequence[Measures]) -> str:
         f"{sum(part.volume for part in measured) / 1000:.2f}",
         f"{sum(part.mass for part in measured):.1f}",
         f"{sum(part.filament_length for part in measured) / 1000:.2f}",
-        _duration(sum(part.minutes for part in measured)),
+        in_hours(sum(part.minutes for part in measured)),
         f"{sum(part.cost for part in measured):.2f}",
     )
     return "".join(f"<td>{cell}</td>" for cell in cells)
@@ -182,13 +182,3 @@ def _said(note: Note) -> str:
 
 def _size(bounds: tuple[float, float, float, float]) -> str:
     return f"{bounds[2] - bounds[0]:.1f} × {bounds[3] - bounds[1]:.1f} mm"
-
-
-def _duration(minutes: float) -> str:
-    """Say minutes as people do.
-
-    >>> _duration(131.2)
-    '2 h 11 min'
-    """
-    hours, rest = divmod(max(1, round(minutes)), 60)
-    return f"{hours} h {rest:02d} min" if hours else f"{rest} min"
