@@ -9,10 +9,10 @@ import bpy
 import numpy as np
 
 from ..results import picture_on
-from ..stamps import PAPER, collection_of, part_of
+from ..stamps import PAPER, part_of
 from ..stampwright.press import Impression
 from ..stampwright.stamp import Stamp
-from .parts import write_mesh
+from .parts import new_child, remove_child, write_mesh
 from .units import mm_per_unit
 
 if TYPE_CHECKING:
@@ -35,16 +35,14 @@ def show_impression(root: Object, stamp: Stamp, scene: Scene) -> None:
     sheet = part_of(root, PAPER)
     if not root.stampwright.paper:
         if sheet is not None:
-            mesh = sheet.data
-            bpy.data.objects.remove(sheet)
-            if mesh.users == 0:
-                bpy.data.meshes.remove(mesh)
+            remove_child(sheet)
         return
     image = show_picture(root, stamp.impression)
     unit = mm_per_unit(scene)
     left, bottom, right, top = _bounds(stamp.impression)
     if sheet is None:
-        sheet = _new_sheet(root, image)
+        sheet = new_child(root, PAPER)
+        sheet.data.materials.append(_paper(sheet.data.name, image))
         sheet.location.x = (max(right, stamp.layout.base.bounds[2]) - left + BESIDE) / unit
     corners = np.array([(left, bottom, 0.0), (right, bottom, 0.0), (right, top, 0.0), (left, top, 0.0)]) / unit
     write_mesh(sheet.data, corners, np.array([(0, 1, 2), (0, 2, 3)]))
@@ -83,16 +81,6 @@ def _bounds(impression: Impression) -> tuple[float, float, float, float]:
     rows, columns = impression.picture.shape
     pixel = MM_PER_INCH / impression.dpi
     return left, bottom, left + columns * pixel, bottom + rows * pixel
-
-
-def _new_sheet(root: Object, image: Image) -> Object:
-    mesh = bpy.data.meshes.new(f"{root.name} {PAPER}")
-    sheet = bpy.data.objects.new(mesh.name, mesh)
-    sheet.stampwright.role = PAPER
-    sheet.parent = root
-    collection_of(root).objects.link(sheet)
-    mesh.materials.append(_paper(mesh.name, image))
-    return sheet
 
 
 def _paper(title: str, image: Image) -> Any:

@@ -35,14 +35,25 @@ def show_part(root: Object, name: str, solid: Solid | None, scene: Scene) -> Non
     child = part_of(root, name)
     if solid is None:
         if child is not None:
-            _remove(child)
+            remove_child(child)
         return
     if child is None:
-        child = _new_part(root, name)
+        child = new_child(root, name)
+        child.data.materials.append(_material(name))
     elif child.data.users > 1:
         # A linked duplicate's mesh belongs to another stamp as well.
         child.data = child.data.copy()
     write_mesh(child.data, solid.vertices / mm_per_unit(scene), solid.triangles)
+
+
+def new_child(root: Object, role: str) -> Object:
+    """Return a new, empty mesh under a stamp's root, in the stamp's collection."""
+    mesh = bpy.data.meshes.new(f"{root.name} {role}")
+    child = bpy.data.objects.new(mesh.name, mesh)
+    child.stampwright.role = role
+    child.parent = root
+    collection_of(root).objects.link(child)
+    return child
 
 
 def pose_parts(root: Object, stamp: Stamp, scene: Scene) -> None:
@@ -81,16 +92,6 @@ def _has_triangles(mesh: Mesh, count: int, corners: Any) -> bool:
     return bool(np.array_equal(present, corners))
 
 
-def _new_part(root: Object, name: str) -> Object:
-    mesh = bpy.data.meshes.new(f"{root.name} {name}")
-    child = bpy.data.objects.new(mesh.name, mesh)
-    child.stampwright.role = name
-    child.parent = root
-    collection_of(root).objects.link(child)
-    mesh.materials.append(_material(name))
-    return child
-
-
 def _material(name: str) -> Any:
     title = f"Stamp {name}"
     material = bpy.data.materials.get(title)
@@ -118,7 +119,8 @@ def _pose(child: Object, pose: Pose, unit: float) -> None:
         child.rotation_euler = turn
 
 
-def _remove(child: Object) -> None:
+def remove_child(child: Object) -> None:
+    """Take a mesh away from its stamp, and its data with it where nothing else has them."""
     mesh = child.data
     bpy.data.objects.remove(child)
     if mesh is not None and mesh.users == 0:
