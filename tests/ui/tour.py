@@ -96,7 +96,7 @@ def open_panels(name: str) -> Iterator[float]:
     panels = [
         held for kind in dir(bpy.types) if kind.startswith("STAMPWRIGHT_PT_") and (held := getattr(bpy.types, kind))
     ]
-    panels.sort(key=lambda held: sys.modules[held.__module__]._CLASSES.index(held))
+    panels.sort(key=sys.modules[f"{MODULE}.panels"].CLASSES.index)
     for panel in reversed(panels):
         bpy.utils.unregister_class(panel)
     # Whether a panel is open is the user's to say: twins that start open stand in for the click.

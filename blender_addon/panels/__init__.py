@@ -1,0 +1,36 @@
+"""The panels in the viewport's sidebar, in the order of the job; only what applies is shown."""
+
+from __future__ import annotations
+
+import bpy
+
+from . import artwork, die, files, findings, measures, parts, press, printer, stamp
+
+CLASSES: tuple[type, ...] = (
+    stamp.STAMPWRIGHT_PT_stamp,
+    artwork.STAMPWRIGHT_UL_sources,
+    artwork.STAMPWRIGHT_PT_artwork,
+    artwork.STAMPWRIGHT_PT_base,
+    findings.STAMPWRIGHT_PT_findings,
+    findings.STAMPWRIGHT_PT_repair,
+    die.STAMPWRIGHT_PT_die,
+    parts.STAMPWRIGHT_PT_backing,
+    parts.STAMPWRIGHT_PT_handle,
+    printer.STAMPWRIGHT_PT_process,
+    press.STAMPWRIGHT_PT_press,
+    measures.STAMPWRIGHT_PT_measures,
+    files.STAMPWRIGHT_PT_files,
+)
+"""In the order in which they stand in the sidebar; a panel within another comes after that one."""
+
+
+def register() -> None:
+    """Enter the panels."""
+    for each in CLASSES:
+        bpy.utils.register_class(each)
+
+
+def unregister() -> None:
+    """Take the panels back."""
+    for each in reversed(CLASSES):
+        bpy.utils.unregister_class(each)

@@ -1,0 +1,104 @@
+"""The panels of the artwork and of the outline of the base it stands on."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import bpy
+
+from .base import StampPanel, show_all
+
+if TYPE_CHECKING:
+    from bpy.types import Context, Object, UILayout
+
+
+class STAMPWRIGHT_UL_sources(bpy.types.UIList):
+    """What a stamp is drawn with."""
+
+    def draw_item(  # noqa: PLR0917
+        self,
+        context: Context,
+        layout: UILayout,
+        data: Any,
+        item: Any,
+        icon: int | None,
+        active_data: Any,
+        active_property: str | None,
+        index: int | None,
+        flt_flag: int | None,
+    ) -> None:
+        """Show one object, and how it is drawn; the host asks for all of the arguments."""
+        del context, data, icon, active_data, active_property, index, flt_flag
+        source = item
+        if source.object is None:
+            layout.label(text="Deleted", icon="QUESTION")
+            return
+        row = layout.row(align=True)
+        row.label(text=source.object.name, icon=f"OUTLINER_OB_{source.object.type}")
+        if source.object.type in ("CURVE", "FONT"):
+            row.prop(source, "drawn_as", text="")
+
+
+class STAMPWRIGHT_PT_artwork(StampPanel, bpy.types.Panel):
+    """What is printed, and how large."""
+
+    bl_label = "Artwork"
+    bl_options: set[str] = set()
+
+    def show(self, layout: UILayout, root: Object, held: Any) -> None:
+        """List the sources, and show size and place."""
+        row = layout.row()
+        row.template_list("STAMPWRIGHT_UL_sources", "", held, "sources", held, "active_source", rows=2, maxrows=6)
+        column = row.column(align=True)
+        column.operator("stampwright.add_artwork", text="", icon="ADD")
+        column.operator("stampwright.remove_artwork", text="", icon="REMOVE")
+        if 0 <= held.active_source < len(held.sources):
+            source = held.sources[held.active_source]
+            if source.object is not None and source.object.type in ("CURVE", "FONT", "MESH"):
+                layout.prop(source, "line_width")
+        if not any(source.object for source in held.sources):
+            layout.prop(held, "artwork_file")
+        figures = held.layout
+        column = layout.column()
+        column.prop(figures, "size_by")
+        if figures.size_by in ("width", "height"):
+            column.prop(figures, figures.size_by)
+        elif figures.size_by == "fit":
+            column.prop(figures, "margin")
+        column.prop(figures, "rotation")
+        column.prop(figures, "centre")
+        if _is_bitmap(held):
+            show_all(layout, held.tracing, heading="Tracing")
+
+
+class STAMPWRIGHT_PT_base(StampPanel, bpy.types.Panel):
+    """The outline of the base."""
+
+    bl_label = "Base"
+
+    def show(self, layout: UILayout, root: Object, held: Any) -> None:
+        """Show the figures of the chosen form."""
+        base = held.base
+        layout.prop(base, "outline")
+        column = layout.column(align=True)
+        match base.outline:
+            case "round":
+                column.prop(base, "width", text="Diameter (mm)")
+            case "rectangle" | "ellipse":
+                column.prop(base, "width")
+                column.prop(base, "height")
+                if base.outline == "rectangle":
+                    layout.prop(base, "corner_radius")
+            case "follow":
+                column.prop(base, "width")
+                column.prop(base, "height")
+                layout.prop(base, "margin")
+                layout.prop(base, "smoothing")
+            case "custom":
+                layout.prop(held, "base_curve")
+
+
+def _is_bitmap(held: Any) -> bool:
+    shown = held.artwork_file.lower()
+    drawn = any(source.object for source in held.sources)
+    return not drawn and shown.endswith((".png", ".jpg", ".jpeg", ".tif", ".tiff", ".bmp", ".webp"))

@@ -1,0 +1,98 @@
+"""The panels of the findings: what will not print, where, and what repair may do."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import bpy
+
+from .. import stamps
+from ..figures import in_labels
+from ..results import findings_of, stamp_made
+from .base import StampPanel, wrapped
+
+if TYPE_CHECKING:
+    from bpy.types import Context, Object, UILayout
+
+SIGNS = {"blocks": "CANCEL", "warns": "ERROR", "notes": "INFO"}
+"""Icon of each severity, told apart by shape: a crossed circle, a triangle, a letter."""
+
+MOST_LISTED = 12
+"""Findings of one sort that the list shows; the overlay shows them all."""
+
+
+class STAMPWRIGHT_PT_findings(StampPanel, bpy.types.Panel):
+    """What will not print, or not well."""
+
+    bl_label = "Findings"
+    bl_options: set[str] = set()
+
+    def draw_header_preset(self, context: Context) -> None:
+        """Count the findings of each severity beside the panel's name."""
+        root = stamps.stamp_of(context)
+        found = findings_of(root) if root is not None else ()
+        for severity in ("blocks", "warns"):
+            count = sum(finding.severity == severity for finding in found)
+            if count:
+                self.layout.label(text=str(count), icon=SIGNS[severity])
+
+    def show(self, layout: UILayout, root: Object, held: Any) -> None:
+        """List the findings by kind, with what can be done about them."""
+        row = layout.row(align=True)
+        row.use_property_split = False
+        if held.preflight.repair:
+            row.prop(held.preflight, "repair", text="Repaired", toggle=True, icon="CHECKMARK")
+            row.operator("stampwright.write_outline", text="As Curve", icon="OUTLINER_OB_CURVE")
+        else:
+            row.operator("stampwright.repair", icon="MODIFIER")
+        found = findings_of(root)
+        if stamp_made(root) is None:
+            layout.label(text="Not examined yet")
+        elif not found:
+            layout.label(text="Nothing found: this prints", icon="CHECKMARK")
+        kinds: dict[tuple[str, str], list[int]] = {}
+        for number, finding in enumerate(found):
+            kinds.setdefault((finding.severity, finding.kind), []).append(number)
+        for (severity, kind), numbers in kinds.items():
+            self._show_kind(layout, severity, kind, [(number, found[number]) for number in numbers])
+
+    def _show_kind(self, layout: UILayout, severity: str, kind: str, alike: list[tuple[int, Any]]) -> None:
+        box = layout.box().column(align=True)
+        row = box.row(align=True)
+        count = f" ({len(alike)})" if len(alike) > 1 else ""
+        row.label(text=f"{kind.capitalize()}{count}", icon=SIGNS[severity])
+        if severity == "blocks":
+            accept = row.operator("stampwright.accept", text="Accept", emboss=True)
+            accept.kind = kind
+        placed = [(number, finding) for number, finding in alike if finding.place is not None]
+        first = alike[0][1]
+        told = first.remedy if placed and first.remedy and severity != "notes" else first.message
+        for line in wrapped(in_labels(told)):
+            box.label(text=line)
+        if not placed:
+            return
+        flow = box.grid_flow(columns=3, even_columns=True, align=True)
+        for number, finding in placed[:MOST_LISTED]:
+            text = f"{finding.measured:.2f} {finding.unit}" if finding.measured is not None else "View"
+            flow.operator("stampwright.view_finding", text=text, icon="VIEWZOOM").number = number
+        if len(placed) > MOST_LISTED:
+            box.label(text=f"and {len(placed) - MOST_LISTED} more, marked in the viewport")
+
+
+class STAMPWRIGHT_PT_repair(StampPanel, bpy.types.Panel):
+    """What is looked for, and what repair may do."""
+
+    bl_label = "Limits and Repair"
+    bl_parent_id = "STAMPWRIGHT_PT_findings"
+
+    def show(self, layout: UILayout, root: Object, held: Any) -> None:
+        """Show the limits, and what repair may change."""
+        figures = held.preflight
+        column = layout.column(align=True)
+        for name in ("block_lines", "warn_lines", "speck", "dot", "isolation", "cover", "points_per_mm"):
+            column.prop(figures, name)
+        column = layout.column(heading="Repair May")
+        for name in ("repair_lines", "repair_gaps", "repair_spikes"):
+            column.prop(figures, name)
+        column.prop(figures, "repair_specks")
+        layout.prop(figures, "accept", text="Accepted")

@@ -1,0 +1,59 @@
+"""The read-out: volume, mass, filament, cost and time of each part."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
+import bpy
+
+from .. import live
+from ..results import stamp_made
+from .base import StampPanel
+
+if TYPE_CHECKING:
+    from bpy.types import Object, UILayout
+
+
+class STAMPWRIGHT_PT_measures(StampPanel, bpy.types.Panel):
+    """What the stamp weighs, costs, and how long it prints."""
+
+    bl_label = "Measures"
+    bl_options: set[str] = set()
+
+    def show(self, layout: UILayout, root: Object, held: Any) -> None:
+        """Show a column for each part, and the whole."""
+        stamp = stamp_made(root)
+        if stamp is None:
+            layout.label(text="Not built yet" if live.work_of(root) is None else "Being built")
+            return
+        rows = [(name.capitalize(), part) for name, part in stamp.measures.items()]
+        caption = layout.row()
+        caption.active = False
+        caption.label(text="Volume, mass, filament, cost, time")
+        table = layout.row(align=True)
+        names = table.column(align=True)
+        for name in ("", *(name for name, _ in rows), "Total"):
+            names.label(text=name)
+        for unit, value, told in _columns(stamp.job.price.currency):
+            column = table.column(align=True)
+            column.alignment = "RIGHT"
+            values = [value(part) for _, part in rows]
+            for text in (unit, *(told(each) for each in values), told(sum(values))):
+                column.label(text=text)
+
+
+def _columns(currency: str) -> list[tuple[str, Callable[[Any], float], Callable[[float], str]]]:
+    """Return unit, value and wording of each column of the measures."""
+    return [
+        ("cm³", lambda part: part.volume / 1000.0, "{:.1f}".format),
+        ("g", lambda part: part.mass, "{:.1f}".format),
+        ("m", lambda part: part.filament_length / 1000.0, "{:.1f}".format),
+        (currency, lambda part: part.cost, "{:.2f}".format),
+        ("h", lambda part: part.minutes, _in_hours),
+    ]
+
+
+def _in_hours(minutes: float) -> str:
+    hours, rest = divmod(round(minutes), 60)
+    return f"{hours}:{rest:02}"

@@ -1,0 +1,74 @@
+"""The first panel: make a stamp, and how the one of the active object stands."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import bpy
+
+from .. import live, stamps
+from ..figures import in_labels
+from ..results import message_of
+from .base import CATEGORY, wrapped
+
+if TYPE_CHECKING:
+    from bpy.types import Context, Object, UILayout
+
+
+class STAMPWRIGHT_PT_stamp(bpy.types.Panel):
+    """The stamp itself: making one, and how it stands."""
+
+    bl_label = "Stamp"
+    bl_space_type = "VIEW_3D"
+    bl_region_type = "UI"
+    bl_category = CATEGORY
+
+    def draw(self, context: Context) -> None:
+        """Offer to make a stamp; show the one of the active object."""
+        layout = self.layout
+        root = stamps.stamp_of(context)
+        if root is None:
+            making = layout.column()
+            making.scale_y = 1.4
+            making.operator("stampwright.make_stamp", icon="ADD")
+            layout.operator("stampwright.import_artwork", icon="IMPORT", text="Make Stamp from File...")
+            column = layout.column(align=True)
+            column.active = False
+            column.label(text="Select curves, texts or flat")
+            column.label(text="meshes, as they should print")
+            return
+        _show_state(layout, root)
+        layout.use_property_split = True
+        layout.use_property_decorate = False
+        held = root.stampwright
+        column = layout.column()
+        column.enabled = stamps.is_ours(root)
+        column.prop(held, "job_name")
+        column.prop(held, "standing")
+        row = column.row(heading="Follow Edits")
+        row.prop(held, "live")
+        row = column.row(heading="Sheet")
+        row.prop(held, "paper")
+        if not held.live:
+            column.operator("stampwright.build", icon="FILE_REFRESH")
+        if context.active_object is not None and not context.active_object.stampwright.role:
+            layout.operator("stampwright.make_stamp", icon="ADD", text="Make Another Stamp")
+
+
+def _show_state(layout: UILayout, root: Object) -> None:
+    """Say what is under way, what went wrong, or that the stamp is linked."""
+    if not stamps.is_ours(root):
+        layout.label(text=f"{root.name} is linked", icon="LINKED")
+        return
+    layout.label(text=root.name, icon="OUTLINER_OB_EMPTY")
+    work = live.work_of(root)
+    if work is not None and work.seconds > live.SLOW:
+        row = layout.row(align=True)
+        row.progress(factor=work.share, text=work.step.capitalize())
+        row.operator("stampwright.stop", text="", icon="X")
+    message = message_of(root)
+    if message:
+        box = layout.box().column(align=True)
+        box.alert = True
+        for number, line in enumerate(wrapped(in_labels(message))):
+            box.label(text=line, icon="ERROR" if number == 0 else "BLANK1")
