@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
+from .face_figures import FaceSection
 from .figures import Figure, Point, checked, figure
 from .job_checks import check_together, unknown_field
 from .materials import MATERIALS
@@ -386,6 +387,7 @@ class Job:
     ink: InkSection = field(default_factory=InkSection)
     press: PressSection = field(default_factory=PressSection)
     die: DieSection = field(default_factory=DieSection)
+    face: FaceSection = field(default_factory=FaceSection)
     backing: BackingSection = field(default_factory=BackingSection)
     cushion: CushionSection = field(default_factory=CushionSection)
     handle: HandleSection = field(default_factory=HandleSection)

@@ -2,7 +2,7 @@
 
 from .backing import backing_height, build_backing, examine_backing, seat_height
 from .cushion import build_cushion
-from .die import build_die, face_outlines
+from .die import build_die, dense_face, face_outlines
 from .handle import build_handle
 from .heights import Heights, snap_heights
 from .measures import Measures, in_hours, measure, measure_parts
@@ -18,6 +18,7 @@ __all__ = [
     "build_cushion",
     "build_die",
     "build_handle",
+    "dense_face",
     "examine_backing",
     "face_outlines",
     "in_hours",

@@ -7,6 +7,7 @@ from shapely.geometry import MultiPolygon, Polygon
 from ..frames import paper_to_die
 from ..job import Job
 from ..solids import ReliefHeights, Solid, raise_relief
+from ..solids.texture import DenseDie, FaceMap
 from .drawing_in import draw_in
 from .heights import snap_heights
 
@@ -39,3 +40,14 @@ def build_die(job: Job, inked: MultiPolygon, base: Polygon) -> Solid:
         shoulder=job.die.shoulder,
         name="die",
     )
+
+
+def dense_face(
+    job: Job, inked: MultiPolygon, base: Polygon, *, grain: FaceMap | None = None, sculpt: FaceMap | None = None
+) -> DenseDie:
+    """Return the die of a job with a dense face that bears a grain and a sculpt; arguments as for :func:`build_die`.
+
+    ``grain`` and ``sculpt`` add up. The relief stands upright below its face by the job's ``face.depth`` in whole
+    layers; from there down it is as every die. Raises :class:`~stampwright.errors.SolidError` as :func:`build_die`.
+    """
+    raise NotImplementedError
