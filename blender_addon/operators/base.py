@@ -9,16 +9,13 @@ from ..figures import in_labels
 from ..stampwright.errors import StampwrightError
 
 if TYPE_CHECKING:
-    from bpy.types import Context, Object
-
-    class _Reporter:
-        def report(self, kind: set[str], message: str) -> None: ...
-
+    from bpy.types import Context, Object, Operator
 else:
-    _Reporter = object
+    # To the host only what is registered is an operator; this stands before its class.
+    Operator = object
 
 
-class StampOperator(_Reporter):
+class StampOperator(Operator):
     """An operator on the stamp of the active object; its ``run`` may raise StampwrightError."""
 
     @classmethod
@@ -26,12 +23,10 @@ class StampOperator(_Reporter):
         """Ask for a stamp that may be changed."""
         root = stamps.stamp_of(context)
         if root is None:
-            cls.poll_message_set("Select a stamp, one of its parts, or its artwork")  # type: ignore[attr-defined]
+            cls.poll_message_set("Select a stamp, one of its parts, or its artwork")
             return False
         if not stamps.is_ours(root):
-            cls.poll_message_set(  # type: ignore[attr-defined]
-                "This stamp is linked from another file: make it local to change it"
-            )
+            cls.poll_message_set("This stamp is linked from another file: make it local to change it")
             return False
         return context.mode == "OBJECT" or cls.works_in_edit_mode
 
