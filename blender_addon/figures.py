@@ -21,22 +21,30 @@ LABELS = {
     "young_modulus": "Stiffness",
     "pad_young": "Pad Stiffness",
     "bedding_young": "Bedding Stiffness",
-    "block_lines": "Block Under",
-    "warn_lines": "Warn Under",
+    "block_lines": "Lines Block Under (passes)",
+    "warn_lines": "Lines Warn Under (passes)",
+    "speck": "Speck Under",
+    "dot": "Dot Under",
+    "isolation": "Dot Alone Within",
+    "cover": "Inked Share",
     "die_per_kg": "Die Filament",
     "backing_per_kg": "Backing Filament",
     "handle_per_kg": "Handle Filament",
-    "bed_width": "Bed Width",
-    "form": "Form",
-    "points_per_mm": "Finest Outline",
+    "points_per_mm": "Points",
     "repair": "Repair Before Building",
     "repair_lines": "Thicken Lines",
     "repair_gaps": "Open Gaps",
     "repair_specks": "Specks",
     "repair_spikes": "Round Spikes",
-    "line_ratio": "Extrusion Width",
+    "line_ratio": "Pass Width (× bore)",
 }
-"""Where the field's own name does not read well as a label."""
+"""Where the field's own name does not read well as a label, or its unit is a share of something."""
+
+SECTIONS = {"layout": "Artwork", "preflight": "Limits and Repair", "process": "Printer"}
+"""Panels that are not named as the section of the job that they show."""
+
+BUTTONS = {"preflight.repair": "Repair", "preflight.accept": "Accept"}
+"""Fields that a button sets."""
 
 UNITS = {"deg": "°", "1/mm": "per mm", "1/kg": "per kg", "1/in": "dpi"}
 
@@ -51,14 +59,20 @@ DIGITS = 7
 """Digits that a 32-bit float, which Blender's number properties are, always holds."""
 
 
+LENGTH = "DISTANCE_CAMERA"
+"""The host's sort of property for lengths that are millimetres whatever the scale of the scene."""
+
+
 def label_of(name: str, about: Figure) -> str:
-    """Return the label of a field, with its unit.
+    """Return the label of a field, with its unit unless that stands beside the value, as it does with lengths.
 
     >>> label_of("corner_radius", Figure(kind="number", reason="", unit="mm"))
-    'Corner Radius (mm)'
+    'Corner Radius'
+    >>> label_of("force", Figure(kind="number", reason="", unit="N"))
+    'Force (N)'
     """
     label = LABELS.get(name, name.replace("_", " ").title())
-    return f"{label} ({UNITS.get(about.unit, about.unit)})" if about.unit else label
+    return label if about.unit in ("", "mm") else f"{label} ({UNITS.get(about.unit, about.unit)})"
 
 
 def tooltip_of(about: Figure) -> str:
@@ -83,7 +97,9 @@ def _label_for(path: re.Match[str]) -> str:
     section, name = path.groups()
     if path.group() not in FIGURES:
         return path.group()
-    return f"{section.title()}: {label_of(name, FIGURES[path.group()]).partition(' (')[0]}"
+    if path.group() in BUTTONS:
+        return BUTTONS[path.group()]
+    return f"{SECTIONS.get(section, section.title())}: {label_of(name, FIGURES[path.group()]).partition(' (')[0]}"
 
 
 def property_of(name: str, default: Any, about: Figure, changed: Callable[..., None]) -> Any:
@@ -103,7 +119,7 @@ def property_of(name: str, default: Any, about: Figure, changed: Callable[..., N
                 soft_max=max(soft[1], default),
                 step=1 if about.high <= 1 else 10,
                 precision=3 if about.high <= 1 else 2,
-                subtype="FACTOR" if share else "NONE",
+                subtype=LENGTH if about.unit == "mm" else "FACTOR" if share else "NONE",
             )
         case "whole":
             soft = about.normal or (about.low, about.high)

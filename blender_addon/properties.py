@@ -18,7 +18,7 @@ from bpy.props import (
 )
 
 from . import live
-from .figures import read_figures, section_groups, write_figures
+from .figures import LENGTH, read_figures, section_groups, write_figures
 from .stampwright.job import Job
 from .stampwright.pieces import pieces_as_data, pieces_from_data
 
@@ -62,7 +62,7 @@ class STAMPWRIGHT_PG_source(bpy.types.PropertyGroup):
         update=_job_changed,
     )
     line_width: FloatProperty(
-        name="Line Width (mm)",
+        name="Line Width",
         description="Width on paper of lines that have no width of their own.\nUsually 0.8 to 3 mm",
         default=1.0,
         min=0.05,
@@ -71,6 +71,7 @@ class STAMPWRIGHT_PG_source(bpy.types.PropertyGroup):
         soft_max=5.0,
         step=10,
         precision=2,
+        subtype=LENGTH,
         update=_job_changed,
     )
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from .base import StampPanel, show_all
+from .base import StampPanel, figures_in, show_figure, show_figures
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
@@ -62,13 +62,13 @@ class STAMPWRIGHT_PT_artwork(StampPanel, bpy.types.Panel):
         column = layout.column()
         column.prop(figures, "size_by")
         if figures.size_by in ("width", "height"):
-            column.prop(figures, figures.size_by)
-        elif figures.size_by == "fit":
-            column.prop(figures, "margin")
+            show_figure(column, figures, figures.size_by)
+        elif figures.size_by == "fit" and held.base.outline != "follow":
+            show_figure(column, figures, "margin")
         column.prop(figures, "rotation")
         column.prop(figures, "centre")
         if _is_bitmap(held):
-            show_all(layout, held.tracing, heading="Tracing")
+            show_figures(layout, held.tracing, *figures_in(held.tracing), title="Tracing")
 
 
 class STAMPWRIGHT_PT_base(StampPanel, bpy.types.Panel):
@@ -80,20 +80,17 @@ class STAMPWRIGHT_PT_base(StampPanel, bpy.types.Panel):
         """Show the figures of the chosen form."""
         base = held.base
         layout.prop(base, "outline")
-        column = layout.column(align=True)
         match base.outline:
             case "round":
-                column.prop(base, "width", text="Diameter (mm)")
-            case "rectangle" | "ellipse":
-                column.prop(base, "width")
-                column.prop(base, "height")
-                if base.outline == "rectangle":
-                    layout.prop(base, "corner_radius")
+                show_figures(layout, base, "width", width="Diameter")
+            case "rectangle":
+                show_figures(layout, base, "width", "height", "corner_radius")
+            case "ellipse":
+                show_figures(layout, base, "width", "height")
             case "follow":
-                column.prop(base, "width")
-                column.prop(base, "height")
-                layout.prop(base, "margin")
-                layout.prop(base, "smoothing")
+                if held.layout.size_by == "fit":
+                    show_figures(layout, base, "width", "height")
+                show_figures(layout, base, "margin", "smoothing")
             case "custom":
                 layout.prop(held, "base_curve")
 

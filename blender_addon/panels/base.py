@@ -4,22 +4,27 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+import bpy
+
 from .. import stamps
+from ..figures import LENGTH
 
 if TYPE_CHECKING:
-    from bpy.types import Context, Object, UILayout
+    from bpy.types import Context, Object, Panel, UILayout
+else:
+    # The host takes panels only as they are registered, with this behind.
+    Panel = object
 
 CATEGORY = "Stampwright"
 
 
-class StampPanel:
+class StampPanel(Panel):
     """A panel on the stamp of the active object."""
 
     bl_space_type = "VIEW_3D"
     bl_region_type = "UI"
     bl_category = CATEGORY
     bl_options = {"DEFAULT_CLOSED"}
-    layout: UILayout
 
     @classmethod
     def poll(cls, context: Context) -> bool:
@@ -42,21 +47,27 @@ class StampPanel:
         raise NotImplementedError
 
 
-def show_filling(layout: UILayout, part: Any) -> None:
-    """Show how a part is filled when it is printed."""
+def show_figures(layout: UILayout, group: Any, *names: str, title: str = "", **labels: str) -> None:
+    """Show figures of a section of the job one under the other, some with a label of their own."""
     column = layout.column(align=True)
-    column.prop(part, "walls")
-    column.prop(part, "infill")
+    if title:
+        column.label(text=title)
+    for name in names:
+        show_figure(column, group, name, labels.get(name, ""))
 
 
-def show_all(layout: UILayout, group: Any, *, heading: str = "", leave_out: tuple[str, ...] = ()) -> None:
-    """Show every figure of a section of the job."""
-    if heading:
-        layout.label(text=heading)
-    column = layout.column(align=True)
-    for name in group.bl_rna.properties.keys():
-        if name not in ("rna_type", "name", *leave_out):
-            column.prop(group, name)
+def show_figure(layout: UILayout, group: Any, name: str, label: str = "") -> None:
+    """Show a figure; where the scene shows no units beside values, the label says that lengths are millimetres."""
+    about = group.bl_rna.properties[name]
+    label = label or about.name
+    if about.subtype == LENGTH and bpy.context.scene.unit_settings.system == "NONE":
+        label += " (mm)"
+    layout.prop(group, name, text=label)
+
+
+def figures_in(group: Any) -> list[str]:
+    """Return the names of all figures of a section of the job."""
+    return [name for name in group.bl_rna.properties.keys() if name not in ("rna_type", "name")]
 
 
 def wrapped(text: str, width: int = 38) -> list[str]:

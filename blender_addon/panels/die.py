@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 
 from .. import presets
-from .base import StampPanel, show_filling
+from .base import StampPanel, show_figures
 
 if TYPE_CHECKING:
     from bpy.types import Object, UILayout
@@ -23,10 +23,7 @@ class STAMPWRIGHT_PT_die(StampPanel, bpy.types.Panel):
         presets.show_menu(layout, "material")
         die = held.die
         layout.prop(die, "material")
-        column = layout.column(align=True)
-        for name in ("floor", "relief", "dressing"):
-            column.prop(die, name)
-        layout.prop(die, "shoulder")
-        layout.prop(held.ink, "spread", text="Ink Spread (mm)")
+        show_figures(layout, die, "floor", "relief", "dressing", "shoulder")
+        show_figures(layout, held.ink, "spread", spread="Ink Spread")
         layout.prop(die, "compensate_spread")
-        show_filling(layout, die)
+        show_figures(layout, die, "walls", "infill")

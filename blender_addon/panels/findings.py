@@ -9,7 +9,7 @@ import bpy
 from .. import stamps
 from ..figures import in_labels
 from ..results import findings_of, stamp_made
-from .base import StampPanel, wrapped
+from .base import StampPanel, show_figures, wrapped
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
@@ -88,9 +88,12 @@ class STAMPWRIGHT_PT_repair(StampPanel, bpy.types.Panel):
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the limits, and what repair may change."""
         figures = held.preflight
-        column = layout.column(align=True)
-        for name in ("block_lines", "warn_lines", "speck", "dot", "isolation", "cover", "points_per_mm"):
-            column.prop(figures, name)
+        narrow = {"block_lines": "Block (passes)", "warn_lines": "Warn (passes)"}
+        show_figures(layout, figures, *narrow, title="Lines narrower than these", **narrow)
+        islands = {"speck": "Speck", "dot": "Dot", "isolation": "Alone Within"}
+        show_figures(layout, figures, *islands, title="Islands of ink smaller than these", **islands)
+        whole = {"cover": "Inked Share", "points_per_mm": "Points per mm", "most_points": "Points at Most"}
+        show_figures(layout, figures, *whole, title="The drawing above these", **whole)
         column = layout.column(heading="Repair May")
         for name in ("repair_lines", "repair_gaps", "repair_spikes"):
             column.prop(figures, name)

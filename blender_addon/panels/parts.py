@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from .. import presets
-from .base import StampPanel, show_filling
+from .. import presets, stamps
+from .base import StampPanel, show_figures
 
 if TYPE_CHECKING:
-    from bpy.types import Object, UILayout
+    from bpy.types import Context, Object, UILayout
 
 
 class STAMPWRIGHT_PT_backing(StampPanel, bpy.types.Panel):
@@ -22,24 +22,42 @@ class STAMPWRIGHT_PT_backing(StampPanel, bpy.types.Panel):
         """Show the figures of the chosen form."""
         backing = held.backing
         layout.prop(backing, "form")
-        if backing.form != "none":
-            layout.prop(backing, "thickness")
         if backing.form == "plate":
             layout.prop(backing, "material")
-            column = layout.column(align=True)
-            column.prop(backing, "seat_depth")
-            if backing.seat_depth > 0:
-                column.prop(backing, "clearance")
-                column.prop(backing, "rim")
-            layout.prop(backing, "grooves")
-            if backing.grooves:
-                column = layout.column(align=True)
-                for name in ("groove_width", "groove_depth", "groove_spacing"):
-                    column.prop(backing, name)
-            show_filling(layout, backing)
-        layout.prop(held.cushion, "thickness", text="Cushion (mm)")
+        if backing.form != "none":
+            show_figures(layout, backing, "thickness")
+        if backing.form == "plate":
+            seat = ("seat_depth", "clearance", "rim") if backing.seat_depth > 0 else ("seat_depth",)
+            show_figures(layout, backing, *seat)
+            show_figures(layout, backing, "walls", "infill")
+        show_figures(layout, held.cushion, "thickness", thickness="Cushion")
         if held.cushion.thickness > 0:
-            layout.prop(held.cushion, "young", text="Cushion Stiffness (MPa)")
+            show_figures(layout, held.cushion, "young")
+
+
+class STAMPWRIGHT_PT_grooves(StampPanel, bpy.types.Panel):
+    """What takes up surplus glue."""
+
+    bl_label = "Glue Grooves"
+    bl_parent_id = "STAMPWRIGHT_PT_backing"
+
+    @classmethod
+    def poll(cls, context: Context) -> bool:
+        """Show with a plate to cut them into."""
+        root = stamps.stamp_of(context)
+        return root is not None and root.stampwright.backing.form == "plate"
+
+    def draw_header(self, context: Context) -> None:
+        """Switch the grooves on and off beside the panel's name."""
+        root = stamps.stamp_of(context)
+        if root is not None:
+            self.layout.prop(root.stampwright.backing, "grooves", text="")
+
+    def show(self, layout: UILayout, root: Object, held: Any) -> None:
+        """Show how wide, how deep and how far apart they are."""
+        layout.active = held.backing.grooves
+        labels = {"groove_width": "Width", "groove_depth": "Depth", "groove_spacing": "Spacing"}
+        show_figures(layout, held.backing, *labels, **labels)
 
 
 class STAMPWRIGHT_PT_handle(StampPanel, bpy.types.Panel):
@@ -59,19 +77,14 @@ class STAMPWRIGHT_PT_handle(StampPanel, bpy.types.Panel):
         if handle.form == "prism":
             layout.prop(held, "outline_curve")
         layout.prop(handle, "material")
-        column = layout.column(align=True)
         if handle.form != "lathe":
-            column.prop(handle, "height")
-        if handle.form in ("knob", "grip"):
-            column.prop(handle, "grip_width")
-            column.prop(handle, "neck_width")
-        if handle.form != "lathe":
-            column.prop(handle, "edge_radius")
+            waist = ("grip_width", "neck_width") if handle.form in ("knob", "grip") else ()
+            show_figures(layout, handle, "height", *waist, "edge_radius")
         layout.prop(handle, "index")
         if handle.index != "none":
-            layout.prop(handle, "index_depth")
+            show_figures(layout, handle, "index_depth")
         layout.prop(handle, "up_mark")
         layout.prop(handle, "hollow")
         if handle.hollow:
-            layout.prop(handle, "wall")
-        show_filling(layout, handle)
+            show_figures(layout, handle, "wall")
+        show_figures(layout, handle, "walls", "infill")

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from .base import StampPanel, show_all
+from .base import StampPanel, show_figures
 
 if TYPE_CHECKING:
     from bpy.types import Object, UILayout
@@ -19,5 +19,14 @@ class STAMPWRIGHT_PT_press(StampPanel, bpy.types.Panel):
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the figures of the ink and the press."""
-        show_all(layout, held.ink, leave_out=("spread",))
-        show_all(layout, held.press)
+        ink, press = held.ink, held.press
+        show_figures(layout, press, "force", force="Push (N)")
+        show_figures(layout, press, "off_centre_x", "off_centre_y", off_centre_y="Y")
+        layout.prop(press, "hold")
+        show_figures(layout, press, "dressed", "bow", "bead_angle", bead_angle="Beads (°)")
+        show_figures(layout, ink, "film", "threshold", "density", title="Ink")
+        pad = {"pad_thickness": "Thickness", "pad_young": "Stiffness (MPa)", "pad_force": "Push (N)"}
+        show_figures(layout, ink, *pad, title="Ink Pad", **pad)
+        bedding = {"bedding": "Thickness", "bedding_young": "Stiffness (MPa)"}
+        show_figures(layout, press, *bedding, title="Paper and Bedding", **bedding)
+        layout.prop(press, "solver")

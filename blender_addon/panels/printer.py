@@ -7,19 +7,36 @@ from typing import TYPE_CHECKING, Any
 import bpy
 
 from .. import presets
-from .base import StampPanel, show_all
+from .base import StampPanel, show_figures
 
 if TYPE_CHECKING:
     from bpy.types import Object, UILayout
 
 
 class STAMPWRIGHT_PT_process(StampPanel, bpy.types.Panel):
-    """The printer, and what filament costs."""
+    """The printer and how it lays material."""
 
-    bl_label = "Printer and Price"
+    bl_label = "Printer"
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
-        """Show the figures of the process and the price."""
+        """Show the figures of the process."""
         presets.show_menu(layout, "process")
-        show_all(layout, held.process)
-        show_all(layout, held.price)
+        process = held.process
+        show_figures(layout, process, "nozzle", "line_ratio", "layer", line_ratio="Pass (× bore)")
+        bed = {"bed_width": "Bed Width", "bed_depth": "Depth", "bed_height": "Height"}
+        show_figures(layout, process, *bed, **bed)
+        speeds = {"speed_flexible": "Flexible (mm/s)", "speed_rigid": "Rigid (mm/s)"}
+        show_figures(layout, process, *speeds, title="Speed", **speeds)
+
+
+class STAMPWRIGHT_PT_price(StampPanel, bpy.types.Panel):
+    """What filament costs."""
+
+    bl_label = "Price"
+    bl_parent_id = "STAMPWRIGHT_PT_process"
+
+    def show(self, layout: UILayout, root: Object, held: Any) -> None:
+        """Show the price of each part's filament."""
+        layout.prop(held.price, "currency")
+        each = {"die_per_kg": "Die", "backing_per_kg": "Backing", "handle_per_kg": "Handle"}
+        show_figures(layout, held.price, *each, title=f"{held.price.currency} per kg of Filament", **each)
