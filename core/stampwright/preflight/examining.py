@@ -42,7 +42,21 @@ from .widths.places import Place
 MOST_OF_A_KIND = 40
 """Findings of one kind and severity are listed up to this number, worst first; one note counts the rest."""
 
-_WIDEN = "Draw it wider, enlarge the artwork, use a finer nozzle, or let preflight.repair thicken it"
+_BY_HAND = {
+    THIN_LINE: ("draw it wider", "enlarge the artwork", "use a finer nozzle"),
+    SPIKE: ("blunt the point",),
+    NARROW_GAP: ("draw it wider", "enlarge the artwork"),
+    FLOODING_COUNTER: ("open it", "enlarge the artwork", "fill it for good"),
+    SPECK: ("remove it", "draw it larger"),
+}
+_BY_REPAIR = {
+    THIN_LINE: "let preflight.repair thicken it",
+    SPIKE: "let preflight.repair round it",
+    NARROW_GAP: "let preflight.repair open it",
+    FLOODING_COUNTER: "let preflight.repair open it",
+    SPECK: "let preflight.repair grow or drop it (preflight.repair_specks)",
+}
+"""What mends each kind that repair takes on; of what is left after repair, only the first is said."""
 
 
 def examine(job: Job, layout: Layout) -> tuple[Finding, ...]:
@@ -71,12 +85,25 @@ def examine(job: Job, layout: Layout) -> tuple[Finding, ...]:
         *_about_outlines(inked, job.preflight.points_per_mm),
         *_about_touching_corners(inked),
     ]
-    accepted = set(job.preflight.accept)
-    judged = [
-        replace(finding, severity="warns") if finding.severity == "blocks" and finding.kind in accepted else finding
-        for finding in findings
-    ]
-    return by_severity(judged)
+    return by_severity([_judged(finding, job) for finding in findings])
+
+
+def _judged(finding: Finding, job: Job) -> Finding:
+    """Return the finding with what the job says on it: whether its kind may block, and whether repair is tried."""
+    if finding.severity == "blocks" and finding.kind in job.preflight.accept:
+        finding = replace(finding, severity="warns")
+    if finding.severity == "notes" or finding.kind not in _BY_HAND:
+        return finding
+    ways = _BY_HAND[finding.kind]
+    if not job.preflight.repair:
+        ways = (*ways, _BY_REPAIR[finding.kind])
+    return replace(finding, remedy=_either(ways))
+
+
+def _either(ways: Sequence[str]) -> str:
+    *rest, last = ways
+    listed = f"{', '.join(rest)}{',' if len(rest) > 1 else ''} or {last}" if rest else last
+    return listed[0].upper() + listed[1:]
 
 
 def _about_lines(lines: MiddleLines, limits: Limits) -> Iterator[Finding]:
@@ -96,7 +123,6 @@ def _missing_line(place: Place, limits: Limits) -> Finding:
             f"Ink {place.narrowest:.2f} mm wide{_over(place)} is narrower than the printer lays "
             f"({limits.line_blocks:.2f} mm)"
         ),
-        remedy=_WIDEN,
         place=place.region(),
         measured=place.narrowest,
         limit=limits.line_blocks,
@@ -112,7 +138,6 @@ def _weak_line(place: Place, limits: Limits) -> Finding:
             f"Ink {place.narrowest:.2f} mm wide{_over(place)} is laid in fewer than "
             f"{limits.line_warns / limits.extrusion:.3g} passes ({limits.line_warns:.2f} mm): weak and uneven"
         ),
-        remedy=_WIDEN,
         place=place.region(),
         measured=place.narrowest,
         limit=limits.line_warns,
@@ -132,7 +157,6 @@ def _spike(place: Place, limits: Limits) -> Finding:
             f"Ink tapers to a point: the last {place.length:.1f} mm are narrower than the printer lays "
             f"({limits.line_blocks:.2f} mm) and will be missing"
         ),
-        remedy="Blunt the point, or let preflight.repair round it",
         place=place.region(),
         measured=place.length,
         limit=2 * limits.line_blocks,
@@ -148,7 +172,6 @@ def _narrow_gap(place: Place, limits: Limits) -> Finding:
             f"A gap {place.narrowest:.2f} mm wide{_over(place)} will close: the ink spreads by "
             f"{limits.gap / 2:.2f} mm from each side"
         ),
-        remedy="Draw it wider, enlarge the artwork, or let preflight.repair open it",
         place=place.region(),
         measured=place.narrowest,
         limit=limits.gap,
@@ -165,7 +188,6 @@ def _about_counters(counters: Islands, limits: Limits) -> Iterator[Finding]:
                 f"A counter that holds a disc of only {counters.sizes[index]:.2f} mm will flood: most of it fills when "
                 f"the ink spreads by {limits.gap / 2:.2f} mm"
             ),
-            remedy="Open it, enlarge the artwork, fill it for good, or let preflight.repair open it",
             place=counters.shapes[index],
             measured=float(counters.sizes[index]),
             limit=limits.counter,
@@ -184,7 +206,6 @@ def _about_specks(specks: Islands, limits: Limits) -> Iterator[Finding]:
             stage="preflight",
             message=f"A speck {size:.2f} mm across "
             + ("is smaller than the printer lays" if lost else "is too small to hold on to the die"),
-            remedy="Remove it or draw it larger, or let preflight.repair grow or drop it (preflight.repair_specks)",
             place=specks.shapes[index],
             measured=size,
             limit=limits.speck,

@@ -59,6 +59,13 @@ def test_line_between_one_and_two_extrusions_warns():
     assert (finding.measured, finding.limit) == (pytest.approx(0.6, abs=1e-6), pytest.approx(0.8))
 
 
+def test_remedy_counts_on_repair_only_until_it_has_been_tried():
+    (before,) = found(box(-8, 0, 8, 0.6))
+    assert before.remedy.endswith("use a finer nozzle, or let preflight.repair thicken it")
+    (after,) = found(box(-8, 0, 8, 0.6), Job().with_value("preflight.repair", True))
+    assert after.remedy == "Draw it wider, enlarge the artwork, or use a finer nozzle"
+
+
 @pytest.mark.parametrize(("width", "severity"), [(0.395, "warns"), (0.385, "blocks")])
 def test_limit_holds_within_the_measuring_error(width, severity):
     (finding,) = found(box(-8, 0, 8, width))
