@@ -6,7 +6,7 @@ import json
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import fields
-from typing import Any
+from typing import Any, Literal
 
 import bpy
 from bpy.props import BoolProperty, EnumProperty, FloatProperty, IntProperty, StringProperty
@@ -59,7 +59,7 @@ DIGITS = 7
 """Digits that a 32-bit float, which Blender's number properties are, always holds."""
 
 
-LENGTH = "DISTANCE_CAMERA"
+LENGTH: Literal["DISTANCE_CAMERA"] = "DISTANCE_CAMERA"
 """The host's sort of property for lengths that are millimetres whatever the scale of the scene."""
 
 
@@ -104,7 +104,7 @@ def _label_for(path: re.Match[str]) -> str:
 
 def property_of(name: str, default: Any, about: Figure, changed: Callable[..., None]) -> Any:
     """Return the Blender property that holds a field of the job."""
-    common = {"name": label_of(name, about), "description": tooltip_of(about), "update": changed}
+    common: dict[str, Any] = {"name": label_of(name, about), "description": tooltip_of(about), "update": changed}
     match about.kind:
         case "number":
             soft = about.normal or (about.low, about.high)
@@ -177,6 +177,15 @@ def write_figures(held: bpy.types.PropertyGroup, job: Job) -> None:
             setattr(group, name, value)
 
 
+def read_names(stored: str) -> list[Any]:
+    """Return the names, or points, that a property holds as JSON; names typed with commas between will do."""
+    try:
+        parsed = json.loads(stored)
+    except ValueError:
+        return [part for part in re.split(r"\s*,\s*", stored) if part]
+    return parsed if isinstance(parsed, list) else []
+
+
 def _fields_in(held: Any) -> Iterator[tuple[str, Any, str, Figure]]:
     for path, _, about in job_figures(Job()):
         section, _, name = path.partition(".")
@@ -192,18 +201,10 @@ def _value_of(stored: Any, about: Figure) -> Any:
         case "number":
             return float(f"{stored:.{DIGITS}g}")
         case "names":
-            return tuple(_parsed(stored))
+            return tuple(read_names(stored))
         case "points":
-            return tuple((x, y) for x, y in _parsed(stored))
+            return tuple((x, y) for x, y in read_names(stored))
     return stored
-
-
-def _parsed(stored: str) -> list[Any]:
-    try:
-        parsed = json.loads(stored)
-    except ValueError:
-        return [part for part in re.split(r"\s*,\s*", stored) if part]
-    return parsed if isinstance(parsed, list) else []
 
 
 def _first_line(section: str) -> str:

@@ -29,6 +29,8 @@ class _UsePreset(StampOperator):
     bl_label = "Use Preset"
     bl_options = {"REGISTER", "UNDO"}
     sort = ""
+    if TYPE_CHECKING:
+        preset: str
 
     def run(self, context: Context) -> Any:
         """Set the figures, and check them together first."""
@@ -67,23 +69,25 @@ class STAMPWRIGHT_OT_repair(StampOperator, bpy.types.Operator):
 
 
 class STAMPWRIGHT_OT_accept(StampOperator, bpy.types.Operator):
-    """Accept findings of this kind: they block the stamp no more"""
+    """Accept findings of this kind, which then block the stamp no more, or refuse them again"""
 
     bl_idname = "stampwright.accept"
     bl_label = "Accept Findings"
     bl_options = {"REGISTER", "UNDO"}
 
     kind: StringProperty(name="Kind", description="Kind of finding that shall not block")
+    accepted: BoolProperty(name="Accepted", description="Whether they are accepted, or block again", default=True)
 
     def run(self, context: Context) -> Any:
-        """Add the kind to those that are accepted."""
+        """Add the kind to those that are accepted, or take it away."""
         root = self.stamp(context)
-        accepted = read_figures(root.stampwright)["preflight.accept"]
-        if self.kind and self.kind not in accepted:
-            change_figures(root, {"preflight.accept": (*accepted, self.kind)})
+        accepted = [kind for kind in read_figures(root.stampwright)["preflight.accept"] if kind != self.kind]
+        if self.accepted and self.kind:
+            accepted.append(self.kind)
+        change_figures(root, {"preflight.accept": tuple(accepted)})
 
 
-class STAMPWRIGHT_OT_read_job(StampOperator, ImportHelper, bpy.types.Operator):
+class STAMPWRIGHT_OT_read_job(StampOperator, ImportHelper, bpy.types.Operator):  # type: ignore[misc]  # stubs: invoke returns set[str]
     """Read every figure of the stamp from a job file"""
 
     bl_idname = "stampwright.read_job"
@@ -101,7 +105,7 @@ class STAMPWRIGHT_OT_read_job(StampOperator, ImportHelper, bpy.types.Operator):
         live.follow(root)
 
 
-class STAMPWRIGHT_OT_write_job(StampOperator, ExportHelper, bpy.types.Operator):
+class STAMPWRIGHT_OT_write_job(StampOperator, ExportHelper, bpy.types.Operator):  # type: ignore[misc]  # stubs: invoke returns set[str]
     """Write every figure of the stamp to a job file, with its unit and reason"""
 
     bl_idname = "stampwright.write_job"

@@ -12,6 +12,10 @@ if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
 
 
+OUTLINER = {"GPENCIL": "GREASEPENCIL"}
+"""Types of object, of 4.2, whose icon is not named as they are."""
+
+
 class STAMPWRIGHT_UL_sources(bpy.types.UIList):
     """What a stamp is drawn with."""
 
@@ -33,10 +37,8 @@ class STAMPWRIGHT_UL_sources(bpy.types.UIList):
         if source.object is None:
             layout.label(text="Deleted", icon="QUESTION")
             return
-        row = layout.row(align=True)
-        row.label(text=source.object.name, icon=f"OUTLINER_OB_{source.object.type}")
-        if source.object.type in ("CURVE", "FONT"):
-            row.prop(source, "drawn_as", text="")
+        kind = source.object.type
+        layout.label(text=source.object.name, icon=f"OUTLINER_OB_{OUTLINER.get(kind, kind)}")
 
 
 class STAMPWRIGHT_PT_artwork(StampPanel, bpy.types.Panel):
@@ -53,9 +55,7 @@ class STAMPWRIGHT_PT_artwork(StampPanel, bpy.types.Panel):
         column.operator("stampwright.add_artwork", text="", icon="ADD")
         column.operator("stampwright.remove_artwork", text="", icon="REMOVE")
         if 0 <= held.active_source < len(held.sources):
-            source = held.sources[held.active_source]
-            if source.object is not None and source.object.type in ("CURVE", "FONT", "MESH"):
-                layout.prop(source, "line_width")
+            _show_source(layout, held.sources[held.active_source])
         if not any(source.object for source in held.sources):
             layout.prop(held, "artwork_file")
         figures = held.layout
@@ -93,6 +93,23 @@ class STAMPWRIGHT_PT_base(StampPanel, bpy.types.Panel):
                 show_figures(layout, base, "margin", "smoothing")
             case "custom":
                 layout.prop(held, "base_curve")
+
+
+def _show_source(layout: UILayout, source: Any) -> None:
+    """Show how an object is drawn, and how wide its lines are where nothing else says so."""
+    drawn = source.object
+    if drawn is None:
+        return
+    plain = False
+    if drawn.type in ("CURVE", "FONT"):
+        layout.prop(source, "drawn_as")
+        if drawn.data.bevel_depth == 0 and source.drawn_as != "FILL":
+            is_open = any(not spline.use_cyclic_u for spline in drawn.data.splines)
+            plain = is_open or source.drawn_as == "LINE" or drawn.data.fill_mode == "NONE"
+    elif drawn.type == "MESH":
+        plain = not len(drawn.data.polygons)
+    if plain:
+        show_figure(layout, source, "line_width")
 
 
 def _is_bitmap(held: Any) -> bool:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 
 from .. import stamps
-from ..figures import in_labels
+from ..figures import in_labels, read_names
 from ..results import findings_of, stamp_made
 from .base import StampPanel, show_figures, wrapped
 
@@ -38,14 +38,14 @@ class STAMPWRIGHT_PT_findings(StampPanel, bpy.types.Panel):
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """List the findings by kind, with what can be done about them."""
+        found = findings_of(root)
         row = layout.row(align=True)
         row.use_property_split = False
         if held.preflight.repair:
             row.prop(held.preflight, "repair", text="Repaired", toggle=True, icon="CHECKMARK")
             row.operator("stampwright.write_outline", text="As Curve", icon="OUTLINER_OB_CURVE")
-        else:
+        elif any(finding.severity != "notes" for finding in found):
             row.operator("stampwright.repair", icon="MODIFIER")
-        found = findings_of(root)
         if stamp_made(root) is None:
             layout.label(text="Not examined yet")
         elif not found:
@@ -62,8 +62,7 @@ class STAMPWRIGHT_PT_findings(StampPanel, bpy.types.Panel):
         count = f" ({len(alike)})" if len(alike) > 1 else ""
         row.label(text=f"{kind.capitalize()}{count}", icon=SIGNS[severity])
         if severity == "blocks":
-            accept = row.operator("stampwright.accept", text="Accept", emboss=True)
-            accept.kind = kind
+            row.operator("stampwright.accept", text="Accept").kind = kind
         placed = [(number, finding) for number, finding in alike if finding.place is not None]
         first = alike[0][1]
         told = first.remedy if placed and first.remedy and severity != "notes" else first.message
@@ -98,4 +97,11 @@ class STAMPWRIGHT_PT_repair(StampPanel, bpy.types.Panel):
         for name in ("repair_lines", "repair_gaps", "repair_spikes"):
             column.prop(figures, name)
         column.prop(figures, "repair_specks")
-        layout.prop(figures, "accept", text="Accepted")
+        accepted = read_names(figures.accept)
+        if accepted:
+            layout.label(text="Accepted, so that they do not block")
+        for kind in accepted:
+            row = layout.row(align=True)
+            row.label(text=kind.capitalize())
+            refuse = row.operator("stampwright.accept", text="", icon="X")
+            refuse.kind, refuse.accepted = kind, False

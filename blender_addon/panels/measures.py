@@ -31,7 +31,7 @@ class STAMPWRIGHT_PT_measures(StampPanel, bpy.types.Panel):
         caption = layout.row()
         caption.active = False
         caption.label(text="Volume, mass, filament, cost, time")
-        table = layout.row(align=True)
+        table = layout.row()
         names = table.column(align=True)
         for name in ("", *(name for name, _ in rows), "Total"):
             names.label(text=name)
