@@ -88,8 +88,9 @@ def _draw_picture(context: Context, root: Any) -> None:
     shader = gpu.shader.from_builtin("IMAGE")
     batch = batch_for_shader(
         shader,
-        "TRI_FAN",
+        "TRIS",
         {"pos": [corner + lift for corner in corners], "texCoord": [(0, 0), (1, 0), (1, 1), (0, 1)]},
+        indices=_fan(4),
     )
     gpu.state.depth_test_set("LESS_EQUAL")
     gpu.matrix.push()
@@ -113,7 +114,8 @@ def _places(root: Any, found: tuple[Any, ...]) -> list[tuple[str, Any, Any]]:
         for severity in ("notes", "warns", "blocks"):
             places = [finding.place for finding in found if finding.severity == severity]
             if places:
-                triangles, edges = place_triangles(places)
+                drawn: tuple[Any, Any] = place_triangles(places)
+                triangles, edges = drawn
                 batches.append(
                     (
                         severity,
@@ -135,29 +137,38 @@ def _draw_signs(context: Context, frame: Any, found: list[Any], shader: Any) -> 
         spot = middle + Vector((0.0, (top - bottom) / 2 + 1.3 * radius, 0.0))
         count, first = CORNERS[finding.severity]
         angles = [first + 2 * math.pi * corner / count for corner in range(count + 1)]
-        rim = [spot + radius * Vector((math.cos(angle), math.sin(angle), 0.0)) for angle in angles]
+        rim: list[Any] = [spot + radius * Vector((math.cos(angle), math.sin(angle), 0.0)) for angle in angles]
         shader.bind()
         shader.uniform_float("color", COLOURS[finding.severity])
-        batch_for_shader(shader, "TRI_FAN", {"pos": [spot, *rim]}).draw(shader)
+        batch_for_shader(shader, "TRIS", {"pos": [spot, *rim]}, indices=_fan(1 + len(rim))).draw(shader)
         shader.uniform_float("color", (1.0, 1.0, 1.0, 1.0))
         gpu.state.line_width_set(1.5)
         batch_for_shader(shader, "LINE_STRIP", {"pos": rim}).draw(shader)
         low, high = spot - Vector((0, 0.42 * radius, 0)), spot + Vector((0, 0.42 * radius, 0))
         bar = Vector((0.13 * radius, 0, 0))
         stem = spot - Vector((0, 0.10 * radius, 0))
-        marks = [high - bar, high + bar, stem + bar, stem - bar]
-        dot = [low - bar, low + bar, low + bar + 2 * Vector((0, bar.x, 0)), low - bar + 2 * Vector((0, bar.x, 0))]
+        marks: list[Any] = [high - bar, high + bar, stem + bar, stem - bar]
+        rise = 2 * Vector((0, bar.x, 0))
+        dot: list[Any] = [low - bar, low + bar, low + bar + rise, low - bar + rise]
         for corners in (marks, dot):
-            batch_for_shader(shader, "TRI_FAN", {"pos": corners}).draw(shader)
+            batch_for_shader(shader, "TRIS", {"pos": corners}, indices=_fan(4)).draw(shader)
+
+
+def _fan(count: int) -> list[tuple[int, int, int]]:
+    """Return the triangles of a convex outline of so many corners; newer hosts fill no fans by themselves."""
+    return [(0, corner, corner + 1) for corner in range(1, count - 1)]
 
 
 def _mm_per_pixel(context: Context, frame: Any, spot: Any) -> float:
     """Return how many mm of the paper one pixel of the view shows at a spot."""
-    region, view = context.region, context.space_data.region_3d
+    # There is a region, as this is called while one is drawn.
+    region: Any = context.region
+    view = context.space_data.region_3d
     placed = view.perspective_matrix @ (frame @ spot).to_4d()
     scale = frame.to_scale().x
     across = view.perspective_matrix.to_3x3().row[0].length / max(placed.w, 1e-9)
-    return 2.0 / max(across * scale * region.width, 1e-9)
+    shown: float = across * scale * region.width
+    return 2.0 / max(shown, 1e-9)
 
 
 def register() -> None:
