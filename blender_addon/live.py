@@ -227,7 +227,7 @@ def _watch(work: Work) -> None:
     if not work.is_watched and len(windows):
         work.is_watched = True
         with bpy.context.temp_override(window=windows[0]):
-            bpy.ops.stampwright.watch("INVOKE_DEFAULT")
+            bpy.ops.stampwright.watch("INVOKE_DEFAULT")  # type: ignore[attr-defined]  # entered by the extension
 
 
 def _say(root: Object, message: str) -> None:

@@ -19,7 +19,7 @@ def draw_outline(context: Context, name: str, region: Any) -> Object:
     unit = mm_per_unit(context.scene)
     curve = bpy.data.curves.new(name, "CURVE")
     curve.dimensions = "2D"
-    curve.fill_mode = "BOTH"
+    curve.fill_mode = "BOTH"  # type: ignore[assignment]  # stubs: modes of curves in space alone
     rings = shapely.get_rings(shapely.get_parts(region))
     for ring in rings:
         corners = shapely.get_coordinates(ring)[:-1] / unit

@@ -20,7 +20,7 @@ def read_strokes(seen: Object, matrix: Any) -> list[Shape]:
     """Return what an object's strokes draw in the current frame, mm seen from above; hidden layers are left out."""
     stretch = abs(float(np.linalg.det(matrix[:2, :2]))) ** 0.5
     layers = [layer for layer in seen.data.layers if not layer.hide]
-    read = _legacy_strokes if seen.type == "GPENCIL" else _strokes
+    read = _strokes if seen.type == "GREASEPENCIL" else _legacy_strokes
     return [shape for layer in layers for shape in read(seen, layer, matrix, stretch)]
 
 

@@ -113,9 +113,9 @@ def _pose(child: Object, pose: Pose, unit: float) -> None:
     if child.rotation_mode != "XYZ":
         child.rotation_mode = "XYZ"
     # Setting what is set already would still tell the host that the object has moved.
-    if not np.allclose(child.location, place, atol=1e-9):
+    if not np.allclose(child.location[:], place, atol=1e-9):
         child.location = place
-    if not np.allclose(child.rotation_euler, turn, atol=1e-6):
+    if not np.allclose(child.rotation_euler[:], turn, atol=1e-6):
         child.rotation_euler = turn
 
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from ..stampwright.artwork.drawn import Faces, Filled, Line, Shape, joined
 from ..stampwright.artwork.svg.outlines.curves import Outline
+from ..stampwright.artwork.svg.outlines.filling import Rule
 from ..stampwright.errors import ArtworkError
 from .grease import read_strokes
 from .splines import Course, courses_of, has_even_radii
@@ -77,7 +78,7 @@ def _curve_shapes(source: Any, seen: Object, depsgraph: Depsgraph, matrix: Any, 
     for course in courses:
         if course.closed and _is_filled(source, data):
             filled.setdefault(course.letter, []).append(course.outline)
-    rule = {"NON_ZERO": "nonzero"}.get(getattr(data, "fill_rule", ""), "evenodd")
+    rule: Rule = "nonzero" if getattr(data, "fill_rule", "") == "NON_ZERO" else "evenodd"
     for outlines in filled.values():
         yield Filled(joined(outlines), rule)
     stretch = abs(float(np.linalg.det(matrix[:2, :2]))) ** 0.5

@@ -55,6 +55,7 @@ def has_even_radii(data: Curve) -> bool:
 
 def _outline_of(spline: Spline, matrix: Any, tolerance: float) -> tuple[Any, Any, Any]:
     closed = spline.use_cyclic_u
+    held: Any
     if spline.type == "BEZIER":
         held = spline.bezier_points
         points, before, after = (_seen(_got(held, name, 3), matrix) for name in ("co", "handle_left", "handle_right"))

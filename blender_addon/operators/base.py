@@ -9,13 +9,16 @@ from ..figures import in_labels
 from ..stampwright.errors import StampwrightError
 
 if TYPE_CHECKING:
-    from bpy.types import Context, Object, Operator
+    import bpy
+    from bpy.types import Context, Object
+
+    OperatorPart = bpy.types.Operator
 else:
-    # To the host only what is registered is an operator; this stands before its class.
-    Operator = object
+    # To the host only what is registered is an operator; a part stands before its class.
+    OperatorPart = object
 
 
-class StampOperator(Operator):
+class StampOperator(OperatorPart):
     """An operator on the stamp of the active object; its ``run`` may raise StampwrightError."""
 
     @classmethod

@@ -11,7 +11,7 @@ from bpy_extras.io_utils import ImportHelper
 
 from .. import live, loading, stamps
 from ..figures import in_labels
-from ..stampwright.errors import OutputError
+from ..stampwright.errors import OutputError, StampwrightError
 from .base import StampOperator
 from .making import finish, new_stamp
 
@@ -116,7 +116,7 @@ class STAMPWRIGHT_OT_import_artwork(ImportHelper, bpy.types.Operator):
                     if not drawn:
                         root.stampwright.artwork_file = str(path)
                 return set(finish(self, context, root))
-        except loading.StampwrightError as error:
+        except StampwrightError as error:
             self.report({"ERROR"}, in_labels(str(error)))
             return {"CANCELLED"}
         return {"FINISHED"}
@@ -146,12 +146,12 @@ def _in_import_menu(menu: Any, _context: Context) -> None:
 
 def register() -> None:
     """Enter the import in the File menu."""
-    bpy.types.TOPBAR_MT_file_import.append(_in_import_menu)
+    bpy.types.TOPBAR_MT_file_import.append(_in_import_menu)  # type: ignore[arg-type]  # stubs: without the menu
 
 
 def unregister() -> None:
     """Take it out of the File menu."""
-    bpy.types.TOPBAR_MT_file_import.remove(_in_import_menu)
+    bpy.types.TOPBAR_MT_file_import.remove(_in_import_menu)  # type: ignore[arg-type]  # the same
 
 
 CLASSES = (STAMPWRIGHT_OT_export_files, STAMPWRIGHT_OT_import_artwork)

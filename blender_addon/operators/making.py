@@ -12,11 +12,13 @@ from ..figures import in_labels
 from ..preferences import start_job
 from ..properties import DRAWABLE, set_job
 from ..stampwright.errors import ArtworkError, StampwrightError
-from .base import StampOperator
+from .base import OperatorPart, StampOperator
 from .placing import place_beside, view_stamp
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object
+
+    from ..work import Work
 
 
 class STAMPWRIGHT_OT_make_stamp(StampOperator, bpy.types.Operator):
@@ -51,10 +53,10 @@ class STAMPWRIGHT_OT_make_stamp(StampOperator, bpy.types.Operator):
         return done
 
 
-class _Watching:
+class _Watching(OperatorPart):
     """Tells how far a build is, and stops it on Esc; everything else passes."""
 
-    def watch(self, context: Context, root: Object, work: Any) -> set[str]:
+    def watch(self, context: Context, root: Object, work: Work) -> set[str]:
         """Begin to watch."""
         self._number, self._work = root.session_uid, work
         manager = context.window_manager
