@@ -16,7 +16,8 @@ LEAST_LEFT = 0.4
 class Heights:
     """Heights and depths, mm, each a whole number of layers.
 
-    ``floor``, ``relief`` (finished face over the floor), ``dressing`` (allowance over the face) of the die;
+    ``floor``, ``relief`` (finished face over the floor), ``dressing`` (allowance over the face) and ``texture`` (how
+    far a textured face goes down) of the die;
     ``backing`` (thickness), ``seat_depth`` and ``groove_depth`` of the backing; ``handle`` (height) and
     ``index_depth`` of the handle.
     """
@@ -25,6 +26,7 @@ class Heights:
     floor: float
     relief: float
     dressing: float
+    texture: float
     backing: float
     seat_depth: float
     groove_depth: float
@@ -47,10 +49,13 @@ def snap_heights(job: Job) -> Heights:
     room = backing - _layers_up(LEAST_LEFT, layer)
     seat = _at_most(whole_layers(job.backing.seat_depth, layer), room)
     groove = _at_most(whole_layers(job.backing.groove_depth, layer), room - seat)
+    relief, dressing = whole_layers(job.die.relief, layer), whole_layers(job.die.dressing, layer)
     snapped = {
         "die.floor": whole_layers(job.die.floor, layer),
-        "die.relief": whole_layers(job.die.relief, layer),
-        "die.dressing": whole_layers(job.die.dressing, layer),
+        "die.relief": relief,
+        "die.dressing": dressing,
+        # A layer of relief stays under the deepest texture, so that it still stands over the floor.
+        "face.depth": _at_most(whole_layers(job.face.depth, layer), relief + dressing - layer),
         "backing.thickness": backing,
         "backing.seat_depth": seat,
         "backing.groove_depth": groove,
@@ -60,8 +65,9 @@ def snap_heights(job: Job) -> Heights:
     return Heights(
         layer=layer,
         floor=snapped["die.floor"],
-        relief=snapped["die.relief"],
-        dressing=snapped["die.dressing"],
+        relief=relief,
+        dressing=dressing,
+        texture=snapped["face.depth"],
         backing=backing,
         seat_depth=snapped["backing.seat_depth"],
         groove_depth=snapped["backing.groove_depth"],
@@ -118,16 +124,12 @@ def _notes(job: Job, snapped: dict[str, float]) -> list[Finding]:
 
 def _is_made(job: Job, path: str) -> bool:
     """Whether a part with this height is made at all."""
-    match path:
-        case "backing.thickness":
-            return job.backing.form != "none"
-        case "backing.seat_depth":
-            return job.backing.form == "plate"
-        case "backing.groove_depth":
-            return job.backing.form == "plate" and job.backing.grooves
-        case "handle.height":
-            return job.handle.form not in ("none", "lathe")
-        case "handle.index_depth":
-            return job.handle.form != "none" and job.handle.index != "none"
-        case _:
-            return True
+    made = {
+        "face.depth": job.face.texture != "none" or job.face.sculpt != "",
+        "backing.thickness": job.backing.form != "none",
+        "backing.seat_depth": job.backing.form == "plate",
+        "backing.groove_depth": job.backing.form == "plate" and job.backing.grooves,
+        "handle.height": job.handle.form not in ("none", "lathe"),
+        "handle.index_depth": job.handle.form != "none" and job.handle.index != "none",
+    }
+    return made.get(path, True)

@@ -1,4 +1,4 @@
-"""Plates with pockets sunk into them, straight into a mesh: nothing to unite or cut, so nothing to wait for."""
+"""Pockets in plates and steps in level tops, straight into a mesh: nothing to unite or cut, so nothing to wait for."""
 
 from __future__ import annotations
 
@@ -6,11 +6,16 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 import numpy as np
+import shapely
+from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
 from ..errors import SolidError
+from ..frames import GRID
+from ..regions import filled_parts
+from .kernel import regions_from, settle
 from .plan.filling import fill
-from .plan.outlines import outline
+from .plan.outlines import Outlines, follow_rings, on_grid, outline
 from .prism import walls_between
 from .soundness import check_soundness
 from .types import Solid
@@ -53,9 +58,65 @@ def sink_pockets(plate: Polygon, top: float, pockets: Sequence[Pocket], *, name:
         faces.append(walls_between(pocket, lower=floor, upper=brim)[:, ::-1])
         edge, edge_start = pocket, floor
     faces.append(fill(edge) + edge_start)
-    vertices = np.concatenate(points).astype(np.float32).astype(np.float64)
-    solid = Solid(name, vertices, np.concatenate(faces).astype(np.int32))
+    return _checked(name, np.concatenate(points), np.concatenate(faces), "its pockets make")
+
+
+def step_top(solid: Solid, region: MultiPolygon, level: float, *, name: str) -> Solid:
+    """Return the solid with a region of its level top sunk, or raised, to the height ``level``, mm.
+
+    What of the region is not on the top is left out. Raises :class:`SolidError` when nothing of it is, or when that
+    makes no sound solid.
+    """
+    vertices, triangles, lid = _top_on_grid(solid)
+    top = vertices[:, 2].max()
+    rim_numbers, rim = _rim(vertices, triangles[lid], name)
+    step = outline(_on_top(region, rim), f"the step in the top of the {name}")
+    # The step's edge has two rows of points, at the top and at the new height, which follow those of the solid.
+    brim = len(vertices)
+    floor = brim + len(step.points)
+    rows = [np.column_stack((step.points, np.full(len(step.points), height))) for height in (top, level)]
+    ledge = np.concatenate((rim_numbers, np.arange(brim, floor)))[fill(rim, step)]
+    # Run downwards from the top instead of upwards, walls face into the step, as those of a sunk one shall.
+    walls = walls_between(step, lower=brim, upper=floor)
+    faces = np.concatenate((triangles[~lid], ledge, walls, fill(step) + floor))
+    points = np.concatenate((vertices, *rows))
+    used = np.zeros(len(points), dtype=bool)
+    used[faces] = True
+    return _checked(name, points[used], (np.cumsum(used) - 1)[faces], "the step in its top makes")
+
+
+def _top_on_grid(solid: Solid) -> tuple[NDArray[np.float64], NDArray[np.int32], NDArray[np.bool_]]:
+    """Return a solid's vertices, those of its top on the grid, its triangles, and which of these lie level on top."""
+    vertices = solid.vertices.copy()
+    high = vertices[:, 2] == vertices[:, 2].max()
+    vertices[high, :2] = on_grid(vertices[high, :2])
+    settled = settle(solid.name, vertices, solid.triangles)
+    high = settled.vertices[:, 2] == settled.vertices[:, 2].max()
+    return settled.vertices, settled.triangles, high[settled.triangles].all(axis=1)
+
+
+def _rim(vertices: NDArray[np.float64], lid: NDArray[np.int32], name: str) -> tuple[NDArray[np.int64], Outlines]:
+    """Return the numbers of the vertices round triangles that lie level, in order, and the outlines they make."""
+    starts, ends = lid.ravel().astype(np.int64), lid[:, (1, 2, 0)].ravel().astype(np.int64)
+    single = ~np.isin(starts * len(vertices) + ends, ends * len(vertices) + starts)
+    starts, ends = starts[single], ends[single]
+    ahead = np.full(len(vertices), -1)
+    ahead[starts] = ends
+    order, sizes = follow_rings(ahead)
+    if len(order) != len(starts):
+        raise SolidError(f"{name}: its top touches itself in a point, so nothing can be stepped in it")
+    return order, Outlines(vertices[order, :2], np.concatenate(([0], np.cumsum(sizes))))
+
+
+def _on_top(region: MultiPolygon, rim: Outlines) -> MultiPolygon:
+    room = regions_from(rim.rings()).buffer(-4 * GRID)
+    shapely.prepare(room)
+    return region if room.contains_properly(region) else filled_parts(region.intersection(room))
+
+
+def _checked(name: str, vertices: NDArray[np.float64], triangles: NDArray[np.int64], what: str) -> Solid:
+    solid = Solid(name, vertices.astype(np.float32).astype(np.float64), triangles.astype(np.int32))
     verdict = check_soundness(solid.vertices, solid.triangles)
     if not verdict.sound:
-        raise SolidError(f"{name}: its pockets make no sound solid: {verdict.explain()}")
+        raise SolidError(f"{name}: {what} no sound solid: {verdict.explain()}")
     return solid

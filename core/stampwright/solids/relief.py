@@ -17,10 +17,11 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
 from ..errors import SolidError
+from .plan.even import fill_evenly
 from .plan.filling import fill
 from .plan.flank import Flank, distance_from, raise_flank
 from .plan.foot import CUT_STEP
-from .plan.outlines import Outlines, mended, outline
+from .plan.outlines import Outlines, are_apart, mended, outline
 from .prism import walls_between
 from .soundness import check_soundness
 from .types import Solid
@@ -31,7 +32,12 @@ EDGE = 0.01
 LEAST_REACH = 0.01
 """A foot that would stand out less than this, mm, is left away: the flank is upright."""
 
+FACE, UPRIGHT, FLANK, FLOOR, REST = range(5)
+"""The sets of a relief's triangles."""
+
 _Floats = NDArray[np.float64]
+
+_NONE: _Floats = np.empty((0, 2))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,6 +49,19 @@ class ReliefHeights:
     top: float
 
 
+@dataclass(frozen=True, eq=False)
+class LaidRelief:
+    """A relief and what its parts are.
+
+    ``on_face``: (n,) bool, the vertices of the face, those on its edge too. ``sets``: (m,) int8, what each triangle
+    belongs to: ``FACE``, ``UPRIGHT`` below the face, ``FLANK``, ``FLOOR`` round it, or ``REST``, sides and underside.
+    """
+
+    solid: Solid
+    on_face: NDArray[np.bool_]
+    sets: NDArray[np.int8]
+
+
 def raise_relief(
     face: Polygon | MultiPolygon, base: Polygon, heights: ReliefHeights, *, shoulder: float, name: str
 ) -> Solid:
@@ -52,6 +71,22 @@ def raise_relief(
     vertical, degrees, below the finished face; above it the relief is upright. What leaves the base is cut at its edge.
     Raises :class:`SolidError` when face or base is empty, or when no sound solid can be made.
     """
+    return lay_relief(face, base, heights, shoulder=shoulder, name=name).solid
+
+
+def lay_relief(
+    face: Polygon | MultiPolygon,
+    base: Polygon,
+    heights: ReliefHeights,
+    *,
+    shoulder: float,
+    name: str,
+    step: float | None = None,
+) -> LaidRelief:
+    """Return a relief with its parts told apart; arguments and errors as for :func:`raise_relief`.
+
+    ``step``: distance of points, mm, on a face that is filled evenly; without it the face has its corners only.
+    """
     low, middle, high = (float(np.float32(height)) for height in (heights.floor, heights.face, heights.top))
     if not 0 < low < middle <= high:
         raise SolidError(f"{name}: heights of {low:g}, {middle:g} and {high:g} mm over the bed make no relief")
@@ -59,6 +94,8 @@ def raise_relief(
     room = shapely.buffer(base, -EDGE)
     shapely.prepare(room)
     relief = outline(_within(face, shapely.buffer(base, -2 * EDGE)), "the artwork on the base")
+    if step is not None:
+        relief = _divided(relief, step)
     slope = math.tan(math.radians(shoulder))
     reach = (middle - low) * slope
     flank = raise_flank(relief, reach, room) if reach >= LEAST_REACH else None
@@ -68,6 +105,7 @@ def raise_relief(
         # The flank meets the base's edge: the wall there rises with it.
         edge = outline(shapely.segmentize(base, CUT_STEP), "the base", keep_straight=True)
         edge_heights = np.maximum(middle - distance_from(relief, edge.points) / slope, low)
+    inside, covering = (_NONE, fill(relief)) if step is None else fill_evenly(relief, step)
     # Above the finished face the relief is upright; without a flank it is from the floor on.
     foot_of_wall = low if flank is None else middle
     walled = foot_of_wall < high
@@ -76,20 +114,35 @@ def raise_relief(
         (edge.points, edge_heights),
         (edge.points, 0.0),
     ]
-    if walled:
-        layers.append((relief.points, high))
     if flank is not None:
         heights_down = np.maximum(middle - flank.distance / slope, low)
         layers.append((np.concatenate((flank.foot.points, flank.valley)), heights_down))
+    below = sum(len(at) for at, _ in layers)
+    layers += [(relief.points if walled else _NONE, high), (inside, high)]
     vertices = np.concatenate([np.column_stack((at, np.broadcast_to(z, len(at)))) for at, z in layers])
-    triangles = _triangles(relief, flank, edge, walled=walled)
-    solid = Solid(name, vertices.astype(np.float32).astype(np.float64), triangles.astype(np.int32))
+    on_face = np.arange(len(vertices)) >= below
+    if not walled:
+        on_face[: len(relief.points)] = True
+    parts = _triangles(relief, flank, edge, covering, top=below if walled else 0, inner=len(vertices) - len(inside))
+    solid = Solid(
+        name,
+        vertices.astype(np.float32).astype(np.float64),
+        np.concatenate([triangles for _, triangles in parts]).astype(np.int32),
+    )
     verdict = check_soundness(solid.vertices, solid.triangles)
     if not verdict.sound:
         raise SolidError(
             f"{name}: the relief is not sound ({verdict.explain()}); simplify the artwork where it is finest"
         )
-    return solid
+    sets = np.repeat([which for which, _ in parts], [len(triangles) for _, triangles in parts]).astype(np.int8)
+    return LaidRelief(solid, on_face, sets)
+
+
+def _divided(relief: Outlines, step: float) -> Outlines:
+    """Return the outlines with no edge longer than ``step``, or as they are where that would make them touch."""
+    edge = relief.points[relief.following] - relief.points
+    divided = relief.divided(np.flatnonzero(np.hypot(edge[:, 0], edge[:, 1]) > step), step)
+    return divided if are_apart(divided) else relief
 
 
 def _within(face: Polygon | MultiPolygon, room: Polygon) -> Polygon | MultiPolygon:
@@ -100,24 +153,29 @@ def _within(face: Polygon | MultiPolygon, room: Polygon) -> Polygon | MultiPolyg
     return cut
 
 
-def _triangles(relief: Outlines, flank: Flank | None, edge: Outlines, *, walled: bool) -> NDArray[np.int64]:
-    """Return all triangles; the layers of vertices are: face, base's edge above and below, top, foot and valleys."""
+def _triangles(
+    relief: Outlines, flank: Flank | None, edge: Outlines, covering: NDArray[np.int64], *, top: int, inner: int
+) -> list[tuple[int, NDArray[np.int64]]]:
+    """Return all triangles, set by set.
+
+    The layers of vertices are: the wall's foot, the base's edge above and below, the foot and valleys, then, from
+    ``top`` on, the wall's head if there is a wall (else 0), and from ``inner`` on the inside of the face.
+    """
     face_count, edge_count = len(relief.points), len(edge.points)
-    upper, lower, top = face_count, face_count + edge_count, face_count + 2 * edge_count
+    upper, lower, foot = face_count, face_count + edge_count, face_count + 2 * edge_count
     parts = [
-        fill(edge)[:, ::-1] + lower,
-        walls_between(edge, lower=lower, upper=upper),
-        fill(relief) + (top if walled else 0),
+        (REST, fill(edge)[:, ::-1] + lower),
+        (REST, walls_between(edge, lower=lower, upper=upper)),
+        (FACE, _renumbered(covering, face_count, top, inner)),
     ]
-    if walled:
-        parts.append(walls_between(relief, lower=0, upper=top))
+    if top:
+        parts.append((UPRIGHT, walls_between(relief, lower=0, upper=top)))
     if flank is None:
-        parts.append(_renumbered(fill(edge, relief), edge_count, upper, 0))
+        parts.append((FLOOR, _renumbered(fill(edge, relief), edge_count, upper, 0)))
     else:
-        foot = top + (face_count if walled else 0)
-        parts.append(_renumbered(fill(edge, flank.foot), edge_count, upper, foot))
-        parts.append(_renumbered(flank.triangles, face_count, 0, foot))
-    return np.concatenate(parts)
+        parts.append((FLOOR, _renumbered(fill(edge, flank.foot), edge_count, upper, foot)))
+        parts.append((FLANK, _renumbered(flank.triangles, face_count, 0, foot)))
+    return parts
 
 
 def _renumbered(triangles: NDArray[np.int64], first_count: int, first: int, second: int) -> NDArray[np.int64]:

@@ -6,7 +6,9 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from ...findings import Finding
 from ...job import Job
-from ...solids import Solid, cut, extrude, unite
+from ...memory import Memory
+from ...solids import Solid, cut
+from ...solids.pockets import step_top
 from ..backing import backing_outline
 from ..heights import snap_heights
 from ..up_mark import POINTED, nick_tool
@@ -20,20 +22,27 @@ MARK_DEPTH = 1.2
 """Depth of the up mark in the handle's side, mm: a thumb feels it."""
 
 
-def build_handle(job: Job, base: Polygon, inked: MultiPolygon) -> tuple[Solid | None, tuple[Finding, ...]]:
+def build_handle(
+    job: Job, base: Polygon, inked: MultiPolygon, memory: Memory | None = None
+) -> tuple[Solid | None, tuple[Finding, ...]]:
     """Return the handle, paper frame, foot at z = 0, and what was found about it; None when the job has no handle.
 
     ``base``: the die's outline, and ``inked``: the artwork on it, both paper frame, mm. Seen from above, up mark and
-    index read as the impression does. Raises :class:`JobError` when the job's own profile or outline cannot be made,
+    index read as the impression does. ``memory``: what was made before, the bare handle and the picture apart. Raises :class:`JobError` when the job's own profile or outline cannot be made,
     and :class:`SolidError` when the base's outline makes no sound handle.
     """
     if job.handle.form == "none":
         return None, ()
+    recall = (memory or Memory()).recall
     heights = snap_heights(job)
     backing = backing_outline(job, base)
-    body = shape_body(job, backing, heights.handle)
-    index, about_index = index_region(job, inked, body.flat)
-    handle = _marked(job, body, index, heights.index_depth)
+    shaped_by = (backing, heights, job.handle, job.base, job.process)
+    body, handle = recall("bare handle", shaped_by, lambda: _bare(job, backing, heights.handle))
+    drawn_by = (inked, body.flat, job.handle.index, job.process)
+    index, about_index = recall("index", drawn_by, lambda: index_region(job, inked, body.flat))
+    if not index.is_empty:
+        step = heights.index_depth if job.handle.index == "raised" else -heights.index_depth
+        handle = step_top(handle, index, body.height + step, name="handle")
     return handle, body.findings + about_index + judge(job, body, handle, backing)
 
 
@@ -54,18 +63,12 @@ def shape_body(job: Job, foot: Polygon, height: float) -> Body:
     return plinth_body(job, foot, height)
 
 
-def _marked(job: Job, body: Body, index: MultiPolygon, depth: float) -> Solid:
-    solid, tools = body.solid, []
-    if not index.is_empty:
-        if job.handle.index == "raised":
-            # Rooted below the flat, so that the two share a volume and not just a face.
-            root = extrude(index, body.height - depth / 2, body.height + depth, name="index")
-            solid = unite([solid, root], name="handle")
-        else:
-            tools.append(extrude(index, body.height - depth, body.height + 1.0, name="index"))
+def _bare(job: Job, foot: Polygon, height: float) -> tuple[Body, Solid]:
+    """Return the job's form, and the handle that it becomes with its up mark and hollow, but without an index."""
+    body, tools = shape_body(job, foot, height), []
     if job.handle.up_mark and not body.foot.is_empty:
         deep = min(MARK_DEPTH, 0.06 * min(body.held, body.foot.length / 3))
         tools.append(nick_tool(body.foot, depth=deep, height=body.mark_height + POINTED * deep))
     if body.cavity is not None:
         tools.append(body.cavity)
-    return cut(solid, tools, name="handle") if tools else solid
+    return body, cut(body.solid, tools, name="handle") if tools else body.solid

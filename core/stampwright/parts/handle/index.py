@@ -45,8 +45,8 @@ def index_region(job: Job, inked: MultiPolygon, flat: Polygon) -> tuple[MultiPol
     if small.is_empty:
         return MultiPolygon(), (_no_room(flat),)
     thick = _thickened(small, width)
-    printable = _closed(thick, width)
-    return printable, _examined(small, thick, printable, width)
+    printable, dropped = _closed(thick, width)
+    return printable, _examined(small, thick, printable, dropped, width)
 
 
 def _board(flat: Polygon) -> Polygon:
@@ -90,26 +90,28 @@ def _largest_scale(corners: NDArray[np.float64], board: Polygon, place: NDArray[
 def _thickened(small: MultiPolygon, width: float) -> MultiPolygon:
     """Thicken what is narrower than ``width`` mm to it."""
     half = width / 2
-    sturdy = small.buffer(-0.98 * half, quad_segs=4).buffer(half, quad_segs=4).intersection(small)
+    sturdy = small.buffer(-0.98 * half, quad_segs=4).buffer(half, quad_segs=4)
     thin = [part for part in filled_parts(small.difference(sturdy)).geoms if part.area > 0.05 * width * width]
     # A strip's width is twice its area over its outline's length, near enough; what is missing is added half a side.
     grown = [part.buffer(max(0.0, half - part.area / part.length), quad_segs=4) for part in thin]
     return filled_parts(shapely.union_all([small, *grown])) if grown else small
 
 
-def _closed(thick: MultiPolygon, width: float) -> MultiPolygon:
-    """Close the gaps that are narrower than ``width`` mm, and drop what is too small to print."""
+def _closed(thick: MultiPolygon, width: float) -> tuple[MultiPolygon, MultiPolygon]:
+    """Close the gaps that are narrower than ``width`` mm; returns that, and apart from it what is too small to print."""
     half = 0.98 * width / 2
-    closed = thick.buffer(half, quad_segs=4).buffer(-half, quad_segs=4)
-    solid = [part for part in filled_parts(closed).geoms if part.area > half * half]
-    return MultiPolygon([_without_pinholes(part, width) for part in solid])
+    closed = filled_parts(thick.buffer(half, quad_segs=4).buffer(-half, quad_segs=4)).geoms
+    solid = [_without_pinholes(part, width) for part in closed if part.area > half * half]
+    return MultiPolygon(solid), MultiPolygon([part for part in closed if part.area <= half * half])
 
 
 def _without_pinholes(part: Polygon, width: float) -> Polygon:
     return Polygon(part.exterior, [ring for ring in part.interiors if Polygon(ring).area > width * width / 2])
 
 
-def _examined(small: MultiPolygon, thick: MultiPolygon, printable: MultiPolygon, width: float) -> tuple[Finding, ...]:
+def _examined(
+    small: MultiPolygon, thick: MultiPolygon, printable: MultiPolygon, dropped: MultiPolygon, width: float
+) -> tuple[Finding, ...]:
     slight = 0.01 * small.area
     thinnest = _thinnest(small, width) if thick.area - small.area > slight else width
     done = []
@@ -117,11 +119,13 @@ def _examined(small: MultiPolygon, thick: MultiPolygon, printable: MultiPolygon,
         done.append(f"lines of {thinnest:.2f} mm were thickened")
     if printable.area - thick.area > slight:
         done.append("narrow gaps were closed")
-    if thick.difference(printable).area > slight:
+    if dropped.area > slight:
         done.append("specks were left out")
     if not done:
         return ()
-    likeness = small.intersection(printable).area / small.union(printable).area
+    # Thickening and closing only add: of the true picture all is kept but what was dropped.
+    kept = small.area - small.intersection(dropped).area
+    likeness = kept / (small.area + printable.area - kept)
     reads = likeness >= LIKENESS
     return (
         Finding(

@@ -1,22 +1,26 @@
-"""A die whose face is an even, dense surface that a height map can shape, with everything else as it was."""
+"""A die whose face is an even, dense surface that height maps shape, with everything else as it was."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
-from ..relief import ReliefHeights
+from ...frames import die_to_paper
+from ..plan.even import whole_step
+from ..relief import FACE, FLANK, FLOOR, REST, UPRIGHT, ReliefHeights, lay_relief
 from ..types import Solid
-from .face_map import FaceMap
-
-FACE, UPRIGHT, FLANK, FLOOR, REST = range(5)
-"""The sets of a die's triangles: its face, the upright edge below the face, the flanks under it, the floor round them,
-and the rest: sides and underside."""
+from .face_map import FaceMap, Heights, Points
 
 SET_NAMES = ("face", "upright edge", "flank", "floor", "rest")
+"""What the sets of triangles are called, by number."""
+
+HAIR = 0.01
+"""How far the upright edge goes on below the deepest texture, mm, so that no part of it comes to nothing."""
+
+__all__ = ["FACE", "FLANK", "FLOOR", "HAIR", "REST", "SET_NAMES", "UPRIGHT", "DenseDie", "raise_dense"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,9 +43,21 @@ class DenseDie:
     grain: FaceMap | None = None
     sculpt: FaceMap | None = None
 
+    @property
+    def places(self) -> Points:
+        """Where the face's vertices are, (k, 2) mm, paper frame, in the order of the vertices."""
+        return die_to_paper(self.solid.vertices[self.movable, :2])
+
     def bearing(self, grain: FaceMap | None, sculpt: FaceMap | None) -> DenseDie:
-        """Return the same die with its face shaped by these maps, added up and kept between ``-depth`` and 0."""
-        raise NotImplementedError
+        """Return the same die with its face shaped by these maps, added up and kept between ``-depth`` and 0.
+
+        Nothing but the height of the face's vertices changes, and never so far that the upright edge comes to nothing:
+        a sound die stays sound.
+        """
+        vertices = self.solid.vertices.copy()
+        heights = settled_heights(self.places, self.depth, grain, sculpt)
+        vertices[self.movable, 2] = (np.float32(self.top) + heights).astype(np.float32)
+        return replace(self, solid=replace(self.solid, vertices=vertices), grain=grain, sculpt=sculpt)
 
 
 def raise_dense(
@@ -60,4 +76,24 @@ def raise_dense(
     that, so that texture runs out to the edge. ``spacing``: of the face's points, mm. Raises :class:`SolidError` as
     ``raise_relief`` does, and when there would be too many points.
     """
-    raise NotImplementedError
+    upright = replace(heights, face=min(heights.face, heights.top - depth - HAIR))
+    step = whole_step(spacing)
+    laid = lay_relief(face, base, upright, shoulder=shoulder, name=name, step=step)
+    return DenseDie(
+        solid=laid.solid,
+        movable=laid.on_face,
+        sets=laid.sets,
+        spacing=step,
+        top=heights.top,
+        depth=depth,
+        floor=heights.floor,
+    )
+
+
+def settled_heights(places: Points, depth: float, *maps: FaceMap | None) -> Heights:
+    """Return the sum of maps at ``places``, (n, 2) mm, paper frame, kept between ``-depth`` and 0: (n,) mm."""
+    heights: Heights = np.zeros(len(places), dtype=np.float32)
+    for each in maps:
+        if each is not None:
+            heights += each.at(places)
+    return np.clip(heights, np.float32(-depth), np.float32(0.0), out=heights)
