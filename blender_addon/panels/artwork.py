@@ -38,14 +38,15 @@ class STAMPWRIGHT_UL_sources(bpy.types.UIList):
             layout.label(text="Deleted", icon="QUESTION")
             return
         kind = source.object.type
-        layout.label(text=source.object.name, icon=f"OUTLINER_OB_{OUTLINER.get(kind, kind)}")
+        sign: Any = f"OUTLINER_OB_{OUTLINER.get(kind, kind)}"
+        layout.label(text=source.object.name, icon=sign)
 
 
 class STAMPWRIGHT_PT_artwork(StampPanel, bpy.types.Panel):
     """What is printed, and how large."""
 
     bl_label = "Artwork"
-    bl_options: set[str] = set()
+    bl_options = set()
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """List the sources, and show size and place."""

@@ -16,7 +16,7 @@ class STAMPWRIGHT_PT_files(StampPanel, bpy.types.Panel):
     """Files in and out."""
 
     bl_label = "Files"
-    bl_options: set[str] = set()
+    bl_options = set()
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Offer to write the stamp, and to read and write its job."""

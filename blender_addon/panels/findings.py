@@ -14,7 +14,7 @@ from .base import StampPanel, show_figures, wrapped
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
 
-SIGNS = {"blocks": "CANCEL", "warns": "ERROR", "notes": "INFO"}
+SIGNS: dict[str, Any] = {"blocks": "CANCEL", "warns": "ERROR", "notes": "INFO"}
 """Icon of each severity, told apart by shape: a crossed circle, a triangle, a letter."""
 
 MOST_LISTED = 12
@@ -25,7 +25,7 @@ class STAMPWRIGHT_PT_findings(StampPanel, bpy.types.Panel):
     """What will not print, or not well."""
 
     bl_label = "Findings"
-    bl_options: set[str] = set()
+    bl_options = set()
 
     def draw_header_preset(self, context: Context) -> None:
         """Count the findings of each severity beside the panel's name."""

@@ -19,7 +19,7 @@ class STAMPWRIGHT_PT_measures(StampPanel, bpy.types.Panel):
     """What the stamp weighs, costs, and how long it prints."""
 
     bl_label = "Measures"
-    bl_options: set[str] = set()
+    bl_options = set()
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show a column for each part, and the whole."""
