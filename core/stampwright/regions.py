@@ -1,8 +1,11 @@
-"""Regions: what of a geometry ink can fill."""
+"""Regions: what of a geometry ink can fill, and whether it is its own mirror image."""
 
 from __future__ import annotations
 
+from typing import Literal
+
 import shapely
+from shapely import affinity
 from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
@@ -16,3 +19,16 @@ def filled_parts(geometry: BaseGeometry) -> MultiPolygon:
     # A collection may hold multipolygons.
     parts = shapely.get_parts(shapely.get_parts(geometry))
     return MultiPolygon([part for part in parts if isinstance(part, Polygon) and part.area > 0])
+
+
+def is_mirrored(region: BaseGeometry, axis: Literal["x", "y"], *, tolerance: float = 0.02) -> bool:
+    """Whether a region is its own mirror image, left for right ("x") or top for bottom ("y"), about the origin.
+
+    ``tolerance``: share of its area that may lie on one side only.
+
+    >>> is_mirrored(shapely.box(-2, 0, 2, 1), "x"), is_mirrored(shapely.box(-2, 0, 2, 1), "y")
+    (True, False)
+    """
+    signs = (-1.0, 1.0) if axis == "x" else (1.0, -1.0)
+    mirrored = affinity.scale(region, *signs, origin=(0.0, 0.0))
+    return bool(region.symmetric_difference(mirrored).area <= tolerance * region.area)
