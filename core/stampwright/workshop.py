@@ -144,7 +144,7 @@ def _make(job: Job, artwork: Artwork, steps: _Steps, memory: Memory | None = Non
     with steps.timing("build handle", 0.55):
         indexed = layout.inked if job.handle.index != "none" else None
         held_by = (layout.base, indexed, job.handle, job.backing, job.process, job.base)
-        handle, about_handle = recall("handle", held_by, lambda: build_handle(job, layout.base, layout.inked))
+        handle, about_handle = recall("handle", held_by, lambda: build_handle(job, layout.base, layout.inked, memory))
     with steps.timing("press", 0.75):
         pressed_by = (die, job.ink.spread, snap_heights(job).dressing)
         impression = recall("press", pressed_by, lambda: impress(die, spread=pressed_by[1], depth=pressed_by[2]))

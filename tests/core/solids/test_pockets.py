@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright.errors import SolidError
-from stampwright.solids import check_soundness, section
-from stampwright.solids.pockets import Pocket, sink_pockets
+from stampwright.solids import Solid, check_soundness, cut, extrude, revolve, section, unite
+from stampwright.solids.pockets import Pocket, sink_pockets, step_top
 
 PLATE = box(-20, -15, 20, 15)
 
@@ -38,3 +38,37 @@ def test_plate_without_pockets_is_a_prism() -> None:
 def test_pocket_that_touches_an_edge_or_has_no_depth_or_floor_is_refused(pockets: list[Pocket]) -> None:
     with pytest.raises(SolidError, match="pocket"):
         sink_pockets(PLATE, 4.0, pockets, name="plate")
+
+
+RING_AND_DOT = MultiPolygon([Point(3, 1).buffer(8).difference(Point(3, 1).buffer(5)), box(2, 0, 5, 2)])
+
+
+def turned() -> Solid:
+    """Return a turned solid with a groove round its level top, which leaves a rim as high."""
+    profile = [(0, 0), (20, 0), (20, 12), (18, 12), (17, 11), (16, 12), (0, 12)]
+    return revolve(profile, name="turned")
+
+
+def test_a_step_in_the_top_is_what_cutting_or_uniting_makes() -> None:
+    solid = turned()
+    sunk, raised = (step_top(solid, RING_AND_DOT, level, name="stepped") for level in (11.0, 13.0))
+    tool = extrude(RING_AND_DOT, 11.0, 14.0, name="tool")
+    root = extrude(RING_AND_DOT, 11.5, 13.0, name="root")
+    assert sunk.volume == pytest.approx(cut(solid, [tool]).volume, rel=1e-5)
+    assert raised.volume == pytest.approx(unite([solid, root], name="united").volume, rel=1e-5)
+    for stepped in (sunk, raised):
+        assert check_soundness(stepped.vertices, stepped.triangles).sound
+    assert section(sunk, 11.5).area == pytest.approx(section(solid, 11.5).area - RING_AND_DOT.area, rel=1e-5)
+    assert section(raised, 12.5).area == pytest.approx(RING_AND_DOT.area, rel=1e-6)
+
+
+def test_what_of_a_step_is_not_on_the_top_is_left_out() -> None:
+    stepped = step_top(turned(), MultiPolygon([box(0, -2, 40, 2)]), 11.0, name="stepped")
+    assert check_soundness(stepped.vertices, stepped.triangles).sound
+    with pytest.raises(SolidError, match="step in the top"):
+        step_top(turned(), MultiPolygon([box(30, 0, 40, 2)]), 11.0, name="stepped")
+
+
+def test_a_pointed_solid_has_no_top_to_step() -> None:
+    with pytest.raises(SolidError, match="step in the top"):
+        step_top(revolve([(0, 0), (20, 0), (0, 12)], name="cone"), RING_AND_DOT, 11.0, name="stepped")

@@ -28,8 +28,9 @@ def build_handle(
     """Return the handle, paper frame, foot at z = 0, and what was found about it; None when the job has no handle.
 
     ``base``: the die's outline, and ``inked``: the artwork on it, both paper frame, mm. Seen from above, up mark and
-    index read as the impression does. ``memory``: what was made before, the bare handle and the picture apart. Raises :class:`JobError` when the job's own profile or outline cannot be made,
-    and :class:`SolidError` when the base's outline makes no sound handle.
+    index read as the impression does. ``memory``: what was made before, handle and picture apart from each other.
+    Raises :class:`JobError` when the job's own profile or outline cannot be made, and :class:`SolidError` when the
+    base's outline makes no sound handle.
     """
     if job.handle.form == "none":
         return None, ()

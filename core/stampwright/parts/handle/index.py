@@ -98,7 +98,7 @@ def _thickened(small: MultiPolygon, width: float) -> MultiPolygon:
 
 
 def _closed(thick: MultiPolygon, width: float) -> tuple[MultiPolygon, MultiPolygon]:
-    """Close the gaps that are narrower than ``width`` mm; returns that, and apart from it what is too small to print."""
+    """Close the gaps narrower than ``width`` mm; returns what prints, and apart from it what is too small to."""
     half = 0.98 * width / 2
     closed = filled_parts(thick.buffer(half, quad_segs=4).buffer(-half, quad_segs=4)).geoms
     solid = [_without_pinholes(part, width) for part in closed if part.area > half * half]
