@@ -59,7 +59,7 @@ def test_a_step_in_the_top_is_what_cutting_or_uniting_makes() -> None:
     for stepped in (sunk, raised):
         assert check_soundness(stepped.vertices, stepped.triangles).sound
     assert section(sunk, 11.5).area == pytest.approx(section(solid, 11.5).area - RING_AND_DOT.area, rel=1e-5)
-    assert section(raised, 12.5).area == pytest.approx(RING_AND_DOT.area, rel=1e-6)
+    assert section(raised, 12.5).area == pytest.approx(RING_AND_DOT.area, rel=1e-4)
 
 
 def test_what_of_a_step_is_not_on_the_top_is_left_out() -> None:
