@@ -35,6 +35,7 @@ PACKAGE = OUT / "package"
 PACKER = ROOT / "blender_addon" / "packing" / "pack.py"
 HOST_TOOL = "bl_pkg/cli/blender_ext.py"
 TESTS = ROOT / "tests"
+HOST_TYPES = TESTS / "types" / "host.py"
 HOST_SUITES = ("blender", "ui")
 DEMO_JOB = ROOT / "shared" / "jobs" / "ownership-mark.toml"
 DEMO_ARTWORK = ROOT / "shared" / "artwork" / "ownership-mark.svg"
@@ -181,7 +182,7 @@ def run_checks(arguments: list[str]) -> int:
     if arguments:
         raise SetupError("check takes no arguments")
     prepare_environment("run", "test", "check")
-    scripts = ["--no-namespace-packages", "build.py", str(PACKER.relative_to(ROOT))]
+    scripts = ["--no-namespace-packages", "build.py", str(HOST_TYPES.relative_to(ROOT))]
     checks = (["ruff", "check", "."], ["ruff", "format", "--check", "."], ["mypy"], ["mypy", "--strict", *scripts])
     codes = []
     for check in checks:

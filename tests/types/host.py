@@ -1,0 +1,104 @@
+"""Tells mypy what published stubs of Blender leave open: without it half of all types would be noise.
+
+The stubs have every pointer of the host down as ``X | None``, also those that always point somewhere, and the data of
+an object as a union of all that it may be, which depends on ``Object.type``. They do not know what a helper class
+gains as it registers, nor what this extension hangs on the host's classes.
+"""
+
+from collections.abc import Callable
+
+from mypy.nodes import MDEF, SymbolTableNode, Var
+from mypy.plugin import AttributeContext, ClassDefContext, MethodContext, Plugin
+from mypy.types import AnyType, Instance, Type, TypeOfAny, get_proper_type
+from mypy.types_utils import remove_optional
+
+ALWAYS_THERE = {
+    f"bpy.types.{owner}.{name}"
+    for owners, names in (
+        ("AddonPreferences Header Menu Operator Panel UIList", "layout"),
+        ("Context", "preferences scene view_layer window_manager workspace"),
+        ("Depsgraph", "scene view_layer"),
+        ("DepsgraphUpdate", "id"),
+        ("ID", "original"),
+        # Once a material or world has nodes, which newer hosts' always have.
+        ("Material World", "node_tree"),
+        ("NodeLink", "from_node from_socket to_node to_socket"),
+        ("NodeSocket", "links node"),
+        ("NodeTree", "links nodes interface"),
+        ("Preferences", "edit filepaths inputs system view"),
+        ("Scene", "collection"),
+        ("Window", "scene screen view_layer workspace"),
+    )
+    for owner in owners.split()
+    for name in names.split()
+}
+"""Pointers that are never None where the host runs the extension."""
+
+DYNAMIC = {
+    "bpy.types.AreaSpaces.active",
+    "bpy.types.BlendDataNodeTrees.new",
+    "bpy.types.Context.space_data",
+    "bpy.types.NodeTreeInterface.new_socket",
+    "bpy.types.Nodes.new",
+    "bpy.types.Object.data",
+    "bpy.types.UILayout.operator",
+}
+"""Attributes, and methods, whose type hangs on a value that is known only as it runs, such as ``Object.type``."""
+
+ARRAY = "bpy.types.bpy_prop_array"
+"""What the stubs have colours, sizes and pixels down as; that they can be set, indexed and gone through is left out."""
+
+OPEN = {
+    "bpy.types.Attribute": "data",
+    "bpy.types.NodeSocket": "default_value",
+    "bpy.types.Object": "stampwright",
+    "bpy_extras.io_utils.ExportHelper": "filepath",
+    "bpy_extras.io_utils.ImportHelper": "filepath",
+}
+"""Attributes that the stubs lack: each subclass has one of its own type, or it comes with a class's registration."""
+
+
+def plugin(_version: str) -> type[Plugin]:
+    """Hand mypy the plugin; mypy calls this by its name."""
+    return HostPlugin
+
+
+class HostPlugin(Plugin):
+    """Corrects the types of the host's attributes."""
+
+    def get_attribute_hook(self, fullname: str) -> Callable[[AttributeContext], Type] | None:
+        """Return what corrects the type of an attribute, if anything does."""
+        if fullname in ALWAYS_THERE:
+            return _never_none
+        if fullname in DYNAMIC:
+            return _anything
+        return _open_array if fullname.startswith("bpy.types.") else None
+
+    def get_method_hook(self, fullname: str) -> Callable[[MethodContext], Type] | None:
+        """Return what corrects the type of what a method returns, if anything does."""
+        return _anything if fullname in DYNAMIC else None
+
+    def get_customize_class_mro_hook(self, fullname: str) -> Callable[[ClassDefContext], None] | None:
+        """Return what adds an attribute that the stubs lack, if one is lacking."""
+        return _add_open if fullname in OPEN else None
+
+
+def _anything(_context: AttributeContext | MethodContext) -> Type:
+    return AnyType(TypeOfAny.explicit)
+
+
+def _never_none(context: AttributeContext) -> Type:
+    return remove_optional(context.default_attr_type)
+
+
+def _open_array(context: AttributeContext) -> Type:
+    found = get_proper_type(context.default_attr_type)
+    is_array = isinstance(found, Instance) and found.type.fullname == ARRAY
+    return AnyType(TypeOfAny.explicit) if is_array else context.default_attr_type
+
+
+def _add_open(context: ClassDefContext) -> None:
+    held = Var(OPEN[context.cls.fullname], AnyType(TypeOfAny.explicit))
+    held.info = context.cls.info
+    held._fullname = f"{context.cls.fullname}.{held.name}"
+    context.cls.info.names[held.name] = SymbolTableNode(MDEF, held)
