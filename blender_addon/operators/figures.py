@@ -1,4 +1,4 @@
-"""Setting several figures at once: presets, repair, accepting a kind of finding, job files."""
+"""Setting several figures at once: repair, accepting a kind of finding, job files."""
 
 from __future__ import annotations
 
@@ -7,53 +7,17 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import bpy
-from bpy.props import BoolProperty, EnumProperty, StringProperty
+from bpy.props import BoolProperty, StringProperty
 from bpy_extras.io_utils import ExportHelper, ImportHelper
 
 from .. import live, loading
 from ..figures import read_figures
-from ..presets import SORTS, presets_of
 from ..properties import job_from_values, set_job
 from ..stampwright.errors import OutputError
 from .base import StampOperator
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object
-
-_items: dict[str, list[tuple[str, str, str]]] = {}
-
-
-class _UsePreset(StampOperator):
-    """Set the figures of a preset."""
-
-    bl_label = "Use Preset"
-    bl_options = {"REGISTER", "UNDO"}
-    sort = ""
-    if TYPE_CHECKING:
-        preset: str
-
-    def run(self, context: Context) -> Any:
-        """Set the figures, and check them together first."""
-        change_figures(self.stamp(context), presets_of(self.sort)[self.preset])
-
-
-def _preset_operator(sort: str) -> type:
-    _items[sort] = [(label, label, _told(figures)) for label, figures in presets_of(sort).items()]
-    return type(
-        f"STAMPWRIGHT_OT_use_{sort}_preset",
-        (_UsePreset, bpy.types.Operator),
-        {
-            "__doc__": f"Set the figures of a {sort} preset",
-            "__annotations__": {"preset": EnumProperty(name="Preset", items=_items[sort])},
-            "bl_idname": f"stampwright.use_{sort}_preset",
-            "sort": sort,
-            "__module__": __name__,
-        },
-    )
-
-
-def _told(figures: dict[str, Any]) -> str:
-    return ", ".join(f"{path.replace('.', ' ').replace('_', ' ')} {value}" for path, value in figures.items())
 
 
 class STAMPWRIGHT_OT_repair(StampOperator, bpy.types.Operator):
@@ -151,7 +115,6 @@ def _possible(values: dict[str, Any]) -> dict[str, Any]:
 
 
 CLASSES = (
-    *(_preset_operator(sort) for sort in SORTS),
     STAMPWRIGHT_OT_repair,
     STAMPWRIGHT_OT_accept,
     STAMPWRIGHT_OT_read_job,

@@ -10,7 +10,7 @@ from .. import presets
 from .base import StampPanel, show_figures
 
 if TYPE_CHECKING:
-    from bpy.types import Object, UILayout
+    from bpy.types import Context, Object, UILayout
 
 
 class STAMPWRIGHT_PT_die(StampPanel, bpy.types.Panel):
@@ -18,9 +18,12 @@ class STAMPWRIGHT_PT_die(StampPanel, bpy.types.Panel):
 
     bl_label = "Die"
 
+    def draw_header_preset(self, context: Context) -> None:
+        """Offer presets beside the panel's name."""
+        presets.show_button(self.layout, "material")
+
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the die's figures and the ink's spread, which shapes its face."""
-        presets.show_menu(layout, "material")
         die = held.die
         layout.prop(die, "material")
         show_figures(layout, die, "floor", "relief", "dressing", "shoulder")

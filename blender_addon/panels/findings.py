@@ -54,28 +54,7 @@ class STAMPWRIGHT_PT_findings(StampPanel, bpy.types.Panel):
         for number, finding in enumerate(found):
             kinds.setdefault((finding.severity, finding.kind), []).append(number)
         for (severity, kind), numbers in kinds.items():
-            self._show_kind(layout, severity, kind, [(number, found[number]) for number in numbers])
-
-    def _show_kind(self, layout: UILayout, severity: str, kind: str, alike: list[tuple[int, Any]]) -> None:
-        box = layout.box().column(align=True)
-        row = box.row(align=True)
-        count = f" ({len(alike)})" if len(alike) > 1 else ""
-        row.label(text=f"{kind.capitalize()}{count}", icon=SIGNS[severity])
-        if severity == "blocks":
-            row.operator("stampwright.accept", text="Accept").kind = kind
-        placed = [(number, finding) for number, finding in alike if finding.place is not None]
-        first = alike[0][1]
-        told = first.remedy if placed and first.remedy and severity != "notes" else first.message
-        for line in wrapped(in_labels(told)):
-            box.label(text=line)
-        if not placed:
-            return
-        flow = box.grid_flow(columns=3, even_columns=True, align=True)
-        for number, finding in placed[:MOST_LISTED]:
-            text = f"{finding.measured:.2f} {finding.unit}" if finding.measured is not None else "View"
-            flow.operator("stampwright.view_finding", text=text, icon="VIEWZOOM").number = number
-        if len(placed) > MOST_LISTED:
-            box.label(text=f"and {len(placed) - MOST_LISTED} more, marked in the viewport")
+            _show_kind(layout, severity, kind, [(number, found[number]) for number in numbers])
 
 
 class STAMPWRIGHT_PT_repair(StampPanel, bpy.types.Panel):
@@ -105,3 +84,25 @@ class STAMPWRIGHT_PT_repair(StampPanel, bpy.types.Panel):
             row.label(text=kind.capitalize())
             refuse = row.operator("stampwright.accept", text="", icon="X")
             refuse.kind, refuse.accepted = kind, False
+
+
+def _show_kind(layout: UILayout, severity: str, kind: str, alike: list[tuple[int, Any]]) -> None:
+    box = layout.box().column(align=True)
+    row = box.row(align=True)
+    count = f" ({len(alike)})" if len(alike) > 1 else ""
+    row.label(text=f"{kind.capitalize()}{count}", icon=SIGNS[severity])
+    if severity == "blocks":
+        row.operator("stampwright.accept", text="Accept").kind = kind
+    placed = [(number, finding) for number, finding in alike if finding.place is not None]
+    first = alike[0][1]
+    told = first.remedy if placed and first.remedy and severity != "notes" else first.message
+    for line in wrapped(in_labels(told)):
+        box.label(text=line)
+    if not placed:
+        return
+    flow = box.grid_flow(columns=3, even_columns=True, align=True)
+    for number, finding in placed[:MOST_LISTED]:
+        text = f"{finding.measured:.2f} {finding.unit}" if finding.measured is not None else "View"
+        flow.operator("stampwright.view_finding", text=text, icon="VIEWZOOM").number = number
+    if len(placed) > MOST_LISTED:
+        box.label(text=f"and {len(placed) - MOST_LISTED} more, marked in the viewport")

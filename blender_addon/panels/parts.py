@@ -65,10 +65,13 @@ class STAMPWRIGHT_PT_handle(StampPanel, bpy.types.Panel):
 
     bl_label = "Handle"
 
+    def draw_header_preset(self, context: Context) -> None:
+        """Offer presets beside the panel's name."""
+        presets.show_button(self.layout, "handle")
+
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the figures of the chosen form."""
         handle = held.handle
-        presets.show_menu(layout, "handle")
         layout.prop(handle, "form")
         if handle.form == "none":
             return

@@ -10,7 +10,7 @@ from .. import presets
 from .base import StampPanel, show_figures
 
 if TYPE_CHECKING:
-    from bpy.types import Object, UILayout
+    from bpy.types import Context, Object, UILayout
 
 
 class STAMPWRIGHT_PT_process(StampPanel, bpy.types.Panel):
@@ -18,9 +18,12 @@ class STAMPWRIGHT_PT_process(StampPanel, bpy.types.Panel):
 
     bl_label = "Printer"
 
+    def draw_header_preset(self, context: Context) -> None:
+        """Offer presets beside the panel's name."""
+        presets.show_button(self.layout, "process")
+
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the figures of the process."""
-        presets.show_menu(layout, "process")
         process = held.process
         show_figures(layout, process, "nozzle", "line_ratio", "layer", line_ratio="Pass (× bore)")
         bed = {"bed_width": "Bed Width", "bed_depth": "Depth", "bed_height": "Height"}

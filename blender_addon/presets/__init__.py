@@ -1,25 +1,22 @@
-"""Presets: figures that go together, as data, for material, process and handle."""
+"""Presets: figures that go together, as data, for material, process and handle; Stampwright's and the user's own."""
 
 from __future__ import annotations
 
-import tomllib
-from functools import cache
-from pathlib import Path
-from typing import TYPE_CHECKING, Any
+import bpy
 
-if TYPE_CHECKING:
-    from bpy.types import UILayout
+from .choosing import CLASSES, show_button
+from .shelf import SORTS, presets_of
 
-SORTS = ("material", "process", "handle")
+__all__ = ["SORTS", "presets_of", "register", "show_button", "unregister"]
 
 
-@cache
-def presets_of(sort: str) -> dict[str, dict[str, Any]]:
-    """Return the presets of a sort: by label, the figures that each sets, by path."""
-    held = tomllib.loads((Path(__file__).parent / f"{sort}.toml").read_text(encoding="utf-8"))
-    return {label: dict(figures) for label, figures in held.items()}
+def register() -> None:
+    """Enter the operators and the menus of presets."""
+    for each in CLASSES:
+        bpy.utils.register_class(each)
 
 
-def show_menu(layout: UILayout, sort: str) -> None:
-    """Offer the presets of a sort."""
-    layout.operator_menu_enum(f"stampwright.use_{sort}_preset", "preset", text="Presets", icon="PRESET")
+def unregister() -> None:
+    """Take them back; the user's presets stay in their files."""
+    for each in reversed(CLASSES):
+        bpy.utils.unregister_class(each)
