@@ -1,11 +1,11 @@
 """From the die to the paper: what a stamp prints, how hard it must be pushed, and how the print compares."""
 
-from .impression import Comparison, Face, compare, find_face, impress, ink_face
+from .impression import Comparison, Face, compare, find_face, impress, ink_face, state_face
 from .inking.ink import InkFilm, ink_of
 from .inking.ink_pad import Inking, ink_die, ink_pad
 from .inking.printing import ink_impression
 from .inking.verdict import Verdict, judge_print
-from .prediction import Prediction, predict_print
+from .prediction import Prediction, impress_uneven, predict_print
 from .press_report import PressReport, report_press
 from .pressing_figures import PressFigures, press_figures
 from .pushing.advice import Advice, Design, advise
@@ -46,6 +46,7 @@ __all__ = [
     "force_to_print",
     "handle_force",
     "impress",
+    "impress_uneven",
     "ink_die",
     "ink_face",
     "ink_impression",
@@ -60,5 +61,6 @@ __all__ = [
     "report_press",
     "sensitivities",
     "set_up",
+    "state_face",
     "stiffness_of",
 ]

@@ -6,13 +6,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
+from shapely.geometry import MultiPolygon
 
 from ..errors import PressError
 from ..job import Job
 from .distance import distance_inside
 from .face_texture import bow_out, dress, lay_beads
 from .height_map import heights_over
-from .impression import Face, Mesh, find_face
+from .impression import Face, Mesh, find_face, state_face
 from .raster import MM_PER_INCH, picture_grid, picture_of
 from .types import HeightMap
 
@@ -42,27 +43,29 @@ def texture_of(job: Job) -> Texture:
     )
 
 
-def face_of(mesh: Mesh, *, dpi: float = 300.0, dressing: float = 0.0) -> HeightMap:
+def face_of(mesh: Mesh, *, dpi: float = 300.0, dressing: float = 0.0, meant: MultiPolygon | None = None) -> HeightMap:
     """Return the face of a die as a height map, paper frame; height 0 lies ``dressing`` mm under its highest point.
 
-    ``mesh``: die frame, face up. What is meant to print is what reaches that level (or, with no dressing, the flat
-    top). Raises :class:`~stampwright.errors.MeshFileError` as :func:`~stampwright.press.impression.impress` does, and
-    :class:`PressError` when nothing lies under the face, so that the whole of it is one flat sheet.
+    ``mesh``: die frame, face up. ``meant``: what is to print, mm, paper frame; left out, it is what reaches that level
+    (or, with no dressing, the flat top). A face that is not flat does not tell by itself: its low places are meant to
+    print as well. Raises :class:`~stampwright.errors.MeshFileError` as
+    :func:`~stampwright.press.impression.impress` does, and :class:`PressError` when nothing lies under the face, so
+    that the whole of it is one flat sheet.
     """
-    return map_face(find_face(mesh, depth=dressing, dpi=dpi), dpi=dpi, dressing=dressing)
+    found = find_face(mesh, depth=dressing, dpi=dpi) if meant is None else state_face(mesh, meant)
+    return map_face(found, dpi=dpi, dressing=dressing)
 
 
 def map_face(found: Face, *, dpi: float = 300.0, dressing: float = 0.0) -> HeightMap:
-    """Return a face that has been found, at the depth ``dressing``, as a height map: the second half of face_of."""
+    """Return a face that has been found or stated as a height map: the second half of face_of."""
     shape, corner = picture_grid(found.bounds, dpi)
     pitch = MM_PER_INCH / dpi
-    meant = picture_of(found.outlines, shape, corner, dpi)[::-1] < 128
+    meant = np.ascontiguousarray(picture_of(found.outlines, shape, corner, dpi)[::-1] < 128)
     level = float(found.vertices[:, 2].max()) - dressing
     seen = _seen(found.vertices, found.triangles)
     height = (heights_over(seen, shape, corner, pitch) - level).astype(np.float32)
-    # Half of a pixel may be face where its middle just misses it.
-    height = np.where(meant & (height < -_UNDER_FACE), dressing, height).astype(np.float32)
-    return HeightMap(height, np.ascontiguousarray(meant), pitch, corner, _relief(height, meant), found.findings)
+    height = _up_to_the_edge(height, meant)
+    return HeightMap(height, meant, pitch, corner, _relief(height, meant), found.findings)
 
 
 def as_printed(face: HeightMap, texture: Texture) -> HeightMap:
@@ -98,6 +101,23 @@ def _seen(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> NDArra
     highest = corners[..., 2].max(axis=1) >= corners[..., 2].max() - _UNDER_FACE
     # A mesh turned inside out shows its inner sides; the sense of its top tells.
     return corners[up > 0.0] if up[highest].sum() >= 0.0 else corners[up < 0.0]
+
+
+def _up_to_the_edge(height: NDArray[np.float32], meant: NDArray[np.bool_]) -> NDArray[np.float32]:
+    """Return the heights with pixels at the face's edge as high as the face beside them.
+
+    Half of such a pixel may be face where its middle just misses it, and sees the flank or the floor.
+    """
+    wide = np.pad(meant, 1)
+    buried = wide[:-2, 1:-1] & wide[2:, 1:-1] & wide[1:-1, :-2] & wide[1:-1, 2:]
+    row, column = np.nonzero(meant & ~buried)
+    around = np.pad(np.where(meant, height, -np.inf), 1, constant_values=-np.inf)
+    highest = np.max(
+        [around[row + up, column + along] for up in range(3) for along in range(3)], axis=0, initial=-np.inf
+    )
+    whole = height.copy()
+    whole[row, column] = np.where(height[row, column] < highest - _UNDER_FACE, highest, height[row, column])
+    return whole
 
 
 def _relief(height: NDArray[np.float32], meant: NDArray[np.bool_]) -> float:

@@ -136,6 +136,17 @@ def find_face(mesh: Mesh, *, depth: float = 0.0, dpi: float = 600.0) -> Face:
     return Face(outlines, vertices, triangles, findings)
 
 
+def state_face(mesh: Mesh, outlines: MultiPolygon) -> Face:
+    """Return the face of a mesh that is known to print ``outlines``, mm, paper frame, even or not.
+
+    Raises :class:`MeshFileError` when the mesh is none, or nothing is to print.
+    """
+    vertices, triangles = _turned_to_paper(mesh)
+    if outlines.is_empty:
+        raise MeshFileError("nothing is to print: the outlines of the face are empty")
+    return Face(outlines, vertices, triangles)
+
+
 def ink_face(face: Face, *, spread: float = 0.0, dpi: float = 600.0) -> Impression:
     """Return what a face leaves on paper: the second half of :func:`impress`."""
     _check_figures(spread, dpi, 0.0)

@@ -59,6 +59,7 @@ def predict_print(
     mesh: Mesh,
     inked: MultiPolygon | None = None,
     *,
+    meant: MultiPolygon | None = None,
     allowance: float | None = None,
     textured: bool = True,
     dpi: float = 300.0,
@@ -67,14 +68,29 @@ def predict_print(
     """Press a die as its job says and return what it will print.
 
     ``mesh``: the die, die frame, face up. ``inked``: the artwork that it should print, paper frame; left out, its own
-    face is taken. ``allowance``: how far the mesh's top stands over the finished face, mm; the job's dressing unless
-    given. ``textured``: whether the printer's beads and bow are laid on the mesh's face; a sculpted or scanned face may
+    face is taken. ``meant``: the outlines of its face, where that is not flat and so does not tell by itself.
+    ``allowance``: how far the mesh's top stands over the finished face, mm; the job's dressing unless given.
+    ``textured``: whether the printer's beads and bow are laid on the mesh's face; a sculpted or scanned face may
     have its own. The job says how much of the allowance has been dressed off. ``progress`` is told the share done by
     the full solver. Raises :class:`~stampwright.errors.MeshFileError` and :class:`~stampwright.errors.PressError`.
     """
     top = job.die.dressing if allowance is None else allowance
-    face = face_of(mesh, dpi=dpi, dressing=top)
+    face = face_of(mesh, dpi=dpi, dressing=top, meant=meant)
     return predict_from_face(job, face, inked, allowance=top, textured=textured, progress=progress)
+
+
+def impress_uneven(
+    job: Job, mesh: Mesh, meant: MultiPolygon, *, allowance: float | None = None, dpi: float = 300.0
+) -> Impression:
+    """Return what a die whose face is meant to be uneven prints under its job's push: light where it lies lower.
+
+    Arguments are those of :func:`predict_print`, which also says what is raised. The face is pressed as it is drawn,
+    without a printer's beads and bow, with the quick solver.
+    """
+    top = job.die.dressing if allowance is None else allowance
+    face = face_of(mesh, dpi=dpi, dressing=top, meant=meant)
+    conditions = pushed_from_middle(replace(conditions_of(job), solver="foundation"), face)
+    return ink_impression(push(set_up(dressed(face, None, top * job.press.dressed), conditions)), ink_of(job))
 
 
 def predict_from_face(
@@ -133,16 +149,15 @@ def _about_relief(pressing: Pressing, conditions: PressConditions) -> list[Findi
         )
     face = pressing.face
     pressed = np.flatnonzero(pressing.pressure)
-    row, column = np.divmod(pressed, face.height.shape[1])
     # A ridge that broadens to its foot bears what one of an even width does, measured a third of the way down, or up to
     # twice that (Euler's column with that taper, solved by finite differences for flares up to 25 degrees).
     stands = face.face | (face.height > -face.relief / 3.0)
-    widths = line_widths(replace(face, face=stands)).at(row, column)
+    widths = line_widths(replace(face, face=stands)).at(*face.rows_and_columns(pressed))
     bearable = buckling_stress(conditions.young, 1.0, face.relief) * widths**2
     over = pressing.pressure.reshape(-1)[pressed] / bearable
     if over.size and over.max() > 1.0:
         worst = int(np.argmax(over))
-        x, y = float(face.x[column[worst]]), float(face.y[row[worst]])
+        (x,), (y,) = face.places(pressed[[worst]])
         width = float(widths[worst])
         findings.append(
             Finding(

@@ -59,6 +59,15 @@ class HeightMap:
         """Middles of the rows, mm, paper frame."""
         return _middles(self.corner[1], self.height.shape[0], self.pitch)
 
+    def rows_and_columns(self, pixels: NDArray[np.intp]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+        """Return rows and columns, (n,) each, of pixels given by their flat numbers, (n,) int."""
+        return np.divmod(pixels, self.height.shape[1])
+
+    def places(self, pixels: NDArray[np.intp]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Return x and y, (n,) mm each, of the middles of pixels given by their flat numbers, (n,) int."""
+        row, column = self.rows_and_columns(pixels)
+        return self.x[column], self.y[row]
+
 
 @dataclass(frozen=True, eq=False)
 class Pressing:

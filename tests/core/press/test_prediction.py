@@ -5,12 +5,14 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 from shapely import affinity
-from shapely.geometry import MultiPolygon, box
+from shapely.geometry import MultiPolygon, Point, box
 from stampwright.errors import MeshFileError, PressError
 from stampwright.job import Job
+from stampwright.parts.die import dense_face
 from stampwright.press import compare
 from stampwright.press.as_printed import face_of
-from stampwright.press.prediction import predict_print
+from stampwright.press.prediction import impress_uneven, predict_print
+from stampwright.solids.texture import FaceMap
 
 DPI = 254.0
 
@@ -71,6 +73,53 @@ def test_sculpted_face_keeps_its_own_heights(raise_die, lettered):
     assert np.ptp(face.height[face.face]) == pytest.approx(0.2, abs=0.05)
     prediction = predict_print(Job(), sculpted, allowance=0.5, textured=False, dpi=DPI)
     assert prediction.pressing.printed_share(0.02) > 0.98
+
+
+class TestUnevenFace:
+    """A face meant to be uneven: ripples 0.3 mm deep across a disc, on a mesh dense enough to bear them."""
+
+    MEANT = MultiPolygon([Point(0, 0).buffer(9, quad_segs=32)])
+
+    @pytest.fixture(scope="class")
+    @classmethod
+    def rippled(cls):
+        across = np.arange(-11.0, 11.0, 0.1)
+        heights = np.tile(-0.15 + 0.15 * np.cos(2.0 * np.pi * across / 4.0), (len(across), 1)).astype(np.float32)
+        sculpt = FaceMap(heights, (-11.05, -11.05), 0.1)
+        return dense_face(Job(), cls.MEANT, box(-12, -12, 12, 12), sculpt=sculpt).solid
+
+    def test_crests_print_and_valleys_do_not(self, rippled):
+        printed = impress_uneven(Job().with_value("press.dressed", 0.0), rippled, self.MEANT, dpi=DPI)
+        middle = printed.picture[printed.picture.shape[0] // 2] / 255.0
+        x = printed.corner[0] + (np.arange(len(middle)) + 0.5) * 0.1
+        assert middle[np.abs(x) < 0.2].max() < 0.3
+        assert middle[np.abs(x - 2.0) < 0.2].min() > 0.9
+        assert middle[np.abs(x - 4.0) < 0.2].max() < 0.3
+
+    def test_harder_push_prints_more_of_it(self, rippled):
+        job = Job().with_value("press.dressed", 0.0)
+        areas = [
+            impress_uneven(job.with_value("press.force", force), rippled, self.MEANT, dpi=DPI).outlines.area
+            for force in (10.0, 60.0, 200.0)
+        ]
+        assert areas == sorted(areas)
+        assert areas[0] < 0.5 * areas[-1]
+
+    def test_dressed_to_the_valleys_it_prints_whole(self, rippled):
+        printed = impress_uneven(Job(), rippled, self.MEANT, allowance=0.31, dpi=DPI)
+        assert printed.outlines.area > 0.98 * self.MEANT.area
+
+    def test_valleys_count_as_meant_and_are_told_to_be_missing(self, rippled):
+        job = Job().with_value("press.dressed", 0.0)
+        prediction = predict_print(job, rippled, self.MEANT, meant=self.MEANT, textured=False, dpi=DPI)
+        assert prediction.face.face_area == pytest.approx(self.MEANT.area, rel=0.01)
+        assert prediction.verdict.missing > 0.2 * self.MEANT.area
+
+    def test_flank_beside_the_edge_stays_below(self, rippled):
+        face = face_of(rippled, dpi=600, meant=self.MEANT)
+        # The deepest valley lies 0.3 mm down; seen from above, the pixels at the edge are no deeper.
+        assert face.height[face.face].min() > -0.32
+        assert face.height.max() < 1e-3
 
 
 def test_hard_push_on_slim_lines_crushes_and_bends_them(raise_die):

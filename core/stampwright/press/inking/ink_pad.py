@@ -51,8 +51,7 @@ def ink_die(face: HeightMap, pad: Layer, force: float, *, progress: Progress | N
         raise PressError("there is no face to ink: check that it points up and that the size is in mm")
     height = np.where(coarse.face, coarse.height, -np.inf).reshape(-1)
     pixels = np.flatnonzero(np.isfinite(height))
-    row, column = np.divmod(pixels, coarse.height.shape[1])
-    places = Places(height[pixels].astype(np.float64), coarse.x[column], coarse.y[row], coarse.pitch**2)
+    places = Places(height[pixels].astype(np.float64), *coarse.places(pixels), coarse.pitch**2)
     shape = (coarse.height.shape[0], coarse.height.shape[1])
     surface = layered(shape, coarse.pitch, [[pad]], "float64")
     bed = Bed(surface, pixels, np.zeros(len(pixels)))
@@ -64,8 +63,8 @@ def ink_die(face: HeightMap, pad: Layer, force: float, *, progress: Progress | N
     # The face has come forward by the approach; the pad's surface has been drawn down by its give.
     sag = np.where(open_floor, held.approach - give, -np.inf)
     deepest = int(np.argmax(sag))
-    at_row, at_column = divmod(deepest, shape[1])
-    place = (float(coarse.x[at_column]), float(coarse.y[at_row]))
+    x, y = coarse.places(np.array([deepest]))
+    place = (float(x[0]), float(y[0]))
     depth = float(sag.flat[deepest])
     return Inking(
         sag=depth,

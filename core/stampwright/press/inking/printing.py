@@ -26,7 +26,7 @@ def ink_impression(pressing: Pressing, ink: InkFilm) -> Impression:
     """
     face = pressing.face
     pressed = np.flatnonzero(pressing.pressure)
-    row, column = np.divmod(pressed, face.height.shape[1])
+    row, column = face.rows_and_columns(pressed)
     pressure = pressing.pressure.reshape(-1)[pressed].astype(np.float64)
     widths = line_widths(face).at(row, column)
     solid = pressure >= ink.threshold
@@ -56,9 +56,8 @@ def ink_impression(pressing: Pressing, ink: InkFilm) -> Impression:
 def greatest_creep(pressing: Pressing, ink: InkFilm) -> float:
     """Return how far ink creeps past the face's edges where it creeps farthest, mm."""
     pressed = np.flatnonzero(pressing.pressure)
-    row, column = np.divmod(pressed, pressing.face.height.shape[1])
     pressure = pressing.pressure.reshape(-1)[pressed].astype(np.float64)
-    widths = line_widths(pressing.face).at(row, column)
+    widths = line_widths(pressing.face).at(*pressing.face.rows_and_columns(pressed))
     return float(spread_past_edge(pressure, widths, ink)[pressure >= ink.threshold].max(initial=0.0))
 
 

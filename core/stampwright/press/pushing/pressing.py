@@ -65,12 +65,13 @@ def set_up(face: HeightMap, conditions: PressConditions) -> Rig:
         raise PressError(f"the face stands {face.relief:g} mm over its floor; there must be a raised face to press")
     height = face.height.reshape(-1)
     pixels = np.flatnonzero(np.isfinite(height))
-    row, column = np.divmod(pixels, face.height.shape[1])
-    places = Places(height[pixels].astype(np.float64), face.x[column], face.y[row], face.pitch**2)
+    places = Places(height[pixels].astype(np.float64), *face.places(pixels), face.pitch**2)
     widths = line_widths(face)
     # Compliance changes slowly over the face: reckoned by squares, then blended.
-    columns = Blocks(column_compliance(widths.values, face.relief, conditions), widths.side).at(row, column)
-    springs = columns + _give_of_layers(face, conditions).at(row, column)
+    columns = Blocks(column_compliance(widths.values, face.relief, conditions), widths.side).at(
+        *face.rows_and_columns(pixels)
+    )
+    springs = columns + _give_of_layers(face, conditions).at(*face.rows_and_columns(pixels))
     return Rig(face, conditions, pixels, places, columns, springs)
 
 

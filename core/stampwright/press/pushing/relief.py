@@ -26,7 +26,7 @@ class Blocks:
     values: Floats
     side: int
 
-    def at(self, row: Floats, column: Floats) -> Floats:
+    def at(self, row: NDArray[np.intp], column: NDArray[np.intp]) -> Floats:
         """Return the values at fine pixels (n,) by linear blending between the squares' middles."""
         down = np.clip((row + 0.5) / self.side - 0.5, 0.0, self.values.shape[0] - 1.000001)
         across = np.clip((column + 0.5) / self.side - 0.5, 0.0, self.values.shape[1] - 1.000001)
