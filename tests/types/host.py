@@ -16,6 +16,7 @@ ALWAYS_THERE = {
     f"bpy.types.{owner}.{name}"
     for owners, names in (
         ("AddonPreferences Header Menu Operator Panel UIList", "layout"),
+        ("ColorRamp", "elements"),
         ("Context", "preferences scene view_layer window_manager workspace"),
         ("Depsgraph", "scene view_layer"),
         ("DepsgraphUpdate", "id"),
@@ -27,6 +28,7 @@ ALWAYS_THERE = {
         ("NodeTree", "links nodes interface"),
         ("Preferences", "edit filepaths inputs system view"),
         ("Scene", "collection"),
+        ("ShaderNodeValToRGB Texture", "color_ramp"),
         ("Window", "scene screen view_layer workspace"),
     )
     for owner in owners.split()
@@ -36,6 +38,7 @@ ALWAYS_THERE = {
 
 DYNAMIC = {
     "bpy.types.AreaSpaces.active",
+    "bpy.types.BlendDataLights.new",
     "bpy.types.BlendDataNodeTrees.new",
     "bpy.types.Context.space_data",
     "bpy.types.NodeTreeInterface.new_socket",
@@ -49,13 +52,20 @@ ARRAY = "bpy.types.bpy_prop_array"
 """What the stubs have colours, sizes and pixels down as; that they can be set, indexed and gone through is left out."""
 
 OPEN = {
-    "bpy.types.Attribute": "data",
-    "bpy.types.NodeSocket": "default_value",
-    "bpy.types.Object": "stampwright",
-    "bpy_extras.io_utils.ExportHelper": "filepath",
-    "bpy_extras.io_utils.ImportHelper": "filepath",
+    # What only subclasses have, each of its own type.
+    "bpy.types.Attribute": ("data",),
+    "bpy.types.NodeSocket": ("default_value",),
+    # What add-ons, this one and the host's own, enter as they register.
+    "bpy.types.Object": ("stampwright",),
+    "bpy_extras.io_utils.ExportHelper": ("filepath",),
+    "bpy_extras.io_utils.ImportHelper": ("filepath",),
+    # What older hosts have.
+    "bpy.types.ToolSettings": ("unified_paint_settings",),
+    # How properties of one's own are asked for, and how the numbers of a vector are gone through.
+    "bpy.types.bpy_struct": ("__contains__",),
+    **{f"mathutils.{name}": ("__iter__",) for name in ("Color", "Euler", "Matrix", "Quaternion", "Vector")},
 }
-"""Attributes that the stubs lack: each subclass has one of its own type, or it comes with a class's registration."""
+"""Attributes that classes lack in the stubs."""
 
 
 def plugin(_version: str) -> type[Plugin]:
@@ -98,7 +108,8 @@ def _open_array(context: AttributeContext) -> Type:
 
 
 def _add_open(context: ClassDefContext) -> None:
-    held = Var(OPEN[context.cls.fullname], AnyType(TypeOfAny.explicit))
-    held.info = context.cls.info
-    held._fullname = f"{context.cls.fullname}.{held.name}"
-    context.cls.info.names[held.name] = SymbolTableNode(MDEF, held)
+    info = context.cls.info
+    for name in OPEN[info.fullname]:
+        held = Var(name, AnyType(TypeOfAny.explicit))
+        held.info, held._fullname = info, f"{info.fullname}.{name}"
+        info.names[name] = SymbolTableNode(MDEF, held)
