@@ -149,8 +149,7 @@ def _make(job: Job, artwork: Artwork, steps: _Steps, memory: Memory | None = Non
         pressed_by = (die, job.ink.spread, snap_heights(job).dressing)
         impression = recall("press", pressed_by, lambda: impress(die, spread=pressed_by[1], depth=pressed_by[2]))
     with steps.timing("measure", 0.9):
-        measured_by = (die, backing, handle, job.die, job.backing, job.handle, job.process, job.price)
-        measures = recall("measure", measured_by, lambda: measure_parts(job, die, backing, handle))
+        measures = measure_parts(job, die, backing, handle, memory)
     if mended is not None:
         examined = (*mended.findings, *examined)
     findings = (*_all_findings(job, artwork, layout, examined), *about_handle, *impression.findings)

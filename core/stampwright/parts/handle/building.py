@@ -37,7 +37,7 @@ def build_handle(
     recall = (memory or Memory()).recall
     heights = snap_heights(job)
     backing = backing_outline(job, base)
-    shaped_by = (backing, heights, job.handle, job.base, job.process)
+    shaped_by = (backing, heights, job.handle, job.backing, job.base, job.process)
     body, handle = recall("bare handle", shaped_by, lambda: _bare(job, backing, heights.handle))
     drawn_by = (inked, body.flat, job.handle.index, job.process)
     index, about_index = recall("index", drawn_by, lambda: index_region(job, inked, body.flat))
