@@ -188,7 +188,7 @@ def _artwork_for(order: Order) -> Artwork:
 
 def _fineness(drawn: Object, depsgraph: Depsgraph) -> float:
     seen = drawn.evaluated_get(depsgraph)
-    return max(max(seen.dimensions[:]) * mm_per_unit(depsgraph.scene), 1e-6) * SPLINE_TOLERANCE
+    return max(max(seen.dimensions) * mm_per_unit(depsgraph.scene), 1e-6) * SPLINE_TOLERANCE
 
 
 def _add_to(mark: Any, shape: Shape) -> None:
