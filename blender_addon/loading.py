@@ -22,6 +22,11 @@ def bridge(room: str) -> Any:
     return _loaded(f".bridge.{room}")
 
 
+def mockup(room: str) -> Any:
+    """Return a room of the pictures, such as ``arrangements``; raises :class:`LibraryMissing`."""
+    return _loaded(f".mockup.{room}")
+
+
 def core(room: str) -> Any:
     """Return a room of the core, such as ``workshop``; raises :class:`LibraryMissing`."""
     return _loaded(f".stampwright.{room}")

@@ -39,7 +39,7 @@ def show_impression(root: Object, stamp: Stamp, scene: Scene) -> None:
         return
     image = show_picture(root, stamp.impression)
     unit = mm_per_unit(scene)
-    left, bottom, right, top = _bounds(stamp.impression)
+    left, bottom, right, top = picture_bounds(stamp.impression)
     if sheet is None:
         sheet = new_child(root, PAPER)
         sheet.data.materials.append(_paper(sheet.data.name, image))
@@ -67,6 +67,14 @@ def show_picture(root: Object, impression: Impression) -> Image:
     return image
 
 
+def picture_bounds(impression: Impression) -> tuple[float, float, float, float]:
+    """Return left, bottom, right and top of an impression's picture on paper, mm."""
+    left, bottom = impression.corner
+    rows, columns = impression.picture.shape
+    pixel = MM_PER_INCH / impression.dpi
+    return left, bottom, left + columns * pixel, bottom + rows * pixel
+
+
 def pack_pictures(roots: Iterable[Object]) -> None:
     """Pack the images of stamps into the file where they have changed since; it is slow, and due before saving."""
     for root in roots:
@@ -74,13 +82,6 @@ def pack_pictures(roots: Iterable[Object]) -> None:
         image = picture_on(sheet) if sheet is not None else None
         if image is not None and image.library is None and image.is_dirty:
             image.pack()
-
-
-def _bounds(impression: Impression) -> tuple[float, float, float, float]:
-    left, bottom = impression.corner
-    rows, columns = impression.picture.shape
-    pixel = MM_PER_INCH / impression.dpi
-    return left, bottom, left + columns * pixel, bottom + rows * pixel
 
 
 def _paper(title: str, image: Image) -> Any:

@@ -1,0 +1,1 @@
+"""Pictures of the finished stamp: materials, stage, arrangements, camera, animation and rendering."""

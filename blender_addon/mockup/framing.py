@@ -1,0 +1,102 @@
+"""The camera: as near as it can be with everything in the picture, and in focus on the subject."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from bpy.types import Object, Scene
+
+SENSOR = 36.0
+"""Width of the camera's sensor, mm: the still format that lenses are named for (common practice)."""
+
+SHARP = 1.0 / 1300.0
+"""Blur that still passes for sharp, as a share of the picture's width; the circle of confusion for a screen is near it."""
+
+
+@dataclass(frozen=True)
+class View:
+    """Where a picture is taken from.
+
+    ``azimuth``: degrees to the right of the front; ``elevation``: degrees over the ground. ``lens``: focal length,
+    mm. ``room``: bare margin round the subject as a share of the picture. ``depth``: how much more than the subject
+    itself may be sharp; 1 is just it.
+    """
+
+    azimuth: float = 0.0
+    elevation: float = 30.0
+    lens: float = 85.0
+    room: float = 0.09
+    depth: float = 1.0
+
+
+ABOVE = View(elevation=90.0, lens=70.0, depth=3.0)
+"""Straight from above, as a flat lay is taken."""
+
+
+def frame(scene: Scene, camera: Object, view: View, framed: Any, subject: Any) -> None:
+    """Place and focus a camera.
+
+    ``framed``: (n, 3) float, what must be in the picture, Blender units. ``subject``: what must be sharp.
+    """
+    import mathutils
+
+    axes = _axes(view)
+    render = scene.render
+    across = SENSOR / (2.0 * view.lens)
+    up = across * render.resolution_y / render.resolution_x
+    if up > across:
+        # The sensor's width is that of the longer side.
+        across, up = across * render.resolution_x / render.resolution_y, across
+    seen = framed @ axes
+    share = 1.0 - 2.0 * view.room
+    x, back = _nearest(seen[:, 0], seen[:, 2], across * share)
+    y, back_too = _nearest(seen[:, 1], seen[:, 2], up * share)
+    place = np.array([x, y, max(back, back_too)])
+    matrix = np.eye(4)
+    matrix[:3, :3], matrix[:3, 3] = axes, axes @ place
+    camera.matrix_world = mathutils.Matrix(matrix.tolist())
+    lens = camera.data
+    lens.sensor_width, lens.lens = SENSOR, view.lens
+    distances = place[2] - (subject @ axes)[:, 2]
+    _focus(lens, float(distances.min()), float(distances.max()), view)
+    lens.clip_start, lens.clip_end = place[2] * 0.01, place[2] * 100.0
+
+
+def projected(scene: Scene, camera: Object, points: Any) -> Any:
+    """Return where points come in the picture, (n, 2) float: 0 to 1 from left to right and from bottom to top."""
+    from bpy_extras.object_utils import world_to_camera_view
+    from mathutils import Vector
+
+    return np.array([world_to_camera_view(scene, camera, Vector(point))[:2] for point in points])
+
+
+def _axes(view: View) -> Any:
+    """Return the camera's axes, right, up and back, as columns."""
+    azimuth, elevation = math.radians(view.azimuth), math.radians(view.elevation)
+    right = np.array([math.cos(azimuth), math.sin(azimuth), 0.0])
+    level = np.array([math.sin(azimuth), -math.cos(azimuth), 0.0])
+    back = math.cos(elevation) * level + math.sin(elevation) * np.array([0.0, 0.0, 1.0])
+    return np.column_stack([right, np.cross(back, right), back])
+
+
+def _nearest(side: Any, back: Any, slope: float) -> tuple[float, float]:
+    """Return where along one side, and how far back, a camera just sees all points between rays of this slope."""
+    low, high = float((side - slope * back).min()), float((side + slope * back).max())
+    return (low + high) / 2.0, (high - low) / (2.0 * slope)
+
+
+def _focus(lens: Any, near: float, far: float, view: View) -> None:
+    """Focus so that near and far are equally sharp, with the widest opening that keeps them so."""
+    lens.dof.use_dof = True
+    distance = 2.0 * near * far / (near + far)
+    lens.dof.focus_distance = distance
+    spread = max((far - near) / (far + near), 0.01) * view.depth
+    # Blur on the sensor, thin lens: opening x focal length / (distance - focal length) x |1 - distance / place|.
+    focal = view.lens / 1000.0
+    opening = SHARP * SENSOR / 1000.0 * (distance - focal) / (focal * spread)
+    lens.dof.aperture_fstop = focal / opening

@@ -1,0 +1,109 @@
+"""What lies round the stamp: paper with the impression, the ground, and the ink pad."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from .palette import Colour
+from .wiring import Wiring, new_wiring
+
+if TYPE_CHECKING:
+    from bpy.types import Image, Material
+
+WHITE: Colour = (0.86, 0.845, 0.80, 1.0)
+"""Uncoated paper, a little warm."""
+
+PRINTED, INK, PICTURE = "Printed", "Ink Colour", "Impression"
+"""Nodes of paper: how much of the impression is there, 0 or 1; the ink's colour; the picture."""
+
+MM_PER_UNIT = 1000.0
+"""The stage is built in metres, true to size."""
+
+
+def build_paper(material: Material, image: Image, corner: tuple[float, float], size: tuple[float, float]) -> None:
+    """Give a material the nodes of paper with an impression on it, in place and true to size.
+
+    ``corner`` and ``size``: lower-left corner, width and height of the picture on the sheet, mm.
+    """
+    wiring, output = new_wiring(material)
+    placed = wiring.scaled(wiring.add("TexCoord").outputs["Object"], MM_PER_UNIT)
+    shown = wiring.vector("DIVIDE", wiring.vector("SUBTRACT", placed, (*corner, 0.0)), (*size, 1.0))
+    picture = wiring.add("TexImage", {"image": image, "extension": "CLIP"}, Vector=shown)
+    picture.name = PICTURE
+    printed = wiring.add("Value")
+    printed.name = printed.label = PRINTED
+    printed.outputs[0].default_value = 1.0
+    ink = wiring.add("RGB")
+    ink.name = ink.label = INK
+    # Beside the picture its colour is black and its opacity nothing.
+    laid = wiring.math("SUBTRACT", picture.outputs["Alpha"], picture.outputs["Color"], clamp=True)
+    # A stamp's ink lies a little thinner here and there.
+    film = wiring.between(wiring.noise(placed, 0.9, 5.0), 0.3, 0.6, 0.86, 1.0)
+    laid = wiring.math("MULTIPLY", wiring.math("MULTIPLY", laid, film), printed.outputs[0])
+    fibres = wiring.noise(placed, 2.6, 6.0)
+    sheet = wiring.mixed(wiring.between(fibres, 0.3, 0.7, 0.0, 0.10), WHITE, (0.74, 0.71, 0.65, 1.0))
+    bump = wiring.add("Bump", Strength=0.25, Distance=0.00003, Height=fibres)
+    shader = wiring.add(
+        "BsdfPrincipled",
+        Base_Color=wiring.mixed(laid, sheet, ink.outputs[0]),
+        Roughness=wiring.math("MULTIPLY_ADD", laid, -0.3, 0.92),
+        Specular_IOR_Level=0.2,
+        Normal=bump.outputs[0],
+    )
+    wiring.put(output.inputs["Surface"], shader.outputs[0])
+    wiring.arrange(output)
+
+
+def build_ground(material: Material, colour: Colour) -> None:
+    """Give a material the nodes of the ground: limewashed board, matte and a little cloudy."""
+    wiring, output = new_wiring(material)
+    placed = wiring.add("TexCoord").outputs["Object"]
+    clouds = wiring.between(wiring.noise(placed, 14.0, 5.0), 0.25, 0.75, 0.9, 1.06)
+    grain = wiring.noise(placed, 900.0, 3.0)
+    shader = wiring.add(
+        "BsdfPrincipled",
+        Base_Color=wiring.scaled(_colour(wiring, "Ground Colour", colour), clouds),
+        Roughness=0.85,
+        Specular_IOR_Level=0.2,
+        Normal=wiring.add("Bump", Strength=0.2, Distance=0.0002, Height=grain).outputs[0],
+    )
+    wiring.put(output.inputs["Surface"], shader.outputs[0])
+    wiring.arrange(output)
+
+
+def build_felt(material: Material, colour: Colour) -> None:
+    """Give a material the nodes of the pad's felt, soaked with ink."""
+    wiring, output = new_wiring(material)
+    placed = wiring.add("TexCoord").outputs["Object"]
+    fluff = wiring.noise(placed, 1500.0, 4.0)
+    soaked = wiring.between(wiring.noise(placed, 60.0, 3.0), 0.3, 0.7, 0.75, 1.1)
+    shader = wiring.add(
+        "BsdfPrincipled",
+        Base_Color=wiring.scaled(_colour(wiring, INK, colour), soaked),
+        Roughness=wiring.between(fluff, 0.3, 0.7, 0.45, 0.8),
+        Sheen_Weight=0.15,
+        Normal=wiring.add("Bump", Strength=0.6, Distance=0.0004, Height=fluff).outputs[0],
+    )
+    wiring.put(output.inputs["Surface"], shader.outputs[0])
+    wiring.arrange(output)
+
+
+def build_tin(material: Material) -> None:
+    """Give a material the nodes of the pad's tin: dark lacquer."""
+    wiring, output = new_wiring(material)
+    shader = wiring.add(
+        "BsdfPrincipled",
+        Base_Color=(0.018, 0.020, 0.022, 1.0),
+        Roughness=0.34,
+        Coat_Weight=0.4,
+        Coat_Roughness=0.15,
+    )
+    wiring.put(output.inputs["Surface"], shader.outputs[0])
+    wiring.arrange(output)
+
+
+def _colour(wiring: Wiring, name: str, value: Colour) -> Any:
+    node = wiring.add("RGB")
+    node.name = node.label = name
+    node.outputs[0].default_value = value
+    return node.outputs[0]

@@ -1,0 +1,135 @@
+"""How a stamp looks in pictures, and how they are made: kept with the stamp in the file."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING
+
+import bpy
+from bpy.props import BoolProperty, EnumProperty, FloatProperty, IntProperty, StringProperty
+
+from .materials.filaments import FINISHES
+from .materials.palette import colours_of
+
+if TYPE_CHECKING:
+    from bpy.types import Context
+
+ARRANGEMENTS = (
+    ("BESIDE", "Beside", "The stamp lying beside its impression"),
+    ("HELD", "Held", "The stamp held over the paper, with the impression under it"),
+    ("EXPLODED", "Exploded", "The parts of the stamp one above the other, in the order in which they join"),
+    ("FLAT_LAY", "Flat Lay", "All stamps of the scene with their impressions, from above"),
+    ("PRESS", "Press", "The stamp coming down on paper and lifting again: a film"),
+)
+
+QUALITIES = (
+    ("PREVIEW", "Preview", "A quick look: few samples, smoothed"),
+    ("NORMAL", "Normal", "For a screen or a shop listing"),
+    ("FINE", "Fine", "For print, four times the work of Normal"),
+)
+
+ENGINES = (
+    ("CYCLES", "Cycles", "Light is followed ray by ray: the better picture, on the processor or on the graphics card"),
+    ("EEVEE", "EEVEE", "Quick, on the graphics card; needs a window or a screen"),
+)
+
+
+def _recoloured(held: STAMPWRIGHT_PG_pictures, _context: Context) -> None:
+    """Show another colour or finish at once in the pictures that are there."""
+    staging = sys.modules.get(f"{__package__}.staging")
+    if staging is not None:
+        staging.dress_again(held.id_data)
+
+
+def _colour_of(sort: str, name: str, told: str, usual: str = "") -> EnumProperty:
+    names = list(colours_of(sort))
+    items = [(_key(each), each, f"{each} {sort}") for each in names]
+    return EnumProperty(
+        name=name, description=told, items=items, default=_key(usual or names[0]), update=_recoloured
+    )
+
+
+def _finish_of(part: str, usual: str) -> EnumProperty:
+    items = [(key, finish.label, f"{finish.label} filament") for key, finish in FINISHES.items()]
+    return EnumProperty(
+        name="Finish", description=f"How the {part}'s filament looks", items=items, default=usual, update=_recoloured
+    )
+
+
+def _key(name: str) -> str:
+    return name.upper().replace(" ", "_")
+
+
+def name_of(sort: str, key: str) -> str:
+    """Return the name of a colour from its identifier in the properties."""
+    return next((each for each in colours_of(sort) if _key(each) == key), "")
+
+
+class STAMPWRIGHT_PG_pictures(bpy.types.PropertyGroup):
+    """Colours, finishes and sizes of a stamp's pictures."""
+
+    die_colour: _colour_of("filament", "Die", "Colour of the die's filament", "Moss")
+    die_finish: _finish_of("die", "FLEXIBLE")
+    backing_colour: _colour_of("filament", "Backing", "Colour of the backing's filament", "Oat")
+    backing_finish: _finish_of("backing", "MATTE")
+    handle_colour: _colour_of("filament", "Handle", "Colour of the handle's filament", "Terracotta")
+    handle_finish: _finish_of("handle", "MATTE")
+    ink: _colour_of("ink", "Ink", "Colour of the impression, the ink pad and the trace on the face")
+    ground: _colour_of("ground", "Ground", "Colour of what the stamp lies on")
+    inked: FloatProperty(
+        name="Ink on Face",
+        description="How much ink is left on the die's face: 0 is a stamp that was never used",
+        default=0.6,
+        min=0.0,
+        max=1.0,
+        subtype="FACTOR",
+        update=_recoloured,
+    )
+    pad: BoolProperty(name="Ink Pad", description="Show the ink pad too", default=True)
+    engine: EnumProperty(name="Engine", description="What draws the pictures", items=ENGINES)
+    quality: EnumProperty(
+        name="Quality", description="How long a picture may take", items=QUALITIES, default="NORMAL"
+    )
+    width: IntProperty(
+        name="Width (px)",
+        description="Width of pictures.\nUsually 800 to 2400",
+        default=1280,
+        min=16,
+        max=16384,
+        soft_min=320,
+        soft_max=4096,
+        subtype="PIXEL",
+    )
+    height: IntProperty(
+        name="Height (px)",
+        description="Height of pictures.\nUsually 600 to 2400",
+        default=960,
+        min=16,
+        max=16384,
+        soft_min=240,
+        soft_max=4096,
+        subtype="PIXEL",
+    )
+    seconds: FloatProperty(
+        name="Length (s)",
+        description="How long a film lasts.\nUsually 3 to 8 s",
+        default=4.0,
+        min=0.1,
+        max=600.0,
+        soft_min=1.0,
+        soft_max=20.0,
+    )
+    frame_rate: IntProperty(
+        name="Frame Rate",
+        description="Pictures to a second of film.\nUsually 24 to 30",
+        default=24,
+        min=1,
+        max=240,
+        soft_max=60,
+    )
+    folder: StringProperty(
+        name="Folder",
+        description="Folder that pictures and films come into; // is that of this file",
+        default="//",
+        subtype="DIR_PATH",
+    )

@@ -1,0 +1,135 @@
+"""The stage: a scene of its own with ground, light and camera, and taking it all away without a trace."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
+
+import bpy
+
+if TYPE_CHECKING:
+    from bpy.types import ID, Object, Scene
+
+MARK = "stampwright_picture"
+"""Custom property of everything that belongs to a picture; a scene's holds the arrangement."""
+
+OWNER = "stampwright_stamp"
+"""Custom property of an object on a stage: the name of the root of the stamp that it shows."""
+
+STAMPS = "stampwright_stamps"
+"""Custom property of a picture's scene: the names of its stamps' roots."""
+
+VIEWS = (("Khronos PBR Neutral", "None"), ("AgX", "AgX - Medium High Contrast"), ("Standard", "None"))
+"""Ways from light to screen, best first: the first keeps the colours that were chosen. Not every version has each."""
+
+
+def new_stage(title: str, arrangement: str, names: list[str]) -> Scene:
+    """Return an empty scene in metres, with a world and a camera."""
+    scene = mark(bpy.data.scenes.new(title), arrangement)
+    scene[STAMPS] = names
+    scene.unit_settings.system, scene.unit_settings.scale_length = "METRIC", 1.0
+    scene.unit_settings.length_unit = "MILLIMETERS"
+    scene.world = mark(bpy.data.worlds.new(title))
+    if scene.world.node_tree is None:
+        scene.world.use_nodes = True
+    for view, look in VIEWS:
+        try:
+            scene.view_settings.view_transform = view
+            scene.view_settings.look = look
+        except TypeError:
+            continue
+        break
+    scene.camera = put(scene, f"{title} camera", bpy.data.cameras.new(f"{title} camera"))
+    return scene
+
+
+def put(
+    scene: Scene,
+    name: str,
+    data: ID | None,
+    parent: Object | None = None,
+    *,
+    role: str = "part",
+    owner: Object | None = None,
+) -> Object:
+    """Return a new object of a stage; without data it is an empty, which others may hang on.
+
+    ``role`` says what it is, and ``owner`` whose stamp it shows, so that its colours can follow that stamp's.
+    """
+    if data is not None:
+        mark(data)
+    placed = mark(bpy.data.objects.new(name, data), role)
+    if owner is not None:
+        placed[OWNER] = owner.name
+    placed.parent = parent
+    placed.empty_display_size = 0.01
+    scene.collection.objects.link(placed)
+    return placed
+
+
+def light(scene: Scene, name: str, place: Any, target: Any, size: tuple[float, float], power: float, warm: float) -> None:
+    """Hang a rectangular soft light that looks at a place; ``warm``: 0 white, 1 as a lamp, below 0 as the sky."""
+    import mathutils
+
+    lamp = bpy.data.lights.new(name, "AREA")
+    lamp.shape = "RECTANGLE"
+    lamp.size, lamp.size_y = size
+    lamp.energy = power
+    lamp.color = (1.0, 1.0 - 0.18 * warm, 1.0 - 0.42 * warm) if warm > 0 else (1.0 + 0.25 * warm, 1.0 + 0.1 * warm, 1.0)
+    hung = put(scene, name, lamp)
+    hung.location = place
+    hung.rotation_euler = (mathutils.Vector(target) - mathutils.Vector(place)).to_track_quat("-Z", "Y").to_euler()
+
+
+def mark(made: Any, value: str = "part") -> Any:
+    """Return a datablock, noted as one that belongs to pictures."""
+    made[MARK] = value
+    return made
+
+
+def pictures() -> Iterator[Scene]:
+    """Yield the scenes of the file that are pictures."""
+    for scene in bpy.data.scenes:
+        if MARK in scene and scene.library is None:
+            yield scene
+
+
+def strike(scenes: list[Scene]) -> None:
+    """Take pictures away with all that was made for them; what the user has taken for their own use stays.
+
+    Objects that the user has put on a stage go to the scene that is shown then.
+    """
+    left = next((scene for scene in bpy.data.scenes if scene not in scenes), None) or bpy.data.scenes.new("Scene")
+    for window in bpy.context.window_manager.windows:
+        if window.scene in scenes:
+            window.scene = left
+    ours: set[Any] = set()
+    for scene in scenes:
+        for each in list(scene.collection.all_objects):
+            if MARK in each:
+                ours.add(each)
+            elif len(each.users_scene) == 1:
+                left.collection.objects.link(each)
+        ours.add(scene)
+    _remove_unused(ours)
+
+
+def _remove_unused(ours: set[Any]) -> None:
+    """Remove scenes and objects, and then whatever of our own nothing uses any more, from the outside in."""
+    for each in sorted(ours, key=lambda held: not isinstance(held, bpy.types.Scene)):
+        if isinstance(each, bpy.types.Scene):
+            bpy.data.scenes.remove(each)
+        else:
+            bpy.data.objects.remove(each)
+    data = bpy.data
+    # Each of these may be used by those before it.
+    for held in (data.meshes, data.lights, data.cameras, data.worlds, data.materials):
+        _sweep(held)
+    for held in (data.node_groups, data.images, data.actions):
+        _sweep(held)
+
+
+def _sweep(held: Any) -> None:
+    for each in list(held):
+        if MARK in each and each.users == 0:
+            held.remove(each)

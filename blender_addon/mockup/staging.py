@@ -1,0 +1,188 @@
+"""Stamps on a stage: copies of their parts with materials, and their impressions on sheets of paper."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+import bpy
+import numpy as np
+
+from ..bridge.impression import picture_bounds, show_picture
+from ..bridge.parts import write_mesh
+from ..properties import job_of
+from ..stamps import PARTS
+from ..stampwright.job import Job
+from ..stampwright.parts import stand
+from ..stampwright.stamp import Stamp
+from . import poses, stage, tabletop
+from .materials import FINISHES, Printed, build_felt, build_filament, build_ground, build_paper, build_tin, colour, set_filament
+from .settings import name_of
+
+if TYPE_CHECKING:
+    from bpy.types import Material, Object, Scene
+
+MM = tabletop.MM
+
+BARE = 0.3
+"""Bare paper round the impression, as a share of its longer side."""
+
+
+@dataclass(frozen=True, eq=False)
+class Staged:
+    """One stamp on a stage: ``group`` moves its ``parts``, objects by name; ``sheet`` is the paper with its impression.
+
+    Lengths are metres, those of the group's own frame: face down on paper, the base's middle at the origin.
+    """
+
+    root: Object
+    stamp: Stamp
+    group: Object
+    parts: dict[str, Object]
+    sheet: Object
+
+    @cached_property
+    def points(self) -> Any:
+        """Corners of all parts, (n, 3) float, as they stand in use."""
+        return np.vstack([self.part_points(name) for name in self.parts])
+
+    @cached_property
+    def paper(self) -> Any:
+        """Corners of the sheet, (4, 3) float, its middle at the origin."""
+        width, height = sheet_size(self.stamp)
+        corners = [(-width, -height), (width, -height), (width, height), (-width, height)]
+        return np.array([(x / 2, y / 2, 0.0) for x, y in corners])
+
+    @property
+    def size(self) -> float:
+        """Longer side of the base."""
+        left, bottom, right, top = self.stamp.layout.base.bounds
+        return max(right - left, top - bottom) * MM
+
+    @property
+    def length(self) -> float:
+        """From the paper to the top of the handle."""
+        return float(np.ptp(self.points[:, 2]))
+
+    def part_points(self, name: str) -> Any:
+        """Return the corners of one part, (n, 3) float, as it stands in use."""
+        return poses.placed(np.array(self.parts[name].matrix_basis), getattr(self.stamp, name).vertices * MM)
+
+
+def put_stamp(scene: Scene, root: Object, stamp: Stamp) -> Staged:
+    """Put copies of a stamp's parts, in use, and the sheet with its impression on a stage."""
+    group = stage.put(scene, f"{root.name} on stage", None)
+    parts = {}
+    for name, pose in stand(stamp, "use").items():
+        solid = getattr(stamp, name)
+        mesh = bpy.data.meshes.new(f"{root.name} {name} on stage")
+        write_mesh(mesh, solid.vertices * MM, solid.triangles)
+        mesh.materials.append(part_material(root, stamp.job, name, 1.0 / MM))
+        part = parts[name] = stage.put(scene, mesh.name, mesh, group, role=name, owner=root)
+        part.location = (pose.x * MM, 0.0, pose.z * MM)
+        part.rotation_euler.y = np.pi if pose.turned else 0.0
+    paper = tabletop.sheet(f"{root.name} paper on stage", *sheet_size(stamp))
+    paper.materials.append(_paper(root, stamp))
+    sheet = stage.put(scene, paper.name, paper, role="sheet", owner=root)
+    sheet.location.z = tabletop.THICK * MM
+    return Staged(root, stamp, group, parts, sheet)
+
+
+def sheet_size(stamp: Stamp) -> tuple[float, float]:
+    """Return width and height of the sheet that an impression is shown on, m."""
+    left, bottom, right, top = stamp.layout.base.bounds
+    width, height = right - left, top - bottom
+    room = 2 * BARE * max(width, height)
+    return (width + room) * MM, (height + room) * MM
+
+
+def part_material(root: Object, job: Job, name: str, unit: float) -> Material:
+    """Return the material of a stamp's part, set to the stamp's colours and figures; ``unit``: mm in a Blender unit."""
+    held = root.stampwright.pictures
+    # The sheet of a cushion is bought, not printed; it looks as soft black rubber does.
+    finish = FINISHES[getattr(held, f"{name}_finish", "MATTE")]
+    title = f"{root.name} {name}, {finish.label.lower()}"
+    material = bpy.data.materials.get(title)
+    if material is None or material.library is not None or stage.MARK not in material:
+        material = stage.mark(bpy.data.materials.new(title))
+        build_filament(material, finish, takes_ink=name == "die")
+        stage.mark(material.node_tree.nodes["Print Lines"].node_tree)
+    own = colour("filament", name_of("filament", getattr(held, f"{name}_colour", "CHARCOAL")))
+    ink = colour("ink", name_of("ink", held.ink))
+    set_filament(material, finish, (own, ink), _printed(job, name, held.inked), unit)
+    return material
+
+
+def put_pad(scene: Scene, root: Object, stamp: Stamp) -> Object:
+    """Put an ink pad in a stamp's ink on a stage, large enough for its die, and return what moves it."""
+    left, bottom, right, top = stamp.layout.base.bounds
+    tin, felt = tabletop.ink_pad(f"{root.name} ink pad", ((right - left) * MM, (top - bottom) * MM))
+    for mesh in (tin, felt):
+        mesh.materials.append(stage.mark(bpy.data.materials.new(mesh.name)))
+    build_tin(tin.materials[0])
+    build_felt(felt.materials[0], colour("ink", name_of("ink", root.stampwright.pictures.ink)))
+    pad = stage.put(scene, tin.name, tin)
+    stage.put(scene, felt.name, felt, pad, role="felt", owner=root)
+    return pad
+
+
+def put_ground(scene: Scene, root: Object, reach: float) -> Object:
+    """Put the ground on a stage, for a subject that reaches so far from the middle, m."""
+    mesh = tabletop.backdrop(f"{root.name} ground", reach)
+    mesh.materials.append(stage.mark(bpy.data.materials.new(mesh.name)))
+    build_ground(mesh.materials[0], colour("ground", name_of("ground", root.stampwright.pictures.ground)))
+    return stage.put(scene, mesh.name, mesh, role="ground", owner=root)
+
+
+def dress_again(root: Object) -> None:
+    """Bring the pictures that a stamp is in to its colours and finishes."""
+    held = root.stampwright.pictures
+    colours = {
+        "Ink Colour": colour("ink", name_of("ink", held.ink)),
+        "Ground Colour": colour("ground", name_of("ground", held.ground)),
+    }
+    for scene in stage.pictures():
+        for each in scene.objects:
+            if each.get(stage.OWNER) != root.name:
+                continue
+            role = each[stage.MARK]
+            if role in PARTS:
+                each.data.materials[0] = part_material(root, job_of(root.stampwright), role, 1.0 / MM)
+            for material in each.data.materials if role in ("sheet", "felt", "ground") else ():
+                for name, value in colours.items():
+                    if name in material.node_tree.nodes:
+                        material.node_tree.nodes[name].outputs[0].default_value = value
+
+
+def _printed(job: Job, name: str, inked: float) -> Printed:
+    process = job.process
+    # Beads run as figured on paper; the die lies on the bed face up, seen from the other side.
+    angle = job.press.bead_angle
+    if name != "die":
+        return Printed(layer=process.layer, line=process.line_width, direction=angle)
+    return Printed(
+        layer=process.layer,
+        line=process.line_width,
+        direction=180.0 - angle,
+        face=job.die.floor + job.die.relief,
+        inked=inked,
+        smoothed=job.press.dressed,
+    )
+
+
+def _paper(root: Object, stamp: Stamp) -> Material:
+    before = set(bpy.data.images)
+    image = show_picture(root, stamp.impression)
+    if image not in before:
+        stage.mark(image)
+        # A picture that is nowhere but in memory would not be saved.
+        image.pack()
+    material = stage.mark(bpy.data.materials.new(f"{root.name} paper on stage"))
+    left, bottom, right, top = picture_bounds(stamp.impression)
+    middle = np.array(stamp.layout.base.bounds).reshape(2, 2).mean(axis=0)
+    build_paper(material, image, (left - middle[0], bottom - middle[1]), (right - left, top - bottom))
+    material.node_tree.nodes["Ink Colour"].outputs[0].default_value = colour(
+        "ink", name_of("ink", root.stampwright.pictures.ink)
+    )
+    return material
