@@ -20,7 +20,7 @@ ALWAYS_THERE = {
         ("Context", "preferences scene view_layer window_manager workspace"),
         ("Depsgraph", "scene view_layer"),
         ("DepsgraphUpdate", "id"),
-        ("ID", "original"),
+        ("ID", "copy original"),
         # Once a material or world has nodes, which newer hosts' always have.
         ("Material World", "node_tree"),
         ("NodeLink", "from_node from_socket to_node to_socket"),
@@ -34,7 +34,7 @@ ALWAYS_THERE = {
     for owner in owners.split()
     for name in names.split()
 }
-"""Pointers that are never None where the host runs the extension."""
+"""Pointers, and what methods return, that are never None where the host runs the extension."""
 
 DYNAMIC = {
     "bpy.types.AreaSpaces.active",
@@ -44,6 +44,7 @@ DYNAMIC = {
     "bpy.types.NodeTreeInterface.new_socket",
     "bpy.types.Nodes.new",
     "bpy.types.Object.data",
+    "bpy.types.ObjectModifiers.new",
     "bpy.types.UILayout.operator",
 }
 """Attributes, and methods, whose type hangs on a value that is known only as it runs, such as ``Object.type``."""
@@ -86,7 +87,9 @@ class HostPlugin(Plugin):
 
     def get_method_hook(self, fullname: str) -> Callable[[MethodContext], Type] | None:
         """Return what corrects the type of what a method returns, if anything does."""
-        return _anything if fullname in DYNAMIC else None
+        if fullname in DYNAMIC:
+            return _anything
+        return _made if fullname in ALWAYS_THERE else None
 
     def get_customize_class_mro_hook(self, fullname: str) -> Callable[[ClassDefContext], None] | None:
         """Return what adds an attribute that the stubs lack, if one is lacking."""
@@ -99,6 +102,10 @@ def _anything(_context: AttributeContext | MethodContext) -> Type:
 
 def _never_none(context: AttributeContext) -> Type:
     return remove_optional(context.default_attr_type)
+
+
+def _made(context: MethodContext) -> Type:
+    return remove_optional(context.default_return_type)
 
 
 def _open_array(context: AttributeContext) -> Type:
