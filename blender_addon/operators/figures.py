@@ -51,7 +51,7 @@ class STAMPWRIGHT_OT_accept(StampOperator, bpy.types.Operator):
         change_figures(root, {"preflight.accept": tuple(accepted)})
 
 
-class STAMPWRIGHT_OT_read_job(StampOperator, ImportHelper, bpy.types.Operator):  # type: ignore[misc]  # stubs: invoke returns set[str]
+class STAMPWRIGHT_OT_read_job(StampOperator, ImportHelper, bpy.types.Operator):
     """Read every figure of the stamp from a job file"""
 
     bl_idname = "stampwright.read_job"
@@ -69,7 +69,7 @@ class STAMPWRIGHT_OT_read_job(StampOperator, ImportHelper, bpy.types.Operator): 
         live.follow(root)
 
 
-class STAMPWRIGHT_OT_write_job(StampOperator, ExportHelper, bpy.types.Operator):  # type: ignore[misc]  # stubs: invoke returns set[str]
+class STAMPWRIGHT_OT_write_job(StampOperator, ExportHelper, bpy.types.Operator):
     """Write every figure of the stamp to a job file, with its unit and reason"""
 
     bl_idname = "stampwright.write_job"

@@ -146,12 +146,12 @@ def _in_import_menu(menu: Any, _context: Context) -> None:
 
 def register() -> None:
     """Enter the import in the File menu."""
-    bpy.types.TOPBAR_MT_file_import.append(_in_import_menu)  # type: ignore[arg-type]  # stubs: without the menu
+    bpy.types.TOPBAR_MT_file_import.append(_in_import_menu)
 
 
 def unregister() -> None:
     """Take it out of the File menu."""
-    bpy.types.TOPBAR_MT_file_import.remove(_in_import_menu)  # type: ignore[arg-type]  # the same
+    bpy.types.TOPBAR_MT_file_import.remove(_in_import_menu)
 
 
 CLASSES = (STAMPWRIGHT_OT_export_files, STAMPWRIGHT_OT_import_artwork)

@@ -7,7 +7,7 @@ gains as it registers, nor what this extension hangs on the host's classes.
 
 from collections.abc import Callable
 
-from mypy.nodes import MDEF, SymbolTableNode, Var
+from mypy.nodes import MDEF, FuncDef, SymbolTableNode, Var
 from mypy.plugin import AttributeContext, ClassDefContext, MethodContext, Plugin
 from mypy.types import AnyType, Instance, Type, TypeOfAny, get_proper_type
 from mypy.types_utils import remove_optional
@@ -41,7 +41,6 @@ DYNAMIC = {
     "bpy.types.BlendDataLights.new",
     "bpy.types.BlendDataNodeTrees.new",
     "bpy.types.Context.space_data",
-    "bpy.types.NodeTreeInterface.new_socket",
     "bpy.types.Nodes.new",
     "bpy.types.Object.data",
     "bpy.types.ObjectModifiers.new",
@@ -58,15 +57,18 @@ OPEN = {
     "bpy.types.NodeSocket": ("default_value",),
     # What add-ons, this one and the host's own, enter as they register.
     "bpy.types.Object": ("stampwright",),
-    "bpy_extras.io_utils.ExportHelper": ("filepath",),
-    "bpy_extras.io_utils.ImportHelper": ("filepath",),
+    "bpy_extras.io_utils.ExportHelper": ("filepath", "invoke"),
+    "bpy_extras.io_utils.ImportHelper": ("filepath", "invoke"),
+    # What has other arguments than the stubs say.
+    "_bpy_types._GenericUI": ("append", "remove"),
+    "bpy.types.NodeTreeInterface": ("new_socket",),
     # What older hosts have.
     "bpy.types.ToolSettings": ("unified_paint_settings",),
     # How properties of one's own are asked for, and how the numbers of a vector are gone through.
     "bpy.types.bpy_struct": ("__contains__",),
     **{f"mathutils.{name}": ("__iter__",) for name in ("Color", "Euler", "Matrix", "Quaternion", "Vector")},
 }
-"""Attributes that classes lack in the stubs."""
+"""What classes lack in the stubs, or have of a type that does not go with an operator's: it is of any type."""
 
 
 def plugin(_version: str) -> type[Plugin]:
@@ -92,8 +94,8 @@ class HostPlugin(Plugin):
         return _made if fullname in ALWAYS_THERE else None
 
     def get_customize_class_mro_hook(self, fullname: str) -> Callable[[ClassDefContext], None] | None:
-        """Return what adds an attribute that the stubs lack, if one is lacking."""
-        return _add_open if fullname in OPEN else None
+        """Return what opens attributes of a class, if it has some to open."""
+        return _open_attributes if fullname in OPEN else None
 
 
 def _anything(_context: AttributeContext | MethodContext) -> Type:
@@ -114,8 +116,10 @@ def _open_array(context: AttributeContext) -> Type:
     return AnyType(TypeOfAny.explicit) if is_array else context.default_attr_type
 
 
-def _add_open(context: ClassDefContext) -> None:
+def _open_attributes(context: ClassDefContext) -> None:
     info = context.cls.info
+    body = context.cls.defs.body
+    body[:] = [each for each in body if not (isinstance(each, FuncDef) and each.name in OPEN[info.fullname])]
     for name in OPEN[info.fullname]:
         held = Var(name, AnyType(TypeOfAny.explicit))
         held.info, held._fullname = info, f"{info.fullname}.{name}"
