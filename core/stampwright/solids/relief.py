@@ -55,11 +55,13 @@ class LaidRelief:
 
     ``on_face``: (n,) bool, the vertices of the face, those on its edge too. ``sets``: (m,) int8, what each triangle
     belongs to: ``FACE``, ``UPRIGHT`` below the face, ``FLANK``, ``FLOOR`` round it, or ``REST``, sides and underside.
+    ``squares``: how many of the face's triangles, the first ones, are halves of squares between points of the grid.
     """
 
     solid: Solid
     on_face: NDArray[np.bool_]
     sets: NDArray[np.int8]
+    squares: int
 
 
 def raise_relief(
@@ -105,7 +107,7 @@ def lay_relief(
         # The flank meets the base's edge: the wall there rises with it.
         edge = outline(shapely.segmentize(base, CUT_STEP), "the base", keep_straight=True)
         edge_heights = np.maximum(middle - distance_from(relief, edge.points) / slope, low)
-    inside, covering = (_NONE, fill(relief)) if step is None else fill_evenly(relief, step)
+    inside, covering, squares = (_NONE, fill(relief), 0) if step is None else fill_evenly(relief, step)
     # Above the finished face the relief is upright; without a flank it is from the floor on.
     foot_of_wall = low if flank is None else middle
     walled = foot_of_wall < high
@@ -135,7 +137,7 @@ def lay_relief(
             f"{name}: the relief is not sound ({verdict.explain()}); simplify the artwork where it is finest"
         )
     sets = np.repeat([which for which, _ in parts], [len(triangles) for _, triangles in parts]).astype(np.int8)
-    return LaidRelief(solid, on_face, sets)
+    return LaidRelief(solid, on_face, sets, squares)
 
 
 def _divided(relief: Outlines, step: float) -> Outlines:

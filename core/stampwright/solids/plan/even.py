@@ -26,12 +26,13 @@ def whole_step(spacing: float) -> float:
     return max(1, round(spacing / GRID)) * GRID
 
 
-def fill_evenly(outer: Outlines, step: float) -> tuple[NDArray[np.float64], _Numbers]:
+def fill_evenly(outer: Outlines, step: float) -> tuple[NDArray[np.float64], _Numbers, int]:
     """Fill the region of ``outer``, whose edges are no longer than ``step`` mm, with triangles about as large.
 
     ``step``: a whole number of steps of the grid, see :func:`whole_step`. Returns points inside the region, (k, 2) mm,
-    multiples of ``step``, and triangles, (m, 3), counter-clockwise; their numbers count the points of ``outer`` first.
-    Raises :class:`SolidError` when there would be more than ``MOST_CELLS`` squares.
+    multiples of ``step``; triangles, (m, 3), counter-clockwise, whose numbers count the points of ``outer`` first; and
+    how many of these, the first ones, are halves of squares. Raises :class:`SolidError` when there would be more than
+    ``MOST_CELLS`` squares.
     """
     cells, first = _whole_cells(outer, step)
     # A rim of no cells, so that every whole one has neighbours on all sides.
@@ -41,14 +42,25 @@ def fill_evenly(outer: Outlines, step: float) -> tuple[NDArray[np.float64], _Num
     stair = _outlines_of(cells, number)
     places: NDArray[np.float64] = np.multiply(points + (first - 1), step, dtype=np.float64)
     if not len(places):
-        return places, turn_diagonals(outer.points, fill(outer))
+        return places, turn_diagonals(outer.points, fill(outer)), 0
     ring = Outlines(places[stair[0]], np.concatenate(([0], np.cumsum(stair[1]))))
     strip = fill(outer, ring)
     count = len(outer.points)
     # The grid's corners are numbered by ring here, by lattice in the end.
     named = np.concatenate((np.arange(count), count + stair[0]))
     both = np.concatenate((outer.points, ring.points))
-    return places, np.concatenate((squares + count, named[turn_diagonals(both, strip)]))
+    return places, np.concatenate((squares + count, named[turn_diagonals(both, strip)])), len(squares)
+
+
+def rings_round(cells: _Cells) -> list[NDArray[np.float64]]:
+    """Return the outlines of marked cells, (rows, columns), as rings of their corners, (k, 2) column and row.
+
+    The cells lie to the left. Of cells that meet in a corner alone one is left out.
+    """
+    rimmed = _without_corner_contacts(np.pad(cells, 1))
+    number, points = _lattice(rimmed)
+    order, sizes = _outlines_of(rimmed, number)
+    return np.split(points[order].astype(np.float64) - 1.0, np.cumsum(sizes)[:-1]) if len(sizes) else []
 
 
 def _whole_cells(outer: Outlines, step: float) -> tuple[_Cells, _Numbers]:

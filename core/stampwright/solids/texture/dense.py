@@ -28,7 +28,8 @@ class DenseDie:
     """A die with a dense face.
 
     ``solid``: the die, die frame. ``movable``: (n,) bool, the vertices of the face, those on its edge too; the others
-    never move. ``sets``: (m,) int8, for each triangle which set it belongs to. ``spacing``: of the face's points, mm.
+    never move. ``sets``: (m,) int8, for each triangle which set it belongs to. ``squares``: how many of the face's
+    triangles, the first ones, are halves of squares whose corners lie on whole ``spacing``, mm, from the origin.
     ``top``: height of the untouched face over the bed, mm. ``depth``: how far the face may go down, mm, at most.
     ``floor``: height of the floor over the bed, mm. ``grain``, ``sculpt``: the maps that the face bears, together.
     """
@@ -36,6 +37,7 @@ class DenseDie:
     solid: Solid
     movable: NDArray[np.bool_]
     sets: NDArray[np.int8]
+    squares: int
     spacing: float
     top: float
     depth: float
@@ -83,6 +85,7 @@ def raise_dense(
         solid=laid.solid,
         movable=laid.on_face,
         sets=laid.sets,
+        squares=laid.squares,
         spacing=step,
         top=heights.top,
         depth=depth,

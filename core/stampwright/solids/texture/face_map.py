@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 Points = NDArray[np.float64]
 Heights = NDArray[np.float32]
+
+Bounds = tuple[float, float, float, float]
+"""Left, bottom, right and top, mm."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -26,23 +30,80 @@ class FaceMap:
     spacing: float
 
     @property
-    def bounds(self) -> tuple[float, float, float, float]:
+    def bounds(self) -> Bounds:
         """Left, bottom, right and top of all cells, mm, paper frame."""
         rows, columns = self.heights.shape
         left, bottom = self.corner
         return left, bottom, left + columns * self.spacing, bottom + rows * self.spacing
 
+    @property
+    def samples(self) -> Points:
+        """Where the samples are, (rows * columns, 2) mm, paper frame, row by row."""
+        x, y = (at + (np.arange(count) + 0.5) * self.spacing for at, count in self._axes())
+        return np.column_stack((np.tile(x, len(y)), np.repeat(y, len(x))))
+
+    def steps(self, places: Points) -> Points:
+        """Return ``places``, (n, 2) mm, in columns and rows from the lower left sample."""
+        return (places - self.corner) / self.spacing - 0.5
+
     def at(self, places: Points) -> Heights:
         """Return the heights, (n,) mm, at ``places``, (n, 2) mm, paper frame."""
         rows, columns = self.heights.shape
-        # A rim of untouched face all round, so that heights fade within one spacing outside of the samples.
-        rimmed = np.pad(self.heights, 1)
-        x = np.clip((places[:, 0] - self.corner[0]) / self.spacing + 0.5, 0.0, columns + 0.999999)
-        y = np.clip((places[:, 1] - self.corner[1]) / self.spacing + 0.5, 0.0, rows + 0.999999)
+        # A rim of untouched face all round: heights fade within one spacing outside of the samples.
+        rimmed, width = np.pad(self.heights, 1).reshape(-1), columns + 2
+        steps = self.steps(places) + 1.0
+        x, y = np.clip(steps[:, 0], 0.0, columns + 0.999999), np.clip(steps[:, 1], 0.0, rows + 0.999999)
         column, row = x.astype(np.intp), y.astype(np.intp)
         right, up = (x - column).astype(np.float32), (y - row).astype(np.float32)
-        flat, first = rimmed.reshape(-1), row * (columns + 2) + column
-        lower = flat[first] + right * (flat[first + 1] - flat[first])
-        upper = flat[first + columns + 2] + right * (flat[first + columns + 3] - flat[first + columns + 2])
+        first = row * width + column
+        lower = rimmed[first] + right * (rimmed[first + 1] - rimmed[first])
+        upper = rimmed[first + width] + right * (rimmed[first + width + 1] - rimmed[first + width])
         found: Heights = lower + up * (upper - lower)
         return found
+
+    def shares(self, places: Points) -> tuple[NDArray[np.intp], NDArray[np.float64]]:
+        """Return which samples make up the heights at ``places``, (4, n) numbers row by row, and by what shares.
+
+        The places must lie between samples.
+        """
+        steps = self.steps(places)
+        first = np.floor(steps).astype(np.intp)
+        right, up = (steps - first).T
+        columns = self.heights.shape[1]
+        number = first[:, 1] * columns + first[:, 0]
+        corners = np.stack((number, number + 1, number + columns, number + columns + 1))
+        shares = np.stack(((1 - right) * (1 - up), right * (1 - up), (1 - right) * up, right * up))
+        return corners, shares
+
+    def covering(self, bounds: Bounds) -> FaceMap:
+        """Return the map with untouched samples added round it, if need be, so that it covers ``bounds``."""
+        left, bottom, right, top = (
+            max(0, math.ceil(short / self.spacing - 1e-6))
+            for short in (
+                self.bounds[0] - bounds[0],
+                self.bounds[1] - bounds[1],
+                bounds[2] - self.bounds[2],
+                bounds[3] - self.bounds[3],
+            )
+        )
+        return replace(
+            self,
+            heights=np.pad(self.heights, ((bottom, top), (left, right))),
+            corner=(self.corner[0] - left * self.spacing, self.corner[1] - bottom * self.spacing),
+        )
+
+    def _axes(self) -> tuple[tuple[float, int], tuple[float, int]]:
+        rows, columns = self.heights.shape
+        return (self.corner[0], columns), (self.corner[1], rows)
+
+
+def untouched(bounds: Bounds, spacing: float) -> FaceMap:
+    """Return a map of an untouched face over ``bounds``, mm, its samples on whole ``spacing`` from the origin.
+
+    >>> untouched((-1.0, -1.0, 1.0, 1.0), 0.5).heights.shape
+    (5, 5)
+    """
+    left, bottom = (math.floor(at / spacing + 0.5) for at in bounds[:2])
+    right, top = (math.ceil(at / spacing - 0.5) for at in bounds[2:])
+    heights = np.zeros((top - bottom + 1, right - left + 1), dtype=np.float32)
+    return FaceMap(heights, ((left - 0.5) * spacing, (bottom - 0.5) * spacing), spacing)
