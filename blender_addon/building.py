@@ -26,6 +26,8 @@ from .stampwright.errors import ArtworkError, JobError
 from .stampwright.job import Job
 from .stampwright.jobfile import job_as_json
 from .stampwright.memory import Memory
+from .stampwright.output.paper.png import png_bytes
+from .stampwright.solids import Solid
 from .stampwright.stamp import Stamp
 from .stampwright.workshop import draw_for, fitted_size, make_stamp
 
@@ -34,9 +36,6 @@ if TYPE_CHECKING:
 
 SPLINE_TOLERANCE = 1e-5
 """How far a B-spline may stray from its straight pieces, as a share of the drawing's size."""
-
-EARLY = ("die", "backing", "cushion")
-"""Parts that are shown as soon as they are made, while the rest is still being made."""
 
 Progress = Callable[[str, float], None]
 
@@ -115,15 +114,23 @@ def make(order: Order, memory: Memory, progress: Progress | None = None) -> Stam
         progress("reading", 0.0)
     made_from = (order.mark, job.name, job.layout, job.base, job.process, job.tracing, job.pieces)
     artwork = memory.recall("artwork", made_from, lambda: _artwork_for(order))
-    return make_stamp(job, artwork, progress=progress, memory=memory)
+    stamp = make_stamp(job, artwork, progress=progress, memory=memory)
+    _picture_of(stamp, memory)
+    return stamp
 
 
-def show_early(root: Object, memory: Memory, scene: Scene) -> None:
-    """Bring die, backing and cushion to what was last made of them, before the rest of the stamp is there."""
+def parts_in(memory: Memory) -> dict[str, Solid | None]:
+    """Return the parts that were made last, by name; None for what was not."""
+    handle, _ = memory.last("handle") or (None, ())
+    return {**{name: memory.last(name) for name in PARTS}, "handle": handle}
+
+
+def show_parts(root: Object, memory: Memory, scene: Scene) -> None:
+    """Bring the parts to what was last made of them, before the rest of the stamp is there."""
     # Until all of it is shown, the scene is up to nothing.
     root.stampwright.built = ""
-    for name in EARLY:
-        _show_part(root, name, memory.last(name), scene)
+    for name, solid in parts_in(memory).items():
+        _show_part(root, name, solid, scene)
 
 
 def show(root: Object, order: Order, stamp: Stamp, scene: Scene) -> None:
@@ -136,7 +143,7 @@ def show(root: Object, order: Order, stamp: Stamp, scene: Scene) -> None:
     pose_parts(root, stamp, scene)
     pressed = (stamp.impression, held.paper, scene.unit_settings.scale_length)
     if bench.shown.get("impression") != pressed and not is_there:
-        show_impression(root, stamp, scene)
+        show_impression(root, stamp, _picture_of(stamp, bench.memory), scene)
     bench.shown["impression"] = pressed
     bench.stamp, bench.fingerprint, bench.message = stamp, order.fingerprint, ""
     if not is_there:
@@ -160,6 +167,12 @@ def _show_part(root: Object, name: str, solid: Any, scene: Scene, *, is_there: b
 def read_file(path: Path) -> Any:
     """Return the ink in an artwork file, mm; raises :class:`ArtworkError`."""
     return read_artwork(path).inked
+
+
+def _picture_of(stamp: Stamp, memory: Memory) -> bytes:
+    """Return the picture of a stamp's impression as a file, which is packed away from Blender."""
+    pressed = stamp.impression
+    return memory.recall("picture", (pressed,), lambda: png_bytes(pressed.picture, dpi=pressed.dpi))
 
 
 def _job_with_curves(held: Any, depsgraph: Depsgraph) -> Job:

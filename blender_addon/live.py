@@ -15,11 +15,8 @@ from .work import Work
 if TYPE_CHECKING:
     from bpy.types import Depsgraph, Object, Scene
 
-SETTLE = 0.02
-"""Seconds after an edit before it is taken up: several that come together cost one build."""
-
-POLL = 0.01
-"""Seconds between looks at a build that is under way."""
+POLL = 0.005
+"""Seconds between looks at a build that is under way; the host looks about as often for events."""
 
 SLOW = 0.5
 """Seconds after which a build is worth telling of, and can be stopped with Esc."""
@@ -43,8 +40,11 @@ class quiet:
         _state["quiet"] -= 1
 
 
-def mark(root: Object, delay: float = SETTLE) -> None:
-    """Note that a stamp may have to be built anew."""
+def mark(root: Object, delay: float = 0.0) -> None:
+    """Note that a stamp may have to be built anew, ``delay`` seconds from now.
+
+    Even without delay the host comes to it only in its next turn, when all edits of this one are there.
+    """
     held = getattr(root, "stampwright", None)
     if _state["quiet"] or held is None or held.role != stamps.STAMP or not held.live or not stamps.is_ours(root):
         return
@@ -83,16 +83,8 @@ def is_busy() -> bool:
 def start(root: Object, *, watched: bool = True) -> Work:
     """Begin to build a stamp in the background, in place of a build that is under way; raises StampwrightError."""
     building = loading.building()
-    depsgraph = bpy.context.evaluated_depsgraph_get()
-    order = building.read_order(root, depsgraph)
-    before = _works.get(root.session_uid)
-    memory = building.bench_of(root).memory if before is None else before.memory
-    if before is not None:
-        before.stop()
-    work = _works[root.session_uid] = Work(order, building, memory.copy())
+    work = _begin(root, building.read_order(root, bpy.context.evaluated_depsgraph_get()))
     work.is_watched = watched
-    work.begin()
-    _wake(POLL)
     return work
 
 
@@ -141,7 +133,7 @@ def stop_at(number: int) -> None:
         work.stop()
 
 
-def look_again(*, delay: float = SETTLE) -> None:
+def look_again(*, delay: float = 0.0) -> None:
     """Have every stamp of the file compared with what it was built from."""
     for root in stamps.all_stamps():
         mark(root, delay)
@@ -178,9 +170,22 @@ def _tick() -> float | None:
 
 
 def _may_start(number: int) -> bool:
-    """Whether a new build may begin: one that has not shown its die yet goes on, lest dragging shows none at all."""
+    """Whether a new build may begin: one that has not shown a part yet goes on, lest dragging shows none at all."""
     work = _works.get(number)
-    return work is None or work.is_early_shown
+    return work is None or work.has_shown
+
+
+def _begin(root: Object, order: Any) -> Work:
+    """Begin to build a stamp in place of a build that is under way, going on from what that has made."""
+    building = loading.building()
+    before = _works.get(root.session_uid)
+    memory = building.bench_of(root).memory if before is None else before.memory
+    if before is not None:
+        before.stop()
+    work = _works[root.session_uid] = Work(order, building, memory.copy())
+    work.begin()
+    _wake(POLL)
+    return work
 
 
 def _take_up(root: Object) -> None:
@@ -192,7 +197,7 @@ def _take_up(root: Object) -> None:
             bench.message = ""
             _redraw()
             return
-        start(root, watched=False)
+        _begin(root, order)
     except StampwrightError as error:
         _say(root, str(error))
 
@@ -201,9 +206,9 @@ def _show_progress(root: Object, work: Work, scene: Scene) -> None:
     """Show of a build what has become ready since the last look."""
     building = loading.building()
     if not work.is_done:
-        if work.is_early_ready and not work.is_early_shown:
-            building.show_early(root, work.memory, scene)
-            work.is_early_shown = True
+        if work.has_parts:
+            building.show_parts(root, work.memory, scene)
+            work.go_on()
             _redraw()
         elif work.seconds > SLOW:
             _redraw()
@@ -224,7 +229,7 @@ def _show_progress(root: Object, work: Work, scene: Scene) -> None:
 def _watch(work: Work) -> None:
     """Tell of a slow build in the window, where Esc stops it; once for each."""
     windows = bpy.context.window_manager.windows
-    if not work.is_watched and len(windows):
+    if not work.is_watched and not bpy.app.background and len(windows):
         work.is_watched = True
         with bpy.context.temp_override(window=windows[0]):
             bpy.ops.stampwright.watch("INVOKE_DEFAULT")  # type: ignore[attr-defined]  # entered by the extension
@@ -275,7 +280,7 @@ def _undone(*_about: object) -> None:
     _works.clear()
     if any(True for _ in stamps.all_stamps()):
         loading.building().forget_shown()
-        look_again(delay=0.0)
+        look_again()
 
 
 @persistent
@@ -299,15 +304,7 @@ def _render_ends(*_about: object) -> None:
     look_again()
 
 
-@persistent
-def _about_to_save(*_about: object) -> None:
-    roots = [root for root in stamps.all_stamps() if stamps.is_ours(root)]
-    if roots:
-        loading.bridge("impression").pack_pictures(roots)
-
-
 _HANDLERS = {
-    "save_pre": _about_to_save,
     "depsgraph_update_post": _edited,
     "undo_post": _undone,
     "redo_post": _undone,

@@ -9,8 +9,12 @@ from typing import Any
 from .stampwright.errors import Cancelled, StampwrightError
 from .stampwright.memory import Memory
 
-EARLY_READY = "examine"
-"""The step before which die, backing and cushion are made."""
+PAUSES = ("examine", "press")
+"""Steps before which parts are made, which can be shown before the rest of the stamp is there."""
+
+PATIENCE = 0.25
+"""Seconds that a build waits for new parts to be shown. Python runs one thread at a time: side by side, showing and
+building take several times as long."""
 
 
 class Work:
@@ -20,10 +24,11 @@ class Work:
         self.order = order
         self.memory = memory
         self.step, self.share = "reading", 0.0
-        self.is_early_ready = False
-        self.is_early_shown = False
+        self.has_shown = False
         self.is_watched = False
         self._building = building
+        self._known = building.parts_in(memory)
+        self._is_waiting, self._looked_at = False, threading.Event()
         self._began = time.monotonic()
         self._stopped = False
         self._result: Any = None
@@ -44,9 +49,20 @@ class Work:
         """How long ago it began."""
         return time.monotonic() - self._began
 
+    @property
+    def has_parts(self) -> bool:
+        """Whether it waits for parts that it has made to be shown."""
+        return self._is_waiting
+
+    def go_on(self) -> None:
+        """Have it go on: its parts have been shown."""
+        self.has_shown = True
+        self._looked_at.set()
+
     def stop(self) -> None:
         """Ask it to end at the next step."""
         self._stopped = True
+        self._looked_at.set()
 
     def wait(self) -> None:
         """Come back when it has ended."""
@@ -70,5 +86,15 @@ class Work:
         if self._stopped:
             raise Cancelled("Stopped; the stamp is as it was before")
         self.step, self.share = step, share
-        if step == EARLY_READY:
-            self.is_early_ready = True
+        if step in PAUSES:
+            self._hand_over()
+
+    def _hand_over(self) -> None:
+        """Wait until parts that are new have been shown, but not for ever."""
+        parts = self._building.parts_in(self.memory)
+        if any(parts[name] is not self._known[name] for name in parts):
+            self._known = parts
+            self._looked_at.clear()
+            self._is_waiting = True
+            self._looked_at.wait(PATIENCE)
+            self._is_waiting = False

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 import bpy
@@ -10,6 +9,7 @@ import numpy as np
 
 from ..results import picture_on
 from ..stamps import PAPER, part_of
+from ..stampwright.output.paper.png import png_bytes
 from ..stampwright.press import Impression
 from ..stampwright.stamp import Stamp
 from .parts import new_child, remove_child, write_mesh
@@ -20,9 +20,6 @@ if TYPE_CHECKING:
 
 MM_PER_INCH = 25.4
 
-_RGBA = np.column_stack([np.linspace(0.0, 1.0, 256, dtype=np.float32)] * 3 + [np.ones(256, dtype=np.float32)])
-"""Red, green, blue and opacity of each shade of grey."""
-
 BESIDE = 12.0
 """Room between the stamp and the sheet, mm."""
 
@@ -30,14 +27,17 @@ SHEET_RIM = 4.0
 """Bare paper round the picture on the sheet, mm."""
 
 
-def show_impression(root: Object, stamp: Stamp, scene: Scene) -> None:
-    """Bring image and sheet to a stamp's impression, or take the sheet away when the stamp does without."""
+def show_impression(root: Object, stamp: Stamp, picture: bytes, scene: Scene) -> None:
+    """Bring image and sheet to a stamp's impression, or take the sheet away when the stamp does without.
+
+    ``picture``: that of the impression, as PNG.
+    """
     sheet = part_of(root, PAPER)
     if not root.stampwright.paper:
         if sheet is not None:
             remove_child(sheet)
         return
-    image = show_picture(root, stamp.impression)
+    image = show_picture(root, stamp.impression, picture)
     unit = mm_per_unit(scene)
     left, bottom, right, top = picture_bounds(stamp.impression)
     if sheet is None:
@@ -51,19 +51,23 @@ def show_impression(root: Object, stamp: Stamp, scene: Scene) -> None:
         layer.data.foreach_set("uv", np.array([0, 0, 1, 0, 1, 1, 0, 0, 1, 1, 0, 1], dtype=np.float32))
 
 
-def show_picture(root: Object, impression: Impression) -> Image:
-    """Return the stamp's image, brought to an impression's picture, pixel for pixel."""
-    rows, columns = impression.picture.shape
+def show_picture(root: Object, impression: Impression, picture: bytes | None = None) -> Image:
+    """Return the stamp's image, brought to an impression's picture, pixel for pixel; ``picture``: it as PNG, if known.
+
+    The picture is packed into the image as a file. That is quick, it is saved and undone with the rest, and Blender
+    reads it when it is first looked at.
+    """
+    packed = picture if picture is not None else png_bytes(impression.picture, dpi=impression.dpi)
     sheet = part_of(root, PAPER)
     image = picture_on(sheet) if sheet is not None else None
     if image is None or image.library is not None:
-        image = bpy.data.images.new(f"{root.name} impression", columns, rows)
+        image = bpy.data.images.new(f"{root.name} impression", 1, 1)
         image.alpha_mode = "NONE"
-    elif tuple(image.size) != (columns, rows):
-        image.scale(columns, rows)
-    # The picture's first row is the top one, the image's the bottom one.
-    image.pixels.foreach_set(_RGBA[impression.picture[::-1].ravel()].ravel())
-    image.update()
+    image.pack(data=packed, data_len=len(packed))
+    image.source = "FILE"
+    # What was read of the former picture goes.
+    image.buffers_free()
+    image.update_tag()
     return image
 
 
@@ -73,15 +77,6 @@ def picture_bounds(impression: Impression) -> tuple[float, float, float, float]:
     rows, columns = impression.picture.shape
     pixel = MM_PER_INCH / impression.dpi
     return left, bottom, left + columns * pixel, bottom + rows * pixel
-
-
-def pack_pictures(roots: Iterable[Object]) -> None:
-    """Pack the images of stamps into the file where they have changed since; it is slow, and due before saving."""
-    for root in roots:
-        sheet = part_of(root, PAPER)
-        image = picture_on(sheet) if sheet is not None else None
-        if image is not None and image.library is None and image.is_dirty:
-            image.pack()
 
 
 def _paper(title: str, image: Image) -> Any:

@@ -73,7 +73,7 @@ def measure_live(size: int) -> dict[str, float]:
             # In a window the host's timer does this, as often as it is told.
             wait = live._tick()
             work = live.work_of(root)
-            if shown is None and work is not None and work.is_early_shown:
+            if shown is None and work is not None and work.has_shown:
                 shown = perf_counter()
             sleep(wait or 0.0)
         ended = perf_counter()

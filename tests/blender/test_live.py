@@ -3,6 +3,7 @@
 import time
 
 import bpy
+import numpy as np
 import pytest
 from drawing import choose, circle, curve, letter_f, text
 
@@ -144,6 +145,40 @@ def test_a_new_edit_takes_the_place_of_a_build_under_way(scene, live, building):
     assert building.bench_of(root).stamp.job.handle.height == 70.0
 
 
+def test_parts_are_shown_as_they_are_made(scene, live):
+    drawn = text("Mossgate Seed Library")
+    root = made(drawn)
+    for edit, role in ((lambda: setattr(drawn.data, "body", "Mossgate"), "die"), (raise_handle(root, 66.0), "handle")):
+        before = part(root, role).dimensions[:]
+        vertices = len(part(root, role).data.vertices)
+        edit()
+        bpy.context.view_layer.update()
+        live._tick()
+        work = live.work_of(root)
+        while not work.has_shown:
+            live._tick()
+            time.sleep(0.001)
+        bpy.context.view_layer.update()
+        assert (len(part(root, role).data.vertices), part(root, role).dimensions[:]) != (vertices, before)
+        assert live.work_of(root) is work, "the rest of the stamp is still being made"
+        tick_until_done(live)
+
+
+def test_dragging_a_slider_shows_the_handle_on_the_way(scene, live):
+    root = made(text("Mossgate Seed Library"))
+    shown = set()
+    for height in (50.0, 55.0, 60.0, 65.0, 70.0):
+        root.stampwright.handle.height = height
+        for _ in range(40):
+            live._tick()
+            time.sleep(0.005)
+        bpy.context.view_layer.update()
+        shown.add(round(part(root, "handle").dimensions.z * 1000))
+    assert len(shown) > 2
+    tick_until_done(live)
+    assert round(part(root, "handle").dimensions.z * 1000) == 70
+
+
 def test_a_build_can_be_stopped(scene, live):
     root = made(text("Mossgate Seed Library"))
     before = root.stampwright.built
@@ -201,6 +236,10 @@ def test_nothing_is_built_while_rendering(scene, live):
     assert root.stampwright.built != built
 
 
+def raise_handle(root, height):
+    return lambda: setattr(root.stampwright.handle, "height", height)
+
+
 def heights(root):
     die = part(root, "die")
     return round(max(vertex.co.z for vertex in die.data.vertices) * 1000, 3)
@@ -233,6 +272,39 @@ def test_undo_and_redo_keep_stamp_and_job_in_step(scene, live, building):
     tick_until_done(live)
     assert name not in bpy.data.objects
     assert not [each for each in bpy.data.objects if each.stampwright.role]
+
+
+def pixels_of(root):
+    """Return the image on a stamp's sheet, the top row first, as the core keeps pictures."""
+    image = next(
+        node.image for node in part(root, "paper").data.materials[0].node_tree.nodes if node.type == "TEX_IMAGE"
+    )
+    values = np.empty(4 * image.size[0] * image.size[1], dtype=np.float32)
+    image.pixels.foreach_get(values)
+    return np.rint(255 * values.reshape(image.size[1], image.size[0], 4)[::-1, :, 0]).astype(np.uint8)
+
+
+def test_undo_and_redo_bring_the_impression_back(scene, live, building):
+    drawn = curve("F", letter_f())
+    root = made(drawn)
+    name = root.name
+    bpy.ops.ed.undo_push(message="made")
+    pictures = [pixels_of(root)]
+    for width in (40.0, 30.0):
+        bpy.data.objects[name].stampwright.base.width = width
+        bpy.ops.ed.undo_push(message="width")
+        tick_until_done(live)
+        pictures.append(pixels_of(bpy.data.objects[name]))
+    assert len({picture.shape for picture in pictures}) == 3
+    bpy.ops.ed.undo()
+    bpy.ops.ed.undo()
+    tick_until_done(live)
+    root = bpy.data.objects[name]
+    assert np.array_equal(pixels_of(root), pictures[0])
+    assert np.array_equal(pixels_of(root), building.bench_of(root).stamp.impression.picture)
+    bpy.ops.ed.redo()
+    tick_until_done(live)
+    assert np.array_equal(pixels_of(bpy.data.objects[name]), pictures[1])
 
 
 @pytest.mark.parametrize(
