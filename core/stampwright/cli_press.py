@@ -10,11 +10,11 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any, TypeVar
 
-from .errors import JobError
+from .errors import JobError, OutputError
 from .findings import Finding
 from .job import Job
 from .materials import MATERIALS
-from .output import press_curve_svg, read_mesh, write_file, write_picture
+from .output import press_curve_page, press_curve_svg, read_mesh, write_file, write_picture, write_png
 from .output.files import check_new
 from .parts import snap_heights
 from .press import (
@@ -26,14 +26,17 @@ from .press import (
     PressReport,
     assumptions,
     impress,
-    ink_of,
     predict_print,
     report_press,
+    setting_of,
     stiffness_of,
 )
 from .terminal import MADE, Progress, add_job_options, job_of, print_findings
 
 Result = TypeVar("Result")
+
+_CURVE_DPI = 206.0
+"""Of the press curve as a picture: 1200 pixels on 148 mm."""
 
 _FAULTS = ("printed light", "missing", "filled in", "stray")
 
@@ -88,7 +91,7 @@ def add_press(commands: Any) -> None:
         "--job my-stamp/job.json --out curve.svg",
     )
     command.add_argument("mesh", metavar="MESHFILE", type=Path, help="die as .stl or .3mf, face up")
-    command.add_argument("--out", metavar="SVG", type=Path, help="draw the press curve into this file")
+    command.add_argument("--out", metavar="FILE", type=Path, help="draw the press curve into this .svg or .png file")
     command.add_argument("--dress", metavar="MM", type=float, help="taken off the face (the job's dressing allowance)")
     command.add_argument(
         "--no-texture", action="store_true", help="the mesh's face is as it is: lay no printed beads and bow on it"
@@ -166,6 +169,8 @@ def _pushed_job(options: argparse.Namespace) -> Job:
 
 def _press(options: argparse.Namespace) -> int:
     if options.out is not None:
+        if options.out.suffix.lower() not in (".svg", ".png"):
+            raise OutputError(f"{options.out}: the press curve is drawn as .svg or .png; give it one of these names")
         check_new(options.out, overwrite=options.overwrite)
     job = job_of(options)
     if options.dress is not None:
@@ -178,9 +183,7 @@ def _press(options: argparse.Namespace) -> int:
     )
     dressed = allowance * job.press.dressed
     if options.out is not None:
-        named = [("as printed", report.printed), (_dressed_by(dressed), report.finished)]
-        drawing = press_curve_svg(named if dressed else named[:1], report.hand, title=f"Press curve: {job.name}")
-        write_file(options.out, drawing.encode("utf-8"), overwrite=options.overwrite)
+        _draw_curve(options, job, report, dressed)
     if options.json:
         _print_json(_reported(report, dressed))
     else:
@@ -188,6 +191,18 @@ def _press(options: argparse.Namespace) -> int:
         if options.out is not None:
             print(f"{options.out}: the press curve")
     return MADE
+
+
+def _draw_curve(options: argparse.Namespace, job: Job, report: PressReport, dressed: float) -> None:
+    """Draw the press curve as the file's name asks for."""
+    curves = [("as printed", report.printed), (_dressed_by(dressed), report.finished)][: 2 if dressed else 1]
+    force, title = job.press.force, f"Press curve: {job.name}"
+    if options.out.suffix.lower() == ".png":
+        picture = press_curve_page(curves, report.hand, force=force, title=title)
+        write_png(options.out, picture, dpi=_CURVE_DPI, overwrite=options.overwrite)
+    else:
+        drawing = press_curve_svg(curves, report.hand, force=force, title=title)
+        write_file(options.out, drawing.encode("utf-8"), overwrite=options.overwrite)
 
 
 def _print_report(report: PressReport, dressed: float) -> None:
@@ -206,6 +221,7 @@ def _print_report(report: PressReport, dressed: float) -> None:
         print(f"Dressing: from {report.needed:.2f} mm on that push prints it whole")
     else:
         print("Dressing: none is needed for that push to print it whole")
+    print(f"Off the middle: {report.off_centre or 'kept level, it matters nothing'}")
     if report.finding is not None:
         print(f"\n{report.finding.severity}  {report.finding.kind}: {report.finding.message}")
     for piece in report.advice:
@@ -224,13 +240,15 @@ def _reported(report: PressReport, dressed: float) -> dict[str, Any]:
         "whole_share": WHOLE,
         "comfortable": asdict(report.hand),
         "dressing_needed": report.needed,
+        "off_centre": None if report.off_centre is None else asdict(report.off_centre),
         "finding": None if report.finding is None else report.finding.as_record(),
         "advice": [asdict(piece) for piece in report.advice],
         "assumptions": [
             {
                 **_assumed(effect.assumption),
-                "whole_at": [effect.force_low, effect.force_high],
-                "creep": [effect.creep_low, effect.creep_high],
+                "whole_at": [effect.low.force, effect.high.force],
+                "creep": [effect.low.creep, effect.high.creep],
+                "sag": [effect.low.sag, effect.high.sag],
             }
             for effect in report.sensitivities
         ],
@@ -239,7 +257,7 @@ def _reported(report: PressReport, dressed: float) -> dict[str, Any]:
 
 def _predicted(options: argparse.Namespace, job: Job, prediction: Prediction, share: float) -> dict[str, Any]:
     pressing, verdict = prediction.pressing, prediction.verdict
-    taken_for_granted = assumptions(prediction.conditions, ink_of(job), stiffness_of(MATERIALS[job.die.material]))
+    taken_for_granted = assumptions(setting_of(job), stiffness_of(MATERIALS[job.die.material]))
     return {
         **_printed(options, prediction.impression),
         "force": pressing.force,

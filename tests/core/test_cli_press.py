@@ -121,9 +121,27 @@ def test_the_press_report_says_what_it_takes_before_and_after_dressing(tmp_path,
     drawing = tmp_path / "curve.svg"
     code, out, err = run(capsys, "press", made / "die.stl", "--job", made / "job.json", "--out", drawing)
     assert code == 0, err
-    for needed in ("as printed", "dressed by 0.2 mm", "Comfortable: 110 N", "Kodak", "Dressing: from", "ink threshold"):
+    for needed in (
+        "as printed",
+        "dressed by 0.2 mm",
+        "Comfortable: 110 N",
+        "Kodak",
+        "Dressing: from",
+        "Off the middle: Pushed with 60 N",
+        "ink threshold",
+    ):
         assert needed in out
-    assert drawing.read_text(encoding="utf-8").count("<polyline") == 2
+    assert all(f"{name}: " in drawing.read_text(encoding="utf-8") for name in ("as printed", "dressed by 0.2 mm"))
+
+
+def test_the_press_curve_is_drawn_as_its_name_asks(tmp_path, capsys, made):
+    code, _, err = run(capsys, "press", made / "die.stl", "--job", made / "job.json", "--out", tmp_path / "curve.png")
+    assert code == 0, err
+    with Image.open(tmp_path / "curve.png") as picture:
+        assert picture.size[0] == 1200
+    code, _, err = run(capsys, "press", made / "die.stl", "--out", tmp_path / "curve.pdf")
+    assert code == 2
+    assert ".svg or .png" in err
 
 
 def test_a_stamp_that_asks_too_much_is_advised_with_figures(capsys, made):

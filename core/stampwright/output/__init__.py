@@ -14,7 +14,7 @@ from .meshes import (
 )
 from .paper.parts_view import view_parts
 from .paper.png import png_bytes, write_picture, write_png
-from .paper.press_curve_svg import press_curve_svg
+from .paper.press_curve import press_curve_page, press_curve_panel, press_curve_svg
 from .paper.proof import proof_svg
 from .paper.ticket import ticket_html
 from .report import report
@@ -28,6 +28,8 @@ __all__ = [
     "Written",
     "check_folder",
     "png_bytes",
+    "press_curve_page",
+    "press_curve_panel",
     "press_curve_svg",
     "printed_parts",
     "proof_svg",

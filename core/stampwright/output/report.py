@@ -79,6 +79,7 @@ def _pressing(figures: PressFigures) -> dict[str, Any]:
         "comfortable": asdict(figures.hand),
         "dressed": round(figures.dressed, 4),
         "dressing_needed": None if needed is None else round(needed, 2),
+        "off_centre": None if figures.off_centre is None else asdict(figures.off_centre),
     }
 
 

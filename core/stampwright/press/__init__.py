@@ -9,9 +9,10 @@ from .prediction import Prediction, impress_uneven, predict_print
 from .press_report import PressReport, report_press
 from .pressing_figures import PressFigures, press_figures
 from .pushing.advice import Advice, Design, advise
-from .pushing.assumptions import Assumption, Sensitivity, assumptions, sensitivities
+from .pushing.assumptions import Assumption, Outcome, Sensitivity, Setting, assumptions, sensitivities, setting_of
 from .pushing.conditions import PressConditions, conditions_of, stiffness_of
 from .pushing.hands import HAND_FORCES, HandForce, handle_force
+from .pushing.off_centre import OffCentre, reach_off_centre
 from .pushing.press_curve import WHOLE, PressCurve, force_to_print, press_curve
 from .pushing.pressing import Rig, press_on_paper, push, set_up
 from .types import HeightMap, Impression, Pressing
@@ -29,6 +30,8 @@ __all__ = [
     "Impression",
     "InkFilm",
     "Inking",
+    "OffCentre",
+    "Outcome",
     "Prediction",
     "PressConditions",
     "PressCurve",
@@ -37,6 +40,7 @@ __all__ = [
     "Pressing",
     "Rig",
     "Sensitivity",
+    "Setting",
     "Verdict",
     "advise",
     "assumptions",
@@ -58,9 +62,11 @@ __all__ = [
     "press_figures",
     "press_on_paper",
     "push",
+    "reach_off_centre",
     "report_press",
     "sensitivities",
     "set_up",
+    "setting_of",
     "state_face",
     "stiffness_of",
 ]

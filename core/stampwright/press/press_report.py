@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..findings import Finding
 from ..job import Job
@@ -11,12 +11,13 @@ from .as_printed import as_printed, dressed, face_of, texture_of
 from .contact.bounded import Progress
 from .face_texture import dress
 from .impression import Mesh
-from .inking.ink import InkFilm, ink_of
+from .inking.ink import InkFilm
 from .prediction import pushed_from_middle
 from .pushing.advice import Advice, Design, advise
-from .pushing.assumptions import Sensitivity, sensitivities
-from .pushing.conditions import conditions_of, stiffness_of
+from .pushing.assumptions import Sensitivity, sensitivities, setting_of
+from .pushing.conditions import stiffness_of
 from .pushing.hands import HandForce, handle_force
+from .pushing.off_centre import OffCentre, reach_off_centre
 from .pushing.press_curve import WHOLE, PressCurve, press_curve
 from .pushing.pressing import Rig, greatest_force, push, set_up, with_heights
 from .types import HeightMap
@@ -31,7 +32,8 @@ class PressReport:
 
     ``printed``: the press curve of the face as it leaves the printer; ``finished``: dressed as the job says.
     ``needed``: how deep it must be dressed until the comfortable push of ``hand`` prints it whole, mm; None when no
-    depth will do. ``advice`` says what would help if the finished face asks too much; ``sensitivities`` how far the
+    depth will do. ``off_centre``: how far off the middle the job's push may pass; None for a stamp that is kept level.
+    ``advice`` says what would help if the finished face asks too much; ``sensitivities`` how far the
     assumptions matter.
     """
 
@@ -39,6 +41,7 @@ class PressReport:
     finished: PressCurve
     needed: float | None
     hand: HandForce
+    off_centre: OffCentre | None
     advice: tuple[Advice, ...]
     sensitivities: tuple[Sensitivity, ...]
 
@@ -65,7 +68,9 @@ def report_press(
     tell = progress or (lambda _: None)
     top = job.die.dressing if allowance is None else allowance
     face = face_of(mesh, dpi=dpi, dressing=top)
-    ink, conditions = ink_of(job), pushed_from_middle(conditions_of(job), face)
+    setting = setting_of(job)
+    setting = replace(setting, conditions=pushed_from_middle(setting.conditions, face))
+    ink, conditions = setting.ink, setting.conditions
     hand = handle_force(job)
     texture = texture_of(job) if textured else None
     taken = top * job.press.dressed
@@ -73,16 +78,16 @@ def report_press(
     tell(0.0)
     printed = press_curve(set_up(dressed(face, texture, 0.0), conditions), ink)
     tell(0.15)
-    finished = press_curve(design.rig(), ink)
+    rig = design.rig()
+    finished = press_curve(rig, ink)
     tell(0.3)
-    needed = depth_needed(design.rig(), face if texture is None else as_printed(face, texture), hand, ink)
+    needed = depth_needed(rig, face if texture is None else as_printed(face, texture), hand, ink)
+    off_centre = reach_off_centre(rig, ink)
     tell(0.4)
     _, pieces = advise(design, hand, job.handle.grip_width, progress=lambda share: tell(0.4 + 0.3 * share))
     span = stiffness_of(MATERIALS[job.die.material])
-    effects = sensitivities(
-        dressed(face, texture, taken), conditions, ink, span, progress=lambda share: tell(0.7 + 0.3 * share)
-    )
-    return PressReport(printed, finished, needed, hand, pieces, effects)
+    effects = sensitivities(rig.face, setting, span, progress=lambda share: tell(0.7 + 0.3 * share))
+    return PressReport(printed, finished, needed, hand, off_centre, pieces, effects)
 
 
 def hard_to_press(force: float | None, hand: HandForce, remedy: str = "") -> Finding | None:

@@ -14,6 +14,7 @@ from .inking.ink import ink_of
 from .prediction import predict_from_face
 from .press_report import depth_needed, hard_to_press
 from .pushing.hands import HandForce, handle_force
+from .pushing.off_centre import OffCentre, reach_off_centre
 from .pushing.press_curve import force_to_print
 from .raster import MM_PER_INCH
 
@@ -34,7 +35,8 @@ class PressFigures:
     ``force``: the job's push, N; ``printed_share``: the share of the face that it prints solid. ``whole_at``: the push
     that prints it whole, N, None when none that the relief bears does. ``hand``: what is comfortable with its handle.
     ``dressed``: how much the job has taken off the face, mm; ``needed``: the least that lets the comfortable push print
-    it whole, mm, None when no depth does. ``findings``: what is to be said, places in the paper frame.
+    it whole, mm, None when no depth does. ``off_centre``: how far off the middle the push may pass, None for a stamp
+    that is kept level. ``findings``: what is to be said, places in the paper frame.
     """
 
     force: float
@@ -43,6 +45,7 @@ class PressFigures:
     hand: HandForce
     dressed: float
     needed: float | None
+    off_centre: OffCentre | None
     findings: tuple[Finding, ...]
 
 
@@ -69,6 +72,7 @@ def press_figures(job: Job, found: Face, *, allowance: float) -> PressFigures:
         hand=hand,
         dressed=dressed,
         needed=needed,
+        off_centre=reach_off_centre(rig, ink),
         findings=by_severity((*((hard,) if hard else ()), *_notable(prediction.findings))),
     )
 

@@ -195,6 +195,8 @@ def _pressing(figures: PressFigures) -> Iterator[Note]:
         if figures.needed:
             told += f"; a comfortable push does from {figures.needed:.2f} mm of dressing on"
         yield Note(f"{told}.", RECKONED)
+    if figures.off_centre is not None:
+        yield Note(f"{figures.off_centre}.", RECKONED)
     yield Note(f"Comfortable are {hand.newtons:.0f} N, {hand.posture}.", hand.source)
 
 

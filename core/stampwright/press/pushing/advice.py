@@ -102,8 +102,10 @@ def _ladders(design: Design) -> list[_Ladder]:
         return replace(design, conditions=replace(conditions, **changes))  # type: ignore[arg-type]
 
     def cushioned(thickness: float) -> Design:
-        return under(behind=(Layer(thickness, CUSHION_YOUNG, CUSHION_POISSON), *conditions.behind))
+        young = CUSHION_YOUNG if conditions.cushion is None else conditions.cushion.young
+        return under(cushion=Layer(thickness, young, CUSHION_POISSON))
 
+    present = 0.0 if conditions.cushion is None else conditions.cushion.thickness
     ladders = [
         _Ladder(
             "less infill",
@@ -112,7 +114,13 @@ def _ladders(design: Design) -> list[_Ladder]:
             [infill for infill in _INFILLS if infill < conditions.infill - 1e-9],
             lambda infill: under(infill=infill),
         ),
-        _Ladder("cushion", "mm", "Put a cushion of {value:g} mm cellular rubber behind the die", _CUSHIONS, cushioned),
+        _Ladder(
+            "cushion",
+            "mm",
+            "Put a cushion of {value:g} mm cellular rubber behind the die",
+            [thickness for thickness in _CUSHIONS if thickness > present],
+            cushioned,
+        ),
         _Ladder(
             "smaller design",
             "share",

@@ -24,9 +24,9 @@ class PressConditions:
 
     ``force`` N, its line through ``at`` mm, paper frame; ``free`` lets the stamp turn until moments balance.
     ``young`` MPa and ``poisson`` of the solid die material, ``shape`` its coefficient of the shape factor. ``floor``,
-    ``layer``, ``line_width`` mm, ``walls`` and ``infill`` say how the die is printed. ``behind``: layers between the
-    floor and the rigid handle; ``bedding``: layers from the paper down to the rigid table. ``solver``: "foundation" or
-    "full".
+    ``layer``, ``line_width`` mm, ``walls`` and ``infill`` say how the die is printed. ``cushion``: the soft layer
+    behind the floor, if any; ``behind``: further layers up to the rigid handle; ``bedding``: layers from the paper down
+    to the rigid table. ``solver``: "foundation" or "full".
     """
 
     force: float = 60.0
@@ -40,6 +40,7 @@ class PressConditions:
     line_width: float = 0.4
     walls: int = 3
     infill: float = 1.0
+    cushion: Layer | None = None
     behind: tuple[Layer, ...] = ()
     bedding: tuple[Layer, ...] = (Layer(1.0, 20.0, PAPER_POISSON),)
     solver: str = "foundation"
@@ -72,7 +73,8 @@ class PressConditions:
 
     def behind_face(self) -> tuple[Layer, ...]:
         """Return all layers between the foot of the relief and the rigid handle."""
-        return (*self.floor_layers(), *self.behind)
+        cushion = () if self.cushion is None else (self.cushion,)
+        return (*self.floor_layers(), *cushion, *self.behind)
 
 
 def conditions_of(job: Job) -> PressConditions:
@@ -81,9 +83,7 @@ def conditions_of(job: Job) -> PressConditions:
     Raises :class:`PressError` when the die's hardness is outside the relations.
     """
     die, press = MATERIALS[job.die.material], job.press
-    behind = []
-    if job.cushion.thickness > 0.0:
-        behind.append(Layer(job.cushion.thickness, job.cushion.young, CUSHION_POISSON))
+    thick, behind = job.cushion.thickness, []
     if job.backing.form == "one-piece":
         behind.append(_printed(job.backing.thickness, die, job.die.infill))
     elif job.backing.form == "plate":
@@ -101,6 +101,7 @@ def conditions_of(job: Job) -> PressConditions:
         line_width=job.process.line_width,
         walls=job.die.walls,
         infill=job.die.infill,
+        cushion=Layer(thick, job.cushion.young, CUSHION_POISSON) if thick > 0.0 else None,
         behind=tuple(behind),
         bedding=(Layer(press.bedding, press.bedding_young, PAPER_POISSON),),
         solver=press.solver,

@@ -1,7 +1,9 @@
 """The press curve, the push that prints whole, advice, and what the assumptions do."""
 
+import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright.job import Job
@@ -9,9 +11,10 @@ from stampwright.materials import MATERIALS
 from stampwright.press.as_printed import Texture, dressed, scaled, thinned
 from stampwright.press.inking.ink import InkFilm
 from stampwright.press.pushing.advice import Design, advise
-from stampwright.press.pushing.assumptions import assumptions, sensitivities
+from stampwright.press.pushing.assumptions import assumptions, sensitivities, setting_of
 from stampwright.press.pushing.conditions import PressConditions, stiffness_of
 from stampwright.press.pushing.hands import FINGERS, HAND_FORCES, SEATED_PALM, STANDING_PALM, handle_force
+from stampwright.press.pushing.off_centre import OffCentre, reach_off_centre
 from stampwright.press.pushing.press_curve import WHOLE, force_to_print, press_curve
 from stampwright.press.pushing.pressing import push, set_up
 
@@ -125,22 +128,83 @@ def test_handle_decides_which_hand_pushes():
 class TestAssumptions:
     def test_every_assumption_has_a_span_round_its_value_and_a_basis(self):
         span = stiffness_of(MATERIALS["tpu-95a"])
-        conditions = PressConditions(young=span.middle, infill=0.4)
-        listed = assumptions(conditions, INK, span)
-        assert {"die modulus", "ink film", "ink threshold", "infill as it works"} <= {about.name for about in listed}
+        setting = setting_of(Job().with_values({"die.infill": 0.4, "cushion.thickness": 2.0}))
+        listed = assumptions(setting, span)
+        wanted = {"die modulus", "ink film", "ink threshold", "infill as it works", "modulus of the cushion"}
+        assert wanted | {"modulus of the ink pad"} <= {about.name for about in listed}
         for about in listed:
             assert about.low <= about.value <= about.high, about.name
             assert about.basis
-            changed = about.set_to((conditions, INK), about.high)
-            assert changed != (conditions, INK), about.name
+            assert about.set_to(setting, about.high) != setting, about.name
+            assert about.set_to(setting, about.value) == setting, about.name
 
     def test_stiffer_dies_and_harder_beds_need_more_push(self, face):
         span = stiffness_of(MATERIALS["tpu-95a"])
         bowed = dressed(face, Texture(), 0.05)
-        found = {effect.assumption.name: effect for effect in sensitivities(bowed, PressConditions(), INK, span)}
-        assert found["die modulus"].force_low < found["die modulus"].force_high
-        assert found["modulus of paper and bedding"].force_low < found["modulus of paper and bedding"].force_high
-        assert found["thickness of paper and bedding"].force_low > found["thickness of paper and bedding"].force_high
-        assert found["ink threshold"].force_low < found["ink threshold"].force_high
-        assert found["ink film"].creep_low < found["ink film"].creep_high
+        setting = setting_of(Job())
+        found = {effect.assumption.name: effect for effect in sensitivities(bowed, setting, span)}
+        for harder in ("die modulus", "modulus of paper and bedding", "ink threshold"):
+            assert found[harder].low.force < found[harder].high.force, harder
+        assert found["thickness of paper and bedding"].low.force > found["thickness of paper and bedding"].high.force
+        assert found["ink film"].low.creep < found["ink film"].high.creep
+        assert found["ink film"].low.force == found["ink film"].high.force
         assert "18.9 to 43.8" in str(found["die modulus"])
+
+    def test_firmer_ink_pad_sags_less_and_pushes_no_harder(self, face):
+        span = stiffness_of(MATERIALS["tpu-95a"])
+        found = {effect.assumption.name: effect for effect in sensitivities(face, setting_of(Job()), span)}
+        pad = found["modulus of the ink pad"]
+        assert pad.low.sag > 2.0 * pad.high.sag > 0.0
+        assert pad.low.force == pad.high.force
+        assert "ink pad sags" in str(pad)
+        assert "ink pad sags" not in str(found["die modulus"])
+
+    def test_softer_cushion_takes_less_push(self, face):
+        setting = setting_of(Job().with_value("cushion.thickness", 2.0))
+        bowed = dressed(face, Texture(bow=0.2), 0.0)
+        span = stiffness_of(MATERIALS["tpu-95a"])
+        found = {effect.assumption.name: effect for effect in sensitivities(bowed, setting, span)}
+        cushion = found["modulus of the cushion"]
+        assert cushion.low.force < cushion.high.force
+
+
+class TestOffCentre:
+    def test_reach_is_where_one_side_begins_to_print_light(self, face):
+        rig = set_up(dressed(face, Texture(), 0.2), PressConditions(force=40.0))
+        found = reach_off_centre(rig, INK)
+        assert 1.0 < found.reach < 15.0
+        assert push(rig, at=place_of(found, 0.0)).printed_share(INK.threshold) >= WHOLE
+        assert push(rig, at=place_of(found, 0.5)).printed_share(INK.threshold) < WHOLE
+
+    def test_light_side_lies_across_from_the_push(self, face):
+        rig = set_up(dressed(face, Texture(), 0.2), PressConditions(force=40.0))
+        found = reach_off_centre(rig, INK)
+        x, y = place_of(found, 1.0)
+        pressing = push(rig, at=(x, y))
+        light = face.face & (pressing.pressure < INK.threshold)
+        row, column = np.nonzero(light)
+        assert (face.x[column] * x + face.y[row] * y < 0.0).all()
+        for toward, side in ((0.0, "left"), (90.0, "bottom"), (225.0, "upper right")):
+            assert f"5.0 mm off the middle; beyond, its {side} prints light" in str(OffCentre(40.0, 5.0, toward))
+
+    def test_broader_face_bears_more(self, stand_face):
+        reaches = []
+        for half in (6, 12):
+            frame = box(-half, -half, half, half).difference(box(1 - half, 1 - half, half - 1, half - 1))
+            rig = set_up(stand_face(MultiPolygon([frame]), dpi=100), PressConditions(force=40.0))
+            reaches.append(reach_off_centre(rig, INK).reach)
+        assert reaches[1] > 1.5 * reaches[0]
+
+    def test_face_that_does_not_print_whole_bears_nothing(self, face):
+        found = reach_off_centre(set_up(dressed(face, Texture(bow=0.3), 0.0), PressConditions(force=5.0)), INK)
+        assert found.reach == 0.0
+        assert "does not print whole" in str(found)
+
+    def test_level_stamp_has_no_reach(self, face):
+        assert reach_off_centre(set_up(face, PressConditions(free=False)), INK) is None
+
+
+def place_of(found, beyond):
+    """Return the place so many mm beyond the reach, where a push may stray least."""
+    turn, away = math.radians(found.toward), found.reach + beyond
+    return away * math.cos(turn), away * math.sin(turn)

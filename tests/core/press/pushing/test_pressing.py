@@ -128,7 +128,8 @@ def test_conditions_follow_the_job():
     assert conditions.solver == "full"
     # Between the relations for 85 Shore A: 10.2 (error function) and 22.8 (log-linear) MPa.
     assert 10.2 < conditions.young < 22.8
-    cushion, backing = conditions.behind
+    cushion, (backing,) = conditions.cushion, conditions.behind
+    assert conditions.behind_face()[-2:] == (cushion, backing)
     assert (cushion.thickness, cushion.young) == (2.0, job.cushion.young)
     assert backing.thickness == pytest.approx(job.backing.thickness - job.backing.seat_depth)
 

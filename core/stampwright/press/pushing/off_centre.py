@@ -1,0 +1,88 @@
+"""How far off the middle a stamp may be pushed before one side of it prints light."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from ...errors import PressError
+from ..contact.bounded import Progress
+from ..inking.ink import InkFilm
+from .press_curve import WHOLE
+from .pressing import Rig, push
+
+_DIRECTIONS = 8
+_FINE = 0.5  # mm; no hand aims finer
+_SIDES = ("right", "upper right", "top", "upper left", "left", "lower left", "bottom", "lower right")
+
+
+@dataclass(frozen=True)
+class OffCentre:
+    """How far off the middle of the face a push of ``force`` N may pass, whichever way, with all of it printing, mm.
+
+    ``reach``: that distance; 0 when the face does not even print whole when pushed in the middle. ``toward``: the
+    direction in which a push may stray least, degrees counter-clockwise on paper, 0 to the right.
+    """
+
+    force: float
+    reach: float
+    toward: float
+
+    def __str__(self) -> str:
+        """Say it in a sentence; the side that prints light is the one across from the push."""
+        if self.reach <= 0.0:
+            return f"Pushed with {self.force:.0f} N in its middle it does not print whole"
+        across = _SIDES[round(self.toward / 360.0 * len(_SIDES) + len(_SIDES) / 2) % len(_SIDES)]
+        return (
+            f"Pushed with {self.force:.0f} N it prints whole up to {self.reach:.1f} mm off the middle; beyond, its "
+            f"{across} prints light first"
+        )
+
+
+def reach_off_centre(rig: Rig, ink: InkFilm, *, progress: Progress | None = None) -> OffCentre | None:
+    """Search how far off the middle of a face that is set up its push may pass, to half a millimetre.
+
+    The middle is the place that the rig is pushed at. Every step is solved again with the quick solver, in eight
+    directions. None comes back for a stamp that is kept level: where it is pushed is then all the same.
+    """
+    conditions = rig.conditions
+    if not conditions.free:
+        return None
+    directions = [step * 360.0 / _DIRECTIONS for step in range(_DIRECTIONS)]
+
+    def printed(distance: float, toward: float) -> float:
+        turn = math.radians(toward)
+        x, y = conditions.at
+        at = x + distance * math.cos(turn), y + distance * math.sin(turn)
+        try:
+            return push(rig, at=at, solver="foundation").printed_share(ink.threshold)
+        except PressError:
+            # Past the edge of the face the stamp tips; that even a push in the middle is too hard shows at once.
+            if distance <= 0.0:
+                raise
+            return 0.0
+
+    def all_print(distance: float) -> bool:
+        for toward in directions:
+            if printed(distance, toward) < WHOLE:
+                # What fails here is the likeliest to fail at the next distance.
+                directions.remove(toward)
+                directions.insert(0, toward)
+                return False
+        return True
+
+    if printed(0.0, 0.0) < WHOLE:
+        return OffCentre(conditions.force, 0.0, 0.0)
+    width, height = float(np.ptp(rig.places.x)), float(np.ptp(rig.places.y))
+    low, high = 0, math.ceil(math.hypot(width, height) / 2.0 / _FINE)
+    rounds, left = 0, math.log2(max(high, 2))
+    while high - low > 1:
+        if progress is not None:
+            progress(min(1.0, rounds / left))
+        middle = (low + high) // 2
+        low, high = (middle, high) if all_print(middle * _FINE) else (low, middle)
+        rounds += 1
+    worst = min(directions, key=lambda toward: printed(high * _FINE, toward))
+    return OffCentre(conditions.force, low * _FINE, worst)
