@@ -182,6 +182,7 @@ def run_checks(arguments: list[str]) -> int:
     if arguments:
         raise SetupError("check takes no arguments")
     prepare_environment("run", "test", "check")
+    # Last, as what mypy has kept of the host from before a change of host.py is put right by the run over everything.
     scripts = ["--no-namespace-packages", "build.py", str(HOST_TYPES.relative_to(ROOT))]
     checks = (["ruff", "check", "."], ["ruff", "format", "--check", "."], ["mypy"], ["mypy", "--strict", *scripts])
     codes = []

@@ -1,8 +1,8 @@
 """Tells mypy what published stubs of Blender leave open: without it half of all types would be noise.
 
-The stubs have every pointer of the host down as ``X | None``, also those that always point somewhere, and the data of
-an object as a union of all that it may be, which depends on ``Object.type``. They do not know what a helper class
-gains as it registers, nor what this extension hangs on the host's classes.
+The stubs have most pointers of the host down as ``X | None``, also those that always point somewhere, and the data of
+an object as a union of all that it may be, which depends on ``Object.type``. They do not know what a class gains as
+add-ons register, nor what only its subclasses have.
 """
 
 from collections.abc import Callable
