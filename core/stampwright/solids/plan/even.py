@@ -83,27 +83,28 @@ def _whole_cells(outer: Outlines, step: float) -> tuple[_Cells, _Numbers]:
             at = low + np.array((across, up))
             at = at[(at <= high).all(axis=1)]
             near[np.clip(at[:, 1], 0, rows - 1), np.clip(at[:, 0], 0, columns - 1)] = True
-    return _wound(start, end, (rows, columns)) & ~near, first
+    return cells_within(start, end, (rows, columns)) & ~near, first
 
 
-def _wound(start: NDArray[np.float64], end: NDArray[np.float64], shape: tuple[int, int]) -> _Cells:
-    """Return the cells round whose middle edges wind: those with more edges rising than falling to their right."""
+def cells_within(start: NDArray[np.float64], end: NDArray[np.float64], shape: tuple[int, int]) -> _Cells:
+    """Return the cells, (rows, columns), whose middles lie inside of outlines.
+
+    ``start``, ``end``: (n, 2) the ends of the outlines' edges in columns and rows, the inside on their left.
+    """
     rows, columns = shape
     lower, upper = np.minimum(start[:, 1], end[:, 1]), np.maximum(start[:, 1], end[:, 1])
-    turns = np.zeros(rows * (columns + 1), dtype=np.int16)
-    first = np.ceil(lower - 0.5).astype(np.int64)
     # Half open, so that a middle line through a corner meets one of its two edges.
-    crossed = np.ceil(upper - 0.5).astype(np.int64) - first
-    for step in range(int(crossed.max(initial=0))):
-        edge = np.flatnonzero(crossed > step)
-        row = first[edge] + step
-        share = (row + 0.5 - start[edge, 1]) / (end[edge, 1] - start[edge, 1])
-        x = start[edge, 0] + share * (end[edge, 0] - start[edge, 0])
-        column = np.clip(np.ceil(x - 0.5).astype(np.int64), 0, columns)
-        falling = np.where(end[edge, 1] < start[edge, 1], 1, -1).astype(np.int16)
-        np.add.at(turns, row * (columns + 1) + column, falling)
-    winding = np.cumsum(turns.reshape(rows, columns + 1), axis=1, dtype=np.int16)[:, :columns]
-    inside: _Cells = winding > 0
+    first = np.clip(np.ceil(lower - 0.5), 0, rows).astype(np.int64)
+    crossed = np.clip(np.ceil(upper - 0.5), 0, rows).astype(np.int64) - first
+    edge = np.repeat(np.arange(len(start)), crossed)
+    row = np.arange(len(edge)) - np.repeat(np.cumsum(crossed) - crossed - first, crossed)
+    share = (row + 0.5 - start[edge, 1]) / (end[edge, 1] - start[edge, 1])
+    x = start[edge, 0] + share * (end[edge, 0] - start[edge, 0])
+    column = np.clip(np.ceil(x - 0.5), 0, columns).astype(np.int64)
+    # Seen from the left, an edge that falls is entered and one that rises is left.
+    entered = np.where(end[edge, 1] < start[edge, 1], 1, -1)
+    turns = np.bincount(row * (columns + 1) + column, entered, rows * (columns + 1)).astype(np.int16)
+    inside: _Cells = np.cumsum(turns.reshape(rows, columns + 1), axis=1, dtype=np.int16)[:, :columns] > 0
     return inside
 
 
