@@ -17,6 +17,12 @@ from .curves import Points, Polylines
 from .dashing import dashed
 from .filling import filled, filled_each, united
 
+FINEST = 1e-7
+"""Share of a line's largest coordinate within which two points are one: what a closing line of rounding errors spans.
+
+Its direction means nothing, so it must not have corners of its own.
+"""
+
 CUSP = math.radians(30)
 """A turn inside a flattened curve sharper than this is a cusp, and is rounded; flattening leaves smaller ones."""
 
@@ -71,7 +77,8 @@ def _sorted_lines(lines: Polylines, pen: Pen) -> tuple[list[Line], list[Line], l
     for ring, closed, smooth in zip(lines.rings(), lines.closed, smooth_parts, strict=True):
         if len(ring) < 2 and not closed:
             continue  # a moveto alone is never stroked
-        distinct = np.append(True, np.any(ring[1:] != ring[:-1], axis=1))
+        near = FINEST * np.abs(ring).max(initial=0.0)
+        distinct = np.append(True, np.any(np.abs(np.diff(ring, axis=0)) > near, axis=1))
         points, bends = ring[distinct], smooth[distinct]
         if len(points) < 2:
             dots.append(points[0])
@@ -80,7 +87,7 @@ def _sorted_lines(lines: Polylines, pen: Pen) -> tuple[list[Line], list[Line], l
         elif not closed:
             opened.append((points, bends))
         else:
-            same = bool((points[0] == points[-1]).all())
+            same = bool((np.abs(points[0] - points[-1]) <= near).all())
             looped.append((points[:-1], bends[:-1]) if same else (points, bends))
     return opened, looped, dots
 

@@ -16,7 +16,8 @@ from ..seeing.marks import Item, Mark
 from ..source import parse_document, unpacked
 from ..source.document import Element
 from ..styling.cascade import Cascade
-from .clipping import box_on_paper, clipped_to
+from .boxes import box_on_paper
+from .clipping import clipped_to
 from .place import Place
 from .shaping import on_paper
 from .sheet import Sheet, referring

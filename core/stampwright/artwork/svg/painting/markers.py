@@ -10,23 +10,22 @@ import numpy as np
 from ..outlines.curves import MOVE, PART, Outline
 from ..seeing.marks import Item
 from ..source.document import Element
-from ..styling.values import length, number
-from .clipping import box_on_paper, clipped_to
+from ..styling.values import degrees, length
+from .boxes import box_on_paper
+from .clipping import clipped_to
 from .place import Place
 from .sheet import Sheet, home_place, referred_id, referring
 from .viewports import fitting, view_box
-
-MARKED = frozenset(("path", "line", "polyline", "polygon"))
 
 Corner = tuple[float, float, float]
 """x, y in user units, and the direction of the path there, deg."""
 
 
-def marker_items(sheet: Sheet, element: Element, place: Place, outline: Outline) -> list[Item]:
+def marker_items(sheet: Sheet, place: Place, outline: Outline) -> list[Item]:
     """Return what the element's markers lay on the page."""
     kinds = ("marker-start", "marker-mid", "marker-end")
     markers = [sheet.document.by_id.get(referred_id(place.style[kind]) or "") for kind in kinds]
-    if element.name not in MARKED or not any(marker is not None for marker in markers):
+    if not any(marker is not None for marker in markers):
         return []
     corners = _corners(outline)
     items: list[Item] = []
@@ -53,7 +52,7 @@ def _drawn(sheet: Sheet, marker: Element | None, place: Place, corner: Corner, a
     if orient == "auto-start-reverse":
         direction += 180 if at_start else 0
     elif orient != "auto":
-        direction = number(orient.removesuffix("deg"), 0.0)
+        direction = degrees(orient)
     turn = math.radians(direction)
     cos, sin = math.cos(turn), math.sin(turn)
     scale = 1.0

@@ -8,7 +8,8 @@ from ..seeing.marks import Layer
 from ..source.document import Element
 from ..styling.cascade import own_value
 from ..styling.values import length
-from .clipping import bounding_box, box_on_paper, clip_of, clipped_to, unit_box
+from .boxes import bounding_box, box_on_paper, unit_box
+from .clipping import clipped_to
 from .place import Place
 from .sheet import Sheet, home_place, referred_id, referring
 
@@ -26,8 +27,8 @@ def mask_of(sheet: Sheet, element: Element, place: Place, value: str) -> tuple[L
         return None
     sheet_above = Layer()
     if id(mask) in place.chain:
-        sheet.notes.add("circular reference", "a mask that refers back to itself shows nothing", mask)
-        return sheet_above, True
+        sheet.notes.add("circular reference", "a mask that refers back to itself is not applied there", mask)
+        return None
     declared = sheet.cascade.declared(mask)
     by_opacity = own_value(declared, {}, "mask-type") == "alpha"
     box = bounding_box(sheet, element, place)
@@ -53,9 +54,6 @@ def mask_of(sheet: Sheet, element: Element, place: Place, value: str) -> tuple[L
     if content_by_box and box is not None:
         inside = inside.moved(unit_box(box))
     with referring(sheet):
-        own_clip = clip_of(sheet, mask, inside)
-        if own_clip is not None:
-            inside = clipped_to(inside, own_clip)
         outer = own_value(declared, {}, "mask")
         above = mask_of(sheet, element, replace(place, chain=inside.chain), outer) if outer != "none" else None
         sheet_above.items = sheet.painter.elements(sheet, mask.children, inside)

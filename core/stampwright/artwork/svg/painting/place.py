@@ -37,6 +37,7 @@ class Place:
     measure a bounding box. ``chain``: the elements being drawn by reference now.
     ``solid``: no layer holds the element, so that an opaque paint's dark and light is final.
     ``context``: fill and stroke of the element that refers here, for ``context-fill`` and ``context-stroke``.
+    ``given_size``: width and height that a ``use`` gives the ``svg`` or ``symbol`` it refers to; None for all else.
     """
 
     matrix: Matrix = IDENTITY
@@ -49,6 +50,7 @@ class Place:
     chain: frozenset[int] = frozenset()
     solid: bool = True
     context: tuple[str, str] = ("none", "none")
+    given_size: dict[str, str] | None = None
 
     @cached_property
     def magnification(self) -> float:
@@ -73,6 +75,10 @@ class Place:
         if "font-size" in declared:
             size = _font_size(declared["font-size"].strip().lower(), size)
         return replace(self, style=inherited_style(self.style, declared), declared=declared, font_size=size)
+
+    def within(self, width: float, height: float) -> Place:
+        """Return the place with a viewport of this size, user units."""
+        return replace(self, viewport=(width, height), given_size=None)
 
     def moved(self, matrix: Matrix) -> Place:
         """Return the place with ``matrix`` applied inside it."""

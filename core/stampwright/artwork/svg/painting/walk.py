@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable
 from dataclasses import replace
 
@@ -9,13 +10,15 @@ from ..lettering import text_items
 from ..seeing.marks import Item, Layer
 from ..source.document import Element
 from ..styling.cascade import own_value
-from ..styling.values import IDENTITY, Matrix, about, length, number, transform
-from .clipping import box_on_paper, clip_of, clipped_to
+from ..styling.values import IDENTITY, length, number
+from .boxes import box_on_paper
+from .clipping import clip_of, clipped_to
 from .images import image_items
 from .masking import mask_of
 from .place import Place
 from .shaping import marks_of_shape
 from .sheet import SHAPES, Sheet
+from .transforms import transform_of
 from .viewports import fitting, view_box
 
 _CONTAINERS = frozenset(("g", "a", "switch"))
@@ -34,11 +37,14 @@ _NEVER_DRAWN = frozenset(
 )
 """Elements that draw nothing themselves (SVG 2, section 5.2), and ones of foreign namespaces (the empty name)."""
 
-_NOT_IN_CLIPS = frozenset(("g", "a", "switch", "svg", "image", "foreignObject"))
+_NOT_IN_CLIPS = frozenset(("g", "a", "switch", "svg", "symbol", "image", "foreignObject"))
 """Elements that a clip path does not take from (CSS Masking 1, section 5.1: shapes, text and use only)."""
 
 _MARKS = {**dict.fromkeys(SHAPES, marks_of_shape), "text": text_items, "image": image_items}
 """What lays down marks of its own."""
+
+_DRAWN = _CONTAINERS | SHAPES | {"svg", "use", "text", "image"}
+"""Elements that a ``switch`` may choose."""
 
 _Task = tuple[Element, Place, list[Item]]
 
@@ -70,19 +76,31 @@ def _follow(sheet: Sheet, tasks: list[_Task]) -> None:
 def _visited(sheet: Sheet, element: Element, around: Place, target: list[Item]) -> list[_Task]:
     """Draw one element onto ``target``; returns what is to be drawn next on its behalf."""
     name = element.name
-    if name in _NEVER_DRAWN or (around.purpose == "clip" and name in _NOT_IN_CLIPS):
+    used = name == "symbol" and around.given_size is not None
+    if (name in _NEVER_DRAWN and not used) or (around.purpose == "clip" and name in _NOT_IN_CLIPS):
         return []
     sheet.count_element()
     if not _applies(element):
         return []
     declared = sheet.cascade.declared(element)
     place = around.styled(declared)
-    if own_value(declared, around.declared, "display") == "none":
+    # A symbol shows where it is used, whatever its display (SVG 2, section 5.5).
+    if own_value(declared, around.declared, "display") == "none" and not used:
         return []
-    matrix = transform_of(sheet, element, place)
+    # A transform on a symbol is left aside, as renderers have it.
+    matrix = IDENTITY if used else transform_of(sheet, element, place)
     if matrix is None:
         return []
     place = place.moved(matrix)
+    if name in {"use", "svg", "symbol"} and not _is_page(element, place):
+        # The place that these state is part of their transform, which clip paths and masks are under (SVG 2, 5.6).
+        x, y = (place.length(sheet.cascade.geometry(element, side), side) or 0.0 for side in ("x", "y"))
+        place = place.moved((1, 0, 0, 1, x, y))
+    return _shown(sheet, element, place, around, target)
+
+
+def _shown(sheet: Sheet, element: Element, place: Place, around: Place, target: list[Item]) -> list[_Task]:
+    """Draw an element in its place through its clip path, on a layer of its own where it needs one."""
     if place.purpose != "measure":
         shown = clip_of(sheet, element, place)
         if shown is not None:
@@ -106,9 +124,8 @@ def _content(sheet: Sheet, element: Element, place: Place, target: list[Item]) -
         return []
     if name in _CONTAINERS:
         return [(child, place, target) for child in _children(element)]
-    if name == "svg":
-        outermost = element.parent is None and not place.chain
-        return _page(element, place, target) if outermost else _nested(sheet, element, place, target, {})
+    if name in {"svg", "symbol"}:
+        return _page(element, place, target) if _is_page(element, place) else _nested(sheet, element, place, target)
     if name == "use":
         return _used(sheet, element, place, target)
     sheet.notes.add(
@@ -120,53 +137,36 @@ def _content(sheet: Sheet, element: Element, place: Place, target: list[Item]) -
     return []
 
 
+def _is_page(element: Element, place: Place) -> bool:
+    return element.parent is None and not place.chain
+
+
 def _page(element: Element, place: Place, target: list[Item]) -> list[_Task]:
     """Draw the outermost ``svg``, whose viewport is the page."""
     box = view_box(element.attrib.get("viewBox"))
     fit = fitting(box, element.attrib.get("preserveAspectRatio"), *place.viewport)
     if fit is None:
         return []
-    inside = replace(place.moved(fit), viewport=(box[2], box[3]) if box else place.viewport)
+    inside = place.moved(fit).within(*(box[2:] if box else place.viewport))
     return [(child, inside, target) for child in _children(element)]
-
-
-def transform_of(sheet: Sheet, element: Element, place: Place) -> Matrix | None:
-    """Return the element's own transform about its transform-origin; None when it flattens everything to a line."""
-    text = sheet.cascade.geometry(element, "transform")
-    if text is None:
-        return IDENTITY
-    matrix = transform(text, *place.viewport, place.font_size)
-    if matrix is None:
-        sheet.notes.add("transform left out", f'transform "{text[:60]}" could not be read', element)
-        return IDENTITY
-    origin = own_value(place.declared, {}, "transform-origin").split()
-    if origin:
-        x = _origin(origin[0], place, "x")
-        y = _origin(origin[1] if len(origin) > 1 else "0", place, "y")
-        matrix = about(x, y, matrix)
-    return matrix if abs(matrix[0] * matrix[3] - matrix[1] * matrix[2]) > 0 else None
-
-
-def _origin(word: str, place: Place, direction: str) -> float:
-    shares = {"left": "0%", "top": "0%", "center": "50%", "right": "100%", "bottom": "100%"}
-    return place.length(shares.get(word, word), direction) or 0.0
 
 
 def _children(element: Element) -> list[Element]:
     """Return the children to draw: all of them, or the first that applies in a ``switch`` (SVG 2, section 5.7)."""
     if element.name != "switch":
         return element.children
-    return [child for child in element.children if child.name and _applies(child)][:1]
+    drawn = (child for child in element.children if child.name in _DRAWN and _applies(child))
+    return list(itertools.islice(drawn, 1))
 
 
 def _applies(element: Element) -> bool:
-    """Say whether an element's conditions hold; extensions are never at hand."""
+    """Say whether an element's conditions hold; extensions are never at hand, not even one without a name."""
     languages = element.attrib.get("systemLanguage")
     if languages is not None:
         offered = [language.strip().lower() for language in languages.split(",")]
         if not any(language == LANGUAGE or language.startswith(f"{LANGUAGE}-") for language in offered):
             return False
-    return not element.attrib.get("requiredExtensions", "").strip()
+    return "requiredExtensions" not in element.attrib
 
 
 def _layer_of(sheet: Sheet, element: Element, place: Place, around: Place) -> Layer | None:
@@ -188,8 +188,9 @@ def _layer_of(sheet: Sheet, element: Element, place: Place, around: Place) -> La
     return Layer(opacity=opacity, blend=blend, masks=[mask] if mask else [])
 
 
-def _nested(sheet: Sheet, element: Element, place: Place, target: list[Item], size: dict[str, str]) -> list[_Task]:
-    """Draw what an ``svg`` or ``symbol`` holds, in a viewport of its own; ``size`` overrides its width and height."""
+def _nested(sheet: Sheet, element: Element, place: Place, target: list[Item]) -> list[_Task]:
+    """Draw what an ``svg`` or ``symbol`` holds, in a viewport of its own; a ``use`` may give it its size."""
+    size = place.given_size or {}
 
     def side(name: str, direction: str) -> float:
         given = size.get(name) or sheet.cascade.geometry(element, name)
@@ -197,17 +198,15 @@ def _nested(sheet: Sheet, element: Element, place: Place, target: list[Item], si
         return place.viewport[direction == "y"] if measured is None else measured
 
     width, height = side("width", "x"), side("height", "y")
-    x, y = (place.length(sheet.cascade.geometry(element, name), name) or 0.0 for name in ("x", "y"))
     if width <= 0 or height <= 0:
         return []
     box = view_box(element.attrib.get("viewBox"))
     fit = fitting(box, element.attrib.get("preserveAspectRatio"), width, height)
     if fit is None:
         return []
-    place = place.moved((1, 0, 0, 1, x, y))
     if "overflow" not in place.declared or place.declared["overflow"].strip() in {"hidden", "scroll"}:
         place = clipped_to(place, box_on_paper(place.matrix, 0, 0, width, height))
-    inside = replace(place.moved(fit), viewport=(box[2], box[3]) if box else (width, height))
+    inside = place.moved(fit).within(*(box[2:] if box else (width, height)))
     return [(child, inside, target) for child in _children(element)]
 
 
@@ -227,23 +226,14 @@ def _used(sheet: Sheet, element: Element, place: Place, target: list[Item]) -> l
     if id(referred) in place.chain or _holds(referred, element):
         sheet.notes.add("circular use", "an element that refers back to itself is not drawn", element)
         return []
-    x, y = (place.length(sheet.cascade.geometry(element, name), name) or 0.0 for name in ("x", "y"))
     inside = replace(
-        place.moved((1, 0, 0, 1, x, y)),
-        chain=place.chain | {id(referred)},
-        context=(place.style["fill"], place.style["stroke"]),
+        place, chain=place.chain | {id(referred)}, context=(place.style["fill"], place.style["stroke"]), given_size=None
     )
-    if referred.name not in {"svg", "symbol"}:
-        return [(referred, inside, target)]
-    size = {
-        name: given
-        for name in ("width", "height")
-        if (given := sheet.cascade.geometry(element, name)) is not None and length(given, whole=1.0) is not None
-    }
-    declared = sheet.cascade.declared(referred)
-    if own_value(declared, place.declared, "display") == "none":
-        return []
-    return _nested(sheet, referred, inside.styled(declared), target, size)
+    if referred.name in {"svg", "symbol"}:
+        given = ((name, sheet.cascade.geometry(element, name)) for name in ("width", "height"))
+        size = {name: text for name, text in given if text is not None and length(text, whole=1.0) is not None}
+        inside = replace(inside, given_size=size)
+    return [(referred, inside, target)]
 
 
 def _holds(outer: Element, inner: Element) -> bool:

@@ -13,9 +13,11 @@ from shapely.geometry.base import BaseGeometry
 from ..limits import beyond
 from ..outlines.curves import Points
 from ..outlines.filling import united
-from ..painting.clipping import bounding_box, box_on_paper, clipped_to
+from ..painting.boxes import bounding_box, box_on_paper
+from ..painting.clipping import clipped_to
 from ..painting.place import Place
 from ..painting.sheet import Sheet, home_place, referring
+from ..painting.transforms import about_origin
 from ..painting.viewports import fitting, view_box
 from ..seeing.inking import within
 from ..seeing.marks import Item, Layer, Mark
@@ -41,14 +43,16 @@ def pattern_items(
     if tile is None:
         return []
     x, y, width, height = tile
-    placed = place.moved(transform(given("patternTransform") or "") or IDENTITY)
+    own = transform(given("patternTransform") or "") or IDENTITY
+    placed = place.moved(about_origin(sheet, pattern, place, own))
     back = inverted(placed.matrix)
     if back is None:
         return []
     drawn = view_box(given("viewBox"))
     inside = replace(home_place(sheet, pattern, placed), clip=None, purpose="paint", chain=place.chain | {id(pattern)})
-    if given("overflow") != "visible":
-        inside = clipped_to(inside, box_on_paper(placed.matrix, x, y, width, height))
+    # What runs over the tile is cut off even where overflow is visible: SVG 2, section 14.3, leaves it open, and
+    # renderers cut.
+    inside = clipped_to(inside, box_on_paper(placed.matrix, x, y, width, height))
     # Content is measured from the tile's own corner, as renderers have it.
     inside = inside.moved((1, 0, 0, 1, x, y))
     if drawn is not None:

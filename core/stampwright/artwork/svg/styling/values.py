@@ -122,10 +122,13 @@ def stretch(matrix: Matrix) -> float:
 
 
 @lru_cache(maxsize=4096)
-def transform(text: str, width: float = 0.0, height: float = 0.0, font_size: float = 16.0) -> Matrix | None:
-    """Return the matrix of a transform list, in attribute or CSS form; None when it does not follow the grammar.
+def transform(
+    text: str, width: float = 0.0, height: float = 0.0, font_size: float = 16.0, *, units: bool = False
+) -> Matrix | None:
+    """Return the matrix of a transform list; None when it does not follow the grammar.
 
-    ``width``, ``height``: of the box that percentages refer to, px. CSS Transforms 1, sections 6 and 10.
+    ``width``, ``height``: of the box that percentages refer to, px. ``units``: whether it may have any, as the CSS
+    property may and the attribute may not (CSS Transforms 1, sections 8 and 10).
     """
     if not text.strip() or text.strip() == "none":
         return IDENTITY
@@ -135,11 +138,22 @@ def transform(text: str, width: float = 0.0, height: float = 0.0, font_size: flo
             continue
         if token.type != "function":
             return None
+        if not units and any(argument.type in {"dimension", "percentage"} for argument in token.arguments):
+            return None
         single = _single_transform(token, width, height, font_size)
         if single is None:
             return None
         matrix = multiplied(matrix, single)
     return matrix if all(math.isfinite(part) for part in matrix) else None
+
+
+def degrees(text: str) -> float:
+    """Return an angle, in degrees where it has no unit; 0 when the text is none (CSS Values 4, section 7.1)."""
+    matched = _LENGTH.match(text)
+    if matched is None or matched[2].lower() not in _TURN:
+        return 0.0
+    angle = float(matched[1]) * _TURN[matched[2].lower()]
+    return angle if math.isfinite(angle) else 0.0
 
 
 def _single_transform(function: Any, width: float, height: float, font_size: float) -> Matrix | None:
