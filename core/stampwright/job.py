@@ -159,6 +159,12 @@ class PreflightSection:
         high=5_000_000,
     )
     repair: bool = figure(False, "Mend what blocks or warns before building")
+    repair_at: tuple[Point, ...] = figure(
+        (),
+        "Single findings that are mended where not all are: a point in each, paper frame, origin in the base's middle",
+        kind="points",
+        unit="mm",
+    )
     repair_lines: bool = figure(True, "On repair: thicken what is too thin")
     repair_gaps: bool = figure(True, "On repair: open what is too narrow")
     repair_specks: str = figure("grow", "On repair: what becomes of specks", choices=("grow", "drop", "keep"))

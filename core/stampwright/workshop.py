@@ -203,9 +203,10 @@ def _thinned(layout: Layout, most: int) -> Layout:
 
 def _mended(job: Job, layout: Layout) -> tuple[Layout, Repair | None]:
     """Return the layout with its ink repaired if the job asks for it, and the repair."""
-    if not job.preflight.repair:
+    wanted = job.preflight
+    if not (wanted.repair or wanted.repair_at):
         return layout, None
-    mended = repair(job, layout)
+    mended = repair(job, layout, None if wanted.repair else wanted.repair_at)
     mended = replace(mended, inked=on_grid(mended.inked))
     return replace(layout, inked=mended.inked), mended
 

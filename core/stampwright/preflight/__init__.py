@@ -16,6 +16,7 @@ from .kinds import (
     TOUCHING_CORNERS,
 )
 from .limits import Limits
+from .mending.choosing import spot_of
 from .repairing import MENDED, Repair, repair
 from .widths.middles import MiddleLines, measure_gap_widths, measure_line_widths, narrowest_width
 
@@ -39,4 +40,5 @@ __all__ = [
     "measure_line_widths",
     "narrowest_width",
     "repair",
+    "spot_of",
 ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,6 +13,7 @@ from ..findings import Finding
 from ..job import Job
 from ..layout import Layout
 from .limits import Limits
+from .mending.choosing import Chosen, choose
 from .mending.rounds import mend_once
 from .mending.tubes import GRID, polygons_of
 from .widths.edges import Floats
@@ -44,8 +45,11 @@ class Repair:
     findings: tuple[Finding, ...]
 
 
-def repair(job: Job, layout: Layout) -> Repair:
+def repair(job: Job, layout: Layout, at: Sequence[tuple[float, float]] | None = None) -> Repair:
     """Mend what examining the layout finds, as far as the job's ``repair_...`` figures ask for it.
+
+    ``at``: points, mm, paper frame, as :func:`~.mending.choosing.spot_of` takes them from findings; then only what is
+    found there is mended, and what no longer is anything is passed over.
 
     Lines are widened along their middle to the warning limit where there is room beside them, else to what the printer
     lays at least. Gaps and counters are opened along their middle where the ink beside them can spare it; where it
@@ -56,7 +60,8 @@ def repair(job: Job, layout: Layout) -> Repair:
     limits = Limits.of(job)
     # Snapping to a grid can divide zero by zero inside the geometry library, to no effect.
     with np.errstate(invalid="ignore", divide="ignore"):
-        mended = _mended(job, layout.inked, limits)
+        chosen = None if at is None else choose(layout.inked, limits, at)
+        mended = _mended(job, layout.inked, limits, chosen)
         if mended is layout.inked:
             return Repair(mended, MultiPolygon(), MultiPolygon(), ())
         before = shapely.set_precision(layout.inked, GRID)
@@ -64,13 +69,13 @@ def repair(job: Job, layout: Layout) -> Repair:
     return Repair(mended, added, removed, tuple(_notes(added, removed)))
 
 
-def _mended(job: Job, inked: MultiPolygon, limits: Limits) -> MultiPolygon:
+def _mended(job: Job, inked: MultiPolygon, limits: Limits, chosen: Chosen | None) -> MultiPolygon:
     """Mend in rounds until nothing is found to mend; the same object when there never was."""
     near: Floats | None = None
     for turn in range(MOST_ROUNDS):
         # Fillings grow from round to round: two bulging edges can need a larger disc than their gap is wide.
         filling = 1.0 + (turn - OPENING_ROUNDS) / 2 if turn >= OPENING_ROUNDS else 0.0
-        inked, touched = mend_once(inked, job.preflight, limits, near, filling)
+        inked, touched = mend_once(inked, job.preflight, limits, near=near, filling=filling, chosen=chosen)
         if not len(touched):
             break
         # Far enough to see both ends of a short taper there.

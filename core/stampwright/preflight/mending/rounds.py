@@ -12,10 +12,12 @@ from shapely.geometry.base import BaseGeometry
 from ...job import PreflightSection
 from ..islands import Islands, find_flooding_counters, find_small_islands, without_islands
 from ..judging import JudgedLines, judge_gaps, judge_lines
+from ..kinds import FLOODING_COUNTER, SPECK
 from ..limits import Limits
 from ..widths.edges import Floats
 from ..widths.middles import measure_gap_widths, measure_line_widths
 from ..widths.places import Place, find_places, sources_of
+from .choosing import Chosen
 from .tubes import GRID, MARGIN, QUARTER, polygons_of, tube
 from .widening import widen_lines
 
@@ -30,17 +32,27 @@ class Mended(NamedTuple):
 
 
 def mend_once(
-    inked: MultiPolygon, wanted: PreflightSection, limits: Limits, near: Floats | None, filling: float
+    inked: MultiPolygon,
+    wanted: PreflightSection,
+    limits: Limits,
+    *,
+    near: Floats | None,
+    filling: float,
+    chosen: Chosen | None = None,
 ) -> Mended:
-    """Mend everything once.
+    """Mend everything once, or only what is chosen.
 
     ``near``: only what is near these boxes is looked at, or everything when None. ``filling``: 0 to open what is too
     narrow; else it is filled, as far as a disc of ``filling`` times the gap's limit cannot enter.
     """
     specks = _specks_to_mend(inked, wanted, limits)
+    if chosen is not None:
+        specks = chosen.islands(SPECK, specks)
     mended = _mend_specks(inked, specks, wanted, limits)
     judged = _lines_to_mend(mended, wanted, limits, near, filling)
     counters, gaps = _gaps_to_mend(mended, wanted, limits, near)
+    if chosen is not None:
+        judged, counters, gaps = chosen.lines(judged), chosen.islands(FLOODING_COUNTER, counters), chosen.gaps(gaps)
     places = [*judged.missing, *judged.around_missing, *judged.weak, *judged.spikes, *gaps]
     if places or len(counters):
         before, widened = mended, mended
