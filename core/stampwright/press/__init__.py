@@ -8,6 +8,7 @@ from .inking.verdict import Verdict, judge_print
 from .prediction import Prediction, impress_uneven, predict_print
 from .press_report import PressReport, report_press
 from .pressing_figures import PressFigures, press_figures
+from .pressure_map import PressureMap, map_pressure
 from .pushing.advice import Advice, Design, advise
 from .pushing.assumptions import Assumption, Outcome, Sensitivity, Setting, assumptions, sensitivities, setting_of
 from .pushing.conditions import PressConditions, conditions_of, stiffness_of
@@ -15,6 +16,7 @@ from .pushing.hands import HAND_FORCES, HandForce, handle_force
 from .pushing.off_centre import OffCentre, reach_off_centre
 from .pushing.press_curve import WHOLE, PressCurve, force_to_print, press_curve
 from .pushing.pressing import Rig, press_on_paper, push, set_up
+from .trial import Trial, try_on_paper
 from .types import HeightMap, Impression, Pressing
 
 __all__ = [
@@ -38,9 +40,11 @@ __all__ = [
     "PressFigures",
     "PressReport",
     "Pressing",
+    "PressureMap",
     "Rig",
     "Sensitivity",
     "Setting",
+    "Trial",
     "Verdict",
     "advise",
     "assumptions",
@@ -57,6 +61,7 @@ __all__ = [
     "ink_of",
     "ink_pad",
     "judge_print",
+    "map_pressure",
     "predict_print",
     "press_curve",
     "press_figures",
@@ -69,4 +74,5 @@ __all__ = [
     "setting_of",
     "state_face",
     "stiffness_of",
+    "try_on_paper",
 ]

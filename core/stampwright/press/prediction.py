@@ -71,8 +71,8 @@ def predict_print(
     face is taken. ``meant``: the outlines of its face, where that is not flat and so does not tell by itself.
     ``allowance``: how far the mesh's top stands over the finished face, mm; the job's dressing unless given.
     ``textured``: whether the printer's beads and bow are laid on the mesh's face; a sculpted or scanned face may
-    have its own. The job says how much of the allowance has been dressed off. ``progress`` is told the share done by
-    the full solver. Raises :class:`~stampwright.errors.MeshFileError` and :class:`~stampwright.errors.PressError`.
+    have its own. The job says how much of the allowance has been dressed off. Raises
+    :class:`~stampwright.errors.MeshFileError` and :class:`~stampwright.errors.PressError`.
     """
     top = job.die.dressing if allowance is None else allowance
     face = face_of(mesh, dpi=dpi, dressing=top, meant=meant)
@@ -103,14 +103,20 @@ def predict_from_face(
     progress: Progress | None = None,
 ) -> Prediction:
     """Press a face that has been mapped and return what it will print; the second half of :func:`predict_print`."""
+    tell = progress or (lambda _: None)
     ink = ink_of(job)
     conditions = pushed_from_middle(conditions_of(job), face)
     finished = dressed(face, texture_of(job) if textured else None, allowance * job.press.dressed)
+    tell(0.0)
     rig = set_up(finished, conditions)
-    pressing = push(rig, progress=progress)
+    # Beside the full solver all the rest is quick.
+    pressing = push(rig, progress=lambda share: tell(0.9 * share))
+    tell(0.9)
     impression = ink_impression(pressing, ink)
+    tell(0.93)
     artwork = _outlines(face) if inked is None else inked
     verdict = judge_print(pressing, impression, artwork, ink)
+    tell(0.96)
     inking = ink_die(finished, ink_pad(job), job.ink.pad_force)
     about = [*face.findings, *verdict.findings, *_about_relief(pressing, conditions)]
     sagging = inking_finding(inking, job.process.layer)

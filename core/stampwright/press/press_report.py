@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from ..findings import Finding
 from ..job import Job
 from ..materials import MATERIALS
-from .as_printed import as_printed, dressed, face_of, texture_of
+from ..memory import Memory
+from .as_printed import as_printed, face_of, texture_of
 from .contact.bounded import Progress
 from .face_texture import dress
 from .impression import Mesh
@@ -65,29 +66,61 @@ def report_press(
 
     Arguments are those of :func:`~stampwright.press.prediction.predict_print`, which also says what is raised.
     """
-    tell = progress or (lambda _: None)
     top = job.die.dressing if allowance is None else allowance
     face = face_of(mesh, dpi=dpi, dressing=top)
-    setting = setting_of(job)
+    return report_from_face(job, face, allowance=top, textured=textured, progress=progress)
+
+
+def report_from_face(
+    job: Job,
+    face: HeightMap,
+    *,
+    allowance: float,
+    textured: bool = True,
+    brief: bool = False,
+    memory: Memory | None = None,
+    progress: Progress | None = None,
+) -> PressReport:
+    """Report how a face that has been mapped wants to be pressed: the second half of :func:`report_press`.
+
+    ``brief`` leaves out advice and sensitivities, which take by far the longest. ``memory``: what was reckoned before;
+    the curves do not hang on the push that is worked with.
+    """
+    whole, recall = 0.4 if brief else 1.0, (memory or Memory()).recall
+
+    def tell(share: float) -> None:
+        if progress is not None:
+            progress(share / whole)
+
+    setting = setting_of(job.with_value("press.solver", "foundation"))
     setting = replace(setting, conditions=pushed_from_middle(setting.conditions, face))
-    ink, conditions = setting.ink, setting.conditions
-    hand = handle_force(job)
+    ink, hand = setting.ink, handle_force(job)
     texture = texture_of(job) if textured else None
-    taken = top * job.press.dressed
-    design = Design(face, texture, taken, conditions, ink)
+    design = Design(face, texture, allowance * job.press.dressed, setting.conditions, ink)
     tell(0.0)
-    printed = press_curve(set_up(dressed(face, texture, 0.0), conditions), ink)
-    tell(0.15)
-    rig = design.rig()
-    finished = press_curve(rig, ink)
+    rig = recall("rig", (face, texture, design.dressing, setting.conditions), design.rig)
+    curved_by = (face, texture, design.dressing, replace(setting.conditions, force=1.0), ink, hand)
+    printed, finished, needed = recall(
+        "curves", curved_by, lambda: _curves(design, rig, hand, lambda share: tell(0.3 * share))
+    )
     tell(0.3)
-    needed = depth_needed(rig, face if texture is None else as_printed(face, texture), hand, ink)
-    off_centre = reach_off_centre(rig, ink)
-    tell(0.4)
+    off_centre = reach_off_centre(rig, ink, progress=lambda share: tell(0.3 + 0.1 * share))
+    if brief:
+        return PressReport(printed, finished, needed, hand, off_centre, (), ())
     _, pieces = advise(design, hand, job.handle.grip_width, progress=lambda share: tell(0.4 + 0.3 * share))
     span = stiffness_of(MATERIALS[job.die.material])
     effects = sensitivities(rig.face, setting, span, progress=lambda share: tell(0.7 + 0.3 * share))
     return PressReport(printed, finished, needed, hand, off_centre, pieces, effects)
+
+
+def _curves(design: Design, rig: Rig, hand: HandForce, tell: Progress) -> tuple[PressCurve, PressCurve, float | None]:
+    """Return the press curves of a design as printed and as dressed, and the dressing that it needs, mm."""
+    face, texture, ink = design.face, design.texture, design.ink
+    undressed = face if texture is None else as_printed(face, texture)
+    printed = press_curve(set_up(undressed, design.conditions), ink, progress=lambda share: tell(0.4 * share))
+    finished = press_curve(rig, ink, progress=lambda share: tell(0.4 + 0.4 * share))
+    tell(0.8)
+    return printed, finished, depth_needed(rig, undressed, hand, ink)
 
 
 def hard_to_press(force: float | None, hand: HandForce, remedy: str = "") -> Finding | None:

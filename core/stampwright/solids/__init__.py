@@ -1,6 +1,6 @@
 """Outlines to solids: prisms, turned and relief solids, their union and cut, and the judgement of their soundness."""
 
-from .kernel import cut, intersect, section, unite
+from .kernel import cut, intersect, refine, section, unite
 from .lathe import revolve, sides_of_circle
 from .prism import extrude
 from .relief import ReliefHeights, raise_relief
@@ -18,6 +18,7 @@ __all__ = [
     "intersect",
     "measure_sections",
     "raise_relief",
+    "refine",
     "revolve",
     "section",
     "sides_of_circle",

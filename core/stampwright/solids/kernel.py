@@ -40,6 +40,11 @@ def section(solid: Solid, height: float) -> MultiPolygon:
     return regions_from(rings)
 
 
+def refine(solid: Solid, length: float) -> Solid:
+    """Return the same solid in more triangles, none with an edge much longer than ``length``, mm."""
+    return settle(solid.name, *_vertices_and_triangles(_manifold(solid).refine_to_length(length)))
+
+
 def triangulate(rings: Sequence[NDArray[np.float64]]) -> NDArray[np.int32]:
     """Fill rings with triangles.
 
@@ -102,14 +107,18 @@ def _solid(result: Any, name: str) -> Solid:
         raise SolidError(f"{name}: nothing is left of it; its parts do not overlap as they should")
     for tolerance in _SETTLING:
         settled = result.simplify(tolerance) if tolerance else result
-        mesh = settled.to_mesh64()
-        spots = mesh.vert_properties[:, :3]
+        spots, triangles = _vertices_and_triangles(settled)
         # On the grid, points fall together that 32-bit floats hold apart, but not far enough to span a triangle.
         for placed in (spots, np.round(spots / GRID) * GRID):
-            solid = settle(name, placed, mesh.tri_verts)
+            solid = settle(name, placed, triangles)
             if check_soundness(solid.vertices, solid.triangles).sound:
                 return solid
     raise SolidError(f"{name}: parts of it touch along an edge or in a point, so it is no sound solid; move them apart")
+
+
+def _vertices_and_triangles(result: Any) -> tuple[NDArray[np.float64], NDArray[Any]]:
+    mesh = result.to_mesh64()
+    return mesh.vert_properties[:, :3], mesh.tri_verts
 
 
 def settle(name: str, vertices: NDArray[Any], triangles: NDArray[Any]) -> Solid:

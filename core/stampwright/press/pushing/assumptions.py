@@ -141,7 +141,7 @@ def _outcome(face: HeightMap, setting: Setting, known: dict[object, float | None
         known[dabbed_by] = ink_die(face, setting.pad, setting.dab).sag
     mean = np.array([conditions.force / face.face_area])
     creep = float(spread_past_edge(mean, np.ones(1), ink)[0])
-    return Outcome(known[pressed_by], creep, known[dabbed_by] or 0.0)
+    return Outcome(known[pressed_by], creep, max(known[dabbed_by] or 0.0, 0.0))
 
 
 def _with_die(setting: Setting, young: float) -> Setting:

@@ -84,5 +84,7 @@ def reach_off_centre(rig: Rig, ink: InkFilm, *, progress: Progress | None = None
         middle = (low + high) // 2
         low, high = (middle, high) if all_print(middle * _FINE) else (low, middle)
         rounds += 1
+    if progress is not None:
+        progress(1.0)
     worst = min(directions, key=lambda toward: printed(high * _FINE, toward))
     return OffCentre(conditions.force, low * _FINE, worst)

@@ -63,7 +63,7 @@ def line_widths(face: HeightMap) -> Blocks:
     """
     inked, edge = _measures(face)
     reach = max(1, round(face.relief / (inked.side * face.pitch)))
-    area, length = _windowed(inked.values, reach), _windowed(edge.values, reach)
+    area, length = windowed(inked.values, reach), windowed(edge.values, reach)
     cell = (inked.side * face.pitch) ** 2
     widths = np.divide(2.0 * area * cell, length, out=np.full_like(area, _WIDEST), where=length > 1e-9)
     return Blocks(np.clip(widths, face.pitch, _WIDEST), inked.side)
@@ -97,7 +97,7 @@ def _softened(low: Tones, high: Tones) -> tuple[Tones, Tones]:
     return means[:-1], means[1:]
 
 
-def _windowed(values: Floats, reach: int) -> Floats:
+def windowed(values: Floats, reach: int) -> Floats:
     """Return sums over squares of 2 reach + 1 by 2 reach + 1, what lies outside counting nothing."""
     for axis in (0, 1):
         width = [(0, 0), (0, 0)]

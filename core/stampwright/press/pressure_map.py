@@ -1,0 +1,128 @@
+"""Pressure on a die's face, as colours at the corners of its mesh that nobody's eyes confuse."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..frames import die_to_paper
+from ..solids import Solid, refine
+from .pushing.relief import Blocks, windowed
+from .types import HeightMap, Pressing
+
+Floats = NDArray[np.float64]
+
+FINE = 0.8
+"""Longest edge of a mesh that pressure is shown on, mm, about: the face's own triangles span all of a broad area."""
+
+_SIDE = 0.25  # mm; pressure is averaged over squares of this side and their neighbours, or beads would hide the whole
+_FACING_UP = 0.87  # least upward part of a unit normal that can be face: a flank flared by 60 degrees has less
+_RAISED = 0.9  # of the relief; what lies lower than this under the highest place is floor
+
+# From dark blue through grey to yellow: the pair of hues that those who see no red or no green tell apart as well, and
+# lightness climbs evenly from end to end, so that it holds in grey too. sRGB.
+_STOPS = np.array(
+    [
+        (0.000, 0.125, 0.302),
+        (0.196, 0.278, 0.424),
+        (0.361, 0.412, 0.463),
+        (0.498, 0.549, 0.478),
+        (0.702, 0.667, 0.431),
+        (0.871, 0.792, 0.357),
+        (1.000, 0.914, 0.271),
+    ]
+)
+
+NO_FACE = (0.80, 0.80, 0.80)
+"""Colour of all that is not face, sRGB."""
+
+
+@dataclass(frozen=True, eq=False)
+class PressureMap:
+    """A die with the pressure on its face.
+
+    ``solid``: the die, die frame, in triangles fine enough to show it. ``pressure``: (m, 3) float, MPa at the corners
+    of its triangles; NaN where a triangle is not face. ``top``: pressure at the upper end of the scale, MPa.
+    """
+
+    solid: Solid
+    pressure: Floats
+    top: float
+
+    @property
+    def colours(self) -> NDArray[np.float32]:
+        """Colours of the corners, (m, 3, 3) float, sRGB: those of :func:`scale_colours`, and grey beside the face."""
+        shown = scale_colours(np.nan_to_num(self.pressure) / self.top)
+        return np.where(np.isnan(self.pressure)[..., None], np.array(NO_FACE, dtype=np.float32), shown)
+
+
+def map_pressure(die: Solid, pressing: Pressing, *, fine: float = FINE) -> PressureMap:
+    """Return a die, die frame, with the pressure of a push on its face, averaged over half a millimetre.
+
+    ``fine``: longest edge of the triangles, mm, about; the die itself is as it was.
+    """
+    solid = refine(die, fine)
+    corners = die_to_paper(solid.vertices)[solid.triangles]
+    along, across = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
+    # The way to the paper frame turns triangles over.
+    normals = -np.cross(along, across)
+    upright = normals[:, 2] > _FACING_UP * np.linalg.norm(normals, axis=1)
+    face = pressing.face
+    middles = corners.mean(axis=1)
+    row, column = _pixels(face, middles)
+    # A pixel at the face's edge covers some of the floor at its foot too.
+    raised = middles[:, 2] > middles[:, 2].max() - _RAISED * face.relief
+    shown = upright & raised & face.face[row, column]
+    local = _averaged(pressing)
+    rows, columns = _pixels(face, corners[shown].reshape(-1, 3))
+    pressure = np.full(solid.triangles.shape, np.nan)
+    pressure[shown] = local.at(rows, columns).reshape(-1, 3)
+    return PressureMap(solid, pressure, round_up(float(np.nanmax(pressure, initial=0.0))))
+
+
+def scale_colours(share: Floats) -> NDArray[np.float32]:
+    """Return the colours of shares of the scale, 0 to 1, any shape: sRGB in a last axis of three.
+
+    >>> scale_colours(np.zeros((4, 2))).shape
+    (4, 2, 3)
+    """
+    stops = np.linspace(0.0, 1.0, len(_STOPS))
+    channels = [np.interp(share, stops, channel).astype(np.float32) for channel in _STOPS.T]
+    return np.stack(channels, axis=-1)
+
+
+def round_up(pressure: float) -> float:
+    """Return the next of 1, 2, 5, 10, 20 ... up from a pressure, as the end of a scale.
+
+    >>> round_up(0.17), round_up(0.5)
+    (0.2, 0.5)
+    """
+    if pressure <= 0.0:
+        return 1.0
+    power = 10.0 ** math.floor(math.log10(pressure))
+    return next(round(step * power, 9) for step in (1.0, 2.0, 5.0, 10.0) if step * power >= pressure * (1.0 - 1e-9))
+
+
+def _pixels(face: HeightMap, places: Floats) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Return row and column of the pixel at each place, (n, 2 or more) mm, held within the map."""
+    column, row = np.floor((places[:, :2] - face.corner) / face.pitch).astype(np.intp).T
+    rows, columns = face.face.shape
+    return np.clip(row, 0, rows - 1), np.clip(column, 0, columns - 1)
+
+
+def _averaged(pressing: Pressing) -> Blocks:
+    """Return the mean pressure on the face round about, by squares."""
+    face = pressing.face
+    side = max(1, round(_SIDE / face.pitch))
+    rows, columns = (math.ceil(size / side) for size in face.face.shape)
+    wide = ((0, rows * side - face.face.shape[0]), (0, columns * side - face.face.shape[1]))
+
+    def summed(values: NDArray[np.floating] | NDArray[np.bool_]) -> Floats:
+        squares = np.pad(values, wide).reshape(rows, side, columns, side)
+        return np.asarray(squares.sum(axis=(1, 3), dtype=np.float64))
+
+    load, area = windowed(summed(np.where(face.face, pressing.pressure, 0.0)), 1), windowed(summed(face.face), 1)
+    return Blocks(np.divide(load, area, out=np.zeros_like(load), where=area > 0.5), side)

@@ -1,0 +1,98 @@
+"""A stamp tried on paper: what it prints under the job's push, and how it wants to be pressed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from shapely.geometry import MultiPolygon
+
+from ..job import Job
+from ..memory import Memory
+from .as_printed import face_of
+from .impression import Mesh
+from .prediction import Prediction, predict_from_face
+from .press_report import PressReport, report_from_face
+from .types import HeightMap
+
+Progress = Callable[[str, float], None]
+"""Told the step that begins and the share done, 0 to 1; it may raise ``Cancelled`` to stop."""
+
+QUICK_DPI, FULL_DPI = 200.0, 300.0
+"""Resolution of the print with the quick solver, and with the full one."""
+
+REPORT_DPI = 100.0
+"""On the demo stamps pushes are then within 3 % of those at 300 dpi."""
+
+
+@dataclass(frozen=True, eq=False)
+class Trial:
+    """A stamp tried on paper: what it prints, how it wants to be pressed, and whether the full solver was used."""
+
+    job: Job
+    prediction: Prediction
+    report: PressReport
+    full: bool
+
+    @property
+    def printed_share(self) -> float:
+        """Share of the face that the job's push prints solid, 0 to 1."""
+        return self.prediction.pressing.printed_share(self.job.ink.threshold)
+
+    @property
+    def peak(self) -> float:
+        """Greatest pressure on the face, MPa."""
+        return float(self.prediction.pressing.pressure.max())
+
+
+def try_on_paper(
+    job: Job,
+    mesh: Mesh,
+    inked: MultiPolygon | None = None,
+    *,
+    meant: MultiPolygon | None = None,
+    allowance: float,
+    textured: bool = True,
+    full: bool = False,
+    memory: Memory | None = None,
+    progress: Progress | None = None,
+) -> Trial:
+    """Press a die as its job says and find how it wants to be pressed.
+
+    Arguments are those of :func:`~stampwright.press.prediction.predict_print`, which also says what is raised. ``full``
+    takes the full solver for the print, and adds advice and what each assumption does; without it the quick solver is
+    used whatever the job says, and all is done in a fraction of a second. ``memory``: what was reckoned before; what
+    has not changed is not reckoned again.
+    """
+    memory = Memory() if memory is None else memory
+    tell = progress or (lambda _step, _share: None)
+    job = job.with_value("press.solver", "full" if full else "foundation")
+
+    def mapped(dpi: float) -> HeightMap:
+        seen = (mesh, meant, allowance)
+        return memory.recall(
+            f"face at {dpi:g} dpi", seen, lambda: face_of(mesh, dpi=dpi, dressing=allowance, meant=meant)
+        )
+
+    tell("looking at the face", 0.0)
+    face = mapped(FULL_DPI if full else QUICK_DPI)
+    tell("pressing", 0.1)
+    prediction = predict_from_face(
+        job,
+        face,
+        inked,
+        allowance=allowance,
+        textured=textured,
+        progress=lambda share: tell("pressing", 0.1 + 0.4 * share),
+    )
+    tell("drawing the press curve", 0.5)
+    report = report_from_face(
+        job,
+        mapped(REPORT_DPI),
+        allowance=allowance,
+        textured=textured,
+        brief=not full,
+        memory=memory,
+        progress=lambda share: tell("pressing over and over", 0.5 + 0.5 * share),
+    )
+    return Trial(job, prediction, report, full)
