@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 import bpy
@@ -20,6 +21,9 @@ POLL = 0.005
 
 SLOW = 0.5
 """Seconds after which a build is worth telling of, and can be stopped with Esc."""
+
+after_showing: list[Callable[[Object], None]] = []
+"""Called with the root of every stamp that has been built and shown."""
 
 _due: dict[int, float] = {}
 """When each stamp, by its session number, is to be looked at."""
@@ -98,7 +102,7 @@ def build_now(root: Object) -> Any:
     context = bpy.context
     order = building.read_order(root, context.evaluated_depsgraph_get())
     stamp = building.make(order, building.bench_of(root).memory)
-    building.show(root, order, stamp, context.scene)
+    _show(root, order, stamp, context.scene)
     return stamp
 
 
@@ -222,8 +226,15 @@ def _show_progress(root: Object, work: Work, scene: Scene) -> None:
     except StampwrightError as error:
         _say(root, str(error))
         return
-    building.show(root, work.order, stamp, scene)
+    _show(root, work.order, stamp, scene)
     _redraw()
+
+
+def _show(root: Object, order: Any, stamp: Any, scene: Scene) -> None:
+    """Bring the scene up to a stamp, and tell those who go on from there."""
+    loading.building().show(root, order, stamp, scene)
+    for follow_on in after_showing:
+        follow_on(root)
 
 
 def _watch(work: Work) -> None:

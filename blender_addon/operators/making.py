@@ -18,7 +18,7 @@ from .placing import place_beside, view_stamp
 if TYPE_CHECKING:
     from bpy.types import Context, Object
 
-    from ..work import Work
+    from ..work import Task
 
 
 class STAMPWRIGHT_OT_make_stamp(StampOperator, bpy.types.Operator):
@@ -53,10 +53,15 @@ class STAMPWRIGHT_OT_make_stamp(StampOperator, bpy.types.Operator):
         return done
 
 
-class _Watching(OperatorPart):
-    """Tells how far a build is, and stops it on Esc; everything else passes."""
+class Watching(OperatorPart):
+    """Tells how far a stamp's task is, and stops it on Esc; everything else passes.
 
-    def watch(self, context: Context, root: Object, work: Work) -> set[str]:
+    ``room``: where tasks of its sort are under way.
+    """
+
+    room: Any = live
+
+    def watch(self, context: Context, root: Object, work: Task) -> set[str]:
         """Begin to watch."""
         self._number, self._work = root.session_uid, work
         manager = context.window_manager
@@ -67,10 +72,10 @@ class _Watching(OperatorPart):
 
     def modal(self, context: Context, event: Any) -> set[str]:
         """Tell how far it is; stop on Esc."""
-        if live.work_at(self._number) is not self._work:
+        if self.room.work_at(self._number) is not self._work:
             return self._end(context, self.ended())
         if event.type == "ESC" and event.value == "PRESS":
-            live.stop_at(self._number)
+            self.room.stop_at(self._number)
             return self._end(context, {"CANCELLED"})
         if event.type == "TIMER":
             context.window_manager.progress_update(int(100 * self._work.share))
@@ -88,7 +93,7 @@ class _Watching(OperatorPart):
         return done
 
 
-class STAMPWRIGHT_OT_build(_Watching, StampOperator, bpy.types.Operator):
+class STAMPWRIGHT_OT_build(Watching, StampOperator, bpy.types.Operator):
     """Build the stamp again from its artwork and figures; Esc stops"""
 
     bl_idname = "stampwright.build"
@@ -116,7 +121,7 @@ class STAMPWRIGHT_OT_build(_Watching, StampOperator, bpy.types.Operator):
         return {"CANCELLED"} if message else {"FINISHED"}
 
 
-class STAMPWRIGHT_OT_watch(_Watching, bpy.types.Operator):
+class STAMPWRIGHT_OT_watch(Watching, bpy.types.Operator):
     """Tell how far the stamp is that follows an edit; Esc stops"""
 
     bl_idname = "stampwright.watch"
