@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -27,6 +27,7 @@ from .stampwright.job import Job
 from .stampwright.jobfile import job_as_json
 from .stampwright.memory import Memory
 from .stampwright.output.paper.png import png_bytes
+from .stampwright.pieces import with_files
 from .stampwright.solids import Solid
 from .stampwright.stamp import Stamp
 from .stampwright.workshop import draw_for, fitted_size, make_stamp
@@ -50,7 +51,6 @@ class Order:
     job: Job
     shapes: tuple[Shape, ...]
     file: Path | None
-    folder: Path
     mark: str
     fingerprint: str
 
@@ -100,8 +100,7 @@ def read_order(root: Object, depsgraph: Depsgraph) -> Order:
         mark.update(f"{file} {_stamped(file)}".encode())
     shown_as = f"{held.standing} {held.paper} {depsgraph.scene.unit_settings.scale_length:.7g}"
     everything = hashlib.blake2b(f"{mark.hexdigest()} {shown_as} {job_as_json(job)}".encode(), digest_size=12)
-    folder = Path(bpy.path.abspath("//")) if bpy.data.filepath else Path.home()
-    return Order(job, shapes, file, folder, mark.hexdigest(), everything.hexdigest())
+    return Order(job, shapes, file, mark.hexdigest(), everything.hexdigest())
 
 
 def make(order: Order, memory: Memory, progress: Progress | None = None) -> Stamp:
@@ -185,7 +184,10 @@ def _job_with_curves(held: Any, depsgraph: Depsgraph) -> Job:
     for path, (used, what) in wanted.items():
         if used and not values[path]:
             raise JobError(f"Pick a curve for {what}")
-    return job_from_values(values, held)
+    job = job_from_values(values, held)
+    # Files that pieces name are looked for beside the scene's own.
+    folder = Path(bpy.path.abspath("//")) if bpy.data.filepath else Path.home()
+    return replace(job, pieces=with_files(job.pieces, lambda file: str(folder / file)))
 
 
 def _artwork_for(order: Order) -> Artwork:
@@ -195,7 +197,7 @@ def _artwork_for(order: Order) -> Artwork:
     if order.file is not None:
         return read_artwork(order.file, fitted_to=fitted_size(job), tracing=job.tracing)
     if job.pieces:
-        return make_artwork(job.pieces, name=job.name, folder=order.folder, fitted_to=fitted_size(job))
+        return make_artwork(job.pieces, name=job.name, fitted_to=fitted_size(job))
     raise ArtworkError("There is no artwork: add a curve, a text or a flat mesh, or choose a file")
 
 

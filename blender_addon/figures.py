@@ -43,7 +43,7 @@ LABELS = {
 SECTIONS = {"layout": "Artwork", "preflight": "Limits and Repair", "process": "Printer"}
 """Panels that are not named as the section of the job that they show."""
 
-BUTTONS = {"preflight.repair": "Repair", "preflight.accept": "Accept"}
+BUTTONS = {"preflight.repair": "Repair", "preflight.repair_at": "Repair", "preflight.accept": "Accept"}
 """Fields that a button sets."""
 
 UNITS = {"deg": "°", "1/mm": "per mm", "1/kg": "per kg", "1/in": "dpi"}

@@ -1,4 +1,4 @@
-"""Findings drawn in the viewport, in the plane of the paper: a sign for each severity by shape as well as colour."""
+"""Findings and repairs drawn in the viewport, in the plane of the paper, told apart by shape as well as colour."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from gpu_extras.batch import batch_for_shader
 from mathutils import Vector
 
 from . import stamps
-from .results import findings_of, picture_on
+from .results import findings_of, picture_on, repair_of
 
 if TYPE_CHECKING:
     from bpy.types import Context
@@ -22,6 +22,12 @@ COLOURS = {
     "notes": (0.20, 0.48, 0.85, 1.0),
 }
 """Red, amber and blue keep apart for most kinds of colour blindness; the shapes do for all."""
+
+ADDED, REMOVED = (0.12, 0.62, 0.34, 1.0), (0.75, 0.22, 0.62, 1.0)
+"""Green and purple, as on the proof: what repair added is filled, what it removed is hatched."""
+
+HATCHING = 0.25
+"""From line to line of the hatching, mm."""
 
 CORNERS = {"blocks": (8, math.pi / 8), "warns": (3, math.pi / 2), "notes": (32, 0.0)}
 """An octagon, a triangle, a circle: how many corners each sign has, and where its first is."""
@@ -48,7 +54,8 @@ def _draw() -> None:
         return
     _draw_picture(context, root)
     found = [finding for finding in findings_of(root) if finding.place is not None and not finding.place.is_empty]
-    if not found:
+    repaired = repair_of(root)
+    if not found and repaired is None:
         return
     frame = stamps.paper_frame(root, context.scene)
     shader = gpu.shader.from_builtin("UNIFORM_COLOR")
@@ -57,19 +64,49 @@ def _draw() -> None:
     gpu.matrix.push()
     gpu.matrix.multiply_matrix(frame)
     try:
+        if repaired is not None:
+            _draw_repair(root, repaired, shader)
         for severity, fills, lines in _places(root, tuple(found)):
-            red, green, blue, _ = COLOURS[severity]
-            shader.bind()
-            shader.uniform_float("color", (red, green, blue, FILL))
-            fills.draw(shader)
-            shader.uniform_float("color", (red, green, blue, 0.9))
-            gpu.state.line_width_set(1.5)
-            lines.draw(shader)
+            _draw_region(shader, COLOURS[severity], fills, lines)
         _draw_signs(context, frame, found, shader)
     finally:
         gpu.matrix.pop()
         gpu.state.line_width_set(1.0)
         gpu.state.blend_set("NONE")
+
+
+def _draw_region(shader: Any, colour: tuple[float, float, float, float], fills: Any, lines: Any) -> None:
+    """Draw what there is of a region: its area, and its outline or hatching."""
+    red, green, blue, _ = colour
+    shader.bind()
+    if fills is not None:
+        shader.uniform_float("color", (red, green, blue, FILL))
+        fills.draw(shader)
+    if lines is not None:
+        shader.uniform_float("color", (red, green, blue, 0.9))
+        gpu.state.line_width_set(1.5)
+        lines.draw(shader)
+
+
+def _draw_repair(root: Any, repaired: Any, shader: Any) -> None:
+    """Draw what repair added, filled, and what it removed, hatched."""
+    if _kept.get("repair") != (root.session_uid, repaired):
+        from .stampwright.output.marking import hatching, place_triangles  # noqa: PLC0415  (loaded: there is a repair)
+
+        added: tuple[Any, Any] = place_triangles([repaired.added])
+        gone: list[Any] = [place_triangles([repaired.removed])[1], hatching(repaired.removed, HATCHING, 45.0)]
+        _kept["repair"] = (root.session_uid, repaired)
+        _kept["repair drawn"] = (
+            (ADDED, _batch(shader, "TRIS", added[0]), _batch(shader, "LINES", added[1])),
+            (REMOVED, None, _batch(shader, "LINES", [end for lines in gone for end in lines])),
+        )
+    for colour, fills, lines in _kept["repair drawn"]:
+        _draw_region(shader, colour, fills, lines)
+
+
+def _batch(shader: Any, kind: Any, points: Any) -> Any:
+    """Return points, (n, 3), ready to be drawn, or None when there are none."""
+    return batch_for_shader(shader, kind, {"pos": points}) if len(points) else None
 
 
 def _draw_picture(context: Context, root: Any) -> None:
@@ -114,15 +151,8 @@ def _places(root: Any, found: tuple[Any, ...]) -> list[tuple[str, Any, Any]]:
         for severity in ("notes", "warns", "blocks"):
             places = [finding.place for finding in found if finding.severity == severity]
             if places:
-                drawn: tuple[Any, Any] = place_triangles(places)
-                triangles, edges = drawn
-                batches.append(
-                    (
-                        severity,
-                        batch_for_shader(shader, "TRIS", {"pos": triangles}),
-                        batch_for_shader(shader, "LINES", {"pos": edges}),
-                    )
-                )
+                triangles, edges = place_triangles(places)
+                batches.append((severity, _batch(shader, "TRIS", triangles), _batch(shader, "LINES", edges)))
         _kept["found"], _kept["batches"] = (root.session_uid, found), batches
     kept: list[tuple[str, Any, Any]] = _kept["batches"]
     return kept

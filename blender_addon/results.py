@@ -21,6 +21,23 @@ def findings_of(root: Object) -> tuple[Any, ...]:
     return stamp.findings if stamp is not None else ()
 
 
+def can_repair(root: Object, finding: Any) -> bool:
+    """Whether repair may take on one of a stamp's findings that it has not been let on to yet."""
+    stamp = stamp_made(root)
+    if stamp is None or stamp.job.preflight.repair:
+        return False
+    from .stampwright.preflight import can_mend  # noqa: PLC0415  (loaded: there is a stamp)
+
+    return can_mend(stamp.job, finding)
+
+
+def repair_of(root: Object) -> Any:
+    """Return what repair did when the stamp was last made, or None when it did nothing."""
+    stamp = stamp_made(root)
+    done = stamp.repair if stamp is not None else None
+    return done if done is not None and not (done.added.is_empty and done.removed.is_empty) else None
+
+
 def message_of(root: Object) -> str:
     """Return what kept the stamp from being made when that was last tried, or nothing."""
     bench = _bench(root)

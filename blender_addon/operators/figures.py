@@ -20,37 +20,6 @@ if TYPE_CHECKING:
     from bpy.types import Context, Object
 
 
-class STAMPWRIGHT_OT_repair(StampOperator, bpy.types.Operator):
-    """Mend all that blocks or warns, as far as Limits and Repair says; the artwork itself is not touched"""
-
-    bl_idname = "stampwright.repair"
-    bl_label = "Repair"
-    bl_options = {"REGISTER", "UNDO"}
-
-    def run(self, context: Context) -> Any:
-        """Have the stamp built from repaired artwork."""
-        change_figures(self.stamp(context), {"preflight.repair": True})
-
-
-class STAMPWRIGHT_OT_accept(StampOperator, bpy.types.Operator):
-    """Accept findings of this kind, which then block the stamp no more, or refuse them again"""
-
-    bl_idname = "stampwright.accept"
-    bl_label = "Accept Findings"
-    bl_options = {"REGISTER", "UNDO"}
-
-    kind: StringProperty(name="Kind", description="Kind of finding that shall not block")
-    accepted: BoolProperty(name="Accepted", description="Whether they are accepted, or block again", default=True)
-
-    def run(self, context: Context) -> Any:
-        """Add the kind to those that are accepted, or take it away."""
-        root = self.stamp(context)
-        accepted = [kind for kind in read_figures(root.stampwright)["preflight.accept"] if kind != self.kind]
-        if self.accepted and self.kind:
-            accepted.append(self.kind)
-        change_figures(root, {"preflight.accept": tuple(accepted)})
-
-
 class STAMPWRIGHT_OT_read_job(StampOperator, ImportHelper, bpy.types.Operator):
     """Read every figure of the stamp from a job file"""
 
@@ -85,10 +54,11 @@ class STAMPWRIGHT_OT_write_job(StampOperator, ExportHelper, bpy.types.Operator):
         root = self.stamp(context)
         order = loading.building().read_order(root, context.evaluated_depsgraph_get())
         jobfile = loading.core("jobfile")
-        path = Path(self.filepath)
+        path = Path(bpy.path.abspath(self.filepath))
         if not path.suffix:
             path = path.with_suffix(".toml")
-        text = jobfile.job_as_json(order.job) if path.suffix.lower() == ".json" else jobfile.job_as_toml(order.job)
+        write = jobfile.job_as_json if path.suffix.lower() == ".json" else jobfile.job_as_toml
+        text = write(order.job, folder=path.parent)
         try:
             loading.core("output").write_file(path, text, overwrite=True)
         except OSError as error:
@@ -115,8 +85,6 @@ def _possible(values: dict[str, Any]) -> dict[str, Any]:
 
 
 CLASSES = (
-    STAMPWRIGHT_OT_repair,
-    STAMPWRIGHT_OT_accept,
     STAMPWRIGHT_OT_read_job,
     STAMPWRIGHT_OT_write_job,
 )

@@ -8,7 +8,7 @@ import bpy
 
 from .. import stamps
 from ..figures import in_labels, read_names
-from ..results import findings_of, stamp_made
+from ..results import can_repair, findings_of, repair_of, stamp_made
 from .base import StampPanel, show_figures, wrapped
 
 if TYPE_CHECKING:
@@ -43,9 +43,12 @@ class STAMPWRIGHT_PT_findings(StampPanel, bpy.types.Panel):
         row.use_property_split = False
         if held.preflight.repair:
             row.prop(held.preflight, "repair", text="Repaired", toggle=True, icon="CHECKMARK")
+        elif any(can_repair(root, finding) for finding in found):
+            row.operator("stampwright.repair", text="Repair All", icon="MODIFIER")
+        if repair_of(root) is not None:
             row.operator("stampwright.write_outline", text="As Curve", icon="OUTLINER_OB_CURVE")
-        elif any(finding.severity != "notes" for finding in found):
-            row.operator("stampwright.repair", icon="MODIFIER")
+            if not held.preflight.repair:
+                row.operator("stampwright.leave_as_drawn", text="", icon="LOOP_BACK")
         if stamp_made(root) is None:
             layout.label(text="Not examined yet")
         elif not found:
@@ -54,7 +57,7 @@ class STAMPWRIGHT_PT_findings(StampPanel, bpy.types.Panel):
         for number, finding in enumerate(found):
             kinds.setdefault((finding.severity, finding.kind), []).append(number)
         for (severity, kind), numbers in kinds.items():
-            _show_kind(layout, severity, kind, [(number, found[number]) for number in numbers])
+            _show_kind(layout, root, severity, kind, [(number, found[number]) for number in numbers])
 
 
 class STAMPWRIGHT_PT_repair(StampPanel, bpy.types.Panel):
@@ -86,7 +89,7 @@ class STAMPWRIGHT_PT_repair(StampPanel, bpy.types.Panel):
             refuse.kind, refuse.accepted = kind, False
 
 
-def _show_kind(layout: UILayout, severity: str, kind: str, alike: list[tuple[int, Any]]) -> None:
+def _show_kind(layout: UILayout, root: Object, severity: str, kind: str, alike: list[tuple[int, Any]]) -> None:
     box = layout.box().column(align=True)
     row = box.row(align=True)
     count = f" ({len(alike)})" if len(alike) > 1 else ""
@@ -103,6 +106,9 @@ def _show_kind(layout: UILayout, severity: str, kind: str, alike: list[tuple[int
     flow = box.grid_flow(columns=3, even_columns=True, align=True)
     for number, finding in placed[:MOST_LISTED]:
         text = f"{finding.measured:.2f} {finding.unit}" if finding.measured is not None else "View"
-        flow.operator("stampwright.view_finding", text=text, icon="VIEWZOOM").number = number
+        pair = flow.row(align=True)
+        pair.operator("stampwright.view_finding", text=text, icon="VIEWZOOM").number = number
+        if can_repair(root, finding):
+            pair.operator("stampwright.repair_finding", text="", icon="MODIFIER").number = number
     if len(placed) > MOST_LISTED:
         box.label(text=f"and {len(placed) - MOST_LISTED} more, marked in the viewport")

@@ -101,20 +101,6 @@ def test_a_stamp_that_findings_block_is_not_written(scene, tmp_path):
     assert bpy.ops.stampwright.export_files(directory=str(tmp_path)) == {"FINISHED"}
 
 
-def test_the_repaired_outline_is_written_as_a_curve_on_request(scene, building):
-    drawn = curve("thin", letter_f(), [(6, 0), (6.04, 0), (6.04, 5), (6, 5)])
-    bpy.ops.stampwright.make_stamp()
-    root = bpy.context.active_object
-    bpy.ops.stampwright.repair()
-    before = set(bpy.data.objects)
-    assert bpy.ops.stampwright.write_outline() == {"FINISHED"}
-    (written,) = set(bpy.data.objects) - before
-    bpy.context.view_layer.update()
-    left, bottom, right, top = building.bench_of(root).stamp.inked.bounds
-    assert np.array(written.dimensions[:2]) * 1000 == pytest.approx((right - left, top - bottom), abs=1e-3)
-    assert len(drawn.data.splines) == 2
-
-
 def test_the_sheet_shows_the_impression_at_true_size(scene, building):
     curve("F", letter_f())
     bpy.ops.stampwright.make_stamp()

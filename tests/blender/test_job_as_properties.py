@@ -148,3 +148,19 @@ def test_new_stamps_start_from_the_preferences(scene, building):
         wanted.property_unset("process_nozzle")
         wanted.property_unset("handle_material")
         wanted.property_unset("price_currency")
+
+
+def test_files_that_pieces_name_are_written_relative_to_the_job_file(scene, tmp_path, core, artwork_folder):
+    (tmp_path / "scene").mkdir()
+    (tmp_path / "jobs").mkdir()
+    (tmp_path / "scene" / "mark.svg").write_text((artwork_folder / "ownership-mark.svg").read_text())
+    bpy.ops.wm.save_as_mainfile(filepath=str(tmp_path / "scene" / "file.blend"))
+    root = bpy.data.objects.new("root", None)
+    bpy.context.scene.collection.objects.link(root)
+    root.stampwright.role = "stamp"
+    root.stampwright.pieces = json.dumps([{"kind": "mark", "file": "mark.svg"}])
+    bpy.context.view_layer.objects.active = root
+    path = tmp_path / "jobs" / "job.toml"
+    assert bpy.ops.stampwright.write_job(filepath=str(path)) == {"FINISHED"}
+    assert 'file = "../scene/mark.svg"' in path.read_text()
+    assert core("jobfile").read_job(path).pieces[0].file == str((tmp_path / "scene" / "mark.svg").resolve())

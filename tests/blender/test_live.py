@@ -311,6 +311,7 @@ def test_undo_and_redo_bring_the_impression_back(scene, live, building):
     ("operator", "arguments"),
     [
         ("repair", {}),
+        ("leave_as_drawn", {}),
         ("accept", {"kind": "thin line"}),
         ("use_handle_preset", {"preset": "Low Block"}),
         ("write_outline", {}),

@@ -17,7 +17,7 @@ from .kinds import (
 )
 from .limits import Limits
 from .mending.choosing import spot_of
-from .repairing import MENDED, Repair, repair
+from .repairing import MENDED, Repair, can_mend, repair
 from .widths.middles import MiddleLines, measure_gap_widths, measure_line_widths, narrowest_width
 
 __all__ = [
@@ -35,6 +35,7 @@ __all__ = [
     "Limits",
     "MiddleLines",
     "Repair",
+    "can_mend",
     "examine",
     "measure_gap_widths",
     "measure_line_widths",

@@ -12,6 +12,7 @@ from shapely.geometry import MultiPolygon
 from ..findings import Finding
 from ..job import Job
 from ..layout import Layout
+from .kinds import FLOODING_COUNTER, NARROW_GAP, SPECK, SPIKE, THIN_LINE
 from .limits import Limits
 from .mending.choosing import Chosen, choose
 from .mending.rounds import mend_once
@@ -67,6 +68,19 @@ def repair(job: Job, layout: Layout, at: Sequence[tuple[float, float]] | None = 
         before = shapely.set_precision(layout.inked, GRID)
         added, removed = polygons_of(mended.difference(before)), polygons_of(before.difference(mended))
     return Repair(mended, added, removed, tuple(_notes(added, removed)))
+
+
+def can_mend(job: Job, finding: Finding) -> bool:
+    """Whether repair may take a finding on, as far as the job's ``repair_...`` figures ask for it."""
+    wanted = job.preflight
+    asked_for = {
+        THIN_LINE: wanted.repair_lines,
+        SPIKE: wanted.repair_spikes,
+        NARROW_GAP: wanted.repair_gaps,
+        FLOODING_COUNTER: wanted.repair_gaps,
+        SPECK: wanted.repair_specks != "keep",
+    }
+    return finding.severity != "notes" and finding.place is not None and asked_for.get(finding.kind, False)
 
 
 def _mended(job: Job, inked: MultiPolygon, limits: Limits, chosen: Chosen | None) -> MultiPolygon:
