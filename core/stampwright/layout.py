@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import shapely
@@ -40,7 +40,8 @@ class Layout:
     """Artwork placed on its base; paper frame, mm, origin in the middle of the base.
 
     ``matrix`` takes the artwork's page to this frame, in shapely's six-number affine form; ``scale`` is its
-    magnification. ``findings`` are the layout's own; those of the artwork stay with the artwork.
+    magnification. ``findings`` are the layout's own; those of the artwork stay with the artwork. ``plain`` is the ink
+    that takes no texture.
     """
 
     inked: MultiPolygon
@@ -48,6 +49,7 @@ class Layout:
     scale: float
     matrix: Matrix
     findings: tuple[Finding, ...] = ()
+    plain: MultiPolygon = field(default_factory=MultiPolygon)
 
 
 def lay_out(job: Job, artwork: Artwork) -> Layout:
@@ -74,7 +76,8 @@ def lay_out(job: Job, artwork: Artwork) -> Layout:
     a, b, d, e, x, y = (scale * value for value in turned)
     inked = _moved(artwork.inked, (a, b, d, e, x, y))
     base, findings = _follow_ink(inked, job.base) if set_base is None else (set_base, [])
-    layout = Layout(inked=inked, base=base, scale=scale, matrix=(a, b, d, e, x, y))
+    plain = _moved(artwork.plain, (a, b, d, e, x, y))
+    layout = Layout(inked=inked, base=base, scale=scale, matrix=(a, b, d, e, x, y), plain=plain)
     if set_base is not None:
         findings = _check_room(job, centred, layout)
     codes = (finding.moved(layout.matrix) for finding in check_codes(job, artwork.codes, scale))

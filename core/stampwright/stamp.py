@@ -17,7 +17,16 @@ if TYPE_CHECKING:
     from .preflight import Repair
     from .press.pressing_figures import PressFigures
     from .press.types import Impression
+    from .solids.texture import DenseDie, TextureFigures
     from .solids.types import Solid
+
+
+@dataclass(frozen=True, eq=False)
+class TexturedFace:
+    """A die's face that bears a texture: the dense die with the maps that shape it, and what the texture amounts to."""
+
+    dense: DenseDie
+    figures: TextureFigures
 
 
 @dataclass(frozen=True, eq=False)
@@ -27,6 +36,8 @@ class Stamp:
     ``inked`` is the artwork that the die carries: the laid-out artwork, or its repair. Places and outlines are in the
     paper frame, mm, with the origin in the middle of the base. Parts that the job does without are None; a backing in
     one piece with the die is part of ``die``. ``measures`` holds one entry for every printed part, by name.
+    ``face`` is there when the die's face is textured: the impression is then what the job's push prints, light where
+    the face lies lower.
     ``pressing`` is what pressing it takes, reckoned from the die as written: None until then, so that a stamp that
     changes while it is drawn stays quick, and None when its press cannot be reckoned, which a finding tells.
     """
@@ -43,6 +54,7 @@ class Stamp:
     findings: tuple[Finding, ...]
     measures: Mapping[str, Measures]
     pressing: PressFigures | None = None
+    face: TexturedFace | None = None
 
     @property
     def parts(self) -> Iterator[Solid]:

@@ -24,7 +24,10 @@ from .parts import build_backing, build_cushion, build_die, build_handle, examin
 from .preflight import Repair, examine, repair
 from .press import impress
 from .regions import filled_parts
+from .solids.texture import FaceMap, Grey, LaidPicture
 from .stamp import Stamp
+from .texturing import lay_picture_of, press_face, read_sculpt_of, texture_face
+from .toning import tone
 from .version import __version__
 
 TOLERANCE = 0.005
@@ -39,31 +42,53 @@ BUILDING = 0.6
 """Share of the whole work that building takes, the rest being writing and proving (measured on art of 3,000 points)."""
 
 
-def make_stamp(job: Job, artwork: Artwork, *, progress: Progress | None = None, memory: Memory | None = None) -> Stamp:
+def make_stamp(
+    job: Job,
+    artwork: Artwork,
+    *,
+    sculpt: FaceMap | None = None,
+    picture: Grey | None = None,
+    progress: Progress | None = None,
+    memory: Memory | None = None,
+) -> Stamp:
     """Build every part of a stamp from its job and artwork, and press it on paper in simulation.
 
     The stamp comes back even when findings block it, so that they can be shown in place; ``stamp.blocked`` holds them.
+    ``sculpt``: shapes the face on top of its grain, in place of the file ``face.sculpt``; ``picture``: for the face's
+    texture or tone, (rows, columns), 0 dark to 1 light, top row first, in place of the file ``face.picture``.
     ``memory``: what was made before; stages whose beginnings are still the same are not run again.
     Raises :class:`~stampwright.errors.StampwrightError` when nothing can be built, and whatever ``progress`` raises.
     """
-    return _make(job, artwork, _Steps(progress), memory)
+    return _make(job, artwork, _Steps(progress), memory or Memory(), sculpt=sculpt, picture=picture)
 
 
-def examine_artwork(job: Job, artwork: Artwork) -> tuple[Finding, ...]:
+def examine_artwork(job: Job, artwork: Artwork, *, picture: Grey | None = None) -> tuple[Finding, ...]:
     """Return all there is to say about artwork before anything is built, the gravest first; repaired if the job asks.
 
+    ``picture``: for the ink's tone, as for :func:`make_stamp`.
     Raises :class:`~stampwright.errors.StampwrightError` when the artwork cannot be laid out.
     """
-    layout, mended = _mended(job, _placed(job, artwork))
+    memory = Memory()
+    layout = _placed(job, artwork)
+    layout, mended = _mended(job, _toned(job, layout, lay_picture_of(job, layout.base, memory, picture), memory))
     about_repair = mended.findings if mended is not None else ()
     return by_severity(_all_findings(job, artwork, layout, (*about_repair, *examine(job, layout))))
 
 
 def make_files(
-    job: Job, artwork: Artwork, folder: str | Path, *, overwrite: bool = False, progress: Progress | None = None
+    job: Job,
+    artwork: Artwork,
+    folder: str | Path,
+    *,
+    sculpt: FaceMap | None = None,
+    picture: Grey | None = None,
+    overwrite: bool = False,
+    progress: Progress | None = None,
 ) -> tuple[Stamp, Written | None]:
     """Make a stamp and write all its files, proven from the files themselves, into a folder.
 
+    ``sculpt`` and ``picture`` are as for :func:`make_stamp`; a sculpt is written beside the die, so that the written
+    job makes the same stamp again.
     Returns the stamp and what was written: None when a finding blocks the stamp, and then the folder is untouched.
     Raises :class:`~stampwright.errors.OutputError` when files are there already (unless ``overwrite``) or cannot be
     written, :class:`~stampwright.errors.ProofError` when the written die does not print the artwork, and as
@@ -71,7 +96,7 @@ def make_files(
     """
     check_folder(folder, overwrite=overwrite)
     steps = _Steps(progress, until=BUILDING)
-    stamp = _make(job, artwork, steps)
+    stamp = _make(job, artwork, steps, Memory(), sculpt=sculpt, picture=picture)
     if stamp.blocked:
         return stamp, None
     rest = _Steps(progress, since=BUILDING)
@@ -123,18 +148,28 @@ def draw_for(job: Job, shapes: Sequence[Shape], *, name: str = "") -> Artwork:
     return draw_artwork(shapes, name=name, tolerance=TOLERANCE / magnification, magnification=magnification)
 
 
-def _make(job: Job, artwork: Artwork, steps: _Steps, memory: Memory | None = None) -> Stamp:
+def _make(
+    job: Job, artwork: Artwork, steps: _Steps, memory: Memory, *, sculpt: FaceMap | None, picture: Grey | None
+) -> Stamp:
     """Take the stages in order: what is seen at once first, what takes long or depends on all the rest last."""
-    recall = (memory or Memory()).recall
+    recall = memory.recall
     with steps.timing("lay out", 0.0):
+        sculpt = sculpt if sculpt is not None else read_sculpt_of(job, memory)
         placed_by = (artwork, job.layout, job.base, job.die, job.process, job.preflight.most_points)
         layout = recall("layout", placed_by, lambda: _placed(job, artwork))
+        laid_picture = lay_picture_of(job, layout.base, memory, picture)
+        layout = _toned(job, layout, laid_picture, memory)
     with steps.timing("repair", 0.05):
         examined_by = (job.preflight, job.process, job.ink)
         layout, mended = recall("repair", (layout, *examined_by), lambda: _mended(job, layout))
     with steps.timing("raise the die", 0.1):
         raised_by = (layout.inked, layout.base, job.die, job.ink, job.process, job.backing)
-        die = recall("die", raised_by, lambda: build_die(job, layout.inked, layout.base))
+        face, about_face = texture_face(job, layout, memory, sculpt=sculpt, picture=laid_picture)
+        die = (
+            recall("die", raised_by, lambda: build_die(job, layout.inked, layout.base))
+            if face is None
+            else face.dense.solid
+        )
     with steps.timing("build backing", 0.3):
         backed_by = (layout.base, job.backing, job.cushion, job.process, job.handle.up_mark)
         backing = recall("backing", backed_by, lambda: build_backing(job, layout.base))
@@ -147,12 +182,16 @@ def _make(job: Job, artwork: Artwork, steps: _Steps, memory: Memory | None = Non
         handle, about_handle = recall("handle", held_by, lambda: build_handle(job, layout.base, layout.inked, memory))
     with steps.timing("press", 0.75):
         pressed_by = (die, job.ink.spread, snap_heights(job).dressing)
-        impression = recall("press", pressed_by, lambda: impress(die, spread=pressed_by[1], depth=pressed_by[2]))
+        impression = (
+            recall("press", pressed_by, lambda: impress(die, spread=pressed_by[1], depth=pressed_by[2]))
+            if face is None
+            else press_face(job, layout, face, memory)
+        )
     with steps.timing("measure", 0.9):
         measures = measure_parts(job, die, backing, handle, memory)
     if mended is not None:
         examined = (*mended.findings, *examined)
-    findings = (*_all_findings(job, artwork, layout, examined), *about_handle, *impression.findings)
+    findings = (*_all_findings(job, artwork, layout, examined), *about_face, *about_handle, *impression.findings)
     return Stamp(
         job=job,
         layout=layout,
@@ -165,6 +204,7 @@ def _make(job: Job, artwork: Artwork, steps: _Steps, memory: Memory | None = Non
         impression=impression,
         findings=by_severity(findings),
         measures=measures,
+        face=face,
     )
 
 
@@ -172,6 +212,18 @@ def _placed(job: Job, artwork: Artwork) -> Layout:
     """Return the layout with ink and base just as a mesh file can hold them, in no more points than the job allows."""
     layout = _thinned(lay_out(job, artwork), job.preflight.most_points)
     return replace(layout, inked=on_grid(layout.inked), base=on_grid(layout.base))
+
+
+def _toned(job: Job, layout: Layout, picture: LaidPicture | None, memory: Memory) -> Layout:
+    """Return the layout with a picture's tones in its ink if the job asks for it."""
+    if job.face.tone == "none" or picture is None:
+        return layout
+
+    def toned() -> Layout:
+        found = tone(job, layout, picture)
+        return replace(found, inked=on_grid(found.inked))
+
+    return memory.recall("tone", (layout, picture, job.face, job.tracing, job.preflight, job.process, job.ink), toned)
 
 
 def _thinned(layout: Layout, most: int) -> Layout:

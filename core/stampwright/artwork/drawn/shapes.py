@@ -24,10 +24,14 @@ LEAST_FACE = 1e-9
 
 @dataclass(frozen=True, eq=False)
 class Filled:
-    """The inside of an outline's closed subpaths, mm, by SVG's rules for what is inside."""
+    """The inside of an outline's closed subpaths, mm, by SVG's rules for what is inside.
+
+    ``plain``, here as in all shapes: its ink takes no texture.
+    """
 
     outline: Outline
     rule: Rule = "evenodd"
+    plain: bool = False
 
     def points(self) -> Points:
         """Return points that span the shape, (n, 2) float."""
@@ -52,6 +56,7 @@ class Line:
     on_paper: bool = False
     cap: str = "butt"
     join: str = "miter"
+    plain: bool = False
 
     def points(self) -> Points:
         """Return points that span the shape, (n, 2) float."""
@@ -78,6 +83,7 @@ class Brushed:
     course: Points
     radii: NDArray[np.float64]
     closed: bool = False
+    plain: bool = False
 
     def points(self) -> Points:
         """Return points that span the shape, (n, 2) float."""
@@ -99,6 +105,7 @@ class Faces:
     """Triangles seen from above, (n, 3, 2) float, mm: whatever any of them covers."""
 
     triangles: NDArray[np.float64]
+    plain: bool = False
 
     def points(self) -> Points:
         """Return points that span the shape, (n, 2) float."""
@@ -129,7 +136,9 @@ def draw_artwork(
         if not np.isfinite(points).all():
             raise ArtworkError(f"{name or 'the drawing'} has points that are nowhere (not a number); draw it anew")
     try:
-        inked = filled_parts(united([shape.region(tolerance, magnification) for shape in shapes]))
+        regions = [shape.region(tolerance, magnification) for shape in shapes]
+        inked = filled_parts(united(regions))
+        plain = filled_parts(united([region for region, shape in zip(regions, shapes, strict=True) if shape.plain]))
     except shapely.errors.GEOSException as error:
         raise ArtworkError(f"the outlines could not be resolved ({error}); simplify the drawing") from error
     if inked.is_empty:
@@ -142,6 +151,7 @@ def draw_artwork(
         page_size=(right - left, top - bottom),
         name=name,
         tolerance=tolerance,
+        plain=affinity.translate(plain, -left, -bottom),
     )
 
 

@@ -3,9 +3,11 @@
 from .dense import FACE, FLANK, FLOOR, REST, SET_NAMES, UPRIGHT, DenseDie, raise_dense
 from .face_map import FaceMap, untouched
 from .files import face_map_bytes, read_face_map, write_face_map
-from .graining import Printer, lay_picture, make_grain
+from .graining import Grey, LaidPicture, Printer, lay_picture, make_grain
 from .grains import GRAINS
+from .judging import TextureFigures, judge_texture, measure_texture
 from .reading import Sculpt, read_sculpt
+from .settling import examine_maps
 
 __all__ = [
     "FACE",
@@ -17,11 +19,17 @@ __all__ = [
     "UPRIGHT",
     "DenseDie",
     "FaceMap",
+    "Grey",
+    "LaidPicture",
     "Printer",
     "Sculpt",
+    "TextureFigures",
+    "examine_maps",
     "face_map_bytes",
+    "judge_texture",
     "lay_picture",
     "make_grain",
+    "measure_texture",
     "raise_dense",
     "read_face_map",
     "read_sculpt",

@@ -29,6 +29,18 @@ class FaceMap:
     corner: tuple[float, float]
     spacing: float
 
+    def __eq__(self, other: object) -> bool:
+        """Whether the other is a map with the same samples, so that what was made from one need not be made again."""
+        if not isinstance(other, FaceMap):
+            return NotImplemented
+        return (self.corner, self.spacing) == (other.corner, other.spacing) and np.array_equal(
+            self.heights, other.heights
+        )
+
+    def __hash__(self) -> int:
+        """Return a number that equal maps share."""
+        return hash((self.heights.shape, self.corner, self.spacing))
+
     @property
     def bounds(self) -> Bounds:
         """Left, bottom, right and top of all cells, mm, paper frame."""

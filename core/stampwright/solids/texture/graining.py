@@ -35,6 +35,17 @@ class LaidPicture:
     width: float
     turn: float = 0.0
 
+    def __eq__(self, other: object) -> bool:
+        """Whether the other is the same picture in the same place."""
+        if not isinstance(other, LaidPicture):
+            return NotImplemented
+        same_place = (self.width, self.turn) == (other.width, other.turn)
+        return same_place and (self.grey is other.grey or np.array_equal(self.grey, other.grey))
+
+    def __hash__(self) -> int:
+        """Return a number that equal pictures share."""
+        return hash((self.grey.shape, self.width, self.turn))
+
     @property
     def size(self) -> tuple[float, float]:
         """Width and height on paper before turning, mm."""

@@ -14,7 +14,9 @@ from ...regions import filled_parts
 from ..kernel import regions_from
 from ..plan.even import rings_round
 from ..plan.filling import turning
-from .face_map import FaceMap, Heights, Points
+from .dense import DenseDie
+from .face_map import FaceMap, Heights, Points, untouched
+from .graining import samples_within
 
 WORTH_SAYING = 0.01
 """Heights out of bounds by less than this, mm, are brought back without a word: no printer shows it."""
@@ -94,6 +96,32 @@ def settle(face: Sculpted) -> Settled:
         region=filled_parts(shapely.union_all(regions)) if regions else MultiPolygon(),
         findings=tuple(_finding(*fault) for fault in faults),
     )
+
+
+def examine_maps(dense: DenseDie, inked: MultiPolygon) -> tuple[Finding, ...]:
+    """Return where the maps that a die bears go beyond what its face takes, so that they are not borne in full.
+
+    ``inked``: the face, mm, paper frame.
+    """
+    left, bottom, right, top = inked.bounds
+    held = untouched((left, bottom, right, top), dense.spacing)
+    seen = np.zeros(held.heights.size, dtype=np.float32)
+    for each in (dense.grain, dense.sculpt):
+        if each is not None:
+            seen += each.at(held.samples)
+    within = samples_within(inked, held)
+    return settle(
+        Sculpted(
+            held=held,
+            seen=np.where(within, seen.reshape(within.shape), -np.inf).astype(np.float32),
+            changed=within,
+            after=np.empty((0, 3)),
+            triangles=np.empty((0, 3), dtype=np.int64),
+            edge_moves=np.empty(0),
+            depth=dense.depth,
+            floor=dense.top - dense.floor,
+        )
+    ).findings
 
 
 _Fault = tuple[str, float, float, float, MultiPolygon]
