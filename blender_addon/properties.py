@@ -19,6 +19,7 @@ from bpy.props import (
 
 from . import live
 from .figures import LENGTH, read_figures, section_groups, write_figures
+from .mockup.settings import STAMPWRIGHT_PG_pictures
 from .stampwright.job import Job
 from .stampwright.pieces import pieces_as_data, pieces_from_data
 
@@ -154,6 +155,7 @@ class STAMPWRIGHT_PG_stamp(bpy.types.PropertyGroup):
         default=True,
         update=_job_changed,
     )
+    pictures: PointerProperty(type=STAMPWRIGHT_PG_pictures, name="Pictures", description="How its pictures are made")
     built: StringProperty(name="Built From", description="Fingerprint of all that the parts were built from")
 
 
@@ -173,7 +175,7 @@ def set_job(held: Any, job: Job) -> None:
     held.pieces = json.dumps(pieces_as_data(job.pieces))
 
 
-_CLASSES = (*_SECTIONS.values(), STAMPWRIGHT_PG_source, STAMPWRIGHT_PG_stamp)
+_CLASSES = (*_SECTIONS.values(), STAMPWRIGHT_PG_source, STAMPWRIGHT_PG_pictures, STAMPWRIGHT_PG_stamp)
 
 
 def register() -> None:

@@ -6,7 +6,9 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+import mathutils
 import numpy as np
+from bpy_extras.object_utils import world_to_camera_view
 
 if TYPE_CHECKING:
     from bpy.types import Object, Scene
@@ -15,7 +17,7 @@ SENSOR = 36.0
 """Width of the camera's sensor, mm: the still format that lenses are named for (common practice)."""
 
 SHARP = 1.0 / 1300.0
-"""Blur that still passes for sharp, as a share of the picture's width; the circle of confusion for a screen is near it."""
+"""Blur that still passes for sharp, as a share of the picture's width (common practice: one to 1500th or so)."""
 
 
 @dataclass(frozen=True)
@@ -30,7 +32,7 @@ class View:
     azimuth: float = 0.0
     elevation: float = 30.0
     lens: float = 85.0
-    room: float = 0.09
+    room: float = 0.06
     depth: float = 1.0
 
 
@@ -43,8 +45,6 @@ def frame(scene: Scene, camera: Object, view: View, framed: Any, subject: Any) -
 
     ``framed``: (n, 3) float, what must be in the picture, Blender units. ``subject``: what must be sharp.
     """
-    import mathutils
-
     axes = _axes(view)
     render = scene.render
     across = SENSOR / (2.0 * view.lens)
@@ -69,10 +69,7 @@ def frame(scene: Scene, camera: Object, view: View, framed: Any, subject: Any) -
 
 def projected(scene: Scene, camera: Object, points: Any) -> Any:
     """Return where points come in the picture, (n, 2) float: 0 to 1 from left to right and from bottom to top."""
-    from bpy_extras.object_utils import world_to_camera_view
-    from mathutils import Vector
-
-    return np.array([world_to_camera_view(scene, camera, Vector(point))[:2] for point in points])
+    return np.array([world_to_camera_view(scene, camera, mathutils.Vector(point))[:2] for point in points])
 
 
 def _axes(view: View) -> Any:

@@ -6,6 +6,7 @@ Points are (n, 3) float, all of one unit; matrices are (4, 4) float. The ground 
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -57,8 +58,8 @@ def lying(points: Any) -> Any:
     middle = side.mean(axis=0)
     corners = np.array(MultiPoint(side).convex_hull.exterior.coords)
     best = 0.0, math.inf
-    for start, end in zip(corners[:-1], corners[1:], strict=True):
-        start, end = sorted((start, end), key=lambda corner: corner[0])
+    for pair in pairwise(corners):
+        start, end = sorted(pair, key=lambda corner: corner[0])
         along = end - start
         angle = math.atan2(along[1], along[0])
         below = along[0] * (middle - start)[1] - along[1] * (middle - start)[0] > 0
@@ -69,5 +70,5 @@ def lying(points: Any) -> Any:
 
 
 def held(points: Any, clear: float, tilt: float) -> Any:
-    """Return the pose of a stamp in the air, its lowest point ``clear`` over the ground, tilted so as to show its face."""
+    """Return the pose of a stamp in the air, ``clear`` over the ground at its lowest, tilted so that its face shows."""
     return moved(0.0, 0.0, clear) @ on_ground(turned("x", -tilt), points)

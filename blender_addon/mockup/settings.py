@@ -44,9 +44,7 @@ def _recoloured(held: STAMPWRIGHT_PG_pictures, _context: Context) -> None:
 def _colour_of(sort: str, name: str, told: str, usual: str = "") -> EnumProperty:
     names = list(colours_of(sort))
     items = [(_key(each), each, f"{each} {sort}") for each in names]
-    return EnumProperty(
-        name=name, description=told, items=items, default=_key(usual or names[0]), update=_recoloured
-    )
+    return EnumProperty(name=name, description=told, items=items, default=_key(usual or names[0]), update=_recoloured)
 
 
 def _finish_of(part: str, usual: str) -> EnumProperty:
@@ -87,9 +85,7 @@ class STAMPWRIGHT_PG_pictures(bpy.types.PropertyGroup):
     )
     pad: BoolProperty(name="Ink Pad", description="Show the ink pad too", default=True)
     engine: EnumProperty(name="Engine", description="What draws the pictures", items=ENGINES)
-    quality: EnumProperty(
-        name="Quality", description="How long a picture may take", items=QUALITIES, default="NORMAL"
-    )
+    quality: EnumProperty(name="Quality", description="How long a picture may take", items=QUALITIES, default="NORMAL")
     width: IntProperty(
         name="Width (px)",
         description="Width of pictures.\nUsually 800 to 2400",

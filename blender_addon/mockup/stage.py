@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
+from ..stamps import stamp_of
+
 if TYPE_CHECKING:
-    from bpy.types import ID, Object, Scene
+    from bpy.types import ID, Context, Object, Scene
 
 MARK = "stampwright_picture"
 """Custom property of everything that belongs to a picture; a scene's holds the arrangement."""
@@ -23,7 +25,7 @@ VIEWS = (("Khronos PBR Neutral", "None"), ("AgX", "AgX - Medium High Contrast"),
 """Ways from light to screen, best first: the first keeps the colours that were chosen. Not every version has each."""
 
 
-def new_stage(title: str, arrangement: str, names: list[str]) -> Scene:
+def new_stage(title: str, arrangement: str, names: list[str]) -> Any:
     """Return an empty scene in metres, with a world and a camera."""
     scene = mark(bpy.data.scenes.new(title), arrangement)
     scene[STAMPS] = names
@@ -67,20 +69,6 @@ def put(
     return placed
 
 
-def light(scene: Scene, name: str, place: Any, target: Any, size: tuple[float, float], power: float, warm: float) -> None:
-    """Hang a rectangular soft light that looks at a place; ``warm``: 0 white, 1 as a lamp, below 0 as the sky."""
-    import mathutils
-
-    lamp = bpy.data.lights.new(name, "AREA")
-    lamp.shape = "RECTANGLE"
-    lamp.size, lamp.size_y = size
-    lamp.energy = power
-    lamp.color = (1.0, 1.0 - 0.18 * warm, 1.0 - 0.42 * warm) if warm > 0 else (1.0 + 0.25 * warm, 1.0 + 0.1 * warm, 1.0)
-    hung = put(scene, name, lamp)
-    hung.location = place
-    hung.rotation_euler = (mathutils.Vector(target) - mathutils.Vector(place)).to_track_quat("-Z", "Y").to_euler()
-
-
 def mark(made: Any, value: str = "part") -> Any:
     """Return a datablock, noted as one that belongs to pictures."""
     made[MARK] = value
@@ -92,6 +80,14 @@ def pictures() -> Iterator[Scene]:
     for scene in bpy.data.scenes:
         if MARK in scene and scene.library is None:
             yield scene
+
+
+def pictured(context: Context) -> Object | None:
+    """Return the stamp that pictures are made of: in a picture its own, elsewhere that of the active object."""
+    if MARK in context.scene:
+        names = context.scene.get(STAMPS, [])
+        return next((bpy.data.objects[name] for name in names if name in bpy.data.objects), None)
+    return stamp_of(context)
 
 
 def strike(scenes: list[Scene]) -> None:
@@ -122,14 +118,10 @@ def _remove_unused(ours: set[Any]) -> None:
         else:
             bpy.data.objects.remove(each)
     data = bpy.data
-    # Each of these may be used by those before it.
-    for held in (data.meshes, data.lights, data.cameras, data.worlds, data.materials):
-        _sweep(held)
-    for held in (data.node_groups, data.images, data.actions):
-        _sweep(held)
-
-
-def _sweep(held: Any) -> None:
-    for each in list(held):
-        if MARK in each and each.users == 0:
-            held.remove(each)
+    kept: tuple[Any, ...] = (data.meshes, data.lights, data.cameras, data.worlds, data.materials)
+    # These may be used by those before them.
+    kept += (data.node_groups, data.images, data.actions)
+    for held in kept:
+        for each in list(held):
+            if MARK in each and each.users == 0:
+                held.remove(each)

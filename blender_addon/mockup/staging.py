@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import bpy
@@ -11,21 +10,33 @@ import numpy as np
 
 from ..bridge.impression import picture_bounds, show_picture
 from ..bridge.parts import write_mesh
+from ..bridge.units import mm_per_unit
 from ..properties import job_of
-from ..stamps import PARTS
+from ..stamps import PARTS, part_of
 from ..stampwright.job import Job
 from ..stampwright.parts import stand
 from ..stampwright.stamp import Stamp
 from . import poses, stage, tabletop
-from .materials import FINISHES, Printed, build_felt, build_filament, build_ground, build_paper, build_tin, colour, set_filament
+from .materials import (
+    FINISHES,
+    Colour,
+    Printed,
+    build_felt,
+    build_filament,
+    build_ground,
+    build_paper,
+    build_tin,
+    colour,
+    set_filament,
+)
 from .settings import name_of
 
 if TYPE_CHECKING:
-    from bpy.types import Material, Object, Scene
+    from bpy.types import Material, Mesh, Object, Scene
 
 MM = tabletop.MM
 
-BARE = 0.3
+BARE = 0.22
 """Bare paper round the impression, as a share of its longer side."""
 
 
@@ -42,12 +53,12 @@ class Staged:
     parts: dict[str, Object]
     sheet: Object
 
-    @cached_property
+    @property
     def points(self) -> Any:
         """Corners of all parts, (n, 3) float, as they stand in use."""
         return np.vstack([self.part_points(name) for name in self.parts])
 
-    @cached_property
+    @property
     def paper(self) -> Any:
         """Corners of the sheet, (4, 3) float, its middle at the origin."""
         width, height = sheet_size(self.stamp)
@@ -109,8 +120,7 @@ def part_material(root: Object, job: Job, name: str, unit: float) -> Material:
         build_filament(material, finish, takes_ink=name == "die")
         stage.mark(material.node_tree.nodes["Print Lines"].node_tree)
     own = colour("filament", name_of("filament", getattr(held, f"{name}_colour", "CHARCOAL")))
-    ink = colour("ink", name_of("ink", held.ink))
-    set_filament(material, finish, (own, ink), _printed(job, name, held.inked), unit)
+    set_filament(material, finish, (own, _chosen(root, "ink")), _printed(job, name, held.inked), unit)
     return material
 
 
@@ -118,11 +128,9 @@ def put_pad(scene: Scene, root: Object, stamp: Stamp) -> Object:
     """Put an ink pad in a stamp's ink on a stage, large enough for its die, and return what moves it."""
     left, bottom, right, top = stamp.layout.base.bounds
     tin, felt = tabletop.ink_pad(f"{root.name} ink pad", ((right - left) * MM, (top - bottom) * MM))
-    for mesh in (tin, felt):
-        mesh.materials.append(stage.mark(bpy.data.materials.new(mesh.name)))
-    build_tin(tin.materials[0])
-    build_felt(felt.materials[0], colour("ink", name_of("ink", root.stampwright.pictures.ink)))
-    pad = stage.put(scene, tin.name, tin)
+    build_tin(_coat(tin))
+    build_felt(_coat(felt), _chosen(root, "ink"))
+    pad = stage.put(scene, tin.name, tin, role="pad")
     stage.put(scene, felt.name, felt, pad, role="felt", owner=root)
     return pad
 
@@ -130,18 +138,13 @@ def put_pad(scene: Scene, root: Object, stamp: Stamp) -> Object:
 def put_ground(scene: Scene, root: Object, reach: float) -> Object:
     """Put the ground on a stage, for a subject that reaches so far from the middle, m."""
     mesh = tabletop.backdrop(f"{root.name} ground", reach)
-    mesh.materials.append(stage.mark(bpy.data.materials.new(mesh.name)))
-    build_ground(mesh.materials[0], colour("ground", name_of("ground", root.stampwright.pictures.ground)))
+    build_ground(_coat(mesh), _chosen(root, "ground"))
     return stage.put(scene, mesh.name, mesh, role="ground", owner=root)
 
 
 def dress_again(root: Object) -> None:
     """Bring the pictures that a stamp is in to its colours and finishes."""
-    held = root.stampwright.pictures
-    colours = {
-        "Ink Colour": colour("ink", name_of("ink", held.ink)),
-        "Ground Colour": colour("ground", name_of("ground", held.ground)),
-    }
+    colours = {"Ink Colour": _chosen(root, "ink"), "Ground Colour": _chosen(root, "ground")}
     for scene in stage.pictures():
         for each in scene.objects:
             if each.get(stage.OWNER) != root.name:
@@ -153,6 +156,18 @@ def dress_again(root: Object) -> None:
                 for name, value in colours.items():
                     if name in material.node_tree.nodes:
                         material.node_tree.nodes[name].outputs[0].default_value = value
+
+
+def dress_parts(root: Object, scene: Scene) -> None:
+    """Give a stamp's own parts, where it stands, the materials of its filaments."""
+    for name in PARTS:
+        part = part_of(root, name)
+        if part is not None:
+            material = part_material(root, job_of(root.stampwright), name, mm_per_unit(scene))
+            if part.data.materials:
+                part.data.materials[0] = material
+            else:
+                part.data.materials.append(material)
 
 
 def _printed(job: Job, name: str, inked: float) -> Printed:
@@ -171,6 +186,18 @@ def _printed(job: Job, name: str, inked: float) -> Printed:
     )
 
 
+def _chosen(root: Object, sort: str) -> Colour:
+    """Return the ink or the ground that a stamp's settings name."""
+    return colour(sort, name_of(sort, getattr(root.stampwright.pictures, sort)))
+
+
+def _coat(mesh: Mesh) -> Any:
+    """Return a new material, the first of a mesh."""
+    material = stage.mark(bpy.data.materials.new(mesh.name))
+    mesh.materials.append(material)
+    return material
+
+
 def _paper(root: Object, stamp: Stamp) -> Material:
     before = set(bpy.data.images)
     image = show_picture(root, stamp.impression)
@@ -182,7 +209,5 @@ def _paper(root: Object, stamp: Stamp) -> Material:
     left, bottom, right, top = picture_bounds(stamp.impression)
     middle = np.array(stamp.layout.base.bounds).reshape(2, 2).mean(axis=0)
     build_paper(material, image, (left - middle[0], bottom - middle[1]), (right - left, top - bottom))
-    material.node_tree.nodes["Ink Colour"].outputs[0].default_value = colour(
-        "ink", name_of("ink", root.stampwright.pictures.ink)
-    )
+    material.node_tree.nodes["Ink Colour"].outputs[0].default_value = _chosen(root, "ink")
     return material

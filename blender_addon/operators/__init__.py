@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import bpy
 
-from . import figures, files, making, repairing, showing
+from . import figures, files, making, picturing, repairing, showing
 
-CLASSES = (*making.CLASSES, *figures.CLASSES, *repairing.CLASSES, *showing.CLASSES, *files.CLASSES)
+CLASSES = (*making.CLASSES, *figures.CLASSES, *repairing.CLASSES, *showing.CLASSES, *files.CLASSES, *picturing.CLASSES)
 
 
 def register() -> None:

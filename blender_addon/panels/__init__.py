@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import bpy
 
-from . import artwork, die, files, findings, measures, parts, press, printer, stamp
+from . import artwork, die, files, findings, measures, parts, pictures, press, printer, stamp
 
 CLASSES: tuple[type, ...] = (
     stamp.STAMPWRIGHT_PT_stamp,
@@ -22,6 +22,9 @@ CLASSES: tuple[type, ...] = (
     press.STAMPWRIGHT_PT_press,
     measures.STAMPWRIGHT_PT_measures,
     files.STAMPWRIGHT_PT_files,
+    pictures.STAMPWRIGHT_PT_pictures,
+    pictures.STAMPWRIGHT_PT_looks,
+    pictures.STAMPWRIGHT_PT_films,
 )
 """In the order in which they stand in the sidebar; a panel within another comes after that one."""
 

@@ -62,7 +62,7 @@ def _fill(group: NodeTree) -> None:
     turned = {"vector_type": "NORMAL", "convert_from": "WORLD", "convert_to": "OBJECT"}
     normal = wiring.vector("NORMALIZE", wiring.add("VectorTransform", turned, Vector=given["Normal"]).outputs[0])
     placed = wiring.scaled(wiring.add("TexCoord").outputs["Object"], given["Millimetres per Unit"])
-    x, y, z = wiring.add("SeparateXYZ", Vector=placed).outputs
+    z = wiring.add("SeparateXYZ", Vector=placed).outputs["Z"]
     upright = wiring.add("SeparateXYZ", Vector=normal).outputs["Z"]
 
     layers = _bead(wiring, wiring.math("DIVIDE", z, given["Layer Height"]), given)

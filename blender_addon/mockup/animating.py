@@ -1,0 +1,153 @@
+"""Films: the subject turning once round, and the stamp coming down on paper and lifting off its impression."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING, Any
+
+import bpy
+import mathutils
+import numpy as np
+
+from ..stampwright.errors import StampwrightError
+from ..stampwright.press import predict_print
+from ..stampwright.stamp import Stamp
+from . import framing, poses, stage
+from .staging import MM
+
+if TYPE_CHECKING:
+    from bpy.types import Object, Scene
+
+STANDING = ("ground", "pad", "felt")
+"""What does not turn with the subject."""
+
+SWEPT = 24
+"""Places round the turn at which the subject must be in the picture."""
+
+DOWN, PRESSED, RELEASED, UP = 0.34, 0.46, 0.54, 0.84
+"""When the stamp touches, is pushed, is let go, and is up again, as shares of a film's length."""
+
+TILT = 5.0
+"""How much the stamp tips while it is lifted, degrees: a hand peels it off rather than lifting it flat."""
+
+LOOKED_AT = 100.0
+"""Resolution at which a push is reckoned for a film, dpi; a picture shows no more of it."""
+
+
+def set_length(scene: Scene, seconds: float, frame_rate: int) -> int:
+    """Set a film's length, and return how many frames it has."""
+    frames = max(2, round(seconds * frame_rate))
+    scene.render.fps, scene.render.fps_base = frame_rate, 1.0
+    scene.frame_start, scene.frame_end = 1, frames
+    scene.frame_set(1)
+    return frames
+
+
+def turntable(scene: Any, frames: int) -> None:
+    """Let everything but the ground turn once about the subject's middle; the last frame leads back to the first."""
+    bpy.context.view_layer.update()
+    turning = [each for each in scene.objects if each.parent is None and _turns(each)]
+    points = np.vstack([_corners(each) for each in turning])
+    low, high = points.min(axis=0), points.max(axis=0)
+    pivot = stage.put(scene, f"{scene.name} turntable", None, role="turntable")
+    pivot.location = (*((low + high) / 2.0)[:2], 0.0)
+    for each in turning:
+        each.parent = pivot
+        each.matrix_parent_inverse = pivot.matrix_basis.inverted()
+    for each in scene.objects:
+        # An ink pad would stand in the way of what turns, or lie about.
+        each.hide_render = each.hide_viewport = each.get(stage.MARK) in ("pad", "felt")
+    _key(pivot, "rotation_euler", [(1, (0.0, 0.0, 0.0)), (frames + 1, (0.0, 0.0, 2.0 * math.pi))], "LINEAR")
+    about = points - np.array(pivot.location)
+    swept = np.vstack([poses.placed(poses.turned("z", 360.0 * step / SWEPT), about) for step in range(SWEPT)])
+    swept += np.array(pivot.location)
+    camera = scene.camera
+    back = np.array(camera.matrix_world)[:3, 2]
+    view = framing.View(
+        azimuth=math.degrees(math.atan2(back[0], -back[1])),
+        elevation=math.degrees(math.asin(min(1.0, back[2]))),
+        lens=camera.data.lens,
+    )
+    framing.frame(scene, camera, view, swept, points)
+
+
+def press(scene: Any, stamp: Stamp, frames: int, lift: float) -> None:
+    """Let the stamp of a scene in the press arrangement come down, be pushed, and lift off its impression.
+
+    ``lift``: how high it hangs before and after, m. The die gives as much as the core's press reckons.
+    """
+    die = next(each for each in scene.objects if each.get(stage.MARK) == "die")
+    sheet = next(each for each in scene.objects if each.get(stage.MARK) == "sheet")
+    group: Any = die.parent
+    given = compression(stamp) * stamp.job.die.relief * MM
+    _add_pressed(die, stamp, given)
+    x, y, z = group.location
+    at = [1 + round(share * (frames - 1)) for share in (0.0, DOWN, PRESSED, RELEASED, UP, 1.0)]
+    heights = (lift, 0.0, -given, 0.0, lift, lift)
+    _key(group, "location", [(f, (x, y, z + height)) for f, height in zip(at, heights, strict=True)])
+    tilts = (0.0, 0.0, 0.0, 0.0, -TILT, -TILT)
+    _key(group, "rotation_euler", [(f, (math.radians(tilt), 0.0, 0.0)) for f, tilt in zip(at, tilts, strict=True)])
+    pressed = die.data.shape_keys
+    _key(pressed.key_blocks["Pressed"], "value", [(at[1], 0.0), (at[2], 1.0), (at[3], 0.0)], owner=pressed)
+    tree = sheet.data.materials[0].node_tree
+    printed = tree.nodes["Printed"].outputs[0]
+    _key(printed, "default_value", [(1, 0.0), (at[2], 1.0)], "CONSTANT", owner=tree)
+    scene.frame_set(1)
+
+
+def compression(stamp: Stamp) -> float:
+    """Return how much of its relief's height a die gives under its job's push; 0 where that cannot be reckoned."""
+    try:
+        return predict_print(stamp.job, stamp.die, dpi=LOOKED_AT).pressing.strain
+    except StampwrightError:
+        return 0.0
+
+
+def _add_pressed(die: Object, stamp: Stamp, given: float) -> None:
+    """Add a shape in which the relief is lower by ``given``, m; the floor stays."""
+    die.shape_key_add(name="Basis", from_mix=False)
+    shape = die.shape_key_add(name="Pressed", from_mix=False)
+    places = np.empty(3 * len(die.data.vertices), dtype=np.float32)
+    shape.data.foreach_get("co", places)
+    heights = places.reshape(-1, 3)[:, 2]
+    floor, top = stamp.job.die.floor * MM, float(heights.max())
+    heights -= given * np.clip((heights - floor) / (top - floor), 0.0, 1.0)
+    shape.data.foreach_set("co", places)
+
+
+def _turns(each: Object) -> bool:
+    return each.type in ("EMPTY", "MESH") and each.get(stage.MARK) not in STANDING
+
+
+def _corners(each: Object) -> Any:
+    """Return the corners of the boxes of an object and of all that hangs on it, (n, 3) float, world."""
+    held = [below for below in (each, *each.children_recursive) if below.type == "MESH"]
+    return np.array([below.matrix_world @ mathutils.Vector(corner) for below in held for corner in below.bound_box])
+
+
+def _key(
+    held: Any, path: str, keys: Sequence[tuple[int, Any]], interpolation: str = "BEZIER", owner: Any = None
+) -> None:
+    """Key a property at frames; ``owner``: the datablock that it belongs to, unless it is one itself."""
+    for frame, value in keys:
+        setattr(held, path, value)
+        held.keyframe_insert(path, frame=frame)
+    action = (owner or held).animation_data.action
+    stage.mark(action)
+    full = path if owner is None else held.path_from_id(path)
+    for curve in _curves(action):
+        if curve.data_path == full:
+            for point in curve.keyframe_points:
+                point.interpolation = interpolation
+
+
+def _curves(action: Any) -> Iterator[Any]:
+    """Yield an action's curves; from 5.0 on they lie in layers only."""
+    if hasattr(action, "fcurves"):
+        yield from action.fcurves
+        return
+    for layer in action.layers:
+        for strip in layer.strips:
+            for bag in strip.channelbags:
+                yield from bag.fcurves

@@ -1,0 +1,218 @@
+"""Rendering a picture or a film: engine, quality, device, file, and how long it will take."""
+
+from __future__ import annotations
+
+import os
+import time
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import bpy
+
+from ..stampwright.errors import OutputError
+
+if TYPE_CHECKING:
+    from bpy.types import Scene
+
+SAMPLES = {"PREVIEW": 16, "NORMAL": 64, "FINE": 256}
+"""Rays to a pixel in Cycles, and samples in EEVEE, at each quality; what noise is left is smoothed away."""
+
+SPEED = "stampwright_speed"
+"""Custom property of a picture's scene: seconds that getting ready takes, and that one ray in one pixel takes."""
+
+ASSUMED = 5e-6
+"""Processor seconds to a ray in a pixel where nothing was measured (measured on an ordinary server's core)."""
+
+READY = 3.0
+"""Seconds to get ready where nothing was measured."""
+
+SMOOTHING = 6
+"""What smoothing the noise of a pixel takes, in rays (measured on the same)."""
+
+TILE = 24_000
+"""Pixels of the small picture by which speed is measured."""
+
+STILLS = {
+    ".png": "PNG",
+    ".jpg": "JPEG",
+    ".jpeg": "JPEG",
+    ".webp": "WEBP",
+    ".tif": "TIFF",
+    ".tiff": "TIFF",
+    ".exr": "OPEN_EXR",
+}
+FILMS = {".mp4": "MPEG4", ".mkv": "MKV", ".mov": "QUICKTIME", ".webm": "WEBM"}
+"""What a file is by the end of its name; a film whose name ends otherwise is a folder of frames."""
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """How long rendering will take, s; ``measured`` here, or reckoned from a usual speed."""
+
+    seconds: float
+    measured: bool
+
+    def __str__(self) -> str:
+        """Say it in words, no finer than it is known."""
+        if self.seconds < 90.0:
+            told = f"{max(round(self.seconds / 5.0) * 5, 5)} s"
+        elif self.seconds < 5400.0:
+            told = f"{round(self.seconds / 60.0)} min"
+        else:
+            told = f"{self.seconds / 3600.0:.1f} h"
+        return f"about {told}" + ("" if self.measured else ", not measured yet")
+
+
+def set_up(scene: Any, held: Any) -> None:
+    """Set a picture's scene to the size, engine and quality that a stamp's settings ask for."""
+    render = scene.render
+    render.resolution_x, render.resolution_y, render.resolution_percentage = held.width, held.height, 100
+    samples = SAMPLES[held.quality]
+    if held.engine == "CYCLES":
+        render.engine = "CYCLES"
+        cycles = scene.cycles
+        cycles.device = "GPU" if has_graphics_device() else "CPU"
+        cycles.samples, cycles.use_adaptive_sampling = samples, False
+        # Bounces that a table top in soft light does not show.
+        cycles.max_bounces, cycles.diffuse_bounces, cycles.glossy_bounces = 6, 3, 3
+        cycles.caustics_reflective = cycles.caustics_refractive = False
+        _smooth(cycles)
+        return
+    try:
+        # Its name up to 4.5; from 5.0 on it is the plain one again.
+        render.engine = "BLENDER_EEVEE_NEXT"
+    except TypeError:
+        render.engine = "BLENDER_EEVEE"
+    scene.eevee.taa_render_samples = samples
+    scene.eevee.use_raytracing = True
+    scene.eevee.ray_tracing_options.trace_max_roughness = 0.6
+
+
+def has_graphics_device() -> bool:
+    """Whether the user's preferences hold a graphics device that Cycles may use."""
+    addon = bpy.context.preferences.addons.get("cycles")
+    if addon is None or addon.preferences is None:
+        return False
+    chosen: Any = addon.preferences
+    return chosen.compute_device_type != "NONE" and bool(chosen.has_active_device())
+
+
+def estimate(scene: Scene, held: Any, frames: int = 1) -> Estimate:
+    """Return how long a picture, or a film of so many frames, will take with a stamp's settings."""
+    ready, ray = scene.get(SPEED, (READY, ASSUMED / (os.cpu_count() or 1)))
+    rays = SAMPLES[held.quality] + SMOOTHING
+    return Estimate(frames * (ready + ray * rays * held.width * held.height), SPEED in scene)
+
+
+def measure(scene: Any, held: Any) -> None:
+    """Measure how quickly a picture renders here, by two small renders of it, and keep that with its scene."""
+    set_up(scene, held)
+    render, cycles = scene.render, scene.cycles
+    share = (TILE / (held.width * held.height)) ** 0.5
+    render.resolution_percentage = max(1, min(100, round(100 * share)))
+    pixels = held.width * held.height * (render.resolution_percentage / 100.0) ** 2
+    counts = (1, 13)
+    took = []
+    for count in counts:
+        cycles.samples = scene.eevee.taa_render_samples = count
+        cycles.use_denoising = False
+        began = time.perf_counter()
+        bpy.ops.render.render(scene=scene.name)
+        took.append(time.perf_counter() - began)
+    ray = max(took[1] - took[0], 1e-4) / ((counts[1] - counts[0]) * pixels)
+    scene[SPEED] = (max(took[0] - ray * pixels, 0.0), ray)
+    set_up(scene, held)
+
+
+def aim_still(scene: Scene, path: Path, *, overwrite: bool) -> None:
+    """Have the next picture written to a file; raises :class:`OutputError` when that cannot be."""
+    kind = STILLS.get(path.suffix.lower())
+    if kind is None:
+        raise OutputError(f"{path.name}: a picture's name ends in one of {', '.join(STILLS)}")
+    _check(path, overwrite=overwrite)
+    _set_format(scene, "IMAGE", kind)
+    scene.render.filepath, scene.render.use_file_extension = str(path), False
+
+
+def aim_film(scene: Any, path: Path, *, overwrite: bool) -> None:
+    """Have the next film written to a video file, or to a folder of frames; raises :class:`OutputError`."""
+    kind = FILMS.get(path.suffix.lower())
+    if kind is None and path.suffix:
+        raise OutputError(f"{path.name}: a film's name ends in one of {', '.join(FILMS)}, or is that of a folder")
+    if kind is None:
+        if path.is_dir() and any(path.iterdir()) and not overwrite:
+            raise OutputError(f"{path}: there are files in this folder; choose another, or turn Overwrite on")
+        _make_folder(path)
+        _set_format(scene, "IMAGE", "PNG")
+        scene.render.filepath, scene.render.use_file_extension = str(path / "frame ####.png"), False
+        return
+    video_of_host: Any = bpy.app.ffmpeg
+    if not video_of_host.supported:
+        raise OutputError("This Blender was built without video: render to a folder of frames instead")
+    _check(path, overwrite=overwrite)
+    _set_format(scene, "VIDEO", "FFMPEG")
+    video = scene.render.ffmpeg
+    video.format = kind
+    video.codec = "WEBM" if kind == "WEBM" else "H264"
+    video.constant_rate_factor, video.ffmpeg_preset = "HIGH", "GOOD"
+    scene.render.filepath, scene.render.use_file_extension = str(path), False
+
+
+def render(scene: Scene, *, film: bool = False, in_window: bool = False) -> None:
+    """Render to the file that was aimed at: beside Blender, with its progress and Esc, or now.
+
+    Raises :class:`OutputError` when the host could not.
+    """
+    try:
+        if in_window:
+            bpy.ops.render.render("INVOKE_DEFAULT", animation=film, write_still=not film, scene=scene.name)
+        else:
+            bpy.ops.render.render(animation=film, write_still=not film, scene=scene.name)
+    except RuntimeError as error:
+        raise OutputError(f"The picture could not be rendered: {str(error).strip().removeprefix('Error: ')}") from error
+
+
+def free_name(folder: Path, name: str, suffix: str) -> Path:
+    """Return a path in a folder that no file has yet, numbered where the name is taken."""
+    kept = "".join(letter if letter.isalnum() or letter in "-_ " else "_" for letter in name).strip() or "stamp"
+    path, number = folder / f"{kept}{suffix}", 2
+    while path.exists():
+        path, number = folder / f"{kept} {number}{suffix}", number + 1
+    return path
+
+
+def _smooth(cycles: Any) -> None:
+    try:
+        cycles.denoiser = "OPENIMAGEDENOISE"
+        cycles.use_denoising = True
+        cycles.denoising_input_passes, cycles.denoising_prefilter = "RGB_ALBEDO_NORMAL", "FAST"
+    except TypeError:
+        # Some builds come without; then the noise stays.
+        cycles.use_denoising = False
+
+
+def _set_format(scene: Any, medium: str, kind: str) -> None:
+    settings = scene.render.image_settings
+    # From 5.0 on pictures and films are told apart first.
+    if hasattr(settings, "media_type"):
+        settings.media_type = medium
+    settings.file_format = kind
+    settings.color_mode = "RGB"
+
+
+def _check(path: Path, *, overwrite: bool) -> None:
+    if path.is_dir():
+        raise OutputError(f"{path}: this is a folder; give the name of a file")
+    if path.exists() and not overwrite:
+        raise OutputError(f"{path}: this file is there already; choose another name, or turn Overwrite on")
+    _make_folder(path.parent)
+
+
+def _make_folder(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise OutputError(f"{folder}: this folder cannot be made ({error.strerror or error})") from error
+    if not os.access(folder, os.W_OK):
+        raise OutputError(f"{folder}: nothing can be written into this folder")

@@ -1,0 +1,108 @@
+"""The panels of pictures: how the stamp looks, how it is arranged, and rendering it to a file."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import bpy
+
+from .. import loading
+from ..mockup import stage
+from .base import StampPanel
+
+if TYPE_CHECKING:
+    from bpy.types import Context, Object, UILayout
+
+LOOKS = ("die", "backing", "handle")
+
+
+class _PicturePanel(StampPanel):
+    """A panel on pictures; it shows in a picture too, where the stamp itself is not."""
+
+    @classmethod
+    def poll(cls, context: Context) -> bool:
+        """Show with a stamp, and in a picture of one."""
+        return stage.pictured(context) is not None
+
+    def draw(self, context: Context) -> None:
+        """Lay out the panel for the pictured stamp."""
+        root = stage.pictured(context)
+        if root is not None:
+            self.layout.use_property_split = True
+            self.layout.use_property_decorate = False
+            self.show(self.layout, root, root.stampwright.pictures)
+
+
+class STAMPWRIGHT_PT_pictures(_PicturePanel, bpy.types.Panel):
+    """Pictures of the finished stamp."""
+
+    bl_label = "Pictures"
+
+    def show(self, layout: UILayout, root: Object, held: Any) -> None:
+        """Offer the arrangements, size and quality, and the one button that renders."""
+        grid = layout.grid_flow(columns=2, even_columns=True, align=True)
+        grid.operator("stampwright.picture_beside", icon="MOD_MIRROR")
+        grid.operator("stampwright.picture_held", icon="TRIA_DOWN_BAR")
+        grid.operator("stampwright.picture_exploded", icon="SNAP_FACE_CENTER")
+        grid.operator("stampwright.picture_flat_lay", icon="GRID")
+        column = layout.column(align=True)
+        column.prop(held, "width")
+        column.prop(held, "height")
+        column.prop(held, "engine")
+        layout.row().prop(held, "quality", expand=True)
+        layout.prop(held, "folder")
+        column = layout.column()
+        column.scale_y = 1.3
+        column.operator("stampwright.render_picture", icon="RENDER_STILL")
+        scene = bpy.context.scene
+        row = layout.row()
+        row.label(text=f"Takes {loading.mockup('rendering').estimate(scene, held)}", icon="TIME")
+        row.operator("stampwright.estimate_picture", text="", icon="FILE_REFRESH")
+        if next(stage.pictures(), None) is not None:
+            layout.operator("stampwright.remove_pictures", icon="TRASH")
+
+
+class STAMPWRIGHT_PT_looks(_PicturePanel, bpy.types.Panel):
+    """Colours and finishes in pictures."""
+
+    bl_label = "Colours and Finishes"
+    bl_parent_id = "STAMPWRIGHT_PT_pictures"
+
+    def show(self, layout: UILayout, root: Object, held: Any) -> None:
+        """Show a colour and a finish for each part, and what lies round them."""
+        for part in LOOKS:
+            column = layout.column(align=True)
+            column.prop(held, f"{part}_colour")
+            column.prop(held, f"{part}_finish")
+        column = layout.column(align=True)
+        column.prop(held, "ink")
+        column.prop(held, "inked")
+        column.prop(held, "pad")
+        layout.prop(held, "ground")
+        row = layout.row()
+        row.enabled = stage.MARK not in bpy.context.scene
+        row.operator("stampwright.use_materials", icon="MATERIAL")
+
+
+class STAMPWRIGHT_PT_films(_PicturePanel, bpy.types.Panel):
+    """Films of the stamp turning, and pressing."""
+
+    bl_label = "Films"
+    bl_parent_id = "STAMPWRIGHT_PT_pictures"
+
+    def show(self, layout: UILayout, root: Object, held: Any) -> None:
+        """Offer the films, their length, and the button that renders them."""
+        column = layout.column(align=True)
+        column.prop(held, "seconds")
+        column.prop(held, "frame_rate")
+        row = layout.row(align=True)
+        row.operator("stampwright.film_turntable", icon="FILE_REFRESH")
+        row.operator("stampwright.film_press", icon="TRIA_DOWN_BAR")
+        scene = bpy.context.scene
+        column = layout.column()
+        column.enabled = stage.MARK in scene
+        column.operator("stampwright.render_film", icon="RENDER_ANIMATION")
+        if stage.MARK in scene:
+            frames = scene.frame_end - scene.frame_start + 1
+            told = loading.mockup("rendering").estimate(scene, held, frames)
+            layout.label(text=f"{frames} frames take {told}", icon="TIME")
