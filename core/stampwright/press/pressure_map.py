@@ -1,4 +1,4 @@
-"""Pressure on a die's face, as colours at the corners of its mesh that nobody's eyes confuse."""
+"""Pressure on a die's face, at the vertices of a sheet that lies on it, in colours that nobody's eyes confuse."""
 
 from __future__ import annotations
 
@@ -36,33 +36,30 @@ _STOPS = np.array(
     ]
 )
 
-NO_FACE = (0.80, 0.80, 0.80)
-"""Colour of all that is not face, sRGB."""
-
 
 @dataclass(frozen=True, eq=False)
 class PressureMap:
-    """A die with the pressure on its face.
+    """The face of a die with the pressure on it.
 
-    ``solid``: the die, die frame, in triangles fine enough to show it. ``pressure``: (m, 3) float, MPa at the corners
-    of its triangles; NaN where a triangle is not face. ``top``: pressure at the upper end of the scale, MPa.
+    ``vertices``, (n, 3) float, mm, die frame, and ``triangles``, (m, 3) int: the face, in triangles fine enough to show
+    it. ``pressure``: (n,) float, MPa. ``top``: pressure at the upper end of the scale, MPa.
     """
 
-    solid: Solid
+    vertices: Floats
+    triangles: NDArray[np.int32]
     pressure: Floats
     top: float
 
     @property
     def colours(self) -> NDArray[np.float32]:
-        """Colours of the corners, (m, 3, 3) float, sRGB: those of :func:`scale_colours`, and grey beside the face."""
-        shown = scale_colours(np.nan_to_num(self.pressure) / self.top)
-        return np.where(np.isnan(self.pressure)[..., None], np.array(NO_FACE, dtype=np.float32), shown)
+        """Colours of the vertices, (n, 3) float, sRGB, as of :func:`scale_colours`."""
+        return scale_colours(self.pressure / self.top)
 
 
 def map_pressure(die: Solid, pressing: Pressing, *, fine: float = FINE) -> PressureMap:
-    """Return a die, die frame, with the pressure of a push on its face, averaged over half a millimetre.
+    """Return the face of a die, die frame, with the pressure of a push on it, averaged over half a millimetre.
 
-    ``fine``: longest edge of the triangles, mm, about; the die itself is as it was.
+    ``fine``: longest edge of the triangles, mm, about.
     """
     solid = refine(die, fine)
     corners = die_to_paper(solid.vertices)[solid.triangles]
@@ -76,11 +73,12 @@ def map_pressure(die: Solid, pressing: Pressing, *, fine: float = FINE) -> Press
     # A pixel at the face's edge covers some of the floor at its foot too.
     raised = middles[:, 2] > middles[:, 2].max() - _RAISED * face.relief
     shown = upright & raised & face.face[row, column]
-    local = _averaged(pressing)
-    rows, columns = _pixels(face, corners[shown].reshape(-1, 3))
-    pressure = np.full(solid.triangles.shape, np.nan)
-    pressure[shown] = local.at(rows, columns).reshape(-1, 3)
-    return PressureMap(solid, pressure, round_up(float(np.nanmax(pressure, initial=0.0))))
+    used, triangles = np.unique(solid.triangles[shown], return_inverse=True)
+    vertices = solid.vertices[used]
+    pressure = _averaged(pressing).at(*_pixels(face, die_to_paper(vertices)))
+    return PressureMap(
+        vertices, triangles.reshape(-1, 3).astype(np.int32), pressure, round_up(float(pressure.max(initial=0.0)))
+    )
 
 
 def scale_colours(share: Floats) -> NDArray[np.float32]:
