@@ -9,23 +9,25 @@ import bpy
 from bpy.props import BoolProperty, EnumProperty, StringProperty
 from bpy_extras.io_utils import ImportHelper
 
-from .. import live, loading, stamps
+from .. import exporting, live, loading, stamps
 from ..figures import in_labels
 from ..stampwright.errors import OutputError, StampwrightError
 from .base import StampOperator
-from .making import finish, new_stamp
+from .making import Watching, finish, new_stamp
 
 if TYPE_CHECKING:
-    from bpy.types import Context
+    from bpy.types import Context, Object
 
 READABLE = "*.svg;*.svgz;*.png;*.jpg;*.jpeg;*.tif;*.tiff;*.bmp;*.webp;*.toml;*.json"
 
 
-class STAMPWRIGHT_OT_export_files(StampOperator, bpy.types.Operator):
+class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
     """Write all files of the stamp into a folder, once they are proven: meshes, proof, ticket, job and report"""
 
     bl_idname = "stampwright.export_files"
     bl_label = "Export Stamp"
+
+    room = exporting
 
     directory: StringProperty(name="Folder", description="Folder that the files come into", subtype="DIR_PATH")
     overwrite: BoolProperty(
@@ -34,53 +36,94 @@ class STAMPWRIGHT_OT_export_files(StampOperator, bpy.types.Operator):
     all_stamps: BoolProperty(
         name="All Stamps", description="Write every stamp of the scene, each into a folder of its name", default=False
     )
+    is_chosen: BoolProperty(
+        name="Folder Chosen",
+        description="Whether the folder is settled, so that writing may begin",
+        options={"HIDDEN", "SKIP_SAVE"},
+    )
     filter_folder: BoolProperty(default=True, options={"HIDDEN"})
 
-    def invoke(self, context: Context, _event: Any) -> set[str]:
-        """Ask for the folder."""
-        if not self.directory and bpy.data.filepath:
-            self.directory = str(Path(bpy.data.filepath).parent / self.stamp(context).stampwright.job_name)
-        context.window_manager.fileselect_add(self)
-        return {"RUNNING_MODAL"}
+    _asked = False
+    """Whether the user was asked something; what follows the answer is watched, and not waited for."""
 
-    def run(self, context: Context) -> Any:
-        """Make each stamp anew from the scene, and write its files."""
+    def invoke(self, context: Context, event: Any) -> set[str]:
+        """Ask for the folder, and whether files in it may go; then write beside Blender, telling how far it is."""
+        if not self.is_chosen:
+            self._asked = True
+            if not self.directory and bpy.data.filepath:
+                self.directory = str(Path(bpy.data.filepath).parent / self.stamp(context).stampwright.job_name)
+            context.window_manager.fileselect_add(self)
+            return {"RUNNING_MODAL"}
+        try:
+            self._parcels = self._packed(context)
+            there = 0 if self.overwrite else exporting.would_overwrite(self._parcels)
+            if there:
+                self._asked = self.overwrite = True
+                asked: Any = context.window_manager.invoke_confirm(
+                    self,
+                    event,
+                    title="Overwrite Files",
+                    message=f"{there} file{'s' if there > 1 else ''} of a stamp will be replaced in {self.directory}",
+                    confirm_text="Overwrite",
+                    icon="WARNING",
+                )
+                return set(asked)
+            return self.watch(context, self.stamp(context), exporting.start(self._parcels, overwrite=self.overwrite))
+        except StampwrightError as error:
+            self.report({"ERROR"}, in_labels(str(error)))
+            return {"CANCELLED"}
+
+    def run(self, context: Context) -> None:
+        """Write, and come back when it is written; after an answer, go on where it can be watched and stopped."""
+        if self._asked:
+            chosen = {name: getattr(self, name) for name in ("directory", "overwrite", "all_stamps")}
+            operators: Any = bpy.ops.stampwright  # type: ignore[attr-defined]  # entered by the extension
+            operators.export_files("INVOKE_DEFAULT", is_chosen=True, **chosen)
+            return
+        manager = context.window_manager
+        manager.progress_begin(0, 100)
+        try:
+            for root in self._roots(context):
+                live.build_now(root)
+            self._parcels = self._packed(context)
+            written = exporting.write(
+                self._parcels,
+                overwrite=self.overwrite,
+                tell=lambda _step, share: manager.progress_update(int(100 * share)),
+            )
+        finally:
+            manager.progress_end()
+        self._tell(written)
+
+    def ended(self) -> set[str]:
+        """Say what was written, or what stood against it."""
+        try:
+            self._tell(self._work.result())
+        except StampwrightError as error:
+            self.report({"ERROR"}, in_labels(str(error)))
+            return {"CANCELLED"}
+        return {"FINISHED"}
+
+    def _packed(self, context: Context) -> tuple[exporting.Parcel, ...]:
         if not self.directory:
             raise OutputError("There is no folder to write to: give one")
         folder = Path(bpy.path.abspath(self.directory))
-        roots = list(stamps.stamps_in(context.scene)) if self.all_stamps else [self.stamp(context)]
-        manager = context.window_manager
-        manager.progress_begin(0, 100 * len(roots))
-        try:
-            names = _folder_names(roots)
-            for number, (root, name) in enumerate(zip(roots, names, strict=True)):
-                place = folder / name if self.all_stamps else folder
+        return exporting.pack(self._roots(context), folder, each_in_its_own=self.all_stamps)
 
-                def tell(_step: str, share: float, done: int = number) -> None:
-                    manager.progress_update(int(100 * (done + share)))
+    def _roots(self, context: Context) -> list[Object]:
+        return list(stamps.stamps_in(context.scene)) if self.all_stamps else [self.stamp(context)]
 
-                self._write(root, place, tell)
-        finally:
-            manager.progress_end()
-
-    def _write(self, root: Any, folder: Path, tell: Any) -> None:
-        building, output = loading.building(), loading.core("output")
-        output.check_folder(folder, overwrite=self.overwrite)
-        stamp = live.build_now(root)
-        if stamp.blocked:
-            kinds = ", ".join(sorted({finding.kind for finding in stamp.blocked}))
-            raise OutputError(
-                f"{root.name} is not written: {len(stamp.blocked)} of its findings block it ({kinds}); repair, accept, "
-                "or change the artwork"
+    def _tell(self, written: list[Any]) -> None:
+        building = loading.building()
+        for parcel, files in zip(self._parcels, written, strict=True):
+            bench = building.bench_at(parcel.number)
+            if bench is not None and bench.fingerprint == parcel.order.fingerprint:
+                # Its press is reckoned now, from the die as written.
+                bench.stamp = files.stamp
+            self.report(
+                {"INFO"},
+                f"{len(files.files)} files in {parcel.folder}; the die prints {files.comparison.worst:.2%} of the art",
             )
-        written = output.write_folder(
-            folder, stamp, overwrite=self.overwrite, progress=tell, version=loading.core("version").__version__
-        )
-        building.bench_of(root).stamp = written.stamp
-        self.report(
-            {"INFO"},
-            f"{len(written.files)} files in {folder}; the die prints {written.comparison.worst:.2%} of the art",
-        )
 
 
 class STAMPWRIGHT_OT_import_artwork(ImportHelper, bpy.types.Operator):
@@ -126,20 +169,6 @@ class STAMPWRIGHT_OT_import_artwork(ImportHelper, bpy.types.Operator):
         return ImportHelper.invoke(self, context, event)
 
 
-def _folder_names(roots: list[Any]) -> list[str]:
-    """Return a name for the folder of each stamp, no two alike on any system."""
-    names: list[str] = []
-    for root in roots:
-        kept = "".join(
-            letter if letter.isalnum() or letter in "-_ " else "_" for letter in root.stampwright.job_name
-        ).strip()
-        name, number = kept or "stamp", 2
-        while name.casefold() in {each.casefold() for each in names}:
-            name, number = f"{kept or 'stamp'} {number}", number + 1
-        names.append(name)
-    return names
-
-
 def _in_import_menu(menu: Any, _context: Context) -> None:
     menu.layout.operator("stampwright.import_artwork", text="Artwork for Stamps (.svg, .png, ...)")
 
@@ -150,7 +179,8 @@ def register() -> None:
 
 
 def unregister() -> None:
-    """Take it out of the File menu."""
+    """Take it out of the File menu, and stop what is being written."""
+    exporting.stop_all()
     bpy.types.TOPBAR_MT_file_import.remove(_in_import_menu)
 
 

@@ -1,6 +1,8 @@
 """Files from the stamp: what is written prints what is drawn."""
 
+import importlib
 import json
+import time
 
 import bpy
 import numpy as np
@@ -117,3 +119,59 @@ def test_the_sheet_shows_the_impression_at_true_size(scene, building):
     ink = pixels.reshape(rows, columns, 4)[:, :, 0] < 0.5
     assert ink[:, : columns // 2].sum() > ink[:, columns // 2 :].sum()
     assert ink[rows // 2 :].sum() > ink[: rows // 2].sum()
+
+
+def exporting_of(extension):
+    return importlib.import_module(f"{extension.__name__}.exporting")
+
+
+def wait_for(exporting, number, seconds=60.0):
+    end = time.monotonic() + seconds
+    while exporting.work_at(number) is not None:
+        assert time.monotonic() < end
+        time.sleep(0.005)
+
+
+def test_writing_beside_blender_tells_how_far_it_is_and_ends_with_all_files(stamp_of_text, tmp_path, extension):
+    exporting = exporting_of(extension)
+    root = bpy.context.active_object
+    parcels = exporting.pack([root], tmp_path / "stamp", each_in_its_own=False)
+    assert exporting.would_overwrite(parcels) == 0
+    task = exporting.start(parcels, overwrite=False)
+    shares = set()
+    while exporting.work_at(root.session_uid) is not None:
+        shares.add(task.share)
+        time.sleep(0.001)
+    assert len(shares) > 3
+    assert (tmp_path / "stamp" / "report.json").exists()
+    assert exporting.would_overwrite(parcels) == len(task.result()[0].files)
+
+
+@pytest.mark.parametrize("step", ["writing solids", "reading back", "writing the proof", "moving into place"])
+def test_stopped_writing_leaves_nothing_behind(stamp_of_text, tmp_path, extension, core, step):
+    exporting = exporting_of(extension)
+    root = bpy.context.active_object
+    parcels = exporting.pack([root], tmp_path / "stamp", each_in_its_own=False)
+
+    def stop_there(told, _share):
+        if told == step:
+            raise core("errors").Cancelled("stopped")
+
+    with pytest.raises(core("errors").Cancelled):
+        exporting.write(parcels, overwrite=False, tell=stop_there)
+    assert not list(tmp_path.iterdir())
+    task = exporting.start(parcels, overwrite=False)
+    exporting.stop_at(root.session_uid)
+    task.wait()
+    assert not list(tmp_path.iterdir())
+
+
+def test_an_export_goes_on_when_its_stamp_is_deleted(stamp_of_text, tmp_path, extension):
+    exporting = exporting_of(extension)
+    root = bpy.context.active_object
+    number = root.session_uid
+    task = exporting.start(exporting.pack([root], tmp_path, each_in_its_own=False), overwrite=False)
+    bpy.data.batch_remove([root, *root.children, stamp_of_text])
+    wait_for(exporting, number)
+    assert len(task.result()) == 1
+    assert (tmp_path / "die.stl").exists()
