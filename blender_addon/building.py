@@ -18,17 +18,22 @@ from .bridge.reading import read_shapes
 from .bridge.units import mm_per_unit
 from .figures import read_figures
 from .properties import job_from_values
-from .stamps import PARTS
+from .sculpting.face import Face, may_write, read_face, show_face
+from .sculpting.keeping import keep_map
+from .sculpting.surface import forget, read_back
+from .stamps import PARTS, part_of
 from .stampwright.artwork import Artwork, read_artwork
 from .stampwright.artwork.drawn import Shape
 from .stampwright.artwork.made import make_artwork
 from .stampwright.errors import ArtworkError, JobError
+from .stampwright.findings import Finding, by_severity
 from .stampwright.job import Job
 from .stampwright.jobfile import job_as_json
 from .stampwright.memory import Memory
 from .stampwright.output.paper.png import png_bytes
 from .stampwright.pieces import with_files
 from .stampwright.solids import Solid
+from .stampwright.solids.texture import DenseDie, FaceMap
 from .stampwright.stamp import Stamp
 from .stampwright.workshop import draw_for, fitted_size, make_stamp
 
@@ -45,13 +50,16 @@ Progress = Callable[[str, float], None]
 class Order:
     """All that a stamp is made from, read from the scene; nothing of it belongs to Blender any more.
 
-    ``mark`` says in a few letters what the artwork comes from, and ``fingerprint`` what all does.
+    ``mark`` says in a few letters what the artwork comes from, and ``fingerprint`` what all does. ``settled``: what was
+    found when the sculpt of the face was read last.
     """
 
     job: Job
     shapes: tuple[Shape, ...]
     file: Path | None
     mark: str
+    face: Face
+    settled: tuple[Finding, ...]
     fingerprint: str
 
 
@@ -63,6 +71,8 @@ class Bench:
     stamp: Stamp | None = None
     fingerprint: str = ""
     shown: dict[str, Any] = field(default_factory=dict)
+    face: Face = field(default_factory=Face)
+    settled: tuple[Finding, ...] = ()
     message: str = ""
 
 
@@ -85,22 +95,46 @@ def clear_benches() -> None:
 
 
 def read_order(root: Object, depsgraph: Depsgraph) -> Order:
-    """Return what a stamp is to be made from; raises :class:`StampwrightError` when that is not clear."""
-    held = root.stampwright
+    """Return what a stamp is to be made from; raises :class:`StampwrightError` when that is not clear.
+
+    What brushes have moved on its die is taken into its sculpt first.
+    """
+    held, bench = root.stampwright, bench_of(root)
+    keep_strokes(root)
     job = _job_with_curves(held, depsgraph)
     sources = [source for source in held.sources if source.object is not None]
-    shapes = tuple(
-        shape for source in sources for shape in read_shapes(source, depsgraph, _fineness(source.object, depsgraph))
-    )
+    shapes = tuple(shape for source in sources for shape in _drawn_by(source, depsgraph))
     file = Path(bpy.path.abspath(held.artwork_file)) if held.artwork_file and not sources else None
     mark = hashlib.blake2b(digest_size=12)
     for shape in shapes:
         _add_to(mark, shape)
     if file is not None:
         mark.update(f"{file} {_stamped(file)}".encode())
+    bench.face = face = read_face(root, job, bench.face)
     shown_as = f"{held.standing} {held.paper} {depsgraph.scene.unit_settings.scale_length:.7g}"
-    everything = hashlib.blake2b(f"{mark.hexdigest()} {shown_as} {job_as_json(job)}".encode(), digest_size=12)
-    return Order(job, shapes, file, mark.hexdigest(), everything.hexdigest())
+    made_of = f"{mark.hexdigest()} {' '.join(face.marks)} {job_as_json(job)}"
+    everything = hashlib.blake2b(f"{made_of} {shown_as}".encode(), digest_size=12)
+    return Order(job, shapes, file, mark.hexdigest(), face, bench.settled, everything.hexdigest())
+
+
+def keep_strokes(root: Object) -> None:
+    """Take what brushes have moved on a stamp's die into its sculpt; raises :class:`StampwrightError`."""
+    read = read_back(root)
+    if read is not None:
+        bench = bench_of(root)
+        bench.settled = read.findings
+        # The die does not show the sculpt as it was settled: it is written anew, whatever it was made from.
+        bench.shown.pop("die", None)
+        root.stampwright.built = ""
+
+
+def set_sculpt(root: Object, sculpt: FaceMap | None) -> None:
+    """Give a stamp's face a sculpt, or none, in place of its own and of what brushes have moved since."""
+    die = part_of(root, "die")
+    if die is not None:
+        forget(die)
+    keep_map(root, "sculpt", sculpt)
+    bench_of(root).settled = ()
 
 
 def make(order: Order, memory: Memory, progress: Progress | None = None) -> Stamp:
@@ -113,7 +147,12 @@ def make(order: Order, memory: Memory, progress: Progress | None = None) -> Stam
         progress("reading", 0.0)
     made_from = (order.mark, job.name, job.layout, job.base, job.process, job.tracing, job.pieces)
     artwork = memory.recall("artwork", made_from, lambda: _artwork_for(order))
-    stamp = make_stamp(job, artwork, progress=progress, memory=memory)
+    face = order.face
+    is_textured = job.face.texture != "none" or bool(job.face.sculpt) or face.sculpt is not None
+    memory.recall("textured", (is_textured,), lambda: is_textured)
+    stamp = make_stamp(job, artwork, sculpt=face.sculpt, picture=face.picture, progress=progress, memory=memory)
+    if order.settled:
+        stamp = replace(stamp, findings=by_severity((*stamp.findings, *order.settled)))
     _picture_of(stamp, memory)
     return stamp
 
@@ -121,15 +160,16 @@ def make(order: Order, memory: Memory, progress: Progress | None = None) -> Stam
 def parts_in(memory: Memory) -> dict[str, Solid | None]:
     """Return the parts that were made last, by name; None for what was not."""
     handle, _ = memory.last("handle") or (None, ())
-    return {**{name: memory.last(name) for name in PARTS}, "handle": handle}
+    dense = _dense_in(memory)
+    die = memory.last("die") if dense is None else dense.solid
+    return {**{name: memory.last(name) for name in PARTS}, "handle": handle, "die": die}
 
 
 def show_parts(root: Object, memory: Memory, scene: Scene) -> None:
     """Bring the parts to what was last made of them, before the rest of the stamp is there."""
     # Until all of it is shown, the scene is up to nothing.
     root.stampwright.built = ""
-    for name, solid in parts_in(memory).items():
-        _show_part(root, name, solid, scene)
+    _show_parts(root, parts_in(memory), _dense_in(memory), scene)
 
 
 def show(root: Object, order: Order, stamp: Stamp, scene: Scene) -> None:
@@ -137,8 +177,9 @@ def show(root: Object, order: Order, stamp: Stamp, scene: Scene) -> None:
     held, bench = root.stampwright, bench_of(root)
     # A file that was opened, or a step that was undone, may hold just this stamp already.
     is_there = held.built == order.fingerprint
-    for name in PARTS:
-        _show_part(root, name, getattr(stamp, name), scene, is_there=is_there)
+    dense = stamp.face.dense if stamp.face is not None else None
+    solids = {name: getattr(stamp, name) for name in PARTS}
+    is_whole = _show_parts(root, solids, dense, scene, is_there=is_there)
     pose_parts(root, stamp, scene)
     pressed = (stamp.impression, held.paper, scene.unit_settings.scale_length)
     if bench.shown.get("impression") != pressed and not is_there:
@@ -146,7 +187,7 @@ def show(root: Object, order: Order, stamp: Stamp, scene: Scene) -> None:
     bench.shown["impression"] = pressed
     bench.stamp, bench.fingerprint, bench.message = stamp, order.fingerprint, ""
     if not is_there:
-        held.built = order.fingerprint
+        held.built = order.fingerprint if is_whole else ""
 
 
 def forget_shown() -> None:
@@ -155,12 +196,31 @@ def forget_shown() -> None:
         bench.shown.clear()
 
 
-def _show_part(root: Object, name: str, solid: Any, scene: Scene, *, is_there: bool = False) -> None:
-    bench = bench_of(root)
-    key = (solid, scene.unit_settings.scale_length)
-    if bench.shown.get(name, ()) != key and not is_there:
-        show_part(root, name, solid, scene)
-    bench.shown[name] = key
+def _show_parts(
+    root: Object, solids: dict[str, Solid | None], dense: DenseDie | None, scene: Scene, *, is_there: bool = False
+) -> bool:
+    """Bring all parts to solids; return whether they show them now: a die may have strokes on it that stay.
+
+    ``dense``: the die again, if its face is textured. With ``is_there`` the meshes hold just these solids already.
+    """
+    shown, is_whole = bench_of(root).shown, True
+    for name, solid in solids.items():
+        key = (solid, scene.unit_settings.scale_length)
+        if shown.get(name, ()) != key and not is_there:
+            if name == "die" and not may_write(root, dense, scene):
+                is_whole = False
+                continue
+            show_part(root, name, solid, scene)
+            if name == "die":
+                show_face(root, dense, scene)
+        shown[name] = key
+    return is_whole
+
+
+def _dense_in(memory: Memory) -> DenseDie | None:
+    """Return the die with a textured face that was made last, or None when the last one had a plain face."""
+    dense: DenseDie | None = memory.last("face") if memory.last("textured") else None
+    return dense
 
 
 def read_file(path: Path) -> Any:
@@ -199,6 +259,11 @@ def _artwork_for(order: Order) -> Artwork:
     if job.pieces:
         return make_artwork(job.pieces, name=job.name, fitted_to=fitted_size(job))
     raise ArtworkError("There is no artwork: add a curve, a text or a flat mesh, or choose a file")
+
+
+def _drawn_by(source: Any, depsgraph: Depsgraph) -> list[Shape]:
+    shapes = read_shapes(source, depsgraph, _fineness(source.object, depsgraph))
+    return shapes if source.textured else [replace(shape, plain=True) for shape in shapes]
 
 
 def _fineness(drawn: Object, depsgraph: Depsgraph) -> float:

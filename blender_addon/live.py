@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 POLL = 0.005
 """Seconds between looks at a build that is under way; the host looks about as often for events."""
 
+STROKE = 0.6
+"""Seconds after a stroke on a face before it is taken up, so that the next stroke is not kept waiting."""
+
 SLOW = 0.5
 """Seconds after which a build is worth telling of, and can be stopped with Esc."""
 
@@ -264,15 +267,29 @@ def _edited(scene: Scene, depsgraph: Depsgraph) -> None:
     """Note the stamps whose artwork or outlines an edit has touched; the host calls this after every edit."""
     if _state["quiet"] or _state["rendering"]:
         return
-    touched = {each.id.original for each in depsgraph.updates if each.is_updated_geometry or each.is_updated_transform}
+    touched = {each.id.original for each in depsgraph.updates if _is_shaped(each)}
     scale = scene.unit_settings.scale_length
     if scale != _state["scale"]:
         _state["scale"] = scale
         look_again()
     elif touched:
         for root in stamps.stamps_in(scene):
-            if root.stampwright.live and not touched.isdisjoint(_watched(root)):
+            if not touched.isdisjoint(_watched(root)):
                 mark(root)
+            elif not touched.isdisjoint(_brushed(root)):
+                mark(root, STROKE if _brushed(root)[0].mode == "SCULPT" else 0.0)
+
+
+def _is_shaped(update: Any) -> bool:
+    """Whether an edit may change what is drawn: a shape, a place, or what pixels and textures look like."""
+    is_grey = isinstance(update.id, bpy.types.Image | bpy.types.Texture)
+    return bool(update.is_updated_geometry or update.is_updated_transform or is_grey)
+
+
+def _brushed(root: Object) -> list[Any]:
+    """Return the die of a stamp whose face is sculpted, and its mesh."""
+    die = stamps.part_of(root, "die") if root.stampwright.sculpt is not None else None
+    return [] if die is None else [die, die.data]
 
 
 def _watched(root: Object) -> set[Any]:
@@ -281,6 +298,8 @@ def _watched(root: Object) -> set[Any]:
     for drawn in stamps.drawn_by(root):
         watched.add(drawn)
         watched.add(drawn.data)
+    watched.add(root.stampwright.face_image)
+    watched.add(root.stampwright.face_texture)
     return watched
 
 
@@ -315,7 +334,19 @@ def _render_ends(*_about: object) -> None:
     look_again()
 
 
+@persistent
+def _about_to_save(*_about: object) -> None:
+    """Take strokes that were not read yet into the sculpts, so that the file holds them."""
+    for root in stamps.all_stamps():
+        if root.stampwright.sculpt is not None and stamps.is_ours(root):
+            try:
+                loading.building().keep_strokes(root)
+            except StampwrightError as error:
+                _say(root, str(error))
+
+
 _HANDLERS = {
+    "save_pre": _about_to_save,
     "depsgraph_update_post": _edited,
     "undo_post": _undone,
     "redo_post": _undone,

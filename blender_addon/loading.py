@@ -27,6 +27,11 @@ def mockup(room: str) -> Any:
     return _loaded(f".mockup.{room}")
 
 
+def sculpting(room: str) -> Any:
+    """Return a room of sculpting, such as ``session``; raises :class:`LibraryMissing`."""
+    return _loaded(f".sculpting.{room}")
+
+
 def core(room: str) -> Any:
     """Return a room of the core, such as ``workshop``; raises :class:`LibraryMissing`."""
     return _loaded(f".stampwright.{room}")

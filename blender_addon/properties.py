@@ -17,9 +17,10 @@ from bpy.props import (
     StringProperty,
 )
 
-from . import live
+from . import live, pressing
 from .figures import LENGTH, read_figures, section_groups, write_figures
 from .mockup.settings import STAMPWRIGHT_PG_pictures
+from .stamps import STAMP
 from .stampwright.job import Job
 from .stampwright.pieces import pieces_as_data, pieces_from_data
 
@@ -32,6 +33,21 @@ DRAWABLE = {"CURVE", "FONT", "MESH", "GREASEPENCIL", "GPENCIL"}
 
 def _job_changed(held: Any, _context: Context) -> None:
     live.mark(held.id_data)
+
+
+def _press_changed(held: Any, _context: Context) -> None:
+    if held.role == STAMP:
+        pressing.follow(held.id_data)
+
+
+def _pressed_as_shown(held: Any, _context: Context) -> None:
+    if held.role == STAMP:
+        pressing.show(held.id_data)
+
+
+def _pressure_shown(held: Any, context: Context) -> None:
+    pressing.colour_views(by_pressure=held.show_pressure)
+    _pressed_as_shown(held, context)
 
 
 def _is_drawable(held: Any, candidate: Object) -> bool:
@@ -73,6 +89,12 @@ class STAMPWRIGHT_PG_source(bpy.types.PropertyGroup):
         step=10,
         precision=2,
         subtype=LENGTH,
+        update=_job_changed,
+    )
+    textured: BoolProperty(
+        name="Textured",
+        description="Whether the texture of the face runs over this object's ink, or leaves it plain",
+        default=True,
         update=_job_changed,
     )
 
@@ -154,6 +176,56 @@ class STAMPWRIGHT_PG_stamp(bpy.types.PropertyGroup):
         description="Lay a sheet with the impression beside the stamp, at true size",
         default=True,
         update=_job_changed,
+    )
+    press_live: BoolProperty(
+        name="Press",
+        description="Press the stamp on paper after every edit, with the quick solver, as soon as it comes to rest",
+        default=True,
+        update=_press_changed,
+    )
+    sheet: EnumProperty(
+        name="Sheet Shows",
+        description="What the sheet beside the stamp shows",
+        items=(
+            ("PRESSED", "As Pressed", "What this push prints: where it is light, and where it floods"),
+            ("FACE", "Whole Face", "The whole face, evenly printed"),
+        ),
+        update=_pressed_as_shown,
+    )
+    show_pressure: BoolProperty(
+        name="Pressure on the Die",
+        description="Lay the pressure on the die's face as colours of its vertices, dark blue for none to yellow",
+        update=_pressure_shown,
+    )
+    picture_from: EnumProperty(
+        name="Picture",
+        description="What the picture of the face, or of the tone, is taken from",
+        items=(
+            ("IMAGE", "Image", "Any image of Blender's, painted, generated or from a file"),
+            ("TEXTURE", "Texture", "A texture of Blender's, as its preview shows it"),
+        ),
+        update=_job_changed,
+    )
+    face_image: PointerProperty(
+        name="Image",
+        description="Image whose grey is taken: white stands high, black goes deep and prints",
+        type=bpy.types.Image,
+        update=_job_changed,
+    )
+    face_texture: PointerProperty(
+        name="Texture",
+        description="Texture whose strength is taken: white stands high, black goes deep and prints",
+        type=bpy.types.Texture,
+        update=_job_changed,
+    )
+    sculpt: PointerProperty(
+        name="Sculpt", description="What was sculpted on the face: a height map, in mm on paper", type=bpy.types.Mesh
+    )
+    grain: PointerProperty(
+        name="Grain", description="On the die: the height map of the texture that it bears", type=bpy.types.Mesh
+    )
+    stood: StringProperty(
+        name="Stood", description="How the parts stood before the face was turned up to be sculpted"
     )
     pictures: PointerProperty(type=STAMPWRIGHT_PG_pictures, name="Pictures", description="How its pictures are made")
     built: StringProperty(name="Built From", description="Fingerprint of all that the parts were built from")

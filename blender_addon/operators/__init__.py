@@ -4,9 +4,18 @@ from __future__ import annotations
 
 import bpy
 
-from . import figures, files, making, picturing, repairing, showing
+from . import figures, files, making, picturing, pressing, repairing, sculpting, showing
 
-CLASSES = (*making.CLASSES, *figures.CLASSES, *repairing.CLASSES, *showing.CLASSES, *files.CLASSES, *picturing.CLASSES)
+CLASSES = (
+    *making.CLASSES,
+    *figures.CLASSES,
+    *repairing.CLASSES,
+    *sculpting.CLASSES,
+    *showing.CLASSES,
+    *files.CLASSES,
+    *picturing.CLASSES,
+    *pressing.CLASSES,
+)
 
 
 def register() -> None:

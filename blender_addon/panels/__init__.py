@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import bpy
 
-from . import artwork, die, files, findings, measures, parts, pictures, press, printer, stamp
+from . import artwork, die, face, files, findings, measures, parts, pictures, press, printer, stamp
 
 CLASSES: tuple[type, ...] = (
     stamp.STAMPWRIGHT_PT_stamp,
@@ -14,12 +14,15 @@ CLASSES: tuple[type, ...] = (
     findings.STAMPWRIGHT_PT_findings,
     findings.STAMPWRIGHT_PT_repair,
     die.STAMPWRIGHT_PT_die,
+    face.STAMPWRIGHT_PT_face,
     parts.STAMPWRIGHT_PT_backing,
     parts.STAMPWRIGHT_PT_grooves,
     parts.STAMPWRIGHT_PT_handle,
     printer.STAMPWRIGHT_PT_process,
     printer.STAMPWRIGHT_PT_price,
     press.STAMPWRIGHT_PT_press,
+    press.STAMPWRIGHT_PT_assumptions,
+    press.STAMPWRIGHT_PT_ink,
     measures.STAMPWRIGHT_PT_measures,
     files.STAMPWRIGHT_PT_files,
     pictures.STAMPWRIGHT_PT_pictures,

@@ -1,0 +1,75 @@
+"""The panel of the face: what is sculpted on it, its texture, and tones screened into the ink."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import bpy
+
+from .. import stamps
+from .base import StampPanel, show_figures
+
+if TYPE_CHECKING:
+    from bpy.types import Object, UILayout
+
+SCALED = {"wood-grain", "linen", "stipple", "hatching", "ripple"}
+"""Textures whose size is a figure; a picture has its width."""
+
+SEEDED = {"wood-grain", "linen", "stipple"}
+"""Textures of which there are many pieces."""
+
+
+class STAMPWRIGHT_PT_face(StampPanel, bpy.types.Panel):
+    """How the face is textured: by hand, by a grain, by a picture."""
+
+    bl_label = "Face"
+
+    def show(self, layout: UILayout, root: Object, held: Any) -> None:
+        """Offer to sculpt; show the figures of the chosen texture, and of the tone."""
+        _show_sculpt(layout, root, held)
+        face = held.face
+        layout.prop(face, "texture")
+        if face.texture != "none":
+            layout.prop(face, "strength")
+            if face.texture in SCALED:
+                show_figures(layout, face, "scale")
+            if face.texture in SCALED or face.texture == "picture":
+                show_figures(layout, face, "direction")
+            if face.texture in SEEDED:
+                layout.prop(face, "seed")
+        if face.texture != "none" or held.sculpt is not None:
+            show_figures(layout, face, "depth", "fineness")
+        layout.prop(face, "tone")
+        if face.tone != "none":
+            show_figures(layout, face, "ruling", "angle")
+        if face.texture == "picture" or face.tone != "none":
+            _show_picture(layout, held)
+
+
+def _show_sculpt(layout: UILayout, root: Object, held: Any) -> None:
+    die = stamps.part_of(root, "die")
+    column = layout.column(align=True)
+    column.scale_y = 1.3
+    if die is not None and die.mode == "SCULPT":
+        column.operator("stampwright.end_sculpting", icon="CHECKMARK")
+    else:
+        column.operator("stampwright.sculpt_face", icon="SCULPTMODE_HLT")
+    row = layout.row(align=True)
+    row.operator("stampwright.import_sculpt", text="Import...")
+    if held.sculpt is not None:
+        row.operator("stampwright.export_sculpt", text="Export...")
+        row.operator("stampwright.clear_sculpt", text="Clear")
+
+
+def _show_picture(layout: UILayout, held: Any) -> None:
+    column = layout.column()
+    column.prop(held, "picture_from")
+    if held.picture_from == "IMAGE":
+        column.template_ID(held, "face_image", new="image.new", open="image.open")
+        if held.face_image is None:
+            column.prop(held.face, "picture", text="File")
+    else:
+        column.template_ID(held, "face_texture", new="texture.new")
+        if held.face_texture is not None:
+            column.prop(held.face_texture, "type")
+    show_figures(column, held.face, "picture_width")

@@ -1,0 +1,191 @@
+"""The die's mesh as the surface that brushes work on: what they may move is set apart, and what they moved is read.
+
+All that reading takes is kept on the mesh and its object: where each point was written, which set each triangle belongs
+to, the grain and the sculpt that it was written with. So a die can be read after undo, after reopening and in another
+file, whatever has become of the figures and the artwork since.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from ..bridge.parts import CORNERS, PLACES
+from ..bridge.units import mm_per_unit
+from ..stamps import part_of
+from ..stampwright.errors import StampwrightError
+from ..stampwright.solids import Solid
+from ..stampwright.solids.texture import FACE, DenseDie, FaceMap, Sculpt, read_sculpt
+from .keeping import keep_map, kept_map, mark_of
+
+if TYPE_CHECKING:
+    from bpy.types import Mesh, Object, Scene
+
+MASK, FACE_SETS = ".sculpt_mask", ".sculpt_face_set"
+"""The host's own attributes of what sculpt mode protects, and of the sets that it hides and masks by."""
+
+WRITTEN, SETS = "stampwright_written", "stampwright_set"
+"""Attributes of ours: where each point was written, and the set that each triangle belongs to."""
+
+ABOUT, READ = "stampwright_face", "stampwright_read"
+"""Properties of the mesh: the face's figures as JSON, and a fingerprint of where its points were when last read."""
+
+
+def bear(die: Object, dense: DenseDie, scene: Scene) -> None:
+    """Make a die's mesh, on which ``dense`` has just been written, the one that is sculpted on.
+
+    Mask and face sets that are on it stay, but for what must be protected.
+    """
+    mesh = die.data
+    places = _places_of(dense, scene)
+    mask = (~dense.movable).astype(np.float32)
+    if MASK in mesh.attributes:
+        mask = np.maximum(mask, _read(mesh, MASK, len(places), np.float32))
+    _write(mesh, MASK, "FLOAT", "POINT", mask)
+    if FACE_SETS not in mesh.attributes:
+        # The host leaves face set 0 out.
+        _write(mesh, FACE_SETS, "INT", "FACE", dense.sets.astype(np.int32) + 1)
+    _write(mesh, SETS, "INT", "FACE", dense.sets.astype(np.int32))
+    _write(mesh, WRITTEN, "FLOAT_VECTOR", "POINT", places)
+    mesh[ABOUT], mesh[READ] = _about(dense, scene), _mark_of_places(places)
+    keep_map(die, "grain", dense.grain)
+    keep_map(die, "sculpt", dense.sculpt)
+
+
+def forget(die: Object) -> None:
+    """Have a die's mesh not read any more, whatever was sculpted on it since it was read last."""
+    if ABOUT in die.data:
+        del die.data[ABOUT]
+
+
+def release(die: Object) -> None:
+    """Make a die's mesh one that is not sculpted on."""
+    forget(die)
+    for name in (MASK, FACE_SETS, SETS, WRITTEN):
+        attribute = die.data.attributes.get(name)
+        if attribute is not None:
+            die.data.attributes.remove(attribute)
+    keep_map(die, "grain", None)
+    keep_map(die, "sculpt", None)
+
+
+def read_back(root: Object) -> Sculpt | None:
+    """Take what brushes have moved into the stamp's sculpt, and return it; None when it holds all of that already.
+
+    What is protected counts as unmoved, however it was moved. Raises :class:`StampwrightError` when the mesh has other
+    points than it was written with.
+    """
+    die = part_of(root, "die")
+    if root.stampwright.sculpt is None or die is None or ABOUT not in die.data:
+        return None
+    about = json.loads(die.data[ABOUT])
+    _check_points(die, about)
+    present = _places(die.data)
+    mark = _mark_of_places(present)
+    if die.data.get(READ) == mark:
+        return None
+    dense = _dense_on(die, about)
+    moved = dense.movable & np.isfinite(present).all(axis=1) & (present != _written(die.data)).any(axis=1)
+    vertices = dense.solid.vertices.copy()
+    vertices[moved] = present[moved].astype(np.float64) * about["unit"]
+    sculpt = read_sculpt(dense, vertices)
+    keep_map(root, "sculpt", sculpt.map)
+    die.data[READ] = mark
+    return sculpt
+
+
+def is_moved(die: Object) -> bool:
+    """Whether brushes have moved a die's points since they were written, or last read."""
+    return ABOUT in die.data and die.data.get(READ) != _mark_of_places(_places(die.data))
+
+
+def has_form(die: Object, dense: DenseDie, scene: Scene) -> bool:
+    """Whether a die's mesh was written from this dense die, or from one that differs in its sculpt alone."""
+    mesh = die.data
+    if mesh.get(ABOUT) != _about(dense, scene) or not np.array_equal(_triangles(mesh), dense.solid.triangles):
+        return False
+    written, places, still = _written(mesh), _places_of(dense, scene), ~dense.movable
+    same_places = np.array_equal(written[:, :2], places[:, :2]) and np.array_equal(written[still], places[still])
+    return same_places and _are_alike(kept_map(die.stampwright.grain), dense.grain)
+
+
+def _are_alike(one: FaceMap | None, other: FaceMap | None) -> bool:
+    if one is None or other is None:
+        return one is other
+    return mark_of(one) == mark_of(other)
+
+
+def _check_points(die: Object, about: Any) -> None:
+    mesh = die.data
+    is_other = len(mesh.vertices) != about["points"] or len(mesh.loops) != 3 * about["triangles"]
+    if is_other or WRITTEN not in mesh.attributes or die.use_dynamic_topology_sculpting:
+        raise StampwrightError(
+            f"Points were added to {die.name} or taken away, as by dynamic topology or remeshing, so that its sculpt "
+            "cannot be read: undo that, or clear the sculpt; brushes may only move points"
+        )
+
+
+def _about(dense: DenseDie, scene: Scene) -> str:
+    figures = {"top": dense.top, "depth": dense.depth, "floor": dense.floor, "spacing": dense.spacing}
+    counts = {"points": len(dense.solid.vertices), "triangles": len(dense.solid.triangles), "squares": dense.squares}
+    return json.dumps(
+        {name: float(value) for name, value in figures.items()}
+        | {name: int(value) for name, value in counts.items()}
+        | {"unit": mm_per_unit(scene)}
+    )
+
+
+def _dense_on(die: Object, about: Any) -> DenseDie:
+    """Return the dense die that a mesh was written from."""
+    triangles = _triangles(die.data)
+    sets = _read(die.data, SETS, about["triangles"], np.int32)
+    movable = np.zeros(about["points"], dtype=bool)
+    movable[triangles[sets == FACE]] = True
+    return DenseDie(
+        solid=Solid("die", _written(die.data).astype(np.float64) * about["unit"], triangles),
+        movable=movable,
+        sets=sets.astype(np.int8),
+        squares=about["squares"],
+        spacing=about["spacing"],
+        top=about["top"],
+        depth=about["depth"],
+        floor=about["floor"],
+        grain=kept_map(die.stampwright.grain),
+        sculpt=kept_map(die.stampwright.sculpt),
+    )
+
+
+def _places_of(dense: DenseDie, scene: Scene) -> Any:
+    """Return where a dense die's points lie in its mesh, (n, 3) float32, Blender units."""
+    return (dense.solid.vertices / mm_per_unit(scene)).astype(np.float32)
+
+
+def _places(mesh: Mesh) -> Any:
+    return _read(mesh, PLACES, 3 * len(mesh.vertices), np.float32).reshape(-1, 3)
+
+
+def _written(mesh: Mesh) -> Any:
+    return _read(mesh, WRITTEN, 3 * len(mesh.vertices), np.float32).reshape(-1, 3)
+
+
+def _mark_of_places(places: Any) -> str:
+    return hashlib.blake2b(places.tobytes(), digest_size=12).hexdigest()
+
+
+def _triangles(mesh: Mesh) -> Any:
+    return _read(mesh, CORNERS, len(mesh.loops), np.int32).reshape(-1, 3)
+
+
+def _read(mesh: Mesh, name: str, count: int, kind: Any) -> Any:
+    values = np.empty(count, dtype=kind)
+    attribute = mesh.attributes[name]
+    attribute.data.foreach_get("vector" if attribute.data_type == "FLOAT_VECTOR" else "value", values)
+    return values
+
+
+def _write(mesh: Mesh, name: str, kind: Any, domain: Any, values: Any) -> None:
+    attribute = mesh.attributes.get(name) or mesh.attributes.new(name, kind, domain)
+    attribute.data.foreach_set("vector" if kind == "FLOAT_VECTOR" else "value", np.ascontiguousarray(values).ravel())
