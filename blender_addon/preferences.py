@@ -13,22 +13,26 @@ from .stampwright.job import Job, job_figures
 if TYPE_CHECKING:
     from bpy.types import Context
 
-SHOWN = (
-    "process.nozzle",
-    "process.layer",
-    "process.bed_width",
-    "process.bed_depth",
-    "die.material",
-    "backing.material",
-    "handle.material",
-    "price.currency",
-    "price.die_per_kg",
-    "price.backing_per_kg",
-    "price.handle_per_kg",
-)
-"""Figures of the job that depend on the workshop more than on the stamp."""
+SHOWN = {
+    "Printer": {
+        "process.nozzle": "Nozzle",
+        "process.layer": "Layer",
+        "process.bed_width": "Bed Width",
+        "process.bed_depth": "Depth",
+        "process.bed_height": "Height",
+    },
+    "Filament": {"die.material": "Die", "backing.material": "Backing", "handle.material": "Handle"},
+    "Price of Filament, per kg": {
+        "price.currency": "Currency",
+        "price.die_per_kg": "Die",
+        "price.backing_per_kg": "Backing",
+        "price.handle_per_kg": "Handle",
+    },
+}
+"""Figures of the job that depend on the workshop more than on the stamp, with a title and labels."""
 
-_FIGURES = {path: (value, about) for path, value, about in job_figures(Job()) if path in SHOWN}
+_PATHS = [path for figures in SHOWN.values() for path in figures]
+_FIGURES = {path: (value, about) for path, value, about in job_figures(Job()) if path in _PATHS}
 
 
 def _unchanged(_held: object, _context: Context) -> None:
@@ -45,16 +49,15 @@ class STAMPWRIGHT_preferences(bpy.types.AddonPreferences):
     }
 
     def draw(self, _context: Context) -> None:
-        """Show the figures by section."""
+        """Show the figures by what they are of."""
         layout = self.layout
         layout.use_property_split = True
-        layout.label(text="New stamps start with:")
-        section = ""
-        for path in SHOWN:
-            if path.partition(".")[0] != section:
-                section = path.partition(".")[0]
-                column = layout.column(align=True, heading=section.title())
-            column.prop(self, path.replace(".", "_"))
+        layout.label(text="New stamps start with this; stamps that are there keep their figures.")
+        for title, figures in SHOWN.items():
+            column = layout.column(align=True)
+            column.label(text=title)
+            for path, label in figures.items():
+                column.prop(self, path.replace(".", "_"), text=label)
 
 
 def start_job(context: Context, name: str) -> Job:

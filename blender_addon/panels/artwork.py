@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from .base import StampPanel, figures_in, show_figure, show_figures
+from .base import StampPanel, figures_in, show_figure, show_figures, show_picker
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
@@ -93,7 +93,7 @@ class STAMPWRIGHT_PT_base(StampPanel, bpy.types.Panel):
                     show_figures(layout, base, "width", "height")
                 show_figures(layout, base, "margin", "smoothing")
             case "custom":
-                layout.prop(held, "base_curve")
+                show_picker(layout, held, "base_curve")
 
 
 def _show_source(layout: UILayout, source: Any) -> None:

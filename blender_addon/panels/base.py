@@ -65,6 +65,13 @@ def show_figure(layout: UILayout, group: Any, name: str, label: str = "") -> Non
     layout.prop(group, name, text=label)
 
 
+def show_picker(layout: UILayout, held: Any, name: str) -> None:
+    """Show the field that a curve is picked in, in red as long as none is."""
+    row = layout.row()
+    row.alert = getattr(held, name) is None
+    row.prop(held, name)
+
+
 def figures_in(group: Any) -> list[str]:
     """Return the names of all figures of a section of the job."""
     return [name for name in group.bl_rna.properties.keys() if name not in ("rna_type", "name")]

@@ -69,12 +69,12 @@ class STAMPWRIGHT_PT_repair(StampPanel, bpy.types.Panel):
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the limits, and what repair may change."""
         figures = held.preflight
-        narrow = {"block_lines": "Block (passes)", "warn_lines": "Warn (passes)"}
-        show_figures(layout, figures, *narrow, title="Lines narrower than these", **narrow)
-        islands = {"speck": "Speck", "dot": "Dot", "isolation": "Alone Within"}
-        show_figures(layout, figures, *islands, title="Islands of ink smaller than these", **islands)
-        whole = {"cover": "Inked Share", "points_per_mm": "Points per mm", "most_points": "Points at Most"}
-        show_figures(layout, figures, *whole, title="The drawing above these", **whole)
+        narrow = {"block_lines": "Blocks (passes)", "warn_lines": "Warns (passes)"}
+        show_figures(layout, figures, *narrow, title="Ink narrower than this", **narrow)
+        islands = {"speck": "Speck Under", "dot": "Dot Under", "isolation": "Alone Within"}
+        show_figures(layout, figures, *islands, title="Islands of ink", **islands)
+        whole = {"cover": "Inked Share", "points_per_mm": "Points per mm", "most_points": "Points"}
+        show_figures(layout, figures, *whole, title="Whole drawing, at most", **whole)
         column = layout.column(heading="Repair May")
         for name in ("repair_lines", "repair_gaps", "repair_spikes"):
             column.prop(figures, name)
@@ -99,11 +99,12 @@ def _show_kind(layout: UILayout, root: Object, severity: str, kind: str, alike: 
     placed = [(number, finding) for number, finding in alike if finding.place is not None]
     first = alike[0][1]
     told = first.remedy if placed and first.remedy and severity != "notes" else first.message
-    for line in wrapped(in_labels(told)):
+    for line in wrapped(in_labels(told[:1].upper() + told[1:])):
         box.label(text=line)
     if not placed:
         return
-    flow = box.grid_flow(columns=3, even_columns=True, align=True)
+    # A wrench takes the room of a third button in the row.
+    flow = box.grid_flow(columns=2 if can_repair(root, first) else 3, even_columns=True, align=True)
     for number, finding in placed[:MOST_LISTED]:
         text = f"{finding.measured:.2f} {finding.unit}" if finding.measured is not None else "View"
         pair = flow.row(align=True)

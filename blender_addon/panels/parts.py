@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 
 from .. import presets, stamps
-from .base import StampPanel, show_figures
+from .base import StampPanel, show_figures, show_picker
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
@@ -76,9 +76,9 @@ class STAMPWRIGHT_PT_handle(StampPanel, bpy.types.Panel):
         if handle.form == "none":
             return
         if handle.form == "lathe":
-            layout.prop(held, "profile_curve")
+            show_picker(layout, held, "profile_curve")
         if handle.form == "prism":
-            layout.prop(held, "outline_curve")
+            show_picker(layout, held, "outline_curve")
         layout.prop(handle, "material")
         if handle.form != "lathe":
             waist = ("grip_width", "neck_width") if handle.form in ("knob", "grip") else ()

@@ -35,10 +35,11 @@ class Sheet:
         self.shown.append((name, text, "OPERATOR"))
         return SimpleNamespace()
 
-    def template_list(self, *_about, **_more):
+    def separator(self, *_about, **_more):
         return None
 
-    progress = separator = popover = template_list
+    progress = popover = template_list = separator
+    locals()["template_ID"] = separator
 
     def row(self, **_about):
         return Sheet(self.shown)
@@ -101,9 +102,9 @@ def test_every_figure_of_the_job_has_its_place(panels, root, core):
     names = [each.__name__.rpartition("_PT_")[2] for each in panels.CLASSES if hasattr(each, "show")]
     laid = {path for _ in every_way(root) for name in names for path, _, _ in laid_out(panels, root, name)}
     # The name stands in the first panel, curves are picked for points, findings are accepted one kind at a time; the
-    # switch of the grooves stands beside their panel's name, and repair is a button until it is pressed.
+    # switch of the grooves stands beside their panel's name, and repair is a button for all or for one.
     elsewhere = {"name", "base.points", "handle.profile", "handle.outline", "preflight.accept", "backing.grooves"}
-    elsewhere |= {"preflight.repair"}
+    elsewhere |= {"preflight.repair", "preflight.repair_at"}
     job = core("job")
     wanted = {path for path, _, _ in job.job_figures(job.Job()) if not path.startswith("face.") or "face" in names}
     assert wanted - laid - elsewhere == set()
