@@ -1,0 +1,187 @@
+"""From a stamp to its trial on paper, and from the trial to the scene: sheet, pressure and press curve."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+import bpy
+import numpy as np
+
+from ..stamps import collection_of, part_of
+from ..stampwright.memory import Memory
+from ..stampwright.output import png_bytes, press_curve_page, press_curve_panel
+from ..stampwright.parts import face_outlines, snap_heights
+from ..stampwright.press import Trial, map_pressure, try_on_paper
+from ..stampwright.stamp import Stamp
+from .impression import show_impression
+from .parts import remove_child, write_mesh
+from .units import mm_per_unit
+
+if TYPE_CHECKING:
+    from bpy.types import Image, Object, Scene
+
+PRESSURE = "pressure"
+"""Role of the sheet on the die's face, and its attribute in MPa."""
+
+COLOURS = "Pressure"
+"""Name of that sheet's colours, and of its material."""
+
+LIFT = 0.02
+"""How far that sheet lies over the face, mm, so that it is seen."""
+
+PANEL_PIXELS, PAGE_PIXELS = 480, 1600
+"""Width of the press curve in the panel, and as an image."""
+
+
+def pressed_by(stamp: Stamp) -> tuple[Any, ...]:
+    """Return all of a stamp that its trial hangs on; equal beginnings give equal trials."""
+    job = stamp.job
+    sections = (job.base, job.die, job.backing, job.cushion, job.handle, job.process, job.ink, job.press)
+    return (stamp.die, stamp.inked, *sections)
+
+
+def press(stamp: Stamp, memory: Memory, *, full: bool, progress: Callable[[str, float], None]) -> Trial:
+    """Try a stamp on paper; touches nothing of Blender's, so that it may run beside it.
+
+    Raises :class:`StampwrightError`, and whatever ``progress`` raises.
+    """
+    return try_on_paper(
+        stamp.job,
+        stamp.die,
+        stamp.inked,
+        meant=face_outlines(stamp.job, stamp.inked),
+        allowance=snap_heights(stamp.job).dressing,
+        full=full,
+        memory=memory,
+        progress=progress,
+    )
+
+
+def show_trial(root: Object, stamp: Stamp, trial: Trial | None, shown: dict[str, Any], scene: Scene) -> None:
+    """Bring the sheet beside a stamp and the pressure on its die to a trial, or to none.
+
+    ``shown``: what the scene is known to show of the stamp; what has not changed is left alone.
+    """
+    held = root.stampwright
+    wanted = trial.prediction.impression if trial is not None and held.sheet == "PRESSED" else stamp.impression
+    # Building lays the impression of the whole face anew whenever that changes.
+    on_sheet = (wanted, shown.get("impression"))
+    if held.paper and shown.get("sheet") != on_sheet:
+        packed = png_bytes(wanted.picture, dpi=wanted.dpi)
+        show_impression(root, replace(stamp, impression=wanted), packed, scene)
+    shown["sheet"] = on_sheet
+    on_die = (trial, scene.unit_settings.scale_length)
+    if trial is None or not held.show_pressure:
+        take_away_pressure(root)
+    elif shown.get(PRESSURE) != on_die or _pressure_of(root) is None:
+        _lay_pressure(root, stamp, trial, scene)
+    shown[PRESSURE] = on_die
+
+
+def take_away_pressure(root: Object) -> None:
+    """Take the pressure off the die's face."""
+    sheet = _pressure_of(root)
+    if sheet is not None:
+        remove_child(sheet)
+
+
+def curve_for_panel(trial: Trial) -> np.ndarray:
+    """Return the press curve as a small picture, (rows, columns, 4) float, lowest row first."""
+    return _in_colour(press_curve_panel(_named(trial), trial.report.hand, force=_force(trial), columns=PANEL_PIXELS))
+
+
+def curve_as_image(root: Object, trial: Trial) -> Image:
+    """Return the press curve as an image of Blender's, which the stamp's next curve takes the place of."""
+    title = f"{root.name} press curve"
+    drawn = press_curve_page(
+        _named(trial),
+        trial.report.hand,
+        force=_force(trial),
+        title=f"Press curve: {trial.job.name}",
+        columns=PAGE_PIXELS,
+    )
+    pixels = _in_colour(drawn)
+    rows, columns = pixels.shape[:2]
+    image = bpy.data.images.get(title)
+    if image is None or image.library is not None:
+        image = bpy.data.images.new(title, columns, rows)
+    elif tuple(image.size) != (columns, rows):
+        image.scale(columns, rows)
+    image.pixels.foreach_set(pixels.ravel())
+    image.pack()
+    return image
+
+
+def _named(trial: Trial) -> list[tuple[str, Any]]:
+    """Return the curves to be drawn with their names; where nothing has been dressed off, they are one."""
+    report, taken = trial.report, snap_heights(trial.job).dressing * trial.job.press.dressed
+    curves = [("as printed", report.printed), (f"dressed by {taken:.2g} mm", report.finished)]
+    return curves if taken > 0.0 else curves[:1]
+
+
+def _force(trial: Trial) -> float:
+    return float(trial.job.press.force)
+
+
+def _in_colour(picture: Any) -> np.ndarray:
+    """Return a picture, (rows, columns, 3) of 8 bits with the top row first, as Blender has pictures."""
+    shown = np.ones((*picture.shape[:2], 4), dtype=np.float32)
+    shown[..., :3] = picture[::-1] / np.float32(255.0)
+    return shown
+
+
+def _pressure_of(root: Object) -> Object | None:
+    die = part_of(root, "die")
+    children = die.children if die is not None else ()
+    return next((each for each in children if each.stampwright.role == PRESSURE), None)
+
+
+def _lay_pressure(root: Object, stamp: Stamp, trial: Trial, scene: Scene) -> None:
+    """Lay a sheet with the pressure on the die's face; a die that is being worked on is left alone."""
+    die = part_of(root, "die")
+    if die is None or die.mode != "OBJECT":
+        take_away_pressure(root)
+        return
+    sheet = _pressure_of(root)
+    if sheet is None:
+        mesh = bpy.data.meshes.new(f"{root.name} {PRESSURE}")
+        mesh.materials.append(_material())
+        sheet = bpy.data.objects.new(mesh.name, mesh)
+        sheet.stampwright.role = PRESSURE
+        sheet.parent = die
+        # It is there to be looked at while working, not to be rendered, and clicks go to the die.
+        sheet.hide_render = sheet.hide_select = True
+        collection_of(root).objects.link(sheet)
+    mapped = map_pressure(stamp.die, trial.prediction.pressing)
+    write_mesh(sheet.data, (mapped.vertices + (0.0, 0.0, LIFT)) / mm_per_unit(scene), mapped.triangles)
+    _write(sheet.data, COLOURS, "BYTE_COLOR", "color_srgb", np.pad(mapped.colours, ((0, 0), (0, 1)), constant_values=1))
+    _write(sheet.data, PRESSURE, "FLOAT", "value", mapped.pressure)
+    sheet.data.attributes.active_color_name = COLOURS
+
+
+def _write(mesh: Any, name: str, kind: str, field: str, values: Any) -> None:
+    """Give every vertex of a mesh a value of an attribute."""
+    layer = mesh.attributes.get(name)
+    if layer is None:
+        layer = mesh.attributes.new(name, kind, "POINT")
+    layer.data.foreach_set(field, np.ascontiguousarray(values, dtype=np.float32).ravel())
+
+
+def _material() -> Any:
+    """Return the material that shows the colours, also where light and shade are shown."""
+    material = bpy.data.materials.get(COLOURS)
+    if material is None or material.library is not None:
+        material = bpy.data.materials.new(COLOURS)
+        if material.node_tree is None:
+            material.use_nodes = True
+        tree = material.node_tree
+        node = tree.nodes.new("ShaderNodeVertexColor")
+        node.layer_name = COLOURS
+        node.location = (-300, 300)
+        shader = tree.nodes.get("Principled BSDF")
+        if shader is not None:
+            tree.links.new(node.outputs["Color"], shader.inputs["Base Color"])
+            shader.inputs["Roughness"].default_value = 0.9
+    return material
