@@ -9,6 +9,9 @@ from .figures import figure
 GRAINS = ("wood-grain", "linen", "stipple", "hatching", "ripple")
 """Textures made from figures alone."""
 
+FILES = ("picture", "sculpt")
+"""Figures that name files."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class FaceSection:

@@ -5,11 +5,13 @@ from __future__ import annotations
 import json
 import os
 import tomllib
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from .errors import JobError
+from .face_figures import FILES
 from .figures import Figure
 from .job import Job, job_figures
 from .job_checks import unknown_field
@@ -25,7 +27,7 @@ LARGEST_FILE = 4_000_000
 def read_job(path: str | Path) -> Job:
     """Read a job from a ``.json`` or ``.toml`` file; fields that are missing keep their defaults.
 
-    Files that its pieces name relative to it come back as whole paths, so that they are found from anywhere. Raises
+    Files that it names relative to itself come back as whole paths, so that they are found from anywhere. Raises
     :class:`JobError` when the file is missing, not of its kind, of a newer format, or holds a field or value that no
     job has.
     """
@@ -40,7 +42,7 @@ def read_job(path: str | Path) -> Job:
         raise JobError(f"{path}: not a text file; a job is JSON or TOML in UTF-8") from error
     try:
         job = job_from_toml(text) if path.suffix.lower() == ".toml" else job_from_json(text)
-        return replace(job, pieces=with_files(job.pieces, lambda file: os.path.realpath(path.parent / file)))
+        return _with_files(job, lambda file: os.path.realpath(path.parent / file))
     except JobError as error:
         raise JobError(f"{path}: {error}") from error
 
@@ -98,9 +100,10 @@ def job_from_data(data: Any) -> Job:
 def job_as_data(job: Job, *, folder: str | Path | None = None) -> dict[str, Any]:
     """Return the job as nested plain data with its format version first.
 
-    ``folder``: where it will be kept; files that its pieces name are then written relative to that folder, where they
-    can be, so that the job makes the same stamp again from there. None leaves their names as they are.
+    ``folder``: where it will be kept; files that it names are then written relative to that folder, where they can be,
+    so that the job makes the same stamp again from there. None leaves their names as they are.
     """
+    job = _kept_in(folder, job)
     data: dict[str, Any] = {"format": FORMAT_VERSION}
     for path, value, _ in job_figures(job):
         section, _, name = path.partition(".")
@@ -110,7 +113,7 @@ def job_as_data(job: Job, *, folder: str | Path | None = None) -> dict[str, Any]
         else:
             data[section] = plain
     if job.pieces:
-        data["pieces"] = pieces_as_data(_kept_in(folder, job.pieces))
+        data["pieces"] = pieces_as_data(job.pieces)
     return data
 
 
@@ -129,6 +132,7 @@ def job_as_toml(job: Job, *, folder: str | Path | None = None) -> str:
     >>> job_from_toml(job_as_toml(Job())) == Job()
     True
     """
+    job = _kept_in(folder, job)
     lines = [f"format = {FORMAT_VERSION}"]
     current = ""
     for path, value, about in job_figures(job):
@@ -139,7 +143,7 @@ def job_as_toml(job: Job, *, folder: str | Path | None = None) -> str:
         unit = f"{about.unit}: " if about.unit else ""
         # JSON scalars and arrays are TOML too, but for the pairs of surrogates that its ASCII form writes.
         lines.append(f"{name or section} = {json.dumps(_plain(value), ensure_ascii=False)}  # {unit}{about.reason}")
-    for piece in pieces_as_data(_kept_in(folder, job.pieces)):
+    for piece in pieces_as_data(job.pieces):
         lines += ["", "[[pieces]]"]
         lines += [f"{name} = {json.dumps(value, ensure_ascii=False)}" for name, value in piece.items()]
     return "\n".join(lines) + "\n"
@@ -178,8 +182,14 @@ def _typed_value(typed: str, about: Figure) -> Any:
         return typed
 
 
-def _kept_in(folder: str | Path | None, pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
-    return pieces if folder is None else with_files(pieces, lambda file: _relative_to(folder, file))
+def _kept_in(folder: str | Path | None, job: Job) -> Job:
+    return job if folder is None else _with_files(job, lambda file: _relative_to(folder, file))
+
+
+def _with_files(job: Job, change: Callable[[str], str]) -> Job:
+    """Return the job with the name of every file that it names changed."""
+    face: dict[str, Any] = {name: change(file) for name in FILES if (file := getattr(job.face, name))}
+    return replace(job, face=replace(job.face, **face), pieces=with_files(job.pieces, change))
 
 
 def _relative_to(folder: str | Path, file: str) -> str:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from .preflight import Repair
     from .press.pressing_figures import PressFigures
     from .press.types import Impression
-    from .solids.texture import DenseDie, TextureFigures
+    from .solids.texture import DenseDie, LaidPicture, TextureFigures
     from .solids.types import Solid
 
 
@@ -37,7 +37,7 @@ class Stamp:
     paper frame, mm, with the origin in the middle of the base. Parts that the job does without are None; a backing in
     one piece with the die is part of ``die``. ``measures`` holds one entry for every printed part, by name.
     ``face`` is there when the die's face is textured: the impression is then what the job's push prints, light where
-    the face lies lower.
+    the face lies lower. ``picture``: the grey picture of its texture or of the ink's tone, if there is one.
     ``pressing`` is what pressing it takes, reckoned from the die as written: None until then, so that a stamp that
     changes while it is drawn stays quick, and None when its press cannot be reckoned, which a finding tells.
     """
@@ -55,6 +55,7 @@ class Stamp:
     measures: Mapping[str, Measures]
     pressing: PressFigures | None = None
     face: TexturedFace | None = None
+    picture: LaidPicture | None = None
 
     @property
     def parts(self) -> Iterator[Solid]:

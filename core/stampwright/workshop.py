@@ -205,6 +205,7 @@ def _make(
         findings=by_severity(findings),
         measures=measures,
         face=face,
+        picture=laid_picture,
     )
 
 

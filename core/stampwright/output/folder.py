@@ -15,11 +15,14 @@ from numpy.typing import NDArray
 
 from ..errors import PressError, ProofError
 from ..findings import Finding, by_severity
+from ..job import Job
 from ..jobfile import job_as_json
 from ..materials import MATERIALS
 from ..parts import face_outlines, snap_heights
-from ..press import Comparison, Face, compare, find_face, ink_face, press_figures
+from ..press import Comparison, Face, Impression, compare, find_face, impress_uneven, ink_face, press_figures
+from ..press.impression import TOUCH
 from ..solids.soundness import Soundness, check_soundness, merge_equal
+from ..solids.texture import HAIR, SurfaceProof, face_map_bytes, grey_bytes, prove_surface
 from ..solids.types import Solid
 from ..stamp import Stamp
 from .files import StagedFolder, check_clear
@@ -38,7 +41,10 @@ DIE, ALL_PARTS, PICTURE, PROOF, TICKET, JOB, REPORT = (
     "job.json",
     "report.json",
 )
-RESULT_FILES = (DIE, "backing.stl", "handle.stl", ALL_PARTS, PICTURE, PROOF, TICKET, JOB, REPORT)
+SCULPT, GREY = "sculpt.tif", "face.png"
+"""What the face was made from, besides figures: its sculpt, and the grey picture of its texture or tone."""
+
+RESULT_FILES = (DIE, "backing.stl", "handle.stl", ALL_PARTS, PICTURE, PROOF, TICKET, JOB, SCULPT, GREY, REPORT)
 """Every file that a stamp may bring, in the order in which people look for them."""
 
 LEAST_IOU = 0.99
@@ -55,14 +61,16 @@ class Written:
     """What came into the folder.
 
     ``files``: where each file is, by name. ``left_over``: files of that sort which this stamp does not bring and which
-    were there before. ``stamp``: the stamp with impression and press taken from the written die. ``comparison``: that
-    impression, without spread, against the artwork. ``soundness``: what was found on reading back, by file and part.
+    were there before. ``stamp``: the stamp with impression and press taken from the written die. ``comparison``: the
+    outlines of its face, without spread, against the artwork. ``surface``: a textured face against its maps.
+    ``soundness``: what was found on reading back, by file and part.
     """
 
     files: Mapping[str, Path]
     left_over: tuple[str, ...]
     stamp: Stamp
     comparison: Comparison
+    surface: SurfaceProof | None
     soundness: Mapping[str, Mapping[str, Soundness]]
     report: Mapping[str, Any]
 
@@ -105,7 +113,9 @@ def write_folder(
     tell = progress or _say_nothing
     clock = _Clock(dict(timings or {}))
     parts = printed_parts(stamp)
-    names = [f"{part.solid.name}.stl" for part in parts] + [ALL_PARTS, PICTURE, PROOF, TICKET, JOB, REPORT]
+    sources = _sources(stamp)
+    named = [ALL_PARTS, PICTURE, PROOF, TICKET, JOB, *sources, REPORT]
+    names = [f"{part.solid.name}.stl" for part in parts] + named
     with StagedFolder(folder, names, overwrite=overwrite) as staged:
         tell("writing solids", 0.0)
         with clock.timing("write solids"):
@@ -119,17 +129,22 @@ def write_folder(
         tell("proving", 0.5)
         with clock.timing("prove"):
             face, comparison = _proven(stamp, die)
-            impression = ink_face(face, spread=stamp.job.ink.spread, dpi=PROOF_DPI)
+            surface = _proven_surface(stamp, die)
+            impression = _impression(stamp, die, face)
         tell("reckoning the press", 0.6)
         with clock.timing("reckon the press"):
-            stamp = _pressed(replace(stamp, impression=impression), face)
+            stamp = _pressed(replace(stamp, impression=impression), face if stamp.face is None else _lands(stamp, die))
         tell("writing the proof", 0.7)
         with clock.timing("write proof and ticket"):
             staged.write(PICTURE, png_bytes(stamp.impression.picture, dpi=stamp.impression.dpi))
             staged.write(PROOF, proof_svg(stamp))
             staged.write(TICKET, ticket_html(stamp))
-            staged.write(JOB, job_as_json(stamp.job, folder=folder))
-        told = report(stamp, soundness=found, comparison=comparison, timings=clock.seconds, version=version)
+            staged.write(JOB, job_as_json(_naming(stamp.job, folder, sources), folder=folder))
+            for name, content in sources.items():
+                staged.write(name, content)
+        told = report(
+            stamp, soundness=found, comparison=comparison, surface=surface, timings=clock.seconds, version=version
+        )
         staged.write(REPORT, json.dumps(told, indent=2, ensure_ascii=False) + "\n")
         tell("moving into place", 0.95)
     return Written(
@@ -137,6 +152,7 @@ def write_folder(
         left_over=tuple(name for name in RESULT_FILES if name not in names and (folder / name).exists()),
         stamp=stamp,
         comparison=comparison,
+        surface=surface,
         soundness=found,
         report=told,
     )
@@ -173,8 +189,10 @@ def _judged(solid: Solid, judged: list[tuple[NDArray[np.float64], NDArray[np.int
 
 
 def _proven(stamp: Stamp, die: Solid) -> tuple[Face, Comparison]:
-    """Return the face of the die that was read back, and its likeness to the artwork."""
-    face = find_face(die, depth=snap_heights(stamp.job).dressing, dpi=PROOF_DPI)
+    """Return the face of the die that was read back, and the likeness of its outlines to the artwork."""
+    # The edge of a textured face is whole only below the deepest texture.
+    depth = snap_heights(stamp.job).dressing if stamp.face is None else stamp.face.dense.depth + HAIR / 2
+    face = find_face(die, depth=depth, dpi=PROOF_DPI)
     comparison = compare(face.outlines, face_outlines(stamp.job, stamp.inked), dpi=PROOF_DPI)
     if comparison.worst < LEAST_IOU:
         raise ProofError(
@@ -183,6 +201,49 @@ def _proven(stamp: Stamp, die: Solid) -> tuple[Face, Comparison]:
             "was kept. Make the artwork larger or its lines broader"
         )
     return face, comparison
+
+
+def _proven_surface(stamp: Stamp, die: Solid) -> SurfaceProof | None:
+    """Return how far the textured face that was read back lies off its maps; None for a plain one."""
+    if stamp.face is None:
+        return None
+    proof = prove_surface(die, stamp.face.dense, face_outlines(stamp.job, stamp.inked))
+    if not proof.holds:
+        x, y = proof.at
+        raise ProofError(
+            f"{DIE}: the textured face as written lies {proof.worst:.3f} mm off its height map at {x:.1f}, {y:.1f} mm "
+            f"(of {proof.points} points); nothing was kept. Sculpt or texture the face less steeply there"
+        )
+    return proof
+
+
+def _impression(stamp: Stamp, die: Solid, face: Face) -> Impression:
+    """Return what the die that was read back prints: an even face its outlines, a textured one what the push gives."""
+    if stamp.face is None:
+        return ink_face(face, spread=stamp.job.ink.spread, dpi=PROOF_DPI)
+    dressing = snap_heights(stamp.job).dressing
+    return impress_uneven(stamp.job, die, face_outlines(stamp.job, stamp.inked), allowance=dressing)
+
+
+def _lands(stamp: Stamp, die: Solid) -> Face:
+    """Return what of a textured face stands once it is dressed: that is what a push can be expected to print whole."""
+    return find_face(die, depth=snap_heights(stamp.job).dressing or TOUCH, dpi=PROOF_DPI)
+
+
+def _sources(stamp: Stamp) -> dict[str, bytes]:
+    """Return the files that the face was made from, by name."""
+    files = {}
+    if stamp.face is not None and stamp.face.dense.sculpt is not None:
+        files[SCULPT] = face_map_bytes(stamp.face.dense.sculpt)
+    if stamp.picture is not None:
+        files[GREY] = grey_bytes(stamp.picture.grey)
+    return files
+
+
+def _naming(job: Job, folder: Path, sources: Mapping[str, bytes]) -> Job:
+    """Return the job with the names of the files in its folder that the face was made from."""
+    names = {"face.sculpt": SCULPT, "face.picture": GREY}
+    return job.with_values({path: str(folder / name) for path, name in names.items() if name in sources})
 
 
 def _pressed(stamp: Stamp, face: Face) -> Stamp:

@@ -8,10 +8,12 @@ from typing import Any
 
 import shapely
 
+from ..face_figures import FaceSection
 from ..findings import SEVERITIES
 from ..press import WHOLE, Comparison, PressFigures
 from ..solids.soundness import Soundness
-from ..stamp import Stamp
+from ..solids.texture import SurfaceProof
+from ..stamp import Stamp, TexturedFace
 
 FORMAT_VERSION = 1
 """Raised when an entry changes its meaning."""
@@ -22,14 +24,16 @@ def report(
     *,
     soundness: Mapping[str, Mapping[str, Soundness]] | None = None,
     comparison: Comparison | None = None,
+    surface: SurfaceProof | None = None,
     timings: Mapping[str, float] | None = None,
     version: str = "",
 ) -> dict[str, Any]:
     """Return the report on a stamp as nested plain data; lengths in mm, areas in mm², volumes in mm³, masses in g.
 
-    ``soundness`` holds, by file and part, what was found in the files when they were read back, and ``comparison`` how
-    the impression of the written die compares with the artwork; both are left out of the report of a stamp that was not
-    written, as is its pressing (N, mm). ``timings``: seconds by stage.
+    ``soundness`` holds, by file and part, what was found in the files when they were read back, ``comparison`` how the
+    outlines of the written die compare with the artwork, and ``surface`` how a textured face does with its maps; they
+    are left out of the report of a stamp that was not written, as is its pressing (N, mm). ``timings``: seconds by
+    stage.
     """
     left, bottom, right, top = stamp.layout.base.bounds
     return {
@@ -63,9 +67,23 @@ def report(
             "pixels": list(reversed(stamp.impression.picture.shape)),
             "corner": _rounded(stamp.impression.corner),
         },
+        "face": None if stamp.face is None else _face(stamp.job.face, stamp.face, surface),
         "pressing": None if stamp.pressing is None else _pressing(stamp.pressing),
         "proof": None if comparison is None else asdict(comparison),
         "seconds": {stage: round(seconds, 4) for stage, seconds in (timings or {}).items()},
+    }
+
+
+def _face(asked: FaceSection, face: TexturedFace, surface: SurfaceProof | None) -> dict[str, Any]:
+    figures = face.figures
+    return {
+        "texture": asked.texture,
+        "sculpted": face.dense.sculpt is not None,
+        "depth": face.dense.depth,
+        "spacing": face.dense.spacing,
+        **{name: round(value, 4) for name, value in asdict(figures).items()},
+        "dressed_share": round(figures.dressed_share, 4),
+        "proof": None if surface is None else asdict(surface),
     }
 
 

@@ -16,6 +16,7 @@ from ...parts.heights import snap_heights
 from ...press import WHOLE, PressFigures
 from ...solids.types import Solid
 from ...stamp import Stamp
+from .face_words import dressing_in_words
 
 COMMON = "common practice"
 TPU_PAGE = "a guide to printing TPU"
@@ -52,7 +53,7 @@ def making(stamp: Stamp) -> tuple[Step, ...]:
     hard = _hard_parts(stamp)
     if hard:
         steps.append(Step(f"Print the {' and the '.join(hard)}", tuple(_hard_printing(stamp))))
-    steps.append(Step("Dress the face", tuple(_dressing(stamp.job))))
+    steps.append(Step("Dress the face", tuple(_dressing(stamp))))
     if hard or stamp.cushion is not None:
         steps.append(Step("Glue", tuple(_gluing(stamp))))
     steps.append(Step("Ink and try", tuple(_inking(stamp))))
@@ -142,8 +143,8 @@ def _hard_printing(stamp: Stamp) -> Iterator[Note]:
             yield Note(f"{MATERIALS[key].label}: nozzle {_temperatures(MATERIALS[key])}", _profile_of(MATERIALS[key]))
 
 
-def _dressing(job: Job) -> Iterator[Note]:
-    allowance = snap_heights(job).dressing
+def _dressing(stamp: Stamp) -> Iterator[Note]:
+    allowance = snap_heights(stamp.job).dressing
     if allowance > 0:
         yield Note(
             f"Take {allowance:g} mm off the face: 150 grit paper on a flat plate, light strokes, the die turned a "
@@ -151,6 +152,8 @@ def _dressing(job: Job) -> Iterator[Note]:
         )
     else:
         yield Note("A printed face is not flat. Rub it a few strokes on 150 grit paper on a flat plate.")
+    if stamp.face is not None:
+        yield Note(dressing_in_words(stamp), "this job")
     yield Note("Rinse, let dry, and check the edges against the proof under a low light.")
 
 

@@ -22,6 +22,7 @@ from .drawing import (
     tell,
     text,
 )
+from .face_words import face_in_words
 from .marks import Mark
 
 MOST_LISTED = 12
@@ -90,5 +91,7 @@ def _key(stamp: Stamp) -> Iterator[tuple[str, str]]:
 def _caption(stamp: Stamp) -> str:
     left, bottom, right, top = stamp.layout.base.bounds
     size = f"Proof at true size; base {right - left:.1f} by {top - bottom:.1f} mm"
+    if stamp.face is not None:
+        return f"{size}; face of {face_in_words(stamp)}; shown as {stamp.job.press.force:g} N print it"
     spread = stamp.job.ink.spread
     return size + (f"; shown with {spread:g} mm of ink spread on every edge" if spread else "; no ink spread shown")

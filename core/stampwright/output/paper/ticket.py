@@ -16,6 +16,7 @@ from ...solids.types import Solid
 from ...stamp import Stamp
 from .advice import Note, cautions, making
 from .drawing import Drawing, Told, draw_impression, inline_svg, plain, shortened, sign_svg, tell
+from .face_words import face_in_words
 from .ticket_style import STYLE
 
 _WIDE, _TALL = 100.0, 110.0
@@ -49,7 +50,9 @@ def ticket_html(stamp: Stamp) -> str:
 def _proof(stamp: Stamp, drawing: Drawing) -> str:
     scale, beside = _shown_as(drawing)
     told = "Proof at true size" if scale == 1.0 else f"Proof at {scale:.0%} of true size; proof.svg is at true size"
-    if stamp.job.ink.spread:
+    if stamp.face is not None:
+        told += f", as {stamp.job.press.force:g} N print it"
+    elif stamp.job.ink.spread:
         told += f", ink spread {stamp.job.ink.spread:g} mm"
     tall = "" if beside else " tall"
     rows = "".join(f"<dt>{escape(name)}</dt><dd>{escape(value)}</dd>" for name, value in _facts(stamp))
@@ -68,6 +71,8 @@ def _facts(stamp: Stamp) -> Iterator[tuple[str, str]]:
     yield "Ink cover", f"{stamp.inked.area / base.area:.0%} of the base, {stamp.inked.area:.0f} mm²"
     yield "Floor and relief", f"{heights.floor:g} + {heights.relief:g} mm"
     yield "To dress off", f"{heights.dressing:g} mm" if heights.dressing else "nothing extra"
+    if stamp.face is not None:
+        yield "Face", face_in_words(stamp)
     yield "Shoulder", f"{job.die.shoulder:g}° from the vertical"
     if job.die.compensate_spread:
         yield "Face drawn in", f"{job.ink.spread:g} mm for ink spread"

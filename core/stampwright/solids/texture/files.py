@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 from PIL import Image, PngImagePlugin, TiffImagePlugin
 
 from ...errors import JobError, OutputError
@@ -60,6 +61,14 @@ def face_map_bytes(face_map: FaceMap, kind: str = TIFF) -> bytes:
         Image.fromarray(upright).save(stream, "TIFF", tiffinfo=tags, compression="tiff_adobe_deflate", dpi=(dpi, dpi))
     else:
         raise OutputError(f"a height map is kept as {PNG} or {TIFF}, not as {kind or 'a file without an ending'}")
+    return stream.getvalue()
+
+
+def grey_bytes(grey: NDArray[np.floating]) -> bytes:
+    """Return a grey picture, (rows, columns), 0 dark to 1 light, as a 16-bit PNG."""
+    stream = io.BytesIO()
+    levels = np.rint(np.clip(grey.astype(np.float64), 0.0, 1.0) * _LEVELS).astype(np.uint16)
+    Image.fromarray(levels).save(stream, "PNG")
     return stream.getvalue()
 
 
