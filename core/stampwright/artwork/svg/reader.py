@@ -12,15 +12,19 @@ from .limits import Limits
 from .notes import Notes
 from .painting.place import Place
 from .painting.sheet import Sheet
-from .painting.viewports import fitting, page_size, view_box
+from .painting.viewports import DEFAULT_PAGE, fitting, page_size, view_box
 from .painting.walk import Walk
-from .seeing.inking import seen_ink, within
+from .seeing.inking import marks_of, seen_ink, within
 from .source import Document, parse_document, unpacked
 from .styling.cascade import Cascade
 from .styling.values import PX_TO_MM
 
 ASSUMED_COVER = 0.7
 """Share of the page's longer side that ink is first taken to span; a drawing with less is read again, finer."""
+
+
+REACH_TOLERANCE = 0.05
+"""mm; how fine curves are flattened to find out how far a drawing reaches."""
 
 
 def read_svg(
@@ -32,7 +36,8 @@ def read_svg(
     """
     limits = limits or Limits()
     document = parse_document(unpacked(data, limits), limits)
-    width, height = (side * PX_TO_MM for side in page_size(document.root.attrib.get))
+    in_px = page_size(document.root.attrib.get, lambda: _reach(document, limits))
+    width, height = (side * PX_TO_MM for side in in_px)
     _check_page(width, height, limits)
     longer = max(width, height)
     fineness = tolerance * min(1.0, ASSUMED_COVER * longer / fitted_to)
@@ -55,6 +60,24 @@ def _check_page(width: float, height: float, limits: Limits) -> None:
         raise ArtworkError(f"the page is {width:g} x {height:g} mm; the limit is {limits.farthest:g} mm (farthest)")
 
 
+def _reach(document: Document, limits: Limits) -> tuple[float, float]:
+    """Return how far right and down a drawing reaches, px: the page of one that states neither size nor viewBox.
+
+    Such a drawing fills any window that it is opened in, and is cut off nowhere.
+    """
+    sheet = _sheet(document, Notes(), limits, REACH_TOLERANCE)
+    place = Place(matrix=(PX_TO_MM, 0.0, 0.0, -PX_TO_MM, 0.0, 0.0), viewport=DEFAULT_PAGE)
+    marks = list(marks_of(sheet.painter.elements(sheet, [document.root], place)))
+    if not marks:
+        return DEFAULT_PAGE
+    _, bottom, right, _ = shapely.total_bounds([mark.region for mark in marks])
+    return (right / PX_TO_MM, -bottom / PX_TO_MM) if right > 0 > bottom else DEFAULT_PAGE
+
+
+def _sheet(document: Document, notes: Notes, limits: Limits, tolerance: float) -> Sheet:
+    return Sheet(document, Cascade(document, notes), notes, limits, Walk(), tolerance)
+
+
 def _inked(
     document: Document, size: tuple[float, float], tolerance: float, limits: Limits
 ) -> tuple[MultiPolygon, Notes]:
@@ -62,7 +85,7 @@ def _inked(
     notes = Notes()
     for message in document.left_aside:
         notes.add("external reference", message, remedy="Embed what it refers to in the drawing.")
-    sheet = Sheet(document, Cascade(document, notes), notes, limits, Walk(), tolerance)
+    sheet = _sheet(document, notes, limits, tolerance)
     root = document.root
     box = view_box(root.attrib.get("viewBox"))
     in_px = (size[0] / PX_TO_MM, size[1] / PX_TO_MM)

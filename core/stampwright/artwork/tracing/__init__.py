@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from .bitmap import TracedPicture, read_bitmap, trace_picture, true_pixel
 from .pictures import FORMATS, MOST_PIXELS, Picture, decode_picture, is_bitmap, read_picture
+from .regions import outline_below
 
 __all__ = [
     "FORMATS",
@@ -12,6 +13,7 @@ __all__ = [
     "TracedPicture",
     "decode_picture",
     "is_bitmap",
+    "outline_below",
     "read_bitmap",
     "read_picture",
     "trace_picture",

@@ -45,13 +45,15 @@ class Picture:
     """A bitmap as brightness.
 
     ``grey``: (rows, columns) float32, 0 black to 1 white, top row first. ``dpi``: recorded resolution across and up,
-    None when there is none.
+    None when there is none. ``cover``: (rows, columns) float32, opacity before it was laid on white, None where all is
+    opaque.
     """
 
     grey: NDArray[np.float32]
     dpi: tuple[float, float] | None
     name: str
     findings: tuple[Finding, ...] = ()
+    cover: NDArray[np.float32] | None = None
 
 
 def is_bitmap(path: str | Path) -> bool:
@@ -98,7 +100,7 @@ def decode_picture(source: bytes | BinaryIO, *, name: str, most_pixels: int = MO
                 with _hushed() if image.format == "TIFF" else nullcontext():
                     upright = ImageOps.exif_transpose(image)
                 turned = upright.size != image.size
-                grey = _as_grey(upright)
+                grey, cover = _as_grey(upright), _cover_of(upright)
         except ArtworkError:
             raise
         except Image.DecompressionBombError as error:
@@ -112,7 +114,7 @@ def decode_picture(source: bytes | BinaryIO, *, name: str, most_pixels: int = MO
             raise ArtworkError(f"{name}: the bitmap is damaged or broken off ({error}); save it again") from error
     if dpi is not None and turned:
         dpi = (dpi[1], dpi[0])
-    return Picture(grey, dpi, name, _page_findings(pages))
+    return Picture(grey, dpi, name, _page_findings(pages), cover)
 
 
 @contextmanager
@@ -164,6 +166,12 @@ def _as_grey(image: Image.Image) -> NDArray[np.float32]:
         image = image.convert("RGB")
     # ITU-R BT.601 luma, as the decoder computes it.
     return np.asarray(image.convert("L"), dtype=np.float32) / np.float32(255.0)
+
+
+def _cover_of(image: Image.Image) -> NDArray[np.float32] | None:
+    if not image.has_transparency_data:
+        return None
+    return np.asarray(image.convert("RGBA").getchannel("A"), dtype=np.float32) / np.float32(255.0)
 
 
 def _recorded_dpi(image: Image.Image) -> tuple[float, float] | None:

@@ -7,10 +7,20 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
-from .contours import Rings
+from .contours import Rings, trace_contours
 
 _MOST_MENDED = 20_000
 """Points of a polygon up to which crossings are mended; for larger ones that takes too long."""
+
+
+def outline_below(height: NDArray[np.float32], pixel: tuple[float, float]) -> MultiPolygon:
+    """Return the regions where ``height`` is below 0, just as interpolated; mm from the lower-left corner.
+
+    ``height``: (rows, columns), top row first. ``pixel``: width and height of one, mm.
+    """
+    rings = trace_contours(height)
+    rings = rings.only(rings.counts >= 3)
+    return as_regions(rings, rings, pixel)
 
 
 def as_regions(fitted: Rings, traced: Rings, pixel: tuple[float, float]) -> MultiPolygon:

@@ -7,10 +7,15 @@ from dataclasses import dataclass, replace
 from ..painting.place import Place
 from ..painting.sheet import Sheet
 from ..source.document import Element
-from ..styling.cascade import own_value
+from ..styling.cascade import Declared, own_value
 from ..styling.values import number
+from .baselines import baseline_shift
+from .choosing import font_of
 
-SPANS = frozenset(("tspan", "a", "textPath", "tref"))
+_SPANS = frozenset(("tspan", "a", "textPath"))
+
+LINES = ("underline", "overline", "line-through")
+"""Decorations of text, in the order in which they are drawn; the last goes over the letters."""
 
 
 @dataclass(frozen=True)
@@ -19,6 +24,7 @@ class Character:
 
     ``x``, ``y``: where it is put, user units, None to follow the one before. ``dx``, ``dy``: by how much it is moved.
     ``turn``: its rotation, deg. ``owner``: the element that holds it. ``path``: the ``textPath`` that it runs along.
+    ``shift``: how far it is raised. ``lines``: which lines decorate it, and in whose paint.
     """
 
     text: str
@@ -31,50 +37,84 @@ class Character:
     turn: float = 0.0
     path: Element | None = None
     shift: float = 0.0
+    lines: tuple[tuple[str, Place], ...] = ()
 
 
-@dataclass
+@dataclass(frozen=True)
 class _Span:
-    """An element being read, and the lists that it gives to the characters inside it."""
+    """An element being read: what it hands to the characters inside it."""
 
     element: Element
     place: Place
-    path: Element | None
-    shift: float
-    begin: int
+    path: Element | None = None
+    shift: float = 0.0
+    lines: tuple[tuple[str, Place], ...] = ()
 
 
 def characters_of(sheet: Sheet, text: Element, place: Place) -> list[Character]:
-    """Return the characters of a ``text`` element in reading order, white space collapsed as its style asks."""
+    """Return the characters of a ``text`` element in reading order, white space not yet collapsed."""
     found: list[Character] = []
-    spans: list[_Span] = []
-    # Each task is a span to enter, a piece of character data, or a span to leave; no recursion however deep.
-    tasks: list[tuple[str, Element, str, Place, Element | None, float]] = [("enter", text, "", place, None, 0.0)]
+    begun: list[int] = []
+    whole = _Span(text, place, lines=_lines_around(sheet, text, place))
+    # Each task is a span to enter, a piece of its character data, or a span to leave; no recursion however deep.
+    tasks: list[tuple[str, _Span, str]] = [("enter", whole, "")]
     while tasks:
-        what, element, data, around, path, shift = tasks.pop()
+        what, span, data = tasks.pop()
         if what == "data":
-            found += [Character(letter, around, element, path=path, shift=shift) for letter in data]
-            continue
-        if what == "leave":
-            _hand_out(found, spans.pop())
-            continue
-        inside = around
-        if element is not text:
-            declared = sheet.cascade.declared(element)
-            inside = around.styled(declared)
-            if own_value(declared, around.declared, "display") == "none":
-                continue
-            shift += _baseline_shift(inside, around)
-        if element.name == "textPath":
-            path = element
-        spans.append(_Span(element, inside, path, shift, len(found)))
-        tasks.append(("leave", element, "", inside, path, shift))
-        for child in reversed(element.children):
-            tasks.append(("data", element, child.tail, inside, path, shift))
-            if child.name in SPANS:
-                tasks.append(("enter", child, "", inside, path, shift))
-        tasks.append(("data", element, element.text, inside, path, shift))
+            one = Character("", span.place, span.element, path=span.path, shift=span.shift, lines=span.lines)
+            found += [replace(one, text=letter) for letter in data]
+        elif what == "leave":
+            _hand_out(found, span, begun.pop())
+        else:
+            begun.append(len(found))
+            tasks.append(("leave", span, ""))
+            for child in reversed(span.element.children):
+                tasks.append(("data", span, child.tail))
+                inner = _span_in(sheet, child, span, text)
+                if inner is not None:
+                    tasks.append(("enter", inner, ""))
+            tasks.append(("data", span, _own_text(sheet, span.element)))
     return found
+
+
+def _own_text(sheet: Sheet, element: Element) -> str:
+    """Return character data before the first child; of a ``tref``, all of what it refers to (SVG 1.1, 10.6)."""
+    referred = sheet.referred(element.href) if element.name == "tref" else None
+    if referred is None:
+        return element.text
+    inside = list(referred.descendants())
+    return referred.text + "".join(other.text for other in inside[1:]) + "".join(other.tail for other in inside[1:])
+
+
+def _span_in(sheet: Sheet, element: Element, around: _Span, text: Element) -> _Span | None:
+    """Return the span that an element opens inside another; None where it shows nothing."""
+    # Text runs along a path only where its element stands in the text itself (SVG 2, section 11.8.1).
+    if element.name not in _SPANS | {"tref"} or (element.name == "textPath" and around.element is not text):
+        return None
+    declared = sheet.cascade.declared(element)
+    place = around.place.styled(declared)
+    if own_value(declared, around.place.declared, "display") == "none":
+        return None
+    shift = around.shift
+    if "baseline-shift" in declared:
+        shift += baseline_shift(font_of(sheet, text, place), place, around.place)
+    path = element if element.name == "textPath" else around.path
+    return _Span(element, place, path, shift, around.lines + _lines_of(declared, place))
+
+
+def _lines_around(sheet: Sheet, text: Element, place: Place) -> tuple[tuple[str, Place], ...]:
+    """Return the lines that decorate a whole text; what stands round it decorates it too (CSS Text Decoration 3, 2)."""
+    lines: tuple[tuple[str, Place], ...] = ()
+    outer: Element | None = text
+    while outer is not None:
+        lines += _lines_of(sheet.cascade.declared(outer), place)
+        outer = outer.parent
+    return lines
+
+
+def _lines_of(declared: Declared, place: Place) -> tuple[tuple[str, Place], ...]:
+    words = declared.get("text-decoration", "").lower().split()
+    return tuple((word, place) for word in LINES if word in words)
 
 
 def collapsed(characters: list[Character]) -> list[Character]:
@@ -92,7 +132,7 @@ def collapsed(characters: list[Character]) -> list[Character]:
     return kept
 
 
-def _hand_out(found: list[Character], span: _Span) -> None:
+def _hand_out(found: list[Character], span: _Span, begin: int) -> None:
     """Give a span's lists of x, y, dx, dy and rotate to its characters; inner spans have had theirs and keep them."""
     lists = {name: (span.element.attrib.get(name) or "").replace(",", " ").split() for name in ("x", "y", "dx", "dy")}
     turns = (span.element.attrib.get("rotate") or "").replace(",", " ").split()
@@ -100,7 +140,7 @@ def _hand_out(found: list[Character], span: _Span) -> None:
         return
     addressed = 0
     space_before = True
-    for at in range(span.begin, len(found)):
+    for at in range(begin, len(found)):
         character = found[at]
         # White space that will collapse does not use up an entry.
         space = character.text.isspace()
@@ -119,14 +159,3 @@ def _hand_out(found: list[Character], span: _Span) -> None:
         if changes:
             found[at] = replace(character, **changes)  # type: ignore[arg-type]
         addressed += 1
-
-
-def _baseline_shift(place: Place, around: Place) -> float:
-    """Return how far a span is raised over what holds it, user units."""
-    word = own_value(place.declared, {}, "baseline-shift")
-    named = {"baseline": 0.0, "sub": -0.2, "super": 0.4}
-    if word in named:
-        return named[word] * around.font_size
-    if word.endswith("%"):
-        return number(word, 0.0) * place.font_size
-    return place.length(word) or 0.0

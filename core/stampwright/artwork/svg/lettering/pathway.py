@@ -10,8 +10,9 @@ import numpy as np
 from ..outlines.curves import Points, count_pieces, flattened, transformed
 from ..painting.place import Place
 from ..painting.sheet import SHAPES, Sheet, outline_of
+from ..painting.transforms import transform_of
 from ..source.document import Element
-from ..styling.values import IDENTITY, length, transform
+from ..styling.values import length
 
 
 @dataclass(frozen=True)
@@ -26,7 +27,8 @@ class Pathway:
         """Return x, y and direction (rad) at a distance along the path; None beyond its ends."""
         if not 0 <= distance <= self.along[-1]:
             return None
-        step = int(np.clip(np.searchsorted(self.along, distance) - 1, 0, len(self.points) - 2))
+        # Steps of no length, as from one subpath to the next, are never chosen.
+        step = int(np.searchsorted(self.along, max(distance, 1e-9 * self.along[-1]))) - 1
         leg = self.points[step + 1] - self.points[step]
         share = (distance - self.along[step]) / max(self.along[step + 1] - self.along[step], 1e-12)
         x, y = self.points[step] + share * leg
@@ -39,23 +41,21 @@ def pathway_of(sheet: Sheet, text_path: Element, place: Place) -> Pathway | None
     if shape is None or shape.name not in SHAPES:
         return None
     outline = outline_of(sheet, shape, place)
-    own = transform(sheet.cascade.geometry(shape, "transform") or "") or IDENTITY
-    outline = transformed(outline, own)
-    if len(outline.kinds) < 2:
+    own = transform_of(sheet, shape, place)
+    if own is None or len(outline.kinds) < 2:
         return None
+    outline = transformed(outline, own)
     fine = sheet.tolerance / max(place.magnification, 1e-12)
     lines = flattened(outline, count_pieces(outline, fine))
-    points = lines.points
-    legs = np.hypot(*np.diff(points, axis=0).T)
-    keep = np.append(True, legs > 0)
-    points = points[keep]
-    if len(points) < 2:
-        return None
-    along = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))))
+    legs = np.hypot(*np.diff(lines.points, axis=0).T)
+    legs[lines.starts[1:-1] - 1] = 0.0
+    along = np.concatenate(([0.0], np.cumsum(legs)))
     whole = float(along[-1])
+    if whole == 0:
+        return None
     start = text_path.attrib.get("startOffset") or "0"
     stated = length(shape.attrib.get("pathLength"))
     offset = length(start, whole=whole, font_size=place.font_size) or 0.0
     if stated and stated > 0 and not start.strip().endswith("%"):
         offset *= whole / stated
-    return Pathway(points, along, offset)
+    return Pathway(lines.points, along, offset)

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import base64
 import binascii
+import math
 import re
 from dataclasses import replace
 from urllib.parse import unquote_to_bytes
 
+import numpy as np
+from PIL import Image
+
 from ....errors import ArtworkError
-from ....tracing_figures import TracingSection
-from ...tracing import decode_picture, trace_picture
+from ...tracing import decode_picture
 from ..paints.colours import BLACK
 from ..seeing.marks import Item, Mark
 from ..source import parse_document, unpacked
@@ -19,14 +22,17 @@ from ..styling.cascade import Cascade
 from .boxes import box_on_paper
 from .clipping import clipped_to
 from .place import Place
-from .shaping import on_paper
+from .rasters import Tones, raster_marks
 from .sheet import Sheet, referring
 from .viewports import fitting, page_size, view_box
 
 _DATA = re.compile(r"\s*data:([^;,]*)((?:;[^;,]*)*),", re.IGNORECASE)
 
-_TRACING = TracingSection(threshold="level", level=0.5, flatten_light=False, speck=0.0, tolerance=0.2)
-"""Ink is what is darker than half; the bitmap's pixel counts as 1 mm while it is traced."""
+MOST_MAGNIFIED = 4_000_000
+"""Pixels up to which a bitmap is magnified before it is traced; its edges then bend within less than one of its own."""
+
+_ROUGH = frozenset(("optimizespeed", "pixelated", "crisp-edges", "-moz-crisp-edges", "-webkit-optimize-contrast"))
+"""Values of image-rendering that keep the corners of pixels."""
 
 
 def image_items(sheet: Sheet, element: Element, place: Place) -> list[Item]:
@@ -93,13 +99,21 @@ def _bitmap(sheet: Sheet, element: Element, place: Place, data: bytes, room: Roo
     if inside is None:
         return []
     sheet.notes.add("image traced", "an embedded image was traced at half brightness", element, severity="notes")
-    if float(picture.grey.min()) >= _TRACING.level:
-        return []
-    if float(picture.grey.max()) < _TRACING.level:
-        return [Mark(box_on_paper(inside.matrix, 0, 0, columns, rows), BLACK, inside.clip)]
-    traced = trace_picture(picture.grey, (1.0, 1.0), _TRACING, name=element.described())
-    upside_down = inside.moved((1.0, 0.0, 0.0, -1.0, 0.0, float(rows)))
-    return [Mark(on_paper(traced.inked, upside_down.matrix), BLACK, inside.clip)]
+    rough = place.style["image-rendering"].lower() in _ROUGH
+    finer = max(1, min(8, math.isqrt(MOST_MAGNIFIED // picture.grey.size)))
+    over_white = over_black = _magnified(picture.grey, finer, rough)
+    if picture.cover is not None:
+        over_black = over_white + _magnified(picture.cover, finer, rough) - np.float32(1.0)
+    return raster_marks(sheet, element, inside, (over_white, over_black), finer)
+
+
+def _magnified(tones: Tones, finer: int, rough: bool) -> Tones:
+    """Return a raster with ``finer`` times as many pixels each way, smoothly or with the corners of pixels kept."""
+    if finer == 1:
+        return tones
+    rows, columns = tones.shape
+    how = Image.Resampling.NEAREST if rough else Image.Resampling.BICUBIC
+    return np.asarray(Image.fromarray(tones).resize((columns * finer, rows * finer), how))
 
 
 def _drawing(sheet: Sheet, element: Element, place: Place, data: bytes, room: Room) -> list[Item]:

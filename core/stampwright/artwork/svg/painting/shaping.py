@@ -93,7 +93,7 @@ def stroked_region(sheet: Sheet, element: Element, place: Place, outline: Outlin
     if not width * stretch(frame) <= sheet.limits.farthest:
         raise beyond("farthest", f"{element.described()} has a stroke {width:g} units wide", sheet.limits)
     style = place.style
-    dashes, offset = _dashing(sheet, element, place, lines)
+    dashes, offset = dashing(sheet, element, place, lines)
     pen = Pen(
         width=width,
         cap=style["stroke-linecap"],
@@ -106,7 +106,7 @@ def stroked_region(sheet: Sheet, element: Element, place: Place, outline: Outlin
     return on_paper(stroked(lines, pen, sheet.limits), frame)
 
 
-def _dashing(sheet: Sheet, element: Element, place: Place, lines: Polylines) -> tuple[tuple[float, ...], float]:
+def dashing(sheet: Sheet, element: Element, place: Place, lines: Polylines) -> tuple[tuple[float, ...], float]:
     """Return the dash pattern and its offset in the units of ``lines``; raises :class:`ArtworkError` on too many."""
     style = place.style
     dashes = _dashes(style["stroke-dasharray"], place)
@@ -137,9 +137,11 @@ def _extent(sheet: Sheet, element: Element, place: Place, outline: Outline) -> M
 
 def painting_order(text: str) -> tuple[str, ...]:
     """Return fill, stroke and markers in the order they are painted (SVG 2, section 13.8)."""
-    words = [word for word in text.split() if word in {"fill", "stroke", "markers"}]
-    words += [word for word in ("fill", "stroke", "markers") if word not in words]
-    return tuple(words)
+    usual = ("fill", "stroke", "markers")
+    words = text.split()
+    if len(set(words)) < len(words) or not set(words) <= set(usual):
+        return usual
+    return (*words, *(word for word in usual if word not in words))
 
 
 def _dashes(text: str, place: Place) -> tuple[float, ...]:

@@ -7,13 +7,16 @@ from collections.abc import Callable
 from ..styling.values import IDENTITY, Matrix, length, numbers
 
 DEFAULT_PAGE = (300.0, 150.0)
-"""px; the size of a page that states neither size nor viewBox (CSS 2.2, section 10.3.2, replaced elements)."""
+"""px; the size of a picture that states neither size nor viewBox (CSS 2.2, section 10.3.2, replaced elements)."""
 
 
-def page_size(given: Callable[[str], str | None]) -> tuple[float, float]:
+def page_size(
+    given: Callable[[str], str | None], otherwise: Callable[[], tuple[float, float]] = lambda: DEFAULT_PAGE
+) -> tuple[float, float]:
     """Return width and height of the outermost ``svg``, px, from its attributes read by ``given``.
 
-    A side that is missing, automatic or in per cent follows from the viewBox; 0 where a side is not positive.
+    A side that is missing, automatic or in per cent follows from the viewBox, without one from the size that
+    ``otherwise`` returns; 0 where a side is not positive.
     """
     box = view_box(given("viewBox"))
     width, height = (_side(given(name), box[at] if box else None) for name, at in (("width", 2), ("height", 3)))
@@ -24,10 +27,10 @@ def page_size(given: Callable[[str], str | None]) -> tuple[float, float]:
             width = height * box[2] / box[3]
         if height is None and width is not None:
             height = width * box[3] / box[2]
-    return (
-        DEFAULT_PAGE[0] if width is None else max(width, 0.0),
-        DEFAULT_PAGE[1] if height is None else max(height, 0.0),
-    )
+    if width is None or height is None:
+        sides = otherwise()
+        width, height = sides[0] if width is None else width, sides[1] if height is None else height
+    return max(width, 0.0), max(height, 0.0)
 
 
 def view_box(text: str | None) -> tuple[float, float, float, float] | None:

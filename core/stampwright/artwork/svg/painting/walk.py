@@ -195,7 +195,8 @@ def _nested(sheet: Sheet, element: Element, place: Place, target: list[Item]) ->
     def side(name: str, direction: str) -> float:
         given = size.get(name) or sheet.cascade.geometry(element, name)
         measured = place.length(given, direction) if given is not None and given.strip() != "auto" else None
-        return place.viewport[direction == "y"] if measured is None else measured
+        # A negative size is an error and as good as none; 0 draws nothing (SVG 2, section 7.8).
+        return place.viewport[direction == "y"] if measured is None or measured < 0 else measured
 
     width, height = side("width", "x"), side("height", "y")
     if width <= 0 or height <= 0:

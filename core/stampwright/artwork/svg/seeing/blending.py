@@ -1,4 +1,4 @@
-"""One sheet laid on another, by "over" or a separable blend mode (CSS Compositing 1, sections 5 and 9.1)."""
+"""One sheet laid on another, by "over" or a blend mode (CSS Compositing 1, sections 5, 9 and 10)."""
 
 from __future__ import annotations
 
@@ -23,6 +23,37 @@ def blended(below: Sheet, above: Sheet, mode: str) -> Sheet:
     both = opacity_below * opacity_above
     plain[:, :3] += both * (mix(backdrop, source) - source)
     return plain
+
+
+_GREY = np.array([0.3, 0.59, 0.11])
+"""Share of red, green and blue in a colour's luminosity (CSS Compositing 1, section 10)."""
+
+
+def _with_luminosity(colour: Sheet, wanted: Sheet) -> Sheet:
+    """Return a colour brought to another luminosity, (n, 1), its saturation cut down where it would leave the range."""
+    colour = colour + (wanted - _luminosity(colour))
+    low, high = colour.min(axis=1, keepdims=True), colour.max(axis=1, keepdims=True)
+    colour = np.where(low < 0, wanted + (colour - wanted) * wanted / np.maximum(wanted - low, 1e-12), colour)
+    cut: Sheet = np.where(
+        high > 1, wanted + (colour - wanted) * (1 - wanted) / np.maximum(high - wanted, 1e-12), colour
+    )
+    return cut
+
+
+def _with_saturation(colour: Sheet, wanted: Sheet) -> Sheet:
+    """Return a colour stretched to another saturation, (n, 1), its darkest part 0."""
+    low = colour.min(axis=1, keepdims=True)
+    stretched: Sheet = (colour - low) * wanted / np.maximum(_saturation(colour), 1e-12)
+    return stretched
+
+
+def _luminosity(colour: Sheet) -> Sheet:
+    grey: Sheet = (colour @ _GREY)[:, None]
+    return grey
+
+
+def _saturation(colour: Sheet) -> Sheet:
+    return np.asarray(np.ptp(colour, axis=1, keepdims=True))
 
 
 def _soft_light(b: Sheet, s: Sheet) -> Sheet:
@@ -54,4 +85,8 @@ _MODES: dict[str, Callable[[Sheet, Sheet], Sheet]] = {
     "soft-light": _soft_light,
     "difference": lambda b, s: np.abs(b - s),
     "exclusion": lambda b, s: b + s - 2 * b * s,
+    "hue": lambda b, s: _with_luminosity(_with_saturation(s, _saturation(b)), _luminosity(b)),
+    "saturation": lambda b, s: _with_luminosity(_with_saturation(b, _saturation(s)), _luminosity(b)),
+    "color": lambda b, s: _with_luminosity(s, _luminosity(b)),
+    "luminosity": lambda b, s: _with_luminosity(b, _luminosity(s)),
 }

@@ -29,6 +29,18 @@ def seen_ink(items: Sequence[Item], limits: Limits) -> BaseGeometry:
     return _ink_by_faces(items, limits)
 
 
+def marks_of(items: Sequence[Item]) -> Iterator[Mark]:
+    """Yield all marks, those of layers and their masks among them."""
+    stack: list[Item] = list(reversed(items))
+    while stack:
+        item = stack.pop()
+        if isinstance(item, Mark):
+            yield item
+        else:
+            stack.extend(reversed(item.items))
+            stack.extend(mask for mask, _ in item.masks)
+
+
 def luminance(colour: Sequence[float]) -> float:
     """Return the luminance of a colour as written, 0 for black to 1 for white."""
     return float(np.dot(LUMINANCE, colour[:3]))
@@ -123,7 +135,7 @@ def _ink_by_faces(items: Sequence[Item], limits: Limits) -> BaseGeometry:
 
     Source of the compositing: Porter and Duff 1984, "over" on premultiplied colours; CSS Compositing 1, section 5.
     """
-    marks = list(_marks_of(items))
+    marks = list(marks_of(items))
     regions = np.array([mark.region if mark.clip is None else within(mark.region, mark.clip) for mark in marks])
     faces = faces_between(list(shapely.boundary(regions[~shapely.is_empty(regions)])), limits)
     if not len(faces):
@@ -135,17 +147,6 @@ def _ink_by_faces(items: Sequence[Item], limits: Limits) -> BaseGeometry:
     paper = np.ones((len(faces), 4))
     sheet = _composited(items, paper, {id(mark): at for mark, at in zip(marks, covered, strict=True)})
     return united_faces(faces[sheet[:, :3] @ LUMINANCE < HALF])
-
-
-def _marks_of(items: Sequence[Item]) -> Iterator[Mark]:
-    stack: list[Item] = list(reversed(items))
-    while stack:
-        item = stack.pop()
-        if isinstance(item, Mark):
-            yield item
-        else:
-            stack.extend(reversed(item.items))
-            stack.extend(mask for mask, _ in item.masks)
 
 
 def _composited(items: Sequence[Item], sheet: Sheet, covered: dict[int, Any]) -> Sheet:

@@ -11,7 +11,7 @@ import tinycss2
 
 from ..notes import Notes
 from ..source.document import XML, Document, Element
-from .properties import GEOMETRY, INHERITED, OWN, PRESENTATION
+from .properties import GEOMETRY, INHERITED, KEYWORDS, OWN, PRESENTATION
 
 Declared = dict[str, str]
 
@@ -28,7 +28,8 @@ _FONT = re.compile(
     re.IGNORECASE,
 )
 
-_KNOWN = PRESENTATION | GEOMETRY
+_KNOWN = frozenset(INHERITED) | frozenset(OWN) | GEOMETRY
+_ANYWHERE = frozenset(("inherit", "initial", "unset", "revert"))
 _MARKERS = ("marker-start", "marker-mid", "marker-end")
 
 
@@ -59,7 +60,8 @@ class Cascade:
         return declared if declared is not None else element.attrib.get(name)
 
     def _resolve(self, element: Element) -> Declared:
-        values = {name: value for name, value in element.attrib.items() if name in PRESENTATION}
+        given = element.attrib.items()
+        values = {name: value for name, value in given if name in PRESENTATION and _can_be(name, value)}
         space = element.attrib.get(XML + "space")
         if space is not None:
             values["xml:space"] = space
@@ -213,9 +215,14 @@ def _declarations(parsed: list[Any]) -> list[tuple[bool, Declared]]:
             entries.append((declaration.important, _font(value)))
         elif name == "marker":
             entries.append((declaration.important, dict.fromkeys(_MARKERS, value)))
-        elif name in _KNOWN or name.startswith("--"):
+        elif (name in _KNOWN and _can_be(name, value)) or name.startswith("--"):
             entries.append((declaration.important, {name if name in _KNOWN else declaration.name: value}))
     return entries
+
+
+def _can_be(name: str, value: str) -> bool:
+    words = KEYWORDS.get(name)
+    return words is None or value.strip().lower() in words | _ANYWHERE or "var(" in value
 
 
 def _font(value: str) -> Declared:

@@ -18,6 +18,7 @@ INHERITED = {
     "font-variant": "normal",
     "font-weight": "400",
     "image-rendering": "auto",
+    "kerning": "auto",
     "letter-spacing": "normal",
     "marker-end": "none",
     "marker-mid": "none",
@@ -60,8 +61,24 @@ OWN = {
 }
 """Properties that apply to the element itself and are not inherited."""
 
-PRESENTATION = frozenset(INHERITED) | frozenset(OWN)
+PRESENTATION = (frozenset(INHERITED) | frozenset(OWN)) - {
+    "font-kerning",
+    "isolation",
+    "mix-blend-mode",
+    "transform-box",
+}
 """Properties that may also be written as attributes (SVG 2, section 6.6)."""
+
+KEYWORDS = {
+    "clip-rule": frozenset(("nonzero", "evenodd")),
+    "fill-rule": frozenset(("nonzero", "evenodd")),
+    "mask-type": frozenset(("luminance", "alpha")),
+    "stroke-linecap": frozenset(("butt", "round", "square")),
+    "stroke-linejoin": frozenset(("miter", "miter-clip", "round", "bevel", "arcs")),
+    "text-anchor": frozenset(("start", "middle", "end")),
+    "visibility": frozenset(("visible", "hidden", "collapse")),
+}
+"""Properties that take nothing but words; another value is as if it were not there (CSS Cascade 4, section 4.2)."""
 
 GEOMETRY = frozenset(("cx", "cy", "d", "height", "r", "rx", "ry", "transform", "width", "x", "y"))
 """Attributes that style sheets may set as properties (SVG 2, chapter 7)."""

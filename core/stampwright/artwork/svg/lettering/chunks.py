@@ -1,0 +1,254 @@
+"""Chunks of text: characters shaped in runs, spread to their length, anchored, put along a path or down a column."""
+
+from __future__ import annotations
+
+import math
+import unicodedata
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from shapely import affinity
+from shapely.geometry.base import BaseGeometry
+
+from ....errors import ArtworkError
+from ...fonts import Font, set_line
+from ..painting.place import Place
+from ..painting.sheet import Sheet
+from ..source.document import Element
+from .baselines import baseline_offset, heights
+from .characters import Character
+from .choosing import font_of
+from .pathway import Pathway, pathway_of
+
+_ANCHORS = {"start": 0.0, "middle": 0.5, "end": 1.0}
+_ACROSS = frozenset(("horizontal-tb", "lr", "lr-tb", "rl", "rl-tb"))
+
+
+@dataclass
+class Glyph:
+    """A glyph in its place: its outline about its own origin with y down, user units.
+
+    ``advance``: to the next glyph's origin. ``spacing``: what of it letter-spacing added. ``turn``: deg.
+    """
+
+    outline: BaseGeometry
+    font: Font
+    x: float
+    y: float
+    advance: float
+    spacing: float
+    turn: float
+    first: Character
+
+
+@dataclass(frozen=True)
+class _Manner:
+    """What characters must share to be shaped together; kerning then goes on from span to span."""
+
+    font: Font
+    size: float
+    spacing: float
+    kerning: bool
+
+
+def set_chunks(sheet: Sheet, element: Element, characters: Sequence[Character]) -> list[Glyph]:
+    """Return the glyphs of a ``text`` element in their places (SVG 2, sections 11.5 and 11.6)."""
+    glyphs: list[Glyph] = []
+    x = y = 0.0
+    chunks = _chunks(characters)
+    for chunk in chunks:
+        first = chunk[0]
+        x, y = x if first.x is None else first.x, y if first.y is None else first.y
+        chunk_glyphs, x, y = _set_chunk(sheet, element, chunk, (x, y))
+        glyphs += chunk_glyphs
+    return glyphs
+
+
+def _chunks(characters: Sequence[Character]) -> list[list[Character]]:
+    """Split where a character is put at a place of its own, or a path begins or ends (SVG 2, section 11.5)."""
+    chunks: list[list[Character]] = []
+    for character in characters:
+        fresh = character.x is not None or character.y is not None or not chunks
+        if fresh or character.path is not chunks[-1][-1].path:
+            chunks.append([])
+        chunks[-1].append(character)
+    return chunks
+
+
+def _set_chunk(
+    sheet: Sheet, element: Element, chunk: list[Character], start: tuple[float, float]
+) -> tuple[list[Glyph], float, float]:
+    """Set one chunk from ``start``; returns its glyphs and where the next one follows."""
+    first = chunk[0]
+    style = first.place.style
+    upright = style["writing-mode"] in _ACROSS or first.path is not None
+    glyphs: list[Glyph] = []
+    x, y = start
+    for manner, group in groupby(chunk, key=lambda character: _manner(sheet, element, character.place)):
+        run, x, y = _set_run(sheet, element, list(group), manner, (x, y, upright))
+        glyphs += run
+    if not glyphs:
+        return [], x, y
+    # Spacing parts letters: none follows the last (CSS Text 3, section 8.2).
+    glyphs[-1].advance -= glyphs[-1].spacing
+    glyphs[-1].spacing = 0.0
+    _stretch_to_lengths(element, chunk, glyphs)
+    advance = glyphs[-1].x + glyphs[-1].advance - start[0]
+    anchor = _ANCHORS.get(style["text-anchor"], 0.0)
+    if style["direction"] == "rtl":
+        anchor = 1.0 - anchor
+    for glyph in glyphs:
+        glyph.x -= anchor * advance
+    if not upright:
+        _turn_down(glyphs, start)
+        return glyphs, start[0], start[1] + (1 - anchor) * advance
+    if first.path is None:
+        return glyphs, start[0] + (1 - anchor) * advance, y
+    pathway = pathway_of(sheet, first.path, first.place)
+    if pathway is None:
+        return [], *start
+    placed = _along(pathway, glyphs, (-start[0] if first.x is None else 0.0, -start[1]))
+    if not placed:
+        return [], x, y
+    turn = math.radians(placed[-1].turn)
+    reach = placed[-1].advance
+    return placed, placed[-1].x + reach * math.cos(turn), placed[-1].y + reach * math.sin(turn)
+
+
+def _manner(sheet: Sheet, element: Element, place: Place) -> _Manner:
+    style = place.style
+    # Neither a length of 0 in SVG 1.1's own property nor "none" in CSS's lets a font kern.
+    kerning = style["font-kerning"] != "none" and place.length(style["kerning"]) != 0
+    return _Manner(font_of(sheet, element, place), place.font_size, _spacing(place, "letter-spacing"), kerning)
+
+
+def _spacing(place: Place, name: str) -> float:
+    return place.length(place.style[name]) or 0.0
+
+
+def _set_run(
+    sheet: Sheet, element: Element, run: list[Character], manner: _Manner, start: tuple[float, float, bool]
+) -> tuple[list[Glyph], float, float]:
+    """Shape characters together, then move each glyph as its characters ask.
+
+    ``start``: where, and whether text runs across; down a column, what moves it on is ``dy``.
+    """
+    x, y, upright = start
+    font, size = manner.font, manner.size
+    if size <= 0:
+        return [], x, y
+    try:
+        line = set_line(
+            "".join(character.text for character in run),
+            font,
+            size,
+            spacing=manner.spacing,
+            kerning=manner.kerning,
+            tolerance=sheet.tolerance / run[0].place.magnification,
+        )
+    except ArtworkError as error:
+        raise ArtworkError(f"{element.described()}: {error}") from error
+    for finding in line.findings:
+        sheet.notes.add(finding.kind, finding.message.rstrip("."), element, remedy=finding.remedy)
+    glyphs: list[Glyph] = []
+    standing = 0.0
+    used = 0
+    for at, glyph in enumerate(line.glyphs):
+        after = line.glyphs[at + 1].start if at + 1 < len(line.glyphs) else len(run)
+        moved = run[used:after]
+        along, off = (sum(character.dx for character in moved), sum(character.dy for character in moved))
+        if not upright:
+            along, off = off, -along
+        x, y = x + along, y + off
+        used = max(after, used)
+        first = run[glyph.start]
+        advance = glyph.advance + (_spacing(first.place, "word-spacing") if first.text in " \u00a0" else 0.0)
+        raised = baseline_offset(font, first.place, size) + first.shift
+        outline = affinity.scale(glyph.outline, 1, -1, origin=(0, 0))
+        place = x + glyph.x - standing, y - glyph.y - raised
+        glyphs.append(Glyph(outline, font, *place, advance, manner.spacing, first.turn, first))
+        standing += glyph.advance
+        x += advance
+    return glyphs, x, y
+
+
+def _stretch_to_lengths(text: Element, chunk: list[Character], glyphs: list[Glyph]) -> None:
+    """Spread or squeeze what has a textLength to it, inner spans first (SVG 2, section 11.4)."""
+    owners: dict[int, Element] = {}
+    for character in chunk:
+        for outer in _spans_round(character.owner, text):
+            if "textLength" in outer.attrib:
+                owners.setdefault(id(outer), outer)
+    deepest_first = sorted(owners.values(), key=lambda owner: -len(_spans_round(owner, text)))
+    for owner in deepest_first:
+        inside = [at for at, glyph in enumerate(glyphs) if owner in _spans_round(glyph.first.owner, text)]
+        wanted = chunk[0].place.length(owner.attrib["textLength"], "x")
+        if not inside or wanted is None or wanted <= 0:
+            continue
+        longer = _stretch(glyphs[inside[0] : inside[-1] + 1], wanted, owner.attrib.get("lengthAdjust") or "spacing")
+        for glyph in glyphs[inside[-1] + 1 :]:
+            glyph.x += longer
+
+
+def _spans_round(owner: Element, text: Element) -> list[Element]:
+    """Return an element inside a text and all that hold it, up to the text."""
+    found = [owner]
+    while found[-1] is not text and found[-1].parent is not None:
+        found.append(found[-1].parent)
+    return found
+
+
+def _stretch(glyphs: Sequence[Glyph], wanted: float, manner: str) -> float:
+    """Bring glyphs to the length wanted, by the room between them or with their shapes; returns by how much."""
+    begin = glyphs[0].x
+    natural = glyphs[-1].x + glyphs[-1].advance - begin
+    if natural <= 0:
+        return 0.0
+    if manner == "spacingAndGlyphs":
+        scale = wanted / natural
+        for glyph in glyphs:
+            glyph.x = begin + (glyph.x - begin) * scale
+            glyph.outline = affinity.scale(glyph.outline, scale, 1, origin=(0, 0))
+            glyph.advance *= scale
+    elif len(glyphs) > 1:
+        extra = (wanted - natural) / (len(glyphs) - 1)
+        for at, glyph in enumerate(glyphs):
+            glyph.x += at * extra
+    else:
+        return 0.0
+    return wanted - natural
+
+
+def _along(pathway: Pathway, glyphs: list[Glyph], moved: tuple[float, float]) -> list[Glyph]:
+    """Put glyphs on a path, each turned as the path runs at its middle; those beyond its ends are left out."""
+    placed = []
+    for glyph in glyphs:
+        found = pathway.at(pathway.offset + glyph.x + moved[0] + glyph.advance / 2)
+        if found is None:
+            continue
+        middle_x, middle_y, turn = found
+        cos, sin = math.cos(turn), math.sin(turn)
+        back, off = -glyph.advance / 2, glyph.y + moved[1]
+        glyph.x, glyph.y = middle_x + cos * back - sin * off, middle_y + sin * back + cos * off
+        glyph.turn += math.degrees(turn)
+        placed.append(glyph)
+    return placed
+
+
+def _turn_down(glyphs: Sequence[Glyph], start: tuple[float, float]) -> None:
+    """Turn a line about its start to run down the page (CSS Writing Modes 4, section 5).
+
+    Letters of the scripts that are written so stay upright, others lie on their side; the column runs through the
+    middle of both, halfway between ascent and descent.
+    """
+    for glyph in glyphs:
+        of = heights(glyph.font)
+        central = (of.ascent + of.descent) / 2 * glyph.first.place.font_size
+        along, off = glyph.x - start[0], glyph.y - start[1]
+        if unicodedata.east_asian_width(glyph.first.text) in "WF":
+            glyph.x = start[0] - off - glyph.advance / 2
+            glyph.y = start[1] + along + glyph.advance / 2 + central
+        else:
+            glyph.x, glyph.y = start[0] - off - central, start[1] + along
+            glyph.turn += 90
