@@ -38,6 +38,7 @@ TESTS = ROOT / "tests"
 HOST_TYPES = TESTS / "types" / "host.py"
 HOST_SUITES = ("blender", "ui")
 DEMO_JOB = ROOT / "shared" / "jobs" / "ownership-mark.toml"
+PICTURES = ROOT / "shared" / "guide" / "product_pictures.py"
 DEMO_ARTWORK = ROOT / "shared" / "artwork" / "ownership-mark.svg"
 
 PRODUCTS = {
@@ -47,11 +48,12 @@ PRODUCTS = {
     "stamp.3mf": "all parts in one file, named and with their materials",
     "impression.png": "what the stamp prints, 600 dpi",
     "proof.svg": "the proof at true size",
+    "picture.png": "the finished stamp beside its impression, before it exists",
     "ticket.html": "how to print, glue, dress and ink it",
     "job.json": "every figure of this stamp",
     "report.json": "everything that was found and measured",
 }
-"""What ``stampwright make`` may write, and what each file is for."""
+"""What ``stampwright make`` may write, and a picture by Blender, and what each file is for."""
 
 OWN_OPTIONS = ("-rs", "-o", "addopts=")
 """Pytest's options outside the core: what is skipped is told, and modules that import bpy are not read for examples."""
@@ -116,9 +118,13 @@ def main(arguments: list[str]) -> int:
 
 
 def make_demo(arguments: list[str]) -> int:
-    """Make the demo stamp, or one of your own FILE.svg, and say where its files are."""
+    """Make the demo stamp, or one of your own FILE.svg, and say where its files are; --picture renders it, too."""
+    wants_picture = "--picture" in arguments
+    arguments = [argument for argument in arguments if argument != "--picture"]
     if len(arguments) > 1 or any(argument.startswith("-") for argument in arguments):
-        raise SetupError("demo takes one SVG file or nothing; `stampwright make` in .venv has all options")
+        raise SetupError(
+            "demo takes one SVG file or nothing, and --picture; `stampwright make` in .venv has all options"
+        )
     if arguments:
         artwork = Path(arguments[0]).resolve()
         folder, job = OUT / artwork.stem, list[str | Path]()
@@ -129,6 +135,8 @@ def make_demo(arguments: list[str]) -> int:
     prepare_environment("run")
     code = _run([PROGRAM, "make", artwork, "--out", folder, "--force", *job])
     if code == 0:
+        (folder / "picture.png").unlink(missing_ok=True)
+        _picture(artwork, folder, fetch=wants_picture)
         print(f"\nThe stamp is made. Its files, in {folder}:")
         for name, purpose in PRODUCTS.items():
             if (folder / name).is_file():
@@ -169,12 +177,12 @@ def run_bench(arguments: list[str]) -> int:
     """Time every stage on five pieces of art, beside the bare kernel and a peer; --cpu for processor time."""
     prepare_environment("run", "test")
     code = _run([PYTHON, TESTS / "bench" / "bench.py", *arguments])
-    # The newest Blender that the tests have brought here; a bench alone is no reason to fetch one.
-    host = max(ROOT.glob(".venv-blender-*/ready.json"), default=None)
+    # A bench alone is no reason to fetch Blender.
+    host = _host_here()
     if host is None:
         print("build.py: Blender is left out: 'python3 build.py test' brings it", file=sys.stderr)
         return code
-    return code or _run([Environment(host.parent, MAIN.interpreter).python, TESTS / "bench" / "in_blender.py"])
+    return code or _run([host.python, TESTS / "bench" / "in_blender.py"])
 
 
 def run_checks(arguments: list[str]) -> int:
@@ -218,14 +226,15 @@ def prepare_environment(*groups: str, environment: Environment = MAIN) -> None:
     _write_ready(environment, {**ready["groups"], **wanted})
 
 
-def prepare_hosts() -> dict[str, Environment]:
+def prepare_hosts(*, newest: bool = False) -> dict[str, Environment]:
     """Return the environments with Blender as a module, made where they are not there, by Blender's version.
 
-    One that cannot be had here is left out with a line that says why; on CI that is an error, unless it is for want of
-    its Python.
+    With ``newest`` it is the newest that can be had here, alone. One that cannot be had here is left out with a line
+    that says why; on CI that is an error, unless it is for want of its Python.
     """
     hosts: dict[str, Environment] = {}
-    for version, python in _read_project()["tool"]["stampwright"]["hosts"].items():
+    known = list(_read_project()["tool"]["stampwright"]["hosts"].items())
+    for version, python in reversed(known) if newest else known:
         interpreter = find_python(python)
         if interpreter is None:
             print(f"build.py: Blender {version} is left out: there is no Python {python} here", file=sys.stderr)
@@ -234,6 +243,8 @@ def prepare_hosts() -> dict[str, Environment]:
         with _optional(f"Blender {version} is left out"):
             prepare_environment(f"blender-{version}", environment=host)
             hosts[version] = host
+        if newest and hosts:
+            break
     return hosts
 
 
@@ -299,6 +310,23 @@ def _pack(hosts: dict[str, Environment], *arguments: str) -> int:
     if code:
         raise SetupError("the extension was not packed: see the line above")
     return code
+
+
+def _picture(artwork: Path, folder: Path, *, fetch: bool) -> None:
+    """Render the stamp in a folder with the newest Blender that is here, or fetch one; without any, say how to."""
+    host = _host_here()
+    if host is None and fetch:
+        host = next(iter(prepare_hosts(newest=True).values()), None)
+    if host is None:
+        print("build.py: no picture, for want of Blender: 'demo --picture' fetches it once, 1 GB", file=sys.stderr)
+    elif _run([host.python, PICTURES, artwork, folder / "job.json", folder / "picture.png"]):
+        print("build.py: the picture was not rendered: see above", file=sys.stderr)
+
+
+def _host_here() -> Environment | None:
+    """Return the newest environment with Blender that is here already."""
+    ready = max(ROOT.glob(".venv-blender-*/ready.json"), default=None)
+    return Environment(ready.parent, MAIN.interpreter) if ready else None
 
 
 def _test_in(version: str, host: Environment, arguments: list[str]) -> int:

@@ -64,7 +64,7 @@ def make_picture(arrangement: str, stamps: Sequence[tuple[Object, Stamp]], view:
 def beside(staged: Sequence[Staged], pad: Object | None) -> Composed:
     """Lay the stamp on its side, its face half turned to its impression, which lies in front."""
     one = staged[0]
-    pose = poses.turned("z", 46.0) @ poses.lying(one.points)
+    pose = poses.turned("z", 54.0) @ poses.lying(one.points)
     sheet = poses.turned("z", -9.0)
     body, paper = poses.placed(pose, one.points), poses.placed(sheet, one.paper)
     gap = 0.03 * one.size
@@ -75,9 +75,9 @@ def beside(staged: Sequence[Staged], pad: Object | None) -> Composed:
     _place(one.sheet, sheet)
     body, paper = poses.placed(pose, one.points), poses.placed(sheet, one.paper)
     if pad is not None:
-        _place(pad, poses.moved(0.95 * one.size, 1.75 * one.size, 0.0) @ poses.turned("z", 12.0))
+        _place(pad, poses.moved(1.62 * one.size, 2.2 * one.size, 0.0) @ poses.turned("z", 24.0))
     subject = np.vstack([body, paper])
-    return Composed(View(azimuth=6.0, elevation=33.0), subject, subject)
+    return Composed(View(azimuth=6.0, elevation=33.0, depth=0.8), subject, subject)
 
 
 def held(staged: Sequence[Staged], pad: Object | None) -> Composed:

@@ -66,7 +66,7 @@ EDGE = 0.18
 FADE = 0.35
 """Depth under the face over which the trace of ink fades out, mm."""
 
-WET = 0.3
+WET = 0.42
 """Roughness of fresh ink."""
 
 COLOUR, INK, UNIT = "Filament Colour", "Ink Colour", "Millimetres per Unit"

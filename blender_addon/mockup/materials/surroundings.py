@@ -38,7 +38,7 @@ def build_paper(material: Material, image: Image, corner: tuple[float, float], s
     # Beside the picture its colour is black and its opacity nothing.
     laid = wiring.math("SUBTRACT", picture.outputs["Alpha"], picture.outputs["Color"], clamp=True)
     # A stamp's ink lies a little thinner here and there.
-    film = wiring.between(wiring.noise(placed, 0.9, 5.0), 0.3, 0.6, 0.86, 1.0)
+    film = wiring.between(wiring.noise(placed, 2.2, 6.0), 0.3, 0.6, 0.92, 1.0)
     laid = wiring.math("MULTIPLY", wiring.math("MULTIPLY", laid, film), printed.outputs[0])
     fibres = wiring.noise(placed, 2.6, 6.0)
     sheet = wiring.mixed(wiring.between(fibres, 0.3, 0.7, 0.0, 0.10), WHITE, (0.74, 0.71, 0.65, 1.0))
