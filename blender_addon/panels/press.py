@@ -1,32 +1,142 @@
-"""The panel of ink and push."""
+"""The panels of ink and push: what a push prints, and how the stamp wants to be pressed."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from .base import StampPanel, show_figures
+from .. import live, pressing, stamps
+from ..figures import in_labels
+from .base import StampPanel, show_figures, wrapped
 
 if TYPE_CHECKING:
-    from bpy.types import Object, UILayout
+    from bpy.types import Context, Object, UILayout
+
+ICON = 20
+"""Pixels of an icon at a scale of 1."""
+
+WIDEST = 16.0
+"""Scale of the press curve at most; wider panels leave room beside it."""
 
 
 class STAMPWRIGHT_PT_press(StampPanel, bpy.types.Panel):
-    """Ink and push, for the ticket's advice."""
+    """What the push prints, and what push it takes."""
 
-    bl_label = "Ink and Push"
+    bl_label = "Press"
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
-        """Show the figures of the ink and the press."""
-        ink, press = held.ink, held.press
+        """Show the push, what comes of it, and the press curve."""
+        press = held.press
         show_figures(layout, press, "force", force="Push (N)")
         show_figures(layout, press, "off_centre_x", "off_centre_y", off_centre_y="Y")
         layout.prop(press, "hold")
-        show_figures(layout, press, "dressed", "bow", "bead_angle", bead_angle="Beads (°)")
+        show_figures(layout, press, "dressed")
+        column = layout.column(heading="Follow Edits")
+        column.prop(held, "press_live")
+        if held.paper:
+            layout.prop(held, "sheet")
+        layout.prop(held, "show_pressure")
+        known = pressing.known_of(root)
+        _show_state(layout, root, known)
+        if known.trial is not None:
+            _show_figures(layout, held, known.trial)
+        if known.curve:
+            across = bpy.context.region.width / (ICON * bpy.context.preferences.system.ui_scale)
+            layout.template_icon(icon_value=known.curve, scale=min(max(across - 2.0, 4.0), WIDEST))
+        row = layout.row(align=True)
+        row.operator("stampwright.press", icon="PLAY")
+        row.operator("stampwright.draw_press_curve", icon="IMAGE_DATA", text="Curve")
+
+
+class STAMPWRIGHT_PT_assumptions(StampPanel, bpy.types.Panel):
+    """What would help, and what is assumed."""
+
+    bl_label = "Advice and Assumptions"
+    bl_parent_id = "STAMPWRIGHT_PT_press"
+
+    @classmethod
+    def poll(cls, context: Context) -> bool:
+        """Show only once the stamp has been pressed fully."""
+        root = stamps.stamp_of(context)
+        trial = pressing.known_of(root).trial if root is not None else None
+        return trial is not None and trial.full
+
+    def show(self, layout: UILayout, root: Object, held: Any) -> None:
+        """Say what would help, then each assumption with what its ends do."""
+        report = pressing.known_of(root).trial.report
+        for piece in report.advice:
+            _say(layout.box(), in_labels(piece.message), "CHECKMARK" if piece.enough else "DOT")
+        for effect in report.sensitivities:
+            _say(layout.box(), str(effect), "QUESTION")
+
+
+class STAMPWRIGHT_PT_ink(StampPanel, bpy.types.Panel):
+    """The ink, the pad that it comes from, and what lies under the paper."""
+
+    bl_label = "Ink, Face and Paper"
+    bl_parent_id = "STAMPWRIGHT_PT_press"
+
+    def show(self, layout: UILayout, root: Object, held: Any) -> None:
+        """Show the figures of ink, ink pad, printed face and bedding."""
+        ink, press = held.ink, held.press
         show_figures(layout, ink, "film", "threshold", "density", title="Ink")
         pad = {"pad_thickness": "Thickness", "pad_young": "Stiffness (MPa)", "pad_force": "Push (N)"}
         show_figures(layout, ink, *pad, title="Ink Pad", **pad)
+        show_figures(layout, press, "bow", "bead_angle", title="Printed Face", bead_angle="Beads (°)")
         bedding = {"bedding": "Thickness", "bedding_young": "Stiffness (MPa)"}
         show_figures(layout, press, *bedding, title="Paper and Bedding", **bedding)
-        layout.prop(press, "solver")
+
+
+def _show_state(layout: UILayout, root: Object, known: pressing.Known) -> None:
+    """Say what is under way, or what stood against it."""
+    work = pressing.work_of(root)
+    if work is not None and work.seconds > live.SLOW:
+        row = layout.row(align=True)
+        row.progress(factor=work.share, text=work.step.capitalize())
+        row.operator("stampwright.stop_pressing", text="", icon="X")
+    if known.message:
+        box = layout.box()
+        box.alert = True
+        _say(box, in_labels(known.message), "ERROR")
+
+
+def _show_figures(layout: UILayout, held: Any, trial: Any) -> None:
+    """Show what the push prints and what it takes, in the fewest words."""
+    box = layout.box().column(align=True)
+    for text, icon in _told(held, trial):
+        box.label(text=text, icon=icon)
+
+
+def _told(held: Any, trial: Any) -> Iterator[tuple[str, str]]:
+    """Yield each figure in words, with an icon that says whether it will do."""
+    report = trial.report
+    hand, whole_at = report.hand.newtons, report.finished.whole_at
+    good = {True: "CHECKMARK", False: "ERROR"}
+    solver = "full solver" if trial.full else "quick solver"
+    yield f"{trial.job.press.force:.0f} N print {trial.printed_share:.1%} ({solver})", "DOT"
+    yield (
+        ("No push prints 98 %" if whole_at is None else f"98 % print at {whole_at:.0f} N"),
+        good[whole_at is not None and whole_at <= hand],
+    )
+    yield f"Comfortable: {hand:.0f} N", "DOT"
+    yield f"Greatest pressure: {trial.peak:.2f} MPa", "DOT"
+    if report.needed is None:
+        yield "No dressing does for a comfortable push", good[False]
+    elif report.needed > 0.0:
+        yield f"Dress {report.needed:.2f} mm for a comfortable push", "DOT"
+    if report.off_centre is not None:
+        reach = report.off_centre.reach
+        yield (
+            (f"Whole up to {reach:.1f} mm off the middle" if reach else "Not whole pushed in the middle"),
+            good[reach > 0.0],
+        )
+    if held.show_pressure:
+        yield f"On the die: blue 0 to yellow {trial.scale_top:g} MPa", "COLOR"
+
+
+def _say(layout: UILayout, text: str, icon: str) -> None:
+    column = layout.column(align=True)
+    for number, line in enumerate(wrapped(text)):
+        column.label(text=line, icon=icon if number == 0 else "BLANK1")
