@@ -88,6 +88,12 @@ def _add_make(commands: Any) -> None:
     )
     command.add_argument("--out", metavar="DIR", type=Path, required=True, help="folder for the files; made if needed")
     _add_artwork(command)
+    command.add_argument(
+        "--sculpt",
+        metavar="FILE",
+        type=Path,
+        help="height map that shapes the face (face.sculpt): a 16-bit PNG or float TIFF that records place and depth",
+    )
     command.add_argument("--force", action="store_true", help="overwrite files that are there already")
     command.add_argument("--json", action="store_true", help="print the report for machines instead of words")
     command.set_defaults(run=_make)
@@ -154,6 +160,8 @@ def _add_artwork(command: argparse.ArgumentParser) -> None:
 
 def _make(options: argparse.Namespace) -> int:
     job = job_of(options)
+    if options.sculpt is not None:
+        job = job.with_value("face.sculpt", os.path.realpath(options.sculpt))
     progress = Progress(sys.stderr)
     try:
         progress.tell("reading", 0.0)

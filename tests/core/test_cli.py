@@ -5,9 +5,11 @@ import os
 import subprocess
 import sys
 
+import numpy as np
 import pytest
 from PIL import Image
 from stampwright.cli import main
+from stampwright.solids.texture import FaceMap, write_face_map
 
 MARK = """<svg xmlns="http://www.w3.org/2000/svg" width="30mm" height="30mm" viewBox="0 0 30 30">
 <path d="M2 10h14V4l12 11-12 11v-6H2z"/></svg>"""
@@ -208,3 +210,39 @@ def test_a_scan_is_made_by_the_jobs_tracing(tmp_path, capsys):
     scan = ("make", tmp_path / "scan.png", "--set", "tracing.negative=true", "--set", "handle.form=none", "--out")
     code, _, err = run(capsys, *scan, tmp_path / "made")
     assert code == 0, err
+
+
+def test_make_textures_the_face_with_a_grain_and_a_sculpt(tmp_path, capsys, mark):
+    sculpt = FaceMap(np.full((60, 60), -0.15, dtype=np.float32), (-12.0, -12.0), 0.4)
+    write_face_map(tmp_path / "hollow.png", sculpt)
+    settings = ("--set", "face.texture=linen", "--set", "face.strength=0.5", "--sculpt", tmp_path / "hollow.png")
+    code, out, _ = run(capsys, "make", mark, "--out", tmp_path / "made", *settings)
+    assert code == 0
+    assert "dressing takes texture" in out
+    # The folder makes the same die again, without the file that the sculpt came from.
+    (tmp_path / "hollow.png").unlink()
+    again = ("--job", tmp_path / "made" / "job.json", "--out", tmp_path / "again")
+    assert run(capsys, "make", mark, *again)[0] == 0
+    assert (tmp_path / "again" / "die.stl").read_bytes() == (tmp_path / "made" / "die.stl").read_bytes()
+    told = json.loads((tmp_path / "made" / "report.json").read_text())["face"]
+    assert told["texture"] == "linen"
+    assert told["sculpted"]
+    assert told["proof"]["worst"] < 0.005
+    assert "linen and a sculpt" in (tmp_path / "made" / "ticket.html").read_text()
+
+
+@pytest.mark.parametrize(
+    ("arguments", "told"),
+    [
+        (("--sculpt", "missing.tif"), "cannot be read"),
+        (("--set", "face.texture=picture"), "face.picture"),
+        (("--set", "face.tone=dots"), "face.picture"),
+        (("--set", "face.texture=velvet"), "wood-grain, linen"),
+    ],
+)
+def test_a_texture_that_cannot_be_made_exits_2_and_says_what_to_do(tmp_path, capsys, mark, arguments, told):
+    code, _, err = run(capsys, "make", mark, "--out", tmp_path / "made", *arguments)
+    assert code == 2
+    assert told in err
+    assert len(err.splitlines()) == 1
+    assert not (tmp_path / "made").exists()

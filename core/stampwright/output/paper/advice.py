@@ -58,7 +58,8 @@ def making(stamp: Stamp) -> tuple[Step, ...]:
         steps.append(Step("Glue", tuple(_gluing(stamp))))
     steps.append(Step("Ink and try", tuple(_inking(stamp))))
     if stamp.pressing is not None:
-        steps.append(Step("Press", tuple(_pressing(stamp.pressing))))
+        what = "the face" if stamp.face is None else "what stands of the textured face"
+        steps.append(Step("Press", tuple(_pressing(stamp.pressing, what))))
     return tuple(steps)
 
 
@@ -188,13 +189,13 @@ def _inking(stamp: Stamp) -> Iterator[Note]:
     )
 
 
-def _pressing(figures: PressFigures) -> Iterator[Note]:
+def _pressing(figures: PressFigures, what: str) -> Iterator[Note]:
     hand = figures.hand
     if figures.whole_at is None:
-        yield Note("No push that the relief bears is reckoned to print the whole face: see what was found.", RECKONED)
+        yield Note(f"No push that the relief bears is reckoned to print all of {what}: see what was found.", RECKONED)
     else:
         taken = f"With {figures.dressed:g} mm dressed off" if figures.dressed else "Undressed"
-        told = f"{taken}, about {figures.whole_at:.0f} N print {WHOLE:.0%} of the face solid"
+        told = f"{taken}, about {figures.whole_at:.0f} N print {WHOLE:.0%} of {what} solid"
         if figures.needed:
             told += f"; a comfortable push does from {figures.needed:.2f} mm of dressing on"
         yield Note(f"{told}.", RECKONED)
