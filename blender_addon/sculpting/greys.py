@@ -66,8 +66,9 @@ def _looked_up(texture: Texture, count: int) -> Any:
     evaluate = texture.evaluate
     found = chain.from_iterable(evaluate((x, y, 0.0)) for y in reversed(steps) for x in steps)
     values = np.fromiter(found, np.float32, 4 * count * count).reshape(count, count, 4)
-    # A texture without colours answers with its strength in the fourth place, and black.
-    return _grey(values) if values[..., :3].any() else np.clip(values[..., 3], 0.0, 1.0)
+    colours, strengths = values[..., :3], values[..., 3]
+    # A texture without colours answers with black, and with its strength.
+    return _grey(colours if colours.any() else strengths[..., None])
 
 
 def _grey(pixels: Any, *, premultiplied: bool = False) -> Any:
