@@ -56,7 +56,10 @@ class STAMPWRIGHT_PT_artwork(StampPanel, bpy.types.Panel):
         column.operator("stampwright.add_artwork", text="", icon="ADD")
         column.operator("stampwright.remove_artwork", text="", icon="REMOVE")
         if 0 <= held.active_source < len(held.sources):
-            _show_source(layout, held.sources[held.active_source])
+            source = held.sources[held.active_source]
+            _show_source(layout, source)
+            if held.face.texture != "none" and source.object is not None:
+                layout.prop(source, "textured")
         if not any(source.object for source in held.sources):
             layout.prop(held, "artwork_file")
         figures = held.layout
