@@ -145,12 +145,15 @@ def follow(root: Object) -> None:
 
 def colour_views(*, by_pressure: bool) -> None:
     """Have the viewports that show plain solids show colours of vertices, or what they show as they come."""
-    wanted, other = ("VERTEX", "MATERIAL") if by_pressure else ("MATERIAL", "VERTEX")
     for window in bpy.context.window_manager.windows:
         for area in window.screen.areas:
             for space in area.spaces:
-                if space.type == "VIEW_3D" and space.shading.color_type == other:
-                    space.shading.color_type = wanted
+                if not isinstance(space, bpy.types.SpaceView3D):
+                    continue
+                if by_pressure and space.shading.color_type == "MATERIAL":
+                    space.shading.color_type = "VERTEX"
+                elif not by_pressure and space.shading.color_type == "VERTEX":
+                    space.shading.color_type = "MATERIAL"
 
 
 def _stamp(root: Object) -> Any:

@@ -86,6 +86,9 @@ def write_mesh(mesh: Mesh, vertices: Any, triangles: Any) -> None:
         mesh.set_sharp_from_angle(angle=SHARP)
         return
     mesh.attributes[PLACES].data.foreach_set("vector", flat)
+    if len(flat):
+        # Hosts before 5.0 keep a mesh's bounds unless a vertex is moved as such.
+        mesh.vertices[0].co = flat[:3].tolist()
     mesh.update()
 
 

@@ -155,8 +155,10 @@ def _lay_pressure(root: Object, stamp: Stamp, trial: Trial, scene: Scene) -> Non
         sheet.hide_render = sheet.hide_select = True
         collection_of(root).objects.link(sheet)
     mapped = map_pressure(stamp.die, trial.prediction.pressing)
-    write_mesh(sheet.data, (mapped.vertices + (0.0, 0.0, LIFT)) / mm_per_unit(scene), mapped.triangles)
-    _write(sheet.data, COLOURS, "BYTE_COLOR", "color_srgb", np.pad(mapped.colours, ((0, 0), (0, 1)), constant_values=1))
+    lifted = mapped.vertices + np.array((0.0, 0.0, LIFT))
+    write_mesh(sheet.data, lifted / mm_per_unit(scene), mapped.triangles)
+    opaque = np.pad(mapped.colours, ((0, 0), (0, 1)), constant_values=1.0)
+    _write(sheet.data, COLOURS, "BYTE_COLOR", "color_srgb", opaque)
     _write(sheet.data, PRESSURE, "FLOAT", "value", mapped.pressure)
     sheet.data.attributes.active_color_name = COLOURS
 

@@ -41,10 +41,9 @@ class STAMPWRIGHT_PT_press(StampPanel, bpy.types.Panel):
         known = pressing.known_of(root)
         _show_state(layout, root, known)
         if known.trial is not None:
-            _show_figures(layout, held, known.trial)
+            _show_outcome(layout, held, known.trial)
         if known.curve:
-            across = bpy.context.region.width / (ICON * bpy.context.preferences.system.ui_scale)
-            layout.template_icon(icon_value=known.curve, scale=min(max(across - 2.0, 4.0), WIDEST))
+            layout.template_icon(icon_value=known.curve, scale=_room())
         row = layout.row(align=True)
         row.operator("stampwright.press", icon="PLAY")
         row.operator("stampwright.draw_press_curve", icon="IMAGE_DATA", text="Curve")
@@ -102,41 +101,43 @@ def _show_state(layout: UILayout, root: Object, known: pressing.Known) -> None:
         _say(box, in_labels(known.message), "ERROR")
 
 
-def _show_figures(layout: UILayout, held: Any, trial: Any) -> None:
+def _show_outcome(layout: UILayout, held: Any, trial: Any) -> None:
     """Show what the push prints and what it takes, in the fewest words."""
     box = layout.box().column(align=True)
     for text, icon in _told(held, trial):
         box.label(text=text, icon=icon)
 
 
-def _told(held: Any, trial: Any) -> Iterator[tuple[str, str]]:
+def _room() -> float:
+    """Return how many icons wide the panel is, within what the press curve may take."""
+    context = bpy.context
+    width = context.region.width if context.region is not None else 0
+    return min(max(width / (ICON * context.preferences.system.ui_scale) - 2.0, 4.0), WIDEST)
+
+
+def _told(held: Any, trial: Any) -> Iterator[tuple[str, Any]]:
     """Yield each figure in words, with an icon that says whether it will do."""
     report = trial.report
     hand, whole_at = report.hand.newtons, report.finished.whole_at
-    good = {True: "CHECKMARK", False: "ERROR"}
-    solver = "full solver" if trial.full else "quick solver"
-    yield f"{trial.job.press.force:.0f} N print {trial.printed_share:.1%} ({solver})", "DOT"
-    yield (
-        ("No push prints 98 %" if whole_at is None else f"98 % print at {whole_at:.0f} N"),
-        good[whole_at is not None and whole_at <= hand],
-    )
+    yield f"{trial.job.press.force:.0f} N print {trial.printed_share:.1%} ({'full' if trial.full else 'quick'})", "DOT"
+    if whole_at is None:
+        yield "No push prints 98 %", "ERROR"
+    else:
+        yield f"98 % print at {whole_at:.0f} N", "CHECKMARK" if whole_at <= hand else "ERROR"
     yield f"Comfortable: {hand:.0f} N", "DOT"
     yield f"Greatest pressure: {trial.peak:.2f} MPa", "DOT"
     if report.needed is None:
-        yield "No dressing does for a comfortable push", good[False]
+        yield "No dressing does for a comfortable push", "ERROR"
     elif report.needed > 0.0:
         yield f"Dress {report.needed:.2f} mm for a comfortable push", "DOT"
     if report.off_centre is not None:
         reach = report.off_centre.reach
-        yield (
-            (f"Whole up to {reach:.1f} mm off the middle" if reach else "Not whole pushed in the middle"),
-            good[reach > 0.0],
-        )
+        yield f"Whole up to {reach:.1f} mm off the middle", "CHECKMARK" if reach else "ERROR"
     if held.show_pressure:
         yield f"On the die: blue 0 to yellow {trial.scale_top:g} MPa", "COLOR"
 
 
-def _say(layout: UILayout, text: str, icon: str) -> None:
+def _say(layout: UILayout, text: str, icon: Any) -> None:
     column = layout.column(align=True)
     for number, line in enumerate(wrapped(text)):
         column.label(text=line, icon=icon if number == 0 else "BLANK1")

@@ -77,7 +77,7 @@ def map_pressure(die: Solid, pressing: Pressing, *, fine: float = FINE) -> Press
     vertices = solid.vertices[used]
     pressure = _averaged(pressing).at(*_pixels(face, die_to_paper(vertices)))
     return PressureMap(
-        vertices, triangles.reshape(-1, 3).astype(np.int32), pressure, round_up(float(pressure.max(initial=0.0)))
+        vertices, triangles.reshape(-1, 3).astype(np.int32), pressure, round_up(float(pressing.pressure.max()))
     )
 
 

@@ -13,6 +13,7 @@ from .as_printed import face_of
 from .impression import Mesh
 from .prediction import Prediction, predict_from_face
 from .press_report import PressReport, report_from_face
+from .pressure_map import round_up
 from .types import HeightMap
 
 Progress = Callable[[str, float], None]
@@ -43,6 +44,11 @@ class Trial:
     def peak(self) -> float:
         """Greatest pressure on the face, MPa."""
         return float(self.prediction.pressing.pressure.max())
+
+    @property
+    def scale_top(self) -> float:
+        """Upper end of the scale on which :func:`~stampwright.press.pressure_map.map_pressure` shows it, MPa."""
+        return round_up(self.peak)
 
 
 def try_on_paper(
