@@ -71,7 +71,6 @@ class Bench:
     stamp: Stamp | None = None
     fingerprint: str = ""
     shown: dict[str, Any] = field(default_factory=dict)
-    face: Face = field(default_factory=Face)
     settled: tuple[Finding, ...] = ()
     message: str = ""
 
@@ -99,7 +98,7 @@ def read_order(root: Object, depsgraph: Depsgraph) -> Order:
 
     What brushes have moved on its die is taken into its sculpt first.
     """
-    held, bench = root.stampwright, bench_of(root)
+    held = root.stampwright
     keep_strokes(root)
     job = _job_with_curves(held, depsgraph)
     sources = [source for source in held.sources if source.object is not None]
@@ -110,11 +109,11 @@ def read_order(root: Object, depsgraph: Depsgraph) -> Order:
         _add_to(mark, shape)
     if file is not None:
         mark.update(f"{file} {_stamped(file)}".encode())
-    bench.face = face = read_face(root, job, bench.face)
+    face = read_face(root, job)
     shown_as = f"{held.standing} {held.paper} {depsgraph.scene.unit_settings.scale_length:.7g}"
-    made_of = f"{mark.hexdigest()} {' '.join(face.marks)} {job_as_json(job)}"
+    made_of = f"{mark.hexdigest()} {face.mark} {job_as_json(job)}"
     everything = hashlib.blake2b(f"{made_of} {shown_as}".encode(), digest_size=12)
-    return Order(job, shapes, file, mark.hexdigest(), face, bench.settled, everything.hexdigest())
+    return Order(job, shapes, file, mark.hexdigest(), face, bench_of(root).settled, everything.hexdigest())
 
 
 def keep_strokes(root: Object) -> None:

@@ -24,29 +24,24 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, eq=False)
 class Face:
-    """Sculpt and picture of a face, with a fingerprint of each."""
+    """Sculpt and picture of a face, and a fingerprint of both."""
 
-    sculpt: FaceMap | None = None
-    picture: Any = None
-    marks: tuple[str, str] = ("", "")
+    sculpt: FaceMap | None
+    picture: Any
+    mark: str
 
 
-def read_face(root: Object, job: Job, former: Face) -> Face:
+def read_face(root: Object, job: Job) -> Face:
     """Return the face that a stamp is to have.
 
-    What has not changed since ``former`` is the very object that it was, so that the core knows it again. A stamp that
-    was turned up to be sculpted is stood back first, once that is over. Raises :class:`StampwrightError` when sculpt or
-    picture cannot be read.
+    A stamp that was turned up to be sculpted is stood back first, once that is over. Raises :class:`StampwrightError`
+    when sculpt or picture cannot be read.
     """
     with live.quiet():
         session.stand_back(root)
     sculpt, picture = kept_map(root.stampwright.sculpt), _picture(root, job)
-    marks = ("" if sculpt is None else mark_of(sculpt), "" if picture is None else _mark_of_grey(picture))
-    return Face(
-        former.sculpt if marks[0] == former.marks[0] else sculpt,
-        former.picture if marks[1] == former.marks[1] else picture,
-        marks,
-    )
+    mark = f"{'' if sculpt is None else mark_of(sculpt)} {'' if picture is None else _mark_of_grey(picture)}"
+    return Face(sculpt, picture, mark)
 
 
 def may_write(root: Object, dense: DenseDie | None, scene: Scene) -> bool:

@@ -18,8 +18,8 @@ from ..bridge.units import mm_per_unit
 from ..stamps import part_of
 from ..stampwright.errors import StampwrightError
 from ..stampwright.solids import Solid
-from ..stampwright.solids.texture import FACE, DenseDie, FaceMap, Sculpt, read_sculpt
-from .keeping import keep_map, kept_map, mark_of
+from ..stampwright.solids.texture import FACE, DenseDie, Sculpt, read_sculpt
+from .keeping import keep_map, kept_map
 
 if TYPE_CHECKING:
     from bpy.types import Mesh, Object, Scene
@@ -109,13 +109,7 @@ def has_form(die: Object, dense: DenseDie, scene: Scene) -> bool:
         return False
     written, places, still = _written(mesh), _places_of(dense, scene), ~dense.movable
     same_places = np.array_equal(written[:, :2], places[:, :2]) and np.array_equal(written[still], places[still])
-    return same_places and _are_alike(kept_map(die.stampwright.grain), dense.grain)
-
-
-def _are_alike(one: FaceMap | None, other: FaceMap | None) -> bool:
-    if one is None or other is None:
-        return one is other
-    return mark_of(one) == mark_of(other)
+    return same_places and kept_map(die.stampwright.grain) == dense.grain
 
 
 def _check_points(die: Object, about: Any) -> None:
