@@ -64,10 +64,10 @@ def _draw() -> None:
     gpu.matrix.push()
     gpu.matrix.multiply_matrix(frame)
     try:
-        if repaired is not None:
-            _draw_repair(root, repaired, shader)
         for severity, fills, lines in _places(root, tuple(found)):
             _draw_region(shader, COLOURS[severity], fills, lines)
+        if repaired is not None:
+            _draw_repair(root, repaired, shader)
         _draw_signs(context, frame, found, shader)
     finally:
         gpu.matrix.pop()
@@ -144,12 +144,15 @@ def _draw_picture(context: Context, root: Any) -> None:
 def _places(root: Any, found: tuple[Any, ...]) -> list[tuple[str, Any, Any]]:
     """Return for each severity what to draw of its places; kept until other things are found."""
     if _kept.get("found") != (root.session_uid, found):
-        from .stampwright.output.marking import place_triangles  # noqa: PLC0415  (loaded: there are findings)
+        # Loaded: there are findings.
+        from .stampwright.output.marking import place_triangles  # noqa: PLC0415
+        from .stampwright.preflight import MENDED  # noqa: PLC0415
 
         shader = gpu.shader.from_builtin("UNIFORM_COLOR")
         batches = []
         for severity in ("notes", "warns", "blocks"):
-            places = [finding.place for finding in found if finding.severity == severity]
+            # What was mended is drawn by itself.
+            places = [each.place for each in found if each.severity == severity and each.kind != MENDED]
             if places:
                 triangles, edges = place_triangles(places)
                 batches.append((severity, _batch(shader, "TRIS", triangles), _batch(shader, "LINES", edges)))

@@ -68,6 +68,7 @@ class Watching(OperatorPart):
         self._timer = manager.event_timer_add(0.05, window=context.window)
         manager.progress_begin(0, 100)
         manager.modal_handler_add(self)
+        self._tell_how_far(context)
         return {"RUNNING_MODAL"}
 
     def modal(self, context: Context, event: Any) -> set[str]:
@@ -78,13 +79,16 @@ class Watching(OperatorPart):
             self.room.stop_at(self._number)
             return self._end(context, {"CANCELLED"})
         if event.type == "TIMER":
-            context.window_manager.progress_update(int(100 * self._work.share))
-            context.workspace.status_text_set(f"Stamp: {self._work.step} ({self._work.share:.0%})   Esc: Stop")
+            self._tell_how_far(context)
         return {"PASS_THROUGH"}
 
     def ended(self) -> set[str]:
         """Return how it came out."""
         return {"FINISHED"}
+
+    def _tell_how_far(self, context: Context) -> None:
+        context.window_manager.progress_update(int(100 * self._work.share))
+        context.workspace.status_text_set(f"Stamp: {self._work.step} ({self._work.share:.0%})   Esc: Stop")
 
     def _end(self, context: Context, done: set[str]) -> set[str]:
         context.window_manager.event_timer_remove(self._timer)
