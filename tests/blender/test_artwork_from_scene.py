@@ -204,23 +204,6 @@ def test_a_closed_curve_can_be_drawn_as_a_line(scene, building):
     assert inked.area == pytest.approx(math.pi * (outer**2 - (outer - 2.0) ** 2), rel=0.01)
 
 
-def test_grease_pencil_prints_its_strokes_with_their_radius(scene, building):
-    if bpy.app.version < (4, 3):
-        pytest.skip("this host has the older strokes")
-    data = (bpy.data.grease_pencils if bpy.app.version >= (5, 0) else bpy.data.grease_pencils_v3).new("drawn")
-    drawing = data.layers.new("ink").frames.new(scene.frame_current).drawing
-    drawing.add_strokes([2])
-    stroke = drawing.strokes[0]
-    for point, (x, radius) in zip(stroke.points, ((0.0, 0.5), (4.0, 0.5)), strict=True):
-        point.position, point.radius = (x, 0.0, 0.0), radius
-    root = made(link("drawn", data))
-    inked = ink_of(root, building)
-    left, bottom, right, top = inked.bounds
-    assert (right - left) / (top - bottom) == pytest.approx(5.0, rel=0.01)
-    scale = (right - left) / 5.0
-    assert inked.area / scale**2 == pytest.approx(4.0 + math.pi * 0.25, rel=0.01)
-
-
 def test_a_stamp_of_a_file_stands_beside_the_curves_of_the_file(scene, artwork_folder):
     bpy.ops.stampwright.import_artwork(filepath=str(artwork_folder / "ownership-mark.svg"))
     bpy.context.view_layer.update()
