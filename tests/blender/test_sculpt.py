@@ -7,6 +7,7 @@ import shapely
 from drawing import choose, circle, curve, letter_f
 
 MM = 0.001
+RADIUS = 12.0
 
 
 def made(*drawn, **figures):
@@ -21,8 +22,9 @@ def made(*drawn, **figures):
 
 
 def disc(**figures):
-    """Make a stamp whose face is a disc of 30 mm."""
-    return made(curve("disc", circle(15 * MM, 96)), layout_size_by="page", face_depth=0.6, **figures)
+    """Make a stamp whose face is a disc of 24 mm on a base of 30 mm; small ones are pressed sooner."""
+    drawn = curve("disc", circle(RADIUS * MM, 96))
+    return made(drawn, layout_size_by="page", base_width=30.0, face_depth=0.6, **figures)
 
 
 def part(root, role):
@@ -96,7 +98,7 @@ def test_the_face_becomes_dense_turned_up_and_all_else_masked(scene):
     on_top = at[:, 2] > at[:, 2].max() - 1e-3
     assert np.array_equal(~held, on_top)
     # Two points to an extrusion width: more than four on each square millimetre.
-    assert (~held).sum() > 4 * np.pi * 15**2
+    assert (~held).sum() > 4 * np.pi * RADIUS**2
     sets = np.empty(len(die.data.polygons), dtype=np.int32)
     die.data.attributes[".sculpt_face_set"].data.foreach_get("value", sets)
     assert set(sets) == {1, 2, 3, 4, 5}
@@ -125,13 +127,13 @@ def test_strokes_are_mirrored_where_the_artwork_is(scene):
 @pytest.mark.parametrize("scale", [1.0, 0.001])
 def test_the_brush_has_its_size_on_the_face(scene, scale):
     scene.unit_settings.scale_length = scale
-    root = made(curve("disc", circle(15 * MM / scale)), layout_size_by="page")
+    root = made(curve("disc", circle(RADIUS * MM / scale)), layout_size_by="page")
     bpy.ops.stampwright.sculpt_face()
     tools = bpy.context.tool_settings
     size = getattr(tools.sculpt, "unified_paint_settings", None) or tools.unified_paint_settings
     assert size.use_locked_size == "SCENE"
     radius = size.unprojected_size / 2 if hasattr(size, "unprojected_size") else size.unprojected_radius
-    assert radius * scale * 1000 == pytest.approx(1.5, rel=0.01)
+    assert radius * scale * 1000 == pytest.approx(RADIUS / 10, rel=0.01)
     bpy.ops.stampwright.end_sculpting()
     assert part(root, "die").mode == "OBJECT"
 
@@ -190,7 +192,7 @@ def test_a_sculpt_stays_through_changes_of_size_shoulder_and_artwork(scene, live
     die = sculpted(root)
     kept = heights_of(root)[0].copy()
     root.stampwright.die.shoulder = 25.0
-    root.stampwright.base.width = 44.0
+    root.stampwright.base.width = 34.0
     live.catch_up()
     at, heights = face_heights(die)
     assert np.abs(heights - dent(at)).max() < 2e-3
@@ -199,7 +201,7 @@ def test_a_sculpt_stays_through_changes_of_size_shoulder_and_artwork(scene, live
     bpy.context.view_layer.update()
     live.catch_up()
     at, heights = face_heights(die)
-    assert np.hypot(at[:, 0], at[:, 1]).max() == pytest.approx(9.0, abs=0.01)
+    assert np.hypot(at[:, 0], at[:, 1]).max() == pytest.approx(0.6 * RADIUS, abs=0.01)
     assert np.abs(heights - dent(at)).max() < 2e-3
     drawn.scale = (1.0, 1.0, 1.0)
     bpy.context.view_layer.update()
