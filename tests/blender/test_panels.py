@@ -35,11 +35,9 @@ class Sheet:
         self.shown.append((name, text, "OPERATOR"))
         return SimpleNamespace()
 
-    def separator(self, *_about, **_more):
-        return None
-
-    progress = popover = template_list = separator
-    locals()["template_ID"] = separator
+    def __getattr__(self, _name):
+        # Lists, separators, popovers: nothing with a label of ours.
+        return lambda *_about, **_more: None
 
     def row(self, **_about):
         return Sheet(self.shown)
@@ -63,7 +61,10 @@ def laid_out(panels, root, name: str) -> list[tuple[str, str, str]]:
     """Return (property, label, type) of all that a panel shows."""
     shown: list[tuple[str, str, str]] = []
     panel = next(each for each in panels.CLASSES if each.__name__ == f"STAMPWRIGHT_PT_{name}")
-    panel.show(SimpleNamespace(), Sheet(shown), root, root.stampwright)
+    if panel.poll(bpy.context):
+        stand_in = SimpleNamespace(layout=Sheet(shown))
+        stand_in.show = lambda *about: panel.show(stand_in, *about)
+        panel.draw(stand_in, bpy.context)
     return shown
 
 
@@ -72,7 +73,9 @@ def every_way(root) -> Iterator[None]:
     held = root.stampwright
     with importlib.import_module(f"{MODULE}.live").quiet():
         held.cushion.thickness, held.handle.hollow = 2.0, True
-        for group, name in ((held.base, "outline"), (held.handle, "form"), (held.layout, "size_by")):
+        choices = [(held.base, "outline"), (held.handle, "form"), (held.layout, "size_by")]
+        choices += [(held.face, "tone"), (held.face, "texture")]
+        for group, name in choices:
             for item in group.bl_rna.properties[name].enum_items:
                 setattr(group, name, item.identifier)
                 yield
@@ -102,11 +105,12 @@ def test_every_figure_of_the_job_has_its_place(panels, root, core):
     names = [each.__name__.rpartition("_PT_")[2] for each in panels.CLASSES if hasattr(each, "show")]
     laid = {path for _ in every_way(root) for name in names for path, _, _ in laid_out(panels, root, name)}
     # The name stands in the first panel, curves are picked for points, findings are accepted one kind at a time; the
-    # switch of the grooves stands beside their panel's name, and repair is a button for all or for one.
+    # switch of the grooves stands beside their panel's name, and repair and the full solver are buttons.
     elsewhere = {"name", "base.points", "handle.profile", "handle.outline", "preflight.accept", "backing.grooves"}
-    elsewhere |= {"preflight.repair", "preflight.repair_at"}
+    # A sculpt is made by hand, or imported.
+    elsewhere |= {"preflight.repair", "preflight.repair_at", "face.sculpt"}
     job = core("job")
-    wanted = {path for path, _, _ in job.job_figures(job.Job()) if not path.startswith("face.") or "face" in names}
+    wanted = {path for path, _, _ in job.job_figures(job.Job())}
     assert wanted - laid - elsewhere == set()
 
 

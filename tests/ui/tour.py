@@ -1,207 +1,347 @@
-"""A tour of the extension in a real window: install, draw, make, look at every panel; run inside Blender.
+"""A tour of the extension in a real window, as an artist goes through it; run inside Blender.
 
-``blender --factory-startup --python tour.py -- PACKAGE ARTWORK FOLDER`` takes a picture at each stop, and writes what
-it saw as ``tour.json`` into the folder.
+``blender --factory-startup --enable-event-simulate --python tour.py -- PACKAGE ARTWORK FOLDER`` takes a picture at each
+stop, and writes what it saw as ``tour.json`` into the folder. Mouse and keys are the host's own simulated ones.
 """
 
 import json
-import shutil
-import subprocess
 import sys
-import time
 import traceback
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import bpy
 
-MODULE = "bl_ext.user_default.stampwright"
-PACKAGE, ARTWORK, FOLDER = sys.argv[sys.argv.index("--") + 1 :][:3]
+sys.path.insert(0, str(Path(__file__).resolve().parent))
 
-SETTLE = 1.5
-"""Seconds for the window to be drawn after a step; software drawing is slow."""
+from drawn import draw_art, draw_profile, draw_rosette, draw_text, shape_of
+from window import (
+    FOLDER,
+    MODULE,
+    SETTLE,
+    bring_tab_forward,
+    click,
+    click_tab,
+    drag,
+    find,
+    key,
+    look_at,
+    move_into_viewport,
+    open_sidebar,
+    picture,
+    pictures,
+    presses,
+    run,
+    settle,
+    typed,
+    view,
+)
 
-LEAST_PICTURE = 20_000
-"""Bytes; a picture file smaller than this shows an empty window."""
+PACKAGE, ARTWORK, _ = sys.argv[sys.argv.index("--") + 1 :][:3]
 
-# An F, in mm: no reversal and no turn of it is the same again.
-LETTER = [(0, 0), (6, 0), (6, 12), (14, 12), (14, 18), (6, 18), (6, 24), (18, 24), (18, 30), (0, 30)]
-
-told: dict[str, object] = {"host": bpy.app.version_string, "pictures": [], "errors": []}
+_rounds: list[str] = []
+told: dict[str, object] = {"host": bpy.app.version_string, "errors": []}
 
 
 def tour() -> Iterator[float]:
     """Go through the stops; each yields the seconds to wait before the next."""
-    run(bpy.ops.extensions.package_install_files, filepath=PACKAGE, repo="user_default")
-    yield from clear_the_table()
-    bpy.context.scene.unit_settings.scale_length = 0.001
-    draw_letter()
-    yield from look_at("*", "TOP")
-    yield from picture("1-drawn")
-    run(bpy.ops.stampwright.make_stamp, "INVOKE_DEFAULT")
-    yield from settle()
-    yield from picture("2-made")
-    yield from open_panels("3-panels")
-    run(bpy.ops.wm.read_homefile, use_factory_startup=True)
-    yield from clear_the_table()
-    run(bpy.ops.stampwright.import_artwork, filepath=ARTWORK)
-    yield from settle()
-    yield from look_at("*", "TOP")
-    yield from picture("4-imported")
-    run(bpy.ops.stampwright.view_finding, number=0)
-    yield SETTLE
-    yield from picture("5-finding")
-    run(bpy.ops.stampwright.repair)
-    yield from settle()
-    yield from look_at("Stamp*", "TOP")
-    yield from picture("6-repaired")
+    yield from install()
+    yield from make_first_stamp()
+    yield from make_from_drawing()
     yield from edit_live()
-    run(bpy.ops.stampwright.export_files, directory=str(Path(FOLDER, "files")))
-    told["files"] = sorted(path.name for path in Path(FOLDER, "files").iterdir())
-    told["roles"] = sorted(each.stampwright.role for each in bpy.data.objects if each.stampwright.role)
+    yield from open_panels()
+    yield from import_and_repair()
+    yield from shape_handle()
+    yield from stop_long_build()
+    yield from write_files()
+    yield from save_and_open()
     run(bpy.ops.preferences.addon_disable, module=MODULE)
     yield SETTLE
-    yield from picture("8-disabled")
+    yield from picture("disabled")
 
 
-def clear_the_table() -> Iterator[float]:
-    """Take away what the factory's file holds, and open the extension's tab of the sidebar."""
-    bpy.data.batch_remove(list(bpy.data.objects))
+def install() -> Iterator[float]:
+    """Install the package from disk, and look at its preferences."""
+    run(bpy.ops.extensions.package_install_files, filepath=PACKAGE, repo="user_default")
+    # In the viewport's place: a window of its own is put where a screen without a window manager does not show it.
     with view("WINDOW"):
-        bpy.context.space_data.show_region_ui = True
+        area = bpy.context.area
+    area.type = "PREFERENCES"
+    bpy.context.preferences.active_section = "ADDONS"
+    bpy.context.window_manager.addon_search = "Stampwright"
+    bpy.ops.preferences.addon_expand(module=MODULE)
     yield SETTLE
-    show_tab()
+    yield from picture("installed")
+    area.type = "VIEW_3D"
     yield SETTLE
+
+
+def make_first_stamp() -> Iterator[float]:
+    """Make a stamp of a curve in the file that Blender starts with, by mouse and keys alone, and count them."""
+    with view("WINDOW"):
+        bpy.ops.curve.primitive_bezier_circle_add(radius=1.0, location=(0.0, 4.0, 0.0))
+    presses.clear()
+    yield from move_into_viewport()
+    yield from key("N")
+    yield SETTLE
+    tries = len(presses)
+    yield from click_tab("Stampwright")
+    # A hand clicks the tab that it sees; this one looks for it.
+    del presses[tries + 1 :]
+    yield from find("make_stamp")
+    yield from picture("before-the-first-stamp")
+    yield from click()
+    yield from settle()
+    yield from picture("first-stamp")
+    told["presses"] = len(presses)
+    told["first"] = sorted(child.stampwright.role for child in the_stamp().children)
+
+
+def make_from_drawing() -> Iterator[float]:
+    """Draw a letter and a text, and make one stamp of both."""
+    yield from begin_anew()
+    letter, text = draw_art(), draw_text("MOSSGATE")
+    text.select_set(True)
+    letter.select_set(True)
+    bpy.context.view_layer.objects.active = letter
+    yield from look_at("*", "TOP")
+    yield from picture("drawn")
+    yield from find("make_stamp")
+    yield from click()
+    yield from settle()
+    yield from look_at("Stamp*", "TOP")
+    yield from picture("made-from-above")
+    root = the_stamp()
+    root.stampwright.standing = "APART"
+    yield from settle()
+    yield from look_at("Stamp*", "FRONT", tilt=0.4)
+    yield from picture("taken-apart")
+    root.stampwright.standing = "USE"
+    yield from settle()
+    told["across"] = round(part("die").dimensions.x * 1000 * bpy.context.scene.unit_settings.scale_length, 2)
 
 
 def edit_live() -> Iterator[float]:
-    """Change figures, and see that the stamp follows by itself, without a further call."""
-    root = next(each for each in bpy.data.objects if each.stampwright.role == "stamp")
-    die = next(each for each in root.children if each.stampwright.role == "die")
-    mm = bpy.context.scene.unit_settings.scale_length * 1000
-    before = die.dimensions.z
-    root.stampwright.die.relief += 1.0
-    root.stampwright.standing = "APART"
+    """Drag a figure, then move a point of the curve in edit mode: the stamp follows by itself."""
+    twins = open_all("die")
+    yield SETTLE
+    before = shape_of(part("die"))
+    height = the_stamp().stampwright.die.relief
+    yield from find("stampwright.die.relief")
+    yield from drag(60)
     yield from settle()
-    told["followed"] = round((die.dimensions.z - before) * mm, 3)
-    yield from look_at("Stamp*", "FRONT")
+    yield from picture("slider-dragged")
+    told["dragged"] = round(the_stamp().stampwright.die.relief - height, 3)
+    told["follows the slider"] = shape_of(part("die")) != before
+    close_all(twins)
+    yield from look_at("*", "TOP")
+    letter = bpy.data.objects["Letter"]
     with view("WINDOW"):
-        bpy.ops.view3d.view_orbit(angle=-0.5, type="ORBITUP")
+        bpy.ops.object.select_all(action="DESELECT")
+        letter.select_set(True)
+        bpy.context.view_layer.objects.active = letter
+    yield from move_into_viewport()
+    yield from key("TAB")
+    with view("WINDOW"):
+        bpy.ops.curve.select_all(action="DESELECT")
+    letter.data.splines[0].points[7].select = letter.data.splines[0].points[8].select = True
+    before = shape_of(part("die"))
+    yield from key("G")
+    yield from key("X")
+    yield from typed("0.006")
+    yield from picture("point-being-moved")
+    yield from key("RET")
+    yield from settle()
+    yield from picture("point-moved")
+    told["mode"] = bpy.context.mode
+    told["follows the point"] = shape_of(part("die")) != before
+    yield from key("TAB")
     yield SETTLE
-    yield from picture("7-followed")
 
 
-def open_panels(name: str) -> Iterator[float]:
-    """Take pictures of all panels, opened, page by page."""
-    panels = [
-        held for kind in dir(bpy.types) if kind.startswith("STAMPWRIGHT_PT_") and (held := getattr(bpy.types, kind))
-    ]
-    panels.sort(key=sys.modules[f"{MODULE}.panels"].CLASSES.index)
-    for panel in reversed(panels):
-        bpy.utils.unregister_class(panel)
-    # Whether a panel is open is the user's to say: twins that start open stand in for the click.
-    twins = []
-    for panel in panels:
-        named = {"bl_idname": f"{panel.__name__}_open", "bl_options": set()}
-        if hasattr(panel, "bl_parent_id"):
-            named["bl_parent_id"] = f"{panel.bl_parent_id}_open"
-        twins.append(type(named["bl_idname"], (panel,), named))
-        bpy.utils.register_class(twins[-1])
-    told["panels"] = [panel.bl_label for panel in panels]
-    show_tab()
+def open_panels() -> Iterator[float]:
+    """Take pictures of all panels, opened, page by page, and of a list of presets."""
+    twins = open_all()
+    told["panels"] = [panel.bl_label for panel in sys.modules[f"{MODULE}.panels"].CLASSES if hasattr(panel, "bl_label")]
     yield SETTLE
-    for page in range(1, 6):
-        yield from picture(f"{name}-{page}")
+    for page in range(1, 7):
+        yield from picture(f"panels-{page}")
         with view("UI"):
             bpy.ops.view2d.pan(deltax=0, deltay=-700)
         yield SETTLE
-    for panel in reversed(twins):
-        bpy.utils.unregister_class(panel)
-    for panel in panels:
-        bpy.utils.register_class(panel)
+    close_all(twins)
+    yield SETTLE
+    with view("WINDOW"):
+        bpy.ops.wm.call_panel(name="STAMPWRIGHT_PT_handle_presets", keep_open=True)
+    yield SETTLE
+    yield from picture("presets")
+    yield from key("ESC")
+    yield SETTLE
 
 
-def settle() -> Iterator[float]:
-    """Wait until what was asked for is built and drawn."""
+def import_and_repair() -> Iterator[float]:
+    """Import line art with thin lines, look at one of them, repair, and keep the repaired outline as a curve."""
+    yield from begin_anew()
+    run(bpy.ops.stampwright.import_artwork, filepath=ARTWORK)
+    yield from settle()
+    yield from look_at("*", "TOP")
+    yield from picture("imported")
+    yield from find("view_finding")
+    yield from click()
+    yield SETTLE
+    yield from picture("finding-in-view")
+    yield from find("stampwright.repair")
+    yield from click()
+    yield from settle()
+    yield from look_at("Stamp*", "TOP")
+    yield from picture("repaired")
+    told["repaired"] = the_stamp().stampwright.preflight.repair
+    told["message"] = message()
+
+
+def shape_handle() -> Iterator[float]:
+    """Ask for a turned handle, and pick the curve that is its profile."""
+    root = the_stamp()
+    twins = open_all("handle")
+    root.stampwright.handle.form = "lathe"
+    yield from settle()
+    yield from picture("profile-asked-for")
+    told["asked for"] = message()
+    root.stampwright.profile_curve = draw_profile()
+    yield from settle()
+    yield from look_at("*", "FRONT", tilt=0.3)
+    yield from picture("profile-picked")
+    told["with a profile"] = message()
+    close_all(twins)
+
+
+def stop_long_build() -> Iterator[float]:
+    """Add artwork that takes long, and stop it with Esc."""
     live = sys.modules[f"{MODULE}.live"]
+    root = the_stamp()
+    before = shape_of(part("die"))
+    with live.quiet():
+        root.stampwright.sources.add().object = draw_rosette()
+    live.follow(root)
+    yield from move_into_viewport()
+    for _ in range(100):
+        yield 0.1
+        if any(work.is_watched for work in live._works.values()):
+            break
+    yield from picture("long-build")
+    told["long"] = live.is_busy()
+    yield from key("ESC")
     yield SETTLE
-    until = time.monotonic() + 60.0
-    while live.is_busy():
-        if time.monotonic() > until:
-            raise RuntimeError("the stamp is not built after a minute")
-        yield 0.2
-    yield SETTLE
+    told["stopped"] = not live.is_busy()
+    yield from picture("stopped")
+    told["after stopping"] = shape_of(part("die")) == before
+    root.stampwright.sources.remove(len(root.stampwright.sources) - 1)
+    live.follow(root)
+    yield from settle()
 
 
-def picture(name: str) -> Iterator[float]:
-    """Take a picture of the whole window."""
-    for area in bpy.context.window_manager.windows[0].screen.areas:
-        area.tag_redraw()
-    yield 0.5
-    path = Path(FOLDER, f"{name}.png")
-    if shutil.which("import"):
-        # Drawn by software, the host's own pictures of its window stay black; and a slow one may be caught half-drawn.
-        for _ in range(10):
-            subprocess.run(["import", "-window", "root", path], check=True)
-            if path.stat().st_size > LEAST_PICTURE:
-                break
-            yield SETTLE
-    else:
-        with view("WINDOW"):
-            bpy.ops.screen.screenshot(filepath=str(path))
-    told["pictures"].append(f"{name}.png")
-    yield 0.2
-
-
-def run(operator, *arguments, **settings) -> None:
-    """Run an operator in the viewport; one that does not finish is an error."""
+def write_files() -> Iterator[float]:
+    """Look at what asks for a folder, and write the files."""
     with view("WINDOW"):
-        done = operator(*arguments, **settings)
-    if done != {"FINISHED"}:
-        raise RuntimeError(f"{operator.idname()}: {done}")
-
-
-def view(region_type: str):
-    """Return the viewport's own context, as if the mouse were over this region of it."""
-    window = bpy.context.window_manager.windows[0]
-    area = next(each for each in window.screen.areas if each.type == "VIEW_3D")
-    region = next(each for each in area.regions if each.type == region_type)
-    return bpy.context.temp_override(window=window, area=area, region=region)
-
-
-def show_tab() -> None:
-    """Bring the extension's tab of the sidebar to the front."""
-    with view("UI"):
-        bpy.context.region.active_panel_category = "Stampwright"
-
-
-def look_at(names: str, side: str) -> Iterator[float]:
-    """Look at objects from a side; what is selected and active stays so."""
-    chosen, active = bpy.context.selected_objects, bpy.context.view_layer.objects.active
-    with view("WINDOW"):
-        bpy.ops.view3d.view_axis(type=side)
-        bpy.ops.object.select_pattern(pattern=names, extend=False)
-        bpy.ops.view3d.view_selected()
-        bpy.ops.object.select_all(action="DESELECT")
-    for each in chosen:
-        each.select_set(True)
-    bpy.context.view_layer.objects.active = active
+        bpy.ops.stampwright.export_files("INVOKE_DEFAULT", directory=str(FOLDER))
+    yield 2 * SETTLE
+    yield from picture("export-asks-for-a-folder")
+    for window in bpy.context.window_manager.windows:
+        for area in window.screen.areas:
+            if area.type == "FILE_BROWSER":
+                with bpy.context.temp_override(window=window, area=area):
+                    bpy.ops.file.cancel()
     yield SETTLE
+    run(bpy.ops.stampwright.export_files, directory=str(FOLDER / "files"))
+    told["files"] = sorted(path.name for path in (FOLDER / "files").iterdir())
+    told["roles"] = sorted(each.stampwright.role for each in bpy.data.objects if each.stampwright.role)
 
 
-def draw_letter() -> None:
-    """Draw the letter as a filled curve, and select it."""
-    curve = bpy.data.curves.new("Letter", "CURVE")
-    curve.dimensions, curve.fill_mode = "2D", "BOTH"
-    spline = curve.splines.new("POLY")
-    spline.points.add(len(LETTER) - 1)
-    for point, (x, y) in zip(spline.points, LETTER, strict=True):
-        point.co = (x, y, 0.0, 1.0)
-    spline.use_cyclic_u = True
-    letter = bpy.data.objects.new("Letter", curve)
-    bpy.context.scene.collection.objects.link(letter)
-    bpy.context.view_layer.objects.active = letter
-    letter.select_set(True)
+def save_and_open() -> Iterator[float]:
+    """Save, start anew, open the file: the stamp is as it was, and still follows."""
+    yield from look_at("Stamp*", "FRONT", tilt=0.3)
+    yield from picture("saved")
+    kept = all_of(the_stamp())
+    path = str(FOLDER / "kept.blend")
+    run(bpy.ops.wm.save_as_mainfile, filepath=path)
+    run(bpy.ops.wm.read_homefile, use_factory_startup=True)
+    yield SETTLE
+    run(bpy.ops.wm.open_mainfile, filepath=path)
+    yield from settle()
+    yield from open_sidebar()
+    yield from picture("opened-again")
+    told["as it was"] = kept == all_of(the_stamp())
+    before = shape_of(part("die"))
+    the_stamp().stampwright.die.relief += 0.4
+    yield from settle()
+    told["follows again"] = shape_of(part("die")) != before
+
+
+def begin_anew() -> Iterator[float]:
+    """Begin a new file in millimetres with nothing in it, and the extension's tab open."""
+    run(bpy.ops.wm.read_homefile, use_factory_startup=True)
+    bpy.data.batch_remove(list(bpy.data.objects))
+    bpy.context.scene.unit_settings.scale_length = 0.001
+    yield SETTLE
+    yield from open_sidebar()
+
+
+def the_stamp() -> Any:
+    """Return the root of the only stamp."""
+    return next(each for each in bpy.data.objects if each.stampwright.role == "stamp")
+
+
+def part(role: str) -> Any:
+    """Return a part of the only stamp."""
+    return next(each for each in the_stamp().children if each.stampwright.role == role)
+
+
+def all_of(root: Any) -> list[Any]:
+    """Return everything that a stamp is: its figures, what it was built from, and the shape of each part."""
+    held = root.stampwright
+    figures = sys.modules[f"{MODULE}.figures"].read_figures(held)
+    sources = [source.object.name for source in held.sources]
+    parts = sorted((child.stampwright.role, shape_of(child)) for child in root.children)
+    return [figures, sources, held.profile_curve.name, held.built, parts]
+
+
+def message() -> str:
+    """Return what the panel says stands against the stamp."""
+    return str(sys.modules[f"{MODULE}.results"].message_of(the_stamp()))
+
+
+def open_all(only: str = "") -> list[tuple[Any, Any]]:
+    """Have all panels open, or the first and one other; return each with its twin.
+
+    Whether a panel is open is the user's to say: twins that start open stand in for the click.
+    """
+    _rounds.append(only)
+    classes = [each for each in sys.modules[f"{MODULE}.panels"].CLASSES if hasattr(each, "bl_label")]
+    for panel in reversed(classes):
+        bpy.utils.unregister_class(panel)
+    twins = []
+    for panel in classes:
+        # The host remembers of a name whether it was open.
+        suffix = f"open_{len(_rounds)}"
+        name = f"{panel.__name__}_{suffix}"
+        shown = not only or panel.__name__.endswith(("_stamp", f"_{only}"))
+        named = {"bl_idname": name, "bl_options": set() if shown else {"DEFAULT_CLOSED"}}
+        if hasattr(panel, "bl_parent_id"):
+            named["bl_parent_id"] = f"{panel.bl_parent_id}_{suffix}"
+        twins.append((panel, type(name, (panel,), named)))
+        bpy.utils.register_class(twins[-1][1])
+    bring_tab_forward()
+    return twins
+
+
+def close_all(twins: list[tuple[Any, Any]]) -> None:
+    """Have the panels as they are by themselves."""
+    for _, twin in reversed(twins):
+        bpy.utils.unregister_class(twin)
+    for panel, _ in twins:
+        bpy.utils.register_class(panel)
+    bring_tab_forward()
 
 
 def go_on() -> float | None:
@@ -211,8 +351,8 @@ def go_on() -> float | None:
     except StopIteration:
         pass
     except Exception:
-        told["errors"].append(traceback.format_exc())
-    Path(FOLDER, "tour.json").write_text(json.dumps(told, indent=1), encoding="utf-8")
+        told["errors"] = [traceback.format_exc()]
+    (FOLDER / "tour.json").write_text(json.dumps({**told, "pictures": pictures}, indent=1), encoding="utf-8")
     bpy.ops.wm.quit_blender()
     return None
 

@@ -1,0 +1,206 @@
+"""What the tour does in Blender's window: acting on it as mouse and keys do, waiting, and taking pictures."""
+
+import shutil
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import bpy
+
+MODULE = "bl_ext.user_default.stampwright"
+
+SETTLE = 1.5
+"""Seconds for the window to be drawn after a step; software drawing is slow."""
+
+BLINK = 0.12
+"""Seconds after a move of the mouse, until what lies under it knows."""
+
+LEAST_PICTURE = 20_000
+"""Bytes; a picture file smaller than this shows an empty window."""
+
+STEP = 12
+"""Pixels between two looks at what lies under the mouse; a button is about twenty high."""
+
+TEXTS = {" ": "SPACE", ".": "PERIOD", "-": "MINUS"} | dict(
+    zip("0123456789", ("ZERO", "ONE", "TWO", "THREE", "FOUR", "FIVE", "SIX", "SEVEN", "EIGHT", "NINE"), strict=True)
+)
+"""The host's names of keys that are not named as what they type."""
+
+
+def view(region_type: str) -> Any:
+    """Return the viewport's own context, as if the mouse were over this region of it."""
+    window = bpy.context.window_manager.windows[0]
+    area = next(each for each in window.screen.areas if each.type == "VIEW_3D")
+    region = next(each for each in area.regions if each.type == region_type)
+    return bpy.context.temp_override(window=window, area=area, region=region)
+
+
+def run(operator: Any, *arguments: Any, **settings: Any) -> None:
+    """Run an operator in the viewport; one that does not finish is an error."""
+    with view("WINDOW"):
+        done = operator(*arguments, **settings)
+    if done != {"FINISHED"}:
+        raise RuntimeError(f"{operator.idname()}: {done}")
+
+
+def key(kind: str, text: str = "", **held: bool) -> Iterator[float]:
+    """Press and release a key, or the mouse's button, with the mouse where it is."""
+    presses.append(kind)
+    window = bpy.context.window_manager.windows[0]
+    window.event_simulate(kind, "PRESS", unicode=text or None, **_mouse, **held)
+    yield BLINK
+    window.event_simulate(kind, "RELEASE", **_mouse, **held)
+    yield BLINK
+
+
+def typed(text: str) -> Iterator[float]:
+    """Type a text."""
+    for letter in text:
+        yield from key(TEXTS.get(letter, letter.upper()), letter, shift=letter.isupper())
+
+
+def move(x: float, y: float) -> Iterator[float]:
+    """Move the mouse to a place of the window, pixels from below left."""
+    _mouse.update(x=round(x), y=round(y))
+    bpy.context.window_manager.windows[0].event_simulate("MOUSEMOVE", "NOTHING", **_mouse)
+    yield BLINK
+
+
+def move_into_viewport() -> Iterator[float]:
+    """Move the mouse to where keys go to the viewport."""
+    with view("WINDOW"):
+        region = bpy.context.region
+        place = (region.x + 0.3 * region.width, region.y + 0.3 * region.height)
+    yield from move(*place)
+
+
+def click() -> Iterator[float]:
+    """Click with the mouse where it is."""
+    yield from key("LEFTMOUSE")
+
+
+def drag(across: int) -> Iterator[float]:
+    """Drag to the side with the left button, in steps as a hand does."""
+    window = bpy.context.window_manager.windows[0]
+    start = _mouse["x"]
+    window.event_simulate("LEFTMOUSE", "PRESS", **_mouse)
+    yield BLINK
+    for share in (0.1, 0.25, 0.5, 0.75, 1.0):
+        yield from move(start + share * across, _mouse["y"])
+    window.event_simulate("LEFTMOUSE", "RELEASE", **_mouse)
+    yield BLINK
+
+
+def find(wanted: str) -> Iterator[float]:
+    """Move the mouse down the sidebar until it is over what is wanted: an operator, or a data path."""
+    with view("UI"):
+        region = bpy.context.region
+        x, top, bottom = region.x + 0.6 * region.width, region.y + region.height, region.y
+    for y in range(top - STEP, bottom, -STEP):
+        yield from move(x, y)
+        if wanted in _under_mouse():
+            # On a slow machine the button before may count as under the mouse for a while.
+            yield 4 * BLINK
+            if wanted in _under_mouse():
+                return
+    raise RuntimeError(f"there is no {wanted} in the sidebar")
+
+
+def click_tab(name: str) -> Iterator[float]:
+    """Click down the row of the sidebar's tabs until the one that is wanted is in front."""
+    with view("UI"):
+        region = bpy.context.region
+        x, top, bottom = region.x + region.width - 12, region.y + region.height, region.y
+    # The last tab that anybody adds is the lowest: every look costs a click, so begin where it can be.
+    for y in range(top - 40, bottom, -35):
+        yield from move(x, y)
+        yield from click()
+        with view("UI"):
+            if bpy.context.region.active_panel_category == name:
+                return
+    raise RuntimeError(f"there is no tab {name}")
+
+
+def settle() -> Iterator[float]:
+    """Wait until what was asked for is built and drawn."""
+    live = sys.modules[f"{MODULE}.live"]
+    yield SETTLE
+    until = time.monotonic() + 60.0
+    while live.is_busy():
+        if time.monotonic() > until:
+            raise RuntimeError("the stamp is not built after a minute")
+        yield 0.2
+    yield SETTLE
+
+
+def picture(name: str) -> Iterator[float]:
+    """Take a picture of the whole window into the folder that the tour was given."""
+    for window in bpy.context.window_manager.windows:
+        for area in window.screen.areas:
+            area.tag_redraw()
+    yield 0.5
+    path = FOLDER / f"{name}.png"
+    if shutil.which("import"):
+        # Drawn by software, the host's own pictures of its window stay black; and a slow one may be caught half-drawn.
+        for _ in range(10):
+            subprocess.run(["import", "-window", "root", path], check=True)
+            if path.stat().st_size > LEAST_PICTURE:
+                break
+            yield SETTLE
+    else:
+        with view("WINDOW"):
+            bpy.ops.screen.screenshot(filepath=str(path))
+    pictures.append(path.name)
+    yield 0.2
+
+
+def open_sidebar() -> Iterator[float]:
+    """Open the sidebar, with the extension's tab in front."""
+    with view("WINDOW"):
+        bpy.context.space_data.show_region_ui = True
+    # The host knows the tabs only once it has drawn them.
+    yield SETTLE
+    bring_tab_forward()
+    yield SETTLE
+
+
+def bring_tab_forward() -> None:
+    """Bring the extension's tab of the sidebar to the front."""
+    with view("UI"):
+        bpy.context.region.active_panel_category = "Stampwright"
+
+
+def look_at(names: str, side: str, tilt: float = 0.0) -> Iterator[float]:
+    """Look at objects from a side, tilted by an angle; what is selected and active stays so."""
+    chosen, active = bpy.context.selected_objects, bpy.context.view_layer.objects.active
+    with view("WINDOW"):
+        bpy.ops.view3d.view_axis(type=side)
+        bpy.ops.object.select_pattern(pattern=names, extend=False)
+        if tilt:
+            bpy.ops.view3d.view_orbit(angle=tilt, type="ORBITUP")
+        bpy.ops.view3d.view_selected()
+        bpy.ops.object.select_all(action="DESELECT")
+    for each in chosen:
+        each.select_set(True)
+    bpy.context.view_layer.objects.active = active
+    yield SETTLE
+
+
+def _under_mouse() -> str:
+    """Return the operator or the data path of what lies under the mouse in the sidebar, as the host would copy it."""
+    manager = bpy.context.window_manager
+    manager.clipboard = ""
+    with view("UI"):
+        for copy in (bpy.ops.ui.copy_python_command_button, bpy.ops.ui.copy_data_path_button):
+            if copy.poll() and copy() == {"FINISHED"}:
+                return str(manager.clipboard)
+    return ""
+
+
+FOLDER = Path(sys.argv[-1])
+pictures: list[str] = []
+presses: list[str] = []
+_mouse = {"x": 0, "y": 0}
