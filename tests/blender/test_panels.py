@@ -108,7 +108,7 @@ def test_every_figure_of_the_job_has_its_place(panels, root, core):
     # switch of the grooves stands beside their panel's name, and repair and the full solver are buttons.
     elsewhere = {"name", "base.points", "handle.profile", "handle.outline", "preflight.accept", "backing.grooves"}
     # A sculpt is made by hand, or imported.
-    elsewhere |= {"preflight.repair", "preflight.repair_at", "face.sculpt"}
+    elsewhere |= {"preflight.repair", "preflight.repair_at", "face.sculpt", "press.solver"}
     job = core("job")
     wanted = {path for path, _, _ in job.job_figures(job.Job())}
     assert wanted - laid - elsewhere == set()
