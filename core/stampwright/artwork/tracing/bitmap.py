@@ -17,7 +17,9 @@ from .curves import fit_curves
 from .pictures import MOST_PIXELS, Picture, read_picture
 from .regions import as_regions
 from .screens import choose_screen, screen_tones
-from .thresholds import Grey, Levels, edge_levels, find_levels, flatten_light, local_threshold, measure_noise, smooth
+from .sharpening import measure_blur, measure_noise, sharpen, smooth
+from .surroundings import edge_levels, local_threshold
+from .thresholds import Grey, Levels, find_levels, flatten_light
 
 ASSUMED_DPI = 300.0
 """Resolution of a bitmap that records none: the usual one of scanners (common practice)."""
@@ -27,6 +29,15 @@ LEAST_CONTRAST = 0.02
 
 MOST_EDGES = 1_500_000
 """Neighbouring pixels of which one is ink and one paper; a page of print at 600 dpi has half of that."""
+
+SHARP = 0.7
+"""Pixels of blur below which a picture stays as it is; a clean scan and its smoothing have as much."""
+
+SHARPENING = 1.5
+"""How often what smoothing takes away is added, for each square pixel of blur beyond that (measured)."""
+
+LEAST_SHARPENING, MOST_SHARPENING = 0.25, 3.0
+"""Less changes no outline by a hundredth of a pixel; more draws out the noise that is left."""
 
 _FINEST_FIT = 0.2
 """Pixels; traced edges are not known better than this."""
@@ -137,6 +148,10 @@ def _trace_ink(
     # Noise of less than 1 % of the contrast moves an edge by less than a hundredth of its blur's width.
     if measure_noise(grey) > 0.01 * levels.contrast:
         grey = smooth(grey)
+    blur = measure_blur(grey, levels)
+    amount = min(SHARPENING * (blur**2 - SHARP**2), MOST_SHARPENING)
+    if amount > LEAST_SHARPENING:
+        grey = sharpen(grey, amount)
     if tracing.threshold == "local":
         window = 2 * round(tracing.window / min(pixel) / 2) + 1
         window = max(3, min(window, 2 * max(grey.shape) - 1))
