@@ -1,7 +1,4 @@
-"""The extension in a real window: what an artist does with it, every panel, and pictures to look at.
-
-With ``BLENDER=/path/to/blender`` in that Blender; as root on a machine with debootstrap in Debian's own.
-"""
+"""The extension in a real window: what an artist does with it, every panel, and pictures to look at."""
 
 import json
 import os
@@ -9,47 +6,32 @@ import platform
 import shutil
 import subprocess
 import time
-from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
 import pytest
-from distribution import NotHere, in_system, make_system
+from conftest import ARTWORK, ROOT, Host
 from PIL import Image
 
 HERE = Path(__file__).resolve().parent
-ROOT = HERE.parents[1]
 PICTURES = ROOT / "out" / "ui"
-ARTWORK = ROOT / "shared" / "artwork" / "ownership-mark.svg"
 SCRIPTS = ("tour.py", "window.py", "drawn.py")
 SCREEN = f":{100 + os.getpid() % 900}"
 """A number that another run at the same time is unlikely to have."""
 
 
 @pytest.fixture(scope="module")
-def toured(tmp_path_factory) -> Iterator[dict]:
+def toured(host: Host) -> dict:
     """What the tour told, what the console said, and the names of the pictures."""
-    package = next(iter((ROOT / "out" / "package").glob(f"*-{_platform()}.zip")), None)
-    if package is None:
-        _give_up("there is no package for this machine: 'python3 build.py package' makes it")
-    blender = os.environ.get("BLENDER")
-    system = None if blender else _distribution()
-    # In a system of its own, the place for the tour has to lie within it.
-    place = system / "tmp" / f"tour-{os.getpid()}" if system else tmp_path_factory.mktemp("tour")
-    place.mkdir(parents=True)
-    for path in (package, ARTWORK, *(HERE / name for name in SCRIPTS)):
-        shutil.copy(path, place)
-    seen = Path("/tmp") / place.name if system else place
-    try:
-        console = _run_tour(system, blender or "blender", seen, package.name)
-        assert (place / "tour.json").is_file(), console[-3000:]
-        shutil.rmtree(PICTURES, ignore_errors=True)
-        PICTURES.mkdir(parents=True)
-        for picture in place.glob("*.png"):
-            shutil.copy(picture, PICTURES)
-        yield {**json.loads((place / "tour.json").read_text(encoding="utf-8")), "console": console}
-    finally:
-        shutil.rmtree(place, ignore_errors=True)
+    for name in SCRIPTS:
+        shutil.copy(HERE / name, host.place)
+    console = _run_tour(host)
+    assert (host.place / "tour.json").is_file(), console[-3000:]
+    shutil.rmtree(PICTURES, ignore_errors=True)
+    PICTURES.mkdir(parents=True)
+    for picture in host.place.glob("*.png"):
+        shutil.copy(picture, PICTURES)
+    return {**json.loads((host.place / "tour.json").read_text(encoding="utf-8")), "console": console}
 
 
 def test_the_whole_tour_is_made(toured):
@@ -114,68 +96,28 @@ def test_every_picture_shows_something(toured):
         assert len(np.unique(picture)) > 50, name
 
 
-def _run_tour(system: Path | None, blender: str, seen: Path, package: str) -> str:
+def _run_tour(host: Host) -> str:
     """Run the tour in Blender, on a screen of its own where there is no other, and return what the console said."""
-    settings = {"BLENDER_USER_RESOURCES": str(seen / "user"), "HOME": str(seen), "LIBGL_ALWAYS_SOFTWARE": "1"}
-    screen = _screen(system)
+    settings = {"LIBGL_ALWAYS_SOFTWARE": "1"}
+    screen = _screen(host)
     try:
         if screen:
             settings["DISPLAY"] = SCREEN
-        return subprocess.run(
-            _inside(system, _tour(blender, seen, package)),
-            env={**os.environ, **settings},
-            stdin=subprocess.DEVNULL,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.STDOUT,
-            text=True,
-            timeout=600,
-            check=False,
-        ).stdout
+        window = ("--factory-startup", "--enable-event-simulate", "--window-geometry", "0", "0", "1600", "1000")
+        arguments = (host.seen / host.package, host.seen / ARTWORK.name, host.seen)
+        return host.run(*window, "--python", host.seen / "tour.py", "--", *arguments, **settings).stdout
     finally:
         if screen:
             screen.terminate()
             screen.wait()
 
 
-def _tour(blender: str, seen: Path, package: str) -> list[str]:
-    window = ["--factory-startup", "--enable-event-simulate", "--window-geometry", "0", "0", "1600", "1000"]
-    arguments = [seen / package, seen / ARTWORK.name, seen]
-    return [blender, *window, "--python", str(seen / "tour.py"), "--", *map(str, arguments)]
-
-
-def _inside(system: Path | None, command: list[str]) -> list[str]:
-    return in_system(system, command) if system else command
-
-
-def _screen(system: Path | None) -> subprocess.Popen | None:
+def _screen(host: Host) -> subprocess.Popen | None:
     """Start a screen without a screen, in a system of its own or where this machine has no other; return it."""
-    if not system and (platform.system() != "Linux" or os.environ.get("DISPLAY") or not shutil.which("Xvfb")):
+    if not host.system and (platform.system() != "Linux" or os.environ.get("DISPLAY") or not shutil.which("Xvfb")):
         return None
-    xvfb = ["Xvfb", SCREEN, "-screen", "0", "1600x1000x24", "-nolisten", "tcp"]
-    screen = subprocess.Popen(_inside(system, xvfb), stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    xvfb = ("Xvfb", SCREEN, "-screen", "0", "1600x1000x24", "-nolisten", "tcp")
+    screen = subprocess.Popen(host.inside(*xvfb), stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     time.sleep(3)
     assert screen.poll() is None, f"Xvfb {SCREEN} does not start"
     return screen
-
-
-def _distribution() -> Path:
-    folder = Path(os.environ.get("STAMPWRIGHT_SYSTEM", ROOT / ".build" / "debian"))
-    try:
-        make_system(folder)
-    except NotHere as lacking:
-        pytest.skip(str(lacking))
-    except RuntimeError as failed:
-        _give_up(str(failed))
-    return folder
-
-
-def _give_up(reason: str) -> None:
-    if os.environ.get("CI"):
-        pytest.fail(reason)
-    pytest.skip(reason)
-
-
-def _platform() -> str:
-    machine = platform.machine().lower().replace("x86_64", "x64").replace("amd64", "x64")
-    system = {"Darwin": "macos"}.get(platform.system(), platform.system().lower())
-    return f"{system}_{machine}"
