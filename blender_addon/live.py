@@ -28,6 +28,9 @@ SLOW = 0.5
 after_showing: list[Callable[[Object], None]] = []
 """Called with the root of every stamp that has been built and shown."""
 
+STOPPED = "Building was stopped: the next edit begins it again, or Build Stamp"
+"""What is said of a stamp whose build was stopped, until it is built."""
+
 _due: dict[int, float] = {}
 """When each stamp, by its session number, is to be looked at."""
 
@@ -138,6 +141,10 @@ def stop_at(number: int) -> None:
     work = _works.pop(number, None)
     if work is not None:
         work.stop()
+        bench = loading.building().bench_at(number)
+        if bench is not None:
+            bench.message = STOPPED
+        _redraw()
 
 
 def look_again(*, delay: float = 0.0) -> None:
@@ -267,16 +274,17 @@ def _edited(scene: Scene, depsgraph: Depsgraph) -> None:
     """Note the stamps whose artwork or outlines an edit has touched; the host calls this after every edit."""
     if _state["quiet"] or _state["rendering"]:
         return
-    touched = {each.id.original for each in depsgraph.updates if _is_shaped(each)}
+    touched = {each.id.original: _is_shaped(each) for each in depsgraph.updates}
+    shaped = {each for each, is_shaped in touched.items() if is_shaped}
     scale = scene.unit_settings.scale_length
     if scale != _state["scale"]:
         _state["scale"] = scale
         look_again()
     elif touched:
         for root in stamps.stamps_in(scene):
-            if not touched.isdisjoint(_watched(root)):
+            if not shaped.isdisjoint(_watched(root)):
                 mark(root)
-            elif not touched.isdisjoint(_brushed(root)):
+            elif not touched.keys().isdisjoint(_brushed(root)):
                 mark(root, STROKE if _brushed(root)[0].mode == "SCULPT" else 0.0)
 
 
@@ -287,7 +295,7 @@ def _is_shaped(update: Any) -> bool:
 
 
 def _brushed(root: Object) -> list[Any]:
-    """Return the die of a stamp whose face is sculpted, and its mesh."""
+    """Return the die of a stamp whose face is sculpted, and its mesh; strokes change neither shape, says the host."""
     die = stamps.part_of(root, "die") if root.stampwright.sculpt is not None else None
     return [] if die is None else [die, die.data]
 

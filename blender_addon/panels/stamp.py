@@ -49,7 +49,7 @@ class STAMPWRIGHT_PT_stamp(bpy.types.Panel):
         row.prop(held, "live")
         row = column.row(heading="Sheet")
         row.prop(held, "paper")
-        if not held.live:
+        if not held.live or message_of(root) == live.STOPPED:
             column.operator("stampwright.build", icon="FILE_REFRESH")
         if context.active_object is not None and not context.active_object.stampwright.role:
             layout.operator("stampwright.make_stamp", icon="ADD", text="Make Another Stamp")

@@ -179,7 +179,7 @@ def test_dragging_a_slider_shows_the_handle_on_the_way(scene, live):
     assert round(part(root, "handle").dimensions.z * 1000) == 70
 
 
-def test_a_build_can_be_stopped(scene, live):
+def test_a_build_can_be_stopped(scene, live, building):
     root = made(text("Mossgate Seed Library"))
     before = root.stampwright.built
     root.stampwright.handle.height = 70.0
@@ -188,6 +188,9 @@ def test_a_build_can_be_stopped(scene, live):
     work.wait()
     assert not live.is_busy()
     assert root.stampwright.built == before
+    assert building.bench_of(root).message == live.STOPPED
+    live.build_now(root)
+    assert building.bench_of(root).message == ""
 
 
 def test_what_stands_against_building_is_told_and_goes_when_mended(scene, live, building):

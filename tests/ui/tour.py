@@ -233,7 +233,7 @@ def stop_long_build() -> Iterator[float]:
     told["long"] = live.is_busy()
     yield from key("ESC")
     yield SETTLE
-    told["stopped"] = not live.is_busy()
+    told["stopped"] = not live.is_busy() and message() == live.STOPPED
     yield from picture("stopped")
     told["after stopping"] = shape_of(part("die")) == before
     root.stampwright.sources.remove(len(root.stampwright.sources) - 1)
