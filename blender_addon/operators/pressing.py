@@ -14,7 +14,7 @@ from .base import StampOperator
 from .making import Watching
 
 if TYPE_CHECKING:
-    from bpy.types import Context
+    from bpy.types import Context, Image
 
 
 class STAMPWRIGHT_OT_press(Watching, StampOperator, bpy.types.Operator):
@@ -75,15 +75,20 @@ class STAMPWRIGHT_OT_draw_press_curve(StampOperator, bpy.types.Operator):
         root = self.stamp(context)
         trial = pressing.known_of(root).trial or pressing.press_now(root, full=False)
         image = loading.bridge("pressing").curve_as_image(root, trial)
-        editors = [
-            area.spaces.active
-            for window in context.window_manager.windows
-            for area in window.screen.areas
-            if area.type == "IMAGE_EDITOR"
-        ]
-        for editor in editors[:1]:
-            editor.image = image
+        _show_image(context, image)
         self.report({"INFO"}, f"Drawn as the image {image.name!r}")
+
+
+def _show_image(context: Context, image: Image) -> None:
+    """Show an image in the first Image Editor that is open, all of it."""
+    for window in context.window_manager.windows:
+        for area in window.screen.areas:
+            if area.type == "IMAGE_EDITOR":
+                area.spaces.active.image = image
+                region = next(each for each in area.regions if each.type == "WINDOW")
+                with context.temp_override(window=window, area=area, region=region):
+                    bpy.ops.image.view_all(fit_view=True)
+                return
 
 
 CLASSES = (STAMPWRIGHT_OT_press, STAMPWRIGHT_OT_stop_pressing, STAMPWRIGHT_OT_draw_press_curve)

@@ -21,6 +21,10 @@ WIDEST = 16.0
 """Scale of the press curve at most; wider panels leave room beside it."""
 
 
+_LETTERS = 31
+"""In a line beside an icon."""
+
+
 class STAMPWRIGHT_PT_press(StampPanel, bpy.types.Panel):
     """What the push prints, and what push it takes."""
 
@@ -127,17 +131,16 @@ def _told(held: Any, trial: Any) -> Iterator[tuple[str, Any]]:
     yield f"Comfortable: {hand:.0f} N", "DOT"
     yield f"Greatest pressure: {trial.peak:.2f} MPa", "DOT"
     if report.needed is None:
-        yield "No dressing does for a comfortable push", "ERROR"
+        yield "No dressing makes it comfortable", "ERROR"
     elif report.needed > 0.0:
-        yield f"Dress {report.needed:.2f} mm for a comfortable push", "DOT"
-    if report.off_centre is not None:
-        reach = report.off_centre.reach
-        yield f"Whole up to {reach:.1f} mm off the middle", "CHECKMARK" if reach else "ERROR"
+        yield f"Comfortable if dressed {report.needed:.2f} mm", "DOT"
+    if report.off_centre is not None and report.off_centre.reach > 0.0:
+        yield f"Whole up to {report.off_centre.reach:.1f} mm off centre", "DOT"
     if held.show_pressure:
         yield f"On the die: blue 0 to yellow {trial.scale_top:g} MPa", "COLOR"
 
 
 def _say(layout: UILayout, text: str, icon: Any) -> None:
     column = layout.column(align=True)
-    for number, line in enumerate(wrapped(text)):
+    for number, line in enumerate(wrapped(text, _LETTERS)):
         column.label(text=line, icon=icon if number == 0 else "BLANK1")

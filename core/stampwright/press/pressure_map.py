@@ -76,9 +76,12 @@ def map_pressure(die: Solid, pressing: Pressing, *, fine: float = FINE) -> Press
     used, triangles = np.unique(solid.triangles[shown], return_inverse=True)
     vertices = solid.vertices[used]
     pressure = _averaged(pressing).at(*_pixels(face, die_to_paper(vertices)))
-    return PressureMap(
-        vertices, triangles.reshape(-1, 3).astype(np.int32), pressure, round_up(float(pressing.pressure.max()))
-    )
+    return PressureMap(vertices, triangles.reshape(-1, 3).astype(np.int32), pressure, scale_top(pressing))
+
+
+def scale_top(pressing: Pressing) -> float:
+    """Return the upper end of the scale on which :func:`map_pressure` shows a push, MPa."""
+    return _round_up(float(_averaged(pressing).values.max()))
 
 
 def scale_colours(share: Floats) -> NDArray[np.float32]:
@@ -92,10 +95,10 @@ def scale_colours(share: Floats) -> NDArray[np.float32]:
     return np.stack(channels, axis=-1)
 
 
-def round_up(pressure: float) -> float:
+def _round_up(pressure: float) -> float:
     """Return the next of 1, 2, 5, 10, 20 ... up from a pressure, as the end of a scale.
 
-    >>> round_up(0.17), round_up(0.5)
+    >>> _round_up(0.17), _round_up(0.5)
     (0.2, 0.5)
     """
     if pressure <= 0.0:

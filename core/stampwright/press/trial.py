@@ -13,7 +13,7 @@ from .as_printed import face_of
 from .impression import Mesh
 from .prediction import Prediction, predict_from_face
 from .press_report import PressReport, report_from_face
-from .pressure_map import round_up
+from .pressure_map import scale_top
 from .types import HeightMap
 
 Progress = Callable[[str, float], None]
@@ -28,12 +28,17 @@ REPORT_DPI = 100.0
 
 @dataclass(frozen=True, eq=False)
 class Trial:
-    """A stamp tried on paper: what it prints, how it wants to be pressed, and whether the full solver was used."""
+    """A stamp tried on paper: what it prints, how it wants to be pressed, and whether the full solver was used.
+
+    ``scale_top``: upper end of the scale on which :func:`~stampwright.press.pressure_map.map_pressure` shows the
+    pressure, MPa.
+    """
 
     job: Job
     prediction: Prediction
     report: PressReport
     full: bool
+    scale_top: float
 
     @property
     def printed_share(self) -> float:
@@ -44,11 +49,6 @@ class Trial:
     def peak(self) -> float:
         """Greatest pressure on the face, MPa."""
         return float(self.prediction.pressing.pressure.max())
-
-    @property
-    def scale_top(self) -> float:
-        """Upper end of the scale on which :func:`~stampwright.press.pressure_map.map_pressure` shows it, MPa."""
-        return round_up(self.peak)
 
 
 def try_on_paper(
@@ -101,4 +101,4 @@ def try_on_paper(
         memory=memory,
         progress=lambda share: tell("pressing over and over", 0.5 + 0.5 * share),
     )
-    return Trial(job, prediction, report, full)
+    return Trial(job, prediction, report, full, scale_top(prediction.pressing))

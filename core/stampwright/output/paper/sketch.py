@@ -5,23 +5,24 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache
 from html import escape
 from itertools import pairwise
-from typing import Any, Literal
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from PIL import Image, ImageDraw, ImageFont
+from shapely import affinity
+from shapely.geometry import MultiLineString, Point, box
+from shapely.geometry.base import BaseGeometry
 
-from ...artwork.fonts.case import BUNDLED_FOLDER
+from ...artwork.fonts import Font, find_font, set_line
+from ...artwork.fonts.case import BUNDLED_FAMILY
+from ...press.raster import MM_PER_INCH, picture_grid, picture_of
+from ...regions import filled_parts
 from .drawing import INK, SANS, SERIF, opening, plain, text
 
-Point = tuple[float, float]
-
-_FINER = 3  # pixels drawn for one kept, each way, so that edges come out smooth
-_FONT = BUNDLED_FOLDER / "NotoSans-Regular.ttf"
-_ANCHORS: dict[str, str] = {"start": "ls", "middle": "ms", "end": "rs"}
+Place = tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -39,7 +40,7 @@ class Area:
 class Stroke:
     """A line through points; ``dashes`` are lengths drawn and left out by turns; without any, all of it is drawn."""
 
-    points: tuple[Point, ...]
+    points: tuple[Place, ...]
     colour: str
     width: float
     dashes: tuple[float, ...] = ()
@@ -88,14 +89,16 @@ def sketch_svg(sketch: Sketch, *, title: str) -> str:
 
 
 def sketch_picture(sketch: Sketch, *, columns: int) -> NDArray[np.uint8]:
-    """Return a drawing as a picture ``columns`` pixels wide: (rows, columns, 3) uint8, top row first."""
+    """Return a drawing as a picture ``columns`` pixels wide: (rows, columns, 3) uint8, top row first.
+
+    Words are set in the bundled font. Every mark is laid on as far as it covers each pixel.
+    """
     scale = columns / sketch.width
     rows = max(1, round(sketch.height * scale))
-    fine = Image.new("RGB", (columns * _FINER, rows * _FINER), "#fff")
-    pen = ImageDraw.Draw(fine)
+    picture = np.full((rows, columns, 3), 255.0)
     for mark in sketch.marks:
-        _paint(pen, mark, scale * _FINER)
-    return np.array(fine.resize((columns, rows), Image.Resampling.LANCZOS))
+        _lay_on(picture, mark, scale)
+    return (picture + 0.5).astype(np.uint8)
 
 
 def _as_element(mark: Area | Stroke | Dot | Words) -> str:
@@ -116,26 +119,47 @@ def _as_element(mark: Area | Stroke | Dot | Words) -> str:
             return text(mark.x, mark.y, mark.said, size=mark.size, fill=mark.colour, family=family, look=anchor)
 
 
-def _paint(pen: ImageDraw.ImageDraw, mark: Area | Stroke | Dot | Words, scale: float) -> None:
+def _lay_on(picture: NDArray[np.float64], mark: Area | Stroke | Dot | Words, scale: float) -> None:
+    """Lay a mark on a picture, ``scale`` pixels to a millimetre."""
+    # Upright, with the origin in the lower left corner, a mark is a region like those that stamps print.
+    height, width = picture.shape[0] / scale, picture.shape[1] / scale
+    upright = affinity.affine_transform(_region_of(mark), (1, 0, 0, -1, 0, height))
+    region = filled_parts(upright.intersection(box(0.0, 0.0, width, height)))
+    if region.is_empty:
+        return
+    dpi = scale * MM_PER_INCH
+    shape, corner = picture_grid(region.bounds, dpi)
+    cover = 1.0 - picture_of(region, shape, corner, dpi)[..., None] / 255.0
+    left, bottom = (round(at * scale) for at in corner)
+    top = picture.shape[0] - bottom - shape[0]
+    part = picture[max(top, 0) : top + shape[0], left : left + shape[1]]
+    cover = cover[max(-top, 0) :, : part.shape[1]]
+    part += cover * (_rgb(mark) - part)
+
+
+def _region_of(mark: Area | Stroke | Dot | Words) -> BaseGeometry:
+    """Return what a mark covers, mm from the upper left corner."""
     match mark:
         case Area():
-            # The far edges belong to the next pixel.
-            far = (mark.left + mark.width) * scale - 1.0, (mark.top + mark.height) * scale - 1.0
-            pen.rectangle((mark.left * scale, mark.top * scale, *far), fill=mark.fill)
+            return box(mark.left, mark.top, mark.left + mark.width, mark.top + mark.height)
         case Stroke():
-            for piece in _dashed(mark.points, mark.dashes):
-                placed = [(x * scale, y * scale) for x, y in piece]
-                pen.line(placed, fill=mark.colour, width=max(1, round(mark.width * scale)), joint="curve")
+            lines = MultiLineString([piece for piece in _dashed(mark.points, mark.dashes) if len(piece) > 1])
+            return lines.buffer(mark.width / 2.0, cap_style="flat")
         case Dot():
-            x, y, radius = mark.x * scale, mark.y * scale, mark.radius * scale
-            pen.ellipse((x - radius, y - radius, x + radius, y + radius), fill=mark.fill)
+            return Point(mark.x, mark.y).buffer(mark.radius)
         case Words():
-            place = mark.x * scale, mark.y * scale
-            font = _font(round(mark.size * scale))
-            pen.text(place, plain(mark.said), fill=mark.colour, font=font, anchor=_ANCHORS[mark.anchor])
+            line = set_line(plain(mark.said), _font(), mark.size)
+            start = mark.x - {"start": 0.0, "middle": 0.5, "end": 1.0}[mark.anchor] * line.advance
+            return affinity.affine_transform(line.outlines, (1, 0, 0, -1, start, mark.y))
 
 
-def _dashed(points: Sequence[Point], dashes: Sequence[float]) -> Iterator[list[Point]]:
+def _rgb(mark: Area | Stroke | Dot | Words) -> NDArray[np.float64]:
+    named = (mark.fill if isinstance(mark, Area | Dot) else mark.colour).lstrip("#")
+    digits = "".join(2 * digit for digit in named) if len(named) == 3 else named
+    return np.array([int(digits[at : at + 2], 16) for at in (0, 2, 4)], dtype=np.float64)
+
+
+def _dashed(points: Sequence[Place], dashes: Sequence[float]) -> Iterator[list[Place]]:
     """Yield the pieces of a line that are drawn."""
     if not dashes:
         yield list(points)
@@ -156,6 +180,6 @@ def _dashed(points: Sequence[Point], dashes: Sequence[float]) -> Iterator[list[P
         yield drawn
 
 
-@lru_cache(maxsize=16)
-def _font(size: int) -> Any:
-    return ImageFont.truetype(str(_FONT), max(size, 1))
+@cache
+def _font() -> Font:
+    return find_font(BUNDLED_FAMILY, folders=())[0]
