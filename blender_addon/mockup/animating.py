@@ -6,7 +6,6 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
-import bpy
 import mathutils
 import numpy as np
 
@@ -46,7 +45,7 @@ def set_length(scene: Scene, seconds: float, frame_rate: int) -> int:
 
 def turntable(scene: Any, frames: int) -> None:
     """Let everything but the ground turn once about the subject's middle; the last frame leads back to the first."""
-    bpy.context.view_layer.update()
+    scene.view_layers[0].update()
     turning = [each for each in scene.objects if each.parent is None and _turns(each)]
     points = np.vstack([_corners(each) for each in turning])
     low, high = points.min(axis=0), points.max(axis=0)

@@ -58,13 +58,14 @@ def make_picture(arrangement: str, stamps: Sequence[tuple[Object, Stamp]], view:
     ground.rotation_euler.z = math.radians(view.azimuth)
     stage.strike(before)
     scene.name = title
+    scene.view_layers[0].update()
     return scene
 
 
 def beside(staged: Sequence[Staged], pad: Object | None) -> Composed:
     """Lay the stamp on its side, its face half turned to its impression, which lies in front."""
     one = staged[0]
-    pose = poses.turned("z", 54.0) @ poses.lying(one.points)
+    pose = _rest(one, 54.0)
     sheet = poses.turned("z", -9.0)
     body, paper = poses.placed(pose, one.points), poses.placed(sheet, one.paper)
     gap = 0.03 * one.size
@@ -141,7 +142,7 @@ def _pair(one: Staged, turn: float) -> tuple[Any, Any, Any]:
     """Return poses of a stamp on its side and of its sheet right of it, and the corners of both."""
     sheet = poses.turned("z", turn)
     paper = poses.placed(sheet, one.paper)
-    pose = poses.turned("z", 180.0 + 4.0 * turn) @ poses.lying(one.points)
+    pose = _rest(one, 180.0 + 4.0 * turn, turn)
     body = poses.placed(pose, one.points)
     gap = 0.1 * one.size
     pose = poses.moved(-gap / 2 - body[:, 0].max(), -_middle(body, 1), 0.0) @ pose
@@ -176,6 +177,13 @@ ARRANGE: dict[str, Callable[[Sequence[Staged], Any], Composed]] = {
     "FLAT_LAY": flat_lay,
     "PRESS": press,
 }
+
+
+def _rest(one: Staged, turn: float, turn_face_up: float = 0.0) -> Any:
+    """Return the pose of a stamp that is put down as its settings say, turned by so many degrees."""
+    if one.root.stampwright.pictures.lay == "FACE_UP":
+        return poses.turned("z", turn_face_up) @ poses.face_up(one.points)
+    return poses.turned("z", turn) @ poses.lying(one.points)
 
 
 def _place(placed: Object, matrix: Any) -> None:

@@ -83,6 +83,14 @@ class STAMPWRIGHT_PG_pictures(bpy.types.PropertyGroup):
         subtype="FACTOR",
         update=_recoloured,
     )
+    lay: EnumProperty(
+        name="Lay",
+        description="How a stamp is put down beside its impression",
+        items=(
+            ("SIDE", "On Its Side", "It rests on the base's rim and the handle"),
+            ("FACE_UP", "Face Up", "The die to the sky, propped up where the handle alone would not hold it"),
+        ),
+    )
     pad: BoolProperty(name="Ink Pad", description="Show the ink pad too", default=True)
     engine: EnumProperty(name="Engine", description="What draws the pictures", items=ENGINES)
     quality: EnumProperty(name="Quality", description="How long a picture may take", items=QUALITIES, default="NORMAL")

@@ -78,6 +78,7 @@ class STAMPWRIGHT_PT_looks(_PicturePanel, bpy.types.Panel):
         column.prop(held, "ink")
         column.prop(held, "inked")
         column.prop(held, "pad")
+        layout.prop(held, "lay")
         layout.prop(held, "ground")
         row = layout.row()
         row.enabled = stage.MARK not in bpy.context.scene
