@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import shapely
 from shapely.geometry import MultiPolygon, Polygon
 
 from .artwork.tracing.pictures import read_picture
@@ -14,6 +15,7 @@ from .layout import Layout
 from .memory import Memory
 from .parts import dense_face, face_outlines, snap_heights
 from .press import Impression, impress_uneven
+from .regions import filled_parts
 from .solids.texture import (
     FaceMap,
     Grey,
@@ -65,13 +67,12 @@ def texture_face(
     raised_by = (inked, layout.base, job.die, job.ink, job.process, job.backing, job.face.fineness, job.face.depth)
     bare = memory.recall("dense die", raised_by, lambda: dense_face(job, inked, layout.base))
     printer = Printer(job.process.line_width, job.process.layer)
-    grain, about_grain = memory.recall(
-        "grain",
-        (bare, job.face, printer, layout.plain, picture),
-        lambda: make_grain(
-            job.face, inked.bounds, bare.spacing, printer, depth=bare.depth, plain=layout.plain, picture=picture
-        ),
-    )
+
+    def grained() -> tuple[FaceMap | None, tuple[Finding, ...]]:
+        plain = _with_surroundings(layout.plain, inked, bare.spacing)
+        return make_grain(job.face, inked.bounds, bare.spacing, printer, depth=bare.depth, plain=plain, picture=picture)
+
+    grain, about_grain = memory.recall("grain", (bare, job.face, printer, layout.plain, picture), grained)
     dense = memory.recall("face", (bare, grain, sculpt), lambda: bare.bearing(grain, sculpt))
     about_maps = memory.recall("maps", (dense, inked), lambda: examine_maps(dense, inked) if sculpt else ())
     figures = memory.recall("texture", (dense, heights.dressing), lambda: measure_texture(dense, heights.dressing))
@@ -82,12 +83,19 @@ def texture_face(
 def press_face(job: Job, layout: Layout, face: TexturedFace, memory: Memory) -> Impression:
     """Return what a textured face prints under the job's push: light where it lies lower."""
     outlines: MultiPolygon = face_outlines(job, layout.inked)
-    dressing = snap_heights(job).dressing
+    allowance = face.figures.allowance
     return memory.recall(
         "press textured",
-        (face.dense, outlines, dressing, job.die, job.press, job.ink, job.cushion, job.backing),
-        lambda: impress_uneven(job, face.dense.solid, outlines, allowance=dressing),
+        (face.dense, outlines, allowance, job.die, job.press, job.ink, job.cushion, job.backing),
+        lambda: impress_uneven(job, face.dense.solid, outlines, allowance=allowance),
     )
+
+
+def _with_surroundings(plain: MultiPolygon, inked: MultiPolygon, spacing: float) -> MultiPolygon:
+    """Return plain ink with what lies round it and is no other ink, so that its edge is plain between samples too."""
+    if plain.is_empty:
+        return plain
+    return filled_parts(shapely.difference(shapely.buffer(plain, 1.5 * spacing), shapely.difference(inked, plain)))
 
 
 def _state_of(path: str) -> tuple[str, int, int]:

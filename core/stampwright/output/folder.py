@@ -24,7 +24,7 @@ from ..press.impression import TOUCH
 from ..solids.soundness import Soundness, check_soundness, merge_equal
 from ..solids.texture import HAIR, SurfaceProof, face_map_bytes, grey_bytes, prove_surface
 from ..solids.types import Solid
-from ..stamp import Stamp
+from ..stamp import Stamp, TexturedFace
 from .files import StagedFolder, check_clear
 from .meshes import PrintedPart, read_3mf, read_stl, stl_bytes, threemf_bytes
 from .paper.png import png_bytes
@@ -133,7 +133,8 @@ def write_folder(
             impression = _impression(stamp, die, face)
         tell("reckoning the press", 0.6)
         with clock.timing("reckon the press"):
-            stamp = _pressed(replace(stamp, impression=impression), face if stamp.face is None else _lands(stamp, die))
+            even = face if stamp.face is None else _lands(stamp.face, die)
+            stamp = _pressed(replace(stamp, impression=impression), even)
         tell("writing the proof", 0.7)
         with clock.timing("write proof and ticket"):
             staged.write(PICTURE, png_bytes(stamp.impression.picture, dpi=stamp.impression.dpi))
@@ -190,8 +191,11 @@ def _judged(solid: Solid, judged: list[tuple[NDArray[np.float64], NDArray[np.int
 
 def _proven(stamp: Stamp, die: Solid) -> tuple[Face, Comparison]:
     """Return the face of the die that was read back, and the likeness of its outlines to the artwork."""
-    # The edge of a textured face is whole only below the deepest texture.
-    depth = snap_heights(stamp.job).dressing if stamp.face is None else stamp.face.dense.depth + HAIR / 2
+    if stamp.face is None:
+        depth = snap_heights(stamp.job).dressing
+    else:
+        # The edge of a textured face is whole only below the deepest texture.
+        depth = stamp.face.dense.depth + HAIR / 2 - stamp.face.figures.highest
     face = find_face(die, depth=depth, dpi=PROOF_DPI)
     comparison = compare(face.outlines, face_outlines(stamp.job, stamp.inked), dpi=PROOF_DPI)
     if comparison.worst < LEAST_IOU:
@@ -221,13 +225,13 @@ def _impression(stamp: Stamp, die: Solid, face: Face) -> Impression:
     """Return what the die that was read back prints: an even face its outlines, a textured one what the push gives."""
     if stamp.face is None:
         return ink_face(face, spread=stamp.job.ink.spread, dpi=PROOF_DPI)
-    dressing = snap_heights(stamp.job).dressing
-    return impress_uneven(stamp.job, die, face_outlines(stamp.job, stamp.inked), allowance=dressing)
+    outlines, allowance = face_outlines(stamp.job, stamp.inked), stamp.face.figures.allowance
+    return impress_uneven(stamp.job, die, outlines, allowance=allowance)
 
 
-def _lands(stamp: Stamp, die: Solid) -> Face:
+def _lands(face: TexturedFace, die: Solid) -> Face:
     """Return what of a textured face stands once it is dressed: that is what a push can be expected to print whole."""
-    return find_face(die, depth=snap_heights(stamp.job).dressing or TOUCH, dpi=PROOF_DPI)
+    return find_face(die, depth=face.figures.allowance or TOUCH, dpi=PROOF_DPI)
 
 
 def _sources(stamp: Stamp) -> dict[str, bytes]:
@@ -250,7 +254,8 @@ def _pressed(stamp: Stamp, face: Face) -> Stamp:
     """Return the stamp with what pressing it takes; nothing that comes of that keeps it from being made."""
     job = stamp.job
     try:
-        figures = press_figures(job, face, allowance=snap_heights(job).dressing)
+        allowance = snap_heights(job).dressing if stamp.face is None else stamp.face.figures.allowance
+        figures = press_figures(job, face, allowance=allowance)
     except PressError as error:
         refused = Finding(
             kind="press not reckoned",

@@ -117,7 +117,7 @@ def _chance(column: Shares, row: Shares, seed: int) -> Shares:
     """
     mixed = column.astype(np.int64).astype(np.uint64) * np.uint64(0x9E3779B97F4A7C15)
     mixed ^= row.astype(np.int64).astype(np.uint64) * np.uint64(0xC2B2AE3D27D4EB4F)
-    mixed ^= np.uint64(seed + 1) * np.uint64(0x165667B19E3779F9)
+    mixed ^= np.uint64((seed + 1) * 0x165667B19E3779F9 % (1 << 64))
     for shift in (29, 32):
         mixed = (mixed ^ (mixed >> np.uint64(shift))) * np.uint64(0xBF58476D1CE4E5B9)
     share: Shares = (mixed >> np.uint64(40)).astype(np.float64) / float(1 << 24)

@@ -22,13 +22,15 @@ class TextureFigures:
     """Figures of a textured face.
 
     ``area``: of the face, mm²; ``lowered``: how much of it lies lower than printed flat, by a hundredth of a millimetre
-    or more, mm². ``volume``: of all hollows, mm³. ``deepest``, mm. ``dressing``: what dressing takes off the face, mm;
+    or more, mm². ``volume``: of all hollows, mm³. ``highest``, ``deepest``: how far the face lies below printed flat
+    where it is highest and where it is lowest, mm. ``dressing``: what dressing takes off the face, mm;
     ``volume_left`` and ``deepest_left`` are what the hollows then have.
     """
 
     area: float
     lowered: float
     volume: float
+    highest: float
     deepest: float
     dressing: float
     volume_left: float
@@ -39,6 +41,11 @@ class TextureFigures:
         """How much of the texture, by its volume, dressing takes: 0 to 1."""
         return 1.0 - self.volume_left / self.volume if self.volume > 0 else 0.0
 
+    @property
+    def allowance(self) -> float:
+        """How far the highest point of the face stands over what dressing leaves, mm."""
+        return max(0.0, self.dressing - self.highest)
+
 
 def measure_texture(dense: DenseDie, dressing: float) -> TextureFigures:
     """Return the figures of a die's texture when ``dressing`` mm are taken off its face."""
@@ -47,11 +54,13 @@ def measure_texture(dense: DenseDie, dressing: float) -> TextureFigures:
     areas = turning(vertices[:, :2], triangles) / 2
     down = float(np.float32(dense.top)) - vertices[:, 2]
     left = np.maximum(down - dressing, 0.0)
-    deepest = float(down[dense.movable].max())
+    on_face = down[dense.movable]
+    deepest = float(on_face.max())
     return TextureFigures(
         area=float(areas.sum()),
         lowered=float(areas[_mean(down, triangles) >= _LOWERED].sum()),
         volume=float((areas * _mean(down, triangles)).sum()),
+        highest=float(on_face.min()),
         deepest=deepest,
         dressing=dressing,
         volume_left=float((areas * _mean(left, triangles)).sum()),
