@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
@@ -18,6 +19,9 @@ if TYPE_CHECKING:
 
 POLL = 0.005
 """Seconds between looks at a build that is under way; the host looks about as often for events."""
+
+ELSEWHERE = 0.5
+"""Seconds between looks at whether a scene with stamps that are due has come back to the window, or rendering ended."""
 
 STROKE = 0.6
 """Seconds after a stroke on a face before it is taken up, so that the next stroke is not kept waiting."""
@@ -37,7 +41,7 @@ _due: dict[int, float] = {}
 _works: dict[int, Work] = {}
 """The build that is under way for each stamp."""
 
-_state: dict[str, Any] = {"quiet": 0, "rendering": False, "scale": 1.0}
+_state: dict[str, Any] = {"quiet": 0, "rendering": False, "scale": 1.0, "next": 0.0}
 
 
 class quiet:
@@ -86,8 +90,8 @@ def slowest() -> tuple[Object, Work] | None:
 
 
 def is_busy() -> bool:
-    """Whether any build is under way or due."""
-    return bool(_due or _works)
+    """Whether any build is under way, or due in this scene."""
+    return bool(_works) or any(root.session_uid in _due for root in stamps.stamps_in(bpy.context.scene))
 
 
 def start(root: Object, *, watched: bool = True) -> Work:
@@ -154,33 +158,52 @@ def look_again(*, delay: float = 0.0) -> None:
 
 
 def _wake(delay: float) -> None:
-    if not bpy.app.background and not bpy.app.timers.is_registered(_tick):
-        bpy.app.timers.register(_tick, first_interval=delay)
+    """Have the host's timer call in ``delay`` seconds, if it does not sooner."""
+    if bpy.app.background:
+        return
+    when = time.monotonic() + delay
+    if bpy.app.timers.is_registered(_tick):
+        if _state["next"] <= when:
+            return
+        bpy.app.timers.unregister(_tick)
+    _state["next"] = when
+    bpy.app.timers.register(_tick, first_interval=delay)
 
 
 def _tick() -> float | None:
-    """Take up what is due and show what is ready; called by Blender's timer."""
+    """Take up what is due and show what is ready, and return in how many seconds to look again; a timer of the host."""
+    wait = _look()
+    _state["next"] = time.monotonic() + (wait or 0.0)
+    return wait
+
+
+def _look() -> float | None:
     if _state["rendering"]:
-        return 0.5
+        return ELSEWHERE
     scene = bpy.context.scene
     roots = {root.session_uid: root for root in stamps.stamps_in(scene)}
+    now = time.monotonic()
     for number, work in list(_works.items()):
         root = roots.get(number)
         if root is None:
             _works.pop(number).stop()
+            _due[number] = now
         else:
             _show_progress(root, work, scene)
-    now = time.monotonic()
-    for number, when in list(_due.items()):
-        if number not in roots:
-            # Deleted, or in a scene that is not looked at; then coming back to it looks again.
+    # What is not here waits until its scene is looked at again; what is nowhere any more is forgotten.
+    away = _due.keys() - roots.keys()
+    for number in away - {root.session_uid for root in stamps.all_stamps()} if away else ():
+        del _due[number]
+    for number, root in roots.items():
+        if _due.get(number, math.inf) <= now and _may_start(number):
             del _due[number]
-        elif when <= now and _may_start(number):
-            del _due[number]
-            _take_up(roots[number])
+            _take_up(root)
     if _works:
         return POLL
-    return max(min(_due.values()) - now, POLL) if _due else None
+    here = [when for number, when in _due.items() if number in roots]
+    if here:
+        return max(min(here) - now, POLL)
+    return ELSEWHERE if _due else None
 
 
 def _may_start(number: int) -> bool:

@@ -74,8 +74,8 @@ def paper_frame(root: Object, scene: Scene, *, in_mm: bool = True) -> Any:
 
 
 def is_ours(root: Object) -> bool:
-    """Whether a stamp may be changed: not one that is linked from another file."""
-    return root.is_editable and root.library is None
+    """Whether a stamp may be changed: not one that is linked from another file, nor one that overrides such a one."""
+    return root.is_editable and root.library is None and root.override_library is None
 
 
 def collection_of(root: Object) -> Collection:

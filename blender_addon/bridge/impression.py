@@ -12,7 +12,7 @@ from ..stamps import PAPER, part_of
 from ..stampwright.output.paper.png import png_bytes
 from ..stampwright.press import Impression
 from ..stampwright.stamp import Stamp
-from .parts import new_child, remove_child, write_mesh
+from .parts import new_child, own_mesh, remove_child, write_mesh
 from .units import mm_per_unit
 
 if TYPE_CHECKING:
@@ -37,6 +37,8 @@ def show_impression(root: Object, stamp: Stamp, picture: bytes, scene: Scene) ->
         if sheet is not None:
             remove_child(sheet)
         return
+    if sheet is not None:
+        _take_apart(sheet)
     image = show_picture(root, stamp.impression, picture)
     unit = mm_per_unit(scene)
     left, bottom, right, top = picture_bounds(stamp.impression)
@@ -77,6 +79,21 @@ def picture_bounds(impression: Impression) -> tuple[float, float, float, float]:
     rows, columns = impression.picture.shape
     pixel = MM_PER_INCH / impression.dpi
     return left, bottom, left + columns * pixel, bottom + rows * pixel
+
+
+def _take_apart(sheet: Object) -> None:
+    """Give a sheet that is a copy of another stamp's a mesh, a material and an image of its own."""
+    own_mesh(sheet)
+    material = sheet.data.materials[0] if len(sheet.data.materials) else None
+    if material is None or material.users - material.use_fake_user < 2:
+        return
+    sheet.data.materials[0] = copy = material.copy()
+    image = picture_on(sheet)
+    if image is not None and copy.node_tree is not None:
+        twin = image.copy()
+        for node in copy.node_tree.nodes:
+            if node.type == "TEX_IMAGE" and node.image == image:
+                node.image = twin
 
 
 def _paper(title: str, image: Image) -> Any:

@@ -45,10 +45,14 @@ def show_part(root: Object, name: str, solid: Solid | None, scene: Scene) -> Non
     if child is None:
         child = new_child(root, name)
         child.data.materials.append(_material(name))
-    elif child.data.users > 1:
-        # A linked duplicate's mesh belongs to another stamp as well.
-        child.data = child.data.copy()
+    own_mesh(child)
     write_mesh(child.data, solid.vertices / mm_per_unit(scene), solid.triangles)
+
+
+def own_mesh(child: Object) -> None:
+    """Give a child a mesh of its own; that of a linked duplicate belongs to another stamp as well."""
+    if child.data.users > 1:
+        child.data = child.data.copy()
 
 
 def new_child(root: Object, role: str) -> Object:
