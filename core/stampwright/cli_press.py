@@ -207,6 +207,7 @@ def _draw_curve(options: argparse.Namespace, job: Job, report: PressReport, dres
 
 def _print_report(report: PressReport, dressed: float) -> None:
     after = _dressed_by(dressed)
+    print_findings(report.about_face)
     print("Share of the face that prints solid\n")
     print(f"{'push':>8}{'as printed':>14}{after:>20}")
     for force in dict.fromkeys((*report.printed.forces, *report.finished.forces)):
@@ -241,6 +242,7 @@ def _reported(report: PressReport, dressed: float) -> dict[str, Any]:
         "comfortable": asdict(report.hand),
         "dressing_needed": report.needed,
         "off_centre": None if report.off_centre is None else asdict(report.off_centre),
+        "findings": _records(report.about_face),
         "finding": None if report.finding is None else report.finding.as_record(),
         "advice": [asdict(piece) for piece in report.advice],
         "assumptions": [

@@ -8,8 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
-from ..errors import PressError
+from ..errors import MeshFileError, PressError
+from ..findings import Finding
 from ..job import Job
+from ..solids.soundness import check_soundness
 from .distance import distance_inside
 from .face_texture import bow_out, dress, lay_beads
 from .height_map import heights_over
@@ -18,6 +20,7 @@ from .raster import MM_PER_INCH, picture_grid, picture_of
 from .types import HeightMap
 
 _UNDER_FACE = 0.2  # mm; what lies lower than this under the face belongs to shoulders and floor
+_MOST_MISSING = 0.5  # share of the face that may lie far below it; more is a hole and no texture
 _BIN = 0.01  # mm; heights within this of each other are one level when the floor is looked for
 
 
@@ -48,12 +51,19 @@ def face_of(mesh: Mesh, *, dpi: float = 300.0, dressing: float = 0.0, meant: Mul
 
     ``mesh``: die frame, face up. ``meant``: what is to print, mm, paper frame; left out, it is what reaches that level
     (or, with no dressing, the flat top). A face that is not flat does not tell by itself: its low places are meant to
-    print as well. Raises :class:`~stampwright.errors.MeshFileError` as
-    :func:`~stampwright.press.impression.impress` does, and :class:`PressError` when nothing lies under the face, so
-    that the whole of it is one flat sheet.
+    print as well. An open mesh is pressed as it is, and a finding says so. Raises
+    :class:`~stampwright.errors.MeshFileError` as :func:`~stampwright.press.impression.impress` does, also when nothing
+    closes the mesh where it should print, and :class:`PressError` when nothing lies under the face, so that the whole
+    of it is one flat sheet.
     """
-    found = find_face(mesh, depth=dressing, dpi=dpi) if meant is None else state_face(mesh, meant)
-    return map_face(found, dpi=dpi, dressing=dressing)
+    if meant is not None:
+        return map_face(state_face(mesh, meant), dpi=dpi, dressing=dressing)
+    found = find_face(mesh, depth=dressing, dpi=dpi)
+    face = map_face(found, dpi=dpi, dressing=dressing)
+    if np.count_nonzero(face.height[face.face] < -face.relief / 2.0) > _MOST_MISSING * np.count_nonzero(face.face):
+        raise MeshFileError("the mesh is open at its face: nothing lies where it should print; close the mesh")
+    loose = check_soundness(found.vertices, found.triangles).open_edges
+    return replace(face, findings=(*face.findings, _open_mesh(loose))) if loose else face
 
 
 def map_face(found: Face, *, dpi: float = 300.0, dressing: float = 0.0) -> HeightMap:
@@ -101,6 +111,19 @@ def _seen(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> NDArra
     highest = corners[..., 2].max(axis=1) >= corners[..., 2].max() - _UNDER_FACE
     # A mesh turned inside out shows its inner sides; the sense of its top tells.
     return corners[up > 0.0] if up[highest].sum() >= 0.0 else corners[up < 0.0]
+
+
+def _open_mesh(loose: int) -> Finding:
+    return Finding(
+        kind="open mesh",
+        severity="warns",
+        stage="impression",
+        message=f"the mesh is open: {loose} edges belong to one triangle only; what is missing does not print",
+        remedy="Close the mesh.",
+        measured=float(loose),
+        limit=0.0,
+        unit="edges",
+    )
 
 
 def _up_to_the_edge(height: NDArray[np.float32], meant: NDArray[np.bool_]) -> NDArray[np.float32]:

@@ -35,7 +35,7 @@ class PressReport:
     ``needed``: how deep it must be dressed until the comfortable push of ``hand`` prints it whole, mm; None when no
     depth will do. ``off_centre``: how far off the middle the job's push may pass; None for a stamp that is kept level.
     ``advice`` says what would help if the finished face asks too much; ``sensitivities`` how far the
-    assumptions matter.
+    assumptions matter; ``about_face`` what was to be said of the mesh that was pressed.
     """
 
     printed: PressCurve
@@ -45,6 +45,7 @@ class PressReport:
     off_centre: OffCentre | None
     advice: tuple[Advice, ...]
     sensitivities: tuple[Sensitivity, ...]
+    about_face: tuple[Finding, ...] = ()
 
     @property
     def finding(self) -> Finding | None:
@@ -106,11 +107,11 @@ def report_from_face(
     tell(0.3)
     off_centre = reach_off_centre(rig, ink, progress=lambda share: tell(0.3 + 0.1 * share))
     if brief:
-        return PressReport(printed, finished, needed, hand, off_centre, (), ())
+        return PressReport(printed, finished, needed, hand, off_centre, (), (), face.findings)
     _, pieces = advise(design, hand, job.handle.grip_width, progress=lambda share: tell(0.4 + 0.3 * share))
     span = stiffness_of(MATERIALS[job.die.material])
     effects = sensitivities(rig.face, setting, span, progress=lambda share: tell(0.7 + 0.3 * share))
-    return PressReport(printed, finished, needed, hand, off_centre, pieces, effects)
+    return PressReport(printed, finished, needed, hand, off_centre, pieces, effects, face.findings)
 
 
 def _curves(design: Design, rig: Rig, hand: HandForce, tell: Progress) -> tuple[PressCurve, PressCurve, float | None]:

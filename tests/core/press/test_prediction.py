@@ -9,7 +9,7 @@ from shapely.geometry import MultiPolygon, Point, box
 from stampwright.errors import MeshFileError, PressError
 from stampwright.job import Job
 from stampwright.parts.die import dense_face
-from stampwright.press import compare
+from stampwright.press import compare, report_press
 from stampwright.press.as_printed import face_of
 from stampwright.press.prediction import impress_uneven, predict_print
 from stampwright.solids.texture import FaceMap
@@ -137,8 +137,21 @@ def test_open_mesh_is_pressed_all_the_same_and_says_so(raise_die, lettered):
     flank = np.flatnonzero((heights.min(axis=1) < 4.0) & (heights.max(axis=1) > 4.1))
     holed = SimpleNamespace(vertices=solid.vertices, triangles=np.delete(solid.triangles, flank[:2], axis=0))
     prediction = predict_print(Job(), holed, lettered, dpi=DPI)
-    assert "ragged mesh" in {finding.kind for finding in prediction.findings}
+    found = {finding.kind: finding for finding in prediction.findings}
+    assert "ragged mesh" in found
+    # Two triangles side by side are gone: each hole's edge has four sides at most.
+    assert 4 <= found["open mesh"].measured <= 6
     assert prediction.pressing.printed_share(0.02) > 0.95
+
+
+def test_holes_in_a_flat_face_are_told_and_print_nothing(raise_die, lettered):
+    solid = raise_die(lettered)
+    top = np.flatnonzero(solid.vertices[solid.triangles, 2].min(axis=1) > 4.1)
+    holed = SimpleNamespace(vertices=solid.vertices, triangles=np.delete(solid.triangles, top[::3], axis=0))
+    prediction = predict_print(Job(), holed, lettered, allowance=0.0, dpi=DPI)
+    assert "open mesh" in {finding.kind for finding in prediction.findings}
+    assert prediction.impression.outlines.area < 0.95 * lettered.area
+    assert report_press(Job(), holed, allowance=0.0, dpi=100).about_face[0].kind == "open mesh"
 
 
 class TestRefusals:
@@ -160,6 +173,14 @@ class TestRefusals:
         vertices = solid.vertices * np.array([1.0, -1.0, -1.0])
         with pytest.raises(MeshFileError, match="face down"):
             predict_print(Job(), SimpleNamespace(vertices=vertices, triangles=solid.triangles))
+
+    def test_mesh_without_a_face(self, raise_die, lettered):
+        solid = raise_die(lettered)
+        top = solid.vertices[solid.triangles, 2].min(axis=1) > 4.1
+        topless = SimpleNamespace(vertices=solid.vertices, triangles=solid.triangles[~top])
+        for press in (predict_print, report_press):
+            with pytest.raises(MeshFileError, match="open at its face"):
+                press(Job(), topless, allowance=0.0)
 
     def test_empty_mesh(self):
         with pytest.raises(MeshFileError, match="empty"):
