@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from ..errors import ArtworkError
 from ..tracing_figures import TracingSection
+from .codes_seen import see_codes
 from .made import read_pieces
 from .svg import Limits, read_svg
 from .svg.limits import beyond
@@ -31,13 +33,20 @@ def read_artwork(
     if path.suffix.lower() in (".toml", ".json"):
         return read_pieces(path, tolerance=tolerance, fitted_to=fitted_to)
     if is_bitmap(path):
-        return read_bitmap(path, tracing=tracing)
+        return _with_codes(read_bitmap(path, tracing=tracing))
     limits = limits or Limits()
     try:
         data = _bytes_of(path, limits)
-        return read_svg(data, name=path.stem, tolerance=tolerance, fitted_to=fitted_to, limits=limits)
+        drawn = read_svg(data, name=path.stem, tolerance=tolerance, fitted_to=fitted_to, limits=limits)
     except ArtworkError as error:
         raise ArtworkError(f"{path}: {error}") from error
+    return _with_codes(drawn)
+
+
+def _with_codes(artwork: Artwork) -> Artwork:
+    """Return artwork with the codes that are seen in it, which then are checked like those made here."""
+    codes, findings = see_codes(artwork.inked)
+    return replace(artwork, codes=codes, findings=(*artwork.findings, *findings)) if codes else artwork
 
 
 def _bytes_of(path: Path, limits: Limits) -> bytes:

@@ -29,7 +29,7 @@ class Artwork:
     ``inked``: valid MultiPolygon, mm, paper frame (x right, y up), the page's lower-left corner at the origin.
     ``page_size``: width and height, mm. ``tolerance``: how far a flattened curve may stray from the true one, mm, at
     the page's own size. ``findings``: what the reader could not take over, places in the same frame. ``codes``: the
-    codes that were made in it. ``plain``: ink that takes no texture, same frame; it is part of ``inked``.
+    codes that were made or seen in it. ``plain``: ink that takes no texture, same frame; it is part of ``inked``.
     """
 
     inked: MultiPolygon

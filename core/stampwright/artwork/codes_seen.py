@@ -1,0 +1,161 @@
+"""QR symbols seen in artwork, however it came: where they are, how fine, and whether they read only in a mirror.
+
+A symbol's three finder patterns look the same in a mirror. Its format information does not: fifteen bits with a
+Bose-Chaudhuri-Hocquenghem code, kept twice, whose words are at least seven bits apart (ISO/IEC 18004:2015, section
+7.9). Read along the rows they make a word of that code, or do so only when rows and columns change places. Bar codes
+are not looked at: their readers take them from either side, in a mirror too.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import MultiPolygon, Polygon
+
+from ..findings import Finding
+from .types import Code
+
+Matrix = NDArray[np.bool_]
+
+FINDER = 7
+"""Modules across a finder pattern; its paper is 5 across and its core 3 (ISO/IEC 18004:2015, section 6.3.3)."""
+
+QUIET = 4
+"""Modules of bare paper round a symbol (ISO/IEC 18004:2015, section 6.3.8)."""
+
+MOST_FINDERS = 60
+"""Finder patterns that are looked at; artwork with more is a pattern of its own."""
+
+MOST_WRONG = 3
+"""Bits of both copies of the format information that may be wrong: fewer than tell a symbol from its mirror image."""
+
+
+@dataclass(frozen=True)
+class _Finder:
+    """A finder pattern: its middle and the side of its square, mm."""
+
+    middle: NDArray[np.float64]
+    side: float
+
+
+def see_codes(inked: MultiPolygon) -> tuple[tuple[Code, ...], tuple[Finding, ...]]:
+    """Return the QR symbols in the ink, and a finding for each that reads only in a mirror."""
+    codes: list[Code] = []
+    findings: list[Finding] = []
+    for corners in _corners(_finders(inked)):
+        matrix, module, place = _sampled(inked, corners)
+        if matrix is None:
+            continue
+        straight, mirrored = _wrong_bits(matrix), _wrong_bits(matrix.T)
+        if min(straight, mirrored) > MOST_WRONG or straight == mirrored:
+            continue
+        codes.append(Code("qr", module, place))
+        if mirrored < straight:
+            findings.append(_reads_mirrored(place))
+    return tuple(codes), tuple(findings)
+
+
+def _reads_mirrored(place: Polygon) -> Finding:
+    return Finding(
+        kind="already reversed",
+        severity="warns",
+        stage="artwork",
+        message="a QR code reads only in a mirror, as if the art had been reversed for stamping already",
+        remedy="If it was, mirror it back in the drawing program: the die is reversed once when it is built.",
+        place=place,
+    )
+
+
+def _finders(inked: MultiPolygon) -> list[_Finder]:
+    """Return the finder patterns: rings of ink, each with an island in its middle, all in the right proportion."""
+    parts = np.array(inked.geoms, dtype=object)
+    with_holes = [part for part in parts if len(part.interiors) == 1]
+    if len(with_holes) < 3:
+        return []
+    outer = shapely.area(shapely.polygons([part.exterior for part in with_holes]))
+    holes = shapely.polygons([part.interiors[0] for part in with_holes])
+    shares = shapely.area(holes) / outer
+    right = np.flatnonzero(np.abs(shares - 25 / 49) < 0.12)
+    tree = shapely.STRtree(parts)
+    found = []
+    for at in right[: MOST_FINDERS * 10].tolist():
+        inside = tree.query(holes[at], predicate="contains_properly")
+        if len(inside) != 1:
+            continue
+        core = parts[inside[0]]
+        side = float(outer[at]) ** 0.5
+        middle = shapely.get_coordinates(with_holes[at].centroid)[0]
+        off = np.hypot(*(shapely.get_coordinates(core.centroid)[0] - middle))
+        if abs(core.area / outer[at] - 9 / 49) < 0.08 and off < side / FINDER:
+            found.append(_Finder(middle, side))
+    return found[:MOST_FINDERS]
+
+
+def _corners(finders: Sequence[_Finder]) -> Iterator[tuple[_Finder, _Finder, _Finder]]:
+    """Yield three finders at a time that stand as in a symbol: the one at its corner, then those right and below of it.
+
+    Right and below are told apart by turning clockwise on paper, as in a symbol that is not mirrored.
+    """
+    for three in itertools.combinations(finders, 3):
+        if max(one.side for one in three) > 1.3 * min(one.side for one in three):
+            continue
+        for corner, right, below in itertools.permutations(three):
+            across, down = right.middle - corner.middle, below.middle - corner.middle
+            wide, high = float(np.hypot(*across)), float(np.hypot(*down))
+            turn = float(across[0] * down[1] - across[1] * down[0])
+            if abs(wide - high) < 0.1 * wide and turn < -0.95 * wide * high:
+                yield corner, right, below
+
+
+def _sampled(inked: MultiPolygon, corners: tuple[_Finder, _Finder, _Finder]) -> tuple[Matrix | None, float, Polygon]:
+    """Return a symbol's modules, dark or light, the width of one (mm), and its place with the quiet zone."""
+    corner, right, below = corners
+    across, down = right.middle - corner.middle, below.middle - corner.middle
+    reach = (float(np.hypot(*across)) + float(np.hypot(*down))) / 2
+    finder = sum(one.side for one in corners) / 3
+    # Middles of finders stand 7 modules less apart than the symbol is wide, which is 17 and 4 for each version.
+    version = round((reach / finder * FINDER + FINDER - 17) / 4)
+    if not 1 <= version <= 40:
+        return None, 0.0, Polygon()
+    count = 17 + 4 * version
+    step_across, step_down = across / (count - FINDER), down / (count - FINDER)
+    first = corner.middle - (step_across + step_down) * (FINDER / 2)
+    rows, columns = np.mgrid[0:count, 0:count] + 0.5
+    spots = first + columns[..., None] * step_across + rows[..., None] * step_down
+    edges = (-QUIET, count + QUIET)
+    around = [(edges[0], edges[0]), (edges[1], edges[0]), (edges[1], edges[1]), (edges[0], edges[1])]
+    place = Polygon([first + x * step_across + y * step_down for x, y in around])
+    near = shapely.intersection(inked, place.buffer(reach / count))
+    shapely.prepare(near)
+    return shapely.contains_xy(near, spots[..., 0], spots[..., 1]), reach / (count - FINDER), place
+
+
+def _wrong_bits(matrix: Matrix) -> int:
+    """Return by how many bits both copies of the format information miss the word that is nearest to both."""
+    count = len(matrix)
+    # From the highest bit down (ISO/IEC 18004:2015, figure 25): round the corner's finder, and beside the other two.
+    first = [(8, column) for column in (0, 1, 2, 3, 4, 5, 7, 8)] + [(row, 8) for row in (7, 5, 4, 3, 2, 1, 0)]
+    second = [(count - 1 - row, 8) for row in range(7)] + [(8, count - 8 + column) for column in range(8)]
+    copies = np.array([[matrix[spot] for spot in copy] for copy in (first, second)])
+    return int((copies[:, None] != _WORDS[None]).sum(axis=(0, 2)).min())
+
+
+def _words() -> NDArray[np.bool_]:
+    """Return the 32 words of format information, (32, 15): BCH (15, 5) by 10100110111, masked by 101010000010010."""
+    words = []
+    for data in range(32):
+        rest = data << 10
+        for bit in range(14, 9, -1):
+            if rest >> bit & 1:
+                rest ^= 0b10100110111 << (bit - 10)
+        word = (data << 10 | rest) ^ 0b101010000010010
+        words.append([bool(word >> bit & 1) for bit in range(14, -1, -1)])
+    return np.array(words)
+
+
+_WORDS = _words()

@@ -1,0 +1,85 @@
+"""QR symbols in artwork are seen, and one that reads only in a mirror is asked about, never decided silently."""
+
+import io
+
+import numpy as np
+import pytest
+import segno
+import shapely
+import zxingcpp
+from PIL import Image
+from shapely import affinity
+from shapely.geometry import MultiPolygon, Point, box
+from stampwright.artwork import read_artwork
+from stampwright.artwork.codes_seen import see_codes
+
+TEXT = "MOSSGATE SEED LIBRARY 42"
+
+
+def symbol(version=None, module=0.8, error="M"):
+    """Return a QR symbol by an independent maker as ink, mm, its lower-left corner at the origin."""
+    matrix = np.array([list(row) for row in segno.make(TEXT, error=error, version=version, micro=False).matrix])
+    rows, columns = np.nonzero(matrix[::-1])
+    squares = shapely.box(columns * module, rows * module, (columns + 1) * module, (rows + 1) * module)
+    return MultiPolygon(shapely.get_parts(shapely.union_all(squares)).tolist())
+
+
+def mirrored(inked):
+    return affinity.scale(inked, -1, 1, origin=(0, 0))
+
+
+@pytest.mark.parametrize("turn", [0, 17, 90, 200])
+@pytest.mark.parametrize("version", [None, 7, 15])
+def test_symbol_is_seen_at_its_size_however_it_is_turned(version, turn):
+    codes, findings = see_codes(affinity.rotate(symbol(version), turn))
+    assert [code.symbology for code in codes] == ["qr"]
+    assert codes[0].module == pytest.approx(0.8)
+    assert findings == ()
+
+
+@pytest.mark.parametrize("turn", [0, 17, 90, 200])
+@pytest.mark.parametrize("error", "LMQH")
+def test_mirrored_symbol_is_asked_about(error, turn):
+    codes, findings = see_codes(affinity.rotate(mirrored(symbol(error=error)), turn))
+    assert len(codes) == 1
+    assert [finding.kind for finding in findings] == ["already reversed"]
+    assert findings[0].place.area > 0
+
+
+@pytest.mark.parametrize("reverse", [False, True])
+def test_scan_that_an_independent_reader_reads_is_told_from_its_mirror_image(tmp_path, reverse):
+    inked = mirrored(symbol()) if reverse else symbol()
+    picture = drawn(inked)
+    path = tmp_path / "scan.png"
+    picture.save(path, dpi=(300, 300))
+    # The reader takes a symbol either way round and does not say which.
+    assert [read.text for read in zxingcpp.read_barcodes(picture)] == [TEXT]
+    told = [finding.kind for finding in read_artwork(path).findings]
+    assert told == (["already reversed"] if reverse else [])
+
+
+def test_symbols_drawn_in_a_file_are_checked_like_made_ones(tmp_path):
+    path = tmp_path / "label.svg"
+    segno.make(TEXT, micro=False).save(path, kind="svg", scale=2, unit="mm")
+    artwork = read_artwork(path)
+    assert [(code.symbology, round(code.module, 3)) for code in artwork.codes] == [("qr", 2.0)]
+    assert artwork.findings == ()
+
+
+def test_rings_and_squares_that_are_no_code_stay_unseen():
+    finder = box(0, 0, 7, 7).difference(box(1, 1, 6, 6)).union(box(2, 2, 5, 5))
+    targets = [affinity.translate(finder, *spot) for spot in ((0, 0), (30, 0), (0, 30), (30, 30))]
+    assert see_codes(MultiPolygon(shapely.get_parts(shapely.union_all(targets)).tolist())) == ((), ())
+    assert see_codes(MultiPolygon([Point(0, 0).buffer(5)])) == ((), ())
+    assert see_codes(MultiPolygon()) == ((), ())
+
+
+def drawn(inked, scale=300 / 25.4):
+    left, bottom, right, top = inked.buffer(5).bounds
+    rows, columns = int((top - bottom) * scale), int((right - left) * scale)
+    y, x = np.mgrid[0:rows, 0:columns] + 0.5
+    shapely.prepare(inked)
+    dark = shapely.contains_xy(inked, left + x / scale, top - y / scale)
+    stream = io.BytesIO()
+    Image.fromarray(np.where(dark, 0, 255).astype(np.uint8)).save(stream, "PNG")
+    return Image.open(stream)
