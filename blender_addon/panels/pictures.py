@@ -49,14 +49,18 @@ class STAMPWRIGHT_PT_pictures(_PicturePanel, bpy.types.Panel):
         column.prop(held, "width")
         column.prop(held, "height")
         column.prop(held, "engine")
-        layout.row().prop(held, "quality", expand=True)
+        # Across the whole panel: beside a label three buttons are too narrow for their words.
+        row = layout.row()
+        row.use_property_split = False
+        row.prop(held, "quality", expand=True)
         layout.prop(held, "folder")
         column = layout.column()
         column.scale_y = 1.3
         column.operator("stampwright.render_picture", icon="RENDER_STILL")
         scene = bpy.context.scene
         row = layout.row()
-        row.label(text=f"Takes {loading.mockup('rendering').estimate(scene, held)}", icon="TIME")
+        told = str(loading.mockup("rendering").estimate(scene, held)).removesuffix(" yet")
+        row.label(text=told[0].upper() + told[1:], icon="TIME")
         row.operator("stampwright.estimate_picture", text="", icon="FILE_REFRESH")
         if next(stage.pictures(), None) is not None:
             layout.operator("stampwright.remove_pictures", icon="TRASH")
