@@ -16,7 +16,7 @@ import numpy as np
 from letters import Pen, set_on_circle, set_straight, set_to_length
 from plants import bow, frond, gate, leaf, leaf_lines, pod, polar, poppy, put, seed, seedling, spiral, tuft, umbel
 from shapely import affinity
-from shapely.geometry import MultiPolygon, Point, Polygon, box
+from shapely.geometry import LineString, MultiPolygon, Point, Polygon, box
 from shapely.ops import unary_union
 from strokes import area, circle, curve, page, through
 
@@ -26,7 +26,7 @@ FINE, PLAIN, STRONG = 0.52, 0.95, 1.2
 
 def main(folder: Path) -> None:
     """Write every drawing into a folder."""
-    for draw in (ownership_mark, return_address, pea_vine, night_meadow):
+    for draw in (ownership_mark, return_address, pea_vine, night_meadow, harvest_pear):
         name = draw.__name__.replace("_", "-")
         (folder / f"{name}.svg").write_text(draw(), encoding="utf-8", newline="\n")
 
@@ -171,6 +171,24 @@ def night_meadow() -> str:
         area(lettering, fill=night),
     ]
     return page(36, 48, "Mossgate night meadow", "A dark mark with white shapes painted on it.", body)
+
+
+def harvest_pear() -> str:
+    """Return half a pear with its core and pips, and a leaf: broad areas, on which a texture shows."""
+    # Two discs, and what is narrower than 18 mm between them filled: the waist of a pear.
+    body = Point(0, -7).buffer(14, quad_segs=90).union(Point(1.2, 9.5).buffer(6.4, quad_segs=90))
+    body = body.buffer(9, quad_segs=90).buffer(-9, quad_segs=90)
+    skin = body.buffer(-1.5).difference(body.buffer(-2.4))
+    core = put(leaf(17, 11), (0, -14.5), 88)
+    pips = [put(seed(5.2, 2.5), (x, -9.6), angle) for x, angle in ((-0.7, 106), (1.5, 68))]
+    vein = LineString([(0.3, -1.5), (0.9, 6.2)]).buffer(0.45)
+    stalk = Polygon([(0.5, 14.5), (2.3, 14.7), (3.4, 20.4), (4.6, 23.4), (2.6, 23.8), (1.5, 20.6)]).buffer(0.3)
+    rib = LineString([(3.6, 18.8), (15.4, 21.6)]).buffer(0.4)
+    foliage = put(leaf(15.5, 7.6), (3.0, 18.4), 13).difference(rib)
+    pear = body.difference(unary_union([skin, core, vein])).union(unary_union(pips))
+    drawn = [area([part.buffer(-0.15).buffer(0.15)]) for part in (pear, stalk.union(foliage))]
+    about = "Half a pear in broad areas, to be given a texture."
+    return page(42, 50, "Mossgate harvest pear", about, drawn)
 
 
 def _arch(inset: float) -> Polygon:

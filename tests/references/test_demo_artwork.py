@@ -12,7 +12,7 @@ from PIL import Image
 from stampwright import make_stamp, read_artwork
 from stampwright.jobfile import read_job
 
-NAMES = ("ownership-mark", "return-address", "pea-vine", "night-meadow")
+NAMES = ("ownership-mark", "return-address", "pea-vine", "night-meadow", "harvest-pear")
 
 SIZE = 1200
 """Pixels along the longer side at which renderings are compared."""
