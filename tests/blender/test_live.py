@@ -3,7 +3,6 @@
 import time
 
 import bpy
-import numpy as np
 import pytest
 from drawing import choose, circle, curve, letter_f, text
 
@@ -241,97 +240,3 @@ def test_nothing_is_built_while_rendering(scene, live):
 
 def raise_handle(root, height):
     return lambda: setattr(root.stampwright.handle, "height", height)
-
-
-def heights(root):
-    die = part(root, "die")
-    return round(max(vertex.co.z for vertex in die.data.vertices) * 1000, 3)
-
-
-def test_undo_and_redo_keep_stamp_and_job_in_step(scene, live, building):
-    drawn = curve("F", letter_f())
-    bpy.ops.ed.undo_push(message="drawn")
-    choose(drawn)
-    assert bpy.ops.stampwright.make_stamp("EXEC_DEFAULT", True) == {"FINISHED"}
-    name = bpy.context.active_object.name
-    assert heights(bpy.data.objects[name]) == 4.2
-    bpy.data.objects[name].stampwright.die.floor = 3.0
-    # The host takes its step right after the edit, before anything is built.
-    bpy.ops.ed.undo_push(message="floor")
-    tick_until_done(live)
-    assert heights(bpy.data.objects[name]) == 5.2
-    bpy.ops.ed.undo()
-    tick_until_done(live)
-    root = bpy.data.objects[name]
-    assert root.stampwright.die.floor == 2.0
-    assert heights(root) == 4.2
-    bpy.ops.ed.redo()
-    tick_until_done(live)
-    root = bpy.data.objects[name]
-    assert root.stampwright.die.floor == 3.0
-    assert heights(root) == 5.2
-    bpy.ops.ed.undo()
-    bpy.ops.ed.undo()
-    tick_until_done(live)
-    assert name not in bpy.data.objects
-    assert not [each for each in bpy.data.objects if each.stampwright.role]
-
-
-def pixels_of(root):
-    """Return the image on a stamp's sheet, the top row first, as the core keeps pictures."""
-    image = next(
-        node.image for node in part(root, "paper").data.materials[0].node_tree.nodes if node.type == "TEX_IMAGE"
-    )
-    values = np.empty(4 * image.size[0] * image.size[1], dtype=np.float32)
-    image.pixels.foreach_get(values)
-    return np.rint(255 * values.reshape(image.size[1], image.size[0], 4)[::-1, :, 0]).astype(np.uint8)
-
-
-def test_undo_and_redo_bring_the_impression_back(scene, live, building):
-    drawn = curve("F", letter_f())
-    root = made(drawn)
-    name = root.name
-    bpy.ops.ed.undo_push(message="made")
-    pictures = [pixels_of(root)]
-    for width in (40.0, 30.0):
-        bpy.data.objects[name].stampwright.base.width = width
-        bpy.ops.ed.undo_push(message="width")
-        tick_until_done(live)
-        pictures.append(pixels_of(bpy.data.objects[name]))
-    assert len({picture.shape for picture in pictures}) == 3
-    bpy.ops.ed.undo()
-    bpy.ops.ed.undo()
-    tick_until_done(live)
-    root = bpy.data.objects[name]
-    assert np.array_equal(pixels_of(root), pictures[0])
-    assert np.array_equal(pixels_of(root), building.bench_of(root).stamp.impression.picture)
-    bpy.ops.ed.redo()
-    tick_until_done(live)
-    assert np.array_equal(pixels_of(bpy.data.objects[name]), pictures[1])
-
-
-@pytest.mark.parametrize(
-    ("operator", "arguments"),
-    [
-        ("repair", {}),
-        ("leave_as_drawn", {}),
-        ("accept", {"kind": "thin line"}),
-        ("use_handle_preset", {"preset": "Low Block"}),
-        ("write_outline", {}),
-        ("remove_artwork", {}),
-        ("build", {}),
-    ],
-)
-def test_every_operator_is_undone(scene, live, operator, arguments):
-    drawn = [curve("F", letter_f()), curve("O", circle(1.0, middle=(8.0, 0.0)))]
-    root = made(*drawn)
-    name = root.name
-    bpy.ops.ed.undo_push(message="before")
-    before = {"objects": sorted(each.name for each in bpy.data.objects), "built": root.stampwright.built}
-    try:
-        getattr(bpy.ops.stampwright, operator)("EXEC_DEFAULT", True, **arguments)
-    finally:
-        bpy.ops.ed.undo()
-    tick_until_done(live)
-    root = bpy.data.objects[name]
-    assert {"objects": sorted(each.name for each in bpy.data.objects), "built": root.stampwright.built} == before
