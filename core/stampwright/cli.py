@@ -236,7 +236,13 @@ def _pieces(_options: argparse.Namespace) -> int:
 
 def _print_made(written: Written, folder: Path) -> None:
     likeness = written.comparison.worst
-    print(f"Made in {folder}; the die, read back and pressed, prints {likeness:.2%} of the artwork:")
+    if written.surface is None:
+        print(f"Made in {folder}; the die, read back and pressed, prints {likeness:.2%} of the artwork:")
+    else:
+        print(
+            f"Made in {folder}; the die, read back, has the artwork's outlines to {likeness:.2%} and its texture to "
+            f"{written.surface.worst:.3f} mm:"
+        )
     job = written.stamp.job
     for name, part in written.stamp.measures.items():
         width, depth, height = part.size
@@ -247,8 +253,9 @@ def _print_made(written: Written, folder: Path) -> None:
     pressing = written.stamp.pressing
     if pressing is not None and pressing.whole_at is not None:
         hand = pressing.hand
+        what = "the face" if written.surface is None else "what stands of the face"
         print(
-            f"  pressing: about {pressing.whole_at:.0f} N print {WHOLE:.0%} of the face, dressed by "
+            f"  pressing: about {pressing.whole_at:.0f} N print {WHOLE:.0%} of {what}, dressed by "
             f"{pressing.dressed:g} mm; {hand.newtons:.0f} N are comfortable ({hand.source})"
         )
     for name in written.left_over:
