@@ -92,7 +92,7 @@ def held(staged: Sequence[Staged], pad: Object | None) -> Composed:
     _place(one.sheet, sheet)
     subject = np.vstack([poses.placed(pose, one.points), poses.placed(sheet, one.paper)])
     if pad is not None:
-        _place(pad, poses.moved(1.75 * one.size, 2.3 * one.size, 0.0) @ poses.turned("z", 20.0))
+        _place(pad, poses.moved(1.3 * one.size, 2.7 * one.size, 0.0) @ poses.turned("z", 20.0))
     return Composed(View(azimuth=14.0, elevation=17.0), subject, subject)
 
 
@@ -101,16 +101,16 @@ def exploded(staged: Sequence[Staged], pad: Object | None) -> Composed:
     one = staged[0]
     for number, part in enumerate(one.parts.values()):
         part.location.z += number * APART * one.size
-    sheet = poses.moved(0.0, -0.35 * one.size, PAPER) @ poses.turned("z", 5.0)
-    lean = poses.turned("z", -14.0) @ poses.held(one.points, 0.3 * one.size, 40.0)
-    body = poses.placed(lean, one.points)
-    pose = poses.moved(-_middle(body, 0), -body[:, 1].min() - 0.1 * one.size, 0.0) @ lean
+    lean = poses.on_ground(poses.turned("y", 34.0) @ poses.turned("x", -30.0), one.points)
+    die = poses.placed(lean, one.part_points("die"))
+    pose = poses.moved(-_middle(die, 0), -_middle(die, 1), 0.34 * one.size) @ lean
+    sheet = poses.moved(-0.3 * one.size, -0.62 * one.size, PAPER) @ poses.turned("z", 7.0)
     _place(one.group, pose)
     _place(one.sheet, sheet)
     subject = np.vstack([poses.placed(pose, one.points), poses.placed(sheet, one.paper)])
     if pad is not None:
-        _place(pad, poses.moved(1.6 * one.size, 2.6 * one.size, 0.0) @ poses.turned("z", 25.0))
-    return Composed(View(azimuth=-4.0, elevation=16.0), subject, subject)
+        _place(pad, poses.moved(-1.5 * one.size, 2.4 * one.size, 0.0) @ poses.turned("z", -20.0))
+    return Composed(View(azimuth=4.0, elevation=17.0), subject, subject)
 
 
 def flat_lay(staged: Sequence[Staged], pad: Object | None) -> Composed:
@@ -133,9 +133,18 @@ def flat_lay(staged: Sequence[Staged], pad: Object | None) -> Composed:
             left += width + gap
         level -= max(float(np.ptp(points[:, 1])) for _, _, points in laid) / 2.0 + gap / 2.0
     subject = np.vstack(shown)
-    if pad is not None:
-        _place(pad, poses.moved(subject[:, 0].max() + 0.062, _middle(subject, 1), 0.0) @ poses.turned("z", 84.0))
-    return Composed(ABOVE, subject, subject)
+    if pad is None:
+        return Composed(ABOVE, subject, subject)
+    # It goes where the picture has room: under rows that are wide, beside a heap that is high.
+    box = np.array([corner[:] for child in (pad, *pad.children) for corner in child.bound_box])
+    wide = np.ptp(subject[:, 0]) > 1.3 * np.ptp(subject[:, 1])
+    turned = poses.turned("z", 4.0 if wide else 86.0)
+    room = poses.placed(turned, box)
+    x = _middle(subject, 0) if wide else subject[:, 0].max() + np.ptp(room[:, 0]) / 2.0 + 0.01
+    y = subject[:, 1].min() - np.ptp(room[:, 1]) / 2.0 - 0.01 if wide else _middle(subject, 1)
+    move = poses.moved(float(x), float(y), 0.0) @ turned
+    _place(pad, move)
+    return Composed(ABOVE, np.vstack([subject, poses.placed(move, box)]), subject)
 
 
 def _pair(one: Staged, turn: float) -> tuple[Any, Any, Any]:

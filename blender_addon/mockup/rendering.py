@@ -15,7 +15,7 @@ from ..stampwright.errors import OutputError
 if TYPE_CHECKING:
     from bpy.types import Scene
 
-SAMPLES = {"PREVIEW": 16, "NORMAL": 64, "FINE": 256}
+SAMPLES = {"PREVIEW": 16, "NORMAL": 48, "FINE": 192}
 """Rays to a pixel in Cycles, and samples in EEVEE, at each quality; what noise is left is smoothed away."""
 
 SPEED = "stampwright_speed"

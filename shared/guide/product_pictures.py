@@ -67,7 +67,7 @@ PICTURES = (
     ),
 )
 
-GUIDE_SIZE = (1120, 840)
+GUIDE_SIZE = (960, 720)
 DEMO_SIZE = (800, 600)
 
 

@@ -158,7 +158,7 @@ def _grained(wiring: Wiring, placed: Any, colour: Any) -> Any:
     """Return a colour with the flecks of wood flour, and the darker bands that a changing nozzle heat leaves."""
     bands = wiring.noise(wiring.vector("MULTIPLY", placed, (0.016, 0.016, 0.42)), 1.0, 3.0)
     flecks = wiring.noise(wiring.vector("MULTIPLY", placed, (0.9, 0.9, 2.6)), 1.0, 1.0)
-    dark = wiring.vector("MULTIPLY", colour, (0.42, 0.36, 0.31))
+    dark = wiring.vector("MULTIPLY", colour, (0.5, 0.43, 0.37))
     light = wiring.vector("MULTIPLY", colour, (1.35, 1.3, 1.2))
     banded = wiring.mixed(wiring.between(bands, 0.35, 0.65), dark, light)
     return wiring.mixed(wiring.between(flecks, 0.62, 0.72, 0.0, 0.6), banded, dark)
