@@ -226,8 +226,8 @@ def _begin(root: Object, order: Any) -> Work:
 
 
 def _take_up(root: Object) -> None:
-    building = loading.building()
     try:
+        building = loading.building()
         order = building.read_order(root, bpy.context.evaluated_depsgraph_get())
         bench = building.bench_of(root)
         if bench.fingerprint == order.fingerprint == root.stampwright.built and root.session_uid not in _works:
@@ -279,9 +279,16 @@ def _watch(work: Work) -> None:
             bpy.ops.stampwright.watch("INVOKE_DEFAULT")  # type: ignore[attr-defined]  # entered by the extension
 
 
+def _stop_all() -> None:
+    for work in _works.values():
+        work.stop()
+    _works.clear()
+
+
 def _say(root: Object, message: str) -> None:
-    building = loading.building()
-    building.bench_of(root).message = message
+    building = loading.building_if_loaded()
+    if building is not None:
+        building.bench_of(root).message = message
     _redraw()
 
 
@@ -336,22 +343,22 @@ def _watched(root: Object) -> set[Any]:
 
 @persistent
 def _undone(*_about: object) -> None:
-    for work in _works.values():
-        work.stop()
-    _works.clear()
-    if any(True for _ in stamps.all_stamps()):
-        loading.building().forget_shown()
-        look_again()
+    _stop_all()
+    building = loading.building_if_loaded()
+    if building is not None:
+        building.forget_shown()
+    look_again()
 
 
 @persistent
 def _opened(*_about: object) -> None:
     _due.clear()
-    _works.clear()
+    _stop_all()
     _state["rendering"] = False
-    if any(True for _ in stamps.all_stamps()):
-        loading.building().clear_benches()
-        look_again(delay=0.5)
+    building = loading.building_if_loaded()
+    if building is not None:
+        building.clear_benches()
+    look_again(delay=0.5)
 
 
 @persistent
@@ -402,7 +409,5 @@ def unregister() -> None:
             held.remove(handler)
     if bpy.app.timers.is_registered(_tick):
         bpy.app.timers.unregister(_tick)
-    for work in _works.values():
-        work.stop()
-    _works.clear()
+    _stop_all()
     _due.clear()

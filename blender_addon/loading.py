@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import sys
 from importlib import import_module
 from typing import Any
 
 from .stampwright.errors import StampwrightError
+
+_state = {"missing": ""}
 
 
 class LibraryMissing(StampwrightError):
@@ -15,6 +18,16 @@ class LibraryMissing(StampwrightError):
 def building() -> Any:
     """Return the room that builds stamps; raises :class:`LibraryMissing`."""
     return _loaded(".building")
+
+
+def building_if_loaded() -> Any:
+    """Return the room that builds stamps, or None when nothing has been built yet."""
+    return sys.modules.get(f"{__package__}.building")
+
+
+def what_is_missing() -> str:
+    """Return what keeps a library from loading, as it was found when one was last needed, or nothing."""
+    return _state["missing"]
 
 
 def bridge(room: str) -> Any:
@@ -39,9 +52,12 @@ def core(room: str) -> Any:
 
 def _loaded(name: str) -> Any:
     try:
-        return import_module(name, __package__)
+        room = import_module(name, __package__)
     except ImportError as error:
-        raise LibraryMissing(
+        _state["missing"] = (
             f"A library that comes with Stampwright cannot load here ({error}); install the package made for this "
             "system and Blender version again, then restart Blender"
-        ) from error
+        )
+        raise LibraryMissing(_state["missing"]) from error
+    _state["missing"] = ""
+    return room

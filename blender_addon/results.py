@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-import sys
 from typing import TYPE_CHECKING, Any
+
+from .loading import building_if_loaded, what_is_missing
 
 if TYPE_CHECKING:
     from bpy.types import Image, Object
@@ -41,7 +42,7 @@ def repair_of(root: Object) -> Any:
 def message_of(root: Object) -> str:
     """Return what kept the stamp from being made when that was last tried, or nothing."""
     bench = _bench(root)
-    return bench.message if bench is not None else ""
+    return bench.message if bench is not None else what_is_missing()
 
 
 def picture_on(sheet: Object) -> Image | None:
@@ -53,5 +54,5 @@ def picture_on(sheet: Object) -> Image | None:
 
 
 def _bench(root: Object) -> Any:
-    building = sys.modules.get(f"{__package__}.building")
+    building = building_if_loaded()
     return building.bench_of(root) if building is not None else None

@@ -3,10 +3,12 @@
 import importlib
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import bpy
 import pytest
+from drawing import curve, letter_f
 
 MODULE = "bl_ext.user_default.stampwright"
 ADDON = Path(__file__).resolve().parents[2] / "blender_addon"
@@ -76,18 +78,46 @@ def test_properties_have_tooltips(scene):
                     assert not each.description.endswith("."), f"{name}.{each.identifier}"
 
 
-def test_a_library_that_cannot_load_is_told_in_one_line(scene, monkeypatch):
-    from drawing import curve, letter_f
-
+@pytest.fixture
+def without_library(extension, monkeypatch):
+    """A host in which a library of the package does not load."""
     loading = importlib.import_module(f"{MODULE}.loading")
 
     def broken(name, package=None):
         raise ImportError("DLL load failed while importing lib")
 
     monkeypatch.setattr(loading, "import_module", broken)
+    monkeypatch.setattr(loading, "building_if_loaded", lambda: None)
+    monkeypatch.setattr(importlib.import_module(f"{MODULE}.results"), "building_if_loaded", lambda: None)
+    yield
+    monkeypatch.setitem(loading._state, "missing", "")
+
+
+CANNOT_LOAD = "library that comes with Stampwright cannot load here"
+
+
+def test_a_library_that_cannot_load_is_told_in_one_line(scene, without_library):
     curve("F", letter_f())
-    with pytest.raises(RuntimeError, match="library that comes with Stampwright cannot load here"):
+    with pytest.raises(RuntimeError, match=CANNOT_LOAD):
         bpy.ops.stampwright.make_stamp()
+
+
+def test_a_stamp_that_is_opened_where_a_library_cannot_load_says_so(scene, live, tmp_path, request):
+    curve("F", letter_f())
+    bpy.ops.stampwright.make_stamp()
+    name, file = bpy.context.active_object.name, str(tmp_path / "file.blend")
+    bpy.ops.wm.save_as_mainfile(filepath=file)
+    request.getfixturevalue("without_library")
+    bpy.ops.wm.open_mainfile(filepath=file)
+    root = bpy.data.objects[name]
+    root.stampwright.die.floor = 3.0
+    while live.is_busy():
+        live._tick()
+        time.sleep(0.01)
+    results = importlib.import_module(f"{MODULE}.results")
+    assert CANNOT_LOAD in results.message_of(root)
+    assert not results.findings_of(root)
+    live._undone()
 
 
 def test_the_manifest_passes_the_hosts_own_check(extension):
