@@ -21,7 +21,7 @@ _FILE_FIGURES = ("file", "font_file")
 
 @dataclass(frozen=True, kw_only=True)
 class Piece:
-    """What all pieces have: a place, a turn, and whether they print or are cut out of what lies below."""
+    """What all pieces have: a place, a turn, and whether they print, are cut out of what lies below, take texture."""
 
     kind: ClassVar[str]
 
@@ -29,6 +29,7 @@ class Piece:
     y: float = figure(0.0, "Place up", unit="mm", low=-1000, high=1000)
     turn: float = figure(0.0, "Turn about its place, counter-clockwise", unit="deg", low=-360, high=360)
     knock_out: bool = figure(False, "Cut the piece out of the ink of the pieces before it, instead of printing it")
+    plain: bool = figure(False, "The piece takes no texture where the face has one; codes never do")
 
     def __post_init__(self) -> None:
         """Check every figure; raises :class:`JobError`."""

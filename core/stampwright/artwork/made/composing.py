@@ -92,6 +92,7 @@ def _compose(pieces: tuple[Piece, ...], name: str, page_size: tuple[float, float
         inked = as_region(inked.difference(joined(layer)) if knock_out else joined([inked, *layer]))
     if inked.is_empty:
         raise ArtworkError("the pieces print nothing; give at least one that is not knocked out")
+    untouched = [one.inked for piece, one in made if (piece.plain or one.code is not None) and not piece.knock_out]
     findings: list[Finding] = []
     for piece, one in made:
         # The same font may be missing for many pieces; once is enough.
@@ -110,6 +111,7 @@ def _compose(pieces: tuple[Piece, ...], name: str, page_size: tuple[float, float
         name=name,
         tolerance=setup.tolerance,
         findings=tuple(finding.moved(shift) for finding in findings),
+        plain=as_region(affinity.affine_transform(joined(untouched).intersection(inked), shift)),
         codes=tuple(replace(code, place=affinity.affine_transform(code.place, shift)) for code in codes),
     )
 

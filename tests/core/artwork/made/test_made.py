@@ -307,3 +307,18 @@ def test_box_of_a_mark_takes_its_place(tmp_path):
     )
     inked = on_page(Mark(file="m.svg", width=20.0, x=5.0), folder=tmp_path)
     assert inked.symmetric_difference(box(-5, -5, 15, 5)).area == pytest.approx(0, abs=1e-6)
+
+
+def test_plain_pieces_and_codes_take_no_texture():
+    pieces = (
+        Ring(diameter=40.0, line=4.0),
+        Ring(diameter=20.0, line=4.0, plain=True),
+        Rule(length=8.0, line=2.0, knock_out=True, x=9.0, plain=True),
+        QrCode(text="MOSSGATE", x=40.0),
+    )
+    artwork = make_artwork(pieces)
+    assert artwork.plain.difference(artwork.inked).area < 1e-9
+    ring = math.pi * (10**2 - 6**2)
+    code = next(code.place for code in artwork.codes)
+    assert artwork.plain.difference(code).area == pytest.approx(ring - 2 * 4, rel=0.02)
+    assert artwork.plain.intersection(code).area == pytest.approx(artwork.inked.intersection(code).area)
