@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 
 from ..styling.values import numbers
@@ -13,6 +14,7 @@ Measure = Callable[[str, str], float | None]
 """Reads a geometry property in user units, given its name and the direction its percentages refer to: x, y or xy."""
 
 _QUARTER = math.pi / 2
+_STRANGE = re.compile(r"[^\s\d,.+\-eE]")
 
 
 def rectangle(measure: Measure) -> Outline:
@@ -66,10 +68,16 @@ def line(measure: Measure) -> Outline:
 
 
 def points_list(text: str | None, *, closed: bool) -> tuple[Outline, str]:
-    """Return a ``polyline`` or ``polygon``, and what is wrong with its points ("" when nothing is)."""
-    values = numbers(text)
+    """Return a ``polyline`` or ``polygon``, and what is wrong with its points ("" when nothing is).
+
+    They are drawn up to the first error, like path data (SVG 2, section 10.6).
+    """
+    text = text or ""
+    strange = _STRANGE.search(text)
+    values = numbers(text[: strange.start()] if strange else text)
     odd = len(values) % 2 == 1
-    return polyline(values[:-1] if odd else values, closed=closed), "an odd count of numbers" if odd else ""
+    wrong = f"unreadable character {strange[0]!r}" if strange else "an odd count of numbers" if odd else ""
+    return polyline(values[:-1] if odd else values, closed=closed), wrong
 
 
 def polyline(values: list[float], *, closed: bool) -> Outline:

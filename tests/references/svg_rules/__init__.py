@@ -1,0 +1,13 @@
+"""Small drawings, one for each rule of the standards; 100 by 100 user units each, 1 unit 1 px.
+
+Every entry: a name, the section that states the rule, and what the ``svg`` element holds. Sections are of SVG 2 unless
+another text is named.
+"""
+
+from . import markers, masking, painting, paints, shapes, structure, styling, text
+
+RULES = {
+    name: rule
+    for chapter in (shapes, painting, styling, structure, masking, paints, markers, text)
+    for name, rule in chapter.RULES.items()
+}

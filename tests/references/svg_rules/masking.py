@@ -1,0 +1,239 @@
+"""Clip paths and masks: one small drawing for each rule."""
+
+# One drawing a line reads better than any folding of it.
+# ruff: noqa: E501
+
+R = '<rect x="20" y="20" width="60" height="60" {}/>'
+
+RULES = {
+    "clip": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="c"><circle cx="50" cy="50" r="30"/></clipPath>' + R.format('clip-path="url(#c)"'),
+    ),
+    "clip-rule": (
+        "CSS Masking 1, 5.3",
+        '<clipPath id="c"><path clip-rule="evenodd" d="M50 5L77 90 5 37h90L23 90z"/></clipPath><rect width="100" height="100" clip-path="url(#c)"/>',
+    ),
+    "clip-fill-rule-does-not-count": (
+        "CSS Masking 1, 5.3",
+        '<clipPath id="c"><path fill-rule="evenodd" d="M50 5L77 90 5 37h90L23 90z"/></clipPath><rect width="100" height="100" clip-path="url(#c)"/>',
+    ),
+    "clip-two-shapes": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="c"><circle cx="40" cy="50" r="20"/><circle cx="60" cy="50" r="20"/></clipPath>'
+        + R.format('clip-path="url(#c)"'),
+    ),
+    "clip-by-box": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="c" clipPathUnits="objectBoundingBox"><circle cx=".5" cy=".5" r=".4"/></clipPath>'
+        + R.format('clip-path="url(#c)" stroke="#000" stroke-width="20"'),
+    ),
+    "clip-of-group-by-box": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="c" clipPathUnits="objectBoundingBox"><rect width=".5" height=".5"/></clipPath><g clip-path="url(#c)"><rect x="10" y="10" width="30" height="30"/><circle cx="70" cy="70" r="20"/></g>',
+    ),
+    "clip-transform": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="c" transform="rotate(20)"><rect x="40" y="10" width="40" height="40"/></clipPath>'
+        + R.format('clip-path="url(#c)"'),
+    ),
+    "clip-child-transform": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="c"><rect width="30" height="30" transform="translate(40 40) rotate(45)"/></clipPath>'
+        + R.format('clip-path="url(#c)"'),
+    ),
+    "clip-child-clipped": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="d"><rect width="50" height="100"/></clipPath><clipPath id="c"><circle cx="50" cy="50" r="30" clip-path="url(#d)"/></clipPath>'
+        + R.format('clip-path="url(#c)"'),
+    ),
+    "clip-clipped": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="d"><rect width="50" height="100"/></clipPath><clipPath id="c" clip-path="url(#d)"><circle cx="50" cy="50" r="30"/></clipPath>'
+        + R.format('clip-path="url(#c)"'),
+    ),
+    "clip-use": (
+        "CSS Masking 1, 5.1",
+        '<defs><circle id="k" cx="50" cy="50" r="30"/></defs><clipPath id="c"><use href="#k"/></clipPath>'
+        + R.format('clip-path="url(#c)"'),
+    ),
+    "clip-hidden-child": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="c"><circle cx="50" cy="50" r="30"/><rect width="100" height="40" visibility="hidden"/></clipPath>'
+        + R.format('clip-path="url(#c)"'),
+    ),
+    "clip-group-child-ignored": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="c"><circle cx="50" cy="50" r="20"/><g><rect width="100" height="100"/></g></clipPath>'
+        + R.format('clip-path="url(#c)"'),
+    ),
+    "clip-empty": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="c"/>' + R.format('clip-path="url(#c)"') + '<path d="M2 2h30v30H2z"/>',
+    ),
+    "clip-missing": ("CSS Masking 1, 5.1", R.format('clip-path="url(#nothing)"')),
+    "clip-ignores-stroke": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="c"><circle cx="50" cy="50" r="20" stroke="#000" stroke-width="20"/></clipPath>'
+        + R.format('clip-path="url(#c)"'),
+    ),
+    "mask-luminance": (
+        "CSS Masking 1, 6.2",
+        '<mask id="m"><rect width="100" height="100" fill="#fff"/><circle cx="50" cy="50" r="20" fill="#000"/></mask>'
+        + R.format('mask="url(#m)"'),
+    ),
+    "mask-grey-over-half": (
+        "CSS Masking 1, 6.2",
+        '<mask id="m"><rect width="100" height="100" fill="#aaa"/></mask>' + R.format('mask="url(#m)"'),
+    ),
+    "mask-grey-under-half": (
+        "CSS Masking 1, 6.2",
+        '<mask id="m"><rect width="100" height="100" fill="#555"/></mask>'
+        + R.format('mask="url(#m)"')
+        + '<path d="M2 2h30v30H2z"/>',
+    ),
+    "mask-opacity": (
+        "CSS Masking 1, 6.2",
+        '<mask id="m"><circle cx="50" cy="50" r="30" fill="#fff" opacity=".7"/></mask>' + R.format('mask="url(#m)"'),
+    ),
+    "mask-alpha": (
+        "CSS Masking 1, 6.3",
+        '<mask id="m" mask-type="alpha"><circle cx="50" cy="50" r="30"/></mask>' + R.format('mask="url(#m)"'),
+    ),
+    "mask-default-region": (
+        "CSS Masking 1, 6.1",
+        '<mask id="m"><rect width="100" height="100" fill="#fff"/></mask><rect x="30" y="30" width="40" height="40" stroke="#000" stroke-width="30" mask="url(#m)"/>',
+    ),
+    "mask-user-space-region": (
+        "CSS Masking 1, 6.1",
+        '<mask id="m" maskUnits="userSpaceOnUse" x="30" y="30" width="30" height="60"><rect width="100" height="100" fill="#fff"/></mask>'
+        + R.format('mask="url(#m)"'),
+    ),
+    "mask-content-by-box": (
+        "CSS Masking 1, 6.1",
+        '<mask id="m" maskContentUnits="objectBoundingBox"><circle cx=".5" cy=".5" r=".5" fill="#fff"/></mask>'
+        + R.format('mask="url(#m)"'),
+    ),
+    "mask-masked": (
+        "CSS Masking 1, 6.1",
+        '<mask id="n"><rect width="50" height="100" fill="#fff"/></mask><mask id="m" mask="url(#n)"><circle cx="50" cy="50" r="30" fill="#fff"/></mask>'
+        + R.format('mask="url(#m)"'),
+    ),
+    "mask-missing": ("CSS Masking 1, 6.1", R.format('mask="url(#nothing)"')),
+    "clip-text-child": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="c"><text x="5" y="60" font-family="Noto Sans" font-weight="bold" font-size="40">Seed</text></clipPath><rect width="100" height="100" clip-path="url(#c)"/>',
+    ),
+    "clip-text-tspan": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="c"><text x="5" y="60" font-family="Noto Sans" font-weight="bold" font-size="30">Se<tspan dy="20">ed</tspan></text></clipPath><rect width="100" height="100" clip-path="url(#c)"/>',
+    ),
+    "clip-symbol": (
+        "CSS Masking 1, 5.1",
+        '<symbol id="g"><rect width="50" height="50"/></symbol><clipPath id="c"><use href="#g"/></clipPath><rect width="100" height="100" clip-path="url(#c)"/><path d="M60 60h30v30z"/>',
+    ),
+    "clip-self-recursive": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="c" clip-path="url(#c)"><rect width="50" height="50"/></clipPath><rect width="100" height="100" clip-path="url(#c)"/><path d="M60 60h30v30z"/>',
+    ),
+    "clip-recursive": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="c" clip-path="url(#d)"><rect width="50" height="50"/></clipPath><clipPath id="d" clip-path="url(#c)"><rect width="50" height="50"/></clipPath><rect width="100" height="100" clip-path="url(#c)"/><path d="M60 60h30v30z"/>',
+    ),
+    "clip-invalid-transform": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="c" transform="scale(0)"><rect width="50" height="50"/></clipPath><rect width="100" height="100" clip-path="url(#c)"/><path d="M60 60h30v30z"/>',
+    ),
+    "clip-child-fill-none": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="c"><rect width="50" height="50" fill="none"/></clipPath><rect width="100" height="100" clip-path="url(#c)"/>',
+    ),
+    "clip-rule-from-clippath": (
+        "CSS Masking 1, 5.2",
+        '<clipPath id="c" clip-rule="evenodd"><path d="M50 5L77 90 5 37h90L23 90z"/></clipPath><rect width="100" height="100" clip-path="url(#c)"/>',
+    ),
+    "clip-rule-on-target-no": (
+        "CSS Masking 1, 5.2",
+        '<clipPath id="c"><path d="M50 5L77 90 5 37h90L23 90z"/></clipPath><rect width="100" height="100" clip-path="url(#c)" clip-rule="evenodd"/>',
+    ),
+    "clip-transform-target": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="c"><circle cx="50" cy="50" r="30"/></clipPath><rect width="100" height="100" transform="rotate(20) scale(.8)" clip-path="url(#c)"/>',
+    ),
+    "clip-obb-text": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="c" clipPathUnits="objectBoundingBox"><rect width=".5" height="1"/></clipPath><text x="5" y="60" font-family="Noto Sans" font-weight="bold" font-size="40" clip-path="url(#c)">Seed</text>',
+    ),
+    "clip-on-nested-svg": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="c"><circle cx="50" cy="50" r="30"/></clipPath><svg x="10" y="10" clip-path="url(#c)"><rect width="100" height="100"/></svg>',
+    ),
+    "clip-g-display-none": (
+        "CSS Masking 1, 5.1",
+        '<g display="none"><clipPath id="c"><circle cx="50" cy="50" r="30"/></clipPath></g><rect width="100" height="100" clip-path="url(#c)"/>',
+    ),
+    "clip-units-percent": (
+        "8.9",
+        '<clipPath id="c"><rect width="50%" height="30%"/></clipPath><rect width="100" height="100" clip-path="url(#c)"/>',
+    ),
+    "mask-on-self-child": (
+        "CSS Masking 1, 6",
+        '<mask id="m"><rect width="100" height="50" fill="#fff" mask="url(#n)"/></mask><mask id="n"><circle cx="50" cy="50" r="30" fill="#fff"/></mask><rect width="100" height="100" mask="url(#m)"/>',
+    ),
+    "mask-self-recursive": (
+        "CSS Masking 1, 6",
+        '<mask id="m" mask="url(#m)"><rect width="100" height="50" fill="#fff"/></mask><rect width="100" height="100" mask="url(#m)"/><path d="M60 60h30v30z"/>',
+    ),
+    "mask-recursive-child": (
+        "CSS Masking 1, 6",
+        '<mask id="m"><rect width="100" height="50" fill="#fff" mask="url(#m)"/></mask><rect width="100" height="100" mask="url(#m)"/><path d="M60 60h30v30z"/>',
+    ),
+    "mask-horizontal-line": (
+        "CSS Masking 1, 6",
+        '<mask id="m"><rect width="100" height="100" fill="#fff"/></mask><path d="M10 30h80" stroke="#000" stroke-width="10" mask="url(#m)"/><path d="M60 60h30v30z"/>',
+    ),
+    "mask-with-gradient": (
+        "CSS Masking 1, 6.2",
+        '<mask id="m"><linearGradient id="g"><stop stop-color="#000"/><stop offset="1" stop-color="#fff"/></linearGradient><rect width="100" height="100" fill="url(#g)"/></mask><rect width="100" height="100" mask="url(#m)"/>',
+    ),
+    "mask-with-opacity": (
+        "3.6",
+        '<mask id="m"><rect width="100" height="100" fill="#fff"/></mask><rect x="20" y="20" width="60" height="60" opacity=".8" mask="url(#m)"/>',
+    ),
+    "mask-text": (
+        "CSS Masking 1, 6",
+        '<mask id="m"><text x="5" y="60" font-family="Noto Sans" font-weight="bold" font-size="40" fill="#fff">Seed</text></mask><rect width="100" height="100" mask="url(#m)"/>',
+    ),
+    "mask-on-group-rotate": (
+        "CSS Masking 1, 6",
+        '<mask id="m" x="0" y="0" width=".5" height="1"><rect width="100" height="100" fill="#fff"/></mask><g transform="rotate(20 50 50)" mask="url(#m)"><rect x="20" y="20" width="60" height="60" /></g>',
+    ),
+    "mask-type-style": (
+        "CSS Masking 1, 6.2",
+        '<mask id="m" style="mask-type:alpha"><rect width="100" height="50" fill="#000"/></mask><rect width="100" height="100" mask="url(#m)"/>',
+    ),
+    "mask-obb-content-text": (
+        "CSS Masking 1, 6",
+        '<mask id="m" maskContentUnits="objectBoundingBox"><rect width=".5" height="1" fill="#fff"/></mask><text x="5" y="60" font-family="Noto Sans" font-weight="bold" font-size="40" mask="url(#m)">Seed</text>',
+    ),
+    "mask-red": (
+        "CSS Masking 1, 6.2",
+        '<mask id="m"><rect width="100" height="50" fill="red"/><rect y="50" width="100" height="50" fill="lime"/></mask><rect width="100" height="100" mask="url(#m)"/>',
+    ),
+    "mask-group-opacity-in": (
+        "CSS Masking 1, 6",
+        '<mask id="m"><g opacity=".6"><rect width="100" height="50" fill="#fff"/></g></mask><rect width="100" height="100" mask="url(#m)"/>',
+    ),
+    "mask-and-clip": (
+        "CSS Masking 1, 2",
+        '<clipPath id="c"><circle cx="50" cy="50" r="30"/></clipPath><mask id="m"><rect width="100" height="50" fill="#fff"/></mask><rect width="100" height="100" mask="url(#m)" clip-path="url(#c)"/>',
+    ),
+    "mask-zero": (
+        "CSS Masking 1, 6",
+        '<mask id="m" width="0"><rect width="100" height="50" fill="#fff"/></mask><rect width="100" height="100" mask="url(#m)"/><path d="M60 60h30v30z"/>',
+    ),
+    "mask-on-use": (
+        "5.6",
+        '<mask id="m"><circle cx="50" cy="50" r="30" fill="#fff"/></mask><defs><rect id="r" width="100" height="100"/></defs><use href="#r" x="10" mask="url(#m)"/>',
+    ),
+}
