@@ -40,14 +40,20 @@ def show_impression(root: Object, stamp: Stamp, picture: bytes, scene: Scene) ->
     if sheet is not None:
         _take_apart(sheet)
     image = show_picture(root, stamp.impression, picture)
-    unit = mm_per_unit(scene)
-    left, bottom, right, top = picture_bounds(stamp.impression)
+    left, _, right, _ = picture_bounds(stamp.impression)
     if sheet is None:
         sheet = new_child(root, PAPER)
-        sheet.data.materials.append(_paper(sheet.data.name, image))
-        sheet.location.x = (max(right, stamp.layout.base.bounds[2]) - left + BESIDE) / unit
-    corners = np.array([(left, bottom, 0.0), (right, bottom, 0.0), (right, top, 0.0), (left, top, 0.0)]) / unit
+        sheet.location.x = (max(right, stamp.layout.base.bounds[2]) - left + BESIDE) / mm_per_unit(scene)
+    lay_on_sheet(sheet, stamp.impression, image, scene)
+
+
+def lay_on_sheet(sheet: Object, impression: Impression, image: Image, scene: Scene) -> None:
+    """Bring a sheet to an impression's size; one that shows nothing yet is given the image of it."""
+    left, bottom, right, top = (at / mm_per_unit(scene) for at in picture_bounds(impression))
+    corners = np.array([(left, bottom, 0.0), (right, bottom, 0.0), (right, top, 0.0), (left, top, 0.0)])
     write_mesh(sheet.data, corners, np.array([(0, 1, 2), (0, 2, 3)]))
+    if not len(sheet.data.materials):
+        sheet.data.materials.append(_paper(sheet.data.name, image))
     if not sheet.data.uv_layers:
         layer = sheet.data.uv_layers.new(name="Sheet")
         layer.data.foreach_set("uv", np.array([0, 0, 1, 0, 1, 1, 0, 0, 1, 1, 0, 1], dtype=np.float32))

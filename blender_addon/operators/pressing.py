@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING, Any
 import bpy
 from bpy.props import BoolProperty
 
-from .. import loading, pressing
+from .. import loading, pressing, stamps
 from ..figures import in_labels
+from ..preferences import start_job
+from ..properties import job_of
 from ..stampwright.errors import StampwrightError
 from .base import StampOperator
 from .making import Watching
@@ -63,6 +65,51 @@ class STAMPWRIGHT_OT_stop_pressing(StampOperator, bpy.types.Operator):
         pressing.stop_at(self.stamp(context).session_uid)
 
 
+class STAMPWRIGHT_OT_press_mesh(bpy.types.Operator):
+    """Press the active mesh on paper as if it were a die, face up as it stands, and lay what it prints beside it"""
+
+    bl_idname = "stampwright.press_mesh"
+    bl_label = "Press Mesh"
+    bl_options = {"REGISTER", "UNDO"}
+
+    printed: BoolProperty(
+        name="As Printed",
+        description="Lay a printer's beads and bow on its face; a scanned or sculpted face may have its own",
+        default=True,
+    )
+    full: BoolProperty(name="Full", description="Let all places of the face yield together", default=False)
+
+    @classmethod
+    def poll(cls, context: Context) -> bool:
+        """Ask for a mesh that is no part of a stamp."""
+        active = context.active_object
+        if active is not None and active.type == "MESH" and not active.stampwright.role:
+            return True
+        cls.poll_message_set("Select a mesh that is no part of a stamp: a die that was modelled, sculpted or imported")
+        return False
+
+    def execute(self, context: Context) -> set[str]:
+        """Press it with the figures of the scene's stamp, or those that a new stamp would have."""
+        drawn, root = context.active_object, stamps.stamp_of(context)
+        if drawn is None:
+            return {"CANCELLED"}
+        try:
+            job = start_job(context, drawn.name) if root is None else job_of(root.stampwright)
+            bridge = loading.bridge("pressed_mesh")
+            mesh = bridge.read_mesh(drawn, context.evaluated_depsgraph_get())
+            trial = bridge.press_mesh(mesh, job, textured=self.printed, full=self.full)
+            bridge.lay_print(context, drawn, mesh, trial)
+        except StampwrightError as error:
+            self.report({"ERROR"}, in_labels(str(error)))
+            return {"CANCELLED"}
+        whole_at = trial.report.finished.whole_at
+        told = "no push that it bears prints it whole" if whole_at is None else f"98 % print at {whole_at:.0f} N"
+        self.report({"INFO"}, f"{job.press.force:.0f} N print {trial.printed_share:.1%} of the face; {told}")
+        for finding in trial.report.about_face:
+            self.report({"WARNING"}, in_labels(f"{finding.message}. {finding.remedy}"))
+        return {"FINISHED"}
+
+
 class STAMPWRIGHT_OT_draw_press_curve(StampOperator, bpy.types.Operator):
     """Draw the press curve as an image, and show it where an Image Editor is open"""
 
@@ -91,4 +138,9 @@ def _show_image(context: Context, image: Image) -> None:
                 return
 
 
-CLASSES = (STAMPWRIGHT_OT_press, STAMPWRIGHT_OT_stop_pressing, STAMPWRIGHT_OT_draw_press_curve)
+CLASSES = (
+    STAMPWRIGHT_OT_press,
+    STAMPWRIGHT_OT_stop_pressing,
+    STAMPWRIGHT_OT_press_mesh,
+    STAMPWRIGHT_OT_draw_press_curve,
+)

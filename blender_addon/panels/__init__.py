@@ -23,6 +23,7 @@ CLASSES: tuple[type, ...] = (
     press.STAMPWRIGHT_PT_press,
     press.STAMPWRIGHT_PT_assumptions,
     press.STAMPWRIGHT_PT_ink,
+    press.STAMPWRIGHT_PT_press_mesh,
     measures.STAMPWRIGHT_PT_measures,
     files.STAMPWRIGHT_PT_files,
     pictures.STAMPWRIGHT_PT_pictures,

@@ -9,7 +9,7 @@ import bpy
 
 from .. import live, pressing, stamps
 from ..figures import in_labels
-from .base import StampPanel, show_figures, wrapped
+from .base import CATEGORY, StampPanel, show_figures, wrapped
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
@@ -51,6 +51,30 @@ class STAMPWRIGHT_PT_press(StampPanel, bpy.types.Panel):
         row = layout.row(align=True)
         row.operator("stampwright.press", icon="PLAY")
         row.operator("stampwright.draw_press_curve", icon="IMAGE_DATA", text="Curve")
+
+
+class STAMPWRIGHT_PT_press_mesh(bpy.types.Panel):
+    """Pressing a mesh that is no part of a stamp."""
+
+    bl_label = "Press This Mesh"
+    bl_space_type = "VIEW_3D"
+    bl_region_type = "UI"
+    bl_category = CATEGORY
+    bl_options = {"DEFAULT_CLOSED"}
+
+    @classmethod
+    def poll(cls, context: Context) -> bool:
+        """Show only with a mesh that is neither part of a stamp nor its artwork."""
+        active = context.active_object
+        if active is None or active.type != "MESH" or active.stampwright.role:
+            return False
+        return all(active not in stamps.drawn_by(root) for root in stamps.stamps_in(context.scene))
+
+    def draw(self, context: Context) -> None:
+        """Offer to press it, with a printed face and without."""
+        row = self.layout.row(align=True)
+        row.operator("stampwright.press_mesh", text="As Printed").printed = True
+        row.operator("stampwright.press_mesh", text="As It Is").printed = False
 
 
 class STAMPWRIGHT_PT_assumptions(StampPanel, bpy.types.Panel):

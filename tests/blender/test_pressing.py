@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from conftest import MODULE
 from drawing import choose, curve, letter_f
+from mathutils import Vector
 
 
 def part(root, role):
@@ -22,10 +23,11 @@ def pressing(extension):
 
 @pytest.fixture
 def root(scene):
-    """Return a stamp of an F on a bowed face that is not dressed, so that it prints light in places."""
+    """Return a small stamp of an F on a bowed face that is not dressed, so that it prints light in places."""
     choose(curve("F", letter_f()))
     assert bpy.ops.stampwright.make_stamp() == {"FINISHED"}
     root = bpy.context.active_object
+    root.stampwright.base.width = 28.0
     root.stampwright.press.bow = 0.3
     root.stampwright.press.dressed = 0.0
     assert bpy.ops.stampwright.build() == {"FINISHED"}
@@ -101,7 +103,7 @@ def test_press_curve_is_drawn_for_the_panel_and_as_an_image(root, pressing):
     image = bpy.data.images[f"{root.name} press curve"]
     assert image.size[0] == 1600
     shown = pixels_of(image)
-    assert len(np.unique(shown.reshape(-1, 4), axis=0)) > 50
+    assert len(np.unique(shown[..., 0])) > 50
     # The title stands at the top: the picture is the right way up.
     assert (shown[-150:, :, 0] < 0.5).sum() > 500
     # Without a window the host numbers no icons, but it holds the picture.
@@ -154,6 +156,71 @@ def test_push_that_cannot_be_is_told_in_one_line(root, pressing, figures, said):
     assert len(str(caught.value).strip().splitlines()) == 1
     assert said in pressing.known_of(root).message
     assert pressing.known_of(root).trial is None
+
+
+class TestAnyMesh:
+    """A die that is a mesh like any other in the scene, such as one that was imported or sculpted."""
+
+    @pytest.fixture
+    def die(self, root):
+        """Return a copy of the stamp's die as a mesh of its own, face up, somewhere in the scene and turned."""
+        twin = bpy.data.objects.new("loose die", part(root, "die").data.copy())
+        bpy.context.scene.collection.objects.link(twin)
+        twin.location = (0.2, -0.1, 0.05)
+        twin.rotation_euler.z = 0.5
+        bpy.context.view_layer.update()
+        choose(twin)
+        return twin
+
+    def test_it_is_pressed_and_its_print_lies_beside_it_at_true_size(self, die, root):
+        assert bpy.ops.stampwright.press_mesh() == {"FINISHED"}
+        bpy.context.view_layer.update()
+        sheet = part(die, "paper")
+        box = [sheet.matrix_world @ Vector(corner) for corner in sheet.bound_box]
+        edge = max((die.matrix_world @ vertex.co).x for vertex in die.data.vertices)
+        mm = bpy.context.scene.unit_settings.scale_length * 1000
+        assert (min(corner.x for corner in box) - edge) * mm == pytest.approx(12.0, abs=0.01)
+        assert {round(corner.z - 0.05, 6) for corner in box} == {0.0}
+        image = sheet.data.materials[0].node_tree.nodes["Image Texture"].image
+        assert (max(corner.x for corner in box) - min(corner.x for corner in box)) * mm == pytest.approx(
+            image.size[0] * 25.4 / 200, rel=1e-3
+        )
+        dark = (pixels_of(image)[..., 0] < 0.5).mean()
+        assert 0.02 < dark < 0.5
+        # Pressed once more, as it is without beads and bow: the same sheet, more of it printed.
+        assert bpy.ops.stampwright.press_mesh(printed=False) == {"FINISHED"}
+        assert [child.stampwright.role for child in die.children] == ["paper"]
+        assert (pixels_of(image)[..., 0] < 0.5).mean() > dark
+
+    @pytest.mark.parametrize(
+        ("spoil", "said"),
+        [
+            (lambda die: setattr(die, "scale", (1000.0, 1000.0, 1000.0)), "no size of a stamp"),
+            (lambda die: setattr(die, "rotation_euler", (np.pi, 0.0, 0.0)), "face down"),
+            (lambda die: die.data.clear_geometry(), "empty"),
+            (lambda die: setattr(die, "scale", (1.0, 1.0, 1e-9)), "no face to press"),
+        ],
+    )
+    def test_mesh_that_is_no_die_is_told_in_one_line(self, die, spoil, said):
+        spoil(die)
+        bpy.context.view_layer.update()
+        with pytest.raises(RuntimeError, match=said) as caught:
+            bpy.ops.stampwright.press_mesh()
+        assert len(str(caught.value).strip().splitlines()) == 1
+
+    def test_open_mesh_is_pressed_and_said_to_be_open(self, die, capfd):
+        # Four faces of the flank less.
+        steep = [face.index for face in die.data.polygons if abs(face.normal.z) < 0.5 and face.center.z > 0.003]
+        corners = [vertex.co[:] for vertex in die.data.vertices]
+        kept = [face.vertices[:] for face in die.data.polygons if face.index not in steep[:4]]
+        die.data.clear_geometry()
+        die.data.from_pydata(corners, [], kept)
+        assert bpy.ops.stampwright.press_mesh() == {"FINISHED"}
+        assert "the mesh is open" in capfd.readouterr().out
+
+    def test_parts_of_a_stamp_are_left_to_the_stamp(self, root):
+        choose(part(root, "die"))
+        assert not bpy.ops.stampwright.press_mesh.poll()
 
 
 def test_force_is_held_above_nothing(root):
