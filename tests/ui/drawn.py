@@ -7,36 +7,34 @@ from typing import Any
 import bpy
 import numpy as np
 
-# An F, in mm: no reversal and no turn of it is the same again.
-LETTER = [(0, 0), (6, 0), (6, 12), (14, 12), (14, 18), (6, 18), (6, 24), (18, 24), (18, 30), (0, 30)]
-
 # A handle's profile, (radius, height) in mm over its foot.
 PROFILE = [(25, 0), (25, 3), (14, 14), (11, 26), (16, 40), (19, 50), (14, 58), (0, 61)]
 
 
 def draw_art() -> Any:
-    """Draw the letter as a filled curve."""
-    return _drawn("Letter", [LETTER], closed=True)
+    """Draw a sprout as a filled curve, mm; no reversal and no turn of it is the same again."""
+    stem = [(-1.0, 0.0), (1.0, 0.0), (1.0, 17.0), (-1.0, 17.0)]
+    return _drawn("Sprout", [stem, _leaf((-2.4, 8.0), (-15.0, 15.0), 3.2), _leaf((2.4, 11.0), (15.0, 23.0), 4.0)])
 
 
 def draw_text(body: str) -> Any:
-    """Write a line of text under the letter."""
+    """Write a line of text under the sprout."""
     data = bpy.data.curves.new("Text", "FONT")
-    data.body, data.size = body, 6.0
+    data.body, data.size, data.align_x = body, 14.0, "CENTER"
     text = bpy.data.objects.new("Text", data)
-    text.location = (-8.0, -8.0, 0.0)
+    text.location = (0.0, -12.0, 0.0)
     bpy.context.scene.collection.objects.link(text)
     return text
 
 
 def draw_profile() -> Any:
-    """Draw half of a handle's outline, as seen from the front, to the left of everything."""
+    """Draw half of a handle's outline, as seen from the front, standing over the artwork."""
     profile = _drawn("Profile", [PROFILE], closed=False)
     spline = profile.data.splines[0]
     spline.type = "NURBS"
     spline.order_u, spline.use_endpoint_u = 3, True
     profile.rotation_euler.x = math.pi / 2
-    profile.location.x = -60.0
+    profile.location.x = 10.0
     return profile
 
 
@@ -45,7 +43,7 @@ def draw_rosette() -> Any:
     angles = np.linspace(0.0, 2 * math.pi, 300, endpoint=False)
     circle = np.stack((np.cos(angles), np.sin(angles)), axis=1)
     rings = [circle * size + (3.0 * i, 3.0 * j) for i in range(14) for j in range(14) for size in (1.3, 0.7)]
-    rosette = _drawn("Rosette", rings, closed=True)
+    rosette = _drawn("Rosette", rings)
     rosette.location = (0.0, -70.0, 0.0)
     return rosette
 
@@ -57,7 +55,17 @@ def shape_of(mesh: Any) -> str:
     return hashlib.blake2b(points.tobytes(), digest_size=12).hexdigest()
 
 
-def _drawn(name: str, rings: list[Any], *, closed: bool) -> Any:
+def _leaf(foot: tuple[float, float], tip: tuple[float, float], width: float) -> Any:
+    """Return a leaf from foot to tip, (41, 2) float; its middle point is the tip."""
+    there = np.linspace(0.0, 1.0, 21)
+    along = np.array(tip) - foot
+    across = np.array((-along[1], along[0])) / np.hypot(*along)
+    side = np.sin(math.pi * there)[:, None] * width * across
+    middle = foot + there[:, None] * along
+    return np.concatenate((middle + side, (middle - side)[-2::-1]))
+
+
+def _drawn(name: str, rings: list[Any], *, closed: bool = True) -> Any:
     data = bpy.data.curves.new(name, "CURVE")
     data.dimensions = "2D"
     data.fill_mode = "BOTH" if closed else "NONE"

@@ -40,7 +40,7 @@ from window import (
 
 PACKAGE, ARTWORK, _ = sys.argv[sys.argv.index("--") + 1 :][:3]
 
-_rounds: list[str] = []
+_rounds: list[tuple[str, ...]] = []
 told: dict[str, object] = {"host": bpy.app.version_string, "errors": []}
 
 
@@ -99,12 +99,12 @@ def make_first_stamp() -> Iterator[float]:
 
 
 def make_from_drawing() -> Iterator[float]:
-    """Draw a letter and a text, and make one stamp of both."""
+    """Draw a sprout and a text, and make one stamp of both."""
     yield from begin_anew()
-    letter, text = draw_art(), draw_text("MOSSGATE")
+    sprout, text = draw_art(), draw_text("SOW")
     text.select_set(True)
-    letter.select_set(True)
-    bpy.context.view_layer.objects.active = letter
+    sprout.select_set(True)
+    bpy.context.view_layer.objects.active = sprout
     yield from look_at("*", "TOP")
     yield from picture("drawn")
     yield from find("make_stamp")
@@ -136,20 +136,21 @@ def edit_live() -> Iterator[float]:
     told["follows the slider"] = shape_of(part("die")) != before
     close_all(twins)
     yield from look_at("*", "TOP")
-    letter = bpy.data.objects["Letter"]
+    sprout = bpy.data.objects["Sprout"]
     with view("WINDOW"):
         bpy.ops.object.select_all(action="DESELECT")
-        letter.select_set(True)
-        bpy.context.view_layer.objects.active = letter
+        sprout.select_set(True)
+        bpy.context.view_layer.objects.active = sprout
     yield from move_into_viewport()
     yield from key("TAB")
     with view("WINDOW"):
         bpy.ops.curve.select_all(action="DESELECT")
-    letter.data.splines[0].points[7].select = letter.data.splines[0].points[8].select = True
+    for point in sprout.data.splines[0].points[2:4]:
+        point.select = True
     before = shape_of(part("die"))
     yield from key("G")
-    yield from key("X")
-    yield from typed("0.006")
+    yield from key("Y")
+    yield from typed("0.005")
     yield from picture("point-being-moved")
     yield from key("RET")
     yield from settle()
@@ -187,6 +188,8 @@ def import_and_repair() -> Iterator[float]:
     yield from settle()
     yield from look_at("*", "TOP")
     yield from picture("imported")
+    yield from look_at(part("paper").name, "TOP")
+    yield from picture("findings")
     yield from find("view_finding")
     yield from click()
     yield SETTLE
@@ -194,7 +197,7 @@ def import_and_repair() -> Iterator[float]:
     yield from find("stampwright.repair")
     yield from click()
     yield from settle()
-    yield from look_at("Stamp*", "TOP")
+    yield from look_at(part("paper").name, "TOP")
     yield from picture("repaired")
     told["repaired"] = the_stamp().stampwright.preflight.repair
     told["message"] = message()
@@ -210,7 +213,7 @@ def shape_handle() -> Iterator[float]:
     told["asked for"] = message()
     root.stampwright.profile_curve = draw_profile()
     yield from settle()
-    yield from look_at("*", "FRONT", tilt=0.3)
+    yield from look_at("[PS]*", "FRONT", tilt=0.3)
     yield from picture("profile-picked")
     told["with a profile"] = message()
     close_all(twins)
@@ -242,7 +245,11 @@ def stop_long_build() -> Iterator[float]:
 
 
 def write_files() -> Iterator[float]:
-    """Look at what asks for a folder, and write the files."""
+    """Read the measures, look at what asks for a folder, and write the files."""
+    twins = open_all("measures", "files")
+    yield SETTLE
+    yield from picture("measures")
+    close_all(twins)
     with view("WINDOW"):
         bpy.ops.stampwright.export_files("INVOKE_DEFAULT", directory=str(FOLDER))
     yield 2 * SETTLE
@@ -311,8 +318,8 @@ def message() -> str:
     return str(sys.modules[f"{MODULE}.results"].message_of(the_stamp()))
 
 
-def open_all(only: str = "") -> list[tuple[Any, Any]]:
-    """Have all panels open, or the first and one other; return each with its twin.
+def open_all(*only: str) -> list[tuple[Any, Any]]:
+    """Have all panels open, or the first and those named; return each with its twin.
 
     Whether a panel is open is the user's to say: twins that start open stand in for the click.
     """
@@ -325,7 +332,7 @@ def open_all(only: str = "") -> list[tuple[Any, Any]]:
         # The host remembers of a name whether it was open.
         suffix = f"open_{len(_rounds)}"
         name = f"{panel.__name__}_{suffix}"
-        shown = not only or panel.__name__.endswith(("_stamp", f"_{only}"))
+        shown = not only or panel.__name__.endswith(("_stamp", *(f"_{name}" for name in only)))
         named = {"bl_idname": name, "bl_options": set() if shown else {"DEFAULT_CLOSED"}}
         if hasattr(panel, "bl_parent_id"):
             named["bl_parent_id"] = f"{panel.bl_parent_id}_{suffix}"

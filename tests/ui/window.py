@@ -12,7 +12,7 @@ import bpy
 
 MODULE = "bl_ext.user_default.stampwright"
 
-SETTLE = 1.5
+SETTLE = 1.0
 """Seconds for the window to be drawn after a step; software drawing is slow."""
 
 BLINK = 0.12
