@@ -48,7 +48,7 @@ class TracingSection:
         high=1,
     )
     tone: str = figure(
-        "none", "Screen a photograph's tones into dots or lines that print", choices=("none", "dots", "lines")
+        "none", "Screen the tones of a photograph or drawing into dots or lines that print", choices=("none", "dots", "lines")
     )
     ruling: float = figure(
         0.0,

@@ -27,7 +27,8 @@ def read_artwork(
 
     ``tolerance``: how far a flattened curve may stray, mm; it holds at the page's own size and also when the longer
     side of the ink is enlarged to ``fitted_to`` mm. ``limits``: how much an SVG file may ask for. ``tracing``: how a
-    bitmap is traced. Raises :class:`~stampwright.errors.ArtworkError`, whose message names the file.
+    bitmap is traced, and whether tones are screened. Raises :class:`~stampwright.errors.ArtworkError`, whose message
+    names the file.
     """
     path = Path(path)
     if path.suffix.lower() in (".toml", ".json"):
@@ -37,7 +38,7 @@ def read_artwork(
     limits = limits or Limits()
     try:
         data = _bytes_of(path, limits)
-        drawn = read_svg(data, name=path.stem, tolerance=tolerance, fitted_to=fitted_to, limits=limits)
+        drawn = read_svg(data, name=path.stem, tolerance=tolerance, fitted_to=fitted_to, limits=limits, tracing=tracing)
     except ArtworkError as error:
         raise ArtworkError(f"{path}: {error}") from error
     return _with_codes(drawn)

@@ -7,6 +7,8 @@ from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from ...errors import ArtworkError
+from ...tracing_figures import TracingSection
+from ..tracing import choose_screen, screened_finding
 from ..types import Artwork
 from .limits import Limits
 from .notes import Notes
@@ -15,6 +17,7 @@ from .painting.sheet import Sheet
 from .painting.viewports import DEFAULT_PAGE, fitting, page_size, view_box
 from .painting.walk import Walk
 from .seeing.inking import marks_of, seen_ink, within
+from .seeing.toning import toned_ink
 from .source import Document, parse_document, unpacked
 from .styling.cascade import Cascade
 from .styling.values import PX_TO_MM
@@ -28,24 +31,31 @@ REACH_TOLERANCE = 0.05
 
 
 def read_svg(
-    data: bytes, *, name: str = "", tolerance: float = 0.005, fitted_to: float = 50.0, limits: Limits | None = None
+    data: bytes,
+    *,
+    name: str = "",
+    tolerance: float = 0.005,
+    fitted_to: float = 50.0,
+    limits: Limits | None = None,
+    tracing: TracingSection | None = None,
 ) -> Artwork:
     """Return the artwork in an SVG file, plain or gzip-compressed.
 
-    ``tolerance`` and ``fitted_to`` as in :func:`~stampwright.artwork.read_artwork`. Raises :class:`ArtworkError`.
+    ``tolerance``, ``fitted_to`` and ``tracing`` as in :func:`~stampwright.artwork.read_artwork`. Where ``tracing`` asks
+    for a screen, tones are screened instead of cut in two. Raises :class:`ArtworkError`.
     """
-    limits = limits or Limits()
+    limits, tracing = limits or Limits(), tracing or TracingSection()
     document = parse_document(unpacked(data, limits), limits)
     in_px = page_size(document.root.attrib.get, lambda: _reach(document, limits))
     width, height = (side * PX_TO_MM for side in in_px)
     _check_page(width, height, limits)
     longer = max(width, height)
     fineness = tolerance * min(1.0, ASSUMED_COVER * longer / fitted_to)
-    inked, notes = _inked(document, (width, height), fineness, limits)
+    inked, notes = _inked(document, (width, height), fineness, limits, tracing)
     span = _longer_side(inked)
     if 0 < span < ASSUMED_COVER * longer and tolerance * span / fitted_to < fineness:
         fineness = tolerance * span / fitted_to
-        inked, notes = _inked(document, (width, height), fineness, limits)
+        inked, notes = _inked(document, (width, height), fineness, limits, tracing)
     if inked.is_empty:
         raise ArtworkError(_why_empty(notes))
     return Artwork(inked, (width, height), name=name, tolerance=fineness, findings=notes.as_findings())
@@ -67,11 +77,18 @@ def _reach(document: Document, limits: Limits) -> tuple[float, float]:
     """
     sheet = _sheet(document, Notes(), limits, REACH_TOLERANCE)
     place = Place(matrix=(PX_TO_MM, 0.0, 0.0, -PX_TO_MM, 0.0, 0.0), viewport=DEFAULT_PAGE)
-    marks = list(marks_of(sheet.painter.elements(sheet, [document.root], place)))
+    try:
+        marks = list(marks_of(sheet.painter.elements(sheet, [document.root], place)))
+    except shapely.errors.GEOSException as error:
+        raise _unresolved(error) from error
     if not marks:
         return DEFAULT_PAGE
     _, bottom, right, _ = shapely.total_bounds([mark.region for mark in marks])
     return (right / PX_TO_MM, -bottom / PX_TO_MM) if right > 0 > bottom else DEFAULT_PAGE
+
+
+def _unresolved(error: Exception) -> ArtworkError:
+    return ArtworkError(f"the outlines could not be resolved ({error}); simplify the drawing")
 
 
 def _sheet(document: Document, notes: Notes, limits: Limits, tolerance: float) -> Sheet:
@@ -79,26 +96,35 @@ def _sheet(document: Document, notes: Notes, limits: Limits, tolerance: float) -
 
 
 def _inked(
-    document: Document, size: tuple[float, float], tolerance: float, limits: Limits
+    document: Document, size: tuple[float, float], tolerance: float, limits: Limits, tracing: TracingSection
 ) -> tuple[MultiPolygon, Notes]:
     """Return the ink on the page, its curves flattened within ``tolerance``, and what was noted on the way."""
     notes = Notes()
+    toned = tracing.tone != "none"
     for message in document.left_aside:
         notes.add("external reference", message, remedy="Embed what it refers to in the drawing.")
     sheet = _sheet(document, notes, limits, tolerance)
+    sheet.toned = toned
     root = document.root
     box = view_box(root.attrib.get("viewBox"))
     in_px = (size[0] / PX_TO_MM, size[1] / PX_TO_MM)
     if fitting(box, None, *in_px) is None:
         raise ArtworkError("the viewBox has no width or no height, so the page shows nothing; correct it")
-    place = Place(matrix=(PX_TO_MM, 0.0, 0.0, -PX_TO_MM, 0.0, size[1]), viewport=in_px)
+    place = Place(matrix=(PX_TO_MM, 0.0, 0.0, -PX_TO_MM, 0.0, size[1]), viewport=in_px, solid=not toned)
+    screened = False
     try:
         items = sheet.painter.elements(sheet, [root], place)
-        seen = seen_ink(items, limits)
+        if toned:
+            seen, screened = toned_ink(items, size, tracing, limits)
+        else:
+            seen = seen_ink(items, limits)
         page = shapely.box(0, 0, *size)
         shown = within(seen, page)
     except shapely.errors.GEOSException as error:
-        raise ArtworkError(f"the outlines could not be resolved ({error}); simplify the drawing") from error
+        raise _unresolved(error) from error
+    if screened:
+        finding = screened_finding(choose_screen(tracing))
+        notes.add(finding.kind, finding.message, remedy=finding.remedy, severity=finding.severity)
     if seen.area - shown.area > 1e-6 * seen.area:
         notes.add(
             "beyond the page",

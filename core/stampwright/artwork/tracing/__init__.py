@@ -5,17 +5,21 @@ from __future__ import annotations
 from .bitmap import TracedPicture, read_bitmap, trace_picture, true_pixel
 from .pictures import FORMATS, MOST_PIXELS, Picture, decode_picture, is_bitmap, read_picture
 from .regions import outline_below
+from .screens import choose_screen, screen_tones, screened_finding
 
 __all__ = [
     "FORMATS",
     "MOST_PIXELS",
     "Picture",
     "TracedPicture",
+    "choose_screen",
     "decode_picture",
     "is_bitmap",
     "outline_below",
     "read_bitmap",
     "read_picture",
+    "screen_tones",
+    "screened_finding",
     "trace_picture",
     "true_pixel",
 ]

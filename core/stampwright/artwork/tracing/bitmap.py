@@ -16,7 +16,7 @@ from .contours import drop_specks, spread_evenly, trace_contours
 from .curves import fit_curves
 from .pictures import MOST_PIXELS, Picture, read_picture
 from .regions import as_regions
-from .screens import choose_screen, screen_tones
+from .screens import choose_screen, screen_tones, screened_finding
 from .sharpening import measure_blur, measure_noise, sharpen, smooth
 from .surroundings import edge_levels, local_threshold
 from .thresholds import Grey, Levels, find_levels, flatten_light
@@ -125,7 +125,7 @@ def trace_picture(grey: Grey, pixel: tuple[float, float], tracing: TracingSectio
     if tracing.tone != "none":
         screen = choose_screen(tracing)
         inked = screen_tones(_stretched(grey), pixel, screen)
-        findings += _tone_findings(screen.tones, tracing.tone)
+        findings.append(screened_finding(screen))
     else:
         findings += _picture_findings(grey, levels, pixel)
         inked, specks = _trace_ink(grey, levels, pixel, tracing, name)
@@ -221,16 +221,6 @@ def _picture_findings(grey: Grey, levels: Levels, pixel: tuple[float, float]) ->
         remedy = "Scan at 300 dpi or more of the true size."
         findings.append(_finding("coarse bitmap", "notes", message, remedy, max(pixel), limit=0.1))
     return findings
-
-
-def _tone_findings(tones: tuple[float, float, float, float], form: str) -> list[Finding]:
-    lightest, first_end, second_begin, darkest = tones
-    spans = f"{lightest:.0%} to {darkest:.0%}"
-    if form == "dots" and first_end < second_begin:
-        spans = f"{lightest:.0%} to {first_end:.0%} and {second_begin:.0%} to {darkest:.0%}"
-    message = f"The screen prints tones of {spans} ink beside bare paper and solid; others go to the nearest."
-    remedy = "A coarser ruling or smaller limits hold more tones."
-    return [_finding("screened tones", "notes", message, remedy, lightest, unit="")]
 
 
 def _finding(

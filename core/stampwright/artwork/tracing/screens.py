@@ -11,6 +11,7 @@ from shapely import affinity
 from shapely.geometry import MultiPolygon
 
 from ...errors import ArtworkError
+from ...findings import Finding
 from ...regions import filled_parts
 from ...tracing_figures import TracingSection
 from .thresholds import Grey
@@ -54,6 +55,23 @@ def choose_screen(tracing: TracingSection) -> Screen:
             f"{tracing.smallest_gap:g} mm; make tracing.ruling {finest:g} mm or more, or its limits smaller"
         )
     return Screen(tracing.tone, ruling, tracing.angle, tracing.smallest_dot, tracing.smallest_gap)
+
+
+def screened_finding(screen: Screen) -> Finding:
+    """Return the finding that says which tones a screen holds."""
+    lightest, first_end, second_begin, darkest = screen.tones
+    spans = f"{lightest:.0%} to {darkest:.0%}"
+    if screen.form == "dots" and first_end < second_begin:
+        spans = f"{lightest:.0%} to {first_end:.0%} and {second_begin:.0%} to {darkest:.0%}"
+    return Finding(
+        kind="screened tones",
+        severity="notes",
+        stage="artwork",
+        message=f"The screen prints tones of {spans} ink beside bare paper and solid; others go to the nearest.",
+        remedy="A coarser ruling or smaller limits hold more tones.",
+        measured=lightest,
+        unit="",
+    )
 
 
 def screen_tones(grey: Grey, pixel: tuple[float, float], screen: Screen) -> MultiPolygon:

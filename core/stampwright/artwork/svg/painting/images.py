@@ -98,7 +98,8 @@ def _bitmap(sheet: Sheet, element: Element, place: Place, data: bytes, room: Roo
     inside = _fitted(element, place, room, (float(columns), float(rows)))
     if inside is None:
         return []
-    sheet.notes.add("image traced", "an embedded image was traced at half brightness", element, severity="notes")
+    how = "in its tones" if sheet.toned else "at half brightness"
+    sheet.notes.add("image traced", f"an embedded image was traced {how}", element, severity="notes")
     rough = place.style["image-rendering"].lower() in _ROUGH
     finer = max(1, min(8, math.isqrt(MOST_MAGNIFIED // picture.grey.size)))
     over_white = over_black = _magnified(picture.grey, finer, rough)

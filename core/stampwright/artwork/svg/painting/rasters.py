@@ -17,6 +17,9 @@ from .sheet import Sheet
 
 Tones = NDArray[np.float32]
 
+STEPS = 12
+"""Tones that a raster is painted in where it is to be screened; no screen of dots for a stamp holds as many."""
+
 
 def raster_marks(
     sheet: Sheet, element: Element, place: Place, tones: tuple[Tones, Tones], finer: int = 1
@@ -28,10 +31,16 @@ def raster_marks(
     coarser than these.
     """
     over_white, over_black = tones
+    layers = [(HALF - over_black, WHITE), (over_white - HALF, BLACK)]
+    if sheet.toned:
+        # From light to dark, each step painted over the one before.
+        steps = np.linspace(1, 0, STEPS, endpoint=False).tolist()
+        greys = [step - 0.5 / STEPS for step in steps]
+        layers[1:] = [(over_white - np.float32(step), (g, g, g, 1.0)) for step, g in zip(steps, greys, strict=True)]
     rows = over_white.shape[0]
     upright = place.moved((1.0, 0.0, 0.0, -1.0, 0.0, rows / finer))
     marks: list[Item] = []
-    for height, colour in ((HALF - over_black, WHITE), (over_white - HALF, BLACK)):
+    for height, colour in layers:
         if not (height < 0).any():
             continue
         region = outline_below(height, (1 / finer, 1 / finer))

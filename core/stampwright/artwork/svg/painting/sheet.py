@@ -40,7 +40,10 @@ class Painter(Protocol):
 
 @dataclass
 class Sheet:
-    """What a walk needs everywhere: the document, how fine to draw, what may be spent and what was noted."""
+    """What a walk needs everywhere: the document, how fine to draw, what may be spent and what was noted.
+
+    ``toned``: tones are wanted as they are, to be screened.
+    """
 
     document: Document
     cascade: Cascade
@@ -52,6 +55,7 @@ class Sheet:
     points: int = 0
     dashes: float = 0.0
     references: int = 0
+    toned: bool = False
     outlines: dict[int, Outline] = field(default_factory=dict)
     homes: dict[int, Place] = field(default_factory=dict)
 

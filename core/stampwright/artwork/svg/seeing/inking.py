@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from ..limits import Limits, beyond
@@ -19,14 +20,17 @@ LUMINANCE = np.array([0.2126, 0.7152, 0.0722])
 
 HALF = 0.5
 
+Faces = NDArray[np.object_]
+"""Polygons side by side."""
+
 
 def seen_ink(items: Sequence[Item], limits: Limits) -> BaseGeometry:
     """Return the region that is darker than half luminance once ``items`` are painted, in order, on white paper."""
     solid = _only_solid(items)
     if solid is not None:
         return _ink_of_solids(solid)
-    _check_layers(items, limits)
-    return _ink_by_faces(items, limits)
+    faces, tones = faces_and_tones(items, limits)
+    return united_faces(faces[tones < HALF])
 
 
 def marks_of(items: Sequence[Item]) -> Iterator[Mark]:
@@ -130,23 +134,24 @@ def _check_layers(items: Sequence[Item], limits: Limits) -> None:
         stack.extend((item, depth + 1) for item in inner if isinstance(item, Layer))
 
 
-def _ink_by_faces(items: Sequence[Item], limits: Limits) -> BaseGeometry:
-    """Cut the page along every outline of every mark; each face then has one tone, which compositing gives.
+def faces_and_tones(items: Sequence[Item], limits: Limits) -> tuple[Faces, NDArray[np.float64]]:
+    """Return the page cut along every outline of every mark, and the luminance of each face, which compositing gives.
 
     Source of the compositing: Porter and Duff 1984, "over" on premultiplied colours; CSS Compositing 1, section 5.
     """
+    _check_layers(items, limits)
     marks = list(marks_of(items))
     regions = np.array([mark.region if mark.clip is None else within(mark.region, mark.clip) for mark in marks])
     faces = faces_between(list(shapely.boundary(regions[~shapely.is_empty(regions)])), limits)
     if not len(faces):
-        return NOTHING
+        return faces, np.empty(0)
     middles = shapely.point_on_surface(faces)
     owner, face = shapely.STRtree(middles).query(regions, predicate="intersects")
     order = np.argsort(owner, kind="stable")
     covered = np.split(face[order], np.searchsorted(owner[order], np.arange(1, len(marks))))
     paper = np.ones((len(faces), 4))
     sheet = _composited(items, paper, {id(mark): at for mark, at in zip(marks, covered, strict=True)})
-    return united_faces(faces[sheet[:, :3] @ LUMINANCE < HALF])
+    return faces, sheet[:, :3] @ LUMINANCE
 
 
 def _composited(items: Sequence[Item], sheet: Sheet, covered: dict[int, Any]) -> Sheet:
