@@ -13,7 +13,8 @@ from ..stampwright.errors import StampwrightError
 from ..stampwright.press import predict_print
 from ..stampwright.stamp import Stamp
 from . import framing, poses, stage
-from .staging import MM
+from .arrangements import LIFT
+from .staging import MM, base_size
 
 if TYPE_CHECKING:
     from bpy.types import Object, Scene
@@ -71,14 +72,15 @@ def turntable(scene: Any, frames: int) -> None:
     framing.frame(scene, camera, view, swept, points)
 
 
-def press(scene: Any, stamp: Stamp, frames: int, lift: float) -> None:
+def press(scene: Any, stamp: Stamp, frames: int) -> None:
     """Let the stamp of a scene in the press arrangement come down, be pushed, and lift off its impression.
 
-    ``lift``: how high it hangs before and after, m. The die gives as much as the core's press reckons.
+    The die gives as much as the core's press reckons.
     """
     die = next(each for each in scene.objects if each.get(stage.MARK) == "die")
     sheet = next(each for each in scene.objects if each.get(stage.MARK) == "sheet")
     group: Any = die.parent
+    lift = LIFT * base_size(stamp)
     given = compression(stamp) * stamp.job.die.relief * MM
     _add_pressed(die, stamp, given)
     x, y, z = group.location

@@ -32,9 +32,10 @@ class Composed:
     subject: Any
 
 
-def make_picture(arrangement: str, stamps: Sequence[tuple[Object, Stamp]], view: View | None = None) -> Scene:
+def make_picture(arrangement: str, stamps: Sequence[tuple[Object, Stamp]], size: tuple[int, int]) -> Scene:
     """Return a scene with stamps, the first of them in the leading part, arranged, lit and framed.
 
+    ``size``: width and height of the picture, pixels.
     It comes in place of one that shows the same stamp arranged alike; materials that were edited there are kept.
     """
     root = stamps[0][0]
@@ -45,17 +46,16 @@ def make_picture(arrangement: str, stamps: Sequence[tuple[Object, Stamp]], view:
     ]
     title = f"{root.name} {arrangement.lower().replace('_', ' ')}"
     scene = stage.new_stage(title, arrangement, names)
-    scene.render.resolution_x, scene.render.resolution_y = held.width, held.height
+    scene.render.resolution_x, scene.render.resolution_y = size
     staged = [put_stamp(scene, *each) for each in stamps]
     pad = put_pad(scene, *stamps[0]) if held.pad else None
     composed = ARRANGE[arrangement](staged, pad)
-    view = view or composed.view
-    framing.frame(scene, scene.camera, view, composed.framed, composed.subject)
-    light(scene, view.azimuth, composed.framed)
+    framing.frame(scene, scene.camera, composed.view, composed.framed, composed.subject)
+    light(scene, composed.view.azimuth, composed.framed)
     low, high = composed.framed.min(axis=0), composed.framed.max(axis=0)
     ground = put_ground(scene, root, float(np.linalg.norm(high - low)) / 2.0)
     ground.location.xy = (low + high)[:2] / 2.0
-    ground.rotation_euler.z = math.radians(view.azimuth)
+    ground.rotation_euler.z = math.radians(composed.view.azimuth)
     stage.strike(before)
     scene.name = title
     scene.view_layers[0].update()
@@ -135,16 +135,17 @@ def flat_lay(staged: Sequence[Staged], pad: Object | None) -> Composed:
     subject = np.vstack(shown)
     if pad is None:
         return Composed(ABOVE, subject, subject)
-    # It goes where the picture has room: under rows that are wide, beside a heap that is high.
     box = np.array([corner[:] for child in (pad, *pad.children) for corner in child.bound_box])
-    wide = np.ptp(subject[:, 0]) > 1.3 * np.ptp(subject[:, 1])
-    turned = poses.turned("z", 4.0 if wide else 86.0)
-    room = poses.placed(turned, box)
-    x = _middle(subject, 0) if wide else subject[:, 0].max() + np.ptp(room[:, 0]) / 2.0 + 0.01
-    y = subject[:, 1].min() - np.ptp(room[:, 1]) / 2.0 - 0.01 if wide else _middle(subject, 1)
-    move = poses.moved(float(x), float(y), 0.0) @ turned
-    _place(pad, move)
-    return Composed(ABOVE, np.vstack([subject, poses.placed(move, box)]), subject)
+    # Rows that are wide leave room under them; else it looks in from the right.
+    is_under = len(staged) > 2 and np.ptp(subject[:, 0]) > 1.3 * np.ptp(subject[:, 1])
+    turned = poses.turned("z", 4.0 if is_under else 84.0)
+    across, up = np.ptp(poses.placed(turned, box)[:, :2], axis=0) / 2.0 + 0.01
+    if not is_under:
+        _place(pad, poses.moved(float(subject[:, 0].max() + across), _middle(subject, 1), 0.0) @ turned)
+        return Composed(ABOVE, subject, subject)
+    under = poses.moved(_middle(subject, 0), float(subject[:, 1].min() - up), 0.0) @ turned
+    _place(pad, under)
+    return Composed(ABOVE, np.vstack([subject, poses.placed(under, box)]), subject)
 
 
 def _pair(one: Staged, turn: float) -> tuple[Any, Any, Any]:

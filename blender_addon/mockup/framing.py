@@ -16,6 +16,9 @@ if TYPE_CHECKING:
 SENSOR = 36.0
 """Width of the camera's sensor, mm: the still format that lenses are named for (common practice)."""
 
+ASPECT = "stampwright_aspect"
+"""Custom property of a picture's scene: width over height that it was framed for."""
+
 SHARP = 1.0 / 1300.0
 """Blur that still passes for sharp, as a share of the picture's width (common practice: one to 1500th or so)."""
 
@@ -40,7 +43,7 @@ ABOVE = View(elevation=90.0, lens=70.0, depth=3.0)
 """Straight from above, as a flat lay is taken."""
 
 
-def frame(scene: Scene, camera: Object, view: View, framed: Any, subject: Any) -> None:
+def frame(scene: Any, camera: Object, view: View, framed: Any, subject: Any) -> None:
     """Place and focus a camera.
 
     ``framed``: (n, 3) float, what must be in the picture, Blender units. ``subject``: what must be sharp.
@@ -49,9 +52,8 @@ def frame(scene: Scene, camera: Object, view: View, framed: Any, subject: Any) -
     render = scene.render
     across = SENSOR / (2.0 * view.lens)
     up = across * render.resolution_y / render.resolution_x
-    if up > across:
-        # The sensor's width is that of the longer side.
-        across, up = across * render.resolution_x / render.resolution_y, across
+    scene[ASPECT] = render.resolution_x / render.resolution_y
+    keep_framed(scene)
     seen = framed @ axes
     share = 1.0 - 2.0 * view.room
     x, back = _nearest(seen[:, 0], seen[:, 2], across * share)
@@ -61,10 +63,17 @@ def frame(scene: Scene, camera: Object, view: View, framed: Any, subject: Any) -
     matrix[:3, :3], matrix[:3, 3] = axes, axes @ place
     camera.matrix_world = mathutils.Matrix(matrix.tolist())
     lens = camera.data
-    lens.sensor_width, lens.lens = SENSOR, view.lens
+    lens.lens = view.lens
     distances = place[2] - (subject @ axes)[:, 2]
     _focus(lens, float(distances.min()), float(distances.max()), view)
     lens.clip_start, lens.clip_end = place[2] * 0.01, place[2] * 100.0
+
+
+def keep_framed(scene: Any) -> None:
+    """Let a picture show all that it was framed for, also when it has been made wider or narrower since."""
+    lens, render, framed = scene.camera.data, scene.render, scene[ASPECT]
+    lens.sensor_width, lens.sensor_height = SENSOR, SENSOR / framed
+    lens.sensor_fit = "VERTICAL" if render.resolution_x / render.resolution_y > framed else "HORIZONTAL"
 
 
 def projected(scene: Scene, camera: Object, points: Any) -> Any:

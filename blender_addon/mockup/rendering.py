@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import os
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import bpy
 
 from ..stampwright.errors import OutputError
+from .framing import keep_framed
 
 if TYPE_CHECKING:
     from bpy.types import Scene
@@ -18,11 +19,11 @@ if TYPE_CHECKING:
 SAMPLES = {"PREVIEW": 16, "NORMAL": 48, "FINE": 192}
 """Rays to a pixel in Cycles, and samples in EEVEE, at each quality; what noise is left is smoothed away."""
 
-SPEED = "stampwright_speed"
-"""Custom property of a picture's scene: seconds that getting ready takes, and that one ray in one pixel takes."""
+SPEED = "stampwright_speed_"
+"""Custom property of a picture's scene, with the engine: seconds to get ready, and for one ray in one pixel."""
 
-ASSUMED = 5e-6
-"""Processor seconds to a ray in a pixel where nothing was measured (measured on an ordinary server's core)."""
+ASSUMED = {"CYCLES": 5e-6 / (os.cpu_count() or 1), "EEVEE": 5e-8}
+"""Seconds to a ray in a pixel where nothing was measured: an ordinary server's cores, and a modest graphics card."""
 
 READY = 3.0
 """Seconds to get ready where nothing was measured."""
@@ -47,6 +48,21 @@ FILMS = {".mp4": "MPEG4", ".mkv": "MKV", ".mov": "QUICKTIME", ".webm": "WEBM"}
 
 
 @dataclass(frozen=True)
+class Effort:
+    """What goes into a picture: its engine and quality, width and height in pixels."""
+
+    engine: str
+    quality: str
+    width: int
+    height: int
+
+    @property
+    def rays(self) -> int:
+        """Rays in the whole picture."""
+        return (SAMPLES[self.quality] + SMOOTHING) * self.width * self.height
+
+
+@dataclass(frozen=True)
 class Estimate:
     """How long rendering will take, s; ``measured`` here, or reckoned from a usual speed."""
 
@@ -61,15 +77,21 @@ class Estimate:
             told = f"{round(self.seconds / 60.0)} min"
         else:
             told = f"{self.seconds / 3600.0:.1f} h"
-        return f"about {told}" + ("" if self.measured else ", not measured yet")
+        return f"about {told}" + ("" if self.measured else ", not measured")
 
 
-def set_up(scene: Any, held: Any) -> None:
-    """Set a picture's scene to the size, engine and quality that a stamp's settings ask for."""
+def effort_of(held: Any, **instead: Any) -> Effort:
+    """Return what a stamp's settings put into a picture, with some of it ``instead``."""
+    return replace(Effort(held.engine, held.quality, held.width, held.height), **instead)
+
+
+def set_up(scene: Any, effort: Effort) -> None:
+    """Set a picture's scene to a size, an engine and a quality."""
     render = scene.render
-    render.resolution_x, render.resolution_y, render.resolution_percentage = held.width, held.height, 100
-    samples = SAMPLES[held.quality]
-    if held.engine == "CYCLES":
+    render.resolution_x, render.resolution_y, render.resolution_percentage = effort.width, effort.height, 100
+    keep_framed(scene)
+    samples = SAMPLES[effort.quality]
+    if effort.engine == "CYCLES":
         render.engine = "CYCLES"
         cycles = scene.cycles
         cycles.device = "GPU" if has_graphics_device() else "CPU"
@@ -84,9 +106,12 @@ def set_up(scene: Any, held: Any) -> None:
         render.engine = "BLENDER_EEVEE_NEXT"
     except TypeError:
         render.engine = "BLENDER_EEVEE"
-    scene.eevee.taa_render_samples = samples
-    scene.eevee.use_raytracing = True
-    scene.eevee.ray_tracing_options.trace_max_roughness = 0.6
+    eevee = scene.eevee
+    eevee.taa_render_samples = samples
+    eevee.use_shadows = eevee.use_raytracing = True
+    eevee.ray_tracing_options.trace_max_roughness = 0.6
+    # What is looked for behind a surface is no thicker than a stamp's parts.
+    eevee.fast_gi_thickness_near = 0.005
 
 
 def has_graphics_device() -> bool:
@@ -98,31 +123,29 @@ def has_graphics_device() -> bool:
     return chosen.compute_device_type != "NONE" and bool(chosen.has_active_device())
 
 
-def estimate(scene: Scene, held: Any, frames: int = 1) -> Estimate:
-    """Return how long a picture, or a film of so many frames, will take with a stamp's settings."""
-    ready, ray = scene.get(SPEED, (READY, ASSUMED / (os.cpu_count() or 1)))
-    rays = SAMPLES[held.quality] + SMOOTHING
-    return Estimate(frames * (ready + ray * rays * held.width * held.height), SPEED in scene)
+def estimate(scene: Scene, effort: Effort, frames: int = 1) -> Estimate:
+    """Return how long a picture, or a film of so many frames, will take."""
+    measured = scene.get(SPEED + effort.engine)
+    ready, ray = measured or (READY, ASSUMED[effort.engine])
+    return Estimate(frames * (ready + ray * effort.rays), measured is not None)
 
 
-def measure(scene: Any, held: Any) -> None:
+def measure(scene: Any, effort: Effort) -> None:
     """Measure how quickly a picture renders here, by two small renders of it, and keep that with its scene."""
-    set_up(scene, held)
-    render, cycles = scene.render, scene.cycles
-    share = (TILE / (held.width * held.height)) ** 0.5
-    render.resolution_percentage = max(1, min(100, round(100 * share)))
-    pixels = held.width * held.height * (render.resolution_percentage / 100.0) ** 2
-    counts = (1, 13)
-    took = []
+    set_up(scene, effort)
+    render = scene.render
+    render.resolution_percentage = max(1, min(100, round(100 * (TILE / (effort.width * effort.height)) ** 0.5)))
+    pixels = effort.width * effort.height * (render.resolution_percentage / 100.0) ** 2
+    scene.cycles.use_denoising = False
+    counts, took = (1, 13), []
     for count in counts:
-        cycles.samples = scene.eevee.taa_render_samples = count
-        cycles.use_denoising = False
+        scene.cycles.samples = scene.eevee.taa_render_samples = count
         began = time.perf_counter()
         bpy.ops.render.render(scene=scene.name)
         took.append(time.perf_counter() - began)
     ray = max(took[1] - took[0], 1e-4) / ((counts[1] - counts[0]) * pixels)
-    scene[SPEED] = (max(took[0] - ray * pixels, 0.0), ray)
-    set_up(scene, held)
+    scene[SPEED + effort.engine] = (max(took[0] - ray * pixels, 0.0), ray)
+    set_up(scene, effort)
 
 
 def aim_still(scene: Scene, path: Path, *, overwrite: bool) -> None:

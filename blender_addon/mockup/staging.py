@@ -68,8 +68,7 @@ class Staged:
     @property
     def size(self) -> float:
         """Longer side of the base."""
-        left, bottom, right, top = self.stamp.layout.base.bounds
-        return max(right - left, top - bottom) * MM
+        return base_size(self.stamp)
 
     @property
     def length(self) -> float:
@@ -98,6 +97,12 @@ def put_stamp(scene: Scene, root: Object, stamp: Stamp) -> Staged:
     sheet = stage.put(scene, paper.name, paper, role="sheet", owner=root)
     sheet.location.z = tabletop.THICK * MM
     return Staged(root, stamp, group, parts, sheet)
+
+
+def base_size(stamp: Stamp) -> float:
+    """Return the longer side of a stamp's base, m."""
+    left, bottom, right, top = stamp.layout.base.bounds
+    return max(right - left, top - bottom) * MM
 
 
 def sheet_size(stamp: Stamp) -> tuple[float, float]:

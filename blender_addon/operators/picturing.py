@@ -11,7 +11,7 @@ from bpy.props import BoolProperty, EnumProperty, IntProperty, StringProperty
 from .. import live, loading, stamps
 from ..mockup import stage
 from ..mockup.settings import ARRANGEMENTS, QUALITIES
-from ..stampwright.errors import OutputError, StampwrightError
+from ..stampwright.errors import StampwrightError
 from .base import StampOperator
 
 if TYPE_CHECKING:
@@ -40,8 +40,11 @@ class _PictureOperator(StampOperator):
             raise StampwrightError("There is no stamp: select one, one of its parts, or its artwork")
         return root
 
-    def arrange(self, context: Context, arrangement: str) -> Scene:
-        """Return a new picture of the stamp, in place of one that is arranged alike, shown in the window."""
+    def arrange(self, context: Context, arrangement: str, **effort: Any) -> Scene:
+        """Return a new picture of the stamp, in place of one that is arranged alike, shown in the window.
+
+        ``effort``: what goes into it where that is not what the stamp's settings say.
+        """
         root = self.stamp(context)
         home = next((scene for scene in root.users_scene if stage.MARK not in scene), None)
         if home is None:
@@ -51,19 +54,21 @@ class _PictureOperator(StampOperator):
             roots += [each for each in stamps.stamps_in(home) if each is not root]
         # Stamps are read in their own scene, whichever is shown.
         with context.temp_override(scene=home, view_layer=home.view_layers[0]):
-            built = [(each, live.build_now(each)) for each in roots]
-        scene = loading.mockup("arrangements").make_picture(arrangement, built)
-        loading.mockup("rendering").set_up(scene, root.stampwright.pictures)
+            self.built = [(each, _built(each)) for each in roots]
+        rendering = loading.mockup("rendering")
+        wanted = rendering.effort_of(root.stampwright.pictures, **effort)
+        scene = loading.mockup("arrangements").make_picture(arrangement, self.built, (wanted.width, wanted.height))
+        rendering.set_up(scene, wanted)
         _show(context, scene)
         return scene
 
-    def picture(self, context: Context, arrangement: str = "BESIDE") -> Scene:
+    def picture(self, context: Context, arrangement: str = "BESIDE", **effort: Any) -> Scene:
         """Return the picture that is shown, or the stamp's newest, or a new one."""
         if stage.MARK in context.scene:
             return context.scene
         name = self.stamp(context).name
         held = [scene for scene in stage.pictures() if name in scene.get(stage.STAMPS, ())]
-        return held[-1] if held else self.arrange(context, arrangement)
+        return held[-1] if held else self.arrange(context, arrangement, **effort)
 
 
 def _arranging(arrangement: tuple[str, str, str]) -> type:
@@ -111,15 +116,11 @@ class STAMPWRIGHT_OT_film_press(_PictureOperator, bpy.types.Operator):
 
     def run(self, context: Context) -> Any:
         """Arrange the stamp on paper and key its way."""
-        root = self.stamp(context)
         scene = self.arrange(context, "PRESS")
+        root, stamp = self.built[0]
         held = root.stampwright.pictures
         animating = loading.mockup("animating")
-        frames = animating.set_length(scene, held.seconds, held.frame_rate)
-        stamp = loading.building().bench_of(root).stamp
-        base = stamp.layout.base.bounds
-        size = max(base[2] - base[0], base[3] - base[1]) / 1000.0
-        animating.press(scene, stamp, frames, loading.mockup("arrangements").LIFT * size)
+        animating.press(scene, stamp, animating.set_length(scene, held.seconds, held.frame_rate))
 
 
 class STAMPWRIGHT_OT_estimate_picture(_PictureOperator, bpy.types.Operator):
@@ -131,10 +132,10 @@ class STAMPWRIGHT_OT_estimate_picture(_PictureOperator, bpy.types.Operator):
     def run(self, context: Context) -> Any:
         """Render twice, very small, and say what follows."""
         scene = self.picture(context)
-        held = self.stamp(context).stampwright.pictures
         rendering = loading.mockup("rendering")
-        rendering.measure(scene, held)
-        self.report({"INFO"}, f"The picture takes {rendering.estimate(scene, held)}")
+        effort = rendering.effort_of(self.stamp(context).stampwright.pictures)
+        rendering.measure(scene, effort)
+        self.report({"INFO"}, f"The picture takes {rendering.estimate(scene, effort)}")
 
 
 class _Rendering(_PictureOperator):
@@ -152,30 +153,28 @@ class _Rendering(_PictureOperator):
     def run(self, context: Context) -> Any:
         """Set the scene up, aim at the file and render."""
         rendering = loading.mockup("rendering")
-        scene = self.picture(context, getattr(self, "arrangement", "BESIDE"))
+        names = ("quality", "width", "height")
+        given = {name: getattr(self, name) for name in names if self.properties.is_property_set(name)}
+        scene = self.picture(context, getattr(self, "arrangement", "BESIDE"), **given)
         root = self.stamp(context)
-        held = root.stampwright.pictures
-        for name in ("quality", "width", "height"):
-            if self.properties.is_property_set(name):
-                setattr(held, name, getattr(self, name))
-        rendering.set_up(scene, held)
+        effort = rendering.effort_of(root.stampwright.pictures, **given)
+        rendering.set_up(scene, effort)
         path = self._path(root, scene, rendering)
         aim = rendering.aim_film if self.is_film else rendering.aim_still
         aim(scene, path, overwrite=self.overwrite)
         frames = scene.frame_end - scene.frame_start + 1 if self.is_film else 1
-        self.report({"INFO"}, f"{path}: {rendering.estimate(scene, held, frames)}")
+        self.report({"INFO"}, f"{path}: {rendering.estimate(scene, effort, frames)}")
         rendering.render(scene, film=self.is_film, in_window=getattr(self, "in_window", False))
 
     def _path(self, root: Object, scene: Scene, rendering: Any) -> Path:
         if self.filepath:
             return Path(bpy.path.abspath(self.filepath))
         asked = root.stampwright.pictures.folder
-        if asked.startswith("//") and not bpy.data.filepath:
-            raise OutputError(
-                "This file is not saved yet, so it has no folder: save it, or choose one for the pictures"
-            )
+        # A file that is not saved yet has no folder.
+        is_nowhere = asked.startswith("//") and not bpy.data.filepath
+        folder = Path.home() / asked.removeprefix("//") if is_nowhere else Path(bpy.path.abspath(asked))
         title = f"{root.stampwright.job_name} {scene[stage.MARK].lower().replace('_', ' ')}"
-        return rendering.free_name(Path(bpy.path.abspath(asked)), title, ".mp4" if self.is_film else ".png")
+        return rendering.free_name(folder, title, ".mp4" if self.is_film else ".png")
 
 
 _FILE = {
@@ -246,6 +245,15 @@ class STAMPWRIGHT_OT_remove_pictures(bpy.types.Operator):
         stage.strike(list(stage.pictures()))
         _look_through_camera(context, look=False)
         return {"FINISHED"}
+
+
+def _built(root: Object) -> Any:
+    """Return a stamp built from what is asked for now; one that is linked from another file is not touched by that."""
+    if stamps.is_ours(root):
+        return live.build_now(root)
+    building = loading.building()
+    order = building.read_order(root, bpy.context.evaluated_depsgraph_get())
+    return building.make(order, building.bench_of(root).memory)
 
 
 def _show(context: Context, scene: Scene) -> None:

@@ -57,9 +57,8 @@ class STAMPWRIGHT_PT_pictures(_PicturePanel, bpy.types.Panel):
         column = layout.column()
         column.scale_y = 1.3
         column.operator("stampwright.render_picture", icon="RENDER_STILL")
-        scene = bpy.context.scene
         row = layout.row()
-        told = str(loading.mockup("rendering").estimate(scene, held)).removesuffix(" yet")
+        told = _estimate(held)
         row.label(text=told[0].upper() + told[1:], icon="TIME")
         row.operator("stampwright.estimate_picture", text="", icon="FILE_REFRESH")
         if next(stage.pictures(), None) is not None:
@@ -109,5 +108,10 @@ class STAMPWRIGHT_PT_films(_PicturePanel, bpy.types.Panel):
         column.operator("stampwright.render_film", icon="RENDER_ANIMATION")
         if stage.MARK in scene:
             frames = scene.frame_end - scene.frame_start + 1
-            told = loading.mockup("rendering").estimate(scene, held, frames)
+            told = _estimate(held, frames)
             layout.label(text=f"{frames} frames take {told}", icon="TIME")
+
+
+def _estimate(held: Any, frames: int = 1) -> str:
+    rendering = loading.mockup("rendering")
+    return str(rendering.estimate(bpy.context.scene, rendering.effort_of(held), frames))

@@ -108,8 +108,9 @@ def _render(arrangement: str, path: Path) -> None:
     with _no_log():
         getattr(bpy.ops.stampwright, f"picture_{arrangement}")()
         bpy.ops.stampwright.estimate_picture()
-    told = _room("rendering").estimate(bpy.context.scene, _room("stage").pictured(bpy.context).stampwright.pictures)
-    print(f"Rendering {path.name}: {told}", flush=True)
+    rendering = _room("rendering")
+    effort = rendering.effort_of(_room("stage").pictured(bpy.context).stampwright.pictures)
+    print(f"Rendering {path.name}: {rendering.estimate(bpy.context.scene, effort)}", flush=True)
     with _no_log():
         bpy.ops.stampwright.render_picture(filepath=str(path.resolve()), overwrite=True)
 

@@ -99,6 +99,17 @@ def test_the_whole_subject_is_in_the_picture_and_fills_it(stamp, mockup, arrange
     assert np.ptp(places, axis=0).max() > 0.75
 
 
+@pytest.mark.parametrize("size", [(300, 100), (100, 300), (128, 128)])
+def test_a_picture_of_another_form_still_shows_all(stamp, mockup, size):
+    scene = picture("beside")
+    rendering = mockup("rendering")
+    width, height = size
+    rendering.set_up(scene, rendering.effort_of(stamp.stampwright.pictures, width=width, height=height))
+    places = shown(scene, mockup, "die", "handle", "sheet")
+    assert places.min() > 0.0
+    assert places.max() < 1.0
+
+
 @pytest.mark.parametrize("arrangement", ARRANGEMENTS)
 def test_a_picture_is_not_blank_and_sharp_at_its_subject(stamp, mockup, arrangement, tmp_path):
     scene = picture(arrangement)
@@ -290,17 +301,14 @@ def test_a_picture_goes_to_a_file_and_replaces_none_unasked(stamp, mockup, tmp_p
 def test_time_is_estimated_beforehand_and_measured_on_request(stamp, mockup):
     rendering = mockup("rendering")
     scene = picture("beside")
-    held = stamp.stampwright.pictures
-    before = rendering.estimate(scene, held)
-    assert not before.measured
+    effort = rendering.effort_of(stamp.stampwright.pictures)
+    assert not rendering.estimate(scene, effort).measured
     assert bpy.ops.stampwright.estimate_picture() == {"FINISHED"}
-    after = rendering.estimate(scene, held)
-    assert after.measured
-    held.quality = "FINE"
-    assert rendering.estimate(scene, held).seconds > after.seconds
-    assert rendering.estimate(scene, held, frames=10).seconds == pytest.approx(
-        10 * rendering.estimate(scene, held).seconds
-    )
+    told = rendering.estimate(scene, effort)
+    assert told.measured
+    fine = rendering.estimate(scene, rendering.effort_of(stamp.stampwright.pictures, quality="FINE"))
+    assert fine.seconds > told.seconds
+    assert rendering.estimate(scene, effort, frames=10).seconds == pytest.approx(10 * told.seconds)
 
 
 def test_the_turntable_comes_round_once_with_the_subject_always_framed(stamp, mockup):
@@ -367,7 +375,7 @@ def test_a_graphics_device_is_used_where_the_preferences_have_one(stamp, mockup,
     scene = picture("beside")
     for has, device in ((True, "GPU"), (False, "CPU")):
         monkeypatch.setattr(rendering, "has_graphics_device", lambda has=has: has)
-        rendering.set_up(scene, stamp.stampwright.pictures)
+        rendering.set_up(scene, rendering.effort_of(stamp.stampwright.pictures))
         assert scene.cycles.device == device
 
 

@@ -35,8 +35,10 @@ def build_paper(material: Material, image: Image, corner: tuple[float, float], s
     printed.outputs[0].default_value = 1.0
     ink = wiring.add("RGB")
     ink.name = ink.label = INK
-    # Beside the picture its colour is black and its opacity nothing.
-    laid = wiring.math("SUBTRACT", picture.outputs["Alpha"], picture.outputs["Color"], clamp=True)
+    # Beside the picture is bare paper; the engines do not agree on what an image is there.
+    off = wiring.add("SeparateXYZ", Vector=wiring.vector("ABSOLUTE", wiring.vector("SUBTRACT", shown, (0.5, 0.5, 0.0))))
+    within = wiring.math("LESS_THAN", wiring.math("MAXIMUM", off.outputs["X"], off.outputs["Y"]), 0.5)
+    laid = wiring.math("MULTIPLY", wiring.math("SUBTRACT", 1.0, picture.outputs["Color"]), within)
     # A stamp's ink lies a little thinner here and there.
     film = wiring.between(wiring.noise(placed, 2.2, 6.0), 0.3, 0.6, 0.92, 1.0)
     laid = wiring.math("MULTIPLY", wiring.math("MULTIPLY", laid, film), printed.outputs[0])
