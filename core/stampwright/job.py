@@ -39,7 +39,9 @@ class LayoutSection:
     centre: str = figure(
         "circle", "Which middle of the artwork comes to the middle of the base", choices=("bounds", "area", "circle")
     )
-    rotation: float = figure(0.0, "Turn of the artwork on paper, counter-clockwise", unit="deg", low=-360, high=360)
+    rotation: float = figure(
+        0.0, "Turn of the artwork on paper, counter-clockwise", unit="deg", low=-360, high=360, normal=(-180, 180)
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -86,9 +88,11 @@ class ProcessSection:
         normal=(1, 1.2),
     )
     layer: float = figure(0.2, "Layer height; heights are whole layers", unit="mm", low=0.04, high=1, normal=(0.1, 0.3))
-    bed_width: float = figure(220.0, "Width of the bed", unit="mm", low=50, high=2000)
-    bed_depth: float = figure(220.0, "Depth of the bed", unit="mm", low=50, high=2000)
-    bed_height: float = figure(250.0, "Height that the printer can build", unit="mm", low=50, high=2000)
+    bed_width: float = figure(220.0, "Width of the bed", unit="mm", low=50, high=2000, normal=(180, 350))
+    bed_depth: float = figure(220.0, "Depth of the bed", unit="mm", low=50, high=2000, normal=(180, 350))
+    bed_height: float = figure(
+        250.0, "Height that the printer can build", unit="mm", low=50, high=2000, normal=(180, 400)
+    )
     speed_flexible: float = figure(
         20.0,
         "Speed for flexible filament; slow, or it buckles in the feed",
@@ -132,7 +136,12 @@ class PreflightSection:
         normal=(0.6, 2),
     )
     dot: float = figure(
-        2.0, "Islands of ink smaller than this are dots that should not stand alone", unit="mm", low=0, high=20
+        2.0,
+        "Islands of ink smaller than this are dots that should not stand alone",
+        unit="mm",
+        low=0,
+        high=20,
+        normal=(1.5, 3),
     )
     isolation: float = figure(
         6.0,
@@ -150,13 +159,19 @@ class PreflightSection:
         normal=(0.4, 0.7),
     )
     points_per_mm: float = figure(
-        50.0, "Outline points per mm above which the drawing is finer than any printer", unit="1/mm", low=1, high=10000
+        50.0,
+        "Outline points per mm above which the drawing is finer than any printer",
+        unit="1/mm",
+        low=1,
+        high=10000,
+        normal=(30, 100),
     )
     most_points: int = figure(
         150_000,
         "Outline points that are built: finer outlines are thinned to within 0.002 mm, and refused if too many stay",
         low=1_000,
         high=5_000_000,
+        normal=(100_000, 500_000),
     )
     repair: bool = figure(False, "Mend what blocks or warns before building")
     repair_at: tuple[Point, ...] = figure(
@@ -234,7 +249,9 @@ class PressSection:
         high=5,
         normal=(-0.3, 0.3),
     )
-    bead_angle: float = figure(45.0, "Direction of the top layer's beads on paper", unit="deg", low=-360, high=360)
+    bead_angle: float = figure(
+        45.0, "Direction of the top layer's beads on paper", unit="deg", low=-360, high=360, normal=(-90, 90)
+    )
     bedding: float = figure(
         1.0,
         "Thickness of paper and whatever yields under it, down to a hard table (assumed: ten sheets)",
@@ -370,9 +387,13 @@ class PriceSection:
     """What filament costs."""
 
     currency: str = figure("EUR", "Shown beside every cost")
-    die_per_kg: float = figure(40.0, "Price of the die's filament", unit="1/kg", low=0, high=100000)
-    backing_per_kg: float = figure(22.0, "Price of the backing's filament", unit="1/kg", low=0, high=100000)
-    handle_per_kg: float = figure(22.0, "Price of the handle's filament", unit="1/kg", low=0, high=100000)
+    die_per_kg: float = figure(40.0, "Price of the die's filament", unit="1/kg", low=0, high=100000, normal=(25, 80))
+    backing_per_kg: float = figure(
+        22.0, "Price of the backing's filament", unit="1/kg", low=0, high=100000, normal=(15, 50)
+    )
+    handle_per_kg: float = figure(
+        22.0, "Price of the handle's filament", unit="1/kg", low=0, high=100000, normal=(15, 50)
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
