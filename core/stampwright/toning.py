@@ -10,16 +10,12 @@ from shapely import affinity
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
-from .artwork.tracing.screens import Screen, screen_tones
+from .artwork.tracing.screens import Screen, choose_screen, screen_tones, screened_finding
 from .errors import JobError
-from .findings import Finding
 from .job import Job
 from .layout import Layout
 from .regions import filled_parts
 from .solids.texture import LaidPicture
-
-EASY = 1.5
-"""Ruling as a multiple of dot and gap side by side that leaves dots room to grow: tones need it."""
 
 
 def screen_of(job: Job) -> Screen:
@@ -32,13 +28,13 @@ def screen_of(job: Job) -> Screen:
     line, face = job.process.line_width, job.face
     dot = max(job.tracing.smallest_dot, job.preflight.warn_lines * line, job.preflight.speck)
     gap = max(job.tracing.smallest_gap, line + 2 * job.ink.spread)
-    ruling = face.ruling or EASY * (dot + gap)
-    if ruling < dot + gap - 1e-9:
+    if 0 < face.ruling < dot + gap - 1e-9:
         raise JobError(
-            f"face.ruling = {ruling:g} mm has no room for dots of {dot:g} mm and gaps of {gap:g} mm, the smallest that "
-            f"print and ink; make it {dot + gap:.2f} mm or more, or 0 for the finest that does well"
+            f"face.ruling = {face.ruling:g} mm has no room for dots of {dot:g} mm and gaps of {gap:g} mm, the smallest "
+            f"that print and ink; make it {dot + gap:.2f} mm or more, or 0 for the finest that does well"
         )
-    return Screen(face.tone, ruling, face.angle, dot, gap)
+    limits = replace(job.tracing, smallest_dot=dot, smallest_gap=gap)
+    return choose_screen(replace(limits, tone=face.tone, ruling=face.ruling, angle=face.angle))
 
 
 def tone(job: Job, layout: Layout, picture: LaidPicture) -> Layout:
@@ -59,7 +55,7 @@ def tone(job: Job, layout: Layout, picture: LaidPicture) -> Layout:
     inked = filled_parts(shapely.union_all([solid, dots]))
     if inked.is_empty:
         raise JobError("the picture is so light that no ink is left; use a darker one, or face.tone = none")
-    return replace(layout, inked=inked, findings=(*layout.findings, _range_of(screen)))
+    return replace(layout, inked=inked, findings=(*layout.findings, screened_finding(screen)))
 
 
 def _on_paper(region: BaseGeometry, picture: LaidPicture) -> BaseGeometry:
@@ -80,17 +76,3 @@ def _printable(region: BaseGeometry, screen: Screen) -> MultiPolygon:
     dot, gap = 0.49 * screen.smallest_dot, 0.49 * screen.smallest_gap
     opened = shapely.buffer(shapely.buffer(region, -dot), dot)
     return filled_parts(shapely.intersection(shapely.buffer(shapely.buffer(opened, gap), -gap), region.envelope))
-
-
-def _range_of(screen: Screen) -> Finding:
-    lightest, _, _, darkest = screen.tones
-    return Finding(
-        kind="tone in steps",
-        severity="notes",
-        stage="layout",
-        message=f"{screen.form} of at least {screen.smallest_dot:.2f} mm every {screen.ruling:.2f} mm, with gaps of "
-        f"{screen.smallest_gap:.2f} mm or more between them, print tones from {lightest:.0%} to {darkest:.0%} of ink",
-        remedy="A finer nozzle prints smaller dots; a coarser face.ruling prints more tones.",
-        measured=screen.ruling,
-        limit=screen.smallest_dot + screen.smallest_gap,
-    )

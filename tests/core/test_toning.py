@@ -1,7 +1,5 @@
 """A picture's tones become dots or lines in the ink, none smaller and no gap narrower than prints and inks."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 import shapely
@@ -102,6 +100,8 @@ def test_white_picture_is_refused() -> None:
         toned(Job().with_value("face.tone", "dots"), grey_of(0.0))
 
 
-def test_limits_are_told() -> None:
-    layout = toned(replace(Job()).with_value("face.tone", "dots"), grey_of(0.5))
-    assert "0.80 mm every 2.10 mm" in layout.findings[-1].message
+def test_tones_that_the_screen_holds_are_told() -> None:
+    finding = toned(Job().with_value("face.tone", "dots"), grey_of(0.5)).findings[-1]
+    # A disc of 0.8 mm in a cell of 2.1 mm by 2.1 mm.
+    assert finding.kind == "screened tones"
+    assert finding.measured == pytest.approx(np.pi * 0.4**2 / 2.1**2)
