@@ -37,6 +37,7 @@ LABELS = {
     "repair_specks": "Specks",
     "repair_spikes": "Round Spikes",
     "line_ratio": "Pass Width (× bore)",
+    "double_outlines": "Double Lines",
 }
 """Where the field's own name does not read well as a label, or its unit is a share of something."""
 

@@ -61,7 +61,7 @@ def show_figure(layout: UILayout, group: Any, name: str, label: str = "") -> Non
     about = group.bl_rna.properties[name]
     label = label or about.name
     if about.subtype == LENGTH and bpy.context.scene.unit_settings.system == "NONE":
-        label += " (mm)"
+        label += " mm"
     layout.prop(group, name, text=label)
 
 

@@ -13,7 +13,7 @@ from drawing import curve, letter_f
 
 MODULE = "bl_ext.user_default.stampwright"
 
-ROOM = 15
+ROOM = 16
 """Letters that a label has room for at the sidebar's usual width, as seen in a window of Blender 4.3."""
 
 
@@ -84,7 +84,9 @@ def every_way(root) -> Iterator[None]:
         yield
 
 
-def test_labels_fit_the_sidebar(panels, root):
+@pytest.mark.parametrize("units", ["METRIC", "IMPERIAL", "NONE"])
+def test_labels_fit_the_sidebar(panels, root, units):
+    bpy.context.scene.unit_settings.system = units
     names = [each.__name__.rpartition("_PT_")[2] for each in panels.CLASSES if hasattr(each, "show")]
     cut = set()
     for _ in every_way(root):
@@ -112,6 +114,12 @@ def test_every_figure_of_the_job_has_its_place(panels, root, core):
     job = core("job")
     wanted = {path for path, _, _ in job.job_figures(job.Job())}
     assert wanted - laid - elsewhere == set()
+
+
+def test_lengths_say_mm_where_the_scene_shows_no_units(panels, root):
+    assert ("backing.thickness", "Thickness", "FLOAT") in laid_out(panels, root, "backing")
+    bpy.context.scene.unit_settings.system = "NONE"
+    assert ("backing.thickness", "Thickness mm", "FLOAT") in laid_out(panels, root, "backing")
 
 
 def test_icons_are_there_in_this_host(panels):
