@@ -27,16 +27,24 @@ class _PicturePanel(StampPanel):
     def draw(self, context: Context) -> None:
         """Lay out the panel for the pictured stamp."""
         root = stage.pictured(context)
-        if root is not None:
-            self.layout.use_property_split = True
-            self.layout.use_property_decorate = False
-            self.show(self.layout, root, root.stampwright.pictures)
+        if root is None:
+            # The stamp was deleted, its picture was not.
+            self.layout.operator("stampwright.remove_pictures", icon="TRASH")
+            return
+        self.layout.use_property_split = True
+        self.layout.use_property_decorate = False
+        self.show(self.layout, root, root.stampwright.pictures)
 
 
 class STAMPWRIGHT_PT_pictures(_PicturePanel, bpy.types.Panel):
     """Pictures of the finished stamp."""
 
     bl_label = "Pictures"
+
+    @classmethod
+    def poll(cls, context: Context) -> bool:
+        """Show in every picture, also when its stamp is gone."""
+        return stage.MARK in context.scene or super().poll(context)
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Offer the arrangements, size and quality, and the one button that renders."""

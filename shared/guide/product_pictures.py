@@ -137,6 +137,10 @@ def _no_log() -> Iterator[None]:
 def _enable() -> None:
     """Switch the extension on, from these sources where Blender is a module."""
     if not hasattr(bpy.types, "STAMPWRIGHT_OT_render_picture"):
+        if not AS_MODULE:
+            sys.exit(
+                "this Blender has no Stampwright: install the package that `build.py package` makes, then run this"
+            )
         home = Path(os.environ["BLENDER_USER_RESOURCES"], "extensions", "user_default", "stampwright")
         if not home.exists():
             leave = shutil.ignore_patterns("__pycache__", "packing", "stampwright")

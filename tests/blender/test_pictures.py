@@ -252,35 +252,43 @@ def test_materials_carry_the_jobs_lines_and_every_link_is_valid(stamp, mockup, f
         assert not [node for node in each.nodes if node.bl_idname == "ShaderNodeScript"]
 
 
-def test_layers_run_level_up_the_sides_and_beads_across_the_tops(scene, mockup, tmp_path):
-    """A wall lit from the side shows as many lines as it has layers, and they are level."""
-    bpy.context.scene.unit_settings.scale_length = 1.0
+WALL = [(-0.01, 0, 0), (0.01, 0, 0), (0.01, 0, 0.01), (-0.01, 0, 0.01)]
+TOP = [(-0.005, -0.005, 0), (0.005, -0.005, 0), (0.005, 0.005, 0), (-0.005, 0.005, 0)]
+FROM_FRONT = ((0.0, -0.05, 0.005), (np.pi / 2, 0.0, 0.0))
+FROM_ABOVE = ((0.0, 0.0, 0.05), (0.0, 0.0, 0.0))
+
+
+@pytest.mark.parametrize(
+    "case",
+    [(WALL, FROM_FRONT, 0.0, "rows"), (TOP, FROM_ABOVE, 0.0, "rows"), (TOP, FROM_ABOVE, 90.0, "columns")],
+    ids=["layers up a side", "beads across a top", "beads turned"],
+)
+def test_lines_are_as_many_and_run_as_the_printer_lays_them(scene, mockup, tmp_path, case):
+    corners, seen_from, direction, along = case
     materials = mockup("materials")
-    mesh = bpy.data.meshes.new("wall")
-    mesh.from_pydata([(-0.01, 0, 0), (0.01, 0, 0), (0.01, 0, 0.01), (-0.01, 0, 0.01)], [], [(0, 1, 2, 3)])
-    material = bpy.data.materials.new("wall")
+    mesh = bpy.data.meshes.new("plate")
+    mesh.from_pydata(corners, [], [(0, 1, 2, 3)])
+    material = bpy.data.materials.new("plate")
     finish = materials.FINISHES["PLAIN"]
     materials.build_filament(material, finish, takes_ink=False)
     white = (0.8, 0.8, 0.8, 1.0)
-    materials.set_filament(
-        material, finish, (white, white), materials.Printed(layer=1.0, line=1.0, direction=0.0), 1000.0
-    )
+    printed = materials.Printed(layer=1.0, line=1.0, direction=direction)
+    materials.set_filament(material, finish, (white, white), printed, 1000.0)
     mesh.materials.append(material)
-    wall = bpy.data.objects.new("wall", mesh)
-    scene.collection.objects.link(wall)
     lamp = bpy.data.objects.new("lamp", bpy.data.lights.new("lamp", "SUN"))
-    lamp.rotation_euler = (0.5, 0.0, 0.0)
-    scene.collection.objects.link(lamp)
+    lamp.data.energy, lamp.rotation_euler = 0.5, (0.6, 0.6, 0.0)
     camera = scene.camera = bpy.data.objects.new("camera", bpy.data.cameras.new("camera"))
     camera.data.type, camera.data.ortho_scale, camera.data.clip_start = "ORTHO", 0.01, 0.001
-    camera.location, camera.rotation_euler = (0.0, -0.05, 0.005), (np.pi / 2, 0.0, 0.0)
-    scene.collection.objects.link(camera)
+    camera.location, camera.rotation_euler = seen_from
+    for each in (bpy.data.objects.new("plate", mesh), lamp, camera):
+        scene.collection.objects.link(each)
     scene.render.resolution_x = scene.render.resolution_y = 100
-    seen = rendered(scene, tmp_path / "wall.png", samples=16).mean(axis=2)
-    rows = seen.mean(axis=1) - seen.mean()
-    # Ten layers of 1 mm on 10 mm: the tenth harmonic is the strongest.
-    assert np.abs(np.fft.rfft(rows))[1:50].argmax() + 1 == 10
-    assert seen.std(axis=1).mean() < 0.3 * rows.std()
+    seen = rendered(scene, tmp_path / "plate.png", samples=16).mean(axis=2)
+    seen = seen if along == "rows" else seen.T
+    across = seen.mean(axis=1) - seen.mean()
+    # Ten lines of 1 mm on 10 mm: the tenth harmonic is the strongest, and along the lines nothing changes.
+    assert np.abs(np.fft.rfft(across))[1:50].argmax() + 1 == 10
+    assert seen.std(axis=1).mean() < 0.3 * across.std()
 
 
 def test_a_picture_goes_to_a_file_and_replaces_none_unasked(stamp, mockup, tmp_path):
