@@ -47,16 +47,20 @@ class _UsePreset(StampOperator):
         return _told(presets_of(cls.sort).get(properties.preset, {}))
 
 
-class STAMPWRIGHT_OT_add_preset(StampOperator, bpy.types.Operator):
-    """Keep these figures as a preset of this name"""
-
-    bl_idname = "stampwright.add_preset"
-    bl_label = "Add Preset"
+class _OwnPreset(StampOperator):
+    """Work on a preset of the user's own."""
 
     sort: EnumProperty(
         name="Sort", description="What the preset is for", items=[(each, each.title(), "") for each in SORTS]
     )
     label: StringProperty(name="Name", description="Name of the preset")
+
+
+class STAMPWRIGHT_OT_add_preset(_OwnPreset, bpy.types.Operator):
+    """Keep these figures as a preset of this name"""
+
+    bl_idname = "stampwright.add_preset"
+    bl_label = "Add Preset"
 
     def run(self, context: Context) -> Any:
         """Keep the stamp's figures of this sort."""
@@ -64,16 +68,11 @@ class STAMPWRIGHT_OT_add_preset(StampOperator, bpy.types.Operator):
         keep(self.sort, self.label, {path: figures[path] for path in SORTS[self.sort]})
 
 
-class STAMPWRIGHT_OT_remove_preset(StampOperator, bpy.types.Operator):
+class STAMPWRIGHT_OT_remove_preset(_OwnPreset, bpy.types.Operator):
     """Remove this preset; stamps keep their figures"""
 
     bl_idname = "stampwright.remove_preset"
     bl_label = "Remove Preset"
-
-    sort: EnumProperty(
-        name="Sort", description="What the preset is for", items=[(each, each.title(), "") for each in SORTS]
-    )
-    label: StringProperty(name="Name", description="Name of the preset")
 
     def run(self, _context: Context) -> Any:
         """Take it off the user's own."""

@@ -52,6 +52,7 @@ def test_stamp_comes_at_the_size_asked_for(toured):
 def test_stamp_follows_a_dragged_figure_and_a_moved_point_by_itself(toured):
     assert toured["dragged"] > 0
     assert toured["follows the slider"]
+    assert toured["follows while it moves"]
     assert toured["mode"] == "EDIT_CURVE"
     assert toured["follows the point"]
 

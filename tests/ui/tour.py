@@ -151,7 +151,9 @@ def edit_live() -> Iterator[float]:
     yield from key("G")
     yield from key("Y")
     yield from typed("0.005")
+    yield from settle()
     yield from picture("point-being-moved")
+    told["follows while it moves"] = shape_of(part("die")) != before
     yield from key("RET")
     yield from settle()
     yield from picture("point-moved")
