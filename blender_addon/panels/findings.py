@@ -51,8 +51,8 @@ class STAMPWRIGHT_PT_findings(StampPanel, bpy.types.Panel):
                 row.operator("stampwright.leave_as_drawn", text="", icon="LOOP_BACK")
         if stamp_made(root) is None:
             layout.label(text="Not examined yet")
-        elif not found:
-            layout.label(text="Nothing found: this prints", icon="CHECKMARK")
+        elif all(finding.severity == "notes" for finding in found):
+            layout.label(text="Nothing against it: this prints", icon="CHECKMARK")
         kinds: dict[tuple[str, str], list[int]] = {}
         for number, finding in enumerate(found):
             kinds.setdefault((finding.severity, finding.kind), []).append(number)

@@ -152,6 +152,17 @@ def test_line_width_is_asked_only_for_lines_without_one(panels, root):
     assert asked()
 
 
+def test_a_stamp_with_nothing_against_it_is_said_to_print(panels, root):
+    said = {text for prop, text, kind in laid_out(panels, root, "findings") if kind == "LABEL"}
+    assert "Nothing against it: this prints" in said
+    root.stampwright.preflight.warn_lines = 10.0
+    root.stampwright.process.nozzle = 2.0
+    bpy.ops.stampwright.build()
+    said = {text for prop, text, kind in laid_out(panels, root, "findings") if kind == "LABEL"}
+    assert "Nothing against it: this prints" not in said
+    assert ("stampwright.repair", "Repair All", "OPERATOR") in laid_out(panels, root, "findings")
+
+
 def test_accepted_findings_can_be_refused_again(panels, root):
     bpy.ops.stampwright.accept(kind="thin line")
     assert ("stampwright.accept", "", "OPERATOR") in laid_out(panels, root, "repair")
