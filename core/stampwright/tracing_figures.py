@@ -1,4 +1,4 @@
-"""The figures by which a scan or photograph becomes artwork; a section of the job."""
+"""The figures by which a scan, a photograph or a drawing becomes artwork; a section of the job."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from .figures import figure
 
 @dataclass(frozen=True, kw_only=True)
 class TracingSection:
-    """How a bitmap is traced; artwork that is drawn already ignores it."""
+    """How a bitmap is traced, tones are screened, and art drawn as double outlines is filled."""
 
     dpi: float = figure(
         0.0, "Resolution of the bitmap; 0 takes the one it records", unit="1/in", low=0, high=20000, normal=(150, 1200)
@@ -48,7 +48,9 @@ class TracingSection:
         high=1,
     )
     tone: str = figure(
-        "none", "Screen the tones of a photograph or drawing into dots or lines that print", choices=("none", "dots", "lines")
+        "none",
+        "Screen the tones of a photograph or drawing into dots or lines that print",
+        choices=("none", "dots", "lines"),
     )
     ruling: float = figure(
         0.0,
@@ -64,4 +66,11 @@ class TracingSection:
     )
     smallest_gap: float = figure(
         0.6, "Least gap that a screen leaves: one pass, and the ink's spread on both sides", unit="mm", low=0.1, high=10
+    )
+    double_outlines: float = figure(
+        0.0,
+        "Fill between outlines drawn this far apart or less, as of lines that were drawn as two; 0 leaves them alone",
+        unit="mm",
+        low=0,
+        high=10,
     )

@@ -20,8 +20,8 @@ def clean_artwork(
     """Return the artwork with near-duplicate points, slivers and, on request, double outlines taken out.
 
     ``near``: points closer to the line between their neighbours than this are dropped, mm; the artwork's own
-    tolerance when None. ``sliver``: islands and holes nowhere wider than this are dropped, mm; no nozzle lays them and
-    no eye sees them. ``outline``: art drawn as two outlines a line's width apart is filled between them where the gap
+    tolerance when None, none when 0. ``sliver``: islands and holes nowhere wider than this are dropped, mm; no nozzle
+    lays them and no eye sees them. ``outline``: art drawn as two outlines a line's width apart is filled between them where the gap
     is no wider than this, mm; 0 leaves it alone. Every change is a finding with its area, mm².
     """
     findings: list[Finding] = []
@@ -32,14 +32,15 @@ def clean_artwork(
     inked, islands, holes = _without_slivers(inked, sliver)
     _report(findings, "sliver dropped", f"islands nowhere wider than {sliver:g} mm were dropped", islands)
     _report(findings, "sliver filled", f"gaps nowhere wider than {sliver:g} mm were filled", holes)
-    inked, dropped = _without_needless_points(inked, artwork.tolerance if near is None else near)
-    if dropped:
-        findings.append(
-            _finding(
-                "points dropped", f"{dropped} points that do not change the outline were dropped", float(dropped), ""
-            )
-        )
-    return replace(artwork, inked=inked, findings=(*artwork.findings, *findings))
+    near = artwork.tolerance if near is None else near
+    if near > 0:
+        simpler, dropped = _without_needless_points(inked, near)
+        if dropped:
+            moved = shapely.symmetric_difference(inked, simpler).area
+            message = f"{dropped} points within {near:g} mm of their outline were dropped, which moved {moved:.3g} mm²"
+            findings.append(_finding("points dropped", message, moved, "mm²"))
+        inked = simpler
+    return replace(artwork, inked=inked, findings=(*artwork.findings, *findings)) if findings else artwork
 
 
 def _without_gaps(inked: MultiPolygon, gap: float) -> tuple[MultiPolygon, BaseGeometry]:

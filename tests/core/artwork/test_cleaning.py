@@ -2,8 +2,9 @@
 
 import pytest
 from shapely.geometry import MultiPolygon, Point, box
-from stampwright.artwork import Artwork
+from stampwright.artwork import Artwork, read_artwork
 from stampwright.artwork.cleaning import clean_artwork
+from stampwright.tracing_figures import TracingSection
 
 
 def artwork(*parts):
@@ -39,3 +40,30 @@ def test_double_outline_is_filled_only_on_request():
     filled = clean_artwork(art, outline=0.5)
     assert filled.inked.equals(box(0, 0, 40, 40).difference(box(2.4, 2.4, 37.6, 37.6)))
     assert filled.findings[0].measured == pytest.approx(filled.inked.area - art.inked.area)
+
+
+def test_job_asks_for_double_outlines_to_be_filled(tmp_path):
+    path = tmp_path / "double.svg"
+    ring = '<path fill-rule="evenodd" d="M{0} {0}H{1}V{1}H{0}zM{2} {2}H{3}V{3}H{2}z"/>'
+    path.write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="40mm" viewBox="0 0 40 40">'
+        + ring.format(0, 40, 1, 39)
+        + ring.format(1.4, 38.6, 2.4, 37.6)
+        + "</svg>"
+    )
+    assert read_artwork(path).findings == ()
+    filled = read_artwork(path, tracing=TracingSection(double_outlines=0.5))
+    assert filled.inked.area == pytest.approx(1600 - 35.2**2)
+    (finding,) = filled.findings
+    assert (finding.kind, finding.measured) == ("double outline", pytest.approx(38**2 - 37.2**2))
+
+
+def test_slivers_left_by_drawing_are_dropped_on_reading(tmp_path):
+    path = tmp_path / "sliver.svg"
+    path.write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="40mm" viewBox="0 0 40 40">'
+        '<rect width="40" height="20"/><rect y="30" width="30" height=".004"/></svg>'
+    )
+    artwork = read_artwork(path)
+    assert artwork.inked.area == pytest.approx(800)
+    assert [(finding.kind, round(finding.measured, 3)) for finding in artwork.findings] == [("sliver dropped", 0.12)]
