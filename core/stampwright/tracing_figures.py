@@ -23,10 +23,19 @@ class TracingSection:
         choices=("global", "local", "level"),
     )
     level: float = figure(
-        0.5, "Brightness below which there is ink when threshold is level; 0 black, 1 white", low=0.01, high=0.99
+        0.5,
+        "Brightness below which there is ink when threshold is level; 0 black, 1 white",
+        low=0.01,
+        high=0.99,
+        normal=(0.3, 0.7),
     )
     window: float = figure(
-        3.0, "Side of the square round each spot that a local threshold looks at", unit="mm", low=0.1, high=50
+        3.0,
+        "Side of the square round each spot that a local threshold looks at",
+        unit="mm",
+        low=0.1,
+        high=50,
+        normal=(1, 8),
     )
     sensitivity: float = figure(
         0.2,
@@ -46,6 +55,7 @@ class TracingSection:
         unit="mm",
         low=0.001,
         high=1,
+        normal=(0.005, 0.03),
     )
     tone: str = figure(
         "none",
@@ -60,12 +70,24 @@ class TracingSection:
         high=20,
         normal=(1.2, 4),
     )
-    angle: float = figure(45.0, "Turn of the screen; 45 shows least (common practice)", unit="deg", low=-180, high=180)
+    angle: float = figure(
+        45.0, "Turn of the screen; 45 shows least (common practice)", unit="deg", low=-180, high=180, normal=(0, 90)
+    )
     smallest_dot: float = figure(
-        0.8, "Least width of a screen's dots and lines: two passes of a 0.4 mm nozzle", unit="mm", low=0.1, high=10
+        0.8,
+        "Least width of a screen's dots and lines: two passes of a 0.4 mm nozzle",
+        unit="mm",
+        low=0.1,
+        high=10,
+        normal=(0.6, 1.5),
     )
     smallest_gap: float = figure(
-        0.6, "Least gap that a screen leaves: one pass, and the ink's spread on both sides", unit="mm", low=0.1, high=10
+        0.6,
+        "Least gap that a screen leaves: one pass, and the ink's spread on both sides",
+        unit="mm",
+        low=0.1,
+        high=10,
+        normal=(0.5, 1.2),
     )
     double_outlines: float = figure(
         0.0,
@@ -73,4 +95,5 @@ class TracingSection:
         unit="mm",
         low=0,
         high=10,
+        normal=(0.3, 1.5),
     )
