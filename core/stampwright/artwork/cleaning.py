@@ -21,8 +21,8 @@ def clean_artwork(
 
     ``near``: points closer to the line between their neighbours than this are dropped, mm; the artwork's own
     tolerance when None, none when 0. ``sliver``: islands and holes nowhere wider than this are dropped, mm; no nozzle
-    lays them and no eye sees them. ``outline``: art drawn as two outlines a line's width apart is filled between them where the gap
-    is no wider than this, mm; 0 leaves it alone. Every change is a finding with its area, mm².
+    lays them and no eye sees them. ``outline``: art drawn as two outlines a line's width apart is filled between them
+    where the gap is no wider than this, mm; 0 leaves it alone. Every change is a finding with its area, mm².
     """
     findings: list[Finding] = []
     inked = artwork.inked

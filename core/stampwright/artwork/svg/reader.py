@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import shapely
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
@@ -44,7 +45,15 @@ def read_svg(
     ``tolerance``, ``fitted_to`` and ``tracing`` as in :func:`~stampwright.artwork.read_artwork`. Where ``tracing`` asks
     for a screen, tones are screened instead of cut in two. Raises :class:`ArtworkError`.
     """
-    limits, tracing = limits or Limits(), tracing or TracingSection()
+    # Numbers beyond all measure are refused where they would reach the paper; on the way there they may overflow.
+    with np.errstate(all="ignore"):
+        return _read(data, name, (tolerance, fitted_to), limits or Limits(), tracing or TracingSection())
+
+
+def _read(
+    data: bytes, name: str, fineness_for: tuple[float, float], limits: Limits, tracing: TracingSection
+) -> Artwork:
+    tolerance, fitted_to = fineness_for
     document = parse_document(unpacked(data, limits), limits)
     in_px = page_size(document.root.attrib.get, lambda: _reach(document, limits))
     width, height = (side * PX_TO_MM for side in in_px)
