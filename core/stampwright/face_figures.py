@@ -37,7 +37,9 @@ class FaceSection:
         high=100,
         normal=(1.2, 10),
     )
-    direction: float = figure(0.0, "Turn of the texture on paper, counter-clockwise", unit="deg", low=-360, high=360)
+    direction: float = figure(
+        0.0, "Turn of the texture on paper, counter-clockwise", unit="deg", low=-360, high=360, normal=(-90, 90)
+    )
     seed: int = figure(1, "Another number gives another piece of the same wood, linen or stipple", low=0, high=999_999)
     picture: str = figure("", "Grey picture for the texture or the tone: white stands high, black goes deep and prints")
     picture_width: float = figure(
@@ -62,4 +64,6 @@ class FaceSection:
         high=20,
         normal=(1.2, 4),
     )
-    angle: float = figure(45.0, "Turn of the screen; 45 shows least (common practice)", unit="deg", low=-180, high=180)
+    angle: float = figure(
+        45.0, "Turn of the screen; 45 shows least (common practice)", unit="deg", low=-180, high=180, normal=(0, 90)
+    )
