@@ -177,6 +177,7 @@ def run_bench(arguments: list[str]) -> int:
     """Time every stage on five pieces of art, beside the bare kernel and a peer; --cpu for processor time."""
     prepare_environment("run", "test")
     code = _run([PYTHON, TESTS / "bench" / "bench.py", *arguments])
+    code = _run([PYTHON, TESTS / "bench" / "pressing.py", *arguments]) or code
     # A bench alone is no reason to fetch Blender.
     host = _host_here()
     if host is None:
