@@ -19,6 +19,15 @@ from .staging import Staged, put_ground, put_pad, put_stamp
 if TYPE_CHECKING:
     from bpy.types import Object, Scene
 
+TURNS = (-6.0, 4.0, 7.0, -3.0, 5.0, -8.0)
+"""How the sheets of a flat lay are turned, degrees: laid by hand, not by a machine."""
+
+APART = 0.34
+"""Room between parts drawn apart, as a share of the base's longer side."""
+
+LIFT = 0.9
+"""How high the stamp is lifted over the paper in a film, as a share of its base's longer side."""
+
 PAPER = tabletop.THICK * tabletop.MM
 """What lies on paper lies this much higher, m."""
 
@@ -39,7 +48,6 @@ def make_picture(arrangement: str, stamps: Sequence[tuple[Object, Stamp]], size:
     It comes in place of one that shows the same stamp arranged alike; materials that were edited there are kept.
     """
     root = stamps[0][0]
-    held = root.stampwright.pictures
     names = [each.name for each, _ in stamps]
     before = [
         each for each in stage.pictures() if each[stage.MARK] == arrangement and each[stage.STAMPS][0] == root.name
@@ -48,7 +56,7 @@ def make_picture(arrangement: str, stamps: Sequence[tuple[Object, Stamp]], size:
     scene = stage.new_stage(title, arrangement, names)
     scene.render.resolution_x, scene.render.resolution_y = size
     staged = [put_stamp(scene, *each) for each in stamps]
-    pad = put_pad(scene, *stamps[0]) if held.pad else None
+    pad = put_pad(scene, *stamps[0]) if root.stampwright.pictures.pad else None
     composed = ARRANGE[arrangement](staged, pad)
     framing.frame(scene, scene.camera, composed.view, composed.framed, composed.subject)
     light(scene, composed.view.azimuth, composed.framed)
@@ -75,8 +83,7 @@ def beside(staged: Sequence[Staged], pad: Object | None) -> Composed:
     _place(one.group, pose)
     _place(one.sheet, sheet)
     body, paper = poses.placed(pose, one.points), poses.placed(sheet, one.paper)
-    if pad is not None:
-        _place(pad, poses.moved(1.62 * one.size, 2.2 * one.size, 0.0) @ poses.turned("z", 24.0))
+    _put_by(pad, one, 1.62, 2.2, 24.0)
     subject = np.vstack([body, paper])
     return Composed(View(azimuth=6.0, elevation=33.0, depth=0.8), subject, subject)
 
@@ -91,8 +98,7 @@ def held(staged: Sequence[Staged], pad: Object | None) -> Composed:
     _place(one.group, pose)
     _place(one.sheet, sheet)
     subject = np.vstack([poses.placed(pose, one.points), poses.placed(sheet, one.paper)])
-    if pad is not None:
-        _place(pad, poses.moved(1.3 * one.size, 2.7 * one.size, 0.0) @ poses.turned("z", 20.0))
+    _put_by(pad, one, 1.3, 2.7, 20.0)
     return Composed(View(azimuth=14.0, elevation=17.0), subject, subject)
 
 
@@ -108,14 +114,14 @@ def exploded(staged: Sequence[Staged], pad: Object | None) -> Composed:
     _place(one.group, pose)
     _place(one.sheet, sheet)
     subject = np.vstack([poses.placed(pose, one.points), poses.placed(sheet, one.paper)])
-    if pad is not None:
-        _place(pad, poses.moved(-1.5 * one.size, 2.4 * one.size, 0.0) @ poses.turned("z", -20.0))
+    _put_by(pad, one, -1.5, 2.4, -20.0)
     return Composed(View(azimuth=4.0, elevation=17.0), subject, subject)
 
 
 def flat_lay(staged: Sequence[Staged], pad: Object | None) -> Composed:
     """Lay stamps and impressions out in rows, each stamp beside its own, seen from above."""
-    columns = math.ceil(math.sqrt(len(staged) / 1.4))
+    # A stamp and its sheet are about twice as wide as they are high.
+    columns = math.ceil(math.sqrt(len(staged) / 2.0))
     rows = [staged[at : at + columns] for at in range(0, len(staged), columns)]
     shown: list[Any] = []
     level = 0.0
@@ -148,6 +154,25 @@ def flat_lay(staged: Sequence[Staged], pad: Object | None) -> Composed:
     return Composed(ABOVE, np.vstack([subject, poses.placed(under, box)]), subject)
 
 
+def press(staged: Sequence[Staged], pad: Object | None) -> Composed:
+    """Stand the stamp on the paper as it prints, with room over it to be lifted."""
+    one = staged[0]
+    _place(one.group, poses.moved(0.0, 0.0, PAPER))
+    lifted = poses.placed(poses.moved(0.0, 0.0, PAPER + LIFT * one.size), one.points)
+    subject = np.vstack([one.points, poses.placed(poses.moved(0.0, 0.0, PAPER), one.paper)])
+    _put_by(pad, one, 1.7, 1.3, 20.0)
+    return Composed(View(azimuth=16.0, elevation=24.0, depth=1.6), np.vstack([subject, lifted]), subject)
+
+
+ARRANGE: dict[str, Callable[[Sequence[Staged], Any], Composed]] = {
+    "BESIDE": beside,
+    "HELD": held,
+    "EXPLODED": exploded,
+    "FLAT_LAY": flat_lay,
+    "PRESS": press,
+}
+
+
 def _pair(one: Staged, turn: float) -> tuple[Any, Any, Any]:
     """Return poses of a stamp on its side and of its sheet right of it, and the corners of both."""
     sheet = poses.turned("z", turn)
@@ -160,40 +185,17 @@ def _pair(one: Staged, turn: float) -> tuple[Any, Any, Any]:
     return pose, sheet, np.vstack([poses.placed(pose, one.points), poses.placed(sheet, one.paper)])
 
 
-def press(staged: Sequence[Staged], pad: Object | None) -> Composed:
-    """Stand the stamp on the paper as it prints, with room over it to be lifted."""
-    one = staged[0]
-    _place(one.group, poses.moved(0.0, 0.0, PAPER))
-    lifted = poses.placed(poses.moved(0.0, 0.0, PAPER + LIFT * one.size), one.points)
-    subject = np.vstack([one.points, poses.placed(poses.moved(0.0, 0.0, PAPER), one.paper)])
-    if pad is not None:
-        _place(pad, poses.moved(1.7 * one.size, 1.3 * one.size, 0.0) @ poses.turned("z", 20.0))
-    return Composed(View(azimuth=16.0, elevation=24.0, depth=1.6), np.vstack([subject, lifted]), subject)
-
-
-TURNS = (-6.0, 4.0, 7.0, -3.0, 5.0, -8.0)
-"""How the sheets of a flat lay are turned, degrees: laid by hand, not by a machine."""
-
-APART = 0.34
-"""Room between parts drawn apart, as a share of the base's longer side."""
-
-LIFT = 0.9
-"""How high the stamp is lifted over the paper in a film, as a share of its base's longer side."""
-
-ARRANGE: dict[str, Callable[[Sequence[Staged], Any], Composed]] = {
-    "BESIDE": beside,
-    "HELD": held,
-    "EXPLODED": exploded,
-    "FLAT_LAY": flat_lay,
-    "PRESS": press,
-}
-
-
 def _rest(one: Staged, turn: float, turn_face_up: float = 0.0) -> Any:
     """Return the pose of a stamp that is put down as its settings say, turned by so many degrees."""
     if one.root.stampwright.pictures.lay == "FACE_UP":
         return poses.turned("z", turn_face_up) @ poses.face_up(one.points)
     return poses.turned("z", turn) @ poses.lying(one.points)
+
+
+def _put_by(pad: Object | None, one: Staged, right: float, back: float, turn: float) -> None:
+    """Put the ink pad so far right and back of the middle, in the stamp's size, turned by so many degrees."""
+    if pad is not None:
+        _place(pad, poses.moved(right * one.size, back * one.size, 0.0) @ poses.turned("z", turn))
 
 
 def _place(placed: Object, matrix: Any) -> None:
