@@ -9,7 +9,7 @@ from bpy.props import BoolProperty, IntProperty, StringProperty
 
 from .. import loading
 from ..figures import read_figures
-from ..results import findings_of, stamp_made
+from ..results import can_repair, findings_of
 from ..stampwright.errors import StampwrightError
 from .base import StampOperator
 from .figures import change_figures
@@ -45,17 +45,17 @@ class STAMPWRIGHT_OT_repair_finding(StampOperator, bpy.types.Operator):
     def run(self, context: Context) -> Any:
         """Add the finding's spot to those at which the artwork is repaired."""
         root = self.stamp(context)
-        stamp, found = stamp_made(root), findings_of(root)
-        if stamp is None or self.number >= len(found):
+        found = findings_of(root)
+        if self.number >= len(found):
             raise StampwrightError("There is no such finding any more")
-        preflight, finding = loading.core("preflight"), found[self.number]
-        if not preflight.can_mend(stamp.job, finding):
+        finding = found[self.number]
+        if not can_repair(root, finding):
             raise StampwrightError(f"Repair does not take this on. {finding.remedy or finding.message}")
-        spot = preflight.spot_of(finding.place)
+        spot = loading.core("preflight").spot_of(finding.place)
         before = read_figures(root.stampwright)["preflight.repair_at"]
         if any(abs(spot[0] - x) + abs(spot[1] - y) < SAME for x, y in before):
             raise StampwrightError("Repair has mended here what it can: draw the rest yourself")
-        change_figures(root, {"preflight.repair": False, "preflight.repair_at": (*before, spot)})
+        change_figures(root, {"preflight.repair_at": (*before, spot)})
 
 
 class STAMPWRIGHT_OT_leave_as_drawn(StampOperator, bpy.types.Operator):

@@ -57,6 +57,10 @@ def test_what_repair_does_not_take_on_is_said(root, results):
     bpy.ops.stampwright.build()
     with pytest.raises(RuntimeError, match="does not take this on"):
         bpy.ops.stampwright.repair_finding(number=thin_lines(results, root)[0])
+    root.stampwright.preflight.repair_lines = True
+    bpy.ops.stampwright.repair()
+    with pytest.raises(RuntimeError, match="does not take this on"):
+        bpy.ops.stampwright.repair_finding(number=0)
 
 
 def test_what_repair_did_is_kept_apart_until_it_is_undone(root, results):
