@@ -35,21 +35,23 @@ def read_artwork(
     if path.suffix.lower() in (".toml", ".json"):
         return read_pieces(path, tolerance=tolerance, fitted_to=fitted_to)
     if is_bitmap(path):
-        return _finished(read_bitmap(path, tracing=tracing), tracing)
+        return _finished(path, read_bitmap(path, tracing=tracing), tracing)
     limits = limits or Limits()
     try:
         data = _bytes_of(path, limits)
         drawn = read_svg(data, name=path.stem, tolerance=tolerance, fitted_to=fitted_to, limits=limits, tracing=tracing)
     except ArtworkError as error:
         raise ArtworkError(f"{path}: {error}") from error
-    return _finished(drawn, tracing)
+    return _finished(path, drawn, tracing)
 
 
-def _finished(artwork: Artwork, tracing: TracingSection | None) -> Artwork:
+def _finished(path: Path, artwork: Artwork, tracing: TracingSection | None) -> Artwork:
     """Return artwork cleaned, and with the codes that are seen in it, which then are checked like those made here."""
     # What is thinner than twice the tolerance is no more than an error of flattening.
     outline = tracing.double_outlines if tracing else 0.0
     artwork = clean_artwork(artwork, near=0.0, sliver=2 * artwork.tolerance, outline=outline)
+    if artwork.inked.is_empty:
+        raise ArtworkError(f"{path}: no ink: nothing in it is wide enough to be seen; enlarge the drawing")
     codes, findings = see_codes(artwork.inked)
     return replace(artwork, codes=codes, findings=(*artwork.findings, *findings)) if codes else artwork
 

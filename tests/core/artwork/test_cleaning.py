@@ -4,6 +4,7 @@ import pytest
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright.artwork import Artwork, read_artwork
 from stampwright.artwork.cleaning import clean_artwork
+from stampwright.errors import ArtworkError
 from stampwright.tracing_figures import TracingSection
 
 
@@ -67,3 +68,10 @@ def test_slivers_left_by_drawing_are_dropped_on_reading(tmp_path):
     artwork = read_artwork(path)
     assert artwork.inked.area == pytest.approx(800)
     assert [(finding.kind, round(finding.measured, 3)) for finding in artwork.findings] == [("sliver dropped", 0.12)]
+
+
+def test_art_of_nothing_but_slivers_is_no_ink(tmp_path):
+    path = tmp_path / "hair.svg"
+    path.write_text('<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><rect width="1e-9" height="8"/></svg>')
+    with pytest.raises(ArtworkError, match="no ink: nothing in it is wide enough"):
+        read_artwork(path)
