@@ -94,3 +94,19 @@ def test_an_outline_that_is_none_says_what_to_do(root, rings, closed, said):
     root.stampwright.base_curve = curve("outline", *rings, closed=closed, fill="NONE")
     with pytest.raises(RuntimeError, match=f"outline .*{said}"):
         build(root)
+
+
+@pytest.mark.parametrize("scale", [0.001, 0.01])
+def test_own_curves_are_true_to_size_at_every_unit_scale(scene, scale):
+    scene.unit_settings.scale_length = scale
+    unit = 0.001 / scale
+    curve("F", letter_f(6 * unit))
+    bpy.ops.stampwright.make_stamp()
+    root = bpy.context.active_object
+    held = root.stampwright
+    held.base.outline, held.base_curve = "custom", curve("outline", circle(30 * unit, 48))
+    profile = [(x * 1000 * unit, y * 1000 * unit) for x, y in PROFILE]
+    held.handle.form, held.profile_curve = "lathe", curve("profile", profile, closed=False, dimensions="3D")
+    assert build(root) == {"FINISHED"}
+    assert size_of(root, "handle") * scale == pytest.approx((50.0, 50.0, 60.0), abs=0.05)
+    assert size_of(root, "die")[:2] * scale == pytest.approx((60.0, 60.0), abs=0.1)
