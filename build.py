@@ -55,6 +55,9 @@ PRODUCTS = {
 }
 """What ``stampwright make`` may write, and a picture by Blender, and what each file is for."""
 
+BENCHES = {"icons": "tests.bench.icons", "fuzz": "tests.bench.fuzz"}
+"""Parts of the bench that can be run by themselves; these are modules."""
+
 OWN_OPTIONS = ("-rs", "-o", "addopts=")
 """Pytest's options outside the core: what is skipped is told, and modules that import bpy are not read for examples."""
 
@@ -174,10 +177,16 @@ def make_package(arguments: list[str]) -> int:
 
 
 def run_bench(arguments: list[str]) -> int:
-    """Time every stage on five pieces of art, beside the bare kernel and a peer; --cpu for processor time."""
+    """Time every stage beside its peers, and read every icon; or `icons [SET]`, or `fuzz SECONDS [SEED]`, alone."""
     prepare_environment("run", "test")
+    alone = arguments[:1] and BENCHES.get(arguments[0])
+    with _optional("icon sets are left out"):
+        fetch_icons()
+    if alone:
+        return _run([PYTHON, "-m", alone, *arguments[1:]])
     code = _run([PYTHON, TESTS / "bench" / "bench.py", *arguments])
     code = _run([PYTHON, TESTS / "bench" / "pressing.py", *arguments]) or code
+    code = _run([PYTHON, "-m", BENCHES["icons"]]) or code
     # A bench alone is no reason to fetch Blender.
     host = _host_here()
     if host is None:
