@@ -95,7 +95,7 @@ class STAMPWRIGHT_PG_pictures(bpy.types.PropertyGroup):
     engine: EnumProperty(name="Engine", description="What draws the pictures", items=ENGINES)
     quality: EnumProperty(name="Quality", description="How long a picture may take", items=QUALITIES, default="NORMAL")
     width: IntProperty(
-        name="Width (px)",
+        name="Width",
         description="Width of pictures.\nUsually 800 to 2400",
         default=1280,
         min=16,
@@ -105,7 +105,7 @@ class STAMPWRIGHT_PG_pictures(bpy.types.PropertyGroup):
         subtype="PIXEL",
     )
     height: IntProperty(
-        name="Height (px)",
+        name="Height",
         description="Height of pictures.\nUsually 600 to 2400",
         default=960,
         min=16,
