@@ -26,7 +26,7 @@ PICTURES = {
 }
 """Pictures of the guide: what each is cut from, and left, top, right, bottom there, pixels."""
 
-COLOURS = 160
+COLOURS = 256
 """Enough for a window; a picture of it is a third as large as with all of them."""
 
 
@@ -34,7 +34,7 @@ def main() -> None:
     """Write every picture."""
     for name, (taken, edges) in PICTURES.items():
         cut = Image.open(TAKEN / f"{taken}.png").convert("RGB").crop(edges)
-        cut.quantize(COLOURS, method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE).save(
+        cut.quantize(COLOURS, method=Image.Quantize.MAXCOVERAGE, dither=Image.Dither.NONE).save(
             GUIDE / f"{name}.png", optimize=True
         )
 
