@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import itertools
-
 import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
 from ..errors import MeshFileError
+from ..solids.plan.above import seen_from_above
 from .face import region_of_edges
-from .raster import MM_PER_INCH, picture_grid, spread_out
+from .raster import MM_PER_INCH, picture_grid
 
-_CHUNK = 4_000_000  # pixels looked at in one go, so that memory stays bounded
 _FINER = 2  # samples to a pixel each way: a step in height is known only to half a sample
 
 # Which sides of a square of four samples the outline enters and leaves, by which corners are covered, with the covered
@@ -63,60 +61,13 @@ def region_above(
 def heights_over(
     corners: NDArray[np.float64], shape: tuple[int, int], corner: tuple[float, float], pixel: float
 ) -> NDArray[np.float64]:
-    """Return the greatest height over the middle of each pixel, lowest row first; -inf where nothing is."""
-    rows, columns = shape
-    heights = np.full(rows * columns, -np.inf)
-    places = (corners[..., :2] - corner) / pixel - 0.5
-    x, y, z = places[..., 0], places[..., 1], corners[..., 2]
-    doubled = (x[:, 1] - x[:, 0]) * (y[:, 2] - y[:, 0]) - (x[:, 2] - x[:, 0]) * (y[:, 1] - y[:, 0])
-    flat = np.abs(doubled) > 1e-9
-    x, y, z, doubled = x[flat], y[flat], z[flat], doubled[flat]
-    slope_x = ((z[:, 1] - z[:, 0]) * (y[:, 2] - y[:, 0]) - (z[:, 2] - z[:, 0]) * (y[:, 1] - y[:, 0])) / doubled
-    slope_y = ((x[:, 1] - x[:, 0]) * (z[:, 2] - z[:, 0]) - (x[:, 2] - x[:, 0]) * (z[:, 1] - z[:, 0])) / doubled
+    """Return the greatest height over the middle of each pixel, lowest row first; -inf where nothing is.
 
-    first_row = np.ceil(y.min(axis=1)).astype(np.int64)
-    owner, row = spread_out(first_row, np.floor(y.max(axis=1)).astype(np.int64) - first_row + 1)
-    left, right = _span(x[owner], y[owner], row)
-    first_column = np.ceil(left - 1e-9).astype(np.int64)
-    count = np.maximum(np.floor(right + 1e-9).astype(np.int64) - first_column + 1, 0)
-    for part in _portions(count):
-        span, column = spread_out(first_column[part], count[part])
-        triangle, line = owner[part][span], row[part][span]
-        level = z[triangle, 0] + slope_x[triangle] * (column - x[triangle, 0])
-        level += slope_y[triangle] * (line - y[triangle, 0])
-        # A steep triangle's slope, taken a hair outside it, must not rise over its own corners.
-        level = np.clip(level, z[triangle].min(axis=1), z[triangle].max(axis=1))
-        np.maximum.at(heights, line * columns + column, level)
-    return heights.reshape(rows, columns)
-
-
-def _span(
-    x: NDArray[np.float64], y: NDArray[np.float64], row: NDArray[np.int64]
-) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Return where each triangle, corners (n, 3), begins and ends along its row."""
-    left, right = np.full(len(row), np.inf), np.full(len(row), -np.inf)
-    for one, other in ((0, 1), (1, 2), (2, 0)):
-        rise = y[:, other] - y[:, one]
-        level = rise == 0
-        share = np.divide(row - y[:, one], rise, out=np.zeros_like(rise), where=~level)
-        crossed = np.where(level, y[:, one] == row, (share >= 0) & (share <= 1))
-        here = x[:, one] + share * (x[:, other] - x[:, one])
-        there = np.where(level, x[:, other], here)
-        left = np.where(crossed, np.minimum(left, np.minimum(here, there)), left)
-        right = np.where(crossed, np.maximum(right, np.maximum(here, there)), right)
-    # A row that rounding makes miss all sides has nothing to cover.
-    missed = left > right
-    return np.where(missed, 0.0, left), np.where(missed, -1.0, right)
-
-
-def _portions(count: NDArray[np.int64]) -> list[slice]:
-    """Cut a list of pixel counts into runs of about ``_CHUNK`` pixels."""
-    total = np.cumsum(count)
-    if not len(total):
-        return []
-    marks = np.searchsorted(total, np.arange(_CHUNK, total[-1] + _CHUNK, _CHUNK))
-    edges = np.unique(np.concatenate([[0], np.minimum(marks + 1, len(count)), [len(count)]]))
-    return [slice(int(start), int(stop)) for start, stop in itertools.pairwise(edges)]
+    ``corners``: (m, 3, 3) float, mm, of triangles that face either way.
+    """
+    places = (corners[..., :2].reshape(-1, 2) - corner) / pixel - 0.5
+    triangles = np.arange(len(places)).reshape(-1, 3)
+    return seen_from_above(places, corners[..., 2].reshape(-1), triangles, shape).astype(np.float64)
 
 
 def outlined(over: NDArray[np.float64], corner: tuple[float, float], pixel: float) -> MultiPolygon:

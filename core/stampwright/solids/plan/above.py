@@ -10,10 +10,17 @@ from numpy.typing import NDArray
 _BATCH = 400_000
 """Points over which triangles are looked at at a time, and triangles too, so that memory stays near 100 MB."""
 
+_LARGE = 16
+"""Points in the box round a triangle from which on it is looked at row by row: most of a sliver's box is beside it."""
+
 _ON_EDGE = 1e-6
 """How far outside a triangle, as a share of its height over the edge, a point still counts as on the edge."""
 
 _Floats = NDArray[np.float64]
+_Whole = NDArray[np.int64]
+
+_Points = tuple[_Whole, _Whole, _Whole]
+"""Numbers of triangles, and the column and row of a point that each may cover."""
 
 
 def seen_from_above(
@@ -22,20 +29,23 @@ def seen_from_above(
     """Return the greatest height over each lattice point, (rows, columns) mm; -inf where no triangle is.
 
     ``places``: (n, 2) corners in steps of the lattice, whose points are at whole numbers of columns and rows.
-    ``heights``: (n,) mm. ``triangles``: (m, 3) numbers of corners, facing either way. Best for triangles that are not
-    much larger than a step.
+    ``heights``: (n,) mm. ``triangles``: (m, 3) numbers of corners, facing either way. Quickest for triangles that are
+    not much larger than a step.
     """
     top = np.full(shape[0] * shape[1], -np.inf, dtype=np.float32)
     for first in range(0, len(triangles), _BATCH):
         x, y, z = _corners(places, heights, triangles[first : first + _BATCH])
         column, columns = _points_between(x, shape[1])
         row, rows = _points_between(y, shape[0])
-        held = np.flatnonzero((columns > 0) & (rows > 0))
-        x, y, z = ([corner[held] for corner in along] for along in (x, y, z))
-        boxes = (column[held], row[held], columns[held], rows[held])
-        for owner, across, up in _points_in_boxes(*boxes):
-            covered, height = _heights_at((x, y, z), owner, across, up)
-            _raise_to(top, up[covered] * shape[1] + across[covered], height)
+        boxes = np.where((columns > 0) & (rows > 0), columns * rows, 0)
+        small, large = np.flatnonzero((boxes > 0) & (boxes < _LARGE)), np.flatnonzero(boxes >= _LARGE)
+        for points in (
+            _points_in_boxes(small, column[small], row[small], columns[small], rows[small]),
+            _points_in_rows(large, (x, y), row[large], rows[large], shape[1]),
+        ):
+            for owner, across, up in points:
+                covered, height = _heights_at((x, y, z), owner, across, up)
+                _raise_to(top, up[covered] * shape[1] + across[covered], height)
     return top.reshape(shape)
 
 
@@ -52,20 +62,45 @@ def _points_between(ends: list[_Floats], count: int) -> tuple[NDArray[np.int64],
     return first, last - first + 1
 
 
-def _points_in_boxes(
-    column: NDArray[np.int64], row: NDArray[np.int64], columns: NDArray[np.int64], rows: NDArray[np.int64]
-) -> Iterator[tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.int64]]]:
-    """Yield, a batch at a time, all points in boxes: the box's number, the point's column and its row."""
-    count = columns * rows
+def _points_in_boxes(which: _Whole, column: _Whole, row: _Whole, columns: _Whole, rows: _Whole) -> Iterator[_Points]:
+    """Yield, a batch at a time, all points in boxes."""
+    for box, place in _spread(columns * rows):
+        up, across = np.divmod(place, columns[box])
+        yield which[box], column[box] + across, row[box] + up
+
+
+def _points_in_rows(
+    which: _Whole, corners: tuple[list[_Floats], list[_Floats]], row: _Whole, rows: _Whole, count: int
+) -> Iterator[_Points]:
+    """Yield, a batch at a time, the points of each row between where triangles begin and end there."""
+    x, y = corners
+    for each, place in _spread(rows):
+        owner, up = which[each], row[each] + place
+        left, right = np.full(len(owner), np.inf), np.full(len(owner), -np.inf)
+        for one, other in ((0, 1), (1, 2), (2, 0)):
+            start, end = y[one][owner], y[other][owner]
+            met = (np.minimum(start, end) <= up + _ON_EDGE) & (np.maximum(start, end) >= up - _ON_EDGE)
+            # A level side is met all along: at both of its ends.
+            share = np.divide(up - start, end - start, out=np.zeros_like(start), where=start != end).clip(0.0, 1.0)
+            here = x[one][owner] + share * (x[other][owner] - x[one][owner])
+            there = np.where(start == end, x[other][owner], here)
+            left = np.where(met, np.minimum(left, np.minimum(here, there)), left)
+            right = np.where(met, np.maximum(right, np.maximum(here, there)), right)
+        first = np.ceil(np.clip(left - _ON_EDGE, 0, count)).astype(np.int64)
+        last = np.floor(np.clip(right + _ON_EDGE, -1, count - 1)).astype(np.int64)
+        for span, along in _spread(np.maximum(last - first + 1, 0)):
+            yield owner[span], first[span] + along, up[span]
+
+
+def _spread(count: _Whole) -> Iterator[tuple[_Whole, _Whole]]:
+    """Yield, a batch at a time, ``count[i]`` entries for each i: i itself, and 0, 1, 2 and so on."""
     total = np.cumsum(count)
     if not len(total):
         return
     cuts = np.searchsorted(total, np.arange(_BATCH, total[-1], _BATCH))
     for part in np.split(np.arange(len(count)), np.unique(cuts)):
         owner = np.repeat(part, count[part])
-        place = np.arange(len(owner)) - np.repeat(np.cumsum(count[part]) - count[part], count[part])
-        up, across = np.divmod(place, columns[owner])
-        yield owner, column[owner] + across, row[owner] + up
+        yield owner, np.arange(len(owner)) - np.repeat(np.cumsum(count[part]) - count[part], count[part])
 
 
 def _heights_at(

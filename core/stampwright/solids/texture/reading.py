@@ -107,6 +107,9 @@ def _view_of(dense: DenseDie, vertices: NDArray[np.float64]) -> _View:
     before, after = (die_to_paper(at[dense.movable]) for at in (dense.solid.vertices, vertices))
     for at in (before, after):
         at[:, 2] -= float(np.float32(dense.top))
+    lost = ~np.isfinite(after).all(axis=1)
+    # A vertex that a brush has sent nowhere stays where it was.
+    after[lost] = before[lost]
     held, aligned = _map_to_change(dense, before)
     number = np.cumsum(dense.movable) - 1
     upright = np.zeros(len(dense.movable), dtype=bool)

@@ -171,6 +171,16 @@ def test_edge_is_the_artworks_again(dense: DenseDie) -> None:
     assert (borne.solid.vertices[:, :2] == dense.solid.vertices[:, :2]).all()
 
 
+def test_vertices_sent_far_away_or_nowhere_do_no_harm(dense: DenseDie) -> None:
+    face, _ = sculpted(dense)
+    near = np.flatnonzero(np.hypot(face[:, 0] + 6, face[:, 1] + 4) < 2)
+    face[near[::3]] = np.nan
+    face[near[1::3], :2] += 1e7
+    read = read_sculpt(dense, put_back(dense, face))
+    assert np.isfinite(read.map.heights).all()
+    assert read.map.heights.min() >= -DEPTH
+
+
 def test_remeshed_die_is_refused(dense: DenseDie) -> None:
     with pytest.raises(SolidError, match="remeshed"):
         read_sculpt(dense, dense.solid.vertices[:-1])
