@@ -55,7 +55,7 @@ PRODUCTS = {
 }
 """What ``stampwright make`` may write, and a picture by Blender, and what each file is for."""
 
-BENCHES = {"icons": "tests.bench.icons", "fuzz": "tests.bench.fuzz"}
+BENCHES = {"icons": "tests.bench.icons", "faces": "tests.bench.faces", "fuzz": "tests.bench.fuzz"}
 """Parts of the bench that can be run by themselves; these are modules."""
 
 OWN_OPTIONS = ("-rs", "-o", "addopts=")
@@ -177,7 +177,7 @@ def make_package(arguments: list[str]) -> int:
 
 
 def run_bench(arguments: list[str]) -> int:
-    """Time every stage beside its peers, and read every icon; or `icons [SET]`, or `fuzz SECONDS [SEED]`, alone."""
+    """Time every stage beside its peers, and read every icon; `icons [SET]`, `faces`, `fuzz SECONDS [SEED]` alone."""
     prepare_environment("run", "test")
     alone = arguments[:1] and BENCHES.get(arguments[0])
     with _optional("icon sets are left out"):
@@ -186,6 +186,7 @@ def run_bench(arguments: list[str]) -> int:
         return _run([PYTHON, "-m", alone, *arguments[1:]])
     code = _run([PYTHON, TESTS / "bench" / "bench.py", *arguments])
     code = _run([PYTHON, TESTS / "bench" / "pressing.py", *arguments]) or code
+    code = _run([PYTHON, "-m", BENCHES["faces"]]) or code
     code = _run([PYTHON, "-m", BENCHES["icons"]]) or code
     # A bench alone is no reason to fetch Blender.
     host = _host_here()

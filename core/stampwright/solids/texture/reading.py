@@ -107,7 +107,7 @@ def _view_of(dense: DenseDie, vertices: NDArray[np.float64]) -> _View:
     before, after = (die_to_paper(at[dense.movable]) for at in (dense.solid.vertices, vertices))
     for at in (before, after):
         at[:, 2] -= float(np.float32(dense.top))
-    lost = ~np.isfinite(after).all(axis=1)
+    lost = ~np.isfinite(after[:, 0] + after[:, 1] + after[:, 2])
     # A vertex that a brush has sent nowhere stays where it was.
     after[lost] = before[lost]
     held, aligned = _map_to_change(dense, before)
@@ -132,9 +132,10 @@ def _map_to_change(dense: DenseDie, before: Points) -> tuple[FaceMap, bool]:
 
     A sculpt in samples finer than the face keeps them, so that what is not touched loses nothing.
     """
-    (left, bottom), (right, top) = before[:, :2].min(axis=0), before[:, :2].max(axis=0)
     room = 2 * dense.spacing
-    bounds = (left - room, bottom - room, right + room, top + room)
+    # Axis by axis, which is many times quicker than both at once.
+    (left, right), (bottom, top) = ((float(at.min()) - room, float(at.max()) + room) for at in before[:, :2].T)
+    bounds = (left, bottom, right, top)
     own, held = untouched(bounds, dense.spacing), dense.sculpt
     if held is None:
         return own, True
