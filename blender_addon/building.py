@@ -21,7 +21,7 @@ from .properties import job_from_values
 from .sculpting.face import Face, may_write, read_face, show_face
 from .sculpting.keeping import keep_map
 from .sculpting.surface import forget, read_back
-from .stamps import PARTS, part_of
+from .stamps import PARTS, SCULPT, part_of
 from .stampwright.artwork import Artwork, read_artwork
 from .stampwright.artwork.drawn import Shape
 from .stampwright.artwork.made import make_artwork
@@ -72,6 +72,7 @@ class Bench:
     fingerprint: str = ""
     shown: dict[str, Any] = field(default_factory=dict)
     settled: tuple[Finding, ...] = ()
+    read: str = ""
     message: str = ""
 
 
@@ -118,9 +119,9 @@ def read_order(root: Object, depsgraph: Depsgraph) -> Order:
 
 def keep_strokes(root: Object) -> None:
     """Take what brushes have moved on a stamp's die into its sculpt; raises :class:`StampwrightError`."""
-    read = read_back(root)
+    bench = bench_of(root)
+    bench.read, read = read_back(root, bench.read)
     if read is not None:
-        bench = bench_of(root)
         bench.settled = read.findings
         # The die does not show the sculpt as it was settled: it is written anew, whatever it was made from.
         bench.shown.pop("die", None)
@@ -132,7 +133,7 @@ def set_sculpt(root: Object, sculpt: FaceMap | None) -> None:
     die = part_of(root, "die")
     if die is not None:
         forget(die)
-    keep_map(root, "sculpt", sculpt)
+    keep_map(root, SCULPT, sculpt)
     bench_of(root).settled = ()
 
 
@@ -193,6 +194,7 @@ def forget_shown() -> None:
     """Forget what the meshes show, as when undoing has changed them; what was made is kept."""
     for bench in _BENCHES.values():
         bench.shown.clear()
+        bench.read = ""
 
 
 def _show_parts(
@@ -202,17 +204,18 @@ def _show_parts(
 
     ``dense``: the die again, if its face is textured. With ``is_there`` the meshes hold just these solids already.
     """
-    shown, is_whole = bench_of(root).shown, True
+    bench, is_whole = bench_of(root), True
     for name, solid in solids.items():
         key = (solid, scene.unit_settings.scale_length)
-        if shown.get(name, ()) != key and not is_there:
-            if name == "die" and not may_write(root, dense, scene):
+        if bench.shown.get(name, ()) != key and not is_there:
+            if name == "die" and not may_write(root, dense, bench.read, scene):
                 is_whole = False
                 continue
             show_part(root, name, solid, scene)
             if name == "die":
                 show_face(root, dense, scene)
-        shown[name] = key
+                bench.read = ""
+        bench.shown[name] = key
     return is_whole
 
 

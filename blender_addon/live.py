@@ -326,7 +326,7 @@ def _is_shaped(update: Any) -> bool:
 
 def _brushed(root: Object) -> list[Any]:
     """Return the die of a stamp whose face is sculpted, and its mesh; strokes change neither shape, says the host."""
-    die = stamps.part_of(root, "die") if root.stampwright.sculpt is not None else None
+    die = stamps.part_of(root, "die") if stamps.is_sculptable(root) else None
     return [] if die is None else [die, die.data]
 
 
@@ -376,7 +376,7 @@ def _render_ends(*_about: object) -> None:
 def _about_to_save(*_about: object) -> None:
     """Take strokes that were not read yet into the sculpts, so that the file holds them."""
     for root in stamps.all_stamps():
-        if root.stampwright.sculpt is not None and stamps.is_ours(root):
+        if stamps.is_sculptable(root) and stamps.is_ours(root):
             try:
                 loading.building().keep_strokes(root)
             except StampwrightError as error:

@@ -218,15 +218,7 @@ class STAMPWRIGHT_PG_stamp(bpy.types.PropertyGroup):
         type=bpy.types.Texture,
         update=_job_changed,
     )
-    sculpt: PointerProperty(
-        name="Sculpt", description="What was sculpted on the face: a height map, in mm on paper", type=bpy.types.Mesh
-    )
-    grain: PointerProperty(
-        name="Grain", description="On the die: the height map of the texture that it bears", type=bpy.types.Mesh
-    )
-    stood: StringProperty(
-        name="Stood", description="How the parts stood before the face was turned up to be sculpted"
-    )
+    stood: StringProperty(name="Stood", description="How the parts stood before the face was turned up to be sculpted")
     pictures: PointerProperty(type=STAMPWRIGHT_PG_pictures, name="Pictures", description="How its pictures are made")
     built: StringProperty(name="Built From", description="Fingerprint of all that the parts were built from")
 

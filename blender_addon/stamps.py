@@ -19,6 +19,15 @@ STAMP, PAPER = "stamp", "paper"
 PARTS = ("die", "cushion", "backing", "handle")
 
 
+SCULPT = "stampwright_sculpt"
+"""Property of a stamp's root, and of its die's mesh: the height map of what was sculpted on the face."""
+
+
+def is_sculptable(root: Object) -> bool:
+    """Whether a stamp has a face that is, or was, sculpted."""
+    return SCULPT in root
+
+
 def stamps_in(scene: Scene) -> Iterator[Object]:
     """Yield the roots of all stamps of a scene."""
     for each in scene.objects:

@@ -49,8 +49,8 @@ class STAMPWRIGHT_OT_sculpt_face(StampOperator, bpy.types.Operator):
         session = loading.sculpting("session")
         if session.is_sculpted(root):
             raise StampwrightError("The face is being sculpted already")
-        if root.stampwright.sculpt is None:
-            loading.sculpting("keeping").keep_flat_map(root, "sculpt")
+        if not stamps.is_sculptable(root):
+            loading.building().set_sculpt(root, loading.sculpting("keeping").flat_map())
         stamp = live.build_now(root)
         with live.quiet():
             session.begin(context, root)
@@ -132,9 +132,8 @@ class STAMPWRIGHT_OT_export_sculpt(StampOperator, ExportHelper, bpy.types.Operat
         loading.building().keep_strokes(root)
         path = Path(bpy.path.abspath(self.filepath))
         path = path if path.suffix else path.with_suffix(".png")
-        loading.core("solids.texture").write_face_map(
-            path, loading.sculpting("keeping").kept_map(root.stampwright.sculpt)
-        )
+        sculpt = loading.sculpting("keeping").kept_map(root, stamps.SCULPT)
+        loading.core("solids.texture").write_face_map(path, sculpt)
         self.report({"INFO"}, f"The sculpt is in {path}")
 
 
@@ -156,7 +155,7 @@ class STAMPWRIGHT_OT_import_sculpt(StampOperator, ImportHelper, bpy.types.Operat
 
 
 def _sculpted(root: Object) -> Object:
-    if root.stampwright.sculpt is None:
+    if not stamps.is_sculptable(root):
         raise StampwrightError("Nothing is sculpted on this stamp")
     return root
 

@@ -26,7 +26,7 @@ class STAMPWRIGHT_PT_face(StampPanel, bpy.types.Panel):
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Offer to sculpt; show the figures of the chosen texture, and of the tone."""
-        _show_sculpt(layout, root, held)
+        _show_sculpt(layout, root)
         face = held.face
         layout.prop(face, "texture")
         if face.texture != "none":
@@ -37,7 +37,7 @@ class STAMPWRIGHT_PT_face(StampPanel, bpy.types.Panel):
                 show_figures(layout, face, "direction")
             if face.texture in SEEDED:
                 layout.prop(face, "seed")
-        if face.texture != "none" or held.sculpt is not None:
+        if face.texture != "none" or stamps.is_sculptable(root):
             show_figures(layout, face, "depth", "fineness")
         layout.prop(face, "tone")
         if face.tone != "none":
@@ -46,7 +46,7 @@ class STAMPWRIGHT_PT_face(StampPanel, bpy.types.Panel):
             _show_picture(layout, held)
 
 
-def _show_sculpt(layout: UILayout, root: Object, held: Any) -> None:
+def _show_sculpt(layout: UILayout, root: Object) -> None:
     die = stamps.part_of(root, "die")
     column = layout.column(align=True)
     column.scale_y = 1.3
@@ -56,7 +56,7 @@ def _show_sculpt(layout: UILayout, root: Object, held: Any) -> None:
         column.operator("stampwright.sculpt_face", icon="SCULPTMODE_HLT")
     row = layout.row(align=True)
     row.operator("stampwright.import_sculpt", text="Import...")
-    if held.sculpt is not None:
+    if stamps.is_sculptable(root):
         row.operator("stampwright.export_sculpt", text="Export...")
         row.operator("stampwright.clear_sculpt", text="Clear")
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from .. import live
-from ..stamps import part_of
+from ..stamps import SCULPT, part_of
 from ..stampwright.errors import ArtworkError
 from ..stampwright.job import Job
 from ..stampwright.solids.texture import DenseDie, FaceMap
@@ -39,21 +39,22 @@ def read_face(root: Object, job: Job) -> Face:
     """
     with live.quiet():
         session.stand_back(root)
-    sculpt, picture = kept_map(root.stampwright.sculpt), _picture(root, job)
+    sculpt, picture = kept_map(root, SCULPT), _picture(root, job)
     mark = f"{'' if sculpt is None else mark_of(sculpt)} {'' if picture is None else _mark_of_grey(picture)}"
     return Face(sculpt, picture, mark)
 
 
-def may_write(root: Object, dense: DenseDie | None, scene: Scene) -> bool:
+def may_write(root: Object, dense: DenseDie | None, last: str, scene: Scene) -> bool:
     """Whether the die's mesh may be brought to ``dense`` now.
 
-    Not when it holds strokes that were not read yet, and, while it is sculpted, only when more than the sculpt itself
-    has changed: what brushes made too high or too deep stays as it is until the artist has done.
+    Not when it holds strokes that were not read yet (``last``: the fingerprint of what was read), and, while it is
+    sculpted, only when more than the sculpt itself has changed: what brushes made too high or too deep stays as it is
+    until the artist has done.
     """
     die = part_of(root, "die")
-    if die is None or dense is None or root.stampwright.sculpt is None:
+    if die is None or dense is None or SCULPT not in root:
         return True
-    if is_moved(die):
+    if is_moved(die, last):
         return False
     return not (session.is_sculpted(root) and has_form(die, dense, scene))
 
@@ -63,7 +64,7 @@ def show_face(root: Object, dense: DenseDie | None, scene: Scene) -> None:
     die = part_of(root, "die")
     if die is None:
         return
-    if dense is not None and root.stampwright.sculpt is not None:
+    if dense is not None and SCULPT in root:
         bear(die, dense, scene)
     else:
         release(die)

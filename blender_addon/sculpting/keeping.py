@@ -1,8 +1,8 @@
-"""Height maps kept in the file: each is a mesh of loose points that no scene shows, with one float to a point.
+"""Height maps kept in the file, as properties of the data that they belong to: the stamp's root, and its die's mesh.
 
-Why a mesh: its attributes are under the host's undo, are saved, appended and duplicated with the stamp that points at
-them, and give and take a million floats in a few milliseconds. An image's pixels are not under undo, and an ID property
-on the stamp's root would be copied with the root at every edit.
+Why properties: they are undone, saved, appended and duplicated with the very data that they say something of, so that
+none comes back without the other, and a million floats go in and out in a few milliseconds. An image's pixels are not
+under undo. Data of its own is, but undo leaves it as it is where a timer has changed it since the last step.
 """
 
 from __future__ import annotations
@@ -10,55 +10,49 @@ from __future__ import annotations
 import hashlib
 from typing import TYPE_CHECKING
 
-import bpy
 import numpy as np
 
 from ..stampwright.errors import StampwrightError
 from ..stampwright.solids.texture import FaceMap
 
 if TYPE_CHECKING:
-    from bpy.types import Mesh, Object
+    from bpy.types import ID
 
-HEIGHTS = "height"
-"""Attribute of the heights, mm, row by row, the lowest row first."""
+GRAIN = "stampwright_grain"
+"""Name of the map of the texture that a die's mesh bears; that of the sculpt is ``stamps.SCULPT``."""
 
-ROWS, CORNER, SPACING = "stampwright_rows", "stampwright_corner", "stampwright_spacing"
-"""Properties of the mesh that say what the heights are a map of; mm."""
+PLACE = "_place"
+"""After the name: how many rows a map has, x and y of its corner, and its spacing, mm."""
 
 
-def keep_map(holder: Object, name: str, face_map: FaceMap | None) -> None:
-    """Keep a map in the file as ``holder.stampwright.NAME``, in place of the one that is there; None takes it away."""
-    former = getattr(holder.stampwright, name)
+def keep_map(holder: ID, name: str, face_map: FaceMap | None) -> None:
+    """Keep a map with some data, in place of the one that is there; None takes it away."""
+    for each in (name, name + PLACE):
+        # An array that is set anew in another length overruns the old one in the host.
+        if each in holder:
+            del holder[each]
     if face_map is None:
-        setattr(holder.stampwright, name, None)
-        if former is not None and former.users == 0:
-            bpy.data.meshes.remove(former)
         return
-    if former is None or former.users > 1 or former.library is not None:
-        # A duplicate of the stamp points at the same mesh: that one keeps what it has.
-        former = bpy.data.meshes.new(f"{holder.name} {name}")
-        setattr(holder.stampwright, name, former)
-    _write(former, face_map)
+    holder[name] = np.ascontiguousarray(face_map.heights, dtype=np.float32).ravel()
+    x, y = face_map.corner
+    holder[name + PLACE] = [float(face_map.heights.shape[0]), float(x), float(y), float(face_map.spacing)]
 
 
-def keep_flat_map(holder: Object, name: str) -> None:
-    """Keep the map of a face that is not sculpted yet; reading brings it to the face's own size and fineness."""
-    keep_map(holder, name, FaceMap(np.zeros((1, 1), dtype=np.float32), (-0.5, -0.5), 1.0))
-
-
-def kept_map(mesh: Mesh | None) -> FaceMap | None:
-    """Return the map that a mesh keeps, or None without one; raises :class:`StampwrightError` when it is damaged."""
-    if mesh is None:
+def kept_map(holder: ID, name: str) -> FaceMap | None:
+    """Return the map that is kept with some data, or None; raises :class:`StampwrightError` when it is damaged."""
+    if name not in holder:
         return None
-    count = len(mesh.vertices)
-    attribute = mesh.attributes.get(HEIGHTS)
-    rows = mesh.get(ROWS, 0)
-    if attribute is None or attribute.data_type != "FLOAT" or not rows or count % rows:
-        raise StampwrightError(f"{mesh.name} holds no height map any more: undo that, or clear the sculpt")
-    heights = np.empty(count, dtype=np.float32)
-    attribute.data.foreach_get("value", heights)
-    x, y = mesh[CORNER]
-    return FaceMap(heights.reshape(rows, -1), (float(x), float(y)), float(mesh[SPACING]))
+    try:
+        rows, x, y, spacing = holder[name + PLACE]
+        heights = np.array(holder[name], dtype=np.float32).reshape(int(rows), -1)
+    except (KeyError, TypeError, ValueError) as error:
+        raise StampwrightError(f"{holder.name} holds no height map any more: undo that, or clear the sculpt") from error
+    return FaceMap(heights, (x, y), spacing)
+
+
+def flat_map() -> FaceMap:
+    """Return the map of a face that is not sculpted yet; reading brings it to the face's own size and fineness."""
+    return FaceMap(np.zeros((1, 1), dtype=np.float32), (-0.5, -0.5), 1.0)
 
 
 def mark_of(face_map: FaceMap) -> str:
@@ -67,15 +61,3 @@ def mark_of(face_map: FaceMap) -> str:
     mark = hashlib.blake2b(repr(place).encode(), digest_size=12)
     mark.update(np.ascontiguousarray(face_map.heights).tobytes())
     return mark.hexdigest()
-
-
-def _write(mesh: Mesh, face_map: FaceMap) -> None:
-    heights = np.ascontiguousarray(face_map.heights, dtype=np.float32)
-    if len(mesh.vertices) != heights.size:
-        mesh.clear_geometry()
-        mesh.vertices.add(heights.size)
-    attribute = mesh.attributes.get(HEIGHTS) or mesh.attributes.new(HEIGHTS, "FLOAT", "POINT")
-    attribute.data.foreach_set("value", heights.ravel())
-    mesh[ROWS] = heights.shape[0]
-    mesh[CORNER] = [float(part) for part in face_map.corner]
-    mesh[SPACING] = float(face_map.spacing)

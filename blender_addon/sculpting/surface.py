@@ -1,8 +1,8 @@
 """The die's mesh as the surface that brushes work on: what they may move is set apart, and what they moved is read.
 
-All that reading takes is kept on the mesh and its object: where each point was written, which set each triangle belongs
-to, the grain and the sculpt that it was written with. So a die can be read after undo, after reopening and in another
-file, whatever has become of the figures and the artwork since.
+All that reading takes is kept on the mesh: where each point was written, which set each triangle belongs to, the grain
+and the sculpt that it was written with. So a die can be read after undo, after reopening and in another file, whatever
+has become of the figures and the artwork since.
 """
 
 from __future__ import annotations
@@ -15,11 +15,11 @@ import numpy as np
 
 from ..bridge.parts import CORNERS, PLACES
 from ..bridge.units import mm_per_unit
-from ..stamps import part_of
+from ..stamps import SCULPT, part_of
 from ..stampwright.errors import StampwrightError
 from ..stampwright.solids import Solid
 from ..stampwright.solids.texture import FACE, DenseDie, Sculpt, read_sculpt
-from .keeping import keep_map, kept_map
+from .keeping import GRAIN, keep_map, kept_map
 
 if TYPE_CHECKING:
     from bpy.types import Mesh, Object, Scene
@@ -30,8 +30,8 @@ MASK, FACE_SETS = ".sculpt_mask", ".sculpt_face_set"
 WRITTEN, SETS = "stampwright_written", "stampwright_set"
 """Attributes of ours: where each point was written, and the set that each triangle belongs to."""
 
-ABOUT, READ = "stampwright_face", "stampwright_read"
-"""Properties of the mesh: the face's figures as JSON, and a fingerprint of where its points were when last read."""
+ABOUT = "stampwright_face"
+"""Property of the mesh: the face's figures as JSON, and how many points and triangles it has."""
 
 
 def bear(die: Object, dense: DenseDie, scene: Scene) -> None:
@@ -50,9 +50,9 @@ def bear(die: Object, dense: DenseDie, scene: Scene) -> None:
         _write(mesh, FACE_SETS, "INT", "FACE", dense.sets.astype(np.int32) + 1)
     _write(mesh, SETS, "INT", "FACE", dense.sets.astype(np.int32))
     _write(mesh, WRITTEN, "FLOAT_VECTOR", "POINT", places)
-    mesh[ABOUT], mesh[READ] = _about(dense, scene), _mark_of_places(places)
-    keep_map(die, "grain", dense.grain)
-    keep_map(die, "sculpt", dense.sculpt)
+    mesh[ABOUT] = _about(dense, scene)
+    keep_map(mesh, GRAIN, dense.grain)
+    keep_map(mesh, SCULPT, dense.sculpt)
 
 
 def forget(die: Object) -> None:
@@ -68,38 +68,44 @@ def release(die: Object) -> None:
         attribute = die.data.attributes.get(name)
         if attribute is not None:
             die.data.attributes.remove(attribute)
-    keep_map(die, "grain", None)
-    keep_map(die, "sculpt", None)
+    keep_map(die.data, GRAIN, None)
+    keep_map(die.data, SCULPT, None)
 
 
-def read_back(root: Object) -> Sculpt | None:
-    """Take what brushes have moved into the stamp's sculpt, and return it; None when it holds all of that already.
+def read_back(root: Object, last: str) -> tuple[str, Sculpt | None]:
+    """Take what brushes have moved into the stamp's sculpt; return what was read, or None when that was nothing new.
 
-    What is protected counts as unmoved, however it was moved. Raises :class:`StampwrightError` when the mesh has other
-    points than it was written with.
+    The fingerprint of where the points are comes back with it. ``last``: the one that came back before, or nothing when
+    that is not known, as after undo: then the sculpt is brought to the mesh in any case. What is protected counts as
+    unmoved, however it was moved. Raises :class:`StampwrightError` when the mesh has other points than were written.
     """
     die = part_of(root, "die")
-    if root.stampwright.sculpt is None or die is None or ABOUT not in die.data:
-        return None
+    if SCULPT not in root or die is None or ABOUT not in die.data:
+        return "", None
     about = json.loads(die.data[ABOUT])
     _check_points(die, about)
-    present = _places(die.data)
+    present, written = _places(die.data), _written(die.data)
     mark = _mark_of_places(present)
-    if die.data.get(READ) == mark:
-        return None
+    if mark == last:
+        return mark, None
+    moved = (present != written).any(axis=1)
+    if not last and not moved.any():
+        keep_map(root, SCULPT, kept_map(die.data, SCULPT))
+        return mark, None
     dense = _dense_on(die, about)
-    moved = dense.movable & np.isfinite(present).all(axis=1) & (present != _written(die.data)).any(axis=1)
+    moved &= dense.movable & np.isfinite(present).all(axis=1)
     vertices = dense.solid.vertices.copy()
     vertices[moved] = present[moved].astype(np.float64) * about["unit"]
     sculpt = read_sculpt(dense, vertices)
-    keep_map(root, "sculpt", sculpt.map)
-    die.data[READ] = mark
-    return sculpt
+    keep_map(root, SCULPT, sculpt.map)
+    return mark, sculpt
 
 
-def is_moved(die: Object) -> bool:
-    """Whether brushes have moved a die's points since they were written, or last read."""
-    return ABOUT in die.data and die.data.get(READ) != _mark_of_places(_places(die.data))
+def is_moved(die: Object, last: str) -> bool:
+    """Whether brushes have moved a die's points since they were read last, or written if that is not known."""
+    if ABOUT not in die.data:
+        return False
+    return _mark_of_places(_places(die.data)) != (last or _mark_of_places(_written(die.data)))
 
 
 def has_form(die: Object, dense: DenseDie, scene: Scene) -> bool:
@@ -109,7 +115,7 @@ def has_form(die: Object, dense: DenseDie, scene: Scene) -> bool:
         return False
     written, places, still = _written(mesh), _places_of(dense, scene), ~dense.movable
     same_places = np.array_equal(written[:, :2], places[:, :2]) and np.array_equal(written[still], places[still])
-    return same_places and kept_map(die.stampwright.grain) == dense.grain
+    return same_places and kept_map(die.data, GRAIN) == dense.grain
 
 
 def _check_points(die: Object, about: Any) -> None:
@@ -147,8 +153,8 @@ def _dense_on(die: Object, about: Any) -> DenseDie:
         top=about["top"],
         depth=about["depth"],
         floor=about["floor"],
-        grain=kept_map(die.stampwright.grain),
-        sculpt=kept_map(die.stampwright.sculpt),
+        grain=kept_map(die.data, GRAIN),
+        sculpt=kept_map(die.data, SCULPT),
     )
 
 

@@ -72,10 +72,8 @@ def face_heights(die):
 
 def heights_of(root):
     """Return what the stamp keeps of its sculpt: heights, corner and spacing."""
-    mesh = root.stampwright.sculpt
-    values = np.empty(len(mesh.vertices), dtype=np.float32)
-    mesh.attributes["height"].data.foreach_get("value", values)
-    return values, tuple(mesh["stampwright_corner"]), mesh["stampwright_spacing"]
+    _, x, y, spacing = root["stampwright_sculpt_place"]
+    return np.array(root["stampwright_sculpt"], dtype=np.float32), (x, y), spacing
 
 
 def sculpted(root, moves=press_in):
@@ -292,7 +290,7 @@ def test_undo_and_redo_take_the_sculpt_along(scene, live):
     bpy.ops.ed.undo()
     live.catch_up()
     root = bpy.data.objects[name]
-    assert root.stampwright.sculpt is None
+    assert "stampwright_sculpt" not in root
     bpy.ops.ed.redo()
     bpy.ops.ed.redo()
     live.catch_up()
@@ -301,6 +299,45 @@ def test_undo_and_redo_take_the_sculpt_along(scene, live):
     assert np.array_equal(heights_of(root)[0], kept)
     at, heights = face_heights(part(root, "die"))
     assert np.abs(heights - dent(at)).max() < 2e-3
+
+
+def test_strokes_are_undone_one_by_one_and_the_sculpt_with_them(scene, live):
+    root = disc()
+    choose(root)
+    bpy.ops.stampwright.sculpt_face()
+    bpy.ops.ed.undo_push(message="Sculpt Face")
+    name, lowest = root.name, []
+
+    def note():
+        bpy.context.view_layer.update()
+        live.catch_up()
+        lowest.append(heights_of(bpy.data.objects[name])[0].min())
+
+    note()
+    for stroke in range(2):
+        assert bpy.ops.sculpt.mesh_filter("EXEC_DEFAULT", True, type="INFLATE", strength=-1e-4) == {"FINISHED"}
+        note()
+        if not stroke:
+            bpy.data.objects[name].stampwright.die.shoulder = 20.0
+            bpy.ops.ed.undo_push(message="Shoulder")
+            note()
+    none, first, again, second = lowest
+    assert none == 0.0
+    assert again == first < -0.01
+    assert second < first - 0.01
+    bpy.ops.ed.undo()
+    note()
+    assert lowest.pop() == pytest.approx(first, abs=1e-6)
+    assert bpy.context.mode == "SCULPT"
+    bpy.ops.ed.redo()
+    note()
+    assert lowest.pop() == pytest.approx(second, abs=1e-6)
+    bpy.ops.ed.undo()
+    bpy.ops.ed.undo()
+    bpy.ops.ed.undo()
+    note()
+    assert lowest.pop() == 0.0
+    assert bpy.data.objects[name].stampwright.die.shoulder == pytest.approx(15.0)
 
 
 def test_a_sculpt_is_appended_with_its_stamp(scene, tmp_path):
@@ -363,6 +400,7 @@ def test_clearing_leaves_a_plain_die_and_nothing_behind(scene):
     assert np.array_equal(points(die), plain)
     assert set(bpy.data.meshes) == meshes
     assert not [each.name for each in die.data.attributes if "sculpt" in each.name or "stampwright" in each.name]
+    assert not [name for held in (root, die, die.data) for name in held.keys() if name.startswith("stampwright_")]
 
 
 @pytest.mark.parametrize(
@@ -435,7 +473,7 @@ def test_files_that_hold_no_height_map_are_refused(scene, tmp_path):
         bpy.ops.stampwright.import_sculpt(filepath=str(tmp_path / "missing.png"))
     with pytest.raises(RuntimeError, match="Nothing is sculpted"):
         bpy.ops.stampwright.export_sculpt(filepath=str(tmp_path / "face.png"))
-    assert root.stampwright.sculpt is None
+    assert "stampwright_sculpt" not in root
 
 
 def test_a_hidden_die_is_not_sculpted(scene):
