@@ -86,7 +86,7 @@ def press_face(job: Job, layout: Layout, face: TexturedFace, memory: Memory) -> 
     allowance = face.figures.allowance
     return memory.recall(
         "press textured",
-        (face.dense, outlines, allowance, job.die, job.press, job.ink, job.cushion, job.backing),
+        (face.dense, outlines, allowance, job.die, job.base, job.press, job.ink, job.cushion, job.backing, job.handle),
         lambda: impress_uneven(job, face.dense.solid, outlines, allowance=allowance),
     )
 

@@ -13,7 +13,8 @@ def face_in_words(stamp: Stamp) -> str:
     borne = [] if texture == "none" else [texture.replace("-", " ")]
     if face.dense.sculpt is not None:
         borne.append("a sculpt")
-    return f"{' and '.join(borne)}, {face.figures.deepest:.2f} mm deep at most"
+    deepest, layer = face.figures.deepest, stamp.job.process.layer
+    return f"{' and '.join(borne)}, {deepest:.2f} mm or {deepest / layer:.0f} layers deep at most"
 
 
 def dressing_in_words(stamp: Stamp) -> str:
