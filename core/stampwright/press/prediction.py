@@ -127,8 +127,8 @@ def predict_from_face(
 
 def pushed_from_middle(conditions: PressConditions, face: HeightMap) -> PressConditions:
     """Return the conditions with the push counted from the middle of the die, wherever the mesh lies."""
-    middle_x, middle_y = float(face.x.mean()), float(face.y.mean())
-    return replace(conditions, at=(conditions.at[0] + middle_x, conditions.at[1] + middle_y))
+    (x, y), (off_x, off_y) = face.middle, conditions.at
+    return replace(conditions, at=(x + off_x, y + off_y))
 
 
 def _outlines(face: HeightMap) -> MultiPolygon:

@@ -59,6 +59,11 @@ class HeightMap:
         """Middles of the rows, mm, paper frame."""
         return _middles(self.corner[1], self.height.shape[0], self.pitch)
 
+    @property
+    def middle(self) -> tuple[float, float]:
+        """Middle of the map, mm, paper frame: that of the die."""
+        return float(self.x.mean()), float(self.y.mean())
+
     def rows_and_columns(self, pixels: NDArray[np.intp]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
         """Return rows and columns, (n,) each, of pixels given by their flat numbers, (n,) int."""
         return np.divmod(pixels, self.height.shape[1])

@@ -11,7 +11,7 @@ from ...errors import PressError
 from ..contact.bounded import Progress
 from ..inking.ink import InkFilm
 from .press_curve import WHOLE
-from .pressing import Rig, push
+from .pressing import Rig, greatest_force, push
 
 _DIRECTIONS = 8
 _FINE = 0.5  # mm; no hand aims finer
@@ -42,26 +42,24 @@ class OffCentre:
 
 
 def reach_off_centre(rig: Rig, ink: InkFilm, *, progress: Progress | None = None) -> OffCentre | None:
-    """Search how far off the middle of a face that is set up its push may pass, to half a millimetre.
+    """Search how far off the middle of its die the push on a face that is set up may pass, to half a millimetre.
 
-    The middle is the place that the rig is pushed at. Every step is solved again with the quick solver, in eight
-    directions. None comes back for a stamp that is kept level: where it is pushed is then all the same.
+    Every step is solved again with the quick solver, in eight directions; a push that is more than the relief bears is
+    held to that. None comes back for a stamp that is kept level: where it is pushed is then all the same.
     """
-    conditions = rig.conditions
-    if not conditions.free:
+    if not rig.conditions.free:
         return None
+    force = min(rig.conditions.force, greatest_force(rig))
+    x, y = rig.face.middle
     directions = [step * 360.0 / _DIRECTIONS for step in range(_DIRECTIONS)]
 
     def printed(distance: float, toward: float) -> float:
         turn = math.radians(toward)
-        x, y = conditions.at
         at = x + distance * math.cos(turn), y + distance * math.sin(turn)
         try:
-            return push(rig, at=at, solver="foundation").printed_share(ink.threshold)
+            return push(rig, force, at=at, solver="foundation").printed_share(ink.threshold)
         except PressError:
-            # Past the edge of the face the stamp tips; that even a push in the middle is too hard shows at once.
-            if distance <= 0.0:
-                raise
+            # Past the edge of the face the stamp tips.
             return 0.0
 
     def all_print(distance: float) -> bool:
@@ -74,7 +72,7 @@ def reach_off_centre(rig: Rig, ink: InkFilm, *, progress: Progress | None = None
         return True
 
     if printed(0.0, 0.0) < WHOLE:
-        return OffCentre(conditions.force, 0.0, 0.0)
+        return OffCentre(force, 0.0, 0.0)
     width, height = float(np.ptp(rig.places.x)), float(np.ptp(rig.places.y))
     low, high = 0, math.ceil(math.hypot(width, height) / 2.0 / _FINE)
     rounds, left = 0, math.log2(max(high, 2))
@@ -87,4 +85,4 @@ def reach_off_centre(rig: Rig, ink: InkFilm, *, progress: Progress | None = None
     if progress is not None:
         progress(1.0)
     worst = min(directions, key=lambda toward: printed(high * _FINE, toward))
-    return OffCentre(conditions.force, low * _FINE, worst)
+    return OffCentre(force, low * _FINE, worst)

@@ -173,13 +173,13 @@ class TestOffCentre:
         rig = set_up(dressed(face, Texture(), 0.2), PressConditions(force=40.0))
         found = reach_off_centre(rig, INK)
         assert 1.0 < found.reach < 15.0
-        assert push(rig, at=place_of(found, 0.0)).printed_share(INK.threshold) >= WHOLE
-        assert push(rig, at=place_of(found, 0.5)).printed_share(INK.threshold) < WHOLE
+        assert push(rig, at=place_of(face, found, 0.0)).printed_share(INK.threshold) >= WHOLE
+        assert push(rig, at=place_of(face, found, 0.5)).printed_share(INK.threshold) < WHOLE
 
     def test_light_side_lies_across_from_the_push(self, face):
         rig = set_up(dressed(face, Texture(), 0.2), PressConditions(force=40.0))
         found = reach_off_centre(rig, INK)
-        x, y = place_of(found, 1.0)
+        x, y = place_of(face, found, 1.0)
         pressing = push(rig, at=(x, y))
         light = face.face & (pressing.pressure < INK.threshold)
         row, column = np.nonzero(light)
@@ -200,11 +200,22 @@ class TestOffCentre:
         assert found.reach == 0.0
         assert "does not print whole" in str(found)
 
+    def test_reach_counts_from_the_middle_wherever_it_is_pushed(self, face):
+        printed = dressed(face, Texture(), 0.2)
+        here, there = (
+            reach_off_centre(set_up(printed, PressConditions(force=40.0, at=at)), INK) for at in ((0, 0), (4, 1))
+        )
+        assert there == here
+
+    def test_push_beyond_what_the_relief_bears_is_held_to_that(self, stand_face):
+        rig = set_up(stand_face(MultiPolygon([box(0, 0, 3, 3)])), PressConditions(force=4000.0))
+        assert 0.0 < reach_off_centre(rig, INK).force < 4000.0
+
     def test_level_stamp_has_no_reach(self, face):
         assert reach_off_centre(set_up(face, PressConditions(free=False)), INK) is None
 
 
-def place_of(found, beyond):
+def place_of(face, found, beyond):
     """Return the place so many mm beyond the reach, where a push may stray least."""
-    turn, away = math.radians(found.toward), found.reach + beyond
-    return away * math.cos(turn), away * math.sin(turn)
+    (x, y), turn, away = face.middle, math.radians(found.toward), found.reach + beyond
+    return x + away * math.cos(turn), y + away * math.sin(turn)
