@@ -252,10 +252,9 @@ def _naming(job: Job, folder: Path, sources: Mapping[str, bytes]) -> Job:
 
 def _pressed(stamp: Stamp, face: Face) -> Stamp:
     """Return the stamp with what pressing it takes; nothing that comes of that keeps it from being made."""
-    job = stamp.job
+    job, dressing = stamp.job, snap_heights(stamp.job).dressing
     try:
-        allowance = snap_heights(job).dressing if stamp.face is None else stamp.face.figures.allowance
-        figures = press_figures(job, face, allowance=allowance)
+        figures = press_figures(job, face, allowance=dressing if stamp.face is None else stamp.face.figures.allowance)
     except PressError as error:
         refused = Finding(
             kind="press not reckoned",
@@ -265,6 +264,8 @@ def _pressed(stamp: Stamp, face: Face) -> Stamp:
             remedy="Change the push or the die, or try it on paper.",
         )
         return replace(stamp, findings=by_severity((*stamp.findings, refused)))
+    # A texture's highest point may lie a hair under the face as printed; dressing is told from the face.
+    figures = replace(figures, dressed=dressing * job.press.dressed)
     return replace(stamp, pressing=figures, findings=by_severity((*stamp.findings, *figures.findings)))
 
 
