@@ -31,6 +31,9 @@ DOWN, PRESSED, RELEASED, UP = 0.34, 0.46, 0.54, 0.84
 TILT = 5.0
 """How much the stamp tips while it is lifted, degrees: a hand peels it off rather than lifting it flat."""
 
+MOST_GIVEN = 0.25
+"""However much it is exaggerated, the relief gives no more than this share of its height."""
+
 LOOKED_AT = 100.0
 """Resolution at which a push is reckoned for a film, dpi; a picture shows no more of it."""
 
@@ -72,16 +75,16 @@ def turntable(scene: Any, frames: int) -> None:
     framing.frame(scene, camera, view, swept, points)
 
 
-def press(scene: Any, stamp: Stamp, frames: int) -> None:
+def press(scene: Any, stamp: Stamp, frames: int, times: float) -> None:
     """Let the stamp of a scene in the press arrangement come down, be pushed, and lift off its impression.
 
-    The die gives as much as the core's press reckons.
+    The die gives so many times as much as the core's press reckons, within bounds.
     """
     die = next(each for each in scene.objects if each.get(stage.MARK) == "die")
     sheet = next(each for each in scene.objects if each.get(stage.MARK) == "sheet")
     group: Any = die.parent
     lift = LIFT * base_size(stamp)
-    given = compression(stamp) * stamp.job.die.relief * MM
+    given = min(times * compression(stamp), MOST_GIVEN) * stamp.job.die.relief * MM
     _add_pressed(die, stamp, given)
     x, y, z = group.location
     at = [1 + round(share * (frames - 1)) for share in (0.0, DOWN, PRESSED, RELEASED, UP, 1.0)]

@@ -131,6 +131,15 @@ class STAMPWRIGHT_PG_pictures(bpy.types.PropertyGroup):
         max=240,
         soft_max=60,
     )
+    exaggerated: FloatProperty(
+        name="Exaggerate",
+        description="How many times its true amount the die gives when it is pushed in a film; 1 is true, and often "
+        "too little to see",
+        default=10.0,
+        min=1.0,
+        soft_max=30.0,
+        max=1000.0,
+    )
     folder: StringProperty(
         name="Folder",
         description="Folder that pictures and films come into; // is that of this file",

@@ -120,7 +120,8 @@ class STAMPWRIGHT_OT_film_press(_PictureOperator, bpy.types.Operator):
         root, stamp = self.built[0]
         held = root.stampwright.pictures
         animating = loading.mockup("animating")
-        animating.press(scene, stamp, animating.set_length(scene, held.seconds, held.frame_rate))
+        frames = animating.set_length(scene, held.seconds, held.frame_rate)
+        animating.press(scene, stamp, frames, held.exaggerated)
 
 
 class STAMPWRIGHT_OT_estimate_picture(_PictureOperator, bpy.types.Operator):

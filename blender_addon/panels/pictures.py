@@ -107,6 +107,7 @@ class STAMPWRIGHT_PT_films(_PicturePanel, bpy.types.Panel):
         column = layout.column(align=True)
         column.prop(held, "seconds")
         column.prop(held, "frame_rate")
+        column.prop(held, "exaggerated")
         row = layout.row(align=True)
         row.operator("stampwright.film_turntable", icon="FILE_REFRESH")
         row.operator("stampwright.film_press", icon="TRIA_DOWN_BAR")
