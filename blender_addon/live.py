@@ -105,13 +105,15 @@ def start(root: Object, *, watched: bool = True) -> Work:
 def build_now(root: Object) -> Any:
     """Build a stamp and show it before coming back, and return it; raises :class:`StampwrightError`."""
     building = loading.building()
+    # Known from here on: reading the scene may tell of edits that are no news.
+    bench = building.bench_of(root)
     _due.pop(root.session_uid, None)
     before = _works.pop(root.session_uid, None)
     if before is not None:
         before.stop()
     context = bpy.context
     order = building.read_order(root, context.evaluated_depsgraph_get())
-    stamp = building.make(order, building.bench_of(root).memory)
+    stamp = building.make(order, bench.memory)
     _show(root, order, stamp, context.scene)
     return stamp
 
@@ -244,9 +246,11 @@ def _show_progress(root: Object, work: Work, scene: Scene) -> None:
     building = loading.building()
     if not work.is_done:
         if work.has_parts:
-            building.show_parts(root, work.memory, scene)
+            # A file that was opened, a step that was undone, or a copy may show all of it already.
+            if root.stampwright.built != work.order.fingerprint:
+                building.show_parts(root, work.memory, scene)
+                _redraw()
             work.go_on()
-            _redraw()
         elif work.seconds > SLOW:
             _redraw()
             _watch(work)
@@ -312,10 +316,16 @@ def _edited(scene: Scene, depsgraph: Depsgraph) -> None:
         look_again()
     elif touched:
         for root in stamps.stamps_in(scene):
-            if not shaped.isdisjoint(_watched(root)):
+            if not _is_known(root) or not shaped.isdisjoint(_watched(root)):
                 mark(root)
             elif not touched.keys().isdisjoint(_brushed(root)):
                 mark(root, STROKE if _brushed(root)[0].mode == "SCULPT" else 0.0)
+
+
+def _is_known(root: Object) -> bool:
+    """Whether a stamp has been looked at before; a copy, or one from another file, has not."""
+    building = loading.building_if_loaded()
+    return building is not None and building.bench_at(root.session_uid) is not None
 
 
 def _is_shaped(update: Any) -> bool:
@@ -347,6 +357,8 @@ def _undone(*_about: object) -> None:
     building = loading.building_if_loaded()
     if building is not None:
         building.forget_shown()
+        # The host keeps what it has read of an image through undoing.
+        loading.bridge("impression").read_pictures_again(stamps.all_stamps())
     look_again()
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 import bpy
@@ -66,17 +67,22 @@ def show_picture(root: Object, impression: Impression, picture: bytes | None = N
     reads it when it is first looked at.
     """
     packed = picture if picture is not None else png_bytes(impression.picture, dpi=impression.dpi)
-    sheet = part_of(root, PAPER)
-    image = picture_on(sheet) if sheet is not None else None
+    image = _image_of(root)
     if image is None or image.library is not None:
         image = bpy.data.images.new(f"{root.name} impression", 1, 1)
         image.alpha_mode = "NONE"
     image.pack(data=packed, data_len=len(packed))
     image.source = "FILE"
-    # What was read of the former picture goes.
-    image.buffers_free()
-    image.update_tag()
+    _read_again(image)
     return image
+
+
+def read_pictures_again(roots: Iterable[Object]) -> None:
+    """Have the images of stamps show what is packed in them, as when undoing has put former pictures there."""
+    for root in roots:
+        image = _image_of(root)
+        if image is not None and image.library is None and image.packed_file is not None:
+            _read_again(image)
 
 
 def picture_bounds(impression: Impression) -> tuple[float, float, float, float]:
@@ -85,6 +91,17 @@ def picture_bounds(impression: Impression) -> tuple[float, float, float, float]:
     rows, columns = impression.picture.shape
     pixel = MM_PER_INCH / impression.dpi
     return left, bottom, left + columns * pixel, bottom + rows * pixel
+
+
+def _image_of(root: Object) -> Image | None:
+    sheet = part_of(root, PAPER)
+    return picture_on(sheet) if sheet is not None else None
+
+
+def _read_again(image: Image) -> None:
+    """Let go of what was read of an image's former picture."""
+    image.buffers_free()
+    image.update_tag()
 
 
 def _take_apart(sheet: Object) -> None:

@@ -97,6 +97,17 @@ def test_a_copy_has_parts_and_a_picture_of_its_own(root, live, linked):
     assert part(twin, "die").data.materials[0] == part(root, "die").data.materials[0]
 
 
+def test_a_copy_is_examined_by_itself_and_not_written_anew(root, live, building):
+    choose(root, *root.children)
+    bpy.ops.object.duplicate()
+    twin = next(each for each in bpy.context.selected_objects if each.type == "EMPTY")
+    bpy.context.view_layer.update()
+    assert live.is_busy()
+    tick_until_done(live)
+    assert building.bench_of(twin).stamp.die.volume == building.bench_of(root).stamp.die.volume
+    assert part(twin, "paper").data.materials[0] == part(root, "paper").data.materials[0]
+
+
 def saved_and_forgotten(root, tmp_path):
     collection = root.users_collection[0].name
     bpy.ops.wm.save_as_mainfile(filepath=str(tmp_path / "file.blend"))
