@@ -134,7 +134,9 @@ def set_sculpt(root: Object, sculpt: FaceMap | None) -> None:
     if die is not None:
         forget(die)
     keep_map(root, SCULPT, sculpt)
-    bench_of(root).settled = ()
+    bench = bench_of(root)
+    bench.settled = ()
+    bench.shown.pop("die", None)
 
 
 def make(order: Order, memory: Memory, progress: Progress | None = None) -> Stamp:
@@ -246,9 +248,11 @@ def _job_with_curves(held: Any, depsgraph: Depsgraph) -> Job:
     for path, (used, what) in wanted.items():
         if used and not values[path]:
             raise JobError(f"Pick a curve for {what}")
-    job = job_from_values(values, held)
-    # Files that pieces name are looked for beside the scene's own.
+    # Files that face and pieces name are looked for beside the scene's own.
     folder = Path(bpy.path.abspath("//")) if bpy.data.filepath else Path.home()
+    for path in ("face.picture", "face.sculpt"):
+        values[path] = values[path] and str(folder / bpy.path.abspath(values[path]))
+    job = job_from_values(values, held)
     return replace(job, pieces=with_files(job.pieces, lambda file: str(folder / file)))
 
 

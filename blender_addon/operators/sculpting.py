@@ -50,7 +50,7 @@ class STAMPWRIGHT_OT_sculpt_face(StampOperator, bpy.types.Operator):
         if session.is_sculpted(root):
             raise StampwrightError("The face is being sculpted already")
         if not stamps.is_sculptable(root):
-            loading.building().set_sculpt(root, loading.sculpting("keeping").flat_map())
+            loading.building().set_sculpt(root, _first_sculpt(root))
         stamp = live.build_now(root)
         with live.quiet():
             session.begin(context, root)
@@ -152,6 +152,17 @@ class STAMPWRIGHT_OT_import_sculpt(StampOperator, ImportHelper, bpy.types.Operat
         face_map = loading.core("solids.texture").read_face_map(Path(bpy.path.abspath(self.filepath)))
         loading.building().set_sculpt(root, face_map)
         live.follow(root)
+
+
+def _first_sculpt(root: Object) -> Any:
+    """Return the sculpt that the job names, the stamp's own from now on, or that of a face not sculpted yet."""
+    figures = root.stampwright.face
+    if not figures.sculpt:
+        return loading.sculpting("keeping").flat_map()
+    found = loading.core("solids.texture").read_face_map(Path(bpy.path.abspath(figures.sculpt)))
+    with live.quiet():
+        figures.sculpt = ""
+    return found
 
 
 def _sculpted(root: Object) -> Object:

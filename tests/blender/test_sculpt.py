@@ -390,6 +390,22 @@ def test_a_sculpt_goes_through_a_file(scene, tmp_path, ending):
     assert np.abs(heights - dent(at)).max() < 2e-3
 
 
+def test_a_sculpt_that_the_job_names_becomes_the_stamps_own(scene, live, tmp_path):
+    root = disc()
+    sculpted(root)
+    bpy.ops.wm.save_as_mainfile(filepath=str(tmp_path / "file.blend"))
+    bpy.ops.stampwright.export_sculpt(filepath=str(tmp_path / "face.tif"))
+    bpy.ops.stampwright.clear_sculpt()
+    root.stampwright.face.sculpt = "//face.tif"
+    live.catch_up()
+    assert len(points(part(root, "die"))) > 5000
+    bpy.ops.stampwright.sculpt_face()
+    assert root.stampwright.face.sculpt == ""
+    bpy.ops.stampwright.end_sculpting()
+    at, heights = face_heights(part(root, "die"))
+    assert np.abs(heights - dent(at)).max() < 2e-3
+
+
 def test_clearing_leaves_a_plain_die_and_nothing_behind(scene):
     root = disc()
     bpy.ops.stampwright.build()
