@@ -178,3 +178,27 @@ def test_every_dependency_is_pinned_to_a_version_that_the_package_accepts():
     pinned = {pin.name: str(pin.specifier).removeprefix("==") for pin in pins}
     for needed in map(Requirement, project["project"]["dependencies"]):
         assert needed.specifier.contains(pinned[needed.name]), needed.name
+
+
+def made_by(monkeypatch, build, *arguments: str) -> list[list[str]]:
+    """Return the programs that the demo starts."""
+    started: list[list[str]] = []
+    monkeypatch.setattr(build, "_run", lambda command, **_: started.append([str(part) for part in command]) or 0)
+    assert build.main(["demo", *arguments]) == 0
+    return started
+
+
+def test_the_demo_without_blender_is_made_and_says_how_to_have_a_picture(build, monkeypatch, capsys):
+    assert len(made_by(monkeypatch, build)) == 1
+    assert "demo --picture" in capsys.readouterr().err
+    assert "Making .venv-blender" not in capsys.readouterr().out
+
+
+def test_the_demo_is_pictured_by_the_newest_blender_that_is_here(build, monkeypatch, capsys, tmp_path):
+    for version in ("4.5", "5.2"):
+        (tmp_path / f".venv-blender-{version}").mkdir()
+        (tmp_path / f".venv-blender-{version}" / "ready.json").write_text("{}")
+    _, picture = made_by(monkeypatch, build)
+    assert ".venv-blender-5.2" in picture[0]
+    assert picture[1].endswith("product_pictures.py")
+    assert capsys.readouterr().err == ""
