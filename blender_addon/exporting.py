@@ -20,7 +20,7 @@ BUILDING = 0.4
 """Share of the work that building takes, the rest being writing and proving; much is known of a stamp that is shown."""
 
 _tasks: dict[int, Task] = {}
-"""The export that is under way for each stamp, by its session number; of several together, the first."""
+"""The export that is under way for each stamp, by its session number; of several together, the one worked on."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -89,10 +89,10 @@ def write(parcels: Sequence[Parcel], *, overwrite: bool, tell: Progress) -> list
     return written
 
 
-def start(parcels: Sequence[Parcel], *, overwrite: bool) -> Task:
-    """Begin to write beside Blender."""
-    stop_at(parcels[0].number)
-    task = _tasks[parcels[0].number] = Writing(lambda tell: write(parcels, overwrite=overwrite, tell=tell))
+def start(root: Object, parcels: Sequence[Parcel], *, overwrite: bool) -> Task:
+    """Begin to write beside Blender, for the stamp that is worked on."""
+    stop_at(root.session_uid)
+    task = _tasks[root.session_uid] = Writing(lambda tell: write(parcels, overwrite=overwrite, tell=tell))
     task.begin()
     return task
 

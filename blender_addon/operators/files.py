@@ -68,7 +68,8 @@ class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
                     icon="WARNING",
                 )
                 return set(asked)
-            return self.watch(context, self.stamp(context), exporting.start(self._parcels, overwrite=self.overwrite))
+            root = self.stamp(context)
+            return self.watch(context, root, exporting.start(root, self._parcels, overwrite=self.overwrite))
         except StampwrightError as error:
             self.report({"ERROR"}, in_labels(str(error)))
             return {"CANCELLED"}
@@ -78,7 +79,11 @@ class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
         if self._asked:
             chosen = {name: getattr(self, name) for name in ("directory", "overwrite", "all_stamps")}
             operators: Any = bpy.ops.stampwright  # type: ignore[attr-defined]  # entered by the extension
-            operators.export_files("INVOKE_DEFAULT", is_chosen=True, **chosen)
+            try:
+                operators.export_files("INVOKE_DEFAULT", is_chosen=True, **chosen)
+            except RuntimeError as error:
+                # What a call within a call reports, the host raises.
+                raise OutputError(str(error).removeprefix("Error: ").strip()) from error
             return
         manager = context.window_manager
         manager.progress_begin(0, 100)

@@ -137,7 +137,7 @@ def test_writing_beside_blender_tells_how_far_it_is_and_ends_with_all_files(stam
     root = bpy.context.active_object
     parcels = exporting.pack([root], tmp_path / "stamp", each_in_its_own=False)
     assert exporting.would_overwrite(parcels) == 0
-    task = exporting.start(parcels, overwrite=False)
+    task = exporting.start(root, parcels, overwrite=False)
     shares = set()
     while exporting.work_at(root.session_uid) is not None:
         shares.add(task.share)
@@ -160,7 +160,7 @@ def test_stopped_writing_leaves_nothing_behind(stamp_of_text, tmp_path, extensio
     with pytest.raises(core("errors").Cancelled):
         exporting.write(parcels, overwrite=False, tell=stop_there)
     assert not list(tmp_path.iterdir())
-    task = exporting.start(parcels, overwrite=False)
+    task = exporting.start(root, parcels, overwrite=False)
     exporting.stop_at(root.session_uid)
     task.wait()
     assert not list(tmp_path.iterdir())
@@ -170,8 +170,23 @@ def test_an_export_goes_on_when_its_stamp_is_deleted(stamp_of_text, tmp_path, ex
     exporting = exporting_of(extension)
     root = bpy.context.active_object
     number = root.session_uid
-    task = exporting.start(exporting.pack([root], tmp_path, each_in_its_own=False), overwrite=False)
+    task = exporting.start(root, exporting.pack([root], tmp_path, each_in_its_own=False), overwrite=False)
     bpy.data.batch_remove([root, *root.children, stamp_of_text])
     wait_for(exporting, number)
     assert len(task.result()) == 1
     assert (tmp_path / "die.stl").exists()
+
+
+def test_all_stamps_are_written_beside_blender_too(scene, tmp_path, extension):
+    exporting = exporting_of(extension)
+    roots = []
+    for name in ("one", "two"):
+        curve(name, letter_f())
+        bpy.ops.stampwright.make_stamp()
+        roots.append(bpy.context.active_object)
+    parcels = exporting.pack(roots, tmp_path, each_in_its_own=True)
+    task = exporting.start(roots[1], parcels, overwrite=False)
+    assert exporting.work_at(roots[1].session_uid) is task
+    wait_for(exporting, roots[1].session_uid)
+    assert len(task.result()) == 2
+    assert {path.parent.name for path in tmp_path.glob("*/die.stl")} == {"one", "two"}
