@@ -90,18 +90,32 @@ WORDS = {
     "mask-type": ["alpha"],
     "transform-origin": ["center", "10% 1e9"],
     "transform-box": ["fill-box"],
+    "in": ["SourceAlpha", "SourceGraphic", "a"],
+    "in2": ["SourceGraphic", "a"],
+    "result": ["a"],
+    "operator": ["in", "arithmetic", "dilate"],
+    "type": ["saturate", "hueRotate"],
+    "values": ["0", "1 2 3", "0 0 0 0 1 " * 4],
+    "primitiveUnits": ["objectBoundingBox"],
+    "filterUnits": ["userSpaceOnUse"],
+    "filter": ["blur(3px)", "drop-shadow(1px 2px)", "invert(1) blur(1e9px)", "zoom(2)", "url(#i1) sepia(1)"],
     "viewBox": ["0 0 100 100", "0 0 0 0", "5 5 1e-9 1e9", "0 0 10 20"],
 }
 LENGTH_NAMES = (
     *("x", "y", "width", "height", "rx", "ry", "r", "cx", "cy", "x1", "y1", "x2", "y2", "fx", "fy", "fr", "dx", "dy"),
     *("stroke-width", "stroke-dashoffset", "font-size", "letter-spacing", "word-spacing", "textLength", "startOffset"),
     *("markerWidth", "markerHeight", "refX", "refY", "offset", "pathLength", "stroke-miterlimit", "rotate", "kerning"),
+    *("stdDeviation", "radius", "flood-opacity", "k1", "k2"),
 )
 SHARES = ("opacity", "fill-opacity", "stroke-opacity", "stop-opacity")
 REFERENCES = ("fill", "stroke", "clip-path", "mask", "filter", "marker-start", "marker-mid", "marker-end")
 HOLDERS = (
     *("g", "a", "svg", "symbol", "switch", "defs", "clipPath", "mask", "pattern", "marker", "text", "tspan"),
     *("textPath", "linearGradient", "radialGradient", "filter"),
+)
+PRIMITIVES = (
+    *("feGaussianBlur", "feOffset", "feFlood", "feMorphology", "feComposite", "feColorMatrix", "feTile", "feMerge"),
+    *("feDropShadow", "feBlend", "feComponentTransfer", "feTurbulence"),
 )
 LEAVES = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "use", "image", "stop", "style", "text")
 SHEETS = [
@@ -139,7 +153,7 @@ def attribute(draw):
 @st.composite
 def element(draw, inside):
     """Return an element of a drawing; ``inside``: what may stand in it."""
-    name = draw(st.sampled_from(HOLDERS + LEAVES))
+    name = draw(st.sampled_from(HOLDERS + LEAVES + PRIMITIVES))
     given_to = dict(draw(st.lists(attribute(), max_size=5)))
     if draw(st.booleans()):
         given_to["id"] = draw(st.sampled_from(IDS))

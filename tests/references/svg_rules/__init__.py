@@ -4,10 +4,10 @@ Every entry: a name, the section that states the rule, and what the ``svg`` elem
 another text is named.
 """
 
-from . import markers, masking, painting, paints, shapes, structure, styling, text
+from . import filters, markers, masking, painting, paints, shapes, structure, styling, text
 
 RULES = {
     name: rule
-    for chapter in (shapes, painting, styling, structure, masking, paints, markers, text)
+    for chapter in (shapes, painting, styling, structure, masking, paints, markers, filters, text)
     for name, rule in chapter.RULES.items()
 }

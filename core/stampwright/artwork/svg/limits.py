@@ -16,9 +16,10 @@ class Limits:
     ``deepest`` is how far elements may be nested, ``most_elements`` how many the file may hold, ``most_drawn`` how
     many may be drawn once every ``use`` is followed, ``most_points`` how many points all flattened outlines may have
     together, ``most_dashes`` how many dashes all strokes may have together, ``most_tiles`` how many marks a pattern
-    may lay down, ``most_crossings`` how often outlines may cross each other, ``deepest_references`` how far clip
-    paths, masks, patterns and markers may refer to each other, ``deepest_layers`` how far layers with an opacity, mask
-    or blend of their own may be nested, ``farthest`` how far from the page's corner a point may lie, mm.
+    may lay down, ``most_crossings`` how often outlines may cross each other, ``most_filters`` how many filter
+    primitives may be worked out, ``deepest_references`` how far clip paths, masks, patterns and markers may refer to
+    each other, ``deepest_layers`` how far layers with an opacity, mask or blend of their own may be nested,
+    ``farthest`` how far from the page's corner a point may lie, mm.
     """
 
     largest_file: int = 48_000_000
@@ -30,6 +31,7 @@ class Limits:
     most_dashes: int = 100_000
     most_tiles: int = 50_000
     most_crossings: int = 500_000
+    most_filters: int = 300
     deepest_references: int = 16
     deepest_layers: int = 64
     farthest: float = 1e6

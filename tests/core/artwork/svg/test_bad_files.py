@@ -37,6 +37,10 @@ def bomb(levels=10):
         (f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 0 9">{INK}</svg>', "viewBox"),
         (f'<svg xmlns="http://www.w3.org/2000/svg" width="1e300" height="9">{INK}</svg>', "farthest"),
         (f'{HEAD}<path stroke="#000" stroke-dasharray="1e-9" d="M1 1h90"/></svg>', "most_dashes"),
+        (
+            f'{HEAD}<path id="p" d="M0 0A9 9 0 0 1 1e38 0"/><text><textPath href="#p">a</textPath></text></svg>',
+            "farthest",
+        ),
         (f"{HEAD}{'<g>' * 100000}{INK}{'</g>' * 100000}</svg>", "deepest"),
         (HEAD + '<g opacity=".9">' * 4000 + INK + "</g>" * 4000 + "</svg>", "deepest_layers"),
     ],

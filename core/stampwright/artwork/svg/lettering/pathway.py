@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..outlines.curves import Points, count_pieces, flattened, transformed
+from ..outlines.curves import Points, transformed
 from ..painting.place import Place
 from ..painting.sheet import SHAPES, Sheet, outline_of
 from ..painting.transforms import transform_of
@@ -46,7 +46,8 @@ def pathway_of(sheet: Sheet, text_path: Element, place: Place) -> Pathway | None
         return None
     outline = transformed(outline, own)
     fine = sheet.tolerance / max(place.magnification, 1e-12)
-    lines = flattened(outline, count_pieces(outline, fine))
+    sheet.placed(outline, place.matrix, shape)  # refuses one that runs off beyond all measure
+    lines = sheet.flat(outline, fine)
     legs = np.hypot(*np.diff(lines.points, axis=0).T)
     legs[lines.starts[1:-1] - 1] = 0.0
     along = np.concatenate(([0.0], np.cumsum(legs)))

@@ -22,6 +22,9 @@ from .markers import marker_items
 from .place import Place
 from .sheet import Sheet, outline_of
 
+MEASURED_POINTS = 2_000_000
+"""Points over which an outline is measured at the most."""
+
 OVERSIGHT = 0.3
 """mm; ends of an outline nearer to each other than this were meant to meet (assumed)."""
 
@@ -131,7 +134,8 @@ def on_paper(region: BaseGeometry, matrix: Matrix) -> BaseGeometry:
 
 def _extent(sheet: Sheet, element: Element, place: Place, outline: Outline) -> Mark:
     """Return the outline's own points as a mark, for measuring; the stroke does not count."""
-    lines = flattened(sheet.placed(outline, place.matrix, element), np.where(outline.kinds >= CURVE, 64, 1))
+    pieces = max(4, min(64, MEASURED_POINTS // len(outline.kinds)))
+    lines = flattened(sheet.placed(outline, place.matrix, element), np.where(outline.kinds >= CURVE, pieces, 1))
     return Mark(shapely.multipoints(lines.points), BLACK)
 
 

@@ -16,7 +16,7 @@ from ..notes import Notes
 from ..outlines import shapes
 from ..outlines.curves import Outline, Polylines, count_pieces, flattened, transformed
 from ..outlines.pathdata import read_path
-from ..seeing.marks import Item
+from ..seeing.marks import Item, Layer
 from ..source.document import Document, Element
 from ..styling.cascade import Cascade
 from ..styling.values import Matrix
@@ -42,7 +42,8 @@ class Painter(Protocol):
 class Sheet:
     """What a walk needs everywhere: the document, how fine to draw, what may be spent and what was noted.
 
-    ``toned``: tones are wanted as they are, to be screened.
+    ``pending``: layers whose effects are to be worked out once they hold all. ``toned``: tones are wanted as they are,
+    to be screened.
     """
 
     document: Document
@@ -55,6 +56,8 @@ class Sheet:
     points: int = 0
     dashes: float = 0.0
     references: int = 0
+    filtered: int = 0
+    pending: list[Layer] = field(default_factory=list)
     toned: bool = False
     outlines: dict[int, Outline] = field(default_factory=dict)
     homes: dict[int, Place] = field(default_factory=dict)

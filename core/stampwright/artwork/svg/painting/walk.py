@@ -6,6 +6,7 @@ import itertools
 from collections.abc import Iterable
 from dataclasses import replace
 
+from ..filtering import effect_of
 from ..lettering import text_items
 from ..seeing.marks import Item, Layer
 from ..source.document import Element
@@ -55,7 +56,13 @@ class Walk:
     def elements(self, sheet: Sheet, elements: Iterable[Element], place: Place) -> list[Item]:
         """Return what ``elements`` and all below them lay on the page, in painting order."""
         items: list[Item] = []
+        begun = len(sheet.pending)
         _follow(sheet, [(element, place, items) for element in elements])
+        # What is inside another is worked out before it.
+        while len(sheet.pending) > begun:
+            layer = sheet.pending.pop()
+            if layer.effect is not None:
+                layer.items = layer.effect(layer.items)
         return items
 
     def content(self, sheet: Sheet, element: Element, place: Place) -> list[Item]:
@@ -112,6 +119,10 @@ def _shown(sheet: Sheet, element: Element, place: Place, around: Place, target: 
         target.append(layer)
         target = layer.items
         place = replace(place, solid=False)
+        if layer.effect is not None:
+            # A clip path cuts what a filter has made, not what it works on.
+            place = replace(place, clip=None)
+            sheet.pending.append(layer)
     return _content(sheet, element, place, target)
 
 
@@ -177,15 +188,13 @@ def _layer_of(sheet: Sheet, element: Element, place: Place, around: Place) -> La
     opacity = min(1.0, max(0.0, number(own_value(declared, around.declared, "opacity"), 1.0)))
     blend = own_value(declared, around.declared, "mix-blend-mode")
     isolated = own_value(declared, around.declared, "isolation") == "isolate"
-    if own_value(declared, around.declared, "filter") != "none":
-        sheet.notes.add(
-            "filter left out", "a filter is not applied", element, remedy="Flatten it in the drawing program."
-        )
+    filtering = own_value(declared, around.declared, "filter")
+    effect = effect_of(sheet, element, place, filtering) if filtering != "none" else None
     value = own_value(declared, around.declared, "mask")
     mask = mask_of(sheet, element, place, value) if value != "none" else None
-    if opacity == 1 and blend == "normal" and not isolated and mask is None:
+    if opacity == 1 and blend == "normal" and not isolated and mask is None and effect is None:
         return None
-    return Layer(opacity=opacity, blend=blend, masks=[mask] if mask else [])
+    return Layer(opacity=opacity, blend=blend, masks=[mask] if mask else [], effect=effect)
 
 
 def _nested(sheet: Sheet, element: Element, place: Place, target: list[Item]) -> list[_Task]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from shapely.geometry.base import BaseGeometry
@@ -23,14 +24,15 @@ class Mark:
 class Layer:
     """Marks and layers painted on a sheet of their own, which is then laid on what is below.
 
-    ``masks``: sheets whose tone lets the layer through; ``alpha_masks`` says for each whether its opacity counts
-    instead of its luminance.
+    ``effect``: what its filter makes of its items, None for nothing. ``masks``: sheets whose tone lets the layer
+    through; for each, whether its opacity counts instead of its luminance.
     """
 
     opacity: float = 1.0
     blend: str = "normal"
     items: list[Mark | Layer] = field(default_factory=list)
     masks: list[tuple[Layer, bool]] = field(default_factory=list)
+    effect: Callable[[list[Mark | Layer]], list[Mark | Layer]] | None = None
 
 
 Item = Mark | Layer
