@@ -151,8 +151,8 @@ def attribute(draw):
 
 
 @st.composite
-def element(draw, inside):
-    """Return an element of a drawing; ``inside``: what may stand in it."""
+def element(draw, depth):
+    """Return an element of a drawing; ``depth``: how many more may stand inside one another in it."""
     name = draw(st.sampled_from(HOLDERS + LEAVES + PRIMITIVES))
     given_to = dict(draw(st.lists(attribute(), max_size=5)))
     if draw(st.booleans()):
@@ -167,7 +167,7 @@ def element(draw, inside):
     if name == "style":
         return f"<style>{draw(st.sampled_from(SHEETS))}</style>"
     written = "".join(f' {key}="{value}"' for key, value in given_to.items())
-    held = "".join(draw(inside)) if name in HOLDERS else ""
+    held = "".join(draw(st.lists(element(depth - 1), max_size=3))) if name in HOLDERS and depth else ""
     if name in {"text", "tspan", "textPath"}:
         held += draw(st.text("Aj g\u00e9\u05d0\U0001f331\n", max_size=8))
     return f"<{name}{written}>{held}</{name}>"
@@ -175,9 +175,7 @@ def element(draw, inside):
 
 def drawings():
     """Return a strategy for whole drawings, often with ink and with references that lead round."""
-    some = st.recursive(
-        st.lists(element(st.just([])), max_size=3), lambda s: st.lists(element(s), max_size=3), max_leaves=8
-    )
+    some = st.lists(element(3), max_size=4)
     heads = st.sampled_from(['width="100" height="100"', 'viewBox="0 0 50 80"', "", 'width="50%"', 'width="1e9mm"'])
     return st.builds(lambda head, body: HEAD.format(head, "".join(body) + '<path d="M1 1h9v9z"/>'), heads, some)
 
