@@ -19,8 +19,8 @@ if TYPE_CHECKING:
 SAMPLES = {"PREVIEW": 16, "NORMAL": 32, "FINE": 128}
 """Rays to a pixel in Cycles, and samples in EEVEE, at each quality; what noise is left is smoothed away."""
 
-SPEED = "stampwright_speed_"
-"""Custom property of a picture's scene, with the engine: seconds to get ready, and for one ray in one pixel."""
+MEASURED: dict[str, tuple[float, float]] = {}
+"""Seconds to get ready, and for one ray in one pixel, by engine, as last measured while the program runs."""
 
 ASSUMED = {"CYCLES": 5e-6 / (os.cpu_count() or 1), "EEVEE": 5e-8}
 """Seconds to a ray in a pixel where nothing was measured: an ordinary server's cores, and a modest graphics card."""
@@ -123,15 +123,14 @@ def has_graphics_device() -> bool:
     return chosen.compute_device_type != "NONE" and bool(chosen.has_active_device())
 
 
-def estimate(scene: Scene, effort: Effort, frames: int = 1) -> Estimate:
+def estimate(effort: Effort, frames: int = 1) -> Estimate:
     """Return how long a picture, or a film of so many frames, will take."""
-    measured = scene.get(SPEED + effort.engine)
-    ready, ray = measured or (READY, ASSUMED[effort.engine])
-    return Estimate(frames * (ready + ray * effort.rays), measured is not None)
+    ready, ray = MEASURED.get(effort.engine, (READY, ASSUMED[effort.engine]))
+    return Estimate(frames * (ready + ray * effort.rays), effort.engine in MEASURED)
 
 
 def measure(scene: Any, effort: Effort) -> None:
-    """Measure how quickly a picture renders here, by two small renders of it, and keep that with its scene."""
+    """Measure how quickly a picture renders here, by two small renders of it, for estimates from then on."""
     set_up(scene, effort)
     render = scene.render
     render.resolution_percentage = max(1, min(100, round(100 * (TILE / (effort.width * effort.height)) ** 0.5)))
@@ -144,7 +143,7 @@ def measure(scene: Any, effort: Effort) -> None:
         bpy.ops.render.render(scene=scene.name)
         took.append(time.perf_counter() - began)
     ray = max(took[1] - took[0], 1e-4) / ((counts[1] - counts[0]) * pixels)
-    scene[SPEED + effort.engine] = (max(took[0] - ray * pixels, 0.0), ray)
+    MEASURED[effort.engine] = (max(took[0] - ray * pixels, 0.0), ray)
     set_up(scene, effort)
 
 

@@ -136,7 +136,7 @@ class STAMPWRIGHT_OT_estimate_picture(_PictureOperator, bpy.types.Operator):
         rendering = loading.mockup("rendering")
         effort = rendering.effort_of(self.stamp(context).stampwright.pictures)
         rendering.measure(scene, effort)
-        self.report({"INFO"}, f"The picture takes {rendering.estimate(scene, effort)}")
+        self.report({"INFO"}, f"The picture takes {rendering.estimate(effort)}")
 
 
 class _Rendering(_PictureOperator):
@@ -164,7 +164,7 @@ class _Rendering(_PictureOperator):
         aim = rendering.aim_film if self.is_film else rendering.aim_still
         aim(scene, path, overwrite=self.overwrite)
         frames = scene.frame_end - scene.frame_start + 1 if self.is_film else 1
-        self.report({"INFO"}, f"{path}: {rendering.estimate(scene, effort, frames)}")
+        self.report({"INFO"}, f"{path}: {rendering.estimate(effort, frames)}")
         rendering.render(scene, film=self.is_film, in_window=getattr(self, "in_window", False))
 
     def _path(self, root: Object, scene: Scene, rendering: Any) -> Path:

@@ -123,4 +123,4 @@ class STAMPWRIGHT_PT_films(_PicturePanel, bpy.types.Panel):
 
 def _estimate(held: Any, frames: int = 1) -> str:
     rendering = loading.mockup("rendering")
-    return str(rendering.estimate(bpy.context.scene, rendering.effort_of(held), frames))
+    return str(rendering.estimate(rendering.effort_of(held), frames))

@@ -110,7 +110,7 @@ def _render(arrangement: str, path: Path) -> None:
         bpy.ops.stampwright.estimate_picture()
     rendering = _room("rendering")
     effort = rendering.effort_of(_room("stage").pictured(bpy.context).stampwright.pictures)
-    print(f"Rendering {path.name}: {rendering.estimate(bpy.context.scene, effort)}", flush=True)
+    print(f"Rendering {path.name}: {rendering.estimate(effort)}", flush=True)
     with _no_log():
         bpy.ops.stampwright.render_picture(filepath=str(path.resolve()), overwrite=True)
 

@@ -306,17 +306,17 @@ def test_a_picture_goes_to_a_file_and_replaces_none_unasked(stamp, mockup, tmp_p
         assert (tmp_path / expected).exists()
 
 
-def test_time_is_estimated_beforehand_and_measured_on_request(stamp, mockup):
+def test_time_is_estimated_beforehand_and_measured_on_request(stamp, mockup, monkeypatch):
     rendering = mockup("rendering")
-    scene = picture("beside")
+    monkeypatch.setattr(rendering, "MEASURED", {})
     effort = rendering.effort_of(stamp.stampwright.pictures)
-    assert not rendering.estimate(scene, effort).measured
+    assert not rendering.estimate(effort).measured
     assert bpy.ops.stampwright.estimate_picture() == {"FINISHED"}
-    told = rendering.estimate(scene, effort)
+    told = rendering.estimate(effort)
     assert told.measured
-    fine = rendering.estimate(scene, rendering.effort_of(stamp.stampwright.pictures, quality="FINE"))
+    fine = rendering.estimate(rendering.effort_of(stamp.stampwright.pictures, quality="FINE"))
     assert fine.seconds > told.seconds
-    assert rendering.estimate(scene, effort, frames=10).seconds == pytest.approx(10 * told.seconds)
+    assert rendering.estimate(effort, frames=10).seconds == pytest.approx(10 * told.seconds)
 
 
 def test_the_turntable_comes_round_once_with_the_subject_always_framed(stamp, mockup):
