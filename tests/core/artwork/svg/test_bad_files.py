@@ -1,5 +1,6 @@
 """Malformed, hostile and absurd files get one clear message, or are read as far as they go."""
 
+import base64
 import gzip
 
 import pytest
@@ -131,3 +132,11 @@ def test_damaged_path_is_drawn_up_to_the_error_and_named():
     (finding,) = artwork.findings
     assert finding.kind == "damaged path"
     assert 'id="torn"' in finding.message
+
+
+def test_pictures_drawn_again_and_again_are_limited():
+    picture = base64.b64encode(f"{HEAD}{INK * 50}</svg>".encode()).decode()
+    fan = '<defs><image id="i" width="9" height="9" href="data:image/svg+xml;base64,' + picture + '"/></defs>'
+    fan += '<use href="#i"/>' * 100
+    with pytest.raises(ArtworkError, match="most_pictured"):
+        read_svg(f"{HEAD}{fan}</svg>".encode(), limits=Limits(most_pictured=50_000))

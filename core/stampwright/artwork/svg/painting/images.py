@@ -53,6 +53,7 @@ def image_items(sheet: Sheet, element: Element, place: Place) -> list[Item]:
             remedy="Embed the image in the drawing.",
         )
         return []
+    sheet.count_picture(len(link))
     try:
         data = _decoded(link[matched.end() :], "base64" in matched[2].lower())
         if "svg" in matched[1].lower():
@@ -95,6 +96,7 @@ def _fitted(element: Element, place: Place, room: Room, size: tuple[float, float
 def _bitmap(sheet: Sheet, element: Element, place: Place, data: bytes, room: Room) -> list[Item]:
     picture = decode_picture(data, name=element.described())
     rows, columns = picture.grey.shape
+    sheet.count_picture(rows * columns)
     inside = _fitted(element, place, room, (float(columns), float(rows)))
     if inside is None:
         return []
@@ -128,7 +130,10 @@ def _drawing(sheet: Sheet, element: Element, place: Place, data: bytes, room: Ro
         return []
     inner = replace(sheet, document=document, cascade=Cascade(document, sheet.notes), outlines={}, homes={})
     fresh = replace(Place(), matrix=inside.matrix, viewport=size, clip=inside.clip, solid=inside.solid)
-    with referring(inner):
-        items = inner.painter.elements(inner, [document.root], fresh)
-    sheet.drawn, sheet.points, sheet.dashes = inner.drawn, inner.points, inner.dashes
-    return items
+    try:
+        with referring(inner):
+            return inner.painter.elements(inner, [document.root], fresh)
+    finally:
+        # What a picture has spent is spent, also when it is left out in the end.
+        for spent in ("drawn", "points", "dashes", "pictured", "filtered"):
+            setattr(sheet, spent, getattr(inner, spent))

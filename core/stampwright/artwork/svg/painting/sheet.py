@@ -57,6 +57,7 @@ class Sheet:
     dashes: float = 0.0
     references: int = 0
     filtered: int = 0
+    pictured: int = 0
     pending: list[Layer] = field(default_factory=list)
     toned: bool = False
     outlines: dict[int, Outline] = field(default_factory=dict)
@@ -80,6 +81,12 @@ class Sheet:
         self.drawn += 1
         if self.drawn > self.limits.most_drawn:
             raise beyond("most_drawn", "more elements are drawn, counting every use, than allowed", self.limits)
+
+    def count_picture(self, amount: int) -> None:
+        """Count bytes or pixels of an embedded picture; raises :class:`ArtworkError` past the limit."""
+        self.pictured += amount
+        if self.pictured > self.limits.most_pictured:
+            raise beyond("most_pictured", "embedded pictures have more bytes and pixels than allowed", self.limits)
 
     def flat(self, outline: Outline, tolerance: float, half_width: float = 0.0) -> Polylines:
         """Return the outline as points within ``tolerance``, counting them; raises :class:`ArtworkError`."""
