@@ -27,7 +27,7 @@ class Limits:
     largest_unpacked: int = 48_000_000
     deepest: int = 5_000
     most_elements: int = 1_000_000
-    most_drawn: int = 150_000
+    most_drawn: int = 100_000
     most_points: int = 2_000_000
     most_dashes: int = 100_000
     most_tiles: int = 50_000
