@@ -67,6 +67,12 @@ def test_handle_asks_for_its_curve_and_is_turned_from_it(toured):
     assert toured["with a profile"] == ""
 
 
+def test_stamp_is_pressed_by_itself_and_fully_on_request_unless_esc_stops_it(toured):
+    assert 0.0 < toured["printed"] < 1.0
+    assert toured["pressing-stopped"] == [True, False]
+    assert toured["pressed-fully"] == [False, True]
+
+
 def test_long_build_is_stopped_with_esc_and_leaves_the_stamp_as_it_was(toured):
     assert toured["long"]
     assert toured["stopped"]

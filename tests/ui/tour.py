@@ -19,6 +19,7 @@ from drawn import draw_art, draw_profile, draw_rosette, draw_text, shape_of
 from window import (
     FOLDER,
     MODULE,
+    PAGE,
     SETTLE,
     bring_tab_forward,
     click,
@@ -51,6 +52,7 @@ def tour() -> Iterator[float]:
     yield from make_from_drawing()
     yield from edit_live()
     yield from open_panels()
+    yield from press()
     yield from import_and_repair()
     yield from shape_handle()
     yield from stop_long_build()
@@ -171,7 +173,7 @@ def open_panels() -> Iterator[float]:
     for page in range(1, 7):
         yield from picture(f"panels-{page}")
         with view("UI"):
-            bpy.ops.view2d.pan(deltax=0, deltay=-700)
+            bpy.ops.view2d.pan(deltax=0, deltay=-PAGE)
         yield SETTLE
     close_all(twins)
     yield SETTLE
@@ -181,6 +183,37 @@ def open_panels() -> Iterator[float]:
     yield from picture("presets")
     yield from key("ESC")
     yield SETTLE
+
+
+def press() -> Iterator[float]:
+    """Look at what a push prints and where it presses; then press fully, stopped by Esc the first time."""
+    pressing = sys.modules[f"{MODULE}.pressing"]
+    root, sheet = the_stamp(), part("paper")
+    twins = open_all("press")
+    held, beside = root.stampwright, sheet.location.y
+    held.press.dressed, held.standing, held.show_pressure = 0.2, "PRINT", True
+    # Below the parts, which lie side by side now.
+    sheet.location.y -= 1.2 * sheet.dimensions.y
+    yield from settle()
+    yield from look_at("Stamp*", "TOP")
+    with view("UI"):
+        bpy.ops.view2d.pan(deltax=0, deltay=-420)
+    yield SETTLE
+    yield from picture("pressed")
+    quick = pressing.known_of(root).trial
+    told["printed"] = round(quick.printed_share, 3)
+    for name, pressed in (("pressing-stopped", "ESC"), ("pressed-fully", "")):
+        yield from find("stampwright.press(", across=0.25)
+        yield from click()
+        if pressed:
+            yield from key(pressed)
+        yield from settle()
+        yield from picture(name)
+        told[name] = pressing.known_of(root).trial is quick, pressing.known_of(root).trial.full
+    held.press.dressed, held.standing, held.show_pressure = 1.0, "USE", False
+    sheet.location.y = beside
+    close_all(twins)
+    yield from settle()
 
 
 def import_and_repair() -> Iterator[float]:

@@ -24,6 +24,9 @@ LEAST_PICTURE = 20_000
 STEP = 12
 """Pixels between two looks at what lies under the mouse; a button is about twenty high."""
 
+PAGE, PAGES = 700, 3
+"""Pixels that the sidebar is scrolled by, which is less than it shows; pages that are looked through."""
+
 TEXTS = {" ": "SPACE", ".": "PERIOD", "-": "MINUS"} | dict(
     zip("0123456789", ("ZERO", "ONE", "TWO", "THREE", "FOUR", "FIVE", "SIX", "SEVEN", "EIGHT", "NINE"), strict=True)
 )
@@ -94,18 +97,25 @@ def drag(across: int) -> Iterator[float]:
     yield BLINK
 
 
-def find(wanted: str) -> Iterator[float]:
-    """Move the mouse down the sidebar until it is over what is wanted: an operator, or a data path."""
-    with view("UI"):
-        region = bpy.context.region
-        x, top, bottom = region.x + 0.6 * region.width, region.y + region.height, region.y
-    for y in range(top - STEP, bottom, -STEP):
-        yield from move(x, y)
-        if wanted in _under_mouse():
-            # On a slow machine the button before may count as under the mouse for a while.
-            yield 4 * BLINK
+def find(wanted: str, across: float = 0.6) -> Iterator[float]:
+    """Move the mouse down the sidebar until it is over what is wanted: an operator, or a data path.
+
+    ``across``: where it moves down, as a share of the sidebar's width.
+    """
+    for _ in range(PAGES):
+        with view("UI"):
+            region = bpy.context.region
+            x, top, bottom = region.x + across * region.width, region.y + region.height, region.y
+        for y in range(top - STEP, bottom, -STEP):
+            yield from move(x, y)
             if wanted in _under_mouse():
-                return
+                # On a slow machine the button before may count as under the mouse for a while.
+                yield 4 * BLINK
+                if wanted in _under_mouse():
+                    return
+        with view("UI"):
+            bpy.ops.view2d.pan(deltax=0, deltay=-PAGE)
+        yield SETTLE
     raise RuntimeError(f"there is no {wanted} in the sidebar")
 
 
@@ -125,11 +135,11 @@ def click_tab(name: str) -> Iterator[float]:
 
 
 def settle() -> Iterator[float]:
-    """Wait until what was asked for is built and drawn."""
-    live = sys.modules[f"{MODULE}.live"]
+    """Wait until what was asked for is built, pressed and drawn."""
+    rooms = [sys.modules[f"{MODULE}.{name}"] for name in ("live", "pressing")]
     yield SETTLE
     until = time.monotonic() + 60.0
-    while live.is_busy():
+    while any(room.is_busy() for room in rooms):
         if time.monotonic() > until:
             raise RuntimeError("the stamp is not built after a minute")
         yield 0.2
