@@ -120,7 +120,7 @@ def has_graphics_device() -> bool:
     if addon is None or addon.preferences is None:
         return False
     chosen: Any = addon.preferences
-    return chosen.compute_device_type != "NONE" and bool(chosen.has_active_device())
+    return bool(chosen.has_active_device())
 
 
 def estimate(effort: Effort, frames: int = 1) -> Estimate:
