@@ -24,6 +24,8 @@ GUIDE = Path(__file__).resolve().parent
 SHARED = GUIDE.parent
 
 DPI = 300
+FORCE = 60
+"""Of the push that the pictures show, N."""
 
 
 @dataclass(frozen=True)
@@ -57,14 +59,14 @@ def main() -> None:
         reports = {change.name: _read("press", *die, *change.options) for change in CHANGES}
         for change in (*CHANGES, OFF_CENTRE):
             picture = GUIDE / f"{change.picture}.png" if change.picture else Path(scratch) / "unshown.png"
-            pushed = ("--force", 60, "--dpi", DPI, "--out", picture, "--overwrite")
+            pushed = ("--force", FORCE, "--dpi", DPI, "--out", picture, "--overwrite")
             printed = _read("impress", *die, *change.options, *pushed)
-            print(f"{change.name}: 60 N print {printed['printed_share']:.1%}", end="")
+            print(f"{change.name}: {FORCE} N print {printed['printed_share']:.1%}", end="")
             report = reports.get(change.name)
             print(f"; whole at {report['curves'][1]['whole_at']:.0f} N" if report else "")
     hand = HandForce(**next(iter(reports.values()))["comfortable"])
     curves = [(name, _curve(report)) for name, report in reports.items()]
-    drawing = press_curve_svg(curves, hand, title="Press curve of the ownership mark")
+    drawing = press_curve_svg(curves, hand, force=FORCE, title="Press curve of the ownership mark")
     write_file(GUIDE / "press-curve.svg", drawing.encode("utf-8"), overwrite=True)
 
 

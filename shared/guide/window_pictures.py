@@ -22,6 +22,7 @@ PICTURES = {
     "blender-repaired": ("repaired", VIEWPORT),
     "blender-handle": ("profile-picked", VIEWPORT),
     "blender-live": ("point-moved", VIEWPORT),
+    "blender-press": ("pressed", VIEWPORT),
     "blender-measures": ("measures", LIST),
 }
 """Pictures of the guide: what each is cut from, and left, top, right, bottom there, pixels."""
