@@ -5,6 +5,7 @@ import time
 import bpy
 import pytest
 from drawing import choose, circle, curve, letter_f, text
+from timer import tick_until_done
 
 
 def made(*drawn):
@@ -21,15 +22,6 @@ def drag(drawn):
     point = drawn.data.splines[0].points[0]
     point.co = (point.co[0] - 0.3, point.co[1], 0.0, 1.0)
     bpy.context.view_layer.update()
-
-
-def tick_until_done(live, seconds=60.0):
-    """Do what the host's timer does in a window, until nothing is due."""
-    end = time.monotonic() + seconds
-    while live.is_busy():
-        assert time.monotonic() < end
-        live._tick()
-        time.sleep(0.005)
 
 
 @pytest.fixture

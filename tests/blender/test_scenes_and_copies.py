@@ -1,11 +1,10 @@
 """Stamps in other scenes, copies of stamps, stamps from other files, and files that are left while stamps are built."""
 
-import time
-
 import bpy
 import numpy as np
 import pytest
 from drawing import choose, curve, letter_f, text
+from timer import tick_until_done
 
 
 @pytest.fixture
@@ -27,14 +26,6 @@ def size_of(child):
 def picture_of(root):
     nodes = part(root, "paper").data.materials[0].node_tree.nodes
     return next(node.image for node in nodes if node.type == "TEX_IMAGE")
-
-
-def tick_until_done(live, seconds=60.0):
-    end = time.monotonic() + seconds
-    while live.is_busy():
-        assert time.monotonic() < end
-        live._tick()
-        time.sleep(0.005)
 
 
 def look_at(scene):

@@ -3,12 +3,12 @@
 import hashlib
 import importlib
 import json
-import time
 
 import bpy
 import numpy as np
 import pytest
 from drawing import choose, circle, curve, letter_f
+from timer import tick_until_done
 
 MODULE = "bl_ext.user_default.stampwright"
 
@@ -24,14 +24,6 @@ def name(scene):
     assert bpy.ops.stampwright.make_stamp() == {"FINISHED"}
     bpy.ops.ed.undo_push(message="made")
     return bpy.context.active_object.name
-
-
-def tick_until_done(live, seconds=60.0):
-    end = time.monotonic() + seconds
-    while live.is_busy():
-        assert time.monotonic() < end
-        live._tick()
-        time.sleep(0.005)
 
 
 def state():
