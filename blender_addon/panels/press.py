@@ -46,11 +46,11 @@ class STAMPWRIGHT_PT_press(StampPanel, bpy.types.Panel):
         _show_state(layout, root, known)
         if known.trial is not None:
             _show_outcome(layout, held, known.trial)
-        if known.curve:
-            layout.template_icon(icon_value=known.curve, scale=_room())
         row = layout.row(align=True)
         row.operator("stampwright.press", icon="PLAY")
         row.operator("stampwright.draw_press_curve", icon="IMAGE_DATA", text="Curve")
+        if known.curve:
+            layout.template_icon(icon_value=known.curve, scale=_room())
 
 
 class STAMPWRIGHT_PT_press_mesh(bpy.types.Panel):
