@@ -45,14 +45,19 @@ def pressed_by(stamp: Stamp) -> tuple[Any, ...]:
 def press(stamp: Stamp, memory: Memory, *, full: bool, progress: Callable[[str, float], None]) -> Trial:
     """Try a stamp on paper; touches nothing of Blender's, so that it may run beside it.
 
-    Raises :class:`StampwrightError`, and whatever ``progress`` raises.
+    Of a textured face, what stands once it is dressed is expected to print. Raises :class:`StampwrightError`, and
+    whatever ``progress`` raises.
     """
+    if stamp.face is None:
+        meant, allowance = face_outlines(stamp.job, stamp.inked), snap_heights(stamp.job).dressing
+    else:
+        meant, allowance = None, stamp.face.figures.allowance
     return try_on_paper(
         stamp.job,
         stamp.die,
         stamp.inked,
-        meant=face_outlines(stamp.job, stamp.inked),
-        allowance=snap_heights(stamp.job).dressing,
+        meant=meant,
+        allowance=allowance,
         full=full,
         memory=memory,
         progress=progress,
@@ -116,9 +121,8 @@ def curve_as_image(root: Object, trial: Trial) -> Image:
 
 def _named(trial: Trial) -> list[tuple[str, Any]]:
     """Return the curves to be drawn with their names; where nothing has been dressed off, they are one."""
-    report, taken = trial.report, snap_heights(trial.job).dressing * trial.job.press.dressed
-    curves = [("as printed", report.printed), (f"dressed by {taken:.2g} mm", report.finished)]
-    return curves if taken > 0.0 else curves[:1]
+    curves = [("as printed", trial.report.printed), (f"dressed by {trial.dressed:.2g} mm", trial.report.finished)]
+    return curves if trial.dressed > 0.0 else curves[:1]
 
 
 def _force(trial: Trial) -> float:

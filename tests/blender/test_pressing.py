@@ -113,6 +113,19 @@ def test_press_curve_is_drawn_for_the_panel_and_as_an_image(root, pressing):
     assert len(bpy.data.images) == before
 
 
+def test_textured_face_is_pressed_where_it_stands(root, pressing):
+    bpy.ops.stampwright.press(full=False)
+    plain = pressing.known_of(root).trial
+    root.stampwright.face.texture = "ripple"
+    bpy.ops.stampwright.build()
+    bpy.ops.stampwright.press(full=False)
+    trial = pressing.known_of(root).trial
+    # What lies low is not expected to print, and does not.
+    assert trial.prediction.face.face_area < 0.8 * plain.prediction.face.face_area
+    dark = [(each.prediction.impression.picture < 128).mean() for each in (trial, plain)]
+    assert 0.0 < dark[0] < dark[1]
+
+
 def test_full_pressing_advises_and_names_assumptions(root, pressing):
     assert bpy.ops.stampwright.press() == {"FINISHED"}
     trial = pressing.known_of(root).trial

@@ -30,11 +30,14 @@ def lay_beads(face: HeightMap, line_width: float, layer: float, walls: int, angl
     straight = np.abs(across - np.rint(across / spacing) * spacing)
     along_walls = inward < line_width / 2.0 + (walls - 0.5) * spacing
     drop = bead_drop(np.where(along_walls, off_middle, straight), line_width, layer)
-    return _lowered(face, drop)
+    return _lowered(face, drop, face.face)
 
 
 def bow_out(face: HeightMap, bow: float) -> HeightMap:
-    """Return the face bent so that its middle stands ``bow`` mm over its farthest place; below 0, under it."""
+    """Return the face bent so that its middle stands ``bow`` mm over its farthest place; below 0, under it.
+
+    The relief bends with it: low places of an uneven face that are not meant to print do not come forward.
+    """
     meant = np.argwhere(face.face)
     if not len(meant) or bow == 0.0:
         return face
@@ -43,7 +46,7 @@ def bow_out(face: HeightMap, bow: float) -> HeightMap:
     middle_x, middle_y = (x[low[1]] + x[high[1]]) / 2.0, (y[low[0]] + y[high[0]]) / 2.0
     away = (x[None, :] - middle_x) ** 2 + (y[:, None] - middle_y) ** 2
     fall = bow * away / float(away[face.face].max())
-    return _lowered(face, fall - min(bow, 0.0))
+    return _lowered(face, fall - min(bow, 0.0), face.face | (face.height > -face.relief / 2.0))
 
 
 def dress(face: HeightMap, depth: float) -> HeightMap:
@@ -79,6 +82,6 @@ def roughness(face: HeightMap) -> float:
     return float(np.abs(heights - heights.mean(dtype=np.float64)).mean()) if heights.size else 0.0
 
 
-def _lowered(face: HeightMap, drop: Floats) -> HeightMap:
-    height = np.where(face.face, face.height - drop, face.height)
+def _lowered(face: HeightMap, drop: Floats, where: NDArray[np.bool_]) -> HeightMap:
+    height = np.where(where, face.height - drop, face.height)
     return replace(face, height=height.astype(face.height.dtype))

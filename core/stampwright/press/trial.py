@@ -30,14 +30,15 @@ REPORT_DPI = 100.0
 class Trial:
     """A stamp tried on paper: what it prints, how it wants to be pressed, and whether the full solver was used.
 
-    ``scale_top``: upper end of the scale on which :func:`~stampwright.press.pressure_map.map_pressure` shows the
-    pressure, MPa.
+    ``dressed``: how much is taken off the face, mm. ``scale_top``: upper end of the scale on which
+    :func:`~stampwright.press.pressure_map.map_pressure` shows the pressure, MPa.
     """
 
     job: Job
     prediction: Prediction
     report: PressReport
     full: bool
+    dressed: float
     scale_top: float
 
     @property
@@ -101,4 +102,5 @@ def try_on_paper(
         memory=memory,
         progress=lambda share: tell("pressing over and over", 0.5 + 0.5 * share),
     )
-    return Trial(job, prediction, report, full, scale_top(prediction.pressing))
+    taken = allowance * job.press.dressed
+    return Trial(job, prediction, report, full, taken, scale_top(prediction.pressing))

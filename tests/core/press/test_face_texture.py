@@ -1,6 +1,7 @@
 """The printed face: beads, bow, and what dressing leaves."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -57,6 +58,19 @@ def test_bow_is_the_difference_of_middle_and_edge(stand_face, bow):
     heights = face.height[face.face]
     assert heights.max() == pytest.approx(0.0, abs=1e-3)
     assert middle - (heights.min() if bow > 0 else heights.max()) == pytest.approx(bow, abs=2e-3)
+
+
+def test_low_places_of_an_uneven_face_bend_with_it(stand_face):
+    face = stand_face(MultiPolygon([Point(0, 0).buffer(10, quad_segs=64)]))
+    groove = face.face & (np.abs(face.x) < 1.0)[None, :]
+    grooved = replace(face, height=np.where(groove, np.float32(-0.12), face.height), face=face.face & ~groove)
+    bowed = bow_out(grooved, 0.2)
+    # All along it the groove stays as deep as it was beside its banks.
+    beside = np.flatnonzero(np.abs(face.x) > 1.0)
+    right = beside[face.x[beside] > 0][0]
+    rows = np.flatnonzero(grooved.face[:, right])
+    middle = int(np.argmin(np.abs(face.x)))
+    np.testing.assert_allclose(bowed.height[rows, right] - bowed.height[rows, middle], 0.12, atol=0.01)
 
 
 @settings(max_examples=25)
