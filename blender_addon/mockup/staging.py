@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import bpy
@@ -11,9 +11,7 @@ import numpy as np
 from ..bridge.impression import picture_bounds, show_picture
 from ..bridge.parts import write_mesh
 from ..bridge.units import mm_per_unit
-from ..properties import job_of
 from ..stamps import PARTS, part_of
-from ..stampwright.job import Job
 from ..stampwright.parts import stand
 from ..stampwright.stamp import Stamp
 from . import poses, stage, tabletop
@@ -88,7 +86,7 @@ def put_stamp(scene: Scene, root: Object, stamp: Stamp) -> Staged:
         solid = getattr(stamp, name)
         mesh = bpy.data.meshes.new(f"{root.name} {name} on stage")
         write_mesh(mesh, solid.vertices * MM, solid.triangles)
-        mesh.materials.append(part_material(root, stamp.job, name, 1.0 / MM))
+        mesh.materials.append(part_material(root, name, mesh, 1.0 / MM))
         part = parts[name] = stage.put(scene, mesh.name, mesh, group, role=name, owner=root)
         part.location = (pose.x * MM, 0.0, pose.z * MM)
         part.rotation_euler.y = np.pi if pose.turned else 0.0
@@ -113,19 +111,22 @@ def sheet_size(stamp: Stamp) -> tuple[float, float]:
     return (width + room) * MM, (height + room) * MM
 
 
-def part_material(root: Object, job: Job, name: str, unit: float) -> Material:
+def part_material(root: Object, name: str, mesh: Mesh, unit: float) -> Material:
     """Return the material of a stamp's part, set to the stamp's colours and figures; ``unit``: mm in a Blender unit."""
     held = root.stampwright.pictures
     # The sheet of a cushion is bought, not printed; it looks as soft black rubber does.
     finish = FINISHES[getattr(held, f"{name}_finish", "MATTE")]
     title = f"{root.name} {name}, {finish.label.lower()}"
+    if unit != 1.0 / MM:
+        # On the stage and where the stamp itself stands, lengths may differ.
+        title += f", {unit:g} mm per unit"
     material = bpy.data.materials.get(title)
     if material is None or material.library is not None or stage.MARK not in material:
         material = stage.mark(bpy.data.materials.new(title))
         build_filament(material, finish, takes_ink=name == "die")
         stage.mark(material.node_tree.nodes["Print Lines"].node_tree)
     own = colour("filament", name_of("filament", getattr(held, f"{name}_colour", "CHARCOAL")))
-    set_filament(material, finish, (own, _chosen(root, "ink")), _printed(job, name, held.inked), unit)
+    set_filament(material, finish, (own, _chosen(root, "ink")), _printed(root.stampwright, name, mesh, unit), unit)
     return material
 
 
@@ -156,7 +157,7 @@ def dress_again(root: Object) -> None:
                 continue
             role = each[stage.MARK]
             if role in PARTS:
-                each.data.materials[0] = part_material(root, job_of(root.stampwright), role, 1.0 / MM)
+                each.data.materials[0] = part_material(root, role, each.data, 1.0 / MM)
             for material in each.data.materials if role in ("sheet", "felt", "ground") else ():
                 for name, value in colours.items():
                     if name in material.node_tree.nodes:
@@ -168,26 +169,30 @@ def dress_parts(root: Object, scene: Scene) -> None:
     for name in PARTS:
         part = part_of(root, name)
         if part is not None:
-            material = part_material(root, job_of(root.stampwright), name, mm_per_unit(scene))
+            material = part_material(root, name, part.data, mm_per_unit(scene))
             if part.data.materials:
                 part.data.materials[0] = material
             else:
                 part.data.materials.append(material)
 
 
-def _printed(job: Job, name: str, inked: float) -> Printed:
-    process = job.process
+def _printed(held: Any, name: str, mesh: Mesh, unit: float) -> Printed:
+    """Return how a part was printed, from the figures that a stamp's properties hold and its mesh."""
+    process = held.process
     # Beads run as figured on paper; the die lies on the bed face up, seen from the other side.
-    angle = job.press.bead_angle
+    angle = held.press.bead_angle
+    made = Printed(layer=process.layer, line=process.nozzle * process.line_ratio, direction=angle)
     if name != "die":
-        return Printed(layer=process.layer, line=process.line_width, direction=angle)
-    return Printed(
-        layer=process.layer,
-        line=process.line_width,
+        return made
+    places = np.empty(3 * len(mesh.vertices), dtype=np.float32)
+    mesh.vertices.foreach_get("co", places)
+    top = float(places[2::3].max()) * unit
+    return replace(
+        made,
         direction=180.0 - angle,
-        face=job.die.floor + job.die.relief,
-        inked=inked,
-        smoothed=job.press.dressed,
+        face=top - max(held.die.dressing, process.layer / 2.0),
+        inked=held.pictures.inked,
+        smoothed=held.press.dressed,
     )
 
 

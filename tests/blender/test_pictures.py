@@ -393,6 +393,30 @@ def test_eevee_draws_it_where_it_is_chosen(stamp, mockup):
     assert scene.render.engine in ("BLENDER_EEVEE", "BLENDER_EEVEE_NEXT")
 
 
+def test_a_stamp_in_a_scene_of_other_units_keeps_its_own_lines(scene, mockup):
+    root = make_stamp(0.001)
+    bpy.ops.stampwright.use_materials()
+    handle = next(child for child in root.children if child.stampwright.role == "handle")
+    own = handle.data.materials[0]
+    picture("beside")
+    assert handle.data.materials[0] == own
+    assert own.node_tree.nodes["Print Lines"].inputs["Millimetres per Unit"].default_value == pytest.approx(1.0)
+    bpy.ops.stampwright.remove_pictures()
+    assert handle.data.materials[0] == own
+
+
+def test_a_handle_from_a_curve_changes_its_colour_too(stamp, mockup):
+    profile = curve("profile", [(0.02, 0.0), (0.015, 0.02), (0.018, 0.04), (0.0, 0.045)], closed=False)
+    stamp.stampwright.profile_curve = profile
+    stamp.stampwright.handle.form = "lathe"
+    bpy.context.view_layer.objects.active = stamp
+    picture("held")
+    stamp.stampwright.pictures.handle_colour = "HEATHER"
+    shown_in = [each for each in bpy.data.materials if each.name.endswith("handle, matte")]
+    heather = mockup("materials").colour("filament", "Heather")
+    assert list(shown_in[0].diffuse_color) == pytest.approx(heather)
+
+
 def test_every_stamp_of_the_scene_is_in_the_flat_lay(stamp, mockup):
     bpy.ops.object.select_all(action="DESELECT")
     curve("G", letter_f(0.004)[::-1])
