@@ -73,12 +73,14 @@ class Watching(OperatorPart):
 
     def modal(self, context: Context, event: Any) -> set[str]:
         """Tell how far it is; stop on Esc."""
-        if self.room.work_at(self._number) is not self._work:
-            return self._end(context, self.ended())
-        if event.type == "ESC" and event.value == "PRESS":
+        is_over = self.room.work_at(self._number) is not self._work
+        if event.type == "ESC" and event.value == "PRESS" and not is_over:
             self.room.stop_at(self._number)
             return self._end(context, {"CANCELLED"})
         if event.type == "TIMER":
+            # No other event may end it: that would reach nobody else, and a brush waits for its button's release.
+            if is_over:
+                return self._end(context, self.ended())
             self._tell_how_far(context)
         return {"PASS_THROUGH"}
 
