@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from . import live, operators, overlay, panels, preferences, presets, pressing, properties
+from . import noticing, operators, overlay, panels, preferences, presets, pressing, properties
 
-_ROOMS = (properties, preferences, operators, presets, panels, overlay, live, pressing)
+_ROOMS = (properties, preferences, operators, presets, panels, overlay, noticing, pressing)
 """In the order in which they register; what comes later may use what came before."""
 
 

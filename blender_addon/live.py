@@ -1,4 +1,4 @@
-"""Live: stamps follow every edit. What changed is noted at once, built in the background, and shown as it is ready."""
+"""Live: stamps that are marked are built in the background, and shown as they become ready."""
 
 from __future__ import annotations
 
@@ -8,23 +8,19 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 import bpy
-from bpy.app.handlers import persistent
 
 from . import loading, stamps
 from .stampwright.errors import StampwrightError
 from .work import Work
 
 if TYPE_CHECKING:
-    from bpy.types import Depsgraph, Object, Scene
+    from bpy.types import Object, Scene
 
 POLL = 0.005
 """Seconds between looks at a build that is under way; the host looks about as often for events."""
 
 ELSEWHERE = 0.5
 """Seconds between looks at whether a scene with stamps that are due has come back to the window, or rendering ended."""
-
-STROKE = 0.6
-"""Seconds after a stroke on a face before it is taken up, so that the next stroke is not kept waiting."""
 
 SLOW = 0.5
 """Seconds after which a build is worth telling of, and can be stopped with Esc."""
@@ -41,7 +37,7 @@ _due: dict[int, float] = {}
 _works: dict[int, Work] = {}
 """The build that is under way for each stamp."""
 
-_state: dict[str, Any] = {"quiet": 0, "rendering": False, "scale": 1.0, "next": 0.0}
+_state: dict[str, Any] = {"quiet": 0, "paused": False, "next": 0.0}
 
 
 class quiet:
@@ -133,7 +129,7 @@ def catch_up() -> None:
             try:
                 build_now(root)
             except StampwrightError as error:
-                _say(root, str(error))
+                say(root, str(error))
 
 
 def stop(root: Object) -> None:
@@ -153,10 +149,50 @@ def stop_at(number: int) -> None:
         _redraw()
 
 
+def stop_all() -> None:
+    """Stop whatever is under way; what is due stays so."""
+    for work in _works.values():
+        work.stop()
+    _works.clear()
+
+
+def halt() -> None:
+    """Stop whatever is under way, forget what is due, and take the timer back, as when this file is left."""
+    if bpy.app.timers.is_registered(_tick):
+        bpy.app.timers.unregister(_tick)
+    stop_all()
+    _due.clear()
+    _state["paused"] = False
+
+
 def look_again(*, delay: float = 0.0) -> None:
     """Have every stamp of the file compared with what it was built from."""
     for root in stamps.all_stamps():
         mark(root, delay)
+
+
+def pause() -> None:
+    """Take up nothing, and show nothing, until :func:`go_on`."""
+    _state["paused"] = True
+
+
+def go_on() -> None:
+    """End a pause, and have every stamp looked at."""
+    _state["paused"] = False
+    look_again()
+
+
+def is_heedless() -> bool:
+    """Whether edits are not to be followed: in a pause, or a block that is quiet."""
+    return bool(_state["quiet"] or _state["paused"])
+
+
+def say(root: Object, message: str) -> None:
+    """Say in the panel of a stamp what stands against building it."""
+    building = loading.building_if_loaded()
+    if building is not None:
+        building.bench_of(root).message = message
+    _redraw()
 
 
 def _wake(delay: float) -> None:
@@ -180,7 +216,7 @@ def _tick() -> float | None:
 
 
 def _look() -> float | None:
-    if _state["rendering"]:
+    if _state["paused"]:
         return ELSEWHERE
     scene = bpy.context.scene
     roots = {root.session_uid: root for root in stamps.stamps_in(scene)}
@@ -238,7 +274,7 @@ def _take_up(root: Object) -> None:
             return
         _begin(root, order)
     except StampwrightError as error:
-        _say(root, str(error))
+        say(root, str(error))
 
 
 def _show_progress(root: Object, work: Work, scene: Scene) -> None:
@@ -261,7 +297,7 @@ def _show_progress(root: Object, work: Work, scene: Scene) -> None:
     try:
         stamp = work.result()
     except StampwrightError as error:
-        _say(root, str(error))
+        say(root, str(error))
         return
     _show(root, work.order, stamp, scene)
     _redraw()
@@ -283,143 +319,8 @@ def _watch(work: Work) -> None:
             bpy.ops.stampwright.watch("INVOKE_DEFAULT")  # type: ignore[attr-defined]  # entered by the extension
 
 
-def _stop_all() -> None:
-    for work in _works.values():
-        work.stop()
-    _works.clear()
-
-
-def _say(root: Object, message: str) -> None:
-    building = loading.building_if_loaded()
-    if building is not None:
-        building.bench_of(root).message = message
-    _redraw()
-
-
 def _redraw() -> None:
     for window in bpy.context.window_manager.windows:
         for area in window.screen.areas:
             if area.type == "VIEW_3D":
                 area.tag_redraw()
-
-
-@persistent
-def _edited(scene: Scene, depsgraph: Depsgraph) -> None:
-    """Note the stamps whose artwork or outlines an edit has touched; the host calls this after every edit."""
-    if _state["quiet"] or _state["rendering"]:
-        return
-    touched = {each.id.original: _is_shaped(each) for each in depsgraph.updates}
-    shaped = {each for each, is_shaped in touched.items() if is_shaped}
-    scale = scene.unit_settings.scale_length
-    if scale != _state["scale"]:
-        _state["scale"] = scale
-        look_again()
-    elif touched:
-        for root in stamps.stamps_in(scene):
-            if not _is_known(root) or not shaped.isdisjoint(_watched(root)):
-                mark(root)
-            elif not touched.keys().isdisjoint(_brushed(root)):
-                mark(root, STROKE if _brushed(root)[0].mode == "SCULPT" else 0.0)
-
-
-def _is_known(root: Object) -> bool:
-    """Whether a stamp has been looked at before; a copy, or one from another file, has not."""
-    building = loading.building_if_loaded()
-    return building is not None and building.bench_at(root.session_uid) is not None
-
-
-def _is_shaped(update: Any) -> bool:
-    """Whether an edit may change what is drawn: a shape, a place, or what pixels and textures look like."""
-    is_grey = isinstance(update.id, bpy.types.Image | bpy.types.Texture)
-    return bool(update.is_updated_geometry or update.is_updated_transform or is_grey)
-
-
-def _brushed(root: Object) -> list[Any]:
-    """Return the die of a stamp whose face is sculpted, and its mesh; strokes change neither shape, says the host."""
-    die = stamps.part_of(root, "die") if stamps.is_sculptable(root) else None
-    return [] if die is None else [die, die.data]
-
-
-def _watched(root: Object) -> set[Any]:
-    """Return everything whose edit changes what a stamp is made from."""
-    watched: set[Any] = set()
-    for drawn in stamps.drawn_by(root):
-        watched.add(drawn)
-        watched.add(drawn.data)
-    watched.add(root.stampwright.face_image)
-    watched.add(root.stampwright.face_texture)
-    return watched
-
-
-@persistent
-def _undone(*_about: object) -> None:
-    _stop_all()
-    building = loading.building_if_loaded()
-    if building is not None:
-        building.forget_shown()
-        # The host keeps what it has read of an image through undoing.
-        loading.bridge("impression").read_pictures_again(stamps.all_stamps())
-    look_again()
-
-
-@persistent
-def _opened(*_about: object) -> None:
-    _due.clear()
-    _stop_all()
-    _state["rendering"] = False
-    building = loading.building_if_loaded()
-    if building is not None:
-        building.clear_benches()
-    look_again(delay=0.5)
-
-
-@persistent
-def _render_begins(*_about: object) -> None:
-    _state["rendering"] = True
-
-
-@persistent
-def _render_ends(*_about: object) -> None:
-    _state["rendering"] = False
-    look_again()
-
-
-@persistent
-def _about_to_save(*_about: object) -> None:
-    """Take strokes that were not read yet into the sculpts, so that the file holds them."""
-    for root in stamps.all_stamps():
-        if stamps.is_sculptable(root) and stamps.is_ours(root):
-            try:
-                loading.building().keep_strokes(root)
-            except StampwrightError as error:
-                _say(root, str(error))
-
-
-_HANDLERS = {
-    "save_pre": _about_to_save,
-    "depsgraph_update_post": _edited,
-    "undo_post": _undone,
-    "redo_post": _undone,
-    "load_post": _opened,
-    "render_init": _render_begins,
-    "render_complete": _render_ends,
-    "render_cancel": _render_ends,
-}
-
-
-def register() -> None:
-    """Enter the handlers."""
-    for name, handler in _HANDLERS.items():
-        getattr(bpy.app.handlers, name).append(handler)
-
-
-def unregister() -> None:
-    """Take the handlers and the timer back, and stop what is under way."""
-    for name, handler in _HANDLERS.items():
-        held = getattr(bpy.app.handlers, name)
-        if handler in held:
-            held.remove(handler)
-    if bpy.app.timers.is_registered(_tick):
-        bpy.app.timers.unregister(_tick)
-    _stop_all()
-    _due.clear()

@@ -69,8 +69,14 @@ def scene(extension):
 
 @pytest.fixture
 def live(extension):
-    """Return the room that follows edits."""
+    """Return the room that keeps stamps up to date."""
     return importlib.import_module(f"{MODULE}.live")
+
+
+@pytest.fixture
+def noticing(extension):
+    """Return the room that notices edits."""
+    return importlib.import_module(f"{MODULE}.noticing")
 
 
 @pytest.fixture

@@ -217,15 +217,15 @@ def test_deleting_the_stamp_leaves_nothing_under_way(scene, live):
     assert not live.is_busy()
 
 
-def test_nothing_is_built_while_rendering(scene, live):
+def test_nothing_is_built_while_rendering(scene, live, noticing):
     root = made(curve("F", letter_f()))
-    live._render_begins()
+    noticing._render_begins()
     root.stampwright.die.relief = 1.6
     built = root.stampwright.built
     for _ in range(20):
         live._tick()
     assert root.stampwright.built == built
-    live._render_ends()
+    noticing._render_ends()
     tick_until_done(live)
     assert root.stampwright.built != built
 

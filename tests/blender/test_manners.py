@@ -102,7 +102,7 @@ def test_a_library_that_cannot_load_is_told_in_one_line(scene, without_library):
         bpy.ops.stampwright.make_stamp()
 
 
-def test_a_stamp_that_is_opened_where_a_library_cannot_load_says_so(scene, live, tmp_path, request):
+def test_a_stamp_that_is_opened_where_a_library_cannot_load_says_so(scene, live, noticing, tmp_path, request):
     curve("F", letter_f())
     bpy.ops.stampwright.make_stamp()
     name, file = bpy.context.active_object.name, str(tmp_path / "file.blend")
@@ -117,7 +117,7 @@ def test_a_stamp_that_is_opened_where_a_library_cannot_load_says_so(scene, live,
     results = importlib.import_module(f"{MODULE}.results")
     assert CANNOT_LOAD in results.message_of(root)
     assert not results.findings_of(root)
-    live._undone()
+    noticing._undone()
 
 
 def test_the_manifest_passes_the_hosts_own_check(extension):
