@@ -1,5 +1,8 @@
 """What is sculpted on a die's face is data of the stamp: it comes back as it was made, whatever else is changed."""
 
+import importlib
+from types import SimpleNamespace
+
 import bpy
 import numpy as np
 import pytest
@@ -227,6 +230,13 @@ def test_strokes_are_kept_when_another_edit_comes_in_sculpt_mode(scene, live):
     bpy.ops.stampwright.end_sculpting()
     at, heights = face_heights(die)
     assert np.abs(heights - dent(at) - dent(at, middle=(-5.0, -4.0))).max() < 4e-3
+
+
+def test_the_end_of_a_build_keeps_no_event_from_a_stroke(extension):
+    watching = importlib.import_module(f"{extension.__name__}.operators.making").Watching
+    over = SimpleNamespace(room=SimpleNamespace(work_at=lambda _: None), _number=1, _work=object())
+    released = SimpleNamespace(type="LEFTMOUSE", value="RELEASE")
+    assert watching.modal(over, bpy.context, released) == {"PASS_THROUGH"}
 
 
 def test_leaving_sculpt_mode_by_the_hosts_own_way_takes_the_sculpt_too(scene, live):
