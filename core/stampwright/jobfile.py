@@ -11,11 +11,11 @@ from pathlib import Path
 from typing import Any
 
 from .errors import JobError
-from .face_figures import FILES
 from .figures import Figure
 from .job import Job, job_figures
 from .job_checks import unknown_field
 from .pieces import Piece, pieces_as_data, pieces_from_data, with_files
+from .sections.face import FILES
 
 FORMAT_VERSION = 1
 """Raised when a field changes its meaning; a newer file is refused, not guessed at."""

@@ -16,7 +16,8 @@ from .artwork.made import check_codes
 from .artwork.types import Artwork
 from .errors import ArtworkError, JobError
 from .findings import Finding
-from .job import BaseSection, Job
+from .job import Job
+from .sections.placing import BaseSection
 
 Matrix = tuple[float, float, float, float, float, float]
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from ..errors import ArtworkError
-from ..tracing_figures import TracingSection
+from ..sections.tracing import TracingSection
 from .cleaning import clean_artwork
 from .codes_seen import see_codes
 from .made import read_pieces

@@ -8,9 +8,9 @@ from typing import Any
 
 import shapely
 
-from ..face_figures import FaceSection
 from ..findings import SEVERITIES
 from ..press import WHOLE, Comparison, PressFigures
+from ..sections.face import FaceSection
 from ..solids.soundness import Soundness
 from ..solids.texture import SurfaceProof
 from ..stamp import Stamp, TexturedFace

@@ -15,9 +15,10 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
-from ..job import Job, ProcessSection
+from ..job import Job
 from ..materials import FILAMENT_DIAMETER, MATERIALS, Material
 from ..memory import Memory
+from ..sections.printing import ProcessSection
 from ..solids import Solid, measure_sections
 
 SKIN_LAYERS = 4

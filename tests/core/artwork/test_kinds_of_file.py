@@ -7,7 +7,7 @@ import pytest
 from PIL import Image
 from stampwright.artwork import read_artwork
 from stampwright.errors import ArtworkError
-from stampwright.tracing_figures import TracingSection
+from stampwright.sections.tracing import TracingSection
 
 
 @pytest.mark.parametrize("kind", ["PNG", "JPEG", "TIFF", "BMP", "WEBP"])

@@ -8,7 +8,7 @@ from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from ...errors import ArtworkError
-from ...tracing_figures import TracingSection
+from ...sections.tracing import TracingSection
 from ..tracing import choose_screen, screened_finding
 from ..types import Artwork
 from .limits import Limits

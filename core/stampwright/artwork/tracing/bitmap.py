@@ -10,7 +10,7 @@ from shapely.geometry import MultiPolygon
 
 from ...errors import ArtworkError
 from ...findings import Finding, Severity
-from ...tracing_figures import TracingSection
+from ...sections.tracing import TracingSection
 from ..types import Artwork
 from .contours import drop_specks, spread_evenly, trace_contours
 from .curves import fit_curves

@@ -13,7 +13,7 @@ from shapely.geometry import MultiPolygon
 from ...errors import ArtworkError
 from ...findings import Finding
 from ...regions import filled_parts
-from ...tracing_figures import TracingSection
+from ...sections.tracing import TracingSection
 from .thresholds import Grey
 
 Numbers = NDArray[np.float64]

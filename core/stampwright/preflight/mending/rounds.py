@@ -9,7 +9,7 @@ import shapely
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
-from ...job import PreflightSection
+from ...sections.preflight import PreflightSection
 from ..islands import Islands, find_flooding_counters, find_small_islands, without_islands
 from ..judging import JudgedLines, judge_gaps, judge_lines
 from ..kinds import FLOODING_COUNTER, SPECK

@@ -9,8 +9,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
-from ...face_figures import FaceSection
 from ...findings import Finding
+from ...sections.face import FaceSection
 from ..plan.even import cells_within
 from .face_map import Bounds, FaceMap, Points, untouched
 from .grains import GRAINS

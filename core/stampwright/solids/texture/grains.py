@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ...face_figures import GRAINS as NAMES
+from ...sections.face import GRAINS as NAMES
 from .face_map import Points
 
 Shares = NDArray[np.float64]

@@ -7,9 +7,9 @@ import pytest
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Point, box
-from stampwright.face_figures import GRAINS as NAMES
-from stampwright.face_figures import FaceSection
 from stampwright.press.height_map import outlined
+from stampwright.sections.face import GRAINS as NAMES
+from stampwright.sections.face import FaceSection
 from stampwright.solids.texture import GRAINS, FaceMap, Printer, lay_picture, make_grain
 
 BOUNDS = (-12.0, -12.0, 12.0, 12.0)

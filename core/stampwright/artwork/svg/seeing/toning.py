@@ -11,7 +11,7 @@ from PIL import Image, ImageDraw
 from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
-from ....tracing_figures import TracingSection
+from ....sections.tracing import TracingSection
 from ...tracing import choose_screen, screen_tones
 from ..limits import Limits
 from ..outlines.filling import united, united_faces

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from .figures import figure
+from ..figures import figure
 
 GRAINS = ("wood-grain", "linen", "stipple", "hatching", "ripple")
 """Textures made from figures alone."""

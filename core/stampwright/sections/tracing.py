@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from .figures import figure
+from ..figures import figure
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,0 +1,1 @@
+"""The sections of a job: every figure with its default, unit, limits and reason."""
