@@ -41,7 +41,8 @@ class Room:
     def window(self, box: Box) -> tuple[slice, slice]:
         """Return the rows and columns of a box."""
         sides = [(side - start) * self.scale for side, start in zip(box, (self.left, self.top) * 2, strict=True)]
-        left, top, right, bottom = (round(min(max(side, 0.0), 1e6)) for side in sides)
+        # 0 comes first, so that it also stands for what is no number.
+        left, top, right, bottom = (round(min(max(0.0, side), primitives.FARTHEST)) for side in sides)
         return slice(top, bottom), slice(left, right)
 
 
@@ -315,7 +316,7 @@ def _morphology(_sheet: Sheet, child: Element, _place: Place, unit: Unit) -> Wor
     thicker = child.attrib.get("operator") == "dilate"
 
     def work(taken: Sequence[Pixels], room: Room) -> Pixels:
-        reach = round(across * room.scale), round(down * room.scale)
+        reach = (round(min(radius * room.scale, primitives.FARTHEST)) for radius in (across, down))
         return primitives.spread(taken[0], *reach, thicker=thicker)
 
     return work
