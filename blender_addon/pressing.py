@@ -45,9 +45,12 @@ class Pressing(Task):
 
     failed = "The stamp could not be pressed"
 
-    def __init__(self, stamp: Any, memory: Memory, *, full: bool) -> None:
-        bridge = loading.bridge("pressing")
-        super().__init__(lambda tell: bridge.press(stamp, memory, full=full, progress=tell))
+    def __init__(self, root: Object, *, full: bool) -> None:
+        bridge, stamp = loading.bridge("pressing"), stamp_made(root)
+        if stamp is None:
+            raise StampwrightError("The stamp is not built yet: build it first")
+        memory, pressure = known_of(root).memory, root.stampwright.show_pressure
+        super().__init__(lambda tell: bridge.press(stamp, memory, full=full, pressure=pressure, progress=tell))
         self.pressed_by = bridge.pressed_by(stamp)
         self.full = full
 
@@ -95,7 +98,7 @@ def is_busy() -> bool:
 def start(root: Object, *, full: bool) -> Pressing:
     """Begin to press a stamp beside Blender; raises :class:`StampwrightError` when it is not built."""
     stop_at(root.session_uid)
-    work = _works[root.session_uid] = Pressing(_stamp(root), known_of(root).memory, full=full)
+    work = _works[root.session_uid] = Pressing(root, full=full)
     work.begin()
     _wake(POLL)
     return work
@@ -104,7 +107,7 @@ def start(root: Object, *, full: bool) -> Pressing:
 def press_now(root: Object, *, full: bool) -> Any:
     """Press a stamp, show what comes of it, and return the trial; raises :class:`StampwrightError`."""
     stop_at(root.session_uid)
-    work = Pressing(_stamp(root), known_of(root).memory, full=full)
+    work = Pressing(root, full=full)
     work.begin()
     work.wait()
     _take_in(root, work)
@@ -118,8 +121,9 @@ def show(root: Object) -> None:
     """Bring the sheet and the pressure to what is known, as when it was changed what of it is to be shown."""
     stamp = stamp_made(root)
     if stamp is not None and stamps.is_ours(root):
-        shown = loading.building().bench_of(root).shown
-        loading.bridge("pressing").show_trial(root, stamp, known_of(root).trial, shown, bpy.context.scene)
+        known, shown = known_of(root), loading.building().bench_of(root).shown
+        bridge = loading.bridge("pressing")
+        bridge.show_trial(root, stamp, known.trial, known.memory, shown=shown, scene=bpy.context.scene)
         _redraw()
 
 
@@ -154,13 +158,6 @@ def colour_views(*, by_pressure: bool) -> None:
                     space.shading.color_type = "VERTEX"
                 elif not by_pressure and space.shading.color_type == "VERTEX":
                     space.shading.color_type = "MATERIAL"
-
-
-def _stamp(root: Object) -> Any:
-    stamp = stamp_made(root)
-    if stamp is None:
-        raise StampwrightError("The stamp is not built yet: build it first")
-    return stamp
 
 
 def _wake(delay: float) -> None:
@@ -213,7 +210,7 @@ def _draw_curve(number: int, known: Known) -> None:
     known.curve = 0
     if known.trial is None:
         return
-    pixels = loading.bridge("pressing").curve_for_panel(known.trial)
+    pixels = loading.bridge("pressing").curve_for_panel(known.trial, known.memory)
     _curves[number] = bpy.utils.previews.new()
     preview = _curves[number].new("curve")
     preview.image_size = pixels.shape[1::-1]

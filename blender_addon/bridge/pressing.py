@@ -13,7 +13,7 @@ from ..stamps import collection_of, part_of
 from ..stampwright.memory import Memory
 from ..stampwright.output import png_bytes, press_curve_page, press_curve_panel
 from ..stampwright.parts import face_outlines, snap_heights
-from ..stampwright.press import Trial, map_pressure, try_on_paper
+from ..stampwright.press import Impression, PressureMap, Trial, map_pressure, try_on_paper
 from ..stampwright.stamp import Stamp
 from .impression import show_impression
 from .parts import remove_child, write_mesh
@@ -42,17 +42,18 @@ def pressed_by(stamp: Stamp) -> tuple[Any, ...]:
     return (stamp.die, stamp.inked, *sections)
 
 
-def press(stamp: Stamp, memory: Memory, *, full: bool, progress: Callable[[str, float], None]) -> Trial:
+def press(stamp: Stamp, memory: Memory, *, full: bool, pressure: bool, progress: Callable[[str, float], None]) -> Trial:
     """Try a stamp on paper; touches nothing of Blender's, so that it may run beside it.
 
-    Of a textured face, what stands once it is dressed is expected to print. Raises :class:`StampwrightError`, and
-    whatever ``progress`` raises.
+    What is to be shown of the trial is got ready in ``memory``, ``pressure`` saying whether its map is. Of a textured
+    face, what stands once it is dressed is expected to print. Raises :class:`StampwrightError`, and whatever
+    ``progress`` raises.
     """
     if stamp.face is None:
         meant, allowance = face_outlines(stamp.job, stamp.inked), snap_heights(stamp.job).dressing
     else:
         meant, allowance = None, stamp.face.figures.allowance
-    return try_on_paper(
+    trial = try_on_paper(
         stamp.job,
         stamp.die,
         stamp.inked,
@@ -62,9 +63,16 @@ def press(stamp: Stamp, memory: Memory, *, full: bool, progress: Callable[[str, 
         memory=memory,
         progress=progress,
     )
+    _packed(trial.prediction.impression, memory)
+    curve_for_panel(trial, memory)
+    if pressure:
+        _mapped(stamp, trial, memory)
+    return trial
 
 
-def show_trial(root: Object, stamp: Stamp, trial: Trial | None, shown: dict[str, Any], scene: Scene) -> None:
+def show_trial(
+    root: Object, stamp: Stamp, trial: Trial | None, memory: Memory, *, shown: dict[str, Any], scene: Scene
+) -> None:
     """Bring the sheet beside a stamp and the pressure on its die to a trial, or to none.
 
     ``shown``: what the scene is known to show of the stamp; what has not changed is left alone.
@@ -74,14 +82,13 @@ def show_trial(root: Object, stamp: Stamp, trial: Trial | None, shown: dict[str,
     # Building lays the impression of the whole face anew whenever that changes.
     on_sheet = (wanted, shown.get("impression"))
     if held.paper and shown.get("sheet") != on_sheet:
-        packed = png_bytes(wanted.picture, dpi=wanted.dpi)
-        show_impression(root, replace(stamp, impression=wanted), packed, scene)
+        show_impression(root, replace(stamp, impression=wanted), _packed(wanted, memory), scene)
     shown["sheet"] = on_sheet
     on_die = (trial, scene.unit_settings.scale_length)
     if trial is None or not held.show_pressure:
         take_away_pressure(root)
     elif shown.get(PRESSURE) != on_die or _pressure_of(root) is None:
-        _lay_pressure(root, stamp, trial, scene)
+        _lay_pressure(root, _mapped(stamp, trial, memory), scene)
     shown[PRESSURE] = on_die
 
 
@@ -92,9 +99,14 @@ def take_away_pressure(root: Object) -> None:
         remove_child(sheet)
 
 
-def curve_for_panel(trial: Trial) -> np.ndarray:
+def curve_for_panel(trial: Trial, memory: Memory) -> np.ndarray:
     """Return the press curve as a small picture, (rows, columns, 4) float, lowest row first."""
-    return _in_colour(press_curve_panel(_named(trial), trial.report.hand, force=_force(trial), columns=PANEL_PIXELS))
+
+    def drawn() -> np.ndarray:
+        curves, hand = _named(trial), trial.report.hand
+        return _in_colour(press_curve_panel(curves, hand, force=_force(trial), columns=PANEL_PIXELS))
+
+    return memory.recall("curve", (trial,), drawn)
 
 
 def curve_as_image(root: Object, trial: Trial) -> Image:
@@ -142,7 +154,16 @@ def _pressure_of(root: Object) -> Object | None:
     return next((each for each in children if each.stampwright.role == PRESSURE), None)
 
 
-def _lay_pressure(root: Object, stamp: Stamp, trial: Trial, scene: Scene) -> None:
+def _packed(impression: Impression, memory: Memory) -> bytes:
+    """Return the picture of an impression as a file."""
+    return memory.recall("packed", (impression,), lambda: png_bytes(impression.picture, dpi=impression.dpi))
+
+
+def _mapped(stamp: Stamp, trial: Trial, memory: Memory) -> PressureMap:
+    return memory.recall("mapped", (stamp.die, trial), lambda: map_pressure(stamp.die, trial.prediction.pressing))
+
+
+def _lay_pressure(root: Object, mapped: PressureMap, scene: Scene) -> None:
     """Lay a sheet with the pressure on the die's face; a die that is being worked on is left alone."""
     die = part_of(root, "die")
     if die is None or die.mode != "OBJECT":
@@ -158,7 +179,6 @@ def _lay_pressure(root: Object, stamp: Stamp, trial: Trial, scene: Scene) -> Non
         # It is there to be looked at while working, not to be rendered, and clicks go to the die.
         sheet.hide_render = sheet.hide_select = True
         collection_of(root).objects.link(sheet)
-    mapped = map_pressure(stamp.die, trial.prediction.pressing)
     lifted = mapped.vertices + np.array((0.0, 0.0, LIFT))
     write_mesh(sheet.data, lifted / mm_per_unit(scene), mapped.triangles)
     opaque = np.pad(mapped.colours, ((0, 0), (0, 1)), constant_values=1.0)
