@@ -14,13 +14,14 @@ class Limits:
     Real drawings stay far below all of them. Pass ``Limits(most_points=...)`` to ``read_artwork`` to raise one.
     ``largest_file`` and ``largest_unpacked`` are bytes (of the file, and after decompression or entity expansion),
     ``deepest`` is how far elements may be nested, ``most_elements`` how many the file may hold, ``most_drawn`` how
-    many may be drawn once every ``use`` is followed, ``most_points`` how many points all flattened outlines may have
-    together, ``most_dashes`` how many dashes all strokes may have together, ``most_tiles`` how many marks a pattern
-    may lay down, ``most_crossings`` how often outlines may cross each other, ``most_filters`` how many filter
-    primitives may be worked out, ``most_pictured`` how many bytes and pixels all embedded pictures may have together,
-    each counted as often as it is drawn, ``deepest_references`` how far clip paths, masks, patterns and markers may
-    refer to each other, ``deepest_layers`` how far layers with an opacity, mask or blend of their own may be nested,
-    ``farthest`` how far from the page's corner a point may lie, mm.
+    many may be drawn once every ``use`` is followed, ``most_points`` how many points all flattened outlines may
+    have together, ``most_dashes`` how many dashes all strokes may have together, ``most_tiles`` how many marks a
+    pattern may lay down, ``most_crossings`` how often outlines may cross each other, ``most_filters`` how many
+    filter primitives may be worked out, ``longest_filter`` how many primitives and inputs one filter may have,
+    ``most_pictured`` how many bytes and pixels all embedded pictures may have together, each counted as often as it
+    is drawn, ``deepest_references`` how far clip paths, masks, patterns and markers may refer to each other,
+    ``deepest_layers`` how far layers with an opacity, mask or blend of their own may be nested, ``farthest`` how
+    far from the page's corner a point may lie, mm.
     """
 
     largest_file: int = 48_000_000
@@ -33,6 +34,7 @@ class Limits:
     most_tiles: int = 50_000
     most_crossings: int = 500_000
     most_filters: int = 300
+    longest_filter: int = 60
     most_pictured: int = 120_000_000
     deepest_references: int = 16
     deepest_layers: int = 64

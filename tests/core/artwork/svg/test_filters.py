@@ -50,3 +50,5 @@ def test_filters_are_limited():
             f'<filter id="f">{many}</filter><rect width="9" height="9" filter="url(#f)"/>',
             limits=Limits(most_filters=9),
         )
+    with pytest.raises(ArtworkError, match="longest_filter"):
+        filtered("<feMerge>" + "<feMergeNode/>" * 2000 + "</feMerge>")

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ..limits import beyond
 from ..painting.place import Place
 from ..painting.sheet import Sheet
 from ..paints.colours import BLACK, plain_colour, share
@@ -67,8 +68,8 @@ class Graph:
 
     @property
     def count(self) -> int:
-        """How many primitives it has."""
-        return len(self.chain)
+        """How many primitives it has, each counted as often as it takes something."""
+        return sum(max(1, len(primitive.takes)) for primitive in self.chain)
 
     def applied(self, pixels: Pixels, room: Room) -> Pixels:
         """Return pixels changed by every primitive in order."""
@@ -83,7 +84,8 @@ class Graph:
         for at, primitive in enumerate(self.chain):
             before = last if at else kept["SourceGraphic"]
             given = [kept.get(name or "", before) for name in primitive.takes]
-            inputs = [primitives.in_linear_light(one) if primitive.linear else one for one, _ in given]
+            lit = {id(one): primitives.in_linear_light(one) for one, _ in given} if primitive.linear else {}
+            inputs = [lit.get(id(one), one) for one, _ in given]
             made = _tiled(inputs[0], room.window(given[0][1])) if primitive.tile else primitive.work(inputs, room)
             if primitive.linear:
                 made = primitives.in_srgb(made)
@@ -123,7 +125,10 @@ def read_graph(sheet: Sheet, filtering: Element, place: Place, box: Box | None) 
                 tile=child.name == "feTile",
             )
         )
-    return Graph(region, tuple(chain))
+    graph = Graph(region, tuple(chain))
+    if graph.count > sheet.limits.longest_filter:
+        raise beyond("longest_filter", f"{filtering.described()} has {graph.count:,} primitives", sheet.limits)
+    return graph
 
 
 def _box(
