@@ -167,6 +167,9 @@ def _wake(delay: float) -> None:
 
 def _tick() -> float | None:
     """Take up what is due and show what is ready; called by Blender's timer."""
+    if bpy.app.is_job_running("RENDER"):
+        # The scene is not to be changed while it is rendered.
+        return 0.5
     roots = {root.session_uid: root for root in stamps.stamps_in(bpy.context.scene)}
     for number, work in list(_works.items()):
         if number not in roots:
@@ -179,7 +182,7 @@ def _tick() -> float | None:
             stop_at(number)
     now = time.monotonic()
     for number, when in list(_due.items()):
-        if number not in roots:
+        if number not in roots or stamp_made(roots[number]) is None:
             del _due[number]
         elif when <= now and live.work_at(number) is None:
             start(roots[number], full=False)
