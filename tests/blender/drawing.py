@@ -1,4 +1,4 @@
-"""Things drawn in the scene for the tests, and an independent look at them from above."""
+"""Things drawn in the scene for the tests, stamps made of them, and an independent look at them from above."""
 
 import math
 
@@ -69,6 +69,18 @@ def plane(name, ring):
     mesh = bpy.data.meshes.new(name)
     mesh.from_pydata([(x, y, 0.0) for x, y in ring], [], [list(range(len(ring)))])
     return link(name, mesh)
+
+
+def made(*drawn):
+    """Make a stamp of these objects and return its root."""
+    choose(*drawn)
+    assert bpy.ops.stampwright.make_stamp() == {"FINISHED"}
+    return bpy.context.active_object
+
+
+def part(root, role):
+    """Return the part of a stamp with this role, or None."""
+    return next((child for child in root.children if child.stampwright.role == role), None)
 
 
 def seen_from_above(drawn, pixels=400):

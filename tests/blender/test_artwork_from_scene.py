@@ -5,14 +5,8 @@ import math
 import bpy
 import numpy as np
 import pytest
-from drawing import choose, circle, curve, letter_f, link, plane, seen_from_above, text
+from drawing import circle, curve, letter_f, link, made, part, plane, seen_from_above, text
 from mathutils import Matrix, Vector
-
-
-def made(*drawn):
-    choose(*drawn)
-    assert bpy.ops.stampwright.make_stamp() == {"FINISHED"}
-    return bpy.context.active_object
 
 
 def ink_of(root, building):
@@ -169,14 +163,14 @@ def test_true_size_is_true_at_every_unit_scale(scene, building, scale):
     left, bottom, right, top = ink_of(root, building).bounds
     assert (right - left, top - bottom) == pytest.approx((24.0, 30.0), abs=1e-3)
     bpy.context.view_layer.update()
-    die = next(child for child in root.children if child.stampwright.role == "die")
+    die = part(root, "die")
     assert np.array(die.dimensions) * scale * 1000 == pytest.approx((50.0, 50.0, 4.2), abs=0.02)
     assert die.matrix_world.translation.z * scale * 1000 == pytest.approx(4.2, abs=1e-3)
 
 
 def test_parts_follow_the_unit_scale(scene, live):
     root = made(curve("F", letter_f()))
-    die = next(child for child in root.children if child.stampwright.role == "die")
+    die = part(root, "die")
     scene.unit_settings.scale_length = 0.01
     live.look_again()
     live.catch_up()

@@ -5,7 +5,7 @@ import importlib
 import bpy
 import numpy as np
 import pytest
-from drawing import choose, curve, letter_f
+from drawing import choose, curve, letter_f, made
 
 MODULE = "bl_ext.user_default.stampwright"
 
@@ -15,9 +15,7 @@ THIN_BARS = [[(x, 0), (x + 0.04, 0), (x + 0.04, 5), (x, 5)] for x in (6, 7)]
 
 @pytest.fixture
 def root(scene):
-    curve("thin", letter_f(), *THIN_BARS)
-    assert bpy.ops.stampwright.make_stamp() == {"FINISHED"}
-    return bpy.context.active_object
+    return made(curve("thin", letter_f(), *THIN_BARS))
 
 
 @pytest.fixture

@@ -4,18 +4,8 @@ import time
 
 import bpy
 import pytest
-from drawing import choose, circle, curve, letter_f, text
+from drawing import choose, circle, curve, letter_f, made, part, text
 from timer import tick_until_done
-
-
-def made(*drawn):
-    choose(*drawn)
-    assert bpy.ops.stampwright.make_stamp() == {"FINISHED"}
-    return bpy.context.active_object
-
-
-def part(root, role):
-    return next((child for child in root.children if child.stampwright.role == role), None)
 
 
 def drag(drawn):

@@ -5,21 +5,19 @@ import math
 import bpy
 import numpy as np
 import pytest
-from drawing import choose, circle, curve, letter_f
+from drawing import choose, circle, curve, letter_f, made, part
 
 PROFILE = [(0.025, 0.0), (0.025, 0.004), (0.012, 0.02), (0.018, 0.05), (0.0, 0.06)]
 
 
 @pytest.fixture
 def root(scene):
-    curve("F", letter_f())
-    bpy.ops.stampwright.make_stamp()
-    return bpy.context.active_object
+    return made(curve("F", letter_f()))
 
 
 def size_of(root, role):
     bpy.context.view_layer.update()
-    return np.array(next(child for child in root.children if child.stampwright.role == role).dimensions) * 1000
+    return np.array(part(root, role).dimensions) * 1000
 
 
 def build(root):

@@ -3,19 +3,13 @@
 import bpy
 import numpy as np
 import pytest
-from drawing import choose, curve, letter_f, text
+from drawing import choose, curve, letter_f, made, part, text
 from timer import tick_until_done
 
 
 @pytest.fixture
 def root(scene):
-    curve("F", letter_f())
-    assert bpy.ops.stampwright.make_stamp() == {"FINISHED"}
-    return bpy.context.active_object
-
-
-def part(root, role):
-    return next(child for child in root.children if child.stampwright.role == role)
+    return made(curve("F", letter_f()))
 
 
 def size_of(child):

@@ -3,20 +3,9 @@
 import bpy
 import numpy as np
 import pytest
-from drawing import choose, circle, curve, letter_f, plane, text
+from drawing import choose, circle, curve, letter_f, made, part, plane, text
 
 PARTS = {"die", "backing", "handle", "paper"}
-
-
-def made(*drawn):
-    """Make a stamp of these objects and return its root."""
-    choose(*drawn)
-    assert bpy.ops.stampwright.make_stamp() == {"FINISHED"}
-    return bpy.context.active_object
-
-
-def part(root, role):
-    return next((child for child in root.children if child.stampwright.role == role), None)
 
 
 def size_in_mm(child):

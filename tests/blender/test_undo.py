@@ -7,7 +7,7 @@ import json
 import bpy
 import numpy as np
 import pytest
-from drawing import choose, circle, curve, letter_f
+from drawing import choose, circle, curve, letter_f, made, part
 from timer import tick_until_done
 
 MODULE = "bl_ext.user_default.stampwright"
@@ -20,8 +20,7 @@ THIN_BAR = [(6, 0), (6.04, 0), (6.04, 5), (6, 5)]
 def name(scene):
     """The name of a stamp of two curves, in a file whose last step is that it was made."""
     drawn = [curve("F", letter_f(), THIN_BAR), curve("O", circle(1.0, middle=(8.0, 0.0)))]
-    choose(*drawn)
-    assert bpy.ops.stampwright.make_stamp() == {"FINISHED"}
+    made(*drawn)
     bpy.ops.ed.undo_push(message="made")
     return bpy.context.active_object.name
 
@@ -52,7 +51,7 @@ def shape_of(child):
 
 def picture_of(root):
     """Return the image on a stamp's sheet, the top row first, as the core keeps pictures, as a fingerprint."""
-    sheet = next((child for child in root.children if child.stampwright.role == "paper"), None)
+    sheet = part(root, "paper")
     return None if sheet is None else hashlib.blake2b(pixels_of(sheet).tobytes(), digest_size=8).hexdigest()
 
 
@@ -128,7 +127,7 @@ def test_the_picture_that_undoing_brings_back_is_that_of_the_stamp(name, live, b
     bpy.ops.ed.undo()
     tick_until_done(live)
     root = bpy.data.objects[name]
-    sheet = next(child for child in root.children if child.stampwright.role == "paper")
+    sheet = part(root, "paper")
     assert np.array_equal(pixels_of(sheet), building.bench_of(root).stamp.impression.picture)
 
 
