@@ -32,14 +32,4 @@ CLASSES: tuple[type, ...] = (
 )
 """In the order in which they stand in the sidebar; a panel within another comes after that one."""
 
-
-def register() -> None:
-    """Enter the panels."""
-    for each in CLASSES:
-        bpy.utils.register_class(each)
-
-
-def unregister() -> None:
-    """Take the panels back."""
-    for each in reversed(CLASSES):
-        bpy.utils.unregister_class(each)
+register, unregister = bpy.utils.register_classes_factory(CLASSES)

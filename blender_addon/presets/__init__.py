@@ -9,14 +9,5 @@ from .shelf import SORTS, presets_of
 
 __all__ = ["SORTS", "presets_of", "register", "show_button", "unregister"]
 
-
-def register() -> None:
-    """Enter the operators and the menus of presets."""
-    for each in CLASSES:
-        bpy.utils.register_class(each)
-
-
-def unregister() -> None:
-    """Take them back; the user's presets stay in their files."""
-    for each in reversed(CLASSES):
-        bpy.utils.unregister_class(each)
+# The user's own presets stay in their files.
+register, unregister = bpy.utils.register_classes_factory(CLASSES)
