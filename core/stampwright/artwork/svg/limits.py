@@ -34,7 +34,7 @@ class Limits:
     most_tiles: int = 50_000
     most_crossings: int = 500_000
     most_filters: int = 300
-    longest_filter: int = 60
+    longest_filter: int = 40
     most_pictured: int = 120_000_000
     deepest_references: int = 16
     deepest_layers: int = 64

@@ -27,7 +27,7 @@ from .graph import Graph, Room, read_graph
 Effect = Callable[[list[Item]], list[Item]]
 """Turns what an element paints into what is seen of it."""
 
-ACROSS = 512
+ACROSS = 640
 """Pixels along the longer side of what a filter covers; finer ones would show on no stamp."""
 
 _Change = Callable[[Pixels, Room], Pixels]

@@ -12,15 +12,14 @@ from shapely.geometry.base import BaseGeometry
 
 from ..outlines.curves import Polylines
 from ..outlines.filling import united
-from ..outlines.stroking import Pen, stroked
+from ..outlines.stroking import stroked
 from ..painting.place import Place
-from ..painting.shaping import dashing, on_paper, painting_order
+from ..painting.shaping import on_paper, painting_order, pen_for
 from ..painting.sheet import Sheet
 from ..paints.colours import BLACK
 from ..paints.laying import laid
 from ..seeing.marks import Item, Mark
 from ..source.document import Element
-from ..styling.values import number
 from .baselines import decoration, heights
 from .characters import LINES, characters_of, collapsed
 from .chunks import Glyph, set_chunks
@@ -132,15 +131,6 @@ def _stroked(sheet: Sheet, element: Element, place: Place, outlines: Sequence[Ba
         np.ones(len(rings), dtype=bool),
         np.zeros(sum(lengths), dtype=bool),
     )
-    style = place.style
-    dashes, offset = dashing(sheet, element, place, lines)
-    pen = Pen(
-        width=width,
-        cap=style["stroke-linecap"],
-        join=style["stroke-linejoin"],
-        dashes=dashes,
-        dash_offset=offset,
-        miter_limit=max(1.0, number(style["stroke-miterlimit"], 4.0)),
-        tolerance=sheet.tolerance / place.magnification,
-    )
+    tolerance = sheet.tolerance / place.magnification
+    pen = pen_for(sheet, element, place, lines, width=width, tolerance=tolerance)
     return stroked(lines, pen, sheet.limits)

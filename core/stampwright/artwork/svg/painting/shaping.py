@@ -95,9 +95,15 @@ def stroked_region(sheet: Sheet, element: Element, place: Place, outline: Outlin
     lines = sheet.flat(outline, tolerance, width / 2)
     if not width * stretch(frame) <= sheet.limits.farthest:
         raise beyond("farthest", f"{element.described()} has a stroke {width:g} units wide", sheet.limits)
+    pen = pen_for(sheet, element, place, lines, width=width, tolerance=tolerance)
+    return on_paper(stroked(lines, pen, sheet.limits), frame)
+
+
+def pen_for(sheet: Sheet, element: Element, place: Place, lines: Polylines, *, width: float, tolerance: float) -> Pen:
+    """Return the pen that ``lines`` are stroked with, all in their units; raises :class:`ArtworkError`."""
     style = place.style
-    dashes, offset = dashing(sheet, element, place, lines)
-    pen = Pen(
+    dashes, offset = _dashing(sheet, element, place, lines)
+    return Pen(
         width=width,
         cap=style["stroke-linecap"],
         join=style["stroke-linejoin"],
@@ -106,10 +112,16 @@ def stroked_region(sheet: Sheet, element: Element, place: Place, outline: Outlin
         dash_offset=offset,
         tolerance=tolerance,
     )
-    return on_paper(stroked(lines, pen, sheet.limits), frame)
 
 
-def dashing(sheet: Sheet, element: Element, place: Place, lines: Polylines) -> tuple[tuple[float, ...], float]:
+def on_paper(region: BaseGeometry, matrix: Matrix) -> BaseGeometry:
+    """Return a region of user units in the paper frame."""
+    a, b, c, d, e, f = matrix
+    turn = np.array([[a, b], [c, d]])
+    return shapely.transform(region, lambda points: points @ turn + (e, f))
+
+
+def _dashing(sheet: Sheet, element: Element, place: Place, lines: Polylines) -> tuple[tuple[float, ...], float]:
     """Return the dash pattern and its offset in the units of ``lines``; raises :class:`ArtworkError` on too many."""
     style = place.style
     dashes = _dashes(style["stroke-dasharray"], place)
@@ -123,13 +135,6 @@ def dashing(sheet: Sheet, element: Element, place: Place, lines: Polylines) -> t
         if sheet.dashes > sheet.limits.most_dashes:
             raise beyond("most_dashes", f"{element.described()} would take more dashes than allowed", sheet.limits)
     return dashes, offset
-
-
-def on_paper(region: BaseGeometry, matrix: Matrix) -> BaseGeometry:
-    """Return a region of user units in the paper frame."""
-    a, b, c, d, e, f = matrix
-    turn = np.array([[a, b], [c, d]])
-    return shapely.transform(region, lambda points: points @ turn + (e, f))
 
 
 def _extent(sheet: Sheet, element: Element, place: Place, outline: Outline) -> Mark:
