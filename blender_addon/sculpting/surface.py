@@ -64,7 +64,9 @@ def forget(die: Object) -> None:
 def release(die: Object) -> None:
     """Make a die's mesh one that is not sculpted on."""
     forget(die)
-    for name in (MASK, FACE_SETS, SETS, WRITTEN):
+    # A mask on a die that was never sculpted is the user's own.
+    ours = (MASK, FACE_SETS, SETS, WRITTEN) if SETS in die.data.attributes else ()
+    for name in ours:
         attribute = die.data.attributes.get(name)
         if attribute is not None:
             die.data.attributes.remove(attribute)
