@@ -21,14 +21,15 @@ from window import (
     MODULE,
     PAGE,
     SETTLE,
-    bring_tab_forward,
     click,
     click_tab,
+    close_all,
     drag,
     find,
     key,
     look_at,
     move_into_viewport,
+    open_all,
     open_sidebar,
     picture,
     pictures,
@@ -41,7 +42,6 @@ from window import (
 
 PACKAGE, ARTWORK, _ = sys.argv[sys.argv.index("--") + 1 :][:3]
 
-_rounds: list[tuple[str, ...]] = []
 told: dict[str, object] = {"host": bpy.app.version_string, "errors": []}
 
 
@@ -351,39 +351,6 @@ def all_of(root: Any) -> list[Any]:
 def message() -> str:
     """Return what the panel says stands against the stamp."""
     return str(sys.modules[f"{MODULE}.results"].message_of(the_stamp()))
-
-
-def open_all(*only: str) -> list[tuple[Any, Any]]:
-    """Have all panels open, or the first and those named; return each with its twin.
-
-    Whether a panel is open is the user's to say: twins that start open stand in for the click.
-    """
-    _rounds.append(only)
-    classes = [each for each in sys.modules[f"{MODULE}.panels"].CLASSES if hasattr(each, "bl_label")]
-    for panel in reversed(classes):
-        bpy.utils.unregister_class(panel)
-    twins = []
-    for panel in classes:
-        # The host remembers of a name whether it was open.
-        suffix = f"open_{len(_rounds)}"
-        name = f"{panel.__name__}_{suffix}"
-        shown = not only or panel.__name__.endswith(("_stamp", *(f"_{name}" for name in only)))
-        named = {"bl_idname": name, "bl_options": set() if shown else {"DEFAULT_CLOSED"}}
-        if hasattr(panel, "bl_parent_id"):
-            named["bl_parent_id"] = f"{panel.bl_parent_id}_{suffix}"
-        twins.append((panel, type(name, (panel,), named)))
-        bpy.utils.register_class(twins[-1][1])
-    bring_tab_forward()
-    return twins
-
-
-def close_all(twins: list[tuple[Any, Any]]) -> None:
-    """Have the panels as they are by themselves."""
-    for _, twin in reversed(twins):
-        bpy.utils.unregister_class(twin)
-    for panel, _ in twins:
-        bpy.utils.register_class(panel)
-    bring_tab_forward()
 
 
 def go_on() -> float | None:

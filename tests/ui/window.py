@@ -183,6 +183,39 @@ def bring_tab_forward() -> None:
         bpy.context.region.active_panel_category = "Stampwright"
 
 
+def open_all(*only: str) -> list[tuple[Any, Any]]:
+    """Have all panels open, or the first and those named; return each with its twin.
+
+    Whether a panel is open is the user's to say: twins that start open stand in for the click.
+    """
+    _rounds.append(only)
+    classes = [each for each in sys.modules[f"{MODULE}.panels"].CLASSES if hasattr(each, "bl_label")]
+    for panel in reversed(classes):
+        bpy.utils.unregister_class(panel)
+    twins = []
+    for panel in classes:
+        # The host remembers of a name whether it was open.
+        suffix = f"open_{len(_rounds)}"
+        name = f"{panel.__name__}_{suffix}"
+        shown = not only or panel.__name__.endswith(("_stamp", *(f"_{name}" for name in only)))
+        named = {"bl_idname": name, "bl_options": set() if shown else {"DEFAULT_CLOSED"}}
+        if hasattr(panel, "bl_parent_id"):
+            named["bl_parent_id"] = f"{panel.bl_parent_id}_{suffix}"
+        twins.append((panel, type(name, (panel,), named)))
+        bpy.utils.register_class(twins[-1][1])
+    bring_tab_forward()
+    return twins
+
+
+def close_all(twins: list[tuple[Any, Any]]) -> None:
+    """Have the panels as they are by themselves."""
+    for _, twin in reversed(twins):
+        bpy.utils.unregister_class(twin)
+    for panel, _ in twins:
+        bpy.utils.register_class(panel)
+    bring_tab_forward()
+
+
 def look_at(names: str, side: str, tilt: float = 0.0) -> Iterator[float]:
     """Look at objects from a side, tilted by an angle; what is selected and active stays so."""
     chosen, active = bpy.context.selected_objects, bpy.context.view_layer.objects.active
@@ -214,3 +247,4 @@ FOLDER = Path(sys.argv[-1])
 pictures: list[str] = []
 presses: list[str] = []
 _mouse = {"x": 0, "y": 0}
+_rounds: list[tuple[str, ...]] = []
