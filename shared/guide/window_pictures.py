@@ -27,17 +27,24 @@ PICTURES = {
 }
 """Pictures of the guide: what each is cut from, and left, top, right, bottom there, pixels."""
 
-COLOURS = 256
-"""Enough for a window; a picture of it is a third as large as with all of them."""
+COMMON, RARE = 216, 40
+"""Colours of a picture that fill it, as they are, and such as only small marks have; a third of the size with all."""
 
 
 def main() -> None:
     """Write every picture."""
     for name, (taken, edges) in PICTURES.items():
         cut = Image.open(TAKEN / f"{taken}.png").convert("RGB").crop(edges)
-        cut.quantize(COLOURS, method=Image.Quantize.MAXCOVERAGE, dither=Image.Dither.NONE).save(
-            GUIDE / f"{name}.png", optimize=True
-        )
+        fewer = cut.quantize(palette=_palette(cut), dither=Image.Dither.NONE)
+        fewer.save(GUIDE / f"{name}.png", optimize=True)
+
+
+def _palette(picture: Image.Image) -> Image.Image:
+    common = picture.quantize(COMMON, method=Image.Quantize.MEDIANCUT).getpalette()
+    rare = picture.quantize(RARE, method=Image.Quantize.MAXCOVERAGE).getpalette()
+    holder = Image.new("P", (1, 1))
+    holder.putpalette((common or [])[: 3 * COMMON] + (rare or [])[: 3 * RARE])
+    return holder
 
 
 if __name__ == "__main__":
