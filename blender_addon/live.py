@@ -146,7 +146,7 @@ def stop_at(number: int) -> None:
         bench = loading.building().bench_at(number)
         if bench is not None:
             bench.message = STOPPED
-        _redraw()
+        redraw()
 
 
 def stop_all() -> None:
@@ -192,7 +192,15 @@ def say(root: Object, message: str) -> None:
     building = loading.building_if_loaded()
     if building is not None:
         building.bench_of(root).message = message
-    _redraw()
+    redraw()
+
+
+def redraw() -> None:
+    """Have every viewport draw anew, sidebar and overlay with it."""
+    for window in bpy.context.window_manager.windows:
+        for area in window.screen.areas:
+            if area.type == "VIEW_3D":
+                area.tag_redraw()
 
 
 def _wake(delay: float) -> None:
@@ -270,7 +278,7 @@ def _take_up(root: Object) -> None:
         bench = building.bench_of(root)
         if bench.fingerprint == order.fingerprint == root.stampwright.built and root.session_uid not in _works:
             bench.message = ""
-            _redraw()
+            redraw()
             return
         _begin(root, order)
     except StampwrightError as error:
@@ -285,10 +293,10 @@ def _show_progress(root: Object, work: Work, scene: Scene) -> None:
             # A file that was opened, a step that was undone, or a copy may show all of it already.
             if root.stampwright.built != work.order.fingerprint:
                 building.show_parts(root, work.memory, scene)
-                _redraw()
+                redraw()
             work.go_on()
         elif work.seconds > SLOW:
-            _redraw()
+            redraw()
             _watch(work)
         return
     del _works[root.session_uid]
@@ -300,7 +308,7 @@ def _show_progress(root: Object, work: Work, scene: Scene) -> None:
         say(root, str(error))
         return
     _show(root, work.order, stamp, scene)
-    _redraw()
+    redraw()
 
 
 def _show(root: Object, order: Any, stamp: Any, scene: Scene) -> None:
@@ -317,10 +325,3 @@ def _watch(work: Work) -> None:
         work.is_watched = True
         with bpy.context.temp_override(window=windows[0]):
             bpy.ops.stampwright.watch("INVOKE_DEFAULT")  # type: ignore[attr-defined]  # entered by the extension
-
-
-def _redraw() -> None:
-    for window in bpy.context.window_manager.windows:
-        for area in window.screen.areas:
-            if area.type == "VIEW_3D":
-                area.tag_redraw()

@@ -124,7 +124,7 @@ def show(root: Object) -> None:
         known, shown = known_of(root), loading.building().bench_of(root).shown
         bridge = loading.bridge("pressing")
         bridge.show_trial(root, stamp, known.trial, known.memory, shown=shown, scene=bpy.context.scene)
-        _redraw()
+        live.redraw()
 
 
 def follow(root: Object) -> None:
@@ -187,7 +187,7 @@ def _tick() -> float | None:
         elif when <= now and live.work_at(number) is None:
             start(roots[number], full=False)
     if _works:
-        _redraw()
+        live.redraw()
         return POLL
     return max(min(_due.values()) - now, POLL) if _due else None
 
@@ -219,13 +219,6 @@ def _draw_curve(number: int, known: Known) -> None:
     preview.image_size = pixels.shape[1::-1]
     preview.image_pixels_float.foreach_set(pixels.ravel())
     known.curve = preview.icon_id
-
-
-def _redraw() -> None:
-    for window in bpy.context.window_manager.windows:
-        for area in window.screen.areas:
-            if area.type == "VIEW_3D":
-                area.tag_redraw()
 
 
 @persistent
