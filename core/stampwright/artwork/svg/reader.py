@@ -27,6 +27,9 @@ ASSUMED_COVER = 0.7
 """Share of the page's longer side that ink is first taken to span; a drawing with less is read again, finer."""
 
 
+SMALLEST_COVER = 0.001
+"""Share of the page's longer side below which ink is drawn no finer: what lies beside the page would be drawn with it."""
+
 REACH_TOLERANCE = 0.05
 """mm; how fine curves are flattened to find out how far a drawing reaches."""
 
@@ -61,8 +64,8 @@ def _read(
     longer = max(width, height)
     fineness = tolerance * min(1.0, ASSUMED_COVER * longer / fitted_to)
     inked, notes = _inked(document, (width, height), fineness, limits, tracing)
-    span = _longer_side(inked)
-    if 0 < span < ASSUMED_COVER * longer and tolerance * span / fitted_to < fineness:
+    span = max(_longer_side(inked), SMALLEST_COVER * longer)
+    if not inked.is_empty and span < ASSUMED_COVER * longer and tolerance * span / fitted_to < fineness:
         fineness = tolerance * span / fitted_to
         inked, notes = _inked(document, (width, height), fineness, limits, tracing)
     if inked.is_empty:

@@ -41,7 +41,8 @@ def effect_of(sheet: Sheet, element: Element, place: Place, value: str) -> Effec
         return None
 
     def effect(items: list[Item]) -> list[Item]:
-        regions = [shapely.total_bounds([mark.region for mark in marks_of(items)])] if items else []
+        painted_here = [mark.region for mark in marks_of(items)]
+        regions = [shapely.total_bounds(painted_here)] if painted_here else []
         room = _room(steps, regions, back)
         if room is None:
             return []
