@@ -28,14 +28,15 @@ def build_paper(material: Material, image: Image, corner: tuple[float, float], s
     wiring, output = new_wiring(material)
     placed = wiring.scaled(wiring.add("TexCoord").outputs["Object"], MM_PER_UNIT)
     shown = wiring.vector("DIVIDE", wiring.vector("SUBTRACT", placed, (*corner, 0.0)), (*size, 1.0))
-    picture = wiring.add("TexImage", {"image": image, "extension": "CLIP"}, Vector=shown)
+    # Extended, not clipped: EEVEE blends the rim with what lies beside it, and black would print as a fine line.
+    picture = wiring.add("TexImage", {"image": image, "extension": "EXTEND"}, Vector=shown)
     picture.name = PICTURE
     printed = wiring.add("Value")
     printed.name = printed.label = PRINTED
     printed.outputs[0].default_value = 1.0
     ink = wiring.add("RGB")
     ink.name = ink.label = INK
-    # Beside the picture is bare paper; the engines do not agree on what an image is there.
+    # Beside the picture is bare paper.
     off = wiring.add("SeparateXYZ", Vector=wiring.vector("ABSOLUTE", wiring.vector("SUBTRACT", shown, (0.5, 0.5, 0.0))))
     within = wiring.math("LESS_THAN", wiring.math("MAXIMUM", off.outputs["X"], off.outputs["Y"]), 0.5)
     laid = wiring.math("MULTIPLY", wiring.math("SUBTRACT", 1.0, picture.outputs["Color"]), within)
