@@ -86,7 +86,7 @@ def shown(scene, mockup, *roles):
         held = np.empty(3 * len(each.data.vertices), dtype=np.float32)
         each.data.vertices.foreach_get("co", held)
         matrix = np.array(each.matrix_world)
-        places.append((held.reshape(-1, 3) @ matrix[:3, :3].T + matrix[:3, 3])
+        places.append(held.reshape(-1, 3) @ matrix[:3, :3].T + matrix[:3, 3])
     return mockup("framing").projected(scene, scene.camera, np.vstack(places))
 
 

@@ -28,7 +28,7 @@ ASSUMED_COVER = 0.7
 
 
 SMALLEST_COVER = 0.001
-"""Share of the page's longer side below which ink is drawn no finer: what lies beside the page would be drawn with it."""
+"""Share of the page's longer side below which ink is drawn no finer: what lies beside the page is drawn with it."""
 
 REACH_TOLERANCE = 0.05
 """mm; how fine curves are flattened to find out how far a drawing reaches."""

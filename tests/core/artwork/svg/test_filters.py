@@ -47,7 +47,7 @@ def test_filter_on_nothing_drawn_leaves_the_rest_as_it_is():
     nothing = '<g filter="url(#f)"><rect width="9" height="9" filter="url(#f)"/></g>'
     shown = read(f'<filter id="f"><feOffset dy="5"/></filter>{nothing}<path d="M2 60h20v30z"/>').inked
     assert shown.area == pytest.approx(300 * PX_TO_MM**2)
-    emptied = read(f'<filter id="f"><feOffset dy="5"/></filter><g filter="url(#f)"><b/></g><path d="M2 60h20v30z"/>')
+    emptied = read('<filter id="f"><feOffset dy="5"/></filter><g filter="url(#f)"><b/></g><path d="M2 60h20v30z"/>')
     assert emptied.inked.equals(shown)
 
 

@@ -96,5 +96,5 @@ def test_gradient_repeated_finer_than_print_is_seen_as_its_even_tone(draw, kind)
 
 
 def test_speck_of_a_drawing_that_lies_beside_the_page_is_drawn_no_finer_than_the_page_allows(draw):
-    # Magnified from a hundredth of a millimetre to a stamp, all that lies beside the page would have millions of points.
+    # Magnified from 0.01 mm to a stamp, all that lies beside the page would have millions of points.
     assert draw('<path d="M-50-50H.01V.01H-50z"/>').tolerance == pytest.approx(0.005 * 0.1 / 50)
