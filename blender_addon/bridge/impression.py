@@ -13,6 +13,7 @@ from ..stamps import PAPER, part_of
 from ..stampwright.output.paper.png import png_bytes
 from ..stampwright.press import Impression
 from ..stampwright.stamp import Stamp
+from .matte import new_matte
 from .parts import new_child, own_mesh, remove_child, write_mesh
 from .units import mm_per_unit
 
@@ -120,15 +121,6 @@ def _take_apart(sheet: Object) -> None:
 
 
 def _paper(title: str, image: Image) -> Any:
-    material = bpy.data.materials.new(title)
-    if material.node_tree is None:
-        material.use_nodes = True
-    tree = material.node_tree
-    node = tree.nodes.new("ShaderNodeTexImage")
+    material, node = new_matte(title, "ShaderNodeTexImage")
     node.image = image
-    node.location = (-300, 300)
-    shader = tree.nodes.get("Principled BSDF")
-    if shader is not None:
-        tree.links.new(node.outputs["Color"], shader.inputs["Base Color"])
-        shader.inputs["Roughness"].default_value = 0.9
     return material

@@ -16,6 +16,7 @@ from ..stampwright.parts import face_outlines, snap_heights
 from ..stampwright.press import Impression, PressureMap, Trial, map_pressure, try_on_paper
 from ..stampwright.stamp import Stamp
 from .impression import show_impression
+from .matte import new_matte
 from .parts import remove_child, write_mesh
 from .units import mm_per_unit
 
@@ -199,15 +200,6 @@ def _material() -> Any:
     """Return the material that shows the colours, also where light and shade are shown."""
     material = bpy.data.materials.get(COLOURS)
     if material is None or material.library is not None:
-        material = bpy.data.materials.new(COLOURS)
-        if material.node_tree is None:
-            material.use_nodes = True
-        tree = material.node_tree
-        node = tree.nodes.new("ShaderNodeVertexColor")
+        material, node = new_matte(COLOURS, "ShaderNodeVertexColor")
         node.layer_name = COLOURS
-        node.location = (-300, 300)
-        shader = tree.nodes.get("Principled BSDF")
-        if shader is not None:
-            tree.links.new(node.outputs["Color"], shader.inputs["Base Color"])
-            shader.inputs["Roughness"].default_value = 0.9
     return material
