@@ -13,7 +13,7 @@ from ..stamps import PAPER, part_of
 from ..stampwright.output.paper.png import png_bytes
 from ..stampwright.press import Impression
 from ..stampwright.stamp import Stamp
-from .matte import new_matte
+from .nodes import new_matte
 from .parts import new_child, own_mesh, remove_child, write_mesh
 from .units import mm_per_unit
 

@@ -12,6 +12,7 @@ from ..stamps import collection_of, part_of
 from ..stampwright.parts import Pose, stand
 from ..stampwright.solids import Solid
 from ..stampwright.stamp import Stamp
+from .nodes import tree_of
 from .units import mm_per_unit
 
 if TYPE_CHECKING:
@@ -33,6 +34,9 @@ SHARP = math.radians(35)
 PLACES, CORNERS = "position", ".corner_vert"
 """The attributes in which a mesh has its vertices' places and its corners' vertices: written as they lie in memory,
 which is a hundred times as quick as through vertices and loops."""
+
+FIELDS = {"FLOAT_VECTOR": "vector", "BYTE_COLOR": "color_srgb"}
+"""Under which name an attribute of each kind holds its values, where that is not ``value``."""
 
 
 def show_part(root: Object, name: str, solid: Solid | None, scene: Scene) -> None:
@@ -105,15 +109,20 @@ def _has_triangles(mesh: Mesh, count: int, corners: Any) -> bool:
     return bool(np.array_equal(present, corners))
 
 
+def write_values(mesh: Any, name: str, kind: str, domain: str, values: Any) -> None:
+    """Give every element of a domain of a mesh its value of an attribute; kind and domain as the host names them."""
+    attribute = mesh.attributes.get(name) or mesh.attributes.new(name, kind, domain)
+    kept = np.ascontiguousarray(values, dtype=np.int32 if kind == "INT" else np.float32)
+    attribute.data.foreach_set(FIELDS.get(kind, "value"), kept.ravel())
+
+
 def _material(name: str) -> Any:
     title = f"Stamp {name}"
     material = bpy.data.materials.get(title)
     if material is None or material.library is not None:
         material = bpy.data.materials.new(title)
         material.diffuse_color = COLOURS[name]
-        if material.node_tree is None:
-            material.use_nodes = True
-        shader = material.node_tree.nodes.get("Principled BSDF")
+        shader = tree_of(material).nodes.get("Principled BSDF")
         if shader is not None:
             shader.inputs["Base Color"].default_value = COLOURS[name]
             shader.inputs["Roughness"].default_value = 0.55

@@ -16,8 +16,8 @@ from ..stampwright.parts import face_outlines, snap_heights
 from ..stampwright.press import Impression, PressureMap, Trial, map_pressure, try_on_paper
 from ..stampwright.stamp import Stamp
 from .impression import show_impression
-from .matte import new_matte
-from .parts import remove_child, write_mesh
+from .nodes import new_matte
+from .parts import remove_child, write_mesh, write_values
 from .units import mm_per_unit
 
 if TYPE_CHECKING:
@@ -183,17 +183,9 @@ def _lay_pressure(root: Object, mapped: PressureMap, scene: Scene) -> None:
     lifted = mapped.vertices + np.array((0.0, 0.0, LIFT))
     write_mesh(sheet.data, lifted / mm_per_unit(scene), mapped.triangles)
     opaque = np.pad(mapped.colours, ((0, 0), (0, 1)), constant_values=1.0)
-    _write(sheet.data, COLOURS, "BYTE_COLOR", "color_srgb", opaque)
-    _write(sheet.data, PRESSURE, "FLOAT", "value", mapped.pressure)
+    write_values(sheet.data, COLOURS, "BYTE_COLOR", "POINT", opaque)
+    write_values(sheet.data, PRESSURE, "FLOAT", "POINT", mapped.pressure)
     sheet.data.attributes.active_color_name = COLOURS
-
-
-def _write(mesh: Any, name: str, kind: str, field: str, values: Any) -> None:
-    """Give every vertex of a mesh a value of an attribute."""
-    layer = mesh.attributes.get(name)
-    if layer is None:
-        layer = mesh.attributes.new(name, kind, "POINT")
-    layer.data.foreach_set(field, np.ascontiguousarray(values, dtype=np.float32).ravel())
 
 
 def _material() -> Any:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from ..bridge.parts import CORNERS, PLACES
+from ..bridge.parts import CORNERS, FIELDS, PLACES, write_values
 from ..bridge.units import mm_per_unit
 from ..stamps import SCULPT, part_of
 from ..stampwright.errors import StampwrightError
@@ -44,12 +44,12 @@ def bear(die: Object, dense: DenseDie, scene: Scene) -> None:
     mask = (~dense.movable).astype(np.float32)
     if MASK in mesh.attributes:
         mask = np.maximum(mask, _read(mesh, MASK, len(places), np.float32))
-    _write(mesh, MASK, "FLOAT", "POINT", mask)
+    write_values(mesh, MASK, "FLOAT", "POINT", mask)
     if FACE_SETS not in mesh.attributes:
         # The host leaves face set 0 out.
-        _write(mesh, FACE_SETS, "INT", "FACE", dense.sets.astype(np.int32) + 1)
-    _write(mesh, SETS, "INT", "FACE", dense.sets.astype(np.int32))
-    _write(mesh, WRITTEN, "FLOAT_VECTOR", "POINT", places)
+        write_values(mesh, FACE_SETS, "INT", "FACE", dense.sets.astype(np.int32) + 1)
+    write_values(mesh, SETS, "INT", "FACE", dense.sets.astype(np.int32))
+    write_values(mesh, WRITTEN, "FLOAT_VECTOR", "POINT", places)
     mesh[ABOUT] = _about(dense, scene)
     keep_map(mesh, GRAIN, dense.grain)
     keep_map(mesh, SCULPT, dense.sculpt)
@@ -184,10 +184,5 @@ def _triangles(mesh: Mesh) -> Any:
 def _read(mesh: Mesh, name: str, count: int, kind: Any) -> Any:
     values = np.empty(count, dtype=kind)
     attribute = mesh.attributes[name]
-    attribute.data.foreach_get("vector" if attribute.data_type == "FLOAT_VECTOR" else "value", values)
+    attribute.data.foreach_get(FIELDS.get(attribute.data_type, "value"), values)
     return values
-
-
-def _write(mesh: Mesh, name: str, kind: Any, domain: Any, values: Any) -> None:
-    attribute = mesh.attributes.get(name) or mesh.attributes.new(name, kind, domain)
-    attribute.data.foreach_set("vector" if kind == "FLOAT_VECTOR" else "value", np.ascontiguousarray(values).ravel())

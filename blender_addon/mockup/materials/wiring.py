@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
+from ...bridge.nodes import tree_of
+
 if TYPE_CHECKING:
     from bpy.types import Material, Node, NodeTree
 
@@ -90,10 +92,7 @@ class Wiring:
 
 def new_wiring(material: Material) -> tuple[Wiring, Node]:
     """Return a material's tree, emptied, and its output node."""
-    # Materials have their nodes from the start from 5.0 on, where asking for them is deprecated.
-    if material.node_tree is None:
-        material.use_nodes = True
-    tree = material.node_tree
+    tree = tree_of(material)
     tree.nodes.clear()
     wiring = Wiring(tree)
     return wiring, wiring.add("OutputMaterial")
