@@ -1,0 +1,140 @@
+"""Each check of the sources finds a fault that is planted, and lets pass what is none."""
+
+from pathlib import Path
+
+import pytest
+
+from . import imports, raises, sizes
+from .sources import read_sources
+
+
+@pytest.fixture
+def plant(tmp_path):
+    """Return a function from files, by name, to the folder of a package that holds them."""
+
+    def planted(**files: str) -> Path:
+        for name, text in {"__init__": "", **files}.items():
+            path = tmp_path.joinpath("pack", *name.split("__in__")).with_suffix(".py")
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_text(text)
+        return tmp_path / "pack"
+
+    return planted
+
+
+def imports_of(folder: Path, *rooms: str) -> list[str]:
+    return [str(fault) for fault in imports.find_faults(folder, [*rooms, "__init__"], folder.parent)]
+
+
+def test_an_import_from_a_room_above_is_found_with_file_and_line(plant):
+    folder = plant(low="\nfrom .high import work\n", high="def work(): ...\n")
+    assert imports_of(folder, "low", "high") == ["pack/low.py:2: low is below high and must not take pack.high from it"]
+    assert imports_of(folder, "high", "low") == []
+
+
+@pytest.mark.parametrize(
+    "line", ["from pack import high", "import pack.high", "from . import high", "from .high import *"]
+)
+def test_every_way_to_write_an_import_up_is_found(plant, line):
+    assert len(imports_of(plant(low=line, high=""), "low", "high")) == 1
+
+
+def test_a_room_without_a_place_is_found(plant):
+    assert "room lost has no place" in imports_of(plant(low="", lost=""), "low")[0]
+
+
+def test_a_circle_within_a_room_is_found_at_each_of_its_imports(plant):
+    folder = plant(
+        room__in____init__="",
+        room__in__a="from .b import x",
+        room__in__b="from .c import x",
+        room__in__c="from . import a",
+    )
+    found = imports_of(folder, "room")
+    assert len(found) == 3
+    assert "pack/room/a.py:1: closes the circle pack.room.a > pack.room.b > pack.room.c > pack.room.a" in found
+
+
+def test_a_circle_through_a_function_is_found_and_named_so(plant):
+    folder = plant(
+        room__in____init__="", room__in__a="from .b import x", room__in__b="def f():\n    from .a import y\n"
+    )
+    assert [found.endswith(", inside a function") for found in imports_of(folder, "room")] == [False, True]
+
+
+def test_a_circle_through_a_package_that_opens_its_files_is_found(plant):
+    folder = plant(room__in____init__="from .a import x", room__in__a="from ..room import y")
+    assert len(imports_of(folder, "room")) == 2
+
+
+def test_imports_for_types_alone_close_no_circle_and_may_go_up(plant):
+    types = "from typing import TYPE_CHECKING\nif TYPE_CHECKING:\n    from .high import x\n"
+    assert imports_of(plant(low=types, high="from .low import y"), "low", "high") == []
+
+
+ERRORS = "class Base(Exception): ...\nclass BadJob(Base): ...\nclass BadArt(Base): ...\n"
+
+
+def silent_in(plant, text: str) -> list[str]:
+    folder = plant(errors=ERRORS, room=text)
+    return [str(fault) for fault in raises.find_faults(folder, folder / "errors.py", folder.parent)]
+
+
+def test_a_public_function_that_hides_what_it_raises_is_found(plant):
+    found = silent_in(plant, 'def read():\n    """Read."""\n    raise BadJob("no")\n')
+    assert found == ["pack/room.py:1: read raises BadJob without saying so"]
+
+
+@pytest.mark.parametrize("told", ["BadJob", "Base"])
+def test_one_that_tells_its_error_or_a_wider_one_is_sound(plant, told):
+    assert (
+        silent_in(plant, f'def read():\n    """Read. Raises :class:`{told}` always."""\n    raise BadJob("no")\n') == []
+    )
+
+
+def test_one_that_tells_of_another_error_is_found(plant):
+    assert len(silent_in(plant, 'def read():\n    """Read. Raises :class:`BadArt`."""\n    raise BadJob("no")\n')) == 1
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("def _in():\n    raise BadJob\ndef read():\n    return _in()\n", 1),
+        ("def _in():\n    raise BadJob\ndef _on():\n    _in()\ndef read():\n    with _on(): ...\n", 1),
+        ("class Job:\n    def read(self):\n        self._in()\n    def _in(self):\n        raise errors.BadJob\n", 1),
+        ("def read():\n    try:\n        raise BadJob\n    except Base:\n        return 1\n", 0),
+        ("def read():\n    try:\n        raise BadJob\n    except BadArt:\n        return 1\n", 1),
+        ("def read():\n    try:\n        raise BadJob\n    except Base:\n        raise\n", 1),
+        ("def _read():\n    raise BadJob\n", 0),
+        ("def read():\n    raise ValueError\n", 0),
+        ("def read():\n    def inner():\n        raise BadJob\n    return inner\n", 0),
+    ],
+)
+def test_errors_are_followed_through_calls_and_to_where_they_are_caught(plant, text, found):
+    assert len(silent_in(plant, text)) == found
+
+
+def sizes_in(folder: Path, *tables: str) -> list[str]:
+    return [str(fault) for fault in sizes.find_faults(read_sources(folder, folder.parent), tables)]
+
+
+def test_a_long_file_and_a_long_function_are_found(plant):
+    folder = plant(long="#\n" * 401, big="\ndef big():\n" + "    x = 1\n" * 50, right="#\n" * 400)
+    assert sorted(sizes_in(folder)) == [
+        "pack/big.py:2: big has 51 lines; a function has at most 50",
+        "pack/long.py:1: 401 lines; a file has at most 400",
+    ]
+
+
+def test_what_is_listed_as_a_table_may_be_long_but_must_be(plant):
+    folder = plant(big="def big():\n" + "    x = 1\n" * 50)
+    assert sizes_in(folder, "pack/big.py::big") == []
+    assert sizes_in(folder, "pack/big.py::big", "pack/none.py") == [
+        "pack/none.py:1: pack/none.py is listed as long, and is not"
+    ]
+
+
+def test_a_full_folder_is_named(plant):
+    files = {f"file_{number}": "" for number in range(11)}
+    folder = plant(**files)
+    assert sizes.full_folders(read_sources(folder, folder.parent)) == {"pack": 11}
