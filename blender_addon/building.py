@@ -26,14 +26,14 @@ from .stampwright.artwork import Artwork, read_artwork
 from .stampwright.artwork.drawn import Shape
 from .stampwright.artwork.made import make_artwork
 from .stampwright.errors import ArtworkError, JobError
+from .stampwright.face import DenseDie, FaceMap
 from .stampwright.findings import Finding, by_severity
 from .stampwright.job import Job
-from .stampwright.jobfile import job_as_json
+from .stampwright.job.files import job_as_json
+from .stampwright.job.pieces import with_files
 from .stampwright.memory import Memory
-from .stampwright.output.paper.png import png_bytes
-from .stampwright.pieces import with_files
+from .stampwright.output.pictures.png import png_bytes
 from .stampwright.solids import Solid
-from .stampwright.solids.texture import DenseDie, FaceMap
 from .stampwright.stamp import Stamp
 from .stampwright.workshop import draw_for, fitted_size, make_stamp
 

@@ -11,9 +11,9 @@ from typing import Any, Literal
 import bpy
 from bpy.props import BoolProperty, EnumProperty, FloatProperty, IntProperty, StringProperty
 
-from .stampwright.figures import Figure
 from .stampwright.job import Job, job_figures
-from .stampwright.materials import MATERIALS
+from .stampwright.job.materials import MATERIALS
+from .stampwright.job.settings import Figure
 
 LABELS = {
     "size_by": "Size",

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 import bpy
 
 from .figures import property_of
-from .stampwright.figures import checked
 from .stampwright.job import Job, job_figures
+from .stampwright.job.settings import checked
 
 if TYPE_CHECKING:
     from bpy.types import Context

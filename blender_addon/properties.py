@@ -22,7 +22,7 @@ from .figures import LENGTH, read_figures, section_groups, write_figures
 from .mockup.settings import STAMPWRIGHT_PG_pictures
 from .stamps import STAMP
 from .stampwright.job import Job
-from .stampwright.pieces import pieces_as_data, pieces_from_data
+from .stampwright.job.pieces import pieces_as_data, pieces_from_data
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object

@@ -10,7 +10,7 @@ import numpy as np
 
 from ..results import picture_on
 from ..stamps import PAPER, part_of
-from ..stampwright.output.paper.png import png_bytes
+from ..stampwright.output.pictures.png import png_bytes
 from ..stampwright.press import Impression
 from ..stampwright.stamp import Stamp
 from .nodes import new_matte

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from ..stampwright.artwork.drawn import Faces, Filled, Line, Shape, joined
-from ..stampwright.artwork.svg.outlines.curves import Outline
-from ..stampwright.artwork.svg.outlines.filling import Rule
+from ..stampwright.artwork.outlines.curves import Outline
+from ..stampwright.artwork.outlines.filling import Rule
 from ..stampwright.errors import ArtworkError
 from .grease import read_strokes
 from .splines import Course, courses_of, has_even_radii

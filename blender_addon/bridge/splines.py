@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from ..stampwright.artwork.drawn import bezier_curve, polyline, rational_curve
-from ..stampwright.artwork.svg.outlines.curves import Outline
+from ..stampwright.artwork.outlines.curves import Outline
 
 if TYPE_CHECKING:
     from bpy.types import Curve, Spline

@@ -11,8 +11,8 @@ import numpy as np
 from .. import live
 from ..stamps import SCULPT, part_of
 from ..stampwright.errors import ArtworkError
+from ..stampwright.face import DenseDie, FaceMap
 from ..stampwright.job import Job
-from ..stampwright.solids.texture import DenseDie, FaceMap
 from . import session
 from .greys import grey_of_image, grey_of_texture
 from .keeping import kept_map, mark_of

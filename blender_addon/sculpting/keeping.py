@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from ..stampwright.errors import StampwrightError
-from ..stampwright.solids.texture import FaceMap
+from ..stampwright.face import FaceMap
 
 if TYPE_CHECKING:
     from bpy.types import ID

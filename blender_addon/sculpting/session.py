@@ -9,7 +9,7 @@ import bpy
 from ..bridge.units import mm_per_unit
 from ..stamps import part_of
 from ..stampwright.errors import StampwrightError
-from ..stampwright.regions import is_mirrored
+from ..stampwright.plane.regions import is_mirrored
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, Scene

@@ -17,8 +17,8 @@ from ..bridge.parts import CORNERS, FIELDS, PLACES, write_values
 from ..bridge.units import mm_per_unit
 from ..stamps import SCULPT, part_of
 from ..stampwright.errors import StampwrightError
+from ..stampwright.face import FACE, DenseDie, Sculpt, read_sculpt
 from ..stampwright.solids import Solid
-from ..stampwright.solids.texture import FACE, DenseDie, Sculpt, read_sculpt
 from .keeping import GRAIN, keep_map, kept_map
 
 if TYPE_CHECKING:

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     )
     from .findings import Finding
     from .job import Job
-    from .jobfile import read_job
+    from .job.files import read_job
     from .output import read_mesh
     from .press import Impression, impress
     from .stamp import Stamp
@@ -74,7 +74,7 @@ _ROOMS = {
     ),
     "findings": ("Finding",),
     "job": ("Job",),
-    "jobfile": ("read_job",),
+    "job.files": ("read_job",),
     "output": ("read_mesh",),
     "press": ("Impression", "impress"),
     "stamp": ("Stamp",),

@@ -12,13 +12,13 @@ from .findings import Finding, blocking
 from .job import Job
 
 if TYPE_CHECKING:
+    from .face import DenseDie, LaidPicture, TextureFigures
     from .layout import Layout
     from .parts.measures import Measures
     from .preflight import Repair
+    from .press.impression import Impression
     from .press.pressing_figures import PressFigures
-    from .press.types import Impression
-    from .solids.texture import DenseDie, LaidPicture, TextureFigures
-    from .solids.types import Solid
+    from .solids.solid import Solid
 
 
 @dataclass(frozen=True, eq=False)

@@ -14,20 +14,28 @@ import shapely
 from .artwork import Artwork
 from .artwork.drawn import Line, Shape, draw_artwork, extent_of
 from .errors import ArtworkError
+from .face import FaceMap, Grey, LaidPicture
+from .face.texturing import lay_picture_of, press_face, read_sculpt_of, texture_face
+from .face.toning import tone
 from .findings import Finding, by_severity
-from .frames import on_grid
 from .job import Job
 from .layout import SMALLEST_INK, Layout, lay_out
 from .memory import Memory
 from .output import Progress, Written, check_folder, write_folder
-from .parts import build_backing, build_cushion, build_die, build_handle, examine_backing, measure_parts, snap_heights
+from .parts import (
+    build_backing,
+    build_cushion,
+    build_die,
+    build_handle,
+    examine_backing,
+    measure_parts,
+    snap_heights,
+)
+from .plane.frames import on_grid
+from .plane.regions import filled_parts
 from .preflight import Repair, examine, repair
 from .press import impress
-from .regions import filled_parts
-from .solids.texture import FaceMap, Grey, LaidPicture
 from .stamp import Stamp
-from .texturing import lay_picture_of, press_face, read_sculpt_of, texture_face
-from .toning import tone
 from .version import __version__
 
 TOLERANCE = 0.005

@@ -12,10 +12,10 @@ from typing import TypeVar
 
 import numpy as np
 from shapely.geometry import MultiPolygon, Point, box
+from stampwright.face import GRAINS, DenseDie, FaceMap, read_sculpt, untouched
 from stampwright.job import Job
 from stampwright.parts import dense_face
 from stampwright.solids import check_soundness
-from stampwright.solids.texture import GRAINS, DenseDie, FaceMap, read_sculpt, untouched
 
 FINENESS = 10.75
 """Points to a line of 0.4 mm that make a million of a plate of 38 mm by 38 mm with a hole."""

@@ -16,19 +16,19 @@ from typing import TypeVar
 import numpy as np
 from stampwright import read_artwork
 from stampwright.job import Job
-from stampwright.jobfile import read_job
+from stampwright.job.files import read_job
 from stampwright.layout import lay_out
 from stampwright.parts import build_die
 from stampwright.press import try_on_paper
-from stampwright.press.as_printed import dressed, face_of, texture_of
 from stampwright.press.contact.bounded import Bed, press_on_bed
 from stampwright.press.contact.elastic import ElasticSurface, half_space, periodic_half_space
 from stampwright.press.contact.push import Places, Push
+from stampwright.press.faces.printed import dressed, face_of, texture_of
+from stampwright.press.impression import HeightMap
 from stampwright.press.inking.ink import ink_of
 from stampwright.press.inking.printing import ink_impression
 from stampwright.press.pushing.conditions import conditions_of
 from stampwright.press.pushing.pressing import push, set_up
-from stampwright.press.types import HeightMap
 from stampwright.solids import Solid
 
 SHARED = Path(__file__).resolve().parents[2] / "shared"

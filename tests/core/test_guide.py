@@ -9,8 +9,8 @@ import pytest
 from stampwright import make_artwork, read_artwork, read_job
 from stampwright.cli import main
 from stampwright.job import Job, job_figures
-from stampwright.jobfile import parse_setting
-from stampwright.pieces import pieces_from_data
+from stampwright.job.files import parse_setting
+from stampwright.job.pieces import pieces_from_data
 from stampwright.preflight.kinds import KINDS
 
 ROOT = Path(__file__).resolve().parents[2]

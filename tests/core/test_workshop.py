@@ -8,7 +8,14 @@ import stampwright
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright import Artwork, ArtworkError, Cancelled, Job
 from stampwright.preflight import THIN_LINE
-from stampwright.workshop import OUTLINES_THINNED, THINNING, examine_artwork, fitted_size, make_files, make_stamp
+from stampwright.workshop import (
+    OUTLINES_THINNED,
+    THINNING,
+    examine_artwork,
+    fitted_size,
+    make_files,
+    make_stamp,
+)
 
 
 def artwork_of(*shapes: shapely.Geometry) -> Artwork:

@@ -12,13 +12,13 @@ import zxingcpp
 from PIL import Image
 from shapely.geometry import MultiPolygon, box
 from stampwright.artwork import Artwork
-from stampwright.frames import paper_to_die
 from stampwright.job import Job
-from stampwright.materials import MATERIALS
+from stampwright.job.materials import MATERIALS
 from stampwright.output import PrintedPart, read_mesh, write_3mf, write_folder, write_png, write_stl
+from stampwright.plane.frames import paper_to_die
 from stampwright.press import impress
 from stampwright.solids import extrude, unite
-from stampwright.solids.types import Solid
+from stampwright.solids.solid import Solid
 from stampwright.workshop import make_stamp
 
 TEXT = "Mossgate Seed Library, shelf 7"

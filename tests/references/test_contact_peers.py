@@ -13,12 +13,12 @@ import pytest
 import shapely
 from shapely import affinity
 from shapely.geometry import MultiPolygon, Point, box
+from stampwright.plane.raster import picture_grid, picture_of
 from stampwright.press.contact.bounded import Bed, press_on_bed
 from stampwright.press.contact.elastic import ElasticSurface, half_space, periodic_half_space
 from stampwright.press.contact.push import Held, Places, Push
-from stampwright.press.face_texture import bow_out, lay_beads
-from stampwright.press.raster import picture_grid, picture_of
-from stampwright.press.types import HeightMap
+from stampwright.press.faces.surface import bow_out, lay_beads
+from stampwright.press.impression import HeightMap
 
 YOUNG, POISSON = 28.8, 0.48
 SIZE, POINTS = 10.0, 192

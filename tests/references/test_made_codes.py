@@ -12,13 +12,13 @@ from fontTools.ttLib import TTFont
 from PIL import Image
 from shapely import affinity
 from shapely.geometry import MultiPolygon
+from stampwright.artwork.artwork import Artwork
 from stampwright.artwork.fonts import cap_height, find_font, outline_text
 from stampwright.artwork.fonts.case import BUNDLED_FOLDER
 from stampwright.artwork.made import MOST_SPREAD, check_codes, make_artwork
-from stampwright.artwork.types import Artwork
 from stampwright.job import Job
+from stampwright.job.pieces import Barcode, Piece, QrCode
 from stampwright.output import read_mesh
-from stampwright.pieces import Barcode, Piece, QrCode
 from stampwright.press import impress
 from stampwright.workshop import make_files
 

@@ -4,9 +4,9 @@ import re
 
 import pytest
 import svgelements
-from stampwright.artwork.svg.outlines.curves import MOVE, count_pieces, flattened
-from stampwright.artwork.svg.outlines.dashing import total_length
-from stampwright.artwork.svg.outlines.pathdata import read_path
+from stampwright.artwork.outlines.curves import MOVE, count_pieces, flattened
+from stampwright.artwork.outlines.dashing import total_length
+from stampwright.artwork.outlines.pathdata import read_path
 
 PATHS = [
     "M10 10h20v20h-20zm40 40l5-5 5 5z",

@@ -11,10 +11,10 @@ import trimesh
 from shapely import affinity
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright.artwork import read_artwork
+from stampwright.face import FaceMap
 from stampwright.job import Job
 from stampwright.parts import build_die, dense_face
 from stampwright.solids import Solid, volume_by_sections
-from stampwright.solids.texture import FaceMap
 
 BASE = Point(0, 0).buffer(25, quad_segs=64)
 

@@ -19,7 +19,7 @@ from stampwright.artwork.tracing import trace_picture
 from stampwright.artwork.tracing.contours import trace_contours
 from stampwright.artwork.tracing.surroundings import local_threshold
 from stampwright.artwork.tracing.thresholds import otsu_threshold
-from stampwright.sections.tracing import TracingSection
+from stampwright.job.sections.tracing import TracingSection
 
 WIDTH, HEIGHT = 44.0, 40.0
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from .artwork import Artwork
 from .made import make_artwork
 from .reading import read_artwork
-from .types import Artwork
 
 __all__ = ["Artwork", "make_artwork", "read_artwork"]

@@ -10,8 +10,8 @@ from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from ..findings import Finding
-from ..regions import filled_parts
-from .types import Artwork
+from ..plane.regions import filled_parts
+from .artwork import Artwork
 
 
 def clean_artwork(

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
 from ..findings import Finding
-from .types import Code
+from .artwork import Code
 
 Matrix = NDArray[np.bool_]
 

@@ -6,14 +6,14 @@ from dataclasses import replace
 from pathlib import Path
 
 from ..errors import ArtworkError
-from ..sections.tracing import TracingSection
+from ..job.sections.tracing import TracingSection
+from .artwork import Artwork
 from .cleaning import clean_artwork
 from .codes_seen import see_codes
 from .made import read_pieces
 from .svg import Limits, read_svg
 from .svg.limits import beyond
 from .tracing import is_bitmap, read_bitmap
-from .types import Artwork
 
 
 def read_artwork(

@@ -2,22 +2,13 @@
 
 from .files import StagedFolder, write_file
 from .folder import LEAST_IOU, RESULT_FILES, Progress, Written, check_folder, printed_parts, write_folder
-from .meshes import (
-    PrintedPart,
-    read_3mf,
-    read_mesh,
-    read_stl,
-    stl_bytes,
-    threemf_bytes,
-    write_3mf,
-    write_stl,
-)
-from .paper.parts_view import view_parts
-from .paper.png import png_bytes, write_picture, write_png
-from .paper.press_curve import press_curve_page, press_curve_panel, press_curve_svg
+from .meshes import PrintedPart, read_3mf, read_mesh, read_stl, stl_bytes, threemf_bytes, write_3mf, write_stl
 from .paper.proof import proof_svg
-from .paper.ticket import ticket_html
+from .pictures.parts_view import view_parts
+from .pictures.png import png_bytes, write_picture, write_png
+from .pictures.push_curve import press_curve_page, press_curve_panel, press_curve_svg
 from .report import report
+from .ticket.page import ticket_html
 
 __all__ = [
     "LEAST_IOU",

@@ -14,23 +14,23 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..errors import PressError, ProofError
+from ..face import HAIR, SurfaceProof, face_map_bytes, grey_bytes, prove_surface
 from ..findings import Finding, by_severity
 from ..job import Job
-from ..jobfile import job_as_json
-from ..materials import MATERIALS
+from ..job.files import job_as_json
+from ..job.materials import MATERIALS
 from ..parts import face_outlines, snap_heights
 from ..press import Comparison, Face, Impression, compare, find_face, impress_uneven, ink_face, press_figures
-from ..press.impression import TOUCH
+from ..press.impressing import TOUCH
+from ..solids.solid import Solid
 from ..solids.soundness import Soundness, check_soundness, merge_equal
-from ..solids.texture import HAIR, SurfaceProof, face_map_bytes, grey_bytes, prove_surface
-from ..solids.types import Solid
 from ..stamp import Stamp, TexturedFace
 from .files import StagedFolder, check_clear
 from .meshes import PrintedPart, read_3mf, read_stl, stl_bytes, threemf_bytes
-from .paper.png import png_bytes
 from .paper.proof import proof_svg
-from .paper.ticket import ticket_html
+from .pictures.png import png_bytes
 from .report import report
+from .ticket.page import ticket_html
 
 DIE, ALL_PARTS, PICTURE, PROOF, TICKET, JOB, REPORT = (
     "die.stl",

@@ -8,11 +8,11 @@ from typing import Any
 
 import shapely
 
+from ..face import SurfaceProof
 from ..findings import SEVERITIES
+from ..job.sections.face import FaceSection
 from ..press import WHOLE, Comparison, PressFigures
-from ..sections.face import FaceSection
 from ..solids.soundness import Soundness
-from ..solids.texture import SurfaceProof
 from ..stamp import Stamp, TexturedFace
 
 FORMAT_VERSION = 1

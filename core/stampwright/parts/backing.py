@@ -9,11 +9,11 @@ import shapely
 from shapely.geometry import MultiPolygon, Polygon
 
 from ..findings import Finding
-from ..frames import paper_to_die
 from ..job import Job
+from ..job.heights import snap_heights, whole_layers
+from ..plane.frames import paper_to_die
 from ..solids import Solid, sides_of_circle
 from ..solids.pockets import Pocket, sink_pockets
-from .heights import snap_heights, whole_layers
 from .up_mark import nick
 
 SAFE_RIM_DROP = 1.0

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from shapely.geometry import Polygon
 
-from ..frames import paper_to_die
 from ..job import Job
+from ..plane.frames import paper_to_die
 from ..solids import Solid, extrude
 
 

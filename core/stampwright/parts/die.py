@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from shapely.geometry import MultiPolygon, Polygon
 
-from ..frames import paper_to_die
+from ..face import DenseDie, FaceMap, raise_dense
+from ..face.drawing_in import draw_in
 from ..job import Job
+from ..job.heights import snap_heights
+from ..plane.frames import paper_to_die
 from ..solids import ReliefHeights, Solid, raise_relief
-from ..solids.texture import DenseDie, FaceMap, raise_dense
-from .drawing_in import draw_in
-from .heights import snap_heights
 
 
 def face_outlines(job: Job, inked: MultiPolygon) -> MultiPolygon:

@@ -16,9 +16,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..job import Job
-from ..materials import FILAMENT_DIAMETER, MATERIALS, Material
+from ..job.materials import FILAMENT_DIAMETER, MATERIALS, Material
+from ..job.sections.printing import ProcessSection
 from ..memory import Memory
-from ..sections.printing import ProcessSection
 from ..solids import Solid, measure_sections
 
 SKIN_LAYERS = 4

@@ -22,7 +22,6 @@ from .islands import (
     without_counters,
     without_islands,
 )
-from .judging import judge_gaps, judge_lines
 from .kinds import (
     DENSE_OUTLINE,
     FLOODING_COUNTER,
@@ -35,6 +34,7 @@ from .kinds import (
     TOUCHING_CORNERS,
 )
 from .limits import Limits
+from .narrow_places import judge_gaps, judge_lines
 from .widths.edges import Wholes
 from .widths.middles import MiddleLines, measure_gap_widths, measure_line_widths
 from .widths.places import Place

@@ -1,6 +1,7 @@
 """From the die to the paper: what a stamp prints, how hard it must be pushed, and how the print compares."""
 
-from .impression import Comparison, Face, compare, find_face, impress, ink_face, state_face
+from .impressing import Comparison, Face, compare, find_face, impress, ink_face, state_face
+from .impression import HeightMap, Impression, Pressing
 from .inking.ink import InkFilm, ink_of
 from .inking.ink_pad import Inking, ink_die, ink_pad
 from .inking.printing import ink_impression
@@ -10,14 +11,21 @@ from .press_report import PressReport, report_press
 from .pressing_figures import PressFigures, press_figures
 from .pressure_map import PressureMap, map_pressure
 from .pushing.advice import Advice, Design, advise
-from .pushing.assumptions import Assumption, Outcome, Sensitivity, Setting, assumptions, sensitivities, setting_of
+from .pushing.assumptions import (
+    Assumption,
+    Outcome,
+    Sensitivity,
+    Setting,
+    assumptions,
+    sensitivities,
+    setting_of,
+)
 from .pushing.conditions import PressConditions, conditions_of, stiffness_of
 from .pushing.hands import HAND_FORCES, HandForce, handle_force
 from .pushing.off_centre import OffCentre, reach_off_centre
 from .pushing.press_curve import WHOLE, PressCurve, force_to_print, press_curve
 from .pushing.pressing import Rig, press_on_paper, push, set_up
 from .trial import Trial, try_on_paper
-from .types import HeightMap, Impression, Pressing
 
 __all__ = [
     "HAND_FORCES",

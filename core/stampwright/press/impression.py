@@ -1,309 +1,116 @@
-"""Press a mesh on paper in simulation: its face, turned to the paper frame, as outlines and as a picture."""
+"""An impression as data."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Protocol
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
-from ..errors import JobError, MeshFileError
 from ..findings import Finding
-from ..frames import die_to_paper
-from ..regions import filled_parts
-from ..solids.soundness import merge_equal
-from .face import flat_top, section
-from .height_map import region_above
-from .raster import picture_grid, picture_of
-from .types import Impression
-
-TOUCH = 0.1
-"""How far below the highest point of an uneven face paper and ink still meet it, mm (assumed: a sheet of paper)."""
-
-LEVEL = 0.001
-"""Points within this of each other in height are level, mm: well over file rounding, well under a layer."""
-
-SMALLEST, LARGEST = 1.0, 1000.0
-"""Across a mesh, mm; outside this no stamp is meant, and most likely the unit is wrong."""
-
-LOWEST_DPI, HIGHEST_DPI = 10.0, 4800.0
-
-_ROUNDING = 2e-5  # most that 32-bit floats move a height under 250 mm, and the level reckoned from it, mm
-_RIM = 1.0  # bare paper kept round the stamp in the picture, mm
-_FACING_UP = 0.87  # least upward part of a unit normal that can be face: a shoulder flared by 60 degrees has less
-_ALL = 0.999  # share of an area from which on it is all of it
-_FINEST = 0.0005  # how far an outline that is to be spread may stray, mm: an eightieth of a pixel at 600 dpi
-_CURVE = 16  # straight pieces to a quarter turn of spread: 0.12 % of the spread off a true arc
-
-_UNEVEN = Finding(
-    kind="uneven face",
-    severity="warns",
-    stage="impression",
-    message=f"the face is not flat; shown is what lies within {TOUCH:g} mm of its highest point",
-    remedy="Dress the face flat, or give the depth that dressing takes off.",
-    limit=TOUCH,
-)
-_RAGGED = Finding(
-    kind="ragged mesh",
-    severity="warns",
-    stage="impression",
-    message="the mesh is open or passes through itself at the face; its outlines are taken from a raster",
-    remedy="Close the mesh for exact outlines.",
-)
-_NO_RELIEF = Finding(
-    kind="no relief",
-    severity="warns",
-    stage="impression",
-    message="the face covers the whole mesh: nothing lies lower, so it prints as one solid patch",
-    remedy="Check that this is the die, lying face up.",
-)
-
-
-class Mesh(Protocol):
-    """Anything with ``vertices``, (n, 3), and ``triangles`` or ``faces``, (m, 3) indices, such as a Solid."""
-
-    @property
-    def vertices(self) -> Any:
-        """Corners, (n, 3) float, mm, die frame."""
-
-
-@dataclass(frozen=True)
-class Comparison:
-    """How far an impression is the artwork.
-
-    ``iou``: intersection over union from the outlines; ``raster_iou``: the same from pictures at ``dpi``, an
-    independent reckoning. Areas in mm²: ``missing`` ink that did not print, ``stray`` ink that should not have.
-    """
-
-    iou: float
-    raster_iou: float
-    dpi: float
-    inked_area: float
-    printed_area: float
-    missing: float
-    stray: float
-
-    @property
-    def worst(self) -> float:
-        """The lower of the two reckonings."""
-        return min(self.iou, self.raster_iou)
 
 
 @dataclass(frozen=True, eq=False)
-class Face:
-    """What of a mesh touches paper, before any ink.
+class Impression:
+    """What a stamp leaves on paper.
 
-    ``outlines``: valid MultiPolygon, mm, paper frame. ``vertices``, (n, 3) float, mm, and ``triangles``, (m, 3) int:
-    the mesh, turned to the paper frame.
+    ``outlines``: solid ink, valid MultiPolygon, mm, paper frame with the origin of the stamp (the base's middle).
+    ``picture``: (rows, columns) uint8, 0 full ink to 255 bare paper, top row first. ``dpi``: its resolution.
+    ``corner``: lower-left corner of the picture in the paper frame, mm.
     """
 
     outlines: MultiPolygon
-    vertices: NDArray[np.float64]
-    triangles: NDArray[np.int64]
+    picture: NDArray[np.uint8]
+    dpi: float
+    corner: tuple[float, float]
+    findings: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class HeightMap:
+    """The face of a die as it stands, seen from the paper: a height for every pixel.
+
+    ``height``: (rows, columns) float, mm over the finished face (0 is where the drawn face lies once dressed), the
+    lowest row first, paper frame; -inf where nothing stands. ``face``: (rows, columns) bool, what is meant to print.
+    ``pitch``: distance of pixels, mm. ``corner``: lower-left corner of the map, mm. ``relief``: how far the face stands
+    over the floor, mm. ``findings``: what was to be said of the mesh that it was taken from.
+    """
+
+    height: NDArray[np.floating]
+    face: NDArray[np.bool_]
+    pitch: float
+    corner: tuple[float, float]
+    relief: float
     findings: tuple[Finding, ...] = ()
 
     @property
-    def bounds(self) -> tuple[float, float, float, float]:
-        """Left, bottom, right and top of the whole mesh on paper, mm."""
-        (left, bottom), (right, top) = self.vertices[:, :2].min(axis=0), self.vertices[:, :2].max(axis=0)
-        return float(left), float(bottom), float(right), float(top)
+    def face_area(self) -> float:
+        """Area that is meant to print, mm²."""
+        return float(np.count_nonzero(self.face)) * self.pitch**2
+
+    @property
+    def x(self) -> NDArray[np.float64]:
+        """Middles of the columns, mm, paper frame."""
+        return _middles(self.corner[0], self.height.shape[1], self.pitch)
+
+    @property
+    def y(self) -> NDArray[np.float64]:
+        """Middles of the rows, mm, paper frame."""
+        return _middles(self.corner[1], self.height.shape[0], self.pitch)
+
+    @property
+    def middle(self) -> tuple[float, float]:
+        """Middle of the map, mm, paper frame: that of the die."""
+        return float(self.x.mean()), float(self.y.mean())
+
+    def rows_and_columns(self, pixels: NDArray[np.intp]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+        """Return rows and columns, (n,) each, of pixels given by their flat numbers, (n,) int."""
+        return np.divmod(pixels, self.height.shape[1])
+
+    def places(self, pixels: NDArray[np.intp]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Return x and y, (n,) mm each, of the middles of pixels given by their flat numbers, (n,) int."""
+        row, column = self.rows_and_columns(pixels)
+        return self.x[column], self.y[row]
 
 
-def impress(mesh: Mesh, *, spread: float = 0.0, dpi: float = 600.0, depth: float = 0.0) -> Impression:
-    """Press a mesh, die frame and face up, on paper and return what it leaves.
+@dataclass(frozen=True, eq=False)
+class Pressing:
+    """A face held against paper.
 
-    The face is the highest region: the outline of its flat top where it has one, otherwise a section, exact wherever
-    the mesh is closed. ``depth`` is how much dressing takes off the highest point, mm; the face is then the section at
-    that level. ``spread`` is how far ink creeps past the edge, mm. An uneven face that is not dressed prints what lies
-    within ``TOUCH`` of its highest point, and a finding says so.
-
-    Raises :class:`MeshFileError` when the mesh holds no face to press, and :class:`JobError` when a figure is absurd.
+    ``face``: the map that was pressed. ``pressure``: (rows, columns) float32, MPa, 0 where nothing touches. ``force``
+    N. ``approach``: how far the face's level at the paper frame's origin has come past the untouched paper, mm.
+    ``slopes``: how the face has turned, rise towards the paper per mm along x and y. ``strain``: greatest compression
+    of the relief as a share of its height. ``solver``, its ``rounds`` and ``error`` (a share) say how it was found.
     """
-    _check_figures(spread, dpi, depth)
-    return ink_face(find_face(mesh, depth=depth, dpi=dpi), spread=spread, dpi=dpi)
+
+    face: HeightMap
+    pressure: NDArray[np.float32]
+    force: float
+    approach: float
+    slopes: tuple[float, float]
+    strain: float
+    solver: str
+    rounds: int
+    error: float
+
+    @property
+    def touching(self) -> NDArray[np.bool_]:
+        """(rows, columns) bool, where die and paper touch."""
+        return self.pressure > 0.0
+
+    @property
+    def mean_pressure(self) -> float:
+        """Mean pressure where die and paper touch, MPa."""
+        pressed = int(np.count_nonzero(self.pressure))
+        return self.force / (pressed * self.face.pitch**2) if pressed else 0.0
+
+    def printed_share(self, threshold: float) -> float:
+        """Return the share of the face that is under at least ``threshold`` MPa and so prints solid."""
+        meant = int(np.count_nonzero(self.face.face))
+        return float(np.count_nonzero(self.pressure[self.face.face] >= threshold)) / meant if meant else 0.0
 
 
-def find_face(mesh: Mesh, *, depth: float = 0.0, dpi: float = 600.0) -> Face:
-    """Return what of a mesh touches paper: the first half of :func:`impress`."""
-    _check_figures(0.0, dpi, depth)
-    vertices, triangles = _turned_to_paper(mesh)
-    outlines, findings = _face_of_mesh(vertices, triangles, depth, dpi)
-    if outlines.is_empty:
-        raise MeshFileError("the mesh has no face to press: nothing of it lies level at the top; is it a stamp's die?")
-    return Face(outlines, vertices, triangles, findings)
-
-
-def state_face(mesh: Mesh, outlines: MultiPolygon) -> Face:
-    """Return the face of a mesh that is known to print ``outlines``, mm, paper frame, even or not.
-
-    Raises :class:`MeshFileError` when the mesh is none, or nothing is to print.
-    """
-    vertices, triangles = _turned_to_paper(mesh)
-    if outlines.is_empty:
-        raise MeshFileError("nothing is to print: the outlines of the face are empty")
-    return Face(outlines, vertices, triangles)
-
-
-def ink_face(face: Face, *, spread: float = 0.0, dpi: float = 600.0) -> Impression:
-    """Return what a face leaves on paper: the second half of :func:`impress`."""
-    _check_figures(spread, dpi, 0.0)
-    outlines = _spread(face.outlines, spread) if spread > 0 else face.outlines
-    left, bottom, right, top = face.bounds
-    rim = _RIM + spread
-    shape, corner = picture_grid((left - rim, bottom - rim, right + rim, top + rim), dpi)
-    picture = picture_of(outlines, shape, corner, dpi)
-    return Impression(outlines=outlines, picture=picture, dpi=float(dpi), corner=corner, findings=face.findings)
-
-
-def compare(pressed: Impression | MultiPolygon, inked: MultiPolygon, *, dpi: float = 600.0) -> Comparison:
-    """Measure an impression, or its outlines, against the artwork that it should be; both in the paper frame, mm.
-
-    Nothing against nothing counts as alike.
-    """
-    outlines = pressed.outlines if isinstance(pressed, Impression) else pressed
-    printed_area, inked_area = float(outlines.area), float(inked.area)
-    common = _common_area(outlines, inked)
-    return Comparison(
-        iou=_share(common, printed_area + inked_area - common),
-        raster_iou=_raster_iou(outlines, inked, dpi),
-        dpi=dpi,
-        inked_area=inked_area,
-        printed_area=printed_area,
-        missing=max(inked_area - common, 0.0),
-        stray=max(printed_area - common, 0.0),
-    )
-
-
-def _check_figures(spread: float, dpi: float, depth: float) -> None:
-    if not LOWEST_DPI <= dpi <= HIGHEST_DPI:
-        raise JobError(f"dpi = {dpi:g} is not allowed: it takes a number from {LOWEST_DPI:g} to {HIGHEST_DPI:g}")
-    for name, value in (("spread", spread), ("depth", depth)):
-        if not 0 <= value <= 20:
-            raise JobError(f"{name} = {value:g} is not allowed: it takes a number from 0 to 20 mm")
-
-
-def _turned_to_paper(mesh: Mesh) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
-    """Return a checked mesh's vertices and triangles in the paper frame, points at one place made one."""
-    # Faces first: a mesh that has both may mean the corners' coordinates by "triangles".
-    corners = getattr(mesh, "faces", None)
-    if corners is None:
-        corners = getattr(mesh, "triangles", ())
-    vertices = np.asarray(mesh.vertices, dtype=np.float64)
-    triangles = np.asarray(corners, dtype=np.int64)
-    if not vertices.size or not triangles.size:
-        raise MeshFileError("the mesh is empty: it has no triangles")
-    if vertices.ndim != 2 or vertices.shape[1] != 3 or triangles.ndim != 2 or triangles.shape[1] != 3:
-        raise MeshFileError("a mesh is (n, 3) vertices and (m, 3) triangles; this one has other shapes")
-    if triangles.min() < 0 or triangles.max() >= len(vertices):
-        raise MeshFileError("the mesh's triangles name vertices that it does not have; export it again")
-    used = np.zeros(len(vertices), dtype=np.bool_)
-    used[triangles] = True
-    vertices, triangles = vertices[used], (np.cumsum(used) - 1)[triangles]
-    if not np.isfinite(vertices).all():
-        raise MeshFileError("the mesh has coordinates that are not finite numbers; export it again")
-    _check_size(vertices)
-    return merge_equal(die_to_paper(vertices), triangles[:, ::-1])
-
-
-def _check_size(vertices: NDArray[np.float64]) -> None:
-    width, height, _ = np.ptp(vertices, axis=0)
-    if not SMALLEST <= max(width, height) <= LARGEST:
-        raise MeshFileError(
-            f"the mesh is {width:.4g} by {height:.4g} mm, no size of a stamp ({SMALLEST:g} to {LARGEST:g} mm); "
-            "lengths are read as millimetres: scale it or export it in that unit"
-        )
-    if np.abs(vertices).max() > 100 * LARGEST:
-        raise MeshFileError(
-            f"the mesh lies or reaches {np.abs(vertices).max():.4g} mm from the origin, too far for its file to hold "
-            "fine detail; move it to the origin and export it again"
-        )
-
-
-def _face_of_mesh(
-    vertices: NDArray[np.float64], triangles: NDArray[np.int64], depth: float, dpi: float
-) -> tuple[MultiPolygon, tuple[Finding, ...]]:
-    """Return what touches paper and what there is to say about it."""
-    heights = vertices[:, 2][triangles.T]
-    lowest, highest = heights.min(axis=0), heights.max(axis=0)
-    top, bottom = float(highest.max()), float(lowest.min())
-    if depth and depth >= top - bottom:
-        raise MeshFileError(f"dressing by {depth:g} mm would take all of the mesh's {top - bottom:.4g} mm of height")
-    normals = _normals(vertices, triangles)
-    if normals[highest >= top - LEVEL, 2].sum() < 0:
-        triangles, normals = triangles[:, ::-1], -normals
-    level_top, level_bottom = lowest >= top - LEVEL, highest <= bottom + LEVEL
-    upward = float(normals[:, 2].clip(min=0).sum())
-    downward = float(normals[:, 2].clip(max=0).sum())
-    whole_top = normals[level_top, 2].sum() >= _ALL * upward
-    if whole_top and normals[level_bottom, 2].clip(max=0).sum() > _ALL * downward:
-        raise MeshFileError("the mesh lies face down: its top is one flat sheet and the relief is below; turn it over")
-
-    findings = []
-    near_top = normals[highest >= top - TOUCH]
-    near_face = near_top[near_top[:, 2] > _FACING_UP * np.linalg.norm(near_top, axis=1)]
-    if not depth and normals[level_top, 2].sum() >= 0.99 * near_face[:, 2].sum() > 0:
-        outlines = flat_top(vertices[:, :2], triangles[level_top])
-    else:
-        if not depth:
-            findings.append(_UNEVEN)
-        level = _at_corners(vertices, top - (depth or TOUCH))
-        exact = section(vertices, triangles, level)
-        if exact is None:
-            findings.append(_RAGGED)
-        outlines = region_above(vertices, triangles, level, dpi) if exact is None else exact
-    if outlines.area >= _ALL * upward / 2:
-        findings.append(_NO_RELIEF)
-    return outlines, tuple(findings)
-
-
-def _at_corners(vertices: NDArray[np.float64], level: float) -> float:
-    """Return the level, raised or lowered to the corners that were meant to lie in it before the file rounded them."""
-    meant = vertices[np.abs(vertices[:, 2] - level) <= _ROUNDING, 2]
-    return float(meant.max()) if len(meant) else level
-
-
-def _normals(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> NDArray[np.float64]:
-    """Return each triangle's normal, twice its area long."""
-    corners = vertices[triangles]
-    return np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-
-
-def _spread(outlines: MultiPolygon, spread: float) -> MultiPolygon:
-    """Return outlines widened on every edge; points finer than ``_FINEST`` are left out, or they would cost minutes."""
-    thinned = outlines.simplify(_FINEST, preserve_topology=False)
-    if not thinned.is_valid:
-        thinned = outlines.simplify(_FINEST)
-    return filled_parts(thinned.buffer(spread, quad_segs=_CURVE))
-
-
-def _common_area(one: MultiPolygon, other: MultiPolygon) -> float:
-    # What a sound die prints is nearly always the very same outlines, which is quick to see and slow to overlay.
-    plain, same = (shapely.normalize(region.simplify(1e-9, preserve_topology=False)) for region in (one, other))
-    if plain.equals_exact(same, 1e-6):
-        return float(one.area)
-    try:
-        return float(one.intersection(other).area)
-    except shapely.errors.GEOSException:
-        # Edges that all but coincide can defeat the plain overlay; on a grid far below any printer's reach they do not.
-        return float(shapely.intersection(one, other, grid_size=1e-6).area)
-
-
-def _raster_iou(one: MultiPolygon, other: MultiPolygon, dpi: float) -> float:
-    if one.is_empty or other.is_empty:
-        return float(one.is_empty and other.is_empty)
-    bounds = np.array([one.bounds, other.bounds])
-    left, bottom = bounds[:, :2].min(axis=0)
-    right, top = bounds[:, 2:].max(axis=0)
-    shape, corner = picture_grid((left, bottom, right, top), dpi)
-    first, second = picture_of(one, shape, corner, dpi), picture_of(other, shape, corner, dpi)
-    bare = 255.0 * first.size
-    common = bare - np.maximum(first, second).sum(dtype=np.int64)
-    either = bare - np.minimum(first, second).sum(dtype=np.int64)
-    return _share(float(common), float(either))
-
-
-def _share(common: float, either: float) -> float:
-    return min(common / either, 1.0) if either > 0 else 1.0
+def _middles(start: float, count: int, pitch: float) -> NDArray[np.float64]:
+    middles: NDArray[np.float64] = start + (np.arange(count, dtype=np.float64) + 0.5) * pitch
+    return middles

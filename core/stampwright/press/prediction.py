@@ -9,10 +9,11 @@ from shapely.geometry import MultiPolygon, box
 
 from ..findings import Finding, by_severity
 from ..job import Job
-from .as_printed import dressed, face_of, texture_of
 from .contact.bounded import Progress
-from .height_map import outlined
-from .impression import Mesh
+from .faces.printed import dressed, face_of, texture_of
+from .faces.seen import outlined
+from .impressing import Mesh
+from .impression import HeightMap, Impression, Pressing
 from .inking.ink import ink_of
 from .inking.ink_pad import Inking, ink_die, ink_pad, inking_finding
 from .inking.printing import ink_impression
@@ -21,7 +22,6 @@ from .pushing.conditions import PressConditions, conditions_of
 from .pushing.pressing import Rig, push, set_up
 from .pushing.relief import line_widths
 from .pushing.stiffness import buckling_stress
-from .types import HeightMap, Impression, Pressing
 
 MOST_STATIC_STRAIN = 0.15
 """Compression that a rubber part may be held at, as a share of its height (a rubber spring designer's handbook)."""

@@ -6,12 +6,13 @@ from dataclasses import dataclass, replace
 
 from ..findings import Finding
 from ..job import Job
-from ..materials import MATERIALS
+from ..job.materials import MATERIALS
 from ..memory import Memory
-from .as_printed import as_printed, face_of, texture_of
 from .contact.bounded import Progress
-from .face_texture import dress
-from .impression import Mesh
+from .faces.printed import as_printed, face_of, texture_of
+from .faces.surface import dress
+from .impressing import Mesh
+from .impression import HeightMap
 from .inking.ink import InkFilm
 from .prediction import pushed_from_middle
 from .pushing.advice import Advice, Design, advise
@@ -21,7 +22,6 @@ from .pushing.hands import HandForce, handle_force
 from .pushing.off_centre import OffCentre, reach_off_centre
 from .pushing.press_curve import WHOLE, PressCurve, press_curve
 from .pushing.pressing import Rig, greatest_force, push, set_up, with_heights
-from .types import HeightMap
 
 _DEEPEST = 1.0  # mm; more than this nobody takes off by hand
 _FINE = 0.01  # mm; abrasive paper is no finer

@@ -8,15 +8,15 @@ from dataclasses import dataclass
 
 from ..findings import Finding, by_severity
 from ..job import Job
-from .as_printed import as_printed, map_face, texture_of
-from .impression import Face
+from ..plane.raster import MM_PER_INCH
+from .faces.printed import as_printed, map_face, texture_of
+from .impressing import Face
 from .inking.ink import ink_of
 from .prediction import predict_from_face
 from .press_report import depth_needed, hard_to_press
 from .pushing.hands import HandForce, handle_force
 from .pushing.off_centre import OffCentre, reach_off_centre
 from .pushing.press_curve import force_to_print
-from .raster import MM_PER_INCH
 
 QUICK_DPI = 100.0
 """On the demo stamps pushes are within 3 % of those at 300 dpi, dressing within 0.02 mm, in an eighth of the time."""

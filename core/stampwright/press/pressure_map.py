@@ -8,10 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ..frames import die_to_paper
+from ..plane.frames import die_to_paper
 from ..solids import Solid, refine
+from .impression import HeightMap, Pressing
 from .pushing.relief import Blocks, windowed
-from .types import HeightMap, Pressing
 
 Floats = NDArray[np.float64]
 

@@ -9,12 +9,12 @@ from shapely.geometry import MultiPolygon
 
 from ..job import Job
 from ..memory import Memory
-from .as_printed import face_of
-from .impression import Mesh
+from .faces.printed import face_of
+from .impressing import Mesh
+from .impression import HeightMap
 from .prediction import Prediction, predict_from_face
 from .press_report import PressReport, report_from_face
 from .pressure_map import scale_top
-from .types import HeightMap
 
 Progress = Callable[[str, float], None]
 """Told the step that begins and the share done, 0 to 1; it may raise ``Cancelled`` to stop."""

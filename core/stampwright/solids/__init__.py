@@ -2,11 +2,11 @@
 
 from .kernel import cut, intersect, refine, section, unite
 from .lathe import revolve, sides_of_circle
+from .levels import measure_sections, volume_by_sections
 from .prism import extrude
 from .relief import ReliefHeights, raise_relief
-from .sections import measure_sections, volume_by_sections
+from .solid import Solid
 from .soundness import Soundness, check_soundness
-from .types import Solid
 
 __all__ = [
     "ReliefHeights",

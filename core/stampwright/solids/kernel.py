@@ -11,9 +11,9 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
 from ..errors import SolidError
-from ..frames import GRID
+from ..plane.frames import GRID
+from .solid import Solid
 from .soundness import check_soundness, merge_equal
-from .types import Solid
 
 _SETTLING = (0.0, 2.0**-12, 2.0**-9)
 """How far vertices may move, mm, to get rid of features that 32-bit floats cannot hold; tried in this order."""

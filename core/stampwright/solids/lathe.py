@@ -11,8 +11,8 @@ from shapely.geometry import Polygon
 
 from ..errors import SolidError
 from .kernel import settle
+from .solid import Solid
 from .soundness import check_soundness
-from .types import Solid
 
 CHORD_TOLERANCE = 0.01
 """How far the many-sided section of a turned solid may stray from the circle, mm; far below what a nozzle shows."""

@@ -13,8 +13,8 @@ from ..errors import SolidError
 from .kernel import settle, triangulate
 from .lathe import CHORD_TOLERANCE
 from .prism import extrude
+from .solid import Solid
 from .soundness import check_soundness
-from .types import Solid
 
 
 def loft(

@@ -11,14 +11,14 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
 from ..errors import SolidError
-from ..frames import GRID
-from ..regions import filled_parts
+from ..plane.frames import GRID
+from ..plane.regions import filled_parts
 from .kernel import regions_from, settle
 from .plan.filling import fill
 from .plan.outlines import Outlines, follow_rings, on_grid, outline
 from .prism import walls_between
+from .solid import Solid
 from .soundness import check_soundness
-from .types import Solid
 
 Pocket = tuple[Polygon | MultiPolygon, float]
 """Where a pocket is, and the height of its floor, mm."""

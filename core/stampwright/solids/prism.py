@@ -9,7 +9,7 @@ from shapely.geometry import MultiPolygon, Polygon
 from ..errors import SolidError
 from .kernel import triangulate
 from .plan.outlines import Outlines, outline
-from .types import Solid
+from .solid import Solid
 
 
 def extrude(region: Polygon | MultiPolygon, bottom: float, top: float, *, name: str) -> Solid:

@@ -23,8 +23,8 @@ from .plan.flank import Flank, distance_from, raise_flank
 from .plan.foot import CUT_STEP
 from .plan.outlines import Outlines, are_apart, mended, outline
 from .prism import walls_between
+from .solid import Solid
 from .soundness import check_soundness
-from .types import Solid
 
 EDGE = 0.01
 """A foot that leaves the base is cut this far inside the base's edge, mm, a face twice as far: no outlines coincide."""

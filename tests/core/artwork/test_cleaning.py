@@ -5,7 +5,7 @@ from shapely.geometry import MultiPolygon, Point, box
 from stampwright.artwork import Artwork, read_artwork
 from stampwright.artwork.cleaning import clean_artwork
 from stampwright.errors import ArtworkError
-from stampwright.sections.tracing import TracingSection
+from stampwright.job.sections.tracing import TracingSection
 
 
 def artwork(*parts):

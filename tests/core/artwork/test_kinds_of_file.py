@@ -7,7 +7,7 @@ import pytest
 from PIL import Image
 from stampwright.artwork import read_artwork
 from stampwright.errors import ArtworkError
-from stampwright.sections.tracing import TracingSection
+from stampwright.job.sections.tracing import TracingSection
 
 
 @pytest.mark.parametrize("kind", ["PNG", "JPEG", "TIFF", "BMP", "WEBP"])

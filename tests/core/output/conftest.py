@@ -8,7 +8,7 @@ from shapely.geometry import MultiPolygon, Point, box
 from stampwright.artwork import Artwork
 from stampwright.job import Job
 from stampwright.solids import extrude, unite
-from stampwright.solids.types import Solid
+from stampwright.solids.solid import Solid
 from stampwright.stamp import Stamp
 from stampwright.workshop import make_stamp
 

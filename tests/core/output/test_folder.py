@@ -10,10 +10,10 @@ import numpy as np
 import pytest
 from stampwright.artwork import Artwork
 from stampwright.errors import Cancelled, OutputError, ProofError
-from stampwright.jobfile import read_job
+from stampwright.job.files import read_job
 from stampwright.output import RESULT_FILES, check_folder, read_mesh, read_stl, write_folder
 from stampwright.press import compare, impress
-from stampwright.solids.types import Solid
+from stampwright.solids.solid import Solid
 from stampwright.stamp import Stamp
 from stampwright.workshop import make_stamp
 

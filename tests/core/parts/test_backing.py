@@ -7,7 +7,6 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Point, Polygon
-from stampwright.frames import die_to_paper, paper_to_die
 from stampwright.job import Job
 from stampwright.parts.backing import (
     backing_height,
@@ -18,6 +17,7 @@ from stampwright.parts.backing import (
     seat_height,
 )
 from stampwright.parts.cushion import build_cushion
+from stampwright.plane.frames import die_to_paper, paper_to_die
 from stampwright.solids import Solid, section
 
 from .conftest import judged, leaning_drop, outline_for

@@ -8,10 +8,10 @@ import shapely
 from shapely import affinity
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright.errors import SolidError
-from stampwright.frames import on_grid
+from stampwright.face.drawing_in import draw_in
 from stampwright.job import Job
 from stampwright.parts import build_die, face_outlines
-from stampwright.parts.drawing_in import draw_in
+from stampwright.plane.frames import on_grid
 from stampwright.solids import section
 
 from .conftest import flag, judged

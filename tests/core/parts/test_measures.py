@@ -5,7 +5,7 @@ import math
 import pytest
 from shapely.geometry import Point, box
 from stampwright.job import Job
-from stampwright.materials import MATERIALS, Material
+from stampwright.job.materials import MATERIALS, Material
 from stampwright.parts import Measures, build_die, measure, measure_parts
 from stampwright.parts.measures import PAUSE, SKIN_LAYERS
 from stampwright.solids import Solid, extrude, revolve

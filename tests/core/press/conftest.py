@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 import shapely
 from shapely.geometry import MultiPolygon, Polygon, box
-from stampwright.frames import paper_to_die
-from stampwright.press.raster import picture_grid, picture_of
-from stampwright.press.types import HeightMap
+from stampwright.plane.frames import paper_to_die
+from stampwright.plane.raster import picture_grid, picture_of
+from stampwright.press.impression import HeightMap
 from stampwright.solids import extrude, unite
-from stampwright.solids.types import Solid
+from stampwright.solids.solid import Solid
 
 RaiseDie = Callable[[MultiPolygon], Solid]
 StandFace = Callable[..., HeightMap]

@@ -13,10 +13,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import MultiPolygon, Point, Polygon, box
 from stampwright.errors import JobError, MeshFileError
-from stampwright.frames import paper_to_die
+from stampwright.plane.frames import paper_to_die
 from stampwright.press import compare, impress
 from stampwright.solids import extrude, unite
-from stampwright.solids.types import Solid
+from stampwright.solids.solid import Solid
 
 RaiseDie = Callable[[MultiPolygon], Solid]
 

@@ -7,12 +7,12 @@ import pytest
 from shapely import affinity
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright.errors import MeshFileError, PressError
+from stampwright.face import FaceMap
 from stampwright.job import Job
 from stampwright.parts.die import dense_face
 from stampwright.press import compare, report_press
-from stampwright.press.as_printed import face_of
+from stampwright.press.faces.printed import face_of
 from stampwright.press.prediction import impress_uneven, predict_print
-from stampwright.solids.texture import FaceMap
 
 DPI = 254.0
 

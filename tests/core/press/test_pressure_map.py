@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 from shapely.geometry import MultiPoint, MultiPolygon, Point, box
-from stampwright.frames import die_to_paper
 from stampwright.job import Job
+from stampwright.plane.frames import die_to_paper
 from stampwright.press import map_pressure, try_on_paper
 from stampwright.press.pressure_map import scale_colours
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from shapely.geometry import Point, box
 from stampwright.errors import SolidError
-from stampwright.frames import on_grid
+from stampwright.plane.frames import on_grid
 from stampwright.solids import (
     check_soundness,
     cut,

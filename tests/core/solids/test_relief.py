@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import MultiPolygon, Point, Polygon, box
 from stampwright.errors import SolidError
-from stampwright.frames import on_grid
+from stampwright.plane.frames import on_grid
 from stampwright.solids import ReliefHeights, Solid, check_soundness, raise_relief, volume_by_sections
 from stampwright.solids.plan.flank import distance_from, raise_flank
 from stampwright.solids.plan.outlines import outline

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...errors import ArtworkError
-from ..svg.outlines.curves import CURVE, LINE, MOVE, Outline, Points
+from ..outlines.curves import CURVE, LINE, MOVE, Outline, Points
 
 FINEST = 512
 """Pieces to a span of a B-spline at most."""

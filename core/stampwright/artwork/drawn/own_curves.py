@@ -10,8 +10,8 @@ from shapely.geometry import Polygon
 from shapely.validation import explain_validity
 
 from ...errors import JobError
-from ...figures import MOST_POINTS, Point
-from ..svg.outlines.curves import Outline, Points, count_pieces, flattened
+from ...job.settings import MOST_POINTS, Point
+from ..outlines.curves import Outline, Points, count_pieces, flattened
 
 ON_AXIS = 0.01
 """Points nearer to the axis than this, mm, are meant to lie on it."""

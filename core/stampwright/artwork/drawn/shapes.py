@@ -12,11 +12,11 @@ from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
 from ...errors import ArtworkError
-from ...regions import filled_parts
-from ..svg.outlines.curves import Outline, Points, Polylines, count_pieces, flattened
-from ..svg.outlines.filling import NOTHING, Rule, filled, united, united_faces
-from ..svg.outlines.stroking import Pen, stroked
-from ..types import Artwork
+from ...plane.regions import filled_parts
+from ..artwork import Artwork
+from ..outlines.curves import Outline, Points, Polylines, count_pieces, flattened
+from ..outlines.filling import NOTHING, Rule, filled, united, united_faces
+from ..outlines.stroking import Pen, stroked
 
 LEAST_FACE = 1e-9
 """Faces with less area than this, mm², are seen edge on."""

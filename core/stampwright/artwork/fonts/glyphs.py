@@ -10,7 +10,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
-from ...regions import filled_parts
+from ...plane.regions import filled_parts
 from .case import Font, opened
 
 Corner = tuple[float, float]

@@ -12,10 +12,10 @@ from shapely.geometry import MultiPolygon, Polygon, box
 from ...errors import ArtworkError
 from ...findings import Finding
 from ...job import Job
-from ...pieces import Barcode, QrCode
-from ..types import Code
+from ...job.pieces import Barcode, QrCode
+from ..artwork import Code
 from .lettering import choose_font, set_piece
-from .types import Made, Setup, as_region
+from .made import Made, Setup, as_region
 
 QUIET_QR = 4
 """Modules to be kept clear round a QR symbol (ISO/IEC 18004, quiet zone)."""

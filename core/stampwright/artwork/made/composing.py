@@ -16,7 +16,7 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from ...errors import ArtworkError, JobError
 from ...findings import Finding
-from ...pieces import (
+from ...job.pieces import (
     Barcode,
     DateLine,
     Frame,
@@ -30,13 +30,13 @@ from ...pieces import (
     Rule,
     pieces_from_data,
 )
+from ..artwork import Artwork
 from ..fonts import joined
-from ..types import Artwork
 from .codes import make_barcode, make_qr
 from .entries import make_date, make_number
 from .lettering import make_lettering, make_round_lettering
+from .made import Made, Setup, as_region
 from .ornaments import make_frame, make_ring, make_rule
-from .types import Made, Setup, as_region
 
 FORMAT_VERSION = 1
 """Of pieces files; raised when a figure changes its meaning."""

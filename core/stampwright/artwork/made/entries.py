@@ -11,9 +11,9 @@ from shapely.geometry.base import BaseGeometry
 
 from ...errors import ArtworkError
 from ...findings import Finding
-from ...pieces import DateLine, NumberLine
+from ...job.pieces import DateLine, NumberLine
 from .lettering import choose_font, set_piece
-from .types import Made, Setup, as_region
+from .made import Made, Setup, as_region
 
 _MONTHS = (
     "January", "February", "March", "April", "May", "June",

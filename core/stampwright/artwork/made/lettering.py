@@ -10,9 +10,9 @@ from shapely.geometry.base import BaseGeometry
 
 from ...errors import ArtworkError
 from ...findings import Finding
-from ...pieces import Lettering, RoundLettering, Typeset
+from ...job.pieces import Lettering, RoundLettering, Typeset
 from ..fonts import Font, SetLine, cap_height, find_font, joined, read_font, set_line
-from .types import Made, Setup, as_region
+from .made import Made, Setup, as_region
 
 MOST_CHARACTERS = 5_000
 """Characters of one block."""

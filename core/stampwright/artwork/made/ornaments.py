@@ -11,8 +11,8 @@ from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from ...errors import ArtworkError
-from ...pieces import Frame, Ring, Rule
-from .types import Made, Setup, as_region, disc
+from ...job.pieces import Frame, Ring, Rule
+from .made import Made, Setup, as_region, disc
 
 _SWELL_TIP = 0.35
 """Width of a swelled rule's ends, as a share of its middle; engraved ones end in a hair, which does not print."""

@@ -8,15 +8,15 @@ from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from ...errors import ArtworkError
-from ...sections.tracing import TracingSection
+from ...job.sections.tracing import TracingSection
+from ..artwork import Artwork
 from ..tracing import choose_screen, screened_finding
-from ..types import Artwork
 from .limits import Limits
 from .notes import Notes
-from .painting.place import Place
 from .painting.sheet import Sheet
-from .painting.viewports import DEFAULT_PAGE, fitting, page_size, view_box
 from .painting.walk import Walk
+from .placing.place import Place
+from .placing.viewports import DEFAULT_PAGE, fitting, page_size, view_box
 from .seeing.inking import marks_of, seen_ink, within
 from .seeing.toning import toned_ink
 from .source import Document, parse_document, unpacked

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from ...face.screens import choose_screen, screen_tones, screened_finding
+from ...plane.pictures import FORMATS, MOST_PIXELS, Picture, decode_picture, is_bitmap, read_picture
 from .bitmap import TracedPicture, read_bitmap, trace_picture, true_pixel
-from .pictures import FORMATS, MOST_PIXELS, Picture, decode_picture, is_bitmap, read_picture
 from .regions import outline_below
-from .screens import choose_screen, screen_tones, screened_finding
 
 __all__ = [
     "FORMATS",

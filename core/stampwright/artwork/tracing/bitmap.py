@@ -9,14 +9,14 @@ import numpy as np
 from shapely.geometry import MultiPolygon
 
 from ...errors import ArtworkError
+from ...face.screens import choose_screen, screen_tones, screened_finding
 from ...findings import Finding, Severity
-from ...sections.tracing import TracingSection
-from ..types import Artwork
+from ...job.sections.tracing import TracingSection
+from ...plane.pictures import MOST_PIXELS, Picture, read_picture
+from ..artwork import Artwork
 from .contours import drop_specks, spread_evenly, trace_contours
 from .curves import fit_curves
-from .pictures import MOST_PIXELS, Picture, read_picture
 from .regions import as_regions
-from .screens import choose_screen, screen_tones, screened_finding
 from .sharpening import measure_blur, measure_noise, sharpen, smooth
 from .surroundings import edge_levels, local_threshold
 from .thresholds import Grey, Levels, find_levels, flatten_light

@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...errors import MeshFileError
+from ...solids.solid import Solid
 from ...solids.soundness import merge_equal
-from ...solids.types import Solid
 from ..files import read_file, write_file
 
 _HEADER = 80
@@ -32,7 +32,7 @@ def write_stl(path: str | Path, solid: Solid, *, overwrite: bool = False) -> Non
 def stl_bytes(solid: Solid) -> bytes:
     """Return a solid as binary STL: 84 bytes and 50 more for each triangle, normals reckoned from the corners.
 
-    >>> from stampwright.solids.types import Solid
+    >>> from stampwright.solids.solid import Solid
     >>> len(stl_bytes(Solid("one", np.eye(3), np.array([[0, 1, 2]]))))
     134
     """

@@ -15,8 +15,8 @@ from xml.sax.saxutils import escape, quoteattr
 import numpy as np
 from numpy.typing import NDArray
 
-from ...materials import Material
-from ...solids.types import Solid
+from ...job.materials import Material
+from ...solids.solid import Solid
 from ..files import write_file
 
 CORE = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02"

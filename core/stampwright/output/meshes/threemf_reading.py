@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...errors import MeshFileError
-from ...solids.types import Solid
+from ...solids.solid import Solid
 from ..files import read_file
 from .threemf import CORE, MODEL_TYPE
 

@@ -6,15 +6,15 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from ...findings import Finding
 from ...job import Job
+from ...job.heights import snap_heights
 from ...memory import Memory
 from ...solids import Solid, cut
 from ...solids.pockets import step_top
 from ..backing import backing_outline
-from ..heights import snap_heights
 from ..up_mark import POINTED, nick_tool
 from .bodies import Body, drawn_body, plinth_body
+from .fitness import judge
 from .index import index_region
-from .judging import judge
 from .own_curves import FULLEST, lathe_body, prism_body
 from .planform import planform_of
 

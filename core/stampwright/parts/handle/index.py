@@ -12,7 +12,7 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from ...findings import Finding
 from ...job import Job
-from ...regions import filled_parts
+from ...plane.regions import filled_parts
 
 BORDER = 1.2
 """Clear width round the index on the flat, mm."""

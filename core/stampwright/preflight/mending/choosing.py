@@ -11,9 +11,9 @@ from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from ..islands import Islands, find_flooding_counters, find_small_islands, without_counters, without_islands
-from ..judging import JudgedLines, judge_gaps, judge_lines
 from ..kinds import FLOODING_COUNTER, NARROW_GAP, SPECK, SPIKE, THIN_LINE
 from ..limits import Limits
+from ..narrow_places import JudgedLines, judge_gaps, judge_lines
 from ..widths.edges import Flags, Floats
 from ..widths.middles import MiddleLines, measure_gap_widths, measure_line_widths
 from ..widths.places import Place

@@ -9,11 +9,11 @@ import shapely
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
-from ...sections.preflight import PreflightSection
+from ...job.sections.preflight import PreflightSection
 from ..islands import Islands, find_flooding_counters, find_small_islands, without_islands
-from ..judging import JudgedLines, judge_gaps, judge_lines
 from ..kinds import FLOODING_COUNTER, SPECK
 from ..limits import Limits
+from ..narrow_places import JudgedLines, judge_gaps, judge_lines
 from ..widths.edges import Floats
 from ..widths.middles import measure_gap_widths, measure_line_widths
 from ..widths.places import Place, find_places, sources_of

@@ -9,8 +9,8 @@ from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from ..islands import find_flooding_counters
-from ..judging import JudgedLines
 from ..limits import Limits
+from ..narrow_places import JudgedLines
 from ..widths.edges import Floats
 from ..widths.middles import MiddleLines, join_lines, measure_gap_widths
 from ..widths.places import find_places, sources_of

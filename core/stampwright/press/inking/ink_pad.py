@@ -15,7 +15,7 @@ from ..contact.bounded import Bed, Progress, press_on_bed
 from ..contact.elastic import layered
 from ..contact.layers import Layer
 from ..contact.push import Places, Push
-from ..types import HeightMap
+from ..impression import HeightMap
 
 PAD_POISSON = 0.3
 """Poisson's ratio of felt or foam (assumed)."""

@@ -7,10 +7,10 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from ..height_map import outlined
+from ...plane.raster import MM_PER_INCH
+from ..faces.seen import outlined
+from ..impression import Impression, Pressing
 from ..pushing.relief import line_widths
-from ..raster import MM_PER_INCH
-from ..types import Impression, Pressing
 from .ink import InkFilm, film_left, spread_past_edge, taken, tone_of_film
 
 Tones = NDArray[np.float32]

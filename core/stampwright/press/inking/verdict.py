@@ -11,10 +11,10 @@ from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from ...findings import Finding
-from ..distance import distance_inside
-from ..height_map import outlined
-from ..raster import MM_PER_INCH, picture_of
-from ..types import Impression, Pressing
+from ...plane.distance import distance_inside
+from ...plane.raster import MM_PER_INCH, picture_of
+from ..faces.seen import outlined
+from ..impression import Impression, Pressing
 from .ink import InkFilm
 from .printing import greatest_creep
 

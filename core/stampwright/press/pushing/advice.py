@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from ..as_printed import Texture, dressed, scaled, thinned
 from ..contact.bounded import Progress
 from ..contact.layers import Layer
+from ..faces.printed import Texture, dressed, scaled, thinned
+from ..impression import HeightMap
 from ..inking.ink import InkFilm
-from ..types import HeightMap
 from .conditions import CUSHION_POISSON, PressConditions
 from .hands import PALM_WIDTH, STANDING_PALM, HandForce
 from .press_curve import WHOLE, force_to_print

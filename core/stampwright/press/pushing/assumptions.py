@@ -10,9 +10,9 @@ import numpy as np
 from ...job import Job
 from ..contact.bounded import Progress
 from ..contact.layers import Layer
+from ..impression import HeightMap
 from ..inking.ink import InkFilm, ink_of, spread_past_edge
 from ..inking.ink_pad import ink_die, ink_pad
-from ..types import HeightMap
 from .conditions import PressConditions, conditions_of
 from .press_curve import force_to_print
 from .pressing import set_up

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from ...errors import PressError
 from ...job import Job
-from ...materials import MATERIALS, Material
+from ...job.materials import MATERIALS, Material
 from ..contact.layers import Layer
 from .stiffness import HARDEST_SHORE_A, ModulusRange, infill_modulus, modulus_range, shape_coefficient
 

@@ -12,7 +12,7 @@ from ..contact.bounded import Bed, Progress, press_on_bed
 from ..contact.elastic import layered
 from ..contact.foundation import press_on_springs
 from ..contact.push import Held, Places, Push
-from ..types import HeightMap, Pressing
+from ..impression import HeightMap, Pressing
 from .conditions import PressConditions
 from .relief import Blocks, column_compliance, cover, line_widths
 

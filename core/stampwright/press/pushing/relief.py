@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ..types import HeightMap
+from ..impression import HeightMap
 from .conditions import PressConditions
 from .stiffness import BULK_MODULUS, infill_modulus
 

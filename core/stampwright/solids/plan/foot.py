@@ -9,7 +9,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
-from ...frames import GRID
+from ...plane.frames import GRID
 from ..kernel import regions_from, united_rings
 from .outlines import Outlines, are_apart, cleaned, mended, on_grid, outline
 

@@ -13,7 +13,7 @@ from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from ...errors import SolidError
-from ...frames import GRID
+from ...plane.frames import GRID
 
 BRIDGE = 40 * GRID
 """Width of the bridge, mm, that joins parts touching in a point: about 0.01, far below what prints or shows."""

@@ -6,8 +6,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from stampwright.artwork.made import make_artwork
 from stampwright.errors import ArtworkError
-from stampwright.figures import Figure
-from stampwright.pieces import PIECES, Piece, piece_figures
+from stampwright.job.pieces import PIECES, Piece, piece_figures
+from stampwright.job.settings import Figure
 
 SHORT_TEXT = st.text(st.characters(exclude_categories=["Cs", "Cc"]), max_size=12).filter(str.isprintable)
 

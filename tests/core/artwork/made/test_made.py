@@ -14,8 +14,7 @@ from stampwright.artwork.made import check_codes, composing, make_artwork, read_
 from stampwright.artwork.made.codes import encode_bars
 from stampwright.errors import ArtworkError
 from stampwright.job import Job
-from stampwright.layout import lay_out
-from stampwright.pieces import (
+from stampwright.job.pieces import (
     Barcode,
     DateLine,
     Frame,
@@ -27,6 +26,7 @@ from stampwright.pieces import (
     RoundLettering,
     Rule,
 )
+from stampwright.layout import lay_out
 
 
 def kinds(artwork) -> list[str]:

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Point
-from stampwright.artwork.svg.outlines.filling import filled, turning, winding_numbers
+from stampwright.artwork.outlines.filling import filled, turning, winding_numbers
 
 PENTAGRAM = np.array([[10 * math.sin(4 * math.pi * k / 5), 10 * math.cos(4 * math.pi * k / 5)] for k in range(5)])
 

@@ -3,7 +3,7 @@
 import pytest
 from shapely.geometry import box
 from stampwright.artwork.svg import read_svg
-from stampwright.artwork.svg.painting.viewports import fitting
+from stampwright.artwork.svg.placing.viewports import fitting
 from stampwright.artwork.svg.styling.values import length
 
 HEAD = '<svg xmlns="http://www.w3.org/2000/svg" '

@@ -5,7 +5,7 @@ import pytest
 import shapely
 from stampwright.artwork.svg import read_svg
 from stampwright.cli import main
-from stampwright.sections.tracing import TracingSection
+from stampwright.job.sections.tracing import TracingSection
 
 DOTS = TracingSection(tone="dots", ruling=2.4)
 LINES = TracingSection(tone="lines", ruling=2.4)

@@ -10,7 +10,7 @@ import shapely
 from PIL import Image, ImageDraw
 from stampwright.artwork.tracing import bitmap, read_bitmap, regions, trace_picture
 from stampwright.errors import ArtworkError
-from stampwright.sections.tracing import TracingSection
+from stampwright.job.sections.tracing import TracingSection
 
 PIXEL = (25.4 / 300, 25.4 / 300)
 

@@ -10,7 +10,7 @@ import trimesh
 from stampwright.errors import MeshFileError, OutputError
 from stampwright.output import read_mesh, read_stl, stl_bytes, write_stl
 from stampwright.solids import check_soundness
-from stampwright.solids.types import Solid
+from stampwright.solids.solid import Solid
 
 
 def as_text(solid: Solid) -> str:

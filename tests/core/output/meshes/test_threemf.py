@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 import stampwright.output.meshes.threemf_reading as reading
 from stampwright.errors import MeshFileError
-from stampwright.materials import MATERIALS
+from stampwright.job.materials import MATERIALS
 from stampwright.output import PrintedPart, read_3mf, read_mesh, threemf_bytes
 from stampwright.output.meshes.threemf import MODEL_PATH, lay_on_bed
-from stampwright.solids.types import Solid
+from stampwright.solids.solid import Solid
 
 CORE = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02"
 TETRAHEDRON = (

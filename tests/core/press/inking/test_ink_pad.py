@@ -9,8 +9,8 @@ from shapely.geometry import MultiPolygon, Point, box
 from stampwright.errors import PressError
 from stampwright.job import Job
 from stampwright.press.contact.layers import Layer
+from stampwright.press.impression import HeightMap
 from stampwright.press.inking.ink_pad import ink_die, ink_pad, inking_finding
-from stampwright.press.types import HeightMap
 
 PAD = Layer(5.0, 0.3, 0.3)
 

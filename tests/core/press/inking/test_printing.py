@@ -6,13 +6,13 @@ import numpy as np
 import pytest
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright.press import compare
-from stampwright.press.face_texture import bow_out
+from stampwright.press.faces.surface import bow_out
+from stampwright.press.impression import Pressing
 from stampwright.press.inking.ink import InkFilm
 from stampwright.press.inking.printing import greatest_creep, ink_impression
 from stampwright.press.inking.verdict import judge_print
 from stampwright.press.pushing.conditions import PressConditions
 from stampwright.press.pushing.pressing import press_on_paper, push, set_up
-from stampwright.press.types import Pressing
 
 
 def evenly(face, pressure):

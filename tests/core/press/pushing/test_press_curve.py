@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright.job import Job
-from stampwright.materials import MATERIALS
-from stampwright.press.as_printed import Texture, dressed, scaled, thinned
+from stampwright.job.materials import MATERIALS
+from stampwright.press.faces.printed import Texture, dressed, scaled, thinned
 from stampwright.press.inking.ink import InkFilm
 from stampwright.press.pushing.advice import Design, advise
 from stampwright.press.pushing.assumptions import assumptions, sensitivities, setting_of

@@ -13,7 +13,7 @@ from stampwright.errors import Cancelled, PressError
 from stampwright.job import Job
 from stampwright.press.contact.layers import Layer
 from stampwright.press.contact.push import Push
-from stampwright.press.face_texture import bow_out, lay_beads
+from stampwright.press.faces.surface import bow_out, lay_beads
 from stampwright.press.pushing.conditions import PressConditions, conditions_of
 from stampwright.press.pushing.pressing import greatest_force, press_on_paper, push, set_up
 

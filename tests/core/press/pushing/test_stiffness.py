@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from stampwright.errors import PressError
-from stampwright.materials import MATERIALS
+from stampwright.job.materials import MATERIALS
 from stampwright.press.contact.foundation import press_on_springs
 from stampwright.press.contact.push import Places, Push
 from stampwright.press.pushing import stiffness

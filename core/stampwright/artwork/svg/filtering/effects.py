@@ -11,11 +11,11 @@ import shapely
 import tinycss2
 
 from ..limits import beyond
-from ..painting.boxes import bounding_box
-from ..painting.place import Place
 from ..painting.rasters import raster_marks
 from ..painting.sheet import Sheet
 from ..paints.colours import plain_colour
+from ..placing.boxes import bounding_box
+from ..placing.place import Place
 from ..seeing.inking import LUMINANCE, marks_of
 from ..seeing.marks import Item
 from ..source.document import Element

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..limits import beyond
-from ..painting.place import Place
 from ..painting.sheet import Sheet
 from ..paints.colours import BLACK, plain_colour, share
+from ..placing.place import Place
 from ..seeing.blending import blended
 from ..seeing.marks import Colour
 from ..source.document import Element

@@ -10,7 +10,7 @@ import uharfbuzz as harfbuzz
 
 from ...fonts import Font
 from ...fonts.case import opened
-from ..painting.place import Place
+from ..placing.place import Place
 from ..styling.cascade import own_value
 from ..styling.values import number
 

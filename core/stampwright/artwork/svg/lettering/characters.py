@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from ..painting.place import Place
 from ..painting.sheet import Sheet
+from ..placing.place import Place
 from ..source.document import Element
 from ..styling.cascade import Declared, own_value
 from ..styling.values import number

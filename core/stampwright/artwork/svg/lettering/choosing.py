@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from ...fonts import Font, find_font
-from ..painting.place import Place
 from ..painting.sheet import Sheet
+from ..placing.place import Place
 from ..source.document import Element
 from ..styling.values import number
 

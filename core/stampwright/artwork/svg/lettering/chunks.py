@@ -13,8 +13,8 @@ from shapely.geometry.base import BaseGeometry
 
 from ....errors import ArtworkError
 from ...fonts import Font, set_line
-from ..painting.place import Place
 from ..painting.sheet import Sheet
+from ..placing.place import Place
 from ..source.document import Element
 from .baselines import baseline_offset, heights
 from .characters import Character

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..outlines.curves import Points, transformed
-from ..painting.place import Place
+from ...outlines.curves import Points, transformed
 from ..painting.sheet import SHAPES, Sheet, outline_of
-from ..painting.transforms import transform_of
+from ..placing.place import Place
+from ..placing.transforms import transform_of
 from ..source.document import Element
 from ..styling.values import length
 

@@ -10,14 +10,14 @@ import shapely
 from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
-from ..outlines.curves import Polylines
-from ..outlines.filling import united
-from ..outlines.stroking import stroked
-from ..painting.place import Place
+from ...outlines.curves import Polylines
+from ...outlines.filling import united
+from ...outlines.stroking import stroked
 from ..painting.shaping import on_paper, painting_order, pen_for
 from ..painting.sheet import Sheet
 from ..paints.colours import BLACK
 from ..paints.laying import laid
+from ..placing.place import Place
 from ..seeing.marks import Item, Mark
 from ..source.document import Element
 from .baselines import decoration, heights

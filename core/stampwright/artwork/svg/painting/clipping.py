@@ -6,15 +6,15 @@ from dataclasses import replace
 
 from shapely.geometry.base import BaseGeometry
 
-from ..outlines.filling import NOTHING, united
+from ...outlines.filling import NOTHING, united
+from ..placing.boxes import bounding_box, unit_box
+from ..placing.place import Place
+from ..placing.transforms import transform_of
 from ..seeing.inking import within
 from ..seeing.marks import Mark
 from ..source.document import Element
 from ..styling.cascade import own_value
-from .boxes import bounding_box, unit_box
-from .place import Place
 from .sheet import Sheet, home_place, referred_id, referring
-from .transforms import transform_of
 
 
 def clipped_to(place: Place, shown: BaseGeometry) -> Place:

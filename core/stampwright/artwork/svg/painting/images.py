@@ -15,16 +15,16 @@ from PIL import Image
 from ....errors import ArtworkError
 from ...tracing import decode_picture
 from ..paints.colours import BLACK
+from ..placing.boxes import box_on_paper
+from ..placing.place import Place
+from ..placing.viewports import fitting, page_size, view_box
 from ..seeing.marks import Item, Mark
 from ..source import parse_document, unpacked
 from ..source.document import Element
 from ..styling.cascade import Cascade
-from .boxes import box_on_paper
 from .clipping import clipped_to
-from .place import Place
 from .rasters import Tones, raster_marks
 from .sheet import Sheet, referring
-from .viewports import fitting, page_size, view_box
 
 _DATA = re.compile(r"\s*data:([^;,]*)((?:;[^;,]*)*),", re.IGNORECASE)
 

@@ -7,15 +7,15 @@ from dataclasses import replace
 
 import numpy as np
 
-from ..outlines.curves import MOVE, PART, Outline
+from ...outlines.curves import MOVE, PART, Outline
+from ..placing.boxes import box_on_paper
+from ..placing.place import Place
+from ..placing.viewports import fitting, view_box
 from ..seeing.marks import Item
 from ..source.document import Element
 from ..styling.values import degrees, length
-from .boxes import box_on_paper
 from .clipping import clipped_to
-from .place import Place
 from .sheet import Sheet, home_place, referred_id, referring
-from .viewports import fitting, view_box
 
 Corner = tuple[float, float, float]
 """x, y in user units, and the direction of the path there, deg."""

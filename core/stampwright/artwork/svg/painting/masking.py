@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from ..placing.boxes import bounding_box, box_on_paper, unit_box
+from ..placing.place import Place
 from ..seeing.marks import Layer
 from ..source.document import Element
 from ..styling.cascade import own_value
 from ..styling.values import length
-from .boxes import bounding_box, box_on_paper, unit_box
 from .clipping import clipped_to
-from .place import Place
 from .sheet import Sheet, home_place, referred_id, referring
 
 

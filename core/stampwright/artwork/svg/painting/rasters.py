@@ -8,10 +8,10 @@ from numpy.typing import NDArray
 from ...tracing import outline_below
 from ..limits import beyond
 from ..paints.colours import BLACK, WHITE
+from ..placing.place import Place
 from ..seeing.inking import HALF
 from ..seeing.marks import Item, Mark
 from ..source.document import Element
-from .place import Place
 from .shaping import on_paper
 from .sheet import Sheet
 

@@ -8,18 +8,18 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from ...outlines.curves import CURVE, Outline, Polylines, flattened, transformed
+from ...outlines.dashing import count_dashes, total_length
+from ...outlines.filling import NOTHING, filled
+from ...outlines.stroking import Pen, stroked
 from ..limits import beyond
-from ..outlines.curves import CURVE, Outline, Polylines, flattened, transformed
-from ..outlines.dashing import count_dashes, total_length
-from ..outlines.filling import NOTHING, filled
-from ..outlines.stroking import Pen, stroked
 from ..paints.colours import BLACK
 from ..paints.laying import laid
+from ..placing.place import Place
 from ..seeing.marks import Item, Mark
 from ..source.document import Element
 from ..styling.values import PX_TO_MM, Matrix, length, number, stretch
 from .markers import marker_items
-from .place import Place
 from .sheet import Sheet, outline_of
 
 MEASURED_POINTS = 2_000_000

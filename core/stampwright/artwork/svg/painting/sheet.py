@@ -11,16 +11,16 @@ from typing import Protocol
 import numpy as np
 
 from ....errors import ArtworkError
+from ...outlines import shapes
+from ...outlines.curves import Outline, Polylines, count_pieces, flattened, transformed
+from ...outlines.pathdata import read_path
 from ..limits import Limits, beyond
 from ..notes import Notes
-from ..outlines import shapes
-from ..outlines.curves import Outline, Polylines, count_pieces, flattened, transformed
-from ..outlines.pathdata import read_path
+from ..placing.place import Place
 from ..seeing.marks import Item, Layer
 from ..source.document import Document, Element
 from ..styling.cascade import Cascade
 from ..styling.values import Matrix
-from .place import Place
 
 SHAPES = frozenset(("path", "rect", "circle", "ellipse", "line", "polyline", "polygon"))
 

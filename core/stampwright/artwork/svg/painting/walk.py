@@ -8,19 +8,19 @@ from dataclasses import replace
 
 from ..filtering import effect_of
 from ..lettering import text_items
+from ..placing.boxes import box_on_paper
+from ..placing.place import Place
+from ..placing.transforms import transform_of
+from ..placing.viewports import fitting, view_box
 from ..seeing.marks import Item, Layer
 from ..source.document import Element
 from ..styling.cascade import own_value
 from ..styling.values import IDENTITY, length, number
-from .boxes import box_on_paper
 from .clipping import clip_of, clipped_to
 from .images import image_items
 from .masking import mask_of
-from .place import Place
 from .shaping import marks_of_shape
 from .sheet import SHAPES, Sheet
-from .transforms import transform_of
-from .viewports import fitting, view_box
 
 _CONTAINERS = frozenset(("g", "a", "switch"))
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..painting.place import Place
+from ..placing.place import Place
 from ..seeing.marks import Colour
 from ..styling.values import colour, number
 

@@ -9,10 +9,10 @@ from collections.abc import Sequence
 import numpy as np
 from shapely.geometry.base import BaseGeometry
 
-from ..painting.boxes import bounding_box, unit_box
-from ..painting.place import Place
 from ..painting.sheet import Sheet, home_place
-from ..painting.transforms import about_origin
+from ..placing.boxes import bounding_box, unit_box
+from ..placing.place import Place
+from ..placing.transforms import about_origin
 from ..seeing.inking import HALF, luminance
 from ..seeing.marks import Colour, Item, Mark
 from ..source.document import Element

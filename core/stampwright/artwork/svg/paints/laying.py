@@ -6,8 +6,8 @@ import re
 
 from shapely.geometry.base import BaseGeometry
 
-from ..painting.place import Place
 from ..painting.sheet import Sheet, referred_id
+from ..placing.place import Place
 from ..seeing.marks import Item, Mark
 from ..source.document import Element
 from .colours import BLACK, plain_colour, share

@@ -10,15 +10,15 @@ import shapely
 from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
+from ...outlines.curves import Points
+from ...outlines.filling import united
 from ..limits import beyond
-from ..outlines.curves import Points
-from ..outlines.filling import united
-from ..painting.boxes import bounding_box, box_on_paper
 from ..painting.clipping import clipped_to
-from ..painting.place import Place
 from ..painting.sheet import Sheet, home_place, referring
-from ..painting.transforms import about_origin
-from ..painting.viewports import fitting, view_box
+from ..placing.boxes import bounding_box, box_on_paper
+from ..placing.place import Place
+from ..placing.transforms import about_origin
+from ..placing.viewports import fitting, view_box
 from ..seeing.inking import within
 from ..seeing.marks import Item, Layer, Mark
 from ..source.document import Element

@@ -11,10 +11,10 @@ from PIL import Image, ImageDraw
 from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
-from ....sections.tracing import TracingSection
+from ....job.sections.tracing import TracingSection
+from ...outlines.filling import united, united_faces
 from ...tracing import choose_screen, screen_tones
 from ..limits import Limits
-from ..outlines.filling import united, united_faces
 from .inking import Faces, faces_and_tones, luminance, seen_ink, within
 from .marks import Item, Mark
 

@@ -1,0 +1,38 @@
+"""Boxes: rectangles of user units on the page, and what bounds an element's geometry (SVG 2, section 8.10)."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from ..painting.sheet import Sheet, referring
+from ..seeing.marks import Mark
+from ..source.document import Element
+from ..styling.values import IDENTITY, Matrix
+from .place import Place
+
+
+def box_on_paper(matrix: Matrix, x: float, y: float, width: float, height: float) -> BaseGeometry:
+    """Return a rectangle of user units as a region of the page, mm, paper frame."""
+    a, b, c, d, e, f = matrix
+    corners = [(x, y), (x + width, y), (x + width, y + height), (x, y + height)]
+    return shapely.Polygon([(a * px + c * py + e, b * px + d * py + f) for px, py in corners])
+
+
+def bounding_box(sheet: Sheet, element: Element, place: Place) -> tuple[float, float, float, float] | None:
+    """Return left, top, right, bottom of an element's fill geometry, user units; None when it has no extent."""
+    flat = replace(place, matrix=IDENTITY, clip=None, purpose="measure")
+    with referring(sheet):
+        marks = [mark for mark in sheet.painter.content(sheet, element, flat) if isinstance(mark, Mark)]
+    if not marks:
+        return None
+    left, top, right, bottom = (float(side) for side in shapely.total_bounds([mark.region for mark in marks]))
+    return (left, top, right, bottom) if right > left and bottom > top else None
+
+
+def unit_box(box: tuple[float, float, float, float]) -> Matrix:
+    """Return the matrix that takes the unit square to ``box``: left, top, right, bottom."""
+    left, top, right, bottom = box
+    return right - left, 0.0, 0.0, bottom - top, left, top

@@ -1,0 +1,5 @@
+"""The command line: a thin skin on the workshop."""
+
+from .main import main
+
+__all__ = ["main"]

@@ -1,0 +1,43 @@
+"""Textured faces: height maps in the paper frame, a face dense enough to bear them, and reading a sculpt back."""
+
+from .dense import FACE, FLANK, FLOOR, HAIR, REST, SET_NAMES, UPRIGHT, DenseDie, raise_dense
+from .face_map import FaceMap, untouched
+from .files import face_map_bytes, grey_bytes, read_face_map, write_face_map
+from .graining import Grey, LaidPicture, Printer, lay_picture, make_grain
+from .grains import GRAINS
+from .proving import SurfaceProof, prove_surface
+from .sculpt_reading import Sculpt, read_sculpt
+from .settling import examine_maps
+from .texture_figures import TextureFigures, judge_texture, measure_texture
+
+__all__ = [
+    "FACE",
+    "FLANK",
+    "FLOOR",
+    "GRAINS",
+    "HAIR",
+    "REST",
+    "SET_NAMES",
+    "UPRIGHT",
+    "DenseDie",
+    "FaceMap",
+    "Grey",
+    "LaidPicture",
+    "Printer",
+    "Sculpt",
+    "SurfaceProof",
+    "TextureFigures",
+    "examine_maps",
+    "face_map_bytes",
+    "grey_bytes",
+    "judge_texture",
+    "lay_picture",
+    "make_grain",
+    "measure_texture",
+    "prove_surface",
+    "raise_dense",
+    "read_face_map",
+    "read_sculpt",
+    "untouched",
+    "write_face_map",
+]

@@ -1,0 +1,182 @@
+"""Screens: the tones of a photograph as dots or lines no smaller, and no closer, than what prints."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import affinity
+from shapely.geometry import MultiPolygon
+
+from ..artwork.tracing.thresholds import Grey
+from ..errors import ArtworkError
+from ..findings import Finding
+from ..job.sections.tracing import TracingSection
+from ..plane.regions import filled_parts
+
+Numbers = NDArray[np.float64]
+
+_EASY = 1.5
+"""Ruling as a multiple of the finest, dot and gap side by side, that leaves dots room to grow: tones need it."""
+
+
+@dataclass(frozen=True)
+class Screen:
+    """Form, ruling (mm), angle (degrees) and limits (mm) of a screen."""
+
+    form: str
+    ruling: float
+    angle: float
+    smallest_dot: float
+    smallest_gap: float
+
+    @property
+    def tones(self) -> tuple[float, float, float, float]:
+        """Shares of ink that it can print between paper and solid: lightest and darkest of both its ranges.
+
+        Dots grow from the first to the second, holes in the ink shrink from the third to the fourth. Lines have one
+        range, given twice.
+        """
+        p, dot, gap = self.ruling, self.smallest_dot, self.smallest_gap
+        if self.form == "lines":
+            return dot / p, 1 - gap / p, dot / p, 1 - gap / p
+        return _disc(dot, p), _disc(p - gap, p), 1 - _disc(p - dot, p), 1 - _disc(gap, p)
+
+
+def choose_screen(tracing: TracingSection) -> Screen:
+    """Return the screen that a job asks for; raises :class:`ArtworkError` when its ruling leaves no room for tone."""
+    finest = tracing.smallest_dot + tracing.smallest_gap
+    ruling = tracing.ruling or _EASY * finest
+    if ruling < finest:
+        raise ArtworkError(
+            f"a screen of {ruling:g} mm has no room for dots of {tracing.smallest_dot:g} mm and gaps of "
+            f"{tracing.smallest_gap:g} mm; make tracing.ruling {finest:g} mm or more, or its limits smaller"
+        )
+    return Screen(tracing.tone, ruling, tracing.angle, tracing.smallest_dot, tracing.smallest_gap)
+
+
+def screened_finding(screen: Screen) -> Finding:
+    """Return the finding that says which tones a screen holds."""
+    lightest, first_end, second_begin, darkest = screen.tones
+    spans = f"{lightest:.0%} to {darkest:.0%}"
+    if screen.form == "dots" and first_end < second_begin:
+        spans = f"{lightest:.0%} to {first_end:.0%} and {second_begin:.0%} to {darkest:.0%}"
+    return Finding(
+        kind="screened tones",
+        severity="notes",
+        stage="artwork",
+        message=f"The screen prints tones of {spans} ink beside bare paper and solid; others go to the nearest.",
+        remedy="A coarser ruling or smaller limits hold more tones.",
+        measured=lightest,
+        unit="",
+    )
+
+
+def screen_tones(grey: Grey, pixel: tuple[float, float], screen: Screen) -> MultiPolygon:
+    """Return a picture's tones as ink.
+
+    ``grey``: (rows, columns), 0 solid ink to 1 paper. ``pixel``: width and height of one, mm. The region is in mm, from
+    the picture's lower-left corner. Each dot, hole or stretch of line carries the mean tone of the cell round it.
+    """
+    cover = _Cover(grey, pixel, screen.ruling)
+    return _screen_lines(cover, screen) if screen.form == "lines" else _screen_dots(cover, screen)
+
+
+class _Cover:
+    """Mean share of ink in squares of a picture, from its integral image."""
+
+    def __init__(self, grey: Grey, pixel: tuple[float, float], side: float) -> None:
+        rows, columns = grey.shape
+        self.size = (columns * pixel[0], rows * pixel[1])
+        self.pixel, self.side = pixel, side
+        self.sums = np.zeros((rows + 1, columns + 1))
+        np.cumsum(1.0 - grey[::-1], axis=0, out=self.sums[1:, 1:])
+        np.cumsum(self.sums[1:, 1:], axis=1, out=self.sums[1:, 1:])
+
+    def at(self, places: Numbers) -> Numbers:
+        """Return the share of ink round each place; ``places``: (n, 2), mm."""
+        edges = []
+        for axis, count in ((0, self.sums.shape[1] - 1), (1, self.sums.shape[0] - 1)):
+            middle, half = places[:, axis] / self.pixel[axis], self.side / 2 / self.pixel[axis]
+            low = np.clip(np.rint(middle - half), 0, count - 1).astype(np.intp)
+            edges.append((low, np.clip(np.rint(middle + half).astype(np.intp), low + 1, count)))
+        (left, right), (bottom, top) = edges
+        ink = self.sums[top, right] - self.sums[bottom, right] - self.sums[top, left] + self.sums[bottom, left]
+        share: Numbers = ink / ((right - left) * (top - bottom))
+        return share
+
+    def lattice(self, screen: Screen, shift: float) -> tuple[NDArray[np.intp], Numbers]:
+        """Return lattice numbers (n, 2) and places (n, 2), mm, of the cells that lie within the picture."""
+        middle = np.array(self.size) / 2
+        reach = int(np.hypot(*self.size) / screen.ruling / 2) + 2
+        if reach > 1500:
+            raise ArtworkError(f"a screen of {screen.ruling:g} mm is too fine for a picture of this size; coarsen it")
+        numbers = np.stack(np.meshgrid(*[np.arange(-reach, reach + 1)] * 2, indexing="ij"), axis=-1).reshape(-1, 2)
+        turn = np.radians(screen.angle)
+        axes = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
+        places = middle + (numbers + shift) * screen.ruling @ axes
+        # A cell turned by 45 degrees reaches 0.71 of its side from its middle; solid ink grows by half a dot.
+        margin = 0.71 * screen.ruling + screen.smallest_dot / 2
+        inside = ((places > margin) & (places < np.array(self.size) - margin)).all(axis=1)
+        return numbers[inside], places[inside]
+
+
+def _screen_dots(cover: _Cover, screen: Screen) -> MultiPolygon:
+    """Dots on the lattice in light tones; in dark ones ink with holes, which stand between four dots."""
+    p = screen.ruling
+    lightest, dots_end, holes_begin, darkest = screen.tones
+    numbers, places = cover.lattice(screen, 0.5)
+    share = cover.at(places)
+    solid = share > (dots_end + holes_begin) / 2
+    squares = shapely.box(places[:, 0] - p / 2, places[:, 1] - p / 2, places[:, 0] + p / 2, places[:, 1] + p / 2)
+    inked = [affinity.rotate(squares[at], screen.angle) for at in np.flatnonzero(solid)]
+    holes = solid & (share < (1 + darkest) / 2)
+    widths = p * np.sqrt(4 / np.pi * (1 - np.clip(share[holes], holes_begin, darkest)))
+    # Holes keep a dot's width of ink between them; so must they to the outside.
+    filled = shapely.union_all(inked, grid_size=1e-6).buffer(screen.smallest_dot / 2) if inked else MultiPolygon()
+    filled = shapely.difference(filled, shapely.union_all(shapely.buffer(shapely.points(places[holes]), widths / 2)))
+    taken = {(int(i), int(j)) for i, j in numbers[solid]}
+    numbers, places = cover.lattice(screen, 0.0)
+    share = cover.at(places)
+    # A dot at the corner of a solid cell would leave slits beside it.
+    clear = [taken.isdisjoint({(i, j), (i - 1, j), (i, j - 1), (i - 1, j - 1)}) for i, j in numbers.tolist()]
+    wanted = (share > lightest / 2) & np.array(clear, dtype=np.bool_)
+    widths = p * np.sqrt(4 / np.pi * np.clip(share[wanted], lightest, dots_end))
+    dots = shapely.buffer(shapely.points(places[wanted]), widths / 2)
+    return filled_parts(shapely.union_all([filled, *dots]))
+
+
+def _screen_lines(cover: _Cover, screen: Screen) -> MultiPolygon:
+    """Lines that swell with the tone, broken where it is too light and run together where it is too dark."""
+    p, dot, gap = screen.ruling, screen.smallest_dot, screen.smallest_gap
+    numbers, places = cover.lattice(screen, 0.0)
+    width = cover.at(places) * p
+    width = np.where(width < dot / 2, 0.0, np.where(p - width < gap / 2, 1.02 * p, np.clip(width, dot, p - gap)))
+    turn = np.radians(screen.angle)
+    across = np.array([-np.sin(turn), np.cos(turn)])
+    ribbons = []
+    for line in np.unique(numbers[:, 1]):
+        on = np.flatnonzero(numbers[:, 1] == line)
+        on = on[np.argsort(numbers[on, 0])]
+        inked = on[width[on] > 0]
+        for run in np.split(inked, np.flatnonzero(np.diff(numbers[inked, 0]) > 1) + 1):
+            if len(run):
+                ribbons.append(_ribbon(places[run], width[run], across, p))
+    region = shapely.union_all(ribbons, grid_size=1e-6)
+    # Opening takes off tips thinner than a dot, closing then fills the wedges where lines run together.
+    region = region.buffer(-0.49 * dot).buffer(0.49 * dot)
+    return filled_parts(region.buffer(0.49 * gap).buffer(-0.49 * gap))
+
+
+def _ribbon(places: Numbers, width: Numbers, across: Numbers, step: float) -> shapely.Polygon:
+    """Return a stretch of line through cells' middles, half a cell longer at both ends."""
+    along = np.array([across[1], -across[0]]) * step / 2
+    places = np.vstack([places[:1] - along, places, places[-1:] + along])
+    half = np.concatenate([width[:1], width, width[-1:]])[:, None] / 2 * across
+    return shapely.Polygon(np.vstack([places + half, (places - half)[::-1]]))
+
+
+def _disc(diameter: float, cell: float) -> float:
+    return float(np.pi / 4 * (diameter / cell) ** 2)

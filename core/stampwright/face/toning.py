@@ -1,0 +1,79 @@
+"""Tone: a grey picture screened into the ink as dots or lines, no smaller and no closer than what prints and inks."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import shapely
+from shapely import affinity
+from shapely.geometry import MultiPolygon
+from shapely.geometry.base import BaseGeometry
+
+from ..errors import JobError
+from ..job import Job
+from ..layout import Layout
+from ..plane.regions import filled_parts
+from . import LaidPicture
+from .screens import Screen, choose_screen, screen_tones, screened_finding
+
+
+def screen_of(job: Job) -> Screen:
+    """Return the screen of a job's tone, its dots and gaps as small as printer and ink allow.
+
+    The smallest dot is the largest of ``tracing.smallest_dot``, the printer's two passes (preflight.warn_lines) and the
+    smallest island that holds (preflight.speck); the smallest gap the larger of ``tracing.smallest_gap`` and one pass
+    with the ink's spread on both sides. Letterpress shops ask for dots of 1 pt, 0.353 mm, at least (common file rules);
+    filament is coarser. Raises :class:`JobError` when the ruling asked for has no room for a dot and a gap.
+    """
+    line, face = job.process.line_width, job.face
+    dot = max(job.tracing.smallest_dot, job.preflight.warn_lines * line, job.preflight.speck)
+    gap = max(job.tracing.smallest_gap, line + 2 * job.ink.spread)
+    if 0 < face.ruling < dot + gap - 1e-9:
+        raise JobError(
+            f"face.ruling = {face.ruling:g} mm has no room for dots of {dot:g} mm and gaps of {gap:g} mm, the smallest "
+            f"that print and ink; make it {dot + gap:.2f} mm or more, or 0 for the finest that does well"
+        )
+    limits = replace(job.tracing, smallest_dot=dot, smallest_gap=gap)
+    return choose_screen(replace(limits, tone=face.tone, ruling=face.ruling, angle=face.angle))
+
+
+def tone(job: Job, layout: Layout, picture: LaidPicture) -> Layout:
+    """Return the layout with a picture's tones screened into its ink: white is paper, black is solid.
+
+    What lies outside of the picture, plain ink, and ink too narrow to bear a dot and its gap stay solid. Raises
+    :class:`JobError` when the ruling has no room for a dot and a gap, or no ink is left.
+    """
+    screen = screen_of(job)
+    pixel = picture.width / picture.grey.shape[1]
+    placed = _on_paper(screen_tones(picture.grey.astype(np.float64), (pixel, pixel), screen), picture)
+    sheet = _on_paper(shapely.box(0, 0, *picture.size), picture)
+    broad = _broader_than(layout.inked, 2 * screen.ruling)
+    toned = shapely.intersection(shapely.difference(layout.inked, layout.plain), shapely.intersection(broad, sheet))
+    dots = _printable(shapely.intersection(toned, placed), screen)
+    # Rounding leaves hairs along what is toned; they are no ink.
+    solid = _broader_than(shapely.difference(layout.inked, toned), job.process.line_width / 2)
+    inked = filled_parts(shapely.union_all([solid, dots]))
+    if inked.is_empty:
+        raise JobError("the picture is so light that no ink is left; use a darker one, or face.tone = none")
+    return replace(layout, inked=inked, findings=(*layout.findings, screened_finding(screen)))
+
+
+def _on_paper(region: BaseGeometry, picture: LaidPicture) -> BaseGeometry:
+    width, height = picture.size
+    return affinity.rotate(affinity.translate(region, -width / 2, -height / 2), picture.turn, origin=(0, 0))
+
+
+def _broader_than(region: BaseGeometry, width: float) -> BaseGeometry:
+    """Return the parts of a region that are broader than ``width`` mm, with their corners."""
+    shrunk = shapely.buffer(region, -width / 2, join_style="mitre", mitre_limit=5.0)
+    # A hair more, cut off again, so that rounding leaves nothing beside the region's own edge.
+    grown = shapely.buffer(shrunk, 1.002 * width / 2, join_style="mitre", mitre_limit=5.0)
+    return shapely.intersection(region, grown)
+
+
+def _printable(region: BaseGeometry, screen: Screen) -> MultiPolygon:
+    """Return a screen's ink without what its outline has cut to less than a dot, and without gaps that would close."""
+    dot, gap = 0.49 * screen.smallest_dot, 0.49 * screen.smallest_gap
+    opened = shapely.buffer(shapely.buffer(region, -dot), dot)
+    return filled_parts(shapely.intersection(shapely.buffer(shapely.buffer(opened, gap), -gap), region.envelope))

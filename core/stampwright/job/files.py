@@ -1,0 +1,206 @@
+"""Job files: JSON and TOML with a format version, and single figures as typed on a command line."""
+
+from __future__ import annotations
+
+import json
+import os
+import tomllib
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from ..errors import JobError
+from .checks import unknown_field
+from .job import Job, job_figures
+from .pieces import Piece, pieces_as_data, pieces_from_data, with_files
+from .sections.face import FILES
+from .settings import Figure
+
+FORMAT_VERSION = 1
+"""Raised when a field changes its meaning; a newer file is refused, not guessed at."""
+
+LARGEST_FILE = 4_000_000
+"""Bytes; a job file larger than this is not a job file."""
+
+
+def read_job(path: str | Path) -> Job:
+    """Read a job from a ``.json`` or ``.toml`` file; fields that are missing keep their defaults.
+
+    Files that it names relative to itself come back as whole paths, so that they are found from anywhere. Raises
+    :class:`JobError` when the file is missing, not of its kind, of a newer format, or holds a field or value that no
+    job has.
+    """
+    path = Path(path)
+    try:
+        if path.stat().st_size > LARGEST_FILE:
+            raise JobError(f"{path}: larger than {LARGEST_FILE} bytes; this is no job file")
+        text = path.read_text(encoding="utf-8")
+    except OSError as error:
+        raise JobError(f"{path}: cannot be read ({error.strerror or error}); check the name") from error
+    except UnicodeDecodeError as error:
+        raise JobError(f"{path}: not a text file; a job is JSON or TOML in UTF-8") from error
+    try:
+        job = job_from_toml(text) if path.suffix.lower() == ".toml" else job_from_json(text)
+        return _with_files(job, lambda file: os.path.realpath(path.parent / file))
+    except JobError as error:
+        raise JobError(f"{path}: {error}") from error
+
+
+def job_from_json(text: str) -> Job:
+    """Return the job that JSON text describes; raises :class:`JobError`."""
+    try:
+        data = json.loads(text)
+    except (ValueError, RecursionError) as error:
+        raise JobError(f"not valid JSON ({error})") from error
+    return job_from_data(data)
+
+
+def job_from_toml(text: str) -> Job:
+    """Return the job that TOML text describes; raises :class:`JobError`."""
+    try:
+        data = tomllib.loads(text)
+    except (ValueError, RecursionError) as error:
+        raise JobError(f"not valid TOML ({error})") from error
+    return job_from_data(data)
+
+
+def job_from_data(data: Any) -> Job:
+    """Return the job that nested plain data describes; raises :class:`JobError`."""
+    if not isinstance(data, dict):
+        raise JobError("a job is a table of fields, not " + type(data).__name__)
+    version = data.get("format", FORMAT_VERSION)
+    if isinstance(version, bool) or not isinstance(version, int) or version < 1:
+        raise JobError(f"format = {version!r} is not a format version; this program writes {FORMAT_VERSION}")
+    if version > FORMAT_VERSION:
+        raise JobError(
+            f"the job has format {version}, newer than this program's {FORMAT_VERSION}; update Stampwright to read it"
+        )
+    known = {path for path, _, _ in job_figures(Job())}
+    sections = {path.partition(".")[0] for path in known if "." in path}
+    values: dict[str, Any] = {}
+    pieces: tuple[Piece, ...] = ()
+    for name, value in data.items():
+        if name == "format":
+            continue
+        if name == "pieces":
+            pieces = pieces_from_data(value)
+            continue
+        if name in sections:
+            if not isinstance(value, dict):
+                raise JobError(f"{name} is a section and takes a table of fields, not {value!r}")
+            values.update({f"{name}.{inner}": part for inner, part in value.items()})
+        elif name in known:
+            values[name] = value
+        else:
+            raise unknown_field(name, known | sections | {"pieces"})
+    return replace(Job().with_values(values), pieces=pieces)
+
+
+def job_as_data(job: Job, *, folder: str | Path | None = None) -> dict[str, Any]:
+    """Return the job as nested plain data with its format version first.
+
+    ``folder``: where it will be kept; files that it names are then written relative to that folder, where they can be,
+    so that the job makes the same stamp again from there. None leaves their names as they are.
+    """
+    job = _kept_in(folder, job)
+    data: dict[str, Any] = {"format": FORMAT_VERSION}
+    for path, value, _ in job_figures(job):
+        section, _, name = path.partition(".")
+        plain = _plain(value)
+        if name:
+            data.setdefault(section, {})[name] = plain
+        else:
+            data[section] = plain
+    if job.pieces:
+        data["pieces"] = pieces_as_data(job.pieces)
+    return data
+
+
+def job_as_json(job: Job, *, folder: str | Path | None = None) -> str:
+    """Return the job as JSON text; :func:`job_from_json` gives the same job back. ``folder``: see :func:`job_as_data`.
+
+    >>> job_from_json(job_as_json(Job())) == Job()
+    True
+    """
+    return json.dumps(job_as_data(job, folder=folder), indent=2, ensure_ascii=False) + "\n"
+
+
+def job_as_toml(job: Job, *, folder: str | Path | None = None) -> str:
+    """Return the job as TOML text with each field's unit and reason beside it. ``folder``: see :func:`job_as_data`.
+
+    >>> job_from_toml(job_as_toml(Job())) == Job()
+    True
+    """
+    job = _kept_in(folder, job)
+    lines = [f"format = {FORMAT_VERSION}"]
+    current = ""
+    for path, value, about in job_figures(job):
+        section, _, name = path.partition(".")
+        if name and section != current:
+            lines += ["", f"[{section}]"]
+            current = section
+        unit = f"{about.unit}: " if about.unit else ""
+        # JSON scalars and arrays are TOML too, but for the pairs of surrogates that its ASCII form writes.
+        lines.append(f"{name or section} = {json.dumps(_plain(value), ensure_ascii=False)}  # {unit}{about.reason}")
+    for piece in pieces_as_data(job.pieces):
+        lines += ["", "[[pieces]]"]
+        lines += [f"{name} = {json.dumps(value, ensure_ascii=False)}" for name, value in piece.items()]
+    return "\n".join(lines) + "\n"
+
+
+def parse_setting(text: str) -> tuple[str, Any]:
+    """Split ``section.field=value`` as typed on a command line into the path and a value of the field's kind.
+
+    Raises :class:`JobError` when the form is wrong or the field unknown.
+
+    >>> parse_setting("die.relief=1.6")
+    ('die.relief', 1.6)
+    """
+    path, equals, typed = text.partition("=")
+    path, typed = path.strip(), typed.strip()
+    if not equals or not path:
+        raise JobError(f"{text!r} is not a setting; write it as section.field=value, for example die.relief=1.6")
+    about = {known: figure for known, _, figure in job_figures(Job())}
+    if path not in about:
+        raise unknown_field(path, set(about))
+    return path, _typed_value(typed, about[path])
+
+
+def _typed_value(typed: str, about: Figure) -> Any:
+    if about.kind in ("choice", "text"):
+        return typed
+    if about.kind == "names" and not typed.startswith("["):
+        return [name.strip() for name in typed.split(",") if name.strip()]
+    if about.kind == "switch":
+        return {"true": True, "yes": True, "on": True, "false": False, "no": False, "off": False}.get(
+            typed.lower(), typed
+        )
+    try:
+        return json.loads(typed)
+    except (ValueError, RecursionError):
+        return typed
+
+
+def _kept_in(folder: str | Path | None, job: Job) -> Job:
+    return job if folder is None else _with_files(job, lambda file: _relative_to(folder, file))
+
+
+def _with_files(job: Job, change: Callable[[str], str]) -> Job:
+    """Return the job with the name of every file that it names changed."""
+    face: dict[str, Any] = {name: change(file) for name in FILES if (file := getattr(job.face, name))}
+    return replace(job, face=replace(job.face, **face), pieces=with_files(job.pieces, change))
+
+
+def _relative_to(folder: str | Path, file: str) -> str:
+    try:
+        return Path(os.path.relpath(os.path.realpath(file), os.path.realpath(folder))).as_posix()
+    except ValueError:
+        # On Windows nothing leads from one drive to another.
+        return os.path.realpath(file)
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, tuple):
+        return [_plain(part) for part in value]
+    return value

@@ -1,0 +1,135 @@
+"""Heights of all parts in whole layers, with a note for each that the layers changed."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from ..findings import Finding
+from .job import Job
+
+LEAST_LEFT = 0.4
+"""What a recess leaves of the plate under it, mm, as the job's own check demands."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Heights:
+    """Heights and depths, mm, each a whole number of layers.
+
+    ``floor``, ``relief`` (finished face over the floor), ``dressing`` (allowance over the face) and ``texture`` (how
+    far a textured face goes down) of the die;
+    ``backing`` (thickness), ``seat_depth`` and ``groove_depth`` of the backing; ``handle`` (height) and
+    ``index_depth`` of the handle.
+    """
+
+    layer: float
+    floor: float
+    relief: float
+    dressing: float
+    texture: float
+    backing: float
+    seat_depth: float
+    groove_depth: float
+    handle: float
+    index_depth: float
+    findings: tuple[Finding, ...] = ()
+
+
+def snap_heights(job: Job) -> Heights:
+    """Return the job's heights in whole layers: the nearest number, a half upwards, one at least where any was asked.
+
+    Recesses of the backing stay shallow enough to leave something under them. A height that changes by more than a
+    thousandth of a millimetre is noted, if the part that has it is made.
+
+    >>> snap_heights(Job().with_value("die.relief", 1.9)).relief
+    2.0
+    """
+    layer = job.process.layer
+    backing = whole_layers(job.backing.thickness, layer)
+    room = backing - _layers_up(LEAST_LEFT, layer)
+    seat = _at_most(whole_layers(job.backing.seat_depth, layer), room)
+    groove = _at_most(whole_layers(job.backing.groove_depth, layer), room - seat)
+    relief, dressing = whole_layers(job.die.relief, layer), whole_layers(job.die.dressing, layer)
+    snapped = {
+        "die.floor": whole_layers(job.die.floor, layer),
+        "die.relief": relief,
+        "die.dressing": dressing,
+        # A layer of relief stays under the deepest texture, so that it still stands over the floor.
+        "face.depth": _at_most(whole_layers(job.face.depth, layer), relief + dressing - layer),
+        "backing.thickness": backing,
+        "backing.seat_depth": seat,
+        "backing.groove_depth": groove,
+        "handle.height": whole_layers(job.handle.height, layer),
+        "handle.index_depth": whole_layers(job.handle.index_depth, layer),
+    }
+    return Heights(
+        layer=layer,
+        floor=snapped["die.floor"],
+        relief=relief,
+        dressing=dressing,
+        texture=snapped["face.depth"],
+        backing=backing,
+        seat_depth=snapped["backing.seat_depth"],
+        groove_depth=snapped["backing.groove_depth"],
+        handle=snapped["handle.height"],
+        index_depth=snapped["handle.index_depth"],
+        findings=tuple(_notes(job, snapped)),
+    )
+
+
+def whole_layers(height: float, layer: float) -> float:
+    """Return ``height``, mm, as the nearest whole number of layers; a half counts upwards, nothing stays nothing.
+
+    >>> whole_layers(20.1, 0.2)
+    20.2
+    """
+    if height <= 0:
+        return 0.0
+    # The hair's breadth keeps 0.3 / 0.2 = 1.4999999999999998 a half.
+    return _tidy(max(1, math.floor(height / layer + 0.5 + 1e-9)) * layer)
+
+
+def _layers_up(height: float, layer: float) -> float:
+    return _tidy(math.ceil(height / layer - 1e-9) * layer)
+
+
+def _at_most(depth: float, room: float) -> float:
+    return _tidy(max(0.0, min(depth, room)))
+
+
+def _tidy(height: float) -> float:
+    return round(height, 6)
+
+
+def _notes(job: Job, snapped: dict[str, float]) -> list[Finding]:
+    notes = []
+    for path, height in snapped.items():
+        section, _, name = path.partition(".")
+        asked = getattr(getattr(job, section), name)
+        if _is_made(job, path) and abs(asked - height) > 1e-3:
+            layers = round(height / job.process.layer)
+            notes.append(
+                Finding(
+                    kind="height in whole layers",
+                    severity="notes",
+                    stage="build",
+                    message=f"{path} = {asked:g} mm becomes {height:g} mm, {layers} layers of {job.process.layer:g} mm",
+                    remedy=f"Set {path} to a multiple of {job.process.layer:g} mm, or change process.layer",
+                    measured=asked,
+                    limit=height,
+                )
+            )
+    return notes
+
+
+def _is_made(job: Job, path: str) -> bool:
+    """Whether a part with this height is made at all."""
+    made = {
+        "face.depth": job.face.texture != "none" or job.face.sculpt != "",
+        "backing.thickness": job.backing.form != "none",
+        "backing.seat_depth": job.backing.form == "plate",
+        "backing.groove_depth": job.backing.form == "plate" and job.backing.grooves,
+        "handle.height": job.handle.form not in ("none", "lathe"),
+        "handle.index_depth": job.handle.form != "none" and job.handle.index != "none",
+    }
+    return made.get(path, True)

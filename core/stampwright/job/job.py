@@ -1,0 +1,110 @@
+"""The job: every figure of one stamp, with its default, unit, limits and reason.
+
+A :class:`Job` is a tree of frozen dataclasses, one a section. Each field carries its own
+:class:`~stampwright.job.settings.Figure`, from which validation, the command line's ``--set``, the ticket and any user
+interface take limits, units and explanations. Reading and writing job files is in :mod:`stampwright.job.files`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, fields, replace
+from typing import Any
+
+from .checks import check_together, unknown_field
+from .pieces import Piece
+from .sections.face import FaceSection
+from .sections.parts import BackingSection, CushionSection, DieSection, HandleSection
+from .sections.placing import BaseSection, LayoutSection
+from .sections.preflight import PreflightSection
+from .sections.pressing import InkSection, PressSection
+from .sections.printing import PriceSection, ProcessSection
+from .sections.tracing import TracingSection
+from .settings import Figure, checked, figure
+
+
+@dataclass(frozen=True, kw_only=True)
+class Job:
+    """The whole specification of one stamp, as saved.
+
+    >>> Job().die.relief
+    2.0
+    >>> Job().with_value("die.relief", 1.6).die.relief
+    1.6
+    """
+
+    name: str = figure("stamp", "Name of the stamp, on the ticket and in the files")
+    layout: LayoutSection = field(default_factory=LayoutSection)
+    base: BaseSection = field(default_factory=BaseSection)
+    process: ProcessSection = field(default_factory=ProcessSection)
+    preflight: PreflightSection = field(default_factory=PreflightSection)
+    ink: InkSection = field(default_factory=InkSection)
+    press: PressSection = field(default_factory=PressSection)
+    die: DieSection = field(default_factory=DieSection)
+    face: FaceSection = field(default_factory=FaceSection)
+    backing: BackingSection = field(default_factory=BackingSection)
+    cushion: CushionSection = field(default_factory=CushionSection)
+    handle: HandleSection = field(default_factory=HandleSection)
+    price: PriceSection = field(default_factory=PriceSection)
+    tracing: TracingSection = field(default_factory=TracingSection)
+    pieces: tuple[Piece, ...] = ()
+
+    def __post_init__(self) -> None:
+        """Check every figure by itself and together; raises :class:`JobError`."""
+        for outer in fields(self):
+            value = getattr(self, outer.name)
+            if "figure" in outer.metadata:
+                object.__setattr__(self, outer.name, checked(outer.name, value, outer.metadata["figure"]))
+                continue
+            if outer.name == "pieces":
+                # Each piece has checked itself.
+                object.__setattr__(self, outer.name, tuple(value))
+                continue
+            corrected = {
+                inner.name: checked(f"{outer.name}.{inner.name}", getattr(value, inner.name), inner.metadata["figure"])
+                for inner in fields(value)
+            }
+            object.__setattr__(self, outer.name, replace(value, **corrected))
+        check_together(self)
+
+    def with_values(self, values: dict[str, Any]) -> Job:
+        """Return the job with some fields replaced; keys are written ``section.field`` (or ``name``).
+
+        All are replaced before the check, so figures that depend on each other can change together. Raises
+        :class:`JobError` when a field is unknown (the message names the nearest ones) or a value is not allowed.
+        """
+        changed: dict[str, dict[str, Any]] = {}
+        outermost: dict[str, Any] = {}
+        known = {path for path, _, _ in job_figures(self)}
+        for path, value in values.items():
+            if path not in known:
+                raise unknown_field(path, known)
+            section, _, name = path.partition(".")
+            if name:
+                changed.setdefault(section, {})[name] = value
+            else:
+                outermost[section] = value
+        for section, part in changed.items():
+            outermost[section] = replace(getattr(self, section), **part)
+        return replace(self, **outermost)
+
+    def with_value(self, path: str, value: Any) -> Job:
+        """Return the job with one field replaced; see :meth:`with_values`."""
+        return self.with_values({path: value})
+
+
+def job_figures(job: Job) -> Iterator[tuple[str, Any, Figure]]:
+    """Yield (path, value, figure) for every field of the job, in the order of the job; pieces are not fields.
+
+    >>> [path for path, _, _ in job_figures(Job())][:2]
+    ['name', 'layout.size_by']
+    """
+    for outer in fields(job):
+        value = getattr(job, outer.name)
+        if "figure" in outer.metadata:
+            yield outer.name, value, outer.metadata["figure"]
+            continue
+        if outer.name == "pieces":
+            continue
+        for inner in fields(value):
+            yield f"{outer.name}.{inner.name}", getattr(value, inner.name), inner.metadata["figure"]

@@ -1,0 +1,268 @@
+"""Pieces: lettering, rings, rules, frames, codes and marks, as figures that a job or a pieces file holds.
+
+Places are in mm, x right and y up as the impression reads; (0, 0) is wherever the maker of the artwork wants it, best
+the middle of the stamp. Artwork is made of them in :mod:`stampwright.artwork.made`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, fields, replace
+from difflib import get_close_matches
+from typing import Any, ClassVar
+
+from ..errors import JobError
+from .settings import Figure, checked, figure
+
+MOST_PIECES = 500
+
+_FILE_FIGURES = ("file", "font_file")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Piece:
+    """What all pieces have: a place, a turn, and whether they print, are cut out of what lies below, take texture."""
+
+    kind: ClassVar[str]
+
+    x: float = figure(0.0, "Place across", unit="mm", low=-1000, high=1000)
+    y: float = figure(0.0, "Place up", unit="mm", low=-1000, high=1000)
+    turn: float = figure(0.0, "Turn about its place, counter-clockwise", unit="deg", low=-360, high=360)
+    knock_out: bool = figure(False, "Cut the piece out of the ink of the pieces before it, instead of printing it")
+    plain: bool = figure(False, "The piece takes no texture where the face has one; codes never do")
+
+    def __post_init__(self) -> None:
+        """Check every figure; raises :class:`JobError`."""
+        for each in fields(self):
+            value = checked(f"{self.kind}.{each.name}", getattr(self, each.name), each.metadata["figure"])
+            object.__setattr__(self, each.name, value)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Typeset(Piece):
+    """What all pieces with letters have."""
+
+    font: str = figure("", "Family of type, or several in order of preference; empty for the one that comes along")
+    font_file: str = figure("", "Font file, in place of a family; relative to the file that names it")
+    weight: float = figure(
+        700.0, "Weight of the type; bold has lines that print at a smaller size", low=1, high=1000, normal=(400, 900)
+    )
+    italic: bool = figure(False, "Slanted type")
+    cap_height: float = figure(3.0, "Height of capitals", unit="mm", low=0.3, high=300, normal=(2, 15))
+    spacing: float = figure(
+        0.0, "Space added between letters; a little helps capitals", unit="mm", low=-10, high=100, normal=(0, 1)
+    )
+    kerning: bool = figure(True, "Use the font's own corrections for pairs of letters such as AV")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Lettering(Typeset):
+    """Lines of text. Its place: across by ``align``; up, midway between the first line's tops and the last's feet."""
+
+    kind: ClassVar[str] = "lettering"
+
+    lines: tuple[str, ...] = figure((), "The lines of text", kind="names")
+    align: str = figure("centre", "Which edge of the lines is at its place", choices=("left", "centre", "right"))
+    leading: float = figure(
+        1.7, "From baseline to baseline, as a multiple of the capitals' height", low=0.5, high=10, normal=(1.4, 2.2)
+    )
+    width: float = figure(0.0, "Width at which lines break between words; 0 for no limit", unit="mm", low=0, high=1000)
+
+
+@dataclass(frozen=True, kw_only=True)
+class RoundLettering(Typeset):
+    """Text round a circle. Its place is the circle's middle."""
+
+    kind: ClassVar[str] = "round lettering"
+
+    text: str = figure("", "The text")
+    radius: float = figure(20.0, "Radius of the circle that the letters stand on", unit="mm", low=0.5, high=500)
+    side: str = figure(
+        "outside",
+        "Letters stand outside the circle and read clockwise, or inside it and read counter-clockwise",
+        choices=("outside", "inside"),
+    )
+    position: float = figure(
+        0.0, "Where the middle of the text is, clockwise from the top; 180 the bottom", unit="deg", low=-360, high=360
+    )
+    span: float = figure(0.0, "Angle that the text is spaced out to; 0 keeps its own", unit="deg", low=0, high=360)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ring(Piece):
+    """One line or several round a circle. Its place is the circle's middle."""
+
+    kind: ClassVar[str] = "ring"
+
+    diameter: float = figure(46.0, "Across the outermost line, outside", unit="mm", low=0.5, high=1000)
+    line: float = figure(0.8, "Width of the outermost line", unit="mm", low=0.05, high=500, normal=(0.4, 3))
+    count: int = figure(1, "How many lines, one inside the other", low=1, high=20)
+    gap: float = figure(0.8, "Gap between lines", unit="mm", low=0.05, high=100, normal=(0.6, 3))
+    inner_line: float = figure(0.5, "Width of the lines inside the first", unit="mm", low=0.05, high=100)
+    dots: int = figure(0, "Break the ring into this many round dots; 0 for a whole line", low=0, high=1000)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Rule(Piece):
+    """A straight line. Its place is its middle."""
+
+    kind: ClassVar[str] = "rule"
+
+    length: float = figure(30.0, "Length", unit="mm", low=0.1, high=1000)
+    line: float = figure(0.6, "Width of the line, at its thickest", unit="mm", low=0.05, high=100, normal=(0.4, 3))
+    form: str = figure(
+        "plain",
+        "One line, two, dashes, dots, or a line that swells in the middle",
+        choices=("plain", "double", "dashed", "dotted", "swelled"),
+    )
+    gap: float = figure(0.8, "Gap between two lines, dashes or dots", unit="mm", low=0.05, high=100)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Frame(Piece):
+    """A line round a rectangle. Its place is the rectangle's middle."""
+
+    kind: ClassVar[str] = "frame"
+
+    width: float = figure(50.0, "Across, outside", unit="mm", low=0.5, high=1000)
+    height: float = figure(30.0, "Up, outside", unit="mm", low=0.5, high=1000)
+    line: float = figure(0.8, "Width of the line", unit="mm", low=0.05, high=100, normal=(0.4, 3))
+    corner: str = figure(
+        "square",
+        "Form of the corners: square, rounded, cut off, scooped out by a quarter circle, or stepped in",
+        choices=("square", "round", "cut", "scooped", "stepped"),
+    )
+    corner_size: float = figure(4.0, "Size of the corners", unit="mm", low=0, high=500)
+    inner_line: float = figure(0.0, "Width of a second line inside; 0 for none", unit="mm", low=0, high=100)
+    gap: float = figure(0.8, "Gap between the two lines", unit="mm", low=0.05, high=100)
+    filled: bool = figure(False, "Fill the frame: a solid for letters to be knocked out of")
+
+
+@dataclass(frozen=True, kw_only=True)
+class DateLine(Typeset):
+    """A date, or ruled blanks to write one into. Its place is as lettering's."""
+
+    kind: ClassVar[str] = "date"
+
+    label: str = figure("", "Text before the date")
+    date: str = figure("", "The date as year-month-day, such as 2026-11-25; empty leaves blanks to write on")
+    form: str = figure(
+        "day month year",
+        "Order and style",
+        choices=("day month year", "day.month.year", "month/day/year", "year-month-day"),
+    )
+    line: float = figure(0.4, "Width of the line under a blank", unit="mm", low=0.05, high=10)
+
+
+@dataclass(frozen=True, kw_only=True)
+class NumberLine(Typeset):
+    """A number with leading zeros, or ruled blanks to write one into. Its place is as lettering's."""
+
+    kind: ClassVar[str] = "number"
+
+    label: str = figure("No.", "Text before the number")
+    number: int = figure(-1, "The number; -1 leaves blanks to write on", low=-1, high=10**15)
+    digits: int = figure(4, "Least number of digits, or of blanks", low=1, high=30)
+    line: float = figure(0.4, "Width of the line under a blank", unit="mm", low=0.05, high=10)
+
+
+@dataclass(frozen=True, kw_only=True)
+class QrCode(Piece):
+    """A QR symbol (ISO/IEC 18004). Its place is its middle."""
+
+    kind: ClassVar[str] = "qr"
+
+    text: str = figure("", "What the symbol says")
+    module: float = figure(
+        1.0, "Side of one module; two printed lines at least", unit="mm", low=0.05, high=50, normal=(0.8, 2)
+    )
+    correction: str = figure(
+        "M", "How much damage it stands: L 7 %, M 15 %, Q 25 %, H 30 %", choices=("L", "M", "Q", "H")
+    )
+    version: int = figure(0, "Size of the symbol, 1 to 40; 0 for the smallest that holds the text", low=0, high=40)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Barcode(Typeset):
+    """A linear bar code. Its place is the middle of its bars."""
+
+    kind: ClassVar[str] = "barcode"
+
+    text: str = figure("", "What the bars say; an EAN-13 takes 12 digits, or 13 with the right check digit")
+    symbology: str = figure("code 128", "Kind of bar code", choices=("code 128", "ean 13"))
+    module: float = figure(
+        0.8, "Width of the narrowest bar; two printed lines at least", unit="mm", low=0.05, high=10, normal=(0.6, 1.5)
+    )
+    height: float = figure(12.0, "Height of the bars", unit="mm", low=1, high=200)
+    readable: bool = figure(True, "Print the text below the bars")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Mark(Piece):
+    """Artwork from another file. Its place is the middle of its ink."""
+
+    kind: ClassVar[str] = "mark"
+
+    file: str = figure("", "The artwork's file, relative to the file that names it")
+    width: float = figure(0.0, "Width of its ink; 0 follows the height, or the file", unit="mm", low=0, high=1000)
+    height: float = figure(0.0, "Height of its ink; 0 follows the width, or the file", unit="mm", low=0, high=1000)
+
+
+PIECES: dict[str, type[Piece]] = {
+    each.kind: each
+    for each in (Lettering, RoundLettering, Ring, Rule, Frame, DateLine, NumberLine, QrCode, Barcode, Mark)
+}
+
+
+def piece_figures(kind: type[Piece]) -> dict[str, Figure]:
+    """Return the figures of a kind of piece by name."""
+    return {each.name: each.metadata["figure"] for each in fields(kind)}
+
+
+def pieces_from_data(data: Any, where: str = "pieces") -> tuple[Piece, ...]:
+    """Return the pieces that a list of tables describes; raises :class:`JobError` naming the piece and the figure."""
+    if not isinstance(data, list | tuple):
+        raise JobError(f"{where} is a list of tables, one a piece, not {type(data).__name__}")
+    if len(data) > MOST_PIECES:
+        raise JobError(f"{where} has {len(data)} entries; a job takes {MOST_PIECES} at most")
+    return tuple(_piece_from_data(each, f"{where}[{number}]") for number, each in enumerate(data, start=1))
+
+
+def pieces_as_data(pieces: tuple[Piece, ...]) -> list[dict[str, Any]]:
+    """Return pieces as plain tables; figures at their default are left out."""
+    tables = []
+    for piece in pieces:
+        table: dict[str, Any] = {"kind": piece.kind}
+        for each in fields(piece):
+            value = getattr(piece, each.name)
+            if value != each.default:
+                table[each.name] = list(value) if isinstance(value, tuple) else value
+        tables.append(table)
+    return tables
+
+
+def with_files(pieces: tuple[Piece, ...], change: Callable[[str], str]) -> tuple[Piece, ...]:
+    """Return the pieces with the name of every file that they name changed."""
+    changed = []
+    for piece in pieces:
+        files: dict[str, Any] = {name: change(file) for name in _FILE_FIGURES if (file := getattr(piece, name, ""))}
+        changed.append(replace(piece, **files))
+    return tuple(changed)
+
+
+def _piece_from_data(data: Any, where: str) -> Piece:
+    if not isinstance(data, Mapping):
+        raise JobError(f"{where} is a table of figures, not {type(data).__name__}")
+    kind = data.get("kind")
+    if not isinstance(kind, str) or kind not in PIECES:
+        raise JobError(f"{where}.kind = {kind!r} is not a kind of piece; it takes one of {', '.join(PIECES)}")
+    known = piece_figures(PIECES[kind])
+    for name in data:
+        if name != "kind" and name not in known:
+            nearest = get_close_matches(str(name), known, n=3, cutoff=0.5)
+            hint = f"; nearest: {', '.join(nearest)}" if nearest else ""
+            raise JobError(f"{where}: a {kind} has no figure {name!r}{hint}")
+    try:
+        return PIECES[kind](**{name: value for name, value in data.items() if name != "kind"})
+    except JobError as error:
+        raise JobError(f"{where}: {error}") from error

@@ -1,0 +1,93 @@
+"""The figures of a print on paper: the ink, and how the stamp is pushed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ..settings import figure
+
+
+@dataclass(frozen=True, kw_only=True)
+class InkSection:
+    """The ink on paper."""
+
+    spread: float = figure(
+        0.1,
+        "How far ink creeps past the face's edge, per edge (assumed; measure it on your own paper)",
+        unit="mm",
+        low=0,
+        high=1,
+        normal=(0.05, 0.2),
+    )
+    film: float = figure(
+        0.010, "Thickness of the ink on the face (assumed)", unit="mm", low=0.001, high=0.1, normal=(0.005, 0.02)
+    )
+    threshold: float = figure(
+        0.02,
+        "Pressure at which paper takes a solid print; below it prints as a tone (assumed)",
+        unit="MPa",
+        low=0.0001,
+        high=10,
+        normal=(0.005, 0.1),
+    )
+    density: float = figure(
+        1.4, "Optical density of solid ink over that of the paper (assumed)", low=0.1, high=4, normal=(1, 1.6)
+    )
+    pad_thickness: float = figure(
+        5.0, "Thickness of the soft ink pad (assumed)", unit="mm", low=0.2, high=100, normal=(3, 10)
+    )
+    pad_young: float = figure(
+        0.3, "Young's modulus of the ink pad, felt or foam (assumed)", unit="MPa", low=0.005, high=100, normal=(0.1, 1)
+    )
+    pad_force: float = figure(
+        10.0, "Push of the die on the ink pad: a few light dabs (assumed)", unit="N", low=0.1, high=500, normal=(5, 20)
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class PressSection:
+    """How the stamp is pushed on paper, and what lies under it."""
+
+    force: float = figure(60.0, "Push on the handle", unit="N", low=0.1, high=5000, normal=(30, 110))
+    off_centre_x: float = figure(
+        0.0, "Where the push passes, right of the base's middle on paper", unit="mm", low=-150, high=150, normal=(-5, 5)
+    )
+    off_centre_y: float = figure(
+        0.0, "Where the push passes, above the base's middle on paper", unit="mm", low=-150, high=150, normal=(-5, 5)
+    )
+    hold: str = figure(
+        "free", "Whether the stamp turns until moments balance, or is kept level", choices=("free", "level")
+    )
+    dressed: float = figure(
+        1.0, "Share of the dressing allowance that has been taken off the face", low=0, high=1, normal=(0, 1)
+    )
+    bow: float = figure(
+        0.1,
+        "How far the printed face is out of flat, middle over edge, before dressing (assumed)",
+        unit="mm",
+        low=-5,
+        high=5,
+        normal=(-0.3, 0.3),
+    )
+    bead_angle: float = figure(
+        45.0, "Direction of the top layer's beads on paper", unit="deg", low=-360, high=360, normal=(-90, 90)
+    )
+    bedding: float = figure(
+        1.0,
+        "Thickness of paper and whatever yields under it, down to a hard table (assumed: ten sheets)",
+        unit="mm",
+        low=0.02,
+        high=100,
+        normal=(0.1, 5),
+    )
+    bedding_young: float = figure(
+        20.0,
+        "Modulus of paper and bedding across their thickness (assumed)",
+        unit="MPa",
+        low=0.01,
+        high=1e5,
+        normal=(5, 50),
+    )
+    solver: str = figure(
+        "foundation", "Quick: each place on its own spring; full: places yield together", choices=("foundation", "full")
+    )

@@ -1,0 +1,55 @@
+"""The figures of printing: how the printer lays material, and what that costs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ..settings import figure
+
+
+@dataclass(frozen=True, kw_only=True)
+class ProcessSection:
+    """The printer and how it lays material."""
+
+    nozzle: float = figure(0.4, "Bore of the nozzle", unit="mm", low=0.1, high=2, normal=(0.25, 0.8))
+    line_ratio: float = figure(
+        1.0,
+        "Extrusion width as a share of the nozzle's bore; 100 % is the usual start",
+        low=0.6,
+        high=2,
+        normal=(1, 1.2),
+    )
+    layer: float = figure(0.2, "Layer height; heights are whole layers", unit="mm", low=0.04, high=1, normal=(0.1, 0.3))
+    bed_width: float = figure(220.0, "Width of the bed", unit="mm", low=50, high=2000, normal=(180, 350))
+    bed_depth: float = figure(220.0, "Depth of the bed", unit="mm", low=50, high=2000, normal=(180, 350))
+    bed_height: float = figure(
+        250.0, "Height that the printer can build", unit="mm", low=50, high=2000, normal=(180, 400)
+    )
+    speed_flexible: float = figure(
+        20.0,
+        "Speed for flexible filament; slow, or it buckles in the feed",
+        unit="mm/s",
+        low=1,
+        high=300,
+        normal=(15, 30),
+    )
+    speed_rigid: float = figure(60.0, "Speed for hard filament", unit="mm/s", low=1, high=1000, normal=(40, 150))
+
+    @property
+    def line_width(self) -> float:
+        """Width of one extruded line, mm."""
+        return self.nozzle * self.line_ratio
+
+
+@dataclass(frozen=True, kw_only=True)
+class PriceSection:
+    """What filament costs."""
+
+    currency: str = figure("EUR", "Shown beside every cost")
+    die_per_kg: float = figure(40.0, "Price of the die's filament", unit="1/kg", low=0, high=100000, normal=(25, 80))
+    backing_per_kg: float = figure(
+        22.0, "Price of the backing's filament", unit="1/kg", low=0, high=100000, normal=(15, 50)
+    )
+    handle_per_kg: float = figure(
+        22.0, "Price of the handle's filament", unit="1/kg", low=0, high=100000, normal=(15, 50)
+    )

@@ -1,0 +1,99 @@
+"""The figures by which a scan, a photograph or a drawing becomes artwork; a section of the job."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ..settings import figure
+
+
+@dataclass(frozen=True, kw_only=True)
+class TracingSection:
+    """How a bitmap is traced, tones are screened, and art drawn as double outlines is filled."""
+
+    dpi: float = figure(
+        0.0, "Resolution of the bitmap; 0 takes the one it records", unit="1/in", low=0, high=20000, normal=(150, 1200)
+    )
+    width: float = figure(
+        0.0, "True width of the whole bitmap, in place of a resolution; 0 for none", unit="mm", low=0, high=2000
+    )
+    threshold: str = figure(
+        "global",
+        "What tells ink from paper: one level found for the whole, a level found round each spot, or one by hand",
+        choices=("global", "local", "level"),
+    )
+    level: float = figure(
+        0.5,
+        "Brightness below which there is ink when threshold is level; 0 black, 1 white",
+        low=0.01,
+        high=0.99,
+        normal=(0.3, 0.7),
+    )
+    window: float = figure(
+        3.0,
+        "Side of the square round each spot that a local threshold looks at",
+        unit="mm",
+        low=0.1,
+        high=50,
+        normal=(1, 8),
+    )
+    sensitivity: float = figure(
+        0.2,
+        "How far under its surroundings' mean a spot must lie to be ink, for a local threshold (k of Sauvola)",
+        low=0,
+        high=1,
+        normal=(0.1, 0.5),
+    )
+    flatten_light: bool = figure(True, "Even out light that falls off towards an edge or a corner")
+    negative: bool = figure(False, "The drawing is light on dark: ink is what is bright")
+    speck: float = figure(
+        0.15, "Spots and pinholes smaller than this across are dust", unit="mm", low=0, high=5, normal=(0.1, 0.5)
+    )
+    tolerance: float = figure(
+        0.01,
+        "How far a fitted curve may stray from the traced edge; never less than a fifth of a pixel",
+        unit="mm",
+        low=0.001,
+        high=1,
+        normal=(0.005, 0.03),
+    )
+    tone: str = figure(
+        "none",
+        "Screen the tones of a photograph or drawing into dots or lines that print",
+        choices=("none", "dots", "lines"),
+    )
+    ruling: float = figure(
+        0.0,
+        "Distance from one dot or line of the screen to the next; 0 takes the finest that its limits allow",
+        unit="mm",
+        low=0,
+        high=20,
+        normal=(1.2, 4),
+    )
+    angle: float = figure(
+        45.0, "Turn of the screen; 45 shows least (common practice)", unit="deg", low=-180, high=180, normal=(0, 90)
+    )
+    smallest_dot: float = figure(
+        0.8,
+        "Least width of a screen's dots and lines: two passes of a 0.4 mm nozzle",
+        unit="mm",
+        low=0.1,
+        high=10,
+        normal=(0.6, 1.5),
+    )
+    smallest_gap: float = figure(
+        0.6,
+        "Least gap that a screen leaves: one pass, and the ink's spread on both sides",
+        unit="mm",
+        low=0.1,
+        high=10,
+        normal=(0.5, 1.2),
+    )
+    double_outlines: float = figure(
+        0.0,
+        "Fill between outlines drawn this far apart or less, as of lines that were drawn as two; 0 leaves them alone",
+        unit="mm",
+        low=0,
+        high=10,
+        normal=(0.3, 1.5),
+    )

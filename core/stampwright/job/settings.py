@@ -1,0 +1,128 @@
+"""Figures: what is known about one field of a job, and the check of a value against it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+from ..errors import JobError
+
+Kind = Literal["number", "whole", "switch", "choice", "text", "points", "names"]
+
+Point = tuple[float, float]
+
+MOST_POINTS = 20_000
+MOST_TEXT = 500
+
+
+@dataclass(frozen=True, kw_only=True)
+class Figure:
+    """One field of a job: its kind of value, unit, allowed limits, normal range, choices, and what it is for."""
+
+    kind: Kind
+    reason: str
+    unit: str = ""
+    low: float = -math.inf
+    high: float = math.inf
+    normal: tuple[float, float] | None = None
+    choices: tuple[str, ...] = ()
+
+    def allowed(self) -> str:
+        """Say in words what values are allowed.
+
+        >>> Figure(kind="number", reason="", unit="mm", low=1, high=3).allowed()
+        'a number from 1 to 3 mm'
+        """
+        unit = f" {self.unit}" if self.unit else ""
+        match self.kind:
+            case "number" | "whole":
+                noun = "a whole number" if self.kind == "whole" else "a number"
+                return f"{noun} from {self.low:g} to {self.high:g}{unit}"
+            case "switch":
+                return "true or false"
+            case "choice":
+                return "one of " + ", ".join(self.choices)
+            case "text":
+                return f"text of at most {MOST_TEXT} characters"
+            case "points":
+                return f"a list of [x, y] pairs in {self.unit}, {MOST_POINTS} at most"
+            case "names":
+                return "a list of names" + (f" out of: {', '.join(self.choices)}" if self.choices else "")
+
+
+def figure(default: Any, reason: str, *, kind: Kind | None = None, **about: Any) -> Any:
+    """Declare a dataclass field with its default and its :class:`Figure`; the kind follows from the default."""
+    if kind is None:
+        if isinstance(default, bool):
+            kind = "switch"
+        elif isinstance(default, int):
+            kind = "whole"
+        elif isinstance(default, float):
+            kind = "number"
+        else:
+            kind = "choice" if "choices" in about else "text"
+    return field(default=default, metadata={"figure": Figure(kind=kind, reason=reason, **about)})
+
+
+def checked(path: str, value: Any, about: Figure) -> Any:
+    """Return ``value`` in its proper type (a list as a tuple, a whole number as a float where a length is meant).
+
+    Raises :class:`JobError` naming the field, the value and what is allowed.
+    """
+    match about.kind:
+        case "number" | "whole":
+            return _checked_number(path, value, about)
+        case "switch":
+            if isinstance(value, bool):
+                return value
+        case "choice":
+            if isinstance(value, str) and value in about.choices:
+                return value
+        case "text":
+            if isinstance(value, str) and len(value) <= MOST_TEXT and value.isprintable():
+                return value
+        case "names":
+            names = value if isinstance(value, list | tuple) else (None,)
+            if all(isinstance(name, str) and (not about.choices or name in about.choices) for name in names):
+                return tuple(names)
+        case "points":
+            points = _as_points(value)
+            if points is not None:
+                return points
+    raise _not_allowed(path, value, about)
+
+
+def _checked_number(path: str, value: Any, about: Figure) -> float | int:
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise _not_allowed(path, value, about)
+    # Comparing first keeps huge integers, which no float can hold, away from the conversion; NaN fails it too.
+    if not about.low <= value <= about.high:
+        raise _not_allowed(path, value, about)
+    if about.kind == "number":
+        return float(value)
+    if value != int(value):
+        raise _not_allowed(path, value, about)
+    return int(value)
+
+
+def _as_points(value: Any) -> tuple[Point, ...] | None:
+    if not isinstance(value, list | tuple) or len(value) > MOST_POINTS:
+        return None
+    points = []
+    for pair in value:
+        if not isinstance(pair, list | tuple) or len(pair) != 2:
+            return None
+        if any(isinstance(part, bool) or not isinstance(part, int | float) for part in pair):
+            return None
+        if not all(abs(part) <= 1e4 for part in pair):
+            return None
+        points.append((float(pair[0]), float(pair[1])))
+    return tuple(points)
+
+
+def _not_allowed(path: str, value: Any, about: Figure) -> JobError:
+    shown = repr(value)
+    if len(shown) > 60:
+        shown = shown[:57] + "..."
+    return JobError(f"{path} = {shown} is not allowed: it takes {about.allowed()}")

@@ -1,0 +1,59 @@
+"""PNG: a picture, grey or in colour, with its resolution recorded."""
+
+from __future__ import annotations
+
+import struct
+import zlib
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ...errors import OutputError
+from ...plane.raster import MM_PER_INCH
+from ...press.impression import Impression
+from ..files import write_file
+
+
+def write_picture(path: str | Path, impression: Impression, *, overwrite: bool = False) -> None:
+    """Write the picture of an impression as PNG with its resolution; raises as :func:`write_png` does."""
+    write_png(path, impression.picture, dpi=impression.dpi, overwrite=overwrite)
+
+
+def write_png(path: str | Path, picture: NDArray[np.uint8], *, dpi: float, overwrite: bool = False) -> None:
+    """Write a picture, (rows, columns) or (rows, columns, 3) uint8 with 0 black and the top row first, as PNG.
+
+    Raises :class:`OutputError` when the file is there already (unless ``overwrite``) or cannot be written.
+    """
+    write_file(path, png_bytes(picture, dpi=dpi), overwrite=overwrite)
+
+
+def png_bytes(picture: NDArray[np.uint8], *, dpi: float) -> bytes:
+    """Return a picture as PNG (ISO/IEC 15948), its resolution in a pHYs chunk in pixels per metre.
+
+    >>> png_bytes(np.zeros((2, 3), dtype=np.uint8), dpi=600)[1:4]
+    b'PNG'
+    """
+    grey = picture.ndim == 2
+    if not (grey or (picture.ndim == 3 and picture.shape[2] == 3)) or picture.dtype != np.uint8 or not picture.size:
+        raise OutputError("a picture is (rows, columns) or (rows, columns, 3) of 8 bits; this one is not")
+    rows, columns = picture.shape[:2]
+    flat = picture.reshape(rows, -1)
+    # Every line as its difference from the one above: most lines of a stamp's picture repeat, and pack to nothing.
+    lines = np.full((rows, flat.shape[1] + 1), 2, dtype=np.uint8)
+    lines[0, 1:] = flat[0]
+    np.subtract(flat[1:], flat[:-1], out=lines[1:, 1:])
+    per_metre = round(dpi * 1000 / MM_PER_INCH)
+    return b"".join(
+        (
+            b"\x89PNG\r\n\x1a\n",
+            _chunk(b"IHDR", struct.pack(">IIBBBBB", columns, rows, 8, 0 if grey else 2, 0, 0, 0)),
+            _chunk(b"pHYs", struct.pack(">IIB", per_metre, per_metre, 1)),
+            _chunk(b"IDAT", zlib.compress(lines.data, 6)),
+            _chunk(b"IEND", b""),
+        )
+    )
+
+
+def _chunk(kind: bytes, content: bytes) -> bytes:
+    return struct.pack(">I", len(content)) + kind + content + struct.pack(">I", zlib.crc32(kind + content))

@@ -1,0 +1,1 @@
+"""The ticket: one stamp's sheet for the workshop."""

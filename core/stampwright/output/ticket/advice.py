@@ -1,0 +1,228 @@
+"""What the ticket says about printing, dressing, gluing, inking and care, each sentence with where it comes from.
+
+The figures are the job's own; cautions defer to the makers' data sheets and local rules.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from ...job import Job
+from ...job.heights import snap_heights
+from ...job.materials import MATERIALS, Material
+from ...press import WHOLE, PressFigures
+from ...solids.solid import Solid
+from ...stamp import Stamp
+from ..paper.face_words import dressing_in_words
+
+COMMON = "common practice"
+TPU_PAGE = "a guide to printing TPU"
+MAKER_PAGE = "a filament maker's page on TPU"
+CA_DOSSIER = "ECHA registration dossier 16286, first aid"
+SAFE_PRINTING = "NIOSH, Approaches to Safe 3D Printing, 2023"
+SMALL_PARTS = "16 CFR 1501.4"
+RECKONED = "reckoned from the die as written, with assumed ink and paper"
+NO_FOOD = "Food Packaging Forum on printed parts in contact with food"
+
+_CYLINDER, _CYLINDER_DEPTH = 31.7, 57.1
+"""Inner diameter and greatest depth of the small parts cylinder, mm (16 CFR 1501.4: 1.25 in and 2.25 in)."""
+
+
+@dataclass(frozen=True)
+class Note:
+    """One piece of advice and its source."""
+
+    words: str
+    source: str = COMMON
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step of making the stamp."""
+
+    title: str
+    notes: tuple[Note, ...]
+
+
+def making(stamp: Stamp) -> tuple[Step, ...]:
+    """Return the steps from the files to a stamp that prints, in the order in which they are done."""
+    steps = [Step("Print the die", tuple(_die_printing(stamp.job)))]
+    hard = _hard_parts(stamp)
+    if hard:
+        steps.append(Step(f"Print the {' and the '.join(hard)}", tuple(_hard_printing(stamp))))
+    steps.append(Step("Dress the face", tuple(_dressing(stamp))))
+    if hard or stamp.cushion is not None:
+        steps.append(Step("Glue", tuple(_gluing(stamp))))
+    steps.append(Step("Ink and try", tuple(_inking(stamp))))
+    if stamp.pressing is not None:
+        what = "the face" if stamp.face is None else "what stands of the textured face"
+        steps.append(Step("Press", tuple(_pressing(stamp.pressing, what))))
+    return tuple(steps)
+
+
+def cautions(stamp: Stamp) -> tuple[tuple[str, Note], ...]:
+    """Return a headword and a caution for each danger that the job brings with it."""
+    found = [
+        (
+            "Fumes",
+            Note(
+                "Printers give off ultrafine particles and vapours. Ventilate or enclose the printer, and keep your "
+                "distance while it runs.",
+                SAFE_PRINTING,
+            ),
+        ),
+        (
+            "Heat",
+            Note(
+                "Nozzle and bed burn skin; let both cool. Printed plastic softens from about 60 °C: keep the stamp off "
+                "heaters and out of hot cars, and do not use it for hot wax.",
+                "guides to printing TPU and PLA",
+            ),
+        ),
+        (
+            "Dust",
+            Note("Dress wet where you can; wear a particle mask and eye protection, and wipe up rather than blow."),
+        ),
+    ]
+    if _is_glued(stamp):
+        found.append(
+            (
+                "Glue",
+                Note(
+                    "Cyanoacrylate bonds skin and eyelids in seconds and gets hot on cotton. Do not pull bonded skin "
+                    "apart: soak it in warm soapy water and peel. Eyes: force nothing, see a doctor. Ventilate.",
+                    CA_DOSSIER,
+                ),
+            )
+        )
+    small = [solid.name for solid in stamp.parts if _may_be_swallowed(solid)]
+    named = f" The {' and the '.join(small)} may count as small parts." if small else ""
+    found.append(("Children", Note(f"Keep loose parts and glue away from children under three.{named}", SMALL_PARTS)))
+    found.append(("Food", Note("Layers hold dirt and germs: no stamp for food or its wrappings.", NO_FOOD)))
+    found.append(
+        (
+            "Rights",
+            Note("Stamp only marks that you may use; the law protects official seals, postage and signatures."),
+        )
+    )
+    return tuple(found)
+
+
+def _die_printing(job: Job) -> Iterator[Note]:
+    material, process = MATERIALS[job.die.material], job.process
+    yield Note(
+        f"Floor down, face up, no supports. {material.label}, layers of {process.layer:g} mm, {process.nozzle:g} mm "
+        f"nozzle, {job.die.walls} walls, {job.die.infill:.0%} infill.",
+        "this job",
+    )
+    yield Note(f"Nozzle {_temperatures(material)}", _profile_of(material))
+    if not material.flexible:
+        return
+    yield Note(f"Slow: {process.speed_flexible:g} mm/s; over 30 mm/s layers bond less well.", TPU_PAGE)
+    yield Note("Dry the filament first, as its maker says, and print it from the dryer: it draws water.", MAKER_PAGE)
+    yield Note(
+        "Use a direct-drive extruder with little or no retraction; soft filament buckles in a long tube.", TPU_PAGE
+    )
+
+
+def _hard_printing(stamp: Stamp) -> Iterator[Note]:
+    job = stamp.job
+    told = []
+    if stamp.backing is not None:
+        told.append(("backing", job.backing.material, job.backing.walls, job.backing.infill, "seat up"))
+    if stamp.handle is not None:
+        told.append(("handle", job.handle.material, job.handle.walls, job.handle.infill, "standing on its foot"))
+    for name, key, walls, infill, standing in told:
+        yield Note(
+            f"{name.capitalize()}: {standing}, {MATERIALS[key].label}, {walls} walls, {infill:.0%} infill.", "this job"
+        )
+    for key in dict.fromkeys(key for _, key, *_ in told):
+        if key != job.die.material:
+            yield Note(f"{MATERIALS[key].label}: nozzle {_temperatures(MATERIALS[key])}", _profile_of(MATERIALS[key]))
+
+
+def _dressing(stamp: Stamp) -> Iterator[Note]:
+    allowance = snap_heights(stamp.job).dressing
+    if allowance > 0:
+        yield Note(
+            f"Take {allowance:g} mm off the face: 150 grit paper on a flat plate, light strokes, the die turned a "
+            "little between strokes, until the whole face is evenly dull."
+        )
+    else:
+        yield Note("A printed face is not flat. Rub it a few strokes on 150 grit paper on a flat plate.")
+    if stamp.face is not None:
+        yield Note(dressing_in_words(stamp), "this job")
+    yield Note("Rinse, let dry, and check the edges against the proof under a low light.")
+
+
+def _gluing(stamp: Stamp) -> Iterator[Note]:
+    if _is_glued(stamp):
+        if MATERIALS[stamp.job.die.material].flexible:
+            yield Note("Cyanoacrylate holds TPU.", MAKER_PAGE)
+        yield Note("Roughen and degrease both faces; a thin film, not to the edge; press together for 20 to 30 s.")
+    if stamp.backing is not None and stamp.job.backing.seat_depth > 0:
+        gap = stamp.job.backing.clearance
+        yield Note(f"The die goes into the backing's seat, face out, with {gap:g} mm of play all round.", "this job")
+    if stamp.cushion is not None:
+        thickness = stamp.job.cushion.thickness
+        yield Note(
+            f"Cut the cushion from {thickness:g} mm sheet to the outline of the base; it goes behind the die.",
+            "this job",
+        )
+    if stamp.handle is not None:
+        told = "its up mark points" if stamp.job.handle.up_mark else "its front points"
+        yield Note(f"Turn the handle so that {told} to the top of the impression, glue it on, and wait overnight.")
+
+
+def _inking(stamp: Stamp) -> Iterator[Note]:
+    yield Note("Dab the face on a firm pad, a thin even film; print three sheets before you judge. Press, do not rock.")
+    if stamp.job.ink.spread:
+        yield Note(
+            f"The proof reckons with {stamp.job.ink.spread:g} mm of spread; measure your own ink and paper.", "this job"
+        )
+    yield Note(
+        "Clean with water and mild soap. Oils do TPU no harm, acids and alcohols may: try ink and cleaner on a scrap.",
+        MAKER_PAGE,
+    )
+
+
+def _pressing(figures: PressFigures, what: str) -> Iterator[Note]:
+    hand = figures.hand
+    if figures.whole_at is None:
+        yield Note(f"No push that the relief bears is reckoned to print all of {what}: see what was found.", RECKONED)
+    else:
+        taken = f"With {figures.dressed:g} mm dressed off" if figures.dressed else "Undressed"
+        told = f"{taken}, about {figures.whole_at:.0f} N print {WHOLE:.0%} of {what} solid"
+        if figures.needed:
+            told += f"; a comfortable push does from {figures.needed:.2f} mm of dressing on"
+        yield Note(f"{told}.", RECKONED)
+    if figures.off_centre is not None:
+        yield Note(f"{figures.off_centre}.", RECKONED)
+    yield Note(f"Comfortable are {hand.newtons:.0f} N, {hand.posture}.", hand.source)
+
+
+def _temperatures(material: Material) -> str:
+    nozzle, bed = material.nozzle, material.bed
+    return f"{nozzle[0]} to {nozzle[1]} °C, bed {bed[0]} to {bed[1]} °C; the spool's label goes first."
+
+
+def _profile_of(material: Material) -> str:
+    return "common profiles for this filament" if material.flexible else COMMON
+
+
+def _hard_parts(stamp: Stamp) -> list[str]:
+    return [solid.name for solid in (stamp.backing, stamp.handle) if solid is not None]
+
+
+def _is_glued(stamp: Stamp) -> bool:
+    return bool(_hard_parts(stamp)) or stamp.cushion is not None
+
+
+def _may_be_swallowed(solid: Solid) -> bool:
+    """Whether a part might fit the small parts cylinder; its box is tried, so some that do not fit are named too."""
+    low, high = solid.bounds
+    sides = np.sort(high - low)
+    return bool(sides[1] <= _CYLINDER and sides[2] <= _CYLINDER_DEPTH)

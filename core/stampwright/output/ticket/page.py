@@ -1,0 +1,189 @@
+"""The ticket: one stamp's sheet for the workshop, two A4 pages as a web page that needs nothing else."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from html import escape
+
+import shapely
+
+from ...findings import Severity
+from ...job.heights import snap_heights
+from ...job.materials import MATERIALS
+from ...parts.measures import Measures, in_hours
+from ...solids.solid import Solid
+from ...stamp import Stamp
+from ..paper.drawing import Drawing, Told, draw_impression, inline_svg, plain, shortened, sign_svg, tell
+from ..paper.face_words import face_in_words
+from .advice import Note, cautions, making
+from .style import STYLE
+
+_WIDE, _TALL = 100.0, 110.0
+"""Beyond this width, mm, figures stand below the proof; beyond this height, or the page's width, it shrinks."""
+
+_PAGE, _PAGE_HEIGHT = 178.0, 271.0  # usable of an A4 page, mm
+_LINE, _LETTERS = 4.6, 42  # height of a line of text, mm, and letters in one of half the page's width
+_OUTLINES = {"follow": "follows the artwork", "custom": "own outline"}
+_LONGEST = 320  # letters told of one finding
+_SAID: dict[Severity, str] = {"blocks": "blocks", "warns": "warns", "notes": "to know"}
+
+
+def ticket_html(stamp: Stamp) -> str:
+    """Return the ticket as one self-contained HTML document that prints on two A4 pages."""
+    name = shortened(plain(stamp.job.name), 90) or "stamp"
+    drawing = draw_impression(stamp)
+    first = (
+        f"<header><h1>{escape(name)}</h1><p>Stamp ticket</p></header>"
+        f"{_proof(stamp, drawing)}{_parts_table(stamp)}{_found(drawing, _room_left(stamp, drawing))}"
+        '<div class="sign"><span>Proof read and approved</span><span>Name</span><span>Date</span></div>'
+    )
+    second = f"<header><h1>Making it</h1><p>{escape(shortened(name, 45))}</p></header>{_steps(stamp)}{_care(stamp)}"
+    return (
+        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        '<meta name="viewport" content="width=device-width">\n'
+        f"<title>{escape(name)}: stamp ticket</title>\n<style>{STYLE}</style>\n</head>\n<body>\n"
+        f'<section class="sheet">{first}</section>\n<section class="sheet">{second}</section>\n</body>\n</html>\n'
+    )
+
+
+def _proof(stamp: Stamp, drawing: Drawing) -> str:
+    scale, beside = _shown_as(drawing)
+    told = "Proof at true size" if scale == 1.0 else f"Proof at {scale:.0%} of true size; proof.svg is at true size"
+    if stamp.face is not None:
+        told += f", as {stamp.job.press.force:g} N print it"
+    elif stamp.job.ink.spread:
+        told += f", ink spread {stamp.job.ink.spread:g} mm"
+    tall = "" if beside else " tall"
+    rows = "".join(f"<dt>{escape(name)}</dt><dd>{escape(value)}</dd>" for name, value in _facts(stamp))
+    return (
+        f'<div class="proof{tall}"><figure>{inline_svg(drawing, scale=scale, label="Proof of the impression")}'
+        f"<figcaption>{told}. Print at 100 %; the bar is 10 mm.</figcaption></figure>"
+        f'<div class="facts"><dl>{rows}</dl></div></div>'
+    )
+
+
+def _facts(stamp: Stamp) -> Iterator[tuple[str, str]]:
+    """Yield what the stamp is, by name and value."""
+    job, base, heights = stamp.job, stamp.layout.base, snap_heights(stamp.job)
+    yield "Impression", _size(stamp.inked.bounds) if not stamp.inked.is_empty else "none"
+    yield "Base", f"{_size(base.bounds)}, {_OUTLINES.get(job.base.outline, job.base.outline)}"
+    yield "Ink cover", f"{stamp.inked.area / base.area:.0%} of the base, {stamp.inked.area:.0f} mm²"
+    yield "Floor and relief", f"{heights.floor:g} + {heights.relief:g} mm"
+    yield "To dress off", f"{heights.dressing:g} mm" if heights.dressing else "nothing extra"
+    if stamp.face is not None:
+        yield "Face", face_in_words(stamp)
+    yield "Shoulder", f"{job.die.shoulder:g}° from the vertical"
+    if job.die.compensate_spread:
+        yield "Face drawn in", f"{job.ink.spread:g} mm for ink spread"
+    if stamp.repair is not None:
+        added, removed = stamp.repair.added.area, stamp.repair.removed.area
+        changed = f"{added:.2f} mm² added, {removed:.2f} mm² removed"
+        yield "Repaired", changed if added or removed else "nothing needed it"
+    yield "Nozzle and layer", f"{job.process.nozzle:g} mm, {job.process.layer:g} mm"
+    yield "Points of outline", f"{shapely.get_num_coordinates(stamp.inked)}"
+
+
+def _parts_table(stamp: Stamp) -> str:
+    rows = [_part_row(stamp, solid) for solid in stamp.parts]
+    rows.append(f'<tr class="sum"><td colspan="3">together</td>{_estimates(list(stamp.measures.values()))}</tr>')
+    heads = ("part", "filament", "size, mm", "solid, cm³", "mass, g", "filament, m", "time")
+    titles = "".join(f"<th>{head}</th>" for head in heads) + f"<th>cost, {escape(plain(stamp.job.price.currency))}</th>"
+    return (
+        f"<h2>Parts</h2><table><thead><tr>{titles}</tr></thead><tbody>{''.join(rows)}</tbody></table>"
+        '<p class="small">Mass, filament, time and cost are estimates; a slicer\'s own figures come before them. '
+        "Every part is filed in the position in which it prints.</p>"
+    )
+
+
+def _part_row(stamp: Stamp, solid: Solid) -> str:
+    low, high = solid.bounds
+    size = " × ".join(f"{side:.1f}" for side in high - low)
+    measured = stamp.measures.get(solid.name)
+    if measured is None:
+        return f"<tr><td>{escape(solid.name)}</td><td>cut from sheet</td><td>{size}</td>{'<td></td>' * 5}</tr>"
+    filament = escape(MATERIALS[measured.material].label)
+    return f"<tr><td>{escape(solid.name)}</td><td>{filament}</td><td>{size}</td>{_estimates([measured])}</tr>"
+
+
+def _estimates(measured: Sequence[Measures]) -> str:
+    """Return the cells for volume, mass, filament, time and cost of parts taken together."""
+    cells = (
+        f"{sum(part.volume for part in measured) / 1000:.2f}",
+        f"{sum(part.mass for part in measured):.1f}",
+        f"{sum(part.filament_length for part in measured) / 1000:.2f}",
+        in_hours(sum(part.minutes for part in measured)),
+        f"{sum(part.cost for part in measured):.2f}",
+    )
+    return "".join(f"<td>{cell}</td>" for cell in cells)
+
+
+def _found(drawing: Drawing, room: float) -> str:
+    """Return the findings in words, as many as ``room``, mm of the page's height, holds."""
+    if not drawing.marks:
+        return "<h2>Found</h2><p>Nothing: the artwork prints as drawn.</p>"
+    told = tell(drawing.marks)
+    words = [shortened(each.words, _LONGEST) for each in told]
+    shown = 0
+    while shown < len(told):
+        room -= 1.4 + _LINE * max(-(-len(each) // _LETTERS) for each in words[shown : shown + 2])
+        if room < 0 and shown:
+            break
+        shown = min(shown + 2, len(told))
+    items = "".join(map(_found_item, told[:shown], words))
+    more = f"And {len(told) - shown} more; report.json lists all of them. " if shown < len(told) else ""
+    return (
+        f'<h2>Found</h2><ul class="found">{items}</ul>'
+        f'<p class="small">{more}Octagon: blocks. Triangle: warns. Circle: to know.</p>'
+    )
+
+
+def _room_left(stamp: Stamp, drawing: Drawing) -> float:
+    """Reckon what height, mm, the first page has left for findings."""
+    scale, beside = _shown_as(drawing)
+    facts = 0.0 if beside else 4.0 + 6.2 * math.ceil(len(list(_facts(stamp))) / 2)
+    parts = 22.0 + 6.6 * (len(list(stamp.parts)) + 1)
+    head, found_head, signing = 32.0, 22.0, 16.0
+    return _PAGE_HEIGHT - head - max(drawing.height * scale + 9.0, 62.0) - facts - parts - found_head - signing
+
+
+def _shown_as(drawing: Drawing) -> tuple[float, bool]:
+    """Return the scale that the proof is shown at, and whether figures have room beside it."""
+    scale = min(1.0, _PAGE / drawing.width, _TALL / drawing.height)
+    return scale, drawing.width * scale <= _WIDE
+
+
+def _found_item(told: Told, words: str) -> str:
+    severity = told.severity
+    return (
+        f'<li><svg width="4.6mm" height="4.6mm" viewBox="-2.3 -2.3 4.6 4.6" role="img" aria-label="{_SAID[severity]}">'
+        f"{sign_svg(severity, told.number, 0, 0)}</svg>{escape(words)}</li>"
+    )
+
+
+def _steps(stamp: Stamp) -> str:
+    steps = [
+        f'<div class="step"><b>{number}</b><h3>{escape(step.title)}</h3>{"".join(map(_note, step.notes))}</div>'
+        for number, step in enumerate(making(stamp), start=1)
+    ]
+    return f'<h2>Step by step</h2><div class="steps">{"".join(steps)}</div>'
+
+
+def _care(stamp: Stamp) -> str:
+    rows = "".join(f"<dt>{escape(word)}</dt><dd>{_said(note)}</dd>" for word, note in cautions(stamp))
+    return (
+        f'<div class="care"><h2>Take care</h2><dl>{rows}</dl><p class="small">The data sheets of the makers of '
+        "filament, glue, ink and printer, and your local rules, come before anything said here.</p></div>"
+    )
+
+
+def _note(note: Note) -> str:
+    return f"<p>{_said(note)}</p>"
+
+
+def _said(note: Note) -> str:
+    return f'{escape(note.words)} <span class="source">({escape(note.source)})</span>'
+
+
+def _size(bounds: tuple[float, float, float, float]) -> str:
+    return f"{bounds[2] - bounds[0]:.1f} × {bounds[3] - bounds[1]:.1f} mm"

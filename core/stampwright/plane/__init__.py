@@ -1,0 +1,1 @@
+"""Work in the plane that every room shares: frames, regions, rasters, distances and pictures."""

@@ -1,0 +1,248 @@
+"""The command line as a person meets it: exit codes, one clear line, files whole or not at all."""
+
+import json
+import os
+import subprocess
+import sys
+
+import numpy as np
+import pytest
+from PIL import Image
+from stampwright.cli import main
+from stampwright.face import FaceMap, write_face_map
+
+MARK = """<svg xmlns="http://www.w3.org/2000/svg" width="30mm" height="30mm" viewBox="0 0 30 30">
+<path d="M2 10h14V4l12 11-12 11v-6H2z"/></svg>"""
+HAIR = """<svg xmlns="http://www.w3.org/2000/svg" width="30mm" height="30mm" viewBox="0 0 30 30">
+<path d="M0 10h30v.1H0zM0 14h30v10H0z"/></svg>"""
+
+
+@pytest.fixture
+def mark(tmp_path):
+    path = tmp_path / "mark.svg"
+    path.write_text(MARK)
+    return path
+
+
+@pytest.fixture
+def hair(tmp_path):
+    path = tmp_path / "hair.svg"
+    path.write_text(HAIR)
+    return path
+
+
+def run(capsys, *arguments):
+    code = main([str(argument) for argument in arguments])
+    captured = capsys.readouterr()
+    return code, captured.out, captured.err
+
+
+def test_make_writes_every_file_and_says_what_it_made(tmp_path, capsys, mark):
+    code, out, err = run(capsys, "make", mark, "--out", tmp_path / "made", "--set", "die.relief=1.6")
+    assert code == 0
+    # A slow machine may tell of slow steps on standard error; nothing else belongs there.
+    assert all(line.split()[0].endswith("%") for line in err.splitlines())
+    names = {"die.stl", "backing.stl", "handle.stl", "stamp.3mf", "impression.png", "proof.svg", "ticket.html"}
+    assert {path.name for path in (tmp_path / "made").iterdir()} == names | {"job.json", "report.json"}
+    assert "die" in out
+    assert " g " in out
+    assert "\x1b" not in out
+    job = json.loads((tmp_path / "made" / "job.json").read_text())
+    assert job["die"]["relief"] == 1.6
+    assert job["name"] == "mark"
+
+
+def test_a_finding_that_blocks_exits_1_and_names_it(tmp_path, capsys, hair):
+    code, out, err = run(capsys, "make", hair, "--out", tmp_path / "made")
+    assert code == 1
+    assert "blocks  thin line" in out
+    assert "thin line" in err
+    assert len(err.splitlines()) == 1
+    assert not (tmp_path / "made").exists()
+
+
+def test_repair_makes_what_blocked(tmp_path, capsys, hair):
+    code, out, _ = run(capsys, "make", hair, "--out", tmp_path / "made", "--repair")
+    assert code == 0
+    assert "mended" in out
+
+
+def test_existing_files_are_kept_unless_forced(tmp_path, capsys, mark):
+    folder = tmp_path / "made"
+    assert run(capsys, "make", mark, "--out", folder)[0] == 0
+    before = (folder / "die.stl").stat().st_mtime_ns
+    code, _, err = run(capsys, "make", mark, "--out", folder)
+    assert code == 2
+    assert "--force" in err
+    assert (folder / "die.stl").stat().st_mtime_ns == before
+    assert run(capsys, "make", mark, "--out", folder, "--force")[0] == 0
+
+
+def test_preflight_exit_code_and_json_tell_what_blocks(capsys, hair, mark):
+    code, out, _ = run(capsys, "preflight", hair, "--json")
+    told = json.loads(out)
+    assert code == 1
+    assert told["blocks"] == sum(finding["severity"] == "blocks" for finding in told["findings"]) > 0
+    thinnest = min(finding["measured"] for finding in told["findings"] if finding["kind"] == "thin line")
+    # 0.1 mm drawn on art 30 mm wide, enlarged until it fits a round base of 50 mm with its margin of 2 mm.
+    assert thinnest == pytest.approx(0.1 * 46.0 / 33.1, abs=0.02)
+    assert run(capsys, "preflight", mark)[0] == 0
+
+
+def test_impress_pictures_a_written_die(tmp_path, capsys, mark):
+    assert run(capsys, "make", mark, "--out", tmp_path / "made")[0] == 0
+    picture = tmp_path / "picture.png"
+    code, out, _ = run(capsys, "impress", tmp_path / "made" / "die.stl", "--out", picture, "--dress", "0.2")
+    assert code == 0
+    assert picture.read_bytes().startswith(b"\x89PNG")
+    assert "mm of print" in out
+    code, _, err = run(capsys, "impress", tmp_path / "made" / "die.stl", "--out", picture)
+    assert code == 2
+    assert "already" in err
+
+
+def test_the_job_that_is_written_makes_the_stamp_again(tmp_path, capsys, mark):
+    # The job names its mark's file relative to itself, and lies in another folder than what is written.
+    jobs = tmp_path / "jobs"
+    jobs.mkdir()
+    (jobs / "job.toml").write_text('[[pieces]]\nkind = "mark"\nfile = "../mark.svg"\n')
+    assert run(capsys, "make", "--job", jobs / "job.toml", "--out", tmp_path / "out" / "made")[0] == 0
+    written = tmp_path / "out" / "made" / "job.json"
+    assert json.loads(written.read_text())["pieces"] == [{"kind": "mark", "file": "../../mark.svg"}]
+    code, out, _ = run(capsys, "preflight", "--job", written)
+    assert (code, out) == (0, "Nothing found: this artwork prints.\n")
+
+
+def test_json_prints_the_report_only(tmp_path, capsys, mark):
+    code, out, _ = run(capsys, "make", mark, "--out", tmp_path / "made", "--json")
+    assert code == 0
+    assert json.loads(out) == json.loads((tmp_path / "made" / "report.json").read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        [],
+        ["make"],
+        ["make", "mark.svg"],
+        ["mend", "mark.svg"],
+        ["make", "missing.svg", "--out", "made"],
+        ["make", ".", "--out", "made"],
+        ["make", "empty.svg", "--out", "made"],
+        ["make", "noise.svg", "--out", "made"],
+        ["make", "mark.svg", "--out", "made", "--set", "die.relif=1"],
+        ["make", "mark.svg", "--out", "made", "--set", "die.relief"],
+        ["make", "mark.svg", "--out", "made", "--set", "die.relief=100"],
+        ["make", "mark.svg", "--out", "made", "--job", "missing.toml"],
+        ["make", "mark.svg", "--out", "mark.svg"],
+        ["make", "mark.svg", "--out", "mark.svg/below"],
+        ["make", "mark.svg", "--out", "\0"],
+        ["preflight", "noise.svg", "--json"],
+        ["impress", "mark.svg", "--out", "x.png"],
+        ["impress", "missing.stl", "--out", "x.png"],
+        ["impress", "noise.stl", "--out", "x.png"],
+        ["impress", "noise.stl", "--out", "x.png", "--dpi", "many"],
+    ],
+)
+def test_bad_usage_and_bad_input_exit_2_with_one_clear_line(tmp_path, mark, monkeypatch, arguments, capsys):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "empty.svg").write_bytes(b"")
+    (tmp_path / "noise.svg").write_bytes(bytes(range(256)) * 20)
+    (tmp_path / "noise.stl").write_bytes(bytes(range(256)) * 20)
+    before = sorted(path.name for path in tmp_path.iterdir())
+    try:
+        code = main(arguments)
+    except SystemExit as stop:
+        code = stop.code
+    captured = capsys.readouterr()
+    assert code == 2
+    assert captured.out == ""
+    assert len(captured.err.splitlines()) == 1
+    assert captured.err.startswith("stampwright: ")
+    assert sorted(path.name for path in tmp_path.iterdir()) == before
+    assert mark.read_text() == MARK
+
+
+def test_help_and_figures_can_be_followed(capsys):
+    with pytest.raises(SystemExit) as stop:
+        main(["--help"])
+    assert stop.value.code == 0
+    assert "make" in capsys.readouterr().out
+    code, out, _ = run(capsys, "figures")
+    assert code == 0
+    assert "die.relief = 2.0 mm" in out
+    assert "common practice" in out
+
+
+@pytest.mark.skipif(os.name != "posix", reason="signals and pipes as on POSIX")
+def test_a_reader_that_goes_away_is_no_traceback():
+    command = f"{sys.executable} -m stampwright figures | head -n 1"
+    done = subprocess.run(["/bin/sh", "-c", command], capture_output=True, text=True, timeout=60, check=False)
+    assert done.stderr == ""
+
+
+def test_a_job_with_pieces_needs_no_artwork(tmp_path, capsys, mark):
+    job = tmp_path / "mossgate.toml"
+    job.write_text('[handle]\nform = "none"\n[[pieces]]\nkind = "lettering"\nlines = ["SEEDS"]\n')
+    code, _, err = run(capsys, "make", "--job", job, "--out", tmp_path / "made")
+    assert code == 0, err
+    assert (tmp_path / "made" / "die.stl").exists()
+    assert json.loads((tmp_path / "made" / "job.json").read_text())["pieces"][0]["lines"] == ["SEEDS"]
+    code, _, err = run(capsys, "make", mark, "--job", job, "--out", tmp_path / "both")
+    assert code == 2
+    assert "pieces of its own" in err
+    code, _, err = run(capsys, "preflight")
+    assert code == 2
+    assert "no artwork" in err
+
+
+def test_pieces_are_listed_with_their_figures(capsys):
+    code, out, _ = run(capsys, "pieces")
+    assert code == 0
+    assert 'kind = "round lettering"' in out
+    assert "radius: Radius of the circle" in out
+
+
+def test_a_scan_is_made_by_the_jobs_tracing(tmp_path, capsys):
+    picture = Image.new("L", (300, 300), 30)
+    picture.paste(230, (100, 100, 200, 200))
+    picture.save(tmp_path / "scan.png", dpi=(300, 300))
+    scan = ("make", tmp_path / "scan.png", "--set", "tracing.negative=true", "--set", "handle.form=none", "--out")
+    code, _, err = run(capsys, *scan, tmp_path / "made")
+    assert code == 0, err
+
+
+def test_make_textures_the_face_with_a_grain_and_a_sculpt(tmp_path, capsys, mark):
+    sculpt = FaceMap(np.full((60, 60), -0.15, dtype=np.float32), (-12.0, -12.0), 0.4)
+    write_face_map(tmp_path / "hollow.png", sculpt)
+    settings = ("--set", "face.texture=linen", "--set", "face.strength=0.5", "--sculpt", tmp_path / "hollow.png")
+    code, out, _ = run(capsys, "make", mark, "--out", tmp_path / "made", *settings)
+    assert code == 0
+    assert "dressing takes texture" in out
+    # The folder makes the same die again, without the file that the sculpt came from.
+    (tmp_path / "hollow.png").unlink()
+    again = ("--job", tmp_path / "made" / "job.json", "--out", tmp_path / "again")
+    assert run(capsys, "make", mark, *again)[0] == 0
+    assert (tmp_path / "again" / "die.stl").read_bytes() == (tmp_path / "made" / "die.stl").read_bytes()
+    told = json.loads((tmp_path / "made" / "report.json").read_text())["face"]
+    assert told["texture"] == "linen"
+    assert told["sculpted"]
+    assert told["proof"]["worst"] < 0.005
+    assert "linen and a sculpt" in (tmp_path / "made" / "ticket.html").read_text()
+
+
+@pytest.mark.parametrize(
+    ("arguments", "told"),
+    [
+        (("--sculpt", "missing.tif"), "cannot be read"),
+        (("--set", "face.texture=picture"), "face.picture"),
+        (("--set", "face.tone=dots"), "face.picture"),
+        (("--set", "face.texture=velvet"), "wood-grain, linen"),
+    ],
+)
+def test_a_texture_that_cannot_be_made_exits_2_and_says_what_to_do(tmp_path, capsys, mark, arguments, told):
+    code, _, err = run(capsys, "make", mark, "--out", tmp_path / "made", *arguments)
+    assert code == 2
+    assert told in err
+    assert len(err.splitlines()) == 1
+    assert not (tmp_path / "made").exists()

@@ -1,0 +1,107 @@
+"""A picture's tones become dots or lines in the ink, none smaller and no gap narrower than prints and inks."""
+
+import numpy as np
+import pytest
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import MultiPolygon, Point, box
+from stampwright.errors import JobError
+from stampwright.face import lay_picture
+from stampwright.face.toning import screen_of, tone
+from stampwright.job import Job
+from stampwright.layout import Layout
+
+BASE = Point(0, 0).buffer(16)
+DISC = Point(0, 0).buffer(13)
+LINES = [box(-4.5, y, 4.5, y + 0.8) for y in (-15.4, 14.6)]
+
+
+def grey_of(darkness: float) -> NDArray[np.float64]:
+    return np.full((200, 200), 1.0 - darkness)
+
+
+def toned(job: Job, grey: NDArray[np.float64], *, inked: MultiPolygon | None = None, plain: MultiPolygon | None = None):
+    layout = Layout(
+        inked=inked or MultiPolygon([DISC]),
+        base=BASE,
+        scale=1.0,
+        matrix=(1, 0, 0, 1, 0, 0),
+        plain=plain or MultiPolygon(),
+    )
+    picture = lay_picture(grey, BASE.bounds, width=job.face.picture_width, turn=job.face.direction)
+    return tone(job, layout, picture)
+
+
+def scene() -> NDArray[np.float64]:
+    """Light to dark, with a dark disc and a light one whose edges cut dots every way."""
+    y, x = np.mgrid[0:300, 0:300] / 300
+    grey = 1 - x
+    grey[np.hypot(x - 0.35, y - 0.5) < 0.2] = 0.05
+    grey[np.hypot(x - 0.75, y - 0.4) < 0.15] = 0.9
+    return grey
+
+
+@pytest.mark.parametrize("form", ["dots", "lines"])
+@pytest.mark.parametrize(("angle", "nozzle"), [(0.0, 0.4), (45.0, 0.4), (17.0, 0.25), (45.0, 0.8)])
+def test_screen_prints_within_the_smallest_dot_and_gap(form: str, angle: float, nozzle: float) -> None:
+    job = Job().with_values({"face.tone": form, "face.angle": angle, "process.nozzle": nozzle})
+    screen, inked = screen_of(job), toned(job, scene()).inked
+    # Two passes of the nozzle, or an island that does not tear off; one pass and the ink's spread on both sides.
+    assert screen.smallest_dot >= max(2 * nozzle, job.preflight.speck)
+    assert screen.smallest_gap >= nozzle + 2 * job.ink.spread
+    opened = shapely.buffer(shapely.buffer(inked, -0.45 * screen.smallest_dot), 0.45 * screen.smallest_dot)
+    assert opened.area > 0.995 * inked.area
+    closed = shapely.buffer(shapely.buffer(inked, 0.45 * screen.smallest_gap), -0.45 * screen.smallest_gap)
+    assert closed.area < 1.005 * inked.area
+    assert all(part.area > np.pi / 4 * (0.9 * screen.smallest_dot) ** 2 for part in inked.geoms)
+    assert inked.is_valid
+
+
+@pytest.mark.parametrize(("form", "darkness"), [("dots", 0.3), ("dots", 0.75), ("lines", 0.5)])
+def test_screen_has_the_tone_of_the_picture(form: str, darkness: float) -> None:
+    inked = toned(Job().with_value("face.tone", form), grey_of(darkness)).inked
+    middle = Point(0, 0).buffer(9)
+    assert inked.intersection(middle).area / middle.area == pytest.approx(darkness, abs=0.03)
+
+
+def test_black_stays_solid_and_lines_too_narrow_for_a_screen_do() -> None:
+    ink = MultiPolygon([DISC, *LINES])
+    job = Job().with_value("face.tone", "dots")
+    assert toned(job, grey_of(1.0), inked=ink).inked.symmetric_difference(ink).area < 0.01 * ink.area
+    grey = toned(job, grey_of(0.3), inked=ink).inked
+    assert all(grey.intersection(line).area > 0.99 * line.area for line in LINES)
+
+
+def test_plain_ink_and_ink_beside_the_picture_stay_solid() -> None:
+    plain = box(-13, -13, 0, 13).intersection(DISC)
+    job = Job().with_values({"face.tone": "dots", "face.picture_width": 14.0})
+    inked = toned(job, grey_of(0.3), plain=MultiPolygon([plain])).inked
+    assert inked.intersection(plain).area > 0.999 * plain.area
+    beside = DISC.difference(box(-7.5, -7.5, 7.5, 7.5))
+    assert inked.intersection(beside).area > 0.999 * beside.area
+    assert inked.intersection(box(2, -6, 6, 6)).area < 0.5 * 4 * 12
+
+
+def test_picture_lies_on_paper_as_it_reads() -> None:
+    grey = np.ones((100, 100))
+    grey[:50, 50:] = 0.0  # the upper right quarter is black
+    inked = toned(Job().with_value("face.tone", "dots"), grey).inked
+    assert inked.intersection(box(4, 4, 8, 8)).area > 15.5
+    assert inked.intersection(box(-9, -9, -4, 9)).area == 0
+
+
+def test_ruling_without_room_is_refused_with_the_least() -> None:
+    with pytest.raises(JobError, match=r"1\.40 mm or more"):
+        screen_of(Job().with_values({"face.tone": "dots", "face.ruling": 1.0}))
+
+
+def test_white_picture_is_refused() -> None:
+    with pytest.raises(JobError, match="no ink is left"):
+        toned(Job().with_value("face.tone", "dots"), grey_of(0.0))
+
+
+def test_tones_that_the_screen_holds_are_told() -> None:
+    finding = toned(Job().with_value("face.tone", "dots"), grey_of(0.5)).findings[-1]
+    # A disc of 0.8 mm in a cell of 2.1 mm by 2.1 mm.
+    assert finding.kind == "screened tones"
+    assert finding.measured == pytest.approx(np.pi * 0.4**2 / 2.1**2)

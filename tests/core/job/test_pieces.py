@@ -1,0 +1,43 @@
+"""Pieces as figures: checked, named in messages, and kept in job files."""
+
+from __future__ import annotations
+
+import pytest
+from stampwright.errors import JobError
+from stampwright.job import Job
+from stampwright.job.files import job_as_json, job_as_toml, job_from_json, job_from_toml
+from stampwright.job.pieces import PIECES, Lettering, QrCode, Ring, pieces_as_data, pieces_from_data
+
+
+def test_job_keeps_its_pieces_in_both_kinds_of_file():
+    job = Job(
+        pieces=(Ring(diameter=40.0), Lettering(lines=("Mossgate", 'Seeds "lent" \\ grown'), y=-3.5), QrCode(text="é"))
+    )
+    assert job_from_toml(job_as_toml(job)) == job
+    assert job_from_json(job_as_json(job)) == job
+
+
+def test_every_kind_survives_as_plain_data():
+    pieces = tuple(kind(x=1.5, knock_out=True) for kind in PIECES.values())
+    assert pieces_from_data(pieces_as_data(pieces)) == pieces
+
+
+@pytest.mark.parametrize(
+    ("data", "said"),
+    [
+        ({}, "list of tables"),
+        (["ring"], r"pieces\[1\] is a table"),
+        ([{"kind": "star"}], "kind of piece"),
+        ([{"kind": ["ring"]}], "kind of piece"),
+        ([{"kind": "ring"}, {"kind": "ring", "diametre": 3}], r"pieces\[2\].*nearest: diameter"),
+        ([{"kind": "ring", "diameter": -3}], r"pieces\[1\]: ring.diameter = -3 is not allowed"),
+        ([{"kind": "ring", "diameter": "3"}], "ring.diameter"),
+        ([{"kind": "ring", "diameter": float("nan")}], "ring.diameter"),
+        ([{"kind": "lettering", "lines": "one"}], "lettering.lines"),
+        ([{"kind": "qr", "text": 3}], "qr.text"),
+        ([{"kind": "ring"}] * 501, "500 at most"),
+    ],
+)
+def test_bad_pieces_are_named(data, said):
+    with pytest.raises(JobError, match=said):
+        pieces_from_data(data)

@@ -1,0 +1,119 @@
+"""The ticket says all that the workshop needs, on its own, with cautions that defer to the makers."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from html.parser import HTMLParser
+
+import pytest
+from shapely import affinity
+from stampwright.output import ticket_html
+from stampwright.output.ticket.advice import cautions, making
+from stampwright.solids.solid import Solid
+from stampwright.stamp import Stamp
+
+
+class _Reader(HTMLParser):
+    """Checks that elements close in order, and gathers what is read."""
+
+    def __init__(self, page: str) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.tags: list[str] = []
+        self.links: list[str] = []
+        self.words = ""
+        self.feed(page)
+        assert not self.open
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append(tag)
+        self.links += [value or "" for name, value in attrs if name in ("src", "href", "action", "data")]
+        if tag != "meta":
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append(tag)
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+    def handle_data(self, words: str) -> None:
+        if self.open and self.open[-1] != "style":
+            self.words += words
+
+
+def test_it_needs_nothing_from_anywhere(stamp: Stamp) -> None:
+    page = ticket_html(stamp)
+    reader = _Reader(page)
+    assert not reader.links
+    assert not {"script", "link", "img", "iframe"} & set(reader.tags)
+    assert set(re.findall(r"https?://[^\"' <]+", page)) == {"http://www.w3.org/2000/svg"}
+    assert "@import" not in page
+    assert reader.tags.count("section") == 2
+
+
+def test_it_gives_sizes_materials_mass_time_and_cost(stamp: Stamp) -> None:
+    words = _Reader(ticket_html(stamp)).words
+    for part, measured in stamp.measures.items():
+        assert part in words
+        assert f"{measured.mass:.1f}" in words
+        assert f"{measured.cost:.2f}" in words
+    assert "TPU, 95 Shore A" in words
+    assert "50.0 × 50.0" in words
+    assert "estimates" in words
+
+
+def test_the_proof_on_it_is_at_true_size(stamp: Stamp) -> None:
+    page = ticket_html(stamp)
+    width, height, across, up = map(
+        float, re.search(r'width="([\d.]+)mm" height="([\d.]+)mm" viewBox="0 0 ([\d.]+) ([\d.]+)"', page).groups()
+    )
+    assert (width, height) == (across, up)
+    assert "true size" in page
+
+
+def test_a_proof_too_large_for_the_page_is_shown_smaller_and_says_so(stamp: Stamp) -> None:
+    layout = replace(stamp.layout, base=affinity.scale(stamp.layout.base, 6, 6))
+    words = _Reader(ticket_html(replace(stamp, layout=layout))).words
+    assert re.search(r"Proof at \d\d% of true size; proof\.svg is at true size", words)
+
+
+def test_it_covers_the_work_from_printing_to_inking(stamp: Stamp) -> None:
+    titles = [step.title for step in making(stamp)]
+    assert titles == ["Print the die", "Print the backing and the handle", "Dress the face", "Glue", "Ink and try"]
+    words = " ".join(note.words for step in making(stamp) for note in step.notes)
+    for needed in ("20 mm/s", "Dry", "direct-drive", "0.2 mm off", "150 grit", "up mark", "pad"):
+        assert needed in words
+    assert all(note.source for step in making(stamp) for note in step.notes)
+
+
+def test_flexible_filament_is_treated_as_such_and_hard_as_hard(stamp: Stamp) -> None:
+    hard = replace(stamp, job=stamp.job.with_value("die.material", "pla"))
+    assert not any("direct-drive" in note.words for step in making(hard) for note in step.notes)
+
+
+def test_cautions_cover_the_dangers_and_defer(stamp: Stamp) -> None:
+    assert [word for word, _ in cautions(stamp)] == ["Fumes", "Heat", "Dust", "Glue", "Children", "Food", "Rights"]
+    words = _Reader(ticket_html(stamp)).words
+    assert re.search(r"data sheets of the makers.*local rules.*come before", words)
+    alone = replace(stamp, backing=None, handle=None, cushion=None)
+    assert "Glue" not in [word for word, _ in cautions(alone)]
+    assert "Glue" not in [step.title for step in making(alone)]
+
+
+def test_parts_that_fit_the_small_parts_cylinder_are_named(stamp: Stamp) -> None:
+    # 16 CFR 1501.4: a cylinder 1.25 in (31.75 mm) across and up to 2.25 in (57.15 mm) deep.
+    def told(scale: float) -> str:
+        part = Solid("handle", stamp.handle.vertices * scale, stamp.handle.triangles)
+        return dict(cautions(replace(stamp, handle=part)))["Children"].words
+
+    assert "handle may count" in told(0.4)
+    assert "may count" not in told(1.0)
+
+
+@pytest.mark.parametrize("name", ['<script>alert("x")</script>', "&amp;&lt;", "W" * 500, " "])
+def test_whatever_the_user_wrote_is_text(name: str, stamp: Stamp) -> None:
+    reader = _Reader(ticket_html(replace(stamp, job=stamp.job.with_value("name", name))))
+    assert "script" not in reader.tags
+    assert name[:40].strip() in reader.words
