@@ -1,7 +1,6 @@
 """build.py: what a newcomer meets first."""
 
 import ast
-import importlib.util
 import json
 import re
 import subprocess
@@ -9,6 +8,7 @@ import sys
 import tomllib
 import venv
 from dataclasses import replace
+from importlib import import_module
 from pathlib import Path
 from types import ModuleType
 
@@ -31,33 +31,30 @@ test = ["b==2"]
 @pytest.fixture
 def build(tmp_path, monkeypatch) -> ModuleType:
     """build.py working on an invented project in a folder of its own, with an install that needs no network."""
-    spec = importlib.util.spec_from_file_location("build_under_test", ROOT / "build.py")
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    for name in ("PYTHON", "BUILD", "ICONS"):
-        monkeypatch.setattr(module, name, tmp_path / getattr(module, name).relative_to(ROOT))
-    main = replace(module.MAIN, folder=tmp_path / ".venv")
-    monkeypatch.setattr(module, "MAIN", main)
-    monkeypatch.setitem(module.prepare_environment.__kwdefaults__, "environment", main)
-    monkeypatch.setattr(module, "ROOT", tmp_path)
+    monkeypatch.syspath_prepend(ROOT)
+    module = import_module("build")
+    environments, icons, machine = (import_module(f"tooling.{room}") for room in ("environments", "icons", "machine"))
+    monkeypatch.setattr(machine, "ROOT", tmp_path)
+    monkeypatch.setattr(machine, "BUILD", tmp_path / ".build")
+    monkeypatch.setattr(icons, "ICONS", tmp_path / ".build" / "icons")
+    monkeypatch.setattr(environments, "MAIN", replace(environments.MAIN, folder=tmp_path / ".venv"))
     (tmp_path / "pyproject.toml").write_text(PROJECT)
-    module.installed = []
+    installed: list[str] = []
+    monkeypatch.setattr(module, "installed", installed, raising=False)
 
     def make_venv(environment) -> None:
-        module.installed.append("venv")
+        installed.append("venv")
         venv.create(environment.folder, clear=True, with_pip=False, symlinks=True)
 
     def install(environment, pins: list[str]) -> None:
-        module.installed.extend(pins)
+        installed.extend(pins)
         for pin in pins:
             lib = environment.folder / "lib" / "python3" / "site-packages" / f"{pin}.dist-info"
             lib.mkdir(parents=True)
 
-    monkeypatch.setattr(module, "_make_venv", make_venv)
-    monkeypatch.setattr(module, "_install", install)
-    monkeypatch.setattr(module, "_pip", lambda *arguments, **settings: None)
+    monkeypatch.setattr(environments, "_make_venv", make_venv)
+    monkeypatch.setattr(environments, "_install", install)
+    monkeypatch.setattr(environments, "_pip", lambda *arguments, **settings: None)
     return module
 
 
@@ -85,37 +82,37 @@ def test_its_grammar_lets_an_older_python_say_that_it_is_too_old():
 
 
 def test_a_second_run_installs_nothing(build):
-    build.prepare_environment("run")
-    build.prepare_environment("run")
+    build.environments.prepare_environment("run")
+    build.environments.prepare_environment("run")
     assert build.installed == ["venv", "a==1"]
 
 
 def test_a_further_group_is_added_to_what_is_there(build):
-    build.prepare_environment("run")
-    build.prepare_environment("run", "test")
+    build.environments.prepare_environment("run")
+    build.environments.prepare_environment("run", "test")
     assert build.installed == ["venv", "a==1", "b==2"]
-    assert set(json.loads(build.MAIN.ready.read_text())["groups"]) == {"run", "test"}
+    assert set(json.loads(build.environments.MAIN.ready.read_text())["groups"]) == {"run", "test"}
 
 
 def test_changed_pins_make_the_environment_anew(build):
-    build.prepare_environment("run", "test")
-    (build.ROOT / "pyproject.toml").write_text(PROJECT.replace("a==1", "a==3"))
-    build.prepare_environment("run")
+    build.environments.prepare_environment("run", "test")
+    (build.machine.ROOT / "pyproject.toml").write_text(PROJECT.replace("a==1", "a==3"))
+    build.environments.prepare_environment("run")
     assert build.installed[3:] == ["venv", "a==3"]
 
 
 @pytest.mark.parametrize("damage", ["ready.json", "ready.json cut short", "package", "python"])
 def test_a_damaged_environment_is_made_anew(build, damage):
-    build.prepare_environment("run")
+    build.environments.prepare_environment("run")
     if damage == "ready.json":
-        build.MAIN.ready.unlink()
+        build.environments.MAIN.ready.unlink()
     elif damage == "ready.json cut short":
-        build.MAIN.ready.write_text(build.MAIN.ready.read_text()[:40])
+        build.environments.MAIN.ready.write_text(build.environments.MAIN.ready.read_text()[:40])
     elif damage == "package":
-        next(build.MAIN.folder.glob("lib/**/a==1.dist-info")).rmdir()
+        next(build.environments.MAIN.folder.glob("lib/**/a==1.dist-info")).rmdir()
     else:
-        build.PYTHON.unlink()
-    build.prepare_environment("run")
+        build.environments.MAIN.python.unlink()
+    build.environments.prepare_environment("run")
     assert build.installed == ["venv", "a==1"] * 2
 
 
@@ -124,10 +121,10 @@ def test_an_interrupted_install_is_not_taken_for_a_whole_one(build, monkeypatch)
         raise KeyboardInterrupt
 
     with monkeypatch.context() as broken:
-        broken.setattr(build, "_install", interrupted)
+        broken.setattr(build.environments, "_install", interrupted)
         with pytest.raises(KeyboardInterrupt):
-            build.prepare_environment("run")
-    build.prepare_environment("run")
+            build.environments.prepare_environment("run")
+    build.environments.prepare_environment("run")
     assert build.installed == ["venv", "venv", "a==1"]
 
 
@@ -150,7 +147,7 @@ FULL_DISK = "ERROR: Could not install packages due to an OSError: [Errno 28] No 
     ],
 )
 def test_what_pip_could_not_do_is_told_in_one_line(build, said, told):
-    message = str(build._pip_error(said))
+    message = str(build.environments._pip_error(said))
     assert re.search(told, message)
     assert "\n" not in message
 
@@ -158,15 +155,15 @@ def test_what_pip_could_not_do_is_told_in_one_line(build, said, told):
 def test_without_npm_it_says_what_to_install(build, monkeypatch):
     monkeypatch.setenv("PATH", "")
     with pytest.raises(build.SetupError, match=r"npm, which is not on this machine: install Node\.js"):
-        build.fetch_icons()
+        build.icons.fetch_icons()
 
 
 def test_icons_that_are_there_are_not_fetched_again(build, monkeypatch):
-    folder = build.ICONS / "node_modules" / "some-icons"
+    folder = build.icons.ICONS / "node_modules" / "some-icons"
     folder.mkdir(parents=True)
     (folder / "package.json").write_text('{"version": "1.0.0"}')
     monkeypatch.setenv("PATH", "")
-    build.fetch_icons()
+    build.icons.fetch_icons()
 
 
 def test_every_dependency_is_pinned_to_a_version_that_the_package_accepts():
@@ -183,7 +180,7 @@ def test_every_dependency_is_pinned_to_a_version_that_the_package_accepts():
 def made_by(monkeypatch, build, *arguments: str) -> list[list[str]]:
     """Return the programs that the demo starts."""
     started: list[list[str]] = []
-    monkeypatch.setattr(build, "_run", lambda command, **_: started.append([str(part) for part in command]) or 0)
+    monkeypatch.setattr(build.machine, "run", lambda command, **_: started.append([str(part) for part in command]) or 0)
     assert build.main(["demo", *arguments]) == 0
     return started
 
