@@ -11,6 +11,7 @@ import ast
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 
 import networkx
@@ -49,23 +50,30 @@ def _upward(found: list[Import], sources: dict[str, Source], rooms: list[str]) -
 
 
 def _circles(found: list[Import]) -> Iterator[Fault]:
-    """Tell of every import between modules that take each other, be it by way of others."""
+    """Tell of circles of modules that take each other, the shortest first, no import in two of them."""
     graph = networkx.DiGraph()
     # A package is made whole before what it holds can be taken: to take a.b.c is to take a and a.b, too.
     for each in found:
         for taken in _packages_on_the_way(each):
-            graph.add_edge(each.importer, taken)
-    circle = {
-        name: number for number, names in enumerate(networkx.strongly_connected_components(graph)) for name in names
-    }
-    size = [len(names) for names in networkx.strongly_connected_components(graph)]
-    for each in found:
-        for taken in _packages_on_the_way(each):
-            if circle[taken] == circle[each.importer] and (size[circle[taken]] > 1 or taken == each.importer):
-                way = " > ".join((each.importer, *networkx.shortest_path(graph, taken, each.importer)))
-                where = ", inside a function" if each.inside else ""
-                yield Fault(each.file, each.line, f"closes the circle {way}{where}")
-                break
+            if taken != each.importer and not graph.has_edge(each.importer, taken):
+                graph.add_edge(each.importer, taken, by=each)
+    while circle := _shortest_circle(graph):
+        steps = [graph.edges[edge]["by"] for edge in pairwise([*circle, circle[0]])]
+        way = " > ".join(f"{each.importer} (line {each.line}{', inside a function' * each.inside})" for each in steps)
+        yield Fault(steps[0].file, steps[0].line, f"a circle of imports: {way} > {circle[0]}")
+        graph.remove_edges_from([*pairwise([*circle, circle[0]])])
+
+
+def _shortest_circle(graph: networkx.DiGraph) -> list[str]:
+    """Return the modules of the shortest circle, the first in the alphabet first, or nothing when there is none."""
+    rings = [
+        networkx.shortest_path(graph, taken, importer)
+        for names in networkx.strongly_connected_components(graph)
+        for importer, taken in graph.subgraph(names).edges
+    ]
+    ring: list[str] = min(rings, key=lambda ring: (len(ring), sorted(ring)), default=[])
+    first = ring.index(min(ring)) if ring else 0
+    return [*ring[first:], *ring[:first]]
 
 
 def _packages_on_the_way(each: Import) -> list[str]:
