@@ -147,7 +147,7 @@ def make(order: Order, memory: Memory, progress: Progress | None = None) -> Stam
     job = order.job
     if progress is not None:
         progress("reading", 0.0)
-    made_from = (order.mark, job.name, job.layout, job.base, job.process, job.tracing, job.pieces)
+    made_from = (order.mark, job.name, job.layout, job.base, job.printer, job.tracing, job.pieces)
     artwork = memory.recall("artwork", made_from, lambda: _artwork_for(order))
     face = order.face
     is_textured = job.face.texture != "none" or bool(job.face.sculpt) or face.sculpt is not None
@@ -242,8 +242,8 @@ def _job_with_curves(held: Any, depsgraph: Depsgraph) -> Job:
     values = read_figures(held) | own_points(held, depsgraph)
     wanted = {
         "base.points": (held.base.outline == "custom", "the base"),
-        "handle.profile": (held.handle.form == "lathe", "the handle's profile"),
-        "handle.outline": (held.handle.form == "prism", "the handle's outline"),
+        "handle.profile": (held.handle.form == "turned", "the handle's profile"),
+        "handle.outline": (held.handle.form == "straight", "the handle's outline"),
     }
     for path, (used, what) in wanted.items():
         if used and not values[path]:

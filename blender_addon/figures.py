@@ -11,16 +11,15 @@ from typing import Any, Literal
 import bpy
 from bpy.props import BoolProperty, EnumProperty, FloatProperty, IntProperty, StringProperty
 
-from .stampwright.job import Job, job_figures
+from .stampwright.job import Job, job_settings
 from .stampwright.job.materials import MATERIALS
-from .stampwright.job.settings import Figure
+from .stampwright.job.settings import Setting
 
 LABELS = {
     "size_by": "Size",
-    "young": "Stiffness",
-    "young_modulus": "Stiffness",
-    "pad_young": "Pad Stiffness",
-    "bedding_young": "Bedding Stiffness",
+    "stiffness": "Stiffness",
+    "pad_stiffness": "Pad Stiffness",
+    "bedding_stiffness": "Bedding Stiffness",
     "block_lines": "Lines Block Under (passes)",
     "warn_lines": "Lines Warn Under (passes)",
     "speck": "Speck Under",
@@ -36,12 +35,15 @@ LABELS = {
     "repair_gaps": "Open Gaps",
     "repair_specks": "Specks",
     "repair_spikes": "Round Spikes",
+    "dressing_done": "Dressed",
+    "screen_spacing": "Spacing",
+    "screen_turn": "Turn",
     "line_ratio": "Pass Width (× bore)",
     "double_outlines": "Double Lines",
 }
 """Where the field's own name does not read well as a label, or its unit is a share of something."""
 
-SECTIONS = {"layout": "Artwork", "preflight": "Limits and Repair", "process": "Printer"}
+SECTIONS = {"layout": "Artwork", "preflight": "Limits and Repair", "printer": "Printer"}
 """Panels that are not named as the section of the job that they show."""
 
 BUTTONS = {"preflight.repair": "Repair", "preflight.repair_at": "Repair", "preflight.accept": "Accept"}
@@ -53,7 +55,7 @@ CHOICES = {"tpu-95a": "TPU 95A", "tpu-85a": "TPU 85A"} | {
     key: material.label for key, material in MATERIALS.items() if not material.flexible
 }
 
-FIGURES = {path: about for path, _, about in job_figures(Job())}
+FIGURES = {path: about for path, _, about in job_settings(Job())}
 """What is known of each field of the job, by its path."""
 
 DIGITS = 7
@@ -64,19 +66,19 @@ LENGTH: Literal["DISTANCE_CAMERA"] = "DISTANCE_CAMERA"
 """The host's sort of property for lengths that are millimetres whatever the scale of the scene."""
 
 
-def label_of(name: str, about: Figure) -> str:
+def label_of(name: str, about: Setting) -> str:
     """Return the label of a field, with its unit unless that stands beside the value, as it does with lengths.
 
-    >>> label_of("corner_radius", Figure(kind="number", reason="", unit="mm"))
+    >>> label_of("corner_radius", Setting(kind="number", reason="", unit="mm"))
     'Corner Radius'
-    >>> label_of("force", Figure(kind="number", reason="", unit="N"))
+    >>> label_of("force", Setting(kind="number", reason="", unit="N"))
     'Force (N)'
     """
     label = LABELS.get(name, name.replace("_", " ").title())
     return label if about.unit in ("", "mm") else f"{label} ({UNITS.get(about.unit, about.unit)})"
 
 
-def tooltip_of(about: Figure) -> str:
+def tooltip_of(about: Setting) -> str:
     """Return a field's reason and normal range as a tooltip: capital first, no full stop at the end."""
     text = about.reason[:1].upper() + about.reason[1:].rstrip(".")
     if about.normal is not None:
@@ -103,7 +105,7 @@ def _label_for(path: re.Match[str]) -> str:
     return f"{SECTIONS.get(section, section.title())}: {label_of(name, FIGURES[path.group()]).partition(' (')[0]}"
 
 
-def property_of(name: str, default: Any, about: Figure, changed: Callable[..., None]) -> Any:
+def property_of(name: str, default: Any, about: Setting, changed: Callable[..., None]) -> Any:
     """Return the Blender property that holds a field of the job."""
     common: dict[str, Any] = {"name": label_of(name, about), "description": tooltip_of(about), "update": changed}
     match about.kind:
@@ -148,7 +150,7 @@ def property_of(name: str, default: Any, about: Figure, changed: Callable[..., N
 def section_groups(changed: Callable[..., None]) -> dict[str, type[bpy.types.PropertyGroup]]:
     """Return a property group for each section of the job, by the section's name, not yet registered."""
     sections: dict[str, dict[str, Any]] = {}
-    for path, value, about in job_figures(Job()):
+    for path, value, about in job_settings(Job()):
         section, _, name = path.partition(".")
         if name:
             sections.setdefault(section, {})[name] = property_of(name, value, about, changed)
@@ -169,7 +171,7 @@ def read_figures(held: bpy.types.PropertyGroup) -> dict[str, Any]:
 
 def write_figures(held: bpy.types.PropertyGroup, job: Job) -> None:
     """Set property groups to a job's values; each property that has the value already is left alone."""
-    values = {path: value for path, value, _ in job_figures(job)}
+    values = {path: value for path, value, _ in job_settings(job)}
     for path, group, name, about in _fields_in(held):
         value = values[path]
         if about.kind in ("names", "points"):
@@ -187,8 +189,8 @@ def read_names(stored: str) -> list[Any]:
     return parsed if isinstance(parsed, list) else []
 
 
-def _fields_in(held: Any) -> Iterator[tuple[str, Any, str, Figure]]:
-    for path, _, about in job_figures(Job()):
+def _fields_in(held: Any) -> Iterator[tuple[str, Any, str, Setting]]:
+    for path, _, about in job_settings(Job()):
         section, _, name = path.partition(".")
         if name:
             yield path, getattr(held, section), name, about
@@ -197,7 +199,7 @@ def _fields_in(held: Any) -> Iterator[tuple[str, Any, str, Figure]]:
             yield path, held, "job_name", about
 
 
-def _value_of(stored: Any, about: Figure) -> Any:
+def _value_of(stored: Any, about: Setting) -> Any:
     match about.kind:
         case "number":
             return float(f"{stored:.{DIGITS}g}")

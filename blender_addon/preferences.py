@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import bpy
 
 from .figures import property_of
-from .stampwright.job import Job, job_figures
+from .stampwright.job import Job, job_settings
 from .stampwright.job.settings import checked
 
 if TYPE_CHECKING:
@@ -15,11 +15,11 @@ if TYPE_CHECKING:
 
 SHOWN = {
     "Printer": {
-        "process.nozzle": "Nozzle",
-        "process.layer": "Layer",
-        "process.bed_width": "Bed Width",
-        "process.bed_depth": "Depth",
-        "process.bed_height": "Height",
+        "printer.nozzle": "Nozzle",
+        "printer.layer": "Layer",
+        "printer.bed_width": "Bed Width",
+        "printer.bed_depth": "Depth",
+        "printer.bed_height": "Height",
     },
     "Filament": {"die.material": "Die", "backing.material": "Backing", "handle.material": "Handle"},
     "Price of Filament, per kg": {
@@ -32,7 +32,7 @@ SHOWN = {
 """Figures of the job that depend on the workshop more than on the stamp, with a title and labels."""
 
 _PATHS = [path for figures in SHOWN.values() for path in figures]
-_FIGURES = {path: (value, about) for path, value, about in job_figures(Job()) if path in _PATHS}
+_FIGURES = {path: (value, about) for path, value, about in job_settings(Job()) if path in _PATHS}
 
 
 def _unchanged(_held: object, _context: Context) -> None:

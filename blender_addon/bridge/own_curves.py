@@ -25,9 +25,9 @@ def own_points(held: Any, depsgraph: Depsgraph) -> dict[str, Any]:
     points: dict[str, Any] = {}
     if held.base.outline == "custom" and held.base_curve is not None:
         points["base.points"] = _outline(held.base_curve, depsgraph)
-    if held.handle.form == "lathe" and held.profile_curve is not None:
+    if held.handle.form == "turned" and held.profile_curve is not None:
         points["handle.profile"] = _profile(held.profile_curve, depsgraph)
-    if held.handle.form == "prism" and held.outline_curve is not None:
+    if held.handle.form == "straight" and held.outline_curve is not None:
         points["handle.outline"] = _outline(held.outline_curve, depsgraph)
     return points
 

@@ -39,7 +39,7 @@ PANEL_PIXELS, PAGE_PIXELS = 480, 1600
 def pressed_by(stamp: Stamp) -> tuple[Any, ...]:
     """Return all of a stamp that its trial hangs on; equal beginnings give equal trials."""
     job = stamp.job
-    sections = (job.base, job.die, job.backing, job.cushion, job.handle, job.process, job.ink, job.press)
+    sections = (job.base, job.die, job.backing, job.cushion, job.handle, job.printer, job.ink, job.press)
     return (stamp.die, stamp.inked, *sections)
 
 

@@ -178,10 +178,10 @@ def dress_parts(root: Object, scene: Scene) -> None:
 
 def _printed(held: Any, name: str, mesh: Mesh, unit: float) -> Printed:
     """Return how a part was printed, from the figures that a stamp's properties hold and its mesh."""
-    process = held.process
+    printer = held.printer
     # Beads run as figured on paper; the die lies on the bed face up, seen from the other side.
-    angle = held.press.bead_angle
-    made = Printed(layer=process.layer, line=process.nozzle * process.line_ratio, direction=angle)
+    angle = held.press.bead_turn
+    made = Printed(layer=printer.layer, line=printer.nozzle * printer.line_ratio, direction=angle)
     if name != "die":
         return made
     places = np.empty(3 * len(mesh.vertices), dtype=np.float32)
@@ -190,9 +190,9 @@ def _printed(held: Any, name: str, mesh: Mesh, unit: float) -> Printed:
     return replace(
         made,
         direction=180.0 - angle,
-        face=top - max(held.die.dressing, process.layer / 2.0),
+        face=top - max(held.die.dressing, printer.layer / 2.0),
         inked=held.pictures.inked,
-        smoothed=held.press.dressed,
+        smoothed=held.press.dressing_done / 100.0,
     )
 
 

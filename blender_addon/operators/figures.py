@@ -79,8 +79,8 @@ def change_figures(root: Object, values: dict[str, Any]) -> None:
 
 def _possible(values: dict[str, Any]) -> dict[str, Any]:
     """Return figures with the forms that curves are picked for, whose points are not in the properties, left aside."""
-    forms = {"base.outline": ("custom", "round"), "handle.form": ("lathe", "knob")}
-    forms |= {"handle.form": ("prism", "knob")} if values["handle.form"] == "prism" else {}
+    forms = {"base.outline": ("custom", "round"), "handle.form": ("turned", "knob")}
+    forms |= {"handle.form": ("straight", "knob")} if values["handle.form"] == "straight" else {}
     return values | {path: plain for path, (own, plain) in forms.items() if values[path] == own}
 
 

@@ -70,9 +70,9 @@ class STAMPWRIGHT_OT_sculpt_face(StampOperator, bpy.types.Operator):
 
     def _tell(self, stamp: Any) -> None:
         """Say what of the sculpt the printer will show."""
-        process, dense = stamp.job.process, stamp.face.dense
-        layers = round(dense.depth / process.layer)
-        shown = f"Lines {process.line_width:g} mm wide and {layers} layers over {dense.depth:g} mm are all that prints"
+        printer, dense = stamp.job.printer, stamp.face.dense
+        layers = round(dense.depth / printer.layer)
+        shown = f"Lines {printer.line_width:g} mm wide and {layers} layers over {dense.depth:g} mm are all that prints"
         if layers < FEWEST_LAYERS:
             self.report({"WARNING"}, f"{shown}: slopes become steps; make the face deeper or the layers thinner")
         elif stamp.job.face.fineness > FINEST:

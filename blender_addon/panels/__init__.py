@@ -18,7 +18,7 @@ CLASSES: tuple[type, ...] = (
     parts.STAMPWRIGHT_PT_backing,
     parts.STAMPWRIGHT_PT_grooves,
     parts.STAMPWRIGHT_PT_handle,
-    printer.STAMPWRIGHT_PT_process,
+    printer.STAMPWRIGHT_PT_printer,
     printer.STAMPWRIGHT_PT_price,
     press.STAMPWRIGHT_PT_press,
     press.STAMPWRIGHT_PT_assumptions,

@@ -69,7 +69,7 @@ class STAMPWRIGHT_PT_artwork(StampPanel, bpy.types.Panel):
             show_figure(column, figures, figures.size_by)
         elif figures.size_by == "fit" and held.base.outline != "follow":
             show_figure(column, figures, "margin")
-        column.prop(figures, "rotation")
+        column.prop(figures, "turn")
         column.prop(figures, "centre")
         if _is_bitmap(held):
             show_figures(layout, held.tracing, *figures_in(held.tracing), title="Tracing")

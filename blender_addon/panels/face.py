@@ -34,14 +34,14 @@ class STAMPWRIGHT_PT_face(StampPanel, bpy.types.Panel):
             if face.texture in SCALED:
                 show_figures(layout, face, "scale")
             if face.texture in SCALED or face.texture == "picture":
-                show_figures(layout, face, "direction")
+                show_figures(layout, face, "turn")
             if face.texture in SEEDED:
                 layout.prop(face, "seed")
         if face.texture != "none" or stamps.is_sculptable(root):
             show_figures(layout, face, "depth", "fineness")
         layout.prop(face, "tone")
         if face.tone != "none":
-            show_figures(layout, face, "ruling", "angle")
+            show_figures(layout, face, "screen_spacing", "screen_turn")
         if face.texture == "picture" or face.tone != "none":
             _show_picture(layout, held)
 

@@ -32,7 +32,7 @@ class STAMPWRIGHT_PT_backing(StampPanel, bpy.types.Panel):
             show_figures(layout, backing, "walls", "infill")
         show_figures(layout, held.cushion, "thickness", thickness="Cushion")
         if held.cushion.thickness > 0:
-            show_figures(layout, held.cushion, "young")
+            show_figures(layout, held.cushion, "stiffness")
 
 
 class STAMPWRIGHT_PT_grooves(StampPanel, bpy.types.Panel):
@@ -75,12 +75,12 @@ class STAMPWRIGHT_PT_handle(StampPanel, bpy.types.Panel):
         layout.prop(handle, "form")
         if handle.form == "none":
             return
-        if handle.form == "lathe":
+        if handle.form == "turned":
             show_picker(layout, held, "profile_curve")
-        if handle.form == "prism":
+        if handle.form == "straight":
             show_picker(layout, held, "outline_curve")
         layout.prop(handle, "material")
-        if handle.form != "lathe":
+        if handle.form != "turned":
             waist = ("grip_width", "neck_width") if handle.form in ("knob", "grip") else ()
             show_figures(layout, handle, "height", *waist, "edge_radius")
         layout.prop(handle, "index")
@@ -89,5 +89,5 @@ class STAMPWRIGHT_PT_handle(StampPanel, bpy.types.Panel):
         layout.prop(handle, "up_mark")
         layout.prop(handle, "hollow")
         if handle.hollow:
-            show_figures(layout, handle, "wall")
+            show_figures(layout, handle, "hollow_wall")
         show_figures(layout, handle, "walls", "infill")

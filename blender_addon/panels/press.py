@@ -35,8 +35,8 @@ class STAMPWRIGHT_PT_press(StampPanel, bpy.types.Panel):
         press = held.press
         show_figures(layout, press, "force", force="Push (N)")
         show_figures(layout, press, "off_centre_x", "off_centre_y", off_centre_y="Y")
-        layout.prop(press, "hold")
-        show_figures(layout, press, "dressed")
+        layout.prop(press, "turning")
+        show_figures(layout, press, "dressing_done")
         column = layout.column(heading="Follow Edits")
         column.prop(held, "press_live")
         if held.paper:
@@ -108,11 +108,11 @@ class STAMPWRIGHT_PT_ink(StampPanel, bpy.types.Panel):
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the figures of ink, ink pad, printed face and bedding."""
         ink, press = held.ink, held.press
-        show_figures(layout, ink, "film", "threshold", "density", title="Ink")
-        pad = {"pad_thickness": "Thickness", "pad_young": "Stiffness (MPa)", "pad_force": "Push (N)"}
+        show_figures(layout, ink, "film", "solid_from", "density", title="Ink")
+        pad = {"pad_thickness": "Thickness", "pad_stiffness": "Stiffness (MPa)", "pad_force": "Push (N)"}
         show_figures(layout, ink, *pad, title="Ink Pad", **pad)
-        show_figures(layout, press, "bow", "bead_angle", title="Printed Face", bead_angle="Beads (°)")
-        bedding = {"bedding": "Thickness", "bedding_young": "Stiffness (MPa)"}
+        show_figures(layout, press, "bow", "bead_turn", title="Printed Face", bead_turn="Beads (°)")
+        bedding = {"bedding": "Thickness", "bedding_stiffness": "Stiffness (MPa)"}
         show_figures(layout, press, *bedding, title="Paper and Bedding", **bedding)
 
 

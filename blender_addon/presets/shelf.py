@@ -23,15 +23,15 @@ SORTS: dict[str, tuple[str, ...]] = {
         "backing.material",
         "handle.material",
     ),
-    "process": (
-        "process.nozzle",
-        "process.line_ratio",
-        "process.layer",
-        "process.bed_width",
-        "process.bed_depth",
-        "process.bed_height",
-        "process.speed_flexible",
-        "process.speed_rigid",
+    "printer": (
+        "printer.nozzle",
+        "printer.line_ratio",
+        "printer.layer",
+        "printer.bed_width",
+        "printer.bed_depth",
+        "printer.bed_height",
+        "printer.speed_flexible",
+        "printer.speed_rigid",
     ),
     "handle": (
         "handle.form",
@@ -40,7 +40,7 @@ SORTS: dict[str, tuple[str, ...]] = {
         "handle.neck_width",
         "handle.edge_radius",
         "handle.hollow",
-        "handle.wall",
+        "handle.hollow_wall",
         "handle.up_mark",
         "handle.index",
         "handle.index_depth",
@@ -50,7 +50,7 @@ SORTS: dict[str, tuple[str, ...]] = {
 }
 """Sorts of preset, and the figures that a preset of the user's own holds."""
 
-DRAWN_FORMS = ("lathe", "prism")
+DRAWN_FORMS = ("turned", "straight")
 """Handles that a curve gives their form."""
 
 Presets = dict[str, dict[str, Any]]

@@ -77,7 +77,7 @@ def _picture(root: Object, job: Job) -> Any:
         return None
     if held.picture_from == "TEXTURE" and held.face_texture is not None:
         side = job.face.picture_width or max(job.base.width, job.base.height)
-        return grey_of_texture(held.face_texture, job.process.line_width / job.face.fineness, side)
+        return grey_of_texture(held.face_texture, job.printer.line_width / job.face.fineness, side)
     if held.picture_from == "IMAGE" and held.face_image is not None:
         return grey_of_image(held.face_image)
     if not job.face.picture:

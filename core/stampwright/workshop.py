@@ -127,7 +127,7 @@ def fitted_size(job: Job) -> float:
         # Nothing is enlarged: the smallest size there is leaves the reader's own tolerance in force.
         "page": 1.0,
     }
-    return min(sizes[job.layout.size_by], job.process.bed_width)
+    return min(sizes[job.layout.size_by], job.printer.bed_width)
 
 
 def draw_for(job: Job, shapes: Sequence[Shape], *, name: str = "") -> Artwork:
@@ -163,15 +163,15 @@ def _make(
     recall = memory.recall
     with steps.timing("lay out", 0.0):
         sculpt = sculpt if sculpt is not None else read_sculpt_of(job, memory)
-        placed_by = (artwork, job.layout, job.base, job.die, job.process, job.preflight.most_points)
+        placed_by = (artwork, job.layout, job.base, job.die, job.printer, job.preflight.most_points)
         layout = recall("layout", placed_by, lambda: _placed(job, artwork))
         laid_picture = lay_picture_of(job, layout.base, memory, picture)
         layout = _toned(job, layout, laid_picture, memory)
     with steps.timing("repair", 0.05):
-        examined_by = (job.preflight, job.process, job.ink)
+        examined_by = (job.preflight, job.printer, job.ink)
         layout, mended = recall("repair", (layout, *examined_by), lambda: _mended(job, layout))
     with steps.timing("raise the die", 0.1):
-        raised_by = (layout.inked, layout.base, job.die, job.ink, job.process, job.backing)
+        raised_by = (layout.inked, layout.base, job.die, job.ink, job.printer, job.backing)
         face, about_face = texture_face(job, layout, memory, sculpt=sculpt, picture=laid_picture)
         die = (
             recall("die", raised_by, lambda: build_die(job, layout.inked, layout.base))
@@ -179,14 +179,14 @@ def _make(
             else face.dense.solid
         )
     with steps.timing("build backing", 0.3):
-        backed_by = (layout.base, job.backing, job.cushion, job.process, job.handle.up_mark)
+        backed_by = (layout.base, job.backing, job.cushion, job.printer, job.handle.up_mark)
         backing = recall("backing", backed_by, lambda: build_backing(job, layout.base))
         cushion = recall("cushion", backed_by, lambda: build_cushion(job, layout.base))
     with steps.timing("examine", 0.35):
         examined = recall("examine", (layout, *examined_by), lambda: examine(job, layout))
     with steps.timing("build handle", 0.55):
         indexed = layout.inked if job.handle.index != "none" else None
-        held_by = (layout.base, indexed, job.handle, job.backing, job.process, job.base)
+        held_by = (layout.base, indexed, job.handle, job.backing, job.printer, job.base)
         handle, about_handle = recall("handle", held_by, lambda: build_handle(job, layout.base, layout.inked, memory))
     with steps.timing("press", 0.75):
         pressed_by = (die, job.ink.spread, snap_heights(job).dressing)
@@ -232,7 +232,7 @@ def _toned(job: Job, layout: Layout, picture: LaidPicture | None, memory: Memory
         found = tone(job, layout, picture)
         return replace(found, inked=on_grid(found.inked))
 
-    return memory.recall("tone", (layout, picture, job.face, job.tracing, job.preflight, job.process, job.ink), toned)
+    return memory.recall("tone", (layout, picture, job.face, job.tracing, job.preflight, job.printer, job.ink), toned)
 
 
 def _thinned(layout: Layout, most: int) -> Layout:

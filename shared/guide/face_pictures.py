@@ -61,7 +61,7 @@ def main() -> None:
     carve(part_of(root, "die"))
     bpy.ops.stampwright.end_sculpting()
     steps.append((picture_die(root), picture_impression(root)))
-    held.face.texture, held.face.scale, held.face.strength, held.face.direction = "stipple", 1.5, 0.5, 0.0
+    held.face.texture, held.face.scale, held.face.strength, held.face.turn = "stipple", 1.5, 0.5, 0.0
     bpy.ops.stampwright.build()
     steps.append((picture_die(root), picture_impression(root)))
     write("face-steps", [[die for die, _ in steps], [print_ for _, print_ in steps]])
@@ -77,7 +77,7 @@ def picture_textures(root: Any) -> list[list[Image.Image]]:
     held.picture_from, held.face_texture, held.face.strength = "TEXTURE", cells, 0.9
     shown = []
     for name, scale in (("wood-grain", 2.4), ("linen", 2.0), ("stipple", 1.8), ("hatching", 1.6), ("ripple", 2.2)):
-        held.face.texture, held.face.scale, held.face.direction = name, scale, 35.0
+        held.face.texture, held.face.scale, held.face.turn = name, scale, 35.0
         bpy.ops.stampwright.build()
         shown.append(picture_impression(root))
     held.face.texture = "picture"

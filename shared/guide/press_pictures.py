@@ -37,12 +37,12 @@ class Change:
     picture: str = ""
 
 
-UNDRESSED = ("--set", "press.dressed=0")
+UNDRESSED = ("--set", "press.dressing_done=0")
 CHANGES = (
     Change("as printed", UNDRESSED, "press-as-printed"),
     Change("as printed, 20 % infill", (*UNDRESSED, "--set", "die.infill=0.2"), "press-infill"),
     Change("as printed, 2 mm cushion", (*UNDRESSED, "--set", "cushion.thickness=2"), "press-cushion"),
-    Change("dressed by 0.1 mm", ("--set", "press.dressed=0.5")),
+    Change("dressed by 0.1 mm", ("--set", "press.dressing_done=50")),
     Change("dressed by 0.2 mm", (), "press-dressed"),
 )
 OFF_CENTRE = Change("dressed, pushed 10 mm off the middle", ("--off-centre", "10,0"), "press-off-centre")

@@ -32,7 +32,7 @@ def property_of(held, path):
 
 def figures_of(core):
     job = core("job")
-    return list(job.job_figures(job.Job()))
+    return list(job.job_settings(job.Job()))
 
 
 def test_fresh_properties_are_the_default_job(held, rooms, core):
@@ -142,14 +142,14 @@ def test_presets_set_their_figures(scene, building, extension):
 
 def test_new_stamps_start_from_the_preferences(scene, building):
     wanted = bpy.context.preferences.addons[MODULE].preferences
-    wanted.process_nozzle, wanted.handle_material, wanted.price_currency = 0.25, "petg", "CHF"
+    wanted.printer_nozzle, wanted.handle_material, wanted.price_currency = 0.25, "petg", "CHF"
     try:
         curve("F", letter_f())
         bpy.ops.stampwright.make_stamp()
         job = building.bench_of(bpy.context.active_object).stamp.job
-        assert (job.process.nozzle, job.handle.material, job.price.currency) == (0.25, "petg", "CHF")
+        assert (job.printer.nozzle, job.handle.material, job.price.currency) == (0.25, "petg", "CHF")
     finally:
-        wanted.property_unset("process_nozzle")
+        wanted.property_unset("printer_nozzle")
         wanted.property_unset("handle_material")
         wanted.property_unset("price_currency")
 

@@ -176,7 +176,7 @@ def test_a_build_can_be_stopped(scene, live, building):
 
 def test_what_stands_against_building_is_told_and_goes_when_mended(scene, live, building):
     root = made(curve("F", letter_f()))
-    root.stampwright.handle.form = "lathe"
+    root.stampwright.handle.form = "turned"
     tick_until_done(live)
     assert building.bench_of(root).message == "Pick a curve for the handle's profile"
     root.stampwright.handle.form = "knob"

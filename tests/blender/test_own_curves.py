@@ -43,7 +43,7 @@ def test_a_profile_is_turned_on_the_lathe(root, way):
         drawn.scale = (0.01, 0.01, 0.01)
     if way == "elsewhere":
         drawn.location = (5.0, -3.0, 1.0)
-    root.stampwright.handle.form = "lathe"
+    root.stampwright.handle.form = "turned"
     root.stampwright.profile_curve = drawn
     assert build(root) == {"FINISHED"}
     assert size_of(root, "handle") == pytest.approx((50.0, 50.0, 60.0), abs=0.05)
@@ -57,14 +57,14 @@ def test_a_profile_is_turned_on_the_lathe(root, way):
     ],
 )
 def test_a_profile_that_cannot_be_turned_says_what_to_do(root, points, closed, said):
-    root.stampwright.handle.form = "lathe"
+    root.stampwright.handle.form = "turned"
     root.stampwright.profile_curve = curve("profile", points, closed=closed, dimensions="3D")
     with pytest.raises(RuntimeError, match=f"profile .*{said}"):
         build(root)
 
 
 def test_an_outline_is_raised_to_a_handle(root):
-    root.stampwright.handle.form = "prism"
+    root.stampwright.handle.form = "straight"
     root.stampwright.outline_curve = curve("outline", circle(0.02, 48, middle=(1.0, 2.0)))
     assert build(root) == {"FINISHED"}
     assert size_of(root, "handle") == pytest.approx((40.0, 40.0, 45.0), abs=0.1)
@@ -104,7 +104,7 @@ def test_own_curves_are_true_to_size_at_every_unit_scale(scene, scale):
     held = root.stampwright
     held.base.outline, held.base_curve = "custom", curve("outline", circle(30 * unit, 48))
     profile = [(x * 1000 * unit, y * 1000 * unit) for x, y in PROFILE]
-    held.handle.form, held.profile_curve = "lathe", curve("profile", profile, closed=False, dimensions="3D")
+    held.handle.form, held.profile_curve = "turned", curve("profile", profile, closed=False, dimensions="3D")
     assert build(root) == {"FINISHED"}
     assert size_of(root, "handle") * scale == pytest.approx((50.0, 50.0, 60.0), abs=0.05)
     assert size_of(root, "die")[:2] * scale == pytest.approx((60.0, 60.0), abs=0.1)

@@ -112,7 +112,7 @@ def test_every_figure_of_the_job_has_its_place(panels, root, core):
     # A sculpt is made by hand, or imported.
     elsewhere |= {"preflight.repair", "preflight.repair_at", "face.sculpt", "press.solver"}
     job = core("job")
-    wanted = {path for path, _, _ in job.job_figures(job.Job())}
+    wanted = {path for path, _, _ in job.job_settings(job.Job())}
     assert wanted - laid - elsewhere == set()
 
 
@@ -156,7 +156,7 @@ def test_a_stamp_with_nothing_against_it_is_said_to_print(panels, root):
     said = {text for prop, text, kind in laid_out(panels, root, "findings") if kind == "LABEL"}
     assert "Nothing against it: this prints" in said
     root.stampwright.preflight.warn_lines = 10.0
-    root.stampwright.process.nozzle = 2.0
+    root.stampwright.printer.nozzle = 2.0
     bpy.ops.stampwright.build()
     said = {text for prop, text, kind in laid_out(panels, root, "findings") if kind == "LABEL"}
     assert "Nothing against it: this prints" not in said
@@ -174,7 +174,7 @@ def test_accepted_findings_can_be_refused_again(panels, root):
 def test_messages_name_fields_and_buttons_as_the_panels_do(extension):
     in_labels = importlib.import_module(f"{MODULE}.figures").in_labels
     assert in_labels("or let preflight.repair thicken it") == "or let Repair thicken it"
-    assert in_labels("use process.nozzle") == "use Printer: Nozzle"
+    assert in_labels("use printer.nozzle") == "use Printer: Nozzle"
     assert in_labels("raise die.relief, see mark.svg") == "raise Die: Relief, see mark.svg"
 
 
@@ -186,7 +186,7 @@ def test_a_preset_of_ones_own_is_kept_and_used(root, extension):
     held.handle.height = 60.0
     assert bpy.ops.stampwright.use_handle_preset(preset="Small Hand") == {"FINISHED"}
     assert (held.handle.height, held.handle.neck_width) == (31.0, 19.0)
-    assert "Small Hand" not in presets.presets_of("process")
+    assert "Small Hand" not in presets.presets_of("printer")
     assert bpy.ops.stampwright.remove_preset(sort="handle", label="Small Hand") == {"FINISHED"}
     assert "Small Hand" not in presets.presets_of("handle")
 
@@ -196,7 +196,7 @@ def test_a_preset_of_ones_own_is_kept_and_used(root, extension):
     [
         ("", "knob", "needs a name"),
         ("Knob", "knob", "comes with Stampwright"),
-        ("Own", "lathe", "cannot hold the curve"),
+        ("Own", "turned", "cannot hold the curve"),
     ],
 )
 def test_a_preset_that_cannot_be_kept_is_refused(root, label, form, told):
@@ -208,13 +208,13 @@ def test_a_preset_that_cannot_be_kept_is_refused(root, label, form, told):
 
 def test_a_spoilt_file_of_presets_is_left_alone(root, extension):
     shelf = importlib.import_module(f"{MODULE}.presets.shelf")
-    path = Path(bpy.utils.extension_path_user(MODULE, path="presets")) / "process.json"
+    path = Path(bpy.utils.extension_path_user(MODULE, path="presets")) / "printer.json"
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_text("{ half of")
     try:
-        assert shelf.own_presets("process") == {}
+        assert shelf.own_presets("printer") == {}
         with pytest.raises(RuntimeError, match="mend it or move it away"):
-            bpy.ops.stampwright.add_preset(sort="process", label="Mine")
+            bpy.ops.stampwright.add_preset(sort="printer", label="Mine")
         assert path.read_text() == "{ half of"
     finally:
         path.unlink()

@@ -236,7 +236,7 @@ def test_edited_materials_outlive_a_new_arrangement_and_follow_colours(stamp, mo
 @pytest.mark.parametrize("finish", ["FLEXIBLE", "PLAIN", "SILK", "MATTE", "WOOD"])
 def test_materials_carry_the_jobs_lines_and_every_link_is_valid(stamp, mockup, finish):
     with importlib.import_module(f"{MODULE}.live").quiet():
-        stamp.stampwright.process.layer, stamp.stampwright.process.nozzle = 0.12, 0.6
+        stamp.stampwright.printer.layer, stamp.stampwright.printer.nozzle = 0.12, 0.6
     stamp.stampwright.pictures.handle_finish = finish
     bpy.ops.stampwright.build()
     bpy.ops.stampwright.use_materials()
@@ -408,7 +408,7 @@ def test_a_stamp_in_a_scene_of_other_units_keeps_its_own_lines(scene, mockup):
 def test_a_handle_from_a_curve_changes_its_colour_too(stamp, mockup):
     profile = curve("profile", [(0.02, 0.0), (0.015, 0.02), (0.018, 0.04), (0.0, 0.045)], closed=False)
     stamp.stampwright.profile_curve = profile
-    stamp.stampwright.handle.form = "lathe"
+    stamp.stampwright.handle.form = "turned"
     bpy.context.view_layer.objects.active = stamp
     picture("held")
     stamp.stampwright.pictures.handle_colour = "HEATHER"

@@ -29,7 +29,7 @@ def root(scene):
     root = bpy.context.active_object
     root.stampwright.base.width = 28.0
     root.stampwright.press.bow = 0.3
-    root.stampwright.press.dressed = 0.0
+    root.stampwright.press.dressing_done = 0.0
     assert bpy.ops.stampwright.build() == {"FINISHED"}
     return root
 

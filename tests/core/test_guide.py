@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from stampwright import make_artwork, read_artwork, read_job
 from stampwright.cli import main
-from stampwright.job import Job, job_figures
+from stampwright.job import Job, job_settings
 from stampwright.job.files import parse_setting
 from stampwright.job.pieces import pieces_from_data
 from stampwright.preflight.kinds import KINDS
@@ -70,7 +70,7 @@ def test_commands_that_only_look_run_as_written(command, capsys, monkeypatch):
 
 
 def test_every_figure_that_is_named_is_one_of_the_jobs():
-    known = {path: value for path, value, _ in job_figures(Job())}
+    known = {path: value for path, value, _ in job_settings(Job())}
     sections = {path.partition(".")[0] for path in known} - {"name"}
     named = {
         code
@@ -89,7 +89,7 @@ def test_defaults_are_told_as_they_are():
     told = re.findall(
         r"^\| `([a-z_.]+)` \| (\d+(?:\.\d+)?)(?: mm| degrees)? \|", TEXTS["from-drawing-to-stamp.md"], re.M
     )
-    known = {path: value for path, value, _ in job_figures(Job())}
+    known = {path: value for path, value, _ in job_settings(Job())}
     assert len(told) >= 8
     assert {path: float(value) for path, value in told} == {path: pytest.approx(known[path]) for path, _ in told}
 

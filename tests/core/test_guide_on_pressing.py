@@ -10,10 +10,10 @@ from stampwright.press import force_to_print, ink_of, predict_print
 SHARED = Path(__file__).parents[2] / "shared"
 PAGE = (SHARED / "guide" / "pressing.md").read_text(encoding="utf-8")
 CHANGES = {
-    "nothing": {"press.dressed": 0.0},
-    "die printed with 20 % infill": {"press.dressed": 0.0, "die.infill": 0.2},
-    "2 mm of cellular rubber behind the die": {"press.dressed": 0.0, "cushion.thickness": 2.0},
-    "dressed by 0.1 mm": {"press.dressed": 0.5},
+    "nothing": {"press.dressing_done": 0.0},
+    "die printed with 20 % infill": {"press.dressing_done": 0.0, "die.infill": 0.2},
+    "2 mm of cellular rubber behind the die": {"press.dressing_done": 0.0, "cushion.thickness": 2.0},
+    "dressed by 0.1 mm": {"press.dressing_done": 50.0},
     "dressed by 0.2 mm, as the job has it": {},
 }
 
@@ -31,7 +31,7 @@ def test_figures_of_the_walk_are_those_of_the_program(mark, change):
     changed = job.with_values(CHANGES[change])
     prediction = predict_print(changed, die, dpi=150)
     assert prediction.pressing.force == pytest.approx(60.0)
-    assert 100.0 * prediction.pressing.printed_share(job.ink.threshold) == pytest.approx(float(share), abs=3.0)
+    assert 100.0 * prediction.pressing.printed_share(job.ink.solid_from) == pytest.approx(float(share), abs=3.0)
     assert force_to_print(prediction.rig, ink_of(changed)) == pytest.approx(float(whole_at), rel=0.05)
 
 

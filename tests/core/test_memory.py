@@ -7,10 +7,10 @@ import pytest
 import shapely
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright import Artwork, Job, JobError, make_stamp
-from stampwright.job import job_figures
+from stampwright.job import job_settings
 from stampwright.memory import Memory
 
-JOB = Job().with_values({"layout.size_by": "width", "layout.width": 20.0, "handle.index": "none", "process.layer": 0.1})
+JOB = Job().with_values({"layout.size_by": "width", "layout.width": 20.0, "handle.index": "none", "printer.layer": 0.1})
 
 
 @pytest.fixture(scope="module")
@@ -37,9 +37,9 @@ def same_solid(one, other) -> bool:
     return np.array_equal(one.vertices, other.vertices) and np.array_equal(one.triangles, other.triangles)
 
 
-@pytest.mark.parametrize("path", [path for path, _, _ in job_figures(JOB) if not path.startswith("tracing.")])
+@pytest.mark.parametrize("path", [path for path, _, _ in job_settings(JOB) if not path.startswith("tracing.")])
 def test_no_change_of_a_figure_is_forgotten(mark, path):
-    value, about = next((value, about) for name, value, about in job_figures(JOB) if name == path)
+    value, about = next((value, about) for name, value, about in job_settings(JOB) if name == path)
     try:
         changed = JOB.with_value(path, other_value(value, about))
     except JobError:

@@ -14,7 +14,7 @@ Profile = list[tuple[float, float]]
 
 
 def turned(profile: Profile) -> float:
-    job = Job().with_values({"handle.form": "lathe", "handle.profile": profile})
+    job = Job().with_values({"handle.form": "turned", "handle.profile": profile})
     return shape_body(job, Point(0, 0).buffer(25), 45.0).solid.volume
 
 

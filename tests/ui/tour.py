@@ -191,7 +191,7 @@ def press() -> Iterator[float]:
     root, sheet = the_stamp(), part("paper")
     twins = open_all("press")
     held, beside = root.stampwright, sheet.location.y
-    held.press.dressed, held.standing, held.show_pressure = 0.2, "PRINT", True
+    held.press.dressing_done, held.standing, held.show_pressure = 20.0, "PRINT", True
     # Below the parts, which lie side by side now.
     sheet.location.y -= 1.2 * sheet.dimensions.y
     yield from settle()
@@ -210,7 +210,7 @@ def press() -> Iterator[float]:
         yield from settle()
         yield from picture(name)
         told[name] = pressing.known_of(root).trial is quick, pressing.known_of(root).trial.full
-    held.press.dressed, held.standing, held.show_pressure = 1.0, "USE", False
+    held.press.dressing_done, held.standing, held.show_pressure = 100.0, "USE", False
     sheet.location.y = beside
     close_all(twins)
     yield from settle()
@@ -242,7 +242,7 @@ def shape_handle() -> Iterator[float]:
     """Ask for a turned handle, and pick the curve that is its profile."""
     root = the_stamp()
     twins = open_all("handle")
-    root.stampwright.handle.form = "lathe"
+    root.stampwright.handle.form = "turned"
     yield from settle()
     yield from picture("profile-asked-for")
     told["asked for"] = message()

@@ -15,9 +15,9 @@ from ..artwork import Artwork, read_artwork
 from ..artwork.made import make_artwork
 from ..errors import JobError, ProofError, StampwrightError
 from ..findings import blocking
-from ..job.job import Job, job_figures
+from ..job.job import Job, job_settings
 from ..job.materials import MATERIALS
-from ..job.pieces import PIECES, piece_figures
+from ..job.pieces import PIECES, piece_settings
 from ..output import Written, read_mesh, report, view_parts, write_png
 from ..parts import in_hours
 from ..press import WHOLE
@@ -226,7 +226,7 @@ def _view(options: argparse.Namespace) -> int:
 
 def _figures(options: argparse.Namespace) -> int:
     section = ""
-    for path, value, about in job_figures(job_of(options)):
+    for path, value, about in job_settings(job_of(options)):
         if path.partition(".")[0] != section:
             section = path.partition(".")[0]
             print()
@@ -238,7 +238,7 @@ def _figures(options: argparse.Namespace) -> int:
 def _pieces(_options: argparse.Namespace) -> int:
     for kind, piece in PIECES.items():
         print(f'[[pieces]]\nkind = "{kind}"')
-        for name, about in piece_figures(piece).items():
+        for name, about in piece_settings(piece).items():
             print(f"    {name}: {about.reason}. Takes {about.allowed()}.")
         print()
     return MADE

@@ -71,7 +71,7 @@ def add_impress(commands: Any) -> None:
         help="where the push passes, mm right of and above the middle on paper (0,0); with a minus --off-centre=-5,0",
     )
     push.add_argument("--level", action="store_true", help="keep the stamp level instead of letting it turn")
-    push.add_argument("--solver", choices=("foundation", "full"), help="quick, or slower and finer (foundation)")
+    push.add_argument("--solver", choices=("quick", "full"), help="quick, or slower and finer (foundation)")
     push.add_argument(
         "--no-texture", action="store_true", help="the mesh's face is as it is: lay no printed beads and bow on it"
     )
@@ -136,7 +136,7 @@ def _impress_pushed(options: argparse.Namespace) -> int:
         ),
     )
     write_picture(options.out, prediction.impression, overwrite=options.overwrite)
-    share = prediction.pressing.printed_share(job.ink.threshold)
+    share = prediction.pressing.printed_share(job.ink.solid_from)
     if options.json:
         _print_json(_predicted(options, job, prediction, share))
         return MADE
@@ -157,13 +157,13 @@ def _pushed_job(options: argparse.Namespace) -> Job:
     if options.off_centre is not None:
         values["press.off_centre_x"], values["press.off_centre_y"] = _place(options.off_centre)
     if options.level:
-        values["press.hold"] = "level"
+        values["press.turning"] = "none"
     if options.solver is not None:
         values["press.solver"] = options.solver
     if options.spread is not None:
         values["ink.spread"] = options.spread
     if options.dress is not None:
-        values["press.dressed"] = 1.0
+        values["press.dressing_done"] = 100.0
     return job_of(options).with_values(values)
 
 
@@ -174,7 +174,7 @@ def _press(options: argparse.Namespace) -> int:
         check_new(options.out, overwrite=options.overwrite)
     job = job_of(options)
     if options.dress is not None:
-        job = job.with_value("press.dressed", 1.0)
+        job = job.with_value("press.dressing_done", 100.0)
     allowance = snap_heights(job).dressing if options.dress is None else _depth(options.dress)
     mesh = read_mesh(options.mesh)
     report = _with_progress(

@@ -94,7 +94,7 @@ def make_grain(
         scale = max(face.scale, printer.line_width / grain.narrowest)
         if scale > face.scale + 1e-9:
             findings.append(_too_fine(face, scale, grain.narrowest, printer.line_width))
-        share = grain.depth_at(_turned(held.samples, -face.direction), scale, face.seed)
+        share = grain.depth_at(_turned(held.samples, -face.turn), scale, face.seed)
     heights = (-deepest * share).astype(np.float32).reshape(held.heights.shape)
     if plain is not None and not plain.is_empty:
         heights[samples_within(plain, held)] = 0.0

@@ -24,11 +24,11 @@ _EASY = 1.5
 
 @dataclass(frozen=True)
 class Screen:
-    """Form, ruling (mm), angle (degrees) and limits (mm) of a screen."""
+    """Form, spacing (mm), turn (degrees, counter-clockwise) and limits (mm) of a screen."""
 
     form: str
-    ruling: float
-    angle: float
+    spacing: float
+    turn: float
     smallest_dot: float
     smallest_gap: float
 
@@ -39,22 +39,22 @@ class Screen:
         Dots grow from the first to the second, holes in the ink shrink from the third to the fourth. Lines have one
         range, given twice.
         """
-        p, dot, gap = self.ruling, self.smallest_dot, self.smallest_gap
+        p, dot, gap = self.spacing, self.smallest_dot, self.smallest_gap
         if self.form == "lines":
             return dot / p, 1 - gap / p, dot / p, 1 - gap / p
         return _disc(dot, p), _disc(p - gap, p), 1 - _disc(p - dot, p), 1 - _disc(gap, p)
 
 
 def choose_screen(tracing: TracingSection) -> Screen:
-    """Return the screen that a job asks for; raises :class:`ArtworkError` when its ruling leaves no room for tone."""
+    """Return the screen that a job asks for; raises :class:`ArtworkError` when its spacing leaves no room for tone."""
     finest = tracing.smallest_dot + tracing.smallest_gap
-    ruling = tracing.ruling or _EASY * finest
-    if ruling < finest:
+    spacing = tracing.screen_spacing or _EASY * finest
+    if spacing < finest:
         raise ArtworkError(
-            f"a screen of {ruling:g} mm has no room for dots of {tracing.smallest_dot:g} mm and gaps of "
-            f"{tracing.smallest_gap:g} mm; make tracing.ruling {finest:g} mm or more, or its limits smaller"
+            f"a screen of {spacing:g} mm has no room for dots of {tracing.smallest_dot:g} mm and gaps of "
+            f"{tracing.smallest_gap:g} mm; make tracing.screen_spacing {finest:g} mm or more, or its limits smaller"
         )
-    return Screen(tracing.tone, ruling, tracing.angle, tracing.smallest_dot, tracing.smallest_gap)
+    return Screen(tracing.tone, spacing, tracing.screen_turn, tracing.smallest_dot, tracing.smallest_gap)
 
 
 def screened_finding(screen: Screen) -> Finding:
@@ -68,7 +68,7 @@ def screened_finding(screen: Screen) -> Finding:
         severity="notes",
         stage="artwork",
         message=f"The screen prints tones of {spans} ink beside bare paper and solid; others go to the nearest.",
-        remedy="A coarser ruling or smaller limits hold more tones.",
+        remedy="A wider tracing.screen_spacing or smaller limits hold more tones.",
         measured=lightest,
         unit="",
     )
@@ -80,7 +80,7 @@ def screen_tones(grey: Grey, pixel: tuple[float, float], screen: Screen) -> Mult
     ``grey``: (rows, columns), 0 solid ink to 1 paper. ``pixel``: width and height of one, mm. The region is in mm, from
     the picture's lower-left corner. Each dot, hole or stretch of line carries the mean tone of the cell round it.
     """
-    cover = _Cover(grey, pixel, screen.ruling)
+    cover = _Cover(grey, pixel, screen.spacing)
     return _screen_lines(cover, screen) if screen.form == "lines" else _screen_dots(cover, screen)
 
 
@@ -110,28 +110,28 @@ class _Cover:
     def lattice(self, screen: Screen, shift: float) -> tuple[NDArray[np.intp], Numbers]:
         """Return lattice numbers (n, 2) and places (n, 2), mm, of the cells that lie within the picture."""
         middle = np.array(self.size) / 2
-        reach = int(np.hypot(*self.size) / screen.ruling / 2) + 2
+        reach = int(np.hypot(*self.size) / screen.spacing / 2) + 2
         if reach > 1500:
-            raise ArtworkError(f"a screen of {screen.ruling:g} mm is too fine for a picture of this size; coarsen it")
+            raise ArtworkError(f"a screen of {screen.spacing:g} mm is too fine for a picture of this size; coarsen it")
         numbers = np.stack(np.meshgrid(*[np.arange(-reach, reach + 1)] * 2, indexing="ij"), axis=-1).reshape(-1, 2)
-        turn = np.radians(screen.angle)
+        turn = np.radians(screen.turn)
         axes = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
-        places = middle + (numbers + shift) * screen.ruling @ axes
+        places = middle + (numbers + shift) * screen.spacing @ axes
         # A cell turned by 45 degrees reaches 0.71 of its side from its middle; solid ink grows by half a dot.
-        margin = 0.71 * screen.ruling + screen.smallest_dot / 2
+        margin = 0.71 * screen.spacing + screen.smallest_dot / 2
         inside = ((places > margin) & (places < np.array(self.size) - margin)).all(axis=1)
         return numbers[inside], places[inside]
 
 
 def _screen_dots(cover: _Cover, screen: Screen) -> MultiPolygon:
     """Dots on the lattice in light tones; in dark ones ink with holes, which stand between four dots."""
-    p = screen.ruling
+    p = screen.spacing
     lightest, dots_end, holes_begin, darkest = screen.tones
     numbers, places = cover.lattice(screen, 0.5)
     share = cover.at(places)
     solid = share > (dots_end + holes_begin) / 2
     squares = shapely.box(places[:, 0] - p / 2, places[:, 1] - p / 2, places[:, 0] + p / 2, places[:, 1] + p / 2)
-    inked = [affinity.rotate(squares[at], screen.angle) for at in np.flatnonzero(solid)]
+    inked = [affinity.rotate(squares[at], screen.turn) for at in np.flatnonzero(solid)]
     holes = solid & (share < (1 + darkest) / 2)
     widths = p * np.sqrt(4 / np.pi * (1 - np.clip(share[holes], holes_begin, darkest)))
     # Holes keep a dot's width of ink between them; so must they to the outside.
@@ -150,11 +150,11 @@ def _screen_dots(cover: _Cover, screen: Screen) -> MultiPolygon:
 
 def _screen_lines(cover: _Cover, screen: Screen) -> MultiPolygon:
     """Lines that swell with the tone, broken where it is too light and run together where it is too dark."""
-    p, dot, gap = screen.ruling, screen.smallest_dot, screen.smallest_gap
+    p, dot, gap = screen.spacing, screen.smallest_dot, screen.smallest_gap
     numbers, places = cover.lattice(screen, 0.0)
     width = cover.at(places) * p
     width = np.where(width < dot / 2, 0.0, np.where(p - width < gap / 2, 1.02 * p, np.clip(width, dot, p - gap)))
-    turn = np.radians(screen.angle)
+    turn = np.radians(screen.turn)
     across = np.array([-np.sin(turn), np.cos(turn)])
     ribbons = []
     for line in np.unique(numbers[:, 1]):

@@ -51,7 +51,7 @@ def lay_picture_of(job: Job, base: Polygon, memory: Memory, picture: Grey | None
             use = "face.texture = picture" if face.texture == "picture" else f"face.tone = {face.tone}"
             raise JobError(f"{use} needs a picture: set face.picture to a grey PNG, TIFF or JPEG")
         picture = memory.recall("picture", _state_of(face.picture), lambda: read_picture(face.picture).grey)
-    return lay_picture(picture, base.bounds, width=face.picture_width, turn=face.direction)
+    return lay_picture(picture, base.bounds, width=face.picture_width, turn=face.turn)
 
 
 def texture_face(
@@ -64,9 +64,9 @@ def texture_face(
     if job.face.texture == "none" and sculpt is None:
         return None, ()
     heights, inked = snap_heights(job), layout.inked
-    raised_by = (inked, layout.base, job.die, job.ink, job.process, job.backing, job.face.fineness, job.face.depth)
+    raised_by = (inked, layout.base, job.die, job.ink, job.printer, job.backing, job.face.fineness, job.face.depth)
     bare = memory.recall("dense die", raised_by, lambda: dense_face(job, inked, layout.base))
-    printer = Printer(job.process.line_width, job.process.layer)
+    printer = Printer(job.printer.line_width, job.printer.layer)
 
     def grained() -> tuple[FaceMap | None, tuple[Finding, ...]]:
         plain = _with_surroundings(layout.plain, inked, bare.spacing)

@@ -24,35 +24,37 @@ def screen_of(job: Job) -> Screen:
     The smallest dot is the largest of ``tracing.smallest_dot``, the printer's two passes (preflight.warn_lines) and the
     smallest island that holds (preflight.speck); the smallest gap the larger of ``tracing.smallest_gap`` and one pass
     with the ink's spread on both sides. Letterpress shops ask for dots of 1 pt, 0.353 mm, at least (common file rules);
-    filament is coarser. Raises :class:`JobError` when the ruling asked for has no room for a dot and a gap.
+    filament is coarser. Raises :class:`JobError` when the spacing asked for has no room for a dot and a gap.
     """
-    line, face = job.process.line_width, job.face
+    line, face = job.printer.line_width, job.face
     dot = max(job.tracing.smallest_dot, job.preflight.warn_lines * line, job.preflight.speck)
     gap = max(job.tracing.smallest_gap, line + 2 * job.ink.spread)
-    if 0 < face.ruling < dot + gap - 1e-9:
+    if 0 < face.screen_spacing < dot + gap - 1e-9:
         raise JobError(
-            f"face.ruling = {face.ruling:g} mm has no room for dots of {dot:g} mm and gaps of {gap:g} mm, the smallest "
-            f"that print and ink; make it {dot + gap:.2f} mm or more, or 0 for the finest that does well"
+            f"face.screen_spacing = {face.screen_spacing:g} mm has no room for dots of {dot:g} mm and gaps of {gap:g} "
+            f"mm, the smallest that print and ink; make it {dot + gap:.2f} mm or more, or 0 for the finest that does"
         )
     limits = replace(job.tracing, smallest_dot=dot, smallest_gap=gap)
-    return choose_screen(replace(limits, tone=face.tone, ruling=face.ruling, angle=face.angle))
+    return choose_screen(
+        replace(limits, tone=face.tone, screen_spacing=face.screen_spacing, screen_turn=face.screen_turn)
+    )
 
 
 def tone(job: Job, layout: Layout, picture: LaidPicture) -> Layout:
     """Return the layout with a picture's tones screened into its ink: white is paper, black is solid.
 
     What lies outside of the picture, plain ink, and ink too narrow to bear a dot and its gap stay solid. Raises
-    :class:`JobError` when the ruling has no room for a dot and a gap, or no ink is left.
+    :class:`JobError` when the spacing has no room for a dot and a gap, or no ink is left.
     """
     screen = screen_of(job)
     pixel = picture.width / picture.grey.shape[1]
     placed = _on_paper(screen_tones(picture.grey.astype(np.float64), (pixel, pixel), screen), picture)
     sheet = _on_paper(shapely.box(0, 0, *picture.size), picture)
-    broad = _broader_than(layout.inked, 2 * screen.ruling)
+    broad = _broader_than(layout.inked, 2 * screen.spacing)
     toned = shapely.intersection(shapely.difference(layout.inked, layout.plain), shapely.intersection(broad, sheet))
     dots = _printable(shapely.intersection(toned, placed), screen)
     # Rounding leaves hairs along what is toned; they are no ink.
-    solid = _broader_than(shapely.difference(layout.inked, toned), job.process.line_width / 2)
+    solid = _broader_than(shapely.difference(layout.inked, toned), job.printer.line_width / 2)
     inked = filled_parts(shapely.union_all([solid, dots]))
     if inked.is_empty:
         raise JobError("the picture is so light that no ink is left; use a darker one, or face.tone = none")

@@ -1,5 +1,5 @@
 """The job: every figure of one stamp, with its default, unit, limits and reason, and the files that hold one."""
 
-from .job import Job, job_figures
+from .job import Job, job_settings
 
-__all__ = ["Job", "job_figures"]
+__all__ = ["Job", "job_settings"]

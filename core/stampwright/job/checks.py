@@ -50,9 +50,9 @@ def check_together(job: Job) -> None:
                 f"backing.groove_width = {backing.groove_width:g} mm must be less than backing.groove_spacing = "
                 f"{backing.groove_spacing:g} mm"
             )
-    if handle.form == "lathe" and len(handle.profile) < 2:
-        raise JobError("handle.profile needs at least 2 points (radius, height) when handle.form is lathe")
-    if handle.form == "lathe" and any(radius < 0 for radius, _ in handle.profile):
+    if handle.form == "turned" and len(handle.profile) < 2:
+        raise JobError("handle.profile needs at least 2 points (radius, height) when handle.form is turned")
+    if handle.form == "turned" and any(radius < 0 for radius, _ in handle.profile):
         raise JobError("handle.profile crosses the axis: every radius must be 0 or more")
-    if handle.form == "prism" and len(handle.outline) < 3:
-        raise JobError("handle.outline needs at least 3 points when handle.form is prism")
+    if handle.form == "straight" and len(handle.outline) < 3:
+        raise JobError("handle.outline needs at least 3 points when handle.form is straight")

@@ -12,13 +12,14 @@ from typing import Any
 
 from ..errors import JobError
 from .checks import unknown_field
-from .job import Job, job_figures
+from .job import Job, job_settings
+from .old_names import SECTIONS, current_path, current_settings
 from .pieces import Piece, pieces_as_data, pieces_from_data, with_files
 from .sections.face import FILES
-from .settings import Figure
+from .settings import Setting
 
-FORMAT_VERSION = 1
-"""Raised when a field changes its meaning; a newer file is refused, not guessed at."""
+FORMAT_VERSION = 2
+"""Raised when a setting changes its name or meaning; a newer file is refused, not guessed at."""
 
 LARGEST_FILE = 4_000_000
 """Bytes; a job file larger than this is not a job file."""
@@ -76,8 +77,8 @@ def job_from_data(data: Any) -> Job:
         raise JobError(
             f"the job has format {version}, newer than this program's {FORMAT_VERSION}; update Stampwright to read it"
         )
-    known = {path for path, _, _ in job_figures(Job())}
-    sections = {path.partition(".")[0] for path in known if "." in path}
+    known = {path for path, _, _ in job_settings(Job())}
+    sections = {path.partition(".")[0] for path in known if "." in path} | set(SECTIONS)
     values: dict[str, Any] = {}
     pieces: tuple[Piece, ...] = ()
     for name, value in data.items():
@@ -93,7 +94,7 @@ def job_from_data(data: Any) -> Job:
         elif name in known:
             values[name] = value
         else:
-            raise unknown_field(name, known | sections | {"pieces"})
+            raise unknown_field(name, (known | sections | {"pieces"}) - set(SECTIONS))
     return replace(Job().with_values(values), pieces=pieces)
 
 
@@ -105,7 +106,7 @@ def job_as_data(job: Job, *, folder: str | Path | None = None) -> dict[str, Any]
     """
     job = _kept_in(folder, job)
     data: dict[str, Any] = {"format": FORMAT_VERSION}
-    for path, value, _ in job_figures(job):
+    for path, value, _ in job_settings(job):
         section, _, name = path.partition(".")
         plain = _plain(value)
         if name:
@@ -135,7 +136,7 @@ def job_as_toml(job: Job, *, folder: str | Path | None = None) -> str:
     job = _kept_in(folder, job)
     lines = [f"format = {FORMAT_VERSION}"]
     current = ""
-    for path, value, about in job_figures(job):
+    for path, value, about in job_settings(job):
         section, _, name = path.partition(".")
         if name and section != current:
             lines += ["", f"[{section}]"]
@@ -161,13 +162,14 @@ def parse_setting(text: str) -> tuple[str, Any]:
     path, typed = path.strip(), typed.strip()
     if not equals or not path:
         raise JobError(f"{text!r} is not a setting; write it as section.field=value, for example die.relief=1.6")
-    about = {known: figure for known, _, figure in job_figures(Job())}
-    if path not in about:
+    about = {known: figure for known, _, figure in job_settings(Job())}
+    if current_path(path) not in about:
         raise unknown_field(path, set(about))
-    return path, _typed_value(typed, about[path])
+    ((path, value),) = current_settings({path: _typed_value(typed, about[current_path(path)])}).items()
+    return path, value
 
 
-def _typed_value(typed: str, about: Figure) -> Any:
+def _typed_value(typed: str, about: Setting) -> Any:
     if about.kind in ("choice", "text"):
         return typed
     if about.kind == "names" and not typed.startswith("["):

@@ -44,7 +44,7 @@ def snap_heights(job: Job) -> Heights:
     >>> snap_heights(Job().with_value("die.relief", 1.9)).relief
     2.0
     """
-    layer = job.process.layer
+    layer = job.printer.layer
     backing = whole_layers(job.backing.thickness, layer)
     room = backing - _layers_up(LEAST_LEFT, layer)
     seat = _at_most(whole_layers(job.backing.seat_depth, layer), room)
@@ -107,14 +107,14 @@ def _notes(job: Job, snapped: dict[str, float]) -> list[Finding]:
         section, _, name = path.partition(".")
         asked = getattr(getattr(job, section), name)
         if _is_made(job, path) and abs(asked - height) > 1e-3:
-            layers = round(height / job.process.layer)
+            layers = round(height / job.printer.layer)
             notes.append(
                 Finding(
                     kind="height in whole layers",
                     severity="notes",
                     stage="build",
-                    message=f"{path} = {asked:g} mm becomes {height:g} mm, {layers} layers of {job.process.layer:g} mm",
-                    remedy=f"Set {path} to a multiple of {job.process.layer:g} mm, or change process.layer",
+                    message=f"{path} = {asked:g} mm becomes {height:g} mm, {layers} layers of {job.printer.layer:g} mm",
+                    remedy=f"Set {path} to a multiple of {job.printer.layer:g} mm, or change printer.layer",
                     measured=asked,
                     limit=height,
                 )
@@ -129,7 +129,7 @@ def _is_made(job: Job, path: str) -> bool:
         "backing.thickness": job.backing.form != "none",
         "backing.seat_depth": job.backing.form == "plate",
         "backing.groove_depth": job.backing.form == "plate" and job.backing.grooves,
-        "handle.height": job.handle.form not in ("none", "lathe"),
+        "handle.height": job.handle.form not in ("none", "turned"),
         "handle.index_depth": job.handle.form != "none" and job.handle.index != "none",
     }
     return made.get(path, True)

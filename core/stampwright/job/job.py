@@ -1,7 +1,7 @@
 """The job: every figure of one stamp, with its default, unit, limits and reason.
 
 A :class:`Job` is a tree of frozen dataclasses, one a section. Each field carries its own
-:class:`~stampwright.job.settings.Figure`, from which validation, the command line's ``--set``, the ticket and any user
+:class:`~stampwright.job.settings.Setting`, from which validation, the command line's ``--set``, the ticket and any user
 interface take limits, units and explanations. Reading and writing job files is in :mod:`stampwright.job.files`.
 """
 
@@ -12,15 +12,16 @@ from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
 from .checks import check_together, unknown_field
+from .old_names import current_settings
 from .pieces import Piece
 from .sections.face import FaceSection
 from .sections.parts import BackingSection, CushionSection, DieSection, HandleSection
 from .sections.placing import BaseSection, LayoutSection
 from .sections.preflight import PreflightSection
 from .sections.pressing import InkSection, PressSection
-from .sections.printing import PriceSection, ProcessSection
+from .sections.printing import PriceSection, PrinterSection
 from .sections.tracing import TracingSection
-from .settings import Figure, checked, figure
+from .settings import Setting, checked, setting
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,10 +34,10 @@ class Job:
     1.6
     """
 
-    name: str = figure("stamp", "Name of the stamp, on the ticket and in the files")
+    name: str = setting("stamp", "Name of the stamp, on the ticket and in the files")
     layout: LayoutSection = field(default_factory=LayoutSection)
     base: BaseSection = field(default_factory=BaseSection)
-    process: ProcessSection = field(default_factory=ProcessSection)
+    printer: PrinterSection = field(default_factory=PrinterSection)
     preflight: PreflightSection = field(default_factory=PreflightSection)
     ink: InkSection = field(default_factory=InkSection)
     press: PressSection = field(default_factory=PressSection)
@@ -53,29 +54,32 @@ class Job:
         """Check every figure by itself and together; raises :class:`JobError`."""
         for outer in fields(self):
             value = getattr(self, outer.name)
-            if "figure" in outer.metadata:
-                object.__setattr__(self, outer.name, checked(outer.name, value, outer.metadata["figure"]))
+            if "setting" in outer.metadata:
+                object.__setattr__(self, outer.name, checked(outer.name, value, outer.metadata["setting"]))
                 continue
             if outer.name == "pieces":
                 # Each piece has checked itself.
                 object.__setattr__(self, outer.name, tuple(value))
                 continue
             corrected = {
-                inner.name: checked(f"{outer.name}.{inner.name}", getattr(value, inner.name), inner.metadata["figure"])
+                inner.name: checked(f"{outer.name}.{inner.name}", getattr(value, inner.name), inner.metadata["setting"])
                 for inner in fields(value)
             }
             object.__setattr__(self, outer.name, replace(value, **corrected))
         check_together(self)
 
     def with_values(self, values: dict[str, Any]) -> Job:
-        """Return the job with some fields replaced; keys are written ``section.field`` (or ``name``).
+        """Return the job with some fields replaced; keys are written ``section.setting`` (or ``name``).
+
+        Names that settings had in older formats are understood.
 
         All are replaced before the check, so figures that depend on each other can change together. Raises
         :class:`JobError` when a field is unknown (the message names the nearest ones) or a value is not allowed.
         """
+        values = current_settings(values)
         changed: dict[str, dict[str, Any]] = {}
         outermost: dict[str, Any] = {}
-        known = {path for path, _, _ in job_figures(self)}
+        known = {path for path, _, _ in job_settings(self)}
         for path, value in values.items():
             if path not in known:
                 raise unknown_field(path, known)
@@ -93,18 +97,18 @@ class Job:
         return self.with_values({path: value})
 
 
-def job_figures(job: Job) -> Iterator[tuple[str, Any, Figure]]:
+def job_settings(job: Job) -> Iterator[tuple[str, Any, Setting]]:
     """Yield (path, value, figure) for every field of the job, in the order of the job; pieces are not fields.
 
-    >>> [path for path, _, _ in job_figures(Job())][:2]
+    >>> [path for path, _, _ in job_settings(Job())][:2]
     ['name', 'layout.size_by']
     """
     for outer in fields(job):
         value = getattr(job, outer.name)
-        if "figure" in outer.metadata:
-            yield outer.name, value, outer.metadata["figure"]
+        if "setting" in outer.metadata:
+            yield outer.name, value, outer.metadata["setting"]
             continue
         if outer.name == "pieces":
             continue
         for inner in fields(value):
-            yield f"{outer.name}.{inner.name}", getattr(value, inner.name), inner.metadata["figure"]
+            yield f"{outer.name}.{inner.name}", getattr(value, inner.name), inner.metadata["setting"]

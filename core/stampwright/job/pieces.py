@@ -12,7 +12,8 @@ from difflib import get_close_matches
 from typing import Any, ClassVar
 
 from ..errors import JobError
-from .settings import Figure, checked, figure
+from .old_names import current_piece
+from .settings import Setting, checked, setting
 
 MOST_PIECES = 500
 
@@ -25,16 +26,16 @@ class Piece:
 
     kind: ClassVar[str]
 
-    x: float = figure(0.0, "Place across", unit="mm", low=-1000, high=1000)
-    y: float = figure(0.0, "Place up", unit="mm", low=-1000, high=1000)
-    turn: float = figure(0.0, "Turn about its place, counter-clockwise", unit="deg", low=-360, high=360)
-    knock_out: bool = figure(False, "Cut the piece out of the ink of the pieces before it, instead of printing it")
-    plain: bool = figure(False, "The piece takes no texture where the face has one; codes never do")
+    x: float = setting(0.0, "Place across", unit="mm", low=-1000, high=1000)
+    y: float = setting(0.0, "Place up", unit="mm", low=-1000, high=1000)
+    turn: float = setting(0.0, "Turn about its place, counter-clockwise", unit="deg", low=-360, high=360)
+    knock_out: bool = setting(False, "Cut the piece out of the ink of the pieces before it, instead of printing it")
+    plain: bool = setting(False, "The piece takes no texture where the face has one; codes never do")
 
     def __post_init__(self) -> None:
         """Check every figure; raises :class:`JobError`."""
         for each in fields(self):
-            value = checked(f"{self.kind}.{each.name}", getattr(self, each.name), each.metadata["figure"])
+            value = checked(f"{self.kind}.{each.name}", getattr(self, each.name), each.metadata["setting"])
             object.__setattr__(self, each.name, value)
 
 
@@ -42,17 +43,17 @@ class Piece:
 class Typeset(Piece):
     """What all pieces with letters have."""
 
-    font: str = figure("", "Family of type, or several in order of preference; empty for the one that comes along")
-    font_file: str = figure("", "Font file, in place of a family; relative to the file that names it")
-    weight: float = figure(
+    font: str = setting("", "Family of type, or several in order of preference; empty for the one that comes along")
+    font_file: str = setting("", "Font file, in place of a family; relative to the file that names it")
+    weight: float = setting(
         700.0, "Weight of the type; bold has lines that print at a smaller size", low=1, high=1000, normal=(400, 900)
     )
-    italic: bool = figure(False, "Slanted type")
-    cap_height: float = figure(3.0, "Height of capitals", unit="mm", low=0.3, high=300, normal=(2, 15))
-    spacing: float = figure(
+    italic: bool = setting(False, "Slanted type")
+    cap_height: float = setting(3.0, "Height of capitals", unit="mm", low=0.3, high=300, normal=(2, 15))
+    spacing: float = setting(
         0.0, "Space added between letters; a little helps capitals", unit="mm", low=-10, high=100, normal=(0, 1)
     )
-    kerning: bool = figure(True, "Use the font's own corrections for pairs of letters such as AV")
+    kerning: bool = setting(True, "Use the font's own corrections for pairs of letters such as AV")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,31 +62,28 @@ class Lettering(Typeset):
 
     kind: ClassVar[str] = "lettering"
 
-    lines: tuple[str, ...] = figure((), "The lines of text", kind="names")
-    align: str = figure("centre", "Which edge of the lines is at its place", choices=("left", "centre", "right"))
-    leading: float = figure(
+    lines: tuple[str, ...] = setting((), "The lines of text", kind="names")
+    align: str = setting("centre", "Which edge of the lines is at its place", choices=("left", "centre", "right"))
+    leading: float = setting(
         1.7, "From baseline to baseline, as a multiple of the capitals' height", low=0.5, high=10, normal=(1.4, 2.2)
     )
-    width: float = figure(0.0, "Width at which lines break between words; 0 for no limit", unit="mm", low=0, high=1000)
+    width: float = setting(0.0, "Width at which lines break between words; 0 for no limit", unit="mm", low=0, high=1000)
 
 
 @dataclass(frozen=True, kw_only=True)
 class RoundLettering(Typeset):
-    """Text round a circle. Its place is the circle's middle."""
+    """Text round a circle, its middle at the top unless turned. Its place is the circle's middle."""
 
     kind: ClassVar[str] = "round lettering"
 
-    text: str = figure("", "The text")
-    radius: float = figure(20.0, "Radius of the circle that the letters stand on", unit="mm", low=0.5, high=500)
-    side: str = figure(
+    text: str = setting("", "The text")
+    radius: float = setting(20.0, "Radius of the circle that the letters stand on", unit="mm", low=0.5, high=500)
+    side: str = setting(
         "outside",
         "Letters stand outside the circle and read clockwise, or inside it and read counter-clockwise",
         choices=("outside", "inside"),
     )
-    position: float = figure(
-        0.0, "Where the middle of the text is, clockwise from the top; 180 the bottom", unit="deg", low=-360, high=360
-    )
-    span: float = figure(0.0, "Angle that the text is spaced out to; 0 keeps its own", unit="deg", low=0, high=360)
+    span: float = setting(0.0, "Angle that the text is spaced out to; 0 keeps its own", unit="deg", low=0, high=360)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -94,12 +92,12 @@ class Ring(Piece):
 
     kind: ClassVar[str] = "ring"
 
-    diameter: float = figure(46.0, "Across the outermost line, outside", unit="mm", low=0.5, high=1000)
-    line: float = figure(0.8, "Width of the outermost line", unit="mm", low=0.05, high=500, normal=(0.4, 3))
-    count: int = figure(1, "How many lines, one inside the other", low=1, high=20)
-    gap: float = figure(0.8, "Gap between lines", unit="mm", low=0.05, high=100, normal=(0.6, 3))
-    inner_line: float = figure(0.5, "Width of the lines inside the first", unit="mm", low=0.05, high=100)
-    dots: int = figure(0, "Break the ring into this many round dots; 0 for a whole line", low=0, high=1000)
+    diameter: float = setting(46.0, "Across the outermost line, outside", unit="mm", low=0.5, high=1000)
+    line: float = setting(0.8, "Width of the outermost line", unit="mm", low=0.05, high=500, normal=(0.4, 3))
+    count: int = setting(1, "How many lines, one inside the other", low=1, high=20)
+    gap: float = setting(0.8, "Gap between lines", unit="mm", low=0.05, high=100, normal=(0.6, 3))
+    inner_line: float = setting(0.5, "Width of the lines inside the first", unit="mm", low=0.05, high=100)
+    dots: int = setting(0, "Break the ring into this many round dots; 0 for a whole line", low=0, high=1000)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -108,14 +106,14 @@ class Rule(Piece):
 
     kind: ClassVar[str] = "rule"
 
-    length: float = figure(30.0, "Length", unit="mm", low=0.1, high=1000)
-    line: float = figure(0.6, "Width of the line, at its thickest", unit="mm", low=0.05, high=100, normal=(0.4, 3))
-    form: str = figure(
+    length: float = setting(30.0, "Length", unit="mm", low=0.1, high=1000)
+    line: float = setting(0.6, "Width of the line, at its thickest", unit="mm", low=0.05, high=100, normal=(0.4, 3))
+    form: str = setting(
         "plain",
         "One line, two, dashes, dots, or a line that swells in the middle",
         choices=("plain", "double", "dashed", "dotted", "swelled"),
     )
-    gap: float = figure(0.8, "Gap between two lines, dashes or dots", unit="mm", low=0.05, high=100)
+    gap: float = setting(0.8, "Gap between two lines, dashes or dots", unit="mm", low=0.05, high=100)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -124,18 +122,18 @@ class Frame(Piece):
 
     kind: ClassVar[str] = "frame"
 
-    width: float = figure(50.0, "Across, outside", unit="mm", low=0.5, high=1000)
-    height: float = figure(30.0, "Up, outside", unit="mm", low=0.5, high=1000)
-    line: float = figure(0.8, "Width of the line", unit="mm", low=0.05, high=100, normal=(0.4, 3))
-    corner: str = figure(
+    width: float = setting(50.0, "Across, outside", unit="mm", low=0.5, high=1000)
+    height: float = setting(30.0, "Up, outside", unit="mm", low=0.5, high=1000)
+    line: float = setting(0.8, "Width of the line", unit="mm", low=0.05, high=100, normal=(0.4, 3))
+    corner: str = setting(
         "square",
         "Form of the corners: square, rounded, cut off, scooped out by a quarter circle, or stepped in",
         choices=("square", "round", "cut", "scooped", "stepped"),
     )
-    corner_size: float = figure(4.0, "Size of the corners", unit="mm", low=0, high=500)
-    inner_line: float = figure(0.0, "Width of a second line inside; 0 for none", unit="mm", low=0, high=100)
-    gap: float = figure(0.8, "Gap between the two lines", unit="mm", low=0.05, high=100)
-    filled: bool = figure(False, "Fill the frame: a solid for letters to be knocked out of")
+    corner_size: float = setting(4.0, "Size of the corners", unit="mm", low=0, high=500)
+    inner_line: float = setting(0.0, "Width of a second line inside; 0 for none", unit="mm", low=0, high=100)
+    gap: float = setting(0.8, "Gap between the two lines", unit="mm", low=0.05, high=100)
+    filled: bool = setting(False, "Fill the frame: a solid for letters to be knocked out of")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -144,14 +142,14 @@ class DateLine(Typeset):
 
     kind: ClassVar[str] = "date"
 
-    label: str = figure("", "Text before the date")
-    date: str = figure("", "The date as year-month-day, such as 2026-11-25; empty leaves blanks to write on")
-    form: str = figure(
+    label: str = setting("", "Text before the date")
+    date: str = setting("", "The date as year-month-day, such as 2026-11-25; empty leaves blanks to write on")
+    form: str = setting(
         "day month year",
         "Order and style",
         choices=("day month year", "day.month.year", "month/day/year", "year-month-day"),
     )
-    line: float = figure(0.4, "Width of the line under a blank", unit="mm", low=0.05, high=10)
+    line: float = setting(0.4, "Width of the line under a blank", unit="mm", low=0.05, high=10)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -160,10 +158,10 @@ class NumberLine(Typeset):
 
     kind: ClassVar[str] = "number"
 
-    label: str = figure("No.", "Text before the number")
-    number: int = figure(-1, "The number; -1 leaves blanks to write on", low=-1, high=10**15)
-    digits: int = figure(4, "Least number of digits, or of blanks", low=1, high=30)
-    line: float = figure(0.4, "Width of the line under a blank", unit="mm", low=0.05, high=10)
+    label: str = setting("No.", "Text before the number")
+    number: int = setting(-1, "The number; -1 leaves blanks to write on", low=-1, high=10**15)
+    digits: int = setting(4, "Least number of digits, or of blanks", low=1, high=30)
+    line: float = setting(0.4, "Width of the line under a blank", unit="mm", low=0.05, high=10)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -172,14 +170,14 @@ class QrCode(Piece):
 
     kind: ClassVar[str] = "qr"
 
-    text: str = figure("", "What the symbol says")
-    module: float = figure(
+    text: str = setting("", "What the symbol says")
+    module: float = setting(
         1.0, "Side of one module; two printed lines at least", unit="mm", low=0.05, high=50, normal=(0.8, 2)
     )
-    correction: str = figure(
+    correction: str = setting(
         "M", "How much damage it stands: L 7 %, M 15 %, Q 25 %, H 30 %", choices=("L", "M", "Q", "H")
     )
-    version: int = figure(0, "Size of the symbol, 1 to 40; 0 for the smallest that holds the text", low=0, high=40)
+    version: int = setting(0, "Size of the symbol, 1 to 40; 0 for the smallest that holds the text", low=0, high=40)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -188,13 +186,13 @@ class Barcode(Typeset):
 
     kind: ClassVar[str] = "barcode"
 
-    text: str = figure("", "What the bars say; an EAN-13 takes 12 digits, or 13 with the right check digit")
-    symbology: str = figure("code 128", "Kind of bar code", choices=("code 128", "ean 13"))
-    module: float = figure(
+    text: str = setting("", "What the bars say; an EAN-13 takes 12 digits, or 13 with the right check digit")
+    symbology: str = setting("code 128", "Kind of bar code", choices=("code 128", "ean 13"))
+    module: float = setting(
         0.8, "Width of the narrowest bar; two printed lines at least", unit="mm", low=0.05, high=10, normal=(0.6, 1.5)
     )
-    height: float = figure(12.0, "Height of the bars", unit="mm", low=1, high=200)
-    readable: bool = figure(True, "Print the text below the bars")
+    height: float = setting(12.0, "Height of the bars", unit="mm", low=1, high=200)
+    readable: bool = setting(True, "Print the text below the bars")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -203,9 +201,9 @@ class Mark(Piece):
 
     kind: ClassVar[str] = "mark"
 
-    file: str = figure("", "The artwork's file, relative to the file that names it")
-    width: float = figure(0.0, "Width of its ink; 0 follows the height, or the file", unit="mm", low=0, high=1000)
-    height: float = figure(0.0, "Height of its ink; 0 follows the width, or the file", unit="mm", low=0, high=1000)
+    file: str = setting("", "The artwork's file, relative to the file that names it")
+    width: float = setting(0.0, "Width of its ink; 0 follows the height, or the file", unit="mm", low=0, high=1000)
+    height: float = setting(0.0, "Height of its ink; 0 follows the width, or the file", unit="mm", low=0, high=1000)
 
 
 PIECES: dict[str, type[Piece]] = {
@@ -214,9 +212,9 @@ PIECES: dict[str, type[Piece]] = {
 }
 
 
-def piece_figures(kind: type[Piece]) -> dict[str, Figure]:
+def piece_settings(kind: type[Piece]) -> dict[str, Setting]:
     """Return the figures of a kind of piece by name."""
-    return {each.name: each.metadata["figure"] for each in fields(kind)}
+    return {each.name: each.metadata["setting"] for each in fields(kind)}
 
 
 def pieces_from_data(data: Any, where: str = "pieces") -> tuple[Piece, ...]:
@@ -256,7 +254,8 @@ def _piece_from_data(data: Any, where: str) -> Piece:
     kind = data.get("kind")
     if not isinstance(kind, str) or kind not in PIECES:
         raise JobError(f"{where}.kind = {kind!r} is not a kind of piece; it takes one of {', '.join(PIECES)}")
-    known = piece_figures(PIECES[kind])
+    known = piece_settings(PIECES[kind])
+    data = current_piece(data)
     for name in data:
         if name != "kind" and name not in known:
             nearest = get_close_matches(str(name), known, n=3, cutoff=0.5)

@@ -17,7 +17,7 @@ MOST_TEXT = 500
 
 
 @dataclass(frozen=True, kw_only=True)
-class Figure:
+class Setting:
     """One field of a job: its kind of value, unit, allowed limits, normal range, choices, and what it is for."""
 
     kind: Kind
@@ -31,7 +31,7 @@ class Figure:
     def allowed(self) -> str:
         """Say in words what values are allowed.
 
-        >>> Figure(kind="number", reason="", unit="mm", low=1, high=3).allowed()
+        >>> Setting(kind="number", reason="", unit="mm", low=1, high=3).allowed()
         'a number from 1 to 3 mm'
         """
         unit = f" {self.unit}" if self.unit else ""
@@ -51,8 +51,8 @@ class Figure:
                 return "a list of names" + (f" out of: {', '.join(self.choices)}" if self.choices else "")
 
 
-def figure(default: Any, reason: str, *, kind: Kind | None = None, **about: Any) -> Any:
-    """Declare a dataclass field with its default and its :class:`Figure`; the kind follows from the default."""
+def setting(default: Any, reason: str, *, kind: Kind | None = None, **about: Any) -> Any:
+    """Declare a dataclass field with its default and its :class:`Setting`; the kind follows from the default."""
     if kind is None:
         if isinstance(default, bool):
             kind = "switch"
@@ -62,10 +62,10 @@ def figure(default: Any, reason: str, *, kind: Kind | None = None, **about: Any)
             kind = "number"
         else:
             kind = "choice" if "choices" in about else "text"
-    return field(default=default, metadata={"figure": Figure(kind=kind, reason=reason, **about)})
+    return field(default=default, metadata={"setting": Setting(kind=kind, reason=reason, **about)})
 
 
-def checked(path: str, value: Any, about: Figure) -> Any:
+def checked(path: str, value: Any, about: Setting) -> Any:
     """Return ``value`` in its proper type (a list as a tuple, a whole number as a float where a length is meant).
 
     Raises :class:`JobError` naming the field, the value and what is allowed.
@@ -93,7 +93,7 @@ def checked(path: str, value: Any, about: Figure) -> Any:
     raise _not_allowed(path, value, about)
 
 
-def _checked_number(path: str, value: Any, about: Figure) -> float | int:
+def _checked_number(path: str, value: Any, about: Setting) -> float | int:
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise _not_allowed(path, value, about)
     # Comparing first keeps huge integers, which no float can hold, away from the conversion; NaN fails it too.
@@ -121,7 +121,7 @@ def _as_points(value: Any) -> tuple[Point, ...] | None:
     return tuple(points)
 
 
-def _not_allowed(path: str, value: Any, about: Figure) -> JobError:
+def _not_allowed(path: str, value: Any, about: Setting) -> JobError:
     shown = repr(value)
     if len(shown) > 60:
         shown = shown[:57] + "..."

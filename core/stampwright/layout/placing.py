@@ -67,7 +67,7 @@ def lay_out(job: Job, artwork: Artwork) -> Layout:
     """
     if artwork.inked.is_empty:
         raise ArtworkError(f"{artwork.name or 'the artwork'} holds no ink: there is nothing to print")
-    turned = _turned_about_middle(artwork.inked, job.layout.centre, job.layout.rotation)
+    turned = _turned_about_middle(artwork.inked, job.layout.centre, job.layout.turn)
     centred = _moved(artwork.inked, turned)
     width, height = _size(centred)
     if not SMALLEST_INK < max(width, height) < math.inf:
@@ -380,7 +380,7 @@ def _too_large(job: Job, centred: MultiPolygon, layout: Layout, outside: shapely
 
 def _check_bed(job: Job, base: Polygon) -> list[Finding]:
     width, depth = _size(base)
-    bed = job.process.bed_width, job.process.bed_depth
+    bed = job.printer.bed_width, job.printer.bed_depth
     if (width <= bed[0] and depth <= bed[1]) or (width <= bed[1] and depth <= bed[0]):
         return []
     return [
@@ -389,7 +389,7 @@ def _check_bed(job: Job, base: Polygon) -> list[Finding]:
             severity="blocks",
             stage="layout",
             message=f"The base is {width:.1f} x {depth:.1f} mm; the bed is {bed[0]:g} x {bed[1]:g} mm",
-            remedy="A smaller base, or process.bed_width and process.bed_depth of a larger printer",
+            remedy="A smaller base, or printer.bed_width and printer.bed_depth of a larger printer",
             measured=max(width, depth),
             limit=max(bed),
         )

@@ -121,7 +121,7 @@ def write_folder(
         with clock.timing("write solids"):
             for part in parts:
                 staged.write(f"{part.solid.name}.stl", stl_bytes(part.solid))
-            bed = stamp.job.process.bed_width
+            bed = stamp.job.printer.bed_width
             staged.write(ALL_PARTS, threemf_bytes(parts, title=stamp.job.name, bed_width=bed))
         tell("reading back", 0.3)
         with clock.timing("read back"):

@@ -112,7 +112,7 @@ def groove_region(job: Job, face: Polygon) -> MultiPolygon:
 
 def _cushion_layers(job: Job) -> float:
     seated = snap_heights(job).seat_depth > 0
-    return whole_layers(job.cushion.thickness, job.process.layer) if seated else 0.0
+    return whole_layers(job.cushion.thickness, job.printer.layer) if seated else 0.0
 
 
 def _lines(low: float, high: float, middle: float, spacing: float) -> list[float]:

@@ -16,7 +16,7 @@ def face_outlines(job: Job, inked: MultiPolygon) -> MultiPolygon:
     """Return the finished face that shall print ``inked``, mm, paper frame: the ink, or the ink less its spread."""
     if not job.die.compensate_spread:
         return inked
-    return draw_in(inked, job.ink.spread, least_width=job.process.line_width)
+    return draw_in(inked, job.ink.spread, least_width=job.printer.line_width)
 
 
 def build_die(job: Job, inked: MultiPolygon, base: Polygon) -> Solid:
@@ -46,7 +46,7 @@ def dense_face(
         heights,
         depth=snap_heights(job).texture,
         shoulder=job.die.shoulder,
-        spacing=job.process.line_width / job.face.fineness,
+        spacing=job.printer.line_width / job.face.fineness,
         name="die",
     )
     return dense if grain is None and sculpt is None else dense.bearing(grain, sculpt)

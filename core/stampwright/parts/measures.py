@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from ..job import Job
 from ..job.materials import FILAMENT_DIAMETER, MATERIALS, Material
-from ..job.sections.printing import ProcessSection
+from ..job.sections.printing import PrinterSection
 from ..memory import Memory
 from ..solids import Solid, measure_sections
 
@@ -62,12 +62,12 @@ def measure_parts(
     return {
         solid.name: recall(
             f"measure {solid.name}",
-            (solid, section, job.process, price),
+            (solid, section, job.printer, price),
             partial(
                 measure,
                 solid,
                 material=MATERIALS[section.material],
-                process=job.process,
+                printer=job.printer,
                 walls=section.walls,
                 infill=section.infill,
                 price_per_kg=price,
@@ -79,7 +79,7 @@ def measure_parts(
 
 
 def measure(
-    solid: Solid, *, material: Material, process: ProcessSection, walls: int, infill: float, price_per_kg: float
+    solid: Solid, *, material: Material, printer: PrinterSection, walls: int, infill: float, price_per_kg: float
 ) -> Measures:
     """Measure one solid as it stands on the bed.
 
@@ -87,10 +87,10 @@ def measure(
     filament. See the module for the model.
     """
     low, high = solid.bounds
-    layers = max(1, math.ceil(float(high[2] - low[2]) / process.layer - 1e-6))
+    layers = max(1, math.ceil(float(high[2] - low[2]) / printer.layer - 1e-6))
     middles = low[2] + (np.arange(layers) + 0.5) * float(high[2] - low[2]) / layers
     areas, outlines = measure_sections(solid, middles)
-    wall = np.minimum(areas, outlines * walls * process.line_width)
+    wall = np.minimum(areas, outlines * walls * printer.line_width)
     skin = np.minimum(areas - wall, areas - _covered(areas))
     laid = wall + skin + infill * (areas - wall - skin)
     volume = solid.volume
@@ -106,7 +106,7 @@ def measure(
         filament_length=printed / (math.pi / 4 * FILAMENT_DIAMETER**2),
         cost=mass / 1000.0 * price_per_kg,
         layers=layers,
-        minutes=_minutes(printed, layers, material, process),
+        minutes=_minutes(printed, layers, material, printer),
     )
 
 
@@ -128,7 +128,7 @@ def _covered(areas: NDArray[np.float64]) -> NDArray[np.float64]:
     return covered
 
 
-def _minutes(printed: float, layers: int, material: Material, process: ProcessSection) -> float:
-    speed = process.speed_flexible if material.flexible else process.speed_rigid
-    flow = min(speed * process.line_width * process.layer, material.volume_rate)
+def _minutes(printed: float, layers: int, material: Material, printer: PrinterSection) -> float:
+    speed = printer.speed_flexible if material.flexible else printer.speed_rigid
+    flow = min(speed * printer.line_width * printer.layer, material.volume_rate)
     return (printed / flow + layers * PAUSE) / 60.0

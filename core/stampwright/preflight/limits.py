@@ -26,7 +26,7 @@ class Limits:
     @staticmethod
     def of(job: Job) -> Limits:
         """Return the limits of a job."""
-        extrusion = job.process.line_width
+        extrusion = job.printer.line_width
         return Limits(
             extrusion=extrusion,
             line_blocks=job.preflight.block_lines * extrusion,

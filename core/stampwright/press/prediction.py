@@ -89,7 +89,7 @@ def impress_uneven(
     """
     top = job.die.dressing if allowance is None else allowance
     face = face_of(mesh, dpi=dpi, dressing=top, meant=meant)
-    conditions = pushed_from_middle(replace(conditions_of(job), solver="foundation"), face)
+    conditions = pushed_from_middle(replace(conditions_of(job), solver="quick"), face)
     return ink_impression(push(set_up(dressed(face, None, top * job.press.dressed), conditions)), ink_of(job))
 
 
@@ -119,7 +119,7 @@ def predict_from_face(
     tell(0.96)
     inking = ink_die(finished, ink_pad(job), job.ink.pad_force)
     about = [*face.findings, *verdict.findings, *_about_relief(pressing, conditions)]
-    sagging = inking_finding(inking, job.process.layer)
+    sagging = inking_finding(inking, job.printer.layer)
     if sagging is not None:
         about.append(sagging)
     return Prediction(face, pressing, replace(impression, findings=by_severity(about)), verdict, inking, rig)

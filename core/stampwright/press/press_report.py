@@ -93,7 +93,7 @@ def report_from_face(
         if progress is not None:
             progress(share / whole)
 
-    setting = setting_of(job.with_value("press.solver", "foundation"))
+    setting = setting_of(job.with_value("press.solver", "quick"))
     setting = replace(setting, conditions=pushed_from_middle(setting.conditions, face))
     ink, hand = setting.ink, handle_force(job)
     texture = texture_of(job) if textured else None
@@ -152,7 +152,7 @@ def depth_needed(rig: Rig, printed: HeightMap, hand: HandForce, ink: InkFilm) ->
     def whole(steps: int) -> bool:
         tried = with_heights(rig, dress(printed, steps * _FINE))
         force = min(hand.newtons, greatest_force(tried))
-        return push(tried, force, solver="foundation").printed_share(ink.threshold) >= WHOLE
+        return push(tried, force, solver="quick").printed_share(ink.solid_from) >= WHOLE
 
     low, high = 0, round(_DEEPEST / _FINE)
     if whole(low):

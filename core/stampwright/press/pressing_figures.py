@@ -55,7 +55,7 @@ def press_figures(job: Job, found: Face, *, allowance: float) -> PressFigures:
     ``allowance``: the depth that the face was found at, how far the die's top stands over it, mm. Gaps that fill in are
     left to preflight, which measures them exactly. Raises :class:`~stampwright.errors.PressError`.
     """
-    job = job.with_value("press.solver", "foundation")
+    job = job.with_value("press.solver", "quick")
     ink, hand = ink_of(job), handle_force(job)
     face = map_face(found, dpi=_resolution(found), dressing=allowance)
     prediction = predict_from_face(job, face, found.outlines, allowance=allowance)
@@ -67,7 +67,7 @@ def press_figures(job: Job, found: Face, *, allowance: float) -> PressFigures:
     hard = hard_to_press(whole_at, hand, deeper)
     return PressFigures(
         force=prediction.pressing.force,
-        printed_share=prediction.pressing.printed_share(ink.threshold),
+        printed_share=prediction.pressing.printed_share(ink.solid_from),
         whole_at=whole_at,
         hand=hand,
         dressed=dressed,

@@ -44,7 +44,7 @@ class Trial:
     @property
     def printed_share(self) -> float:
         """Share of the face that the job's push prints solid, 0 to 1."""
-        return self.prediction.pressing.printed_share(self.job.ink.threshold)
+        return self.prediction.pressing.printed_share(self.job.ink.solid_from)
 
     @property
     def peak(self) -> float:
@@ -73,7 +73,7 @@ def try_on_paper(
     """
     memory = Memory() if memory is None else memory
     tell = progress or (lambda _step, _share: None)
-    job = job.with_value("press.solver", "full" if full else "foundation")
+    job = job.with_value("press.solver", "full" if full else "quick")
 
     def mapped(dpi: float) -> HeightMap:
         seen = (mesh, meant, allowance)

@@ -79,7 +79,7 @@ def test_a_job_says_what_the_options_leave_out(tmp_path, capsys, made):
     job = ("--job", made / "job.json")
     dressed = pressed(capsys, made, tmp_path / "1.png", "--force", 40, *job)
     assert dressed["printed_share"] > 0.98
-    undressed = pressed(capsys, made, tmp_path / "2.png", "--force", 40, *job, "--set", "press.dressed=0")
+    undressed = pressed(capsys, made, tmp_path / "2.png", "--force", 40, *job, "--set", "press.dressing_done=0")
     assert undressed["printed_share"] < 0.9
 
 
@@ -93,7 +93,7 @@ def test_a_job_says_what_the_options_leave_out(tmp_path, capsys, made):
         (["--force", "60", "--material", "lead"], "tpu-95a"),
         (["--force", "60", "--dress", "-1"], "--dress"),
         (["--force", "60", "--dress", "9"], "all of the mesh"),
-        (["--force", "60", "--solver", "best"], "foundation"),
+        (["--force", "60", "--solver", "best"], "quick"),
         (["--force", "60", "--set", "die.infill=0"], "infill"),
         (["--material", "tpu-85a"], "--force"),
         (["--off-centre", "1,1"], "--force"),

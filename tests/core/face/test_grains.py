@@ -58,14 +58,14 @@ def test_grain_is_the_same_each_time_and_another_by_another_seed(name: str) -> N
 
 @pytest.mark.parametrize("name", NAMES)
 def test_grain_turns_with_its_direction(name: str) -> None:
-    across, along = (grained(FaceSection(texture=name, direction=turn)) for turn in (0.0, 90.0))
+    across, along = (grained(FaceSection(texture=name, turn=turn)) for turn in (0.0, 90.0))
     places = np.random.default_rng(1).uniform(-8, 8, (500, 2))
     turned = np.column_stack((-places[:, 1], places[:, 0]))
     assert along.at(turned) == pytest.approx(across.at(places), abs=0.04)
 
 
 def test_ripple_is_a_cosine_of_its_size() -> None:
-    made = grained(FaceSection(texture="ripple", scale=3.0, direction=30.0))
+    made = grained(FaceSection(texture="ripple", scale=3.0, turn=30.0))
     places = np.random.default_rng(2).uniform(-8, 8, (500, 2))
     across = places @ (-np.sin(np.pi / 6), np.cos(np.pi / 6))
     assert made.at(places) == pytest.approx(-DEPTH / 2 * (1 - np.cos(2 * np.pi * across / 3)), abs=3e-3)

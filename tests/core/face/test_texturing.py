@@ -122,7 +122,7 @@ def test_dressing_is_told_with_what_it_takes_by_formula() -> None:
 
 
 def test_texture_is_in_whole_layers() -> None:
-    stamp = make_stamp(JOB.with_values({"face.texture": "ripple", "face.depth": 0.5, "process.layer": 0.2}), ART)
+    stamp = make_stamp(JOB.with_values({"face.texture": "ripple", "face.depth": 0.5, "printer.layer": 0.2}), ART)
     assert stamp.face.dense.depth == pytest.approx(0.6)
     assert any("face.depth = 0.5 mm becomes 0.6 mm" in finding.message for finding in stamp.findings)
 
@@ -144,7 +144,7 @@ def test_job_with_a_texture_comes_back_from_its_file(tmp_path) -> None:
     values = {
         "face.texture": "stipple",
         "face.scale": 2.5,
-        "face.direction": 30.0,
+        "face.turn": 30.0,
         "face.tone": "lines",
         "face.seed": 7,
     }

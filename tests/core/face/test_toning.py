@@ -28,7 +28,7 @@ def toned(job: Job, grey: NDArray[np.float64], *, inked: MultiPolygon | None = N
         matrix=(1, 0, 0, 1, 0, 0),
         plain=plain or MultiPolygon(),
     )
-    picture = lay_picture(grey, BASE.bounds, width=job.face.picture_width, turn=job.face.direction)
+    picture = lay_picture(grey, BASE.bounds, width=job.face.picture_width, turn=job.face.turn)
     return tone(job, layout, picture)
 
 
@@ -44,7 +44,7 @@ def scene() -> NDArray[np.float64]:
 @pytest.mark.parametrize("form", ["dots", "lines"])
 @pytest.mark.parametrize(("angle", "nozzle"), [(0.0, 0.4), (45.0, 0.4), (17.0, 0.25), (45.0, 0.8)])
 def test_screen_prints_within_the_smallest_dot_and_gap(form: str, angle: float, nozzle: float) -> None:
-    job = Job().with_values({"face.tone": form, "face.angle": angle, "process.nozzle": nozzle})
+    job = Job().with_values({"face.tone": form, "face.screen_turn": angle, "printer.nozzle": nozzle})
     screen, inked = screen_of(job), toned(job, scene()).inked
     # Two passes of the nozzle, or an island that does not tear off; one pass and the ink's spread on both sides.
     assert screen.smallest_dot >= max(2 * nozzle, job.preflight.speck)
@@ -92,7 +92,7 @@ def test_picture_lies_on_paper_as_it_reads() -> None:
 
 def test_ruling_without_room_is_refused_with_the_least() -> None:
     with pytest.raises(JobError, match=r"1\.40 mm or more"):
-        screen_of(Job().with_values({"face.tone": "dots", "face.ruling": 1.0}))
+        screen_of(Job().with_values({"face.tone": "dots", "face.screen_spacing": 1.0}))
 
 
 def test_white_picture_is_refused() -> None:

@@ -38,5 +38,5 @@ def test_parts_that_are_not_made_are_not_mentioned() -> None:
 def test_recess_leaves_something_under_it() -> None:
     # One-millimetre layers turn 1.4 mm of plate into 1 and its seat of 1 mm would go through.
     job = Job().with_values({"backing.thickness": 1.45, "backing.seat_depth": 1.0, "backing.grooves": False})
-    heights = snap_heights(job.with_value("process.layer", 1.0))
+    heights = snap_heights(job.with_value("printer.layer", 1.0))
     assert heights.backing - heights.seat_depth - heights.groove_depth >= 0.4

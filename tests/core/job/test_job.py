@@ -7,7 +7,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from stampwright.errors import JobError
-from stampwright.job import Job, job_figures
+from stampwright.job import Job, job_settings
 from stampwright.job.files import (
     FORMAT_VERSION,
     job_as_data,
@@ -19,13 +19,13 @@ from stampwright.job.files import (
     parse_setting,
     read_job,
 )
-from stampwright.job.settings import Figure
+from stampwright.job.settings import Setting
 
-FIGURES = {path: (value, about) for path, value, about in job_figures(Job())}
+FIGURES = {path: (value, about) for path, value, about in job_settings(Job())}
 TRIANGLE = [[0.0, 0.0], [10.0, 0.0], [0.0, 10.5]]
 
 
-def allowed_values(about: Figure) -> st.SearchStrategy:
+def allowed_values(about: Setting) -> st.SearchStrategy:
     low, high = max(about.low, -1e6), min(about.high, 1e6)
     return {
         "number": st.floats(low, high, allow_nan=False),
@@ -54,7 +54,7 @@ def test_defaults_are_the_trades():
     # Common practice for a small printed hand stamp; no source.
     assert (job.base.outline, job.base.width) == ("round", 50.0)
     assert (job.die.floor, job.die.relief, job.die.dressing) == (2.0, 2.0, 0.2)
-    assert (job.process.layer, job.process.nozzle, job.process.line_width) == (0.2, 0.4, 0.4)
+    assert (job.printer.layer, job.printer.nozzle, job.printer.line_width) == (0.2, 0.4, 0.4)
     assert (job.die.material, job.handle.material, job.backing.clearance) == ("tpu-95a", "pla", 0.2)
 
 
@@ -109,9 +109,9 @@ def test_a_value_that_is_not_allowed_names_field_value_and_range(path, value, wo
         ({"preflight.block_lines": 3.0}, "preflight.warn_lines"),
         ({"backing.seat_depth": 3.9}, "backing.seat_depth"),
         ({"backing.groove_width": 7.0}, "backing.groove_width"),
-        ({"handle.form": "lathe"}, "handle.profile"),
-        ({"handle.form": "lathe", "handle.profile": [[10.0, 0.0], [-1.0, 20.0]]}, "axis"),
-        ({"handle.form": "prism"}, "handle.outline"),
+        ({"handle.form": "turned"}, "handle.profile"),
+        ({"handle.form": "turned", "handle.profile": [[10.0, 0.0], [-1.0, 20.0]]}, "axis"),
+        ({"handle.form": "straight"}, "handle.outline"),
     ],
 )
 def test_figures_that_contradict_each_other_are_told(values, word):
@@ -120,7 +120,7 @@ def test_figures_that_contradict_each_other_are_told(values, word):
 
 
 def test_figures_that_depend_on_each_other_change_together():
-    job = Job().with_values({"handle.form": "prism", "handle.outline": TRIANGLE})
+    job = Job().with_values({"handle.form": "straight", "handle.outline": TRIANGLE})
     assert job.handle.outline == ((0.0, 0.0), (10.0, 0.0), (0.0, 10.5))
 
 

@@ -53,7 +53,7 @@ def laid_out(artwork, **figures):
     ],
 )
 def test_fitted_ink_comes_exactly_to_the_margin(base, centre, rotation):
-    layout = laid_out(wedge_mark(), layout__margin=2.5, layout__centre=centre, layout__rotation=rotation, **base)
+    layout = laid_out(wedge_mark(), layout__margin=2.5, layout__centre=centre, layout__turn=rotation, **base)
     assert layout.base.contains(layout.inked)
     assert layout.base.exterior.distance(layout.inked) == pytest.approx(2.5, abs=1e-3)
 
@@ -138,7 +138,7 @@ def test_ink_has_the_size_asked_for_as_it_lies_on_paper(size_by, index, rotation
         layout__size_by=size_by,
         layout__width=22.0,
         layout__height=22.0,
-        layout__rotation=rotation,
+        layout__turn=rotation,
     )
     left, bottom, right, top = layout.inked.bounds
     assert (right - left, top - bottom)[index] == pytest.approx(22.0, abs=1e-9)
@@ -152,26 +152,26 @@ def test_page_size_is_kept():
 
 def test_matrix_takes_the_page_to_the_paper_frame():
     artwork = wedge_mark()
-    layout = laid_out(artwork, layout__rotation=33.0, layout__centre="area")
+    layout = laid_out(artwork, layout__turn=33.0, layout__centre="area")
     moved = affinity.affine_transform(artwork.inked, layout.matrix)
     assert moved.symmetric_difference(layout.inked).area < 1e-9
     assert math.hypot(layout.matrix[0], layout.matrix[2]) == pytest.approx(layout.scale)
 
 
 def test_middle_of_the_ink_comes_to_the_origin():
-    by_bounds = laid_out(wedge_mark(), layout__centre="bounds", layout__rotation=20.0).inked.bounds
+    by_bounds = laid_out(wedge_mark(), layout__centre="bounds", layout__turn=20.0).inked.bounds
     assert by_bounds[0] == pytest.approx(-by_bounds[2], abs=1e-9)
     assert by_bounds[1] == pytest.approx(-by_bounds[3], abs=1e-9)
-    centroid = laid_out(wedge_mark(), layout__centre="area", layout__rotation=20.0).inked.centroid
+    centroid = laid_out(wedge_mark(), layout__centre="area", layout__turn=20.0).inked.centroid
     assert centroid.distance(Point(0, 0)) < 1e-9
-    circled = laid_out(wedge_mark(), layout__centre="circle", layout__rotation=20.0).inked
+    circled = laid_out(wedge_mark(), layout__centre="circle", layout__turn=20.0).inked
     radii = np.sort(np.hypot(*shapely.get_coordinates(circled).T))[::-1]
     # The smallest enclosing circle rests on at least two points.
     assert radii[2] == pytest.approx(radii[0], abs=1e-6)
 
 
 def test_rotation_is_counter_clockwise():
-    layout = laid_out(artwork_of(box(0, 0, 10, 2)), layout__rotation=90.0, layout__size_by="page")
+    layout = laid_out(artwork_of(box(0, 0, 10, 2)), layout__turn=90.0, layout__size_by="page")
     assert layout.inked.bounds == pytest.approx((-1, -5, 1, 5), abs=1e-12)
 
 
@@ -291,7 +291,7 @@ def test_outlines_that_rounding_makes_cross_keep_their_area():
     edge = math.nextafter(10.0, 11.0)
     slit = Polygon([(0, 0), (20, 0), (20, 20), (edge, 20), (10.0, 1), (10.0, 20), (0, 20)])
     angles = np.linspace(0.0, 90.0, 25)
-    turned = [laid_out(artwork_of(slit), layout__rotation=angle, layout__size_by="page").inked for angle in angles]
+    turned = [laid_out(artwork_of(slit), layout__turn=angle, layout__size_by="page").inked for angle in angles]
     assert not all(affinity.rotate(slit, angle, origin=(0, 0)).is_valid for angle in angles)
     assert all(inked.is_valid for inked in turned)
     assert [inked.area for inked in turned] == pytest.approx([slit.area] * len(turned), rel=1e-9)

@@ -135,7 +135,7 @@ def test_an_ordinary_stamp_is_not_troubled_by_the_press(stamp: Stamp, tmp_path: 
 @pytest.mark.parametrize(
     ("figures", "kind"),
     [
-        ({"press.dressed": 0.0, "press.bow": 0.4}, "missing"),
+        ({"press.dressing_done": 0.0, "press.bow": 0.4}, "missing"),
         ({"press.off_centre_x": 40.0}, "press not reckoned"),
         ({"press.force": 5000.0}, "relief crushed"),
     ],

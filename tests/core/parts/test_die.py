@@ -44,7 +44,7 @@ def test_job_sets_every_height() -> None:
 
 
 def test_heights_are_whole_layers() -> None:
-    die = build_die(Job().with_values({"process.layer": 0.15, "die.relief": 1.9}), flag(), BASE)
+    die = build_die(Job().with_values({"printer.layer": 0.15, "die.relief": 1.9}), flag(), BASE)
     assert die.bounds[1][2] == pytest.approx((13 + 13 + 1) * 0.15, abs=1e-6)
 
 

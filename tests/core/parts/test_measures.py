@@ -16,7 +16,7 @@ PLA = MATERIALS["pla"]
 
 
 def measured(solid: Solid, *, walls: int = 3, infill: float = 1.0, material: Material = PLA) -> Measures:
-    return measure(solid, material=material, process=Job().process, walls=walls, infill=infill, price_per_kg=22)
+    return measure(solid, material=material, printer=Job().printer, walls=walls, infill=infill, price_per_kg=22)
 
 
 def test_full_cylinder_weighs_its_volume() -> None:
@@ -48,8 +48,8 @@ def test_time_is_lines_at_the_slower_of_speed_and_flow() -> None:
     # 60 mm/s x 0.4 x 0.2 mm = 4.8 mm³/s for the hard one; 20 mm/s gives 1.6 for the flexible one.
     assert hard.minutes == pytest.approx((12000 / 4.8 + 100 * PAUSE) / 60, rel=1e-6)
     assert soft.minutes == pytest.approx((12000 / 1.6 + 100 * PAUSE) / 60, rel=1e-6)
-    fast = Job().with_values({"process.speed_flexible": 100}).process
-    capped = measure(block, material=MATERIALS["tpu-95a"], process=fast, walls=3, infill=1, price_per_kg=1)
+    fast = Job().with_values({"printer.speed_flexible": 100}).printer
+    capped = measure(block, material=MATERIALS["tpu-95a"], printer=fast, walls=3, infill=1, price_per_kg=1)
     assert capped.minutes == pytest.approx((12000 / 3.2 + 100 * PAUSE) / 60, rel=1e-6)
 
 

@@ -73,7 +73,7 @@ def test_limit_holds_within_the_measuring_error(width, severity):
 
 
 def test_limits_follow_nozzle_and_line_ratio():
-    fine = Job().with_values({"process.nozzle": 0.25, "process.line_ratio": 1.1})
+    fine = Job().with_values({"printer.nozzle": 0.25, "printer.line_ratio": 1.1})
     (finding,) = found(box(-8, 0, 8, 0.3), fine)
     assert finding.severity == "warns"
     assert finding.limit == pytest.approx(2 * 0.275)

@@ -32,14 +32,14 @@ def test_face_of_a_die_reads_as_the_artwork(raise_die, lettered):
 def test_dressed_die_prints_its_artwork_whole(raise_die, lettered):
     job = Job().with_value("ink.spread", 0.0)
     prediction = predict_print(job, raise_die(lettered), lettered, dpi=508)
-    assert prediction.pressing.printed_share(job.ink.threshold) > 0.98
+    assert prediction.pressing.printed_share(job.ink.solid_from) > 0.98
     assert compare(prediction.impression, lettered).worst > 0.96
     assert not {finding.kind for finding in prediction.findings} & {"missing", "printed light", "stray"}
 
 
 def test_undressed_die_prints_light_and_says_where(raise_die, lettered):
     spread_out = MultiPolygon(affinity.scale(lettered, 2, 2, origin=(0, 0)))
-    job = Job().with_values({"press.dressed": 0.0, "press.bow": 0.2})
+    job = Job().with_values({"press.dressing_done": 0.0, "press.bow": 0.2})
     prediction = predict_print(job, raise_die(spread_out), spread_out, dpi=DPI)
     kinds = [finding.kind for finding in prediction.findings]
     assert "missing" in kinds
@@ -48,7 +48,7 @@ def test_undressed_die_prints_light_and_says_where(raise_die, lettered):
     assert prediction.verdict.missing > 0.1 * spread_out.area
 
 
-@pytest.mark.parametrize("solver", ["foundation", "full"])
+@pytest.mark.parametrize("solver", ["quick", "full"])
 def test_off_centre_push_prints_light_on_the_far_side(raise_die, solver):
     bars = MultiPolygon([box(-18, y, 18, y + 1) for y in (-10, -5, 0, 5, 10)])
     job = Job().with_values({"press.solver": solver, "press.force": 20.0, "press.off_centre_x": 9.0})
@@ -89,7 +89,7 @@ class TestUnevenFace:
         return dense_face(Job(), cls.MEANT, box(-12, -12, 12, 12), sculpt=sculpt).solid
 
     def test_crests_print_and_valleys_do_not(self, rippled):
-        printed = impress_uneven(Job().with_value("press.dressed", 0.0), rippled, self.MEANT, dpi=DPI)
+        printed = impress_uneven(Job().with_value("press.dressing_done", 0.0), rippled, self.MEANT, dpi=DPI)
         middle = printed.picture[printed.picture.shape[0] // 2] / 255.0
         x = printed.corner[0] + (np.arange(len(middle)) + 0.5) * 0.1
         assert middle[np.abs(x) < 0.2].max() < 0.3
@@ -97,7 +97,7 @@ class TestUnevenFace:
         assert middle[np.abs(x - 4.0) < 0.2].max() < 0.3
 
     def test_harder_push_prints_more_of_it(self, rippled):
-        job = Job().with_value("press.dressed", 0.0)
+        job = Job().with_value("press.dressing_done", 0.0)
         areas = [
             impress_uneven(job.with_value("press.force", force), rippled, self.MEANT, dpi=DPI).outlines.area
             for force in (10.0, 60.0, 200.0)
@@ -110,7 +110,7 @@ class TestUnevenFace:
         assert printed.outlines.area > 0.98 * self.MEANT.area
 
     def test_valleys_count_as_meant_and_are_told_to_be_missing(self, rippled):
-        job = Job().with_value("press.dressed", 0.0)
+        job = Job().with_value("press.dressing_done", 0.0)
         prediction = predict_print(job, rippled, self.MEANT, meant=self.MEANT, textured=False, dpi=DPI)
         assert prediction.face.face_area == pytest.approx(self.MEANT.area, rel=0.01)
         assert prediction.verdict.missing > 0.2 * self.MEANT.area

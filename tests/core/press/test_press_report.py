@@ -15,7 +15,7 @@ def bars():
 
 
 def test_dressing_is_what_makes_the_difference(raise_die, bars):
-    job = Job().with_values({"press.bow": 0.15, "press.hold": "level"})
+    job = Job().with_values({"press.bow": 0.15, "press.turning": "none"})
     report = report_press(job, raise_die(bars), dpi=100)
     assert report.printed.whole_at > report.hand.newtons > report.finished.whole_at
     assert 0.05 < report.needed < 0.2
@@ -26,7 +26,7 @@ def test_dressing_is_what_makes_the_difference(raise_die, bars):
 
 
 def test_stamp_that_asks_too_much_says_so_with_what_would_do(raise_die, bars):
-    job = Job().with_values({"press.bow": 0.15, "press.dressed": 0.0})
+    job = Job().with_values({"press.bow": 0.15, "press.dressing_done": 0.0})
     report = report_press(job, raise_die(bars), dpi=100)
     finding = report.finding
     assert finding.kind == "hard to press"

@@ -16,7 +16,7 @@ def figures_of(job, die, allowance=0.2):
 
 
 def test_figures_are_those_of_the_full_report(raise_die):
-    job = Job().with_values({"press.bow": 0.15, "press.hold": "level"})
+    job = Job().with_values({"press.bow": 0.15, "press.turning": "none"})
     die = raise_die(BARS)
     quick, thorough = figures_of(job, die), report_press(job, die)
     assert quick.whole_at == pytest.approx(thorough.finished.whole_at, rel=0.05)
@@ -28,7 +28,7 @@ def test_figures_are_those_of_the_full_report(raise_die):
 
 
 def test_undressed_stamp_is_told_to_print_light_where_it_does(raise_die):
-    job = Job().with_values({"press.bow": 0.3, "press.dressed": 0.0})
+    job = Job().with_values({"press.bow": 0.3, "press.dressing_done": 0.0})
     figures = figures_of(job, raise_die(BARS))
     kinds = {finding.kind for finding in figures.findings}
     assert {"hard to press", "missing"} <= kinds

@@ -35,7 +35,7 @@ def disc():
 @pytest.fixture(scope="module")
 def pressed(raise_die, disc):
     die = raise_die(disc)
-    trial = try_on_paper(Job().with_values({"press.bow": 0.1, "press.dressed": 0.0}), die, disc, allowance=0.2)
+    trial = try_on_paper(Job().with_values({"press.bow": 0.1, "press.dressing_done": 0.0}), die, disc, allowance=0.2)
     return die, trial, map_pressure(die, trial.prediction.pressing)
 
 

@@ -21,9 +21,9 @@ def die(raise_die, bars):
 def test_trial_is_the_print_and_the_report_in_one(die, bars):
     job = Job().with_values({"press.bow": 0.15, "press.solver": "full"})
     trial = try_on_paper(job, die, bars, allowance=0.2)
-    alone = predict_print(job.with_value("press.solver", "foundation"), die, bars, allowance=0.2, dpi=200)
-    assert trial.prediction.pressing.solver == "foundation"
-    assert trial.printed_share == pytest.approx(alone.pressing.printed_share(job.ink.threshold))
+    alone = predict_print(job.with_value("press.solver", "quick"), die, bars, allowance=0.2, dpi=200)
+    assert trial.prediction.pressing.solver == "quick"
+    assert trial.printed_share == pytest.approx(alone.pressing.printed_share(job.ink.solid_from))
     report = report_press(job, die, allowance=0.2, dpi=100)
     assert trial.report.finished == report.finished
     assert trial.report.off_centre == report.off_centre

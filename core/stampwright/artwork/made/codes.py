@@ -118,7 +118,7 @@ def check_codes(job: Job, codes: Iterable[Code], scale: float = 1.0) -> tuple[Fi
 
 
 def _check_code(job: Job, code: Code, module: float) -> list[Finding]:
-    line, spread = job.process.line_width, job.ink.spread
+    line, spread = job.printer.line_width, job.ink.spread
     name = {"qr": "QR symbol", "code 128": "Code 128", "ean 13": "EAN-13"}[code.symbology]
     by_printer = line * job.preflight.block_lines
     by_ink = spread / MOST_SPREAD[code.symbology]

@@ -53,7 +53,6 @@ def make_round_lettering(piece: RoundLettering, setup: Setup) -> Made:
     else:
         length = line.advance - piece.spacing
     sign = 1 if piece.side == "outside" else -1
-    middle = 90 - piece.position
     regions: list[MultiPolygon] = []
     upright, start = 0.0, -1
     for glyph in line.glyphs:
@@ -62,7 +61,7 @@ def make_round_lettering(piece: RoundLettering, setup: Setup) -> Made:
             upright, start = glyph.x + (glyph.advance - piece.spacing) / 2, glyph.start
         turn = sign * math.degrees((length / 2 - upright) / piece.radius)
         letter = affinity.translate(glyph.outline, glyph.x - upright, glyph.y + sign * piece.radius)
-        regions.append(affinity.rotate(letter, middle + turn - 90 if sign > 0 else middle + turn + 90, origin=(0, 0)))
+        regions.append(affinity.rotate(letter, turn if sign > 0 else turn + 180, origin=(0, 0)))
     inked = as_region(joined(regions))
     findings += line.findings
     if length > 2 * math.pi * piece.radius + 1e-6:

@@ -130,8 +130,8 @@ def trace_picture(grey: Grey, pixel: tuple[float, float], tracing: TracingSectio
         findings += _picture_findings(grey, levels, pixel)
         inked, specks = _trace_ink(grey, levels, pixel, tracing, name)
         if specks:
-            message = f"{specks} spots or pinholes under {tracing.speck:g} mm across were taken for dust and dropped."
-            remedy = "If they belong to the drawing, make tracing.speck smaller."
+            message = f"{specks} spots or pinholes under {tracing.dust:g} mm across were taken for dust and dropped."
+            remedy = "If they belong to the drawing, make tracing.dust smaller."
             findings.append(_finding("specks dropped", "notes", message, remedy, float(specks), unit=""))
     if inked.is_empty:
         raise ArtworkError(
@@ -155,10 +155,10 @@ def _trace_ink(
     if tracing.threshold == "local":
         window = 2 * round(tracing.window / min(pixel) / 2) + 1
         window = max(3, min(window, 2 * max(grey.shape) - 1))
-        height = grey - _local_level(grey, levels, window, tracing.sensitivity)
+        height = grey - _local_level(grey, levels, window, tracing.darker_by)
     else:
-        height = grey - np.float32(levels.edge if tracing.threshold == "global" else tracing.level)
-    least_area = np.pi / 4 * tracing.speck**2 / (pixel[0] * pixel[1])
+        height = grey - np.float32(levels.edge if tracing.threshold == "global" else tracing.brightness)
+    least_area = np.pi / 4 * tracing.dust**2 / (pixel[0] * pixel[1])
     inked = height < 0
     edges = np.count_nonzero(inked[1:] != inked[:-1]) + np.count_nonzero(inked[:, 1:] != inked[:, :-1])
     if edges > MOST_EDGES:
@@ -171,7 +171,7 @@ def _trace_ink(
     return as_regions(fit_curves(spread_evenly(traced), tolerance), traced, pixel), specks
 
 
-def _local_level(grey: Grey, levels: Levels, window: int, sensitivity: float) -> Grey:
+def _local_level(grey: Grey, levels: Levels, window: int, darker_by: float) -> Grey:
     """Return where edges lie by Sauvola's threshold, held above what is clearly ink.
 
     Inside a solid larger than the window all is as dark as its surroundings, and the formula alone would hollow it.
@@ -179,7 +179,7 @@ def _local_level(grey: Grey, levels: Levels, window: int, sensitivity: float) ->
     # The darkest half per cent is ink; the median of all that is dark may be that of a stain.
     darkest = min(levels.ink, float(np.percentile(_sampled(grey), 0.5)))
     clearly_ink = np.float32(darkest + 0.25 * (levels.paper - darkest))
-    threshold = np.maximum(local_threshold(grey, window, sensitivity), clearly_ink)
+    threshold = np.maximum(local_threshold(grey, window, darker_by), clearly_ink)
     return edge_levels(grey, threshold, window, 0.3 * levels.contrast)
 
 

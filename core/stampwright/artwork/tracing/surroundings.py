@@ -16,11 +16,11 @@ _TILES = 21
 """Least number of tiles across a window: its sums are taken over tiles of pixels where it is larger than that."""
 
 
-def local_threshold(grey: Grey, window: int, sensitivity: float) -> Grey:
+def local_threshold(grey: Grey, window: int, darker_by: float) -> Grey:
     """Return a threshold for each pixel: T = m (1 + k (s / R - 1)) (Sauvola and Pietikäinen 2000, eq. 5).
 
     ``m`` and ``s``: mean and standard deviation in the square of ``window`` (odd) pixels round the pixel, the picture
-    mirrored at its edges; ``k``: ``sensitivity``; ``R``: 0.5, the largest deviation that there is. Sums come from
+    mirrored at its edges; ``k``: ``darker_by``; ``R``: 0.5, the largest deviation that there is. Sums come from
     integral images, so the window's size costs nothing; in large windows they are taken over tiles of pixels, and the
     threshold in between is interpolated.
     """
@@ -29,7 +29,7 @@ def local_threshold(grey: Grey, window: int, sensitivity: float) -> Grey:
 
     def find(mean: Numbers, square: Numbers) -> Numbers:
         deviation = np.sqrt(np.maximum(square - mean * mean, 0.0))
-        return mean * (1.0 + sensitivity * (deviation / 0.5 - 1.0))
+        return mean * (1.0 + darker_by * (deviation / 0.5 - 1.0))
 
     return _drawn_out(_by_bands(tiles, _in_tiles_of(window, tile), find), tile, grey.shape)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..settings import figure
+from ..settings import setting
 
 GRAINS = ("wood-grain", "linen", "stipple", "hatching", "ripple")
 """Textures made from figures alone."""
@@ -17,10 +17,10 @@ FILES = ("picture", "sculpt")
 class FaceSection:
     """The texture of the die's face: a grain, a picture, a sculpt; and the tone of a picture as a screen in the ink."""
 
-    texture: str = figure(
+    texture: str = setting(
         "none", "What the face is textured with, besides a sculpt", choices=("none", *GRAINS, "picture")
     )
-    depth: float = figure(
+    depth: float = setting(
         0.6,
         "How far a textured face goes down at most; its edge stands upright so far, so that texture can run out to it",
         unit="mm",
@@ -28,8 +28,8 @@ class FaceSection:
         high=10,
         normal=(0.2, 1.2),
     )
-    strength: float = figure(1.0, "Share of the depth that the texture takes", low=0, high=1, normal=(0.3, 1))
-    scale: float = figure(
+    strength: float = setting(1.0, "Share of the depth that the texture takes", low=0, high=1, normal=(0.3, 1))
+    scale: float = setting(
         2.0,
         "Size of the texture: from ring to ring, thread to thread, dot to dot or line to line",
         unit="mm",
@@ -37,26 +37,28 @@ class FaceSection:
         high=100,
         normal=(1.2, 10),
     )
-    direction: float = figure(
+    turn: float = setting(
         0.0, "Turn of the texture on paper, counter-clockwise", unit="deg", low=-360, high=360, normal=(-90, 90)
     )
-    seed: int = figure(1, "Another number gives another piece of the same wood, linen or stipple", low=0, high=999_999)
-    picture: str = figure("", "Grey picture for the texture or the tone: white stands high, black goes deep and prints")
-    picture_width: float = figure(
+    seed: int = setting(1, "Another number gives another piece of the same wood, linen or stipple", low=0, high=999_999)
+    picture: str = setting(
+        "", "Grey picture for the texture or the tone: white stands high, black goes deep and prints"
+    )
+    picture_width: float = setting(
         0.0, "Width of the picture on paper; 0 makes it cover the base", unit="mm", low=0, high=1000
     )
-    sculpt: str = figure("", "Height map of a sculpt: a 16-bit PNG or float TIFF that records its place and depth")
-    fineness: float = figure(
+    sculpt: str = setting("", "Height map of a sculpt: a 16-bit PNG or float TIFF that records its place and depth")
+    fineness: float = setting(
         2.0,
         "Points of the face to one extrusion width; the printer lays nothing finer than 2",
         low=0.5,
         high=16,
         normal=(1, 4),
     )
-    tone: str = figure(
+    tone: str = setting(
         "none", "Screen the picture's tones into the ink as dots or lines that print", choices=("none", "dots", "lines")
     )
-    ruling: float = figure(
+    screen_spacing: float = setting(
         0.0,
         "Distance from one dot or line of the screen to the next; 0 takes the finest that prints",
         unit="mm",
@@ -64,6 +66,6 @@ class FaceSection:
         high=20,
         normal=(1.2, 4),
     )
-    angle: float = figure(
+    screen_turn: float = setting(
         45.0, "Turn of the screen; 45 shows least (common practice)", unit="deg", low=-180, high=180, normal=(0, 90)
     )

@@ -5,21 +5,21 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ..materials import MATERIALS
-from ..settings import Point, figure
+from ..settings import Point, setting
 
 
 @dataclass(frozen=True, kw_only=True)
 class DieSection:
     """The soft part: floor and relief."""
 
-    material: str = figure("tpu-95a", "Filament of the die", choices=tuple(MATERIALS))
-    floor: float = figure(
+    material: str = setting("tpu-95a", "Filament of the die", choices=tuple(MATERIALS))
+    floor: float = setting(
         2.0, "Solid sheet under the relief (common practice)", unit="mm", low=0.4, high=20, normal=(1.2, 3)
     )
-    relief: float = figure(
+    relief: float = setting(
         2.0, "Height of the finished face over the floor (common practice)", unit="mm", low=0.4, high=20, normal=(1, 3)
     )
-    dressing: float = figure(
+    dressing: float = setting(
         0.2,
         "Extra height of the face that abrasive paper takes off: a printed top is not flat",
         unit="mm",
@@ -27,7 +27,7 @@ class DieSection:
         high=2,
         normal=(0.2, 0.4),
     )
-    shoulder: float = figure(
+    shoulder: float = setting(
         15.0,
         "Flare of the relief's flanks from the vertical: lines stand on a broader foot",
         unit="deg",
@@ -35,11 +35,11 @@ class DieSection:
         high=60,
         normal=(10, 30),
     )
-    compensate_spread: bool = figure(
+    compensate_spread: bool = setting(
         False, "Draw the face in by the ink's spread, so that the print has the drawn width"
     )
-    walls: int = figure(3, "Outlines printed round each layer", low=1, high=50, normal=(2, 4))
-    infill: float = figure(
+    walls: int = setting(3, "Outlines printed round each layer", low=1, high=50, normal=(2, 4))
+    infill: float = setting(
         1.0, "Share of the inside that is filled; a full die presses evenly", low=0, high=1, normal=(0.2, 1)
     )
 
@@ -48,12 +48,12 @@ class DieSection:
 class BackingSection:
     """The stiff plate between die and handle."""
 
-    form: str = figure(
+    form: str = setting(
         "plate", "A plate of its own, one piece with the die, or none", choices=("plate", "one-piece", "none")
     )
-    material: str = figure("pla", "Filament of the backing", choices=tuple(MATERIALS))
-    thickness: float = figure(4.0, "Whole thickness of the plate", unit="mm", low=0.8, high=50, normal=(3, 6))
-    seat_depth: float = figure(
+    material: str = setting("pla", "Filament of the backing", choices=tuple(MATERIALS))
+    thickness: float = setting(4.0, "Whole thickness of the plate", unit="mm", low=0.8, high=50, normal=(3, 6))
+    seat_depth: float = setting(
         1.0,
         "Depth of the recess that locates the die; 0 leaves a plain glue face",
         unit="mm",
@@ -61,24 +61,24 @@ class BackingSection:
         high=20,
         normal=(0.6, 1.6),
     )
-    clearance: float = figure(
+    clearance: float = setting(
         0.2, "Gap round the die in its seat, per side", unit="mm", low=0, high=2, normal=(0.1, 0.3)
     )
-    rim: float = figure(2.0, "Width of the wall round the seat", unit="mm", low=0.4, high=20, normal=(1.2, 3))
-    grooves: bool = figure(True, "Grooves that take up surplus glue")
-    groove_width: float = figure(1.0, "Width of a glue groove", unit="mm", low=0.2, high=10, normal=(0.8, 1.5))
-    groove_depth: float = figure(0.4, "Depth of a glue groove", unit="mm", low=0.05, high=5, normal=(0.2, 0.6))
-    groove_spacing: float = figure(6.0, "Distance from groove to groove", unit="mm", low=0.5, high=100, normal=(4, 10))
-    walls: int = figure(3, "Outlines printed round each layer", low=1, high=50, normal=(2, 4))
-    infill: float = figure(0.4, "Share of the inside that is filled", low=0, high=1, normal=(0.2, 1))
+    rim: float = setting(2.0, "Width of the wall round the seat", unit="mm", low=0.4, high=20, normal=(1.2, 3))
+    grooves: bool = setting(True, "Grooves that take up surplus glue")
+    groove_width: float = setting(1.0, "Width of a glue groove", unit="mm", low=0.2, high=10, normal=(0.8, 1.5))
+    groove_depth: float = setting(0.4, "Depth of a glue groove", unit="mm", low=0.05, high=5, normal=(0.2, 0.6))
+    groove_spacing: float = setting(6.0, "Distance from groove to groove", unit="mm", low=0.5, high=100, normal=(4, 10))
+    walls: int = setting(3, "Outlines printed round each layer", low=1, high=50, normal=(2, 4))
+    infill: float = setting(0.4, "Share of the inside that is filled", low=0, high=1, normal=(0.2, 1))
 
 
 @dataclass(frozen=True, kw_only=True)
 class CushionSection:
     """An optional soft sheet between die and backing; it is cut, not printed."""
 
-    thickness: float = figure(0.0, "Thickness of the sheet; 0 for none", unit="mm", low=0, high=20, normal=(1, 4))
-    young: float = figure(
+    thickness: float = setting(0.0, "Thickness of the sheet; 0 for none", unit="mm", low=0, high=20, normal=(1, 4))
+    stiffness: float = setting(
         0.6, "Young's modulus of cellular rubber sheet (assumed)", unit="MPa", low=0.01, high=1000, normal=(0.2, 2)
     )
 
@@ -87,10 +87,10 @@ class CushionSection:
 class HandleSection:
     """What the hand holds."""
 
-    form: str = figure("knob", "Form of the handle", choices=("knob", "grip", "block", "lathe", "prism", "none"))
-    material: str = figure("pla", "Filament of the handle", choices=tuple(MATERIALS))
-    height: float = figure(45.0, "Height over the backing", unit="mm", low=5, high=250, normal=(25, 110))
-    grip_width: float = figure(
+    form: str = setting("knob", "Form of the handle", choices=("knob", "grip", "block", "turned", "straight", "none"))
+    material: str = setting("pla", "Filament of the handle", choices=tuple(MATERIALS))
+    height: float = setting(45.0, "Height over the backing", unit="mm", low=5, high=250, normal=(25, 110))
+    grip_width: float = setting(
         38.0,
         "Across the part that the fingers close round (power grip 32 to 51 mm, about 38 best)",
         unit="mm",
@@ -98,20 +98,20 @@ class HandleSection:
         high=200,
         normal=(25, 51),
     )
-    neck_width: float = figure(
+    neck_width: float = setting(
         22.0, "Across the narrowest part of a knob or grip", unit="mm", low=4, high=200, normal=(16, 35)
     )
-    edge_radius: float = figure(2.0, "Rounding of the upper edge", unit="mm", low=0, high=30, normal=(1, 5))
-    profile: tuple[Point, ...] = figure(
+    edge_radius: float = setting(2.0, "Rounding of the upper edge", unit="mm", low=0, high=30, normal=(1, 5))
+    profile: tuple[Point, ...] = setting(
         (), "Lathe profile: (radius, height) from the foot up", kind="points", unit="mm"
     )
-    outline: tuple[Point, ...] = figure(
+    outline: tuple[Point, ...] = setting(
         (), "Prism outline, paper frame, origin at its middle", kind="points", unit="mm"
     )
-    hollow: bool = figure(False, "Hollow the handle from below")
-    wall: float = figure(3.0, "Wall left by hollowing", unit="mm", low=0.8, high=50, normal=(2, 5))
-    up_mark: bool = figure(True, "Mark which side is up")
-    index: str = figure("sunk", "Small picture of the impression on the top", choices=("sunk", "raised", "none"))
-    index_depth: float = figure(0.6, "Depth or height of the index", unit="mm", low=0.1, high=5, normal=(0.4, 1))
-    walls: int = figure(3, "Outlines printed round each layer", low=1, high=50, normal=(2, 4))
-    infill: float = figure(0.15, "Share of the inside that is filled", low=0, high=1, normal=(0.1, 0.4))
+    hollow: bool = setting(False, "Hollow the handle from below")
+    hollow_wall: float = setting(3.0, "Wall left by hollowing", unit="mm", low=0.8, high=50, normal=(2, 5))
+    up_mark: bool = setting(True, "Mark which side is up")
+    index: str = setting("sunk", "Small picture of the impression on the top", choices=("sunk", "raised", "none"))
+    index_depth: float = setting(0.6, "Depth or height of the index", unit="mm", low=0.1, high=5, normal=(0.4, 1))
+    walls: int = setting(3, "Outlines printed round each layer", low=1, high=50, normal=(2, 4))
+    infill: float = setting(0.15, "Share of the inside that is filled", low=0, high=1, normal=(0.1, 0.4))

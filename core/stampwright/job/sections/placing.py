@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..settings import Point, figure
+from ..settings import Point, setting
 
 
 @dataclass(frozen=True, kw_only=True)
 class LayoutSection:
     """How large the artwork is and where it sits on the base."""
 
-    size_by: str = figure("fit", "What sets the artwork's size", choices=("fit", "width", "height", "page"))
-    width: float = figure(40.0, "Width of the ink when size_by is width", unit="mm", low=1, high=300, normal=(10, 80))
-    height: float = figure(
+    size_by: str = setting("fit", "What sets the artwork's size", choices=("fit", "width", "height", "page"))
+    width: float = setting(40.0, "Width of the ink when size_by is width", unit="mm", low=1, high=300, normal=(10, 80))
+    height: float = setting(
         40.0, "Height of the ink when size_by is height", unit="mm", low=1, high=300, normal=(10, 80)
     )
-    margin: float = figure(
+    margin: float = setting(
         2.0,
         "Clear distance from ink to the base's edge when fitted; the shoulder needs room to stand",
         unit="mm",
@@ -24,10 +24,10 @@ class LayoutSection:
         high=50,
         normal=(1.5, 5),
     )
-    centre: str = figure(
+    centre: str = setting(
         "circle", "Which middle of the artwork comes to the middle of the base", choices=("bounds", "area", "circle")
     )
-    rotation: float = figure(
+    turn: float = setting(
         0.0, "Turn of the artwork on paper, counter-clockwise", unit="deg", low=-360, high=360, normal=(-180, 180)
     )
 
@@ -36,8 +36,8 @@ class LayoutSection:
 class BaseSection:
     """The outline of the die's floor."""
 
-    outline: str = figure("round", "Form of the base", choices=("round", "rectangle", "ellipse", "follow", "custom"))
-    width: float = figure(
+    outline: str = setting("round", "Form of the base", choices=("round", "rectangle", "ellipse", "follow", "custom"))
+    width: float = setting(
         50.0,
         "Across the base; the diameter of a round one (common practice for a small hand stamp)",
         unit="mm",
@@ -45,9 +45,9 @@ class BaseSection:
         high=300,
         normal=(15, 80),
     )
-    height: float = figure(50.0, "Up the base; a round one ignores it", unit="mm", low=5, high=300, normal=(15, 80))
-    corner_radius: float = figure(3.0, "Radius of a rectangle's corners", unit="mm", low=0, high=150, normal=(1, 6))
-    margin: float = figure(
+    height: float = setting(50.0, "Up the base; a round one ignores it", unit="mm", low=5, high=300, normal=(15, 80))
+    corner_radius: float = setting(3.0, "Radius of a rectangle's corners", unit="mm", low=0, high=150, normal=(1, 6))
+    margin: float = setting(
         3.0,
         "Distance from ink to the edge of a base that follows the artwork",
         unit="mm",
@@ -55,9 +55,9 @@ class BaseSection:
         high=50,
         normal=(2, 6),
     )
-    smoothing: float = figure(
+    smoothing: float = setting(
         4.0, "Radius below which a following outline's hollows are rounded", unit="mm", low=0, high=50, normal=(1, 8)
     )
-    points: tuple[Point, ...] = figure(
+    points: tuple[Point, ...] = setting(
         (), "Corners of a custom outline, paper frame, origin at its middle", kind="points", unit="mm"
     )

@@ -4,28 +4,28 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..settings import Point, figure
+from ..settings import Point, setting
 
 
 @dataclass(frozen=True, kw_only=True)
 class PreflightSection:
     """What the artwork is examined for, and what is mended without redrawing."""
 
-    block_lines: float = figure(
+    block_lines: float = setting(
         1.0,
         "Ink narrower than this many extrusion widths blocks: the printer lays no such line",
         low=0,
         high=10,
         normal=(0.8, 1.5),
     )
-    warn_lines: float = figure(
+    warn_lines: float = setting(
         2.0,
         "Ink narrower than this many extrusion widths warns: one pass only, weak and uneven",
         low=0,
         high=10,
         normal=(1.5, 3),
     )
-    speck: float = figure(
+    speck: float = setting(
         0.8,
         "Islands of ink whose smallest enclosing circle is smaller than this tear off",
         unit="mm",
@@ -33,7 +33,7 @@ class PreflightSection:
         high=10,
         normal=(0.6, 2),
     )
-    dot: float = figure(
+    dot: float = setting(
         2.0,
         "Islands of ink smaller than this are dots that should not stand alone",
         unit="mm",
@@ -41,7 +41,7 @@ class PreflightSection:
         high=20,
         normal=(1.5, 3),
     )
-    isolation: float = figure(
+    isolation: float = setting(
         6.0,
         "A small dot with no ink within this distance takes the whole push and prints a hole",
         unit="mm",
@@ -49,14 +49,14 @@ class PreflightSection:
         high=100,
         normal=(4, 12),
     )
-    cover: float = figure(
+    cover: float = setting(
         0.6,
         "Share of the base covered by ink above which the stamp is hard to press evenly",
         low=0.05,
         high=1,
         normal=(0.4, 0.7),
     )
-    points_per_mm: float = figure(
+    points_per_mm: float = setting(
         50.0,
         "Outline points per mm above which the drawing is finer than any printer",
         unit="1/mm",
@@ -64,22 +64,22 @@ class PreflightSection:
         high=10000,
         normal=(30, 100),
     )
-    most_points: int = figure(
+    most_points: int = setting(
         150_000,
         "Outline points that are built: finer outlines are thinned to within 0.002 mm, and refused if too many stay",
         low=1_000,
         high=5_000_000,
         normal=(100_000, 500_000),
     )
-    repair: bool = figure(False, "Mend what blocks or warns before building")
-    repair_at: tuple[Point, ...] = figure(
+    repair: bool = setting(False, "Mend what blocks or warns before building")
+    repair_at: tuple[Point, ...] = setting(
         (),
         "Single findings that are mended where not all are: a point in each, paper frame, origin in the base's middle",
         kind="points",
         unit="mm",
     )
-    repair_lines: bool = figure(True, "On repair: thicken what is too thin")
-    repair_gaps: bool = figure(True, "On repair: open what is too narrow")
-    repair_specks: str = figure("grow", "On repair: what becomes of specks", choices=("grow", "drop", "keep"))
-    repair_spikes: bool = figure(True, "On repair: round hair-thin spikes")
-    accept: tuple[str, ...] = figure((), "Kinds of finding that shall not block, by name", kind="names")
+    repair_lines: bool = setting(True, "On repair: thicken what is too thin")
+    repair_gaps: bool = setting(True, "On repair: open what is too narrow")
+    repair_specks: str = setting("grow", "On repair: what becomes of specks", choices=("grow", "drop", "keep"))
+    repair_spikes: bool = setting(True, "On repair: round hair-thin spikes")
+    accept: tuple[str, ...] = setting((), "Kinds of finding that shall not block, by name", kind="names")

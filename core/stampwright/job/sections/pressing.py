@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..settings import figure
+from ..settings import setting
 
 
 @dataclass(frozen=True, kw_only=True)
 class InkSection:
     """The ink on paper."""
 
-    spread: float = figure(
+    spread: float = setting(
         0.1,
         "How far ink creeps past the face's edge, per edge (assumed; measure it on your own paper)",
         unit="mm",
@@ -19,10 +19,10 @@ class InkSection:
         high=1,
         normal=(0.05, 0.2),
     )
-    film: float = figure(
+    film: float = setting(
         0.010, "Thickness of the ink on the face (assumed)", unit="mm", low=0.001, high=0.1, normal=(0.005, 0.02)
     )
-    threshold: float = figure(
+    solid_from: float = setting(
         0.02,
         "Pressure at which paper takes a solid print; below it prints as a tone (assumed)",
         unit="MPa",
@@ -30,16 +30,16 @@ class InkSection:
         high=10,
         normal=(0.005, 0.1),
     )
-    density: float = figure(
+    density: float = setting(
         1.4, "Optical density of solid ink over that of the paper (assumed)", low=0.1, high=4, normal=(1, 1.6)
     )
-    pad_thickness: float = figure(
+    pad_thickness: float = setting(
         5.0, "Thickness of the soft ink pad (assumed)", unit="mm", low=0.2, high=100, normal=(3, 10)
     )
-    pad_young: float = figure(
+    pad_stiffness: float = setting(
         0.3, "Young's modulus of the ink pad, felt or foam (assumed)", unit="MPa", low=0.005, high=100, normal=(0.1, 1)
     )
-    pad_force: float = figure(
+    pad_force: float = setting(
         10.0, "Push of the die on the ink pad: a few light dabs (assumed)", unit="N", low=0.1, high=500, normal=(5, 20)
     )
 
@@ -48,20 +48,25 @@ class InkSection:
 class PressSection:
     """How the stamp is pushed on paper, and what lies under it."""
 
-    force: float = figure(60.0, "Push on the handle", unit="N", low=0.1, high=5000, normal=(30, 110))
-    off_centre_x: float = figure(
+    force: float = setting(60.0, "Push on the handle", unit="N", low=0.1, high=5000, normal=(30, 110))
+    off_centre_x: float = setting(
         0.0, "Where the push passes, right of the base's middle on paper", unit="mm", low=-150, high=150, normal=(-5, 5)
     )
-    off_centre_y: float = figure(
+    off_centre_y: float = setting(
         0.0, "Where the push passes, above the base's middle on paper", unit="mm", low=-150, high=150, normal=(-5, 5)
     )
-    hold: str = figure(
-        "free", "Whether the stamp turns until moments balance, or is kept level", choices=("free", "level")
+    turning: str = setting(
+        "free", "Whether the stamp turns until moments balance, or is kept level", choices=("free", "none")
     )
-    dressed: float = figure(
-        1.0, "Share of the dressing allowance that has been taken off the face", low=0, high=1, normal=(0, 1)
+    dressing_done: float = setting(
+        100.0,
+        "Share of the dressing allowance that has been taken off the face",
+        unit="%",
+        low=0,
+        high=100,
+        normal=(0, 100),
     )
-    bow: float = figure(
+    bow: float = setting(
         0.1,
         "How far the printed face is out of flat, middle over edge, before dressing (assumed)",
         unit="mm",
@@ -69,10 +74,10 @@ class PressSection:
         high=5,
         normal=(-0.3, 0.3),
     )
-    bead_angle: float = figure(
+    bead_turn: float = setting(
         45.0, "Direction of the top layer's beads on paper", unit="deg", low=-360, high=360, normal=(-90, 90)
     )
-    bedding: float = figure(
+    bedding: float = setting(
         1.0,
         "Thickness of paper and whatever yields under it, down to a hard table (assumed: ten sheets)",
         unit="mm",
@@ -80,7 +85,7 @@ class PressSection:
         high=100,
         normal=(0.1, 5),
     )
-    bedding_young: float = figure(
+    bedding_stiffness: float = setting(
         20.0,
         "Modulus of paper and bedding across their thickness (assumed)",
         unit="MPa",
@@ -88,6 +93,11 @@ class PressSection:
         high=1e5,
         normal=(5, 50),
     )
-    solver: str = figure(
-        "foundation", "Quick: each place on its own spring; full: places yield together", choices=("foundation", "full")
+    solver: str = setting(
+        "quick", "Quick: each place on its own spring; full: places yield together", choices=("quick", "full")
     )
+
+    @property
+    def dressed(self) -> float:
+        """Share of the dressing allowance that has been taken off, 0 to 1."""
+        return self.dressing_done / 100.0

@@ -4,32 +4,32 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..settings import figure
+from ..settings import setting
 
 
 @dataclass(frozen=True, kw_only=True)
 class TracingSection:
     """How a bitmap is traced, tones are screened, and art drawn as double outlines is filled."""
 
-    dpi: float = figure(
+    dpi: float = setting(
         0.0, "Resolution of the bitmap; 0 takes the one it records", unit="1/in", low=0, high=20000, normal=(150, 1200)
     )
-    width: float = figure(
+    width: float = setting(
         0.0, "True width of the whole bitmap, in place of a resolution; 0 for none", unit="mm", low=0, high=2000
     )
-    threshold: str = figure(
+    threshold: str = setting(
         "global",
         "What tells ink from paper: one level found for the whole, a level found round each spot, or one by hand",
-        choices=("global", "local", "level"),
+        choices=("global", "local", "fixed"),
     )
-    level: float = figure(
+    brightness: float = setting(
         0.5,
-        "Brightness below which there is ink when threshold is level; 0 black, 1 white",
+        "Brightness below which there is ink when threshold is fixed; 0 black, 1 white",
         low=0.01,
         high=0.99,
         normal=(0.3, 0.7),
     )
-    window: float = figure(
+    window: float = setting(
         3.0,
         "Side of the square round each spot that a local threshold looks at",
         unit="mm",
@@ -37,19 +37,19 @@ class TracingSection:
         high=50,
         normal=(1, 8),
     )
-    sensitivity: float = figure(
+    darker_by: float = setting(
         0.2,
         "How far under its surroundings' mean a spot must lie to be ink, for a local threshold (k of Sauvola)",
         low=0,
         high=1,
         normal=(0.1, 0.5),
     )
-    flatten_light: bool = figure(True, "Even out light that falls off towards an edge or a corner")
-    negative: bool = figure(False, "The drawing is light on dark: ink is what is bright")
-    speck: float = figure(
+    flatten_light: bool = setting(True, "Even out light that falls off towards an edge or a corner")
+    negative: bool = setting(False, "The drawing is light on dark: ink is what is bright")
+    dust: float = setting(
         0.15, "Spots and pinholes smaller than this across are dust", unit="mm", low=0, high=5, normal=(0.1, 0.5)
     )
-    tolerance: float = figure(
+    tolerance: float = setting(
         0.01,
         "How far a fitted curve may stray from the traced edge; never less than a fifth of a pixel",
         unit="mm",
@@ -57,12 +57,12 @@ class TracingSection:
         high=1,
         normal=(0.005, 0.03),
     )
-    tone: str = figure(
+    tone: str = setting(
         "none",
         "Screen the tones of a photograph or drawing into dots or lines that print",
         choices=("none", "dots", "lines"),
     )
-    ruling: float = figure(
+    screen_spacing: float = setting(
         0.0,
         "Distance from one dot or line of the screen to the next; 0 takes the finest that its limits allow",
         unit="mm",
@@ -70,10 +70,10 @@ class TracingSection:
         high=20,
         normal=(1.2, 4),
     )
-    angle: float = figure(
+    screen_turn: float = setting(
         45.0, "Turn of the screen; 45 shows least (common practice)", unit="deg", low=-180, high=180, normal=(0, 90)
     )
-    smallest_dot: float = figure(
+    smallest_dot: float = setting(
         0.8,
         "Least width of a screen's dots and lines: two passes of a 0.4 mm nozzle",
         unit="mm",
@@ -81,7 +81,7 @@ class TracingSection:
         high=10,
         normal=(0.6, 1.5),
     )
-    smallest_gap: float = figure(
+    smallest_gap: float = setting(
         0.6,
         "Least gap that a screen leaves: one pass, and the ink's spread on both sides",
         unit="mm",
@@ -89,7 +89,7 @@ class TracingSection:
         high=10,
         normal=(0.5, 1.2),
     )
-    double_outlines: float = figure(
+    double_outlines: float = setting(
         0.0,
         "Fill between outlines drawn this far apart or less, as of lines that were drawn as two; 0 leaves them alone",
         unit="mm",

@@ -13,7 +13,7 @@ def face_in_words(stamp: Stamp) -> str:
     borne = [] if texture == "none" else [texture.replace("-", " ")]
     if face.dense.sculpt is not None:
         borne.append("a sculpt")
-    deepest, layer = face.figures.deepest, stamp.job.process.layer
+    deepest, layer = face.figures.deepest, stamp.job.printer.layer
     return f"{' and '.join(borne)}, {deepest:.2f} mm or {deepest / layer:.0f} layers deep at most"
 
 

@@ -112,16 +112,16 @@ def cautions(stamp: Stamp) -> tuple[tuple[str, Note], ...]:
 
 
 def _die_printing(job: Job) -> Iterator[Note]:
-    material, process = MATERIALS[job.die.material], job.process
+    material, printer = MATERIALS[job.die.material], job.printer
     yield Note(
-        f"Floor down, face up, no supports. {material.label}, layers of {process.layer:g} mm, {process.nozzle:g} mm "
+        f"Floor down, face up, no supports. {material.label}, layers of {printer.layer:g} mm, {printer.nozzle:g} mm "
         f"nozzle, {job.die.walls} walls, {job.die.infill:.0%} infill.",
         "this job",
     )
     yield Note(f"Nozzle {_temperatures(material)}", _profile_of(material))
     if not material.flexible:
         return
-    yield Note(f"Slow: {process.speed_flexible:g} mm/s; over 30 mm/s layers bond less well.", TPU_PAGE)
+    yield Note(f"Slow: {printer.speed_flexible:g} mm/s; over 30 mm/s layers bond less well.", TPU_PAGE)
     yield Note("Dry the filament first, as its maker says, and print it from the dryer: it draws water.", MAKER_PAGE)
     yield Note(
         "Use a direct-drive extruder with little or no retraction; soft filament buckles in a long tube.", TPU_PAGE

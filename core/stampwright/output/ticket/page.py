@@ -80,7 +80,7 @@ def _facts(stamp: Stamp) -> Iterator[tuple[str, str]]:
         added, removed = stamp.repair.added.area, stamp.repair.removed.area
         changed = f"{added:.2f} mm² added, {removed:.2f} mm² removed"
         yield "Repaired", changed if added or removed else "nothing needed it"
-    yield "Nozzle and layer", f"{job.process.nozzle:g} mm, {job.process.layer:g} mm"
+    yield "Nozzle and layer", f"{job.printer.nozzle:g} mm, {job.printer.layer:g} mm"
     yield "Points of outline", f"{shapely.get_num_coordinates(stamp.inked)}"
 
 

@@ -114,8 +114,9 @@ def hollowed(job: Job, sections: Sections, planform: Planform) -> tuple[Solid | 
     sunk = job.handle.index_depth if job.handle.index == "sunk" else 0.0
     # Half widths drawn in by 1 mm bring slanting parts of an outline in by less, and its corners by more: allow for it.
     least, most = planform.growth
-    wall = job.handle.wall / min(max(least, 0.3), 1.0)
-    inside = hollow_sections(sections, wall=wall, roof=job.handle.wall + sunk, corner=max(most, 1.0))
+    wanted = job.handle.hollow_wall
+    wall = wanted / min(max(least, 0.3), 1.0)
+    inside = hollow_sections(sections, wall=wall, roof=wanted + sunk, corner=max(most, 1.0))
     if inside is not None:
         return skinned(inside, planform, "hollow"), ()
     return None, (
@@ -123,10 +124,10 @@ def hollowed(job: Job, sections: Sections, planform: Planform) -> tuple[Solid | 
             kind="no room to hollow",
             severity="notes",
             stage="build",
-            message=f"a wall of {job.handle.wall:g} mm leaves nothing to hollow out of this handle; it stays solid",
-            remedy="Make handle.wall less, or the handle larger",
+            message=f"a wall of {wanted:g} mm leaves nothing to hollow out of this handle; it stays solid",
+            remedy="Make handle.hollow_wall less, or the handle larger",
             measured=0.0,
-            limit=job.handle.wall,
+            limit=wanted,
         ),
     )
 

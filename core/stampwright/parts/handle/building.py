@@ -15,7 +15,7 @@ from ..up_mark import POINTED, nick_tool
 from .bodies import Body, drawn_body, plinth_body
 from .fitness import judge
 from .index import index_region
-from .own_curves import FULLEST, lathe_body, prism_body
+from .own_curves import FULLEST, straight_body, turned_body
 from .planform import planform_of
 
 MARK_DEPTH = 1.2
@@ -37,9 +37,9 @@ def build_handle(
     recall = (memory or Memory()).recall
     heights = snap_heights(job)
     backing = backing_outline(job, base)
-    shaped_by = (backing, heights, job.handle, job.backing, job.base, job.process)
+    shaped_by = (backing, heights, job.handle, job.backing, job.base, job.printer)
     body, handle = recall("bare handle", shaped_by, lambda: _bare(job, backing, heights.handle))
-    drawn_by = (inked, body.flat, job.handle.index, job.process)
+    drawn_by = (inked, body.flat, job.handle.index, job.printer)
     index, about_index = recall("index", drawn_by, lambda: index_region(job, inked, body.flat))
     if not index.is_empty:
         step = heights.index_depth if job.handle.index == "raised" else -heights.index_depth
@@ -52,15 +52,15 @@ def shape_body(job: Job, foot: Polygon, height: float) -> Body:
 
     A base too lobed to be drawn up in its own outline gets a turned form on a plinth, or a straight block.
     """
-    if job.handle.form == "lathe":
-        return lathe_body(job)
-    if job.handle.form == "prism":
-        return prism_body(job, height)
+    if job.handle.form == "turned":
+        return turned_body(job)
+    if job.handle.form == "straight":
+        return straight_body(job, height)
     planform = planform_of(foot, circle=job.base.outline == "round")
     if planform.hold >= FULLEST:
         return drawn_body(job, foot, planform, height)
     if job.handle.form == "block":
-        return prism_body(job, height, foot)
+        return straight_body(job, height, foot)
     return plinth_body(job, foot, height)
 
 

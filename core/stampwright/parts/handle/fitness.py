@@ -84,7 +84,7 @@ def _overhang(solid: Solid) -> tuple[Finding, ...]:
 
 def _grip(job: Job, body: Body) -> tuple[Finding, ...]:
     found = []
-    least, most = BAR_GRIP if job.handle.form in ("block", "prism") else POWER_GRIP
+    least, most = BAR_GRIP if job.handle.form in ("block", "straight") else POWER_GRIP
     if not least <= body.held <= most:
         small = body.held < least
         found.append(

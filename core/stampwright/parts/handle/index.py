@@ -39,7 +39,7 @@ def index_region(job: Job, inked: MultiPolygon, flat: Polygon) -> tuple[MultiPol
     board = _board(flat)
     if board.is_empty:
         return MultiPolygon(), (_no_room(flat),)
-    width = job.process.line_width
+    width = job.printer.line_width
     # Room for lines at the edge to be thickened in.
     small = _fitted_to(inked, board.buffer(-width / 2, join_style="mitre"))
     if small.is_empty:

@@ -27,7 +27,7 @@ MARK_ON_PROFILE = 3.0
 """Height of the up mark on a foot whose course above is the user's own, mm."""
 
 
-def lathe_body(job: Job) -> Body:
+def turned_body(job: Job) -> Body:
     """Turn the job's profile, (radius, height) from the foot up; its own heights count, moved to stand on z = 0.
 
     Raises :class:`JobError` when the profile cannot be turned into one sound solid: it meets the axis between its ends,
@@ -52,7 +52,7 @@ def lathe_body(job: Job) -> Body:
     )
 
 
-def prism_body(job: Job, height: float, outline: Polygon | None = None) -> Body:
+def straight_body(job: Job, height: float, outline: Polygon | None = None) -> Body:
     """Raise the job's own outline, or the one given, straight up to ``height`` mm, its upper edge rounded.
 
     Raises :class:`JobError` when the job's outline is open, crosses itself or has no area.

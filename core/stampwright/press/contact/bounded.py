@@ -120,7 +120,7 @@ def press_on_bed(
             fresh += 1
     raise PressError(
         f"the contact did not settle in {MOST_ROUNDS} rounds (error {error:.1e}, sought {tolerance:.1e}); "
-        "try a coarser resolution or the foundation solver"
+        "try a coarser resolution or the quick solver"
     )
 
 

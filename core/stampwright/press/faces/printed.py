@@ -26,22 +26,22 @@ _BIN = 0.01  # mm; heights within this of each other are one level when the floo
 
 @dataclass(frozen=True, kw_only=True)
 class Texture:
-    """What printing does to a face: beads ``line_width`` by ``layer`` mm, ``walls`` of them, at ``angle``, bowed."""
+    """What print does to a face: beads ``line_width`` by ``layer`` mm, ``walls`` of them, turned by ``turn``; bow."""
 
     line_width: float = 0.4
     layer: float = 0.2
     walls: int = 3
-    angle: float = 45.0
+    turn: float = 45.0
     bow: float = 0.1
 
 
 def texture_of(job: Job) -> Texture:
-    """Return the texture that a job's process leaves."""
+    """Return the texture that a job's printer leaves."""
     return Texture(
-        line_width=job.process.line_width,
-        layer=min(job.process.layer, job.process.line_width),
+        line_width=job.printer.line_width,
+        layer=min(job.printer.layer, job.printer.line_width),
         walls=job.die.walls,
-        angle=job.press.bead_angle,
+        turn=job.press.bead_turn,
         bow=job.press.bow,
     )
 
@@ -80,7 +80,7 @@ def map_face(found: Face, *, dpi: float = 300.0, dressing: float = 0.0) -> Heigh
 
 def as_printed(face: HeightMap, texture: Texture) -> HeightMap:
     """Return the face as the printer leaves it: beads on top, and bowed."""
-    beads = lay_beads(face, texture.line_width, texture.layer, texture.walls, texture.angle)
+    beads = lay_beads(face, texture.line_width, texture.layer, texture.walls, texture.turn)
     return bow_out(beads, texture.bow)
 
 

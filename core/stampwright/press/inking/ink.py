@@ -30,14 +30,14 @@ class InkFilm:
     """
 
     film: float = 0.010
-    threshold: float = 0.02
+    solid_from: float = 0.02
     spread: float = 0.1
     usual_film: float = 0.010
     density: float = 1.4
 
     def __post_init__(self) -> None:
         """Check the figures; raises :class:`PressError`."""
-        for name, value in (("film", self.film), ("threshold", self.threshold), ("density", self.density)):
+        for name, value in (("film", self.film), ("solid_from", self.solid_from), ("density", self.density)):
             if not 0.0 < value < math.inf:
                 raise PressError(f"ink {name} = {value:g} is not allowed: it must be above 0")
         if not 0.0 <= self.spread < REFERENCE_WIDTH / 2.0:
@@ -51,7 +51,7 @@ def ink_of(job: Job) -> InkFilm:
     """Return the ink that a job states."""
     return InkFilm(
         film=job.ink.film,
-        threshold=job.ink.threshold,
+        solid_from=job.ink.solid_from,
         spread=min(job.ink.spread, REFERENCE_WIDTH * 0.49),
         density=job.ink.density,
     )
@@ -63,7 +63,7 @@ def taken(pressure: Floats, ink: InkFilm) -> Floats:
     Contact of a rough sheet grows with pressure and saturates, 1 - exp(-p / p0), as in the coverage of W. C. Walker and
     J. M. Fetsko's ink transfer equation (1955; from memory), with p0 set so that the threshold is solid.
     """
-    return np.asarray(1.0 - np.exp(pressure * (math.log(1.0 - SOLID) / ink.threshold)))
+    return np.asarray(1.0 - np.exp(pressure * (math.log(1.0 - SOLID) / ink.solid_from)))
 
 
 def film_left(pressure: Floats, width: Floats, ink: InkFilm) -> Floats:

@@ -78,7 +78,7 @@ def ink_die(face: HeightMap, pad: Layer, force: float, *, progress: Progress | N
 
 def ink_pad(job: Job) -> Layer:
     """Return the ink pad that a job states."""
-    return Layer(job.ink.pad_thickness, job.ink.pad_young, PAD_POISSON)
+    return Layer(job.ink.pad_thickness, job.ink.pad_stiffness, PAD_POISSON)
 
 
 def inking_finding(inking: Inking, layer: float) -> Finding | None:

@@ -29,7 +29,7 @@ def ink_impression(pressing: Pressing, ink: InkFilm) -> Impression:
     row, column = face.rows_and_columns(pressed)
     pressure = pressing.pressure.reshape(-1)[pressed].astype(np.float64)
     widths = line_widths(face).at(row, column)
-    solid = pressure >= ink.threshold
+    solid = pressure >= ink.solid_from
     past_edge = spread_past_edge(pressure, widths, ink)[solid]
     border = math.ceil(float(past_edge.max(initial=0.0)) / face.pitch) + 2
     rows, columns = (size + 2 * border for size in face.height.shape)
@@ -58,7 +58,7 @@ def greatest_creep(pressing: Pressing, ink: InkFilm) -> float:
     pressed = np.flatnonzero(pressing.pressure)
     pressure = pressing.pressure.reshape(-1)[pressed].astype(np.float64)
     widths = line_widths(pressing.face).at(*pressing.face.rows_and_columns(pressed))
-    return float(spread_past_edge(pressure, widths, ink)[pressure >= ink.threshold].max(initial=0.0))
+    return float(spread_past_edge(pressure, widths, ink)[pressure >= ink.solid_from].max(initial=0.0))
 
 
 def _crept(inked: Mask, reach: Tones, border: int) -> Tones:

@@ -56,7 +56,7 @@ def judge_print(pressing: Pressing, impression: Impression, inked: MultiPolygon,
     pressure = _on_picture(pressing, shape)
     creep = greatest_creep(pressing, ink)
     missing = wanted & (pressure <= 0.0) & (tone < _DARK)
-    light = wanted & (pressure > 0.0) & (pressure < ink.threshold) & (tone < _FULL)
+    light = wanted & (pressure > 0.0) & (pressure < ink.solid_from) & (tone < _FULL)
     dark = tone >= _DARK
     reach = creep / pitch + 1.5
     # Ink that lies deeper in ink than it could have crept from the last bare paper has closed a gap.
@@ -65,7 +65,7 @@ def judge_print(pressing: Pressing, impression: Impression, inked: MultiPolygon,
     filled = dark & ~wanted & deep & near
     stray = dark & ~wanted & ~near
     kinds = (
-        ("printed light", light, f"prints as a tone, under {ink.threshold:g} MPa", _FIRMER),
+        ("printed light", light, f"prints as a tone, under {ink.solid_from:g} MPa", _FIRMER),
         ("missing", missing, "does not print: the face does not reach the paper", _FIRMER),
         (
             "filled in",

@@ -67,7 +67,7 @@ def advise(
     or the best there is when none will; what does not help is left out. No advice is given when the push is
     comfortable already, and None comes back for a push when none prints the design whole.
     """
-    quick = replace(design, conditions=replace(design.conditions, solver="foundation"))
+    quick = replace(design, conditions=replace(design.conditions, solver="quick"))
     now = force_to_print(quick.rig(), design.ink)
     if now is not None and now <= hand.newtons:
         return now, ()
@@ -154,7 +154,7 @@ def _mildest(ladder: _Ladder, hand: HandForce, now: float | None) -> Advice | No
     for value in ladder.steps:
         design = ladder.taken(value)
         rig = design.rig()
-        share = push(rig, min(hand.newtons, greatest_force(rig))).printed_share(design.ink.threshold)
+        share = push(rig, min(hand.newtons, greatest_force(rig))).printed_share(design.ink.solid_from)
         if best is None or share > best[0]:
             best = (share, value, rig)
         if share >= WHOLE:

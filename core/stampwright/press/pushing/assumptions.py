@@ -99,7 +99,7 @@ def assumptions(setting: Setting, die: ModulusRange) -> tuple[Assumption, ...]:
         Assumption(
             "thickness of paper and bedding", bedding.thickness, 0.1, 5.0, "mm", "one sheet to a pad", _with_bedding
         ),
-        Assumption("ink threshold", ink.threshold, 0.005, 0.1, "MPa", "assumed", _with_threshold),
+        Assumption("ink threshold", ink.solid_from, 0.005, 0.1, "MPa", "assumed", _with_threshold),
         Assumption("ink film", ink.film, 0.005, 0.02, "mm", "assumed", _with_film),
         Assumption("modulus of the ink pad", setting.pad.young, 0.1, 1.0, "MPa", "felt or foam, assumed", _with_pad),
     ]
@@ -118,7 +118,7 @@ def sensitivities(
     face: HeightMap, setting: Setting, die: ModulusRange, *, progress: Progress | None = None
 ) -> tuple[Sensitivity, ...]:
     """Solve again at both ends of every assumption; the quick solver is used throughout."""
-    base = replace(setting, conditions=replace(setting.conditions, solver="foundation"))
+    base = replace(setting, conditions=replace(setting.conditions, solver="quick"))
     listed = assumptions(base, die)
     known: dict[object, float | None] = {}
     found = []
@@ -133,7 +133,7 @@ def sensitivities(
 def _outcome(face: HeightMap, setting: Setting, known: dict[object, float | None]) -> Outcome:
     """Return what comes of a setting; ``known`` keeps what was solved before, as most of it does not change."""
     conditions, ink = setting.conditions, setting.ink
-    pressed_by = (conditions, ink.threshold)
+    pressed_by = (conditions, ink.solid_from)
     if pressed_by not in known:
         known[pressed_by] = force_to_print(set_up(face, conditions), ink)
     dabbed_by = (setting.pad, setting.dab)
@@ -166,7 +166,7 @@ def _with_cushion(setting: Setting, young: float) -> Setting:
 
 
 def _with_threshold(setting: Setting, threshold: float) -> Setting:
-    return replace(setting, ink=replace(setting.ink, threshold=threshold))
+    return replace(setting, ink=replace(setting.ink, solid_from=threshold))
 
 
 def _with_film(setting: Setting, film: float) -> Setting:

@@ -26,7 +26,7 @@ class PressConditions:
     ``young`` MPa and ``poisson`` of the solid die material, ``shape`` its coefficient of the shape factor. ``floor``,
     ``layer``, ``line_width`` mm, ``walls`` and ``infill`` say how the die is printed. ``cushion``: the soft layer
     behind the floor, if any; ``behind``: further layers up to the rigid handle; ``bedding``: layers from the paper down
-    to the rigid table. ``solver``: "foundation" or "full".
+    to the rigid table. ``solver``: "quick" or "full".
     """
 
     force: float = 60.0
@@ -43,7 +43,7 @@ class PressConditions:
     cushion: Layer | None = None
     behind: tuple[Layer, ...] = ()
     bedding: tuple[Layer, ...] = (Layer(1.0, 20.0, PAPER_POISSON),)
-    solver: str = "foundation"
+    solver: str = "quick"
 
     def __post_init__(self) -> None:
         """Check the figures; raises :class:`PressError`."""
@@ -51,8 +51,8 @@ class PressConditions:
             raise PressError(f"force = {self.force!r} N presses nothing; give a force above 0 N")
         if not all(math.isfinite(part) for part in self.at):
             raise PressError(f"off-centre {self.at!r} is no place; give x and y in mm")
-        if self.solver not in ("foundation", "full"):
-            raise PressError(f"solver {self.solver!r} is not known; it is foundation or full")
+        if self.solver not in ("quick", "full"):
+            raise PressError(f"solver {self.solver!r} is not known; it is quick or full")
         if not 0.0 <= self.infill <= 1.0:
             raise PressError(f"infill = {self.infill:g} is not a share; it takes 0 (hollow) to 1 (solid)")
         if not 0.01 <= self.young <= 1e5:
@@ -92,18 +92,18 @@ def conditions_of(job: Job) -> PressConditions:
     return PressConditions(
         force=press.force,
         at=(press.off_centre_x, press.off_centre_y),
-        free=press.hold == "free",
+        free=press.turning == "free",
         young=stiffness_of(die).middle,
         poisson=die.poisson,
         shape=shape_coefficient(die.shore_a if die.shore_a is not None else HARDEST_SHORE_A),
         floor=job.die.floor,
-        layer=job.process.layer,
-        line_width=job.process.line_width,
+        layer=job.printer.layer,
+        line_width=job.printer.line_width,
         walls=job.die.walls,
         infill=job.die.infill,
-        cushion=Layer(thick, job.cushion.young, CUSHION_POISSON) if thick > 0.0 else None,
+        cushion=Layer(thick, job.cushion.stiffness, CUSHION_POISSON) if thick > 0.0 else None,
         behind=tuple(behind),
-        bedding=(Layer(press.bedding, press.bedding_young, PAPER_POISSON),),
+        bedding=(Layer(press.bedding, press.bedding_stiffness, PAPER_POISSON),),
         solver=press.solver,
     )
 

@@ -57,7 +57,7 @@ def reach_off_centre(rig: Rig, ink: InkFilm, *, progress: Progress | None = None
         turn = math.radians(toward)
         at = x + distance * math.cos(turn), y + distance * math.sin(turn)
         try:
-            return push(rig, force, at=at, solver="foundation").printed_share(ink.threshold)
+            return push(rig, force, at=at, solver="quick").printed_share(ink.solid_from)
         except PressError:
             # Past the edge of the face the stamp tips.
             return 0.0

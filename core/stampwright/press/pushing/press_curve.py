@@ -42,7 +42,7 @@ def press_curve(
     for done, force in enumerate(bearable):
         if progress is not None:
             progress(done / (len(bearable) + 1))
-        shares.append(push(rig, force).printed_share(ink.threshold))
+        shares.append(push(rig, force).printed_share(ink.solid_from))
     return PressCurve(bearable, tuple(shares), force_to_print(rig, ink))
 
 
@@ -52,22 +52,22 @@ def force_to_print(rig: Rig, ink: InkFilm, share: float = WHOLE) -> float | None
     A face bears no push that compresses its relief by more than ``MOST_STRAIN`` anywhere.
     """
     low, high = LEAST_FORCE, min(greatest_force(rig), 1e5)
-    if low >= high or push(rig, high).printed_share(ink.threshold) < share:
+    if low >= high or push(rig, high).printed_share(ink.solid_from) < share:
         return None
-    if push(rig, low).printed_share(ink.threshold) >= share:
+    if push(rig, low).printed_share(ink.solid_from) >= share:
         return low
     # An even push that brings every place to the threshold is nearest: it brackets the answer from below.
-    start = float(np.clip(ink.threshold * rig.face.face_area * share, low, high))
-    if push(rig, start).printed_share(ink.threshold) >= share:
+    start = float(np.clip(ink.solid_from * rig.face.face_area * share, low, high))
+    if push(rig, start).printed_share(ink.solid_from) >= share:
         high = start
     else:
         low = start
-        while low * 2.0 < high and push(rig, low * 2.0).printed_share(ink.threshold) < share:
+        while low * 2.0 < high and push(rig, low * 2.0).printed_share(ink.solid_from) < share:
             low *= 2.0
         high = min(high, low * 2.0)
     while high > low * _CLOSE:
         middle = (low * high) ** 0.5
-        if push(rig, middle).printed_share(ink.threshold) >= share:
+        if push(rig, middle).printed_share(ink.solid_from) >= share:
             high = middle
         else:
             low = middle

@@ -6,13 +6,13 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from stampwright.artwork.made import make_artwork
 from stampwright.errors import ArtworkError
-from stampwright.job.pieces import PIECES, Piece, piece_figures
-from stampwright.job.settings import Figure
+from stampwright.job.pieces import PIECES, Piece, piece_settings
+from stampwright.job.settings import Setting
 
 SHORT_TEXT = st.text(st.characters(exclude_categories=["Cs", "Cc"]), max_size=12).filter(str.isprintable)
 
 
-def values_of(name: str, about: Figure) -> st.SearchStrategy:
+def values_of(name: str, about: Setting) -> st.SearchStrategy:
     match about.kind:
         case "number":
             # Half of the time what is usual, so that pieces come about at all.
@@ -34,7 +34,7 @@ def values_of(name: str, about: Figure) -> st.SearchStrategy:
 @st.composite
 def any_piece(draw: st.DrawFn) -> Piece:
     kind = draw(st.sampled_from(list(PIECES.values())))
-    known = piece_figures(kind)
+    known = piece_settings(kind)
     chosen = draw(st.sets(st.sampled_from(sorted(known)), max_size=6)) | ({"text", "lines"} & set(known))
     return kind(**{name: draw(values_of(name, known[name])) for name in sorted(chosen)})
 

@@ -75,12 +75,10 @@ def test_round_lettering_stands_on_its_circle(side):
     assert far.max() == pytest.approx(high, abs=0.1)
 
 
-@pytest.mark.parametrize(
-    ("side", "position", "order"), [("outside", 0.0, 1), ("inside", 180.0, 1), ("inside", 0.0, -1)]
-)
-def test_round_lettering_reads_in_order(side, position, order):
+@pytest.mark.parametrize(("side", "turn", "order"), [("outside", 0.0, 1), ("inside", 180.0, 1), ("inside", 0.0, -1)])
+def test_round_lettering_reads_in_order(side, turn, order):
     """The L is broader at its foot: at the top outside, and at the bottom inside, text reads from left to right."""
-    inked = on_page(RoundLettering(text="I.", radius=20.0, side=side, position=position))
+    inked = on_page(RoundLettering(text="I.", radius=20.0, side=side, turn=turn))
     tall, dot = sorted(inked.geoms, key=lambda part: -part.area)
     assert np.sign(dot.centroid.x - tall.centroid.x) == order
 

@@ -7,8 +7,8 @@ from stampwright.artwork.svg import read_svg
 from stampwright.cli import main
 from stampwright.job.sections.tracing import TracingSection
 
-DOTS = TracingSection(tone="dots", ruling=2.4)
-LINES = TracingSection(tone="lines", ruling=2.4)
+DOTS = TracingSection(tone="dots", screen_spacing=2.4)
+LINES = TracingSection(tone="lines", screen_spacing=2.4)
 
 
 def drawing(body, side=60):

@@ -89,7 +89,7 @@ def test_dust_is_dropped_and_counted():
     assert not traced.inked.geoms[0].interiors
     (finding,) = [finding for finding in traced.findings if finding.kind == "specks dropped"]
     assert finding.measured == 3
-    kept = trace_picture(grey, PIXEL, TracingSection(speck=0.0), name="x")
+    kept = trace_picture(grey, PIXEL, TracingSection(dust=0.0), name="x")
     assert len(kept.inked.geoms) == 3
 
 
@@ -122,7 +122,7 @@ def test_solids_larger_than_the_window_stay_solid():
 
 def test_level_by_hand_is_obeyed():
     grey = np.tile(np.linspace(0, 1, 201, dtype=np.float32), (50, 1))
-    hand = TracingSection(threshold="level", level=0.25, flatten_light=False)
+    hand = TracingSection(threshold="fixed", brightness=0.25, flatten_light=False)
     inked = trace_picture(grey, (1.0, 1.0), hand, name="x").inked
     assert inked.bounds[2] == pytest.approx(50.5, abs=0.3)
 
@@ -165,7 +165,7 @@ def test_screens_keep_to_their_smallest_dot_and_gap(form):
 def test_dots_carry_the_tone(share):
     grey = np.full((600, 600), 1 - share, dtype=np.float32)
     grey[:15], grey[-15:] = 0, 1
-    tracing = TracingSection(tone="dots", ruling=2.5)
+    tracing = TracingSection(tone="dots", screen_spacing=2.5)
     inked = trace_picture(grey, (0.1, 0.1), tracing, name="x").inked
     middle = shapely.affinity.rotate(shapely.box(30 - 12.5, 30 - 12.5, 30 + 12.5, 30 + 12.5), 45)
     assert inked.intersection(middle).area / middle.area == pytest.approx(share, abs=0.01)
@@ -173,7 +173,7 @@ def test_dots_carry_the_tone(share):
 
 def test_screen_without_room_is_refused():
     with pytest.raises(ArtworkError, match=r"1\.4 mm or more"):
-        trace_picture(square(), PIXEL, TracingSection(tone="dots", ruling=1.0), name="x")
+        trace_picture(square(), PIXEL, TracingSection(tone="dots", screen_spacing=1.0), name="x")
 
 
 def test_busy_picture_gives_valid_outlines():
@@ -182,7 +182,7 @@ def test_busy_picture_gives_valid_outlines():
     rng = np.random.default_rng(3)
     for x, y, u, v in rng.integers(0, 500, (120, 4)).tolist():
         draw.line((x, y, u, v), fill=0, width=int(rng.integers(1, 6)))
-    inked = trace_picture(np.asarray(image, dtype=np.float32) / 255, PIXEL, TracingSection(speck=0.0), name="x").inked
+    inked = trace_picture(np.asarray(image, dtype=np.float32) / 255, PIXEL, TracingSection(dust=0.0), name="x").inked
     assert inked.is_valid
     assert inked.area == pytest.approx((np.asarray(image) < 128).sum() * PIXEL[0] ** 2, rel=0.02)
 

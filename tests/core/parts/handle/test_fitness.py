@@ -43,7 +43,7 @@ def test_level_ceiling_is_an_overhang_of_ninety_degrees() -> None:
 
 
 def test_overhang_is_reported_with_area_angle_and_place() -> None:
-    finding = found(form="lathe", profile=((10, 0), (10, 20), (19, 23), (19, 40)))["overhang"]
+    finding = found(form="turned", profile=((10, 0), (10, 20), (19, 23), (19, 40)))["overhang"]
     assert finding.severity == "warns"
     assert finding.measured == pytest.approx(math.degrees(math.atan2(9, 3)), abs=0.1)
     assert finding.limit == 45.0

@@ -19,8 +19,8 @@ JOBS: dict[str, dict[str, Any]] = {
     "block": {"handle.form": "block"},
     "bar": {"handle.form": "block", "base.outline": "rectangle", "base.width": 70.0, "base.height": 30.0},
     "oval knob": {"base.outline": "ellipse", "base.width": 60.0, "base.height": 40.0},
-    "prism": {"handle.form": "prism", "handle.outline": ((-30, -18), (30, -18), (26, 18), (-26, 18))},
-    "lathe": {"handle.form": "lathe", "handle.profile": ((27, 0), (27, 5), (14, 14), (19, 30), (19, 38), (12, 45))},
+    "straight": {"handle.form": "straight", "handle.outline": ((-30, -18), (30, -18), (26, 18), (-26, 18))},
+    "turned": {"handle.form": "turned", "handle.profile": ((27, 0), (27, 5), (14, 14), (19, 30), (19, 38), (12, 45))},
 }
 
 
@@ -63,7 +63,9 @@ def test_lobed_base_is_hollowed_under_its_turning() -> None:
 
 
 def test_handle_too_slim_to_hollow_stays_solid_and_says_so() -> None:
-    job = Job().with_values({"base.width": 8.0, "handle.hollow": True, "handle.wall": 6.0, "handle.index": "none"})
+    job = Job().with_values(
+        {"base.width": 8.0, "handle.hollow": True, "handle.hollow_wall": 6.0, "handle.index": "none"}
+    )
     handle, findings = build_handle(job, outline_for(job), flag())
     assert handle is not None
     judged(handle)

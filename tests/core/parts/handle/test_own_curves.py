@@ -29,25 +29,25 @@ def frusta(profile: tuple[tuple[float, float], ...]) -> float:
 
 
 def test_profile_turns_into_the_sum_of_its_frusta() -> None:
-    handle = built(form="lathe", profile=SPINDLE)
+    handle = built(form="turned", profile=SPINDLE)
     judged(handle)
     assert handle.volume == pytest.approx(frusta(SPINDLE), rel=1e-6)
 
 
 def test_profile_stands_on_its_foot_wherever_it_was_drawn() -> None:
     raised = tuple((radius, height + 17.0) for radius, height in SPINDLE)
-    assert built(form="lathe", profile=raised).volume == pytest.approx(frusta(SPINDLE), rel=1e-6)
+    assert built(form="turned", profile=raised).volume == pytest.approx(frusta(SPINDLE), rel=1e-6)
 
 
 def test_profile_may_undercut() -> None:
     mushroom = ((10.0, 0.0), (10.0, 20.0), (20.0, 15.0), (20.0, 30.0), (0.0, 35.0))
-    judged(built(form="lathe", profile=mushroom))
+    judged(built(form="turned", profile=mushroom))
 
 
 def test_very_fine_profile_is_thinned_without_showing() -> None:
     angles = np.linspace(0, np.pi / 2, 5000)
     dome = tuple(zip((20 * np.cos(angles)).round(6), (20 * np.sin(angles)).round(6), strict=True))
-    handle = built(form="lathe", profile=(*dome[:-1], (0.0, 20.0)))
+    handle = built(form="turned", profile=(*dome[:-1], (0.0, 20.0)))
     assert handle.volume == pytest.approx(2 / 3 * np.pi * 20**3, rel=1e-3)
     assert len(handle.triangles) < 20_000
 
@@ -66,26 +66,26 @@ def test_very_fine_profile_is_thinned_without_showing() -> None:
 )
 def test_profile_that_cannot_be_turned_says_what_to_do(profile: tuple[tuple[float, float], ...], told: str) -> None:
     with pytest.raises(JobError, match=told):
-        built(form="lathe", profile=profile)
+        built(form="turned", profile=profile)
 
 
 def test_prism_is_its_outline_raised() -> None:
     arrow = ((-20, -15), (20, -15), (20, 5), (0, 18), (-20, 5))
-    handle = built(form="prism", outline=arrow, edge_radius=0.0, height=30.0)
+    handle = built(form="straight", outline=arrow, edge_radius=0.0, height=30.0)
     judged(handle)
     # Shoelace: 40 x 20 and a roof of 40 x 13 / 2.
     assert handle.volume == pytest.approx((800 + 260) * 30, rel=1e-6)
 
 
 def test_prism_edge_is_rounded_inwards_at_the_top_only() -> None:
-    handle = built(form="prism", outline=((-20, -15), (20, -15), (20, 15), (-20, 15)), edge_radius=3.0, height=30.0)
+    handle = built(form="straight", outline=((-20, -15), (20, -15), (20, 15), (-20, 15)), edge_radius=3.0, height=30.0)
     assert section(handle, 26.9).bounds == pytest.approx((-20, -15, 20, 15))
     assert section(handle, 29.9999).bounds == pytest.approx((-17, -12, 17, 12), abs=0.05)
 
 
 def test_prism_may_be_hollow_in_the_middle_of_its_outline() -> None:
     horseshoe = ((-20, -20), (20, -20), (20, 20), (10, 20), (10, -8), (-10, -8), (-10, 20), (-20, 20))
-    judged(built(form="prism", outline=horseshoe, height=30.0))
+    judged(built(form="straight", outline=horseshoe, height=30.0))
 
 
 @pytest.mark.parametrize(
@@ -93,11 +93,13 @@ def test_prism_may_be_hollow_in_the_middle_of_its_outline() -> None:
 )
 def test_outline_that_is_none_says_what_to_do(outline: tuple[tuple[float, float], ...]) -> None:
     with pytest.raises(JobError, match=r"handle\.outline is no outline of a solid"):
-        built(form="prism", outline=outline)
+        built(form="straight", outline=outline)
 
 
 def test_foot_that_leaves_backing_bare_is_found() -> None:
-    job = Job().with_values({"handle.form": "lathe", "handle.profile": ((12, 0), (12, 10), (17, 25), (15, 40)), **BARE})
+    job = Job().with_values(
+        {"handle.form": "turned", "handle.profile": ((12, 0), (12, 10), (17, 25), (15, 40)), **BARE}
+    )
     _, findings = build_handle(job, outline_for(job), flag())
     (bare,) = [finding for finding in findings if finding.kind == "foot short of backing"]
     assert bare.severity == "warns"

@@ -90,7 +90,7 @@ def test_squeezing_follows_stefans_film():
 
 
 def test_threshold_is_where_a_print_is_solid():
-    ink = InkFilm(threshold=0.03)
+    ink = InkFilm(solid_from=0.03)
     share = taken(np.array([0.0, 0.01, 0.03, 1.0]), ink)
     assert share[0] == 0.0
     assert 0.0 < share[1] < SOLID
@@ -104,12 +104,12 @@ def test_full_film_is_full_tone_and_none_is_none():
 
 
 def test_ink_follows_the_job():
-    job = Job().with_values({"ink.film": 0.02, "ink.threshold": 0.05, "ink.spread": 0.2, "ink.density": 1.2})
-    assert ink_of(job) == InkFilm(film=0.02, threshold=0.05, spread=0.2, density=1.2)
+    job = Job().with_values({"ink.film": 0.02, "ink.solid_from": 0.05, "ink.spread": 0.2, "ink.density": 1.2})
+    assert ink_of(job) == InkFilm(film=0.02, solid_from=0.05, spread=0.2, density=1.2)
 
 
 @pytest.mark.parametrize(
-    "figures", [{"film": 0.0}, {"film": math.nan}, {"threshold": -1.0}, {"density": math.inf}, {"spread": 0.5}]
+    "figures", [{"film": 0.0}, {"film": math.nan}, {"solid_from": -1.0}, {"density": math.inf}, {"spread": 0.5}]
 )
 def test_ink_that_is_none_is_refused(figures):
     with pytest.raises(PressError, match=next(iter(figures))):

@@ -19,7 +19,7 @@ def evenly(face, pressure):
     """Return a face that is under the same pressure all over."""
     spread = np.where(face.face, np.float32(pressure), np.float32(0.0))
     force = float(spread.sum()) * face.pitch**2
-    return Pressing(face, spread, force, 0.0, (0.0, 0.0), 0.0, "foundation", 0, 0.0)
+    return Pressing(face, spread, force, 0.0, (0.0, 0.0), 0.0, "quick", 0, 0.0)
 
 
 def bars(gap, length=12.0):
@@ -66,7 +66,7 @@ def test_edge_is_darker_than_the_squeezed_middle_and_light_areas_are_tones(stand
     inked = np.flatnonzero(across < 128)
     middle = across[inked[len(inked) // 2]]
     assert across[inked[2]] < middle < 40
-    faint = ink_impression(evenly(face, 0.005), InkFilm(threshold=0.02))
+    faint = ink_impression(evenly(face, 0.005), InkFilm(solid_from=0.02))
     assert faint.outlines.is_empty
     tones = faint.picture[faint.picture < 255]
     # 1 - exp(-3 / 4) of the grain takes ink at a quarter of the threshold (3 = -ln 0.05).
@@ -109,7 +109,7 @@ class TestVerdict:
         inked = MultiPolygon([box(-15, -0.5, 15, 0.5)])
         rig = set_up(bow_out(stand_face(inked), 0.05), PressConditions(free=False))
         pressing = push(rig, 4.0)
-        verdict = self.judge(pressing, inked, InkFilm(spread=0.05, threshold=0.2))
+        verdict = self.judge(pressing, inked, InkFilm(spread=0.05, solid_from=0.2))
         kinds = {finding.kind for finding in verdict.findings}
         assert kinds <= {"printed light", "missing"}
         assert verdict.light > 0.0

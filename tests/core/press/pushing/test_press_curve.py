@@ -45,8 +45,8 @@ def test_curve_climbs_from_little_to_all(face):
 def test_push_for_the_whole_is_the_least_that_does(face):
     rig = set_up(dressed(face, Texture(), 0.05), PressConditions())
     force = force_to_print(rig, INK)
-    assert push(rig, force).printed_share(INK.threshold) >= WHOLE
-    assert push(rig, force * 0.97).printed_share(INK.threshold) < WHOLE
+    assert push(rig, force).printed_share(INK.solid_from) >= WHOLE
+    assert push(rig, force * 0.97).printed_share(INK.solid_from) < WHOLE
 
 
 def test_dressing_brings_the_push_down_to_what_evenness_needs(face):
@@ -56,7 +56,7 @@ def test_dressing_brings_the_push_down_to_what_evenness_needs(face):
     ]
     assert forces == sorted(forces, reverse=True)
     # Flat, every place needs the threshold and no more; a little over, for the layers yield most where ink is dense.
-    least = INK.threshold * face.face_area * WHOLE
+    least = INK.solid_from * face.face_area * WHOLE
     assert least * 0.9 < forces[-1] < 2.0 * least
 
 
@@ -173,15 +173,15 @@ class TestOffCentre:
         rig = set_up(dressed(face, Texture(), 0.2), PressConditions(force=40.0))
         found = reach_off_centre(rig, INK)
         assert 1.0 < found.reach < 15.0
-        assert push(rig, at=place_of(face, found, 0.0)).printed_share(INK.threshold) >= WHOLE
-        assert push(rig, at=place_of(face, found, 0.5)).printed_share(INK.threshold) < WHOLE
+        assert push(rig, at=place_of(face, found, 0.0)).printed_share(INK.solid_from) >= WHOLE
+        assert push(rig, at=place_of(face, found, 0.5)).printed_share(INK.solid_from) < WHOLE
 
     def test_light_side_lies_across_from_the_push(self, face):
         rig = set_up(dressed(face, Texture(), 0.2), PressConditions(force=40.0))
         found = reach_off_centre(rig, INK)
         x, y = place_of(face, found, 1.0)
         pressing = push(rig, at=(x, y))
-        light = face.face & (pressing.pressure < INK.threshold)
+        light = face.face & (pressing.pressure < INK.solid_from)
         row, column = np.nonzero(light)
         assert (face.x[column] * x + face.y[row] * y < 0.0).all()
         for toward, side in ((0.0, "left"), (90.0, "bottom"), (225.0, "upper right")):

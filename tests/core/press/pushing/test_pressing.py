@@ -17,7 +17,7 @@ from stampwright.press.faces.surface import bow_out, lay_beads
 from stampwright.press.pushing.conditions import PressConditions, conditions_of
 from stampwright.press.pushing.pressing import greatest_force, press_on_paper, push, set_up
 
-SOLVERS = ("foundation", "full")
+SOLVERS = ("quick", "full")
 
 
 @pytest.fixture(scope="module")
@@ -117,7 +117,7 @@ def test_conditions_follow_the_job():
         {
             "press.force": 45.0,
             "press.off_centre_x": 3.0,
-            "press.hold": "level",
+            "press.turning": "none",
             "cushion.thickness": 2.0,
             "die.material": "tpu-85a",
             "press.solver": "full",
@@ -130,7 +130,7 @@ def test_conditions_follow_the_job():
     assert 10.2 < conditions.young < 22.8
     cushion, (backing,) = conditions.cushion, conditions.behind
     assert conditions.behind_face()[-2:] == (cushion, backing)
-    assert (cushion.thickness, cushion.young) == (2.0, job.cushion.young)
+    assert (cushion.thickness, cushion.young) == (2.0, job.cushion.stiffness)
     assert backing.thickness == pytest.approx(job.backing.thickness - job.backing.seat_depth)
 
 
@@ -182,7 +182,7 @@ class TestRefusals:
 
     @pytest.mark.parametrize(
         ("figures", "says"),
-        [({"solver": "magic"}, "foundation or full"), ({"infill": 1.2}, "0 .* 1"), ({"young": 0.0}, "0.01 to 100000")],
+        [({"solver": "magic"}, "quick or full"), ({"infill": 1.2}, "0 .* 1"), ({"young": 0.0}, "0.01 to 100000")],
     )
     def test_conditions_that_cannot_be(self, figures, says):
         with pytest.raises(PressError, match=says):

@@ -45,12 +45,12 @@ def toned_ink(
     if not between.any():
         return solid, False
     screen = choose_screen(tracing)
-    grey, pixel = _drawn(faces, tones, size, screen.ruling)
-    off = -FRAME * screen.ruling
+    grey, pixel = _drawn(faces, tones, size, screen.spacing)
+    off = -FRAME * screen.spacing
     dots = affinity.translate(screen_tones(grey, (pixel, pixel), screen), off, off)
     toned = united_faces(faces[between])
     parts = shapely.get_parts(dots)
-    small = shapely.area(parts) < 2 * screen.ruling**2
+    small = shapely.area(parts) < 2 * screen.spacing**2
     shapely.prepare(toned)
     # A dot whose middle lies in the tone stays whole; half a dot would be too thin to print.
     kept = parts[small & shapely.contains(toned, shapely.centroid(parts))]
@@ -63,17 +63,17 @@ def _is_plain(tone: float) -> bool:
 
 
 def _drawn(
-    faces: Faces, tones: np.ndarray[tuple[int], np.dtype[np.float64]], size: tuple[float, float], ruling: float
+    faces: Faces, tones: np.ndarray[tuple[int], np.dtype[np.float64]], size: tuple[float, float], spacing: float
 ) -> tuple[np.ndarray[tuple[int, int], np.dtype[np.float32]], float]:
     """Return faces drawn in their tones on white, with a frame round the page, and the width of a pixel, mm."""
-    wide, high = (side + 2 * FRAME * ruling for side in size)
-    pixel = max(ruling / ACROSS, math.sqrt(wide * high / MOST_PIXELS))
+    wide, high = (side + 2 * FRAME * spacing for side in size)
+    pixel = max(spacing / ACROSS, math.sqrt(wide * high / MOST_PIXELS))
     columns, rows = math.ceil(wide / pixel), math.ceil(high / pixel)
     picture = Image.new("L", (columns, rows), 255)
     brush = ImageDraw.Draw(picture)
 
     def points(ring: BaseGeometry) -> list[tuple[float, float]]:
-        placed = (shapely.get_coordinates(ring) + FRAME * ruling) / pixel
+        placed = (shapely.get_coordinates(ring) + FRAME * spacing) / pixel
         return [(x, rows - y) for x, y in placed.tolist()]
 
     # Faces inside a hole are smaller than what has it, and are drawn after it.
