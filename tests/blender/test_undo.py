@@ -146,7 +146,7 @@ OPERATORS = {
     "accept": {"kind": "thin line"},
     "use_handle_preset": {"preset": "Low Block"},
     "use_material_preset": {},
-    "use_process_preset": {},
+    "use_printer_preset": {},
     "write_outline": {},
     "add_artwork": {},
     "remove_artwork": {},
@@ -174,7 +174,7 @@ def test_an_operator_is_undone_and_done_again(name, live, operator, tmp_path, ar
             (tmp_path / "job.json").write_text(json.dumps({"format": 1, "die": {"floor": 3.0}}))
         case "leave_as_drawn":
             bpy.ops.stampwright.repair()
-        case "use_material_preset" | "use_process_preset":
+        case "use_material_preset" | "use_printer_preset":
             arguments["preset"] = last_preset(operator)
     bpy.ops.ed.undo_push(message="before")
     before = state()
