@@ -88,12 +88,12 @@ def tooltip_of(about: Setting) -> str:
 
 
 def in_labels(text: str) -> str:
-    """Return a message of the core with fields of the job, and options, named as the panels label them.
+    """Return a message of the core with fields of the job named as the panels label them.
 
     >>> in_labels("set handle.index to none")
     'set Handle: Index to none'
     """
-    return re.sub(r"\b([a-z]+)\.([a-z_]+)\b", _label_for, text.replace("--force", "Overwrite"))
+    return re.sub(r"\b([a-z]+)\.([a-z_]+)\b", _label_for, text)
 
 
 def _label_for(path: re.Match[str]) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from ..errors import JobError
+from .numbers import read_number, spoken
 
 Kind = Literal["number", "whole", "switch", "choice", "text", "points", "names"]
 
@@ -33,12 +34,14 @@ class Setting:
 
         >>> Setting(kind="number", reason="", unit="mm", low=1, high=3).allowed()
         'a number from 1 to 3 mm'
+        >>> Setting(kind="whole", reason="", low=1_000, high=5e6).allowed()
+        'a whole number from 1,000 to 5,000,000'
         """
         unit = f" {self.unit}" if self.unit else ""
         match self.kind:
             case "number" | "whole":
                 noun = "a whole number" if self.kind == "whole" else "a number"
-                return f"{noun} from {self.low:g} to {self.high:g}{unit}"
+                return f"{noun} from {spoken(self.low)} to {spoken(self.high)}{unit}"
             case "switch":
                 return "true or false"
             case "choice":
@@ -68,8 +71,11 @@ def setting(default: Any, reason: str, *, kind: Kind | None = None, **about: Any
 def checked(path: str, value: Any, about: Setting) -> Any:
     """Return ``value`` in its proper type (a list as a tuple, a whole number as a float where a length is meant).
 
-    Raises :class:`JobError` naming the field, the value and what is allowed.
+    Numbers may come as text with a unit behind them (``"2 in"``), and also as numpy's scalars and arrays. Raises
+    :class:`JobError` naming the field, the value and what is allowed.
     """
+    if hasattr(value, "tolist"):
+        value = value.tolist()
     match about.kind:
         case "number" | "whole":
             return _checked_number(path, value, about)
@@ -94,6 +100,8 @@ def checked(path: str, value: Any, about: Setting) -> Any:
 
 
 def _checked_number(path: str, value: Any, about: Setting) -> float | int:
+    if isinstance(value, str):
+        value = _as_number(path, value, about)
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise _not_allowed(path, value, about)
     # Comparing first keeps huge integers, which no float can hold, away from the conversion; NaN fails it too.
@@ -104,6 +112,14 @@ def _checked_number(path: str, value: Any, about: Setting) -> float | int:
     if value != int(value):
         raise _not_allowed(path, value, about)
     return int(value)
+
+
+def _as_number(path: str, typed: str, about: Setting) -> float | int:
+    try:
+        number = read_number(typed, about.unit)
+    except JobError as error:
+        raise _not_allowed(path, typed, about, str(error)) from error
+    return number
 
 
 def _as_points(value: Any) -> tuple[Point, ...] | None:
@@ -121,8 +137,8 @@ def _as_points(value: Any) -> tuple[Point, ...] | None:
     return tuple(points)
 
 
-def _not_allowed(path: str, value: Any, about: Setting) -> JobError:
+def _not_allowed(path: str, value: Any, about: Setting, why: str = "is not allowed") -> JobError:
     shown = repr(value)
     if len(shown) > 60:
         shown = shown[:57] + "..."
-    return JobError(f"{path} = {shown} is not allowed: it takes {about.allowed()}")
+    return JobError(f"{path} = {shown} {why}: it takes {about.allowed()}")
