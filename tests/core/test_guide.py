@@ -10,8 +10,8 @@ from stampwright import make_artwork, read_artwork, read_job
 from stampwright.cli import main
 from stampwright.job import Job, job_settings
 from stampwright.job.files import parse_setting
+from stampwright.job.kinds import KINDS
 from stampwright.job.pieces import pieces_from_data
-from stampwright.preflight.kinds import KINDS
 
 ROOT = Path(__file__).resolve().parents[2]
 GUIDE = ROOT / "shared" / "guide"

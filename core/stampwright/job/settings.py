@@ -1,8 +1,9 @@
-"""Figures: what is known about one field of a job, and the check of a value against it."""
+"""Settings: what is known about one setting of a job, and the check of a value against it."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
@@ -19,7 +20,10 @@ MOST_TEXT = 500
 
 @dataclass(frozen=True, kw_only=True)
 class Setting:
-    """One field of a job: its kind of value, unit, allowed limits, normal range, choices, and what it is for."""
+    """One setting of a job: its kind of value, unit, allowed limits, normal range, and what it is for.
+
+    ``choices``: what a choice or list of names is taken from, each with the reason to take it.
+    """
 
     kind: Kind
     reason: str
@@ -27,7 +31,7 @@ class Setting:
     low: float = -math.inf
     high: float = math.inf
     normal: tuple[float, float] | None = None
-    choices: tuple[str, ...] = ()
+    choices: Mapping[str, str] = field(default_factory=dict)
 
     def allowed(self) -> str:
         """Say in words what values are allowed.
@@ -55,7 +59,7 @@ class Setting:
 
 
 def setting(default: Any, reason: str, *, kind: Kind | None = None, **about: Any) -> Any:
-    """Declare a dataclass field with its default and its :class:`Setting`; the kind follows from the default."""
+    """Declare a field as a setting, with its default and its :class:`Setting`; its kind follows from the default."""
     if kind is None:
         if isinstance(default, bool):
             kind = "switch"
@@ -72,7 +76,7 @@ def checked(path: str, value: Any, about: Setting) -> Any:
     """Return ``value`` in its proper type (a list as a tuple, a whole number as a float where a length is meant).
 
     Numbers may come as text with a unit behind them (``"2 in"``), and also as numpy's scalars and arrays. Raises
-    :class:`JobError` naming the field, the value and what is allowed.
+    :class:`JobError` naming the setting, the value and what is allowed.
     """
     if hasattr(value, "tolist"):
         value = value.tolist()
