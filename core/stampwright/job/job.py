@@ -19,7 +19,7 @@ from .sections.parts import BackingSection, CushionSection, DieSection, HandleSe
 from .sections.placing import BaseSection, LayoutSection
 from .sections.preflight import PreflightSection
 from .sections.pressing import InkSection, PressSection
-from .sections.printing import PriceSection, PrinterSection
+from .sections.printing import CURRENCY, PriceSection, PrinterSection
 from .sections.tracing import TracingSection
 from .settings import Setting, checked, setting
 
@@ -100,6 +100,8 @@ class Job:
 def job_settings(job: Job) -> Iterator[tuple[str, Any, Setting]]:
     """Yield (path, value, setting) for every setting of the job, in the order of the job; pieces are none.
 
+    Prices are in the job's own currency.
+
     >>> [path for path, _, _ in job_settings(Job())][:2]
     ['name', 'layout.size_by']
     """
@@ -111,4 +113,7 @@ def job_settings(job: Job) -> Iterator[tuple[str, Any, Setting]]:
         if outer.name == "pieces":
             continue
         for inner in fields(value):
-            yield f"{outer.name}.{inner.name}", getattr(value, inner.name), inner.metadata["setting"]
+            about: Setting = inner.metadata["setting"]
+            if CURRENCY in about.unit:
+                about = replace(about, unit=about.unit.replace(CURRENCY, job.price.currency))
+            yield f"{outer.name}.{inner.name}", getattr(value, inner.name), about

@@ -78,7 +78,7 @@ LABELS = {
 }
 """Labels of settings that are not called by their name."""
 
-UNITS = {"deg": "°", "1/mm": "per mm", "currency/kg": "per kg"}
+UNITS = {"deg": "°", "1/mm": "per mm"}
 """How units are shown that are written in other ways."""
 
 SHARES = {
@@ -86,8 +86,11 @@ SHARES = {
     "preflight.block_lines": "line widths",
     "preflight.warn_lines": "line widths",
     "press.dressing_done": "%",
+    "price.die_per_kg": "per kg",
+    "price.backing_per_kg": "per kg",
+    "price.handle_per_kg": "per kg",
 }
-"""What plain numbers are a share or a multiple of."""
+"""What plain numbers are a share or a multiple of, and units that hang on another setting."""
 
 CHOICES = {key: material.label for key, material in MATERIALS.items()}
 """Labels of choices that are not called by their name."""

@@ -6,6 +6,9 @@ from dataclasses import dataclass
 
 from ..settings import setting
 
+CURRENCY = "currency"
+"""Stands in a unit for the currency that the job names."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class PrinterSection:
@@ -49,11 +52,11 @@ class PriceSection:
 
     currency: str = setting("EUR", "Shown beside every cost")
     die_per_kg: float = setting(
-        40.0, "Price of the die's filament", unit="currency/kg", low=0, high=100000, normal=(25, 80)
+        40.0, "Price of the die's filament", unit=f"{CURRENCY}/kg", low=0, high=100000, normal=(25, 80)
     )
     backing_per_kg: float = setting(
-        22.0, "Price of the backing's filament", unit="currency/kg", low=0, high=100000, normal=(15, 50)
+        22.0, "Price of the backing's filament", unit=f"{CURRENCY}/kg", low=0, high=100000, normal=(15, 50)
     )
     handle_per_kg: float = setting(
-        22.0, "Price of the handle's filament", unit="currency/kg", low=0, high=100000, normal=(15, 50)
+        22.0, "Price of the handle's filament", unit=f"{CURRENCY}/kg", low=0, high=100000, normal=(15, 50)
     )
