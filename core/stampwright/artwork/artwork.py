@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from shapely.geometry import MultiPolygon, Polygon
 
 from ..findings import Finding
+from .letters import Letter
 
 
 @dataclass(frozen=True)
@@ -30,6 +31,7 @@ class Artwork:
     ``page_size``: width and height, mm. ``tolerance``: how far a flattened curve may stray from the true one, mm, at
     the page's own size. ``findings``: what the reader could not take over, places in the same frame. ``codes``: the
     codes that were made or seen in it. ``plain``: ink that takes no texture, same frame; it is part of ``inked``.
+    ``letters``: the characters of text in it, where they are known.
     """
 
     inked: MultiPolygon
@@ -39,3 +41,4 @@ class Artwork:
     findings: tuple[Finding, ...] = ()
     codes: tuple[Code, ...] = ()
     plain: MultiPolygon = field(default_factory=MultiPolygon)
+    letters: tuple[Letter, ...] = ()

@@ -31,10 +31,10 @@ _GENERIC = {
     "sans-serif": (BUNDLED_FAMILY,),
     "system-ui": (BUNDLED_FAMILY,),
     "ui-sans-serif": (BUNDLED_FAMILY,),
-    "serif": ("Noto Serif", "DejaVu Serif", "Liberation Serif"),
-    "ui-serif": ("Noto Serif", "DejaVu Serif", "Liberation Serif"),
-    "monospace": ("Noto Sans Mono", "DejaVu Sans Mono", "Liberation Mono"),
-    "ui-monospace": ("Noto Sans Mono", "DejaVu Sans Mono", "Liberation Mono"),
+    "serif": ("Noto Serif", "DejaVu Serif", "Liberation Serif", "Times New Roman", "Times"),
+    "ui-serif": ("Noto Serif", "DejaVu Serif", "Liberation Serif", "Times New Roman", "Times"),
+    "monospace": ("Noto Sans Mono", "DejaVu Sans Mono", "Liberation Mono", "Courier New", "Courier"),
+    "ui-monospace": ("Noto Sans Mono", "DejaVu Sans Mono", "Liberation Mono", "Courier New", "Courier"),
 }
 
 

@@ -14,8 +14,9 @@ from ...findings import Finding
 from ...job import Job
 from ...job.pieces import Barcode, QrCode
 from ..artwork import Code
+from ..letters import Letter
 from .lettering import choose_font, set_piece
-from .made import Made, Setup, as_region
+from .made import Made, Setup, as_region, letters_of
 
 QUIET_QR = 4
 """Modules to be kept clear round a QR symbol (ISO/IEC 18004, quiet zone)."""
@@ -70,6 +71,7 @@ def make_barcode(piece: Barcode, setup: Setup) -> Made:
     left, right = (modules * piece.module for modules in QUIET_BARS[piece.symbology])
     clear = box(-width / 2 - left, -piece.height / 2, width / 2 + right, piece.height / 2)
     findings: tuple[Finding, ...] = ()
+    letters: list[Letter] = []
     if piece.readable:
         font, substituted = choose_font(piece, setup)
         line = set_piece(said, piece, font, setup)
@@ -78,8 +80,9 @@ def make_barcode(piece: Barcode, setup: Setup) -> Made:
             middle = (words.bounds[0] + words.bounds[2]) / 2
             below = -piece.height / 2 - max(piece.module, 0.3 * piece.cap_height) - words.bounds[3]
             inked = as_region(shapely.union_all([inked, affinity.translate(words, -middle, below)]))
+            letters = [letter.moved((1, 0, 0, 1, -middle, below)) for letter in letters_of(line)]
         findings = substituted + line.findings
-    return Made(inked, Code(piece.symbology, piece.module, clear), findings)
+    return Made(inked, Code(piece.symbology, piece.module, clear), findings, tuple(letters))
 
 
 def encode_bars(text: str, symbology: str) -> tuple[str, str]:

@@ -112,6 +112,7 @@ def _compose(pieces: tuple[Piece, ...], name: str, page_size: tuple[float, float
         tolerance=setup.tolerance,
         findings=tuple(finding.moved(shift) for finding in findings),
         plain=as_region(affinity.affine_transform(joined(untouched).intersection(inked), shift)),
+        letters=tuple(letter.moved(shift) for _, one in made for letter in one.letters),
         codes=tuple(replace(code, place=affinity.affine_transform(code.place, shift)) for code in codes),
     )
 
@@ -209,7 +210,8 @@ def _make_mark(piece: Mark, setup: Setup) -> Made:
     middle = ((left + right) / 2, (bottom + top) / 2)
     matrix = (across, 0.0, 0.0, up, -across * middle[0], -up * middle[1])
     findings = tuple(finding.moved(matrix) for finding in artwork.findings)
-    return Made(as_region(affinity.affine_transform(artwork.inked, matrix)), findings=findings)
+    letters = tuple(letter.moved(matrix) for letter in artwork.letters)
+    return Made(as_region(affinity.affine_transform(artwork.inked, matrix)), findings=findings, letters=letters)
 
 
 def _code_findings(piece: Piece, drawn: MultiPolygon, zone: Polygon, inked: MultiPolygon) -> list[Finding]:

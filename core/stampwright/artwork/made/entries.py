@@ -12,8 +12,9 @@ from shapely.geometry.base import BaseGeometry
 from ...errors import ArtworkError
 from ...findings import Finding
 from ...job.pieces import DateLine, NumberLine
+from ..letters import Letter
 from .lettering import choose_font, set_piece
-from .made import Made, Setup, as_region
+from .made import Made, Setup, as_region, letters_of
 
 _MONTHS = (
     "January", "February", "March", "April", "May", "June",
@@ -63,6 +64,7 @@ def _make_row(entries: tuple[str | int, ...], piece: DateLine | NumberLine, setu
     findings: list[Finding] = list(found)
     gap, reach = _GAP * piece.cap_height, 0.0
     regions: list[BaseGeometry] = []
+    letters: list[Letter] = []
     for entry in entries:
         if isinstance(entry, int):
             end = reach + entry * _BLANK_WIDTH * piece.cap_height
@@ -75,8 +77,10 @@ def _make_row(entries: tuple[str | int, ...], piece: DateLine | NumberLine, setu
                 continue
             left, _, right, _ = words.bounds
             regions.append(affinity.translate(words, reach - left, 0.0))
+            letters += [letter.moved((1, 0, 0, 1, reach - left, 0)) for letter in letters_of(line)]
             end = reach + right - left
         reach = end + gap
     row = as_region(shapely.union_all(regions))
     middle = (reach - gap) / 2
-    return Made(affinity.translate(row, -middle, -piece.cap_height / 2), findings=tuple(findings))
+    made = Made(row, findings=tuple(findings), letters=tuple(letters))
+    return made.moved(-middle, -piece.cap_height / 2, 0.0)

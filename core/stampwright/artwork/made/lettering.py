@@ -12,7 +12,8 @@ from ...errors import ArtworkError
 from ...findings import Finding
 from ...job.pieces import Lettering, RoundLettering, Typeset
 from ..fonts import Font, SetLine, cap_height, find_font, joined, read_font, set_line
-from .made import Made, Setup, as_region
+from ..letters import Letter, letter_of
+from .made import Made, Setup, as_region, letters_of
 
 MOST_CHARACTERS = 5_000
 """Characters of one block."""
@@ -29,6 +30,7 @@ def make_lettering(piece: Lettering, setup: Setup) -> Made:
     step = piece.leading * piece.cap_height
     lowest = -((len(lines) - 1) * step + piece.cap_height) / 2
     regions: list[BaseGeometry] = []
+    letters: list[Letter] = []
     for number, line in enumerate(reversed(set_lines)):
         outlines = line.outlines
         findings += (*line.findings, *_overlaps(line, outlines.area))
@@ -37,7 +39,8 @@ def make_lettering(piece: Lettering, setup: Setup) -> Made:
         left, _, right, _ = outlines.bounds
         shift = {"left": -left, "centre": -(left + right) / 2, "right": -right}[piece.align]
         regions.append(affinity.translate(outlines, shift, lowest + number * step))
-    return Made(as_region(joined(regions)), findings=findings)
+        letters += [letter.moved((1, 0, 0, 1, shift, lowest + number * step)) for letter in letters_of(line)]
+    return Made(as_region(joined(regions)), findings=findings, letters=tuple(letters))
 
 
 def make_round_lettering(piece: RoundLettering, setup: Setup) -> Made:
@@ -54,21 +57,26 @@ def make_round_lettering(piece: RoundLettering, setup: Setup) -> Made:
         length = line.advance - piece.spacing
     sign = 1 if piece.side == "outside" else -1
     regions: list[MultiPolygon] = []
+    letters: list[Letter] = []
     upright, start = 0.0, -1
     for glyph in line.glyphs:
         # An accent that is set apart stays on the radius of its letter.
         if glyph.start != start:
             upright, start = glyph.x + (glyph.advance - piece.spacing) / 2, glyph.start
         turn = sign * math.degrees((length / 2 - upright) / piece.radius)
-        letter = affinity.translate(glyph.outline, glyph.x - upright, glyph.y + sign * piece.radius)
-        regions.append(affinity.rotate(letter, turn if sign > 0 else turn + 180, origin=(0, 0)))
+        turned = math.radians(turn if sign > 0 else turn + 180)
+        matrix = (math.cos(turned), -math.sin(turned), math.sin(turned), math.cos(turned), 0.0, 0.0)
+        upright_ink = affinity.translate(glyph.outline, glyph.x - upright, glyph.y + sign * piece.radius)
+        regions.append(affinity.affine_transform(upright_ink, matrix))
+        letter = letter_of(line.text, glyph.start, upright_ink)
+        letters += [letter.moved(matrix)] if letter is not None else []
     inked = as_region(joined(regions))
     findings += line.findings
     if length > 2 * math.pi * piece.radius + 1e-6:
         findings += (_too_long(piece, length),)
     elif sum(region.area for region in regions) > inked.area * (1 + 1e-4):
         findings += (_crowded(piece.text),)
-    return Made(inked, findings=findings)
+    return Made(inked, findings=findings, letters=tuple(letters))
 
 
 def choose_font(piece: Typeset, setup: Setup) -> tuple[Font, tuple[Finding, ...]]:

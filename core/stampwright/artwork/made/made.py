@@ -15,6 +15,8 @@ from shapely.geometry.base import BaseGeometry
 from ...findings import Finding
 from ...plane.regions import filled_parts
 from ..artwork import Code
+from ..fonts import SetLine
+from ..letters import Letter, letter_of
 
 
 @dataclass(frozen=True)
@@ -30,11 +32,15 @@ class Setup:
 
 @dataclass(frozen=True)
 class Made:
-    """A piece as ink, mm, about its own place; ``code``: whose place no other piece may print in."""
+    """A piece as ink, mm, about its own place.
+
+    ``code``: whose place no other piece may print in. ``letters``: the characters that are set in it.
+    """
 
     inked: MultiPolygon
     code: Code | None = None
     findings: tuple[Finding, ...] = ()
+    letters: tuple[Letter, ...] = ()
 
     def moved(self, x: float, y: float, turn: float) -> Made:
         """Return the piece turned about its place, in degrees, and moved to (x, y)."""
@@ -42,7 +48,15 @@ class Made:
         matrix = (cosine, -sine, sine, cosine, x, y)
         findings = tuple(finding.moved(matrix) for finding in self.findings)
         code = self.code and replace(self.code, place=affinity.affine_transform(self.code.place, matrix))
-        return Made(as_region(affinity.affine_transform(self.inked, matrix)), code, findings)
+        letters = tuple(letter.moved(matrix) for letter in self.letters)
+        return Made(as_region(affinity.affine_transform(self.inked, matrix)), code, findings, letters)
+
+
+def letters_of(line: SetLine) -> list[Letter]:
+    """Return the letters of a line of type, about the start of its baseline."""
+    placed = [affinity.translate(glyph.outline, glyph.x, glyph.y) for glyph in line.glyphs]
+    found = [letter_of(line.text, glyph.start, ink) for glyph, ink in zip(line.glyphs, placed, strict=True)]
+    return [letter for letter in found if letter is not None]
 
 
 def as_region(geometry: BaseGeometry) -> MultiPolygon:

@@ -10,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 from ...errors import ArtworkError
 from ...job.sections.tracing import TracingSection
 from ..artwork import Artwork
+from ..letters import Letter
 from ..tracing import choose_screen, screened_finding
 from .limits import Limits
 from .notes import Notes
@@ -63,14 +64,15 @@ def _read(
     _check_page(width, height, limits)
     longer = max(width, height)
     fineness = tolerance * min(1.0, ASSUMED_COVER * longer / fitted_to)
-    inked, notes = _inked(document, (width, height), fineness, limits, tracing)
+    inked, notes, letters = _inked(document, (width, height), fineness, limits, tracing)
     span = max(_longer_side(inked), SMALLEST_COVER * longer)
     if not inked.is_empty and span < ASSUMED_COVER * longer and tolerance * span / fitted_to < fineness:
         fineness = tolerance * span / fitted_to
-        inked, notes = _inked(document, (width, height), fineness, limits, tracing)
+        inked, notes, letters = _inked(document, (width, height), fineness, limits, tracing)
     if inked.is_empty:
         raise ArtworkError(_why_empty(notes))
-    return Artwork(inked, (width, height), name=name, tolerance=fineness, findings=notes.as_findings())
+    found = notes.as_findings()
+    return Artwork(inked, (width, height), name=name, tolerance=fineness, findings=found, letters=letters)
 
 
 def _check_page(width: float, height: float, limits: Limits) -> None:
@@ -109,8 +111,8 @@ def _sheet(document: Document, notes: Notes, limits: Limits, tolerance: float) -
 
 def _inked(
     document: Document, size: tuple[float, float], tolerance: float, limits: Limits, tracing: TracingSection
-) -> tuple[MultiPolygon, Notes]:
-    """Return the ink on the page, its curves flattened within ``tolerance``, and what was noted on the way."""
+) -> tuple[MultiPolygon, Notes, tuple[Letter, ...]]:
+    """Return the ink on the page, its curves flattened within ``tolerance``, what was noted, and the letters in it."""
     notes = Notes()
     toned = tracing.tone != "none"
     for message in document.left_aside:
@@ -143,7 +145,7 @@ def _inked(
             f"{seen.area - shown.area:.3g} mm² of ink lies outside the page and is left out",
             remedy="Enlarge the page to hold the whole drawing.",
         )
-    return _clean(shown), notes
+    return _clean(shown), notes, tuple(sheet.letters)
 
 
 def _clean(region: BaseGeometry) -> MultiPolygon:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import groupby
 
 import numpy as np
@@ -10,6 +11,7 @@ import shapely
 from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
+from ...letters import letter_of
 from ...outlines.curves import Polylines
 from ...outlines.filling import united
 from ...outlines.stroking import stroked
@@ -21,7 +23,7 @@ from ..placing.place import Place
 from ..seeing.marks import Item, Mark
 from ..source.document import Element
 from .baselines import decoration, heights
-from .characters import LINES, characters_of, collapsed
+from .characters import LINES, Character, characters_of, collapsed
 from .chunks import Glyph, set_chunks
 
 
@@ -41,6 +43,7 @@ def text_items(sheet: Sheet, element: Element, place: Place) -> list[Item]:
     glyphs = set_chunks(sheet, element, characters)
     items: list[Item] = []
     if place.purpose == "paint":
+        _note_letters(sheet, characters, glyphs)
         for word in LINES[:-1]:
             items += _lines_painted(sheet, element, glyphs, word)
     for run in _runs(glyphs):
@@ -48,6 +51,17 @@ def text_items(sheet: Sheet, element: Element, place: Place) -> list[Item]:
     if place.purpose == "paint":
         items += _lines_painted(sheet, element, glyphs, LINES[-1])
     return items
+
+
+def _note_letters(sheet: Sheet, characters: Sequence[Character], glyphs: Sequence[Glyph]) -> None:
+    """Keep where each character stands on the page, upright in its box before text and page turn it."""
+    text = "".join(character.text for character in characters)
+    at = {id(character): number for number, character in enumerate(characters)}
+    for glyph in glyphs:
+        letter = letter_of(text, at[id(glyph.first)], glyph.outline)
+        if letter is not None and glyph.first.place.style["visibility"] == "visible":
+            box = on_paper(_placed(letter.place, glyph), glyph.first.place.matrix)
+            sheet.letters.append(replace(letter, place=box))
 
 
 def _runs(glyphs: Sequence[Glyph]) -> list[list[Glyph]]:

@@ -11,6 +11,7 @@ from typing import Protocol
 import numpy as np
 
 from ....errors import ArtworkError
+from ...letters import Letter
 from ...outlines import shapes
 from ...outlines.curves import Outline, Polylines, count_pieces, flattened, transformed
 from ...outlines.pathdata import read_path
@@ -43,7 +44,7 @@ class Sheet:
     """What a walk needs everywhere: the document, how fine to draw, what may be spent and what was noted.
 
     ``pending``: layers whose effects are to be worked out once they hold all. ``toned``: tones are wanted as they are,
-    to be screened.
+    to be screened. ``letters``: the characters of text that is painted.
     """
 
     document: Document
@@ -62,6 +63,7 @@ class Sheet:
     toned: bool = False
     outlines: dict[int, Outline] = field(default_factory=dict)
     homes: dict[int, Place] = field(default_factory=dict)
+    letters: list[Letter] = field(default_factory=list)
 
     def referred(self, link: str | None) -> Element | None:
         """Return the element that ``#id`` names in this document, None when there is none."""
