@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from . import operators, overlay, panels
-from .job import preferences, properties
-from .live import following, noticing
-from .press import pressing
+from . import noticing, operators, overlay, panels, preferences, presets, pressing, properties
 
-_ROOMS = (properties, preferences, operators, panels, overlay, following, noticing, pressing)
+_ROOMS = (properties, preferences, operators, presets, panels, overlay, noticing, pressing)
 """In the order in which they register; what comes later may use what came before."""
 
 

@@ -10,11 +10,9 @@ import bpy
 from bpy.props import BoolProperty, StringProperty
 from bpy_extras.io_utils import ExportHelper, ImportHelper
 
-from .. import loading
-from ..job import changes
-from ..job.figures import read_figures
-from ..job.properties import job_from_values, set_job
-from ..live import following
+from .. import live, loading
+from ..figures import read_figures
+from ..properties import job_from_values, set_job
 from ..stampwright.errors import OutputError
 from .base import StampOperator
 
@@ -34,10 +32,10 @@ class STAMPWRIGHT_OT_read_job(StampOperator, ImportHelper, bpy.types.Operator):
     def run(self, context: Context) -> Any:
         """Read and set the job."""
         root = self.stamp(context)
-        job = loading.load("stampwright.job.files").read_job(self.filepath)
-        with changes.quiet():
+        job = loading.core("jobfile").read_job(self.filepath)
+        with live.quiet():
             set_job(root.stampwright, job)
-        following.follow(root)
+        live.follow(root)
 
 
 class STAMPWRIGHT_OT_write_job(StampOperator, ExportHelper, bpy.types.Operator):
@@ -54,15 +52,15 @@ class STAMPWRIGHT_OT_write_job(StampOperator, ExportHelper, bpy.types.Operator):
     def run(self, context: Context) -> Any:
         """Write the job with the points of its picked curves."""
         root = self.stamp(context)
-        order = loading.load("building.orders").read_order(root, context.evaluated_depsgraph_get())
-        jobfile = loading.load("stampwright.job.files")
+        order = loading.building().read_order(root, context.evaluated_depsgraph_get())
+        jobfile = loading.core("jobfile")
         path = Path(bpy.path.abspath(self.filepath))
         if not path.suffix:
             path = path.with_suffix(".toml")
         write = jobfile.job_as_json if path.suffix.lower() == ".json" else jobfile.job_as_toml
         text = write(order.job, folder=path.parent)
         try:
-            loading.load("stampwright.output").write_file(path, text, overwrite=True)
+            loading.core("output").write_file(path, text, overwrite=True)
         except OSError as error:
             raise OutputError(f"{path}: cannot be written ({error.strerror or error})") from error
 
@@ -71,12 +69,12 @@ def change_figures(root: Object, values: dict[str, Any]) -> None:
     """Set some figures of a stamp's job, by path, once they are found to agree; raises :class:`JobError`."""
     held = root.stampwright
     job = job_from_values(_possible(read_figures(held)), held).with_values(values)
-    with changes.quiet():
+    with live.quiet():
         for path in values:
             section, _, name = path.partition(".")
             value = getattr(getattr(job, section), name)
             setattr(getattr(held, section), name, json.dumps(value) if isinstance(value, tuple) else value)
-    following.follow(root)
+    live.follow(root)
 
 
 def _possible(values: dict[str, Any]) -> dict[str, Any]:

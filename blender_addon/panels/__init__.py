@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import bpy
 
-from . import artwork, face, findings, measures, parts, pictures, presets, press, printer, stamp
+from . import artwork, die, face, files, findings, measures, parts, pictures, press, printer, stamp
 
 CLASSES: tuple[type, ...] = (
-    *presets.CLASSES,
     stamp.STAMPWRIGHT_PT_stamp,
     artwork.STAMPWRIGHT_UL_sources,
     artwork.STAMPWRIGHT_PT_artwork,
     artwork.STAMPWRIGHT_PT_base,
     findings.STAMPWRIGHT_PT_findings,
     findings.STAMPWRIGHT_PT_repair,
-    parts.STAMPWRIGHT_PT_die,
+    die.STAMPWRIGHT_PT_die,
     face.STAMPWRIGHT_PT_face,
     parts.STAMPWRIGHT_PT_backing,
     parts.STAMPWRIGHT_PT_grooves,
@@ -26,7 +25,7 @@ CLASSES: tuple[type, ...] = (
     press.STAMPWRIGHT_PT_ink,
     press.STAMPWRIGHT_PT_press_mesh,
     measures.STAMPWRIGHT_PT_measures,
-    measures.STAMPWRIGHT_PT_files,
+    files.STAMPWRIGHT_PT_files,
     pictures.STAMPWRIGHT_PT_pictures,
     pictures.STAMPWRIGHT_PT_looks,
     pictures.STAMPWRIGHT_PT_films,

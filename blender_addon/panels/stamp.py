@@ -6,10 +6,9 @@ from typing import TYPE_CHECKING
 
 import bpy
 
-from ..building.results import message_of
-from ..job.figures import in_labels
-from ..live import following
-from ..scene import stamps
+from .. import live, stamps
+from ..figures import in_labels
+from ..results import message_of
 from .base import CATEGORY, wrapped
 
 if TYPE_CHECKING:
@@ -50,7 +49,7 @@ class STAMPWRIGHT_PT_stamp(bpy.types.Panel):
         row.prop(held, "live")
         row = column.row(heading="Sheet")
         row.prop(held, "paper")
-        if not held.live or message_of(root) == following.STOPPED:
+        if not held.live or message_of(root) == live.STOPPED:
             column.operator("stampwright.build", icon="FILE_REFRESH")
         if context.active_object is not None and not context.active_object.stampwright.role:
             layout.operator("stampwright.make_stamp", icon="ADD", text="Make Another Stamp")
@@ -62,8 +61,8 @@ def _show_state(layout: UILayout, root: Object) -> None:
         layout.label(text=f"{root.name} is linked", icon="LINKED")
         return
     layout.label(text=root.name, icon="OUTLINER_OB_EMPTY")
-    work = following.work_of(root)
-    if work is not None and work.seconds > following.SLOW:
+    work = live.work_of(root)
+    if work is not None and work.seconds > live.SLOW:
         row = layout.row(align=True)
         row.progress(factor=work.share, text=work.step.capitalize())
         row.operator("stampwright.stop", text="", icon="X")

@@ -14,6 +14,7 @@ from .job import Job
 if TYPE_CHECKING:
     from .face import DenseDie, LaidPicture, TextureFigures
     from .layout import Layout
+    from .likeness import GivenArt, Judgement
     from .parts.measures import Measures
     from .preflight import Repair
     from .press.impression import Impression
@@ -38,6 +39,8 @@ class Stamp:
     one piece with the die is part of ``die``. ``measures`` holds one entry for every printed part, by name.
     ``face`` is there when the die's face is textured: the impression is then what the job's push prints, light where
     the face lies lower. ``picture``: the grey picture of its texture or of the ink's tone, if there is one.
+    ``given``: the art as it was given, at its final size, before anything was done to it; ``judgement``: what the
+    impression has of it. ``screened``: the dots or lines as they were meant, where tones were screened.
     ``pressing`` is what pressing it takes, reckoned from the die as written: None until then, so that a stamp that
     changes while it is drawn stays quick, and None when its press cannot be reckoned, which a finding tells.
     """
@@ -56,6 +59,9 @@ class Stamp:
     pressing: PressFigures | None = None
     face: TexturedFace | None = None
     picture: LaidPicture | None = None
+    given: GivenArt | None = None
+    judgement: Judgement | None = None
+    screened: MultiPolygon | None = None
 
     @property
     def parts(self) -> Iterator[Solid]:

@@ -10,6 +10,7 @@ from pathlib import Path
 from time import perf_counter
 
 import shapely
+from shapely.geometry import MultiPolygon
 
 from .artwork import Artwork
 from .artwork.drawn import Line, Shape, draw_artwork, extent_of
@@ -20,6 +21,7 @@ from .face.toning import tone
 from .findings import Finding, by_severity
 from .job import Job
 from .layout import SMALLEST_INK, Layout, lay_out
+from .likeness import GivenArt, Judgement, judge_by_art
 from .memory import Memory
 from .output import Progress, Written, check_folder, write_folder
 from .parts import (
@@ -28,13 +30,14 @@ from .parts import (
     build_die,
     build_handle,
     examine_backing,
+    face_outlines,
     measure_parts,
     snap_heights,
 )
 from .plane.frames import on_grid
 from .plane.regions import filled_parts
 from .preflight import Repair, examine, repair
-from .press import impress
+from .press import Impression, impress, spread_ink
 from .stamp import Stamp
 from .version import __version__
 
@@ -167,6 +170,7 @@ def _make(
         layout = recall("layout", placed_by, lambda: _placed(job, artwork))
         laid_picture = lay_picture_of(job, layout.base, memory, picture)
         layout = _toned(job, layout, laid_picture, memory)
+        screened = layout.inked if _is_screened(job, laid_picture) else None
     with steps.timing("repair", 0.05):
         examined_by = (job.preflight, job.printer, job.ink)
         layout, mended = recall("repair", (layout, *examined_by), lambda: _mended(job, layout))
@@ -195,11 +199,18 @@ def _make(
             if face is None
             else press_face(job, layout, face, memory)
         )
+    with steps.timing("compare with the art", 0.85):
+        given = recall("given", (artwork, layout.matrix), lambda: GivenArt.placed(artwork, layout.matrix, layout.scale))
+        outlines = layout.inked if face is not None else None
+        judged_by = (given, impression, outlines, screened)
+        about = (job.ink, job.die, job.printer, job.preflight)
+        judgement = recall("judge", (*judged_by, *about), lambda: _judged(job, *judged_by))
     with steps.timing("measure", 0.9):
         measures = measure_parts(job, die, backing, handle, memory)
     if mended is not None:
         examined = (*mended.findings, *examined)
     findings = (*_all_findings(job, artwork, layout, examined), *about_face, *about_handle, *impression.findings)
+    findings = (*findings, *judgement.findings)
     return Stamp(
         job=job,
         layout=layout,
@@ -214,6 +225,9 @@ def _make(
         measures=measures,
         face=face,
         picture=laid_picture,
+        given=given,
+        judgement=judgement,
+        screened=screened,
     )
 
 
@@ -233,6 +247,19 @@ def _toned(job: Job, layout: Layout, picture: LaidPicture | None, memory: Memory
         return replace(found, inked=on_grid(found.inked))
 
     return memory.recall("tone", (layout, picture, job.face, job.tracing, job.preflight, job.printer, job.ink), toned)
+
+
+def _is_screened(job: Job, picture: LaidPicture | None) -> bool:
+    """Whether the ink holds tones as dots or lines: from the job's picture, or from the art's own tones."""
+    return job.tracing.tone != "none" or (job.face.tone != "none" and picture is not None)
+
+
+def _judged(
+    job: Job, given: GivenArt, impression: Impression, outlines: MultiPolygon | None, screened: MultiPolygon | None
+) -> Judgement:
+    """Judge the impression by the art as given; a face with a texture by its ``outlines``, for that prints lightly."""
+    printed = impression.outlines if outlines is None else spread_ink(face_outlines(job, outlines), job.ink.spread)
+    return judge_by_art(printed, given, job.preflight, spread=job.ink.spread, screen=screened)
 
 
 def _thinned(layout: Layout, most: int) -> Layout:

@@ -1,16 +1,12 @@
 """The host's timer, which calls by itself only in a window."""
 
-import importlib
 import time
 
-from conftest import MODULE
 
-
-def tick_until_done(*rooms, seconds=60.0):
-    """Do what the host's timer does in a window, until nothing is due in these rooms."""
-    scheduler = importlib.import_module(f"{MODULE}.live.scheduler")
+def tick_until_done(live, seconds=60.0):
+    """Do what the host's timer does in a window, until nothing is due."""
     end = time.monotonic() + seconds
-    while any(room.is_busy() for room in rooms):
+    while live.is_busy():
         assert time.monotonic() < end
-        scheduler.tick()
+        live._tick()
         time.sleep(0.005)

@@ -1,4 +1,4 @@
-"""The command line: a thin skin on the workshop, one file a command."""
+"""The command line: a thin skin on the workshop."""
 
 from .main import main
 

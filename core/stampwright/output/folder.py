@@ -15,12 +15,24 @@ from numpy.typing import NDArray
 
 from ..errors import PressError, ProofError
 from ..face import HAIR, SurfaceProof, face_map_bytes, grey_bytes, prove_surface
-from ..findings import Finding, by_severity
+from ..findings import Finding, blocking, by_severity
 from ..job import Job
 from ..job.files import job_as_json
 from ..job.materials import MATERIALS
+from ..likeness import KINDS as LIKENESS_KINDS
+from ..likeness import judge_by_art, liken
 from ..parts import face_outlines, snap_heights
-from ..press import Comparison, Face, Impression, compare, find_face, impress_uneven, ink_face, press_figures
+from ..press import (
+    Comparison,
+    Face,
+    Impression,
+    compare,
+    find_face,
+    impress_uneven,
+    ink_face,
+    press_figures,
+    spread_ink,
+)
 from ..press.impressing import TOUCH
 from ..solids.solid import Solid
 from ..solids.soundness import Soundness, check_soundness, merge_equal
@@ -129,12 +141,13 @@ def write_folder(
         tell("proving", 0.5)
         with clock.timing("prove"):
             face, comparison = _proven(stamp, die)
+            built = liken(face.outlines, face_outlines(stamp.job, stamp.inked))
             surface = _proven_surface(stamp, die)
-            impression = _impression(stamp, die, face)
+            stamp = _judged_by_art(replace(stamp, impression=_impression(stamp, die, face)), face)
         tell("reckoning the press", 0.6)
         with clock.timing("reckon the press"):
             even = face if stamp.face is None else _lands(stamp.face, die)
-            stamp = _pressed(replace(stamp, impression=impression), even)
+            stamp = _pressed(stamp, even)
         tell("writing the proof", 0.7)
         with clock.timing("write proof and ticket"):
             staged.write(PICTURE, png_bytes(stamp.impression.picture, dpi=stamp.impression.dpi))
@@ -144,7 +157,13 @@ def write_folder(
             for name, content in sources.items():
                 staged.write(name, content)
         told = report(
-            stamp, soundness=found, comparison=comparison, surface=surface, timings=clock.seconds, version=version
+            stamp,
+            soundness=found,
+            comparison=comparison,
+            built=built,
+            surface=surface,
+            timings=clock.seconds,
+            version=version,
         )
         staged.write(REPORT, json.dumps(told, indent=2, ensure_ascii=False) + "\n")
         tell("moving into place", 0.95)
@@ -205,6 +224,25 @@ def _proven(stamp: Stamp, die: Solid) -> tuple[Face, Comparison]:
             "was kept. Make the artwork larger or its lines broader"
         )
     return face, comparison
+
+
+def _judged_by_art(stamp: Stamp, face: Face) -> Stamp:
+    """Return the stamp judged by the art as given, from the die that was read back; nothing that blocks is let in."""
+    if stamp.given is None:
+        return stamp
+    job = stamp.job
+    # A textured face is meant to print light where it lies low; its outlines show what it has of the art.
+    printed = stamp.impression.outlines if stamp.face is None else spread_ink(face.outlines, job.ink.spread)
+    judgement = judge_by_art(printed, stamp.given, job.preflight, spread=job.ink.spread, screen=stamp.screened)
+    blocks = blocking(judgement.findings)
+    if blocks:
+        raise ProofError(
+            f"{DIE}: the die as written does not read as the art that was given: {blocks[0].message}"
+            + (f", and {len(blocks) - 1} more" if len(blocks) > 1 else "")
+            + "; nothing was kept. Enlarge the artwork, or accept it (preflight.accept)"
+        )
+    others = (finding for finding in stamp.findings if finding.kind not in LIKENESS_KINDS)
+    return replace(stamp, judgement=judgement, findings=by_severity((*others, *judgement.findings)))
 
 
 def _proven_surface(stamp: Stamp, die: Solid) -> SurfaceProof | None:

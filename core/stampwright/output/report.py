@@ -11,6 +11,7 @@ import shapely
 from ..face import SurfaceProof
 from ..findings import SEVERITIES
 from ..job.sections.face import FaceSection
+from ..likeness import Likeness
 from ..press import WHOLE, Comparison, PressFigures
 from ..solids.soundness import Soundness
 from ..stamp import Stamp, TexturedFace
@@ -24,6 +25,7 @@ def report(
     *,
     soundness: Mapping[str, Mapping[str, Soundness]] | None = None,
     comparison: Comparison | None = None,
+    built: Likeness | None = None,
     surface: SurfaceProof | None = None,
     timings: Mapping[str, float] | None = None,
     version: str = "",
@@ -31,9 +33,9 @@ def report(
     """Return the report on a stamp as nested plain data; lengths in mm, areas in mm², volumes in mm³, masses in g.
 
     ``soundness`` holds, by file and part, what was found in the files when they were read back, ``comparison`` how the
-    outlines of the written die compare with the artwork, and ``surface`` how a textured face does with its maps; they
-    are left out of the report of a stamp that was not written, as is its pressing (N, mm). ``timings``: seconds by
-    stage.
+    outlines of the written die compare with what was built, ``built`` the same part by part, and ``surface`` how a
+    textured face does with its maps; they are left out of the report of a stamp that was not written, as is its
+    pressing (N, mm). ``timings``: seconds by stage.
     """
     left, bottom, right, top = stamp.layout.base.bounds
     return {
@@ -69,6 +71,10 @@ def report(
         },
         "face": None if stamp.face is None else _face(stamp.job.face, stamp.face, surface),
         "pressing": None if stamp.pressing is None else _pressing(stamp.pressing),
+        "likeness": {
+            "given": None if stamp.judgement is None else stamp.judgement.as_record(),
+            "built": None if built is None else built.as_record(),
+        },
         "proof": None if comparison is None else asdict(comparison),
         "seconds": {stage: round(seconds, 4) for stage, seconds in (timings or {}).items()},
     }

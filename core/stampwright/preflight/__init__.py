@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from ..job.kinds import (
+from .examining import examine
+from .kinds import (
     DENSE_OUTLINE,
     FLOODING_COUNTER,
     HIGH_COVER,
@@ -14,7 +15,6 @@ from ..job.kinds import (
     THIN_LINE,
     TOUCHING_CORNERS,
 )
-from .examining import examine
 from .limits import Limits
 from .mending.choosing import spot_of
 from .repairing import MENDED, Repair, can_mend, repair

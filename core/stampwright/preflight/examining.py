@@ -12,17 +12,6 @@ from shapely.geometry import MultiPolygon
 
 from ..findings import Finding, Severity, by_severity
 from ..job import Job
-from ..job.kinds import (
-    DENSE_OUTLINE,
-    FLOODING_COUNTER,
-    HIGH_COVER,
-    ISOLATED_DOT,
-    NARROW_GAP,
-    SPECK,
-    SPIKE,
-    THIN_LINE,
-    TOUCHING_CORNERS,
-)
 from ..layout import Layout
 from .islands import (
     Islands,
@@ -32,6 +21,17 @@ from .islands import (
     stand_alone,
     without_counters,
     without_islands,
+)
+from .kinds import (
+    DENSE_OUTLINE,
+    FLOODING_COUNTER,
+    HIGH_COVER,
+    ISOLATED_DOT,
+    NARROW_GAP,
+    SPECK,
+    SPIKE,
+    THIN_LINE,
+    TOUCHING_CORNERS,
 )
 from .limits import Limits
 from .narrow_places import judge_gaps, judge_lines

@@ -1,6 +1,6 @@
 """From the die to the paper: what a stamp prints, how hard it must be pushed, and how the print compares."""
 
-from .impressing import Comparison, Face, compare, find_face, impress, ink_face, state_face
+from .impressing import Comparison, Face, compare, find_face, impress, ink_face, spread_ink, state_face
 from .impression import HeightMap, Impression, Pressing
 from .inking.ink import InkFilm, ink_of
 from .inking.ink_pad import Inking, ink_die, ink_pad
@@ -80,6 +80,7 @@ __all__ = [
     "sensitivities",
     "set_up",
     "setting_of",
+    "spread_ink",
     "state_face",
     "stiffness_of",
     "try_on_paper",

@@ -150,12 +150,23 @@ def state_face(mesh: Mesh, outlines: MultiPolygon) -> Face:
 def ink_face(face: Face, *, spread: float = 0.0, dpi: float = 600.0) -> Impression:
     """Return what a face leaves on paper: the second half of :func:`impress`."""
     _check_figures(spread, dpi, 0.0)
-    outlines = _spread(face.outlines, spread) if spread > 0 else face.outlines
+    outlines = spread_ink(face.outlines, spread)
     left, bottom, right, top = face.bounds
     rim = _RIM + spread
     shape, corner = picture_grid((left - rim, bottom - rim, right + rim, top + rim), dpi)
     picture = picture_of(outlines, shape, corner, dpi)
     return Impression(outlines=outlines, picture=picture, dpi=float(dpi), corner=corner, findings=face.findings)
+
+
+def spread_ink(outlines: MultiPolygon, spread: float) -> MultiPolygon:
+    """Return outlines widened by ``spread`` mm on every edge; points finer than half a micrometre are left out."""
+    if spread <= 0:
+        return outlines
+    # Such points would cost minutes and move nothing.
+    thinned = outlines.simplify(_FINEST, preserve_topology=False)
+    if not thinned.is_valid:
+        thinned = outlines.simplify(_FINEST)
+    return filled_parts(thinned.buffer(spread, quad_segs=_CURVE))
 
 
 def compare(pressed: Impression | MultiPolygon, inked: MultiPolygon, *, dpi: float = 600.0) -> Comparison:
@@ -269,14 +280,6 @@ def _normals(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> NDA
     """Return each triangle's normal, twice its area long."""
     corners = vertices[triangles]
     return np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-
-
-def _spread(outlines: MultiPolygon, spread: float) -> MultiPolygon:
-    """Return outlines widened on every edge; points finer than ``_FINEST`` are left out, or they would cost minutes."""
-    thinned = outlines.simplify(_FINEST, preserve_topology=False)
-    if not thinned.is_valid:
-        thinned = outlines.simplify(_FINEST)
-    return filled_parts(thinned.buffer(spread, quad_segs=_CURVE))
 
 
 def _common_area(one: MultiPolygon, other: MultiPolygon) -> float:

@@ -6,10 +6,23 @@ from collections.abc import Iterator, Sequence
 from html import escape
 from textwrap import wrap
 
-from ...looks.colours import ADDED, INK, PAPER, QUIET, REMOVED, RULE
-from ...looks.typefaces import SERIF
+from ...likeness import likeness_in_words
 from ...stamp import Stamp
-from .drawing import draw_impression, opening, plain, shortened, sign_svg, tell, text
+from .drawing import (
+    ADDED,
+    INK,
+    QUIET,
+    REMOVED,
+    RULE,
+    SERIF,
+    draw_impression,
+    opening,
+    plain,
+    shortened,
+    sign_svg,
+    tell,
+    text,
+)
 from .face_words import face_in_words
 from .marks import Mark
 
@@ -42,7 +55,7 @@ def proof_svg(stamp: Stamp) -> str:
         '<?xml version="1.0" encoding="UTF-8"?>\n'
         f"{opening(width, height)}\n"
         f"<title>{escape(plain(title))}: proof at true size</title>\n"
-        f'<rect width="{width:.3f}" height="{height:.3f}" fill="{PAPER}"/>\n{content}\n</svg>\n'
+        f'<rect width="{width:.3f}" height="{height:.3f}" fill="#fff"/>\n{content}\n</svg>\n'
     )
 
 
@@ -78,8 +91,14 @@ def _key(stamp: Stamp) -> Iterator[tuple[str, str]]:
 
 def _caption(stamp: Stamp) -> str:
     left, bottom, right, top = stamp.layout.base.bounds
-    size = f"Proof at true size; base {right - left:.1f} by {top - bottom:.1f} mm"
+    size = f"{_likeness(stamp)}Proof at true size; base {right - left:.1f} by {top - bottom:.1f} mm"
     if stamp.face is not None:
         return f"{size}; face of {face_in_words(stamp)}; shown as {stamp.job.press.force:g} N print it"
     spread = stamp.job.ink.spread
     return size + (f"; shown with {spread:g} mm of ink spread on every edge" if spread else "; no ink spread shown")
+
+
+def _likeness(stamp: Stamp) -> str:
+    if stamp.judgement is None:
+        return ""
+    return f"Prints {likeness_in_words(stamp.judgement.likeness, stamp.job.ink.spread)}. "

@@ -11,6 +11,7 @@ import shapely
 from ...findings import Severity
 from ...job.heights import snap_heights
 from ...job.materials import MATERIALS
+from ...likeness import likeness_in_words
 from ...parts.measures import Measures, in_hours
 from ...solids.solid import Solid
 from ...stamp import Stamp
@@ -66,6 +67,8 @@ def _proof(stamp: Stamp, drawing: Drawing) -> str:
 def _facts(stamp: Stamp) -> Iterator[tuple[str, str]]:
     """Yield what the stamp is, by name and value."""
     job, base, heights = stamp.job, stamp.layout.base, snap_heights(stamp.job)
+    if stamp.judgement is not None:
+        yield "Prints", likeness_in_words(stamp.judgement.likeness, job.ink.spread)
     yield "Impression", _size(stamp.inked.bounds) if not stamp.inked.is_empty else "none"
     yield "Base", f"{_size(base.bounds)}, {_OUTLINES.get(job.base.outline, job.base.outline)}"
     yield "Ink cover", f"{stamp.inked.area / base.area:.0%} of the base, {stamp.inked.area:.0f} mm²"

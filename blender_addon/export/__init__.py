@@ -1,1 +1,0 @@
-"""A stamp's files, written beside Blender."""

@@ -1,1 +1,0 @@
-"""Pressing a stamp, or any mesh, on paper, and showing what comes of it."""

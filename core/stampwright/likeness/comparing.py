@@ -1,0 +1,86 @@
+"""An impression compared with the art as given."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+import shapely
+from shapely.geometry import MultiPolygon
+
+from .changes import Change, Likeness
+from .kinds import GAP_CLOSED, RUN_TOGETHER
+from .matching import Drawing, Overlaps, overlaps
+from .strokes import Filled, gaps_filled, shapes_drowned, strokes_lost
+from .tones import compare_tones
+from .topology import across, counters_changed, parts_changed
+
+LONG_GAP, LONG_SHARE = 1.5, 0.2
+"""How long a gap between strokes of one part must be, mm or as a share of the part, to be told when it fills; what is
+shorter is the bottom of an angle, which every ink rounds."""
+
+
+def liken(
+    printed: MultiPolygon, given: MultiPolygon, *, spread: float = 0.0, screen: MultiPolygon | None = None
+) -> Likeness:
+    """Compare what was printed with the art that was given; both valid, mm, in the paper frame, at final size.
+
+    ``spread``: how far ink creeps past every edge, mm; what it fills counts as well as what anything else fills, but
+    strokes that are merely broader by it count for nothing. ``screen``: the ink that was meant where the art is
+    screened: then tone is compared with it, and what becomes of single dots is not told.
+    """
+    art, ink = Drawing.of(given), Drawing.of(printed)
+    met = overlaps(art.parts, ink.parts, tree=ink.tree if len(ink.parts) else None)
+    common, given_area, printed_area = float(met.common.sum()), float(given.area), float(printed.area)
+    return Likeness(
+        given_area=given_area,
+        printed_area=printed_area,
+        added=max(printed_area - common, 0.0),
+        lost=max(given_area - common, 0.0),
+        parts=(len(art.parts), len(ink.parts)),
+        counters=(len(art.papers), len(ink.papers)),
+        changes=tuple(_changes(art, ink, met, spread)) if screen is None else (),
+        tone=None if screen is None else compare_tones(printed, screen),
+    )
+
+
+def _changes(art: Drawing, ink: Drawing, met: Overlaps, spread: float) -> Iterator[Change]:
+    """Yield what an eye sees of the differences, each once: what is told of whole parts is not told of their gaps."""
+    filled = gaps_filled(art, ink, met, spread)
+    for change in parts_changed(art, ink, met):
+        yield _with_length(change, filled) if change.kind == RUN_TOGETHER else change
+    counters = list(counters_changed(art, ink))
+    yield from counters
+    told = shapely.STRtree([change.place for change in counters])
+    for gap in filled:
+        within = told.query(gap.place, predicate="intersects")
+        size = across(art.parts[gap.parts[0]]) if len(gap.parts) == 1 else math.inf
+        long = gap.length >= LONG_GAP or gap.length >= LONG_SHARE * size
+        if len(gap.parts) == 1 and gap.is_between and long and not len(within):
+            yield Change(
+                kind=GAP_CLOSED,
+                place=gap.place,
+                area=float(gap.place.area),
+                length=gap.length,
+                width=gap.width,
+                share=gap.length / size,
+                size=size,
+            )
+    yield from strokes_lost(art, ink, met)
+    yield from shapes_drowned(art, ink, met, filled)
+
+
+def _with_length(change: Change, filled: Sequence[Filled]) -> Change:
+    """Return parts that ran together with how long the gap is that filled between them; 0 where they only touch."""
+    gaps = [gap for gap in filled if len(gap.parts) > 1 and shapely.intersects(gap.place, change.place)]
+    longest = max(gaps, key=lambda gap: gap.length, default=None)
+    if longest is None:
+        return change
+    return replace(
+        change,
+        place=longest.place,
+        area=float(longest.place.area),
+        length=longest.length,
+        share=longest.length / change.size,
+    )

@@ -1,0 +1,35 @@
+"""The art as it was given: at its final size and place, before repair, thinning, tone or anything else."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from shapely import affinity
+from shapely.geometry import MultiPolygon
+
+from ..artwork.artwork import Artwork, Code
+from ..artwork.letters import Letter
+from ..plane.regions import filled_parts
+
+
+@dataclass(frozen=True, eq=False)
+class GivenArt:
+    """Art in the paper frame of its stamp, mm, with the letters and codes that are known to stand in it.
+
+    ``inked``: MultiPolygon. ``codes`` have modules at final size.
+    """
+
+    inked: MultiPolygon
+    letters: tuple[Letter, ...] = ()
+    codes: tuple[Code, ...] = ()
+
+    @staticmethod
+    def placed(artwork: Artwork, matrix: Sequence[float], scale: float) -> GivenArt:
+        """Return artwork taken through ``matrix`` (shapely's six-number affine form) that magnifies by ``scale``."""
+        inked = affinity.affine_transform(artwork.inked, list(matrix))
+        codes = (
+            replace(code, module=code.module * scale, place=affinity.affine_transform(code.place, list(matrix)))
+            for code in artwork.codes
+        )
+        return GivenArt(filled_parts(inked), tuple(letter.moved(matrix) for letter in artwork.letters), tuple(codes))

@@ -1,0 +1,62 @@
+"""A print judged by the art as given: how alike they are, whether its codes read, and what to say of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import shapely
+from shapely.geometry import MultiPolygon
+
+from ..findings import Finding, by_severity
+from ..job.sections.preflight import PreflightSection
+from .changes import Change, Likeness
+from .codes import CodeReading, judge_codes, read_codes
+from .comparing import liken
+from .given import GivenArt
+from .judging import judge_likeness
+
+
+@dataclass(frozen=True, eq=False)
+class Judgement:
+    """What a print has of the art as given. ``codes``: one reading for each code that stands in the art."""
+
+    likeness: Likeness
+    codes: tuple[CodeReading, ...]
+    findings: tuple[Finding, ...]
+
+    def as_record(self) -> dict[str, Any]:
+        """Return plain data for a report; lengths in mm, areas in mm²."""
+        return {**self.likeness.as_record(), "codes": [code.as_record() for code in self.codes]}
+
+
+def judge_by_art(
+    printed: MultiPolygon,
+    given: GivenArt,
+    preflight: PreflightSection,
+    *,
+    spread: float,
+    screen: MultiPolygon | None = None,
+) -> Judgement:
+    """Judge what was printed by the art as given; both mm, paper frame.
+
+    ``preflight`` says which kinds of finding shall not block, and below which size an island is a speck. ``spread``:
+    how far ink creeps past every edge, mm. ``screen``: the dots as they were meant, where art is screened: it is then
+    judged by tone. Codes are judged by whether they read, not by their modules' outlines.
+    """
+    likeness = liken(printed, given.inked, spread=spread, screen=screen)
+    readings = read_codes(printed, given.inked, given.codes)
+    findings = (
+        *judge_likeness(
+            _outside(likeness.changes, given), given.letters, speck=preflight.speck, accept=preflight.accept
+        ),
+        *judge_codes(readings, accept=preflight.accept),
+    )
+    return Judgement(likeness, readings, by_severity(findings))
+
+
+def _outside(changes: tuple[Change, ...], given: GivenArt) -> list[Change]:
+    if not given.codes:
+        return list(changes)
+    places = shapely.union_all([code.place for code in given.codes])
+    return [change for change in changes if not shapely.intersects(places, change.at)]

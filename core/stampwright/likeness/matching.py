@@ -1,0 +1,154 @@
+"""Parts and counters of two drawings matched through their overlaps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import MultiPolygon, Polygon
+
+Regions = NDArray[np.object_]
+"""(n,) shapely polygons, mm."""
+
+_SPECK = 1e-6  # overlaps no larger than this, mm², are rounding
+
+
+@dataclass(frozen=True, eq=False)
+class Drawing:
+    """Ink taken apart: ``parts`` are its connected regions, ``papers`` the regions of paper that ink encloses.
+
+    ``walls``: index of the part that encloses each paper. The paper round everything is not among them.
+    """
+
+    parts: Regions
+    papers: Regions
+    walls: NDArray[np.intp]
+
+    @staticmethod
+    def of(inked: MultiPolygon) -> Drawing:
+        """Take a valid region apart."""
+        parts = shapely.get_parts(inked)
+        walled = np.flatnonzero(shapely.get_num_interior_rings(parts)).tolist()
+        rings = [(at, ring) for at in walled for ring in parts[at].interiors]
+        if not rings:
+            return Drawing(parts, parts[:0], np.zeros(0, dtype=np.intp))
+        walls = np.array([at for at, _ in rings], dtype=np.intp)
+        holes = shapely.polygons([ring for _, ring in rings])
+        return Drawing(parts, _less_islands(holes, walls, parts), walls)
+
+    @cached_property
+    def tree(self) -> shapely.STRtree:
+        """The parts, to be looked up by place."""
+        return shapely.STRtree(self.parts)
+
+
+def _less_islands(holes: Regions, walls: NDArray[np.intp], parts: Regions) -> Regions:
+    """Return holes without the parts that stand in them; each part stands in the smallest hole round it."""
+    # A point of the outline, not of the middle: a ring's middle may lie in the hole of another.
+    island, hole = shapely.STRtree(holes).query(shapely.get_point(shapely.get_exterior_ring(parts), 0), "intersects")
+    other = walls[hole] != island
+    island, hole = island[other], hole[other]
+    order = np.lexsort((shapely.area(holes[hole]), island))
+    island, hole = island[order], hole[order]
+    innermost = np.concatenate([[True], island[1:] != island[:-1]]) if len(island) else np.zeros(0, dtype=np.bool_)
+    papers = holes.copy()
+    standing: dict[int, list[int]] = {}
+    for at, within in zip(island[innermost].tolist(), hole[innermost].tolist(), strict=True):
+        standing.setdefault(within, []).append(at)
+    for within, islands in standing.items():
+        outer = [parts[at].exterior for at in islands]
+        paper = Polygon(holes[within].exterior, outer)
+        if not paper.is_valid:
+            paper = shapely.difference(holes[within], shapely.union_all(shapely.polygons(outer)))
+        papers[within] = paper
+    return papers
+
+
+@dataclass(frozen=True, eq=False)
+class Overlaps:
+    """Which regions of two sets overlap, pair by pair: ``one`` and ``other`` (n,) indices, ``common`` areas, mm²."""
+
+    one: NDArray[np.intp]
+    other: NDArray[np.intp]
+    common: NDArray[np.float64]
+
+    def others_of(self, count: int) -> list[NDArray[np.intp]]:
+        """Return for each of ``count`` regions of the first set those of the other that it overlaps."""
+        return _grouped(self.one, self.other, count)
+
+    def ones_of(self, count: int) -> list[NDArray[np.intp]]:
+        """Return for each of ``count`` regions of the other set those of the first that it overlaps."""
+        return _grouped(self.other, self.one, count)
+
+
+def overlaps(ones: Regions, others: Regions, *, tree: shapely.STRtree | None = None) -> Overlaps:
+    """Return what overlaps what among two sets of polygons, each free of overlaps within.
+
+    Only where neither of two polygons holds the other are they laid over each other; n log n otherwise.
+    """
+    if not len(ones) or not len(others):
+        none = np.zeros(0, dtype=np.intp)
+        return Overlaps(none, none, np.zeros(0))
+    one, other = (tree or shapely.STRtree(others)).query(ones, predicate="intersects")
+    shapely.prepare(others)
+    held = shapely.covers(others[other], ones[one])
+    common = np.where(held, shapely.area(ones[one]), 0.0)
+    rest = np.flatnonzero(~held)
+    common[rest] = shapely.area(common_region(ones[one[rest]], others[other[rest]]))
+    kept = common > _SPECK
+    return Overlaps(one[kept], other[kept], common[kept])
+
+
+def common_region(ones: Regions, others: Regions) -> Regions:
+    """Return intersections, on a grid far below any printer's reach where edges that all but coincide defeat them."""
+    try:
+        return np.asarray(shapely.intersection(ones, others), dtype=object)
+    except shapely.errors.GEOSException:
+        return np.asarray(shapely.intersection(ones, others, grid_size=1e-6), dtype=object)
+
+
+def linked(count: int, pairs: Iterable[tuple[int, int]]) -> NDArray[np.intp]:
+    """Return for each of ``count`` things the lowest number among all that pairs link it to, directly or not.
+
+    >>> linked(5, [(0, 1), (3, 1)]).tolist()
+    [0, 0, 2, 0, 4]
+    """
+    root = list(range(count))
+
+    def root_of(at: int) -> int:
+        while root[at] != at:
+            root[at] = at = root[root[at]]
+        return at
+
+    for pair in pairs:
+        low, high = sorted(map(root_of, pair))
+        root[high] = low
+    return np.array([root_of(at) for at in range(count)], dtype=np.intp)
+
+
+def clusters(regions: Regions, distance: float) -> NDArray[np.intp]:
+    """Return for each region the lowest number among those that it hangs together with over gaps up to ``distance``."""
+    one, other = shapely.STRtree(regions).query(regions, predicate="dwithin", distance=distance)
+    before = one < other
+    return linked(len(regions), zip(one[before].tolist(), other[before].tolist(), strict=True))
+
+
+def _grouped(keys: NDArray[np.intp], values: NDArray[np.intp], count: int) -> list[NDArray[np.intp]]:
+    if not count:
+        return []
+    order = np.argsort(keys, kind="stable")
+    return np.split(values[order], np.searchsorted(keys[order], np.arange(1, count)))
+
+
+def within_sight(regions: Regions, width: float) -> NDArray[np.bool_]:
+    """Return which regions are somewhere wider than ``width``, mm."""
+    wide = np.ones(len(regions), dtype=np.bool_)
+    # The largest disc's radius is at least area over outline; only the rest needs the exact look.
+    doubtful = np.flatnonzero(shapely.area(regions) <= shapely.length(regions) * width / 2)
+    if len(doubtful):
+        wide[doubtful] = ~shapely.is_empty(shapely.buffer(regions[doubtful], -width / 2))
+    return wide

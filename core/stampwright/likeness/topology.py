@@ -1,0 +1,180 @@
+"""Parts and counters that print otherwise than they were given: run together, fallen apart, lost, opened, closed.
+
+Both drawings are taken as an eye sees them (:data:`~.changes.EYE`), and always to the stamp's favour: parts count as
+apart in the art only over gaps that an eye sees, and as one in print only over bridges that it sees; and so on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from .changes import EYE, Change
+from .kinds import COUNTER_LOST, COUNTER_OPENED, FELL_APART, GAP_CLOSED, PART_LOST, RUN_TOGETHER
+from .matching import Drawing, Overlaps, Regions, clusters, overlaps, within_sight
+
+LEAST_PRINTED = 0.25
+"""Share of a part of which less in print is nothing: no reader takes the stump for the part."""
+
+_MARGIN = 0.1  # round the places of what has no area of its own, mm
+
+
+def parts_changed(given: Drawing, printed: Drawing, met: Overlaps) -> Iterator[Change]:
+    """Yield the parts that ran together, fell apart or are lost; ``met``: given parts over printed ones."""
+    for print_at, parts in enumerate(met.ones_of(len(printed.parts))):
+        if len(parts) > 1:
+            yield from _run_together(printed.parts[print_at], given.parts[parts])
+    for given_at, prints in enumerate(met.others_of(len(given.parts))):
+        if len(prints) > 1:
+            yield from _fell_apart(given.parts[given_at], printed.parts[prints])
+    left = np.bincount(met.one, weights=met.common, minlength=len(given.parts)) / shapely.area(given.parts)
+    for at in np.flatnonzero(left < LEAST_PRINTED).tolist():
+        part = given.parts[at]
+        yield Change(
+            kind=PART_LOST,
+            place=part,
+            area=float(part.area * (1 - left[at])),
+            share=float(1 - left[at]),
+            size=across(part),
+        )
+
+
+def counters_changed(given: Drawing, printed: Drawing) -> Iterator[Change]:
+    """Yield the counters that are lost, opened or divided, and the bays that print as counters."""
+    met = overlaps(printed.papers, given.papers)
+    kept = within_sight(printed.papers, EYE)
+    # What is left of a counter may be seen, or too little for that.
+    seen = _picked(met, kept[met.one])
+    left = seen.ones_of(len(given.papers))
+    alone = np.array([at for at, papers in enumerate(left) if not len(papers)], dtype=np.intp)
+    alone = alone[within_sight(given.papers[alone], EYE)]
+    gone = [_counter_gone(given, printed, at) for at in alone.tolist()]
+    # A wall with many small counters loses as much by them as by a large one.
+    lost = np.array([change.kind == COUNTER_LOST for change in gone], dtype=np.bool_)
+    together = np.bincount(given.walls[alone], weights=lost * shapely.area(given.papers[alone]))
+    for at, change in zip(alone.tolist(), gone, strict=True):
+        wall = given.walls[at]
+        share = together[wall] if change.kind == COUNTER_LOST else given.papers[at].area
+        yield replace(change, share=float(share / shapely.Polygon(given.parts[wall].exterior).area))
+    for at, papers in enumerate(left):
+        if len(papers) > 1:
+            yield _divided(given.papers[at], printed.papers[papers])
+    shared = seen.others_of(len(printed.papers))
+    for papers in shared:
+        # Counters that print as one: the wall between them is gone.
+        for paper in given.papers[papers[1:]]:
+            yield Change(kind=COUNTER_OPENED, place=paper, size=across(paper), share=1.0)
+    fresh = kept.copy()
+    fresh[met.one] = False
+    for at in np.flatnonzero(fresh).tolist():
+        yield from _cut_off(given, printed.papers[at])
+
+
+def across(region: BaseGeometry) -> float:
+    """Return the longer side of a region's bounds, mm."""
+    left, bottom, right, top = region.bounds
+    return float(max(right - left, top - bottom))
+
+
+def _run_together(print_: BaseGeometry, parts: Regions) -> Iterator[Change]:
+    """Yield, for parts that one print joins by bridges that are seen, each nearest pair of them."""
+    apart = clusters(parts, EYE)
+    if (apart == apart[0]).all():
+        return
+    cores = shapely.get_parts(shapely.buffer(print_, -EYE / 2, quad_segs=2))
+    core, part = shapely.STRtree(parts).query(cores, predicate="intersects")
+    for at in range(len(cores)):
+        inside = part[core == at]
+        groups = np.unique(apart[inside])
+        if len(groups) > 1:
+            yield from _nearest_pairs(parts[inside], apart[inside])
+
+
+def _nearest_pairs(parts: Regions, group: NDArray[np.intp]) -> Iterator[Change]:
+    """Yield a change for each group of parts and the nearest other; the last with itself left out."""
+    told: set[tuple[int, int]] = set()
+    numbers = np.unique(group)
+    wholes = np.array([shapely.union_all(parts[group == number]) for number in numbers], dtype=object)
+    one, other = shapely.STRtree(wholes).query_nearest(wholes, exclusive=True, all_matches=False)
+    for a, b in zip(one.tolist(), other.tolist(), strict=True):
+        pair = (min(a, b), max(a, b))
+        if pair in told:
+            continue
+        told.add(pair)
+        way = shapely.shortest_line(wholes[a], wholes[b])
+        yield Change(
+            kind=RUN_TOGETHER,
+            place=shapely.buffer(way, _MARGIN, quad_segs=2),
+            width=float(way.length),
+            size=min(across(wholes[a]), across(wholes[b])),
+        )
+
+
+def _fell_apart(part: BaseGeometry, prints: Regions) -> Iterator[Change]:
+    """Yield a change when a part's pieces stand apart as an eye sees it, where it held together as an eye sees it."""
+    apart = clusters(prints, EYE)
+    if (apart == apart[0]).all():
+        return
+    cores = shapely.get_parts(shapely.buffer(part, -EYE / 2, quad_segs=2))
+    core, piece = shapely.STRtree(prints).query(cores, predicate="intersects")
+    for at in range(len(cores)):
+        pieces = piece[core == at]
+        groups = np.unique(apart[pieces])
+        if len(groups) > 1:
+            shapes = [shapely.union_all(prints[pieces[apart[pieces] == group]]) for group in groups]
+            shapes.sort(key=lambda shape: -shape.area)
+            way = shapely.shortest_line(shapes[0], shapes[1])
+            yield Change(
+                kind=FELL_APART,
+                place=shapely.buffer(way, _MARGIN, quad_segs=2),
+                width=float(way.length),
+                share=float(sum(shape.area for shape in shapes[1:]) / sum(shape.area for shape in shapes)),
+                size=across(shapes[1]),
+            )
+
+
+def _counter_gone(given: Drawing, printed: Drawing, at: int) -> Change:
+    """Return what became of a counter of which no print holds anything: it is filled, or open to what is round it."""
+    paper, wall = given.papers[at], given.parts[given.walls[at]]
+    near = printed.parts[printed.tree.query(paper, predicate="intersects")]
+    left = shapely.difference(paper, shapely.union_all(near))
+    lost = not within_sight(np.array([left], dtype=object), EYE)[0]
+    return Change(
+        kind=COUNTER_LOST if lost else COUNTER_OPENED,
+        place=paper,
+        area=float(paper.area - left.area),
+        size=across(wall),
+    )
+
+
+def _cut_off(given: Drawing, paper: BaseGeometry) -> Iterator[Change]:
+    """Yield a change when a bay of a single part prints as a counter; between parts that ran together, that is said."""
+    reach = 1.01 * float(shapely.distance(paper, given.parts).min()) + EYE
+    near = given.parts[given.tree.query(paper, predicate="dwithin", distance=reach)]
+    if len(near) == 1:
+        filled = shapely.Polygon(paper.exterior).area
+        whole = shapely.Polygon(near[0].exterior).union(paper).area
+        yield Change(
+            kind=GAP_CLOSED, place=paper, area=float(filled), share=float(filled / whole), size=across(near[0])
+        )
+
+
+def _divided(paper: BaseGeometry, left: Regions) -> Change:
+    widest = left[np.argsort(-shapely.area(left), kind="stable")]
+    way = shapely.shortest_line(widest[0], widest[1])
+    return Change(
+        kind=GAP_CLOSED,
+        place=shapely.buffer(way, _MARGIN, quad_segs=2),
+        area=float(paper.area - shapely.area(left).sum()),
+        share=float(shapely.area(widest[1:]).sum() / paper.area),
+        size=across(paper),
+    )
+
+
+def _picked(met: Overlaps, which: NDArray[np.bool_]) -> Overlaps:
+    return Overlaps(met.one[which], met.other[which], met.common[which])
