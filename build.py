@@ -88,7 +88,7 @@ def make_demo(arguments: list[str]) -> int:
     else:
         artwork, folder, job = DEMO_ARTWORK, OUT / "demo", ["--job", DEMO_JOB]
     environments.prepare_environment("run")
-    code = machine.run([PROGRAM, "make", artwork, "--out", folder, "--force", *job])
+    code = machine.run([PROGRAM, "make", artwork, "--out", folder, "--overwrite", *job])
     if code == 0:
         (folder / "picture.png").unlink(missing_ok=True)
         _picture(artwork, folder, fetch=wants_picture)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-import sys
 from importlib import import_module
 from typing import Any
 
 from .stampwright.errors import StampwrightError
+
+EXTENSION = __package__ or "stampwright"
+"""The extension's own name, under which the host keeps its preferences and its files."""
 
 _state = {"missing": ""}
 
@@ -15,44 +17,13 @@ class LibraryMissing(StampwrightError):
     """A library that comes with the extension cannot be loaded on this machine."""
 
 
-def building() -> Any:
-    """Return the room that builds stamps; raises :class:`LibraryMissing`."""
-    return _loaded(".building")
+def load(name: str) -> Any:
+    """Return a module of the extension by its name within it, such as ``building.orders``, or ``stampwright.output``.
 
-
-def building_if_loaded() -> Any:
-    """Return the room that builds stamps, or None when nothing has been built yet."""
-    return sys.modules.get(f"{__package__}.building")
-
-
-def what_is_missing() -> str:
-    """Return what keeps a library from loading, as it was found when one was last needed, or nothing."""
-    return _state["missing"]
-
-
-def bridge(room: str) -> Any:
-    """Return a room of the bridge, such as ``drawing``; raises :class:`LibraryMissing`."""
-    return _loaded(f".bridge.{room}")
-
-
-def mockup(room: str) -> Any:
-    """Return a room of the pictures, such as ``arrangements``; raises :class:`LibraryMissing`."""
-    return _loaded(f".mockup.{room}")
-
-
-def sculpting(room: str) -> Any:
-    """Return a room of sculpting, such as ``session``; raises :class:`LibraryMissing`."""
-    return _loaded(f".sculpting.{room}")
-
-
-def core(room: str) -> Any:
-    """Return a room of the core, such as ``workshop``; raises :class:`LibraryMissing`."""
-    return _loaded(f".stampwright.{room}")
-
-
-def _loaded(name: str) -> Any:
+    Raises :class:`LibraryMissing`.
+    """
     try:
-        room = import_module(name, __package__)
+        module = import_module(f".{name}", __package__)
     except ImportError as error:
         _state["missing"] = (
             f"A library that comes with Stampwright cannot load here ({error}); install the package made for this "
@@ -60,4 +31,9 @@ def _loaded(name: str) -> Any:
         )
         raise LibraryMissing(_state["missing"]) from error
     _state["missing"] = ""
-    return room
+    return module
+
+
+def what_is_missing() -> str:
+    """Return what keeps a library from loading, as it was found when one was last needed, or nothing."""
+    return _state["missing"]

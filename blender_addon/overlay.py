@@ -10,8 +10,9 @@ import gpu
 from gpu_extras.batch import batch_for_shader
 from mathutils import Vector
 
-from . import stamps
-from .results import findings_of, picture_on, repair_of
+from .building.results import findings_of, repair_of
+from .scene import stamps
+from .scene.images import picture_on
 
 if TYPE_CHECKING:
     from bpy.types import Context

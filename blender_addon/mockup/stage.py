@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from ..stamps import stamp_of
+from ..scene.stamps import stamp_of
 
 if TYPE_CHECKING:
     from bpy.types import ID, Context, Object, Scene

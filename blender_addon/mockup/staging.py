@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, Any
 import bpy
 import numpy as np
 
-from ..bridge.impression import picture_bounds, show_picture
-from ..bridge.parts import write_mesh
-from ..bridge.units import mm_per_unit
-from ..stamps import PARTS, part_of
+from ..scene.impression import picture_bounds, show_picture
+from ..scene.parts import write_mesh
+from ..scene.stamps import PARTS, part_of
+from ..scene.units import mm_per_unit
 from ..stampwright.parts import stand
 from ..stampwright.stamp import Stamp
 from . import poses, stage, tabletop

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import bpy
 
-from . import figures, files, making, picturing, pressing, repairing, sculpting, showing
+from . import figures, files, making, picturing, presets, pressing, repairing, sculpting, showing
 
 CLASSES = (
     *making.CLASSES,
@@ -15,6 +15,7 @@ CLASSES = (
     *files.CLASSES,
     *picturing.CLASSES,
     *pressing.CLASSES,
+    *presets.CLASSES,
 )
 
 

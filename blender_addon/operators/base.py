@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from .. import stamps
-from ..figures import in_labels
+from ..job.figures import in_labels
+from ..scene import stamps
 from ..stampwright.errors import StampwrightError
 
 if TYPE_CHECKING:

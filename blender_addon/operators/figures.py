@@ -10,9 +10,11 @@ import bpy
 from bpy.props import BoolProperty, StringProperty
 from bpy_extras.io_utils import ExportHelper, ImportHelper
 
-from .. import live, loading
-from ..figures import read_figures
-from ..properties import job_from_values, set_job
+from .. import loading
+from ..job import changes
+from ..job.figures import read_figures
+from ..job.properties import job_from_values, set_job
+from ..live import following
 from ..stampwright.errors import OutputError
 from .base import StampOperator
 
@@ -32,10 +34,10 @@ class STAMPWRIGHT_OT_read_job(StampOperator, ImportHelper, bpy.types.Operator):
     def run(self, context: Context) -> Any:
         """Read and set the job."""
         root = self.stamp(context)
-        job = loading.core("jobfile").read_job(self.filepath)
-        with live.quiet():
+        job = loading.load("stampwright.job.files").read_job(self.filepath)
+        with changes.quiet():
             set_job(root.stampwright, job)
-        live.follow(root)
+        following.follow(root)
 
 
 class STAMPWRIGHT_OT_write_job(StampOperator, ExportHelper, bpy.types.Operator):
@@ -52,15 +54,15 @@ class STAMPWRIGHT_OT_write_job(StampOperator, ExportHelper, bpy.types.Operator):
     def run(self, context: Context) -> Any:
         """Write the job with the points of its picked curves."""
         root = self.stamp(context)
-        order = loading.building().read_order(root, context.evaluated_depsgraph_get())
-        jobfile = loading.core("jobfile")
+        order = loading.load("building.orders").read_order(root, context.evaluated_depsgraph_get())
+        jobfile = loading.load("stampwright.job.files")
         path = Path(bpy.path.abspath(self.filepath))
         if not path.suffix:
             path = path.with_suffix(".toml")
         write = jobfile.job_as_json if path.suffix.lower() == ".json" else jobfile.job_as_toml
         text = write(order.job, folder=path.parent)
         try:
-            loading.core("output").write_file(path, text, overwrite=True)
+            loading.load("stampwright.output").write_file(path, text, overwrite=True)
         except OSError as error:
             raise OutputError(f"{path}: cannot be written ({error.strerror or error})") from error
 
@@ -69,12 +71,12 @@ def change_figures(root: Object, values: dict[str, Any]) -> None:
     """Set some figures of a stamp's job, by path, once they are found to agree; raises :class:`JobError`."""
     held = root.stampwright
     job = job_from_values(_possible(read_figures(held)), held).with_values(values)
-    with live.quiet():
+    with changes.quiet():
         for path in values:
             section, _, name = path.partition(".")
             value = getattr(getattr(job, section), name)
             setattr(getattr(held, section), name, json.dumps(value) if isinstance(value, tuple) else value)
-    live.follow(root)
+    following.follow(root)
 
 
 def _possible(values: dict[str, Any]) -> dict[str, Any]:

@@ -9,8 +9,13 @@ import bpy
 from bpy.props import BoolProperty, EnumProperty, StringProperty
 from bpy_extras.io_utils import ImportHelper
 
-from .. import exporting, live, loading, stamps
-from ..figures import in_labels
+from .. import loading
+from ..building import benches
+from ..export import exporting
+from ..job import changes
+from ..job.figures import in_labels
+from ..live import following
+from ..scene import stamps
 from ..stampwright.errors import OutputError, StampwrightError
 from .base import StampOperator
 from .making import Watching, finish, new_stamp
@@ -89,7 +94,7 @@ class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
         manager.progress_begin(0, 100)
         try:
             for root in self._roots(context):
-                live.build_now(root)
+                following.build_now(root)
             self._parcels = self._packed(context)
             written = exporting.write(
                 self._parcels,
@@ -119,9 +124,8 @@ class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
         return list(stamps.stamps_in(context.scene)) if self.all_stamps else [self.stamp(context)]
 
     def _tell(self, written: list[Any]) -> None:
-        building = loading.building()
         for parcel, files in zip(self._parcels, written, strict=True):
-            bench = building.bench_at(parcel.number)
+            bench = benches.bench_at(parcel.number)
             if bench is not None and bench.fingerprint == parcel.order.fingerprint:
                 # Its press is reckoned now, from the die as written.
                 bench.stamp = files.stamp
@@ -156,11 +160,11 @@ class STAMPWRIGHT_OT_import_artwork(ImportHelper, bpy.types.Operator):
             path = Path(bpy.path.abspath(self.filepath))
             drawn = []
             if self.become != "STAMP":
-                outlines = loading.building().read_file(path)
-                drawn = [loading.bridge("drawing").draw_outline(context, path.stem, outlines)]
+                outlines = loading.load("stampwright.artwork").read_artwork(path).inked
+                drawn = [loading.load("artwork.drawing").draw_outline(context, path.stem, outlines)]
             if self.become != "CURVES":
                 root = new_stamp(context, path.stem, drawn)
-                with live.quiet():
+                with changes.quiet():
                     if not drawn:
                         root.stampwright.artwork_file = str(path)
                 return set(finish(self, context, root))

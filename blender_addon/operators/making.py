@@ -7,10 +7,12 @@ from typing import TYPE_CHECKING, Any
 import bpy
 from bpy.props import StringProperty
 
-from .. import live, stamps
-from ..figures import in_labels
-from ..preferences import start_job
-from ..properties import DRAWABLE, set_job
+from ..job import changes
+from ..job.figures import in_labels
+from ..job.preferences import start_job
+from ..job.properties import DRAWABLE, set_job
+from ..live import following
+from ..scene import stamps
 from ..stampwright.errors import ArtworkError, StampwrightError
 from .base import OperatorPart, StampOperator
 from .placing import place_beside, view_stamp
@@ -18,7 +20,7 @@ from .placing import place_beside, view_stamp
 if TYPE_CHECKING:
     from bpy.types import Context, Object
 
-    from ..work import Task
+    from ..live.tasks import Task
 
 
 class STAMPWRIGHT_OT_make_stamp(StampOperator, bpy.types.Operator):
@@ -59,7 +61,7 @@ class Watching(OperatorPart):
     ``room``: where tasks of its sort are under way.
     """
 
-    room: Any = live
+    room: Any = following
 
     def watch(self, context: Context, root: Object, work: Task) -> set[str]:
         """Begin to watch."""
@@ -108,20 +110,20 @@ class STAMPWRIGHT_OT_build(Watching, StampOperator, bpy.types.Operator):
 
     def run(self, context: Context) -> Any:
         """Build, and come back when it is built."""
-        live.build_now(self.stamp(context))
+        following.build_now(self.stamp(context))
 
     def invoke(self, context: Context, _event: Any) -> set[str]:
         """Build beside Blender, telling how far it is."""
         try:
             root = self.stamp(context)
-            return self.watch(context, root, live.start(root))
+            return self.watch(context, root, following.start(root))
         except StampwrightError as error:
             self.report({"ERROR"}, in_labels(str(error)))
             return {"CANCELLED"}
 
     def ended(self) -> set[str]:
         """Say what stood against it, if anything did."""
-        message = live.message_at(self._number)
+        message = following.message_at(self._number)
         if message:
             self.report({"ERROR"}, in_labels(message))
         return {"CANCELLED"} if message else {"FINISHED"}
@@ -136,7 +138,7 @@ class STAMPWRIGHT_OT_watch(Watching, bpy.types.Operator):
 
     def invoke(self, context: Context, _event: Any) -> set[str]:
         """Watch the build that has taken longest."""
-        slowest = live.slowest()
+        slowest = following.slowest()
         return {"CANCELLED"} if slowest is None else self.watch(context, *slowest)
 
 
@@ -148,7 +150,7 @@ class STAMPWRIGHT_OT_stop(StampOperator, bpy.types.Operator):
 
     def run(self, context: Context) -> Any:
         """Stop what is under way."""
-        live.stop(self.stamp(context))
+        following.stop(self.stamp(context))
 
 
 class STAMPWRIGHT_OT_add_artwork(StampOperator, bpy.types.Operator):
@@ -169,7 +171,7 @@ class STAMPWRIGHT_OT_add_artwork(StampOperator, bpy.types.Operator):
         for each in added:
             held.sources.add().object = each
         held.active_source = len(held.sources) - 1
-        live.follow(root)
+        following.follow(root)
 
 
 class STAMPWRIGHT_OT_remove_artwork(StampOperator, bpy.types.Operator):
@@ -186,7 +188,7 @@ class STAMPWRIGHT_OT_remove_artwork(StampOperator, bpy.types.Operator):
         if 0 <= held.active_source < len(held.sources):
             held.sources.remove(held.active_source)
             held.active_source = max(0, held.active_source - 1)
-        live.follow(root)
+        following.follow(root)
 
 
 def drawable(context: Context) -> list[Object]:
@@ -197,7 +199,7 @@ def drawable(context: Context) -> list[Object]:
 
 def new_stamp(context: Context, name: str, drawn: list[Object]) -> Object:
     """Return the root of a new stamp with the user's usual figures and these objects as its artwork."""
-    with live.quiet():
+    with changes.quiet():
         root = stamps.new_stamp(context, f"Stamp {name}")
         set_job(root.stampwright, start_job(context, name))
         for each in drawn:
@@ -209,7 +211,7 @@ def new_stamp(context: Context, name: str, drawn: list[Object]) -> Object:
 def finish(operator: Any, context: Context, root: Object) -> Any:
     """Build a new stamp and make it the active object; take it away again when it cannot be built."""
     try:
-        stamp = live.build_now(root)
+        stamp = following.build_now(root)
     except StampwrightError:
         collection = stamps.collection_of(root)
         for child in list(root.children):

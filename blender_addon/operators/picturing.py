@@ -8,9 +8,12 @@ from typing import TYPE_CHECKING, Any
 import bpy
 from bpy.props import BoolProperty, EnumProperty, IntProperty, StringProperty
 
-from .. import live, loading, stamps
+from .. import loading
+from ..building import benches
+from ..live import following
 from ..mockup import stage
 from ..mockup.settings import ARRANGEMENTS, QUALITIES
+from ..scene import stamps
 from ..stampwright.errors import StampwrightError
 from .base import StampOperator
 
@@ -55,9 +58,9 @@ class _PictureOperator(StampOperator):
         # Stamps are read in their own scene, whichever is shown.
         with context.temp_override(scene=home, view_layer=home.view_layers[0]):
             self.built = [(each, _built(each)) for each in roots]
-        rendering = loading.mockup("rendering")
+        rendering = loading.load("mockup.rendering")
         wanted = rendering.effort_of(root.stampwright.pictures, **effort)
-        scene = loading.mockup("arrangements").make_picture(arrangement, self.built, (wanted.width, wanted.height))
+        scene = loading.load("mockup.arrangements").make_picture(arrangement, self.built, (wanted.width, wanted.height))
         rendering.set_up(scene, wanted)
         _show(context, scene)
         return scene
@@ -103,7 +106,7 @@ class STAMPWRIGHT_OT_film_turntable(_PictureOperator, bpy.types.Operator):
         shown = context.scene.get(stage.MARK, "BESIDE")
         scene = self.arrange(context, shown if shown != "PRESS" else "BESIDE")
         held = self.stamp(context).stampwright.pictures
-        animating = loading.mockup("animating")
+        animating = loading.load("mockup.animating")
         animating.turntable(scene, animating.set_length(scene, held.seconds, held.frame_rate))
 
 
@@ -119,7 +122,7 @@ class STAMPWRIGHT_OT_film_press(_PictureOperator, bpy.types.Operator):
         scene = self.arrange(context, "PRESS")
         root, stamp = self.built[0]
         held = root.stampwright.pictures
-        animating = loading.mockup("animating")
+        animating = loading.load("mockup.animating")
         frames = animating.set_length(scene, held.seconds, held.frame_rate)
         animating.press(scene, stamp, frames, held.exaggerated)
 
@@ -133,7 +136,7 @@ class STAMPWRIGHT_OT_estimate_picture(_PictureOperator, bpy.types.Operator):
     def run(self, context: Context) -> Any:
         """Render twice, very small, and say what follows."""
         scene = self.picture(context)
-        rendering = loading.mockup("rendering")
+        rendering = loading.load("mockup.rendering")
         effort = rendering.effort_of(self.stamp(context).stampwright.pictures)
         rendering.measure(scene, effort)
         self.report({"INFO"}, f"The picture takes {rendering.estimate(effort)}")
@@ -153,7 +156,7 @@ class _Rendering(_PictureOperator):
 
     def run(self, context: Context) -> Any:
         """Set the scene up, aim at the file and render."""
-        rendering = loading.mockup("rendering")
+        rendering = loading.load("mockup.rendering")
         names = ("quality", "width", "height")
         given = {name: getattr(self, name) for name in names if self.properties.is_property_set(name)}
         scene = self.picture(context, getattr(self, "arrangement", "BESIDE"), **given)
@@ -223,7 +226,7 @@ class STAMPWRIGHT_OT_use_materials(StampOperator, bpy.types.Operator):
 
     def run(self, context: Context) -> Any:
         """Set the first material of every part."""
-        loading.mockup("staging").dress_parts(self.stamp(context), context.scene)
+        loading.load("mockup.staging").dress_parts(self.stamp(context), context.scene)
 
 
 class STAMPWRIGHT_OT_remove_pictures(bpy.types.Operator):
@@ -251,10 +254,9 @@ class STAMPWRIGHT_OT_remove_pictures(bpy.types.Operator):
 def _built(root: Object) -> Any:
     """Return a stamp built from what is asked for now; one that is linked from another file is not touched by that."""
     if stamps.is_ours(root):
-        return live.build_now(root)
-    building = loading.building()
-    order = building.read_order(root, bpy.context.evaluated_depsgraph_get())
-    return building.make(order, building.bench_of(root).memory)
+        return following.build_now(root)
+    order = loading.load("building.orders").read_order(root, bpy.context.evaluated_depsgraph_get())
+    return loading.load("building.making").make(order, benches.bench_of(root).memory)
 
 
 def _show(context: Context, scene: Scene) -> None:

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 from mathutils import Vector
 
-from ..bridge.units import mm_per_unit
-from ..stamps import stamps_in
+from ..scene.stamps import stamps_in
+from ..scene.units import mm_per_unit
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object

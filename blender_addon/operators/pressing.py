@@ -7,10 +7,12 @@ from typing import TYPE_CHECKING, Any
 import bpy
 from bpy.props import BoolProperty
 
-from .. import loading, pressing, stamps
-from ..figures import in_labels
-from ..preferences import start_job
-from ..properties import job_of
+from .. import loading
+from ..job.figures import in_labels
+from ..job.preferences import start_job
+from ..job.properties import job_of
+from ..press import pressing
+from ..scene import stamps
 from ..stampwright.errors import StampwrightError
 from .base import StampOperator
 from .making import Watching
@@ -95,7 +97,7 @@ class STAMPWRIGHT_OT_press_mesh(bpy.types.Operator):
             return {"CANCELLED"}
         try:
             job = start_job(context, drawn.name) if root is None else job_of(root.stampwright)
-            bridge = loading.bridge("pressed_mesh")
+            bridge = loading.load("press.pressed_mesh")
             mesh = bridge.read_mesh(drawn, context.evaluated_depsgraph_get())
             trial = bridge.press_mesh(mesh, job, textured=self.printed, full=self.full)
             bridge.lay_print(context, drawn, mesh, trial)
@@ -121,7 +123,7 @@ class STAMPWRIGHT_OT_draw_press_curve(StampOperator, bpy.types.Operator):
         """Draw it; press the stamp first if that has not been done."""
         root = self.stamp(context)
         trial = pressing.known_of(root).trial or pressing.press_now(root, full=False)
-        image = loading.bridge("pressing").curve_as_image(root, trial)
+        image = loading.load("press.trials").curve_as_image(root, trial)
         _show_image(context, image)
         self.report({"INFO"}, f"Drawn as the image {image.name!r}")
 

@@ -8,8 +8,8 @@ import bpy
 from bpy.props import BoolProperty, IntProperty, StringProperty
 
 from .. import loading
-from ..figures import read_figures
-from ..results import can_repair, findings_of
+from ..building.results import can_repair, findings_of
+from ..job.figures import read_figures
 from ..stampwright.errors import StampwrightError
 from .base import StampOperator
 from .figures import change_figures
@@ -51,7 +51,7 @@ class STAMPWRIGHT_OT_repair_finding(StampOperator, bpy.types.Operator):
         finding = found[self.number]
         if not can_repair(root, finding):
             raise StampwrightError(f"Repair does not take this on. {finding.remedy or finding.message}")
-        spot = loading.core("preflight").spot_of(finding.place)
+        spot = loading.load("stampwright.preflight").spot_of(finding.place)
         before = read_figures(root.stampwright)["preflight.repair_at"]
         if any(abs(spot[0] - x) + abs(spot[1] - y) < SAME for x, y in before):
             raise StampwrightError("Repair has mended here what it can: draw the rest yourself")

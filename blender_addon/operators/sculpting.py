@@ -9,7 +9,11 @@ import bpy
 from bpy.props import BoolProperty, EnumProperty, StringProperty
 from bpy_extras.io_utils import ExportHelper, ImportHelper
 
-from .. import live, loading, stamps
+from .. import loading
+from ..building import benches
+from ..job import changes
+from ..live import following
+from ..scene import stamps
 from ..stampwright.errors import StampwrightError
 from .base import StampOperator
 from .placing import view_box
@@ -46,18 +50,18 @@ class STAMPWRIGHT_OT_sculpt_face(StampOperator, bpy.types.Operator):
     def run(self, context: Context) -> Any:
         """Build the die with its dense face, and begin."""
         root = self.stamp(context)
-        session = loading.sculpting("session")
+        session = loading.load("sculpting.session")
         if session.is_sculpted(root):
             raise StampwrightError("The face is being sculpted already")
         if not stamps.is_sculptable(root):
-            loading.building().set_sculpt(root, _first_sculpt(root))
-        stamp = live.build_now(root)
-        with live.quiet():
+            loading.load("building.orders").set_sculpt(root, _first_sculpt(root))
+        stamp = following.build_now(root)
+        with changes.quiet():
             session.begin(context, root)
         session.set_symmetry(root, stamp.inked, self.symmetry)
         session.set_brush(context.scene, stamp.inked, stamp.face.dense.spacing)
         # Nothing is made anew for that; the parts only come to stand as they lie on the bed.
-        self._tell(live.build_now(root))
+        self._tell(following.build_now(root))
 
     def invoke(self, context: Context, _event: Any) -> set[str]:
         """Begin, and look at the face from above."""
@@ -91,10 +95,10 @@ class STAMPWRIGHT_OT_end_sculpting(StampOperator, bpy.types.Operator):
     def run(self, context: Context) -> Any:
         """Leave sculpt mode, read the sculpt, and show it as it prints."""
         root = self.stamp(context)
-        with live.quiet():
-            loading.sculpting("session").end(root)
-        live.build_now(root)
-        settled = loading.building().bench_of(root).settled
+        with changes.quiet():
+            loading.load("sculpting.session").end(root)
+        following.build_now(root)
+        settled = benches.bench_of(root).settled
         if settled:
             self.report({"WARNING"}, f"The sculpt was settled so that it prints: {settled[0].message}")
 
@@ -109,10 +113,10 @@ class STAMPWRIGHT_OT_clear_sculpt(StampOperator, bpy.types.Operator):
     def run(self, context: Context) -> Any:
         """Leave sculpt mode, and forget the sculpt."""
         root = _sculpted(self.stamp(context))
-        with live.quiet():
-            loading.sculpting("session").end(root)
-        loading.building().set_sculpt(root, None)
-        live.follow(root)
+        with changes.quiet():
+            loading.load("sculpting.session").end(root)
+        loading.load("building.orders").set_sculpt(root, None)
+        following.follow(root)
 
 
 class STAMPWRIGHT_OT_export_sculpt(StampOperator, ExportHelper, bpy.types.Operator):
@@ -129,11 +133,11 @@ class STAMPWRIGHT_OT_export_sculpt(StampOperator, ExportHelper, bpy.types.Operat
     def run(self, context: Context) -> Any:
         """Read the newest strokes, and write the map."""
         root = _sculpted(self.stamp(context))
-        loading.building().keep_strokes(root)
+        loading.load("building.orders").keep_strokes(root)
         path = Path(bpy.path.abspath(self.filepath))
         path = path if path.suffix else path.with_suffix(".png")
-        sculpt = loading.sculpting("keeping").kept_map(root, stamps.SCULPT)
-        loading.core("solids.texture").write_face_map(path, sculpt)
+        sculpt = loading.load("sculpting.keeping").kept_map(root, stamps.SCULPT)
+        loading.load("stampwright.face").write_face_map(path, sculpt)
         self.report({"INFO"}, f"The sculpt is in {path}")
 
 
@@ -149,18 +153,18 @@ class STAMPWRIGHT_OT_import_sculpt(StampOperator, ImportHelper, bpy.types.Operat
     def run(self, context: Context) -> Any:
         """Read the map, and have the face follow it."""
         root = self.stamp(context)
-        face_map = loading.core("solids.texture").read_face_map(Path(bpy.path.abspath(self.filepath)))
-        loading.building().set_sculpt(root, face_map)
-        live.follow(root)
+        face_map = loading.load("stampwright.face").read_face_map(Path(bpy.path.abspath(self.filepath)))
+        loading.load("building.orders").set_sculpt(root, face_map)
+        following.follow(root)
 
 
 def _first_sculpt(root: Object) -> Any:
     """Return the sculpt that the job names, the stamp's own from now on, or that of a face not sculpted yet."""
     figures = root.stampwright.face
     if not figures.sculpt:
-        return loading.sculpting("keeping").flat_map()
-    found = loading.core("solids.texture").read_face_map(Path(bpy.path.abspath(figures.sculpt)))
-    with live.quiet():
+        return loading.load("sculpting.keeping").flat_map()
+    found = loading.load("stampwright.face").read_face_map(Path(bpy.path.abspath(figures.sculpt)))
+    with changes.quiet():
         figures.sculpt = ""
     return found
 

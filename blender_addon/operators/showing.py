@@ -9,8 +9,8 @@ from bpy.props import IntProperty
 from mathutils import Vector
 
 from .. import loading
-from ..results import findings_of, stamp_made
-from ..stamps import paper_frame
+from ..building.results import findings_of, stamp_made
+from ..scene.stamps import paper_frame
 from ..stampwright.errors import StampwrightError
 from .base import StampOperator
 from .placing import view_box
@@ -56,7 +56,7 @@ class STAMPWRIGHT_OT_write_outline(StampOperator, bpy.types.Operator):
         stamp = stamp_made(root)
         if stamp is None:
             raise StampwrightError("The stamp is not built yet: build it first")
-        drawn = loading.bridge("drawing").draw_outline(context, f"{root.name} outline", stamp.inked)
+        drawn = loading.load("artwork.drawing").draw_outline(context, f"{root.name} outline", stamp.inked)
         drawn.matrix_world = paper_frame(root, context.scene, in_mm=False) @ drawn.matrix_world
 
 

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import bpy
 
-from . import artwork, die, face, files, findings, measures, parts, pictures, press, printer, stamp
+from . import artwork, face, findings, measures, parts, pictures, presets, press, printer, stamp
 
 CLASSES: tuple[type, ...] = (
+    *presets.CLASSES,
     stamp.STAMPWRIGHT_PT_stamp,
     artwork.STAMPWRIGHT_UL_sources,
     artwork.STAMPWRIGHT_PT_artwork,
     artwork.STAMPWRIGHT_PT_base,
     findings.STAMPWRIGHT_PT_findings,
     findings.STAMPWRIGHT_PT_repair,
-    die.STAMPWRIGHT_PT_die,
+    parts.STAMPWRIGHT_PT_die,
     face.STAMPWRIGHT_PT_face,
     parts.STAMPWRIGHT_PT_backing,
     parts.STAMPWRIGHT_PT_grooves,
@@ -25,7 +26,7 @@ CLASSES: tuple[type, ...] = (
     press.STAMPWRIGHT_PT_ink,
     press.STAMPWRIGHT_PT_press_mesh,
     measures.STAMPWRIGHT_PT_measures,
-    files.STAMPWRIGHT_PT_files,
+    measures.STAMPWRIGHT_PT_files,
     pictures.STAMPWRIGHT_PT_pictures,
     pictures.STAMPWRIGHT_PT_looks,
     pictures.STAMPWRIGHT_PT_films,

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from .. import stamps
-from ..figures import LENGTH
+from ..job.figures import LENGTH
+from ..scene import stamps
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, Panel, UILayout

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from .. import stamps
+from ..scene import stamps
 from .base import StampPanel, show_figures
 
 if TYPE_CHECKING:

@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from .. import stamps
-from ..figures import in_labels, read_names
-from ..results import can_repair, findings_of, repair_of, stamp_made
+from ..building.results import can_repair, findings_of, repair_of, stamp_made
+from ..job.figures import in_labels, read_names
+from ..scene import stamps
 from .base import StampPanel, show_figures, wrapped
 
 if TYPE_CHECKING:

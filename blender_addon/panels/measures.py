@@ -1,4 +1,4 @@
-"""The read-out: volume, mass, filament, cost and time of each part."""
+"""The panels of what comes of it: measures, and files."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from .. import live
-from ..results import stamp_made
+from ..building.results import stamp_made
+from ..live import following
 from .base import StampPanel
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ class STAMPWRIGHT_PT_measures(StampPanel, bpy.types.Panel):
         """Show a column for each part, and the whole."""
         stamp = stamp_made(root)
         if stamp is None:
-            layout.label(text="Not built yet" if live.work_of(root) is None else "Being built")
+            layout.label(text="Not built yet" if following.work_of(root) is None else "Being built")
             return
         rows = [(name.capitalize(), part) for name, part in stamp.measures.items()]
         caption = layout.row()
@@ -41,6 +41,22 @@ class STAMPWRIGHT_PT_measures(StampPanel, bpy.types.Panel):
             values = [value(part) for _, part in rows]
             for text in (unit, *(told(each) for each in values), told(sum(values))):
                 column.label(text=text)
+
+
+class STAMPWRIGHT_PT_files(StampPanel, bpy.types.Panel):
+    """Files in and out."""
+
+    bl_label = "Files"
+    bl_options = set()
+
+    def show(self, layout: UILayout, root: Object, held: Any) -> None:
+        """Offer to write the stamp, and to read and write its job."""
+        column = layout.column()
+        column.scale_y = 1.3
+        column.operator("stampwright.export_files", icon="EXPORT")
+        row = layout.row(align=True)
+        row.operator("stampwright.read_job", text="Read Job...")
+        row.operator("stampwright.write_job", text="Write Job...")
 
 
 def _columns(currency: str) -> list[tuple[str, Callable[[Any], float], Callable[[float], str]]]:

@@ -122,5 +122,5 @@ class STAMPWRIGHT_PT_films(_PicturePanel, bpy.types.Panel):
 
 
 def _estimate(held: Any, frames: int = 1) -> str:
-    rendering = loading.mockup("rendering")
+    rendering = loading.load("mockup.rendering")
     return str(rendering.estimate(rendering.effort_of(held), frames))

@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from .. import live, pressing, stamps
-from ..figures import in_labels
+from ..job.figures import in_labels
+from ..live import following
+from ..press import pressing
+from ..scene import stamps
 from .base import CATEGORY, StampPanel, show_figures, wrapped
 
 if TYPE_CHECKING:
@@ -119,7 +121,7 @@ class STAMPWRIGHT_PT_ink(StampPanel, bpy.types.Panel):
 def _show_state(layout: UILayout, root: Object, known: pressing.Known) -> None:
     """Say what is under way, or what stood against it."""
     work = pressing.work_of(root)
-    if work is not None and work.seconds > live.SLOW:
+    if work is not None and work.seconds > following.SLOW:
         row = layout.row(align=True)
         row.progress(factor=work.share, text=work.step.capitalize())
         row.operator("stampwright.stop_pressing", text="", icon="X")

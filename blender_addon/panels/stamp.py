@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING
 
 import bpy
 
-from .. import live, stamps
-from ..figures import in_labels
-from ..results import message_of
+from ..building.results import message_of
+from ..job.figures import in_labels
+from ..live import following
+from ..scene import stamps
 from .base import CATEGORY, wrapped
 
 if TYPE_CHECKING:
@@ -49,7 +50,7 @@ class STAMPWRIGHT_PT_stamp(bpy.types.Panel):
         row.prop(held, "live")
         row = column.row(heading="Sheet")
         row.prop(held, "paper")
-        if not held.live or message_of(root) == live.STOPPED:
+        if not held.live or message_of(root) == following.STOPPED:
             column.operator("stampwright.build", icon="FILE_REFRESH")
         if context.active_object is not None and not context.active_object.stampwright.role:
             layout.operator("stampwright.make_stamp", icon="ADD", text="Make Another Stamp")
@@ -61,8 +62,8 @@ def _show_state(layout: UILayout, root: Object) -> None:
         layout.label(text=f"{root.name} is linked", icon="LINKED")
         return
     layout.label(text=root.name, icon="OUTLINER_OB_EMPTY")
-    work = live.work_of(root)
-    if work is not None and work.seconds > live.SLOW:
+    work = following.work_of(root)
+    if work is not None and work.seconds > following.SLOW:
         row = layout.row(align=True)
         row.progress(factor=work.share, text=work.step.capitalize())
         row.operator("stampwright.stop", text="", icon="X")

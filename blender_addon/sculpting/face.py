@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from .. import live
-from ..stamps import SCULPT, part_of
+from ..job import changes
+from ..scene.stamps import SCULPT, part_of
 from ..stampwright.errors import ArtworkError
 from ..stampwright.face import DenseDie, FaceMap
 from ..stampwright.job import Job
@@ -37,7 +37,7 @@ def read_face(root: Object, job: Job) -> Face:
     A stamp that was turned up to be sculpted is stood back first, once that is over. Raises :class:`StampwrightError`
     when sculpt or picture cannot be read.
     """
-    with live.quiet():
+    with changes.quiet():
         session.stand_back(root)
     sculpt, picture = kept_map(root, SCULPT), _picture(root, job)
     mark = f"{'' if sculpt is None else mark_of(sculpt)} {'' if picture is None else _mark_of_grey(picture)}"

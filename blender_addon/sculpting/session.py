@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from ..bridge.units import mm_per_unit
-from ..stamps import part_of
+from ..scene.stamps import part_of
+from ..scene.units import mm_per_unit
 from ..stampwright.errors import StampwrightError
 from ..stampwright.plane.regions import is_mirrored
 

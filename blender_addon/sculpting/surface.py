@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from ..bridge.parts import CORNERS, FIELDS, PLACES, write_values
-from ..bridge.units import mm_per_unit
-from ..stamps import SCULPT, part_of
+from ..scene.parts import CORNERS, FIELDS, PLACES, write_values
+from ..scene.stamps import SCULPT, part_of
+from ..scene.units import mm_per_unit
 from ..stampwright.errors import StampwrightError
 from ..stampwright.face import FACE, DenseDie, Sculpt, read_sculpt
 from ..stampwright.solids import Solid

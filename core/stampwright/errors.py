@@ -35,5 +35,9 @@ class OutputError(StampwrightError):
     """Results could not be written; nothing was left half-written."""
 
 
+class AlreadyThereError(OutputError):
+    """Results would be written over files that are there already; nothing was touched."""
+
+
 class Cancelled(StampwrightError):
     """The work was stopped by whoever asked for it."""

@@ -25,14 +25,12 @@ from PIL import Image, ImageColor
 from shapely.geometry import MultiPolygon, Polygon
 from stampwright.cli import main as run_program
 from stampwright.findings import SEVERITIES, gathered
+from stampwright.looks.colours import ADDED, INK, PAPER, QUIET, REMOVED, RULE
+from stampwright.looks.colours import SEVERITY as MARKED
 
 GUIDE = Path(__file__).resolve().parent
 SHARED = GUIDE.parent
 FONTS = Path(stampwright.__file__).parent / "artwork" / "fonts" / "bundled"
-
-INK, PAPER, QUIET, RULE = "#1d2630", "#ffffff", "#5f6672", "#c9ced6"
-MARKED = {"blocks": "#b3261e", "warns": "#9a6200", "notes": "#2b5c93"}
-ADDED, REMOVED = "#1f7a4d", "#b0308f"
 
 WIDE = 1500
 """Pixels across a picture of three panels."""

@@ -59,7 +59,7 @@ def main() -> None:
         reports = {change.name: _read("press", *die, *change.options) for change in CHANGES}
         for change in (*CHANGES, OFF_CENTRE):
             picture = GUIDE / f"{change.picture}.png" if change.picture else Path(scratch) / "unshown.png"
-            pushed = ("--force", FORCE, "--dpi", DPI, "--out", picture, "--overwrite")
+            pushed = ("--push", FORCE, "--dpi", DPI, "--out", picture, "--overwrite")
             printed = _read("impress", *die, *change.options, *pushed)
             print(f"{change.name}: {FORCE} N print {printed['printed_share']:.1%}", end="")
             report = reports.get(change.name)

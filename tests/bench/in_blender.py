@@ -60,7 +60,7 @@ def measure_live(size: int) -> dict[str, float]:
     ``die shown`` and ``all shown``: from the edit of one point; ``handle shown``: from that of a figure of the handle.
     """
     extension = _enable()
-    live = import_module(f"{extension}.live")
+    live = import_module(f"{extension}.live.following")
     drawn = _draw(seed_head(size))
     _select(drawn)
     bpy.ops.stampwright.make_stamp()
@@ -85,7 +85,7 @@ def _follow(live, root) -> tuple[float, float]:
     first = None
     while live.is_busy():
         # In a window the host's timer does this, as often as it is told.
-        wait = live._tick()
+        wait = live.scheduler.tick()
         work = live.work_of(root)
         if first is None and work is not None and work.has_shown:
             first = perf_counter() - begun

@@ -16,7 +16,7 @@ import pytest
 ROOT = Path(__file__).resolve().parents[2]
 MODULE = "bl_ext.user_default.stampwright"
 
-collect_ignore_glob = [] if find_spec("bpy") else ["test_*.py"]
+collect_ignore_glob = [] if find_spec("bpy") else ["test_*.py", "*/test_*.py"]
 
 # Before anything imports bpy: nothing of this machine's own Blender is read or changed.
 RESOURCES = Path(os.environ.setdefault("BLENDER_USER_RESOURCES", tempfile.mkdtemp(prefix="stampwright-blender-")))
@@ -70,19 +70,25 @@ def scene(extension):
 @pytest.fixture
 def live(extension):
     """Return the room that keeps stamps up to date."""
-    return importlib.import_module(f"{MODULE}.live")
+    return importlib.import_module(f"{MODULE}.live.following")
 
 
 @pytest.fixture
 def noticing(extension):
     """Return the room that notices edits."""
-    return importlib.import_module(f"{MODULE}.noticing")
+    return importlib.import_module(f"{MODULE}.live.noticing")
 
 
 @pytest.fixture
-def building(extension):
-    """Return the room that builds stamps."""
-    return importlib.import_module(f"{MODULE}.building")
+def benches(extension):
+    """Return what is known of stamps while the program runs."""
+    return importlib.import_module(f"{MODULE}.building.benches")
+
+
+@pytest.fixture
+def scheduler(extension):
+    """Return what takes up and shows what goes on beside Blender."""
+    return importlib.import_module(f"{MODULE}.live.scheduler")
 
 
 @pytest.fixture(scope="session")

@@ -1,14 +1,15 @@
 """The extension behaves: it comes and goes without a trace, is quick to start, and follows the host's conventions."""
 
 import importlib
+import re
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import bpy
 import pytest
 from drawing import curve, letter_f
+from timer import tick_until_done
 
 MODULE = "bl_ext.user_default.stampwright"
 ADDON = Path(__file__).resolve().parents[2] / "blender_addon"
@@ -87,8 +88,6 @@ def without_library(extension, monkeypatch):
         raise ImportError("DLL load failed while importing lib")
 
     monkeypatch.setattr(loading, "import_module", broken)
-    monkeypatch.setattr(loading, "building_if_loaded", lambda: None)
-    monkeypatch.setattr(importlib.import_module(f"{MODULE}.results"), "building_if_loaded", lambda: None)
     yield
     monkeypatch.setitem(loading._state, "missing", "")
 
@@ -111,13 +110,19 @@ def test_a_stamp_that_is_opened_where_a_library_cannot_load_says_so(scene, live,
     bpy.ops.wm.open_mainfile(filepath=file)
     root = bpy.data.objects[name]
     root.stampwright.die.floor = 3.0
-    while live.is_busy():
-        live._tick()
-        time.sleep(0.01)
-    results = importlib.import_module(f"{MODULE}.results")
+    tick_until_done(live)
+    results = importlib.import_module(f"{MODULE}.building.results")
     assert CANNOT_LOAD in results.message_of(root)
     assert not results.findings_of(root)
     noticing._undone()
+
+
+def test_what_is_loaded_late_is_there(extension):
+    sources = [path for path in ADDON.rglob("*.py") if ADDON / "stampwright" not in path.parents]
+    named = {name for path in sources for name in re.findall(r'loading\.load\(\s*"([a-z_.]+)"', path.read_text())}
+    assert named
+    for name in named:
+        importlib.import_module(f"{MODULE}.{name}")
 
 
 def test_the_manifest_passes_the_hosts_own_check(extension):

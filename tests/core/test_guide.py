@@ -10,8 +10,8 @@ from stampwright import make_artwork, read_artwork, read_job
 from stampwright.cli import main
 from stampwright.job import Job, job_settings
 from stampwright.job.files import parse_setting
+from stampwright.job.kinds import KINDS
 from stampwright.job.pieces import pieces_from_data
-from stampwright.preflight.kinds import KINDS
 
 ROOT = Path(__file__).resolve().parents[2]
 GUIDE = ROOT / "shared" / "guide"
@@ -53,14 +53,14 @@ def test_every_command_is_one_of_the_programs(command, capsys, monkeypatch):
             assert Path(argument).is_file()
         elif before in ("--dress", "--spread"):
             assert 0 < float(argument) < 1
-        elif before in ("--force", "--off-centre"):
+        elif before in ("--push", "--off-centre"):
             assert all(0 <= float(number) <= 110 for number in argument.split(","))
         else:
             assert argument.startswith("out/"), "the guide writes nowhere else, and reads nothing that is not there"
 
 
 @pytest.mark.parametrize(
-    "command", [each for each in COMMANDS if each.split()[1] in ("preflight", "figures", "pieces")]
+    "command", [each for each in COMMANDS if each.split()[1] in ("preflight", "settings", "pieces")]
 )
 def test_commands_that_only_look_run_as_written(command, capsys, monkeypatch):
     monkeypatch.chdir(ROOT)

@@ -42,9 +42,9 @@ def judge(solid: Solid, *, by_sections: bool = True) -> None:
 
 
 @pytest.mark.parametrize("shoulder", [0.0, 15.0, 40.0])
-def test_dies_of_icons_are_sound(icon_files: Callable[[str], list[Path]], shoulder: float) -> None:
+def test_dies_of_icons_are_sound(icon_files: Callable[[str], list[Path]], sweep: Callable, shoulder: float) -> None:
     job = Job().with_value("die.shoulder", shoulder)
-    for path in icon_files("bootstrap-icons")[::35]:
+    for path in sweep(icon_files("bootstrap-icons")[::35], quick=20):
         try:
             judge(build_die(job, centred(read_artwork(path, fitted_to=30).inked), BASE))
         except AssertionError as error:

@@ -69,6 +69,7 @@ def strays(one: MultiPolygon, other: MultiPolygon, step: float) -> np.ndarray:
     return distance
 
 
+@pytest.mark.sweep(9)
 @pytest.mark.parametrize("threshold", ["global", "local"])
 @pytest.mark.parametrize("flaw", ["clean", "blur", "strong blur", "noise", "light", "all"])
 @pytest.mark.parametrize("dpi", [600, 300])

@@ -187,7 +187,7 @@ def open_panels() -> Iterator[float]:
 
 def press() -> Iterator[float]:
     """Look at what a push prints and where it presses; then press fully, stopped by Esc the first time."""
-    pressing = sys.modules[f"{MODULE}.pressing"]
+    pressing = sys.modules[f"{MODULE}.press.pressing"]
     root, sheet = the_stamp(), part("paper")
     twins = open_all("press")
     held, beside = root.stampwright, sheet.location.y
@@ -256,16 +256,16 @@ def shape_handle() -> Iterator[float]:
 
 def stop_long_build() -> Iterator[float]:
     """Add artwork that takes long, and stop it with Esc."""
-    live = sys.modules[f"{MODULE}.live"]
+    live = sys.modules[f"{MODULE}.live.following"]
     root = the_stamp()
     before = shape_of(part("die"))
-    with live.quiet():
+    with sys.modules[f"{MODULE}.job.changes"].quiet():
         root.stampwright.sources.add().object = draw_rosette()
     live.follow(root)
     yield from move_into_viewport()
     for _ in range(100):
         yield 0.1
-        if any(work.is_watched for work in live._works.values()):
+        if any(work.is_watched for work in live._builds.under_way().values()):
             break
     yield from picture("long-build")
     told["long"] = live.is_busy()
@@ -342,7 +342,7 @@ def part(role: str) -> Any:
 def all_of(root: Any) -> list[Any]:
     """Return everything that a stamp is: its figures, what it was built from, and the shape of each part."""
     held = root.stampwright
-    figures = sys.modules[f"{MODULE}.figures"].read_figures(held)
+    figures = sys.modules[f"{MODULE}.job.figures"].read_figures(held)
     sources = [source.object.name for source in held.sources]
     parts = sorted((child.stampwright.role, shape_of(child)) for child in root.children)
     return [figures, sources, held.profile_curve.name, held.built, parts]
@@ -350,7 +350,7 @@ def all_of(root: Any) -> list[Any]:
 
 def message() -> str:
     """Return what the panel says stands against the stamp."""
-    return str(sys.modules[f"{MODULE}.results"].message_of(the_stamp()))
+    return str(sys.modules[f"{MODULE}.building.results"].message_of(the_stamp()))
 
 
 def go_on() -> float | None:

@@ -136,7 +136,7 @@ def click_tab(name: str) -> Iterator[float]:
 
 def settle() -> Iterator[float]:
     """Wait until what was asked for is built, pressed and drawn."""
-    rooms = [sys.modules[f"{MODULE}.{name}"] for name in ("live", "pressing")]
+    rooms = [sys.modules[f"{MODULE}.{name}"] for name in ("live.following", "press.pressing")]
     yield SETTLE
     until = time.monotonic() + 60.0
     while any(room.is_busy() for room in rooms):

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from ...bridge.nodes import tree_of
+from ...scene.nodes import tree_of
 
 if TYPE_CHECKING:
     from bpy.types import Material, Node, NodeTree

@@ -1,4 +1,4 @@
-"""The command line: a thin skin on the workshop."""
+"""The command line: a thin skin on the workshop, one file a command."""
 
 from .main import main
 

@@ -2,52 +2,27 @@
 
 from __future__ import annotations
 
-import argparse
+import json
 import sys
 import time
-from collections.abc import Iterable
-from pathlib import Path
-from typing import Any, TextIO
+from collections.abc import Callable, Iterable, Sequence
+from typing import TYPE_CHECKING, Any, TextIO, TypeVar
 
-from ..findings import Finding, gathered
-from ..job.files import parse_setting, read_job
-from ..job.job import Job
+if TYPE_CHECKING:
+    from ..findings import Finding
 
 MADE, BLOCKED, UNUSABLE, STOPPED = 0, 1, 2, 130
 
 MOST_SHOWN = 4
 """Findings of one kind that are listed in words; the rest are counted. ``--json`` lists all."""
 
-
-def add_job_options(command: argparse.ArgumentParser) -> None:
-    """Let a command take a job file and single figures."""
-    command.add_argument("--job", metavar="FILE", type=Path, help="job file, .toml or .json; the rest is default")
-    command.add_argument(
-        "--set",
-        metavar="NAME=VALUE",
-        dest="settings",
-        action="append",
-        default=[],
-        help="change one figure, for example die.relief=1.6 (see: stampwright figures); may be given again",
-    )
-
-
-def job_of(options: argparse.Namespace) -> Job:
-    """Return the job of the file that was named, if any, with the figures that were set."""
-    job = read_job(options.job) if options.job else Job()
-    settings: dict[str, Any] = {}
-    for text in options.settings:
-        path, value = parse_setting(text)
-        settings[path] = value
-    if "name" not in settings and job.name == Job().name and getattr(options, "artwork", None):
-        settings["name"] = _printable(options.artwork.stem)
-    if getattr(options, "repair", False):
-        settings["preflight.repair"] = True
-    return job.with_values(settings)
+Result = TypeVar("Result")
 
 
 def print_findings(findings: Iterable[Finding]) -> None:
     """Print findings by kind: the first few with their places, what would mend them, and how many more there are."""
+    from ..findings import gathered
+
     for alike in gathered(findings):
         for finding in alike[:MOST_SHOWN]:
             print(f"{finding.severity:6}  {finding.kind}: {finding.message}{_where(finding)}")
@@ -55,6 +30,22 @@ def print_findings(findings: Iterable[Finding]) -> None:
             print(f"        ... and {len(alike) - MOST_SHOWN} more of: {alike[0].kind} (--json lists all)")
         for remedy in dict.fromkeys(finding.remedy for finding in alike if finding.remedy):
             print(f"        {remedy}")
+
+
+def print_json(record: Any) -> None:
+    """Print plain data as JSON."""
+    print(json.dumps(record, indent=2, ensure_ascii=False))
+
+
+def as_records(findings: Iterable[Finding]) -> list[dict[str, Any]]:
+    """Return findings as plain data, for JSON."""
+    return [finding.as_record() for finding in findings]
+
+
+def counted_kinds(findings: Sequence[Finding]) -> str:
+    """Say how many findings there are of each kind: ``3 thin line, 1 island``, the commonest first."""
+    kinds = [finding.kind for finding in findings]
+    return ", ".join(f"{kinds.count(kind)} {kind}" for kind in sorted(set(kinds), key=lambda kind: -kinds.count(kind)))
 
 
 def complain(message: str) -> None:
@@ -90,10 +81,19 @@ class Progress:
             self._stream.flush()
 
 
+def with_progress(step: str, work: Callable[[Callable[[float], None]], Result]) -> Result:
+    """Return what ``work`` gives, showing the share done that it tells under the name of one step."""
+    progress = Progress(sys.stderr)
+    try:
+        return work(lambda share: progress.tell(step, share))
+    finally:
+        progress.close()
+
+
 def _where(finding: Finding) -> str:
     at = finding.as_record()["at"]
-    return f", at {at[0]:.1f}, {at[1]:.1f} mm" if at else ""
-
-
-def _printable(text: str) -> str:
-    return "".join(character for character in text if character.isprintable())[:100] or Job().name
+    if not at:
+        return ""
+    # Adding 0.0 turns what rounds to minus nought into nought.
+    x, y = (round(middle, 1) + 0.0 for middle in at)
+    return f", at {x:.1f}, {y:.1f} mm"

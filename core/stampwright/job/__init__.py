@@ -1,4 +1,4 @@
-"""The job: every figure of one stamp, with its default, unit, limits and reason, and the files that hold one."""
+"""The job: every setting of one stamp, with its default, unit, limits and reason, and the files that hold one."""
 
 from .job import Job, job_settings
 

@@ -1,4 +1,4 @@
-"""Checks of a job that no single figure can make: fields that do not exist, and figures that contradict each other."""
+"""Checks of a job that no single setting can make: of settings that do not exist, or contradict each other."""
 
 from __future__ import annotations
 
@@ -12,14 +12,14 @@ if TYPE_CHECKING:
 
 
 def unknown_field(path: str, known: set[str]) -> JobError:
-    """Return the error for a field that no job has, with the names that come nearest."""
+    """Return the error for a setting that no job has, with the names that come nearest."""
     nearest = get_close_matches(path, sorted(known), n=3, cutoff=0.5)
     hint = f"; nearest: {', '.join(nearest)}" if nearest else ""
-    return JobError(f"a job has no field {path!r}{hint}")
+    return JobError(f"a job has no setting {path!r}{hint}")
 
 
 def check_together(job: Job) -> None:
-    """Check what a single figure cannot know; raises :class:`JobError` when figures contradict each other."""
+    """Check what a single setting cannot know; raises :class:`JobError` when settings contradict each other."""
     base, backing, handle = job.base, job.backing, job.handle
     if base.outline == "custom" and len(base.points) < 3:
         raise JobError("base.points needs at least 3 points when base.outline is custom")

@@ -1,4 +1,4 @@
-"""Job files: JSON and TOML with a format version, and single figures as typed on a command line."""
+"""Job files: JSON and TOML with a format version, and single settings as typed on a command line."""
 
 from __future__ import annotations
 
@@ -26,10 +26,10 @@ LARGEST_FILE = 4_000_000
 
 
 def read_job(path: str | Path) -> Job:
-    """Read a job from a ``.json`` or ``.toml`` file; fields that are missing keep their defaults.
+    """Read a job from a ``.json`` or ``.toml`` file; settings that are missing keep their defaults.
 
     Files that it names relative to itself come back as whole paths, so that they are found from anywhere. Raises
-    :class:`JobError` when the file is missing, not of its kind, of a newer format, or holds a field or value that no
+    :class:`JobError` when the file is missing, not of its kind, of a newer format, or holds a setting or value that no
     job has.
     """
     path = Path(path)
@@ -69,7 +69,7 @@ def job_from_toml(text: str) -> Job:
 def job_from_data(data: Any) -> Job:
     """Return the job that nested plain data describes; raises :class:`JobError`."""
     if not isinstance(data, dict):
-        raise JobError("a job is a table of fields, not " + type(data).__name__)
+        raise JobError("a job is a table of sections, not " + type(data).__name__)
     version = data.get("format", FORMAT_VERSION)
     if isinstance(version, bool) or not isinstance(version, int) or version < 1:
         raise JobError(f"format = {version!r} is not a format version; this program writes {FORMAT_VERSION}")
@@ -89,7 +89,7 @@ def job_from_data(data: Any) -> Job:
             continue
         if name in sections:
             if not isinstance(value, dict):
-                raise JobError(f"{name} is a section and takes a table of fields, not {value!r}")
+                raise JobError(f"{name} is a section and takes a table of settings, not {value!r}")
             values.update({f"{name}.{inner}": part for inner, part in value.items()})
         elif name in known:
             values[name] = value
@@ -128,7 +128,7 @@ def job_as_json(job: Job, *, folder: str | Path | None = None) -> str:
 
 
 def job_as_toml(job: Job, *, folder: str | Path | None = None) -> str:
-    """Return the job as TOML text with each field's unit and reason beside it. ``folder``: see :func:`job_as_data`.
+    """Return the job as TOML text with each setting's unit and reason beside it. ``folder``: see :func:`job_as_data`.
 
     >>> job_from_toml(job_as_toml(Job())) == Job()
     True
@@ -151,9 +151,9 @@ def job_as_toml(job: Job, *, folder: str | Path | None = None) -> str:
 
 
 def parse_setting(text: str) -> tuple[str, Any]:
-    """Split ``section.field=value`` as typed on a command line into the path and a value of the field's kind.
+    """Split ``section.setting=value`` as typed on a command line into the path and a value of the setting's kind.
 
-    Raises :class:`JobError` when the form is wrong or the field unknown.
+    Raises :class:`JobError` when the form is wrong or the setting unknown.
 
     >>> parse_setting("die.relief=1.6")
     ('die.relief', 1.6)
@@ -161,8 +161,8 @@ def parse_setting(text: str) -> tuple[str, Any]:
     path, equals, typed = text.partition("=")
     path, typed = path.strip(), typed.strip()
     if not equals or not path:
-        raise JobError(f"{text!r} is not a setting; write it as section.field=value, for example die.relief=1.6")
-    about = {known: figure for known, _, figure in job_settings(Job())}
+        raise JobError(f"{text!r} is not a setting; write it as section.setting=value, for example die.relief=1.6")
+    about = {known: each for known, _, each in job_settings(Job())}
     if current_path(path) not in about:
         raise unknown_field(path, set(about))
     ((path, value),) = current_settings({path: _typed_value(typed, about[current_path(path)])}).items()

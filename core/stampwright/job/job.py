@@ -1,6 +1,6 @@
-"""The job: every figure of one stamp, with its default, unit, limits and reason.
+"""The job: every setting of one stamp, with its default, unit, limits and reason.
 
-A :class:`Job` is a tree of frozen dataclasses, one a section. Each field carries its own
+A :class:`Job` is a tree of frozen dataclasses, one a section. Each setting carries its own
 :class:`~stampwright.job.settings.Setting`, from which validation, the command line's ``--set``, the ticket and any user
 interface take limits, units and explanations. Reading and writing job files is in :mod:`stampwright.job.files`.
 """
@@ -19,7 +19,7 @@ from .sections.parts import BackingSection, CushionSection, DieSection, HandleSe
 from .sections.placing import BaseSection, LayoutSection
 from .sections.preflight import PreflightSection
 from .sections.pressing import InkSection, PressSection
-from .sections.printing import PriceSection, PrinterSection
+from .sections.printing import CURRENCY, PriceSection, PrinterSection
 from .sections.tracing import TracingSection
 from .settings import Setting, checked, setting
 
@@ -51,7 +51,7 @@ class Job:
     pieces: tuple[Piece, ...] = ()
 
     def __post_init__(self) -> None:
-        """Check every figure by itself and together; raises :class:`JobError`."""
+        """Check every setting by itself and together; raises :class:`JobError`."""
         for outer in fields(self):
             value = getattr(self, outer.name)
             if "setting" in outer.metadata:
@@ -69,12 +69,12 @@ class Job:
         check_together(self)
 
     def with_values(self, values: dict[str, Any]) -> Job:
-        """Return the job with some fields replaced; keys are written ``section.setting`` (or ``name``).
+        """Return the job with some settings changed; keys are written ``section.setting`` (or ``name``).
 
         Names that settings had in older formats are understood.
 
-        All are replaced before the check, so figures that depend on each other can change together. Raises
-        :class:`JobError` when a field is unknown (the message names the nearest ones) or a value is not allowed.
+        All are replaced before the check, so settings that depend on each other can change together. Raises
+        :class:`JobError` when a setting is unknown (the message names the nearest ones) or a value is not allowed.
         """
         values = current_settings(values)
         changed: dict[str, dict[str, Any]] = {}
@@ -93,12 +93,14 @@ class Job:
         return replace(self, **outermost)
 
     def with_value(self, path: str, value: Any) -> Job:
-        """Return the job with one field replaced; see :meth:`with_values`."""
+        """Return the job with one setting changed; see :meth:`with_values`."""
         return self.with_values({path: value})
 
 
 def job_settings(job: Job) -> Iterator[tuple[str, Any, Setting]]:
-    """Yield (path, value, figure) for every field of the job, in the order of the job; pieces are not fields.
+    """Yield (path, value, setting) for every setting of the job, in the order of the job; pieces are none.
+
+    Prices are in the job's own currency.
 
     >>> [path for path, _, _ in job_settings(Job())][:2]
     ['name', 'layout.size_by']
@@ -111,4 +113,7 @@ def job_settings(job: Job) -> Iterator[tuple[str, Any, Setting]]:
         if outer.name == "pieces":
             continue
         for inner in fields(value):
-            yield f"{outer.name}.{inner.name}", getattr(value, inner.name), inner.metadata["setting"]
+            about: Setting = inner.metadata["setting"]
+            if CURRENCY in about.unit:
+                about = replace(about, unit=about.unit.replace(CURRENCY, job.price.currency))
+            yield f"{outer.name}.{inner.name}", getattr(value, inner.name), about

@@ -1,4 +1,4 @@
-"""Material, process and fit data, each figure with its source."""
+"""Filaments, and what is known of each, every figure with its source."""
 
 from __future__ import annotations
 
@@ -9,6 +9,8 @@ from dataclasses import dataclass
 class Material:
     """One filament.
 
+    ``about`` says in a few words what it is good for.
+
     ``density`` in g/cm³; ``shore_a`` is the nominal hardness of a flexible filament, None for a hard one;
     ``nozzle`` and ``bed`` are temperature ranges in degrees Celsius; ``volume_rate`` is the most that the feed
     takes, mm³/s. ``young`` is the span of Young's modulus of a hard filament, MPa; that of a flexible one follows from
@@ -17,6 +19,7 @@ class Material:
 
     key: str
     label: str
+    about: str
     flexible: bool
     density: float
     shore_a: float | None
@@ -33,7 +36,8 @@ MATERIALS: dict[str, Material] = {
     for material in (
         Material(
             key="tpu-95a",
-            label="TPU, 95 Shore A",
+            label="TPU 95A",
+            about="Soft: the usual die, 95 Shore A",
             flexible=True,
             density=1.22,
             shore_a=95.0,
@@ -44,7 +48,8 @@ MATERIALS: dict[str, Material] = {
         ),
         Material(
             key="tpu-85a",
-            label="TPU, 85 Shore A",
+            label="TPU 85A",
+            about="Softer: for rough paper, 85 Shore A; harder to feed",
             flexible=True,
             density=1.20,
             shore_a=85.0,
@@ -56,6 +61,7 @@ MATERIALS: dict[str, Material] = {
         Material(
             key="pla",
             label="PLA",
+            about="Hard and easy to print; softens from 60 °C",
             flexible=False,
             density=1.24,
             shore_a=None,
@@ -70,6 +76,7 @@ MATERIALS: dict[str, Material] = {
         Material(
             key="petg",
             label="PETG",
+            about="Hard, tougher, and stands more heat",
             flexible=False,
             density=1.27,
             shore_a=None,

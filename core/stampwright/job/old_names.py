@@ -34,6 +34,7 @@ SETTINGS: dict[str, str] = {
 CHOICES: dict[str, dict[str, str]] = {
     "handle.form": {"lathe": "turned", "prism": "straight"},
     "press.turning": {"level": "none"},
+    "preflight.accept": {"high cover": "high ink cover"},
     "press.solver": {"foundation": "quick"},
     "tracing.threshold": {"level": "fixed"},
 }
@@ -66,9 +67,18 @@ def current_settings(values: Mapping[str, Any]) -> dict[str, Any]:
             raise JobError(f"{old} is the old name of {path}, and both are given; leave {old} out")
         if old in VALUES and isinstance(value, int | float) and not isinstance(value, bool):
             current[path] = VALUES[old](value)
+        elif path in CHOICES:
+            current[path] = _current_choice(value, CHOICES[path])
         else:
-            current[path] = CHOICES[path].get(value, value) if path in CHOICES and isinstance(value, str) else value
+            current[path] = value
     return current
+
+
+def _current_choice(value: Any, choices: Mapping[str, str]) -> Any:
+    """Return a choice, or a list of them, by the names that they have now."""
+    if isinstance(value, list | tuple):
+        return [_current_choice(each, choices) for each in value]
+    return choices.get(value, value) if isinstance(value, str) else value
 
 
 def current_piece(table: Mapping[str, Any]) -> Mapping[str, Any]:

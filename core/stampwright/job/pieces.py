@@ -1,4 +1,4 @@
-"""Pieces: lettering, rings, rules, frames, codes and marks, as figures that a job or a pieces file holds.
+"""Pieces: lettering, rings, rules, frames, codes and marks, as settings that a job or a pieces file holds.
 
 Places are in mm, x right and y up as the impression reads; (0, 0) is wherever the maker of the artwork wants it, best
 the middle of the stamp. Artwork is made of them in :mod:`stampwright.artwork.made`.
@@ -17,7 +17,7 @@ from .settings import Setting, checked, setting
 
 MOST_PIECES = 500
 
-_FILE_FIGURES = ("file", "font_file")
+_FILE_SETTINGS = ("file", "font_file")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,7 +33,7 @@ class Piece:
     plain: bool = setting(False, "The piece takes no texture where the face has one; codes never do")
 
     def __post_init__(self) -> None:
-        """Check every figure; raises :class:`JobError`."""
+        """Check every setting; raises :class:`JobError`."""
         for each in fields(self):
             value = checked(f"{self.kind}.{each.name}", getattr(self, each.name), each.metadata["setting"])
             object.__setattr__(self, each.name, value)
@@ -63,7 +63,15 @@ class Lettering(Typeset):
     kind: ClassVar[str] = "lettering"
 
     lines: tuple[str, ...] = setting((), "The lines of text", kind="names")
-    align: str = setting("centre", "Which edge of the lines is at its place", choices=("left", "centre", "right"))
+    align: str = setting(
+        "centre",
+        "Which edge of the lines is at its place",
+        choices={
+            "left": "The left edge of the lines",
+            "centre": "Their middle",
+            "right": "Their right edge",
+        },
+    )
     leading: float = setting(
         1.7, "From baseline to baseline, as a multiple of the capitals' height", low=0.5, high=10, normal=(1.4, 2.2)
     )
@@ -80,8 +88,11 @@ class RoundLettering(Typeset):
     radius: float = setting(20.0, "Radius of the circle that the letters stand on", unit="mm", low=0.5, high=500)
     side: str = setting(
         "outside",
-        "Letters stand outside the circle and read clockwise, or inside it and read counter-clockwise",
-        choices=("outside", "inside"),
+        "Which side of the circle the letters stand on",
+        choices={
+            "outside": "Outside the circle, read clockwise",
+            "inside": "Inside the circle, read counter-clockwise",
+        },
     )
     span: float = setting(0.0, "Angle that the text is spaced out to; 0 keeps its own", unit="deg", low=0, high=360)
 
@@ -110,8 +121,14 @@ class Rule(Piece):
     line: float = setting(0.6, "Width of the line, at its thickest", unit="mm", low=0.05, high=100, normal=(0.4, 3))
     form: str = setting(
         "plain",
-        "One line, two, dashes, dots, or a line that swells in the middle",
-        choices=("plain", "double", "dashed", "dotted", "swelled"),
+        "Form of the line",
+        choices={
+            "plain": "One line",
+            "double": "Two lines",
+            "dashed": "Dashes",
+            "dotted": "Round dots",
+            "swelled": "A line that swells in the middle",
+        },
     )
     gap: float = setting(0.8, "Gap between two lines, dashes or dots", unit="mm", low=0.05, high=100)
 
@@ -127,8 +144,14 @@ class Frame(Piece):
     line: float = setting(0.8, "Width of the line", unit="mm", low=0.05, high=100, normal=(0.4, 3))
     corner: str = setting(
         "square",
-        "Form of the corners: square, rounded, cut off, scooped out by a quarter circle, or stepped in",
-        choices=("square", "round", "cut", "scooped", "stepped"),
+        "Form of the corners",
+        choices={
+            "square": "Sharp corners",
+            "round": "Rounded",
+            "cut": "Cut off straight",
+            "scooped": "Scooped out by a quarter circle",
+            "stepped": "Stepped in",
+        },
     )
     corner_size: float = setting(4.0, "Size of the corners", unit="mm", low=0, high=500)
     inner_line: float = setting(0.0, "Width of a second line inside; 0 for none", unit="mm", low=0, high=100)
@@ -147,7 +170,12 @@ class DateLine(Typeset):
     form: str = setting(
         "day month year",
         "Order and style",
-        choices=("day month year", "day.month.year", "month/day/year", "year-month-day"),
+        choices={
+            "day month year": "25 November 2026",
+            "day.month.year": "25.11.2026",
+            "month/day/year": "11/25/2026",
+            "year-month-day": "2026-11-25",
+        },
     )
     line: float = setting(0.4, "Width of the line under a blank", unit="mm", low=0.05, high=10)
 
@@ -175,7 +203,14 @@ class QrCode(Piece):
         1.0, "Side of one module; two printed lines at least", unit="mm", low=0.05, high=50, normal=(0.8, 2)
     )
     correction: str = setting(
-        "M", "How much damage it stands: L 7 %, M 15 %, Q 25 %, H 30 %", choices=("L", "M", "Q", "H")
+        "M",
+        "How much damage it stands",
+        choices={
+            "L": "About 7 % of it",
+            "M": "About 15 % of it",
+            "Q": "About 25 % of it",
+            "H": "About 30 % of it",
+        },
     )
     version: int = setting(0, "Size of the symbol, 1 to 40; 0 for the smallest that holds the text", low=0, high=40)
 
@@ -187,7 +222,14 @@ class Barcode(Typeset):
     kind: ClassVar[str] = "barcode"
 
     text: str = setting("", "What the bars say; an EAN-13 takes 12 digits, or 13 with the right check digit")
-    symbology: str = setting("code 128", "Kind of bar code", choices=("code 128", "ean 13"))
+    symbology: str = setting(
+        "code 128",
+        "Kind of bar code",
+        choices={
+            "code 128": "Any text of plain letters and digits",
+            "ean 13": "The number of an article in a shop, 13 digits",
+        },
+    )
     module: float = setting(
         0.8, "Width of the narrowest bar; two printed lines at least", unit="mm", low=0.05, high=10, normal=(0.6, 1.5)
     )
@@ -213,12 +255,12 @@ PIECES: dict[str, type[Piece]] = {
 
 
 def piece_settings(kind: type[Piece]) -> dict[str, Setting]:
-    """Return the figures of a kind of piece by name."""
+    """Return the settings of a kind of piece by name."""
     return {each.name: each.metadata["setting"] for each in fields(kind)}
 
 
 def pieces_from_data(data: Any, where: str = "pieces") -> tuple[Piece, ...]:
-    """Return the pieces that a list of tables describes; raises :class:`JobError` naming the piece and the figure."""
+    """Return the pieces that a list of tables describes; raises :class:`JobError` naming the piece and the setting."""
     if not isinstance(data, list | tuple):
         raise JobError(f"{where} is a list of tables, one a piece, not {type(data).__name__}")
     if len(data) > MOST_PIECES:
@@ -227,7 +269,7 @@ def pieces_from_data(data: Any, where: str = "pieces") -> tuple[Piece, ...]:
 
 
 def pieces_as_data(pieces: tuple[Piece, ...]) -> list[dict[str, Any]]:
-    """Return pieces as plain tables; figures at their default are left out."""
+    """Return pieces as plain tables; settings at their default are left out."""
     tables = []
     for piece in pieces:
         table: dict[str, Any] = {"kind": piece.kind}
@@ -243,14 +285,14 @@ def with_files(pieces: tuple[Piece, ...], change: Callable[[str], str]) -> tuple
     """Return the pieces with the name of every file that they name changed."""
     changed = []
     for piece in pieces:
-        files: dict[str, Any] = {name: change(file) for name in _FILE_FIGURES if (file := getattr(piece, name, ""))}
+        files: dict[str, Any] = {name: change(file) for name in _FILE_SETTINGS if (file := getattr(piece, name, ""))}
         changed.append(replace(piece, **files))
     return tuple(changed)
 
 
 def _piece_from_data(data: Any, where: str) -> Piece:
     if not isinstance(data, Mapping):
-        raise JobError(f"{where} is a table of figures, not {type(data).__name__}")
+        raise JobError(f"{where} is a table of settings, not {type(data).__name__}")
     kind = data.get("kind")
     if not isinstance(kind, str) or kind not in PIECES:
         raise JobError(f"{where}.kind = {kind!r} is not a kind of piece; it takes one of {', '.join(PIECES)}")
@@ -260,7 +302,7 @@ def _piece_from_data(data: Any, where: str) -> Piece:
         if name != "kind" and name not in known:
             nearest = get_close_matches(str(name), known, n=3, cutoff=0.5)
             hint = f"; nearest: {', '.join(nearest)}" if nearest else ""
-            raise JobError(f"{where}: a {kind} has no figure {name!r}{hint}")
+            raise JobError(f"{where}: a {kind} has no setting {name!r}{hint}")
     try:
         return PIECES[kind](**{name: value for name, value in data.items() if name != "kind"})
     except JobError as error:

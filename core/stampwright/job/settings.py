@@ -1,12 +1,14 @@
-"""Figures: what is known about one field of a job, and the check of a value against it."""
+"""Settings: what is known about one setting of a job, and the check of a value against it."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from ..errors import JobError
+from .numbers import read_number, spoken
 
 Kind = Literal["number", "whole", "switch", "choice", "text", "points", "names"]
 
@@ -18,7 +20,10 @@ MOST_TEXT = 500
 
 @dataclass(frozen=True, kw_only=True)
 class Setting:
-    """One field of a job: its kind of value, unit, allowed limits, normal range, choices, and what it is for."""
+    """One setting of a job: its kind of value, unit, allowed limits, normal range, and what it is for.
+
+    ``choices``: what a choice or list of names is taken from, each with the reason to take it.
+    """
 
     kind: Kind
     reason: str
@@ -26,19 +31,21 @@ class Setting:
     low: float = -math.inf
     high: float = math.inf
     normal: tuple[float, float] | None = None
-    choices: tuple[str, ...] = ()
+    choices: Mapping[str, str] = field(default_factory=dict)
 
     def allowed(self) -> str:
         """Say in words what values are allowed.
 
         >>> Setting(kind="number", reason="", unit="mm", low=1, high=3).allowed()
         'a number from 1 to 3 mm'
+        >>> Setting(kind="whole", reason="", low=1_000, high=5e6).allowed()
+        'a whole number from 1,000 to 5,000,000'
         """
         unit = f" {self.unit}" if self.unit else ""
         match self.kind:
             case "number" | "whole":
                 noun = "a whole number" if self.kind == "whole" else "a number"
-                return f"{noun} from {self.low:g} to {self.high:g}{unit}"
+                return f"{noun} from {spoken(self.low)} to {spoken(self.high)}{unit}"
             case "switch":
                 return "true or false"
             case "choice":
@@ -52,7 +59,7 @@ class Setting:
 
 
 def setting(default: Any, reason: str, *, kind: Kind | None = None, **about: Any) -> Any:
-    """Declare a dataclass field with its default and its :class:`Setting`; the kind follows from the default."""
+    """Declare a field as a setting, with its default and its :class:`Setting`; its kind follows from the default."""
     if kind is None:
         if isinstance(default, bool):
             kind = "switch"
@@ -68,8 +75,11 @@ def setting(default: Any, reason: str, *, kind: Kind | None = None, **about: Any
 def checked(path: str, value: Any, about: Setting) -> Any:
     """Return ``value`` in its proper type (a list as a tuple, a whole number as a float where a length is meant).
 
-    Raises :class:`JobError` naming the field, the value and what is allowed.
+    Numbers may come as text with a unit behind them (``"2 in"``), and also as numpy's scalars and arrays. Raises
+    :class:`JobError` naming the setting, the value and what is allowed.
     """
+    if hasattr(value, "tolist"):
+        value = value.tolist()
     match about.kind:
         case "number" | "whole":
             return _checked_number(path, value, about)
@@ -94,6 +104,8 @@ def checked(path: str, value: Any, about: Setting) -> Any:
 
 
 def _checked_number(path: str, value: Any, about: Setting) -> float | int:
+    if isinstance(value, str):
+        value = _as_number(path, value, about)
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise _not_allowed(path, value, about)
     # Comparing first keeps huge integers, which no float can hold, away from the conversion; NaN fails it too.
@@ -104,6 +116,14 @@ def _checked_number(path: str, value: Any, about: Setting) -> float | int:
     if value != int(value):
         raise _not_allowed(path, value, about)
     return int(value)
+
+
+def _as_number(path: str, typed: str, about: Setting) -> float | int:
+    try:
+        number = read_number(typed, about.unit)
+    except JobError as error:
+        raise _not_allowed(path, typed, about, str(error)) from error
+    return number
 
 
 def _as_points(value: Any) -> tuple[Point, ...] | None:
@@ -121,8 +141,8 @@ def _as_points(value: Any) -> tuple[Point, ...] | None:
     return tuple(points)
 
 
-def _not_allowed(path: str, value: Any, about: Setting) -> JobError:
+def _not_allowed(path: str, value: Any, about: Setting, why: str = "is not allowed") -> JobError:
     shown = repr(value)
     if len(shown) > 60:
         shown = shown[:57] + "..."
-    return JobError(f"{path} = {shown} is not allowed: it takes {about.allowed()}")
+    return JobError(f"{path} = {shown} {why}: it takes {about.allowed()}")

@@ -11,7 +11,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from types import TracebackType
 
-from ..errors import MeshFileError, OutputError
+from ..errors import AlreadyThereError, MeshFileError, OutputError
 
 LARGEST_FILE = 1_000_000_000
 """Bytes; a mesh file larger than this (twenty million triangles) is refused."""
@@ -33,7 +33,8 @@ def read_file(path: Path) -> bytes:
 def write_file(path: str | Path, content: bytes, *, overwrite: bool = False) -> None:
     """Write one file whole or not at all.
 
-    Raises :class:`OutputError` when it is there already (unless ``overwrite``) or cannot be written.
+    Raises :class:`AlreadyThereError` when it is there already (unless ``overwrite``), :class:`OutputError` when it
+    cannot be written.
     """
     path = Path(path)
     check_new(path, overwrite=overwrite)
@@ -42,14 +43,14 @@ def write_file(path: str | Path, content: bytes, *, overwrite: bool = False) -> 
 
 
 def check_new(path: Path, *, overwrite: bool) -> None:
-    """Check, before any work, that a file may be written; raises :class:`OutputError` when it is there already."""
+    """Check, before any work, that a file may be written; raises :class:`AlreadyThereError`."""
     check_clear(path.parent, [path.name], overwrite=True)
     if not overwrite and os.path.lexists(path):
-        raise OutputError(f"{path}: is there already; allow overwriting (--overwrite) or name another file")
+        raise AlreadyThereError(f"{path}: is there already; allow overwriting or name another file")
 
 
 def check_clear(folder: Path, names: Iterable[str], *, overwrite: bool) -> None:
-    """Check that files may come into a folder; raises :class:`OutputError` when one must not, naming it."""
+    """Check that files may come into a folder; raises :class:`OutputError`, naming the first that must not."""
     with _explained(folder):
         if folder.exists() and not folder.is_dir():
             raise OutputError(f"{folder}: is a file, not a folder; name another folder")
@@ -59,7 +60,7 @@ def check_clear(folder: Path, names: Iterable[str], *, overwrite: bool) -> None:
         raise OutputError(f"{folder / folders[0]}: is a folder where a file should go; move it or write elsewhere")
     if there and not overwrite:
         shown = ", ".join(there[:3]) + (f" and {len(there) - 3} more" if len(there) > 3 else "")
-        raise OutputError(f"{folder}: holds {shown} already; allow overwriting (--force) or name another folder")
+        raise AlreadyThereError(f"{folder}: holds {shown} already; allow overwriting or name another folder")
 
 
 class StagedFolder:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from .examining import examine
-from .kinds import (
+from ..job.kinds import (
     DENSE_OUTLINE,
     FLOODING_COUNTER,
     HIGH_COVER,
@@ -15,6 +14,7 @@ from .kinds import (
     THIN_LINE,
     TOUCHING_CORNERS,
 )
+from .examining import examine
 from .limits import Limits
 from .mending.choosing import spot_of
 from .repairing import MENDED, Repair, can_mend, repair

@@ -12,17 +12,7 @@ from shapely.geometry import MultiPolygon
 
 from ..findings import Finding, Severity, by_severity
 from ..job import Job
-from ..layout import Layout
-from .islands import (
-    Islands,
-    corners_that_touch,
-    find_flooding_counters,
-    find_small_islands,
-    stand_alone,
-    without_counters,
-    without_islands,
-)
-from .kinds import (
+from ..job.kinds import (
     DENSE_OUTLINE,
     FLOODING_COUNTER,
     HIGH_COVER,
@@ -32,6 +22,16 @@ from .kinds import (
     SPIKE,
     THIN_LINE,
     TOUCHING_CORNERS,
+)
+from ..layout import Layout
+from .islands import (
+    Islands,
+    corners_that_touch,
+    find_flooding_counters,
+    find_small_islands,
+    stand_alone,
+    without_counters,
+    without_islands,
 )
 from .limits import Limits
 from .narrow_places import judge_gaps, judge_lines

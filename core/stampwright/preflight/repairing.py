@@ -11,8 +11,8 @@ from shapely.geometry import MultiPolygon
 
 from ..findings import Finding
 from ..job import Job
+from ..job.kinds import FLOODING_COUNTER, NARROW_GAP, SPECK, SPIKE, THIN_LINE
 from ..layout import Layout
-from .kinds import FLOODING_COUNTER, NARROW_GAP, SPECK, SPIKE, THIN_LINE
 from .limits import Limits
 from .mending.choosing import Chosen, choose
 from .mending.rounds import mend_once

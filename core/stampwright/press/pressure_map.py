@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ..looks.colours import ramp
 from ..plane.frames import die_to_paper
 from ..solids import Solid, refine
 from .impression import HeightMap, Pressing
@@ -22,19 +23,7 @@ _SIDE = 0.25  # mm; pressure is averaged over squares of this side and their nei
 _FACING_UP = 0.87  # least upward part of a unit normal that can be face: a flank flared by 60 degrees has less
 _RAISED = 0.9  # of the relief; what lies lower than this under the highest place is floor
 
-# From dark blue through grey to yellow: the pair of hues that those who see no red or no green tell apart as well, and
-# lightness climbs evenly from end to end, so that it holds in grey too. sRGB.
-_STOPS = np.array(
-    [
-        (0.000, 0.125, 0.302),
-        (0.196, 0.278, 0.424),
-        (0.361, 0.412, 0.463),
-        (0.498, 0.549, 0.478),
-        (0.702, 0.667, 0.431),
-        (0.871, 0.792, 0.357),
-        (1.000, 0.914, 0.271),
-    ]
-)
+_STOPS = np.array(ramp(17))
 
 
 @dataclass(frozen=True, eq=False)

@@ -2,14 +2,20 @@
 
 import json
 import os
+import re
 import subprocess
 import sys
 
 import numpy as np
 import pytest
 from PIL import Image
+from shapely.geometry import Point
+from stampwright import __version__
 from stampwright.cli import main
+from stampwright.cli.terminal import print_findings
 from stampwright.face import FaceMap, write_face_map
+from stampwright.findings import Finding
+from stampwright.job import Job, job_settings
 
 MARK = """<svg xmlns="http://www.w3.org/2000/svg" width="30mm" height="30mm" viewBox="0 0 30 30">
 <path d="M2 10h14V4l12 11-12 11v-6H2z"/></svg>"""
@@ -32,7 +38,10 @@ def hair(tmp_path):
 
 
 def run(capsys, *arguments):
-    code = main([str(argument) for argument in arguments])
+    try:
+        code = main([str(argument) for argument in arguments])
+    except SystemExit as stop:
+        code = stop.code
     captured = capsys.readouterr()
     return code, captured.out, captured.err
 
@@ -67,15 +76,16 @@ def test_repair_makes_what_blocked(tmp_path, capsys, hair):
     assert "mended" in out
 
 
-def test_existing_files_are_kept_unless_forced(tmp_path, capsys, mark):
+def test_existing_files_are_kept_unless_told(tmp_path, capsys, mark):
     folder = tmp_path / "made"
     assert run(capsys, "make", mark, "--out", folder)[0] == 0
     before = (folder / "die.stl").stat().st_mtime_ns
     code, _, err = run(capsys, "make", mark, "--out", folder)
     assert code == 2
-    assert "--force" in err
+    assert "--overwrite" in err
     assert (folder / "die.stl").stat().st_mtime_ns == before
-    assert run(capsys, "make", mark, "--out", folder, "--force")[0] == 0
+    assert run(capsys, "make", mark, "--out", folder, "--overwrite")[0] == 0
+    assert run(capsys, "make", mark, "-o", folder, "--force")[0] == 0
 
 
 def test_preflight_exit_code_and_json_tell_what_blocks(capsys, hair, mark):
@@ -168,15 +178,59 @@ def test_help_and_figures_can_be_followed(capsys):
         main(["--help"])
     assert stop.value.code == 0
     assert "make" in capsys.readouterr().out
-    code, out, _ = run(capsys, "figures")
+    code, out, _ = run(capsys, "settings")
     assert code == 0
     assert "die.relief = 2.0 mm" in out
     assert "common practice" in out
+    assert "from 1,000 to 5,000,000" in out
+    assert run(capsys, "figures") == (code, out, "")
+
+
+def test_settings_can_be_asked_for_by_section_and_by_name(capsys, tmp_path):
+    code, out, _ = run(capsys, "settings", "backing", "die.relief")
+    assert code == 0
+    listed = re.findall(r"^([a-z_.]+) = ", out, re.M)
+    assert "die.relief" in listed
+    assert {path for path in listed if path != "die.relief"} == {
+        path for path, _, _ in job_settings(Job()) if path.startswith("backing.")
+    }
+    (tmp_path / "job.toml").write_text("[die]\nrelief = 1.6\n")
+    assert "die.relief = 1.6 mm" in run(capsys, "settings", "die.relief", "--job", tmp_path / "job.toml")[1]
+    assert run(capsys, "settings", "process")[1] == run(capsys, "settings", "printer")[1]
+    code, out, err = run(capsys, "settings", "backin")
+    assert (code, out) == (2, "")
+    assert "backing" in err
+
+
+def test_the_version_is_told(capsys):
+    assert run(capsys, "--version")[:2] == (0, f"stampwright {__version__}\n")
+
+
+def test_every_command_says_what_it_is_for(capsys):
+    listed = run(capsys, "--help")[1]
+    for command in ("make", "preflight", "impress", "push", "view", "settings", "pieces"):
+        assert f"    {command} " in listed.replace("\n", " \n")
+        code, told, _ = run(capsys, command, "--help")
+        assert code == 0
+        assert told.startswith(f"usage: stampwright {command}")
+    assert not {"press", "figures"} & set(listed.replace(",", " ").split())
+
+
+def test_help_takes_nothing_that_is_slow_to_load():
+    code = "import sys, stampwright.cli as c\ntry: c.main(['make', '--help'])\nexcept SystemExit: pass\n"
+    code += "print([each for each in ('numpy', 'shapely', 'manifold3d') if each in sys.modules], file=sys.stderr)"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=True)
+    assert done.stderr == "[]\n"
+
+
+def test_places_are_told_without_a_negative_nought(capsys):
+    print_findings([Finding(kind="k", severity="notes", stage="preflight", message="m", place=Point(-0.04, 0.3))])
+    assert "at 0.0, 0.3 mm" in capsys.readouterr().out
 
 
 @pytest.mark.skipif(os.name != "posix", reason="signals and pipes as on POSIX")
 def test_a_reader_that_goes_away_is_no_traceback():
-    command = f"{sys.executable} -m stampwright figures | head -n 1"
+    command = f"{sys.executable} -m stampwright settings | head -n 1"
     done = subprocess.run(["/bin/sh", "-c", command], capture_output=True, text=True, timeout=60, check=False)
     assert done.stderr == ""
 

@@ -31,8 +31,8 @@ def allowed_values(about: Setting) -> st.SearchStrategy:
         "number": st.floats(low, high, allow_nan=False),
         "whole": st.integers(int(low), int(high)),
         "switch": st.booleans(),
-        "choice": st.sampled_from(about.choices or ("",)),
-        "names": st.lists(st.sampled_from(about.choices or ("thin line", "speck")), max_size=3),
+        "choice": st.sampled_from(list(about.choices) or [""]),
+        "names": st.lists(st.sampled_from(list(about.choices)), max_size=3),
         "points": st.just(TRIANGLE),
         "text": st.text(st.characters(categories=("L", "N", "P", "Zs")), max_size=50).filter(str.isprintable),
     }[about.kind]

@@ -1,1 +1,1 @@
-"""The sections of a job: every figure with its default, unit, limits and reason."""
+"""The sections of a job: every setting with its default, unit, limits and reason."""

@@ -1,4 +1,4 @@
-"""The figures of a textured face and of a tone screened into the ink; a section of the job."""
+"""The settings of a textured face and of a tone screened into the ink; a section of the job."""
 
 from __future__ import annotations
 
@@ -6,11 +6,17 @@ from dataclasses import dataclass
 
 from ..settings import setting
 
-GRAINS = ("wood-grain", "linen", "stipple", "hatching", "ripple")
-"""Textures made from figures alone."""
+GRAINS = {
+    "wood-grain": "Rings and rays of a plank",
+    "linen": "Woven threads",
+    "stipple": "Pits strewn at about even distances",
+    "hatching": "Fine parallel lines",
+    "ripple": "Soft waves",
+}
+"""Textures made from figures alone, and what they look like."""
 
 FILES = ("picture", "sculpt")
-"""Figures that name files."""
+"""Settings that name files."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -18,11 +24,17 @@ class FaceSection:
     """The texture of the die's face: a grain, a picture, a sculpt; and the tone of a picture as a screen in the ink."""
 
     texture: str = setting(
-        "none", "What the face is textured with, besides a sculpt", choices=("none", *GRAINS, "picture")
+        "none",
+        "What the face is textured with, besides a sculpt",
+        choices={
+            "none": "A plain face",
+            **GRAINS,
+            "picture": "The greys of a picture: white stands high, black goes deep",
+        },
     )
     depth: float = setting(
         0.6,
-        "How far a textured face goes down at most; its edge stands upright so far, so that texture can run out to it",
+        "Greatest depth of the texture; the outline stays upright to this depth",
         unit="mm",
         low=0.04,
         high=10,
@@ -50,13 +62,19 @@ class FaceSection:
     sculpt: str = setting("", "Height map of a sculpt: a 16-bit PNG or float TIFF that records its place and depth")
     fineness: float = setting(
         2.0,
-        "Points of the face to one extrusion width; the printer lays nothing finer than 2",
+        "Mesh points per line width; above 2 adds nothing the printer can show",
         low=0.5,
         high=16,
         normal=(1, 4),
     )
     tone: str = setting(
-        "none", "Screen the picture's tones into the ink as dots or lines that print", choices=("none", "dots", "lines")
+        "none",
+        "Screen the picture's tones into the ink as dots or lines that print",
+        choices={
+            "none": "Solid ink",
+            "dots": "Dots that grow with the tone",
+            "lines": "Lines that swell with the tone",
+        },
     )
     screen_spacing: float = setting(
         0.0,
@@ -67,5 +85,10 @@ class FaceSection:
         normal=(1.2, 4),
     )
     screen_turn: float = setting(
-        45.0, "Turn of the screen; 45 shows least (common practice)", unit="deg", low=-180, high=180, normal=(0, 90)
+        45.0,
+        "Turn of the screen on paper, counter-clockwise; 45 shows least (common practice)",
+        unit="deg",
+        low=-180,
+        high=180,
+        normal=(0, 90),
     )

@@ -1,4 +1,4 @@
-"""The figures of the parts: die, backing, cushion and handle."""
+"""The settings of the parts: die, backing, cushion and handle."""
 
 from __future__ import annotations
 
@@ -7,12 +7,15 @@ from dataclasses import dataclass
 from ..materials import MATERIALS
 from ..settings import Point, setting
 
+FILAMENTS = {key: material.about for key, material in MATERIALS.items()}
+"""Filaments that a part may be printed from, and what each is good for."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class DieSection:
     """The soft part: floor and relief."""
 
-    material: str = setting("tpu-95a", "Filament of the die", choices=tuple(MATERIALS))
+    material: str = setting("tpu-95a", "Filament of the die", choices=FILAMENTS)
     floor: float = setting(
         2.0, "Solid sheet under the relief (common practice)", unit="mm", low=0.4, high=20, normal=(1.2, 3)
     )
@@ -49,9 +52,15 @@ class BackingSection:
     """The stiff plate between die and handle."""
 
     form: str = setting(
-        "plate", "A plate of its own, one piece with the die, or none", choices=("plate", "one-piece", "none")
+        "plate",
+        "What stiffens the die",
+        choices={
+            "plate": "A plate of its own, glued to the die",
+            "one-piece": "A plate printed in one piece with the die",
+            "none": "Nothing: the die is used as it is",
+        },
     )
-    material: str = setting("pla", "Filament of the backing", choices=tuple(MATERIALS))
+    material: str = setting("pla", "Filament of the backing", choices=FILAMENTS)
     thickness: float = setting(4.0, "Whole thickness of the plate", unit="mm", low=0.8, high=50, normal=(3, 6))
     seat_depth: float = setting(
         1.0,
@@ -79,7 +88,12 @@ class CushionSection:
 
     thickness: float = setting(0.0, "Thickness of the sheet; 0 for none", unit="mm", low=0, high=20, normal=(1, 4))
     stiffness: float = setting(
-        0.6, "Young's modulus of cellular rubber sheet (assumed)", unit="MPa", low=0.01, high=1000, normal=(0.2, 2)
+        0.6,
+        "Stiffness of the cushion: Young's modulus of cellular rubber sheet (assumed)",
+        unit="MPa",
+        low=0.01,
+        high=1000,
+        normal=(0.2, 2),
     )
 
 
@@ -87,8 +101,19 @@ class CushionSection:
 class HandleSection:
     """What the hand holds."""
 
-    form: str = setting("knob", "Form of the handle", choices=("knob", "grip", "block", "turned", "straight", "none"))
-    material: str = setting("pla", "Filament of the handle", choices=tuple(MATERIALS))
+    form: str = setting(
+        "knob",
+        "Form of the handle",
+        choices={
+            "knob": "Round, for the palm",
+            "grip": "A bar with a waist, for the fist",
+            "block": "Follows the base, straight up",
+            "turned": "Your own profile, turned about its axis",
+            "straight": "Your own outline, straight up",
+            "none": "No handle",
+        },
+    )
+    material: str = setting("pla", "Filament of the handle", choices=FILAMENTS)
     height: float = setting(45.0, "Height over the backing", unit="mm", low=5, high=250, normal=(25, 110))
     grip_width: float = setting(
         38.0,
@@ -103,15 +128,23 @@ class HandleSection:
     )
     edge_radius: float = setting(2.0, "Rounding of the upper edge", unit="mm", low=0, high=30, normal=(1, 5))
     profile: tuple[Point, ...] = setting(
-        (), "Lathe profile: (radius, height) from the foot up", kind="points", unit="mm"
+        (), "Profile of a turned handle: (radius, height) from the foot up", kind="points", unit="mm"
     )
     outline: tuple[Point, ...] = setting(
-        (), "Prism outline, paper frame, origin at its middle", kind="points", unit="mm"
+        (), "Outline of a straight handle, paper frame, origin at its middle", kind="points", unit="mm"
     )
     hollow: bool = setting(False, "Hollow the handle from below")
     hollow_wall: float = setting(3.0, "Wall left by hollowing", unit="mm", low=0.8, high=50, normal=(2, 5))
     up_mark: bool = setting(True, "Mark which side is up")
-    index: str = setting("sunk", "Small picture of the impression on the top", choices=("sunk", "raised", "none"))
+    index: str = setting(
+        "sunk",
+        "Small picture of the impression on the top",
+        choices={
+            "sunk": "Cut into the top",
+            "raised": "Standing on the top",
+            "none": "A plain top",
+        },
+    )
     index_depth: float = setting(0.6, "Depth or height of the index", unit="mm", low=0.1, high=5, normal=(0.4, 1))
     walls: int = setting(3, "Outlines printed round each layer", low=1, high=50, normal=(2, 4))
     infill: float = setting(0.15, "Share of the inside that is filled", low=0, high=1, normal=(0.1, 0.4))

@@ -1,4 +1,4 @@
-"""The figures of where the artwork sits: on paper, and on the base."""
+"""The settings of where the artwork sits: on paper, and on the base."""
 
 from __future__ import annotations
 
@@ -11,7 +11,16 @@ from ..settings import Point, setting
 class LayoutSection:
     """How large the artwork is and where it sits on the base."""
 
-    size_by: str = setting("fit", "What sets the artwork's size", choices=("fit", "width", "height", "page"))
+    size_by: str = setting(
+        "fit",
+        "What sets the artwork's size",
+        choices={
+            "fit": "As large as the base holds inside the margin",
+            "width": "The width of the ink is given",
+            "height": "The height of the ink is given",
+            "page": "As large as the file says",
+        },
+    )
     width: float = setting(40.0, "Width of the ink when size_by is width", unit="mm", low=1, high=300, normal=(10, 80))
     height: float = setting(
         40.0, "Height of the ink when size_by is height", unit="mm", low=1, high=300, normal=(10, 80)
@@ -25,7 +34,13 @@ class LayoutSection:
         normal=(1.5, 5),
     )
     centre: str = setting(
-        "circle", "Which middle of the artwork comes to the middle of the base", choices=("bounds", "area", "circle")
+        "circle",
+        "Centre the artwork by its bounding box, its centre of area, or its enclosing circle",
+        choices={
+            "bounds": "The middle of its bounding box",
+            "area": "Its centre of area: where it would balance",
+            "circle": "The centre of the smallest circle round it",
+        },
     )
     turn: float = setting(
         0.0, "Turn of the artwork on paper, counter-clockwise", unit="deg", low=-360, high=360, normal=(-180, 180)
@@ -36,7 +51,17 @@ class LayoutSection:
 class BaseSection:
     """The outline of the die's floor."""
 
-    outline: str = setting("round", "Form of the base", choices=("round", "rectangle", "ellipse", "follow", "custom"))
+    outline: str = setting(
+        "round",
+        "Form of the base",
+        choices={
+            "round": "A circle",
+            "rectangle": "A rectangle with rounded corners",
+            "ellipse": "An ellipse",
+            "follow": "Follows the artwork at an even distance",
+            "custom": "An outline of your own",
+        },
+    )
     width: float = setting(
         50.0,
         "Across the base; the diameter of a round one (common practice for a small hand stamp)",

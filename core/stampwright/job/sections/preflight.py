@@ -1,9 +1,10 @@
-"""The figures by which artwork is examined, and mended; a section of the job."""
+"""The settings by which artwork is examined, and mended; a section of the job."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ..kinds import KINDS
 from ..settings import Point, setting
 
 
@@ -13,14 +14,14 @@ class PreflightSection:
 
     block_lines: float = setting(
         1.0,
-        "Ink narrower than this many extrusion widths blocks: the printer lays no such line",
+        "Ink narrower than this many line widths blocks: the printer lays no such line",
         low=0,
         high=10,
         normal=(0.8, 1.5),
     )
     warn_lines: float = setting(
         2.0,
-        "Ink narrower than this many extrusion widths warns: one pass only, weak and uneven",
+        "Ink narrower than this many line widths warns: one bead only, weak and uneven",
         low=0,
         high=10,
         normal=(1.5, 3),
@@ -43,7 +44,7 @@ class PreflightSection:
     )
     isolation: float = setting(
         6.0,
-        "A small dot with no ink within this distance takes the whole push and prints a hole",
+        "A small dot with no ink within this distance takes the whole push and may pierce the paper",
         unit="mm",
         low=0,
         high=100,
@@ -71,15 +72,25 @@ class PreflightSection:
         high=5_000_000,
         normal=(100_000, 500_000),
     )
-    repair: bool = setting(False, "Mend what blocks or warns before building")
+    repair: bool = setting(False, "Repair what blocks or warns before building")
     repair_at: tuple[Point, ...] = setting(
         (),
-        "Single findings that are mended where not all are: a point in each, paper frame, origin in the base's middle",
+        "Repair only here: one point per finding, mm from the base's centre, as it prints",
         kind="points",
         unit="mm",
     )
     repair_lines: bool = setting(True, "On repair: thicken what is too thin")
     repair_gaps: bool = setting(True, "On repair: open what is too narrow")
-    repair_specks: str = setting("grow", "On repair: what becomes of specks", choices=("grow", "drop", "keep"))
+    repair_specks: str = setting(
+        "grow",
+        "On repair: what becomes of specks",
+        choices={
+            "grow": "Grow them until they hold",
+            "drop": "Leave them out",
+            "keep": "Leave them as they are",
+        },
+    )
     repair_spikes: bool = setting(True, "On repair: round hair-thin spikes")
-    accept: tuple[str, ...] = setting((), "Kinds of finding that shall not block, by name", kind="names")
+    accept: tuple[str, ...] = setting(
+        (), "Kinds of finding that warn where they would block", kind="names", choices=KINDS
+    )

@@ -1,4 +1,4 @@
-"""The figures of a print on paper: the ink, and how the stamp is pushed."""
+"""The settings of a print on paper: the ink, and how the stamp is pushed."""
 
 from __future__ import annotations
 
@@ -37,7 +37,12 @@ class InkSection:
         5.0, "Thickness of the soft ink pad (assumed)", unit="mm", low=0.2, high=100, normal=(3, 10)
     )
     pad_stiffness: float = setting(
-        0.3, "Young's modulus of the ink pad, felt or foam (assumed)", unit="MPa", low=0.005, high=100, normal=(0.1, 1)
+        0.3,
+        "Stiffness of the ink pad: Young's modulus of felt or foam (assumed)",
+        unit="MPa",
+        low=0.005,
+        high=100,
+        normal=(0.1, 1),
     )
     pad_force: float = setting(
         10.0, "Push of the die on the ink pad: a few light dabs (assumed)", unit="N", low=0.1, high=500, normal=(5, 20)
@@ -56,7 +61,12 @@ class PressSection:
         0.0, "Where the push passes, above the base's middle on paper", unit="mm", low=-150, high=150, normal=(-5, 5)
     )
     turning: str = setting(
-        "free", "Whether the stamp turns until moments balance, or is kept level", choices=("free", "none")
+        "free",
+        "Free: the stamp may tilt. None: it is held level",
+        choices={
+            "free": "The stamp tilts until the push and the paper balance",
+            "none": "The stamp is held level",
+        },
     )
     dressing_done: float = setting(
         100.0,
@@ -75,7 +85,12 @@ class PressSection:
         normal=(-0.3, 0.3),
     )
     bead_turn: float = setting(
-        45.0, "Direction of the top layer's beads on paper", unit="deg", low=-360, high=360, normal=(-90, 90)
+        45.0,
+        "Turn of the top layer's beads on paper, counter-clockwise",
+        unit="deg",
+        low=-360,
+        high=360,
+        normal=(-90, 90),
     )
     bedding: float = setting(
         1.0,
@@ -87,14 +102,19 @@ class PressSection:
     )
     bedding_stiffness: float = setting(
         20.0,
-        "Modulus of paper and bedding across their thickness (assumed)",
+        "Stiffness of paper and bedding across their thickness: Young's modulus (assumed)",
         unit="MPa",
         low=0.01,
         high=1e5,
         normal=(5, 50),
     )
     solver: str = setting(
-        "quick", "Quick: each place on its own spring; full: places yield together", choices=("quick", "full")
+        "quick",
+        "Quick estimate, or the slower full computation",
+        choices={
+            "quick": "Each place of the face yields by itself",
+            "full": "Places yield together: slower, and truer",
+        },
     )
 
     @property

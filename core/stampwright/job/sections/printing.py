@@ -1,10 +1,13 @@
-"""The figures of printing: how the printer lays material, and what that costs."""
+"""The settings of printing: how the printer lays material, and what that costs."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from ..settings import setting
+
+CURRENCY = "currency"
+"""Stands in a unit for the currency that the job names."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -14,7 +17,7 @@ class PrinterSection:
     nozzle: float = setting(0.4, "Bore of the nozzle", unit="mm", low=0.1, high=2, normal=(0.25, 0.8))
     line_ratio: float = setting(
         1.0,
-        "Extrusion width as a share of the nozzle's bore; 100 % is the usual start",
+        "Width of one line of filament, as a multiple of the nozzle's bore; 1 is the usual start",
         low=0.6,
         high=2,
         normal=(1, 1.2),
@@ -48,10 +51,12 @@ class PriceSection:
     """What filament costs."""
 
     currency: str = setting("EUR", "Shown beside every cost")
-    die_per_kg: float = setting(40.0, "Price of the die's filament", unit="1/kg", low=0, high=100000, normal=(25, 80))
+    die_per_kg: float = setting(
+        40.0, "Price of the die's filament", unit=f"{CURRENCY}/kg", low=0, high=100000, normal=(25, 80)
+    )
     backing_per_kg: float = setting(
-        22.0, "Price of the backing's filament", unit="1/kg", low=0, high=100000, normal=(15, 50)
+        22.0, "Price of the backing's filament", unit=f"{CURRENCY}/kg", low=0, high=100000, normal=(15, 50)
     )
     handle_per_kg: float = setting(
-        22.0, "Price of the handle's filament", unit="1/kg", low=0, high=100000, normal=(15, 50)
+        22.0, "Price of the handle's filament", unit=f"{CURRENCY}/kg", low=0, high=100000, normal=(15, 50)
     )

@@ -1,4 +1,4 @@
-"""The figures by which a scan, a photograph or a drawing becomes artwork; a section of the job."""
+"""The settings by which a scan, a photograph or a drawing becomes artwork; a section of the job."""
 
 from __future__ import annotations
 
@@ -12,15 +12,19 @@ class TracingSection:
     """How a bitmap is traced, tones are screened, and art drawn as double outlines is filled."""
 
     dpi: float = setting(
-        0.0, "Resolution of the bitmap; 0 takes the one it records", unit="1/in", low=0, high=20000, normal=(150, 1200)
+        0.0, "Resolution of the bitmap; 0 takes the one it records", unit="dpi", low=0, high=20000, normal=(150, 1200)
     )
     width: float = setting(
         0.0, "True width of the whole bitmap, in place of a resolution; 0 for none", unit="mm", low=0, high=2000
     )
     threshold: str = setting(
         "global",
-        "What tells ink from paper: one level found for the whole, a level found round each spot, or one by hand",
-        choices=("global", "local", "fixed"),
+        "What tells ink from paper",
+        choices={
+            "global": "One brightness, found for the whole picture",
+            "local": "A brightness found round each spot: for stains and uneven light",
+            "fixed": "The brightness that is set by hand",
+        },
     )
     brightness: float = setting(
         0.5,
@@ -39,7 +43,7 @@ class TracingSection:
     )
     darker_by: float = setting(
         0.2,
-        "How far under its surroundings' mean a spot must lie to be ink, for a local threshold (k of Sauvola)",
+        "How much darker than its surroundings a spot must be to be ink, for a local threshold (k of Sauvola)",
         low=0,
         high=1,
         normal=(0.1, 0.5),
@@ -60,7 +64,11 @@ class TracingSection:
     tone: str = setting(
         "none",
         "Screen the tones of a photograph or drawing into dots or lines that print",
-        choices=("none", "dots", "lines"),
+        choices={
+            "none": "Ink or paper, nothing between",
+            "dots": "Dots that grow with the tone",
+            "lines": "Lines that swell with the tone",
+        },
     )
     screen_spacing: float = setting(
         0.0,
@@ -71,11 +79,16 @@ class TracingSection:
         normal=(1.2, 4),
     )
     screen_turn: float = setting(
-        45.0, "Turn of the screen; 45 shows least (common practice)", unit="deg", low=-180, high=180, normal=(0, 90)
+        45.0,
+        "Turn of the screen on paper, counter-clockwise; 45 shows least (common practice)",
+        unit="deg",
+        low=-180,
+        high=180,
+        normal=(0, 90),
     )
     smallest_dot: float = setting(
         0.8,
-        "Least width of a screen's dots and lines: two passes of a 0.4 mm nozzle",
+        "Least width of a screen's dots and lines: two line widths of a 0.4 mm nozzle",
         unit="mm",
         low=0.1,
         high=10,
@@ -83,7 +96,7 @@ class TracingSection:
     )
     smallest_gap: float = setting(
         0.6,
-        "Least gap that a screen leaves: one pass, and the ink's spread on both sides",
+        "Least gap that a screen leaves: one line width, and the ink's spread on both sides",
         unit="mm",
         low=0.1,
         high=10,

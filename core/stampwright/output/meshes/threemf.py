@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...job.materials import Material
+from ...looks.colours import DIE_FILAMENT, HARD_FILAMENT
 from ...solids.solid import Solid
 from ..files import write_file
 
@@ -42,7 +43,7 @@ _GAP = 10.0  # between parts and from the bed's edge, mm: room for a brim
 _PACKING = 4  # of 9: twice as fast as the usual 6, for a file hardly larger
 _ROWS = 20_000  # vertices or triangles put into words at a time
 
-_FLEXIBLE, _HARD = "#8C3B3BFF", "#D8C7A5FF"  # display colours, sRGB: a die's red, a light wood
+_FLEXIBLE, _HARD = (f"{colour.upper()}FF" for colour in (DIE_FILAMENT, HARD_FILAMENT))  # display colours, sRGB
 
 
 @dataclass(frozen=True)

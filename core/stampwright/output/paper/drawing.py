@@ -13,18 +13,15 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
 from ...findings import Severity
+from ...looks.colours import ADDED, INK, PAPER, QUIET, REMOVED, RULE, SEVERITY
+from ...looks.signs import sign_corners
+from ...looks.typefaces import SANS
 from ...stamp import Stamp
 from .marks import REACH, Mark, mark_findings
 
-INK, QUIET, RULE = "#1d2630", "#5f6672", "#9aa0a8"
-COLOURS: dict[Severity, str] = {"blocks": "#b3261e", "warns": "#9a6200", "notes": "#2b5c93"}
-ADDED, REMOVED = "#1f7a4d", "#b0308f"
-SANS = "'Segoe UI','Helvetica Neue',Arial,'Liberation Sans',sans-serif"
-SERIF = "'Iowan Old Style','Palatino Linotype',Palatino,Georgia,'DejaVu Serif',serif"
-
 _ROOM = 2.6  # round the line that signs stand on, mm
 _BAR_ROOM = 8.0  # below the drawing for the scale bar, mm
-_OCTAGON = "M.75 -1.8L1.8 -.75V.75L.75 1.8H-.75L-1.8 .75V-.75L-.75 -1.8Z"
+_SIGN = 1.9  # size of a sign, mm
 
 
 @dataclass(frozen=True)
@@ -48,7 +45,7 @@ def draw_impression(stamp: Stamp) -> Drawing:
     frame = ((left + right - width) / 2, top + around)
     pieces = [
         f'<defs><pattern id="taken" width="0.9" height="0.9" patternUnits="userSpaceOnUse" '
-        f'patternTransform="rotate(45)"><rect width="0.9" height="0.9" fill="#fff" fill-opacity="0.6"/>'
+        f'patternTransform="rotate(45)"><rect width="0.9" height="0.9" fill="{PAPER}" fill-opacity="0.6"/>'
         f'<rect width="0.35" height="0.9" fill="{REMOVED}"/></pattern></defs>',
         _region(base, frame, f'fill="none" stroke="{RULE}" stroke-width="0.18" stroke-dasharray="1.2 0.8"'),
         _region(impression.outlines, frame, f'fill="{INK}"'),
@@ -68,16 +65,17 @@ def inline_svg(drawing: Drawing, *, scale: float = 1.0, label: str) -> str:
 
 def sign_svg(severity: Severity, number: int, x: float, y: float) -> str:
     """Return a finding's sign: an octagon where it blocks, a triangle where it warns, a circle where it notes."""
-    colour = COLOURS[severity]
-    shape = {
-        "blocks": f'<path d="{_OCTAGON}" fill="{colour}"/>',
-        "warns": f'<path d="M0 -2.1L2.15 1.65L-2.15 1.65Z" fill="#fff" stroke="{colour}" stroke-width="0.4" '
-        'stroke-linejoin="round"/>',
-        "notes": f'<circle r="1.7" fill="#fff" stroke="{colour}" stroke-width="0.3"/>',
-    }[severity]
-    fill = "#fff" if severity == "blocks" else colour
+    colour, filled = SEVERITY[severity], severity == "blocks"
+    corners = "L".join(f"{_SIGN * right:.2f} {-_SIGN * up:.2f}" for right, up in sign_corners(severity))
+    inside = f'fill="{colour}"' if filled else f'fill="{PAPER}" stroke="{colour}" stroke-width="0.35"'
+    # The circle's corners lie on it.
+    outline = (
+        f'circle r="{_SIGN * sign_corners(severity)[0][0]:.2f}"' if severity == "notes" else f'path d="M{corners}Z"'
+    )
+    shape = f'<{outline} {inside} stroke-linejoin="round"/>'
+    fill = PAPER if filled else colour
     size = 1.9 if number < 10 else 1.6
-    drop = 1.25 if severity == "warns" else size * 0.36
+    drop = 0.85 if severity == "warns" else size * 0.36
     digits = text(0, drop, str(number), size=size, fill=fill, look=' text-anchor="middle" font-weight="700"')
     return f'<g transform="translate({x:.3f} {y:.3f})">{shape}{digits}</g>'
 
@@ -140,7 +138,7 @@ def _mark(mark: Mark, frame: tuple[float, float]) -> str:
     place = mark.finding.place
     if place is None or mark.sign is None or mark.spot is None:
         return ""
-    colour = COLOURS[mark.finding.severity]
+    colour = SEVERITY[mark.finding.severity]
     outline = _region(
         place.buffer(0.2, quad_segs=4),
         frame,

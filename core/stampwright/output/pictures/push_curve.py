@@ -10,25 +10,16 @@ from textwrap import wrap
 import numpy as np
 from numpy.typing import NDArray
 
+from ...looks.colours import BAND, CURVES, INK, QUIET, RULE
 from ...press import WHOLE, HandForce, PressCurve
-from ..paper.drawing import INK, QUIET, RULE, plain, shortened
+from ..paper.drawing import plain, shortened
 from .sketch import Area, Dot, Sketch, Stroke, Words, sketch_picture, sketch_svg
 
 Mark = Area | Stroke | Dot | Words
 NamedCurve = tuple[str, PressCurve]
 
 _LEAST, _MOST = 2.0, 300.0  # ends of the scale of pushes, N
-_COMFORT = "#f1ede5"
-_LOOKS: tuple[tuple[str, tuple[float, ...]], ...] = (
-    ("#8c3b3b", ()),
-    ("#1f7a4d", (4.0, 0.9)),
-    ("#2b5c93", (1.7, 1.2)),
-    ("#9a6200", (0.7, 1.0)),
-    ("#5f6672", (2.4, 1.0, 0.6, 1.0)),
-)
-"""Colour and dashes, so that curves are told apart in grey too."""
-
-MOST_CURVES = len(_LOOKS)
+MOST_CURVES = len(CURVES)
 
 
 @dataclass(frozen=True)
@@ -139,7 +130,7 @@ def _page(curves: Sequence[NamedCurve], hand: HandForce, force: float | None, ti
 def _scales(field: _Field, hand: HandForce, force: float | None) -> Iterator[Mark]:
     """Yield the field that the curves are drawn on, with its scales."""
     size, small = field.words, field.words * 0.35
-    yield Area(field.left, field.top, field.across(hand.newtons) - field.left, field.high, _COMFORT)
+    yield Area(field.left, field.top, field.across(hand.newtons) - field.left, field.high, BAND)
     for percent in (0, 25, 50, 75, 100):
         y = field.up(percent / 100.0)
         yield Stroke(((field.left, y), (field.right, y)), RULE, 0.12)
@@ -169,7 +160,7 @@ def _scales(field: _Field, hand: HandForce, force: float | None) -> Iterator[Mar
 
 
 def _curves(field: _Field, curves: Sequence[NamedCurve]) -> Iterator[Mark]:
-    for (_, curve), (colour, dashes) in zip(curves, _LOOKS, strict=False):
+    for (_, curve), (colour, dashes) in zip(curves, CURVES, strict=False):
         points = dict(zip(curve.forces, curve.shares, strict=True))
         if curve.whole_at is not None:
             points.setdefault(curve.whole_at, WHOLE)
@@ -181,7 +172,7 @@ def _curves(field: _Field, curves: Sequence[NamedCurve]) -> Iterator[Mark]:
 
 def _key(field: _Field, curves: Sequence[NamedCurve], below: float) -> Iterator[Mark]:
     """Yield a line for each curve: how it looks, its name, and where it prints whole."""
-    for (name, curve), (colour, dashes) in zip(curves, _LOOKS, strict=False):
+    for (name, curve), (colour, dashes) in zip(curves, CURVES, strict=False):
         whole = field.never if curve.whole_at is None else f"whole at {curve.whole_at:.0f} N"
         y = below - 0.35 * field.words
         yield Stroke(((field.key, y), (field.key + 9.0, y)), colour, 0.7, dashes)

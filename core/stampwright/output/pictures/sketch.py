@@ -18,9 +18,11 @@ from shapely.geometry.base import BaseGeometry
 
 from ...artwork.fonts import Font, find_font, set_line
 from ...artwork.fonts.case import BUNDLED_FAMILY
+from ...looks.colours import INK, PAPER, rgb
+from ...looks.typefaces import SANS, SERIF
 from ...plane.raster import MM_PER_INCH, picture_grid, picture_of
 from ...plane.regions import filled_parts
-from ..paper.drawing import INK, SANS, SERIF, opening, plain, text
+from ..paper.drawing import opening, plain, text
 
 Place = tuple[float, float]
 
@@ -84,7 +86,7 @@ def sketch_svg(sketch: Sketch, *, title: str) -> str:
     return (
         f'<?xml version="1.0" encoding="UTF-8"?>\n{opening(sketch.width, sketch.height)}\n'
         f"<title>{escape(plain(title))}</title>\n"
-        f'<rect width="{sketch.width}" height="{sketch.height:.3f}" fill="#fff"/>\n{content}\n</svg>\n'
+        f'<rect width="{sketch.width}" height="{sketch.height:.3f}" fill="{PAPER}"/>\n{content}\n</svg>\n'
     )
 
 
@@ -154,9 +156,7 @@ def _region_of(mark: Area | Stroke | Dot | Words) -> BaseGeometry:
 
 
 def _rgb(mark: Area | Stroke | Dot | Words) -> NDArray[np.float64]:
-    named = (mark.fill if isinstance(mark, Area | Dot) else mark.colour).lstrip("#")
-    digits = "".join(2 * digit for digit in named) if len(named) == 3 else named
-    return np.array([int(digits[at : at + 2], 16) for at in (0, 2, 4)], dtype=np.float64)
+    return 255.0 * np.array(rgb(mark.fill if isinstance(mark, Area | Dot) else mark.colour), dtype=np.float64)
 
 
 def _dashed(points: Sequence[Place], dashes: Sequence[float]) -> Iterator[list[Place]]:

@@ -10,8 +10,8 @@ import shapely
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
+from ...job.kinds import FLOODING_COUNTER, NARROW_GAP, SPECK, SPIKE, THIN_LINE
 from ..islands import Islands, find_flooding_counters, find_small_islands, without_counters, without_islands
-from ..kinds import FLOODING_COUNTER, NARROW_GAP, SPECK, SPIKE, THIN_LINE
 from ..limits import Limits
 from ..narrow_places import JudgedLines, judge_gaps, judge_lines
 from ..widths.edges import Flags, Floats

@@ -9,9 +9,9 @@ import shapely
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
+from ...job.kinds import FLOODING_COUNTER, SPECK
 from ...job.sections.preflight import PreflightSection
 from ..islands import Islands, find_flooding_counters, find_small_islands, without_islands
-from ..kinds import FLOODING_COUNTER, SPECK
 from ..limits import Limits
 from ..narrow_places import JudgedLines, judge_gaps, judge_lines
 from ..widths.edges import Floats

@@ -23,7 +23,7 @@ def values_of(name: str, about: Setting) -> st.SearchStrategy:
         case "switch":
             return st.booleans()
         case "choice":
-            return st.sampled_from(about.choices)
+            return st.sampled_from(list(about.choices))
         case "names":
             return st.lists(SHORT_TEXT, max_size=3).map(tuple)
     return (

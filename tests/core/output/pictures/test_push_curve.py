@@ -78,7 +78,7 @@ def test_panel_is_square_and_holds_all_curves() -> None:
         [("as printed", PRINTED), ("dressed", DRESSED)], HAND_FORCES[2], force=60.0, columns=320
     )
     assert picture.shape == (320, 320, 3)
-    for colour in ((0x8C, 0x3B, 0x3B), (0x1F, 0x7A, 0x4D)):
+    for colour in ((0xA0, 0x28, 0x2A), (0x1F, 0x7A, 0x4D)):
         assert (np.abs(picture.astype(int) - colour).max(axis=2) < 12).sum() > 50
     # Nothing is cut off at the edges.
     edges = np.concatenate([picture[0], picture[-1], picture[:, 0], picture[:, -1]])

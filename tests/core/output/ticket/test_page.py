@@ -59,7 +59,7 @@ def test_it_gives_sizes_materials_mass_time_and_cost(stamp: Stamp) -> None:
         assert part in words
         assert f"{measured.mass:.1f}" in words
         assert f"{measured.cost:.2f}" in words
-    assert "TPU, 95 Shore A" in words
+    assert "TPU 95A" in words
     assert "50.0 × 50.0" in words
     assert "estimates" in words
 

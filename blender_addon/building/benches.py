@@ -1,0 +1,52 @@
+"""What is known of each stamp while the program runs; loads nothing heavy."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from ..stampwright.memory import Memory
+
+if TYPE_CHECKING:
+    from bpy.types import Object
+
+    from ..stampwright.findings import Finding
+    from ..stampwright.stamp import Stamp
+
+
+@dataclass
+class Bench:
+    """What is known about one stamp while the program runs: what was made, from what, and what stood against it."""
+
+    memory: Memory = field(default_factory=Memory)
+    stamp: Stamp | None = None
+    fingerprint: str = ""
+    shown: dict[str, Any] = field(default_factory=dict)
+    settled: tuple[Finding, ...] = ()
+    read: str = ""
+    message: str = ""
+
+
+_BENCHES: dict[int, Bench] = {}
+
+
+def bench_of(root: Object) -> Bench:
+    """Return what is known about a stamp."""
+    return _BENCHES.setdefault(root.session_uid, Bench())
+
+
+def bench_at(number: int) -> Bench | None:
+    """Return what is known about the stamp with a session number, or None."""
+    return _BENCHES.get(number)
+
+
+def clear_benches() -> None:
+    """Forget all stamps, as when another file is opened."""
+    _BENCHES.clear()
+
+
+def forget_shown() -> None:
+    """Forget what the meshes show, as when undoing has changed them; what was made is kept."""
+    for bench in _BENCHES.values():
+        bench.shown.clear()
+        bench.read = ""

@@ -1,0 +1,141 @@
+"""What a stamp is to be made from, read from the scene, with a fingerprint by which it is known again."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import bpy
+import numpy as np
+
+from ..artwork.own_curves import own_points
+from ..artwork.reading import read_shapes
+from ..job.figures import read_figures
+from ..job.properties import job_from_values
+from ..scene.stamps import SCULPT, part_of
+from ..scene.units import mm_per_unit
+from ..sculpting.face import Face, read_face
+from ..sculpting.keeping import keep_map
+from ..sculpting.surface import forget, read_back
+from ..stampwright.artwork.drawn import Shape
+from ..stampwright.errors import JobError
+from ..stampwright.face import FaceMap
+from ..stampwright.findings import Finding
+from ..stampwright.job import Job
+from ..stampwright.job.files import job_as_json
+from ..stampwright.job.pieces import with_files
+from .benches import bench_of
+
+if TYPE_CHECKING:
+    from bpy.types import Depsgraph, Object
+
+SPLINE_TOLERANCE = 1e-5
+"""How far a B-spline may stray from its straight pieces, as a share of the drawing's size."""
+
+
+@dataclass(frozen=True)
+class Order:
+    """All that a stamp is made from, read from the scene; nothing of it belongs to Blender any more.
+
+    ``mark`` says in a few letters what the artwork comes from, and ``fingerprint`` what all does. ``settled``: what was
+    found when the sculpt of the face was read last.
+    """
+
+    job: Job
+    shapes: tuple[Shape, ...]
+    file: Path | None
+    mark: str
+    face: Face
+    settled: tuple[Finding, ...]
+    fingerprint: str
+
+
+def read_order(root: Object, depsgraph: Depsgraph) -> Order:
+    """Return what a stamp is to be made from; raises :class:`StampwrightError` when that is not clear.
+
+    What brushes have moved on its die is taken into its sculpt first.
+    """
+    held = root.stampwright
+    keep_strokes(root)
+    job = _job_with_curves(held, depsgraph)
+    sources = [source for source in held.sources if source.object is not None]
+    shapes = tuple(shape for source in sources for shape in _drawn_by(source, depsgraph))
+    file = Path(bpy.path.abspath(held.artwork_file)) if held.artwork_file and not sources else None
+    mark = hashlib.blake2b(digest_size=12)
+    for shape in shapes:
+        _add_to(mark, shape)
+    if file is not None:
+        mark.update(f"{file} {_stamped(file)}".encode())
+    face = read_face(root, job)
+    shown_as = f"{held.standing} {held.paper} {depsgraph.scene.unit_settings.scale_length:.7g}"
+    made_of = f"{mark.hexdigest()} {face.mark} {job_as_json(job)}"
+    everything = hashlib.blake2b(f"{made_of} {shown_as}".encode(), digest_size=12)
+    return Order(job, shapes, file, mark.hexdigest(), face, bench_of(root).settled, everything.hexdigest())
+
+
+def keep_strokes(root: Object) -> None:
+    """Take what brushes have moved on a stamp's die into its sculpt; raises :class:`StampwrightError`."""
+    bench = bench_of(root)
+    bench.read, read = read_back(root, bench.read)
+    if read is not None:
+        bench.settled = read.findings
+        # The die does not show the sculpt as it was settled: it is written anew, whatever it was made from.
+        bench.shown.pop("die", None)
+        root.stampwright.built = ""
+
+
+def set_sculpt(root: Object, sculpt: FaceMap | None) -> None:
+    """Give a stamp's face a sculpt, or none, in place of its own and of what brushes have moved since."""
+    die = part_of(root, "die")
+    if die is not None:
+        forget(die)
+    keep_map(root, SCULPT, sculpt)
+    bench = bench_of(root)
+    bench.settled = ()
+    bench.shown.pop("die", None)
+
+
+def _job_with_curves(held: Any, depsgraph: Depsgraph) -> Job:
+    values = read_figures(held) | own_points(held, depsgraph)
+    wanted = {
+        "base.points": (held.base.outline == "custom", "the base"),
+        "handle.profile": (held.handle.form == "turned", "the handle's profile"),
+        "handle.outline": (held.handle.form == "straight", "the handle's outline"),
+    }
+    for path, (used, what) in wanted.items():
+        if used and not values[path]:
+            raise JobError(f"Pick a curve for {what}")
+    # Files that face and pieces name are looked for beside the scene's own.
+    folder = Path(bpy.path.abspath("//")) if bpy.data.filepath else Path.home()
+    for path in ("face.picture", "face.sculpt"):
+        values[path] = values[path] and str(folder / bpy.path.abspath(values[path]))
+    job = job_from_values(values, held)
+    return replace(job, pieces=with_files(job.pieces, lambda file: str(folder / file)))
+
+
+def _drawn_by(source: Any, depsgraph: Depsgraph) -> list[Shape]:
+    shapes = read_shapes(source, depsgraph, _fineness(source.object, depsgraph))
+    return shapes if source.textured else [replace(shape, plain=True) for shape in shapes]
+
+
+def _fineness(drawn: Object, depsgraph: Depsgraph) -> float:
+    seen = drawn.evaluated_get(depsgraph)
+    return max(max(seen.dimensions) * mm_per_unit(depsgraph.scene), 1e-6) * SPLINE_TOLERANCE
+
+
+def _add_to(mark: Any, shape: Shape) -> None:
+    """Add all that a shape is to a fingerprint."""
+    for value in vars(shape).values():
+        for part in vars(value).values() if hasattr(value, "__dataclass_fields__") else (value,):
+            mark.update(np.ascontiguousarray(part).tobytes() if isinstance(part, np.ndarray) else repr(part).encode())
+    mark.update(type(shape).__name__.encode())
+
+
+def _stamped(file: Path) -> tuple[int, int]:
+    try:
+        found = file.stat()
+    except OSError:
+        return (0, 0)
+    return (found.st_mtime_ns, found.st_size)

@@ -1,0 +1,67 @@
+"""Bringing the scene up to what was made; what has not changed is left alone."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ..scene.impression import show_impression
+from ..scene.parts import pose_parts, show_part
+from ..scene.stamps import PARTS
+from ..sculpting.face import may_write, show_face
+from ..stampwright.face import DenseDie
+from ..stampwright.memory import Memory
+from ..stampwright.solids import Solid
+from ..stampwright.stamp import Stamp
+from .benches import bench_of
+from .making import dense_in, parts_in, picture_of
+from .orders import Order
+
+if TYPE_CHECKING:
+    from bpy.types import Object, Scene
+
+
+def show_parts(root: Object, memory: Memory, scene: Scene) -> None:
+    """Bring the parts to what was last made of them, before the rest of the stamp is there."""
+    # Until all of it is shown, the scene is up to nothing.
+    root.stampwright.built = ""
+    _show_parts(root, parts_in(memory), dense_in(memory), scene)
+
+
+def show(root: Object, order: Order, stamp: Stamp, scene: Scene) -> None:
+    """Bring the scene up to a stamp; what has not changed is left alone."""
+    held, bench = root.stampwright, bench_of(root)
+    # A file that was opened, or a step that was undone, may hold just this stamp already.
+    is_there = held.built == order.fingerprint
+    dense = stamp.face.dense if stamp.face is not None else None
+    solids = {name: getattr(stamp, name) for name in PARTS}
+    is_whole = _show_parts(root, solids, dense, scene, is_there=is_there)
+    pose_parts(root, stamp, scene)
+    pressed = (stamp.impression, held.paper, scene.unit_settings.scale_length)
+    if bench.shown.get("impression") != pressed and not is_there:
+        show_impression(root, stamp, picture_of(stamp, bench.memory), scene)
+    bench.shown["impression"] = pressed
+    bench.stamp, bench.fingerprint, bench.message = stamp, order.fingerprint, ""
+    if not is_there:
+        held.built = order.fingerprint if is_whole else ""
+
+
+def _show_parts(
+    root: Object, solids: dict[str, Solid | None], dense: DenseDie | None, scene: Scene, *, is_there: bool = False
+) -> bool:
+    """Bring all parts to solids; return whether they show them now: a die may have strokes on it that stay.
+
+    ``dense``: the die again, if its face is textured. With ``is_there`` the meshes hold just these solids already.
+    """
+    bench, is_whole = bench_of(root), True
+    for name, solid in solids.items():
+        key = (solid, scene.unit_settings.scale_length)
+        if bench.shown.get(name, ()) != key and not is_there:
+            if name == "die" and not may_write(root, dense, bench.read, scene):
+                is_whole = False
+                continue
+            show_part(root, name, solid, scene)
+            if name == "die":
+                show_face(root, dense, scene)
+                bench.read = ""
+        bench.shown[name] = key
+    return is_whole

@@ -1,0 +1,1 @@
+"""A stamp's files, written beside Blender."""

@@ -1,0 +1,140 @@
+"""Writing the files of stamps: what they are made from is read from the scene first; the rest needs no Blender."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import bpy
+
+from .. import loading
+from ..building import benches
+from ..live.tasks import Progress, Task
+from ..stampwright.errors import OutputError
+
+if TYPE_CHECKING:
+    from bpy.types import Object
+
+BUILDING = 0.4
+"""Share of the work that building takes, the rest being writing and proving; much is known of a stamp that is shown."""
+
+_tasks: dict[int, Task] = {}
+"""The export that is under way for each stamp, by its session number; of several together, the one worked on."""
+
+
+@dataclass(frozen=True, eq=False)
+class Parcel:
+    """One stamp to be written: what it is, as read from the scene, what is known of it, and where its files go."""
+
+    name: str
+    number: int
+    order: Any
+    memory: Any
+    folder: Path
+
+
+def pack(roots: Sequence[Object], folder: Path, *, each_in_its_own: bool) -> tuple[Parcel, ...]:
+    """Return what is to be written of stamps, into the folder or each into one of its name in it.
+
+    Raises :class:`StampwrightError` when it is not clear what one of them is made from.
+    """
+    orders = loading.load("building.orders")
+    depsgraph = bpy.context.evaluated_depsgraph_get()
+    places = [folder / name for name in _folder_names(roots)] if each_in_its_own else [folder]
+    return tuple(
+        Parcel(
+            name=root.name,
+            number=root.session_uid,
+            order=orders.read_order(root, depsgraph),
+            memory=benches.bench_of(root).memory.copy(),
+            folder=place,
+        )
+        for root, place in zip(roots, places, strict=True)
+    )
+
+
+def would_overwrite(parcels: Sequence[Parcel]) -> int:
+    """Return how many files of stamps are there already where these would go."""
+    names = loading.load("stampwright.output").RESULT_FILES
+    return sum((parcel.folder / name).exists() for parcel in parcels for name in names)
+
+
+def write(parcels: Sequence[Parcel], *, overwrite: bool, tell: Progress) -> list[Any]:
+    """Build the stamps, write their files, each stamp's all or none, and return what was written.
+
+    Raises :class:`OutputError` when files are there already, or findings block a stamp, and whatever ``tell`` raises.
+    """
+    making, output = loading.load("building.making"), loading.load("stampwright.output")
+    for parcel in parcels:
+        output.check_folder(parcel.folder, overwrite=overwrite)
+    written = []
+    for done, parcel in enumerate(parcels):
+
+        def within(since: float, until: float, done: int = done) -> Progress:
+            return lambda step, share: tell(step, (done + since + share * (until - since)) / len(parcels))
+
+        stamp = making.make(parcel.order, parcel.memory, within(0.0, BUILDING))
+        if stamp.blocked:
+            kinds = ", ".join(sorted({finding.kind for finding in stamp.blocked}))
+            raise OutputError(
+                f"{parcel.name} is not written: {len(stamp.blocked)} of its findings block it ({kinds}); repair, "
+                "accept, or change the artwork"
+            )
+        version = loading.load("stampwright.version").__version__
+        progress = within(BUILDING, 1.0)
+        written.append(
+            output.write_folder(parcel.folder, stamp, overwrite=overwrite, progress=progress, version=version)
+        )
+    return written
+
+
+def start(root: Object, parcels: Sequence[Parcel], *, overwrite: bool) -> Task:
+    """Begin to write beside Blender, for the stamp that is worked on."""
+    stop_at(root.session_uid)
+    task = _tasks[root.session_uid] = Writing(lambda tell: write(parcels, overwrite=overwrite, tell=tell))
+    task.begin()
+    return task
+
+
+def work_at(number: int) -> Task | None:
+    """Return the export that is under way for the stamp with a session number, or None when it has ended."""
+    task = _tasks.get(number)
+    if task is not None and task.is_done:
+        del _tasks[number]
+        return None
+    return task
+
+
+def stop_at(number: int) -> None:
+    """Stop the export that is under way for the stamp with a session number; its folder stays as it was."""
+    task = _tasks.pop(number, None)
+    if task is not None:
+        task.stop()
+
+
+def stop_all() -> None:
+    """Stop every export, as when the extension goes."""
+    for number in list(_tasks):
+        stop_at(number)
+
+
+class Writing(Task):
+    """An export, as it says how it came out."""
+
+    failed, stopped = "The files could not be written", "Stopped; nothing was written"
+
+
+def _folder_names(roots: Sequence[Object]) -> list[str]:
+    """Return a name for the folder of each stamp, no two alike on any system."""
+    names: list[str] = []
+    for root in roots:
+        kept = "".join(
+            letter if letter.isalnum() or letter in "-_ " else "_" for letter in root.stampwright.job_name
+        ).strip()
+        name, number = kept or "stamp", 2
+        while name.casefold() in {each.casefold() for each in names}:
+            name, number = f"{kept or 'stamp'} {number}", number + 1
+        names.append(name)
+    return names

@@ -1,0 +1,259 @@
+"""What a stamp keeps in the file: its job, where its artwork comes from, and how it stands in the scene."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+import bpy
+from bpy.props import (
+    BoolProperty,
+    CollectionProperty,
+    EnumProperty,
+    FloatProperty,
+    IntProperty,
+    PointerProperty,
+    StringProperty,
+)
+
+from ..mockup.settings import STAMPWRIGHT_PG_pictures
+from ..scene.stamps import STAMP
+from ..scene.views import colour_views
+from ..stampwright.job import Job
+from ..stampwright.job.pieces import pieces_as_data, pieces_from_data
+from . import changes
+from .figures import LENGTH, read_figures, section_groups, write_figures
+
+if TYPE_CHECKING:
+    from bpy.types import Context, Object
+
+DRAWABLE = {"CURVE", "FONT", "MESH", "GREASEPENCIL", "GPENCIL"}
+"""Types of object that artwork can be drawn with."""
+
+
+def _job_changed(held: Any, _context: Context) -> None:
+    changes.tell(changes.job_followers, held)
+
+
+def _press_changed(held: Any, _context: Context) -> None:
+    if held.role == STAMP:
+        changes.tell(changes.press_followers, held)
+
+
+def _pressed_as_shown(held: Any, _context: Context) -> None:
+    if held.role == STAMP:
+        changes.tell(changes.trial_followers, held)
+
+
+def _pressure_shown(held: Any, context: Context) -> None:
+    colour_views(by_pressure=held.show_pressure)
+    _pressed_as_shown(held, context)
+
+
+def _is_drawable(held: Any, candidate: Object) -> bool:
+    return candidate.type in DRAWABLE and not candidate.stampwright.role and candidate is not held.id_data
+
+
+def _is_curve(_held: Any, candidate: Object) -> bool:
+    return candidate.type == "CURVE"
+
+
+class STAMPWRIGHT_PG_source(bpy.types.PropertyGroup):
+    """One object that artwork is drawn with."""
+
+    object: PointerProperty(
+        name="Object",
+        description="A curve, text, mesh or Grease Pencil whose shape, seen from above, is printed",
+        type=bpy.types.Object,
+        poll=_is_drawable,
+        update=_job_changed,
+    )
+    drawn_as: EnumProperty(
+        name="Drawn As",
+        description="Whether closed curves are filled or drawn as lines",
+        items=(
+            ("AUTO", "As Drawn", "Filled where the curve has a fill or is closed, a line where it is open"),
+            ("FILL", "Filled", "Closed curves are filled, open ones left out"),
+            ("LINE", "Line", "Every curve is a line, also closed ones"),
+        ),
+        update=_job_changed,
+    )
+    line_width: FloatProperty(
+        name="Line Width",
+        description="Width on paper of lines that have no width of their own.\nUsually 0.8 to 3 mm",
+        default=1.0,
+        min=0.05,
+        max=50.0,
+        soft_min=0.4,
+        soft_max=5.0,
+        step=10,
+        precision=2,
+        subtype=LENGTH,
+        update=_job_changed,
+    )
+    textured: BoolProperty(
+        name="Textured",
+        description="Whether the texture of the face runs over this object's ink, or leaves it plain",
+        default=True,
+        update=_job_changed,
+    )
+
+
+_SECTIONS = section_groups(_job_changed)
+
+
+class STAMPWRIGHT_PG_stamp(bpy.types.PropertyGroup):
+    """A stamp, on the empty that is its root; on its parts, only what they are."""
+
+    role: StringProperty(name="Role", description="Stamp for the root of one, else the part that this object is")
+    job_name: StringProperty(
+        name="Name",
+        description="Name of the stamp, on the ticket and in the files",
+        default="stamp",
+        update=_job_changed,
+    )
+    __annotations__.update(
+        {
+            section: PointerProperty(type=group, name=section.title(), description=group.__doc__)
+            for section, group in _SECTIONS.items()
+        }
+    )
+    pieces: StringProperty(
+        name="Pieces", description="Lettering, rings and codes of the job, as JSON", default="[]", update=_job_changed
+    )
+    sources: CollectionProperty(
+        type=STAMPWRIGHT_PG_source, name="Artwork", description="What the artwork is drawn with"
+    )
+    active_source: IntProperty(name="Active Artwork", description="Artwork chosen in the list")
+    artwork_file: StringProperty(
+        name="Artwork File",
+        description="SVG, bitmap or pieces file that is printed when no object is",
+        subtype="FILE_PATH",
+        update=_job_changed,
+    )
+    base_curve: PointerProperty(
+        name="Outline Curve",
+        description="A closed curve, seen from above, that is the outline of the base",
+        type=bpy.types.Object,
+        poll=_is_curve,
+        update=_job_changed,
+    )
+    profile_curve: PointerProperty(
+        name="Profile Curve",
+        description=(
+            "An open curve from the edge of the foot up to the top, drawn beside the origin of its object, which is "
+            "the axis"
+        ),
+        type=bpy.types.Object,
+        poll=_is_curve,
+        update=_job_changed,
+    )
+    outline_curve: PointerProperty(
+        name="Outline Curve",
+        description="A closed curve, seen from above, that is the outline of the handle",
+        type=bpy.types.Object,
+        poll=_is_curve,
+        update=_job_changed,
+    )
+    live: BoolProperty(
+        name="Live",
+        description="Follow every change of the artwork and the figures at once",
+        default=True,
+        update=_job_changed,
+    )
+    standing: EnumProperty(
+        name="Show",
+        description="How the parts are placed in the scene",
+        items=(
+            ("USE", "In Use", "Put together, face down on the paper"),
+            ("APART", "Taken Apart", "The parts one above the other, as they join"),
+            ("PRINT", "For Printing", "The parts side by side, as they lie on the bed"),
+        ),
+        update=_job_changed,
+    )
+    paper: BoolProperty(
+        name="Impression",
+        description="Lay a sheet with the impression beside the stamp, at true size",
+        default=True,
+        update=_job_changed,
+    )
+    press_live: BoolProperty(
+        name="Press",
+        description="Press the stamp on paper after every edit, with the quick solver, as soon as it comes to rest",
+        default=True,
+        update=_press_changed,
+    )
+    sheet: EnumProperty(
+        name="Sheet Shows",
+        description="What the sheet beside the stamp shows",
+        items=(
+            ("PRESSED", "As Pressed", "What this push prints: where it is light, and where it floods"),
+            ("FACE", "Whole Face", "The whole face, evenly printed"),
+        ),
+        update=_pressed_as_shown,
+    )
+    show_pressure: BoolProperty(
+        name="Pressure on the Die",
+        description="Lay the pressure on the die's face as colours of its vertices, dark blue for none to yellow",
+        update=_pressure_shown,
+    )
+    picture_from: EnumProperty(
+        name="Picture",
+        description="What the picture of the face, or of the tone, is taken from",
+        items=(
+            ("IMAGE", "Image", "Any image of Blender's, painted, generated or from a file"),
+            ("TEXTURE", "Texture", "A texture of Blender's, as its preview shows it"),
+        ),
+        update=_job_changed,
+    )
+    face_image: PointerProperty(
+        name="Image",
+        description="Image whose grey is taken: white stands high, black goes deep and prints",
+        type=bpy.types.Image,
+        update=_job_changed,
+    )
+    face_texture: PointerProperty(
+        name="Texture",
+        description="Texture whose strength is taken: white stands high, black goes deep and prints",
+        type=bpy.types.Texture,
+        update=_job_changed,
+    )
+    stood: StringProperty(name="Stood", description="How the parts stood before the face was turned up to be sculpted")
+    pictures: PointerProperty(type=STAMPWRIGHT_PG_pictures, name="Pictures", description="How its pictures are made")
+    built: StringProperty(name="Built From", description="Fingerprint of all that the parts were built from")
+
+
+def job_of(held: Any) -> Job:
+    """Return the job that a stamp's properties hold; raises :class:`JobError` when figures contradict each other."""
+    return job_from_values(read_figures(held), held)
+
+
+def job_from_values(values: dict[str, Any], held: Any) -> Job:
+    """Return the job of these figures with the pieces that a stamp's properties hold; raises :class:`JobError`."""
+    return replace(Job().with_values(values), pieces=pieces_from_data(json.loads(held.pieces or "[]")))
+
+
+def set_job(held: Any, job: Job) -> None:
+    """Set a stamp's properties to a job."""
+    write_figures(held, job)
+    held.pieces = json.dumps(pieces_as_data(job.pieces))
+
+
+_CLASSES = (*_SECTIONS.values(), STAMPWRIGHT_PG_source, STAMPWRIGHT_PG_pictures, STAMPWRIGHT_PG_stamp)
+
+
+def register() -> None:
+    """Enter the groups and hang the stamp's on every object."""
+    for each in _CLASSES:
+        bpy.utils.register_class(each)
+    bpy.types.Object.stampwright = PointerProperty(
+        type=STAMPWRIGHT_PG_stamp, name="Stampwright", description="The stamp, or the part of one, that this object is"
+    )
+
+
+def unregister() -> None:
+    """Take the groups back; what files hold of them stays in the files."""
+    del bpy.types.Object.stampwright
+    for each in reversed(_CLASSES):
+        bpy.utils.unregister_class(each)

@@ -1,0 +1,233 @@
+"""Live: stamps that are marked are built in the background, and shown as they become ready."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
+import bpy
+
+from .. import loading
+from ..building import benches
+from ..job import changes
+from ..scene import stamps
+from ..scene.views import redraw
+from ..stampwright.errors import StampwrightError
+from . import scheduler
+from .tasks import Work
+
+if TYPE_CHECKING:
+    from bpy.types import Object, Scene
+
+POLL = 0.005
+"""Seconds between looks at a build that is under way; the host looks about as often for events."""
+
+SLOW = 0.5
+"""Seconds after which a build is worth telling of, and can be stopped with Esc."""
+
+after_showing: list[Callable[[Object], None]] = []
+"""Called with the root of every stamp that has been built and shown."""
+
+STOPPED = "Building was stopped: the next edit begins it again, or Build Stamp"
+"""What is said of a stamp whose build was stopped, until it is built."""
+
+
+def mark(root: Object, delay: float = 0.0) -> None:
+    """Note that a stamp may have to be built anew, ``delay`` seconds from now."""
+    held = getattr(root, "stampwright", None)
+    if changes.is_quiet() or held is None or held.role != stamps.STAMP or not held.live or not stamps.is_ours(root):
+        return
+    _builds.mark(root.session_uid, delay)
+
+
+def work_of(root: Object) -> Work | None:
+    """Return the build that is under way for a stamp, or None."""
+    return _builds.work_at(root.session_uid)
+
+
+def work_at(number: int) -> Work | None:
+    """Return the build that is under way for the stamp with a session number, or None."""
+    return _builds.work_at(number)
+
+
+def message_at(number: int) -> str:
+    """Return what stood against the last build of the stamp with a session number, or nothing."""
+    bench = benches.bench_at(number)
+    return bench.message if bench is not None else ""
+
+
+def slowest() -> tuple[Object, Work] | None:
+    """Return the stamp whose build has been under way for longest, and that build."""
+    roots = {root.session_uid: root for root in stamps.stamps_in(bpy.context.scene)}
+    under_way = [(work.seconds, number) for number, work in _builds.under_way().items() if number in roots]
+    return (roots[max(under_way)[1]], _builds.under_way()[max(under_way)[1]]) if under_way else None
+
+
+def is_busy() -> bool:
+    """Whether any build is under way, or due in this scene."""
+    return _builds.is_busy()
+
+
+def start(root: Object, *, watched: bool = True) -> Work:
+    """Begin to build a stamp in the background, in place of a build that is under way; raises StampwrightError."""
+    orders = loading.load("building.orders")
+    work = _begin(root, orders.read_order(root, bpy.context.evaluated_depsgraph_get()))
+    work.is_watched = watched
+    return work
+
+
+def build_now(root: Object) -> Any:
+    """Build a stamp and show it before coming back, and return it; raises :class:`StampwrightError`."""
+    orders, making = loading.load("building.orders"), loading.load("building.making")
+    # Known from here on: reading the scene may tell of edits that are no news.
+    bench = benches.bench_of(root)
+    _builds.take_off(root.session_uid)
+    context = bpy.context
+    order = orders.read_order(root, context.evaluated_depsgraph_get())
+    stamp = making.make(order, bench.memory)
+    _show(root, order, stamp, context.scene)
+    return stamp
+
+
+def follow(root: Object) -> None:
+    """Have a stamp follow a change: in the background with a window, at once without."""
+    if bpy.app.background and root.stampwright.live:
+        build_now(root)
+    else:
+        mark(root)
+
+
+def catch_up() -> None:
+    """Build at once whatever is due, and wait for what is under way; for scripts and for times without a window."""
+    for root in list(stamps.stamps_in(bpy.context.scene)):
+        if _builds.is_waiting(root.session_uid):
+            try:
+                build_now(root)
+            except StampwrightError as error:
+                say(root, str(error))
+
+
+def stop(root: Object) -> None:
+    """Stop what is under way for a stamp; it stays as it is until the next edit."""
+    stop_at(root.session_uid)
+
+
+def stop_at(number: int) -> None:
+    """Stop what is under way for the stamp with a session number."""
+    if _builds.take_off(number) is not None:
+        bench = benches.bench_at(number)
+        if bench is not None:
+            bench.message = STOPPED
+        redraw()
+
+
+def stop_all() -> None:
+    """Stop whatever is under way; what is due stays so."""
+    _builds.stop_all()
+
+
+def halt() -> None:
+    """Stop whatever is under way, and forget what is due, as when this file is left."""
+    _builds.clear()
+    scheduler.go_on()
+
+
+def look_again(*, delay: float = 0.0) -> None:
+    """Have every stamp of the file compared with what it was built from."""
+    for root in stamps.all_stamps():
+        mark(root, delay)
+
+
+def is_heedless() -> bool:
+    """Whether edits are not to be followed: in a pause, or a block that is quiet."""
+    return changes.is_quiet() or scheduler.is_paused()
+
+
+def say(root: Object, message: str) -> None:
+    """Say in the panel of a stamp what stands against building it."""
+    benches.bench_of(root).message = message
+    redraw()
+
+
+def _begin(root: Object, order: Any) -> Work:
+    """Begin to build a stamp in place of a build that is under way, going on from what that has made."""
+    before = _builds.work_at(root.session_uid)
+    memory = benches.bench_of(root).memory if before is None else before.memory
+    return _builds.put(root.session_uid, Work(order, loading.load("building.making"), memory.copy()))
+
+
+def _may_begin(number: int) -> bool:
+    """Whether a new build may begin: one that has not shown a part yet goes on, lest dragging shows none at all."""
+    work = _builds.work_at(number)
+    return work is None or work.has_shown
+
+
+def _take_up(root: Object) -> None:
+    try:
+        order = loading.load("building.orders").read_order(root, bpy.context.evaluated_depsgraph_get())
+        bench = benches.bench_of(root)
+        if bench.fingerprint == order.fingerprint == root.stampwright.built and work_of(root) is None:
+            bench.message = ""
+            redraw()
+            return
+        _begin(root, order)
+    except StampwrightError as error:
+        say(root, str(error))
+
+
+def _show_progress(root: Object, work: Work) -> None:
+    """Show of a build what has become ready since the last look."""
+    if work.has_parts:
+        # A file that was opened, a step that was undone, or a copy may show all of it already.
+        if root.stampwright.built != work.order.fingerprint:
+            loading.load("building.showing").show_parts(root, work.memory, bpy.context.scene)
+            redraw()
+        work.go_on()
+    elif work.seconds > SLOW:
+        redraw()
+        _watch(work)
+
+
+def _take_in(root: Object, work: Work) -> None:
+    """Keep what a build has made, and show it."""
+    bench = benches.bench_of(root)
+    bench.memory = work.memory
+    try:
+        stamp = work.result()
+    except StampwrightError as error:
+        say(root, str(error))
+        return
+    _show(root, work.order, stamp, bpy.context.scene)
+    redraw()
+
+
+def _show(root: Object, order: Any, stamp: Any, scene: Scene) -> None:
+    """Bring the scene up to a stamp, and tell those who go on from there."""
+    loading.load("building.showing").show(root, order, stamp, scene)
+    for follow_on in after_showing:
+        follow_on(root)
+
+
+def _watch(work: Work) -> None:
+    """Tell of a slow build in the window, where Esc stops it; once for each."""
+    windows = bpy.context.window_manager.windows
+    if not work.is_watched and not bpy.app.background and len(windows):
+        work.is_watched = True
+        with bpy.context.temp_override(window=windows[0]):
+            bpy.ops.stampwright.watch("INVOKE_DEFAULT")  # type: ignore[attr-defined]  # entered by the extension
+
+
+_builds = scheduler.Queue(begin=_take_up, attend=_show_progress, finish=_take_in, may_begin=_may_begin, poll=POLL)
+"""The builds of stamps: due, and under way."""
+
+
+def register() -> None:
+    """Follow edits of the job."""
+    scheduler.serve(_builds)
+    changes.job_followers.append(mark)
+
+
+def unregister() -> None:
+    """Follow no more."""
+    changes.job_followers.remove(mark)
+    scheduler.leave(_builds)

@@ -1,0 +1,136 @@
+"""Noticing: what Blender tells of edits, undoing, opening, rendering and saving goes to the stamps that it concerns."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import bpy
+from bpy.app.handlers import persistent
+
+from .. import loading
+from ..building import benches
+from ..scene import stamps
+from ..scene.images import read_pictures_again
+from ..stampwright.errors import StampwrightError
+from . import following, scheduler
+
+if TYPE_CHECKING:
+    from bpy.types import Depsgraph, Object, Scene
+
+STROKE = 0.6
+"""Seconds after a stroke on a face before it is taken up, so that the next stroke is not kept waiting."""
+
+_seen = {"scale": 1.0}
+"""The unit scale of the scene that was edited last."""
+
+
+@persistent
+def _edited(scene: Scene, depsgraph: Depsgraph) -> None:
+    """Note the stamps whose artwork or outlines an edit has touched; the host calls this after every edit."""
+    if following.is_heedless():
+        return
+    touched = {each.id.original: _is_shaped(each) for each in depsgraph.updates}
+    shaped = {each for each, is_shaped in touched.items() if is_shaped}
+    scale = scene.unit_settings.scale_length
+    if scale != _seen["scale"]:
+        _seen["scale"] = scale
+        following.look_again()
+    elif touched:
+        for root in stamps.stamps_in(scene):
+            if not _is_known(root) or not shaped.isdisjoint(_watched(root)):
+                following.mark(root)
+            elif not touched.keys().isdisjoint(_brushed(root)):
+                following.mark(root, STROKE if _brushed(root)[0].mode == "SCULPT" else 0.0)
+
+
+def _is_known(root: Object) -> bool:
+    """Whether a stamp has been looked at before; a copy, or one from another file, has not."""
+    return benches.bench_at(root.session_uid) is not None
+
+
+def _is_shaped(update: Any) -> bool:
+    """Whether an edit may change what is drawn: a shape, a place, or what pixels and textures look like."""
+    is_grey = isinstance(update.id, bpy.types.Image | bpy.types.Texture)
+    return bool(update.is_updated_geometry or update.is_updated_transform or is_grey)
+
+
+def _brushed(root: Object) -> list[Any]:
+    """Return the die of a stamp whose face is sculpted, and its mesh; strokes change neither shape, says the host."""
+    die = stamps.part_of(root, "die") if stamps.is_sculptable(root) else None
+    return [] if die is None else [die, die.data]
+
+
+def _watched(root: Object) -> set[Any]:
+    """Return everything whose edit changes what a stamp is made from."""
+    watched: set[Any] = set()
+    for drawn in stamps.drawn_by(root):
+        watched.add(drawn)
+        watched.add(drawn.data)
+    watched.add(root.stampwright.face_image)
+    watched.add(root.stampwright.face_texture)
+    return watched
+
+
+@persistent
+def _undone(*_about: object) -> None:
+    following.stop_all()
+    benches.forget_shown()
+    # The host keeps what it has read of an image through undoing.
+    read_pictures_again(stamps.all_stamps())
+    following.look_again()
+
+
+@persistent
+def _opened(*_about: object) -> None:
+    following.halt()
+    benches.clear_benches()
+    following.look_again(delay=0.5)
+
+
+@persistent
+def _render_begins(*_about: object) -> None:
+    scheduler.pause()
+
+
+@persistent
+def _render_ends(*_about: object) -> None:
+    scheduler.go_on()
+    following.look_again()
+
+
+@persistent
+def _about_to_save(*_about: object) -> None:
+    """Take strokes that were not read yet into the sculpts, so that the file holds them."""
+    for root in stamps.all_stamps():
+        if stamps.is_sculptable(root) and stamps.is_ours(root):
+            try:
+                loading.load("building.orders").keep_strokes(root)
+            except StampwrightError as error:
+                following.say(root, str(error))
+
+
+_HANDLERS = {
+    "save_pre": _about_to_save,
+    "depsgraph_update_post": _edited,
+    "undo_post": _undone,
+    "redo_post": _undone,
+    "load_post": _opened,
+    "render_init": _render_begins,
+    "render_complete": _render_ends,
+    "render_cancel": _render_ends,
+}
+
+
+def register() -> None:
+    """Enter the handlers."""
+    for name, handler in _HANDLERS.items():
+        getattr(bpy.app.handlers, name).append(handler)
+
+
+def unregister() -> None:
+    """Take the handlers back, and have nothing built any more."""
+    for name, handler in _HANDLERS.items():
+        held = getattr(bpy.app.handlers, name)
+        if handler in held:
+            held.remove(handler)
+    following.halt()

@@ -1,0 +1,196 @@
+"""One timer of the host's serves all that is done beside Blender: what is due is begun, what is ready is shown."""
+
+from __future__ import annotations
+
+import math
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
+
+import bpy
+
+from ..scene import stamps
+from .tasks import Task
+
+if TYPE_CHECKING:
+    from bpy.types import Object
+
+T = TypeVar("T", bound=Task)
+
+ELSEWHERE = 0.5
+"""Seconds between looks at whether a scene with stamps that are due has come back to the window, or rendering ended."""
+
+
+@dataclass(eq=False)
+class Queue(Generic[T]):
+    """Work of one sort, such as building: which stamps it is due for, and what is under way, one task a stamp.
+
+    The numbers are the session numbers of stamps' roots.
+    """
+
+    begin: Callable[[Object], None]
+    """Called for a stamp that is due; puts a task under way if there is anything to do."""
+
+    attend: Callable[[Object, T], None]
+    """Called at each look at a task that goes on."""
+
+    finish: Callable[[Object, T], None]
+    """Called with a task that has ended, when it is under way no more."""
+
+    may_begin: Callable[[int], bool]
+    """Whether the next task for a stamp may begin."""
+
+    poll: float
+    """Seconds between looks at a task that is under way."""
+
+    _due: dict[int, float] = field(default_factory=dict)
+    _works: dict[int, T] = field(default_factory=dict)
+
+    def mark(self, number: int, delay: float = 0.0) -> None:
+        """Note that a stamp is due ``delay`` seconds from now.
+
+        Even without delay the host comes to it only in its next turn, when all edits of this one are there.
+        """
+        self._due[number] = time.monotonic() + delay
+        _wake(delay)
+
+    def put(self, number: int, work: T) -> T:
+        """Begin a task for a stamp, in place of the one under way, which is stopped, and return it."""
+        before = self._works.get(number)
+        if before is not None:
+            before.stop()
+        self._works[number] = work
+        work.begin()
+        _wake(self.poll)
+        return work
+
+    def work_at(self, number: int) -> T | None:
+        """Return the task that is under way for a stamp, or None."""
+        return self._works.get(number)
+
+    def under_way(self) -> dict[int, T]:
+        """Return all tasks that are under way."""
+        return dict(self._works)
+
+    def take_off(self, number: int) -> T | None:
+        """Stop what is under way for a stamp and forget that it is due; return the task that was stopped, or None."""
+        self._due.pop(number, None)
+        work = self._works.pop(number, None)
+        if work is not None:
+            work.stop()
+        return work
+
+    def stop_all(self) -> None:
+        """Stop whatever is under way; what is due stays so."""
+        for work in self._works.values():
+            work.stop()
+        self._works.clear()
+
+    def clear(self) -> None:
+        """Stop whatever is under way, and forget what is due."""
+        self.stop_all()
+        self._due.clear()
+
+    def is_waiting(self, number: int) -> bool:
+        """Whether a task is under way, or due, for a stamp."""
+        return number in self._due or number in self._works
+
+    def is_busy(self) -> bool:
+        """Whether any task is under way, or due in the scene that is shown."""
+        return bool(self._works) or any(root.session_uid in self._due for root in stamps.stamps_in(bpy.context.scene))
+
+    def look(self, roots: dict[int, Object]) -> float | None:
+        """Take up what is due of the stamps of a scene, by number, and show what is ready; return when to look again.
+
+        What is not in the scene is stopped, and due again when its scene is looked at; what is nowhere any more is
+        forgotten.
+        """
+        now = time.monotonic()
+        for number, work in list(self._works.items()):
+            if number not in roots:
+                self._works.pop(number).stop()
+                self._due[number] = now
+            elif work.is_done:
+                del self._works[number]
+                self.finish(roots[number], work)
+            else:
+                self.attend(roots[number], work)
+        away = self._due.keys() - roots.keys()
+        for number in away - {root.session_uid for root in stamps.all_stamps()} if away else ():
+            del self._due[number]
+        for number, root in roots.items():
+            if self._due.get(number, math.inf) <= now and self.may_begin(number):
+                del self._due[number]
+                self.begin(root)
+        if self._works:
+            return self.poll
+        here = [when for number, when in self._due.items() if number in roots]
+        return max(min(here) - now, self.poll) if here else ELSEWHERE if self._due else None
+
+
+_queues: list[Queue[Any]] = []
+_state: dict[str, Any] = {"paused": False, "next": 0.0}
+
+
+def serve(queue: Queue[Any]) -> None:
+    """Serve a queue from now on, after those that are served already."""
+    _queues.append(queue)
+
+
+def leave(queue: Queue[Any]) -> None:
+    """Serve a queue no more: what is under way is stopped; without a queue the timer is taken back."""
+    queue.clear()
+    _queues.remove(queue)
+    if not _queues:
+        _rest()
+        _state["paused"] = False
+
+
+def pause() -> None:
+    """Take up nothing, and show nothing, until :func:`go_on`."""
+    _state["paused"] = True
+
+
+def go_on() -> None:
+    """End a pause."""
+    _state["paused"] = False
+
+
+def is_paused() -> bool:
+    """Whether nothing is taken up now."""
+    return bool(_state["paused"])
+
+
+def tick() -> float | None:
+    """Take up what is due and show what is ready, and return in how many seconds to look again; a timer of the host."""
+    wait = _look()
+    _state["next"] = time.monotonic() + (wait or 0.0)
+    return wait
+
+
+def _look() -> float | None:
+    # The scene is not to be changed while it is rendered.
+    if _state["paused"] or bpy.app.is_job_running("RENDER"):
+        return ELSEWHERE
+    roots = {root.session_uid: root for root in stamps.stamps_in(bpy.context.scene)}
+    waits = [queue.look(roots) for queue in _queues]
+    return min((wait for wait in waits if wait is not None), default=None)
+
+
+def _wake(delay: float) -> None:
+    """Have the host's timer call in ``delay`` seconds, if it does not sooner."""
+    if bpy.app.background:
+        return
+    when = time.monotonic() + delay
+    if bpy.app.timers.is_registered(tick):
+        if _state["next"] <= when:
+            return
+        _rest()
+    _state["next"] = when
+    bpy.app.timers.register(tick, first_interval=delay)
+
+
+def _rest() -> None:
+    if bpy.app.timers.is_registered(tick):
+        bpy.app.timers.unregister(tick)

@@ -1,0 +1,197 @@
+"""From a stamp to its trial on paper, and from the trial to the scene: sheet, pressure and press curve."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+import bpy
+import numpy as np
+
+from ..scene.impression import show_impression
+from ..scene.nodes import new_matte
+from ..scene.parts import remove_child, write_mesh, write_values
+from ..scene.stamps import collection_of, part_of
+from ..scene.units import mm_per_unit
+from ..stampwright.memory import Memory
+from ..stampwright.output import png_bytes, press_curve_page, press_curve_panel
+from ..stampwright.parts import face_outlines, snap_heights
+from ..stampwright.press import Impression, PressureMap, Trial, map_pressure, try_on_paper
+from ..stampwright.stamp import Stamp
+
+if TYPE_CHECKING:
+    from bpy.types import Image, Object, Scene
+
+PRESSURE = "pressure"
+"""Role of the sheet on the die's face, and its attribute in MPa."""
+
+COLOURS = "Pressure"
+"""Name of that sheet's colours, and of its material."""
+
+LIFT = 0.02
+"""How far that sheet lies over the face, mm, so that it is seen."""
+
+PANEL_PIXELS, PAGE_PIXELS = 480, 1600
+"""Width of the press curve in the panel, and as an image."""
+
+
+def pressed_by(stamp: Stamp) -> tuple[Any, ...]:
+    """Return all of a stamp that its trial hangs on; equal beginnings give equal trials."""
+    job = stamp.job
+    sections = (job.base, job.die, job.backing, job.cushion, job.handle, job.printer, job.ink, job.press)
+    return (stamp.die, stamp.inked, *sections)
+
+
+def press(stamp: Stamp, memory: Memory, *, full: bool, pressure: bool, progress: Callable[[str, float], None]) -> Trial:
+    """Try a stamp on paper; touches nothing of Blender's, so that it may run beside it.
+
+    What is to be shown of the trial is got ready in ``memory``, ``pressure`` saying whether its map is. Of a textured
+    face, what stands once it is dressed is expected to print. Raises :class:`StampwrightError`, and whatever
+    ``progress`` raises.
+    """
+    if stamp.face is None:
+        meant, allowance = face_outlines(stamp.job, stamp.inked), snap_heights(stamp.job).dressing
+    else:
+        meant, allowance = None, stamp.face.figures.allowance
+    trial = try_on_paper(
+        stamp.job,
+        stamp.die,
+        stamp.inked,
+        meant=meant,
+        allowance=allowance,
+        full=full,
+        memory=memory,
+        progress=progress,
+    )
+    _packed(trial.prediction.impression, memory)
+    curve_for_panel(trial, memory)
+    if pressure:
+        _mapped(stamp, trial, memory)
+    return trial
+
+
+def show_trial(
+    root: Object, stamp: Stamp, trial: Trial | None, memory: Memory, *, shown: dict[str, Any], scene: Scene
+) -> None:
+    """Bring the sheet beside a stamp and the pressure on its die to a trial, or to none.
+
+    ``shown``: what the scene is known to show of the stamp; what has not changed is left alone.
+    """
+    held = root.stampwright
+    wanted = trial.prediction.impression if trial is not None and held.sheet == "PRESSED" else stamp.impression
+    # Building lays the impression of the whole face anew whenever that changes.
+    on_sheet = (wanted, shown.get("impression"))
+    if held.paper and shown.get("sheet") != on_sheet:
+        show_impression(root, replace(stamp, impression=wanted), _packed(wanted, memory), scene)
+    shown["sheet"] = on_sheet
+    on_die = (trial, scene.unit_settings.scale_length)
+    if trial is None or not held.show_pressure:
+        take_away_pressure(root)
+    elif shown.get(PRESSURE) != on_die or _pressure_of(root) is None:
+        _lay_pressure(root, _mapped(stamp, trial, memory), scene)
+    shown[PRESSURE] = on_die
+
+
+def take_away_pressure(root: Object) -> None:
+    """Take the pressure off the die's face."""
+    sheet = _pressure_of(root)
+    if sheet is not None:
+        remove_child(sheet)
+
+
+def curve_for_panel(trial: Trial, memory: Memory) -> np.ndarray:
+    """Return the press curve as a small picture, (rows, columns, 4) float, lowest row first."""
+
+    def drawn() -> np.ndarray:
+        curves, hand = _named(trial), trial.report.hand
+        return _in_colour(press_curve_panel(curves, hand, force=_force(trial), columns=PANEL_PIXELS))
+
+    return memory.recall("curve", (trial,), drawn)
+
+
+def curve_as_image(root: Object, trial: Trial) -> Image:
+    """Return the press curve as an image of Blender's, which the stamp's next curve takes the place of."""
+    title = f"{root.name} press curve"
+    drawn = press_curve_page(
+        _named(trial),
+        trial.report.hand,
+        force=_force(trial),
+        title=f"Press curve: {trial.job.name}",
+        columns=PAGE_PIXELS,
+    )
+    pixels = _in_colour(drawn)
+    rows, columns = pixels.shape[:2]
+    image = bpy.data.images.get(title)
+    if image is None or image.library is not None:
+        image = bpy.data.images.new(title, columns, rows)
+    elif tuple(image.size) != (columns, rows):
+        image.scale(columns, rows)
+    image.pixels.foreach_set(pixels.ravel())
+    image.pack()
+    return image
+
+
+def _named(trial: Trial) -> list[tuple[str, Any]]:
+    """Return the curves to be drawn with their names; where nothing has been dressed off, they are one."""
+    curves = [("as printed", trial.report.printed), (f"dressed by {trial.dressed:.2g} mm", trial.report.finished)]
+    return curves if trial.dressed > 0.0 else curves[:1]
+
+
+def _force(trial: Trial) -> float:
+    return float(trial.job.press.force)
+
+
+def _in_colour(picture: Any) -> np.ndarray:
+    """Return a picture, (rows, columns, 3) of 8 bits with the top row first, as Blender has pictures."""
+    shown = np.ones((*picture.shape[:2], 4), dtype=np.float32)
+    shown[..., :3] = picture[::-1] / np.float32(255.0)
+    return shown
+
+
+def _pressure_of(root: Object) -> Object | None:
+    die = part_of(root, "die")
+    children = die.children if die is not None else ()
+    return next((each for each in children if each.stampwright.role == PRESSURE), None)
+
+
+def _packed(impression: Impression, memory: Memory) -> bytes:
+    """Return the picture of an impression as a file."""
+    return memory.recall("packed", (impression,), lambda: png_bytes(impression.picture, dpi=impression.dpi))
+
+
+def _mapped(stamp: Stamp, trial: Trial, memory: Memory) -> PressureMap:
+    return memory.recall("mapped", (stamp.die, trial), lambda: map_pressure(stamp.die, trial.prediction.pressing))
+
+
+def _lay_pressure(root: Object, mapped: PressureMap, scene: Scene) -> None:
+    """Lay a sheet with the pressure on the die's face; a die that is being worked on is left alone."""
+    die = part_of(root, "die")
+    if die is None or die.mode != "OBJECT":
+        take_away_pressure(root)
+        return
+    sheet = _pressure_of(root)
+    if sheet is None:
+        mesh = bpy.data.meshes.new(f"{root.name} {PRESSURE}")
+        mesh.materials.append(_material())
+        sheet = bpy.data.objects.new(mesh.name, mesh)
+        sheet.stampwright.role = PRESSURE
+        sheet.parent = die
+        # It is there to be looked at while working, not to be rendered, and clicks go to the die.
+        sheet.hide_render = sheet.hide_select = True
+        collection_of(root).objects.link(sheet)
+    lifted = mapped.vertices + np.array((0.0, 0.0, LIFT))
+    write_mesh(sheet.data, lifted / mm_per_unit(scene), mapped.triangles)
+    opaque = np.pad(mapped.colours, ((0, 0), (0, 1)), constant_values=1.0)
+    write_values(sheet.data, COLOURS, "BYTE_COLOR", "POINT", opaque)
+    write_values(sheet.data, PRESSURE, "FLOAT", "POINT", mapped.pressure)
+    sheet.data.attributes.active_color_name = COLOURS
+
+
+def _material() -> Any:
+    """Return the material that shows the colours, also where light and shade are shown."""
+    material = bpy.data.materials.get(COLOURS)
+    if material is None or material.library is not None:
+        material, node = new_matte(COLOURS, "ShaderNodeVertexColor")
+        node.layer_name = COLOURS
+    return material

@@ -1,0 +1,161 @@
+"""Solids to meshes: each part of a stamp is one child of its root, updated in place."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any
+
+import bpy
+import numpy as np
+
+from ..stampwright.parts import Pose, stand
+from ..stampwright.solids import Solid
+from ..stampwright.stamp import Stamp
+from .nodes import tree_of
+from .stamps import collection_of, part_of
+from .units import mm_per_unit
+
+if TYPE_CHECKING:
+    from bpy.types import Mesh, Object, Scene
+
+COLOURS = {
+    "die": (0.070, 0.140, 0.090, 1.0),
+    "backing": (0.680, 0.610, 0.470, 1.0),
+    "handle": (0.430, 0.200, 0.090, 1.0),
+    "cushion": (0.250, 0.250, 0.270, 1.0),
+}
+"""Colour of each part's first material, linear red, green, blue and opacity."""
+
+
+SHARP = math.radians(35)
+"""Edges where the surface turns by more than this are drawn sharp: a face's rim, not the facets of a curve."""
+
+
+PLACES, CORNERS = "position", ".corner_vert"
+"""The attributes in which a mesh has its vertices' places and its corners' vertices: written as they lie in memory,
+which is a hundred times as quick as through vertices and loops."""
+
+FIELDS = {"FLOAT_VECTOR": "vector", "BYTE_COLOR": "color_srgb"}
+"""Under which name an attribute of each kind holds its values, where that is not ``value``."""
+
+
+def show_part(root: Object, name: str, solid: Solid | None, scene: Scene) -> None:
+    """Bring a part's mesh to a solid, keeping object, mesh, materials and what hangs on them; None takes it away."""
+    child = part_of(root, name)
+    if solid is None:
+        if child is not None:
+            remove_child(child)
+        return
+    if child is None:
+        child = new_child(root, name)
+        child.data.materials.append(_material(name))
+    own_mesh(child)
+    write_mesh(child.data, solid.vertices / mm_per_unit(scene), solid.triangles)
+
+
+def own_mesh(child: Object) -> None:
+    """Give a child a mesh of its own; that of a linked duplicate belongs to another stamp as well."""
+    if child.data.users > 1:
+        child.data = child.data.copy()
+
+
+def new_child(root: Object, role: str) -> Object:
+    """Return a new, empty mesh under a stamp's root, in the stamp's collection."""
+    mesh = bpy.data.meshes.new(f"{root.name} {role}")
+    child = bpy.data.objects.new(mesh.name, mesh)
+    child.stampwright.role = role
+    child.parent = root
+    collection_of(root).objects.link(child)
+    return child
+
+
+def pose_parts(root: Object, stamp: Stamp, scene: Scene) -> None:
+    """Place the parts under their root as the stamp's property says."""
+    for name, pose in stand(stamp, root.stampwright.standing.lower()).items():
+        child = part_of(root, name)
+        if child is not None:
+            _pose(child, pose, mm_per_unit(scene))
+
+
+def write_mesh(mesh: Mesh, vertices: Any, triangles: Any) -> None:
+    """Give a mesh these vertices, (n, 3), and triangles, (m, 3); where only places differ, all else of it stays."""
+    flat = np.ascontiguousarray(vertices, dtype=np.float32).ravel()
+    corners = np.ascontiguousarray(triangles, dtype=np.int32).ravel()
+    if not _has_triangles(mesh, len(vertices), corners):
+        count = len(triangles)
+        mesh.clear_geometry()
+        mesh.vertices.add(len(vertices))
+        mesh.loops.add(3 * count)
+        mesh.polygons.add(count)
+        mesh.attributes[CORNERS].data.foreach_set("value", corners)
+        mesh.polygons.foreach_set("loop_start", np.arange(0, 3 * count, 3, dtype=np.int32))
+        mesh.attributes[PLACES].data.foreach_set("vector", flat)
+        mesh.update(calc_edges=True)
+        mesh.set_sharp_from_angle(angle=SHARP)
+        return
+    mesh.attributes[PLACES].data.foreach_set("vector", flat)
+    if len(flat):
+        # Hosts before 5.0 keep a mesh's bounds unless a vertex is moved as such.
+        mesh.vertices[0].co = flat[:3].tolist()
+    mesh.update()
+
+
+def _has_triangles(mesh: Mesh, count: int, corners: Any) -> bool:
+    if len(mesh.vertices) != count or len(mesh.loops) != len(corners):
+        return False
+    present = np.empty(len(corners), dtype=np.int32)
+    if len(corners):
+        mesh.attributes[CORNERS].data.foreach_get("value", present)
+    return bool(np.array_equal(present, corners))
+
+
+def write_values(mesh: Any, name: str, kind: str, domain: str, values: Any) -> None:
+    """Give every element of a domain of a mesh its value of an attribute; kind and domain as the host names them."""
+    attribute = mesh.attributes.get(name) or mesh.attributes.new(name, kind, domain)
+    kept = np.ascontiguousarray(values, dtype=np.int32 if kind == "INT" else np.float32)
+    attribute.data.foreach_set(FIELDS.get(kind, "value"), kept.ravel())
+
+
+def _material(name: str) -> Any:
+    title = f"Stamp {name}"
+    material = bpy.data.materials.get(title)
+    if material is None or material.library is not None:
+        material = bpy.data.materials.new(title)
+        material.diffuse_color = COLOURS[name]
+        shader = tree_of(material).nodes.get("Principled BSDF")
+        if shader is not None:
+            shader.inputs["Base Color"].default_value = COLOURS[name]
+            shader.inputs["Roughness"].default_value = 0.55
+    return material
+
+
+def _pose(child: Object, pose: Pose, unit: float) -> None:
+    place = (pose.x / unit, 0.0, pose.z / unit)
+    turn = (0.0, math.pi if pose.turned else 0.0, 0.0)
+    if child.rotation_mode != "XYZ":
+        child.rotation_mode = "XYZ"
+    # Setting what is set already would still tell the host that the object has moved.
+    if not np.allclose(child.location[:], place, atol=1e-9):
+        child.location = place
+    if not np.allclose(child.rotation_euler[:], turn, atol=1e-6):
+        child.rotation_euler = turn
+
+
+def remove_child(child: Object) -> None:
+    """Take a mesh away from its stamp, and its data with it where nothing else has them."""
+    mesh = child.data
+    bpy.data.objects.remove(child)
+    if mesh is not None and mesh.users == 0:
+        bpy.data.meshes.remove(mesh)
+
+
+def read_part(child: Object, scene: Scene) -> Solid:
+    """Return a part's mesh as a solid, mm, as it was written."""
+    mesh = child.data
+    vertices = np.empty(3 * len(mesh.vertices), dtype=np.float32)
+    mesh.vertices.foreach_get("co", vertices)
+    mesh.calc_loop_triangles()
+    corners = np.empty(3 * len(mesh.loop_triangles), dtype=np.int32)
+    mesh.loop_triangles.foreach_get("vertices", corners)
+    placed = vertices.reshape(-1, 3).astype(np.float64) * mm_per_unit(scene)
+    return Solid(child.stampwright.role, placed, corners.reshape(-1, 3))

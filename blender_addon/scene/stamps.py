@@ -1,0 +1,103 @@
+"""Stamps in the scene: which there are, which one is meant, and what belongs to each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
+
+import bpy
+from mathutils import Matrix
+
+from .units import mm_per_unit
+
+if TYPE_CHECKING:
+    from bpy.types import Collection, Context, Object, Scene
+
+STAMP, PAPER = "stamp", "paper"
+"""Roles of objects besides those of parts, which are the names of the core's solids."""
+
+PARTS = ("die", "cushion", "backing", "handle")
+
+
+SCULPT = "stampwright_sculpt"
+"""Property of a stamp's root, and of its die's mesh: the height map of what was sculpted on the face."""
+
+
+def is_sculptable(root: Object) -> bool:
+    """Whether a stamp has a face that is, or was, sculpted."""
+    return SCULPT in root
+
+
+def stamps_in(scene: Scene) -> Iterator[Object]:
+    """Yield the roots of all stamps of a scene."""
+    for each in scene.objects:
+        if each.type == "EMPTY" and each.stampwright.role == STAMP:
+            yield each
+
+
+def all_stamps() -> Iterator[Object]:
+    """Yield the roots of all stamps of the file."""
+    for each in bpy.data.objects:
+        if each.type == "EMPTY" and each.stampwright.role == STAMP:
+            yield each
+
+
+def stamp_of(context: Context) -> Object | None:
+    """Return the root of the stamp that is worked on: that of the active object, be it root, part or artwork.
+
+    With nothing active that belongs to one, the scene's only stamp is meant.
+    """
+    active = context.active_object
+    above = active
+    while above is not None:
+        if above.stampwright.role == STAMP:
+            return above
+        above = above.parent
+    roots = list(stamps_in(context.scene))
+    if active is not None:
+        for root in roots:
+            if active in drawn_by(root):
+                return root
+    return roots[0] if len(roots) == 1 else None
+
+
+def drawn_by(root: Object) -> list[Object]:
+    """Return the objects that a stamp's artwork and outlines are drawn with; deleted ones are left out."""
+    held = root.stampwright
+    picked = [source.object for source in held.sources]
+    picked += [held.base_curve, held.profile_curve, held.outline_curve]
+    return [each for each in picked if each is not None]
+
+
+def part_of(root: Object, role: str) -> Object | None:
+    """Return the child of a stamp's root that has a role, or None."""
+    return next((child for child in root.children if child.stampwright.role == role), None)
+
+
+def paper_frame(root: Object, scene: Scene, *, in_mm: bool = True) -> Any:
+    """Return the matrix from the paper frame, mm or Blender units, to the world: that of the sheet, or of the stamp."""
+    sheet = part_of(root, PAPER)
+    shown = sheet if sheet is not None and sheet.visible_get() else root
+    scale = 1.0 / mm_per_unit(scene) if in_mm else 1.0
+    return shown.matrix_world @ Matrix.Scale(scale, 4)
+
+
+def is_ours(root: Object) -> bool:
+    """Whether a stamp may be changed: not one that is linked from another file, nor one that overrides such a one."""
+    return root.is_editable and root.library is None and root.override_library is None
+
+
+def collection_of(root: Object) -> Collection:
+    """Return the collection that a stamp lies in, to which new parts come."""
+    return root.users_collection[0] if root.users_collection else bpy.context.scene.collection
+
+
+def new_stamp(context: Context, name: str) -> Object:
+    """Return the root of a new stamp, alone in a collection of its own in the scene."""
+    collection = bpy.data.collections.new(name)
+    context.scene.collection.children.link(collection)
+    root = bpy.data.objects.new(name, None)
+    root.stampwright.role = STAMP
+    root.empty_display_type = "ARROWS"
+    collection.objects.link(root)
+    return root

@@ -1,0 +1,179 @@
+"""The command that pictures what a die prints."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from ..errors import JobError
+from ..job.job import Job
+from ..job.materials import MATERIALS
+from ..job.numbers import percent
+from .options import add_job, add_json, add_out, job_of
+from .push import add_dressing, assumed, dressing_of
+from .terminal import MADE, as_records, print_findings, print_json, with_progress
+
+if TYPE_CHECKING:
+    from ..findings import Finding
+    from ..press import Impression, Prediction
+
+_OF_THE_PUSH = ("push", "material", "off_centre", "level", "solver", "as_it_is", "job", "settings")
+"""Options that say how the die is pushed; with any of them it is."""
+
+_FAULTS = ("printed light", "missing", "filled in", "stray")
+
+
+def offer(commands: Any) -> None:
+    """Add the command to those of the program."""
+    command = commands.add_parser(
+        "impress",
+        help="picture the impression of a die from an STL or 3MF file",
+        description="Read a die back from a file, press its face on paper in simulation, and write its impression as a "
+        "picture. Without a push, whatever lies level at the top prints; with one, the die is pushed as a hand would, "
+        "its face as rough and bowed as it leaves the printer, and what prints light, fills in or is missing is told.",
+        epilog="The die lies face up in the file, as it is printed.",
+    )
+    command.add_argument("mesh", metavar="MESHFILE", type=Path, help="die as .stl or .3mf")
+    add_out(command, "PNG", "picture to write")
+    command.add_argument(
+        "--spread",
+        metavar="MM",
+        type=float,
+        help="how far ink creeps past the face, per edge (default 0; with a push, the job's ink.spread)",
+    )
+    command.add_argument("--dpi", metavar="N", type=float, default=600.0, help="resolution of the picture (600)")
+    add_json(command, "the result")
+    push = command.add_argument_group("with a push", "Any of these pushes the die; what is left out, the job says.")
+    push.add_argument("--push", metavar="N", type=float, help="newtons (the job's press.force)")
+    push.add_argument("--force", metavar="N", type=float, dest="push", help=argparse.SUPPRESS)
+    push.add_argument("--material", metavar="NAME", help=f"filament of the die: {', '.join(MATERIALS)}")
+    push.add_argument(
+        "--off-centre",
+        metavar="X,Y",
+        help="where the push passes, mm right of and above the centre on paper (0,0); with a minus --off-centre=-5,0",
+    )
+    push.add_argument("--level", action="store_true", help="keep the stamp level instead of letting it tilt")
+    push.add_argument("--solver", metavar="quick|full", help="the quick estimate, or the slower full computation")
+    add_dressing(command, push)
+    add_job(push)
+    command.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Press the die, with a push if there is one, write the picture and say what was printed."""
+    if any(getattr(options, name) for name in _OF_THE_PUSH) or options.push is not None:
+        return _impress_pushed(options)
+    from ..output import read_mesh, write_picture
+    from ..press import impress
+
+    mesh = read_mesh(options.mesh)
+    impression = impress(mesh, spread=options.spread or 0.0, dpi=options.dpi, depth=options.dress or 0.0)
+    write_picture(options.out, impression, overwrite=options.overwrite)
+    if options.json:
+        print_json({**_printed(options, impression), "findings": as_records(impression.findings)})
+        return MADE
+    print_findings(impression.findings)
+    left, bottom, right, top = impression.outlines.bounds
+    print(
+        f"{options.out}: {right - left:.2f} x {top - bottom:.2f} mm of print, {impression.outlines.area:.1f} mm² of "
+        f"ink, {impression.dpi:g} dpi"
+    )
+    return MADE
+
+
+def _impress_pushed(options: argparse.Namespace) -> int:
+    from ..output import read_mesh, write_picture
+    from ..output.files import check_new
+    from ..press import predict_print
+
+    check_new(options.out, overwrite=options.overwrite)
+    job = _pushed_job(options)
+    # A file says nothing of what is still to be dressed off; a job does.
+    allowance = dressing_of(options, job) if options.job or options.dress is not None else 0.0
+    mesh = read_mesh(options.mesh)
+    prediction = with_progress(
+        "pressing",
+        lambda tell: predict_print(
+            job, mesh, allowance=allowance, textured=not options.as_it_is, dpi=options.dpi, progress=tell
+        ),
+    )
+    write_picture(options.out, prediction.impression, overwrite=options.overwrite)
+    share = prediction.pressing.printed_share(job.ink.solid_from)
+    if options.json:
+        print_json(_predicted(options, job, prediction, share))
+        return MADE
+    print_findings(prediction.findings)
+    counted = ", ".join(f"{name} {_count(prediction.findings, name)}" for name in _FAULTS)
+    print(
+        f"{options.out}: {prediction.pressing.force:.0f} N prints {percent(share, 1)} of the face solid; "
+        f"places {counted}; {prediction.impression.dpi:g} dpi"
+    )
+    return MADE
+
+
+def _pushed_job(options: argparse.Namespace) -> Job:
+    """Return the job with what the options say of the push; what they leave out stays as the job has it."""
+    values: dict[str, Any] = {}
+    if options.push is not None:
+        values["press.force"] = options.push
+    if options.material is not None:
+        values["die.material"] = options.material
+    if options.off_centre is not None:
+        values["press.off_centre_x"], values["press.off_centre_y"] = _place(options.off_centre)
+    if options.level:
+        values["press.turning"] = "none"
+    if options.solver is not None:
+        values["press.solver"] = options.solver
+    if options.spread is not None:
+        values["ink.spread"] = options.spread
+    if options.dress is not None:
+        values["press.dressing_done"] = 100.0
+    return job_of(options).with_values(values)
+
+
+def _predicted(options: argparse.Namespace, job: Job, prediction: Prediction, share: float) -> dict[str, Any]:
+    from ..press import assumptions, setting_of, stiffness_of
+
+    pressing, verdict = prediction.pressing, prediction.verdict
+    taken_for_granted = assumptions(setting_of(job), stiffness_of(MATERIALS[job.die.material]))
+    return {
+        **_printed(options, prediction.impression),
+        "force": pressing.force,
+        "printed_share": share,
+        "solver": pressing.solver,
+        "strain": pressing.strain,
+        "slopes": list(pressing.slopes),
+        "faults": {
+            name: {"places": _count(prediction.findings, name), "area": area}
+            for name, area in zip(_FAULTS, (verdict.light, verdict.missing, verdict.filled, verdict.stray), strict=True)
+        },
+        "findings": as_records(prediction.findings),
+        "assumptions": [assumed(assumption) for assumption in taken_for_granted],
+    }
+
+
+def _printed(options: argparse.Namespace, impression: Impression) -> dict[str, Any]:
+    return {
+        "picture": str(options.out),
+        "dpi": impression.dpi,
+        "area": impression.outlines.area,
+        "bounds": list(impression.outlines.bounds),
+    }
+
+
+def _count(findings: Sequence[Finding], kind: str) -> int:
+    return sum(finding.kind == kind for finding in findings)
+
+
+def _place(text: str) -> tuple[float, float]:
+    """Read a place given as two numbers with a comma between; raises :class:`JobError`."""
+    parts = text.split(",")
+    try:
+        x, y = (float(part) for part in parts)
+    except ValueError:
+        raise JobError(
+            f"--off-centre {text!r} is no place: give two numbers in mm, for example --off-centre 5,0"
+        ) from None
+    return x, y

@@ -1,0 +1,116 @@
+"""The command that makes all files of a stamp."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from ..errors import ProofError
+from ..job.materials import MATERIALS
+from ..job.numbers import percent, spoken
+from .options import add_artwork, add_json, add_out, artwork_of, job_of
+from .terminal import BLOCKED, MADE, Progress, complain, counted_kinds, print_findings, print_json
+
+if TYPE_CHECKING:
+    from ..output import Written
+    from ..stamp import Stamp
+
+
+def offer(commands: Any) -> None:
+    """Add the command to those of the program."""
+    command = commands.add_parser(
+        "make",
+        help="make all files of a stamp from artwork",
+        description="Read artwork, examine it, build die, backing and handle, write them as mesh files with "
+        "impression, proof and job ticket beside them, and prove from the written die that it prints the artwork.",
+        epilog="Exit code 0: made; 1: a finding blocks (it says which); 2: bad usage or unreadable input.",
+    )
+    add_out(command, "DIR", "folder for the files; made if needed")
+    add_artwork(command)
+    command.add_argument(
+        "--sculpt",
+        metavar="FILE",
+        type=Path,
+        help="height map that shapes the face (face.sculpt): a 16-bit PNG or float TIFF that records place and depth",
+    )
+    command.add_argument("--force", dest="overwrite", action="store_true", help=argparse.SUPPRESS)
+    add_json(command, "the report")
+    command.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Make the stamp and say what it is, or what keeps it from being made."""
+    from ..output import report
+    from ..workshop import make_files
+
+    job = job_of(options)
+    if options.sculpt is not None:
+        job = job.with_value("face.sculpt", os.path.realpath(options.sculpt))
+    progress = Progress(sys.stderr)
+    try:
+        progress.tell("reading", 0.0)
+        artwork = artwork_of(options, job)
+        stamp, written = make_files(job, artwork, options.out, overwrite=options.overwrite, progress=progress.tell)
+    except ProofError as error:
+        progress.close()
+        complain(str(error))
+        return BLOCKED
+    finally:
+        progress.close()
+    if options.json:
+        print_json(written.report if written else report(stamp))
+    else:
+        print_findings(stamp.findings)
+        if written:
+            _print_made(written, options.out)
+    return MADE if written else _blocked(stamp, repaired=options.repair)
+
+
+def _blocked(stamp: Stamp, *, repaired: bool) -> int:
+    """Say what keeps the stamp from being made, and what to do about it."""
+    from ..preflight import can_mend
+
+    blocks = stamp.blocked
+    mendable = not repaired and any(can_mend(stamp.job, finding) for finding in blocks)
+    hint = "run again with --repair, or change the artwork or the job" if mendable else "change the artwork or the job"
+    several = f"{len(blocks)} findings block" if len(blocks) > 1 else "1 finding blocks"
+    complain(f"not made: {several} ({counted_kinds(blocks)}); {hint}")
+    return BLOCKED
+
+
+def _print_made(written: Written, folder: Path) -> None:
+    from ..likeness import likeness_in_words
+    from ..parts import in_hours
+
+    job, judgement = written.stamp.job, written.stamp.judgement
+    told = f"Made in {folder}; the die, read back and pressed"
+    if judgement is not None:
+        told += f", prints {likeness_in_words(judgement.likeness, job.ink.spread)}"
+    if written.surface is not None:
+        told += f"; its face holds its texture to {written.surface.worst:.3f} mm"
+    print(f"{told}:")
+    for name, part in written.stamp.measures.items():
+        width, depth, height = part.size
+        print(
+            f"  {name:8} {width:6.1f} x {depth:5.1f} x {height:5.1f} mm  {MATERIALS[part.material].label:16}"
+            f"{part.mass:6.1f} g  {part.cost:6.2f} {job.price.currency}  about {in_hours(part.minutes)}"
+        )
+    _print_push(written.stamp)
+    for name in written.left_over:
+        print(f"  {name} in that folder is from another stamp; this one has none")
+
+
+def _print_push(stamp: Stamp) -> None:
+    from ..press import WHOLE
+
+    pressing = stamp.pressing
+    if pressing is None or pressing.whole_at is None:
+        return
+    face = "the whole face" if stamp.face is None else "all that stands of the face"
+    print(
+        f"  push: about {pressing.whole_at:.0f} N prints {face} ({percent(WHOLE)}), dressed by "
+        f"{spoken(pressing.dressed)} mm; a hand should push with {pressing.hand.newtons:.0f} N at most"
+    )

@@ -1,0 +1,82 @@
+"""What several commands are told alike: the artwork, the job, where to write, and how to answer."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from ..errors import JobError
+from ..job.files import parse_setting, read_job
+from ..job.job import Job
+
+if TYPE_CHECKING:
+    from ..artwork import Artwork
+
+
+def add_artwork(command: argparse.ArgumentParser) -> None:
+    """Let a command take artwork, whether it shall be repaired, and the job that it is for."""
+    command.add_argument(
+        "artwork",
+        metavar="ARTWORK",
+        type=Path,
+        nargs="?",
+        help="what the stamp shall print, as it reads on paper: SVG, a bitmap, or pieces (.toml); without it the job's "
+        "own pieces (see: stampwright pieces)",
+    )
+    command.add_argument("--repair", action="store_true", help="mend what can be mended (preflight.repair=true)")
+    add_job(command)
+
+
+def add_job(command: argparse._ActionsContainer) -> None:
+    """Let a command take a job file and single settings."""
+    command.add_argument("--job", metavar="FILE", type=Path, help="job file, .toml or .json; the rest is default")
+    command.add_argument(
+        "--set",
+        metavar="NAME=VALUE",
+        dest="settings",
+        action="append",
+        default=[],
+        help="change one setting, for example die.relief=1.6 or base.width=2in (see: stampwright settings); may be "
+        "given again",
+    )
+
+
+def add_out(command: argparse.ArgumentParser, metavar: str, about: str, *, required: bool = True) -> None:
+    """Let a command be told where to write, and whether over what is there."""
+    command.add_argument("-o", "--out", metavar=metavar, type=Path, required=required, help=about)
+    command.add_argument("--overwrite", action="store_true", help="write over what is there already")
+
+
+def add_json(command: argparse.ArgumentParser, what: str) -> None:
+    """Let a command answer in JSON."""
+    command.add_argument("--json", action="store_true", help=f"print {what} as JSON")
+
+
+def job_of(options: argparse.Namespace) -> Job:
+    """Return the job of the file that was named, if any, with the settings that were given."""
+    job = read_job(options.job) if options.job else Job()
+    values: dict[str, Any] = dict(parse_setting(text) for text in options.settings)
+    if "name" not in values and job.name == Job().name and getattr(options, "artwork", None):
+        values["name"] = _printable(options.artwork.stem)
+    if getattr(options, "repair", False):
+        values["preflight.repair"] = True
+    return job.with_values(values)
+
+
+def artwork_of(options: argparse.Namespace, job: Job) -> Artwork:
+    """Read the artwork that is named, or make it from the job's own pieces."""
+    from ..artwork import make_artwork, read_artwork
+    from ..workshop import fitted_size
+
+    if options.artwork and job.pieces:
+        raise JobError(f"{options.job} has pieces of its own: leave {options.artwork} out, or make it a piece (a mark)")
+    if options.artwork:
+        return read_artwork(options.artwork, fitted_to=fitted_size(job), tracing=job.tracing)
+    if not job.pieces:
+        raise JobError("no artwork: name a file, or a job file that has pieces (see: stampwright pieces)")
+    return make_artwork(job.pieces, name=job.name, fitted_to=fitted_size(job))
+
+
+def _printable(text: str) -> str:
+    return "".join(character for character in text if character.isprintable())[:100] or Job().name

@@ -1,0 +1,43 @@
+"""The command that says what of artwork would not print."""
+
+from __future__ import annotations
+
+import argparse
+from typing import Any
+
+from .options import add_artwork, add_json, artwork_of, job_of
+from .terminal import BLOCKED, MADE, as_records, counted_kinds, print_findings, print_json
+
+
+def offer(commands: Any) -> None:
+    """Add the command to those of the program."""
+    command = commands.add_parser(
+        "preflight",
+        help="examine artwork without making anything",
+        description="Say what of the artwork would not print, fill in or break off, where, and what would mend it.",
+        epilog="Exit code 0: nothing blocks; 1: a finding blocks; 2: bad usage or unreadable input.",
+    )
+    add_artwork(command)
+    add_json(command, "the findings")
+    command.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Examine the artwork and say what was found."""
+    from ..findings import blocking
+    from ..workshop import examine_artwork
+
+    job = job_of(options)
+    findings = examine_artwork(job, artwork_of(options, job))
+    blocks = blocking(findings)
+    if options.json:
+        artwork = str(options.artwork or options.job)
+        print_json({"artwork": artwork, "blocks": len(blocks), "findings": as_records(findings)})
+    else:
+        print_findings(findings)
+        if not findings:
+            print("Nothing found: this artwork prints.")
+        else:
+            which = f": {counted_kinds(blocks)}" if blocks else ""
+            print(f"{len(blocks)} of {len(findings)} findings block{which}.")
+    return BLOCKED if blocks else MADE

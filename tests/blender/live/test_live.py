@@ -1,0 +1,227 @@
+"""Stamps follow every edit, rebuild only what changed, and stay in step through undo and redo."""
+
+import importlib
+import time
+
+import bpy
+import pytest
+from conftest import MODULE
+from drawing import choose, circle, curve, letter_f, made, part, text
+from timer import tick_until_done
+
+
+def drag(drawn):
+    point = drawn.data.splines[0].points[0]
+    point.co = (point.co[0] - 0.3, point.co[1], 0.0, 1.0)
+    bpy.context.view_layer.update()
+
+
+@pytest.fixture
+def written(extension, monkeypatch):
+    """Which parts have been written to meshes since."""
+    showing = importlib.import_module(f"{MODULE}.building.showing")
+    names = []
+    real = showing.show_part
+
+    def show_part(root, name, solid, scene):
+        names.append(name)
+        real(root, name, solid, scene)
+
+    monkeypatch.setattr(showing, "show_part", show_part)
+    return names
+
+
+def test_an_edit_of_the_artwork_rebuilds_the_die_in_the_background(scene, live, written):
+    drawn = curve("F", letter_f())
+    root = made(drawn)
+    root.stampwright.handle.index = "none"
+    tick_until_done(live)
+    written.clear()
+    drag(drawn)
+    assert live.is_busy()
+    tick_until_done(live)
+    assert written == ["die"]
+
+
+def test_a_slider_of_the_handle_rebuilds_the_handle(scene, live, written):
+    root = made(curve("F", letter_f()))
+    written.clear()
+    root.stampwright.handle.height = 60.0
+    tick_until_done(live)
+    assert written == ["handle"]
+
+
+def test_moving_a_source_a_curve_of_the_base_or_a_parent_is_followed(scene, live, benches):
+    drawn = [curve("F", letter_f()), curve("O", circle(1.0, middle=(8.0, 0.0)))]
+    outline = curve("outline", circle(0.03, 12))
+    root = made(*drawn)
+    root.stampwright.base.outline = "custom"
+    root.stampwright.base_curve = outline
+    tick_until_done(live)
+    assert benches.bench_of(root).message == ""
+    for each in (drawn[1], outline):
+        before = root.stampwright.built
+        each.location.x += 1.0
+        each.scale.x = 1.3
+        bpy.context.view_layer.update()
+        tick_until_done(live)
+        assert root.stampwright.built != before
+        assert benches.bench_of(root).message == ""
+
+
+def test_edits_that_concern_no_stamp_build_nothing(scene, live):
+    made(curve("F", letter_f()))
+    other = curve("other", circle(1.0))
+    tick_until_done(live)
+    other.location.x = 3.0
+    bpy.context.view_layer.update()
+    assert not live.is_busy()
+
+
+def test_live_can_be_switched_off_and_on_again(scene, live):
+    drawn = curve("F", letter_f())
+    root = made(drawn)
+    root.stampwright.live = False
+    built = root.stampwright.built
+    drag(drawn)
+    root.stampwright.die.relief = 1.4
+    assert not live.is_busy()
+    assert root.stampwright.built == built
+    root.stampwright.live = True
+    tick_until_done(live)
+    assert root.stampwright.built != built
+
+
+def test_a_build_leaves_selection_and_active_object_alone(scene, live):
+    drawn = curve("F", letter_f())
+    root = made(drawn)
+    choose(drawn)
+    root.stampwright.die.relief = 1.4
+    drag(drawn)
+    tick_until_done(live)
+    assert bpy.context.active_object == drawn
+    assert bpy.context.selected_objects == [drawn]
+
+
+def test_editing_points_in_edit_mode_is_followed(scene, live):
+    drawn = curve("F", letter_f())
+    root = made(drawn)
+    choose(drawn)
+    bpy.ops.object.mode_set(mode="EDIT")
+    before = root.stampwright.built
+    drag(drawn)
+    drawn.data.update_tag()
+    bpy.context.view_layer.update()
+    tick_until_done(live)
+    assert root.stampwright.built != before
+    assert bpy.context.mode == "EDIT_CURVE"
+    bpy.ops.object.mode_set(mode="OBJECT")
+
+
+def test_a_new_edit_takes_the_place_of_a_build_under_way(scene, live, benches, scheduler):
+    root = made(text("Mossgate Seed Library"))
+    for height in (50.0, 60.0, 70.0):
+        root.stampwright.handle.height = height
+        scheduler.tick()
+        time.sleep(0.05)
+        scheduler.tick()
+    tick_until_done(live)
+    assert benches.bench_of(root).stamp.job.handle.height == 70.0
+
+
+def test_parts_are_shown_as_they_are_made(scene, live, scheduler):
+    drawn = text("Mossgate Seed Library")
+    root = made(drawn)
+    for edit, role in ((lambda: setattr(drawn.data, "body", "Mossgate"), "die"), (raise_handle(root, 66.0), "handle")):
+        before = part(root, role).dimensions[:]
+        vertices = len(part(root, role).data.vertices)
+        edit()
+        bpy.context.view_layer.update()
+        scheduler.tick()
+        work = live.work_of(root)
+        while not work.has_shown:
+            scheduler.tick()
+            time.sleep(0.001)
+        bpy.context.view_layer.update()
+        assert (len(part(root, role).data.vertices), part(root, role).dimensions[:]) != (vertices, before)
+        assert live.work_of(root) is work, "the rest of the stamp is still being made"
+        tick_until_done(live)
+
+
+def test_dragging_a_slider_shows_the_handle_on_the_way(scene, live, scheduler):
+    root = made(text("Mossgate Seed Library"))
+    shown = set()
+    for height in (50.0, 55.0, 60.0, 65.0, 70.0):
+        root.stampwright.handle.height = height
+        for _ in range(40):
+            scheduler.tick()
+            time.sleep(0.005)
+        bpy.context.view_layer.update()
+        shown.add(round(part(root, "handle").dimensions.z * 1000))
+    assert len(shown) > 2
+    tick_until_done(live)
+    assert round(part(root, "handle").dimensions.z * 1000) == 70
+
+
+def test_a_build_can_be_stopped(scene, live, benches):
+    root = made(text("Mossgate Seed Library"))
+    before = root.stampwright.built
+    root.stampwright.handle.height = 70.0
+    work = live.start(root)
+    live.stop(root)
+    work.wait()
+    assert not live.is_busy()
+    assert root.stampwright.built == before
+    assert benches.bench_of(root).message == live.STOPPED
+    live.build_now(root)
+    assert benches.bench_of(root).message == ""
+
+
+def test_what_stands_against_building_is_told_and_goes_when_mended(scene, live, benches):
+    root = made(curve("F", letter_f()))
+    root.stampwright.handle.form = "turned"
+    tick_until_done(live)
+    assert benches.bench_of(root).message == "Pick a curve for the handle's profile"
+    root.stampwright.handle.form = "knob"
+    tick_until_done(live)
+    assert benches.bench_of(root).message == ""
+    root.stampwright.backing.seat_depth = 3.9
+    tick_until_done(live)
+    assert "backing.seat_depth" in benches.bench_of(root).message
+
+
+def test_deleting_the_artwork_keeps_the_stamp_and_says_what_is_missing(scene, live, benches):
+    drawn = curve("F", letter_f())
+    root = made(drawn)
+    bpy.data.objects.remove(drawn)
+    root.stampwright.die.relief = 1.6
+    tick_until_done(live)
+    assert "no artwork" in benches.bench_of(root).message.lower()
+    assert part(root, "die") is not None
+
+
+def test_deleting_the_stamp_leaves_nothing_under_way(scene, live):
+    root = made(curve("F", letter_f()))
+    root.stampwright.die.relief = 1.6
+    for child in root.children:
+        bpy.data.objects.remove(child)
+    bpy.data.objects.remove(root)
+    tick_until_done(live)
+    assert not live.is_busy()
+
+
+def test_nothing_is_built_while_rendering(scene, live, noticing, scheduler):
+    root = made(curve("F", letter_f()))
+    noticing._render_begins()
+    root.stampwright.die.relief = 1.6
+    built = root.stampwright.built
+    for _ in range(20):
+        scheduler.tick()
+    assert root.stampwright.built == built
+    noticing._render_ends()
+    tick_until_done(live)
+    assert root.stampwright.built != built
+
+
+def raise_handle(root, height):
+    return lambda: setattr(root.stampwright.handle, "height", height)

@@ -1,0 +1,220 @@
+"""The sidebar: labels that fit it, icons that this host has, only what applies; presets, also of one's own."""
+
+import importlib
+import inspect
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from types import SimpleNamespace
+
+import bpy
+import pytest
+from drawing import curve, letter_f
+
+MODULE = "bl_ext.user_default.stampwright"
+
+ROOM = 16
+"""Letters that a label has room for at the sidebar's usual width, as seen in a window of Blender 4.3."""
+
+
+class Sheet:
+    """Stands in for a panel's layout and notes what is laid out on it."""
+
+    def __init__(self, shown: list) -> None:
+        self.shown = shown
+
+    def prop(self, held, name, text=None, **_about):
+        about = held.bl_rna.properties[name]
+        section = held.bl_rna.identifier.rpartition("_PG_")[2]
+        self.shown.append((f"{section}.{name}", about.name if text is None else text, about.type))
+
+    def label(self, text="", **_about):
+        self.shown.append(("", text, "LABEL"))
+
+    def operator(self, name, text=None, **_about):
+        self.shown.append((name, text, "OPERATOR"))
+        return SimpleNamespace()
+
+    def __getattr__(self, _name):
+        # Lists, separators, popovers: nothing with a label of ours.
+        return lambda *_about, **_more: None
+
+    def row(self, **_about):
+        return Sheet(self.shown)
+
+    column = box = split = grid_flow = row
+
+
+@pytest.fixture
+def panels(extension):
+    return importlib.import_module(f"{MODULE}.panels")
+
+
+@pytest.fixture
+def root(scene):
+    curve("F", letter_f())
+    bpy.ops.stampwright.make_stamp()
+    return bpy.context.active_object
+
+
+def laid_out(panels, root, name: str) -> list[tuple[str, str, str]]:
+    """Return (property, label, type) of all that a panel shows."""
+    shown: list[tuple[str, str, str]] = []
+    panel = next(each for each in panels.CLASSES if each.__name__ == f"STAMPWRIGHT_PT_{name}")
+    if panel.poll(bpy.context):
+        stand_in = SimpleNamespace(layout=Sheet(shown))
+        stand_in.show = lambda *about: panel.show(stand_in, *about)
+        panel.draw(stand_in, bpy.context)
+    return shown
+
+
+def every_way(root) -> Iterator[None]:
+    """Set the stamp, one after the other, to each choice and switch that shows figures of its own."""
+    held = root.stampwright
+    with importlib.import_module(f"{MODULE}.job.changes").quiet():
+        held.cushion.thickness, held.handle.hollow = 2.0, True
+        choices = [(held.base, "outline"), (held.handle, "form"), (held.layout, "size_by")]
+        choices += [(held.face, "tone"), (held.face, "texture")]
+        for group, name in choices:
+            for item in group.bl_rna.properties[name].enum_items:
+                setattr(group, name, item.identifier)
+                yield
+        held.sources.clear()
+        held.artwork_file = "scan.png"
+        yield
+
+
+@pytest.mark.parametrize("units", ["METRIC", "IMPERIAL", "NONE"])
+def test_labels_fit_the_sidebar(panels, root, units):
+    bpy.context.scene.unit_settings.system = units
+    names = [each.__name__.rpartition("_PT_")[2] for each in panels.CLASSES if hasattr(each, "show")]
+    cut = set()
+    for _ in every_way(root):
+        for name in names:
+            shown = laid_out(panels, root, name)
+            # Switches have their label on the right, where there is more room.
+            cut |= {
+                (name, text)
+                for _, text, kind in shown
+                if kind not in ("BOOLEAN", "LABEL", "OPERATOR")
+                if len(text) > ROOM
+            }
+            cut |= {(name, text) for _, text, kind in shown if kind == "LABEL" and len(text) > 38}
+    assert cut == set()
+
+
+def test_every_figure_of_the_job_has_its_place(panels, root, core):
+    names = [each.__name__.rpartition("_PT_")[2] for each in panels.CLASSES if hasattr(each, "show")]
+    laid = {path for _ in every_way(root) for name in names for path, _, _ in laid_out(panels, root, name)}
+    # The name stands in the first panel, curves are picked for points, findings are accepted one kind at a time; the
+    # switch of the grooves stands beside their panel's name, and repair and the full solver are buttons.
+    elsewhere = {"name", "base.points", "handle.profile", "handle.outline", "preflight.accept", "backing.grooves"}
+    # A sculpt is made by hand, or imported.
+    elsewhere |= {"preflight.repair", "preflight.repair_at", "face.sculpt", "press.solver"}
+    job = core("job")
+    wanted = {path for path, _, _ in job.job_settings(job.Job())}
+    assert wanted - laid - elsewhere == set()
+
+
+def test_lengths_say_mm_where_the_scene_shows_no_units(panels, root):
+    assert ("backing.thickness", "Thickness", "FLOAT") in laid_out(panels, root, "backing")
+    bpy.context.scene.unit_settings.system = "NONE"
+    assert ("backing.thickness", "Thickness mm", "FLOAT") in laid_out(panels, root, "backing")
+
+
+def test_icons_are_there_in_this_host(panels):
+    known = set(bpy.types.UILayout.bl_rna.functions["label"].parameters["icon"].enum_items.keys())
+    folder = Path(inspect.getfile(panels)).parents[1]
+    text = "".join(
+        path.read_text(encoding="utf-8") for room in ("panels", "presets") for path in (folder / room).glob("*.py")
+    )
+    used = set(re.findall(r'icon="([A-Z_]+)"', text)) | {"OUTLINER_OB_" + each for each in ("CURVE", "FONT", "MESH")}
+    used |= {"OUTLINER_OB_GREASEPENCIL"}
+    assert len(used) > 10
+    assert used - known == set()
+
+
+def test_line_width_is_asked_only_for_lines_without_one(panels, root):
+    held = root.stampwright
+
+    def asked():
+        return "source.line_width" in {name for name, _, _ in laid_out(panels, root, "artwork")}
+
+    drawn = held.sources[0].object
+    assert not asked()
+    held.sources[0].drawn_as = "LINE"
+    assert asked()
+    drawn.data.bevel_depth = 0.5
+    assert not asked()
+    drawn.data.bevel_depth = 0.0
+    held.sources[0].drawn_as = "AUTO"
+    drawn.data.splines[0].use_cyclic_u = False
+    assert asked()
+
+
+def test_a_stamp_with_nothing_against_it_is_said_to_print(panels, root):
+    said = {text for prop, text, kind in laid_out(panels, root, "findings") if kind == "LABEL"}
+    assert "Nothing against it: this prints" in said
+    root.stampwright.preflight.warn_lines = 10.0
+    root.stampwright.printer.nozzle = 2.0
+    bpy.ops.stampwright.build()
+    said = {text for prop, text, kind in laid_out(panels, root, "findings") if kind == "LABEL"}
+    assert "Nothing against it: this prints" not in said
+    assert ("stampwright.repair", "Repair All", "OPERATOR") in laid_out(panels, root, "findings")
+
+
+def test_accepted_findings_can_be_refused_again(panels, root):
+    bpy.ops.stampwright.accept(kind="thin line")
+    assert ("stampwright.accept", "", "OPERATOR") in laid_out(panels, root, "repair")
+    assert ("", "Thin line", "LABEL") in laid_out(panels, root, "repair")
+    bpy.ops.stampwright.accept(kind="thin line", accepted=False)
+    assert ("", "Thin line", "LABEL") not in laid_out(panels, root, "repair")
+
+
+def test_messages_name_fields_and_buttons_as_the_panels_do(extension):
+    in_labels = importlib.import_module(f"{MODULE}.job.figures").in_labels
+    assert in_labels("or let preflight.repair thicken it") == "or let Repair thicken it"
+    assert in_labels("use printer.nozzle") == "use Printer: Nozzle"
+    assert in_labels("raise die.relief, see mark.svg") == "raise Die: Relief, see mark.svg"
+
+
+def test_a_preset_of_ones_own_is_kept_and_used(root, extension):
+    presets = importlib.import_module(f"{MODULE}.job.presets")
+    held = root.stampwright
+    held.handle.height, held.handle.neck_width = 31.0, 19.0
+    assert bpy.ops.stampwright.add_preset(sort="handle", label="Small Hand") == {"FINISHED"}
+    held.handle.height = 60.0
+    assert bpy.ops.stampwright.use_handle_preset(preset="Small Hand") == {"FINISHED"}
+    assert (held.handle.height, held.handle.neck_width) == (31.0, 19.0)
+    assert "Small Hand" not in presets.presets_of("printer")
+    assert bpy.ops.stampwright.remove_preset(sort="handle", label="Small Hand") == {"FINISHED"}
+    assert "Small Hand" not in presets.presets_of("handle")
+
+
+@pytest.mark.parametrize(
+    ("label", "form", "told"),
+    [
+        ("", "knob", "needs a name"),
+        ("Knob", "knob", "comes with Stampwright"),
+        ("Own", "turned", "cannot hold the curve"),
+    ],
+)
+def test_a_preset_that_cannot_be_kept_is_refused(root, label, form, told):
+    with importlib.import_module(f"{MODULE}.job.changes").quiet():
+        root.stampwright.handle.form = form
+    with pytest.raises(RuntimeError, match=told):
+        bpy.ops.stampwright.add_preset(sort="handle", label=label)
+
+
+def test_a_spoilt_file_of_presets_is_left_alone(root, extension):
+    shelf = importlib.import_module(f"{MODULE}.job.presets.shelf")
+    path = Path(bpy.utils.extension_path_user(MODULE, path="presets")) / "printer.json"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text("{ half of")
+    try:
+        assert shelf.own_presets("printer") == {}
+        with pytest.raises(RuntimeError, match="mend it or move it away"):
+            bpy.ops.stampwright.add_preset(sort="printer", label="Mine")
+        assert path.read_text() == "{ half of"
+    finally:
+        path.unlink()
