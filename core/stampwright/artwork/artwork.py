@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
+from numbers import Real
 
+import numpy as np
+import shapely
 from shapely.geometry import MultiPolygon, Polygon
 
+from ..errors import ArtworkError
 from ..findings import Finding
 from .letters import Letter
 
@@ -42,3 +47,22 @@ class Artwork:
     codes: tuple[Code, ...] = ()
     plain: MultiPolygon = field(default_factory=MultiPolygon)
     letters: tuple[Letter, ...] = ()
+
+    def __post_init__(self) -> None:
+        """Check that the ink is a region with finite places; raises :class:`ArtworkError`."""
+        if not isinstance(self.inked, MultiPolygon):
+            raise ArtworkError(f"the ink of artwork is a MultiPolygon, mm, not {type(self.inked).__name__}")
+        if not np.isfinite(shapely.get_coordinates(self.inked)).all():
+            raise ArtworkError(f"{self.name or 'the artwork'}: has places that are no numbers; draw it again")
+
+
+def check_fineness(tolerance: float, fitted_to: float) -> None:
+    """Check how fine curves are asked to be; raises :class:`ArtworkError`.
+
+    ``tolerance``: how far a straight piece may stray from its curve, mm, above 0; ``fitted_to``: the longer side of the
+    ink on the stamp, mm, 0 or more.
+    """
+    for name, value, least in (("tolerance", tolerance, 1e-9), ("fitted_to", fitted_to, 0.0)):
+        number = isinstance(value, Real) and not isinstance(value, bool) and math.isfinite(value)
+        if not number or value < least:
+            raise ArtworkError(f"{name} = {value!r} is not allowed: it takes a length in mm, {least:g} or more")

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from ..errors import ArtworkError
+from ..errors import ArtworkError, JobError
 from ..job.sections.tracing import TracingSection
-from .artwork import Artwork
+from ..job.tables import as_path
+from .artwork import Artwork, check_fineness
 from .cleaning import clean_artwork
 from .codes_seen import see_codes
 from .made import read_pieces
@@ -31,7 +32,10 @@ def read_artwork(
     bitmap is traced, and whether tones are screened. Raises :class:`~stampwright.errors.ArtworkError`, whose message
     names the file.
     """
-    path = Path(path)
+    path = _checked(path, tracing)
+    check_fineness(tolerance, fitted_to)
+    # Nought enlarges nothing; the reader takes its share of the ink's length.
+    fitted_to = max(fitted_to, 1e-6)
     if path.suffix.lower() in (".toml", ".json"):
         return read_pieces(path, tolerance=tolerance, fitted_to=fitted_to)
     if is_bitmap(path):
@@ -43,6 +47,17 @@ def read_artwork(
     except ArtworkError as error:
         raise ArtworkError(f"{path}: {error}") from error
     return _finished(path, drawn, tracing)
+
+
+def _checked(path: str | Path, tracing: TracingSection | None) -> Path:
+    """Return the path; raises :class:`ArtworkError` when it is none, or tracing is told by something else."""
+    try:
+        path = as_path(path, "artwork")
+    except JobError as error:
+        raise ArtworkError(str(error)) from error
+    if tracing is not None and not isinstance(tracing, TracingSection):
+        raise ArtworkError(f"tracing takes a TracingSection such as Job().tracing, not {type(tracing).__name__}")
+    return path
 
 
 def _finished(path: Path, artwork: Artwork, tracing: TracingSection | None) -> Artwork:
@@ -62,5 +77,7 @@ def _bytes_of(path: Path, limits: Limits) -> bytes:
         if size > limits.largest_file:
             raise beyond("largest_file", f"the file has {size:,} bytes", limits)
         return path.read_bytes()
-    except OSError as error:
-        raise ArtworkError(f"cannot be read ({error.strerror or error}); check the name") from error
+    # ValueError: a path with a character that no path has.
+    except (OSError, ValueError) as error:
+        reason = (isinstance(error, OSError) and error.strerror) or error
+        raise ArtworkError(f"cannot be read ({reason}); check the name") from error

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from ..errors import JobError
 from ..job.files import parse_setting, read_job
 from ..job.job import Job
+from ..job.texts import as_line
 
 if TYPE_CHECKING:
     from ..artwork import Artwork
@@ -58,7 +59,7 @@ def job_of(options: argparse.Namespace) -> Job:
     job = read_job(options.job) if options.job else Job()
     values: dict[str, Any] = dict(parse_setting(text) for text in options.settings)
     if "name" not in values and job.name == Job().name and getattr(options, "artwork", None):
-        values["name"] = _printable(options.artwork.stem)
+        values["name"] = as_line(options.artwork.stem).strip()[:100] or Job().name
     if getattr(options, "repair", False):
         values["preflight.repair"] = True
     return job.with_values(values)
@@ -76,7 +77,3 @@ def artwork_of(options: argparse.Namespace, job: Job) -> Artwork:
     if not job.pieces:
         raise JobError("no artwork: name a file, or a job file that has pieces (see: stampwright pieces)")
     return make_artwork(job.pieces, name=job.name, fitted_to=fitted_size(job))
-
-
-def _printable(text: str) -> str:
-    return "".join(character for character in text if character.isprintable())[:100] or Job().name

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import os
-import tomllib
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -17,12 +16,10 @@ from .old_names import SECTIONS, current_path, current_settings
 from .pieces import Piece, pieces_as_data, pieces_from_data, with_files
 from .sections.face import FILES
 from .settings import Setting
+from .tables import as_path, as_toml, parse_json, parse_toml, read_table
 
 FORMAT_VERSION = 2
 """Raised when a setting changes its name or meaning; a newer file is refused, not guessed at."""
-
-LARGEST_FILE = 4_000_000
-"""Bytes; a job file larger than this is not a job file."""
 
 
 def read_job(path: str | Path) -> Job:
@@ -32,17 +29,9 @@ def read_job(path: str | Path) -> Job:
     :class:`JobError` when the file is missing, not of its kind, of a newer format, or holds a setting or value that no
     job has.
     """
-    path = Path(path)
+    path = as_path(path, "a job file")
     try:
-        if path.stat().st_size > LARGEST_FILE:
-            raise JobError(f"{path}: larger than {LARGEST_FILE} bytes; this is no job file")
-        text = path.read_text(encoding="utf-8")
-    except OSError as error:
-        raise JobError(f"{path}: cannot be read ({error.strerror or error}); check the name") from error
-    except UnicodeDecodeError as error:
-        raise JobError(f"{path}: not a text file; a job is JSON or TOML in UTF-8") from error
-    try:
-        job = job_from_toml(text) if path.suffix.lower() == ".toml" else job_from_json(text)
+        job = job_from_data(read_table(path, "a job file"))
         return _with_files(job, lambda file: os.path.realpath(path.parent / file))
     except JobError as error:
         raise JobError(f"{path}: {error}") from error
@@ -50,20 +39,12 @@ def read_job(path: str | Path) -> Job:
 
 def job_from_json(text: str) -> Job:
     """Return the job that JSON text describes; raises :class:`JobError`."""
-    try:
-        data = json.loads(text)
-    except (ValueError, RecursionError) as error:
-        raise JobError(f"not valid JSON ({error})") from error
-    return job_from_data(data)
+    return job_from_data(parse_json(text))
 
 
 def job_from_toml(text: str) -> Job:
     """Return the job that TOML text describes; raises :class:`JobError`."""
-    try:
-        data = tomllib.loads(text)
-    except (ValueError, RecursionError) as error:
-        raise JobError(f"not valid TOML ({error})") from error
-    return job_from_data(data)
+    return job_from_data(parse_toml(text))
 
 
 def job_from_data(data: Any) -> Job:
@@ -142,11 +123,10 @@ def job_as_toml(job: Job, *, folder: str | Path | None = None) -> str:
             lines += ["", f"[{section}]"]
             current = section
         unit = f"{about.unit}: " if about.unit else ""
-        # JSON scalars and arrays are TOML too, but for the pairs of surrogates that its ASCII form writes.
-        lines.append(f"{name or section} = {json.dumps(_plain(value), ensure_ascii=False)}  # {unit}{about.reason}")
+        lines.append(f"{name or section} = {as_toml(_plain(value))}  # {unit}{about.reason}")
     for piece in pieces_as_data(job.pieces):
         lines += ["", "[[pieces]]"]
-        lines += [f"{name} = {json.dumps(value, ensure_ascii=False)}" for name, value in piece.items()]
+        lines += [f"{name} = {as_toml(value)}" for name, value in piece.items()]
     return "\n".join(lines) + "\n"
 
 

@@ -11,9 +11,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
+from ..errors import JobError
 from .checks import check_together, unknown_field
 from .old_names import current_settings
-from .pieces import Piece
+from .pieces import Piece, as_pieces
 from .sections.face import FaceSection
 from .sections.parts import BackingSection, CushionSection, DieSection, HandleSection
 from .sections.placing import BaseSection, LayoutSection
@@ -51,21 +52,18 @@ class Job:
     pieces: tuple[Piece, ...] = ()
 
     def __post_init__(self) -> None:
-        """Check every setting by itself and together; raises :class:`JobError`."""
-        for outer in fields(self):
-            value = getattr(self, outer.name)
-            if "setting" in outer.metadata:
-                object.__setattr__(self, outer.name, checked(outer.name, value, outer.metadata["setting"]))
-                continue
-            if outer.name == "pieces":
-                # Each piece has checked itself.
-                object.__setattr__(self, outer.name, tuple(value))
-                continue
-            corrected = {
-                inner.name: checked(f"{outer.name}.{inner.name}", getattr(value, inner.name), inner.metadata["setting"])
-                for inner in fields(value)
-            }
-            object.__setattr__(self, outer.name, replace(value, **corrected))
+        """Check all of it together, the sections having checked themselves; raises :class:`JobError`."""
+        for each in fields(self):
+            value = getattr(self, each.name)
+            if "setting" in each.metadata:
+                object.__setattr__(self, each.name, checked(each.name, value, each.metadata["setting"]))
+            elif each.name == "pieces":
+                object.__setattr__(self, each.name, as_pieces(value))
+            elif not isinstance(value, section := each.default_factory):  # type: ignore[arg-type]
+                raise JobError(
+                    f"{each.name} takes a {section.__name__}, not {type(value).__name__}; single settings change by "
+                    f"Job().with_value('{each.name}...', ...)"
+                )
         check_together(self)
 
     def with_values(self, values: dict[str, Any]) -> Job:

@@ -6,14 +6,14 @@ the middle of the stamp. Artwork is made of them in :mod:`stampwright.artwork.ma
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, fields, replace
 from difflib import get_close_matches
 from typing import Any, ClassVar
 
 from ..errors import JobError
 from .old_names import current_piece
-from .settings import Setting, checked, setting
+from .settings import Setting, check_settings, setting
 
 MOST_PIECES = 500
 
@@ -34,9 +34,7 @@ class Piece:
 
     def __post_init__(self) -> None:
         """Check every setting; raises :class:`JobError`."""
-        for each in fields(self):
-            value = checked(f"{self.kind}.{each.name}", getattr(self, each.name), each.metadata["setting"])
-            object.__setattr__(self, each.name, value)
+        check_settings(self, self.kind)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,7 +42,7 @@ class Typeset(Piece):
     """What all pieces with letters have."""
 
     font: str = setting("", "Family of type, or several in order of preference; empty for the one that comes along")
-    font_file: str = setting("", "Font file, in place of a family; relative to the file that names it")
+    font_file: str = setting("", "Font file, in place of a family; relative to the file that names it", text="path")
     weight: float = setting(
         700.0, "Weight of the type; bold has lines that print at a smaller size", low=1, high=1000, normal=(400, 900)
     )
@@ -198,7 +196,7 @@ class QrCode(Piece):
 
     kind: ClassVar[str] = "qr"
 
-    text: str = setting("", "What the symbol says")
+    text: str = setting("", "What the symbol says; it may have several lines", text="lines")
     module: float = setting(
         1.0, "Side of one module; two printed lines at least", unit="mm", low=0.05, high=50, normal=(0.8, 2)
     )
@@ -243,7 +241,7 @@ class Mark(Piece):
 
     kind: ClassVar[str] = "mark"
 
-    file: str = setting("", "The artwork's file, relative to the file that names it")
+    file: str = setting("", "The artwork's file, relative to the file that names it", text="path")
     width: float = setting(0.0, "Width of its ink; 0 follows the height, or the file", unit="mm", low=0, high=1000)
     height: float = setting(0.0, "Height of its ink; 0 follows the width, or the file", unit="mm", low=0, high=1000)
 
@@ -266,6 +264,19 @@ def pieces_from_data(data: Any, where: str = "pieces") -> tuple[Piece, ...]:
     if len(data) > MOST_PIECES:
         raise JobError(f"{where} has {len(data)} entries; a job takes {MOST_PIECES} at most")
     return tuple(_piece_from_data(each, f"{where}[{number}]") for number, each in enumerate(data, start=1))
+
+
+def as_pieces(pieces: Any) -> tuple[Piece, ...]:
+    """Return pieces as a tuple; raises :class:`JobError` when one is none, or there are more than a job takes."""
+    if isinstance(pieces, str | bytes | Mapping) or not isinstance(pieces, Iterable):
+        raise JobError(f"pieces takes a list of pieces such as Ring() or Lettering(), not {type(pieces).__name__}")
+    pieces = tuple(pieces)
+    for number, piece in enumerate(pieces, start=1):
+        if not isinstance(piece, Piece):
+            raise JobError(f"pieces[{number}] takes a piece such as Ring() or Lettering(), not {type(piece).__name__}")
+    if len(pieces) > MOST_PIECES:
+        raise JobError(f"pieces has {len(pieces)} entries; a job takes {MOST_PIECES} at most")
+    return pieces
 
 
 def pieces_as_data(pieces: tuple[Piece, ...]) -> list[dict[str, Any]]:

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from typing import Any, Literal
 
 from ..errors import JobError
 from .numbers import read_number, spoken
+from .texts import Form, described, fits
 
 Kind = Literal["number", "whole", "switch", "choice", "text", "points", "names"]
 
 Point = tuple[float, float]
 
 MOST_POINTS = 20_000
-MOST_TEXT = 500
+MOST_NAMES = 1_000
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -32,6 +33,7 @@ class Setting:
     high: float = math.inf
     normal: tuple[float, float] | None = None
     choices: Mapping[str, str] = field(default_factory=dict)
+    text: Form = "line"
 
     def allowed(self) -> str:
         """Say in words what values are allowed.
@@ -51,11 +53,12 @@ class Setting:
             case "choice":
                 return "one of " + ", ".join(self.choices)
             case "text":
-                return f"text of at most {MOST_TEXT} characters"
+                return described(self.text)
             case "points":
                 return f"a list of [x, y] pairs in {self.unit}, {MOST_POINTS} at most"
             case "names":
-                return "a list of names" + (f" out of: {', '.join(self.choices)}" if self.choices else "")
+                each = f"out of: {', '.join(self.choices)}" if self.choices else f"each {described('line')}"
+                return f"a list of names, {each}"
 
 
 def setting(default: Any, reason: str, *, kind: Kind | None = None, **about: Any) -> Any:
@@ -70,6 +73,24 @@ def setting(default: Any, reason: str, *, kind: Kind | None = None, **about: Any
         else:
             kind = "choice" if "choices" in about else "text"
     return field(default=default, metadata={"setting": Setting(kind=kind, reason=reason, **about)})
+
+
+class Section:
+    """A section of a job: frozen settings that check themselves, by whatever way they are made."""
+
+    def __post_init__(self) -> None:
+        """Check every setting; raises :class:`JobError`."""
+        check_settings(self, type(self).__name__.removesuffix("Section").lower())
+
+
+def check_settings(owner: Any, name: str) -> None:
+    """Check every setting of a frozen dataclass and give it its proper type; raises :class:`JobError`.
+
+    ``name``: what the owner is called in messages, before the name of the setting.
+    """
+    for each in fields(owner):
+        value = checked(f"{name}.{each.name}", getattr(owner, each.name), each.metadata["setting"])
+        object.__setattr__(owner, each.name, value)
 
 
 def checked(path: str, value: Any, about: Setting) -> Any:
@@ -90,11 +111,11 @@ def checked(path: str, value: Any, about: Setting) -> Any:
             if isinstance(value, str) and value in about.choices:
                 return value
         case "text":
-            if isinstance(value, str) and len(value) <= MOST_TEXT and value.isprintable():
+            if isinstance(value, str) and fits(value, about.text):
                 return value
         case "names":
-            names = value if isinstance(value, list | tuple) else (None,)
-            if all(isinstance(name, str) and (not about.choices or name in about.choices) for name in names):
+            names = value if isinstance(value, list | tuple) and len(value) <= MOST_NAMES else (None,)
+            if all(_is_name(name, about) for name in names):
                 return tuple(names)
         case "points":
             points = _as_points(value)
@@ -116,6 +137,10 @@ def _checked_number(path: str, value: Any, about: Setting) -> float | int:
     if value != int(value):
         raise _not_allowed(path, value, about)
     return int(value)
+
+
+def _is_name(value: Any, about: Setting) -> bool:
+    return isinstance(value, str) and (value in about.choices if about.choices else fits(value, "line"))
 
 
 def _as_number(path: str, typed: str, about: Setting) -> float | int:

@@ -61,7 +61,7 @@ def is_bitmap(path: str | Path) -> bool:
     try:
         with Path(path).open("rb") as stream:
             start = stream.read(12)
-    except OSError:
+    except (OSError, ValueError):
         return False
     return start.startswith(_BEGINNINGS) or (start[:4] == b"RIFF" and start[8:] == b"WEBP")
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-import tomllib
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from itertools import groupby
@@ -28,9 +26,11 @@ from ...job.pieces import (
     Ring,
     RoundLettering,
     Rule,
+    as_pieces,
     pieces_from_data,
 )
-from ..artwork import Artwork
+from ...job.tables import read_table
+from ..artwork import Artwork, check_fineness
 from ..fonts import joined
 from .codes import make_barcode, make_qr
 from .entries import make_date, make_number
@@ -40,9 +40,6 @@ from .ornaments import make_frame, make_ring, make_rule
 
 FORMAT_VERSION = 1
 """Of pieces files; raised when a figure changes its meaning."""
-
-LARGEST_FILE = 4_000_000
-"""Bytes; a pieces file larger than this is none."""
 
 MOST_POINTS = 1_000_000
 """Outline points of all pieces together."""
@@ -74,14 +71,16 @@ def make_artwork(
     ``page_size``: width and height, mm, of a page with (0, 0) in its middle; None fits the page to ink and quiet
     zones. ``folder``: where files that pieces name are looked for. ``tolerance``: how far flattened curves may stray,
     mm; it holds at the page's own size and also when the longer side of the ink is enlarged to ``fitted_to`` mm.
-    Raises :class:`ArtworkError` when a piece cannot be made or nothing prints.
+    Raises :class:`ArtworkError` when a piece cannot be made or nothing prints, :class:`JobError` when one is no piece.
     """
-    artwork = _compose(tuple(pieces), name, page_size, Setup(Path(folder), tolerance))
+    check_fineness(tolerance, fitted_to)
+    pieces = as_pieces(pieces)
+    artwork = _compose(pieces, name, page_size, Setup(Path(folder), tolerance))
     left, bottom, right, top = artwork.inked.bounds
     enlarged = fitted_to / max(right - left, top - bottom)
     if enlarged <= 1.0:
         return artwork
-    return _compose(tuple(pieces), name, page_size, Setup(Path(folder), tolerance / enlarged))
+    return _compose(pieces, name, page_size, Setup(Path(folder), tolerance / enlarged))
 
 
 def _compose(pieces: tuple[Piece, ...], name: str, page_size: tuple[float, float] | None, setup: Setup) -> Artwork:
@@ -126,11 +125,7 @@ def read_pieces(path: str | Path, *, tolerance: float = 0.005, fitted_to: float 
     """
     path = Path(path)
     try:
-        if path.stat().st_size > LARGEST_FILE:
-            raise ArtworkError(f"larger than {LARGEST_FILE} bytes; this is no pieces file")
-        text = path.read_text(encoding="utf-8")
-        data = json.loads(text) if path.suffix.lower() == ".json" else tomllib.loads(text)
-        name, page_size, pieces = _parts_of(data)
+        name, page_size, pieces = _parts_of(read_table(path, "a pieces file"))
         return make_artwork(
             pieces,
             name=name or path.stem,
@@ -139,15 +134,8 @@ def read_pieces(path: str | Path, *, tolerance: float = 0.005, fitted_to: float 
             tolerance=tolerance,
             fitted_to=fitted_to,
         )
-    except OSError as error:
-        raise ArtworkError(f"{path}: cannot be read ({error.strerror or error}); check the name") from error
-    except UnicodeDecodeError as error:
-        raise ArtworkError(f"{path}: not a text file; pieces are TOML or JSON in UTF-8") from error
     except (ArtworkError, JobError) as error:
         raise ArtworkError(f"{path}: {error}") from error
-    # What the parsers of TOML and JSON raise on text that is neither, or is nested without end.
-    except (ValueError, RecursionError) as error:
-        raise ArtworkError(f"{path}: not valid TOML or JSON ({error})") from error
 
 
 def _parts_of(data: Any) -> tuple[str, tuple[float, float] | None, tuple[Piece, ...]]:

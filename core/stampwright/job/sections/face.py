@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..settings import setting
+from ..settings import Section, setting
 
 GRAINS = {
     "wood-grain": "Rings and rays of a plank",
@@ -20,7 +20,7 @@ FILES = ("picture", "sculpt")
 
 
 @dataclass(frozen=True, kw_only=True)
-class FaceSection:
+class FaceSection(Section):
     """The texture of the die's face: a grain, a picture, a sculpt; and the tone of a picture as a screen in the ink."""
 
     texture: str = setting(
@@ -54,12 +54,14 @@ class FaceSection:
     )
     seed: int = setting(1, "Another number gives another piece of the same wood, linen or stipple", low=0, high=999_999)
     picture: str = setting(
-        "", "Grey picture for the texture or the tone: white stands high, black goes deep and prints"
+        "", "Grey picture for the texture or the tone: white stands high, black goes deep and prints", text="path"
     )
     picture_width: float = setting(
         0.0, "Width of the picture on paper; 0 makes it cover the base", unit="mm", low=0, high=1000
     )
-    sculpt: str = setting("", "Height map of a sculpt: a 16-bit PNG or float TIFF that records its place and depth")
+    sculpt: str = setting(
+        "", "Height map of a sculpt: a 16-bit PNG or float TIFF that records its place and depth", text="path"
+    )
     fineness: float = setting(
         2.0,
         "Mesh points per line width; above 2 adds nothing the printer can show",

@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ..materials import MATERIALS
-from ..settings import Point, setting
+from ..settings import Point, Section, setting
 
 FILAMENTS = {key: material.about for key, material in MATERIALS.items()}
 """Filaments that a part may be printed from, and what each is good for."""
 
 
 @dataclass(frozen=True, kw_only=True)
-class DieSection:
+class DieSection(Section):
     """The soft part: floor and relief."""
 
     material: str = setting("tpu-95a", "Filament of the die", choices=FILAMENTS)
@@ -48,7 +48,7 @@ class DieSection:
 
 
 @dataclass(frozen=True, kw_only=True)
-class BackingSection:
+class BackingSection(Section):
     """The stiff plate between die and handle."""
 
     form: str = setting(
@@ -83,7 +83,7 @@ class BackingSection:
 
 
 @dataclass(frozen=True, kw_only=True)
-class CushionSection:
+class CushionSection(Section):
     """An optional soft sheet between die and backing; it is cut, not printed."""
 
     thickness: float = setting(0.0, "Thickness of the sheet; 0 for none", unit="mm", low=0, high=20, normal=(1, 4))
@@ -98,7 +98,7 @@ class CushionSection:
 
 
 @dataclass(frozen=True, kw_only=True)
-class HandleSection:
+class HandleSection(Section):
     """What the hand holds."""
 
     form: str = setting(

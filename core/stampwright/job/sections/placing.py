@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..settings import Point, setting
+from ..settings import Point, Section, setting
 
 
 @dataclass(frozen=True, kw_only=True)
-class LayoutSection:
+class LayoutSection(Section):
     """How large the artwork is and where it sits on the base."""
 
     size_by: str = setting(
@@ -48,7 +48,7 @@ class LayoutSection:
 
 
 @dataclass(frozen=True, kw_only=True)
-class BaseSection:
+class BaseSection(Section):
     """The outline of the die's floor."""
 
     outline: str = setting(

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ..kinds import KINDS
-from ..settings import Point, setting
+from ..settings import Point, Section, setting
 
 
 @dataclass(frozen=True, kw_only=True)
-class PreflightSection:
+class PreflightSection(Section):
     """What the artwork is examined for, and what is mended without redrawing."""
 
     block_lines: float = setting(

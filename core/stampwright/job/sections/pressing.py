@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..settings import setting
+from ..settings import Section, setting
 
 
 @dataclass(frozen=True, kw_only=True)
-class InkSection:
+class InkSection(Section):
     """The ink on paper."""
 
     spread: float = setting(
@@ -50,7 +50,7 @@ class InkSection:
 
 
 @dataclass(frozen=True, kw_only=True)
-class PressSection:
+class PressSection(Section):
     """How the stamp is pushed on paper, and what lies under it."""
 
     force: float = setting(60.0, "Push on the handle", unit="N", low=0.1, high=5000, normal=(30, 110))

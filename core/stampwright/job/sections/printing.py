@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..settings import setting
+from ..settings import Section, setting
 
 CURRENCY = "currency"
 """Stands in a unit for the currency that the job names."""
 
 
 @dataclass(frozen=True, kw_only=True)
-class PrinterSection:
+class PrinterSection(Section):
     """The printer and how it lays material."""
 
     nozzle: float = setting(0.4, "Bore of the nozzle", unit="mm", low=0.1, high=2, normal=(0.25, 0.8))
@@ -47,7 +47,7 @@ class PrinterSection:
 
 
 @dataclass(frozen=True, kw_only=True)
-class PriceSection:
+class PriceSection(Section):
     """What filament costs."""
 
     currency: str = setting("EUR", "Shown beside every cost")

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..settings import setting
+from ..settings import Section, setting
 
 
 @dataclass(frozen=True, kw_only=True)
-class TracingSection:
+class TracingSection(Section):
     """How a bitmap is traced, tones are screened, and art drawn as double outlines is filled."""
 
     dpi: float = setting(

@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...job.materials import Material
+from ...job.texts import as_line
 from ...looks.colours import DIE_FILAMENT, HARD_FILAMENT
 from ...solids.solid import Solid
 from ..files import write_file
@@ -110,17 +111,17 @@ def _model(parts: Sequence[PrintedPart], title: str, bed_width: float) -> Iterat
     yield '<?xml version="1.0" encoding="UTF-8"?>\n'
     yield f'<model unit="millimeter" xml:lang="en-US" xmlns="{CORE}">\n'
     if title:
-        yield f'<metadata name="Title">{escape(_printable(title))}</metadata>\n'
+        yield f'<metadata name="Title">{escape(as_line(title))}</metadata>\n'
     yield '<metadata name="Application">Stampwright</metadata>\n<resources>\n'
     materials = list(dict.fromkeys(part.material for part in parts))
     yield '<basematerials id="1">\n'
     for material in materials:
         colour = _FLEXIBLE if material.flexible else _HARD
-        yield f'<base name={quoteattr(_printable(material.label))} displaycolor="{colour}"/>\n'
+        yield f'<base name={quoteattr(as_line(material.label))} displaycolor="{colour}"/>\n'
     yield "</basematerials>\n"
     for number, part in enumerate(parts, start=2):
         yield (
-            f'<object id="{number}" type="model" name={quoteattr(_printable(part.solid.name))} '
+            f'<object id="{number}" type="model" name={quoteattr(as_line(part.solid.name))} '
             f'pid="1" pindex="{materials.index(part.material)}"><mesh>\n<vertices>\n'
         )
         # Nine digits give every 32-bit float back; the file then holds just what the STL files hold.
@@ -141,8 +142,3 @@ def _in_words(form: str, rows: NDArray[np.float32] | NDArray[np.int32]) -> Itera
     for start in range(0, len(rows), _ROWS):
         some = rows[start : start + _ROWS]
         yield form * len(some) % tuple(some.ravel().tolist())
-
-
-def _printable(text: str) -> str:
-    """Return text without the control characters that XML cannot hold."""
-    return "".join(letter if letter.isprintable() else " " for letter in text)

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
 from ...findings import Severity
+from ...job.texts import as_line
 from ...looks.colours import ADDED, INK, PAPER, QUIET, REMOVED, RULE, SEVERITY
 from ...looks.signs import sign_corners
 from ...looks.typefaces import SANS
@@ -106,22 +107,17 @@ def text(x: float, y: float, words: str, *, size: float, fill: str = INK, family
     """Return one line of text with its base line at ``y``."""
     return (
         f'<text x="{x:.3f}" y="{y:.3f}" font-family="{family}" font-size="{size}" fill="{fill}"{look}>'
-        f"{escape(plain(words))}</text>"
+        f"{escape(as_line(words))}</text>"
     )
 
 
 def opening(width: float, height: float, scale: float = 1.0, label: str = "") -> str:
     """Return the opening tag of a drawing in mm, shown ``scale`` times its size."""
-    named = f' role="img" aria-label="{escape(plain(label))}"' if label else ""
+    named = f' role="img" aria-label="{escape(as_line(label))}"' if label else ""
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width * scale:.3f}mm" height="{height * scale:.3f}mm" '
         f'viewBox="0 0 {width:.3f} {height:.3f}"{named}>'
     )
-
-
-def plain(words: str) -> str:
-    """Return words without control characters, which XML cannot hold."""
-    return "".join(letter if letter.isprintable() else " " for letter in words)
 
 
 def shortened(words: str, most: int) -> str:

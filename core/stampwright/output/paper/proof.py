@@ -6,11 +6,12 @@ from collections.abc import Iterator, Sequence
 from html import escape
 from textwrap import wrap
 
+from ...job.texts import as_line
 from ...likeness import likeness_in_words
 from ...looks.colours import ADDED, INK, PAPER, QUIET, REMOVED, RULE
 from ...looks.typefaces import SERIF
 from ...stamp import Stamp
-from .drawing import draw_impression, opening, plain, shortened, sign_svg, tell, text
+from .drawing import draw_impression, opening, shortened, sign_svg, tell, text
 from .face_words import face_in_words
 from .marks import Mark
 
@@ -42,7 +43,7 @@ def proof_svg(stamp: Stamp) -> str:
     return (
         '<?xml version="1.0" encoding="UTF-8"?>\n'
         f"{opening(width, height)}\n"
-        f"<title>{escape(plain(title))}: proof at true size</title>\n"
+        f"<title>{escape(as_line(title))}: proof at true size</title>\n"
         f'<rect width="{width:.3f}" height="{height:.3f}" fill="{PAPER}"/>\n{content}\n</svg>\n'
     )
 

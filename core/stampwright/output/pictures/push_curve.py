@@ -10,9 +10,10 @@ from textwrap import wrap
 import numpy as np
 from numpy.typing import NDArray
 
+from ...job.texts import as_line
 from ...looks.colours import BAND, CURVES, INK, QUIET, RULE
 from ...press import WHOLE, HandForce, PressCurve
-from ..paper.drawing import plain, shortened
+from ..paper.drawing import shortened
 from .sketch import Area, Dot, Sketch, Stroke, Words, sketch_picture, sketch_svg
 
 Mark = Area | Stroke | Dot | Words
@@ -115,7 +116,7 @@ _KEY_LINE = 4.8  # mm
 
 def _page(curves: Sequence[NamedCurve], hand: HandForce, force: float | None, title: str) -> Sketch:
     field = _PAGE
-    heading = Words(field.left - 8.0, 8.5, shortened(plain(title), 60), size=5.0, heading=True)
+    heading = Words(field.left - 8.0, 8.5, shortened(as_line(title), 60), size=5.0, heading=True)
     body: list[Mark] = [heading, *_scales(field, hand, force), *_curves(field, curves)]
     below = field.bottom + 15.0
     body += _key(field, curves, below)
@@ -176,5 +177,5 @@ def _key(field: _Field, curves: Sequence[NamedCurve], below: float) -> Iterator[
         whole = field.never if curve.whole_at is None else f"whole at {curve.whole_at:.0f} N"
         y = below - 0.35 * field.words
         yield Stroke(((field.key, y), (field.key + 9.0, y)), colour, 0.7, dashes)
-        yield Words(field.key + 12.0, below, f"{shortened(plain(name), 60)}: {whole}", size=field.words)
+        yield Words(field.key + 12.0, below, f"{shortened(as_line(name), 60)}: {whole}", size=field.words)
         below += _KEY_LINE

@@ -18,11 +18,12 @@ from shapely.geometry.base import BaseGeometry
 
 from ...artwork.fonts import Font, find_font, set_line
 from ...artwork.fonts.case import BUNDLED_FAMILY
+from ...job.texts import as_line
 from ...looks.colours import INK, PAPER, rgb
 from ...looks.typefaces import SANS, SERIF
 from ...plane.raster import MM_PER_INCH, picture_grid, picture_of
 from ...plane.regions import filled_parts
-from ..paper.drawing import opening, plain, text
+from ..paper.drawing import opening, text
 
 Place = tuple[float, float]
 
@@ -85,7 +86,7 @@ def sketch_svg(sketch: Sketch, *, title: str) -> str:
     content = "\n".join(_as_element(mark) for mark in sketch.marks)
     return (
         f'<?xml version="1.0" encoding="UTF-8"?>\n{opening(sketch.width, sketch.height)}\n'
-        f"<title>{escape(plain(title))}</title>\n"
+        f"<title>{escape(as_line(title))}</title>\n"
         f'<rect width="{sketch.width}" height="{sketch.height:.3f}" fill="{PAPER}"/>\n{content}\n</svg>\n'
     )
 
@@ -150,7 +151,7 @@ def _region_of(mark: Area | Stroke | Dot | Words) -> BaseGeometry:
         case Dot():
             return Point(mark.x, mark.y).buffer(mark.radius)
         case Words():
-            line = set_line(plain(mark.said), _font(), mark.size)
+            line = set_line(as_line(mark.said), _font(), mark.size)
             start = mark.x - {"start": 0.0, "middle": 0.5, "end": 1.0}[mark.anchor] * line.advance
             return affinity.affine_transform(line.outlines, (1, 0, 0, -1, start, mark.y))
 

@@ -15,7 +15,7 @@ from ...likeness import likeness_in_words
 from ...parts.measures import Measures, in_hours
 from ...solids.solid import Solid
 from ...stamp import Stamp
-from ..paper.drawing import Drawing, Told, draw_impression, inline_svg, plain, shortened, sign_svg, tell
+from ..paper.drawing import Drawing, Told, draw_impression, inline_svg, shortened, sign_svg, tell
 from ..paper.face_words import face_in_words
 from .advice import Note, cautions, making
 from .style import STYLE
@@ -32,7 +32,7 @@ _SAID: dict[Severity, str] = {"blocks": "blocks", "warns": "warns", "notes": "to
 
 def ticket_html(stamp: Stamp) -> str:
     """Return the ticket as one self-contained HTML document that prints on two A4 pages."""
-    name = shortened(plain(stamp.job.name), 90) or "stamp"
+    name = shortened(stamp.job.name, 90) or "stamp"
     drawing = draw_impression(stamp)
     first = (
         f"<header><h1>{escape(name)}</h1><p>Stamp ticket</p></header>"
@@ -91,7 +91,7 @@ def _parts_table(stamp: Stamp) -> str:
     rows = [_part_row(stamp, solid) for solid in stamp.parts]
     rows.append(f'<tr class="sum"><td colspan="3">together</td>{_estimates(list(stamp.measures.values()))}</tr>')
     heads = ("part", "filament", "size, mm", "solid, cm³", "mass, g", "filament, m", "time")
-    titles = "".join(f"<th>{head}</th>" for head in heads) + f"<th>cost, {escape(plain(stamp.job.price.currency))}</th>"
+    titles = "".join(f"<th>{head}</th>" for head in heads) + f"<th>cost, {escape(stamp.job.price.currency)}</th>"
     return (
         f"<h2>Parts</h2><table><thead><tr>{titles}</tr></thead><tbody>{''.join(rows)}</tbody></table>"
         '<p class="small">Mass, filament, time and cost are estimates; a slicer\'s own figures come before them. '

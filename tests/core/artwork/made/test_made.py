@@ -229,7 +229,7 @@ def test_check_digits_are_made_and_checked():
         Lettering(),
         Lettering(lines=("  ", "")),
         Lettering(lines=("a",), font_file="none.ttf"),
-        Lettering(lines=("x " * 2000,) * 2),
+        Lettering(lines=("x " * 249,) * 12),
         RoundLettering(),
         Ring(diameter=5.0, line=1.0, count=4),
         Frame(corner="round", corner_size=40.0),
