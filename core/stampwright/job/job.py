@@ -59,11 +59,13 @@ class Job:
                 object.__setattr__(self, each.name, checked(each.name, value, each.metadata["setting"]))
             elif each.name == "pieces":
                 object.__setattr__(self, each.name, as_pieces(value))
-            elif not isinstance(value, section := each.default_factory):  # type: ignore[arg-type]
-                raise JobError(
-                    f"{each.name} takes a {section.__name__}, not {type(value).__name__}; single settings change by "
-                    f"Job().with_value('{each.name}...', ...)"
-                )
+            else:
+                section: Any = each.default_factory
+                if not isinstance(value, section):
+                    raise JobError(
+                        f"{each.name} takes a {section.__name__}, not {type(value).__name__}; to change single "
+                        f"settings, use Job().with_value('{each.name}...', ...)"
+                    )
         check_together(self)
 
     def with_values(self, values: dict[str, Any]) -> Job:

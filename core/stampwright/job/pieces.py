@@ -270,13 +270,13 @@ def as_pieces(pieces: Any) -> tuple[Piece, ...]:
     """Return pieces as a tuple; raises :class:`JobError` when one is none, or there are more than a job takes."""
     if isinstance(pieces, str | bytes | Mapping) or not isinstance(pieces, Iterable):
         raise JobError(f"pieces takes a list of pieces such as Ring() or Lettering(), not {type(pieces).__name__}")
-    pieces = tuple(pieces)
-    for number, piece in enumerate(pieces, start=1):
+    found: tuple[Piece, ...] = tuple(pieces)
+    for number, piece in enumerate(found, start=1):
         if not isinstance(piece, Piece):
             raise JobError(f"pieces[{number}] takes a piece such as Ring() or Lettering(), not {type(piece).__name__}")
-    if len(pieces) > MOST_PIECES:
-        raise JobError(f"pieces has {len(pieces)} entries; a job takes {MOST_PIECES} at most")
-    return pieces
+    if len(found) > MOST_PIECES:
+        raise JobError(f"pieces has {len(found)} entries; a job takes {MOST_PIECES} at most")
+    return found
 
 
 def pieces_as_data(pieces: tuple[Piece, ...]) -> list[dict[str, Any]]:
