@@ -102,8 +102,8 @@ def make_files(
     job makes the same stamp again.
     Returns the stamp and what was written: None when a finding blocks the stamp, and then the folder is untouched.
     Raises :class:`~stampwright.errors.OutputError` when files are there already (unless ``overwrite``) or cannot be
-    written, :class:`~stampwright.errors.ProofError` when the written die does not print the artwork, and as
-    :func:`make_stamp` does.
+    written, :class:`~stampwright.errors.ProofError` when the written die does not print the artwork, and what
+    :func:`make_stamp` raises, such as :class:`~stampwright.errors.ArtworkError`.
     """
     check_folder(folder, overwrite=overwrite)
     steps = _Steps(progress, until=BUILDING)

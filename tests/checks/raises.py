@@ -1,11 +1,13 @@
 """A public function that raises an error of the library says so: its docstring tells which, after the word "Raises".
 
 Found are errors raised in the function itself or in a function of the same file that it calls, unless it catches them.
+"Raises as :func:`other`" says so too, where the other does.
 """
 
 from __future__ import annotations
 
 import ast
+import re
 import sys
 from collections.abc import Iterator
 from pathlib import Path
@@ -14,6 +16,9 @@ from .sources import ROOT, Fault, read_sources, tell
 
 ERRORS = ROOT / "core" / "stampwright" / "errors.py"
 FOLDER = ROOT / "core" / "stampwright"
+
+ELSEWHERE = "elsewhere"
+"""Stands for what a function of another file raises, and says."""
 
 Function = ast.FunctionDef | ast.AsyncFunctionDef
 
@@ -26,8 +31,8 @@ def find_faults(folder: Path, errors: Path, root: Path = ROOT) -> list[Fault]:
         functions = dict(_functions(source.tree))
         raised = _raised(functions, ancestors)
         for name, function in functions.items():
-            told = _told(ast.get_docstring(function) or "")
-            silent = sorted(error for error in raised[name] if not told & ancestors[error])
+            told = _told(ast.get_docstring(function) or "", functions)
+            silent = sorted(error for error in raised[name] if not told & {*ancestors[error], ELSEWHERE})
             if silent and _is_public(name):
                 found.append(
                     Fault(source.name, function.lineno, f"{name} raises {', '.join(silent)} without saying so")
@@ -118,10 +123,13 @@ def _names(raised: ast.expr) -> set[str]:
     return {ast.unparse(what).rpartition(".")[2]}
 
 
-def _told(docstring: str) -> set[str]:
-    """Return the words after the first "Raises" of a docstring."""
-    _, _, after = docstring.partition("aises")
-    return set("".join(sign if sign.isalnum() else " " for sign in after).split())
+def _told(docstring: str, functions: dict[str, Function]) -> set[str]:
+    """Return the words after the first "raises" of a docstring, and after those of a function that it raises as."""
+    _, *after = re.split(r"\b[Rr]aises?\b", docstring, maxsplit=1)
+    told = set(re.findall(r"\w+", " ".join(after)))
+    for name in re.findall(r"\bas\s+:func:`~?([\w.]+)`", " ".join(after)):
+        told |= _told(ast.get_docstring(functions[name]) or "", functions) if name in functions else {ELSEWHERE}
+    return told
 
 
 def _is_public(name: str) -> bool:

@@ -112,6 +112,13 @@ def test_one_that_tells_of_another_error_is_found(plant):
     assert len(silent_in(plant, 'def read():\n    """Read. Raises :class:`BadArt`."""\n    raise BadJob("no")\n')) == 1
 
 
+def test_one_that_raises_as_another_does_is_as_sound_as_the_other(plant):
+    other = 'def other():\n    """Do. Raises :class:`{}`."""\n'
+    text = 'def read():\n    """Read; raises as :func:`other` does."""\n    raise BadJob\n'
+    assert silent_in(plant, other.format("BadJob") + text) == []
+    assert len(silent_in(plant, other.format("BadArt") + text)) == 1
+
+
 @pytest.mark.parametrize(
     ("text", "found"),
     [

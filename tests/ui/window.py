@@ -21,8 +21,8 @@ BLINK = 0.12
 LEAST_PICTURE = 20_000
 """Bytes; a picture file smaller than this shows an empty window."""
 
-STEP = 12
-"""Pixels between two looks at what lies under the mouse; a button is about twenty high."""
+STEP = 18
+"""Pixels between two looks at what lies under the mouse; a button is twenty high, two more than this."""
 
 PAGE, PAGES = 700, 3
 """Pixels that the sidebar is scrolled by, which is less than it shows; pages that are looked through."""

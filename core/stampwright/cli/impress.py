@@ -62,7 +62,10 @@ def offer(commands: Any) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Press the die, with a push if there is one, write the picture and say what was printed."""
+    """Press the die, with a push if there is one, write the picture and say what was printed.
+
+    Raises :class:`~stampwright.errors.JobError` when a place is not two numbers, and what pressing and writing raise.
+    """
     if any(getattr(options, name) for name in _OF_THE_PUSH) or options.push is not None:
         return _impress_pushed(options)
     from ..output import read_mesh, write_picture

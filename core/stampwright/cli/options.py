@@ -66,7 +66,10 @@ def job_of(options: argparse.Namespace) -> Job:
 
 
 def artwork_of(options: argparse.Namespace, job: Job) -> Artwork:
-    """Read the artwork that is named, or make it from the job's own pieces."""
+    """Read the artwork that is named, or make it from the job's own pieces.
+
+    Raises :class:`~stampwright.errors.JobError` when there is none, or one too many.
+    """
     from ..artwork import make_artwork, read_artwork
     from ..workshop import fitted_size
 

@@ -57,7 +57,10 @@ def add_dressing(command: argparse.ArgumentParser, push: argparse._ActionsContai
 
 
 def dressing_of(options: argparse.Namespace, job: Job) -> float:
-    """Return how much dressing takes off, mm: as the options say, or the job."""
+    """Return how much dressing takes off, mm: as the options say, or the job.
+
+    Raises :class:`~stampwright.errors.JobError` when the option is out of range.
+    """
     from ..job.heights import snap_heights
 
     depth: float | None = options.dress
@@ -74,7 +77,12 @@ def assumed(about: Assumption) -> dict[str, Any]:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Push the die over and over, and say what came of it."""
+    """Push the die over and over, and say what came of it.
+
+    Raises :class:`~stampwright.errors.JobError` when an option is out of range,
+    :class:`~stampwright.errors.OutputError` when the drawing has another ending than it can have, and what pressing
+    raises.
+    """
     from ..output import read_mesh
     from ..output.files import check_new
     from ..press import report_press

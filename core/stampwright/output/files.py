@@ -43,7 +43,10 @@ def write_file(path: str | Path, content: bytes, *, overwrite: bool = False) -> 
 
 
 def check_new(path: Path, *, overwrite: bool) -> None:
-    """Check, before any work, that a file may be written; raises :class:`AlreadyThereError`."""
+    """Check, before any work, that a file may be written.
+
+    Raises :class:`OutputError` when not, :class:`AlreadyThereError` when there is one already.
+    """
     check_clear(path.parent, [path.name], overwrite=True)
     if not overwrite and os.path.lexists(path):
         raise AlreadyThereError(f"{path}: is there already; allow overwriting or name another file")
@@ -102,7 +105,10 @@ class StagedFolder:
             self._remove()
 
     def write(self, name: str, content: bytes | str) -> Path:
-        """Write one file, down to the disk, under its name in the hidden folder and return where it is till then."""
+        """Write one file, down to the disk, under its name in the hidden folder and return where it is till then.
+
+        Raises :class:`OutputError` when it cannot be written.
+        """
         path = self.path(name)
         with _explained(self.folder / name), path.open("wb") as file:
             file.write(content.encode("utf-8") if isinstance(content, str) else content)
@@ -112,7 +118,10 @@ class StagedFolder:
         return path
 
     def path(self, name: str) -> Path:
-        """Return where a file is until it is moved into place."""
+        """Return where a file is until it is moved into place.
+
+        Raises :class:`OutputError` when the folder is not open for writing.
+        """
         if self._hidden is None:
             raise OutputError(f"{self.folder}: not open for writing")
         return self._hidden / name

@@ -127,7 +127,10 @@ def impress(mesh: Mesh, *, spread: float = 0.0, dpi: float = 600.0, depth: float
 
 
 def find_face(mesh: Mesh, *, depth: float = 0.0, dpi: float = 600.0) -> Face:
-    """Return what of a mesh touches paper: the first half of :func:`impress`."""
+    """Return what of a mesh touches paper: the first half of :func:`impress`.
+
+    Raises :class:`MeshFileError` when the mesh holds no face, :class:`JobError` when a figure is absurd.
+    """
     _check_figures(0.0, dpi, depth)
     vertices, triangles = _turned_to_paper(mesh)
     outlines, findings = _face_of_mesh(vertices, triangles, depth, dpi)
@@ -148,7 +151,10 @@ def state_face(mesh: Mesh, outlines: MultiPolygon) -> Face:
 
 
 def ink_face(face: Face, *, spread: float = 0.0, dpi: float = 600.0) -> Impression:
-    """Return what a face leaves on paper: the second half of :func:`impress`."""
+    """Return what a face leaves on paper: the second half of :func:`impress`.
+
+    Raises :class:`JobError` when a figure is absurd.
+    """
     _check_figures(spread, dpi, 0.0)
     outlines = spread_ink(face.outlines, spread)
     left, bottom, right, top = face.bounds

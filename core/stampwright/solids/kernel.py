@@ -35,13 +35,19 @@ def intersect(solids: Iterable[Solid], *, name: str) -> Solid:
 
 
 def section(solid: Solid, height: float) -> MultiPolygon:
-    """Return the solid's section at ``height``, mm, as regions in its own x, y; empty where there is none."""
+    """Return the solid's section at ``height``, mm, as regions in its own x, y; empty where there is none.
+
+    Raises :class:`SolidError` when the solid is not closed.
+    """
     rings = _manifold(solid).slice(height).to_polygons()
     return regions_from(rings)
 
 
 def refine(solid: Solid, length: float) -> Solid:
-    """Return the same solid in more triangles, none with an edge much longer than ``length``, mm."""
+    """Return the same solid in more triangles, none with an edge much longer than ``length``, mm.
+
+    Raises :class:`SolidError` when the solid is not closed, or nothing sound comes of it.
+    """
     return settle(solid.name, *_vertices_and_triangles(_manifold(solid).refine_to_length(length)))
 
 

@@ -91,6 +91,8 @@ def rounded_prism(outline: Polygon, height: float, radius: float, *, name: str) 
     """Return the prism over ``outline`` from z = 0 to ``height`` with its upper edge rounded, and the radius made, mm.
 
     The radius is halved until the edge can be drawn in without meeting itself; at last it is 0, a plain prism.
+
+    Raises :class:`~stampwright.errors.SolidError` when no sound prism comes of it.
     """
     ring = shapely.get_coordinates(shapely.orient_polygons(Polygon(outline.exterior)).exterior)[:-1]
     inward = _corner_directions(ring)

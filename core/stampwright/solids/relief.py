@@ -88,6 +88,8 @@ def lay_relief(
     """Return a relief with its parts told apart; arguments and errors as for :func:`raise_relief`.
 
     ``step``: distance of points, mm, on a face that is filled evenly; without it the face has its corners only.
+
+    Raises :class:`~stampwright.errors.SolidError` when the heights make no relief, or it comes out unsound.
     """
     low, middle, high = (float(np.float32(height)) for height in (heights.floor, heights.face, heights.top))
     if not 0 < low < middle <= high:

@@ -65,6 +65,8 @@ def outline_text(
 ) -> MultiPolygon:
     """Return text as a region, its origin at the start of the baseline; see :func:`set_line`.
 
+    Raises as :func:`set_line` does.
+
     >>> from stampwright.artwork.fonts import find_font
     >>> font, _ = find_font("sans-serif", 700)
     >>> round(outline_text("H", font, 10.0).bounds[3], 2)

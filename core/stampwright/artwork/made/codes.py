@@ -35,7 +35,10 @@ _MOST_CHARACTERS = 200
 
 
 def make_qr(piece: QrCode, _setup: Setup) -> Made:
-    """Draw a QR symbol; modules that touch are one region."""
+    """Draw a QR symbol; modules that touch are one region.
+
+    Raises :class:`~stampwright.errors.ArtworkError` when it has no text or more than fits.
+    """
     if not piece.text:
         raise ArtworkError("qr.text is empty; give it something to say")
     # Loaded here, and below: most stamps have no code, and the start of the program is felt each time.
@@ -62,7 +65,10 @@ def make_qr(piece: QrCode, _setup: Setup) -> Made:
 
 
 def make_barcode(piece: Barcode, setup: Setup) -> Made:
-    """Draw a linear bar code, with its text below when asked."""
+    """Draw a linear bar code, with its text below when asked.
+
+    Raises :class:`~stampwright.errors.ArtworkError` when its text is none that the symbol can hold.
+    """
     bars, said = encode_bars(piece.text, piece.symbology)
     matrix = np.array([[bar == "1" for bar in bars]], dtype=np.bool_)
     width = len(bars) * piece.module

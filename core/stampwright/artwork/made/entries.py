@@ -29,7 +29,10 @@ _GAP = 0.45
 
 
 def make_date(piece: DateLine, setup: Setup) -> Made:
-    """Set a date, or blanks for day, month and year."""
+    """Set a date, or blanks for day, month and year.
+
+    Raises :class:`~stampwright.errors.ArtworkError` when the date is none.
+    """
     if not piece.date:
         blanks = {
             "day month year": (2, 2, 4), "day.month.year": (2, ".", 2, ".", 4),

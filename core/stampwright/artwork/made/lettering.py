@@ -20,7 +20,10 @@ MOST_CHARACTERS = 5_000
 
 
 def make_lettering(piece: Lettering, setup: Setup) -> Made:
-    """Set lines of text, broken at a width when one is given."""
+    """Set lines of text, broken at a width when one is given.
+
+    Raises :class:`~stampwright.errors.ArtworkError` when there is no text, or too much.
+    """
     _demand_text("lettering.lines", "".join(piece.lines))
     if sum(map(len, piece.lines)) > MOST_CHARACTERS:
         raise ArtworkError(f"lettering.lines hold more than {MOST_CHARACTERS} characters; no stamp prints so many")
@@ -44,7 +47,10 @@ def make_lettering(piece: Lettering, setup: Setup) -> Made:
 
 
 def make_round_lettering(piece: RoundLettering, setup: Setup) -> Made:
-    """Set text round a circle: each letter upright on its own radius, distances kept along the circle."""
+    """Set text round a circle: each letter upright on its own radius, distances kept along the circle.
+
+    Raises :class:`~stampwright.errors.ArtworkError` when there is no text, or too much.
+    """
     _demand_text("round lettering.text", piece.text)
     font, findings = choose_font(piece, setup)
     line = set_piece(piece.text, piece, font, setup)

@@ -19,7 +19,10 @@ _SWELL_TIP = 0.35
 
 
 def make_ring(piece: Ring, setup: Setup) -> Made:
-    """Draw lines round a circle, or a circle of dots."""
+    """Draw lines round a circle, or a circle of dots.
+
+    Raises :class:`~stampwright.errors.ArtworkError` when lines or dots do not fit into it.
+    """
     radius = piece.diameter / 2
     if piece.dots:
         return Made(as_region(_ring_of_dots(piece, radius, setup)))
@@ -63,7 +66,11 @@ def make_rule(piece: Rule, setup: Setup) -> Made:
 
 
 def make_frame(piece: Frame, setup: Setup) -> Made:
-    """Draw a line, or two, round a rectangle; or fill it."""
+    """Draw a line, or two, round a rectangle; or fill it.
+
+    Raises :class:`~stampwright.errors.ArtworkError` when its corners are larger than its sides, or its lines leave
+    nothing open.
+    """
     largest = min(piece.width, piece.height) / 2
     if piece.corner != "square" and piece.corner_size > largest:
         raise ArtworkError(

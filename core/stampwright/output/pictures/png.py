@@ -31,6 +31,8 @@ def write_png(path: str | Path, picture: NDArray[np.uint8], *, dpi: float, overw
 def png_bytes(picture: NDArray[np.uint8], *, dpi: float) -> bytes:
     """Return a picture as PNG (ISO/IEC 15948), its resolution in a pHYs chunk in pixels per metre.
 
+    Raises :class:`~stampwright.errors.OutputError` when it is not an array of that kind.
+
     >>> png_bytes(np.zeros((2, 3), dtype=np.uint8), dpi=600)[1:4]
     b'PNG'
     """

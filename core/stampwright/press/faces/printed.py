@@ -67,7 +67,10 @@ def face_of(mesh: Mesh, *, dpi: float = 300.0, dressing: float = 0.0, meant: Mul
 
 
 def map_face(found: Face, *, dpi: float = 300.0, dressing: float = 0.0) -> HeightMap:
-    """Return a face that has been found or stated as a height map: the second half of face_of."""
+    """Return a face that has been found or stated as a height map: the second half of face_of.
+
+    Raises :class:`~stampwright.errors.PressError` when nothing of the mesh lies under the face.
+    """
     shape, corner = picture_grid(found.bounds, dpi)
     pitch = MM_PER_INCH / dpi
     meant = np.ascontiguousarray(picture_of(found.outlines, shape, corner, dpi)[::-1] < 128)

@@ -43,6 +43,8 @@ def region_above(
 
     ``vertices``: (n, 3) float, mm; ``triangles``: (m, 3) int. The mesh may be open and may pass through itself. The
     outline is true to about a quarter of a pixel of ``dpi``.
+
+    Raises :class:`~stampwright.errors.MeshFileError` when the mesh is too ragged to outline.
     """
     reaching = triangles[vertices[triangles, 2].max(axis=1) > height]
     if not len(reaching):
@@ -71,7 +73,10 @@ def heights_over(
 
 
 def outlined(over: NDArray[np.float64], corner: tuple[float, float], pixel: float) -> MultiPolygon:
-    """Return the region where samples, at pixel middles and lowest row first, are positive (marching squares)."""
+    """Return the region where samples, at pixel middles and lowest row first, are positive (marching squares).
+
+    Raises :class:`~stampwright.errors.MeshFileError` when they are too ragged to outline.
+    """
     rows, columns = over.shape
     count = rows * columns
     flat = np.where(over.ravel() == 0, -1e-12, over.ravel())

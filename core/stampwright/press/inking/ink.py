@@ -98,6 +98,8 @@ def tint_density(dot_area: float, solid_density: float, n: float = 1.0) -> float
     Yule's and W. J. Nielsen's (1951), for light that spreads in the paper: 1.7 is usual (M. Pearson 1981), 2 the
     limit.
 
+    Raises :class:`~stampwright.errors.PressError` when the share, the solid's density or ``n`` is out of range.
+
     >>> round(tint_density(0.5, 3.0), 4)
     0.3006
     """
@@ -109,6 +111,9 @@ def tint_density(dot_area: float, solid_density: float, n: float = 1.0) -> float
 
 def dot_area(tint: float, solid_density: float, n: float = 1.0) -> float:
     """Return the share that is inked in a tint of some density over the paper's; the inverse of :func:`tint_density`.
+
+    Raises :class:`~stampwright.errors.PressError` when the tint is lighter than paper or darker than the solid, or as
+    :func:`tint_density` does.
 
     >>> round(dot_area(0.30, 1.40), 5), round(dot_area(0.30, 1.40, n=1.7), 5)
     (0.51949, 0.3929)

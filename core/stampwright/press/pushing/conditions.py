@@ -59,7 +59,10 @@ class PressConditions:
             raise PressError(f"a die of {self.young:g} MPa is out of range; its modulus may be 0.01 to 100000 MPa")
 
     def floor_layers(self) -> tuple[Layer, ...]:
-        """Return the floor as printed: solid skins, as many layers as there are walls, round a filled core."""
+        """Return the floor as printed: solid skins, as many layers as there are walls, round a filled core.
+
+        Raises :class:`~stampwright.errors.PressError` when the die has no infill that would carry its face.
+        """
         skin = min(self.walls * self.layer, self.floor / 2.0)
         core = self.floor - 2.0 * skin
         if self.infill >= 1.0 or core < self.layer / 2.0:
@@ -72,7 +75,10 @@ class PressConditions:
         return (solid, porous, solid)
 
     def behind_face(self) -> tuple[Layer, ...]:
-        """Return all layers between the foot of the relief and the rigid handle."""
+        """Return all layers between the foot of the relief and the rigid handle.
+
+        Raises as :meth:`floor_layers`: :class:`~stampwright.errors.PressError`.
+        """
         cushion = () if self.cushion is None else (self.cushion,)
         return (*self.floor_layers(), *cushion, *self.behind)
 
@@ -110,6 +116,8 @@ def conditions_of(job: Job) -> PressConditions:
 
 def stiffness_of(material: Material) -> ModulusRange:
     """Return the span of a filament's modulus, from its hardness or from data sheets.
+
+    Raises :class:`~stampwright.errors.PressError` when nothing is known of it.
 
     >>> print(stiffness_of(MATERIALS["tpu-85a"]))
     10.2 to 22.8 MPa

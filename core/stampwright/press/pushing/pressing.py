@@ -93,6 +93,9 @@ def push(
     """Push a face that is set up; force, place and solver are those of its conditions unless given here.
 
     ``depth``: push level to this far past first touch, mm, whatever force that takes.
+
+    Raises :class:`~stampwright.errors.PressError` when the push would tip the stamp, or is more or less than the face
+    can carry.
     """
     conditions = rig.conditions
     if depth is not None:
@@ -199,5 +202,8 @@ def _come_forward(places: Places, held: Held) -> Floats:
 
 
 def with_conditions(rig: Rig, **changes: object) -> Rig:
-    """Return the face set up anew under changed conditions."""
+    """Return the face set up anew under changed conditions.
+
+    Raises as :func:`set_up` does.
+    """
     return set_up(rig.face, replace(rig.conditions, **changes))  # type: ignore[arg-type]

@@ -67,6 +67,8 @@ def gent_modulus(shore_a: float) -> float:
     """Return Young's modulus from Shore A by the elastic contact of the durometer's cone.
 
     A. N. Gent, "On the Relation between Indentation Hardness and Young's Modulus", IRI Trans. 34, 46 (1958).
+
+    Raises :class:`~stampwright.errors.PressError` outside the scale of hardness.
     """
     _check_hardness(shore_a)
     return 0.0981 * (56.0 + 7.62336 * shore_a) / (0.137505 * (254.0 - 2.54 * shore_a))
@@ -77,13 +79,18 @@ def log_linear_modulus(shore_a: float) -> float:
 
     The logarithm is to base 10. Pages that print the same coefficients with the natural base fall to a ninth of this
     at 95 Shore A. The relation was stated for 20 to 80; beyond, it serves only to show how far the relations part.
+
+    Raises :class:`~stampwright.errors.PressError` outside the scale of hardness.
     """
     _check_hardness(shore_a)
     return float(10.0 ** (0.0235 * shore_a - 0.6403))
 
 
 def error_function_modulus(shore_a: float) -> float:
-    """Return Young's modulus from Shore A by S = 100 erf(3.186e-4 sqrt(E)), with E in Pa."""
+    """Return Young's modulus from Shore A by S = 100 erf(3.186e-4 sqrt(E)), with E in Pa.
+
+    Raises :class:`~stampwright.errors.PressError` outside the scale of hardness.
+    """
     _check_hardness(shore_a)
     inverse = NormalDist().inv_cdf((shore_a / 100.0 + 1.0) / 2.0) / math.sqrt(2.0)
     return (inverse / 3.186e-4) ** 2 / 1e6
@@ -105,6 +112,8 @@ def infill_modulus(solid: float, infill: float) -> ModulusRange:
     Upper bound: walls that stand in the push, E infill (a honeycomb along its axis); lower bound: cells that bend,
     E infill² (open cells). L. J. Gibson and M. F. Ashby, "Cellular Solids", 2nd ed. 1997, eqs. 4.93 and 5.6a. An
     infill of 0 leaves the walls alone, and is a modulus of 0.
+
+    Raises :class:`~stampwright.errors.PressError` when ``infill`` is no share.
 
     >>> infill_modulus(30.0, 0.5)
     ModulusRange(low=7.5, middle=10.606601717798213, high=15.0)

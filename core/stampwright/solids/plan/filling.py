@@ -24,6 +24,8 @@ def fill(outer: Outlines, inner: Outlines | None = None) -> NDArray[np.int64]:
     """Return triangles, (m, 3), that fill the region of ``outer`` without that of ``inner``, which must lie inside it.
 
     Numbers count the points of ``outer`` first, then those of ``inner``. Every edge of an outline is in one triangle.
+
+    Raises :class:`~stampwright.errors.SolidError` when the outlines cross each other.
     """
     points, numbers, sizes = outer.points, np.arange(len(outer.points)), np.diff(outer.starts)
     if inner is not None:

@@ -53,7 +53,10 @@ class _Manner:
 
 
 def set_chunks(sheet: Sheet, element: Element, characters: Sequence[Character]) -> list[Glyph]:
-    """Return the glyphs of a ``text`` element in their places (SVG 2, sections 11.5 and 11.6)."""
+    """Return the glyphs of a ``text`` element in their places (SVG 2, sections 11.5 and 11.6).
+
+    Raises :class:`~stampwright.errors.ArtworkError` when some of it cannot be set, naming its element.
+    """
     glyphs: list[Glyph] = []
     x = y = 0.0
     chunks = _chunks(characters)
