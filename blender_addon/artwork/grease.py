@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from ..stampwright.artwork.drawn import Brushed, Filled, Shape, polyline
+from ..stampwright.artwork.drawn import Brushed, Filled, Shape, joined, polyline
+from .pens import widened
+from .strokes import Columns, strokes_of
 
 if TYPE_CHECKING:
     from bpy.types import Object
@@ -19,59 +22,109 @@ LEGACY_PIXEL = 0.0005
 """Radius of one pixel of line width in the older strokes, Blender units: 1000 pixels of width to a unit."""
 
 
-def read_strokes(seen: Object, matrix: Any) -> list[Shape]:
-    """Return what an object's strokes draw in the current frame, mm seen from above; hidden layers are left out.
+@dataclass(frozen=True, eq=False)
+class _Drawn:
+    """A stroke in its object's own coordinates: whether it has a line, and which fill it belongs to, if any."""
 
-    ``matrix``: from the object's own coordinates to the world's, mm.
+    course: Any
+    radii: Any
+    closed: bool
+    has_line: bool
+    fill: Any
+
+
+def read_strokes(seen: Object, matrix: Any, tolerance: float) -> list[Shape]:
+    """Return what an object's strokes draw in the current frame, mm as seen; hidden layers are left out.
+
+    ``matrix``: from the object's own coordinates to the viewer's, mm. ``tolerance``: how far a straight piece may stray
+    from its curve, mm.
     """
-    stretch = abs(float(np.linalg.det(matrix[:2, :2]))) ** 0.5
-    layers = [layer for layer in seen.data.layers if not _is_hidden(layer)]
-    if str(seen.type) == LEGACY:
-        # The host has taken evaluated points through the matrices of their layers already.
-        return [shape for layer in layers for shape in _legacy_strokes(seen, layer, matrix, stretch)]
-    return [shape for layer in layers for shape in _strokes(seen, layer, _of_layer(seen, layer, matrix), stretch)]
+    return [
+        shape for strokes in _layers_of(seen, tolerance / _greatest_scale(matrix)) for shape in _shapes(strokes, matrix)
+    ]
 
 
-def _strokes(seen: Object, layer: Any, matrix: Any, stretch: float) -> Iterator[Shape]:
+def stroke_points(seen: Object) -> Any:
+    """Return the places of all strokes that are shown in the current frame, (n, 3) float, object's own."""
+    found = [stroke.course for strokes in _layers_of(seen, np.inf) for stroke in strokes]
+    return np.vstack(found) if found else np.empty((0, 3))
+
+
+def _shapes(strokes: list[_Drawn], matrix: Any) -> Iterator[Shape]:
+    """Yield the lines and the fills of a layer."""
+    fills: dict[Any, list[Any]] = {}
+    for stroke in strokes:
+        placed = _placed(stroke.course, matrix)[:, :2]
+        if stroke.has_line:
+            broader = widened(stroke.course, placed, matrix, closed=stroke.closed)
+            yield Brushed(placed, stroke.radii * broader, closed=stroke.closed)
+        if stroke.fill is not None and len(placed) >= 3:
+            fills.setdefault(stroke.fill, []).append(polyline(placed, closed=True))
+    # Strokes that share a fill cut holes into each other.
+    for outlines in fills.values():
+        yield Filled(joined(outlines))
+
+
+def _layers_of(seen: Object, tolerance: float) -> Iterator[list[_Drawn]]:
+    """Yield the strokes of each layer that is shown."""
+    for layer in seen.data.layers:
+        if _is_hidden(layer):
+            continue
+        if str(seen.type) == LEGACY:
+            # The host has taken evaluated points through the matrices of their layers already.
+            yield list(_legacy_strokes(seen, layer))
+        else:
+            yield list(_strokes(seen, layer, tolerance))
+
+
+def _strokes(seen: Object, layer: Any, tolerance: float) -> Iterator[_Drawn]:
     frame = layer.current_frame()
-    if frame is None:
+    if frame is None or len(frame.drawing.curve_offsets) < 2:
         return
     drawing = frame.drawing
-    attributes = drawing.attributes
-    if "position" not in attributes or not len(drawing.curve_offsets):
-        return
-    points = _values(attributes, "position", "vector", 3)
-    radii = _values(attributes, "radius", "value", 1, missing=0.01, count=len(points))[:, 0] + layer.radius_offset
-    curves = len(drawing.curve_offsets) - 1
-    closed = _values(attributes, "cyclic", "value", 1, missing=0, count=curves)[:, 0] > 0
-    materials = _values(attributes, "material_index", "value", 1, missing=0, count=curves)[:, 0].astype(int)
-    offsets = np.empty(curves + 1, dtype=np.int32)
+    offsets = np.empty(len(drawing.curve_offsets), dtype=np.int32)
     drawing.curve_offsets.foreach_get("value", offsets)
-    placed = points @ matrix[:2, :3].T + matrix[:2, 3]
-    for start, end, is_closed, material in zip(offsets[:-1], offsets[1:], closed, materials, strict=True):
-        yield from _drawn(placed[start:end], radii[start:end] * stretch, is_closed, _style(seen, material))
+    columns = Columns(drawing.attributes, offsets)
+    if not columns.points:
+        return
+    styles = [_style(seen, int(index)) for index in columns.of_curves("material_index", 0)]
+    # From 5.2 on each stroke says itself how it is shown, and its material no more.
+    by_stroke = hasattr(drawing.strokes[0], "fill_id")
+    hidden, filled = columns.of_curves("hide_stroke", 0), columns.of_curves("fill_id", 0)
+    placing = _of_layer(seen, layer)
+    for stroke in strokes_of(columns, tolerance):
+        number, style = stroke.number, styles[stroke.number]
+        if style is not None and style.hide:
+            continue
+        if by_stroke:
+            has_line, fill = not hidden[number], filled[number] or None
+        else:
+            has_line, fill = _by_style(style, number)
+        course = _placed(stroke.course, placing)
+        yield _Drawn(course, stroke.radii + layer.radius_offset, stroke.closed, has_line, fill)
 
 
-def _legacy_strokes(seen: Object, layer: Any, matrix: Any, stretch: float) -> Iterator[Shape]:
+def _legacy_strokes(seen: Object, layer: Any) -> Iterator[_Drawn]:
     if layer.active_frame is None:
         return
-    pixel = LEGACY_PIXEL * seen.data.pixel_factor * stretch
-    for stroke in layer.active_frame.strokes:
-        count = len(stroke.points)
+    pixel = LEGACY_PIXEL * seen.data.pixel_factor
+    for number, stroke in enumerate(layer.active_frame.strokes):
+        count, style = len(stroke.points), _style(seen, stroke.material_index)
+        if not count or (style is not None and style.hide):
+            continue
         points, pressure = np.empty(3 * count, dtype=np.float32), np.empty(count, dtype=np.float32)
         stroke.points.foreach_get("co", points)
         stroke.points.foreach_get("pressure", pressure)
-        placed = points.reshape(-1, 3).astype(np.float64) @ matrix[:2, :3].T + matrix[:2, 3]
         radii = pressure.astype(np.float64) * (stroke.line_width + layer.line_change) * pixel
-        yield from _drawn(placed, radii, stroke.use_cyclic, _style(seen, stroke.material_index))
+        course = points.reshape(-1, 3).astype(np.float64)
+        yield _Drawn(course, radii, bool(stroke.use_cyclic), *_by_style(style, number))
 
 
-def _drawn(course: Any, radii: Any, closed: bool, style: Any) -> Iterator[Shape]:
-    """Yield a stroke's line and its fill, as its material shows them."""
-    if (style is None or style.show_stroke) and len(course):
-        yield Brushed(course, radii, closed=bool(closed))
-    if style is not None and style.show_fill and len(course) >= 3:
-        yield Filled(polyline(course, closed=True))
+def _by_style(style: Any, number: int) -> tuple[bool, Any]:
+    """Return whether a stroke's material gives it a line, and the stroke's number if it gives it a fill."""
+    if style is None:
+        return True, None
+    return bool(style.show_stroke), number if style.show_fill else None
 
 
 def _style(seen: Object, index: int) -> Any:
@@ -90,21 +143,18 @@ def _is_hidden(layer: Any) -> bool:
     return False
 
 
-def _of_layer(seen: Object, layer: Any, matrix: Any) -> Any:
-    """Return the matrix from a layer's own coordinates to the world's, mm; a layer may hang on another object."""
+def _of_layer(seen: Object, layer: Any) -> Any:
+    """Return the matrix from a layer's own coordinates to the object's; a layer may hang on another object."""
     local = np.array(layer.matrix_local, dtype=np.float64)
     if layer.parent is None:
-        return matrix @ local
+        return local
     hung = layer.parent.matrix_world @ layer.matrix_parent_inverse
-    return matrix @ np.linalg.inv(np.array(seen.matrix_world)) @ np.array(hung, dtype=np.float64) @ local
+    return np.linalg.inv(np.array(seen.matrix_world)) @ np.array(hung, dtype=np.float64) @ local
 
 
-def _values(attributes: Any, name: str, field: str, width: int, *, missing: float = 0.0, count: int = 0) -> Any:
-    if name not in attributes:
-        return np.full((count, width), missing)
-    held = attributes[name].data
-    values: Any = np.empty(
-        width * len(held), dtype={"cyclic": np.bool_, "material_index": np.int32}.get(name, np.float32)
-    )
-    held.foreach_get(field, values)
-    return values.reshape(-1, width).astype(np.float64)
+def _placed(points: Any, matrix: Any) -> Any:
+    return points @ matrix[:3, :3].T + matrix[:3, 3]
+
+
+def _greatest_scale(matrix: Any) -> float:
+    return max(float(np.linalg.norm(matrix[:3, :3], 2)), 1e-12)

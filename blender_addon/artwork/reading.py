@@ -1,52 +1,63 @@
-"""Artwork from the scene: each object that is drawn with, seen from above, as the core's shapes."""
+"""Artwork from the scene: each object that is drawn with, as seen in its plane, as the core's shapes."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, cast
 
 import numpy as np
 
 from ..scene.units import mm_per_unit
-from ..stampwright.artwork.drawn import Faces, Filled, Line, Shape, joined
-from ..stampwright.artwork.outlines.curves import Outline
-from ..stampwright.artwork.outlines.filling import Rule
+from ..stampwright.artwork.drawn import Shape
 from ..stampwright.errors import ArtworkError
-from .grease import read_strokes
-from .splines import Course, courses_of, has_even_radii
+from ..stampwright.findings import Finding
+from . import notices
+from .curves import curve_points, curve_shapes, needs_mesh
+from .grease import read_strokes, stroke_points
+from .meshes import mesh_shapes, read_mesh
+from .planes import view_of
 
 if TYPE_CHECKING:
     from bpy.types import Depsgraph, Object
 
-ROUND_BEVEL = "ROUND"
+FINENESS = 1e-5
+"""How far a straight piece may stray from its curve, as a share of the drawing's size."""
+
+CURVES, MESHES, STROKES = ("CURVE", "FONT"), ("MESH", "SURFACE", "META"), ("GREASEPENCIL", "GPENCIL")
 
 
-def read_shapes(source: Any, depsgraph: Depsgraph, tolerance: float) -> list[Shape]:
-    """Return what one source of a stamp draws, mm, paper frame: world x and y as seen from above.
+@dataclass(frozen=True, eq=False)
+class Piece:
+    """One thing that a source draws: ``points``, (n, 3) float, world, mm, and what it draws turned as it is seen."""
 
-    ``source``: an entry of a stamp's sources. ``tolerance``: how far B-splines may stray, mm as drawn. Raises
-    :class:`ArtworkError` when its object cannot be drawn with.
+    points: Any
+    draw: Callable[[Any], list[Shape]]
+
+
+def read_shapes(source: Any, depsgraph: Depsgraph) -> tuple[list[Shape], list[Finding]]:
+    """Return what one source of a stamp draws, mm, paper frame, and what is to be said of that.
+
+    ``source``: an entry of a stamp's sources, which says in which plane it is seen. Raises :class:`ArtworkError` when
+    its object cannot be drawn with.
     """
     drawn = source.object
+    if not _is_evaluated(drawn, depsgraph):
+        return [], [notices.left_out(drawn.name)]
     seen = drawn.evaluated_get(depsgraph)
-    matrix = world_in_mm(seen, depsgraph)
-    match drawn.type:
-        case "CURVE" | "FONT":
-            if _needs_mesh(seen):
-                return _mesh_shapes(source, seen, depsgraph, matrix)
-            return list(_curve_shapes(source, seen, depsgraph, matrix, tolerance))
-        case "MESH":
-            return _mesh_shapes(source, seen, depsgraph, matrix)
-        case "GREASEPENCIL" | "GPENCIL":
-            return read_strokes(seen, matrix)
-    raise ArtworkError(f"{drawn.name} is no curve, text, mesh or Grease Pencil: nothing can be drawn with it")
+    pieces = list(_pieces(source, seen, depsgraph))
+    points = np.vstack([np.empty((0, 3)), *(piece.points for piece in pieces)])
+    view = np.eye(4)
+    view[:3, :3] = view_of(source.plane, points, world_in_mm(seen, depsgraph)[:3, :3])
+    shapes = [shape for piece in pieces for shape in piece.draw(view)]
+    if not shapes:
+        return [], [notices.empty(drawn.name)]
+    return shapes, notices.of_plane(drawn.name, source.plane, points, view[:3, :3])
 
 
 def world_in_mm(seen: Object, depsgraph: Depsgraph) -> Any:
     """Return the matrix from an object's own coordinates to the world's, in mm, (4, 4) float."""
-    matrix = np.array(seen.matrix_world, dtype=np.float64)
-    matrix[:3] *= mm_per_unit(depsgraph.scene)
-    return matrix
+    return _in_mm(seen.matrix_world, depsgraph)
 
 
 def in_world(points: Any, matrix: Any) -> Any:
@@ -54,89 +65,74 @@ def in_world(points: Any, matrix: Any) -> Any:
     return points @ matrix[:3, :3].T + matrix[:3, 3]
 
 
-def _needs_mesh(seen: Object) -> bool:
-    """Whether only the host's own mesh shows what is seen: modifiers, and bevels that are no even round pen."""
-    data = seen.data
-    if any(each.show_viewport for each in seen.modifiers) or data.shape_keys is not None:
-        return True
-    if data.bevel_mode != ROUND_BEVEL or data.taper_object is not None or data.offset != 0.0:
-        return True
-    if data.bevel_depth == 0:
-        return False
-    return data.bevel_factor_start > 0 or data.bevel_factor_end < 1 or not has_even_radii(data)
+def _in_mm(matrix: Any, depsgraph: Depsgraph) -> Any:
+    scaled = np.array(matrix, dtype=np.float64)
+    scaled[:3] *= mm_per_unit(depsgraph.scene)
+    return scaled
 
 
-def _curve_shapes(source: Any, seen: Object, depsgraph: Depsgraph, matrix: Any, tolerance: float) -> Iterator[Shape]:
-    """Yield the fill of each letter, or of the whole curve, and the lines drawn along its splines."""
-    data = seen.data
-    if source.object.type == "FONT":
-        courses = courses_of(seen.to_curve(depsgraph), matrix, tolerance, by_letter=True)
-        seen.to_curve_clear()
-    else:
-        courses = courses_of(data, matrix, tolerance)
-    filled: dict[int, list[Outline]] = {}
-    for course in courses:
-        if course.closed and _is_filled(source, data):
-            filled.setdefault(course.letter, []).append(course.outline)
-    rule: Rule = "nonzero" if getattr(data, "fill_rule", "") == "NON_ZERO" else "evenodd"
-    for outlines in filled.values():
-        yield Filled(joined(outlines), rule)
-    stretch = abs(float(np.linalg.det(matrix[:2, :2]))) ** 0.5
-    yield from _lines_along(source, data, courses, stretch)
+def _is_evaluated(drawn: Object, depsgraph: Depsgraph) -> bool:
+    """Whether the host knows how an object looks: it does not of one whose collection is excluded from the view."""
+    return any(each == drawn for each in depsgraph.view_layer.objects)
 
 
-def _is_filled(source: Any, data: Any) -> bool:
-    """Whether closed splines are filled: as drawn, a flat curve says so, and a curve in space has only its line."""
-    if source.drawn_as != "AUTO":
-        return bool(source.drawn_as == "FILL")
-    if source.object.type == "FONT" or data.dimensions == "2D":
-        return bool(data.fill_mode != "NONE")
-    return bool(data.bevel_depth == 0)
+def _pieces(source: Any, seen: Object, depsgraph: Depsgraph) -> Iterator[Piece]:
+    """Yield what an object draws itself, unless the host shows only its copies, and all that it has instances of."""
+    if seen.type == "EMPTY":
+        yield from _instances(source, seen, depsgraph)
+        return
+    if seen.instance_type == "NONE" or seen.show_instancer_for_viewport:
+        yield _piece(source, seen, world_in_mm(seen, depsgraph), depsgraph)
+    if seen.instance_type != "NONE" or any(each.type in ("NODES", "PARTICLE_SYSTEM") for each in seen.modifiers):
+        yield from _instances(source, seen, depsgraph)
 
 
-def _lines_along(source: Any, data: Any, courses: list[Course], stretch: float) -> Iterator[Shape]:
-    """Yield what pens draw along the splines: all of one width together, which is quicker than one by one."""
-    if data.bevel_depth > 0:
-        widths: dict[float, list[Outline]] = {}
-        for course in courses:
-            width = 2 * float(data.bevel_depth) * stretch * course.radius
-            widths.setdefault(round(width, 6), []).append(course.outline)
-        for width, outlines in widths.items():
-            yield Line(joined(outlines), width)
-    elif source.drawn_as != "FILL":
-        plain = [course.outline for course in courses if not (course.closed and _is_filled(source, data))]
-        if plain:
-            yield Line(joined(plain), source.line_width, on_paper=True, cap="round", join="round")
+def _piece(source: Any, seen: Object, matrix: Any, depsgraph: Depsgraph) -> Piece:
+    """Return what an evaluated object draws, its own coordinates taken through a matrix to the world's, mm."""
+    if seen.type in STROKES:
+        points = in_world(stroke_points(seen), matrix)
+        return Piece(points, lambda view: read_strokes(seen, view @ matrix, _fineness(points)))
+    if seen.type in CURVES and not needs_mesh(seen, matrix):
+        points = in_world(curve_points(seen), matrix)
+        return Piece(points, lambda view: list(curve_shapes(source, seen, depsgraph, view @ matrix, _fineness(points))))
+    if seen.type not in CURVES + MESHES:
+        raise ArtworkError(
+            f"{seen.name} is no curve, text, mesh or Grease Pencil: nothing can be drawn with it; take it off the list"
+        )
+    net = read_mesh(seen, depsgraph)
+    flat = curve_points(seen) if seen.type in CURVES else net.points
+    return Piece(in_world(flat, matrix), lambda view: mesh_shapes(net, view @ matrix, source.line_width))
 
 
-def _mesh_shapes(source: Any, seen: Object, depsgraph: Depsgraph, matrix: Any) -> list[Shape]:
-    """Return the faces of an object's evaluated mesh, and lines along its edges where it has no faces."""
-    mesh = seen.to_mesh(preserve_all_data_layers=False, depsgraph=depsgraph)
-    try:
-        if mesh is None or not len(mesh.vertices):
-            return []
-        points = np.empty(3 * len(mesh.vertices), dtype=np.float32)
-        mesh.vertices.foreach_get("co", points)
-        placed = in_world(points.reshape(-1, 3).astype(np.float64), matrix)[:, :2]
-        if len(mesh.polygons):
-            mesh.calc_loop_triangles()
-            corners = np.empty(3 * len(mesh.loop_triangles), dtype=np.int32)
-            mesh.loop_triangles.foreach_get("vertices", corners)
-            return [Faces(placed[corners.reshape(-1, 3)])]
-        edges = np.empty(2 * len(mesh.edges), dtype=np.int32)
-        mesh.edges.foreach_get("vertices", edges)
-        return [_edge_line(placed[edges.reshape(-1, 2)], source.line_width)] if len(edges) else []
-    finally:
-        seen.to_mesh_clear()
+def _instances(source: Any, seen: Object, depsgraph: Depsgraph) -> Iterator[Piece]:
+    """Yield each instance that the host shows of an object: of collections, of vertices, of geometry nodes."""
+    curves = set()
+    for each in depsgraph.object_instances:
+        # The host has all three of an instance.
+        parent, held, shown = (cast("Object", known) for known in (each.parent, each.instance_object, each.object))
+        if not each.is_instance or parent.original != seen.original:
+            continue
+        matrix = _in_mm(each.matrix_world, depsgraph)
+        where = (held.original.name_full, matrix.tobytes())
+        if shown.type == "MESH" and held.type != "MESH":
+            # The host shows the faces of curves and text as a mesh besides, also of the source itself.
+            is_own = held.original == seen.original and np.allclose(matrix, world_in_mm(seen, depsgraph))
+            if is_own or where in curves:
+                continue
+        if shown.type == held.type and held.original != seen.original:
+            curves.add(where)
+            if held.type in CURVES + MESHES + STROKES:
+                yield _piece(source, held, matrix, depsgraph)
+        elif shown.type in MESHES:
+            yield _instance_of_mesh(source, shown, matrix)
 
 
-def _edge_line(ends: Any, width: float) -> Line:
-    """Return a line along each edge, (n, 2, 2) float."""
-    starts, stops = ends[:, 0], ends[:, 1]
-    moves = np.broadcast_to(starts[:, None], (len(ends), 4, 2))
-    steps = np.stack((starts, starts, stops, stops), axis=1)
-    corners = np.stack((moves, steps), axis=1).reshape(-1, 4, 2)
-    kinds = np.tile(np.array([0, 1], dtype=np.int8), len(ends))
-    return Line(
-        Outline(corners, kinds, np.zeros(len(ends), dtype=bool)), width, on_paper=True, cap="round", join="round"
-    )
+def _instance_of_mesh(source: Any, shown: Object, matrix: Any) -> Piece:
+    # What an instance is made of is there only while it is gone through.
+    net = read_mesh(shown)
+    return Piece(in_world(net.points, matrix), lambda view: mesh_shapes(net, view @ matrix, source.line_width))
+
+
+def _fineness(points: Any) -> float:
+    size = float(np.ptp(points, axis=0).max()) if len(points) else 0.0
+    return max(size, 1e-6) * FINENESS

@@ -53,6 +53,15 @@ def has_even_radii(data: Curve) -> bool:
     return True
 
 
+def control_points(data: Curve) -> Any:
+    """Return the points of all splines of a curve, (n, 3) float, its own coordinates; handles are left out."""
+    found = [
+        _got(spline.bezier_points, "co", 3) if spline.type == "BEZIER" else _got(spline.points, "co", 4)[:, :3]
+        for spline in data.splines
+    ]
+    return np.vstack([np.empty((0, 3)), *found])
+
+
 def _outline_of(spline: Spline, matrix: Any, tolerance: float) -> tuple[Any, Any, Any]:
     closed = spline.use_cyclic_u
     held: Any

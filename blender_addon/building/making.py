@@ -35,8 +35,8 @@ def make(order: Order, memory: Memory, progress: Progress | None = None) -> Stam
     is_textured = job.face.texture != "none" or bool(job.face.sculpt) or face.sculpt is not None
     memory.recall("textured", (is_textured,), lambda: is_textured)
     stamp = make_stamp(job, artwork, sculpt=face.sculpt, picture=face.picture, progress=progress, memory=memory)
-    if order.settled:
-        stamp = replace(stamp, findings=by_severity((*stamp.findings, *order.settled)))
+    if order.noticed:
+        stamp = replace(stamp, findings=by_severity((*stamp.findings, *order.noticed)))
     picture_of(stamp, memory)
     return stamp
 

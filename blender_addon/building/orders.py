@@ -15,12 +15,11 @@ from ..artwork.reading import read_shapes
 from ..job.figures import read_figures
 from ..job.properties import job_from_values
 from ..scene.stamps import SCULPT, part_of
-from ..scene.units import mm_per_unit
 from ..sculpting.face import Face, read_face
 from ..sculpting.keeping import keep_map
 from ..sculpting.surface import forget, read_back
 from ..stampwright.artwork.drawn import Shape
-from ..stampwright.errors import JobError
+from ..stampwright.errors import ArtworkError, JobError
 from ..stampwright.face import FaceMap
 from ..stampwright.findings import Finding
 from ..stampwright.job import Job
@@ -31,16 +30,13 @@ from .benches import bench_of
 if TYPE_CHECKING:
     from bpy.types import Depsgraph, Object
 
-SPLINE_TOLERANCE = 1e-5
-"""How far a B-spline may stray from its straight pieces, as a share of the drawing's size."""
-
 
 @dataclass(frozen=True)
 class Order:
     """All that a stamp is made from, read from the scene; nothing of it belongs to Blender any more.
 
-    ``mark`` says in a few letters what the artwork comes from, and ``fingerprint`` what all does. ``settled``: what was
-    found when the sculpt of the face was read last.
+    ``mark`` says in a few letters what the artwork comes from, and ``fingerprint`` what all does. ``noticed``: what was
+    found as the artwork was read, and the sculpt of the face.
     """
 
     job: Job
@@ -48,7 +44,7 @@ class Order:
     file: Path | None
     mark: str
     face: Face
-    settled: tuple[Finding, ...]
+    noticed: tuple[Finding, ...]
     fingerprint: str
 
 
@@ -60,19 +56,23 @@ def read_order(root: Object, depsgraph: Depsgraph) -> Order:
     held = root.stampwright
     keep_strokes(root)
     job = _job_with_curves(held, depsgraph)
-    sources = [source for source in held.sources if source.object is not None]
-    shapes = tuple(shape for source in sources for shape in _drawn_by(source, depsgraph))
-    file = Path(bpy.path.abspath(held.artwork_file)) if held.artwork_file and not sources else None
+    has_sources = any(source.object is not None for source in held.sources)
+    shapes, said = _drawn_by(held, depsgraph)
+    if has_sources and not shapes:
+        raise ArtworkError(f"There is no artwork: {said[0].message}. {said[0].remedy}")
+    file = Path(bpy.path.abspath(held.artwork_file)) if held.artwork_file and not has_sources else None
     mark = hashlib.blake2b(digest_size=12)
     for shape in shapes:
         _add_to(mark, shape)
     if file is not None:
         mark.update(f"{file} {_stamped(file)}".encode())
     face = read_face(root, job)
-    shown_as = f"{held.standing} {held.paper} {depsgraph.scene.unit_settings.scale_length:.7g}"
+    unit = depsgraph.scene.unit_settings.scale_length
+    shown_as = f"{[each.message for each in said]} {held.standing} {held.paper} {unit:.7g}"
     made_of = f"{mark.hexdigest()} {face.mark} {job_as_json(job)}"
     everything = hashlib.blake2b(f"{made_of} {shown_as}".encode(), digest_size=12)
-    return Order(job, shapes, file, mark.hexdigest(), face, bench_of(root).settled, everything.hexdigest())
+    noticed = (*said, *bench_of(root).settled)
+    return Order(job, shapes, file, mark.hexdigest(), face, noticed, everything.hexdigest())
 
 
 def keep_strokes(root: Object) -> None:
@@ -115,14 +115,16 @@ def _job_with_curves(held: Any, depsgraph: Depsgraph) -> Job:
     return replace(job, pieces=with_files(job.pieces, lambda file: str(folder / file)))
 
 
-def _drawn_by(source: Any, depsgraph: Depsgraph) -> list[Shape]:
-    shapes = read_shapes(source, depsgraph, _fineness(source.object, depsgraph))
-    return shapes if source.textured else [replace(shape, plain=True) for shape in shapes]
-
-
-def _fineness(drawn: Object, depsgraph: Depsgraph) -> float:
-    seen = drawn.evaluated_get(depsgraph)
-    return max(max(seen.dimensions) * mm_per_unit(depsgraph.scene), 1e-6) * SPLINE_TOLERANCE
+def _drawn_by(held: Any, depsgraph: Depsgraph) -> tuple[tuple[Shape, ...], tuple[Finding, ...]]:
+    """Return what all sources of a stamp draw, and what is to be said of it."""
+    drawn: list[Shape] = []
+    said: list[Finding] = []
+    for source in held.sources:
+        if source.object is not None:
+            shapes, findings = read_shapes(source, depsgraph)
+            drawn += shapes if source.textured else [replace(shape, plain=True) for shape in shapes]
+            said += findings
+    return tuple(drawn), tuple(said)
 
 
 def _add_to(mark: Any, shape: Shape) -> None:

@@ -28,8 +28,8 @@ from .figures import LENGTH, read_figures, section_groups, write_figures
 if TYPE_CHECKING:
     from bpy.types import Context, Object
 
-DRAWABLE = {"CURVE", "FONT", "MESH", "GREASEPENCIL", "GPENCIL"}
-"""Types of object that artwork can be drawn with."""
+DRAWABLE = {"CURVE", "FONT", "MESH", "SURFACE", "META", "GREASEPENCIL", "GPENCIL"}
+"""Types of object that artwork can be drawn with; empties too, where they show a collection."""
 
 
 def _job_changed(held: Any, _context: Context) -> None:
@@ -51,8 +51,14 @@ def _pressure_shown(held: Any, context: Context) -> None:
     _pressed_as_shown(held, context)
 
 
+def is_drawable(candidate: Object) -> bool:
+    """Whether artwork can be drawn with an object."""
+    shows_collection = candidate.type == "EMPTY" and candidate.instance_collection is not None
+    return (candidate.type in DRAWABLE or shows_collection) and not candidate.stampwright.role
+
+
 def _is_drawable(held: Any, candidate: Object) -> bool:
-    return candidate.type in DRAWABLE and not candidate.stampwright.role and candidate is not held.id_data
+    return is_drawable(candidate) and candidate is not held.id_data
 
 
 def _is_curve(_held: Any, candidate: Object) -> bool:
@@ -64,7 +70,7 @@ class STAMPWRIGHT_PG_source(bpy.types.PropertyGroup):
 
     object: PointerProperty(
         name="Object",
-        description="A curve, text, mesh or Grease Pencil whose shape, seen from above, is printed",
+        description="A curve, text, mesh, Grease Pencil or instance of a collection that is printed as it is seen",
         type=bpy.types.Object,
         poll=_is_drawable,
         update=_job_changed,
@@ -76,6 +82,19 @@ class STAMPWRIGHT_PG_source(bpy.types.PropertyGroup):
             ("AUTO", "As Drawn", "Filled where the curve has a fill or is closed, a line where it is open"),
             ("FILL", "Filled", "Closed curves are filled, open ones left out"),
             ("LINE", "Line", "Every curve is a line, also closed ones"),
+        ),
+        update=_job_changed,
+    )
+    plane: EnumProperty(
+        name="Seen From",
+        description="From which side the artwork is seen as it prints",
+        items=(
+            ("AUTO", "As It Lies", "From above; what was drawn flat and stands upright is seen from its front"),
+            ("ABOVE", "Above", "Along the world's Z axis, as in top view"),
+            ("FRONT", "Front", "Along the world's Y axis, as in front view"),
+            ("RIGHT", "Right", "Against the world's X axis, as in right view"),
+            ("OWN", "Its Own Axes", "Against the object's own Z axis, however the object is turned"),
+            ("FITTED", "Its Own Face", "Square to the plane that was drawn in, however it lies"),
         ),
         update=_job_changed,
     )

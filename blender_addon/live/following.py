@@ -173,6 +173,8 @@ def _take_up(root: Object) -> None:
         _begin(root, order)
     except StampwrightError as error:
         say(root, str(error))
+    except Exception as error:  # the timer would end on it, and nothing be followed any more
+        say(root, f"The artwork could not be read ({type(error).__name__}: {error})")
 
 
 def _show_progress(root: Object, work: Work) -> None:

@@ -64,11 +64,19 @@ def _watched(root: Object) -> set[Any]:
     """Return everything whose edit changes what a stamp is made from."""
     watched: set[Any] = set()
     for drawn in stamps.drawn_by(root):
-        watched.add(drawn)
-        watched.add(drawn.data)
+        for each in (drawn, *_instanced_by(drawn)):
+            watched.add(each)
+            watched.add(each.data)
     watched.add(root.stampwright.face_image)
     watched.add(root.stampwright.face_texture)
     return watched
+
+
+def _instanced_by(drawn: Object) -> list[Object]:
+    """Return the objects that an object shows copies of."""
+    if drawn.instance_collection is not None:
+        return list(drawn.instance_collection.all_objects)
+    return [] if drawn.instance_type == "NONE" else list(drawn.children_recursive)
 
 
 @persistent

@@ -10,7 +10,7 @@ from bpy.props import StringProperty
 from ..job import changes
 from ..job.figures import in_labels
 from ..job.preferences import start_job
-from ..job.properties import DRAWABLE, set_job
+from ..job.properties import is_drawable, set_job
 from ..live import following
 from ..scene import stamps
 from ..stampwright.errors import ArtworkError, StampwrightError
@@ -193,7 +193,7 @@ class STAMPWRIGHT_OT_remove_artwork(StampOperator, bpy.types.Operator):
 
 def drawable(context: Context) -> list[Object]:
     """Return the selected objects that can be printed, the active one first."""
-    chosen = [each for each in context.selected_objects if each.type in DRAWABLE and not each.stampwright.role]
+    chosen = [each for each in context.selected_objects if is_drawable(each)]
     return sorted(chosen, key=lambda each: each is not context.active_object)
 
 
@@ -212,7 +212,8 @@ def finish(operator: Any, context: Context, root: Object) -> Any:
     """Build a new stamp and make it the active object; take it away again when it cannot be built."""
     try:
         stamp = following.build_now(root)
-    except StampwrightError:
+    except Exception:
+        # Whatever it was: nothing half made is left.
         collection = stamps.collection_of(root)
         for child in list(root.children):
             bpy.data.objects.remove(child)

@@ -104,6 +104,7 @@ def _show_source(layout: UILayout, source: Any) -> None:
     drawn = source.object
     if drawn is None:
         return
+    layout.prop(source, "plane")
     plain = False
     if drawn.type in ("CURVE", "FONT"):
         layout.prop(source, "drawn_as")

@@ -1,6 +1,6 @@
 """Artwork drawn as curves, strokes and faces in another program, handed over as plain arrays."""
 
-from .curves import bezier_curve, joined, polyline, rational_curve
+from .curves import bezier_curve, joined, polyline, rational_course, rational_curve
 from .own_curves import outline_points, profile_points
 from .shapes import Brushed, Faces, Filled, Line, Shape, draw_artwork, extent_of
 
@@ -17,5 +17,6 @@ __all__ = [
     "outline_points",
     "polyline",
     "profile_points",
+    "rational_course",
     "rational_curve",
 ]

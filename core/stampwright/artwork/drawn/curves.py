@@ -32,11 +32,23 @@ def polyline(points: Points, *, closed: bool) -> Outline:
 def rational_curve(
     points: Points, weights: NDArray[np.float64], *, order: int, closed: bool, clamped: bool, tolerance: float
 ) -> Outline:
-    """Return a B-spline with uniform knots, flattened within ``tolerance``.
+    """Return a B-spline with uniform knots, flattened within ``tolerance``, its points (n, 2) float.
 
-    ``points``: (n, 2) float, ``weights``: (n,) float over 0; ``order``: degree + 1; ``clamped``: an open curve begins
-    and ends at its first and last point. Raises :class:`ArtworkError` when there are fewer points than the order.
-    Source: de Boor 1972, the recurrence for B-splines; knots as in Piegl and Tiller 1997, chapter 2.
+    For the rest see :func:`rational_course`. Raises :class:`ArtworkError` as that does.
+    """
+    course = rational_course(points, weights, order=order, closed=closed, clamped=clamped, tolerance=tolerance)
+    return polyline(course, closed=closed)
+
+
+def rational_course(
+    points: Points, weights: NDArray[np.float64], *, order: int, closed: bool, clamped: bool, tolerance: float
+) -> Points:
+    """Return points of a B-spline with uniform knots so close that its chords stray by ``tolerance`` at most.
+
+    ``points``: (n, k) float, places in the first two columns and whatever else is to follow the curve in the others;
+    ``weights``: (n,) float over 0; ``order``: degree + 1; ``clamped``: an open curve begins and ends at its first and
+    last point. Raises :class:`ArtworkError` when there are fewer points than the order. Source: de Boor 1972, the
+    recurrence for B-splines; knots as in Piegl and Tiller 1997, chapter 2.
     """
     if len(points) < order:
         raise ArtworkError(f"a curve of order {order} needs {order} points or more, and has {len(points)}")
@@ -57,7 +69,7 @@ def rational_curve(
         # Halving a step divides how far its chord strays by four.
         if np.hypot(strayed[:, 0], strayed[:, 1]).max() < 4 * tolerance:
             break
-    return polyline(course[:-1] if closed else course, closed=closed)
+    return course[:-1] if closed else course
 
 
 def joined(outlines: Sequence[Outline]) -> Outline:
@@ -88,5 +100,5 @@ def _evaluated(
         lower_knot, upper_knot = knots[upper], knots[upper + order - level]
         share = ((at[:, None] - lower_knot) / (upper_knot - lower_knot))[:, :, None]
         lifted = (1 - share) * lifted[:, :-1] + share * lifted[:, 1:]
-    course: Points = lifted[:, 0, :2] / lifted[:, 0, 2:]
+    course: Points = lifted[:, 0, :-1] / lifted[:, 0, -1:]
     return course

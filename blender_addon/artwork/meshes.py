@@ -1,0 +1,62 @@
+"""Meshes, and what the host makes a mesh of, as faces seen, or as lines along edges where there are none."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from ..stampwright.artwork.drawn import Faces, Line, Shape
+from ..stampwright.artwork.outlines.curves import Outline
+
+if TYPE_CHECKING:
+    from bpy.types import Depsgraph, Object
+
+
+@dataclass(frozen=True, eq=False)
+class Net:
+    """A mesh: ``points``, (n, 3) float, object's own; ``triangles``, (m, 3) int; ``edges``, (k, 2) int."""
+
+    points: Any
+    triangles: Any
+    edges: Any
+
+
+def read_mesh(seen: Object, depsgraph: Depsgraph | None = None) -> Net:
+    """Return the mesh that the host makes of an evaluated object; edges are told only where there are no faces."""
+    mesh = seen.to_mesh(preserve_all_data_layers=False, depsgraph=depsgraph)
+    try:
+        if mesh is None or not len(mesh.vertices):
+            return Net(np.empty((0, 3)), np.empty((0, 3), dtype=np.int32), np.empty((0, 2), dtype=np.int32))
+        points = np.empty(3 * len(mesh.vertices), dtype=np.float32)
+        mesh.vertices.foreach_get("co", points)
+        mesh.calc_loop_triangles()
+        corners = np.empty(3 * len(mesh.loop_triangles), dtype=np.int32)
+        mesh.loop_triangles.foreach_get("vertices", corners)
+        edges = np.empty(0 if len(corners) else 2 * len(mesh.edges), dtype=np.int32)
+        if len(edges):
+            mesh.edges.foreach_get("vertices", edges)
+        return Net(points.reshape(-1, 3).astype(np.float64), corners.reshape(-1, 3), edges.reshape(-1, 2))
+    finally:
+        seen.to_mesh_clear()
+
+
+def mesh_shapes(net: Net, matrix: Any, line_width: float) -> list[Shape]:
+    """Return the faces of a mesh taken through a matrix to mm as seen, or lines, so broad on paper, along its edges."""
+    placed = net.points @ matrix[:2, :3].T + matrix[:2, 3]
+    if len(net.triangles):
+        return [Faces(placed[net.triangles])]
+    return [_edge_line(placed[net.edges], line_width)] if len(net.edges) else []
+
+
+def _edge_line(ends: Any, width: float) -> Line:
+    """Return a line along each edge, (n, 2, 2) float."""
+    starts, stops = ends[:, 0], ends[:, 1]
+    moves = np.broadcast_to(starts[:, None], (len(ends), 4, 2))
+    steps = np.stack((starts, starts, stops, stops), axis=1)
+    corners = np.stack((moves, steps), axis=1).reshape(-1, 4, 2)
+    kinds = np.tile(np.array([0, 1], dtype=np.int8), len(ends))
+    return Line(
+        Outline(corners, kinds, np.zeros(len(ends), dtype=bool)), width, on_paper=True, cap="round", join="round"
+    )

@@ -1,0 +1,65 @@
+"""What is to be said of artwork as it lies in the scene: what is turned, foreshortened, or left out."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from ..stampwright.findings import Finding
+from .planes import LEVEL, SEEN_FROM, normal_of
+
+TURNED, TILTED, LEFT_OUT = "turned artwork", "tilted artwork", "artwork left out"
+"""Kinds of finding."""
+
+
+def left_out(name: str) -> Finding:
+    """Return that an object is not printed, as it is not in the scene as shown."""
+    return Finding(
+        kind=LEFT_OUT,
+        severity="warns",
+        stage="artwork",
+        message=f"{name} does not print: its collection is excluded from the view layer, or it is not in this scene",
+        remedy="Tick the collection in the Outliner, or take the object off the list of artwork",
+    )
+
+
+def empty(name: str) -> Finding:
+    """Return that an object shows nothing that would print."""
+    return Finding(
+        kind=LEFT_OUT,
+        severity="warns",
+        stage="artwork",
+        message=f"{name} does not print: nothing is drawn in it, or all of it is hidden",
+        remedy="Draw in it, show its layers, or take the object off the list of artwork",
+    )
+
+
+def of_plane(name: str, plane: str, points: Any, view: Any) -> list[Finding]:
+    """Return what is to be said of art seen in a plane: that it was turned by itself, or is seen askew.
+
+    ``points``: (n, 3) float, world; ``view``: (3, 3) float, see :func:`view_of`.
+    """
+    if plane == "AUTO" and not np.allclose(view, SEEN_FROM["ABOVE"]):
+        return [
+            Finding(
+                kind=TURNED,
+                severity="notes",
+                stage="artwork",
+                message=f"{name} stands upright in the scene and prints as seen from its front",
+                remedy="Nothing need be done; Seen From sets another side",
+            )
+        ]
+    normal = normal_of(points)
+    square = 1.0 if normal is None else abs(float(normal @ view[2]))
+    if square >= LEVEL:
+        return []
+    return [
+        Finding(
+            kind=TILTED,
+            severity="warns",
+            stage="artwork",
+            message=f"{name} is seen askew and prints at {square:.0%} of its height",
+            remedy="Set Seen From to Its Own Face, or lay the artwork flat",
+        )
+    ]

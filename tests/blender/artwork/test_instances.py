@@ -1,0 +1,121 @@
+"""What the host shows as instances prints, also beside an object's own shape."""
+
+import math
+
+import bpy
+import pytest
+from drawing import choose, made
+
+DISC = math.pi * 0.2**2
+
+
+@pytest.fixture
+def ink_of(benches):
+    """Return a function from an object to the ink of a stamp of it, in the drawing's own units."""
+
+    def ink(drawn):
+        root = made(drawn)
+        stamp = benches.bench_of(root).stamp
+        return stamp.inked, stamp.layout.scale * 1000.0
+
+    return ink
+
+
+def disc(**given):
+    bpy.ops.mesh.primitive_circle_add(radius=0.2, vertices=64, fill_type="NGON", **given)
+    return bpy.context.active_object
+
+
+def scattered(drawn):
+    """Give an object the host's nodes that put a disc on each of its points, beside what it is itself."""
+    tree = bpy.data.node_groups.new("scatter", "GeometryNodeTree")
+    for side in ("INPUT", "OUTPUT"):
+        tree.interface.new_socket("Geometry", in_out=side, socket_type="NodeSocketGeometry")
+    nodes, link = tree.nodes, tree.links.new
+    given, wanted = nodes.new("NodeGroupInput"), nodes.new("NodeGroupOutput")
+    circle, onto = nodes.new("GeometryNodeMeshCircle"), nodes.new("GeometryNodeInstanceOnPoints")
+    both = nodes.new("GeometryNodeJoinGeometry")
+    circle.fill_type = "NGON"
+    circle.inputs["Vertices"].default_value, circle.inputs["Radius"].default_value = 64, 0.2
+    link(given.outputs[0], onto.inputs["Points"])
+    link(circle.outputs["Mesh"], onto.inputs["Instance"])
+    link(given.outputs[0], both.inputs[0])
+    link(onto.outputs[0], both.inputs[0])
+    link(both.outputs[0], wanted.inputs[0])
+    drawn.modifiers.new("scatter", "NODES").node_group = tree
+    bpy.context.view_layer.update()
+
+
+def test_instances_of_geometry_nodes_print_beside_the_objects_own_faces(scene, ink_of):
+    bpy.ops.mesh.primitive_plane_add(size=1.0)
+    plane = bpy.context.active_object
+    scattered(plane)
+    inked, scale = ink_of(plane)
+    left, _, right, _ = inked.bounds
+    assert right - left == pytest.approx(1.4 * scale, rel=0.01)
+    assert inked.area / scale**2 == pytest.approx(1.0 + 4 * 0.75 * DISC, rel=0.01)
+
+
+def test_vertex_instances_print_beside_the_instancers_own_faces(scene, ink_of):
+    child = disc(location=(9.0, 9.0, 0.0))
+    bpy.ops.mesh.primitive_plane_add(size=1.0)
+    plane = bpy.context.active_object
+    choose(plane, child)
+    bpy.ops.object.parent_set(type="OBJECT")
+    plane.instance_type = "VERTS"
+    bpy.context.view_layer.update()
+    inked, scale = ink_of(plane)
+    left, _, right, _ = inked.bounds
+    assert inked.area / scale**2 > 1.0 + 3 * DISC
+    assert right - left > 1.4 * scale
+
+
+def test_an_instancer_that_is_hidden_prints_its_instances_alone(scene, ink_of):
+    child = disc()
+    bpy.ops.mesh.primitive_plane_add(size=1.0)
+    plane = bpy.context.active_object
+    child.parent = plane
+    plane.instance_type, plane.show_instancer_for_viewport = "VERTS", False
+    bpy.context.view_layer.update()
+    inked, scale = ink_of(plane)
+    assert inked.area / scale**2 == pytest.approx(4 * DISC, rel=0.01)
+
+
+@pytest.mark.parametrize("kind", ["text", "mesh"])
+def test_an_instance_of_a_collection_prints_what_is_in_it(scene, ink_of, kind):
+    if kind == "text":
+        bpy.ops.object.text_add()
+    else:
+        bpy.ops.mesh.primitive_circle_add(fill_type="NGON")
+    drawn = bpy.context.active_object
+    held = bpy.data.collections.new("kept")
+    held.objects.link(drawn)
+    alone, scale = ink_of(drawn)
+    area = alone.area / scale**2
+    bpy.ops.object.collection_instance_add(collection="kept", location=(5.0, 0.0, 0.0))
+    inked, scale = ink_of(bpy.context.active_object)
+    assert inked.area / scale**2 == pytest.approx(area, rel=0.01)
+
+
+def test_text_prints_once_though_the_host_shows_its_faces_as_an_instance(scene, ink_of):
+    bpy.ops.object.text_add()
+    drawn = bpy.context.active_object
+    plain, scale = ink_of(drawn)
+    scattered(drawn)
+    inked, again = ink_of(drawn)
+    assert inked.area / again**2 >= 0.9 * plain.area / scale**2
+
+
+def test_what_is_instanced_is_followed(scene, live, benches):
+    child = disc()
+    bpy.ops.mesh.primitive_plane_add(size=1.0)
+    plane = bpy.context.active_object
+    child.parent = plane
+    plane.instance_type = "VERTS"
+    root = made(plane)
+    before = benches.bench_of(root).stamp
+    child.data.vertices[0].co.x += 0.3
+    child.data.update_tag()
+    bpy.context.view_layer.update()
+    live.catch_up()
+    assert benches.bench_of(root).stamp is not before
