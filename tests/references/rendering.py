@@ -53,4 +53,6 @@ def agreement(artwork, rendered):
 
 
 def _dark(png):
-    return np.array(Image.open(io.BytesIO(png)).convert("L")) < 128
+    colours = np.asarray(Image.open(io.BytesIO(png)).convert("RGB"), dtype=np.float64)
+    # Luminance by IEC 61966-2-1, as SVG's masks take it.
+    return colours @ (0.2126, 0.7152, 0.0722) < 127.5

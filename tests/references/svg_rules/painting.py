@@ -18,6 +18,7 @@ RULES = {
     "fill-wrong-is-ignored": (
         "6.5",
         '<g fill="white">' + R.format('fill="nonsense(3)"') + '</g><path d="M2 2h30v30H2z"/>',
+        '<path d="M2 2h30v30H2z"/>',
     ),
     "current-color": ("13.2", '<g color="black" fill="white">' + R.format('fill="currentColor"') + "</g>"),
     "hsl-colour": ("CSS Color 4, 7", R.format('fill="hsl(240, 100%, 20%)"')),
@@ -132,6 +133,7 @@ RULES = {
     "blend-difference": (
         "CSS Compositing 1, 9",
         R.format("") + '<circle cx="80" cy="50" r="20" fill="#fff" style="mix-blend-mode:difference"/>',
+        '<path d="M20 20H80V30A20 20 0 0 0 80 70V80H20z"/>',
     ),
     "isolation": (
         "CSS Compositing 1, 3",

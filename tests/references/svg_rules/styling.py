@@ -103,4 +103,144 @@ RULES = {
         '<linearGradient id="g"><stop/><stop offset="1" stop-color="#fff"/></linearGradient><rect x="20" y="20" width="60" height="60" style="fill:url(&quot;#g&quot;)"/>',
     ),
     "sheet-font-sh": ("CSS Fonts 4, 2.7", """<text x="5" y="60" style="font:30px 'Noto Sans'">Ab</text>"""),
+    "colour-hsl-sat-over": (
+        "CSS Color 4, 7",
+        '<rect width="9" height="9"/><g fill="#ccc" color="#333"><rect x="20" y="20" width="60" height="60" fill="hsl(0, 250%, 40%)"/></g>',
+    ),
+    "colour-hsl-light-over": (
+        "CSS Color 4, 7",
+        '<rect width="9" height="9"/><g fill="#ccc" color="#333"><rect x="20" y="20" width="60" height="60" fill="hsl(0,100%,160%)"/></g>',
+    ),
+    "colour-hsl-light-neg": (
+        "CSS Color 4, 7",
+        '<rect width="9" height="9"/><g fill="#ccc" color="#333"><rect x="20" y="20" width="60" height="60" fill="hsl(0,100%,-20%)"/></g>',
+    ),
+    "colour-hsl-sat-neg": (
+        "CSS Color 4, 7",
+        '<rect width="9" height="9"/><g fill="#ccc" color="#333"><rect x="20" y="20" width="60" height="60" fill="hsl(120,-50%,40%)"/></g>',
+    ),
+    "colour-hsl-hue-over": (
+        "CSS Color 4, 7",
+        '<rect width="9" height="9"/><g fill="#ccc" color="#333"><rect x="20" y="20" width="60" height="60" fill="hsl(600,100%,30%)"/></g>',
+    ),
+    "colour-hsl-hue-neg": (
+        "CSS Color 4, 7",
+        '<rect width="9" height="9"/><g fill="#ccc" color="#333"><rect x="20" y="20" width="60" height="60" fill="hsl(-240,100%,30%)"/></g>',
+    ),
+    "colour-hsl-turn": (
+        "CSS Color 4, 7",
+        '<rect width="9" height="9"/><g fill="#ccc" color="#333"><rect x="20" y="20" width="60" height="60" fill="hsl(.66turn,100%,40%)"/></g>',
+    ),
+    "colour-hsl-sat-over-edge2": (
+        "CSS Color 4, 7",
+        '<rect width="9" height="9"/><g fill="#ccc" color="#333"><rect x="20" y="20" width="60" height="60" fill="hsl(100,300%,30%)"/></g>',
+    ),
+    "colour-hsl-comma-number": (
+        "CSS Color 4, 7",
+        '<rect width="9" height="9"/><g fill="#ccc" color="#333"><rect x="20" y="20" width="60" height="60" fill="hsl(240,100,50)"/></g>',
+    ),
+    "colour-rgb-mixed": (
+        "CSS Color 4, 7",
+        '<rect width="9" height="9"/><g fill="#ccc" color="#333"><rect x="20" y="20" width="60" height="60" fill="rgb(10%,20,30)"/></g>',
+    ),
+    "colour-rgb-over": (
+        "CSS Color 4, 7",
+        '<rect width="9" height="9"/><g fill="#ccc" color="#333"><rect x="20" y="20" width="60" height="60" fill="rgb(300,-20,-10)"/></g>',
+    ),
+    "cols-empty": (
+        "CSS Color 4, 7",
+        '<rect width="9" height="9"/><g fill="#ccc" color="#333"><rect x="20" y="20" width="60" height="60" style="fill:"/></g>',
+    ),
+    "ub-unit-m": (
+        "CSS Color 4, 7",
+        '<rect width="9" height="9"/><rect x="20" y="20" rx="5m" width="50" height="50"/><rect x="5m" y="80" width="10" height="10"/><path d="M20 95H90" stroke="#000" stroke-width="5m"/>',
+    ),
+    "ub-comma": (
+        "CSS Color 4, 7",
+        '<rect width="9" height="9"/><rect x="20" y="20" rx="5," width="50" height="50"/><rect x="5," y="80" width="10" height="10"/><path d="M20 95H90" stroke="#000" stroke-width="5,"/>',
+    ),
+    "colour-hex5": (
+        "6.5",
+        '<rect width="9" height="9"/><g fill="#ccc" color="#333"><rect x="20" y="20" width="60" height="60" fill="#12345"/></g>',
+        '<rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" fill="#ccc"/>',
+    ),
+    "colour-bad": (
+        "6.5",
+        '<rect width="9" height="9"/><g fill="#ccc" color="#333"><rect x="20" y="20" width="60" height="60" fill="bogus"/></g>',
+        '<rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" fill="#ccc"/>',
+    ),
+    "cols-bad": (
+        "6.5",
+        '<rect width="9" height="9"/><g fill="#ccc" color="#333"><rect x="20" y="20" width="60" height="60" style="fill:bogus"/></g>',
+        '<rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" fill="#ccc"/>',
+    ),
+    "colour-empty": (
+        "6.5",
+        '<rect width="9" height="9"/><g fill="#ccc" color="#333"><rect x="20" y="20" width="60" height="60" fill=""/></g>',
+        '<rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" fill="#ccc"/>',
+    ),
+    "colour-important": (
+        "6.5",
+        '<rect width="9" height="9"/><g fill="#ccc" color="#333"><rect x="20" y="20" width="60" height="60" fill="#333 !important"/></g>',
+        '<rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" fill="#ccc"/>',
+    ),
+    "colour-none-caps": (
+        "13.2",
+        '<rect width="9" height="9"/><g fill="#ccc" color="#333"><rect x="20" y="20" width="60" height="60" fill="NONE"/></g>',
+        '<rect width="9" height="9"/>',
+    ),
+    "colour-lab": (
+        "CSS Color 4, 9",
+        '<rect x="20" y="20" width="60" height="60" fill="lab(54% 0 0)"/><rect  y="20" width="60" height="60" x="0" fill="lab(53% 0 0)"/>',
+        '<rect y="20" width="60" height="60"/>',
+    ),
+    "unit-ch": (
+        "CSS Values 4, 6.1",
+        '<g font-family="Noto Sans" font-size="10"><rect x="20" y="20" width="5ch" height="30"/></g>',
+        '<rect x="20" y="20" width="28.6" height="30"/>',
+    ),
+    "unit-rem": (
+        "CSS Values 4, 6.1",
+        '<g font-family="Noto Sans" font-size="10"><rect x="20" y="20" width="3rem" height="30"/></g>',
+        '<rect x="20" y="20" width="48" height="30"/>',
+    ),
+    "unit-vw": (
+        "CSS Values 4, 6.1",
+        '<g font-family="Noto Sans" font-size="10"><rect x="20" y="20" width="40vw" height="30"/></g>',
+        '<rect x="20" y="20" width="40" height="30"/>',
+    ),
+    "unit-vh": (
+        "CSS Values 4, 6.1",
+        '<g font-family="Noto Sans" font-size="10"><rect x="20" y="20" width="30VH" height="30"/></g>',
+        '<rect x="20" y="20" width="30" height="30"/>',
+    ),
+    "unit-vmin": (
+        "CSS Values 4, 6.1",
+        '<g font-family="Noto Sans" font-size="10"><rect x="20" y="20" width="35vmin" height="30"/></g>',
+        '<rect x="20" y="20" width="35" height="30"/>',
+    ),
+    "unit-vmax": (
+        "CSS Values 4, 6.1",
+        '<g font-family="Noto Sans" font-size="10"><rect x="20" y="20" width="45vmax" height="30"/></g>',
+        '<rect x="20" y="20" width="45" height="30"/>',
+    ),
+    "unit-q": (
+        "CSS Values 4, 6.1",
+        '<g font-family="Noto Sans" font-size="10"><rect x="20" y="20" width="160q" height="30"/></g>',
+        '<rect x="20" y="20" width="151.181" height="30"/>',
+    ),
+    "unit-vw-nested": (
+        "CSS Values 4, 6.1.2",
+        '<svg width="50" height="50" viewBox="0 0 20 20"><rect width="15vw" height="10vh"/></svg>',
+        '<rect width="37.5" height="25"/>',
+    ),
+    "unit-rem-nested": (
+        "CSS Values 4, 6.1.1",
+        '<g font-size="3rem"><rect width="1em" height="2rem"/></g>',
+        '<rect width="48" height="32"/>',
+    ),
+    "unit-space-before": (
+        "CSS Values 4, 5",
+        '<rect width="9" height="9"/><rect x="20" y="20" width="40 px" height="30"/>',
+    ),
 }

@@ -2,7 +2,18 @@
 
 from __future__ import annotations
 
-from .case import Font, cap_height, find_font, read_font
+from .case import Font, cap_height, find_font, read_font, zero_width
 from .setting import SetGlyph, SetLine, joined, outline_text, set_line
 
-__all__ = ["Font", "SetGlyph", "SetLine", "cap_height", "find_font", "joined", "outline_text", "read_font", "set_line"]
+__all__ = [
+    "Font",
+    "SetGlyph",
+    "SetLine",
+    "cap_height",
+    "find_font",
+    "joined",
+    "outline_text",
+    "read_font",
+    "set_line",
+    "zero_width",
+]

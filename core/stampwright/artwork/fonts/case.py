@@ -121,6 +121,13 @@ def cap_height(font: Font) -> float:
     return float(extents.y_bearing / face.face.upem)
 
 
+def zero_width(font: Font) -> float:
+    """Return the advance of the digit 0, as a share of the type size; half of it where the font has none."""
+    face = opened(font)
+    glyph = face.get_nominal_glyph(ord("0"))
+    return float(face.get_glyph_h_advance(glyph) / face.face.upem) if glyph else 0.5
+
+
 @lru_cache(maxsize=64)
 def opened(font: Font) -> Any:
     """Return the shaping engine's font for ``font``, scaled in font units."""

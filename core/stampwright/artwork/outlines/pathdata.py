@@ -127,8 +127,8 @@ class _Pen:
 
     def _close(self) -> None:
         self._begin()
-        if (self.x, self.y) != (self.start_x, self.start_y):
-            self._line(self.start_x, self.start_y)
+        # Also where it has no length: its end is a vertex of its own, which may be marked.
+        self._line(self.start_x, self.start_y)
         self.closed[-1] = True
         self.x, self.y = self.start_x, self.start_y
         self.lifted = True

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import shapely
 from shapely.geometry import MultiPolygon
@@ -18,11 +20,12 @@ from .painting.sheet import Sheet
 from .painting.walk import Walk
 from .placing.place import Place
 from .placing.viewports import DEFAULT_PAGE, fitting, page_size, view_box
-from .seeing.inking import marks_of, seen_ink, within
+from .seeing.inking import marks_of, only_solid, seen_ink, within
+from .seeing.marks import Item
 from .seeing.toning import toned_ink
 from .source import Document, parse_document, unpacked
 from .styling.cascade import Cascade
-from .styling.values import PX_TO_MM
+from .styling.values import IDENTITY, PX_TO_MM
 
 ASSUMED_COVER = 0.7
 """Share of the page's longer side that ink is first taken to span; a drawing with less is read again, finer."""
@@ -59,7 +62,7 @@ def _read(
 ) -> Artwork:
     tolerance, fitted_to = fineness_for
     document = parse_document(unpacked(data, limits), limits)
-    in_px = page_size(document.root.attrib.get, lambda: _reach(document, limits))
+    in_px = page_size(document.root.attrib.get, lambda: _reach(document, limits), lambda: _type_size(document))
     width, height = (side * PX_TO_MM for side in in_px)
     _check_page(width, height, limits)
     longer = max(width, height)
@@ -73,6 +76,12 @@ def _read(
         raise ArtworkError(_why_empty(notes))
     found = notes.as_findings()
     return Artwork(inked, (width, height), name=name, tolerance=fineness, findings=found, letters=letters)
+
+
+def _type_size(document: Document) -> float:
+    """Return the type size of the outermost ``svg``, px, which em in its own width and height refers to."""
+    declared = Cascade(document, Notes()).declared(document.root)
+    return Place.on_page(DEFAULT_PAGE, IDENTITY, declared).root_size
 
 
 def _check_page(width: float, height: float, limits: Limits) -> None:
@@ -90,7 +99,8 @@ def _reach(document: Document, limits: Limits) -> tuple[float, float]:
     Such a drawing fills any window that it is opened in, and is cut off nowhere.
     """
     sheet = _sheet(document, Notes(), limits, REACH_TOLERANCE)
-    place = Place(matrix=(PX_TO_MM, 0.0, 0.0, -PX_TO_MM, 0.0, 0.0), viewport=DEFAULT_PAGE)
+    matrix = (PX_TO_MM, 0.0, 0.0, -PX_TO_MM, 0.0, 0.0)
+    place = Place.on_page(DEFAULT_PAGE, matrix, sheet.cascade.declared(document.root))
     try:
         marks = list(marks_of(sheet.painter.elements(sheet, [document.root], place)))
     except shapely.errors.GEOSException as error:
@@ -105,8 +115,8 @@ def _unresolved(error: Exception) -> ArtworkError:
     return ArtworkError(f"the outlines could not be resolved ({error}); simplify the drawing")
 
 
-def _sheet(document: Document, notes: Notes, limits: Limits, tolerance: float) -> Sheet:
-    return Sheet(document, Cascade(document, notes), notes, limits, Walk(), tolerance)
+def _sheet(document: Document, notes: Notes, limits: Limits, tolerance: float, *, toned: bool = False) -> Sheet:
+    return Sheet(document, Cascade(document, notes), notes, limits, Walk(), tolerance, toned=toned)
 
 
 def _inked(
@@ -117,17 +127,15 @@ def _inked(
     toned = tracing.tone != "none"
     for message in document.left_aside:
         notes.add("external reference", message, remedy="Embed what it refers to in the drawing.")
-    sheet = _sheet(document, notes, limits, tolerance)
-    sheet.toned = toned
-    root = document.root
-    box = view_box(root.attrib.get("viewBox"))
     in_px = (size[0] / PX_TO_MM, size[1] / PX_TO_MM)
-    if fitting(box, None, *in_px) is None:
+    if fitting(view_box(document.root.attrib.get("viewBox")), None, *in_px) is None:
         raise ArtworkError("the viewBox has no width or no height, so the page shows nothing; correct it")
-    place = Place(matrix=(PX_TO_MM, 0.0, 0.0, -PX_TO_MM, 0.0, size[1]), viewport=in_px, solid=not toned)
+    sheet = _sheet(document, notes, limits, tolerance, toned=toned)
+    matrix = (PX_TO_MM, 0.0, 0.0, -PX_TO_MM, 0.0, size[1])
+    place = replace(Place.on_page(in_px, matrix, sheet.cascade.declared(document.root)), solid=not toned)
     screened = False
     try:
-        items = sheet.painter.elements(sheet, [root], place)
+        items = _painted(document, place, sheet)
         if toned:
             seen, screened = toned_ink(items, size, tracing, limits)
         else:
@@ -146,6 +154,18 @@ def _inked(
             remedy="Enlarge the page to hold the whole drawing.",
         )
     return _clean(shown), notes, tuple(sheet.letters)
+
+
+def _painted(document: Document, place: Place, sheet: Sheet) -> list[Item]:
+    """Return what the drawing lays on the page, in painting order."""
+    items = sheet.painter.elements(sheet, [document.root], place)
+    if sheet.two_toned and only_solid(items) is None:
+        # What is translucent or blended over a gradient needs its colours, not only what of it is dark.
+        again = Sheet(
+            document, sheet.cascade, sheet.notes, sheet.limits, sheet.painter, sheet.tolerance, toned=sheet.toned
+        )
+        return again.painter.elements(again, [document.root], replace(place, solid=False))
+    return items
 
 
 def _clean(region: BaseGeometry) -> MultiPolygon:

@@ -16,7 +16,7 @@ def test_arc_has_no_vertex_between_its_ends(draw):
 
 
 def test_marker_where_a_path_closes_is_turned_halfway(draw):
-    path = '<path d="M30 30H70V70z" fill="none" marker-start="url(#m)"/>'
+    path = '<path d="M30 30H70V70z" fill="none" marker-end="url(#m)"/>'
     (square,) = draw(MARKER.format(0) + path).inked.geoms
     # In along (-1, -1), out along (1, 0): halfway lies 67.5 degrees up from straight on.
     offset = (square.centroid.x - 30, square.centroid.y - 70)

@@ -135,5 +135,5 @@ def _drawing(sheet: Sheet, element: Element, place: Place, data: bytes, room: Ro
             return inner.painter.elements(inner, [document.root], fresh)
     finally:
         # What a picture has spent is spent, also when it is left out in the end.
-        for spent in ("drawn", "points", "dashes", "pictured", "filtered"):
+        for spent in ("drawn", "points", "dashes", "pictured", "filtered", "two_toned"):
             setattr(sheet, spent, getattr(inner, spent))

@@ -7,13 +7,13 @@ from dataclasses import replace
 
 import numpy as np
 
-from ...outlines.curves import MOVE, PART, Outline
+from ...outlines.curves import PART, Outline
 from ..placing.boxes import box_on_paper
-from ..placing.place import Place
+from ..placing.place import Context, Place
 from ..placing.viewports import fitting, view_box
 from ..seeing.marks import Item
 from ..source.document import Element
-from ..styling.values import degrees, length
+from ..styling.values import degrees
 from .clipping import clipped_to
 from .sheet import Sheet, home_place, referred_id, referring
 
@@ -21,21 +21,28 @@ Corner = tuple[float, float, float]
 """x, y in user units, and the direction of the path there, deg."""
 
 
-def marker_items(sheet: Sheet, place: Place, outline: Outline) -> list[Item]:
+MARKED = frozenset(("path", "line", "polyline", "polygon"))
+"""Elements whose corners are marked: those of SVG 1.1, section 11.6, as most renderers still have it."""
+
+
+def marker_items(sheet: Sheet, element: Element, place: Place, outline: Outline) -> list[Item]:
     """Return what the element's markers lay on the page."""
+    if element.name not in MARKED:
+        return []
     kinds = ("marker-start", "marker-mid", "marker-end")
     markers = [sheet.document.by_id.get(referred_id(place.style[kind]) or "") for kind in kinds]
     if not any(marker is not None for marker in markers):
         return []
     corners = _corners(outline)
     items: list[Item] = []
+    marked = replace(place, context=Context(element, place))
     for at, corner in enumerate(corners):
         if at == 0:
-            items += _drawn(sheet, markers[0], place, corner, True)
+            items += _drawn(sheet, markers[0], marked, corner, True)
         if 0 < at < len(corners) - 1:
-            items += _drawn(sheet, markers[1], place, corner, False)
+            items += _drawn(sheet, markers[1], marked, corner, False)
         if at == len(corners) - 1:
-            items += _drawn(sheet, markers[2], place, corner, False)
+            items += _drawn(sheet, markers[2], marked, corner, False)
     return items
 
 
@@ -44,9 +51,8 @@ def _drawn(sheet: Sheet, marker: Element | None, place: Place, corner: Corner, a
         return []
     sheet.count_element()
     given = marker.attrib.get
-    inside = home_place(sheet, marker, place).styled(sheet.cascade.declared(marker))
-    context = (place.style["fill"], place.style["stroke"])
-    inside = replace(inside, chain=place.chain | {id(marker)}, context=context)
+    home = home_place(sheet, marker, place)
+    inside = replace(home.styled(sheet.cascade.declared(marker)), chain=place.chain | {id(marker)})
     x, y, direction = corner
     orient = (given("orient") or "0").strip()
     if orient == "auto-start-reverse":
@@ -58,57 +64,60 @@ def _drawn(sheet: Sheet, marker: Element | None, place: Place, corner: Corner, a
     scale = 1.0
     if given("markerUnits") != "userSpaceOnUse":
         scale = place.length(place.style["stroke-width"]) or 0.0
-    width = inside.length(given("markerWidth") or "3", "x") or 0.0
-    height = inside.length(given("markerHeight") or "3", "y") or 0.0
+    width, height = (_side(inside, given(name), name[6].lower()) for name in ("markerWidth", "markerHeight"))
     box = view_box(given("viewBox"))
     fit = fitting(box, given("preserveAspectRatio"), width, height)
     if width <= 0 or height <= 0 or scale <= 0 or fit is None:
         return []
-    names = {"left": "0%", "top": "0%", "center": "50%", "right": "100%", "bottom": "100%"}
-    ref_x, ref_y = (
-        length(names.get(given(name) or "0", given(name) or "0"), whole=whole) or 0.0
-        for name, whole in (("refX", box[2] if box else width), ("refY", box[3] if box else height))
-    )
+    # Percentages, here and inside, refer to the viewport around the marked element, as renderers have it.
+    ref_x, ref_y = (inside.length(given(name), name[-1].lower()) or 0.0 for name in ("refX", "refY"))
     inside = inside.moved((cos * scale, sin * scale, -sin * scale, cos * scale, x, y))
     hot_x, hot_y = fit[0] * ref_x + fit[4], fit[3] * ref_y + fit[5]
     inside = inside.moved((1, 0, 0, 1, -hot_x, -hot_y))
     if sheet.cascade.declared(marker).get("overflow", "hidden").strip() in {"hidden", "scroll"}:
-        inside = clipped_to(inside, box_on_paper(inside.matrix, 0, 0, width, height))
-    inside = replace(inside.moved(fit), viewport=(box[2], box[3]) if box else (width, height))
+        # With a viewBox renderers cut at that, also where the marker has room beside or beyond it.
+        shown = (
+            box_on_paper(inside.moved(fit).matrix, *box) if box else box_on_paper(inside.matrix, 0, 0, width, height)
+        )
+        inside = clipped_to(inside, shown)
     with referring(sheet):
-        return sheet.painter.elements(sheet, marker.children, inside)
+        return sheet.painter.shown(sheet, marker, inside.moved(fit), home)
+
+
+def _side(place: Place, text: str | None, direction: str) -> float:
+    """Return a marker's width or height; 3 where none is stated or it cannot be read (SVG 2, section 13.7.1)."""
+    side = place.length(text, direction)
+    return 3.0 if side is None else side
 
 
 def _corners(outline: Outline) -> list[Corner]:
-    """Return every vertex of the outline with the direction halfway between the path's way in and out."""
+    """Return every vertex of the outline with the direction halfway between the path's way in and out.
+
+    Where SVG 2, section 9.5.3, and renderers depart, as most renderers have it: a subpath begins in its own direction
+    even when closed, and only a single closed subpath ends halfway between its last way and its first. A moveto that
+    nothing follows is no vertex.
+    """
     points = outline.corners
     incoming = [_heading(step[3] - step[2], step[3] - step[1], step[3] - step[0]) for step in points]
     outgoing = [_heading(step[1] - step[0], step[2] - step[0], step[3] - step[0]) for step in points]
+    ends = [*outline.starts[1:].tolist(), len(points)]
+    subpaths = [(first, end) for first, end in zip(outline.starts.tolist(), ends, strict=True) if end - first > 1]
+    meets_itself = len(subpaths) == 1 and bool(outline.closed[outline.starts == subpaths[0][0]].all())
     corners: list[Corner] = []
-    starts = set(outline.starts.tolist())
-    subpath, first = -1, 0
-    for at, step in enumerate(points):
-        if at in starts:
-            subpath, first = subpath + 1, at
-        if outline.kinds[at] == PART:
-            continue
-        last = at + 1 == len(points) or at + 1 in starts
-        way_in = None if outline.kinds[at] == MOVE else incoming[at]
-        way_out = None if last else outgoing[at + 1]
-        if outline.closed[subpath] and not last and at == first:
-            end = next((k for k in range(at + 1, len(points)) if k + 1 == len(points) or k + 1 in starts), at)
-            way_in = incoming[end]
-        if outline.closed[subpath] and last and at > first:
-            way_out = outgoing[first + 1]
-        corners.append((float(step[3][0]), float(step[3][1]), _halfway(way_in, way_out)))
+    for first, end in subpaths:
+        for at in range(first, end):
+            if outline.kinds[at] == PART:
+                continue
+            way_in = None if at == first else incoming[at]
+            way_out = outgoing[at + 1] if at + 1 < end else outgoing[first + 1] if meets_itself else None
+            x, y = points[at][3]
+            corners.append((float(x), float(y), _halfway(way_in, way_out)))
     return corners
 
 
-def _heading(*ways: np.ndarray[tuple[int], np.dtype[np.float64]]) -> float | None:
-    for x, y in ways:
-        if x or y:
-            return math.atan2(y, x)
-    return None
+def _heading(*ways: np.ndarray[tuple[int], np.dtype[np.float64]]) -> float:
+    """Return the direction of the first way that has a length, rad; along the x axis where none has."""
+    return next((math.atan2(y, x) for x, y in ways if x or y), 0.0)
 
 
 def _halfway(way_in: float | None, way_out: float | None) -> float:

@@ -48,7 +48,7 @@ def marks_of_outline(sheet: Sheet, element: Element, place: Place, outline: Outl
     items: list[Item] = []
     for part in painting_order(place.style["paint-order"]):
         if part == "markers":
-            items += marker_items(sheet, place, outline)
+            items += marker_items(sheet, element, place, outline)
         elif place.style[part] != "none":
             region = (
                 filled_region(sheet, element, place, outline, place.style["fill-rule"])

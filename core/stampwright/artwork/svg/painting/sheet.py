@@ -38,13 +38,17 @@ class Painter(Protocol):
     def content(self, sheet: Sheet, element: Element, place: Place) -> list[Item]:
         """Return what an element lays on the page, its own transform, clip and layer left out."""
 
+    def shown(self, sheet: Sheet, element: Element, place: Place, around: Place) -> list[Item]:
+        """Return what an element lays in a place already found, through its clip path and on its own layer."""
+
 
 @dataclass
 class Sheet:
     """What a walk needs everywhere: the document, how fine to draw, what may be spent and what was noted.
 
     ``pending``: layers whose effects are to be worked out once they hold all. ``toned``: tones are wanted as they are,
-    to be screened. ``letters``: the characters of text that is painted.
+    to be screened. ``two_toned``: a gradient was laid in black and white alone, as it looks where nothing lies over it.
+    ``letters``: the characters of text that is painted.
     """
 
     document: Document
@@ -61,6 +65,7 @@ class Sheet:
     pictured: int = 0
     pending: list[Layer] = field(default_factory=list)
     toned: bool = False
+    two_toned: bool = False
     outlines: dict[int, Outline] = field(default_factory=dict)
     homes: dict[int, Place] = field(default_factory=dict)
     letters: list[Letter] = field(default_factory=list)
@@ -168,7 +173,7 @@ def home_place(sheet: Sheet, element: Element, place: Place) -> Place:
     while parent is not None and id(parent) not in sheet.homes:
         line.append(parent)
         parent = parent.parent
-    home = sheet.homes[id(parent)] if parent is not None else Place()
+    home = sheet.homes[id(parent)] if parent is not None else Place(page=place.page, root_size=place.root_size)
     for ancestor in reversed(line):
         home = sheet.homes[id(ancestor)] = home.styled(sheet.cascade.declared(ancestor))
     return replace(place, style=home.style, declared=home.declared, font_size=home.font_size)

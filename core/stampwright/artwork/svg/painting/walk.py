@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 
 from ..filtering import effect_of
 from ..lettering import text_items
 from ..placing.boxes import box_on_paper
-from ..placing.place import Place
+from ..placing.place import Context, Place
 from ..placing.transforms import transform_of
 from ..placing.viewports import fitting, view_box
 from ..seeing.marks import Item, Layer
@@ -56,13 +57,8 @@ class Walk:
     def elements(self, sheet: Sheet, elements: Iterable[Element], place: Place) -> list[Item]:
         """Return what ``elements`` and all below them lay on the page, in painting order."""
         items: list[Item] = []
-        begun = len(sheet.pending)
-        _follow(sheet, [(element, place, items) for element in elements])
-        # What is inside another is worked out before it.
-        while len(sheet.pending) > begun:
-            layer = sheet.pending.pop()
-            if layer.effect is not None:
-                layer.items = layer.effect(layer.items)
+        with _worked_out(sheet):
+            _follow(sheet, [(element, place, items) for element in elements])
         return items
 
     def content(self, sheet: Sheet, element: Element, place: Place) -> list[Item]:
@@ -70,6 +66,25 @@ class Walk:
         items: list[Item] = []
         _follow(sheet, _content(sheet, element, place, items))
         return items
+
+    def shown(self, sheet: Sheet, element: Element, place: Place, around: Place) -> list[Item]:
+        """Return what an element lays in a place already found, through its clip path and on its own layer."""
+        items: list[Item] = []
+        with _worked_out(sheet):
+            _follow(sheet, _shown(sheet, element, place, around, items))
+        return items
+
+
+@contextmanager
+def _worked_out(sheet: Sheet) -> Iterator[None]:
+    """Work out the effects of all layers that are drawn inside."""
+    begun = len(sheet.pending)
+    yield
+    # What is inside another is worked out before it.
+    while len(sheet.pending) > begun:
+        layer = sheet.pending.pop()
+        if layer.effect is not None:
+            layer.items = layer.effect(layer.items)
 
 
 def _follow(sheet: Sheet, tasks: list[_Task]) -> None:
@@ -133,7 +148,7 @@ def _content(sheet: Sheet, element: Element, place: Place, target: list[Item]) -
     if marks is not None:
         target.extend(marks(sheet, element, place))
         return []
-    if name in _CONTAINERS:
+    if name in _CONTAINERS or name == "marker":
         return [(child, place, target) for child in _children(element)]
     if name in {"svg", "symbol"}:
         return _page(element, place, target) if _is_page(element, place) else _nested(sheet, element, place, target)
@@ -236,9 +251,7 @@ def _used(sheet: Sheet, element: Element, place: Place, target: list[Item]) -> l
     if id(referred) in place.chain or _holds(referred, element):
         sheet.notes.add("circular use", "an element that refers back to itself is not drawn", element)
         return []
-    inside = replace(
-        place, chain=place.chain | {id(referred)}, context=(place.style["fill"], place.style["stroke"]), given_size=None
-    )
+    inside = replace(place, chain=place.chain | {id(referred)}, context=Context(element, place), given_size=None)
     if referred.name in {"svg", "symbol"}:
         given = ((name, sheet.cascade.geometry(element, name)) for name in ("width", "height"))
         size = {name: text for name, text in given if text is not None and length(text, whole=1.0) is not None}

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from ..placing.place import Place
 from ..seeing.marks import Colour
-from ..styling.values import colour, number
+from ..styling.tints import colour
+from ..styling.values import number
 
 BLACK = (0.0, 0.0, 0.0, 1.0)
 WHITE = (1.0, 1.0, 1.0, 1.0)

@@ -24,43 +24,61 @@ from .colours import BLACK, WHITE, plain_colour, share
 STEPS = 96
 """Bands for a change from 0 to 1 in a colour, where what else is painted decides about dark and light."""
 
+_OF_THE_OTHER_KIND = {
+    "linearGradient": frozenset(("cx", "cy", "r", "fx", "fy", "fr")),
+    "radialGradient": frozenset(("x1", "y1", "x2", "y2")),
+}
+"""Attributes that a gradient has for nothing, being the other kind's (SVG 2, section 14.2)."""
+
 Stop = tuple[float, Colour]
 
 
 def gradient_marks(
     sheet: Sheet, gradient: Element, element: Element, place: Place, laid_on: tuple[BaseGeometry, float]
-) -> list[Item]:
-    """Return a region filled by a gradient (SVG 2, section 14.2); ``laid_on``: the region, mm, and an opacity."""
+) -> list[Item] | None:
+    """Return a region filled by a gradient (SVG 2, section 14.2); ``laid_on``: the region, mm, and an opacity.
+
+    None where it cannot be laid: on a box without extent that its units refer to, or flattened by its transform.
+    """
     region, opacity = laid_on
     chain = sheet.referring_chain(gradient)
     stops = _stops(sheet, chain, place)
     if not stops:
         return []
-    red, green, blue, last = stops[-1][1]
-    whole = [Mark(region, (red, green, blue, last * opacity), place.clip)]
-    if len(stops) == 1:
-        return list(whole)
 
     def given(name: str) -> str | None:
-        return next((link.attrib[name] for link in chain if name in link.attrib), None)
+        # One kind has nothing to hand to the other but stops, units, transform and spread.
+        foreign = _OF_THE_OTHER_KIND
+        return next(
+            (link.attrib[name] for link in chain if name in link.attrib and name not in foreign.get(link.name, ())),
+            None,
+        )
 
     own = about_origin(sheet, gradient, place, transform(given("gradientTransform") or "") or IDENTITY)
     by_box = given("gradientUnits") != "userSpaceOnUse"
     if by_box:
         box = bounding_box(sheet, element, place)
         if box is None:
-            return []
+            return None
         own = multiplied(unit_box(box), own)
     to_paper = multiplied(place.matrix, own)
     if inverted(to_paper) is None:
+        return None
+    red, green, blue, last = stops[-1][1]
+    whole = [Mark(region, (red, green, blue, last * opacity), place.clip)]
+    if len(stops) == 1:
         return list(whole)
+    home = home_place(sheet, gradient, place).styled(sheet.cascade.declared(gradient))
 
     def measure(name: str, default: str, direction: str) -> float:
-        text = given(name) or default
-        measured = length(text, whole=1.0) if by_box else place.length(text, direction)
-        return measured if measured is not None else 0.0
+        for text in (given(name), default):
+            measured = length(text, whole=1.0) if by_box else home.length(text, direction)
+            if measured is not None:
+                return measured
+        return 0.0
 
     exact = place.solid and opacity == 1 and all(colour[3] == 1 for _, colour in stops)
+    sheet.two_toned |= exact
     run = Run(_bands(stops, opacity, exact), given("spreadMethod") or "pad", to_paper, sheet.tolerance)
     if chain[0].name == "linearGradient":
         ends = [measure(*ask) for ask in (("x1", "0%", "x"), ("y1", "0%", "y"), ("x2", "100%", "x"), ("y2", "0%", "y"))]

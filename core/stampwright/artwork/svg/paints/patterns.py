@@ -27,8 +27,11 @@ from ..styling.values import IDENTITY, Matrix, inverted, length, transform
 
 def pattern_items(
     sheet: Sheet, pattern: Element, element: Element, place: Place, laid_on: tuple[BaseGeometry, float]
-) -> list[Item]:
-    """Return a region filled by a pattern; ``laid_on``: the region, mm, paper frame, and an opacity."""
+) -> list[Item] | None:
+    """Return a region filled by a pattern; ``laid_on``: the region, mm, paper frame, and an opacity.
+
+    None where it cannot be laid: on a box without extent that its units refer to.
+    """
     region, opacity = laid_on
     if id(pattern) in place.chain:
         sheet.notes.add("circular reference", "a pattern that refers back to itself is not drawn", pattern)
@@ -39,6 +42,8 @@ def pattern_items(
         return next((link.attrib[name] for link in chain if name in link.attrib), None)
 
     box = bounding_box(sheet, element, place)
+    if box is None and given("patternUnits") != "userSpaceOnUse":
+        return None
     tile = _tile(given, place, box)
     if tile is None:
         return []

@@ -9,11 +9,16 @@ from typing import Literal
 
 from shapely.geometry.base import BaseGeometry
 
+from ....findings import Finding
+from ...fonts import Font, find_font, zero_width
+from ..source.document import Element
 from ..styling.cascade import Declared, inherited_style
 from ..styling.properties import INHERITED
-from ..styling.values import IDENTITY, Matrix, length, multiplied, stretch
+from ..styling.values import IDENTITY, Matrix, length, multiplied, number, stretch
 
 Purpose = Literal["paint", "clip", "measure"]
+
+_WEIGHTS = {"normal": 400.0, "bold": 700.0, "bolder": 700.0, "lighter": 300.0}
 
 _SIZES = {
     "xx-small": 9.0,
@@ -28,6 +33,14 @@ _SIZES = {
 
 
 @dataclass(frozen=True)
+class Context:
+    """The element that refers here, whose paints ``context-fill`` and ``context-stroke`` stand for, and its place."""
+
+    element: Element
+    place: Place
+
+
+@dataclass(frozen=True)
 class Place:
     """The inherited side of drawing an element.
 
@@ -36,8 +49,10 @@ class Place:
     ``clip``: what is shown, mm, paper frame, None for all. ``purpose``: to paint, to find what a clip path shows, or to
     measure a bounding box. ``chain``: the elements being drawn by reference now.
     ``solid``: no layer holds the element, so that an opaque paint's dark and light is final.
-    ``context``: fill and stroke of the element that refers here, for ``context-fill`` and ``context-stroke``.
+    ``context``: the element that refers here, None where none does.
     ``given_size``: width and height that a ``use`` gives the ``svg`` or ``symbol`` it refers to; None for all else.
+    ``page``: width and height of the outermost viewport, px, for vw and its like. ``root_size``: the type size of the
+    outermost element, px, for rem.
     """
 
     matrix: Matrix = IDENTITY
@@ -49,8 +64,16 @@ class Place:
     purpose: Purpose = "paint"
     chain: frozenset[int] = frozenset()
     solid: bool = True
-    context: tuple[str, str] = ("none", "none")
+    context: Context | None = None
     given_size: dict[str, str] | None = None
+    page: tuple[float, float] = (0.0, 0.0)
+    root_size: float = 16.0
+
+    @classmethod
+    def on_page(cls, page: tuple[float, float], matrix: Matrix, declared: Declared) -> Place:
+        """Return the place of an outermost ``svg`` that declares ``declared``; ``page``: its width and height, px."""
+        root_size = cls().styled(declared).font_size
+        return cls(matrix=matrix, viewport=page, page=page, root_size=root_size)
 
     @cached_property
     def magnification(self) -> float:
@@ -65,7 +88,29 @@ class Place:
     def length(self, text: str | None, direction: str = "xy") -> float | None:
         """Return a length in user units; ``direction``: x, y or xy, for percentages."""
         whole = {"x": self.viewport[0], "y": self.viewport[1]}.get(direction, self.diagonal)
-        return length(text, whole=whole, font_size=self.font_size, viewport=whole)
+        return length(text, whole=whole, font_size=self.font_size, per_unit=self.per_unit)
+
+    def per_unit(self, unit: str) -> float | None:
+        """Return how many px one of a unit has that depends on root, font or page; None when it is none of these."""
+        match unit:
+            case "rem":
+                return self.root_size
+            case "ch":
+                return zero_width(self.font[0]) * self.font_size
+            case "vw" | "vh":
+                return self.page[unit == "vh"] / 100
+            case "vmin" | "vmax":
+                return (min if unit == "vmin" else max)(self.page) / 100
+            case _:
+                return None
+
+    @cached_property
+    def font(self) -> tuple[Font, tuple[Finding, ...]]:
+        """The font at hand for the style, and what had to be substituted."""
+        word = self.style["font-weight"].lower()
+        weight = _WEIGHTS.get(word) or number(word, 400.0)
+        slant = self.style["font-style"].split(" ")[0]
+        return find_font(self.style["font-family"], min(max(weight, 1.0), 1000.0), slant)
 
     def styled(self, declared: Declared) -> Place:
         """Return the place of an element that declares ``declared``."""
@@ -73,8 +118,18 @@ class Place:
             return self if not self.declared else replace(self, declared={})
         size = self.font_size
         if "font-size" in declared:
-            size = _font_size(declared["font-size"].strip().lower(), size)
+            size = self._font_size(declared["font-size"].strip().lower())
         return replace(self, style=inherited_style(self.style, declared), declared=declared, font_size=size)
+
+    def _font_size(self, text: str) -> float:
+        """Return the size of type that an element inside states, px."""
+        parent = self.font_size
+        if text in _SIZES:
+            return _SIZES[text]
+        if text in {"larger", "smaller"}:
+            return parent * 1.2 if text == "larger" else parent / 1.2
+        size = length(text, whole=parent, font_size=parent, per_unit=self.per_unit)
+        return parent if size is None or size < 0 else size
 
     def within(self, width: float, height: float) -> Place:
         """Return the place with a viewport of this size, user units."""
@@ -83,12 +138,3 @@ class Place:
     def moved(self, matrix: Matrix) -> Place:
         """Return the place with ``matrix`` applied inside it."""
         return self if matrix == IDENTITY else replace(self, matrix=multiplied(self.matrix, matrix))
-
-
-def _font_size(text: str, parent: float) -> float:
-    if text in _SIZES:
-        return _SIZES[text]
-    if text in {"larger", "smaller"}:
-        return parent * 1.2 if text == "larger" else parent / 1.2
-    size = length(text, whole=parent, font_size=parent)
-    return parent if size is None or size < 0 else size

@@ -11,15 +11,20 @@ DEFAULT_PAGE = (300.0, 150.0)
 
 
 def page_size(
-    given: Callable[[str], str | None], otherwise: Callable[[], tuple[float, float]] = lambda: DEFAULT_PAGE
+    given: Callable[[str], str | None],
+    otherwise: Callable[[], tuple[float, float]] = lambda: DEFAULT_PAGE,
+    type_size: Callable[[], float] = lambda: 16.0,
 ) -> tuple[float, float]:
     """Return width and height of the outermost ``svg``, px, from its attributes read by ``given``.
 
     A side that is missing, automatic or in per cent follows from the viewBox, without one from the size that
-    ``otherwise`` returns; 0 where a side is not positive.
+    ``otherwise`` returns; 0 where a side is not positive. ``type_size``: returns the
+    type size of the ``svg``, px, which em refers to.
     """
     box = view_box(given("viewBox"))
-    width, height = (_side(given(name), box[at] if box else None) for name, at in (("width", 2), ("height", 3)))
+    width, height = (
+        _side(given(name), box[at] if box else None, type_size) for name, at in (("width", 2), ("height", 3))
+    )
     if box and box[2] > 0 and box[3] > 0:
         if width is None and height is None:
             return box[2], box[3]
@@ -65,9 +70,10 @@ def fitting(
     return scale, 0.0, 0.0, scale, left - x * scale, top - y * scale
 
 
-def _side(text: str | None, of_box: float | None) -> float | None:
+def _side(text: str | None, of_box: float | None, type_size: Callable[[], float]) -> float | None:
     if text is None or text.strip() == "auto":
         return None
     if text.strip().endswith("%"):
         return None if of_box is None else length(text, whole=of_box)
-    return length(text)
+    by_type = text.strip().lower().endswith(("em", "ex"))
+    return length(text, font_size=type_size() if by_type else 16.0)

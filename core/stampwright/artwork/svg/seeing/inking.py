@@ -26,7 +26,7 @@ Faces = NDArray[np.object_]
 
 def seen_ink(items: Sequence[Item], limits: Limits) -> BaseGeometry:
     """Return the region that is darker than half luminance once ``items`` are painted, in order, on white paper."""
-    solid = _only_solid(items)
+    solid = only_solid(items)
     if solid is not None:
         return _ink_of_solids(solid)
     faces, tones = faces_and_tones(items, limits)
@@ -50,7 +50,7 @@ def luminance(colour: Sequence[float]) -> float:
     return float(np.dot(LUMINANCE, colour[:3]))
 
 
-def _only_solid(items: Sequence[Item]) -> list[Mark] | None:
+def only_solid(items: Sequence[Item]) -> list[Mark] | None:
     """Return the marks when every one is opaque and no layer changes them; None otherwise."""
     solid = []
     for item in items:
@@ -149,9 +149,10 @@ def faces_and_tones(items: Sequence[Item], limits: Limits) -> tuple[Faces, NDArr
     owner, face = shapely.STRtree(middles).query(regions, predicate="intersects")
     order = np.argsort(owner, kind="stable")
     covered = np.split(face[order], np.searchsorted(owner[order], np.arange(1, len(marks))))
-    paper = np.ones((len(faces), 4))
-    sheet = _composited(items, paper, {id(mark): at for mark, at in zip(marks, covered, strict=True)})
-    return faces, sheet[:, :3] @ LUMINANCE
+    # The drawing is a group of its own, whose blend modes see nothing of the paper (CSS Compositing 1, section 3).
+    clear = np.zeros((len(faces), 4))
+    sheet = _composited(items, clear, {id(mark): at for mark, at in zip(marks, covered, strict=True)})
+    return faces, sheet[:, :3] @ LUMINANCE + (1 - sheet[:, 3])
 
 
 def _composited(items: Sequence[Item], sheet: Sheet, covered: dict[int, Any]) -> Sheet:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -11,7 +12,8 @@ import tinycss2
 
 from ..notes import Notes
 from ..source.document import XML, Document, Element
-from .properties import GEOMETRY, INHERITED, KEYWORDS, OWN, PRESENTATION
+from .properties import COLOURS, GEOMETRY, INHERITED, OWN, PAINTS, PRESENTATION
+from .validity import read_value
 
 Declared = dict[str, str]
 
@@ -29,7 +31,6 @@ _FONT = re.compile(
 )
 
 _KNOWN = frozenset(INHERITED) | frozenset(OWN) | GEOMETRY
-_ANYWHERE = frozenset(("inherit", "initial", "unset", "revert"))
 _MARKERS = ("marker-start", "marker-mid", "marker-end")
 
 
@@ -60,14 +61,14 @@ class Cascade:
         return declared if declared is not None else element.attrib.get(name)
 
     def _resolve(self, element: Element) -> Declared:
-        given = element.attrib.items()
-        values = {name: value for name, value in given if name in PRESENTATION and _can_be(name, value)}
+        given = [(False, name, text) for name, text in element.attrib.items() if name in PRESENTATION]
+        values = {name: value for _, name, value in _readable(given, element, self.notes)}
         space = element.attrib.get(XML + "space")
         if space is not None:
             values["xml:space"] = space
         weak_and_strong = self._by_sheet.get(id(element), [])
         style = element.attrib.get("style")
-        own = _declarations(tinycss2.parse_declaration_list(style)) if style else []
+        own = _declarations(tinycss2.parse_declaration_list(style), element, self.notes) if style else []
         for strong in (False, True):
             for important, declared in weak_and_strong:
                 if important == strong:
@@ -174,7 +175,7 @@ def _rules(parsed: list[Any], element: Element, notes: Notes) -> Any:
                 notes.add("style left out", f'CSS selector "{selector}" could not be read', element, severity="notes")
                 continue
             declarations = _declarations(
-                tinycss2.parse_declaration_list(rule.content, skip_comments=True, skip_whitespace=True)
+                tinycss2.parse_declaration_list(rule.content, skip_comments=True, skip_whitespace=True), element, notes
             )
             for selector in selectors:
                 yield selector, declarations
@@ -204,8 +205,20 @@ def _at_rule(rule: Any, element: Element, notes: Notes) -> Any:
         )
 
 
-def _declarations(parsed: list[Any]) -> list[tuple[bool, Declared]]:
-    entries = []
+def _readable(
+    given: Iterable[tuple[bool, str, str]], element: Element, notes: Notes
+) -> Iterator[tuple[bool, str, str]]:
+    """Yield importance, name and value of what a property can be; a paint or colour that it cannot be is noted."""
+    for important, name, text in given:
+        value = read_value(name, text)
+        if value is not None:
+            yield important, name, value
+        elif name in PAINTS | COLOURS:
+            notes.add("paint unreadable", f'{name} "{text[:40]}" could not be read and was left out', element)
+
+
+def _declarations(parsed: list[Any], element: Element, notes: Notes) -> list[tuple[bool, Declared]]:
+    entries: list[tuple[bool, Declared]] = []
     for declaration in parsed:
         if declaration.type != "declaration":
             continue
@@ -215,14 +228,12 @@ def _declarations(parsed: list[Any]) -> list[tuple[bool, Declared]]:
             entries.append((declaration.important, _font(value)))
         elif name == "marker":
             entries.append((declaration.important, dict.fromkeys(_MARKERS, value)))
-        elif (name in _KNOWN and _can_be(name, value)) or name.startswith("--"):
-            entries.append((declaration.important, {name if name in _KNOWN else declaration.name: value}))
+        elif name in _KNOWN:
+            given = [(declaration.important, name, value)]
+            entries += [(important, {name: value}) for important, name, value in _readable(given, element, notes)]
+        elif name.startswith("--"):
+            entries.append((declaration.important, {declaration.name: value}))
     return entries
-
-
-def _can_be(name: str, value: str) -> bool:
-    words = KEYWORDS.get(name)
-    return words is None or value.strip().lower() in words | _ANYWHERE or "var(" in value
 
 
 def _font(value: str) -> Declared:

@@ -72,6 +72,17 @@ PRESENTATION = (frozenset(INHERITED) | frozenset(OWN)) - {
 }
 """Properties that may also be written as attributes (SVG 2, section 6.6)."""
 
+PAINTS = frozenset(("fill", "stroke"))
+COLOURS = frozenset(("color", "flood-color", "stop-color"))
+NUMBERS = frozenset(("fill-opacity", "flood-opacity", "opacity", "stop-opacity", "stroke-miterlimit", "stroke-opacity"))
+LENGTHS = {
+    "letter-spacing": frozenset(("normal",)),
+    "stroke-dashoffset": frozenset[str](),
+    "stroke-width": frozenset[str](),
+    "word-spacing": frozenset(("normal",)),
+}
+"""Properties that take a length or one of these words."""
+
 KEYWORDS = {
     "clip-rule": frozenset(("nonzero", "evenodd")),
     "fill-rule": frozenset(("nonzero", "evenodd")),

@@ -9,7 +9,6 @@ from functools import lru_cache
 from typing import Any
 
 import tinycss2
-from tinycss2 import color4
 
 Matrix = tuple[float, float, float, float, float, float]
 """(a, b, c, d, e, f): x' = a x + c y + e, y' = b x + d y + f, as SVG writes it."""
@@ -30,19 +29,28 @@ _PX_PER_UNIT = {
     "in": 96.0,
 }
 
+RELATIVE_UNITS = frozenset(("rem", "ch", "vw", "vh", "vmin", "vmax"))
+"""Units that depend on the root, the font or the page (CSS Values and Units 4, sections 6.1.1 and 6.1.2)."""
+
 _TURN = {"": 1.0, "deg": 1.0, "rad": 180 / math.pi, "grad": 0.9, "turn": 360.0}
 
 _NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
-_LENGTH = re.compile(rf"\s*({_NUMBER})\s*([a-zA-Z]*|%)\s*\Z")
+_LENGTH = re.compile(rf"\s*({_NUMBER})([a-zA-Z]*|%)\s*\Z")
 _NUMBERS = re.compile(_NUMBER)
 _SPACE_BEFORE_BRACKET = re.compile(r"\s+\(")
 
 
-def length(text: str | None, *, whole: float = 0.0, font_size: float = 16.0, viewport: float = 0.0) -> float | None:
+def length(
+    text: str | None,
+    *,
+    whole: float = 0.0,
+    font_size: float = 16.0,
+    per_unit: Callable[[str], float | None] = lambda _: None,
+) -> float | None:
     """Return a length in px, or None when the text is no length.
 
     ``whole``: what per cent refers to, px. ``font_size``: of the element, px, for em and ex (ex taken as half an em).
-    ``viewport``: what vw, vh, vmin and vmax take hundredths of, px.
+    ``per_unit``: px for each of a unit that depends on more than these: rem, ch and shares of the page.
 
     >>> length("1in"), length("25%", whole=80)
     (96.0, 20.0)
@@ -57,9 +65,14 @@ def length(text: str | None, *, whole: float = 0.0, font_size: float = 16.0, vie
         return None
     if unit in _PX_PER_UNIT:
         return amount * _PX_PER_UNIT[unit]
-    relative = {"%": whole / 100, "em": font_size, "rem": 16.0, "ex": font_size / 2, "ch": font_size / 2}
-    relative.update(dict.fromkeys(("vw", "vh", "vmin", "vmax"), viewport / 100))
-    return amount * relative[unit] if unit in relative else None
+    known = {"%": whole / 100, "em": font_size, "ex": font_size / 2}
+    each = known[unit] if unit in known else per_unit(unit)
+    return None if each is None else amount * each
+
+
+def is_length(text: str) -> bool:
+    """Say whether a text is a length or a percentage, in any unit that is known."""
+    return length(text, per_unit=lambda unit: 1.0 if unit in RELATIVE_UNITS else None) is not None
 
 
 def number(text: str | None, default: float) -> float:
@@ -76,20 +89,6 @@ def number(text: str | None, default: float) -> float:
 def numbers(text: str | None) -> list[float]:
     """Return all numbers of a list separated by spaces or commas."""
     return [float(found) for found in _NUMBERS.findall(text or "")]
-
-
-@lru_cache(maxsize=4096)
-def colour(text: str) -> tuple[float, float, float, float] | str | None:
-    """Return red, green, blue and opacity from 0 to 1; "currentcolor"; or None when the text is no colour."""
-    try:
-        parsed = color4.parse_color(text)
-        if parsed is None or isinstance(parsed, str):
-            return parsed.lower() if parsed else None
-        converted = parsed.to("srgb")
-    except (NotImplementedError, ValueError, TypeError):
-        return None
-    red, green, blue = (min(1.0, max(0.0, float(part or 0.0))) for part in converted.coordinates)
-    return red, green, blue, min(1.0, max(0.0, float(converted.alpha)))
 
 
 def multiplied(outer: Matrix, inner: Matrix) -> Matrix:
