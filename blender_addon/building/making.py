@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
 
-from ..scene.stamps import PARTS
 from ..stampwright.artwork import Artwork, read_artwork
+from ..stampwright.artwork.drawn import Shape
 from ..stampwright.artwork.made import make_artwork
 from ..stampwright.errors import ArtworkError
 from ..stampwright.face import DenseDie
 from ..stampwright.findings import by_severity
-from ..stampwright.memory import Memory
+from ..stampwright.job import Job
+from ..stampwright.job.pieces import files_in
+from ..stampwright.job.sections.face import FaceSection
+from ..stampwright.memory import Fingerprint, Memory, Progress, fingerprint
 from ..stampwright.output.pictures.png import png_bytes
+from ..stampwright.parts import build_backing, build_cushion, build_die, build_handle
 from ..stampwright.solids import Solid
 from ..stampwright.stamp import Stamp
 from ..stampwright.workshop import draw_for, fitted_size, make_stamp
 from .orders import Order
-
-Progress = Callable[[str, float], None]
 
 
 def make(order: Order, memory: Memory, progress: Progress | None = None) -> Stamp:
@@ -29,11 +31,13 @@ def make(order: Order, memory: Memory, progress: Progress | None = None) -> Stam
     job = order.job
     if progress is not None:
         progress("reading", 0.0)
-    made_from = (order.mark, job.name, job.layout, job.base, job.printer, job.tracing, job.pieces)
-    artwork = memory.recall("artwork", made_from, lambda: _artwork_for(order))
+    # Artwork hangs on these alone: what else the job says is kept from it.
+    about_art = Job(
+        name=job.name, layout=job.layout, base=job.base, printer=job.printer, tracing=job.tracing, pieces=job.pieces
+    )
+    artwork = memory.recall(_artwork_for, about_art, order.shapes, order.file, _files_of(about_art, order.file))
     face = order.face
-    is_textured = job.face.texture != "none" or bool(job.face.sculpt) or face.sculpt is not None
-    memory.recall("textured", (is_textured,), lambda: is_textured)
+    memory.recall(_is_textured, job.face, has_sculpt=face.sculpt is not None)
     stamp = make_stamp(job, artwork, sculpt=face.sculpt, picture=face.picture, progress=progress, memory=memory)
     if order.noticed:
         stamp = replace(stamp, findings=by_severity((*stamp.findings, *order.noticed)))
@@ -43,30 +47,37 @@ def make(order: Order, memory: Memory, progress: Progress | None = None) -> Stam
 
 def parts_in(memory: Memory) -> dict[str, Solid | None]:
     """Return the parts that were made last, by name; None for what was not."""
-    handle, _ = memory.last("handle") or (None, ())
+    handle, _ = memory.last(build_handle) or (None, ())
     dense = dense_in(memory)
-    die = memory.last("die") if dense is None else dense.solid
-    return {**{name: memory.last(name) for name in PARTS}, "handle": handle, "die": die}
+    die = memory.last(build_die) if dense is None else dense.solid
+    return {"die": die, "cushion": memory.last(build_cushion), "backing": memory.last(build_backing), "handle": handle}
 
 
 def dense_in(memory: Memory) -> DenseDie | None:
     """Return the die with a textured face that was made last, or None when the last one had a plain face."""
-    dense: DenseDie | None = memory.last("face") if memory.last("textured") else None
-    return dense
+    return memory.last(DenseDie.bearing) if memory.last(_is_textured) else None
 
 
 def picture_of(stamp: Stamp, memory: Memory) -> bytes:
     """Return the picture of a stamp's impression as a file, which is packed away from Blender."""
-    pressed = stamp.impression
-    return memory.recall("picture", (pressed,), lambda: png_bytes(pressed.picture, dpi=pressed.dpi))
+    return memory.recall(png_bytes, stamp.impression.picture, dpi=stamp.impression.dpi)
 
 
-def _artwork_for(order: Order) -> Artwork:
-    job = order.job
-    if order.shapes:
-        return draw_for(job, order.shapes, name=job.name)
-    if order.file is not None:
-        return read_artwork(order.file, fitted_to=fitted_size(job), tracing=job.tracing)
+def _is_textured(face: FaceSection, *, has_sculpt: bool) -> bool:
+    return face.texture != "none" or bool(face.sculpt) or has_sculpt
+
+
+def _files_of(job: Job, file: Path | None) -> tuple[Fingerprint, ...]:
+    """Return the fingerprints of all files that artwork is read from."""
+    return tuple(fingerprint(each) for each in (*files_in(job.pieces), *((file,) if file is not None else ())))
+
+
+def _artwork_for(job: Job, shapes: tuple[Shape, ...], file: Path | None, _files: tuple[Fingerprint, ...]) -> Artwork:
+    # The fingerprints are there to be compared: the same names may stand for other contents.
+    if shapes:
+        return draw_for(job, shapes, name=job.name)
+    if file is not None:
+        return read_artwork(file, fitted_to=fitted_size(job), tracing=job.tracing)
     if job.pieces:
         return make_artwork(job.pieces, name=job.name, fitted_to=fitted_size(job))
     raise ArtworkError("There is no artwork: add a curve, a text or a flat mesh, or choose a file")

@@ -30,7 +30,7 @@ def can_repair(root: Object, finding: Any) -> bool:
         return False
     from ..stampwright.preflight import can_mend  # noqa: PLC0415  (loaded: there is a stamp)
 
-    return can_mend(stamp.job, finding)
+    return can_mend(finding, stamp.job.preflight)
 
 
 def repair_of(root: Object) -> Any:

@@ -12,7 +12,6 @@ from ..scene.impression import picture_bounds, show_picture
 from ..scene.parts import write_mesh
 from ..scene.stamps import PARTS, part_of
 from ..scene.units import mm_per_unit
-from ..stampwright.parts import stand
 from ..stampwright.stamp import Stamp
 from . import poses, stage, tabletop
 from .materials import (
@@ -82,7 +81,7 @@ def put_stamp(scene: Scene, root: Object, stamp: Stamp) -> Staged:
     """Put copies of a stamp's parts, in use, and the sheet with its impression on a stage."""
     group = stage.put(scene, f"{root.name} on stage", None)
     parts = {}
-    for name, pose in stand(stamp, "use").items():
+    for name, pose in stamp.stand("use").items():
         solid = getattr(stamp, name)
         mesh = bpy.data.meshes.new(f"{root.name} {name} on stage")
         write_mesh(mesh, solid.vertices * MM, solid.triangles)

@@ -16,7 +16,7 @@ from ..scene.stamps import collection_of, part_of
 from ..scene.units import mm_per_unit
 from ..stampwright.memory import Memory
 from ..stampwright.output import png_bytes, press_curve_page, press_curve_panel
-from ..stampwright.parts import face_outlines, snap_heights
+from ..stampwright.parts import snap_heights
 from ..stampwright.press import Impression, PressureMap, Trial, map_pressure, try_on_paper
 from ..stampwright.stamp import Stamp
 
@@ -51,7 +51,7 @@ def press(stamp: Stamp, memory: Memory, *, full: bool, pressure: bool, progress:
     ``progress`` raises.
     """
     if stamp.face is None:
-        meant, allowance = face_outlines(stamp.job, stamp.inked), snap_heights(stamp.job).dressing
+        meant, allowance = stamp.outlines, snap_heights(stamp.job).dressing
     else:
         meant, allowance = None, stamp.face.figures.allowance
     trial = try_on_paper(
@@ -102,12 +102,7 @@ def take_away_pressure(root: Object) -> None:
 
 def curve_for_panel(trial: Trial, memory: Memory) -> np.ndarray:
     """Return the press curve as a small picture, (rows, columns, 4) float, lowest row first."""
-
-    def drawn() -> np.ndarray:
-        curves, hand = _named(trial), trial.report.hand
-        return _in_colour(press_curve_panel(curves, hand, force=_force(trial), columns=PANEL_PIXELS))
-
-    return memory.recall("curve", (trial,), drawn)
+    return memory.recall(_curve_drawn, trial)
 
 
 def curve_as_image(root: Object, trial: Trial) -> Image:
@@ -155,13 +150,18 @@ def _pressure_of(root: Object) -> Object | None:
     return next((each for each in children if each.stampwright.role == PRESSURE), None)
 
 
+def _curve_drawn(trial: Trial) -> np.ndarray:
+    curves, hand = _named(trial), trial.report.hand
+    return _in_colour(press_curve_panel(curves, hand, force=_force(trial), columns=PANEL_PIXELS))
+
+
 def _packed(impression: Impression, memory: Memory) -> bytes:
     """Return the picture of an impression as a file."""
-    return memory.recall("packed", (impression,), lambda: png_bytes(impression.picture, dpi=impression.dpi))
+    return memory.recall(png_bytes, impression.picture, dpi=impression.dpi)
 
 
 def _mapped(stamp: Stamp, trial: Trial, memory: Memory) -> PressureMap:
-    return memory.recall("mapped", (stamp.die, trial), lambda: map_pressure(stamp.die, trial.prediction.pressing))
+    return memory.recall(map_pressure, stamp.die, trial.prediction.pressing)
 
 
 def _lay_pressure(root: Object, mapped: PressureMap, scene: Scene) -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 import numpy as np
 
-from ..stampwright.parts import Pose, stand
+from ..stampwright.parts import Pose
 from ..stampwright.solids import Solid
 from ..stampwright.stamp import Stamp
 from .nodes import tree_of
@@ -71,7 +71,7 @@ def new_child(root: Object, role: str) -> Object:
 
 def pose_parts(root: Object, stamp: Stamp, scene: Scene) -> None:
     """Place the parts under their root as the stamp's property says."""
-    for name, pose in stand(stamp, root.stampwright.standing.lower()).items():
+    for name, pose in stamp.stand(root.stampwright.standing.lower()).items():
         child = part_of(root, name)
         if child is not None:
             _pose(child, pose, mm_per_unit(scene))

@@ -2,45 +2,158 @@
 
 from __future__ import annotations
 
+import hashlib
+import time
 from collections.abc import Callable
-from typing import Any, TypeVar
+from dataclasses import dataclass, fields, is_dataclass
+from pathlib import Path
+from types import MethodType
+from typing import Any, ParamSpec, TypeVar
 
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+Given = ParamSpec("Given")
 Made = TypeVar("Made")
+
+Progress = Callable[[str, float], None]
+"""Told the step that begins and the share of all the work done, 0 to 1; it may raise ``Cancelled`` to stop it."""
+
+Share = Callable[[float], None]
+"""Told the share of one step's work done, 0 to 1; it may raise ``Cancelled`` to stop it."""
+
+NOT_COMPARED = frozenset({"progress", "memory"})
+"""Arguments by these names change nothing in what a stage makes: they say how far it is and spare it work."""
+
+_JUST_NOW = 2.0
+"""A file changed less than this many seconds ago may change again within one tick of its file system's clock."""
 
 
 class Memory:
-    """The last result of each stage, with all that it was made from.
+    """The last result of each stage, with the arguments that it was made from.
 
-    A stage is a pure function, so equal beginnings give the same end: ``recall`` then hands the former result back,
-    the very object. Beginnings are compared by ``==``: sections of a job by their figures, regions point by point,
-    solids by identity.
+    A stage is a function of a module whose result follows from its arguments alone, so equal arguments give the same
+    result: ``recall`` then hands the former one back, the very object. Nothing is listed beside the call: a stage can
+    read only what it is given, and all that it is given is compared. See :func:`as_known` for how.
 
+    >>> import math
     >>> memory = Memory()
-    >>> first = memory.recall("double", (2,), lambda: [4])
-    >>> memory.recall("double", (2,), lambda: [4]) is first
-    True
+    >>> memory.recall(math.dist, [0.0, 0.0], [3.0, 4.0])
+    5.0
     """
 
     def __init__(self) -> None:
-        self._kept: dict[str, tuple[tuple[Any, ...], Any]] = {}
+        self._kept: dict[str, tuple[Any, Any]] = {}
+        self._place = ""
 
-    def recall(self, stage: str, made_from: tuple[Any, ...], make: Callable[[], Made]) -> Made:
-        """Return what ``make`` gives, without calling it when the stage was last made from the same."""
-        kept = self._kept.get(stage)
-        if kept is not None and kept[0] == made_from:
+    def recall(self, stage: Callable[Given, Made], *args: Given.args, **kwargs: Given.kwargs) -> Made:
+        """Return what a stage makes of these arguments, without calling it when it made that last.
+
+        Raises :class:`TypeError` when the stage is no function of a module: one made inside another, or bound to an
+        object, could read what is not compared. Whatever the stage raises is raised, and not kept.
+        """
+        name = self._place + _name_of(stage)
+        compared = {word: value for word, value in kwargs.items() if word not in NOT_COMPARED}
+        given = as_known((args, compared))
+        kept = self._kept.get(name)
+        if kept is not None and kept[0] == given:
             former: Made = kept[1]
             return former
-        result = make()
-        self._kept[stage] = (made_from, result)
+        result = stage(*args, **kwargs)
+        self._kept[name] = (given, result)
         return result
+
+    def beside(self, place: str) -> Memory:
+        """Return a part of this memory with its own last results, for a stage that is run on several things in turn."""
+        part = Memory()
+        part._kept, part._place = self._kept, f"{self._place}{place}: "
+        return part
 
     def copy(self) -> Memory:
         """Return a memory of the same, to go on from beside a build that still uses this one."""
         twin = Memory()
-        twin._kept = dict(self._kept)
+        twin._kept, twin._place = dict(self._kept), self._place
         return twin
 
-    def last(self, stage: str) -> Any:
+    def last(self, stage: Callable[..., Made]) -> Made | None:
         """Return what the stage made last, or None."""
-        kept = self._kept.get(stage)
+        kept = self._kept.get(self._place + _name_of(stage))
         return None if kept is None else kept[1]
+
+
+@dataclass(frozen=True)
+class Fingerprint:
+    """A file as it was when it was looked at; another one says that its contents may be others.
+
+    ``state``: size, times of change and number by its file system, empty when there is no such file. ``digest``: of
+    its contents, where it had only just been changed and the times may not tell the next change.
+    """
+
+    path: str
+    state: tuple[int, ...] = ()
+    digest: str = ""
+
+
+def fingerprint(path: str | Path) -> Fingerprint:
+    """Return the fingerprint of a file; it need not exist."""
+    try:
+        found = Path(path).stat()
+        state = (found.st_size, found.st_mtime_ns, found.st_ctime_ns, found.st_ino)
+        digest = ""
+        if time.time() - found.st_mtime < _JUST_NOW:
+            with Path(path).open("rb") as stream:
+                digest = hashlib.file_digest(stream, "blake2b").hexdigest()
+    # ValueError: a path that no file can have, with a null character in it.
+    except (OSError, ValueError):
+        return Fingerprint(str(path))
+    return Fingerprint(str(path), state, digest)
+
+
+def as_known(value: Any) -> Any:
+    """Return what an argument is compared by: ``==`` of two of them says whether the arguments are the same.
+
+    Figures and words are the same when they are of one type and equal, regions point by point, arrays by a digest of
+    all their elements, as they are now; collections, and dataclasses that compare by value, by what they hold.
+    Everything else, such as a solid, is the same only as itself.
+    """
+    if value is None or isinstance(value, bool | int | float | str | bytes):
+        # 1 == 1.0 == True, but a stage may tell them apart; so may it 0.0 and -0.0, as repr does.
+        return type(value), repr(value) if isinstance(value, float) else value
+    if isinstance(value, list | tuple | dict):
+        return type(value), tuple(as_known(each) for each in (value.items() if isinstance(value, dict) else value))
+    if isinstance(value, np.ndarray) and not value.dtype.hasobject:
+        elements = hashlib.blake2b(np.ascontiguousarray(value).data, digest_size=16).digest() if value.size else b""
+        return np.ndarray, value.shape, value.dtype.str, elements
+    if is_dataclass(value) and not isinstance(value, type) and type(value).__eq__ is not object.__eq__:
+        return type(value), tuple(as_known(getattr(value, each.name)) for each in fields(value))
+    return _Region(value) if isinstance(value, BaseGeometry) else _Itself(value)
+
+
+@dataclass(frozen=True, eq=False)
+class _Region:
+    region: BaseGeometry
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, _Region):
+            return NotImplemented
+        return self.region is other.region or bool(shapely.equals_identical(self.region, other.region))
+
+    __hash__ = None  # type: ignore[assignment]
+
+
+@dataclass(frozen=True, eq=False)
+class _Itself:
+    thing: Any
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Itself) and self.thing is other.thing
+
+    __hash__ = None  # type: ignore[assignment]
+
+
+def _name_of(stage: Callable[..., Any]) -> str:
+    name = getattr(stage, "__qualname__", "<nameless>")
+    if "<" in name or isinstance(stage, MethodType):
+        raise TypeError(f"{name} is no stage: it must be a function of a module, which sees nothing but its arguments")
+    return f"{stage.__module__}.{name}"

@@ -10,9 +10,11 @@ from shapely.geometry import MultiPolygon
 
 from .findings import Finding, blocking
 from .job import Job
+from .parts.backing import seat_height
+from .parts.standing import Pose, Standing, stand
 
 if TYPE_CHECKING:
-    from .face import DenseDie, LaidPicture, TextureFigures
+    from .face import LaidPicture, TexturedFace
     from .layout import Layout
     from .likeness import GivenArt, Judgement
     from .parts.measures import Measures
@@ -23,20 +25,13 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, eq=False)
-class TexturedFace:
-    """A die's face that bears a texture: the dense die with the maps that shape it, and what the texture amounts to."""
-
-    dense: DenseDie
-    figures: TextureFigures
-
-
-@dataclass(frozen=True, eq=False)
 class Stamp:
     """Everything about one stamp.
 
-    ``inked`` is the artwork that the die carries: the laid-out artwork, or its repair. Places and outlines are in the
-    paper frame, mm, with the origin in the middle of the base. Parts that the job does without are None; a backing in
-    one piece with the die is part of ``die``. ``measures`` holds one entry for every printed part, by name.
+    ``inked`` is the artwork that the die carries: the laid-out artwork, or its repair; ``outlines`` is the finished
+    face that shall print it: the ink, or the ink less its spread. Places and outlines are in the paper frame, mm, with
+    the origin in the middle of the base. Parts that the job does without are None; a backing in one piece with the die
+    is part of ``die``. ``measures`` holds one entry for every printed part, by name.
     ``face`` is there when the die's face is textured: the impression is then what the job's push prints, light where
     the face lies lower. ``picture``: the grey picture of its texture or of the ink's tone, if there is one.
     ``given``: the art as it was given, at its final size, before anything was done to it; ``judgement``: what the
@@ -48,6 +43,7 @@ class Stamp:
     job: Job
     layout: Layout
     inked: MultiPolygon
+    outlines: MultiPolygon
     repair: Repair | None
     die: Solid
     backing: Solid | None
@@ -69,6 +65,10 @@ class Stamp:
         for solid in (self.die, self.cushion, self.backing, self.handle):
             if solid is not None:
                 yield solid
+
+    def stand(self, standing: Standing) -> dict[str, Pose]:
+        """Return where every part stands, by its name; see :func:`~stampwright.parts.stand`."""
+        return stand(self.parts, standing, seat=seat_height(self.job.backing, self.job.printer.layer))
 
     @property
     def blocked(self) -> tuple[Finding, ...]:

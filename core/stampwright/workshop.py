@@ -9,45 +9,37 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from time import perf_counter
 
-import shapely
 from shapely.geometry import MultiPolygon
 
 from .artwork import Artwork
 from .artwork.drawn import Line, Shape, draw_artwork, extent_of
 from .errors import ArtworkError
-from .face import FaceMap, Grey, LaidPicture
-from .face.texturing import lay_picture_of, press_face, read_sculpt_of, texture_face
-from .face.toning import tone
+from .face import FaceMap, Grey, LaidPicture, Printer, TexturedFace, face_outlines, shape_die
+from .face.screens import Screen, screened_finding
+from .face.texturing import recall_picture, recall_sculpt, texture_face
+from .face.toning import screen_of, tone
 from .findings import Finding, by_severity
 from .job import Job
-from .layout import SMALLEST_INK, Layout, lay_out
-from .likeness import GivenArt, Judgement, judge_by_art
-from .memory import Memory
-from .output import Progress, Written, check_folder, write_folder
-from .parts import (
-    build_backing,
-    build_cushion,
-    build_die,
-    build_handle,
-    examine_backing,
-    face_outlines,
-    measure_parts,
-    snap_heights,
-)
+from .job.heights import snap_heights
+from .job.materials import MATERIALS
+from .job.sections.parts import DieSection
+from .job.sections.placing import BaseSection, LayoutSection
+from .job.sections.preflight import PreflightSection
+from .job.sections.printing import PrinterSection
+from .layout import SMALLEST_INK, Layout, lay_out, thin_outlines
+from .likeness import GivenArt, judge_by_art
+from .memory import Memory, Progress
+from .output import Written, check_folder, write_folder
+from .parts import Measures, build_backing, build_cushion, build_die, build_handle, examine_backing, measure
 from .plane.frames import on_grid
-from .plane.regions import filled_parts
-from .preflight import Repair, examine, repair
-from .press import Impression, impress, spread_ink
+from .preflight import PrintLimits, Repair, examine, repair
+from .press import Impression, impress, impress_uneven, ink_of, spread_ink, stated_conditions
+from .solids import Solid
 from .stamp import Stamp
 from .version import __version__
 
 TOLERANCE = 0.005
 """How far a straight piece of drawn artwork may stray from its curve on paper, mm; an eighth of a pixel at 600 dpi."""
-
-THINNING = 0.002
-"""How far an outline of too many points may move when it is thinned, mm: a twentieth of a pixel at 600 dpi."""
-
-OUTLINES_THINNED = "outlines thinned"
 
 BUILDING = 0.6
 """Share of the whole work that building takes, the rest being writing and proving (measured on art of 3,000 points)."""
@@ -79,11 +71,9 @@ def examine_artwork(job: Job, artwork: Artwork, *, picture: Grey | None = None) 
     ``picture``: for the ink's tone, as for :func:`make_stamp`.
     Raises :class:`~stampwright.errors.StampwrightError` when the artwork cannot be laid out.
     """
-    memory = Memory()
-    layout = _placed(job, artwork)
-    layout, mended = _mended(job, _toned(job, layout, lay_picture_of(job, layout.base, memory, picture), memory))
-    about_repair = mended.findings if mended is not None else ()
-    return by_severity(_all_findings(job, artwork, layout, (*about_repair, *examine(job, layout))))
+    laid = _lay_out(job, artwork, Memory(), picture=picture)
+    examined = examine(laid.layout, job.preflight, _limits_of(job))
+    return by_severity((*_about_artwork(job, artwork, laid), *examined))
 
 
 def make_files(
@@ -155,153 +145,220 @@ def draw_for(job: Job, shapes: Sequence[Shape], *, name: str = "") -> Artwork:
     if job.layout.size_by == "page" or not any(isinstance(shape, Line) and shape.on_paper for shape in shapes):
         return artwork
     # How far lines on paper must be drawn follows from a magnification that follows from how wide they are drawn.
-    magnification = lay_out(job, artwork).scale
+    magnification = lay_out(artwork, job.layout, job.base, job.die, job.printer).scale
     return draw_artwork(shapes, name=name, tolerance=TOLERANCE / magnification, magnification=magnification)
+
+
+@dataclass(frozen=True)
+class _Laid:
+    """Artwork laid out, toned and repaired, as far as the job asks for it; ``picture``: what its tones come from.
+
+    ``screened``: its ink before repair, where that holds tones as dots or lines, from a picture or from the art.
+    """
+
+    layout: Layout
+    repair: Repair | None
+    picture: LaidPicture | None
+    screened: MultiPolygon | None
+
+
+@dataclass(frozen=True)
+class _Raised:
+    """The die: ``outlines`` of its finished face, mm, paper frame, its solid, and its face, if that is textured."""
+
+    outlines: MultiPolygon
+    solid: Solid
+    face: TexturedFace | None
+    findings: tuple[Finding, ...]
 
 
 def _make(
     job: Job, artwork: Artwork, steps: _Steps, memory: Memory, *, sculpt: FaceMap | None, picture: Grey | None
 ) -> Stamp:
     """Take the stages in order: what is seen at once first, what takes long or depends on all the rest last."""
-    recall = memory.recall
+    recall, layer = memory.recall, job.printer.layer
     with steps.timing("lay out", 0.0):
-        sculpt = sculpt if sculpt is not None else read_sculpt_of(job, memory)
-        placed_by = (artwork, job.layout, job.base, job.die, job.printer, job.preflight.most_points)
-        layout = recall("layout", placed_by, lambda: _placed(job, artwork))
-        laid_picture = lay_picture_of(job, layout.base, memory, picture)
-        layout = _toned(job, layout, laid_picture, memory)
-        screened = layout.inked if _is_screened(job, laid_picture) else None
-    with steps.timing("repair", 0.05):
-        examined_by = (job.preflight, job.printer, job.ink)
-        layout, mended = recall("repair", (layout, *examined_by), lambda: _mended(job, layout))
+        sculpt = sculpt if sculpt is not None else recall_sculpt(job.face.sculpt, memory)
+        laid = _lay_out(job, artwork, memory, picture=picture)
+        inked, base = laid.layout.inked, laid.layout.base
     with steps.timing("raise the die", 0.1):
-        raised_by = (layout.inked, layout.base, job.die, job.ink, job.printer, job.backing)
-        face, about_face = texture_face(job, layout, memory, sculpt=sculpt, picture=laid_picture)
-        die = (
-            recall("die", raised_by, lambda: build_die(job, layout.inked, layout.base))
-            if face is None
-            else face.dense.solid
-        )
+        die = _raise_die(job, laid, memory, sculpt=sculpt)
     with steps.timing("build backing", 0.3):
-        backed_by = (layout.base, job.backing, job.cushion, job.printer, job.handle.up_mark)
-        backing = recall("backing", backed_by, lambda: build_backing(job, layout.base))
-        cushion = recall("cushion", backed_by, lambda: build_cushion(job, layout.base))
+        backing = recall(build_backing, base, job.backing, job.cushion, layer=layer, up_mark=job.handle.up_mark)
+        cushion = recall(build_cushion, base, job.cushion)
     with steps.timing("examine", 0.35):
-        examined = recall("examine", (layout, *examined_by), lambda: examine(job, layout))
+        examined = recall(examine, laid.layout, job.preflight, _limits_of(job))
     with steps.timing("build handle", 0.55):
-        indexed = layout.inked if job.handle.index != "none" else None
-        held_by = (layout.base, indexed, job.handle, job.backing, job.printer, job.base)
-        handle, about_handle = recall("handle", held_by, lambda: build_handle(job, layout.base, layout.inked, memory))
-    with steps.timing("press", 0.75):
-        pressed_by = (die, job.ink.spread, snap_heights(job).dressing)
-        impression = (
-            recall("press", pressed_by, lambda: impress(die, spread=pressed_by[1], depth=pressed_by[2]))
-            if face is None
-            else press_face(job, layout, face, memory)
+        handle, about_handle = recall(
+            build_handle,
+            base,
+            inked if job.handle.index != "none" else MultiPolygon(),
+            job.handle,
+            job.backing,
+            round_base=job.base.outline == "round",
+            layer=layer,
+            line_width=job.printer.line_width,
+            memory=memory,
         )
+    with steps.timing("press", 0.75):
+        impression = _press(job, die, memory)
     with steps.timing("compare with the art", 0.85):
-        given = recall("given", (artwork, layout.matrix), lambda: GivenArt.placed(artwork, layout.matrix, layout.scale))
-        outlines = layout.inked if face is not None else None
-        judged_by = (given, impression, outlines, screened)
-        about = (job.ink, job.die, job.printer, job.preflight)
-        judgement = recall("judge", (*judged_by, *about), lambda: _judged(job, *judged_by))
+        given = recall(GivenArt.placed, artwork, laid.layout.matrix)
+        # A face with a texture prints lightly: it is judged by its outlines.
+        printed = impression.outlines if die.face is None else recall(spread_ink, die.outlines, job.ink.spread)
+        judgement = recall(judge_by_art, printed, given, job.preflight, spread=job.ink.spread, screen=laid.screened)
     with steps.timing("measure", 0.9):
-        measures = measure_parts(job, die, backing, handle, memory)
-    if mended is not None:
-        examined = (*mended.findings, *examined)
-    findings = (*_all_findings(job, artwork, layout, examined), *about_face, *about_handle, *impression.findings)
-    findings = (*findings, *judgement.findings)
+        measures = _measure(job, die.solid, backing, handle, memory)
+    findings = (
+        *_about_artwork(job, artwork, laid),
+        *examined,
+        *die.findings,
+        *about_handle,
+        *impression.findings,
+        *judgement.findings,
+    )
     return Stamp(
         job=job,
-        layout=layout,
-        inked=layout.inked,
-        repair=mended,
-        die=die,
+        layout=laid.layout,
+        inked=inked,
+        outlines=die.outlines,
+        repair=laid.repair,
+        die=die.solid,
         backing=backing,
         cushion=cushion,
         handle=handle,
         impression=impression,
         findings=by_severity(findings),
         measures=measures,
-        face=face,
-        picture=laid_picture,
+        face=die.face,
+        picture=laid.picture,
         given=given,
         judgement=judgement,
-        screened=screened,
+        screened=laid.screened,
     )
 
 
-def _placed(job: Job, artwork: Artwork) -> Layout:
-    """Return the layout with ink and base just as a mesh file can hold them, in no more points than the job allows."""
-    layout = _thinned(lay_out(job, artwork), job.preflight.most_points)
-    return replace(layout, inked=on_grid(layout.inked), base=on_grid(layout.base))
-
-
-def _toned(job: Job, layout: Layout, picture: LaidPicture | None, memory: Memory) -> Layout:
-    """Return the layout with a picture's tones in its ink if the job asks for it."""
-    if job.face.tone == "none" or picture is None:
-        return layout
-
-    def toned() -> Layout:
-        found = tone(job, layout, picture)
-        return replace(found, inked=on_grid(found.inked))
-
-    return memory.recall("tone", (layout, picture, job.face, job.tracing, job.preflight, job.printer, job.ink), toned)
-
-
-def _is_screened(job: Job, picture: LaidPicture | None) -> bool:
-    """Whether the ink holds tones as dots or lines: from the job's picture, or from the art's own tones."""
-    return job.tracing.tone != "none" or (job.face.tone != "none" and picture is not None)
-
-
-def _judged(
-    job: Job, given: GivenArt, impression: Impression, outlines: MultiPolygon | None, screened: MultiPolygon | None
-) -> Judgement:
-    """Judge the impression by the art as given; a face with a texture by its ``outlines``, for that prints lightly."""
-    printed = impression.outlines if outlines is None else spread_ink(face_outlines(job, outlines), job.ink.spread)
-    return judge_by_art(printed, given, job.preflight, spread=job.ink.spread, screen=screened)
-
-
-def _thinned(layout: Layout, most: int) -> Layout:
-    """Leave points out of outlines that have too many, and say so; raises ``ArtworkError`` when that does not do."""
-    count = shapely.get_num_coordinates(layout.inked)
-    if count <= most:
-        return layout
-    inked = filled_parts(shapely.simplify(layout.inked, THINNING, preserve_topology=False))
-    if not inked.is_valid:
-        inked = filled_parts(shapely.simplify(layout.inked, THINNING))
-    left = shapely.get_num_coordinates(inked)
-    if left > most:
-        raise ArtworkError(
-            f"the artwork has {left:,} outline points even when thinned to within {THINNING:g} mm; {most:,} are built. "
-            "Simplify it, or raise preflight.most_points and allow time and memory for it"
-        )
-    note = Finding(
-        kind=OUTLINES_THINNED,
-        severity="notes",
-        stage="layout",
-        message=f"Of {count:,} outline points {left:,} were kept; no outline moved by more than {THINNING:g} mm",
-        remedy="Raise preflight.most_points to build every point",
-        measured=float(count),
-        limit=float(most),
-        unit="points",
-    )
-    return replace(layout, inked=inked, findings=(*layout.findings, note))
-
-
-def _mended(job: Job, layout: Layout) -> tuple[Layout, Repair | None]:
-    """Return the layout with its ink repaired if the job asks for it, and the repair."""
+def _lay_out(job: Job, artwork: Artwork, memory: Memory, *, picture: Grey | None) -> _Laid:
+    """Lay artwork out on its base, with a picture's tones in its ink and repaired if the job asks for either."""
+    recall, face = memory.recall, job.face
+    layout = recall(_placed, artwork, job.layout, job.base, job.die, job.printer, most=job.preflight.most_points)
+    laid_picture = recall_picture(face, layout.base.bounds, memory, picture)
+    if face.tone != "none" and laid_picture is not None:
+        screen = screen_of(face, job.tracing, job.preflight, job.ink, job.printer)
+        inked = recall(_toned, layout.inked, layout.plain, laid_picture, screen, job.printer.line_width / 2)
+        layout = replace(layout, inked=inked, findings=(*layout.findings, screened_finding(screen)))
+    is_screened = job.tracing.tone != "none" or (face.tone != "none" and laid_picture is not None)
+    screened = layout.inked if is_screened else None
     wanted = job.preflight
     if not (wanted.repair or wanted.repair_at):
-        return layout, None
-    mended = repair(job, layout, None if wanted.repair else wanted.repair_at)
-    mended = replace(mended, inked=on_grid(mended.inked))
-    return replace(layout, inked=mended.inked), mended
+        return _Laid(layout, None, laid_picture, screened)
+    mended = recall(_mended, layout.inked, wanted, _limits_of(job), None if wanted.repair else wanted.repair_at)
+    return _Laid(replace(layout, inked=mended.inked), mended, laid_picture, screened)
 
 
-def _all_findings(job: Job, artwork: Artwork, layout: Layout, examined: tuple[Finding, ...]) -> tuple[Finding, ...]:
-    read = tuple(finding.moved(layout.matrix) for finding in artwork.findings)
-    return (*read, *layout.findings, *examined, *snap_heights(job).findings, *examine_backing(job))
+def _raise_die(job: Job, laid: _Laid, memory: Memory, *, sculpt: FaceMap | None) -> _Raised:
+    """Raise the die, with its texture if its face has any."""
+    recall, layout, printer = memory.recall, laid.layout, job.printer
+    outlines = recall(face_outlines, layout.inked, job.die, spread=job.ink.spread, line_width=printer.line_width)
+    shape = recall(shape_die, outlines, layout.base, job.die, job.backing, layer=printer.layer)
+    heights = snap_heights(job)
+    face, about_face = texture_face(
+        shape,
+        job.face,
+        layout.inked,
+        layout.plain,
+        depth=heights.texture,
+        dressing=heights.dressing,
+        printer=Printer(printer.line_width, printer.layer),
+        sculpt=sculpt,
+        picture=laid.picture,
+        memory=memory,
+    )
+    solid = recall(build_die, shape) if face is None else face.dense.solid
+    return _Raised(outlines, solid, face, about_face)
+
+
+def _press(job: Job, die: _Raised, memory: Memory) -> Impression:
+    """Press the die on paper: an even face with all its outlines, an uneven one with the push of the job."""
+    if die.face is None:
+        dressing = snap_heights(job).dressing
+        return memory.recall(impress, die.solid, spread=job.ink.spread, depth=dressing)
+    allowance = die.face.figures.allowance
+    return memory.recall(
+        impress_uneven,
+        die.solid,
+        die.outlines,
+        stated_conditions(job),
+        ink_of(job.ink),
+        allowance=allowance,
+        taken=allowance * job.press.dressed,
+    )
+
+
+def _measure(job: Job, die: Solid, backing: Solid | None, handle: Solid | None, memory: Memory) -> dict[str, Measures]:
+    """Return the measures of every printed part by the name of its solid."""
+    parts = (
+        (die, job.die, job.price.die_per_kg),
+        (backing, job.backing, job.price.backing_per_kg),
+        (handle, job.handle, job.price.handle_per_kg),
+    )
+    return {
+        solid.name: memory.beside(solid.name).recall(
+            measure,
+            solid,
+            material=MATERIALS[section.material],
+            printer=job.printer,
+            walls=section.walls,
+            infill=section.infill,
+            price_per_kg=price,
+        )
+        for solid, section, price in parts
+        if solid is not None
+    }
+
+
+def _placed(
+    artwork: Artwork,
+    layout: LayoutSection,
+    base: BaseSection,
+    die: DieSection,
+    printer: PrinterSection,
+    *,
+    most: int,
+) -> Layout:
+    """Return the layout with ink and base just as a mesh file can hold them, in no more points than ``most``."""
+    laid = thin_outlines(lay_out(artwork, layout, base, die, printer), most)
+    return replace(laid, inked=on_grid(laid.inked), base=on_grid(laid.base))
+
+
+def _toned(
+    inked: MultiPolygon, plain: MultiPolygon, picture: LaidPicture, screen: Screen, thinnest: float
+) -> MultiPolygon:
+    """Return ink with a picture's tones in it, just as a mesh file can hold it."""
+    return on_grid(tone(inked, plain, picture, screen, thinnest=thinnest))
+
+
+def _mended(
+    inked: MultiPolygon,
+    wanted: PreflightSection,
+    limits: PrintLimits,
+    at: tuple[tuple[float, float], ...] | None,
+) -> Repair:
+    """Return the repair of ink, just as a mesh file can hold it."""
+    mended = repair(inked, wanted, limits, at)
+    return replace(mended, inked=on_grid(mended.inked))
+
+
+def _limits_of(job: Job) -> PrintLimits:
+    return PrintLimits.of(job.preflight, job.ink, job.printer)
+
+
+def _about_artwork(job: Job, artwork: Artwork, laid: _Laid) -> tuple[Finding, ...]:
+    """Return all that is to be said of the artwork and of how the job lays it out, before it is examined."""
+    read = tuple(finding.moved(laid.layout.matrix) for finding in artwork.findings)
+    mended = laid.repair.findings if laid.repair is not None else ()
+    about_job = (*snap_heights(job).findings, *examine_backing(job.backing, job.die))
+    return (*read, *laid.layout.findings, *mended, *about_job)
 
 
 @dataclass(frozen=True)

@@ -14,8 +14,9 @@ import numpy as np
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright.face import GRAINS, DenseDie, FaceMap, read_sculpt, untouched
 from stampwright.job import Job
-from stampwright.parts import dense_face
 from stampwright.solids import check_soundness
+
+from ..core.stages import dense_die
 
 FINENESS = 10.75
 """Points to a line of 0.4 mm that make a million of a plate of 38 mm by 38 mm with a hole."""
@@ -29,7 +30,7 @@ def main() -> None:
     """Measure and print the table."""
     face = MultiPolygon([box(-19, -19, 19, 19).difference(Point(3, 3).buffer(4))])
     job = Job().with_value("face.fineness", FINENESS)
-    bare = timed("raise the die with a dense face", lambda: dense_face(job, face, Point(0, 0).buffer(30)), repeats=1)
+    bare = timed("raise the die with a dense face", lambda: dense_die(job, face, Point(0, 0).buffer(30)), repeats=1)
     print(f"    {np.count_nonzero(bare.movable):,} points on the face, {len(bare.solid.triangles):,} triangles in all")
     blank = untouched((-20.0, -20.0, 20.0, 20.0), bare.spacing)
     for name, grain in GRAINS.items():

@@ -17,8 +17,6 @@ import numpy as np
 from stampwright import read_artwork
 from stampwright.job import Job
 from stampwright.job.files import read_job
-from stampwright.layout import lay_out
-from stampwright.parts import build_die
 from stampwright.press import try_on_paper
 from stampwright.press.contact.bounded import Bed, press_on_bed
 from stampwright.press.contact.elastic import ElasticSurface, half_space, periodic_half_space
@@ -27,9 +25,11 @@ from stampwright.press.faces.printed import dressed, face_of, texture_of
 from stampwright.press.impression import HeightMap
 from stampwright.press.inking.ink import ink_of
 from stampwright.press.inking.printing import ink_impression
-from stampwright.press.pushing.conditions import conditions_of
+from stampwright.press.prediction import stated_conditions
 from stampwright.press.pushing.pressing import push, set_up
 from stampwright.solids import Solid
+
+from ..core.stages import die_of, laid_out
 
 SHARED = Path(__file__).resolve().parents[2] / "shared"
 YOUNG, POISSON, FORCE = 28.8, 0.48, 60.0
@@ -46,8 +46,8 @@ DRESSINGS = (0.0, 0.05, 0.2)
 def main() -> None:
     """Measure and print the tables."""
     job = read_job(SHARED / "jobs" / "ownership-mark.toml")
-    layout = lay_out(job, read_artwork(SHARED / "artwork" / "ownership-mark.svg"))
-    die = build_die(job, layout.inked, layout.base)
+    layout = laid_out(job, read_artwork(SHARED / "artwork" / "ownership-mark.svg"))
+    die = die_of(job, layout.inked, layout.base)
     print(f"A round mark, {job.base.width:g} mm, from its die; seconds ({clock.__name__})")
     faces = {dpi: measure(job, die, dpi) for dpi in (200, 300, 600)}
     _, quick = timed(lambda: try_on_paper(job, die, layout.inked, meant=layout.inked, allowance=job.die.dressing))
@@ -72,19 +72,19 @@ def main() -> None:
 
 def measure(job: Job, die: Solid, dpi: float) -> HeightMap:
     """Time every stage of a press at one resolution, print it, and return the face dressed by half."""
-    conditions, ink = conditions_of(job), ink_of(job)
+    conditions, ink = stated_conditions(job), ink_of(job.ink)
     ideal, reading = timed(lambda: face_of(die, dpi=dpi, dressing=job.die.dressing))
     print(f"\n{dpi} dpi: face read in {reading:.3f}")
     print(f"{'dressed':>9} {'set up':>8} {'springs':>8} {'full':>8} {'ink':>8} {'touching':>9}")
     for depth in DRESSINGS:
-        face = dressed(ideal, texture_of(job), depth)
+        face = dressed(ideal, texture_of(job.printer, job.die, job.press), depth)
         rig, setting = timed(lambda face=face: set_up(face, conditions))
         pressing, springs = timed(lambda rig=rig: push(rig))
         _, full = timed(lambda rig=rig: push(rig, solver="full"), repeats=2)
         _, inking = timed(lambda pressing=pressing: ink_impression(pressing, ink))
         share = float(pressing.touching[face.face].mean())
         print(f"{depth:7} mm {setting:8.3f} {springs:8.3f} {full:8.3f} {inking:8.3f} {share:9.0%}", flush=True)
-    return dressed(ideal, texture_of(job), DRESSINGS[1])
+    return dressed(ideal, texture_of(job.printer, job.die, job.press), DRESSINGS[1])
 
 
 def timed(work: Callable[[], Made], repeats: int = 5) -> tuple[Made, float]:

@@ -32,7 +32,7 @@ def test_figures_of_the_walk_are_those_of_the_program(mark, change):
     prediction = predict_print(changed, die, dpi=150)
     assert prediction.pressing.force == pytest.approx(60.0)
     assert 100.0 * prediction.pressing.printed_share(job.ink.solid_from) == pytest.approx(float(share), abs=3.0)
-    assert force_to_print(prediction.rig, ink_of(changed)) == pytest.approx(float(whole_at), rel=0.05)
+    assert force_to_print(prediction.rig, ink_of(changed.ink)) == pytest.approx(float(whole_at), rel=0.05)
 
 
 def test_pictures_of_the_page_are_there_and_small():

@@ -7,10 +7,9 @@ import shapely
 import stampwright
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright import Artwork, ArtworkError, Cancelled, Job
+from stampwright.layout import OUTLINES_THINNED, THINNING
 from stampwright.preflight import THIN_LINE
 from stampwright.workshop import (
-    OUTLINES_THINNED,
-    THINNING,
     examine_artwork,
     fitted_size,
     make_files,

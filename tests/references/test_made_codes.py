@@ -15,12 +15,15 @@ from shapely.geometry import MultiPolygon
 from stampwright.artwork.artwork import Artwork
 from stampwright.artwork.fonts import cap_height, find_font, outline_text
 from stampwright.artwork.fonts.case import BUNDLED_FOLDER
-from stampwright.artwork.made import MOST_SPREAD, check_codes, make_artwork
+from stampwright.artwork.made import make_artwork
 from stampwright.job import Job
 from stampwright.job.pieces import Barcode, Piece, QrCode
 from stampwright.output import read_mesh
+from stampwright.preflight import MOST_SPREAD, check_codes
 from stampwright.press import impress
 from stampwright.workshop import make_files
+
+from ..core.stages import limits_of
 
 CODES = {
     "qr": QrCode(text="Mossgate Seed Library, lending no. 42"),
@@ -66,9 +69,10 @@ def test_codes_read_with_as_much_spread_as_is_allowed(symbology):
     job = Job().with_value("ink.spread", 0.2)
     least = 0.2 / MOST_SPREAD[symbology]
     artwork = make_artwork([with_module(CODES[symbology], least)])
-    assert "blocks" not in [finding.severity for finding in check_codes(job, artwork.codes)]
+    assert "blocks" not in [finding.severity for finding in check_codes(artwork.codes, limits_of(job))]
     assert read(artwork, spread=0.2) == [SAID[symbology]]
-    assert "blocks" in [finding.severity for finding in check_codes(job, artwork.codes, 0.95)]
+    smaller = [code.moved((0.95, 0.0, 0.0, 0.95, 0.0, 0.0)) for code in artwork.codes]
+    assert "blocks" in [finding.severity for finding in check_codes(smaller, limits_of(job))]
 
 
 @pytest.mark.parametrize(

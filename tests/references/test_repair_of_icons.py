@@ -6,8 +6,9 @@ from dataclasses import replace
 import pytest
 from stampwright.artwork import read_artwork
 from stampwright.job import Job
-from stampwright.layout import lay_out
-from stampwright.preflight import FLOODING_COUNTER, NARROW_GAP, SPECK, SPIKE, THIN_LINE, examine, repair
+from stampwright.preflight import FLOODING_COUNTER, NARROW_GAP, SPECK, SPIKE, THIN_LINE
+
+from ..core.stages import examined, laid_out, repaired
 
 ALWAYS_MENDED = {
     ("blocks", THIN_LINE),
@@ -24,11 +25,11 @@ def test_repaired_icons_have_nothing_left_to_mend(icon_files, width, first):
     job = Job().with_value("base.width", width)
     before, after = Counter(), {}
     for file in icon_files("bootstrap-icons")[first::40]:
-        layout = lay_out(job, read_artwork(file))
-        before.update((finding.severity, finding.kind) for finding in examine(job, layout))
-        mended = replace(layout, inked=repair(job, layout).inked)
+        layout = laid_out(job, read_artwork(file))
+        before.update((finding.severity, finding.kind) for finding in examined(job, layout))
+        mended = replace(layout, inked=repaired(job, layout).inked)
         assert mended.inked.is_valid, file.name
-        left = {(finding.severity, finding.kind) for finding in examine(job, mended)} & ALWAYS_MENDED
+        left = {(finding.severity, finding.kind) for finding in examined(job, mended)} & ALWAYS_MENDED
         if left:
             after[file.name] = left
     assert after == {}

@@ -13,8 +13,9 @@ from shapely.geometry import MultiPolygon, Point, box
 from stampwright.artwork import read_artwork
 from stampwright.face import FaceMap
 from stampwright.job import Job
-from stampwright.parts import build_die, dense_face
 from stampwright.solids import Solid, volume_by_sections
+
+from ..core.stages import dense_die, die_of
 
 BASE = Point(0, 0).buffer(25, quad_segs=64)
 
@@ -46,7 +47,7 @@ def test_dies_of_icons_are_sound(icon_files: Callable[[str], list[Path]], sweep:
     job = Job().with_value("die.shoulder", shoulder)
     for path in sweep(icon_files("bootstrap-icons")[::35], quick=20):
         try:
-            judge(build_die(job, centred(read_artwork(path, fitted_to=30).inked), BASE))
+            judge(die_of(job, centred(read_artwork(path, fitted_to=30).inked), BASE))
         except AssertionError as error:
             raise AssertionError(path.name) from error
 
@@ -54,7 +55,7 @@ def test_dies_of_icons_are_sound(icon_files: Callable[[str], list[Path]], sweep:
 @pytest.mark.parametrize("shoulder", [0.0, 15.0])
 def test_die_of_a_checkerboard_is_sound(shoulder: float) -> None:
     squares = MultiPolygon([box(i, j, i + 1, j + 1) for i in range(12) for j in range(12) if (i + j) % 2])
-    judge(build_die(Job().with_value("die.shoulder", shoulder), centred(squares), BASE))
+    judge(die_of(Job().with_value("die.shoulder", shoulder), centred(squares), BASE))
 
 
 @pytest.mark.parametrize("shoulder", [0.0, 15.0])
@@ -66,7 +67,7 @@ def test_die_of_a_qr_symbol_is_sound(shoulder: float) -> None:
         if dark
     ]
     symbol = shapely.union_all(modules)
-    judge(build_die(Job().with_value("die.shoulder", shoulder), centred(symbol), BASE))
+    judge(die_of(Job().with_value("die.shoulder", shoulder), centred(symbol), BASE))
 
 
 @pytest.mark.parametrize("path", ["geo-alt", "qr-code", "flower1", "fingerprint"])
@@ -74,5 +75,5 @@ def test_textured_dies_of_icons(icon_files: Callable[[str], list[Path]], path: s
     icon = next(file for file in icon_files("bootstrap-icons") if file.stem == path)
     face = centred(read_artwork(icon).inked)
     rough = np.random.default_rng(8).uniform(-0.8, 0.1, (400, 400)).astype(np.float32)
-    dense = dense_face(Job(), face, BASE, sculpt=FaceMap(rough, (-20.0, -20.0), 0.1))
+    dense = dense_die(Job(), face, BASE, sculpt=FaceMap(rough, (-20.0, -20.0), 0.1))
     judge(dense.solid, by_sections=False)

@@ -15,7 +15,7 @@ Profile = list[tuple[float, float]]
 
 def turned(profile: Profile) -> float:
     job = Job().with_values({"handle.form": "turned", "handle.profile": profile})
-    return shape_body(job, Point(0, 0).buffer(25), 45.0).solid.volume
+    return shape_body(job.handle, job.backing, Point(0, 0).buffer(25), 45.0, round_base=True).solid.volume
 
 
 def arc(radius: float, middle: float, start: float, end: float, steps: int = 300) -> Profile:

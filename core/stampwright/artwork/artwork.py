@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from numbers import Real
 
 import numpy as np
 import shapely
+from shapely import affinity
 from shapely.geometry import MultiPolygon, Polygon
 
 from ..errors import ArtworkError
@@ -26,6 +27,12 @@ class Code:
     symbology: str
     module: float
     place: Polygon
+
+    def moved(self, matrix: tuple[float, float, float, float, float, float]) -> Code:
+        """Return the code as it lies in another frame; ``matrix``: shapely's six numbers, which stretch both ways."""
+        a, b, d, e, _, _ = matrix
+        stretch = abs(a * e - b * d) ** 0.5
+        return replace(self, module=stretch * self.module, place=affinity.affine_transform(self.place, matrix))
 
 
 @dataclass(frozen=True)

@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 from ..errors import ArtworkError, JobError
 from ..job.sections.tracing import TracingSection
 from ..job.tables import as_path
 from .artwork import Artwork, check_fineness
-from .cleaning import clean_artwork
-from .codes_seen import see_codes
+from .drawings import read_drawing
 from .made import read_pieces
-from .svg import Limits, read_svg
-from .svg.limits import beyond
-from .tracing import is_bitmap, read_bitmap
+from .svg import Limits
 
 
 def read_artwork(
@@ -38,15 +34,7 @@ def read_artwork(
     fitted_to = max(fitted_to, 1e-6)
     if path.suffix.lower() in (".toml", ".json"):
         return read_pieces(path, tolerance=tolerance, fitted_to=fitted_to)
-    if is_bitmap(path):
-        return _finished(path, read_bitmap(path, tracing=tracing), tracing)
-    limits = limits or Limits()
-    try:
-        data = _bytes_of(path, limits)
-        drawn = read_svg(data, name=path.stem, tolerance=tolerance, fitted_to=fitted_to, limits=limits, tracing=tracing)
-    except ArtworkError as error:
-        raise ArtworkError(f"{path}: {error}") from error
-    return _finished(path, drawn, tracing)
+    return read_drawing(path, tolerance=tolerance, fitted_to=fitted_to, limits=limits, tracing=tracing)
 
 
 def _checked(path: str | Path, tracing: TracingSection | None) -> Path:
@@ -58,26 +46,3 @@ def _checked(path: str | Path, tracing: TracingSection | None) -> Path:
     if tracing is not None and not isinstance(tracing, TracingSection):
         raise ArtworkError(f"tracing takes a TracingSection such as Job().tracing, not {type(tracing).__name__}")
     return path
-
-
-def _finished(path: Path, artwork: Artwork, tracing: TracingSection | None) -> Artwork:
-    """Return artwork cleaned, and with the codes that are seen in it, which then are checked like those made here."""
-    # What is thinner than twice the tolerance is no more than an error of flattening.
-    outline = tracing.double_outlines if tracing else 0.0
-    artwork = clean_artwork(artwork, near=0.0, sliver=2 * artwork.tolerance, outline=outline)
-    if artwork.inked.is_empty:
-        raise ArtworkError(f"{path}: no ink: nothing in it is wide enough to be seen; enlarge the drawing")
-    codes, findings = see_codes(artwork.inked)
-    return replace(artwork, codes=codes, findings=(*artwork.findings, *findings)) if codes else artwork
-
-
-def _bytes_of(path: Path, limits: Limits) -> bytes:
-    try:
-        size = path.stat().st_size
-        if size > limits.largest_file:
-            raise beyond("largest_file", f"the file has {size:,} bytes", limits)
-        return path.read_bytes()
-    # ValueError: a path with a character that no path has.
-    except (OSError, ValueError) as error:
-        reason = (isinstance(error, OSError) and error.strerror) or error
-        raise ArtworkError(f"cannot be read ({reason}); check the name") from error

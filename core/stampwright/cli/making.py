@@ -74,7 +74,7 @@ def _blocked(stamp: Stamp, *, repaired: bool) -> int:
     from ..preflight import can_mend
 
     blocks = stamp.blocked
-    mendable = not repaired and any(can_mend(stamp.job, finding) for finding in blocks)
+    mendable = not repaired and any(can_mend(finding, stamp.job.preflight) for finding in blocks)
     hint = "run again with --repair, or change the artwork or the job" if mendable else "change the artwork or the job"
     several = f"{len(blocks)} findings block" if len(blocks) > 1 else "1 finding blocks"
     complain(f"not made: {several} ({counted_kinds(blocks)}); {hint}")

@@ -6,9 +6,11 @@ from .files import face_map_bytes, grey_bytes, read_face_map, write_face_map
 from .graining import Grey, LaidPicture, Printer, lay_picture, make_grain
 from .grains import GRAINS
 from .proving import SurfaceProof, prove_surface
+from .raising import DieShape, dense_face, face_outlines, shape_die
 from .sculpt_reading import Sculpt, read_sculpt
 from .settling import examine_maps
 from .texture_figures import TextureFigures, judge_texture, measure_texture
+from .texturing import TexturedFace
 
 __all__ = [
     "FACE",
@@ -20,6 +22,7 @@ __all__ = [
     "SET_NAMES",
     "UPRIGHT",
     "DenseDie",
+    "DieShape",
     "FaceMap",
     "Grey",
     "LaidPicture",
@@ -27,8 +30,11 @@ __all__ = [
     "Sculpt",
     "SurfaceProof",
     "TextureFigures",
+    "TexturedFace",
+    "dense_face",
     "examine_maps",
     "face_map_bytes",
+    "face_outlines",
     "grey_bytes",
     "judge_texture",
     "lay_picture",
@@ -38,6 +44,7 @@ __all__ = [
     "raise_dense",
     "read_face_map",
     "read_sculpt",
+    "shape_die",
     "untouched",
     "write_face_map",
 ]

@@ -10,11 +10,11 @@ from numpy.typing import NDArray
 from shapely import affinity
 from shapely.geometry import MultiPolygon
 
-from ..artwork.tracing.thresholds import Grey
 from ..errors import ArtworkError
 from ..findings import Finding
 from ..job.sections.tracing import TracingSection
 from ..plane.regions import filled_parts
+from .graining import Grey
 
 Numbers = NDArray[np.float64]
 

@@ -1,94 +1,103 @@
-"""A job's textured face: what it is made from, read or given; the die that bears it; and what it prints."""
+"""A textured face: what it is made from, read or given, and the die that bears it."""
 
 from __future__ import annotations
 
-from pathlib import Path
+from dataclasses import dataclass
 
 import shapely
-from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry import MultiPolygon
 
 from ..errors import JobError
 from ..findings import Finding
-from ..job import Job
-from ..layout import Layout
-from ..memory import Memory
-from ..parts import dense_face, face_outlines, snap_heights
+from ..job.sections.face import FaceSection
+from ..memory import Fingerprint, Memory, fingerprint
 from ..plane.pictures import read_picture
 from ..plane.regions import filled_parts
-from ..press import Impression, impress_uneven
-from ..stamp import TexturedFace
-from . import (
-    FaceMap,
-    Grey,
-    LaidPicture,
-    Printer,
-    examine_maps,
-    judge_texture,
-    lay_picture,
-    make_grain,
-    measure_texture,
-    read_face_map,
-)
+from .dense import DenseDie
+from .face_map import Bounds, FaceMap
+from .files import read_face_map
+from .graining import Grey, LaidPicture, Printer, lay_picture, make_grain
+from .raising import DieShape, dense_face
+from .settling import examine_maps
+from .texture_figures import TextureFigures, judge_texture, measure_texture
 
 
-def read_sculpt_of(job: Job, memory: Memory) -> FaceMap | None:
-    """Return the sculpt that a job names, or None; raises :class:`~stampwright.errors.JobError` when it is none."""
-    path = job.face.sculpt
-    return memory.recall("sculpt", _state_of(path), lambda: read_face_map(path)) if path else None
+@dataclass(frozen=True, eq=False)
+class TexturedFace:
+    """A die's face that bears a texture: the dense die with the maps that shape it, and what the texture amounts to."""
+
+    dense: DenseDie
+    figures: TextureFigures
 
 
-def lay_picture_of(job: Job, base: Polygon, memory: Memory, picture: Grey | None = None) -> LaidPicture | None:
-    """Return the grey picture of a job's texture or tone as it lies on paper, or None when the job needs none.
+def recall_sculpt(path: str, memory: Memory) -> FaceMap | None:
+    """Return the sculpt in a file, None for no path; read again only when the file has changed.
 
-    ``picture``: in place of the file that the job names. Raises :class:`~stampwright.errors.StampwrightError` when
-    there is none or it cannot be read.
+    Raises :class:`~stampwright.errors.JobError` when the file is none.
     """
-    face = job.face
+    return memory.recall(_sculpt_in, fingerprint(path)) if path else None
+
+
+def recall_picture(
+    face: FaceSection, bounds: Bounds, memory: Memory, picture: Grey | None = None
+) -> LaidPicture | None:
+    """Return the grey picture of a texture or tone as it lies on paper, or None when neither needs one.
+
+    ``bounds``: of the base, mm, paper frame. ``picture``: in place of the file that the section names; that is read
+    again only when it has changed. Raises :class:`~stampwright.errors.StampwrightError` when there is none or it cannot
+    be read.
+    """
     if face.texture != "picture" and face.tone == "none":
         return None
     if picture is None:
         if not face.picture:
             use = "face.texture = picture" if face.texture == "picture" else f"face.tone = {face.tone}"
             raise JobError(f"{use} needs a picture: set face.picture to a grey PNG, TIFF or JPEG")
-        picture = memory.recall("picture", _state_of(face.picture), lambda: read_picture(face.picture).grey)
-    return lay_picture(picture, base.bounds, width=face.picture_width, turn=face.turn)
+        picture = memory.recall(_grey_in, fingerprint(face.picture))
+    return lay_picture(picture, bounds, width=face.picture_width, turn=face.turn)
 
 
 def texture_face(
-    job: Job, layout: Layout, memory: Memory, *, sculpt: FaceMap | None, picture: LaidPicture | None
+    shape: DieShape,
+    face: FaceSection,
+    inked: MultiPolygon,
+    plain: MultiPolygon,
+    *,
+    depth: float,
+    dressing: float,
+    printer: Printer,
+    sculpt: FaceMap | None = None,
+    picture: LaidPicture | None = None,
+    memory: Memory | None = None,
 ) -> tuple[TexturedFace | None, tuple[Finding, ...]]:
-    """Return the textured face of a job, or None when it has neither texture nor sculpt, and what is to be said of it.
+    """Return a die's textured face, or None when it has neither texture nor sculpt, and what is to be said of it.
 
-    Raises :class:`~stampwright.errors.SolidError` when no sound die can be made.
+    ``shape``: what the die is raised from. ``inked``: the artwork on it, and ``plain``: its ink that takes no texture,
+    mm, paper frame. ``depth``: how far the face may go down, and
+    ``dressing``: what dressing takes off it, mm. Raises :class:`~stampwright.errors.SolidError` when no
+    sound die can be made.
     """
-    if job.face.texture == "none" and sculpt is None:
+    if face.texture == "none" and sculpt is None:
         return None, ()
-    heights, inked = snap_heights(job), layout.inked
-    raised_by = (inked, layout.base, job.die, job.ink, job.printer, job.backing, job.face.fineness, job.face.depth)
-    bare = memory.recall("dense die", raised_by, lambda: dense_face(job, inked, layout.base))
-    printer = Printer(job.printer.line_width, job.printer.layer)
-
-    def grained() -> tuple[FaceMap | None, tuple[Finding, ...]]:
-        plain = _with_surroundings(layout.plain, inked, bare.spacing)
-        return make_grain(job.face, inked.bounds, bare.spacing, printer, depth=bare.depth, plain=plain, picture=picture)
-
-    grain, about_grain = memory.recall("grain", (bare, job.face, printer, layout.plain, picture), grained)
-    dense = memory.recall("face", (bare, grain, sculpt), lambda: bare.bearing(grain, sculpt))
-    about_maps = memory.recall("maps", (dense, inked), lambda: examine_maps(dense, inked) if sculpt else ())
-    figures = memory.recall("texture", (dense, heights.dressing), lambda: measure_texture(dense, heights.dressing))
-    about = judge_texture(figures, fineness=job.face.fineness, line_width=printer.line_width)
+    recall = (memory or Memory()).recall
+    bare = recall(dense_face, shape, depth=depth, spacing=printer.line_width / face.fineness)
+    around = recall(_with_surroundings, plain, inked, bare.spacing)
+    grain, about_grain = recall(
+        make_grain, face, inked.bounds, bare.spacing, printer, depth=bare.depth, plain=around, picture=picture
+    )
+    dense = recall(DenseDie.bearing, bare, grain, sculpt)
+    about_maps = recall(examine_maps, dense, inked) if sculpt is not None else ()
+    figures = recall(measure_texture, dense, dressing)
+    about = judge_texture(figures, fineness=face.fineness, line_width=printer.line_width)
     return TexturedFace(dense, figures), (*about_grain, *about_maps, *about)
 
 
-def press_face(job: Job, layout: Layout, face: TexturedFace, memory: Memory) -> Impression:
-    """Return what a textured face prints under the job's push: light where it lies lower."""
-    outlines: MultiPolygon = face_outlines(job, layout.inked)
-    allowance = face.figures.allowance
-    return memory.recall(
-        "press textured",
-        (face.dense, outlines, allowance, job.die, job.base, job.press, job.ink, job.cushion, job.backing, job.handle),
-        lambda: impress_uneven(job, face.dense.solid, outlines, allowance=allowance),
-    )
+def _sculpt_in(file: Fingerprint) -> FaceMap:
+    return read_face_map(file.path)
+
+
+def _grey_in(file: Fingerprint) -> Grey:
+    return read_picture(file.path).grey
 
 
 def _with_surroundings(plain: MultiPolygon, inked: MultiPolygon, spacing: float) -> MultiPolygon:
@@ -96,12 +105,3 @@ def _with_surroundings(plain: MultiPolygon, inked: MultiPolygon, spacing: float)
     if plain.is_empty:
         return plain
     return filled_parts(shapely.difference(shapely.buffer(plain, 1.5 * spacing), shapely.difference(inked, plain)))
-
-
-def _state_of(path: str) -> tuple[str, int, int]:
-    """Return a file's name, time of change and size, by which it is known again; zeros when there is no such file."""
-    try:
-        state = Path(path).stat()
-    except OSError:
-        return path, 0, 0
-    return path, state.st_mtime_ns, state.st_size

@@ -11,54 +11,61 @@ from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from ..errors import JobError
-from ..job import Job
-from ..layout import Layout
+from ..job.sections.face import FaceSection
+from ..job.sections.preflight import PreflightSection
+from ..job.sections.pressing import InkSection
+from ..job.sections.printing import PrinterSection
+from ..job.sections.tracing import TracingSection
 from ..plane.regions import filled_parts
-from . import LaidPicture
-from .screens import Screen, choose_screen, screen_tones, screened_finding
+from .graining import LaidPicture
+from .screens import Screen, choose_screen, screen_tones
 
 
-def screen_of(job: Job) -> Screen:
-    """Return the screen of a job's tone, its dots and gaps as small as printer and ink allow.
+def screen_of(
+    face: FaceSection, tracing: TracingSection, preflight: PreflightSection, ink: InkSection, printer: PrinterSection
+) -> Screen:
+    """Return the screen of a face's tone, its dots and gaps as small as printer and ink allow.
 
     The smallest dot is the largest of ``tracing.smallest_dot``, the printer's two passes (preflight.warn_lines) and the
     smallest island that holds (preflight.speck); the smallest gap the larger of ``tracing.smallest_gap`` and one pass
     with the ink's spread on both sides. Letterpress shops ask for dots of 1 pt, 0.353 mm, at least (common file rules);
     filament is coarser. Raises :class:`JobError` when the spacing asked for has no room for a dot and a gap.
     """
-    line, face = job.printer.line_width, job.face
-    dot = max(job.tracing.smallest_dot, job.preflight.warn_lines * line, job.preflight.speck)
-    gap = max(job.tracing.smallest_gap, line + 2 * job.ink.spread)
+    line = printer.line_width
+    dot = max(tracing.smallest_dot, preflight.warn_lines * line, preflight.speck)
+    gap = max(tracing.smallest_gap, line + 2 * ink.spread)
     if 0 < face.screen_spacing < dot + gap - 1e-9:
         raise JobError(
             f"face.screen_spacing = {face.screen_spacing:g} mm has no room for dots of {dot:g} mm and gaps of {gap:g} "
             f"mm, the smallest that print and ink; make it {dot + gap:.2f} mm or more, or 0 for the finest that does"
         )
-    limits = replace(job.tracing, smallest_dot=dot, smallest_gap=gap)
+    limits = replace(tracing, smallest_dot=dot, smallest_gap=gap)
     return choose_screen(
         replace(limits, tone=face.tone, screen_spacing=face.screen_spacing, screen_turn=face.screen_turn)
     )
 
 
-def tone(job: Job, layout: Layout, picture: LaidPicture) -> Layout:
-    """Return the layout with a picture's tones screened into its ink: white is paper, black is solid.
+def tone(
+    inked: MultiPolygon, plain: MultiPolygon, picture: LaidPicture, screen: Screen, *, thinnest: float
+) -> MultiPolygon:
+    """Return ink, mm, paper frame, with a picture's tones screened into it: white is paper, black is solid.
 
-    What lies outside of the picture, plain ink, and ink too narrow to bear a dot and its gap stay solid. Raises
-    :class:`JobError` when the spacing has no room for a dot and a gap, or no ink is left.
+    What lies outside of the picture, ``plain`` ink, and ink too narrow to bear a dot and its gap stay solid.
+    ``thinnest``: what is left of solid ink narrower than this, mm, is left out. Raises :class:`JobError` when no ink is
+    left.
     """
-    screen = screen_of(job)
     pixel = picture.width / picture.grey.shape[1]
     placed = _on_paper(screen_tones(picture.grey.astype(np.float64), (pixel, pixel), screen), picture)
     sheet = _on_paper(shapely.box(0, 0, *picture.size), picture)
-    broad = _broader_than(layout.inked, 2 * screen.spacing)
-    toned = shapely.intersection(shapely.difference(layout.inked, layout.plain), shapely.intersection(broad, sheet))
+    broad = _broader_than(inked, 2 * screen.spacing)
+    toned = shapely.intersection(shapely.difference(inked, plain), shapely.intersection(broad, sheet))
     dots = _printable(shapely.intersection(toned, placed), screen)
     # Rounding leaves hairs along what is toned; they are no ink.
-    solid = _broader_than(shapely.difference(layout.inked, toned), job.printer.line_width / 2)
-    inked = filled_parts(shapely.union_all([solid, dots]))
-    if inked.is_empty:
+    solid = _broader_than(shapely.difference(inked, toned), thinnest)
+    toned_ink = filled_parts(shapely.union_all([solid, dots]))
+    if toned_ink.is_empty:
         raise JobError("the picture is so light that no ink is left; use a darker one, or face.tone = none")
-    return replace(layout, inked=inked, findings=(*layout.findings, screened_finding(screen)))
+    return toned_ink
 
 
 def _on_paper(region: BaseGeometry, picture: LaidPicture) -> BaseGeometry:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from difflib import get_close_matches
-from typing import TYPE_CHECKING
 
 from ..errors import JobError
-
-if TYPE_CHECKING:
-    from .job import Job
+from .sections.parts import BackingSection, HandleSection
+from .sections.placing import BaseSection
+from .sections.preflight import PreflightSection
 
 
 def unknown_field(path: str, known: set[str]) -> JobError:
@@ -18,9 +17,10 @@ def unknown_field(path: str, known: set[str]) -> JobError:
     return JobError(f"a job has no setting {path!r}{hint}")
 
 
-def check_together(job: Job) -> None:
+def check_together(
+    base: BaseSection, preflight: PreflightSection, backing: BackingSection, handle: HandleSection
+) -> None:
     """Check what a single setting cannot know; raises :class:`JobError` when settings contradict each other."""
-    base, backing, handle = job.base, job.backing, job.handle
     if base.outline == "custom" and len(base.points) < 3:
         raise JobError("base.points needs at least 3 points when base.outline is custom")
     if base.outline == "rectangle" and base.corner_radius > min(base.width, base.height) / 2:
@@ -28,10 +28,10 @@ def check_together(job: Job) -> None:
             f"base.corner_radius = {base.corner_radius:g} mm is more than half of the base's shorter side; "
             f"allowed here: 0 to {min(base.width, base.height) / 2:g} mm"
         )
-    if job.preflight.warn_lines < job.preflight.block_lines:
+    if preflight.warn_lines < preflight.block_lines:
         raise JobError(
-            f"preflight.warn_lines = {job.preflight.warn_lines:g} is below preflight.block_lines = "
-            f"{job.preflight.block_lines:g}; it must not be"
+            f"preflight.warn_lines = {preflight.warn_lines:g} is below preflight.block_lines = "
+            f"{preflight.block_lines:g}; it must not be"
         )
     if backing.form == "plate" and backing.seat_depth > backing.thickness - 0.4:
         raise JobError(

@@ -7,13 +7,15 @@ from dataclasses import dataclass
 
 from ..findings import Finding
 from .job import Job
+from .sections.face import FaceSection
+from .sections.parts import BackingSection, DieSection
 
 LEAST_LEFT = 0.4
 """What a recess leaves of the plate under it, mm, as the job's own check demands."""
 
 
 @dataclass(frozen=True, kw_only=True)
-class Heights:
+class PartHeights:
     """Heights and depths, mm, each a whole number of layers.
 
     ``floor``, ``relief`` (finished face over the floor), ``dressing`` (allowance over the face) and ``texture`` (how
@@ -35,7 +37,39 @@ class Heights:
     findings: tuple[Finding, ...] = ()
 
 
-def snap_heights(job: Job) -> Heights:
+@dataclass(frozen=True, kw_only=True)
+class BackingHeights:
+    """Heights and depths of the backing, mm, each a whole number of layers; see :class:`PartHeights`."""
+
+    backing: float
+    seat_depth: float
+    groove_depth: float
+
+
+def die_heights(die: DieSection, layer: float) -> tuple[float, float, float]:
+    """Return floor, relief and dressing of a die in whole layers, mm; ``layer``: their height, mm."""
+    return whole_layers(die.floor, layer), whole_layers(die.relief, layer), whole_layers(die.dressing, layer)
+
+
+def texture_depth(face: FaceSection, die: DieSection, layer: float) -> float:
+    """Return how far a textured face goes down in whole layers, mm; ``layer``: their height, mm.
+
+    A layer of relief stays under the deepest texture, so that it still stands over the floor.
+    """
+    _, relief, dressing = die_heights(die, layer)
+    return _at_most(whole_layers(face.depth, layer), relief + dressing - layer)
+
+
+def backing_heights(backing: BackingSection, layer: float) -> BackingHeights:
+    """Return the heights of a backing in whole layers, mm; recesses leave something under them."""
+    whole = whole_layers(backing.thickness, layer)
+    room = whole - _layers_up(LEAST_LEFT, layer)
+    seat = _at_most(whole_layers(backing.seat_depth, layer), room)
+    groove = _at_most(whole_layers(backing.groove_depth, layer), room - seat)
+    return BackingHeights(backing=whole, seat_depth=seat, groove_depth=groove)
+
+
+def snap_heights(job: Job) -> PartHeights:
     """Return the job's heights in whole layers: the nearest number, a half upwards, one at least where any was asked.
 
     Recesses of the backing stay shallow enough to leave something under them. A height that changes by more than a
@@ -45,32 +79,28 @@ def snap_heights(job: Job) -> Heights:
     2.0
     """
     layer = job.printer.layer
-    backing = whole_layers(job.backing.thickness, layer)
-    room = backing - _layers_up(LEAST_LEFT, layer)
-    seat = _at_most(whole_layers(job.backing.seat_depth, layer), room)
-    groove = _at_most(whole_layers(job.backing.groove_depth, layer), room - seat)
-    relief, dressing = whole_layers(job.die.relief, layer), whole_layers(job.die.dressing, layer)
+    floor, relief, dressing = die_heights(job.die, layer)
+    backing = backing_heights(job.backing, layer)
     snapped = {
-        "die.floor": whole_layers(job.die.floor, layer),
+        "die.floor": floor,
         "die.relief": relief,
         "die.dressing": dressing,
-        # A layer of relief stays under the deepest texture, so that it still stands over the floor.
-        "face.depth": _at_most(whole_layers(job.face.depth, layer), relief + dressing - layer),
-        "backing.thickness": backing,
-        "backing.seat_depth": seat,
-        "backing.groove_depth": groove,
+        "face.depth": texture_depth(job.face, job.die, layer),
+        "backing.thickness": backing.backing,
+        "backing.seat_depth": backing.seat_depth,
+        "backing.groove_depth": backing.groove_depth,
         "handle.height": whole_layers(job.handle.height, layer),
         "handle.index_depth": whole_layers(job.handle.index_depth, layer),
     }
-    return Heights(
+    return PartHeights(
         layer=layer,
-        floor=snapped["die.floor"],
+        floor=floor,
         relief=relief,
         dressing=dressing,
         texture=snapped["face.depth"],
-        backing=backing,
-        seat_depth=snapped["backing.seat_depth"],
-        groove_depth=snapped["backing.groove_depth"],
+        backing=backing.backing,
+        seat_depth=backing.seat_depth,
+        groove_depth=backing.groove_depth,
         handle=snapped["handle.height"],
         index_depth=snapped["handle.index_depth"],
         findings=tuple(_notes(job, snapped)),

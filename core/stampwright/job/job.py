@@ -66,7 +66,7 @@ class Job:
                         f"{each.name} takes a {section.__name__}, not {type(value).__name__}; to change single "
                         f"settings, use Job().with_value('{each.name}...', ...)"
                     )
-        check_together(self)
+        check_together(self.base, self.preflight, self.backing, self.handle)
 
     def with_values(self, values: dict[str, Any]) -> Job:
         """Return the job with some settings changed; keys are written ``section.setting`` (or ``name``).

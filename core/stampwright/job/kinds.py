@@ -11,6 +11,8 @@ ISOLATED_DOT = "isolated dot"
 HIGH_COVER = "high ink cover"
 DENSE_OUTLINE = "dense outline"
 TOUCHING_CORNERS = "touching corners"
+FINE_CODE = "code too fine"
+STRANGE_CODE = "code outside its standard"
 
 KINDS: dict[str, str] = {
     THIN_LINE: "Ink narrower than the printer lays, or lays well",

@@ -301,6 +301,11 @@ def with_files(pieces: tuple[Piece, ...], change: Callable[[str], str]) -> tuple
     return tuple(changed)
 
 
+def files_in(pieces: tuple[Piece, ...]) -> tuple[str, ...]:
+    """Return the names of all files that pieces name."""
+    return tuple(file for piece in pieces for name in _FILE_SETTINGS if (file := getattr(piece, name, "")))
+
+
 def _piece_from_data(data: Any, where: str) -> Piece:
     if not isinstance(data, Mapping):
         raise JobError(f"{where} is a table of settings, not {type(data).__name__}")

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from shapely import affinity
 from shapely.geometry import MultiPolygon
@@ -25,11 +24,8 @@ class GivenArt:
     codes: tuple[Code, ...] = ()
 
     @staticmethod
-    def placed(artwork: Artwork, matrix: Sequence[float], scale: float) -> GivenArt:
-        """Return artwork taken through ``matrix`` (shapely's six-number affine form) that magnifies by ``scale``."""
+    def placed(artwork: Artwork, matrix: tuple[float, float, float, float, float, float]) -> GivenArt:
+        """Return artwork taken through ``matrix`` (shapely's six-number affine form)."""
         inked = affinity.affine_transform(artwork.inked, list(matrix))
-        codes = (
-            replace(code, module=code.module * scale, place=affinity.affine_transform(code.place, list(matrix)))
-            for code in artwork.codes
-        )
-        return GivenArt(filled_parts(inked), tuple(letter.moved(matrix) for letter in artwork.letters), tuple(codes))
+        codes = tuple(code.moved(matrix) for code in artwork.codes)
+        return GivenArt(filled_parts(inked), tuple(letter.moved(matrix) for letter in artwork.letters), codes)

@@ -1,7 +1,7 @@
 """What leaves the program: mesh files, pictures, the proof, the ticket and the report, written whole or not at all."""
 
 from .files import StagedFolder, write_file
-from .folder import LEAST_IOU, RESULT_FILES, Progress, Written, check_folder, printed_parts, write_folder
+from .folder import LEAST_IOU, RESULT_FILES, Written, check_folder, printed_parts, write_folder
 from .meshes import PrintedPart, read_3mf, read_mesh, read_stl, stl_bytes, threemf_bytes, write_3mf, write_stl
 from .paper.proof import proof_svg
 from .pictures.parts_view import view_parts
@@ -14,7 +14,6 @@ __all__ = [
     "LEAST_IOU",
     "RESULT_FILES",
     "PrintedPart",
-    "Progress",
     "StagedFolder",
     "Written",
     "check_folder",

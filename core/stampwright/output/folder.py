@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -14,14 +14,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..errors import PressError, ProofError
-from ..face import HAIR, SurfaceProof, face_map_bytes, grey_bytes, prove_surface
+from ..face import HAIR, SurfaceProof, TexturedFace, face_map_bytes, grey_bytes, prove_surface
 from ..findings import Finding, blocking, by_severity
 from ..job import Job
 from ..job.files import job_as_json
+from ..job.heights import snap_heights
 from ..job.materials import MATERIALS
 from ..likeness import KINDS as LIKENESS_KINDS
 from ..likeness import judge_by_art, liken
-from ..parts import face_outlines, snap_heights
+from ..memory import Progress
 from ..press import (
     Comparison,
     Face,
@@ -30,13 +31,15 @@ from ..press import (
     find_face,
     impress_uneven,
     ink_face,
+    ink_of,
     press_figures,
     spread_ink,
+    stated_conditions,
 )
 from ..press.impressing import TOUCH
 from ..solids.solid import Solid
 from ..solids.soundness import Soundness, check_soundness, merge_equal
-from ..stamp import Stamp, TexturedFace
+from ..stamp import Stamp
 from .files import StagedFolder, check_clear
 from .meshes import PrintedPart, read_3mf, read_stl, stl_bytes, threemf_bytes
 from .paper.proof import proof_svg
@@ -63,9 +66,6 @@ LEAST_IOU = 0.99
 """Intersection over union of impression and artwork, below which a stamp is not what was asked for."""
 
 PROOF_DPI = 600.0
-
-Progress = Callable[[str, float], None]
-"""Called as each step begins with its name and the share done, 0 to 1; raising ``Cancelled`` in it stops the work."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -141,7 +141,7 @@ def write_folder(
         tell("proving", 0.5)
         with clock.timing("prove"):
             face, comparison = _proven(stamp, die)
-            built = liken(face.outlines, face_outlines(stamp.job, stamp.inked))
+            built = liken(face.outlines, stamp.outlines)
             surface = _proven_surface(stamp, die)
             stamp = _judged_by_art(replace(stamp, impression=_impression(stamp, die, face)), face)
         tell("reckoning the press", 0.6)
@@ -216,7 +216,7 @@ def _proven(stamp: Stamp, die: Solid) -> tuple[Face, Comparison]:
         # The edge of a textured face is whole only below the deepest texture.
         depth = stamp.face.dense.depth + HAIR / 2 - stamp.face.figures.highest
     face = find_face(die, depth=depth, dpi=PROOF_DPI)
-    comparison = compare(face.outlines, face_outlines(stamp.job, stamp.inked), dpi=PROOF_DPI)
+    comparison = compare(face.outlines, stamp.outlines, dpi=PROOF_DPI)
     if comparison.worst < LEAST_IOU:
         raise ProofError(
             f"{DIE}: the die as written does not print the artwork (intersection over union {comparison.worst:.4f}, "
@@ -249,7 +249,7 @@ def _proven_surface(stamp: Stamp, die: Solid) -> SurfaceProof | None:
     """Return how far the textured face that was read back lies off its maps; None for a plain one."""
     if stamp.face is None:
         return None
-    proof = prove_surface(die, stamp.face.dense, face_outlines(stamp.job, stamp.inked))
+    proof = prove_surface(die, stamp.face.dense, stamp.outlines)
     if not proof.holds:
         x, y = proof.at
         raise ProofError(
@@ -263,8 +263,15 @@ def _impression(stamp: Stamp, die: Solid, face: Face) -> Impression:
     """Return what the die that was read back prints: an even face its outlines, a textured one what the push gives."""
     if stamp.face is None:
         return ink_face(face, spread=stamp.job.ink.spread, dpi=PROOF_DPI)
-    outlines, allowance = face_outlines(stamp.job, stamp.inked), stamp.face.figures.allowance
-    return impress_uneven(stamp.job, die, outlines, allowance=allowance)
+    job, allowance = stamp.job, stamp.face.figures.allowance
+    return impress_uneven(
+        die,
+        stamp.outlines,
+        stated_conditions(job),
+        ink_of(job.ink),
+        allowance=allowance,
+        taken=allowance * job.press.dressed,
+    )
 
 
 def _lands(face: TexturedFace, die: Solid) -> Face:

@@ -8,13 +8,13 @@ from typing import Any
 
 import shapely
 
-from ..face import SurfaceProof
+from ..face import SurfaceProof, TexturedFace
 from ..findings import SEVERITIES
 from ..job.sections.face import FaceSection
 from ..likeness import Likeness
 from ..press import WHOLE, Comparison, PressFigures
 from ..solids.soundness import Soundness
-from ..stamp import Stamp, TexturedFace
+from ..stamp import Stamp
 
 FORMAT_VERSION = 1
 """Raised when an entry changes its meaning."""

@@ -9,8 +9,8 @@ import shapely
 from shapely.geometry import MultiPolygon, Polygon
 
 from ..findings import Finding
-from ..job import Job
-from ..job.heights import snap_heights, whole_layers
+from ..job.heights import backing_heights, whole_layers
+from ..job.sections.parts import BackingSection, CushionSection, DieSection
 from ..plane.frames import paper_to_die
 from ..solids import Solid, sides_of_circle
 from ..solids.pockets import Pocket, sink_pockets
@@ -24,53 +24,58 @@ MOST_GROOVES = 60
 """Glue grooves each way at most; more take long to build and no more glue than these."""
 
 
-def backing_outline(job: Job, base: Polygon) -> Polygon:
+def backing_outline(base: Polygon, backing: BackingSection) -> Polygon:
     """Return what the handle's foot has to cover, paper frame, mm: the plate's outline, or the base's without a plate.
 
     A plate with a seat is wider than the die by clearance and rim.
     """
-    seated = job.backing.form == "plate" and job.backing.seat_depth > 0
-    return _grown(base, job.backing.clearance + job.backing.rim if seated else 0.0)
+    seated = backing.form == "plate" and backing.seat_depth > 0
+    return _grown(base, backing.clearance + backing.rim if seated else 0.0)
 
 
-def build_backing(job: Job, base: Polygon) -> Solid | None:
-    """Return the plate in the die frame, seat up, standing on z = 0, or None when the job has no plate of its own.
+def build_backing(
+    base: Polygon, backing: BackingSection, cushion: CushionSection, *, layer: float, up_mark: bool
+) -> Solid | None:
+    """Return the plate in the die frame, seat up, standing on z = 0, or None when it has no plate of its own.
 
-    ``base``: the die's outline, paper frame, mm. A cushion lies in the seat under the die: the seat is as much deeper,
+    ``base``: the die's outline, paper frame, mm. ``layer``: of the print, mm. ``up_mark``: whether its rim shows which
+    side is up. A cushion lies in the seat under the die: the seat is as much deeper,
     and the plate as much thicker. The other face stays plain, for the handle. Raises :class:`SolidError` when the
     outline makes no sound plate.
     """
-    if job.backing.form != "plate":
+    if backing.form != "plate":
         return None
-    plate, seat = backing_outline(job, base), _grown(base, job.backing.clearance)
-    if job.handle.up_mark:
-        plate = nick(plate, depth=_mark_depth(job))
-    top, lies_on = backing_height(job), seat_height(job)
+    plate, seat = backing_outline(base, backing), _grown(base, backing.clearance)
+    if up_mark:
+        plate = nick(plate, depth=_mark_depth(backing))
+    top, lies_on = backing_height(backing, cushion, layer), seat_height(backing, layer)
     pockets: list[Pocket] = []
     if lies_on < top:
         pockets.append((paper_to_die(seat), lies_on))
-    grooves = groove_region(job, seat if lies_on < top else plate)
-    depth = snap_heights(job).groove_depth
+    grooves = groove_region(seat if lies_on < top else plate, backing)
+    depth = backing_heights(backing, layer).groove_depth
     if not grooves.is_empty and depth > 0:
         pockets.append((paper_to_die(grooves), lies_on - depth))
     return sink_pockets(paper_to_die(plate), top, pockets, name="backing")
 
 
-def backing_height(job: Job) -> float:
+def backing_height(backing: BackingSection, cushion: CushionSection, layer: float) -> float:
     """Return the whole height of the plate, mm, in whole layers: a cushion in its seat adds its own thickness."""
-    return snap_heights(job).backing + _cushion_layers(job)
+    heights = backing_heights(backing, layer)
+    return heights.backing + (whole_layers(cushion.thickness, layer) if heights.seat_depth > 0 else 0.0)
 
 
-def seat_height(job: Job) -> float:
+def seat_height(backing: BackingSection, layer: float) -> float:
     """Return the height over the plate's underside, mm, of the face that the die, or the cushion under it, lies on."""
-    return snap_heights(job).backing - snap_heights(job).seat_depth
+    heights = backing_heights(backing, layer)
+    return heights.backing - heights.seat_depth
 
 
-def examine_backing(job: Job) -> tuple[Finding, ...]:
+def examine_backing(backing: BackingSection, die: DieSection) -> tuple[Finding, ...]:
     """Return what stands against the plate: a rim so close to the paper that it would print."""
-    if job.backing.form != "plate" or job.backing.seat_depth == 0:
+    if backing.form != "plate" or backing.seat_depth == 0:
         return ()
-    drop = job.die.floor + job.die.relief - job.backing.seat_depth
+    drop = die.floor + die.relief - backing.seat_depth
     if drop >= SAFE_RIM_DROP:
         return ()
     return (
@@ -79,20 +84,19 @@ def examine_backing(job: Job) -> tuple[Finding, ...]:
             severity="blocks" if drop <= 0 else "warns",
             stage="build",
             message=f"the backing's rim stands {drop:.2f} mm below the die's face; pressed, it may touch the paper",
-            remedy=f"Make backing.seat_depth {job.backing.seat_depth - (SAFE_RIM_DROP - drop):.2f} mm or less",
+            remedy=f"Make backing.seat_depth {backing.seat_depth - (SAFE_RIM_DROP - drop):.2f} mm or less",
             measured=drop,
             limit=SAFE_RIM_DROP,
         ),
     )
 
 
-def groove_region(job: Job, face: Polygon) -> MultiPolygon:
-    """Return the glue grooves on a glue face, a grid that keeps clear of its edge; empty when the job wants none.
+def groove_region(face: Polygon, backing: BackingSection) -> MultiPolygon:
+    """Return the glue grooves on a glue face, a grid that keeps clear of its edge; empty when none are wanted.
 
     A grid rather than rings: glue runs along it to where there is room, and air leaves by it. On a face so large that
     it would take more than :data:`MOST_GROOVES` each way, they are spaced wider.
     """
-    backing = job.backing
     if not backing.grooves:
         return MultiPolygon()
     left, bottom, right, top = face.bounds
@@ -110,11 +114,6 @@ def groove_region(job: Job, face: Polygon) -> MultiPolygon:
     return MultiPolygon([part for part in shapely.get_parts(opened) if part.area > 4 * half * half])
 
 
-def _cushion_layers(job: Job) -> float:
-    seated = snap_heights(job).seat_depth > 0
-    return whole_layers(job.cushion.thickness, job.printer.layer) if seated else 0.0
-
-
 def _lines(low: float, high: float, middle: float, spacing: float) -> list[float]:
     # Half a spacing off the middle, so that four whole cells meet in it and the pattern is symmetrical.
     reach = math.ceil((high - low) / 2 / spacing)
@@ -129,6 +128,6 @@ def _grown(base: Polygon, by: float) -> Polygon:
     return Polygon(grown.exterior)
 
 
-def _mark_depth(job: Job) -> float:
+def _mark_depth(backing: BackingSection) -> float:
     """Return a depth for the up mark that leaves half of the rim, mm."""
-    return min(1.2, job.backing.rim / 2) if job.backing.seat_depth > 0 else 1.0
+    return min(1.2, backing.rim / 2) if backing.seat_depth > 0 else 1.0

@@ -10,15 +10,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ..job import Job
-from ..job.materials import FILAMENT_DIAMETER, MATERIALS, Material
+from ..job.materials import FILAMENT_DIAMETER, Material
 from ..job.sections.printing import PrinterSection
-from ..memory import Memory
 from ..solids import Solid, measure_sections
 
 SKIN_LAYERS = 4
@@ -47,35 +44,6 @@ class Measures:
     cost: float
     layers: int
     minutes: float
-
-
-def measure_parts(
-    job: Job, die: Solid, backing: Solid | None, handle: Solid | None, memory: Memory | None = None
-) -> dict[str, Measures]:
-    """Return the measures of every printed part by the name of its solid; ``memory``: what was measured before."""
-    recall = (memory or Memory()).recall
-    parts = (
-        (die, job.die, job.price.die_per_kg),
-        (backing, job.backing, job.price.backing_per_kg),
-        (handle, job.handle, job.price.handle_per_kg),
-    )
-    return {
-        solid.name: recall(
-            f"measure {solid.name}",
-            (solid, section, job.printer, price),
-            partial(
-                measure,
-                solid,
-                material=MATERIALS[section.material],
-                printer=job.printer,
-                walls=section.walls,
-                infill=section.infill,
-                price_per_kg=price,
-            ),
-        )
-        for solid, section, price in parts
-        if solid is not None
-    }
 
 
 def measure(

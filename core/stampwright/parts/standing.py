@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
-from .backing import seat_height
-
-if TYPE_CHECKING:
-    from ..stamp import Stamp
+from ..solids import Solid
 
 Standing = Literal["use", "apart", "print"]
 
@@ -28,36 +26,42 @@ class Pose:
     turned: bool
 
 
-def stand(stamp: Stamp, standing: Standing) -> dict[str, Pose]:
-    """Return the pose of every part by name; the paper, or the bed, is at z = 0 with the base's middle at x = 0."""
+def stand(parts: Iterable[Solid], standing: Standing, *, seat: float) -> dict[str, Pose]:
+    """Return the pose of every part by name; the paper, or the bed, is at z = 0 with the base's middle at x = 0.
+
+    ``parts``: solids named die, cushion, backing and handle, those that there are; ``seat``: how high over the
+    backing's underside that which lies in it lies, mm, as :func:`~stampwright.parts.backing.seat_height` gives it.
+    """
+    named = {solid.name: solid for solid in parts}
     if standing == "print":
-        return _side_by_side(stamp)
+        return _side_by_side(named)
     apart = CLEAR if standing == "apart" else 0.0
     poses = {}
     level = 2 * apart
-    for solid in (stamp.die, stamp.cushion):
-        if solid is not None:
-            level += float(solid.bounds[1][2])
-            poses[solid.name] = Pose(0.0, level, turned=True)
-            level += apart
-    if stamp.backing is not None:
-        # In use the die, or the cushion under it, rests in the seat.
-        level += float(stamp.backing.bounds[1][2]) if apart else seat_height(stamp.job)
-        poses[stamp.backing.name] = Pose(0.0, level, turned=True)
+    for solid in _those(named, "die", "cushion"):
+        level += float(solid.bounds[1][2])
+        poses[solid.name] = Pose(0.0, level, turned=True)
         level += apart
-    if stamp.handle is not None:
-        poses[stamp.handle.name] = Pose(0.0, level, turned=False)
+    for solid in _those(named, "backing"):
+        # In use the die, or the cushion under it, rests in the seat.
+        level += float(solid.bounds[1][2]) if apart else seat
+        poses[solid.name] = Pose(0.0, level, turned=True)
+        level += apart
+    for solid in _those(named, "handle"):
+        poses[solid.name] = Pose(0.0, level, turned=False)
     return poses
 
 
-def _side_by_side(stamp: Stamp) -> dict[str, Pose]:
+def _side_by_side(named: Mapping[str, Solid]) -> dict[str, Pose]:
     poses = {}
     edge = None
-    for solid in (stamp.die, stamp.backing, stamp.handle, stamp.cushion):
-        if solid is None:
-            continue
+    for solid in _those(named, "die", "backing", "handle", "cushion"):
         low, high = float(solid.bounds[0][0]), float(solid.bounds[1][0])
         x = 0.0 if edge is None else edge + CLEAR - low
         poses[solid.name] = Pose(x, 0.0, turned=False)
         edge = x + high
     return poses
+
+
+def _those(named: Mapping[str, Solid], *names: str) -> list[Solid]:
+    return [named[name] for name in names if name in named]

@@ -11,7 +11,6 @@ import shapely
 from shapely.geometry import MultiPolygon
 
 from ..findings import Finding, Severity, by_severity
-from ..job import Job
 from ..job.kinds import (
     DENSE_OUTLINE,
     FLOODING_COUNTER,
@@ -23,7 +22,9 @@ from ..job.kinds import (
     THIN_LINE,
     TOUCHING_CORNERS,
 )
+from ..job.sections.preflight import PreflightSection
 from ..layout import Layout
+from .codes import check_codes
 from .islands import (
     Islands,
     corners_that_touch,
@@ -33,7 +34,7 @@ from .islands import (
     without_counters,
     without_islands,
 )
-from .limits import Limits
+from .limits import PrintLimits
 from .narrow_places import judge_gaps, judge_lines
 from .widths.edges import Wholes
 from .widths.middles import MiddleLines, measure_gap_widths, measure_line_widths
@@ -59,14 +60,14 @@ _BY_REPAIR = {
 """What mends each kind that repair takes on; of what is left after repair, only the first is said."""
 
 
-def examine(job: Job, layout: Layout) -> tuple[Finding, ...]:
+def examine(layout: Layout, preflight: PreflightSection, limits: PrintLimits) -> tuple[Finding, ...]:
     """Examine laid-out artwork for what will not print, gravest first.
 
     Lines are measured against the extrusion width, gaps and counters against the spread of the ink, islands against
-    what holds on; then come the share of the base that is ink and how finely the outlines are drawn. Places are small
+    what holds on, codes against what readers need; then come the share of the base that is ink and how finely the
+    outlines are drawn. Places are small
     regions in the paper frame, mm. Kinds named in ``preflight.accept`` warn where they would block.
     """
-    limits = Limits.of(job)
     inked = layout.inked
     if inked.is_empty:
         return ()
@@ -80,22 +81,23 @@ def examine(job: Job, layout: Layout) -> tuple[Finding, ...]:
         *_worst(gaps, NARROW_GAP, "warns", lambda place: _narrow_gap(place, limits)),
         *_about_counters(counters, limits),
         *_about_specks(specks, limits),
-        *_about_dots(inked, job, specks),
-        *_about_cover(layout, job.preflight.cover),
-        *_about_outlines(inked, job.preflight.points_per_mm),
+        *_about_dots(inked, preflight, specks),
+        *_about_cover(layout, preflight.cover),
+        *_about_outlines(inked, preflight.points_per_mm),
         *_about_touching_corners(inked),
+        *check_codes(layout.codes, limits),
     ]
-    return by_severity([_judged(finding, job) for finding in findings])
+    return by_severity([_judged(finding, preflight) for finding in findings])
 
 
-def _judged(finding: Finding, job: Job) -> Finding:
+def _judged(finding: Finding, preflight: PreflightSection) -> Finding:
     """Return the finding with what the job says on it: whether its kind may block, and whether repair is tried."""
-    if finding.severity == "blocks" and finding.kind in job.preflight.accept:
+    if finding.severity == "blocks" and finding.kind in preflight.accept:
         finding = replace(finding, severity="warns")
     if finding.severity == "notes" or finding.kind not in _BY_HAND:
         return finding
     ways = _BY_HAND[finding.kind]
-    if not job.preflight.repair:
+    if not preflight.repair:
         ways = (*ways, _BY_REPAIR[finding.kind])
     return replace(finding, remedy=_either(ways))
 
@@ -106,7 +108,7 @@ def _either(ways: Sequence[str]) -> str:
     return listed[0].upper() + listed[1:]
 
 
-def _about_lines(lines: MiddleLines, limits: Limits) -> Iterator[Finding]:
+def _about_lines(lines: MiddleLines, limits: PrintLimits) -> Iterator[Finding]:
     """Judge the lines: a stretch that is missing in print speaks for the weak line round it, as does a taper."""
     missing, _, weak, spikes = judge_lines(lines, limits)
     yield from _worst(missing, THIN_LINE, "blocks", lambda place: _missing_line(place, limits))
@@ -114,7 +116,7 @@ def _about_lines(lines: MiddleLines, limits: Limits) -> Iterator[Finding]:
     yield from _worst(spikes, SPIKE, "warns", lambda place: _spike(place, limits))
 
 
-def _missing_line(place: Place, limits: Limits) -> Finding:
+def _missing_line(place: Place, limits: PrintLimits) -> Finding:
     return Finding(
         kind=THIN_LINE,
         severity="blocks",
@@ -129,7 +131,7 @@ def _missing_line(place: Place, limits: Limits) -> Finding:
     )
 
 
-def _weak_line(place: Place, limits: Limits) -> Finding:
+def _weak_line(place: Place, limits: PrintLimits) -> Finding:
     return Finding(
         kind=THIN_LINE,
         severity="warns",
@@ -148,7 +150,7 @@ def _over(place: Place) -> str:
     return f" over {place.length:.1f} mm" if place.length >= 0.05 else ""
 
 
-def _spike(place: Place, limits: Limits) -> Finding:
+def _spike(place: Place, limits: PrintLimits) -> Finding:
     return Finding(
         kind=SPIKE,
         severity="warns",
@@ -163,7 +165,7 @@ def _spike(place: Place, limits: Limits) -> Finding:
     )
 
 
-def _narrow_gap(place: Place, limits: Limits) -> Finding:
+def _narrow_gap(place: Place, limits: PrintLimits) -> Finding:
     return Finding(
         kind=NARROW_GAP,
         severity="warns",
@@ -178,7 +180,7 @@ def _narrow_gap(place: Place, limits: Limits) -> Finding:
     )
 
 
-def _about_counters(counters: Islands, limits: Limits) -> Iterator[Finding]:
+def _about_counters(counters: Islands, limits: PrintLimits) -> Iterator[Finding]:
     def write(index: int) -> Finding:
         return Finding(
             kind=FLOODING_COUNTER,
@@ -196,7 +198,7 @@ def _about_counters(counters: Islands, limits: Limits) -> Iterator[Finding]:
     return _worst(np.argsort(counters.sizes, kind="stable"), FLOODING_COUNTER, "warns", write)
 
 
-def _about_specks(specks: Islands, limits: Limits) -> Iterator[Finding]:
+def _about_specks(specks: Islands, limits: PrintLimits) -> Iterator[Finding]:
     def write(index: int) -> Finding:
         size = float(specks.sizes[index])
         lost = size < limits.line_blocks
@@ -217,8 +219,7 @@ def _about_specks(specks: Islands, limits: Limits) -> Iterator[Finding]:
     yield from _worst(order[lost:], SPECK, "warns", write)
 
 
-def _about_dots(inked: MultiPolygon, job: Job, specks: Islands) -> Iterator[Finding]:
-    limits = job.preflight
+def _about_dots(inked: MultiPolygon, limits: PreflightSection, specks: Islands) -> Iterator[Finding]:
     dots = find_small_islands(inked, limits.dot)
 
     def write(index: int) -> Finding:

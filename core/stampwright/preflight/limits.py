@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..job import Job
+from ..job.sections.preflight import PreflightSection
+from ..job.sections.pressing import InkSection
+from ..job.sections.printing import PrinterSection
 
 
 @dataclass(frozen=True, kw_only=True)
-class Limits:
+class PrintLimits:
     """Lengths in mm.
 
     ``line_blocks`` and ``line_warns``: widths of ink. ``gap``: paper that the spread from both sides closes.
@@ -24,14 +26,14 @@ class Limits:
     speck: float
 
     @staticmethod
-    def of(job: Job) -> Limits:
-        """Return the limits of a job."""
-        extrusion = job.printer.line_width
-        return Limits(
+    def of(preflight: PreflightSection, ink: InkSection, printer: PrinterSection) -> PrintLimits:
+        """Return the limits that follow from these sections of a job."""
+        extrusion = printer.line_width
+        return PrintLimits(
             extrusion=extrusion,
-            line_blocks=job.preflight.block_lines * extrusion,
-            line_warns=job.preflight.warn_lines * extrusion,
-            gap=2 * job.ink.spread,
-            counter=4 * job.ink.spread,
-            speck=job.preflight.speck,
+            line_blocks=preflight.block_lines * extrusion,
+            line_warns=preflight.warn_lines * extrusion,
+            gap=2 * ink.spread,
+            counter=4 * ink.spread,
+            speck=preflight.speck,
         )

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from .limits import Limits
+from .limits import PrintLimits
 from .widths.middles import MiddleLines
 from .widths.places import LONGEST_TAPER, Place, find_places
 
@@ -24,7 +24,7 @@ class JudgedLines(NamedTuple):
     spikes: list[Place]
 
 
-def judge_lines(lines: MiddleLines, limits: Limits) -> JudgedLines:
+def judge_lines(lines: MiddleLines, limits: PrintLimits) -> JudgedLines:
     """Judge the ink that is narrower than the warning limit.
 
     A stretch that is too thin to be laid is a missing line, unless it is the short pointed end of something broader:
@@ -60,7 +60,7 @@ def judge_lines(lines: MiddleLines, limits: Limits) -> JudgedLines:
     return JudgedLines(_narrowest_first(missing), around_missing, _narrowest_first(weak), _longest_first(spikes))
 
 
-def judge_gaps(gaps: MiddleLines, limits: Limits) -> list[Place]:
+def judge_gaps(gaps: MiddleLines, limits: PrintLimits) -> list[Place]:
     """Return the gaps that will close, narrowest first; the pointed ends of notches fill a little and are no gaps."""
     return _narrowest_first([place for place in find_places(gaps, limits.gap) if not place.is_point])
 

@@ -10,10 +10,9 @@ import shapely
 from shapely.geometry import MultiPolygon
 
 from ..findings import Finding
-from ..job import Job
 from ..job.kinds import FLOODING_COUNTER, NARROW_GAP, SPECK, SPIKE, THIN_LINE
-from ..layout import Layout
-from .limits import Limits
+from ..job.sections.preflight import PreflightSection
+from .limits import PrintLimits
 from .mending.choosing import Chosen, choose
 from .mending.rounds import mend_once
 from .mending.tubes import GRID, polygons_of
@@ -46,8 +45,13 @@ class Repair:
     findings: tuple[Finding, ...]
 
 
-def repair(job: Job, layout: Layout, at: Sequence[tuple[float, float]] | None = None) -> Repair:
-    """Mend what examining the layout finds, as far as the job's ``repair_...`` figures ask for it.
+def repair(
+    inked: MultiPolygon,
+    wanted: PreflightSection,
+    limits: PrintLimits,
+    at: Sequence[tuple[float, float]] | None = None,
+) -> Repair:
+    """Mend what examining the ink finds, as far as the ``repair_...`` figures that are wanted ask for it.
 
     ``at``: points, mm, paper frame, as :func:`~.mending.choosing.spot_of` takes them from findings; then only what is
     found there is mended, and what no longer is anything is passed over.
@@ -58,21 +62,19 @@ def repair(job: Job, layout: Layout, at: Sequence[tuple[float, float]] | None = 
     end that is a hair (under half of what the printer lays) and are blunted to what it lays at least. Everything else
     keeps its outline, to a hundred-thousandth of a millimetre.
     """
-    limits = Limits.of(job)
     # Snapping to a grid can divide zero by zero inside the geometry library, to no effect.
     with np.errstate(invalid="ignore", divide="ignore"):
-        chosen = None if at is None else choose(layout.inked, limits, at)
-        mended = _mended(job, layout.inked, limits, chosen)
-        if mended is layout.inked:
+        chosen = None if at is None else choose(inked, limits, at)
+        mended = _mended(inked, wanted, limits, chosen)
+        if mended is inked:
             return Repair(mended, MultiPolygon(), MultiPolygon(), ())
-        before = shapely.set_precision(layout.inked, GRID)
+        before = shapely.set_precision(inked, GRID)
         added, removed = polygons_of(mended.difference(before)), polygons_of(before.difference(mended))
     return Repair(mended, added, removed, tuple(_notes(added, removed)))
 
 
-def can_mend(job: Job, finding: Finding) -> bool:
-    """Whether repair may take a finding on, as far as the job's ``repair_...`` figures ask for it."""
-    wanted = job.preflight
+def can_mend(finding: Finding, wanted: PreflightSection) -> bool:
+    """Whether repair may take a finding on, as far as the ``repair_...`` figures that are wanted ask for it."""
     asked_for = {
         THIN_LINE: wanted.repair_lines,
         SPIKE: wanted.repair_spikes,
@@ -83,13 +85,13 @@ def can_mend(job: Job, finding: Finding) -> bool:
     return finding.severity != "notes" and finding.place is not None and asked_for.get(finding.kind, False)
 
 
-def _mended(job: Job, inked: MultiPolygon, limits: Limits, chosen: Chosen | None) -> MultiPolygon:
+def _mended(inked: MultiPolygon, wanted: PreflightSection, limits: PrintLimits, chosen: Chosen | None) -> MultiPolygon:
     """Mend in rounds until nothing is found to mend; the same object when there never was."""
     near: Floats | None = None
     for turn in range(MOST_ROUNDS):
         # Fillings grow from round to round: two bulging edges can need a larger disc than their gap is wide.
         filling = 1.0 + (turn - OPENING_ROUNDS) / 2 if turn >= OPENING_ROUNDS else 0.0
-        inked, touched = mend_once(inked, job.preflight, limits, near=near, filling=filling, chosen=chosen)
+        inked, touched = mend_once(inked, wanted, limits, near=near, filling=filling, chosen=chosen)
         if not len(touched):
             break
         # Far enough to see both ends of a short taper there.

@@ -6,7 +6,7 @@ from .inking.ink import InkFilm, ink_of
 from .inking.ink_pad import Inking, ink_die, ink_pad
 from .inking.printing import ink_impression
 from .inking.verdict import Verdict, judge_print
-from .prediction import Prediction, impress_uneven, predict_print
+from .prediction import Prediction, impress_uneven, predict_print, stated_conditions
 from .press_report import PressReport, report_press
 from .pressing_figures import PressFigures, press_figures
 from .pressure_map import PressureMap, map_pressure
@@ -82,6 +82,7 @@ __all__ = [
     "setting_of",
     "spread_ink",
     "state_face",
+    "stated_conditions",
     "stiffness_of",
     "try_on_paper",
 ]

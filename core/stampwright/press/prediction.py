@@ -9,12 +9,12 @@ from shapely.geometry import MultiPolygon, box
 
 from ..findings import Finding, by_severity
 from ..job import Job
-from .contact.bounded import Progress
+from ..memory import Share
 from .faces.printed import dressed, face_of, texture_of
 from .faces.seen import outlined
 from .impressing import Mesh
 from .impression import HeightMap, Impression, Pressing
-from .inking.ink import ink_of
+from .inking.ink import InkFilm, ink_of
 from .inking.ink_pad import Inking, ink_die, ink_pad, inking_finding
 from .inking.printing import ink_impression
 from .inking.verdict import Verdict, judge_print
@@ -63,7 +63,7 @@ def predict_print(
     allowance: float | None = None,
     textured: bool = True,
     dpi: float = 300.0,
-    progress: Progress | None = None,
+    progress: Share | None = None,
 ) -> Prediction:
     """Press a die as its job says and return what it will print.
 
@@ -80,17 +80,24 @@ def predict_print(
 
 
 def impress_uneven(
-    job: Job, mesh: Mesh, meant: MultiPolygon, *, allowance: float | None = None, dpi: float = 300.0
+    mesh: Mesh,
+    meant: MultiPolygon,
+    conditions: PressConditions,
+    ink: InkFilm,
+    *,
+    allowance: float,
+    taken: float,
+    dpi: float = 300.0,
 ) -> Impression:
-    """Return what a die whose face is meant to be uneven prints under its job's push: light where it lies lower.
+    """Return what a die whose face is meant to be uneven prints under a push: light where it lies lower.
 
-    Arguments are those of :func:`predict_print`, which also says what is raised. The face is pressed as it is drawn,
-    without a printer's beads and bow, with the quick solver.
+    ``mesh``, ``meant`` and ``allowance`` are as for :func:`predict_print`, which also says what is raised; ``taken``:
+    how much has been dressed off the face, mm. The face is pressed as it is drawn, without a printer's beads and bow,
+    with the quick solver.
     """
-    top = job.die.dressing if allowance is None else allowance
-    face = face_of(mesh, dpi=dpi, dressing=top, meant=meant)
-    conditions = pushed_from_middle(replace(conditions_of(job), solver="quick"), face)
-    return ink_impression(push(set_up(dressed(face, None, top * job.press.dressed), conditions)), ink_of(job))
+    face = face_of(mesh, dpi=dpi, dressing=allowance, meant=meant)
+    quick = pushed_from_middle(replace(conditions, solver="quick"), face)
+    return ink_impression(push(set_up(dressed(face, None, taken), quick)), ink)
 
 
 def predict_from_face(
@@ -100,13 +107,14 @@ def predict_from_face(
     *,
     allowance: float,
     textured: bool = True,
-    progress: Progress | None = None,
+    progress: Share | None = None,
 ) -> Prediction:
     """Press a face that has been mapped and return what it will print; the second half of :func:`predict_print`."""
     tell = progress or (lambda _: None)
-    ink = ink_of(job)
-    conditions = pushed_from_middle(conditions_of(job), face)
-    finished = dressed(face, texture_of(job) if textured else None, allowance * job.press.dressed)
+    ink = ink_of(job.ink)
+    conditions = pushed_from_middle(stated_conditions(job), face)
+    texture = texture_of(job.printer, job.die, job.press) if textured else None
+    finished = dressed(face, texture, allowance * job.press.dressed)
     tell(0.0)
     rig = set_up(finished, conditions)
     # Beside the full solver all the rest is quick.
@@ -117,12 +125,17 @@ def predict_from_face(
     artwork = _outlines(face) if inked is None else inked
     verdict = judge_print(pressing, impression, artwork, ink)
     tell(0.96)
-    inking = ink_die(finished, ink_pad(job), job.ink.pad_force)
+    inking = ink_die(finished, ink_pad(job.ink), job.ink.pad_force)
     about = [*face.findings, *verdict.findings, *_about_relief(pressing, conditions)]
     sagging = inking_finding(inking, job.printer.layer)
     if sagging is not None:
         about.append(sagging)
     return Prediction(face, pressing, replace(impression, findings=by_severity(about)), verdict, inking, rig)
+
+
+def stated_conditions(job: Job) -> PressConditions:
+    """Return the conditions that a job states; raises :class:`~stampwright.errors.PressError` as ``conditions_of``."""
+    return conditions_of(job.press, job.die, job.backing, job.cushion, job.printer)
 
 
 def pushed_from_middle(conditions: PressConditions, face: HeightMap) -> PressConditions:

@@ -7,14 +7,13 @@ from dataclasses import dataclass, replace
 from ..findings import Finding
 from ..job import Job
 from ..job.materials import MATERIALS
-from ..memory import Memory
-from .contact.bounded import Progress
+from ..memory import Memory, Share
 from .faces.printed import as_printed, face_of, texture_of
 from .faces.surface import dress
 from .impressing import Mesh
 from .impression import HeightMap
 from .inking.ink import InkFilm
-from .prediction import pushed_from_middle
+from .prediction import pushed_from_middle, stated_conditions
 from .pushing.advice import Advice, Design, advise
 from .pushing.assumptions import Sensitivity, sensitivities, setting_of
 from .pushing.conditions import stiffness_of
@@ -61,7 +60,7 @@ def report_press(
     allowance: float | None = None,
     textured: bool = True,
     dpi: float = 150.0,
-    progress: Progress | None = None,
+    progress: Share | None = None,
 ) -> PressReport:
     """Press a die over and over with the quick solver and report how it wants to be pressed.
 
@@ -80,29 +79,30 @@ def report_from_face(
     textured: bool = True,
     brief: bool = False,
     memory: Memory | None = None,
-    progress: Progress | None = None,
+    progress: Share | None = None,
 ) -> PressReport:
     """Report how a face that has been mapped wants to be pressed: the second half of :func:`report_press`.
 
     ``brief`` leaves out advice and sensitivities, which take by far the longest. ``memory``: what was reckoned before;
     the curves do not hang on the push that is worked with.
     """
-    whole, recall = 0.4 if brief else 1.0, (memory or Memory()).recall
+    whole, memory = 0.4 if brief else 1.0, Memory() if memory is None else memory
 
     def tell(share: float) -> None:
         if progress is not None:
             progress(share / whole)
 
-    setting = setting_of(job.with_value("press.solver", "quick"))
+    setting = setting_of(replace(stated_conditions(job), solver="quick"), job.ink)
     setting = replace(setting, conditions=pushed_from_middle(setting.conditions, face))
-    ink, hand = setting.ink, handle_force(job)
-    texture = texture_of(job) if textured else None
+    ink, hand = setting.ink, handle_force(job.handle, job.base)
+    texture = texture_of(job.printer, job.die, job.press) if textured else None
     design = Design(face, texture, allowance * job.press.dressed, setting.conditions, ink)
     tell(0.0)
-    rig = recall("rig", (face, texture, design.dressing, setting.conditions), design.rig)
-    curved_by = (face, texture, design.dressing, replace(setting.conditions, force=1.0), ink, hand)
-    printed, finished, needed = recall(
-        "curves", curved_by, lambda: _curves(design, rig, hand, lambda share: tell(0.3 * share))
+    # Neither how a face gives way nor its curves hang on the push that the job states.
+    unpushed = replace(design, conditions=replace(setting.conditions, force=1.0))
+    rig = replace(memory.recall(Design.rig, unpushed), conditions=setting.conditions)
+    printed, finished, needed = memory.recall(
+        _curves, unpushed, hand, memory=memory, progress=lambda share: tell(0.3 * share)
     )
     tell(0.3)
     off_centre = reach_off_centre(rig, ink, progress=lambda share: tell(0.3 + 0.1 * share))
@@ -114,13 +114,15 @@ def report_from_face(
     return PressReport(printed, finished, needed, hand, off_centre, pieces, effects, face.findings)
 
 
-def _curves(design: Design, rig: Rig, hand: HandForce, tell: Progress) -> tuple[PressCurve, PressCurve, float | None]:
+def _curves(
+    design: Design, hand: HandForce, *, memory: Memory, progress: Share
+) -> tuple[PressCurve, PressCurve, float | None]:
     """Return the press curves of a design as printed and as dressed, and the dressing that it needs, mm."""
-    face, texture, ink = design.face, design.texture, design.ink
+    face, texture, ink, rig = design.face, design.texture, design.ink, memory.recall(Design.rig, design)
     undressed = face if texture is None else as_printed(face, texture)
-    printed = press_curve(set_up(undressed, design.conditions), ink, progress=lambda share: tell(0.4 * share))
-    finished = press_curve(rig, ink, progress=lambda share: tell(0.4 + 0.4 * share))
-    tell(0.8)
+    printed = press_curve(set_up(undressed, design.conditions), ink, progress=lambda share: progress(0.4 * share))
+    finished = press_curve(rig, ink, progress=lambda share: progress(0.4 + 0.4 * share))
+    progress(0.8)
     return printed, finished, depth_needed(rig, undressed, hand, ink)
 
 

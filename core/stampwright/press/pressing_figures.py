@@ -56,12 +56,12 @@ def press_figures(job: Job, found: Face, *, allowance: float) -> PressFigures:
     left to preflight, which measures them exactly. Raises :class:`~stampwright.errors.PressError`.
     """
     job = job.with_value("press.solver", "quick")
-    ink, hand = ink_of(job), handle_force(job)
+    ink, hand = ink_of(job.ink), handle_force(job.handle, job.base)
     face = map_face(found, dpi=_resolution(found), dressing=allowance)
     prediction = predict_from_face(job, face, found.outlines, allowance=allowance)
     rig = prediction.rig
     whole_at = force_to_print(rig, ink)
-    needed = depth_needed(rig, as_printed(face, texture_of(job)), hand, ink)
+    needed = depth_needed(rig, as_printed(face, texture_of(job.printer, job.die, job.press)), hand, ink)
     dressed = allowance * job.press.dressed
     deeper = f"Dress the face {needed:.2f} mm deep instead of {dressed:g} mm." if needed and needed > dressed else ""
     hard = hard_to_press(whole_at, hand, deeper)

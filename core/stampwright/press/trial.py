@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 from shapely.geometry import MultiPolygon
 
 from ..job import Job
-from ..memory import Memory
+from ..memory import Memory, Progress
 from .faces.printed import face_of
 from .impressing import Mesh
 from .impression import HeightMap
 from .prediction import Prediction, predict_from_face
 from .press_report import PressReport, report_from_face
 from .pressure_map import scale_top
-
-Progress = Callable[[str, float], None]
-"""Told the step that begins and the share done, 0 to 1; it may raise ``Cancelled`` to stop."""
 
 QUICK_DPI, FULL_DPI = 200.0, 300.0
 """Resolution of the print with the quick solver, and with the full one."""
@@ -76,10 +72,7 @@ def try_on_paper(
     job = job.with_value("press.solver", "full" if full else "quick")
 
     def mapped(dpi: float) -> HeightMap:
-        seen = (mesh, meant, allowance)
-        return memory.recall(
-            f"face at {dpi:g} dpi", seen, lambda: face_of(mesh, dpi=dpi, dressing=allowance, meant=meant)
-        )
+        return memory.beside(f"{dpi:g} dpi").recall(face_of, mesh, dpi=dpi, dressing=allowance, meant=meant)
 
     tell("looking at the face", 0.0)
     face = mapped(FULL_DPI if full else QUICK_DPI)

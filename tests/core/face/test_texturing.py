@@ -7,7 +7,7 @@ from PIL import Image
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright.artwork import Artwork
 from stampwright.artwork.drawn import Faces, draw_artwork
-from stampwright.face import FaceMap
+from stampwright.face import FaceMap, dense_face
 from stampwright.job import Job
 from stampwright.job.files import job_as_toml, job_from_toml, read_job
 from stampwright.memory import Memory
@@ -101,9 +101,9 @@ def test_only_what_has_changed_is_made_again() -> None:
     again = make_stamp(job.with_value("name", "other"), ART, sculpt=dented(0.2), memory=memory)
     assert again.die is first.die
     assert again.impression is first.impression
-    bare = memory.last("dense die")
+    bare = memory.last(dense_face)
     changed = make_stamp(job.with_value("face.scale", 3.0), ART, sculpt=dented(0.2), memory=memory)
-    assert memory.last("dense die") is bare
+    assert memory.last(dense_face) is bare
     assert changed.die is not first.die
     assert changed.impression is not first.impression
 

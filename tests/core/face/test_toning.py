@@ -7,9 +7,10 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright.errors import JobError
 from stampwright.face import lay_picture
-from stampwright.face.toning import screen_of, tone
+from stampwright.face.screens import screened_finding
 from stampwright.job import Job
-from stampwright.layout import Layout
+
+from .. import stages
 
 BASE = Point(0, 0).buffer(16)
 DISC = Point(0, 0).buffer(13)
@@ -21,15 +22,8 @@ def grey_of(darkness: float) -> NDArray[np.float64]:
 
 
 def toned(job: Job, grey: NDArray[np.float64], *, inked: MultiPolygon | None = None, plain: MultiPolygon | None = None):
-    layout = Layout(
-        inked=inked or MultiPolygon([DISC]),
-        base=BASE,
-        scale=1.0,
-        matrix=(1, 0, 0, 1, 0, 0),
-        plain=plain or MultiPolygon(),
-    )
     picture = lay_picture(grey, BASE.bounds, width=job.face.picture_width, turn=job.face.turn)
-    return tone(job, layout, picture)
+    return stages.toned(job, inked or MultiPolygon([DISC]), plain or MultiPolygon(), picture)
 
 
 def scene() -> NDArray[np.float64]:
@@ -45,7 +39,7 @@ def scene() -> NDArray[np.float64]:
 @pytest.mark.parametrize(("angle", "nozzle"), [(0.0, 0.4), (45.0, 0.4), (17.0, 0.25), (45.0, 0.8)])
 def test_screen_prints_within_the_smallest_dot_and_gap(form: str, angle: float, nozzle: float) -> None:
     job = Job().with_values({"face.tone": form, "face.screen_turn": angle, "printer.nozzle": nozzle})
-    screen, inked = screen_of(job), toned(job, scene()).inked
+    screen, inked = stages.screen(job), toned(job, scene())
     # Two passes of the nozzle, or an island that does not tear off; one pass and the ink's spread on both sides.
     assert screen.smallest_dot >= max(2 * nozzle, job.preflight.speck)
     assert screen.smallest_gap >= nozzle + 2 * job.ink.spread
@@ -59,7 +53,7 @@ def test_screen_prints_within_the_smallest_dot_and_gap(form: str, angle: float, 
 
 @pytest.mark.parametrize(("form", "darkness"), [("dots", 0.3), ("dots", 0.75), ("lines", 0.5)])
 def test_screen_has_the_tone_of_the_picture(form: str, darkness: float) -> None:
-    inked = toned(Job().with_value("face.tone", form), grey_of(darkness)).inked
+    inked = toned(Job().with_value("face.tone", form), grey_of(darkness))
     middle = Point(0, 0).buffer(9)
     assert inked.intersection(middle).area / middle.area == pytest.approx(darkness, abs=0.03)
 
@@ -67,15 +61,15 @@ def test_screen_has_the_tone_of_the_picture(form: str, darkness: float) -> None:
 def test_black_stays_solid_and_lines_too_narrow_for_a_screen_do() -> None:
     ink = MultiPolygon([DISC, *LINES])
     job = Job().with_value("face.tone", "dots")
-    assert toned(job, grey_of(1.0), inked=ink).inked.symmetric_difference(ink).area < 0.01 * ink.area
-    grey = toned(job, grey_of(0.3), inked=ink).inked
+    assert toned(job, grey_of(1.0), inked=ink).symmetric_difference(ink).area < 0.01 * ink.area
+    grey = toned(job, grey_of(0.3), inked=ink)
     assert all(grey.intersection(line).area > 0.99 * line.area for line in LINES)
 
 
 def test_plain_ink_and_ink_beside_the_picture_stay_solid() -> None:
     plain = box(-13, -13, 0, 13).intersection(DISC)
     job = Job().with_values({"face.tone": "dots", "face.picture_width": 14.0})
-    inked = toned(job, grey_of(0.3), plain=MultiPolygon([plain])).inked
+    inked = toned(job, grey_of(0.3), plain=MultiPolygon([plain]))
     assert inked.intersection(plain).area > 0.999 * plain.area
     beside = DISC.difference(box(-7.5, -7.5, 7.5, 7.5))
     assert inked.intersection(beside).area > 0.999 * beside.area
@@ -85,14 +79,14 @@ def test_plain_ink_and_ink_beside_the_picture_stay_solid() -> None:
 def test_picture_lies_on_paper_as_it_reads() -> None:
     grey = np.ones((100, 100))
     grey[:50, 50:] = 0.0  # the upper right quarter is black
-    inked = toned(Job().with_value("face.tone", "dots"), grey).inked
+    inked = toned(Job().with_value("face.tone", "dots"), grey)
     assert inked.intersection(box(4, 4, 8, 8)).area > 15.5
     assert inked.intersection(box(-9, -9, -4, 9)).area == 0
 
 
-def test_ruling_without_room_is_refused_with_the_least() -> None:
+def test_spacing_without_room_is_refused_with_the_least() -> None:
     with pytest.raises(JobError, match=r"1\.40 mm or more"):
-        screen_of(Job().with_values({"face.tone": "dots", "face.screen_spacing": 1.0}))
+        stages.screen(Job().with_values({"face.tone": "dots", "face.screen_spacing": 1.0}))
 
 
 def test_white_picture_is_refused() -> None:
@@ -101,7 +95,7 @@ def test_white_picture_is_refused() -> None:
 
 
 def test_tones_that_the_screen_holds_are_told() -> None:
-    finding = toned(Job().with_value("face.tone", "dots"), grey_of(0.5)).findings[-1]
+    finding = screened_finding(stages.screen(Job().with_value("face.tone", "dots")))
     # A disc of 0.8 mm in a cell of 2.1 mm by 2.1 mm.
     assert finding.kind == "screened tones"
     assert finding.measured == pytest.approx(np.pi * 0.4**2 / 2.1**2)

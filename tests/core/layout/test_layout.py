@@ -12,16 +12,17 @@ from shapely.geometry import MultiPolygon, Point, Polygon, box
 from stampwright.artwork.artwork import Artwork
 from stampwright.errors import ArtworkError, JobError
 from stampwright.job import Job
-from stampwright.layout.placing import (
+from stampwright.layout import (
     BASE_JOINED,
     BASE_OFF_BED,
-    CHORD_ERROR,
     NEAR_EDGE,
     TOO_LARGE,
     fit_to_base,
-    lay_out,
     outline_base,
 )
+from stampwright.layout.bases import CHORD_ERROR
+
+from .. import stages
 
 ARROW = [(40, 40), (30, 40), (0, 30), (-30, 40), (-40, 40), (-40, -40), (40, -40)]
 """A base with a hollow on top, the middle of its bounds at the origin."""
@@ -37,7 +38,9 @@ def wedge_mark():
 
 
 def laid_out(artwork, **figures):
-    return lay_out(Job().with_values({path.replace("__", "."): value for path, value in figures.items()}), artwork)
+    return stages.laid_out(
+        Job().with_values({path.replace("__", "."): value for path, value in figures.items()}), artwork
+    )
 
 
 @pytest.mark.parametrize("rotation", [0.0, 30.0, 90.0, -135.5])

@@ -9,24 +9,22 @@ from hypothesis import strategies as st
 from shapely.geometry import Point, Polygon
 from stampwright.job import Job
 from stampwright.parts.backing import (
-    backing_height,
     backing_outline,
-    build_backing,
     examine_backing,
     groove_region,
-    seat_height,
 )
 from stampwright.parts.cushion import build_cushion
 from stampwright.plane.frames import die_to_paper, paper_to_die
 from stampwright.solids import Solid, section
 
+from ..stages import backing_height, backing_of, seat_height
 from .conftest import judged, leaning_drop, outline_for
 
 PLAIN = Job().with_values({"handle.up_mark": False, "backing.grooves": False})
 
 
 def test_plate_with_a_seat_is_wider_than_the_die_by_clearance_and_rim() -> None:
-    backing = build_backing(Job(), outline_for(Job()))
+    backing = backing_of(Job(), outline_for(Job()))
     assert backing is not None
     low, high = judged(backing).bounds
     # 50 mm of die, 0.2 mm of clearance and 2 mm of rim each side.
@@ -36,7 +34,7 @@ def test_plate_with_a_seat_is_wider_than_the_die_by_clearance_and_rim() -> None:
 
 def test_die_sits_in_its_seat_with_the_clearance_all_round() -> None:
     job = PLAIN.with_values({"base.outline": "rectangle", "base.width": 60.0, "base.height": 22.0})
-    backing = build_backing(job, base := outline_for(job))
+    backing = backing_of(job, base := outline_for(job))
     assert backing is not None
     rim = section(backing, 3.5).geoms[0]
     seat = Polygon(rim.interiors[0])
@@ -48,20 +46,20 @@ def test_die_sits_in_its_seat_with_the_clearance_all_round() -> None:
 def test_volume_is_plate_less_seat_less_grooves() -> None:
     job = Job().with_value("handle.up_mark", False)
     base = outline_for(job)
-    backing = build_backing(job, base)
+    backing = backing_of(job, base)
     assert backing is not None
     # Seat 1.0 deep, grooves 0.4 under it, plate 4.0: three sections, three heights.
     parts = section(backing, 1.0).area * 2.6 + section(backing, 2.8).area * 0.4 + section(backing, 3.5).area * 1.0
     assert backing.volume == pytest.approx(parts, rel=1e-6)
     seat = base.buffer(0.2)
     assert section(backing, 1.0).area - section(backing, 2.8).area == pytest.approx(
-        groove_region(job, seat).area, rel=1e-3
+        groove_region(seat, job.backing).area, rel=1e-3
     )
 
 
 def test_plain_glue_face_has_the_dies_own_outline_and_no_rim() -> None:
     job = PLAIN.with_value("backing.seat_depth", 0.0)
-    backing = build_backing(job, base := outline_for(job))
+    backing = backing_of(job, base := outline_for(job))
     assert backing is not None
     assert backing.volume == pytest.approx(base.area * 4.0, rel=1e-5)
     assert section(backing, 3.99).area == pytest.approx(base.area, rel=1e-5)
@@ -69,16 +67,16 @@ def test_plain_glue_face_has_the_dies_own_outline_and_no_rim() -> None:
 
 def test_plate_follows_a_lopsided_base_as_the_die_does() -> None:
     base = leaning_drop()
-    backing = build_backing(PLAIN, base)
+    backing = backing_of(PLAIN, base)
     assert backing is not None
-    wanted = paper_to_die(backing_outline(PLAIN, base))
+    wanted = paper_to_die(backing_outline(base, PLAIN.backing))
     assert section(backing, 1.0).symmetric_difference(wanted).area < 0.05
-    assert section(backing, 1.0).symmetric_difference(backing_outline(PLAIN, base)).area > 20
+    assert section(backing, 1.0).symmetric_difference(backing_outline(base, PLAIN.backing)).area > 20
 
 
 def test_glue_grooves_stay_within_the_seat() -> None:
     seat = outline_for(Job()).buffer(0.2)
-    grooves = groove_region(Job(), seat)
+    grooves = groove_region(seat, Job().backing)
     assert grooves.area > 0.1 * seat.area
     assert seat.contains(grooves)
     assert grooves.distance(seat.exterior) > 0.95
@@ -87,13 +85,13 @@ def test_glue_grooves_stay_within_the_seat() -> None:
 
 def test_no_number_of_grooves_takes_for_ever() -> None:
     job = Job().with_values({"backing.groove_width": 0.2, "backing.groove_spacing": 0.5})
-    crossings = groove_region(job, Point(0, 0).buffer(150)).geoms[0].interiors
+    crossings = groove_region(Point(0, 0).buffer(150), job.backing).geoms[0].interiors
     assert len(crossings) < 60 * 60
 
 
 def test_cushion_deepens_the_seat_and_thickens_the_plate_by_itself() -> None:
     job = PLAIN.with_value("cushion.thickness", 2.0)
-    backing, cushion = build_backing(job, outline_for(job)), build_cushion(job, outline_for(job))
+    backing, cushion = backing_of(job, outline_for(job)), build_cushion(outline_for(job), job.cushion)
     assert backing is not None
     assert cushion is not None
     judged(cushion)
@@ -113,14 +111,14 @@ def test_cushion_under_a_plain_glue_face_leaves_the_plate_as_it_is() -> None:
 def test_job_without_plate_or_cushion_builds_none() -> None:
     for form in ("one-piece", "none"):
         job = Job().with_value("backing.form", form)
-        assert build_backing(job, outline_for(job)) is None
-        assert backing_outline(job, outline_for(job)).area == pytest.approx(outline_for(job).area)
-    assert build_cushion(Job(), outline_for(Job())) is None
+        assert backing_of(job, outline_for(job)) is None
+        assert backing_outline(outline_for(job), job.backing).area == pytest.approx(outline_for(job).area)
+    assert build_cushion(outline_for(Job()), Job().cushion) is None
 
 
 def test_up_mark_is_a_nick_in_the_rim_at_the_side_that_is_up() -> None:
     base = leaning_drop()
-    marked, plain = build_backing(Job(), base), build_backing(Job().with_value("handle.up_mark", False), base)
+    marked, plain = backing_of(Job(), base), backing_of(Job().with_value("handle.up_mark", False), base)
     assert marked is not None
     assert plain is not None
     missing = die_to_paper(section(plain, 3.5)).difference(die_to_paper(section(marked, 3.5)))
@@ -131,10 +129,14 @@ def test_up_mark_is_a_nick_in_the_rim_at_the_side_that_is_up() -> None:
 
 
 def test_rim_near_the_paper_is_found() -> None:
-    assert examine_backing(Job()) == ()
-    (near,) = examine_backing(Job().with_values({"backing.thickness": 8.0, "backing.seat_depth": 3.5}))
+    assert examine_backing(Job().backing, Job().die) == ()
+    (near,) = examine_backing(
+        (job := Job().with_values({"backing.thickness": 8.0, "backing.seat_depth": 3.5})).backing, job.die
+    )
     assert (near.severity, near.measured) == ("warns", pytest.approx(0.5))
-    (over,) = examine_backing(Job().with_values({"backing.thickness": 8.0, "backing.seat_depth": 4.0}))
+    (over,) = examine_backing(
+        (job := Job().with_values({"backing.thickness": 8.0, "backing.seat_depth": 4.0})).backing, job.die
+    )
     assert over.severity == "blocks"
 
 
@@ -149,6 +151,6 @@ def test_any_base_gets_a_sound_plate(corners: list[tuple[float, float]], seat: f
     base = max(shapely.get_parts(outline.buffer(0.5)), key=lambda part: part.area)
     if base.area < 10:
         return
-    backing = build_backing(Job().with_value("backing.seat_depth", seat), Polygon(base.exterior))
+    backing = backing_of(Job().with_value("backing.seat_depth", seat), Polygon(base.exterior))
     assert isinstance(backing, Solid)
     judged(backing)

@@ -10,10 +10,10 @@ from shapely.geometry import MultiPolygon, Point, box
 from stampwright.errors import SolidError
 from stampwright.face.drawing_in import draw_in
 from stampwright.job import Job
-from stampwright.parts import build_die, face_outlines
 from stampwright.plane.frames import on_grid
 from stampwright.solids import section
 
+from ..stages import die_of, outlines
 from .conftest import flag, judged
 
 BASE = Point(0, 0).buffer(25, quad_segs=64)
@@ -28,7 +28,7 @@ def alike(one: shapely.Geometry, other: shapely.Geometry) -> float:
 
 
 def test_face_is_the_artwork_reversed_once() -> None:
-    die = build_die(Job(), flag(), BASE)
+    die = die_of(Job(), flag(), BASE)
     # Anywhere in the dressing allowance, from the finished face up.
     for height in (4.0 + 1e-6, 4.1, 4.19):
         face = section(die, height)
@@ -38,26 +38,26 @@ def test_face_is_the_artwork_reversed_once() -> None:
 
 def test_job_sets_every_height() -> None:
     job = Job().with_values({"die.floor": 1.4, "die.relief": 1.6, "die.dressing": 0.4, "die.shoulder": 0})
-    die = build_die(job, on_grid(flag()), on_grid(BASE))
+    die = die_of(job, on_grid(flag()), on_grid(BASE))
     assert np.unique(die.vertices[:, 2]) == pytest.approx([0, 1.4, 3.4], abs=1e-6)
     assert judged(die).volume == pytest.approx(on_grid(BASE).area * 1.4 + on_grid(flag()).area * 2.0, rel=1e-6)
 
 
 def test_heights_are_whole_layers() -> None:
-    die = build_die(Job().with_values({"printer.layer": 0.15, "die.relief": 1.9}), flag(), BASE)
+    die = die_of(Job().with_values({"printer.layer": 0.15, "die.relief": 1.9}), flag(), BASE)
     assert die.bounds[1][2] == pytest.approx((13 + 13 + 1) * 0.15, abs=1e-6)
 
 
 def test_one_piece_backing_is_the_lower_part_of_the_die() -> None:
-    alone = build_die(Job(), flag(), BASE)
-    whole = build_die(Job().with_value("backing.form", "one-piece"), flag(), BASE)
+    alone = die_of(Job(), flag(), BASE)
+    whole = die_of(Job().with_value("backing.form", "one-piece"), flag(), BASE)
     assert whole.bounds[1][2] == pytest.approx(alone.bounds[1][2] + 4.0, abs=1e-6)
     assert judged(whole).volume - alone.volume == pytest.approx(on_grid(BASE).area * 4.0, rel=1e-5)
 
 
 def test_shoulder_gives_lines_a_broader_foot() -> None:
     line = MultiPolygon([box(-15, -0.3, 15, 0.3)])
-    die = build_die(Job().with_value("die.shoulder", 20), line, BASE)
+    die = die_of(Job().with_value("die.shoulder", 20), line, BASE)
     # Just above the floor the 0.6 mm line has grown by 2 tan 20° mm on either side.
     left, bottom, right, top = section(die, 2.001).bounds
     assert top - bottom == pytest.approx(0.6 + 2 * 2 * math.tan(math.radians(20)), abs=2e-3)
@@ -66,7 +66,7 @@ def test_shoulder_gives_lines_a_broader_foot() -> None:
 
 def test_thin_counter_stays_open_at_the_dressed_face() -> None:
     ring = MultiPolygon([Point(0, 0).buffer(3).difference(Point(0, 0).buffer(0.25))])
-    die = build_die(Job(), ring, BASE)
+    die = die_of(Job(), ring, BASE)
     # The flanks of a counter 0.5 mm across meet 0.25 / tan 15° = 0.93 mm under the face.
     assert len(section(die, 4.0 - 0.5).geoms[0].interiors) == 1
     assert len(section(die, 4.0 - 1.0).geoms[0].interiors) == 0
@@ -74,15 +74,15 @@ def test_thin_counter_stays_open_at_the_dressed_face() -> None:
 
 def test_artwork_off_the_base_is_refused() -> None:
     with pytest.raises(SolidError, match="artwork on the base is empty"):
-        build_die(Job(), MultiPolygon([box(30, 30, 40, 40)]), BASE)
+        die_of(Job(), MultiPolygon([box(30, 30, 40, 40)]), BASE)
 
 
 def test_spread_is_taken_off_the_face() -> None:
     job = Job().with_values({"die.compensate_spread": True, "ink.spread": 0.1})
     square = MultiPolygon([box(-5, -5, 5, 5)])
-    assert face_outlines(job, square).area == pytest.approx(9.8**2, rel=1e-9)
-    assert face_outlines(Job(), square) is square
-    assert section(build_die(job, square, BASE), 4.1).area == pytest.approx(9.8**2, rel=1e-3)
+    assert outlines(job, square).area == pytest.approx(9.8**2, rel=1e-9)
+    assert outlines(Job(), square) is square
+    assert section(die_of(job, square, BASE), 4.1).area == pytest.approx(9.8**2, rel=1e-3)
 
 
 @pytest.mark.parametrize(("width", "left"), [(2.0, 1.8), (0.55, 0.4), (0.45, 0.4), (0.3, 0.3)])

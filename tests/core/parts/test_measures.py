@@ -3,14 +3,12 @@
 import math
 
 import pytest
-from shapely.geometry import Point, box
+from shapely.geometry import box
 from stampwright.job import Job
 from stampwright.job.materials import MATERIALS, Material
-from stampwright.parts import Measures, build_die, measure, measure_parts
+from stampwright.parts import Measures, measure
 from stampwright.parts.measures import PAUSE, SKIN_LAYERS
 from stampwright.solids import Solid, extrude, revolve
-
-from .conftest import flag
 
 PLA = MATERIALS["pla"]
 
@@ -51,12 +49,3 @@ def test_time_is_lines_at_the_slower_of_speed_and_flow() -> None:
     fast = Job().with_values({"printer.speed_flexible": 100}).printer
     capped = measure(block, material=MATERIALS["tpu-95a"], printer=fast, walls=3, infill=1, price_per_kg=1)
     assert capped.minutes == pytest.approx((12000 / 3.2 + 100 * PAUSE) / 60, rel=1e-6)
-
-
-def test_every_printed_part_is_measured_in_its_own_material() -> None:
-    job = Job()
-    die = build_die(job, flag(), Point(0, 0).buffer(25))
-    handle = revolve([(0, 0), (10, 0), (10, 30), (0, 30)], name="handle")
-    measures = measure_parts(job, die, None, handle)
-    assert {name: part.material for name, part in measures.items()} == {"die": "tpu-95a", "handle": "pla"}
-    assert measures["die"].mass == pytest.approx(die.volume * 1.22 / 1000, rel=1e-9)

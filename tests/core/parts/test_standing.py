@@ -1,7 +1,6 @@
 """Parts put together as in use: each rests on what it is glued to."""
 
 import itertools
-from types import SimpleNamespace
 
 import pytest
 from shapely.geometry import MultiPolygon, Point
@@ -19,7 +18,7 @@ def span(solid, pose):
 @pytest.mark.parametrize("cushion", [0.0, 2.0])
 def test_the_die_rests_on_the_paper_in_the_seat_under_the_handle(cushion):
     stamp = make_stamp(Job().with_values({"cushion.thickness": cushion, "handle.index": "none"}), MARK)
-    poses = stand(stamp, "use")
+    poses = stamp.stand("use")
     assert span(stamp.die, poses["die"]) == pytest.approx((0.0, 4.2))
     low, high = span(stamp.backing, poses["backing"])
     # The seat is 1 mm deep and the cushion lies in it (common practice).
@@ -33,16 +32,16 @@ def test_the_die_rests_on_the_paper_in_the_seat_under_the_handle(cushion):
 @pytest.mark.parametrize("form", ["one-piece", "none"])
 def test_without_a_plate_the_handle_stands_on_the_die(form):
     stamp = make_stamp(Job().with_values({"backing.form": form, "handle.index": "none"}), MARK)
-    poses = stand(stamp, "use")
+    poses = stamp.stand("use")
     assert set(poses) == {"die", "handle"}
     assert span(stamp.handle, poses["handle"])[0] == pytest.approx(span(stamp.die, poses["die"])[1])
 
 
 def test_apart_and_for_printing_no_part_touches_another():
     stamp = make_stamp(Job().with_value("handle.index", "none"), MARK)
-    heights = sorted(span(solid, stand(stamp, "apart")[solid.name]) for solid in stamp.parts)
+    heights = sorted(span(solid, stamp.stand("apart")[solid.name]) for solid in stamp.parts)
     assert all(upper[0] > lower[1] for lower, upper in itertools.pairwise(heights))
-    poses = stand(stamp, "print")
+    poses = stamp.stand("print")
     assert not any(pose.turned or pose.z for pose in poses.values())
     widths = sorted(
         (poses[solid.name].x + solid.bounds[0][0], poses[solid.name].x + solid.bounds[1][0]) for solid in stamp.parts
@@ -51,5 +50,5 @@ def test_apart_and_for_printing_no_part_touches_another():
 
 
 def test_a_stamp_of_a_die_alone_stands_too():
-    stamp = SimpleNamespace(**dict.fromkeys(("cushion", "backing", "handle")), die=make_stamp(Job(), MARK).die)
-    assert set(stand(stamp, "use")) == set(stand(stamp, "print")) == {"die"}
+    parts = [make_stamp(Job(), MARK).die]
+    assert set(stand(parts, "use", seat=3.0)) == set(stand(parts, "print", seat=3.0)) == {"die"}

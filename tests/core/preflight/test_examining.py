@@ -21,15 +21,15 @@ from stampwright.preflight import (
     SPIKE,
     THIN_LINE,
     TOUCHING_CORNERS,
-    examine,
 )
 from stampwright.preflight.examining import MOST_OF_A_KIND
 
+from ..stages import examined
 from .conftest import laid
 
 
 def found(ink, job=None):
-    return examine(job or Job(), laid(ink, job))
+    return examined(job or Job(), laid(ink, job))
 
 
 def kinds_of(findings):

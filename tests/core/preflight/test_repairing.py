@@ -19,14 +19,13 @@ from stampwright.preflight import (
     SPECK,
     SPIKE,
     THIN_LINE,
-    examine,
     measure_gap_widths,
     measure_line_widths,
     narrowest_width,
-    repair,
     spot_of,
 )
 
+from ..stages import examined, repaired
 from .conftest import laid
 
 MENDABLE = {THIN_LINE, SPIKE, NARROW_GAP, FLOODING_COUNTER, SPECK}
@@ -35,7 +34,7 @@ MENDABLE = {THIN_LINE, SPIKE, NARROW_GAP, FLOODING_COUNTER, SPECK}
 def mended(ink, job=None, **figures):
     job = (job or Job()).with_values({f"preflight.{name}": value for name, value in figures.items()})
     layout = laid(ink, job)
-    return repair(job, layout), examine(job, replace(layout, inked=repair(job, layout).inked))
+    return repaired(job, layout), examined(job, replace(layout, inked=repaired(job, layout).inked))
 
 
 def unmended(findings):
@@ -51,7 +50,7 @@ def unmended(findings):
 
 def test_sound_ink_comes_back_untouched():
     layout = laid(Point(0, 0).buffer(8).difference(Point(0, 0).buffer(5)))
-    result = repair(Job(), layout)
+    result = repaired(Job(), layout)
     assert result.inked is layout.inked
     assert result.added.is_empty
     assert result.removed.is_empty
@@ -189,8 +188,8 @@ def test_corners_that_all_but_meet_are_cut_apart():
 
 def test_repair_of_repaired_ink_changes_nothing():
     job, layout = Job(), laid(LineString([(-8, 0), (0, 5), (8, 0), (0, 1)]).buffer(0.15))
-    once = repair(job, layout).inked
-    assert repair(job, replace(layout, inked=once)).inked is once
+    once = repaired(job, layout).inked
+    assert repaired(job, replace(layout, inked=once)).inked is once
 
 
 coordinates = st.floats(-8, 8)
@@ -248,13 +247,13 @@ def placed(findings):
 @pytest.mark.parametrize("number", range(5))
 def test_one_finding_is_mended_and_the_others_left(number):
     job, layout = Job(), laid(SEVERAL)
-    found = placed(examine(job, layout))
+    found = placed(examined(job, layout))
     assert len(found) == 5
     one = found[number]
-    result = repair(job, layout, [spot_of(one.place)])
+    result = repaired(job, layout, [spot_of(one.place)])
     changed = shapely.union_all([result.added, result.removed])
     assert one.place.buffer(0.3).contains(changed)
-    left = placed(examine(job, replace(layout, inked=result.inked)))
+    left = placed(examined(job, replace(layout, inked=result.inked)))
     told = sorted((finding.kind, round(finding.measured, 2)) for finding in found if finding is not one)
     assert sorted((finding.kind, round(finding.measured, 2)) for finding in left) == told
 
@@ -262,15 +261,15 @@ def test_one_finding_is_mended_and_the_others_left(number):
 def test_findings_mended_one_by_one_are_all_mended():
     job, layout = Job(), laid(SEVERAL)
     spots, inked = [], layout.inked
-    while left := placed(examine(job, replace(layout, inked=inked))):
+    while left := placed(examined(job, replace(layout, inked=inked))):
         assert len(spots) < 5
         spots.append(spot_of(left[0].place))
-        inked = repair(job, layout, spots).inked
+        inked = repaired(job, layout, spots).inked
 
 
 def test_points_at_which_nothing_is_found_mend_nothing():
     layout = laid(SEVERAL)
-    assert repair(Job(), layout, [(20.0, 20.0), (0.0, 5.0)]).inked is layout.inked
+    assert repaired(Job(), layout, [(20.0, 20.0), (0.0, 5.0)]).inked is layout.inked
 
 
 def test_a_job_keeps_which_findings_are_mended(tmp_path):

@@ -9,10 +9,11 @@ from shapely.geometry import MultiPolygon, Point, box
 from stampwright.errors import MeshFileError, PressError
 from stampwright.face import FaceMap
 from stampwright.job import Job
-from stampwright.parts.die import dense_face
 from stampwright.press import compare, report_press
 from stampwright.press.faces.printed import face_of
-from stampwright.press.prediction import impress_uneven, predict_print
+from stampwright.press.prediction import predict_print
+
+from ..stages import dense_die, pressed_uneven
 
 DPI = 254.0
 
@@ -86,10 +87,10 @@ class TestUnevenFace:
         across = np.arange(-11.0, 11.0, 0.1)
         heights = np.tile(-0.15 + 0.15 * np.cos(2.0 * np.pi * across / 4.0), (len(across), 1)).astype(np.float32)
         sculpt = FaceMap(heights, (-11.05, -11.05), 0.1)
-        return dense_face(Job(), cls.MEANT, box(-12, -12, 12, 12), sculpt=sculpt).solid
+        return dense_die(Job(), cls.MEANT, box(-12, -12, 12, 12), sculpt=sculpt).solid
 
     def test_crests_print_and_valleys_do_not(self, rippled):
-        printed = impress_uneven(Job().with_value("press.dressing_done", 0.0), rippled, self.MEANT, dpi=DPI)
+        printed = pressed_uneven(Job().with_value("press.dressing_done", 0.0), rippled, self.MEANT, dpi=DPI)
         middle = printed.picture[printed.picture.shape[0] // 2] / 255.0
         x = printed.corner[0] + (np.arange(len(middle)) + 0.5) * 0.1
         assert middle[np.abs(x) < 0.2].max() < 0.3
@@ -99,14 +100,14 @@ class TestUnevenFace:
     def test_harder_push_prints_more_of_it(self, rippled):
         job = Job().with_value("press.dressing_done", 0.0)
         areas = [
-            impress_uneven(job.with_value("press.force", force), rippled, self.MEANT, dpi=DPI).outlines.area
+            pressed_uneven(job.with_value("press.force", force), rippled, self.MEANT, dpi=DPI).outlines.area
             for force in (10.0, 60.0, 200.0)
         ]
         assert areas == sorted(areas)
         assert areas[0] < 0.5 * areas[-1]
 
     def test_dressed_to_the_valleys_it_prints_whole(self, rippled):
-        printed = impress_uneven(Job(), rippled, self.MEANT, allowance=0.31, dpi=DPI)
+        printed = pressed_uneven(Job(), rippled, self.MEANT, allowance=0.31, dpi=DPI)
         assert printed.outlines.area > 0.98 * self.MEANT.area
 
     def test_valleys_count_as_meant_and_are_told_to_be_missing(self, rippled):

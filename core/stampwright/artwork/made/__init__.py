@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from .codes import MOST_SPREAD, check_codes
 from .composing import make_artwork, read_pieces
 
-__all__ = ["MOST_SPREAD", "check_codes", "make_artwork", "read_pieces"]
+__all__ = ["make_artwork", "read_pieces"]

@@ -1,8 +1,6 @@
-"""QR symbols and linear bar codes, checked against what the printer lays and the ink leaves open."""
+"""QR symbols and linear bar codes, drawn from what they say."""
 
 from __future__ import annotations
-
-from collections.abc import Iterable
 
 import numpy as np
 import shapely
@@ -11,7 +9,6 @@ from shapely.geometry import MultiPolygon, Polygon, box
 
 from ...errors import ArtworkError
 from ...findings import Finding
-from ...job import Job
 from ...job.pieces import Barcode, QrCode
 from ..artwork import Code
 from ..letters import Letter
@@ -23,12 +20,6 @@ QUIET_QR = 4
 
 QUIET_BARS = {"code 128": (10, 10), "ean 13": (11, 7)}
 """Modules to be kept clear left and right of the bars (ISO/IEC 15417; GS1 General Specifications for EAN-13)."""
-
-EAN_MODULES = (0.264, 0.66)
-"""Narrowest bar of an EAN-13 at 80 % and at 200 %, mm (GS1 General Specifications)."""
-
-MOST_SPREAD = {"qr": 0.25, "code 128": 0.25, "ean 13": 0.15}
-"""Spread per edge, in modules, up to which a symbol without other faults is read; measured with an open reader."""
 
 _MOST_CHARACTERS = 200
 """Characters of a linear bar code; more is wider than any hand stamp."""
@@ -115,54 +106,6 @@ def encode_bars(text: str, symbology: str) -> tuple[str, str]:
     if symbology == "ean 13" and len(text) == 13 and text != said:
         raise ArtworkError(f"barcode.text = {text!r} has the wrong check digit; it would be {said}")
     return bars, said
-
-
-def check_codes(job: Job, codes: Iterable[Code], scale: float = 1.0) -> tuple[Finding, ...]:
-    """Return findings on codes, drawn ``scale`` times as large, against the job's printer and ink.
-
-    A module must be as wide as the printer's lines, and so wide that the ink's spread leaves a reader enough of it.
-    Places are as the codes'.
-    """
-    return tuple(finding for code in codes for finding in _check_code(job, code, code.module * scale))
-
-
-def _check_code(job: Job, code: Code, module: float) -> list[Finding]:
-    line, spread = job.printer.line_width, job.ink.spread
-    name = {"qr": "QR symbol", "code 128": "Code 128", "ean 13": "EAN-13"}[code.symbology]
-    by_printer = line * job.preflight.block_lines
-    by_ink = spread / MOST_SPREAD[code.symbology]
-    least, good = max(by_printer, by_ink), max(line * job.preflight.warn_lines, 1.5 * by_ink)
-    findings = []
-    if module < good - 1e-9:
-        why = f"the printer's line is {line:g} mm wide" if by_printer >= by_ink else f"ink spreads by {spread:g} mm"
-        blocks = module < least - 1e-9
-        findings.append(
-            Finding(
-                kind="code too fine",
-                severity="blocks" if blocks else "warns",
-                stage="layout",
-                message=f"The {name}'s module of {module:.3g} mm {'is' if blocks else 'may be'} too small: {why}.",
-                remedy=f"Make its module {good:.2f} mm or more on the stamp.",
-                place=code.place,
-                measured=module,
-                limit=least if blocks else good,
-            )
-        )
-    low, high = EAN_MODULES
-    if code.symbology == "ean 13" and not low <= module <= high:
-        findings.append(
-            Finding(
-                kind="code outside its standard",
-                severity="notes",
-                stage="layout",
-                message=f"An EAN-13 has modules of {low:g} to {high:g} mm; this one has {module:.3g} mm.",
-                remedy="Shops may refuse it; for use of your own it reads all the same.",
-                place=code.place,
-                measured=module,
-                limit=high if module > high else low,
-            )
-        )
-    return findings
 
 
 def _squares(matrix: np.ndarray[tuple[int, int], np.dtype[np.bool_]]) -> MultiPolygon:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 from itertools import groupby
 from pathlib import Path
 from typing import Any
@@ -31,6 +30,7 @@ from ...job.pieces import (
 )
 from ...job.tables import read_table
 from ..artwork import Artwork, check_fineness
+from ..drawings import read_drawing
 from ..fonts import joined
 from .codes import make_barcode, make_qr
 from .entries import make_date, make_number
@@ -112,7 +112,7 @@ def _compose(pieces: tuple[Piece, ...], name: str, page_size: tuple[float, float
         findings=tuple(finding.moved(shift) for finding in findings),
         plain=as_region(affinity.affine_transform(joined(untouched).intersection(inked), shift)),
         letters=tuple(letter.moved(shift) for _, one in made for letter in one.letters),
-        codes=tuple(replace(code, place=affinity.affine_transform(code.place, shift)) for code in codes),
+        codes=tuple(code.moved(shift) for code in codes),
     )
 
 
@@ -184,13 +184,10 @@ def _make(piece: Piece, number: int, setup: Setup) -> tuple[Piece, Made]:
 
 
 def _make_mark(piece: Mark, setup: Setup) -> Made:
-    # Here, not above: the reader of files reads pieces files too.
-    from ..reading import read_artwork  # noqa: PLC0415
-
     path = setup.folder / piece.file
     if path.suffix.lower() in (".toml", ".json"):
         raise ArtworkError(f"{path}: a mark is drawn or scanned artwork; put the other file's pieces into this one")
-    artwork = read_artwork(path, tolerance=setup.tolerance)
+    artwork = read_drawing(path, tolerance=setup.tolerance)
     left, bottom, right, top = artwork.inked.bounds
     across = piece.width / (right - left) if piece.width else None
     up = piece.height / (top - bottom) if piece.height else None

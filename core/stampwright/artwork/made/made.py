@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -47,7 +47,7 @@ class Made:
         cosine, sine = math.cos(math.radians(turn)), math.sin(math.radians(turn))
         matrix = (cosine, -sine, sine, cosine, x, y)
         findings = tuple(finding.moved(matrix) for finding in self.findings)
-        code = self.code and replace(self.code, place=affinity.affine_transform(self.code.place, matrix))
+        code = self.code and self.code.moved(matrix)
         letters = tuple(letter.moved(matrix) for letter in self.letters)
         return Made(as_region(affinity.affine_transform(self.inked, matrix)), code, findings, letters)
 

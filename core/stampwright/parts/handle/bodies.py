@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
 from ...findings import Finding
-from ...job import Job
+from ...job.sections.parts import BackingSection, HandleSection
 from ...solids import Solid, revolve, unite
 from ...solids.kernel import settle
 from ...solids.loft import loft, rounded_prism
@@ -40,14 +40,16 @@ class Body:
     findings: tuple[Finding, ...] = ()
 
 
-def drawn_body(job: Job, foot: Polygon, planform: Planform, height: float) -> Body:
-    """Draw the base's outline up into the job's form: on the lathe for a round base, as a skin over any other.
+def drawn_body(
+    handle: HandleSection, backing: BackingSection, foot: Polygon, planform: Planform, height: float
+) -> Body:
+    """Draw the base's outline up into the handle's form: on the lathe for a round base, as a skin over any other.
 
     ``foot``: the outline to be covered, paper frame, mm, and ``planform`` its planform; ``height`` in mm.
     """
-    sizes, found = fit_sizes(job, planform.half, height, hold=planform.hold)
-    sections = draw(FORMS[job.handle.form](sizes), sizes)
-    cavity, cavity_found = hollowed(job, sections, planform)
+    sizes, found = fit_sizes(handle, backing, planform.half, height, hold=planform.hold)
+    sections = draw(FORMS[handle.form](sizes), sizes)
+    cavity, cavity_found = hollowed(handle, sections, planform)
     upright = sizes.grip[1] > sizes.foot[1] - 0.2
     return Body(
         solid=skinned(sections, planform, "handle"),
@@ -55,27 +57,27 @@ def drawn_body(job: Job, foot: Polygon, planform: Planform, height: float) -> Bo
         flat=Polygon(rings_of(planform, sections)[-1]),
         height=height,
         held=_held(sections),
-        mark_height=height if job.handle.form == "block" and upright else rim_height(height),
+        mark_height=height if handle.form == "block" and upright else rim_height(height),
         cavity=cavity,
         findings=found + cavity_found,
     )
 
 
-def plinth_body(job: Job, foot: Polygon, height: float) -> Body:
+def plinth_body(handle: HandleSection, backing: BackingSection, foot: Polygon, height: float) -> Body:
     """Stand a turned form on a plinth of the base's outline, for bases too lobed to be drawn up as they are."""
     rise = min(3.0, 0.1 * height)
     board, bead = rounded_prism(foot, rise, 0.4 * rise, name="plinth")
     level = shapely.get_parts(foot.buffer(-bead, join_style="mitre"))
     stand = standing_room(max(level, key=lambda part: part.area, default=foot), 0.5)
-    sizes, found = fit_sizes(job, stand.half, height - rise)
-    drawn = draw(FORMS[job.handle.form](replace(sizes, groove=0.0)), sizes)
+    sizes, found = fit_sizes(handle, backing, stand.half, height - rise)
+    drawn = draw(FORMS[handle.form](replace(sizes, groove=0.0)), sizes)
     sections = Sections(
         np.concatenate(([0.0], drawn.height + rise)),
         *(np.concatenate((part[:1], part)) for part in (drawn.along, drawn.across, drawn.roundness)),
     )
     # Sunk half into the plinth rather than flush with its underside, so that the two have no face in common.
     sunk = replace(sections, height=np.maximum(sections.height, rise / 2))
-    cavity, cavity_found = hollowed(job, sections, stand)
+    cavity, cavity_found = hollowed(handle, sections, stand)
     return Body(
         solid=unite([board, skinned(sunk, stand, "turning")], name="handle"),
         foot=foot,
@@ -107,16 +109,15 @@ def half_section(profile: NDArray[np.float64]) -> NDArray[np.float64]:
     return closed
 
 
-def hollowed(job: Job, sections: Sections, planform: Planform) -> tuple[Solid | None, tuple[Finding, ...]]:
+def hollowed(handle: HandleSection, sections: Sections, planform: Planform) -> tuple[Solid | None, tuple[Finding, ...]]:
     """Return what hollowing takes out of a form, None where it takes nothing, and a finding where it has no room."""
-    if not job.handle.hollow:
+    if not handle.hollow:
         return None, ()
-    sunk = job.handle.index_depth if job.handle.index == "sunk" else 0.0
+    sunk = handle.index_depth if handle.index == "sunk" else 0.0
     # Half widths drawn in by 1 mm bring slanting parts of an outline in by less, and its corners by more: allow for it.
     least, most = planform.growth
-    wanted = job.handle.hollow_wall
-    wall = wanted / min(max(least, 0.3), 1.0)
-    inside = hollow_sections(sections, wall=wall, roof=wanted + sunk, corner=max(most, 1.0))
+    wall = handle.hollow_wall / min(max(least, 0.3), 1.0)
+    inside = hollow_sections(sections, wall=wall, roof=handle.hollow_wall + sunk, corner=max(most, 1.0))
     if inside is not None:
         return skinned(inside, planform, "hollow"), ()
     return None, (
@@ -124,10 +125,10 @@ def hollowed(job: Job, sections: Sections, planform: Planform) -> tuple[Solid | 
             kind="no room to hollow",
             severity="notes",
             stage="build",
-            message=f"a wall of {wanted:g} mm leaves nothing to hollow out of this handle; it stays solid",
+            message=f"a wall of {handle.hollow_wall:g} mm leaves nothing to hollow out of this handle; it stays solid",
             remedy="Make handle.hollow_wall less, or the handle larger",
             measured=0.0,
-            limit=wanted,
+            limit=handle.hollow_wall,
         ),
     )
 

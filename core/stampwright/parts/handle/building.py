@@ -1,12 +1,12 @@
-"""The handle: a body in the job's form, its hollow, its up mark and its index."""
+"""The handle: a body in its form, its hollow, its up mark and its index."""
 
 from __future__ import annotations
 
 from shapely.geometry import MultiPolygon, Polygon
 
 from ...findings import Finding
-from ...job import Job
-from ...job.heights import snap_heights
+from ...job.heights import whole_layers
+from ...job.sections.parts import BackingSection, HandleSection
 from ...memory import Memory
 from ...solids import Solid, cut
 from ...solids.pockets import step_top
@@ -23,51 +23,63 @@ MARK_DEPTH = 1.2
 
 
 def build_handle(
-    job: Job, base: Polygon, inked: MultiPolygon, memory: Memory | None = None
+    base: Polygon,
+    inked: MultiPolygon,
+    handle: HandleSection,
+    backing: BackingSection,
+    *,
+    round_base: bool,
+    layer: float,
+    line_width: float,
+    memory: Memory | None = None,
 ) -> tuple[Solid | None, tuple[Finding, ...]]:
-    """Return the handle, paper frame, foot at z = 0, and what was found about it; None when the job has no handle.
+    """Return the handle, paper frame, foot at z = 0, and what was found about it; None when none is wanted.
 
-    ``base``: the die's outline, and ``inked``: the artwork on it, both paper frame, mm. Seen from above, up mark and
-    index read as the impression does. ``memory``: what was made before, handle and picture apart from each other.
-    Raises :class:`JobError` when the job's own profile or outline cannot be made, and :class:`SolidError` when the
-    base's outline makes no sound handle.
+    ``base``: the die's outline, and ``inked``: the artwork on it, both paper frame, mm; the artwork counts only for an
+    index. ``round_base``: whether the base is a circle, so that the form is turned. ``layer`` and ``line_width``: what
+    the printer lays, mm. Seen from above, up mark and index read as the impression does. ``memory``: what was made
+    before, handle and picture apart from each other. Raises :class:`JobError` when the handle's own profile or outline
+    cannot be made, and :class:`SolidError` when the base's outline makes no sound handle.
     """
-    if job.handle.form == "none":
+    if handle.form == "none":
         return None, ()
-    recall = (memory or Memory()).recall
-    heights = snap_heights(job)
-    backing = backing_outline(job, base)
-    shaped_by = (backing, heights, job.handle, job.backing, job.base, job.printer)
-    body, handle = recall("bare handle", shaped_by, lambda: _bare(job, backing, heights.handle))
-    drawn_by = (inked, body.flat, job.handle.index, job.printer)
-    index, about_index = recall("index", drawn_by, lambda: index_region(job, inked, body.flat))
-    if not index.is_empty:
-        step = heights.index_depth if job.handle.index == "raised" else -heights.index_depth
-        handle = step_top(handle, index, body.height + step, name="handle")
-    return handle, body.findings + about_index + judge(job, body, handle, backing)
+    recall, foot = (memory or Memory()).recall, backing_outline(base, backing)
+    body, solid = recall(_bare, handle, backing, foot, whole_layers(handle.height, layer), round_base=round_base)
+    about_index: tuple[Finding, ...] = ()
+    if handle.index != "none":
+        index, about_index = recall(index_region, inked, body.flat, line_width)
+        if not index.is_empty:
+            depth = whole_layers(handle.index_depth, layer)
+            step = depth if handle.index == "raised" else -depth
+            solid = step_top(solid, index, body.height + step, name="handle")
+    return solid, body.findings + about_index + judge(handle, body, solid, foot)
 
 
-def shape_body(job: Job, foot: Polygon, height: float) -> Body:
-    """Shape the job's form, without marks, over ``foot``, the outline to be covered, paper frame, mm.
+def shape_body(
+    handle: HandleSection, backing: BackingSection, foot: Polygon, height: float, *, round_base: bool
+) -> Body:
+    """Shape a handle's form, without marks, over ``foot``, the outline to be covered, paper frame, mm.
 
     A base too lobed to be drawn up in its own outline gets a turned form on a plinth, or a straight block.
     """
-    if job.handle.form == "turned":
-        return turned_body(job)
-    if job.handle.form == "straight":
-        return straight_body(job, height)
-    planform = planform_of(foot, circle=job.base.outline == "round")
+    if handle.form == "turned":
+        return turned_body(handle)
+    if handle.form == "straight":
+        return straight_body(handle, height)
+    planform = planform_of(foot, circle=round_base)
     if planform.hold >= FULLEST:
-        return drawn_body(job, foot, planform, height)
-    if job.handle.form == "block":
-        return straight_body(job, height, foot)
-    return plinth_body(job, foot, height)
+        return drawn_body(handle, backing, foot, planform, height)
+    if handle.form == "block":
+        return straight_body(handle, height, foot)
+    return plinth_body(handle, backing, foot, height)
 
 
-def _bare(job: Job, foot: Polygon, height: float) -> tuple[Body, Solid]:
-    """Return the job's form, and the handle that it becomes with its up mark and hollow, but without an index."""
-    body, tools = shape_body(job, foot, height), []
-    if job.handle.up_mark and not body.foot.is_empty:
+def _bare(
+    handle: HandleSection, backing: BackingSection, foot: Polygon, height: float, *, round_base: bool
+) -> tuple[Body, Solid]:
+    """Return the handle's form, and the solid that it becomes with its up mark and hollow, but without an index."""
+    body, tools = shape_body(handle, backing, foot, height, round_base=round_base), []
+    if handle.up_mark and not body.foot.is_empty:
         deep = min(MARK_DEPTH, 0.06 * min(body.held, body.foot.length / 3))
         tools.append(nick_tool(body.foot, depth=deep, height=body.mark_height + POINTED * deep))
     if body.cavity is not None:

@@ -8,7 +8,7 @@ import numpy as np
 from shapely.geometry import MultiPoint, Polygon
 
 from ...findings import Finding
-from ...job import Job
+from ...job.sections.parts import HandleSection
 from ...solids import Solid
 from .bodies import Body
 
@@ -35,9 +35,9 @@ PALM_KNOB_HEIGHT = 15.0
 """Least height of a knob for the palm, mm (MIL-STD-1472, figure 7, from memory)."""
 
 
-def judge(job: Job, body: Body, solid: Solid, backing: Polygon) -> tuple[Finding, ...]:
+def judge(handle: HandleSection, body: Body, solid: Solid, backing: Polygon) -> tuple[Finding, ...]:
     """Return what was found about a finished handle; its foot has to cover ``backing``, mm, paper frame."""
-    return _overhang(solid) + _grip(job, body) + _cover(body, backing)
+    return _overhang(solid) + _grip(handle, body) + _cover(body, backing)
 
 
 def overhangs(solid: Solid, *, limit: float = OVERHANG_LIMIT) -> tuple[float, float, Polygon]:
@@ -82,9 +82,9 @@ def _overhang(solid: Solid) -> tuple[Finding, ...]:
     )
 
 
-def _grip(job: Job, body: Body) -> tuple[Finding, ...]:
+def _grip(handle: HandleSection, body: Body) -> tuple[Finding, ...]:
     found = []
-    least, most = BAR_GRIP if job.handle.form in ("block", "straight") else POWER_GRIP
+    least, most = BAR_GRIP if handle.form in ("block", "straight") else POWER_GRIP
     if not least <= body.held <= most:
         small = body.held < least
         found.append(
@@ -115,7 +115,7 @@ def _grip(job: Job, body: Body) -> tuple[Finding, ...]:
                 limit=PALM_KNOB_HEIGHT,
             )
         )
-    if job.handle.form == "grip" and body.height < PALM_SPAN:
+    if handle.form == "grip" and body.height < PALM_SPAN:
         found.append(
             Finding(
                 kind="short grip",

@@ -11,7 +11,6 @@ from shapely import affinity
 from shapely.geometry import MultiPolygon, Polygon
 
 from ...findings import Finding
-from ...job import Job
 from ...plane.regions import filled_parts
 
 BORDER = 1.2
@@ -27,19 +26,18 @@ LIKENESS = 0.6
 """Intersection over union of the printable index and the true one, below which it hardly reads."""
 
 
-def index_region(job: Job, inked: MultiPolygon, flat: Polygon) -> tuple[MultiPolygon, tuple[Finding, ...]]:
+def index_region(inked: MultiPolygon, flat: Polygon, width: float) -> tuple[MultiPolygon, tuple[Finding, ...]]:
     """Return the artwork scaled to the flat and made printable, paper frame, mm, and what was found about it.
 
-    ``inked``: the artwork on the base; ``flat``: the level top. Empty when the job wants no index or the flat is too
-    small. Lines and gaps under the extrusion width would not print at this scale: lines are thickened to it and gaps
+    ``inked``: the artwork on the base; ``flat``: the level top; ``width``: of the printer's lines, mm. Empty when the
+    flat is too small. Lines and gaps under the width would not print at this scale: lines are thickened to it and gaps
     closed, and a finding says from what width. It warns where the picture hardly reads any more.
     """
-    if job.handle.index == "none" or inked.is_empty:
+    if inked.is_empty:
         return MultiPolygon(), ()
     board = _board(flat)
     if board.is_empty:
         return MultiPolygon(), (_no_room(flat),)
-    width = job.printer.line_width
     # Room for lines at the edge to be thickened in.
     small = _fitted_to(inked, board.buffer(-width / 2, join_style="mitre"))
     if small.is_empty:

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from shapely.geometry import LinearRing, LineString, Point, Polygon
 
 from ...errors import JobError
-from ...job import Job
+from ...job.sections.parts import HandleSection
 from ...solids import revolve
 from ...solids.lathe import CHORD_TOLERANCE
 from ...solids.loft import rounded_prism
@@ -27,19 +27,19 @@ MARK_ON_PROFILE = 3.0
 """Height of the up mark on a foot whose course above is the user's own, mm."""
 
 
-def turned_body(job: Job) -> Body:
-    """Turn the job's profile, (radius, height) from the foot up; its own heights count, moved to stand on z = 0.
+def turned_body(handle: HandleSection) -> Body:
+    """Turn the handle's profile, (radius, height) from the foot up; its own heights count, moved to stand on z = 0.
 
     Raises :class:`JobError` when the profile cannot be turned into one sound solid: it meets the axis between its ends,
     goes below its foot, or crosses itself.
     """
-    profile = _checked_profile(np.array(job.handle.profile, dtype=np.float64))
+    profile = _checked_profile(np.array(handle.profile, dtype=np.float64))
     height = float(profile[:, 1].max())
     foot, top = float(profile[0, 0]), float(profile[-1, 0])
     level = profile[-1, 1] >= height - 1e-9
     sections = Sections(profile[:, 1], profile[:, 0], profile[:, 0], np.zeros(len(profile)))
     stand = standing_room(_circle(max(foot, top, 1.0)))
-    cavity, found = hollowed(job, sections, stand)
+    cavity, found = hollowed(handle, sections, stand)
     return Body(
         solid=revolve(half_section(profile), name="handle"),
         foot=_circle(foot),
@@ -52,21 +52,21 @@ def turned_body(job: Job) -> Body:
     )
 
 
-def straight_body(job: Job, height: float, outline: Polygon | None = None) -> Body:
-    """Raise the job's own outline, or the one given, straight up to ``height`` mm, its upper edge rounded.
+def straight_body(handle: HandleSection, height: float, outline: Polygon | None = None) -> Body:
+    """Raise the handle's own outline, or the one given, straight up to ``height`` mm, its upper edge rounded.
 
-    Raises :class:`JobError` when the job's outline is open, crosses itself or has no area.
+    Raises :class:`JobError` when its own outline is open, crosses itself or has no area.
     """
-    solid_outline = outline if outline is not None else _checked_outline(job)
-    wanted = min(job.handle.edge_radius, height / 3)
+    solid_outline = outline if outline is not None else _checked_outline(handle)
+    wanted = min(handle.edge_radius, height / 3)
     solid, edge = rounded_prism(solid_outline, height, wanted, name="handle")
     planform = planform_of(solid_outline)
     room = planform if planform.hold >= FULLEST else standing_room(solid_outline)
     along, across = max(room.half), min(room.half)
     upright = Sections(np.array([0.0, height]), np.full(2, along), np.full(2, across), np.zeros(2))
-    cavity, found = hollowed(job, upright, room)
-    if edge < job.handle.edge_radius - 0.01:
-        found += (fitted("edge radius", "handle.edge_radius", job.handle.edge_radius, edge),)
+    cavity, found = hollowed(handle, upright, room)
+    if edge < handle.edge_radius - 0.01:
+        found += (fitted("edge radius", "handle.edge_radius", handle.edge_radius, edge),)
     box = shapely.get_coordinates(solid_outline.minimum_rotated_rectangle)
     flat = shapely.get_parts(solid_outline.buffer(-edge))
     return Body(
@@ -81,8 +81,8 @@ def straight_body(job: Job, height: float, outline: Polygon | None = None) -> Bo
     )
 
 
-def _checked_outline(job: Job) -> Polygon:
-    outline = Polygon(job.handle.outline)
+def _checked_outline(handle: HandleSection) -> Polygon:
+    outline = Polygon(handle.outline)
     if not outline.is_valid or outline.area < 1.0:
         reason = shapely.is_valid_reason(outline) if not outline.is_valid else f"its area is {outline.area:g} mm²"
         raise JobError(

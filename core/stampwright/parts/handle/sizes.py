@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from ...findings import Finding
-from ...job import Job
+from ...job.sections.parts import BackingSection, HandleSection
 
 WIDEST_NECK = 0.9
 """Neck as a share of the foot above its rim at most: wider, and the neck would stand over the foot's edge."""
@@ -49,14 +49,18 @@ def rim_height(height: float) -> float:
 
 
 def fit_sizes(
-    job: Job, half: tuple[float, float], height: float, *, hold: float = 1.0
+    wanted: HandleSection,
+    backing: BackingSection,
+    half: tuple[float, float],
+    height: float,
+    *,
+    hold: float = 1.0,
 ) -> tuple[Sizes, tuple[Finding, ...]]:
-    """Fit the job's figures to a foot of half widths ``half``, mm, in either order.
+    """Fit a handle's figures to a foot of half widths ``half``, mm, in either order.
 
     ``hold``: share of the half widths within which a neck stands wholly on the foot (1 for anything convex and full).
     Returns the sizes, and a finding for each figure that the foot or another figure left no room for.
     """
-    wanted = job.handle
     foot = (max(half), min(half))
     lip = min(LIP, 0.12 * foot[1])
     grip = wanted.grip_width / 2
@@ -84,7 +88,7 @@ def fit_sizes(
         height=height,
         edge=edge,
         lip=lip,
-        groove=_groove(job, foot[1], height) if hold > 0.9 else 0.0,
+        groove=_groove(wanted, backing, foot[1], height) if hold > 0.9 else 0.0,
     )
     return sizes, tuple(found)
 
@@ -102,9 +106,9 @@ def fitted(what: str, path: str, wanted: float, made: float) -> Finding:
     )
 
 
-def _groove(job: Job, narrowest: float, height: float) -> float:
+def _groove(handle: HandleSection, backing: BackingSection, narrowest: float, height: float) -> float:
     """Return the width of the glue groove under the foot, 0 where there is no room or nothing to glue."""
-    width = job.backing.groove_width
-    wanted = job.backing.grooves and not job.handle.hollow
+    width = backing.groove_width
+    wanted = backing.grooves and not handle.hollow
     roomy = narrowest > 4 * width + 4 and rim_height(height) > GROOVE_RISE * width + 0.8
     return width if wanted and roomy else 0.0

@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...job.kinds import FLOODING_COUNTER, NARROW_GAP, SPECK, SPIKE, THIN_LINE
 from ..islands import Islands, find_flooding_counters, find_small_islands, without_counters, without_islands
-from ..limits import Limits
+from ..limits import PrintLimits
 from ..narrow_places import JudgedLines, judge_gaps, judge_lines
 from ..widths.edges import Flags, Floats
 from ..widths.middles import MiddleLines, measure_gap_widths, measure_line_widths
@@ -70,7 +70,7 @@ def spot_of(place: BaseGeometry) -> tuple[float, float]:
     return float(spot.x), float(spot.y)
 
 
-def choose(inked: MultiPolygon, limits: Limits, points: Sequence[tuple[float, float]]) -> Chosen:
+def choose(inked: MultiPolygon, limits: PrintLimits, points: Sequence[tuple[float, float]]) -> Chosen:
     """Return where to mend so that what is found at each of the points, mm, is mended.
 
     Of several findings that lie over each other at a point, the one that it was taken from is meant.
@@ -85,7 +85,7 @@ def choose(inked: MultiPolygon, limits: Limits, points: Sequence[tuple[float, fl
     return Chosen({kind: shapely.union_all(cores) for kind, cores in regions.items()})
 
 
-def _candidates(inked: MultiPolygon, limits: Limits) -> Iterator[tuple[str, BaseGeometry, BaseGeometry]]:
+def _candidates(inked: MultiPolygon, limits: PrintLimits) -> Iterator[tuple[str, BaseGeometry, BaseGeometry]]:
     """Yield of all that can be mended its kind, its place as a finding shows it, and the region that it fills itself.
 
     They are measured as examining does, so that the places are the same.

@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from ...job.kinds import FLOODING_COUNTER, SPECK
 from ...job.sections.preflight import PreflightSection
 from ..islands import Islands, find_flooding_counters, find_small_islands, without_islands
-from ..limits import Limits
+from ..limits import PrintLimits
 from ..narrow_places import JudgedLines, judge_gaps, judge_lines
 from ..widths.edges import Floats
 from ..widths.middles import measure_gap_widths, measure_line_widths
@@ -34,7 +34,7 @@ class Mended(NamedTuple):
 def mend_once(
     inked: MultiPolygon,
     wanted: PreflightSection,
-    limits: Limits,
+    limits: PrintLimits,
     *,
     near: Floats | None,
     filling: float,
@@ -69,11 +69,11 @@ def mend_once(
     return Mended(mended, np.concatenate([*boxes, *([place.lines.bounds] for place in places)]))
 
 
-def _specks_to_mend(inked: MultiPolygon, wanted: PreflightSection, limits: Limits) -> Islands:
+def _specks_to_mend(inked: MultiPolygon, wanted: PreflightSection, limits: PrintLimits) -> Islands:
     return find_small_islands(inked, limits.speck if wanted.repair_specks != "keep" else 0.0)
 
 
-def _mend_specks(inked: MultiPolygon, specks: Islands, wanted: PreflightSection, limits: Limits) -> MultiPolygon:
+def _mend_specks(inked: MultiPolygon, specks: Islands, wanted: PreflightSection, limits: PrintLimits) -> MultiPolygon:
     if not len(specks):
         return inked
     if wanted.repair_specks == "drop":
@@ -83,7 +83,7 @@ def _mend_specks(inked: MultiPolygon, specks: Islands, wanted: PreflightSection,
 
 
 def _lines_to_mend(
-    inked: MultiPolygon, wanted: PreflightSection, limits: Limits, near: Floats | None, filling: float
+    inked: MultiPolygon, wanted: PreflightSection, limits: PrintLimits, near: Floats | None, filling: float
 ) -> JudgedLines:
     specks = find_small_islands(inked, limits.speck)
     judged = judge_lines(measure_line_widths(without_islands(inked, specks), limits.line_warns, near), limits)
@@ -98,7 +98,7 @@ def _lines_to_mend(
 
 
 def _gaps_to_mend(
-    inked: MultiPolygon, wanted: PreflightSection, limits: Limits, near: Floats | None
+    inked: MultiPolygon, wanted: PreflightSection, limits: PrintLimits, near: Floats | None
 ) -> tuple[Islands, list[Place]]:
     if not wanted.repair_gaps:
         return find_flooding_counters(inked, 0.0), []
@@ -106,7 +106,7 @@ def _gaps_to_mend(
     return find_flooding_counters(inked, limits.counter), gaps
 
 
-def _open(inked: MultiPolygon, gaps: list[Place], counters: Islands, limits: Limits) -> BaseGeometry:
+def _open(inked: MultiPolygon, gaps: list[Place], counters: Islands, limits: PrintLimits) -> BaseGeometry:
     """Cut gaps and counters open along their middle, but leave the ink beside them what the printer lays at least."""
     cut = shapely.union_all([tube([gap.lines for gap in gaps], limits.gap), *_discs(counters, limits.counter)])
     near = shapely.bounds(shapely.get_parts(cut))
@@ -116,7 +116,9 @@ def _open(inked: MultiPolygon, gaps: list[Place], counters: Islands, limits: Lim
     return shapely.union(polygons_of(inked.difference(cut)), polygons_of(kept), grid_size=GRID)
 
 
-def _fill(inked: MultiPolygon, gaps: list[Place], counters: Islands, filling: float, limits: Limits) -> BaseGeometry:
+def _fill(
+    inked: MultiPolygon, gaps: list[Place], counters: Islands, filling: float, limits: PrintLimits
+) -> BaseGeometry:
     """Fill counters, and of gaps what a disc of ``filling`` limits cannot enter (a closing) round the narrow place.
 
     Past the first round, gaps between bulging edges are bridged outright: discs go round these.

@@ -9,7 +9,7 @@ from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from ..islands import find_flooding_counters
-from ..limits import Limits
+from ..limits import PrintLimits
 from ..narrow_places import JudgedLines
 from ..widths.edges import Floats
 from ..widths.middles import MiddleLines, join_lines, measure_gap_widths
@@ -20,7 +20,7 @@ from .tubes import GRID, MARGIN, polygons_of, tube
 _STEP = 1 / 16
 
 
-def widen_lines(inked: MultiPolygon, judged: JudgedLines, limits: Limits) -> BaseGeometry:
+def widen_lines(inked: MultiPolygon, judged: JudgedLines, limits: PrintLimits) -> BaseGeometry:
     """Widen lines to the least that is laid, and on to the warning limit where that crowds nothing; blunt points.
 
     A point keeps what is at least a hair wide, a hair being half of the least that is laid, and is widened to that
@@ -38,7 +38,7 @@ def widen_lines(inked: MultiPolygon, judged: JudgedLines, limits: Limits) -> Bas
     return shapely.union(sure, _widen_where_there_is_room(weak, sure, limits), grid_size=GRID) if weak else sure
 
 
-def _widen_where_there_is_room(stretches: list[MiddleLines], inked: MultiPolygon, limits: Limits) -> BaseGeometry:
+def _widen_where_there_is_room(stretches: list[MiddleLines], inked: MultiPolygon, limits: PrintLimits) -> BaseGeometry:
     """Return ink about middle lines, up to the warning limit wide, that comes close to no other and floods no counter.
 
     Ink on both sides of a gap that keeps half the clearance away from the middle of the gap keeps the gap clear; so
@@ -56,7 +56,7 @@ def _widen_where_there_is_room(stretches: list[MiddleLines], inked: MultiPolygon
     return shapely.union_all(steps)
 
 
-def _middles_of_paper(inked: MultiPolygon, near: Floats, limits: Limits) -> NDArray[np.object_]:
+def _middles_of_paper(inked: MultiPolygon, near: Floats, limits: PrintLimits) -> NDArray[np.object_]:
     """Return the middles of gaps and small counters that growing lines may crowd; the points of notches may fill."""
     reach = limits.line_warns + limits.counter
     gaps = measure_gap_widths(inked, reach, near + limits.line_warns * np.array([-1, -1, 1, 1]))
@@ -67,7 +67,7 @@ def _middles_of_paper(inked: MultiPolygon, near: Floats, limits: Limits) -> NDAr
     return np.asarray(shapely.linestrings(centres))
 
 
-def _room(centres: Floats, tree: shapely.STRtree, limits: Limits) -> Floats:
+def _room(centres: Floats, tree: shapely.STRtree, limits: PrintLimits) -> Floats:
     """Return the width that ink may have at each centre, (n,) mm, in steps."""
     places, distances = tree.query_nearest(
         shapely.points(centres), max_distance=limits.line_warns, return_distance=True, all_matches=False

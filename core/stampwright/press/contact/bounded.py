@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ...errors import PressError
+from ...memory import Share
 from .elastic import ElasticSurface
 from .push import Held, Places, Push, check_line, directions, held, resultant, set_back
 from .sums import added, carried, coupled, inner
 
 Floats = NDArray[np.float64]
 Indices = NDArray[np.intp]
-Progress = Callable[[float], None]
-"""Told the share that is done, 0 to 1; it may raise :class:`~stampwright.errors.Cancelled` to stop."""
 
 MOST_ROUNDS = 500
 _REFRESH = 12  # rounds after which displacement is reckoned anew, so that rounding does not pile up
@@ -55,7 +53,7 @@ def press_on_bed(
     *,
     start: Floats | None = None,
     tolerance: float = 3e-4,
-    progress: Progress | None = None,
+    progress: Share | None = None,
 ) -> Held:
     """Press a face on an elastic bed; pressure is nowhere below 0.
 

@@ -10,7 +10,9 @@ from shapely.geometry import MultiPolygon
 
 from ...errors import MeshFileError, PressError
 from ...findings import Finding
-from ...job import Job
+from ...job.sections.parts import DieSection
+from ...job.sections.pressing import PressSection
+from ...job.sections.printing import PrinterSection
 from ...plane.distance import distance_inside
 from ...plane.raster import MM_PER_INCH, picture_grid, picture_of
 from ...solids.soundness import check_soundness
@@ -35,14 +37,14 @@ class Texture:
     bow: float = 0.1
 
 
-def texture_of(job: Job) -> Texture:
-    """Return the texture that a job's printer leaves."""
+def texture_of(printer: PrinterSection, die: DieSection, press: PressSection) -> Texture:
+    """Return the texture that printing leaves on a face, as these sections of a job state it."""
     return Texture(
-        line_width=job.printer.line_width,
-        layer=min(job.printer.layer, job.printer.line_width),
-        walls=job.die.walls,
-        turn=job.press.bead_turn,
-        bow=job.press.bow,
+        line_width=printer.line_width,
+        layer=min(printer.layer, printer.line_width),
+        walls=die.walls,
+        turn=press.bead_turn,
+        bow=press.bow,
     )
 
 

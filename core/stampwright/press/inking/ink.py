@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...errors import PressError
-from ...job import Job
+from ...job.sections.pressing import InkSection
 
 Floats = NDArray[np.floating]
 
@@ -47,13 +47,13 @@ class InkFilm:
             )
 
 
-def ink_of(job: Job) -> InkFilm:
-    """Return the ink that a job states."""
+def ink_of(ink: InkSection) -> InkFilm:
+    """Return the ink that a section of a job states."""
     return InkFilm(
-        film=job.ink.film,
-        solid_from=job.ink.solid_from,
-        spread=min(job.ink.spread, REFERENCE_WIDTH * 0.49),
-        density=job.ink.density,
+        film=ink.film,
+        solid_from=ink.solid_from,
+        spread=min(ink.spread, REFERENCE_WIDTH * 0.49),
+        density=ink.density,
     )
 
 

@@ -10,8 +10,9 @@ from shapely.geometry import Point
 
 from ...errors import PressError
 from ...findings import Finding
-from ...job import Job
-from ..contact.bounded import Bed, Progress, press_on_bed
+from ...job.sections.pressing import InkSection
+from ...memory import Share
+from ..contact.bounded import Bed, press_on_bed
 from ..contact.elastic import layered
 from ..contact.layers import Layer
 from ..contact.push import Places, Push
@@ -39,7 +40,7 @@ class Inking:
     needed: float
 
 
-def ink_die(face: HeightMap, pad: Layer, force: float, *, progress: Progress | None = None) -> Inking:
+def ink_die(face: HeightMap, pad: Layer, force: float, *, progress: Share | None = None) -> Inking:
     """Press the die on an ink pad and return how deep the pad sags between the lines of its face.
 
     ``pad``: the soft pad on its rigid tray; ``force``: N, level. The die is rigid beside the pad. The floor is taken
@@ -76,9 +77,9 @@ def ink_die(face: HeightMap, pad: Layer, force: float, *, progress: Progress | N
     )
 
 
-def ink_pad(job: Job) -> Layer:
-    """Return the ink pad that a job states."""
-    return Layer(job.ink.pad_thickness, job.ink.pad_stiffness, PAD_POISSON)
+def ink_pad(ink: InkSection) -> Layer:
+    """Return the ink pad that a section of a job states."""
+    return Layer(ink.pad_thickness, ink.pad_stiffness, PAD_POISSON)
 
 
 def inking_finding(inking: Inking, layer: float) -> Finding | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from ..contact.bounded import Progress
+from ...memory import Share
 from ..contact.layers import Layer
 from ..faces.printed import Texture, dressed, scaled, thinned
 from ..impression import HeightMap
@@ -16,7 +16,7 @@ from .press_curve import WHOLE, force_to_print
 from .pressing import Rig, greatest_force, push, set_up
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True)
 class Design:
     """What advice may change: the ``face`` as built, its printed ``texture``, ``dressing`` taken mm, and the press."""
 
@@ -59,7 +59,7 @@ _WORTH_SAYING = 0.95  # of the push now; what saves less is not worth the troubl
 
 
 def advise(
-    design: Design, hand: HandForce, grip_width: float, *, progress: Progress | None = None
+    design: Design, hand: HandForce, grip_width: float, *, progress: Share | None = None
 ) -> tuple[float | None, tuple[Advice, ...]]:
     """Return the push that prints the design whole, N, and what would bring it within the hand's.
 

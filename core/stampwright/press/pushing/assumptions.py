@@ -7,13 +7,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ...job import Job
-from ..contact.bounded import Progress
+from ...job.sections.pressing import InkSection
+from ...memory import Share
 from ..contact.layers import Layer
 from ..impression import HeightMap
 from ..inking.ink import InkFilm, ink_of, spread_past_edge
 from ..inking.ink_pad import ink_die, ink_pad
-from .conditions import PressConditions, conditions_of
+from .conditions import PressConditions
 from .press_curve import force_to_print
 from .pressing import set_up
 from .stiffness import ModulusRange
@@ -82,9 +82,9 @@ class Sensitivity:
         )
 
 
-def setting_of(job: Job) -> Setting:
-    """Return the setting that a job states; raises :class:`~stampwright.errors.PressError` as ``conditions_of``."""
-    return Setting(conditions_of(job), ink_of(job), ink_pad(job), job.ink.pad_force)
+def setting_of(conditions: PressConditions, ink: InkSection) -> Setting:
+    """Return the setting of a press under these conditions with this ink."""
+    return Setting(conditions, ink_of(ink), ink_pad(ink), ink.pad_force)
 
 
 def assumptions(setting: Setting, die: ModulusRange) -> tuple[Assumption, ...]:
@@ -115,7 +115,7 @@ def assumptions(setting: Setting, die: ModulusRange) -> tuple[Assumption, ...]:
 
 
 def sensitivities(
-    face: HeightMap, setting: Setting, die: ModulusRange, *, progress: Progress | None = None
+    face: HeightMap, setting: Setting, die: ModulusRange, *, progress: Share | None = None
 ) -> tuple[Sensitivity, ...]:
     """Solve again at both ends of every assumption; the quick solver is used throughout."""
     base = replace(setting, conditions=replace(setting.conditions, solver="quick"))

@@ -6,8 +6,10 @@ import math
 from dataclasses import dataclass
 
 from ...errors import PressError
-from ...job import Job
 from ...job.materials import MATERIALS, Material
+from ...job.sections.parts import BackingSection, CushionSection, DieSection
+from ...job.sections.pressing import PressSection
+from ...job.sections.printing import PrinterSection
 from ..contact.layers import Layer
 from .stiffness import HARDEST_SHORE_A, ModulusRange, infill_modulus, modulus_range, shape_coefficient
 
@@ -83,31 +85,32 @@ class PressConditions:
         return (*self.floor_layers(), *cushion, *self.behind)
 
 
-def conditions_of(job: Job) -> PressConditions:
-    """Return the conditions that a job states, its die at the middle of its range of stiffness.
+def conditions_of(
+    press: PressSection, die: DieSection, backing: BackingSection, cushion: CushionSection, printer: PrinterSection
+) -> PressConditions:
+    """Return the conditions that these sections of a job state, the die at the middle of its range of stiffness.
 
     Raises :class:`PressError` when the die's hardness is outside the relations.
     """
-    die, press = MATERIALS[job.die.material], job.press
-    thick, behind = job.cushion.thickness, []
-    if job.backing.form == "one-piece":
-        behind.append(_printed(job.backing.thickness, die, job.die.infill))
-    elif job.backing.form == "plate":
-        rest = job.backing.thickness - job.backing.seat_depth
-        behind.append(_printed(rest, MATERIALS[job.backing.material], job.backing.infill))
+    rubber, thick, behind = MATERIALS[die.material], cushion.thickness, []
+    if backing.form == "one-piece":
+        behind.append(_printed(backing.thickness, rubber, die.infill))
+    elif backing.form == "plate":
+        rest = backing.thickness - backing.seat_depth
+        behind.append(_printed(rest, MATERIALS[backing.material], backing.infill))
     return PressConditions(
         force=press.force,
         at=(press.off_centre_x, press.off_centre_y),
         free=press.turning == "free",
-        young=stiffness_of(die).middle,
-        poisson=die.poisson,
-        shape=shape_coefficient(die.shore_a if die.shore_a is not None else HARDEST_SHORE_A),
-        floor=job.die.floor,
-        layer=job.printer.layer,
-        line_width=job.printer.line_width,
-        walls=job.die.walls,
-        infill=job.die.infill,
-        cushion=Layer(thick, job.cushion.stiffness, CUSHION_POISSON) if thick > 0.0 else None,
+        young=stiffness_of(rubber).middle,
+        poisson=rubber.poisson,
+        shape=shape_coefficient(rubber.shore_a if rubber.shore_a is not None else HARDEST_SHORE_A),
+        floor=die.floor,
+        layer=printer.layer,
+        line_width=printer.line_width,
+        walls=die.walls,
+        infill=die.infill,
+        cushion=Layer(thick, cushion.stiffness, CUSHION_POISSON) if thick > 0.0 else None,
         behind=tuple(behind),
         bedding=(Layer(press.bedding, press.bedding_stiffness, PAPER_POISSON),),
         solver=press.solver,

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ...job import Job
+from ...job.sections.parts import HandleSection
+from ...job.sections.placing import BaseSection
 
 
 @dataclass(frozen=True)
@@ -59,8 +60,8 @@ def comfortable_force(grip_width: float) -> HandForce:
     return STANDING_PALM if grip_width >= PALM_WIDTH else FINGERS
 
 
-def handle_force(job: Job) -> HandForce:
-    """Return the comfortable push with the job's handle; a job without one is pushed by its backing, with the palm."""
-    if job.handle.form == "none":
-        return comfortable_force(min(job.base.width, job.base.height))
-    return comfortable_force(job.handle.grip_width)
+def handle_force(handle: HandleSection, base: BaseSection) -> HandForce:
+    """Return the comfortable push with a handle; a stamp without one is pushed by its backing, with the palm."""
+    if handle.form == "none":
+        return comfortable_force(min(base.width, base.height))
+    return comfortable_force(handle.grip_width)

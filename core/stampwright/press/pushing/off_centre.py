@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ...errors import PressError
-from ..contact.bounded import Progress
+from ...memory import Share
 from ..inking.ink import InkFilm
 from .press_curve import WHOLE
 from .pressing import Rig, greatest_force, push
@@ -41,7 +41,7 @@ class OffCentre:
         )
 
 
-def reach_off_centre(rig: Rig, ink: InkFilm, *, progress: Progress | None = None) -> OffCentre | None:
+def reach_off_centre(rig: Rig, ink: InkFilm, *, progress: Share | None = None) -> OffCentre | None:
     """Search how far off the middle of its die the push on a face that is set up may pass, to half a millimetre.
 
     Every step is solved again with the quick solver, in eight directions; a push that is more than the relief bears is

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..contact.bounded import Progress
+from ...memory import Share
 from ..inking.ink import InkFilm
 from .pressing import MOST_STRAIN, Rig, greatest_force, push
 
@@ -34,7 +34,7 @@ class PressCurve:
 
 
 def press_curve(
-    rig: Rig, ink: InkFilm, *, forces: Sequence[float] = FORCES, progress: Progress | None = None
+    rig: Rig, ink: InkFilm, *, forces: Sequence[float] = FORCES, progress: Share | None = None
 ) -> PressCurve:
     """Press a face that is set up with each force in turn; forces beyond what its relief bears are left out."""
     bearable = tuple(force for force in forces if force <= greatest_force(rig))

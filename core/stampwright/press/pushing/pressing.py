@@ -8,7 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...errors import PressError
-from ..contact.bounded import Bed, Progress, press_on_bed
+from ...memory import Share
+from ..contact.bounded import Bed, press_on_bed
 from ..contact.elastic import layered
 from ..contact.foundation import press_on_springs
 from ..contact.push import Held, Places, Push
@@ -44,7 +45,7 @@ class Rig:
     springs: Floats
 
 
-def press_on_paper(face: HeightMap, conditions: PressConditions, *, progress: Progress | None = None) -> Pressing:
+def press_on_paper(face: HeightMap, conditions: PressConditions, *, progress: Share | None = None) -> Pressing:
     """Press a face on paper and return the pressure everywhere.
 
     ``progress`` is told the share done by the full solver, 0 to 1, and may raise
@@ -88,7 +89,7 @@ def push(
     at: tuple[float, float] | None = None,
     depth: float | None = None,
     solver: str | None = None,
-    progress: Progress | None = None,
+    progress: Share | None = None,
 ) -> Pressing:
     """Push a face that is set up; force, place and solver are those of its conditions unless given here.
 
@@ -168,7 +169,7 @@ def _pressed_on_springs(rig: Rig, load: Push) -> Solved:
         reach *= 4.0
 
 
-def _pressed_fully(rig: Rig, load: Push, guess: Solved, progress: Progress | None) -> Solved:
+def _pressed_fully(rig: Rig, load: Push, guess: Solved, progress: Share | None) -> Solved:
     """Solve with all places yielding together; only those in reach of the paper are looked at."""
     conditions, face = rig.conditions, rig.face
     shape = (face.height.shape[0], face.height.shape[1])

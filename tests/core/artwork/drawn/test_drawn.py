@@ -18,8 +18,9 @@ from stampwright.artwork.drawn import (
     polyline,
     rational_curve,
 )
-from stampwright.layout import lay_out
 from stampwright.workshop import draw_for
+
+from ...stages import laid_out
 
 SQUARE = np.array([(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)])
 
@@ -64,7 +65,7 @@ def test_a_line_with_its_width_on_paper_has_it_there(size_by):
     job = Job().with_values({"layout.size_by": size_by, "layout.width": 25.0})
     line = polyline(np.array([(0.0, 0.0), (900.0, 0.0), (900.0, 500.0)]), closed=False)
     artwork = draw_for(job, [Line(line, width=0.8, on_paper=True)])
-    layout = lay_out(job, artwork)
+    layout = laid_out(job, artwork)
     length = layout.scale * 1400.0
     assert layout.inked.area == pytest.approx(0.8 * length, rel=0.01)
 

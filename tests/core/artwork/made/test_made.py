@@ -10,10 +10,9 @@ import pytest
 import shapely
 from shapely import affinity
 from shapely.geometry import Point, box
-from stampwright.artwork.made import check_codes, composing, make_artwork, read_pieces
+from stampwright.artwork.made import composing, make_artwork, read_pieces
 from stampwright.artwork.made.codes import encode_bars
 from stampwright.errors import ArtworkError
-from stampwright.job import Job
 from stampwright.job.pieces import (
     Barcode,
     DateLine,
@@ -26,7 +25,6 @@ from stampwright.job.pieces import (
     RoundLettering,
     Rule,
 )
-from stampwright.layout import lay_out
 
 
 def kinds(artwork) -> list[str]:
@@ -184,25 +182,6 @@ def test_ink_in_a_quiet_zone_is_said_with_its_place():
     assert finding.kind == "quiet zone not clear"
     assert finding.place.area == pytest.approx(5.0)
     assert artwork.inked.covers(finding.place)
-
-
-@pytest.mark.parametrize(
-    ("module", "spread", "severity"),
-    [(0.3, 0.0, "blocks"), (0.7, 0.0, "warns"), (0.9, 0.25, "blocks"), (0.9, 0.1, None)],
-)
-def test_code_modules_are_checked_against_nozzle_and_spread(module, spread, severity):
-    job = Job().with_value("ink.spread", spread)
-    findings = check_codes(job, make_artwork([QrCode(text="MOSSGATE", module=module)]).codes)
-    assert [finding.severity for finding in findings] == ([severity] if severity else [])
-
-
-def test_codes_are_checked_at_their_final_size():
-    artwork = make_artwork([QrCode(text="MOSSGATE", module=1.0)])
-    job = Job().with_values({"layout.size_by": "width", "layout.width": 21 * 0.6})
-    (finding,) = [finding for finding in lay_out(job, artwork).findings if finding.kind == "code too fine"]
-    assert finding.severity == "warns"
-    assert finding.measured == pytest.approx(0.6)
-    assert finding.place.bounds == pytest.approx([-14.5 * 0.6, -14.5 * 0.6, 14.5 * 0.6, 14.5 * 0.6])
 
 
 def test_knocked_out_codes_are_said():

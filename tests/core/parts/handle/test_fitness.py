@@ -8,9 +8,10 @@ import numpy as np
 import pytest
 from stampwright.findings import Finding
 from stampwright.job import Job
-from stampwright.parts.handle import build_handle, overhangs
+from stampwright.parts.handle import overhangs
 from stampwright.solids import revolve
 
+from ...stages import handle_of
 from ..conftest import flag, outline_for
 
 BARE = {"handle.index": "none", "handle.up_mark": False}
@@ -18,7 +19,7 @@ BARE = {"handle.index": "none", "handle.up_mark": False}
 
 def found(**values: object) -> dict[str, Finding]:
     job = Job().with_values({f"handle.{name}": value for name, value in values.items()} | BARE)
-    return {finding.kind: finding for finding in build_handle(job, outline_for(job), flag())[1]}
+    return {finding.kind: finding for finding in handle_of(job, outline_for(job), flag())[1]}
 
 
 def test_overhanging_cone_is_measured_as_its_lateral_area() -> None:

@@ -12,9 +12,10 @@ from shapely.geometry import Polygon
 from stampwright.findings import blocking
 from stampwright.job import Job
 from stampwright.parts.backing import backing_outline
-from stampwright.parts.handle import build_handle, overhangs
+from stampwright.parts.handle import overhangs
 from stampwright.solids import Solid, section
 
+from ...stages import handle_of
 from ..conftest import crescent, flag, judged, leaning_drop, lobed, outline_for
 
 BASES: dict[str, dict[str, Any]] = {
@@ -29,7 +30,7 @@ HEIGHTS = {"knob": 45.0, "grip": 80.0, "block": 40.0}
 
 
 def built(job: Job, base: Polygon | None = None) -> Solid:
-    handle, _ = build_handle(job, base or outline_for(job), flag())
+    handle, _ = handle_of(job, base or outline_for(job), flag())
     assert handle is not None
     return handle
 
@@ -44,7 +45,7 @@ def test_form_is_sound_stands_on_the_whole_backing_and_prints_without_support(fo
     assert mesh.body_count == 1
     assert handle.vertices[:, 2].max() == pytest.approx(HEIGHTS[form], abs=1e-5)
     foot = Polygon(max(section(handle, 0.9).geoms, key=lambda part: part.area).exterior)
-    backing = backing_outline(job, base)
+    backing = backing_outline(base, job.backing)
     # All but the up mark's nick, about 1.4 mm², and the facets of the turned foot.
     assert backing.difference(foot.buffer(0.02)).area < 1.6
     assert foot.difference(backing.buffer(0.05)).is_empty
@@ -59,14 +60,14 @@ def test_form_follows_any_base_soundly(form: str, base: Polygon) -> None:
     job = Job().with_values({"base.outline": "follow", "handle.form": form, "handle.height": HEIGHTS[form]})
     handle = built(job, base)
     assert judged(handle).body_count == 1
-    backing = backing_outline(job, base)
+    backing = backing_outline(base, job.backing)
     foot = Polygon(max(section(handle, 0.9).geoms, key=lambda part: part.area).exterior)
     # The up mark's nick, and facets half a hundredth of a millimetre off.
     assert backing.symmetric_difference(foot).area < 1.6 + 0.005 * backing.length
 
 
 def test_default_handle_is_comfortable_and_has_nothing_to_answer_for() -> None:
-    _, findings = build_handle(Job(), outline_for(Job()), flag())
+    _, findings = handle_of(Job(), outline_for(Job()), flag())
     assert [finding.message for finding in findings] == []
 
 
@@ -88,13 +89,13 @@ def test_bar_is_gripped_across_its_narrow_way() -> None:
 
 def test_figure_without_room_is_fitted_and_noted() -> None:
     job = Job().with_values({"base.width": 15.0})
-    _, findings = build_handle(job, outline_for(job), flag())
+    _, findings = handle_of(job, outline_for(job), flag())
     (fitted,) = [finding for finding in findings if finding.kind == "handle fitted"]
     assert fitted.limit == 22.0
     assert fitted.measured is not None
     assert 10 < fitted.measured < 19.4
     again = job.with_value("handle.neck_width", fitted.measured)
-    assert "handle fitted" not in {finding.kind for finding in build_handle(again, outline_for(job), flag())[1]}
+    assert "handle fitted" not in {finding.kind for finding in handle_of(again, outline_for(job), flag())[1]}
 
 
 def test_heights_come_in_whole_layers() -> None:
@@ -102,7 +103,7 @@ def test_heights_come_in_whole_layers() -> None:
 
 
 def test_job_without_handle_builds_none() -> None:
-    assert build_handle(Job().with_value("handle.form", "none"), outline_for(Job()), flag()) == (None, ())
+    assert handle_of(Job().with_value("handle.form", "none"), outline_for(Job()), flag()) == (None, ())
 
 
 def test_up_mark_is_on_the_side_that_is_up() -> None:
@@ -147,7 +148,7 @@ def test_any_figures_that_a_job_takes_make_a_sound_handle(
             "handle.index": index,
         }
     )
-    handle, findings = build_handle(job, outline_for(job), flag(5.0))
+    handle, findings = handle_of(job, outline_for(job), flag(5.0))
     assert handle is not None
     judged(handle)
     assert not blocking(findings)

@@ -8,9 +8,10 @@ import numpy as np
 import pytest
 from shapely.geometry import Polygon
 from stampwright.job import Job
-from stampwright.parts.handle import build_handle, overhangs
+from stampwright.parts.handle import overhangs
 from stampwright.solids import Solid, section
 
+from ...stages import handle_of
 from ..conftest import crescent, flag, judged, outline_for
 
 JOBS: dict[str, dict[str, Any]] = {
@@ -28,7 +29,7 @@ def both(kind: str, base: Polygon | None = None) -> tuple[Solid, Solid]:
     job = Job().with_values({**JOBS[kind], "handle.up_mark": False, "handle.index": "none", "backing.grooves": False})
     handles = []
     for hollow in (False, True):
-        handle, _ = build_handle(job.with_value("handle.hollow", hollow), base or outline_for(job), flag())
+        handle, _ = handle_of(job.with_value("handle.hollow", hollow), base or outline_for(job), flag())
         assert handle is not None
         handles.append(handle)
     return handles[0], handles[1]
@@ -66,7 +67,7 @@ def test_handle_too_slim_to_hollow_stays_solid_and_says_so() -> None:
     job = Job().with_values(
         {"base.width": 8.0, "handle.hollow": True, "handle.hollow_wall": 6.0, "handle.index": "none"}
     )
-    handle, findings = build_handle(job, outline_for(job), flag())
+    handle, findings = handle_of(job, outline_for(job), flag())
     assert handle is not None
     judged(handle)
     assert "no room to hollow" in {finding.kind for finding in findings}

@@ -8,10 +8,9 @@ import shapely
 from shapely import affinity
 from shapely.geometry import MultiPolygon, Point, Polygon, box
 from stampwright.job import Job
-from stampwright.parts.handle import build_handle
-from stampwright.parts.handle.index import index_region
 from stampwright.solids import section
 
+from ...stages import handle_of, index_of
 from ..conftest import flag, judged, outline_for
 
 FLAT = Point(0, 0).buffer(12, quad_segs=32)
@@ -30,7 +29,7 @@ def likeness(one: MultiPolygon, other: MultiPolygon) -> float:
 
 
 def test_sunk_index_reads_right_seen_from_above() -> None:
-    handle, _ = build_handle(Job(), outline_for(Job()), flag())
+    handle, _ = handle_of(Job(), outline_for(Job()), flag())
     assert handle is not None
     judged(handle)
     # Sunk 0.6: just under the flat, the index is what is missing.
@@ -42,7 +41,7 @@ def test_sunk_index_reads_right_seen_from_above() -> None:
 
 def test_raised_index_stands_on_the_flat_and_reads_right() -> None:
     job = Job().with_value("handle.index", "raised")
-    handle, _ = build_handle(job, outline_for(job), flag())
+    handle, _ = handle_of(job, outline_for(job), flag())
     assert handle is not None
     judged(handle)
     assert handle.vertices[:, 2].max() == pytest.approx(45.6)
@@ -53,7 +52,7 @@ def test_index_takes_or_adds_its_area_times_its_depth() -> None:
     volumes = {}
     for index in ("none", "sunk", "raised"):
         job = Job().with_value("handle.index", index)
-        handle, _ = build_handle(job, outline_for(job), flag())
+        handle, _ = handle_of(job, outline_for(job), flag())
         assert handle is not None
         volumes[index] = handle.volume
         if index == "raised":
@@ -63,14 +62,14 @@ def test_index_takes_or_adds_its_area_times_its_depth() -> None:
 
 
 def test_index_fills_the_flat_and_keeps_its_border() -> None:
-    region, found = index_region(Job(), flag(), FLAT)
+    region, found = index_of(Job(), flag(), FLAT)
     assert found == ()
     assert FLAT.exterior.distance(region) == pytest.approx(1.4, abs=0.1)
 
 
 def test_lines_too_fine_for_the_top_are_thickened_to_the_extrusion_width_and_reported() -> None:
     rings = MultiPolygon([Point(0, 0).buffer(r).difference(Point(0, 0).buffer(r - 0.5)) for r in (22.0, 14.0, 6.0)])
-    region, found = index_region(Job(), rings, FLAT)
+    region, found = index_of(Job(), rings, FLAT)
     (finding,) = found
     # 22 mm of radius comes to 10.6: lines of 0.5 mm come to 0.24.
     assert finding.measured == pytest.approx(0.5 * 10.6 / 22, abs=0.02)
@@ -83,7 +82,7 @@ def test_lines_too_fine_for_the_top_are_thickened_to_the_extrusion_width_and_rep
 
 def test_gaps_too_narrow_for_the_top_are_closed() -> None:
     comb = MultiPolygon([box(x, -15, x + 1.6, 15) for x in np.arange(-15, 15, 2.2)])
-    region, found = index_region(Job(), comb, FLAT)
+    region, found = index_of(Job(), comb, FLAT)
     assert "gaps were closed" in found[0].message
     gaps = region.buffer(0.18).buffer(-0.18).difference(region.buffer(0.02))
     assert gaps.area < 0.02 * region.area
@@ -91,30 +90,30 @@ def test_gaps_too_narrow_for_the_top_are_closed() -> None:
 
 def test_picture_that_no_top_can_show_warns() -> None:
     dust = MultiPolygon([box(x, y, x + 0.3, y + 0.3) for x in np.arange(-20, 20, 2.0) for y in np.arange(-20, 20, 2.0)])
-    _, (finding,) = index_region(Job(), dust, FLAT)
+    _, (finding,) = index_of(Job(), dust, FLAT)
     assert (finding.kind, finding.severity) == ("index hard to read", "warns")
 
 
 def test_specks_that_no_top_can_show_are_left_out_and_reported() -> None:
     specks = MultiPolygon([*flag().geoms, *(Point(x, 14).buffer(0.1) for x in (12.0, 13.5, 15.0))])
-    region, _ = index_region(Job(), specks, FLAT)
+    region, _ = index_of(Job(), specks, FLAT)
     assert len(region.geoms) == 2
-    _, found = index_region(Job(), MultiPolygon([Point(x, 0).buffer(0.05) for x in (-20, 20)]), FLAT)
+    _, found = index_of(Job(), MultiPolygon([Point(x, 0).buffer(0.05) for x in (-20, 20)]), FLAT)
     assert "specks were left out" in found[0].message
 
 
 def test_top_too_small_for_an_index_is_left_plain_and_noted() -> None:
-    region, (finding,) = index_region(Job(), flag(), Point(0, 0).buffer(2.5))
+    region, (finding,) = index_of(Job(), flag(), Point(0, 0).buffer(2.5))
     assert region.is_empty
     assert finding.kind == "no room for an index"
-    assert index_region(Job(), flag(), Polygon())[1][0].measured == 0.0
+    assert index_of(Job(), flag(), Polygon())[1][0].measured == 0.0
 
 
 def test_index_stays_on_a_flat_of_any_form() -> None:
     bar = box(-30, -6, 30, 6)
     horseshoe = box(-20, -20, 20, 20).difference(box(-8, -5, 8, 21))
     for flat in (bar, horseshoe):
-        region, _ = index_region(Job(), flag(), flat)
+        region, _ = index_of(Job(), flag(), flat)
         assert not region.is_empty
         assert flat.buffer(-1.0).contains(region)
         assert region.is_valid
@@ -123,6 +122,6 @@ def test_index_stays_on_a_flat_of_any_form() -> None:
 def test_index_of_busy_artwork_is_valid() -> None:
     rng = np.random.default_rng(5)
     dots = shapely.union_all([Point(*spot).buffer(rng.uniform(0.2, 2)) for spot in rng.uniform(-20, 20, (300, 2))])
-    region, _ = index_region(Job(), MultiPolygon(shapely.get_parts(dots).tolist()), FLAT)
+    region, _ = index_of(Job(), MultiPolygon(shapely.get_parts(dots).tolist()), FLAT)
     assert region.is_valid
     assert FLAT.contains(region)

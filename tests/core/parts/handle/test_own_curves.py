@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 from stampwright.errors import JobError
 from stampwright.job import Job
-from stampwright.parts.handle import build_handle
 from stampwright.solids import Solid, section
 
+from ...stages import handle_of
 from ..conftest import flag, judged, outline_for
 
 BARE = {"handle.index": "none", "handle.up_mark": False}
@@ -19,7 +19,7 @@ SPINDLE = ((27.0, 0.0), (27.0, 4.0), (12.0, 12.0), (12.0, 30.0), (18.0, 40.0), (
 
 def built(**values: object) -> Solid:
     job = Job().with_values({f"handle.{name}": value for name, value in values.items()} | BARE)
-    handle, _ = build_handle(job, outline_for(job), flag())
+    handle, _ = handle_of(job, outline_for(job), flag())
     assert handle is not None
     return handle
 
@@ -100,7 +100,7 @@ def test_foot_that_leaves_backing_bare_is_found() -> None:
     job = Job().with_values(
         {"handle.form": "turned", "handle.profile": ((12, 0), (12, 10), (17, 25), (15, 40)), **BARE}
     )
-    _, findings = build_handle(job, outline_for(job), flag())
+    _, findings = handle_of(job, outline_for(job), flag())
     (bare,) = [finding for finding in findings if finding.kind == "foot short of backing"]
     assert bare.severity == "warns"
     assert bare.measured == pytest.approx(27.2 - 12.0, abs=0.1)

@@ -105,7 +105,7 @@ def test_full_film_is_full_tone_and_none_is_none():
 
 def test_ink_follows_the_job():
     job = Job().with_values({"ink.film": 0.02, "ink.solid_from": 0.05, "ink.spread": 0.2, "ink.density": 1.2})
-    assert ink_of(job) == InkFilm(film=0.02, solid_from=0.05, spread=0.2, density=1.2)
+    assert ink_of(job.ink) == InkFilm(film=0.02, solid_from=0.05, spread=0.2, density=1.2)
 
 
 @pytest.mark.parametrize(

@@ -70,7 +70,7 @@ def test_floor_that_takes_ink_is_found_with_the_relief_that_would_do(stand_face)
 
 def test_relief_of_common_practice_keeps_the_floor_clean_with_a_light_dab(stand_face):
     job = Job()
-    inking = ink_die(two_bars(stand_face, 12.0), ink_pad(job), job.ink.pad_force)
+    inking = ink_die(two_bars(stand_face, 12.0), ink_pad(job.ink), job.ink.pad_force)
     assert inking_finding(inking, job.printer.layer) is None
 
 

@@ -11,12 +11,14 @@ from stampwright.job.materials import MATERIALS
 from stampwright.press.faces.printed import Texture, dressed, scaled, thinned
 from stampwright.press.inking.ink import InkFilm
 from stampwright.press.pushing.advice import Design, advise
-from stampwright.press.pushing.assumptions import assumptions, sensitivities, setting_of
+from stampwright.press.pushing.assumptions import assumptions, sensitivities
 from stampwright.press.pushing.conditions import PressConditions, stiffness_of
-from stampwright.press.pushing.hands import FINGERS, HAND_FORCES, SEATED_PALM, STANDING_PALM, handle_force
+from stampwright.press.pushing.hands import FINGERS, HAND_FORCES, SEATED_PALM, STANDING_PALM
 from stampwright.press.pushing.off_centre import OffCentre, reach_off_centre
 from stampwright.press.pushing.press_curve import WHOLE, force_to_print, press_curve
 from stampwright.press.pushing.pressing import push, set_up
+
+from ... import stages
 
 INK = InkFilm()
 
@@ -120,15 +122,15 @@ def test_hand_forces_name_posture_and_source():
 
 
 def test_handle_decides_which_hand_pushes():
-    assert handle_force(Job()) == STANDING_PALM
-    assert handle_force(Job().with_values({"handle.grip_width": 20.0, "handle.neck_width": 16.0})) == FINGERS
-    assert handle_force(Job().with_value("handle.form", "none")) == STANDING_PALM
+    assert stages.hand(Job()) == STANDING_PALM
+    assert stages.hand(Job().with_values({"handle.grip_width": 20.0, "handle.neck_width": 16.0})) == FINGERS
+    assert stages.hand(Job().with_value("handle.form", "none")) == STANDING_PALM
 
 
 class TestAssumptions:
     def test_every_assumption_has_a_span_round_its_value_and_a_basis(self):
         span = stiffness_of(MATERIALS["tpu-95a"])
-        setting = setting_of(Job().with_values({"die.infill": 0.4, "cushion.thickness": 2.0}))
+        setting = stages.setting(Job().with_values({"die.infill": 0.4, "cushion.thickness": 2.0}))
         listed = assumptions(setting, span)
         wanted = {"die modulus", "ink film", "ink threshold", "infill as it works", "modulus of the cushion"}
         assert wanted | {"modulus of the ink pad"} <= {about.name for about in listed}
@@ -141,7 +143,7 @@ class TestAssumptions:
     def test_stiffer_dies_and_harder_beds_need_more_push(self, face):
         span = stiffness_of(MATERIALS["tpu-95a"])
         bowed = dressed(face, Texture(), 0.05)
-        setting = setting_of(Job())
+        setting = stages.setting(Job())
         found = {effect.assumption.name: effect for effect in sensitivities(bowed, setting, span)}
         for harder in ("die modulus", "modulus of paper and bedding", "ink threshold"):
             assert found[harder].low.force < found[harder].high.force, harder
@@ -152,7 +154,7 @@ class TestAssumptions:
 
     def test_firmer_ink_pad_sags_less_and_pushes_no_harder(self, face):
         span = stiffness_of(MATERIALS["tpu-95a"])
-        found = {effect.assumption.name: effect for effect in sensitivities(face, setting_of(Job()), span)}
+        found = {effect.assumption.name: effect for effect in sensitivities(face, stages.setting(Job()), span)}
         pad = found["modulus of the ink pad"]
         assert pad.low.sag > 2.0 * pad.high.sag > 0.0
         assert pad.low.force == pad.high.force
@@ -160,7 +162,7 @@ class TestAssumptions:
         assert "ink pad sags" not in str(found["die modulus"])
 
     def test_softer_cushion_takes_less_push(self, face):
-        setting = setting_of(Job().with_value("cushion.thickness", 2.0))
+        setting = stages.setting(Job().with_value("cushion.thickness", 2.0))
         bowed = dressed(face, Texture(bow=0.2), 0.0)
         span = stiffness_of(MATERIALS["tpu-95a"])
         found = {effect.assumption.name: effect for effect in sensitivities(bowed, setting, span)}

@@ -11,10 +11,11 @@ from shapely import affinity
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright.errors import Cancelled, PressError
 from stampwright.job import Job
+from stampwright.press import stated_conditions
 from stampwright.press.contact.layers import Layer
 from stampwright.press.contact.push import Push
 from stampwright.press.faces.surface import bow_out, lay_beads
-from stampwright.press.pushing.conditions import PressConditions, conditions_of
+from stampwright.press.pushing.conditions import PressConditions
 from stampwright.press.pushing.pressing import greatest_force, press_on_paper, push, set_up
 
 SOLVERS = ("quick", "full")
@@ -123,7 +124,7 @@ def test_conditions_follow_the_job():
             "press.solver": "full",
         }
     )
-    conditions = conditions_of(job)
+    conditions = stated_conditions(job)
     assert (conditions.force, conditions.at, conditions.free) == (45.0, (3.0, 0.0), False)
     assert conditions.solver == "full"
     # Between the relations for 85 Shore A: 10.2 (error function) and 22.8 (log-linear) MPa.

@@ -1,0 +1,65 @@
+"""Reading drawings: vector files and bitmaps, cleaned, with the codes that are seen in them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+from ..errors import ArtworkError
+from ..job.sections.tracing import TracingSection
+from .artwork import Artwork
+from .cleaning import clean_artwork
+from .codes_seen import see_codes
+from .svg import Limits, read_svg
+from .svg.limits import beyond
+from .tracing import is_bitmap, read_bitmap
+
+
+def read_drawing(
+    path: str | Path,
+    *,
+    tolerance: float = 0.005,
+    fitted_to: float = 50.0,
+    limits: Limits | None = None,
+    tracing: TracingSection | None = None,
+) -> Artwork:
+    """Read artwork from a drawn or scanned file: SVG or a bitmap (PNG, JPEG, TIFF, BMP, WebP).
+
+    ``tolerance``: how far a flattened curve may stray, mm; it holds at the page's own size and also when the longer
+    side of the ink is enlarged to ``fitted_to`` mm. ``limits``: how much an SVG file may ask for. ``tracing``: how a
+    bitmap is traced, and whether tones are screened. Raises :class:`~stampwright.errors.ArtworkError`, whose message
+    names the file.
+    """
+    path = Path(path)
+    if is_bitmap(path):
+        return _finished(path, read_bitmap(path, tracing=tracing), tracing)
+    limits = limits or Limits()
+    try:
+        data = _bytes_of(path, limits)
+        drawn = read_svg(data, name=path.stem, tolerance=tolerance, fitted_to=fitted_to, limits=limits, tracing=tracing)
+    except ArtworkError as error:
+        raise ArtworkError(f"{path}: {error}") from error
+    return _finished(path, drawn, tracing)
+
+
+def _finished(path: Path, artwork: Artwork, tracing: TracingSection | None) -> Artwork:
+    """Return artwork cleaned, and with the codes that are seen in it, which then are checked like those made here."""
+    # What is thinner than twice the tolerance is no more than an error of flattening.
+    outline = tracing.double_outlines if tracing else 0.0
+    artwork = clean_artwork(artwork, near=0.0, sliver=2 * artwork.tolerance, outline=outline)
+    if artwork.inked.is_empty:
+        raise ArtworkError(f"{path}: no ink: nothing in it is wide enough to be seen; enlarge the drawing")
+    codes, findings = see_codes(artwork.inked)
+    return replace(artwork, codes=codes, findings=(*artwork.findings, *findings)) if codes else artwork
+
+
+def _bytes_of(path: Path, limits: Limits) -> bytes:
+    try:
+        size = path.stat().st_size
+        if size > limits.largest_file:
+            raise beyond("largest_file", f"the file has {size:,} bytes", limits)
+        return path.read_bytes()
+    # ValueError: a path with a character that no path has.
+    except (OSError, ValueError) as error:
+        reason = (isinstance(error, OSError) and error.strerror) or error
+        raise ArtworkError(f"cannot be read ({reason}); check the name") from error

@@ -1,0 +1,70 @@
+"""What a die is raised from, and the die whose face is dense enough to bear a texture."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shapely.geometry import MultiPolygon, Polygon
+
+from ..job.heights import die_heights, whole_layers
+from ..job.sections.parts import BackingSection, DieSection
+from ..plane.frames import paper_to_die
+from ..solids import ReliefHeights
+from .dense import DenseDie, raise_dense
+from .drawing_in import draw_in
+
+
+@dataclass(frozen=True)
+class DieShape:
+    """What a die is raised from.
+
+    ``face``: the finished face, and ``floor``: the outline of what it stands on, mm, die frame. ``heights`` over the
+    bed, mm; ``shoulder``: flare of the flanks, degrees from the vertical.
+    """
+
+    face: MultiPolygon
+    floor: Polygon
+    heights: ReliefHeights
+    shoulder: float
+
+
+def face_outlines(inked: MultiPolygon, die: DieSection, *, spread: float, line_width: float) -> MultiPolygon:
+    """Return the finished face that shall print ``inked``, mm, paper frame: the ink, or the ink less its spread.
+
+    ``spread``: of the ink past an edge, ``line_width``: what the printer lays, mm.
+    """
+    return draw_in(inked, spread, least_width=line_width) if die.compensate_spread else inked
+
+
+def shape_die(
+    outlines: MultiPolygon, base: Polygon, die: DieSection, backing: BackingSection, *, layer: float
+) -> DieShape:
+    """Return what a die is raised from, in whole layers of ``layer`` mm.
+
+    ``outlines``: the finished face, as :func:`face_outlines` gives it; ``base``: the outline of the floor; both mm,
+    paper frame. With a backing in one piece, the plate is the lower part of the die.
+    """
+    floor, relief, dressing = die_heights(die, layer)
+    plate = whole_layers(backing.thickness, layer) if backing.form == "one-piece" else 0.0
+    finished = plate + floor + relief
+    heights = ReliefHeights(floor=plate + floor, face=finished, top=finished + dressing)
+    # The one reversal on the way to the die.
+    return DieShape(paper_to_die(outlines), paper_to_die(base), heights, die.shoulder)
+
+
+def dense_face(shape: DieShape, *, depth: float, spacing: float) -> DenseDie:
+    """Return the die with a dense face, untouched as yet, that bears maps up to ``depth`` mm deep.
+
+    ``spacing``: of the face's points, mm. The relief stands upright below its face by the depth; from there down it is
+    as every die. Raises :class:`~stampwright.errors.SolidError` when there is no ink on the base, no sound solid can be
+    made, or there would be too many points.
+    """
+    return raise_dense(
+        shape.face,
+        shape.floor,
+        shape.heights,
+        depth=depth,
+        shoulder=shape.shoulder,
+        spacing=spacing,
+        name="die",
+    )
