@@ -12,7 +12,7 @@ _ROOMS = (properties, preferences, operators, panels, overlay, following, notici
 
 
 def register() -> None:
-    """Enter every class, property and handler; nothing of the core is loaded yet but the figures of a job."""
+    """Enter every class, property and handler; nothing of the core is loaded yet but the settings of a job."""
     for room in _ROOMS:
         room.register()
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING, Any
 
 import bpy
@@ -13,25 +12,18 @@ from mathutils import Vector
 from .building.results import findings_of, repair_of
 from .scene import stamps
 from .scene.images import picture_on
+from .stampwright.looks.colours import ADDED_IN_VIEW, REMOVED_IN_VIEW, SEVERITY_IN_VIEW, rgb
+from .stampwright.looks.signs import sign_corners
 
 if TYPE_CHECKING:
     from bpy.types import Context
 
-COLOURS = {
-    "blocks": (0.84, 0.15, 0.10, 1.0),
-    "warns": (0.95, 0.62, 0.05, 1.0),
-    "notes": (0.20, 0.48, 0.85, 1.0),
-}
-"""Red, amber and blue keep apart for most kinds of colour blindness; the shapes do for all."""
-
-ADDED, REMOVED = (0.12, 0.62, 0.34, 1.0), (0.75, 0.22, 0.62, 1.0)
-"""Green and purple, as on the proof: what repair added is filled, what it removed is hatched."""
+COLOURS = {severity: (*rgb(colour), 1.0) for severity, colour in SEVERITY_IN_VIEW.items()}
+ADDED, REMOVED = (*rgb(ADDED_IN_VIEW), 1.0), (*rgb(REMOVED_IN_VIEW), 1.0)
+"""What repair added is filled, what it removed is hatched."""
 
 HATCHING = 0.25
 """From line to line of the hatching, mm."""
-
-CORNERS = {"blocks": (8, math.pi / 8), "warns": (3, math.pi / 2), "notes": (32, 0.0)}
-"""An octagon, a triangle, a circle: how many corners each sign has, and where its first is."""
 
 PIXELS = 10.0
 """Radius of a sign on screen."""
@@ -169,9 +161,8 @@ def _draw_signs(context: Context, frame: Any, found: list[Any], shader: Any) -> 
         middle = Vector(((left + right) / 2, (bottom + top) / 2, 0.0))
         radius = PIXELS * context.preferences.system.ui_scale * _mm_per_pixel(context, frame, middle)
         spot = middle + Vector((0.0, (top - bottom) / 2 + 1.3 * radius, 0.0))
-        count, first = CORNERS[finding.severity]
-        angles = [first + 2 * math.pi * corner / count for corner in range(count + 1)]
-        rim: list[Any] = [spot + radius * Vector((math.cos(angle), math.sin(angle), 0.0)) for angle in angles]
+        corners = sign_corners(finding.severity)
+        rim: list[Any] = [spot + radius * Vector((x, y, 0.0)) for x, y in (*corners, corners[0])]
         shader.bind()
         shader.uniform_float("color", COLOURS[finding.severity])
         batch_for_shader(shader, "TRIS", {"pos": [spot, *rim]}, indices=_fan(1 + len(rim))).draw(shader)
@@ -184,8 +175,8 @@ def _draw_signs(context: Context, frame: Any, found: list[Any], shader: Any) -> 
         marks: list[Any] = [high - bar, high + bar, stem + bar, stem - bar]
         rise = 2 * Vector((0, bar.x, 0))
         dot: list[Any] = [low - bar, low + bar, low + bar + rise, low - bar + rise]
-        for corners in (marks, dot):
-            batch_for_shader(shader, "TRIS", {"pos": corners}, indices=_fan(4)).draw(shader)
+        for bar_or_dot in (marks, dot):
+            batch_for_shader(shader, "TRIS", {"pos": bar_or_dot}, indices=_fan(4)).draw(shader)
 
 
 def _fan(count: int) -> list[tuple[int, int, int]]:

@@ -18,7 +18,7 @@ TOLERANCE = 0.005
 
 
 def own_points(held: Any, depsgraph: Depsgraph) -> dict[str, Any]:
-    """Return the figures of the job that a stamp's picked curves set, by path.
+    """Return the settings of the job that a stamp's picked curves set, by path.
 
     Raises :class:`JobError` when a curve does not fit its purpose; the message says what to do.
     """

@@ -12,8 +12,8 @@ import numpy as np
 
 from ..artwork.own_curves import own_points
 from ..artwork.reading import read_shapes
-from ..job.figures import read_figures
 from ..job.properties import job_from_values
+from ..job.settings import read_settings
 from ..scene.stamps import SCULPT, part_of
 from ..sculpting.face import Face, read_face
 from ..sculpting.keeping import keep_map
@@ -98,7 +98,7 @@ def set_sculpt(root: Object, sculpt: FaceMap | None) -> None:
 
 
 def _job_with_curves(held: Any, depsgraph: Depsgraph) -> Job:
-    values = read_figures(held) | own_points(held, depsgraph)
+    values = read_settings(held) | own_points(held, depsgraph)
     wanted = {
         "base.points": (held.base.outline == "custom", "the base"),
         "handle.profile": (held.handle.form == "turned", "the handle's profile"),

@@ -8,36 +8,31 @@ import bpy
 
 from ..loading import EXTENSION
 from ..stampwright.job import Job, job_settings
+from ..stampwright.job.labels import label_of, panel_of
 from ..stampwright.job.settings import checked
-from .figures import property_of
+from .settings import property_of
 
 if TYPE_CHECKING:
     from bpy.types import Context
 
 SHOWN = {
-    "Printer": {
-        "printer.nozzle": "Nozzle",
-        "printer.layer": "Layer",
-        "printer.bed_width": "Bed Width",
-        "printer.bed_depth": "Depth",
-        "printer.bed_height": "Height",
-    },
-    "Filament": {"die.material": "Die", "backing.material": "Backing", "handle.material": "Handle"},
-    "Price of Filament, per kg": {
-        "price.currency": "Currency",
-        "price.die_per_kg": "Die",
-        "price.backing_per_kg": "Backing",
-        "price.handle_per_kg": "Handle",
-    },
+    "Printer": ("printer.nozzle", "printer.layer", "printer.bed_width", "printer.bed_depth", "printer.bed_height"),
+    "Filament": ("die.material", "backing.material", "handle.material"),
+    "Price of Filament, per kg": (
+        "price.currency",
+        "price.die_per_kg",
+        "price.backing_per_kg",
+        "price.handle_per_kg",
+    ),
 }
-"""Figures of the job that depend on the workshop more than on the stamp, with a title and labels."""
+"""Settings of the job that depend on the workshop more than on the stamp, with a title."""
 
-_PATHS = [path for figures in SHOWN.values() for path in figures]
-_FIGURES = {path: (value, about) for path, value, about in job_settings(Job()) if path in _PATHS}
+_PATHS = [path for paths in SHOWN.values() for path in paths]
+_SETTINGS = {path: (value, about) for path, value, about in job_settings(Job()) if path in _PATHS}
 
 
 def _unchanged(_held: object, _context: Context) -> None:
-    """Do nothing: stamps that are there keep their figures."""
+    """Do nothing: stamps that are there keep their settings."""
 
 
 class STAMPWRIGHT_preferences(bpy.types.AddonPreferences):
@@ -45,19 +40,20 @@ class STAMPWRIGHT_preferences(bpy.types.AddonPreferences):
 
     bl_idname = EXTENSION
     __annotations__ = {
-        path.replace(".", "_"): property_of(path.partition(".")[2], value, about, _unchanged)
-        for path, (value, about) in _FIGURES.items()
+        path.replace(".", "_"): property_of(path, value, _unchanged) for path, (value, _) in _SETTINGS.items()
     }
 
     def draw(self, _context: Context) -> None:
-        """Show the figures by what they are of."""
+        """Show the settings by what they are of."""
         layout = self.layout
         layout.use_property_split = True
-        layout.label(text="New stamps start with this; stamps that are there keep their figures.")
-        for title, figures in SHOWN.items():
+        layout.label(text="Defaults for new stamps; existing stamps do not change")
+        for title, paths in SHOWN.items():
             column = layout.column(align=True)
             column.label(text=title)
-            for path, label in figures.items():
+            for path in paths:
+                # Three of a kind are told apart by their parts.
+                label = panel_of(path) if path.endswith(".material") else label_of(path)
                 column.prop(self, path.replace(".", "_"), text=label)
 
 
@@ -66,7 +62,7 @@ def start_job(context: Context, name: str) -> Job:
     addon = context.preferences.addons.get(EXTENSION)
     values = {"name": "".join(letter for letter in name if letter.isprintable())[:100] or Job().name}
     if addon is not None and addon.preferences is not None:
-        for path, (_, about) in _FIGURES.items():
+        for path, (_, about) in _SETTINGS.items():
             value = getattr(addon.preferences, path.replace(".", "_"))
             if about.kind == "number":
                 value = float(f"{value:.7g}")

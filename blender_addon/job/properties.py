@@ -23,7 +23,7 @@ from ..scene.views import colour_views
 from ..stampwright.job import Job
 from ..stampwright.job.pieces import pieces_as_data, pieces_from_data
 from . import changes
-from .figures import LENGTH, read_figures, section_groups, write_figures
+from .settings import LENGTH, read_settings, section_groups, write_settings
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object
@@ -177,7 +177,7 @@ class STAMPWRIGHT_PG_stamp(bpy.types.PropertyGroup):
     )
     live: BoolProperty(
         name="Live",
-        description="Follow every change of the artwork and the figures at once",
+        description="Follow every change of the artwork and the settings at once",
         default=True,
         update=_job_changed,
     )
@@ -244,18 +244,18 @@ class STAMPWRIGHT_PG_stamp(bpy.types.PropertyGroup):
 
 
 def job_of(held: Any) -> Job:
-    """Return the job that a stamp's properties hold; raises :class:`JobError` when figures contradict each other."""
-    return job_from_values(read_figures(held), held)
+    """Return the job that a stamp's properties hold; raises :class:`JobError` when settings contradict each other."""
+    return job_from_values(read_settings(held), held)
 
 
 def job_from_values(values: dict[str, Any], held: Any) -> Job:
-    """Return the job of these figures with the pieces that a stamp's properties hold; raises :class:`JobError`."""
+    """Return the job of these settings with the pieces that a stamp's properties hold; raises :class:`JobError`."""
     return replace(Job().with_values(values), pieces=pieces_from_data(json.loads(held.pieces or "[]")))
 
 
 def set_job(held: Any, job: Job) -> None:
     """Set a stamp's properties to a job."""
-    write_figures(held, job)
+    write_settings(held, job)
     held.pieces = json.dumps(pieces_as_data(job.pieces))
 
 

@@ -28,7 +28,7 @@ SLOW = 0.5
 after_showing: list[Callable[[Object], None]] = []
 """Called with the root of every stamp that has been built and shown."""
 
-STOPPED = "Building was stopped: the next edit begins it again, or Build Stamp"
+STOPPED = "Stopped. Edit anything or press Build Stamp to go on"
 """What is said of a stamp whose build was stopped, until it is built."""
 
 

@@ -9,6 +9,7 @@ from bpy.app.handlers import persistent
 
 from .. import loading
 from ..building import benches
+from ..job.old_files import read_all_over
 from ..scene import stamps
 from ..scene.images import read_pictures_again
 from ..stampwright.errors import StampwrightError
@@ -92,6 +93,7 @@ def _undone(*_about: object) -> None:
 def _opened(*_about: object) -> None:
     following.halt()
     benches.clear_benches()
+    read_all_over()
     following.look_again(delay=0.5)
 
 

@@ -102,7 +102,7 @@ def held(staged: Sequence[Staged], pad: Object | None) -> Composed:
     return Composed(View(azimuth=14.0, elevation=17.0), subject, subject)
 
 
-def exploded(staged: Sequence[Staged], pad: Object | None) -> Composed:
+def taken_apart(staged: Sequence[Staged], pad: Object | None) -> Composed:
     """Draw the parts apart along the stamp's axis, in the order in which they join, leaning so that the face shows."""
     one = staged[0]
     for number, part in enumerate(one.parts.values()):
@@ -167,7 +167,7 @@ def press(staged: Sequence[Staged], pad: Object | None) -> Composed:
 ARRANGE: dict[str, Callable[[Sequence[Staged], Any], Composed]] = {
     "BESIDE": beside,
     "HELD": held,
-    "EXPLODED": exploded,
+    "APART": taken_apart,
     "FLAT_LAY": flat_lay,
     "PRESS": press,
 }

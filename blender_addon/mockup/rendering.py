@@ -16,7 +16,7 @@ from .framing import keep_framed
 if TYPE_CHECKING:
     from bpy.types import Scene
 
-SAMPLES = {"PREVIEW": 16, "NORMAL": 32, "FINE": 128}
+SAMPLES = {"LOOK": 16, "SCREEN": 32, "PRINT": 128}
 """Rays to a pixel in Cycles, and samples in EEVEE, at each quality; what noise is left is smoothed away."""
 
 MEASURED: dict[str, tuple[float, float]] = {}

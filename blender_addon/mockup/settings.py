@@ -17,15 +17,15 @@ if TYPE_CHECKING:
 ARRANGEMENTS = (
     ("BESIDE", "Beside", "The stamp lying beside its impression"),
     ("HELD", "Held", "The stamp held over the paper, with the impression under it"),
-    ("EXPLODED", "Exploded", "The parts of the stamp one above the other, in the order in which they join"),
+    ("APART", "Taken Apart", "The parts of the stamp one above the other, in the order in which they join"),
     ("FLAT_LAY", "Flat Lay", "All stamps of the scene with their impressions, from above"),
     ("PRESS", "Press", "The stamp coming down on paper and lifting again: a film"),
 )
 
 QUALITIES = (
-    ("PREVIEW", "Preview", "A quick look: few samples, smoothed"),
-    ("NORMAL", "Normal", "For a screen or a shop listing"),
-    ("FINE", "Fine", "For print, four times the work of Normal"),
+    ("LOOK", "Look", "A quick look: few samples, smoothed"),
+    ("SCREEN", "Screen", "For a screen or a shop listing"),
+    ("PRINT", "Print", "For print, four times the work of Screen"),
 )
 
 ENGINES = (
@@ -93,7 +93,7 @@ class STAMPWRIGHT_PG_pictures(bpy.types.PropertyGroup):
     )
     pad: BoolProperty(name="Ink Pad", description="Show the ink pad too", default=True)
     engine: EnumProperty(name="Engine", description="What draws the pictures", items=ENGINES)
-    quality: EnumProperty(name="Quality", description="How long a picture may take", items=QUALITIES, default="NORMAL")
+    quality: EnumProperty(name="Quality", description="How long a picture may take", items=QUALITIES, default="SCREEN")
     width: IntProperty(
         name="Width",
         description="Width of pictures.\nUsually 800 to 2400",

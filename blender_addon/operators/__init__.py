@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import bpy
 
-from . import figures, files, making, picturing, presets, pressing, repairing, sculpting, showing
+from . import files, making, picturing, presets, pressing, repairing, sculpting, settings, showing
 
 CLASSES = (
     *making.CLASSES,
-    *figures.CLASSES,
+    *settings.CLASSES,
     *repairing.CLASSES,
     *sculpting.CLASSES,
     *showing.CLASSES,

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from ..job.figures import in_labels
 from ..scene import stamps
 from ..stampwright.errors import StampwrightError
+from ..stampwright.job.labels import in_labels
 
 if TYPE_CHECKING:
     import bpy

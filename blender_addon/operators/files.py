@@ -13,10 +13,10 @@ from .. import loading
 from ..building import benches
 from ..export import exporting
 from ..job import changes
-from ..job.figures import in_labels
 from ..live import following
 from ..scene import stamps
 from ..stampwright.errors import OutputError, StampwrightError
+from ..stampwright.job.labels import in_labels
 from .base import StampOperator
 from .making import Watching, finish, new_stamp
 

@@ -8,12 +8,12 @@ import bpy
 from bpy.props import StringProperty
 
 from ..job import changes
-from ..job.figures import in_labels
 from ..job.preferences import start_job
 from ..job.properties import is_drawable, set_job
 from ..live import following
 from ..scene import stamps
 from ..stampwright.errors import ArtworkError, StampwrightError
+from ..stampwright.job.labels import in_labels
 from .base import OperatorPart, StampOperator
 from .placing import place_beside, view_stamp
 
@@ -102,7 +102,7 @@ class Watching(OperatorPart):
 
 
 class STAMPWRIGHT_OT_build(Watching, StampOperator, bpy.types.Operator):
-    """Build the stamp again from its artwork and figures; Esc stops"""
+    """Build the stamp again from its artwork and settings; Esc stops"""
 
     bl_idname = "stampwright.build"
     bl_label = "Build Stamp"
@@ -175,7 +175,7 @@ class STAMPWRIGHT_OT_add_artwork(StampOperator, bpy.types.Operator):
 
 
 class STAMPWRIGHT_OT_remove_artwork(StampOperator, bpy.types.Operator):
-    """Print the object chosen in the list no more; the object itself stays"""
+    """Remove this object from the artwork without deleting it"""
 
     bl_idname = "stampwright.remove_artwork"
     bl_label = "Remove"
@@ -198,7 +198,7 @@ def drawable(context: Context) -> list[Object]:
 
 
 def new_stamp(context: Context, name: str, drawn: list[Object]) -> Object:
-    """Return the root of a new stamp with the user's usual figures and these objects as its artwork."""
+    """Return the root of a new stamp with the user's usual settings and these objects as its artwork."""
     with changes.quiet():
         root = stamps.new_stamp(context, f"Stamp {name}")
         set_job(root.stampwright, start_job(context, name))

@@ -184,11 +184,11 @@ class _Rendering(_PictureOperator):
 _FILE = {
     "filepath": StringProperty(
         name="File",
-        description="File to write, as its name ends; empty takes a free name in the stamp's folder for pictures",
+        description="File to write; its ending sets the format. Empty: a new name in the pictures folder",
         subtype="FILE_PATH",
     ),
     "overwrite": BoolProperty(name="Overwrite", description="Replace a file that is there already", default=False),
-    "quality": EnumProperty(name="Quality", description="How long it may take", items=QUALITIES, default="NORMAL"),
+    "quality": EnumProperty(name="Quality", description="How long it may take", items=QUALITIES, default="SCREEN"),
     "width": IntProperty(name="Width (px)", description="Width of the picture", default=1280, min=16, max=16384),
     "height": IntProperty(name="Height (px)", description="Height of the picture", default=960, min=16, max=16384),
 }

@@ -1,4 +1,4 @@
-"""Setting the figures of a preset, and keeping presets of the user's own."""
+"""Setting the settings of a preset, and keeping presets of the user's own."""
 
 from __future__ import annotations
 
@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING, Any
 import bpy
 from bpy.props import EnumProperty, StringProperty
 
-from ..job.figures import CHOICES, FIGURES, UNITS, label_of, read_figures
 from ..job.presets import SORTS, drop, keep, presets_of
+from ..job.settings import read_settings
+from ..stampwright.job.labels import choice_label, full_label, label_of, unit_of
 from .base import StampOperator
-from .figures import change_figures
+from .settings import change_settings
 
 if TYPE_CHECKING:
     from bpy.types import Context
@@ -20,7 +21,7 @@ _shown: dict[str, list[tuple[str, str, str]]] = {}
 
 
 class _UsePreset(StampOperator):
-    """Set the figures of a preset."""
+    """Set the settings of a preset."""
 
     bl_label = "Use Preset"
     bl_options = {"REGISTER", "UNDO"}
@@ -29,8 +30,8 @@ class _UsePreset(StampOperator):
         preset: str
 
     def run(self, context: Context) -> Any:
-        """Set the figures, and check them together first."""
-        change_figures(self.stamp(context), presets_of(self.sort)[self.preset])
+        """Set the settings, and check them together first."""
+        change_settings(self.stamp(context), presets_of(self.sort)[self.preset])
 
     @classmethod
     def description(cls, _context: Context, properties: Any) -> str:
@@ -48,19 +49,19 @@ class _OwnPreset(StampOperator):
 
 
 class STAMPWRIGHT_OT_add_preset(_OwnPreset, bpy.types.Operator):
-    """Keep these figures as a preset of this name"""
+    """Keep these settings as a preset of this name"""
 
     bl_idname = "stampwright.add_preset"
     bl_label = "Add Preset"
 
     def run(self, context: Context) -> Any:
-        """Keep the stamp's figures of this sort."""
-        figures = read_figures(self.stamp(context).stampwright)
-        keep(self.sort, self.label, {path: figures[path] for path in SORTS[self.sort]})
+        """Keep the stamp's settings of this sort."""
+        settings = read_settings(self.stamp(context).stampwright)
+        keep(self.sort, self.label, {path: settings[path] for path in SORTS[self.sort]})
 
 
 class STAMPWRIGHT_OT_remove_preset(_OwnPreset, bpy.types.Operator):
-    """Remove this preset; stamps keep their figures"""
+    """Remove this preset; stamps keep their settings"""
 
     bl_idname = "stampwright.remove_preset"
     bl_label = "Remove Preset"
@@ -72,14 +73,14 @@ class STAMPWRIGHT_OT_remove_preset(_OwnPreset, bpy.types.Operator):
 
 def _use_operator(sort: str) -> type:
     def items(_held: Any, _context: Context | None) -> list[tuple[str, str, str]]:
-        _shown[sort] = [(label, label, _told(figures)) for label, figures in presets_of(sort).items()]
+        _shown[sort] = [(label, label, _told(settings)) for label, settings in presets_of(sort).items()]
         return _shown[sort]
 
     return type(
         f"STAMPWRIGHT_OT_use_{sort}_preset",
         (_UsePreset, bpy.types.Operator),
         {
-            "__doc__": f"Set the figures of a {sort} preset",
+            "__doc__": f"Set the settings of a {sort} preset",
             "__annotations__": {"preset": EnumProperty(name="Preset", description="Which one", items=items)},
             "bl_idname": f"stampwright.use_{sort}_preset",
             "sort": sort,
@@ -88,23 +89,19 @@ def _use_operator(sort: str) -> type:
     )
 
 
-def _told(figures: dict[str, Any]) -> str:
-    """Return figures in a line, as the panels label them."""
+def _told(settings: dict[str, Any]) -> str:
+    """Return settings in a line, as the panels label them."""
     lines = []
-    for path, value in figures.items():
-        about = FIGURES[path]
-        unit = UNITS.get(about.unit, about.unit)
+    for path, value in settings.items():
         match value:
             case bool():
                 shown = "on" if value else "off"
             case str():
-                shown = CHOICES.get(value, value)
+                shown = choice_label(value)
             case _:
                 shown = f"{value:g}"
-        section, _, name = path.partition(".")
-        label = label_of(name, about).partition(" (")[0]
-        label = f"{section.title()} {label}" if label == "Material" else label
-        lines.append(f"{label} {shown} {unit}".rstrip())
+        label = full_label(path) if path.endswith(".material") else label_of(path)
+        lines.append(f"{label} {shown} {unit_of(path)}".rstrip())
     return ", ".join(lines)
 
 

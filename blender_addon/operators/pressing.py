@@ -8,12 +8,12 @@ import bpy
 from bpy.props import BoolProperty
 
 from .. import loading
-from ..job.figures import in_labels
 from ..job.preferences import start_job
 from ..job.properties import job_of
 from ..press import pressing
 from ..scene import stamps
 from ..stampwright.errors import StampwrightError
+from ..stampwright.job.labels import in_labels
 from .base import StampOperator
 from .making import Watching
 
@@ -91,7 +91,7 @@ class STAMPWRIGHT_OT_press_mesh(bpy.types.Operator):
         return False
 
     def execute(self, context: Context) -> set[str]:
-        """Press it with the figures of the scene's stamp, or those that a new stamp would have."""
+        """Press it with the settings of the scene's stamp, or those that a new stamp would have."""
         drawn, root = context.active_object, stamps.stamp_of(context)
         if drawn is None:
             return {"CANCELLED"}

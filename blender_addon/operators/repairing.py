@@ -9,10 +9,10 @@ from bpy.props import BoolProperty, IntProperty, StringProperty
 
 from .. import loading
 from ..building.results import can_repair, findings_of
-from ..job.figures import read_figures
+from ..job.settings import read_settings
 from ..stampwright.errors import StampwrightError
 from .base import StampOperator
-from .figures import change_figures
+from .settings import change_settings
 
 if TYPE_CHECKING:
     from bpy.types import Context
@@ -22,7 +22,7 @@ SAME = 1e-3
 
 
 class STAMPWRIGHT_OT_repair(StampOperator, bpy.types.Operator):
-    """Mend all that blocks or warns, as far as Limits and Repair says; the artwork itself is not touched"""
+    """Repair all that blocks or warns, as far as Limits and Repair says; the artwork itself is not touched"""
 
     bl_idname = "stampwright.repair"
     bl_label = "Repair"
@@ -30,11 +30,11 @@ class STAMPWRIGHT_OT_repair(StampOperator, bpy.types.Operator):
 
     def run(self, context: Context) -> Any:
         """Have the stamp built from repaired artwork."""
-        change_figures(self.stamp(context), {"preflight.repair": True})
+        change_settings(self.stamp(context), {"preflight.repair": True})
 
 
 class STAMPWRIGHT_OT_repair_finding(StampOperator, bpy.types.Operator):
-    """Mend this one, as far as Limits and Repair says, and leave the rest; the artwork itself is not touched"""
+    """Repair this one, as far as Limits and Repair says, and leave the rest; the artwork itself is not touched"""
 
     bl_idname = "stampwright.repair_finding"
     bl_label = "Repair Finding"
@@ -52,10 +52,10 @@ class STAMPWRIGHT_OT_repair_finding(StampOperator, bpy.types.Operator):
         if not can_repair(root, finding):
             raise StampwrightError(f"Repair does not take this on. {finding.remedy or finding.message}")
         spot = loading.load("stampwright.preflight").spot_of(finding.place)
-        before = read_figures(root.stampwright)["preflight.repair_at"]
+        before = read_settings(root.stampwright)["preflight.repair_at"]
         if any(abs(spot[0] - x) + abs(spot[1] - y) < SAME for x, y in before):
-            raise StampwrightError("Repair has mended here what it can: draw the rest yourself")
-        change_figures(root, {"preflight.repair_at": (*before, spot)})
+            raise StampwrightError("Repair has done here what it can: draw the rest yourself")
+        change_settings(root, {"preflight.repair_at": (*before, spot)})
 
 
 class STAMPWRIGHT_OT_leave_as_drawn(StampOperator, bpy.types.Operator):
@@ -67,7 +67,7 @@ class STAMPWRIGHT_OT_leave_as_drawn(StampOperator, bpy.types.Operator):
 
     def run(self, context: Context) -> Any:
         """Forget every repair."""
-        change_figures(self.stamp(context), {"preflight.repair": False, "preflight.repair_at": ()})
+        change_settings(self.stamp(context), {"preflight.repair": False, "preflight.repair_at": ()})
 
 
 class STAMPWRIGHT_OT_accept(StampOperator, bpy.types.Operator):
@@ -83,10 +83,10 @@ class STAMPWRIGHT_OT_accept(StampOperator, bpy.types.Operator):
     def run(self, context: Context) -> Any:
         """Add the kind to those that are accepted, or take it away."""
         root = self.stamp(context)
-        accepted = [kind for kind in read_figures(root.stampwright)["preflight.accept"] if kind != self.kind]
+        accepted = [kind for kind in read_settings(root.stampwright)["preflight.accept"] if kind != self.kind]
         if self.accepted and self.kind:
             accepted.append(self.kind)
-        change_figures(root, {"preflight.accept": tuple(accepted)})
+        change_settings(root, {"preflight.accept": tuple(accepted)})
 
 
 CLASSES = (

@@ -104,7 +104,7 @@ class STAMPWRIGHT_OT_end_sculpting(StampOperator, bpy.types.Operator):
 
 
 class STAMPWRIGHT_OT_clear_sculpt(StampOperator, bpy.types.Operator):
-    """Take the sculpt off the face; texture and figures stay"""
+    """Take the sculpt off the face; texture and settings stay"""
 
     bl_idname = "stampwright.clear_sculpt"
     bl_label = "Clear Sculpt"
@@ -160,12 +160,12 @@ class STAMPWRIGHT_OT_import_sculpt(StampOperator, ImportHelper, bpy.types.Operat
 
 def _first_sculpt(root: Object) -> Any:
     """Return the sculpt that the job names, the stamp's own from now on, or that of a face not sculpted yet."""
-    figures = root.stampwright.face
-    if not figures.sculpt:
+    settings = root.stampwright.face
+    if not settings.sculpt:
         return loading.load("sculpting.keeping").flat_map()
-    found = loading.load("stampwright.face").read_face_map(Path(bpy.path.abspath(figures.sculpt)))
+    found = loading.load("stampwright.face").read_face_map(Path(bpy.path.abspath(settings.sculpt)))
     with changes.quiet():
-        figures.sculpt = ""
+        settings.sculpt = ""
     return found
 
 

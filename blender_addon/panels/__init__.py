@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import bpy
 
-from . import artwork, face, findings, measures, parts, pictures, presets, press, printer, stamp
+from . import artwork, face, findings, measures, parts, pictures, presets, press, printer, signs, stamp
 
 CLASSES: tuple[type, ...] = (
     *presets.CLASSES,
@@ -33,4 +33,15 @@ CLASSES: tuple[type, ...] = (
 )
 """In the order in which they stand in the sidebar; a panel within another comes after that one."""
 
-register, unregister = bpy.utils.register_classes_factory(CLASSES)
+_register_classes, _unregister_classes = bpy.utils.register_classes_factory(CLASSES)
+
+
+def register() -> None:
+    """Enter the panels."""
+    _register_classes()
+
+
+def unregister() -> None:
+    """Take the panels back, and the icons that they have drawn."""
+    _unregister_classes()
+    signs.unregister()

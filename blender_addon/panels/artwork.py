@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from .base import StampPanel, figures_in, show_figure, show_figures, show_picker
+from .base import StampPanel, settings_in, show_picker, show_setting, show_settings
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
@@ -62,17 +62,17 @@ class STAMPWRIGHT_PT_artwork(StampPanel, bpy.types.Panel):
                 layout.prop(source, "textured")
         if not any(source.object for source in held.sources):
             layout.prop(held, "artwork_file")
-        figures = held.layout
+        settings = held.layout
         column = layout.column()
-        column.prop(figures, "size_by")
-        if figures.size_by in ("width", "height"):
-            show_figure(column, figures, figures.size_by)
-        elif figures.size_by == "fit" and held.base.outline != "follow":
-            show_figure(column, figures, "margin")
-        column.prop(figures, "turn")
-        column.prop(figures, "centre")
+        column.prop(settings, "size_by")
+        if settings.size_by in ("width", "height"):
+            show_setting(column, settings, settings.size_by)
+        elif settings.size_by == "fit" and held.base.outline != "follow":
+            show_setting(column, settings, "margin")
+        column.prop(settings, "turn")
+        column.prop(settings, "centre")
         if _is_bitmap(held):
-            show_figures(layout, held.tracing, *figures_in(held.tracing), title="Tracing")
+            show_settings(layout, held.tracing, *settings_in(held.tracing), title="Tracing")
 
 
 class STAMPWRIGHT_PT_base(StampPanel, bpy.types.Panel):
@@ -81,20 +81,20 @@ class STAMPWRIGHT_PT_base(StampPanel, bpy.types.Panel):
     bl_label = "Base"
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
-        """Show the figures of the chosen form."""
+        """Show the settings of the chosen form."""
         base = held.base
         layout.prop(base, "outline")
         match base.outline:
             case "round":
-                show_figures(layout, base, "width", width="Diameter")
+                show_settings(layout, base, "width")
             case "rectangle":
-                show_figures(layout, base, "width", "height", "corner_radius")
+                show_settings(layout, base, "width", "height", "corner_radius")
             case "ellipse":
-                show_figures(layout, base, "width", "height")
+                show_settings(layout, base, "width", "height")
             case "follow":
                 if held.layout.size_by == "fit":
-                    show_figures(layout, base, "width", "height")
-                show_figures(layout, base, "margin", "smoothing")
+                    show_settings(layout, base, "width", "height")
+                show_settings(layout, base, "margin", "smoothing")
             case "custom":
                 show_picker(layout, held, "base_curve")
 
@@ -114,7 +114,7 @@ def _show_source(layout: UILayout, source: Any) -> None:
     elif drawn.type == "MESH":
         plain = not len(drawn.data.polygons)
     if plain:
-        show_figure(layout, source, "line_width")
+        show_setting(layout, source, "line_width")
 
 
 def _is_bitmap(held: Any) -> bool:

@@ -1,4 +1,4 @@
-"""What the panels have in common: where they stand, and how figures and messages are laid out."""
+"""What the panels have in common: where they stand, and how settings and messages are laid out."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from ..job.figures import LENGTH
+from ..job.settings import LENGTH
 from ..scene import stamps
 
 if TYPE_CHECKING:
@@ -47,19 +47,19 @@ class StampPanel(Panel):
         raise NotImplementedError
 
 
-def show_figures(layout: UILayout, group: Any, *names: str, title: str = "", **labels: str) -> None:
-    """Show figures of a section of the job one under the other, some with a label of their own."""
+def show_settings(layout: UILayout, group: Any, *names: str, title: str = "", drop: str = "") -> None:
+    """Show settings of a section of the job one under the other; ``drop`` is what the title says of each already."""
     column = layout.column(align=True)
     if title:
         column.label(text=title)
     for name in names:
-        show_figure(column, group, name, labels.get(name, ""))
+        show_setting(column, group, name, drop)
 
 
-def show_figure(layout: UILayout, group: Any, name: str, label: str = "") -> None:
+def show_setting(layout: UILayout, group: Any, name: str, drop: str = "") -> None:
     """Show a figure; where the scene shows no units beside values, the label says that lengths are millimetres."""
     about = group.bl_rna.properties[name]
-    label = label or about.name
+    label = about.name.removeprefix(drop)
     if about.subtype == LENGTH and bpy.context.scene.unit_settings.system == "NONE":
         label += " mm"
     layout.prop(group, name, text=label)
@@ -72,8 +72,8 @@ def show_picker(layout: UILayout, held: Any, name: str) -> None:
     row.prop(held, name)
 
 
-def figures_in(group: Any) -> list[str]:
-    """Return the names of all figures of a section of the job."""
+def settings_in(group: Any) -> list[str]:
+    """Return the names of all settings of a section of the job."""
     return [name for name in group.bl_rna.properties.keys() if name not in ("rna_type", "name")]
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 
 from ..scene import stamps
-from .base import StampPanel, show_figures
+from .base import StampPanel, show_settings
 
 if TYPE_CHECKING:
     from bpy.types import Object, UILayout
@@ -25,23 +25,23 @@ class STAMPWRIGHT_PT_face(StampPanel, bpy.types.Panel):
     bl_label = "Face"
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
-        """Offer to sculpt; show the figures of the chosen texture, and of the tone."""
+        """Offer to sculpt; show the settings of the chosen texture, and of the tone."""
         _show_sculpt(layout, root)
         face = held.face
         layout.prop(face, "texture")
         if face.texture != "none":
             layout.prop(face, "strength")
             if face.texture in SCALED:
-                show_figures(layout, face, "scale")
+                show_settings(layout, face, "scale")
             if face.texture in SCALED or face.texture == "picture":
-                show_figures(layout, face, "turn")
+                show_settings(layout, face, "turn")
             if face.texture in SEEDED:
                 layout.prop(face, "seed")
         if face.texture != "none" or stamps.is_sculptable(root):
-            show_figures(layout, face, "depth", "fineness")
+            show_settings(layout, face, "depth", "fineness")
         layout.prop(face, "tone")
         if face.tone != "none":
-            show_figures(layout, face, "screen_spacing", "screen_turn")
+            show_settings(layout, face, "screen_spacing", "screen_turn")
         if face.texture == "picture" or face.tone != "none":
             _show_picture(layout, held)
 
@@ -72,4 +72,4 @@ def _show_picture(layout: UILayout, held: Any) -> None:
         column.template_ID(held, "face_texture", new="texture.new")
         if held.face_texture is not None:
             column.prop(held.face_texture, "type")
-    show_figures(column, held.face, "picture_width")
+    show_settings(column, held.face, "picture_width")

@@ -7,15 +7,18 @@ from typing import TYPE_CHECKING, Any
 import bpy
 
 from ..building.results import can_repair, findings_of, repair_of, stamp_made
-from ..job.figures import in_labels, read_names
+from ..job.settings import read_names
 from ..scene import stamps
-from .base import StampPanel, show_figures, wrapped
+from ..stampwright.job.labels import in_labels
+from .base import StampPanel, show_settings, wrapped
+from .signs import sign_icon
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
 
-SIGNS: dict[str, Any] = {"blocks": "CANCEL", "warns": "ERROR", "notes": "INFO"}
-"""Icon of each severity, told apart by shape: a crossed circle, a triangle, a letter."""
+    from ..stampwright.findings import Severity
+
+_COUNTED: tuple[Severity, ...] = ("blocks", "warns")
 
 MOST_LISTED = 12
 """Findings of one sort that the list shows; the overlay shows them all."""
@@ -31,10 +34,10 @@ class STAMPWRIGHT_PT_findings(StampPanel, bpy.types.Panel):
         """Count the findings of each severity beside the panel's name."""
         root = stamps.stamp_of(context)
         found = findings_of(root) if root is not None else ()
-        for severity in ("blocks", "warns"):
+        for severity in _COUNTED:
             count = sum(finding.severity == severity for finding in found)
             if count:
-                self.layout.label(text=str(count), icon=SIGNS[severity])
+                self.layout.label(text=str(count), icon_value=sign_icon(severity))
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """List the findings by kind, with what can be done about them."""
@@ -52,8 +55,8 @@ class STAMPWRIGHT_PT_findings(StampPanel, bpy.types.Panel):
         if stamp_made(root) is None:
             layout.label(text="Not examined yet")
         elif all(finding.severity == "notes" for finding in found):
-            layout.label(text="Nothing against it: this prints", icon="CHECKMARK")
-        kinds: dict[tuple[str, str], list[int]] = {}
+            layout.label(text="No problems found: ready to print", icon="CHECKMARK")
+        kinds: dict[tuple[Severity, str], list[int]] = {}
         for number, finding in enumerate(found):
             kinds.setdefault((finding.severity, finding.kind), []).append(number)
         for (severity, kind), numbers in kinds.items():
@@ -68,20 +71,17 @@ class STAMPWRIGHT_PT_repair(StampPanel, bpy.types.Panel):
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the limits, and what repair may change."""
-        figures = held.preflight
-        narrow = {"block_lines": "Blocks (passes)", "warn_lines": "Warns (passes)"}
-        show_figures(layout, figures, *narrow, title="Ink narrower than this", **narrow)
-        islands = {"speck": "Speck Under", "dot": "Dot Under", "isolation": "Alone Within"}
-        show_figures(layout, figures, *islands, title="Islands of ink", **islands)
-        whole = {"cover": "Inked Share", "points_per_mm": "Points per mm", "most_points": "Points"}
-        show_figures(layout, figures, *whole, title="Whole drawing, at most", **whole)
+        settings = held.preflight
+        show_settings(layout, settings, "block_lines", "warn_lines", title="Ink, in line widths")
+        show_settings(layout, settings, "speck", "dot", "isolation", title="Islands of ink")
+        show_settings(layout, settings, "cover", "points_per_mm", "most_points", title="Whole drawing, at most")
         column = layout.column(heading="Repair May")
         for name in ("repair_lines", "repair_gaps", "repair_spikes"):
-            column.prop(figures, name)
-        column.prop(figures, "repair_specks")
-        accepted = read_names(figures.accept)
+            column.prop(settings, name)
+        column.prop(settings, "repair_specks")
+        accepted = read_names(settings.accept)
         if accepted:
-            layout.label(text="Accepted, so that they do not block")
+            layout.label(text="Accepted: warn, and do not block")
         for kind in accepted:
             row = layout.row(align=True)
             row.label(text=kind.capitalize())
@@ -89,11 +89,11 @@ class STAMPWRIGHT_PT_repair(StampPanel, bpy.types.Panel):
             refuse.kind, refuse.accepted = kind, False
 
 
-def _show_kind(layout: UILayout, root: Object, severity: str, kind: str, alike: list[tuple[int, Any]]) -> None:
+def _show_kind(layout: UILayout, root: Object, severity: Severity, kind: str, alike: list[tuple[int, Any]]) -> None:
     box = layout.box().column(align=True)
     row = box.row(align=True)
     count = f" ({len(alike)})" if len(alike) > 1 else ""
-    row.label(text=f"{kind.capitalize()}{count}", icon=SIGNS[severity])
+    row.label(text=f"{kind.capitalize()}{count}", icon_value=sign_icon(severity))
     if severity == "blocks":
         row.operator("stampwright.accept", text="Accept").kind = kind
     placed = [(number, finding) for number, finding in alike if finding.place is not None]

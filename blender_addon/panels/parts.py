@@ -8,7 +8,7 @@ import bpy
 
 from ..scene import stamps
 from . import presets
-from .base import StampPanel, show_figures, show_picker
+from .base import StampPanel, show_picker, show_settings
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
@@ -24,13 +24,13 @@ class STAMPWRIGHT_PT_die(StampPanel, bpy.types.Panel):
         presets.show_button(self.layout, "material")
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
-        """Show the die's figures and the ink's spread, which shapes its face."""
+        """Show the die's settings and the ink's spread, which shapes its face."""
         die = held.die
         layout.prop(die, "material")
-        show_figures(layout, die, "floor", "relief", "dressing", "shoulder")
-        show_figures(layout, held.ink, "spread", spread="Ink Spread")
+        show_settings(layout, die, "floor", "relief", "dressing", "shoulder")
+        show_settings(layout, held.ink, "spread")
         layout.prop(die, "compensate_spread")
-        show_figures(layout, die, "walls", "infill")
+        show_settings(layout, die, "walls", "infill")
 
 
 class STAMPWRIGHT_PT_backing(StampPanel, bpy.types.Panel):
@@ -39,20 +39,20 @@ class STAMPWRIGHT_PT_backing(StampPanel, bpy.types.Panel):
     bl_label = "Backing"
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
-        """Show the figures of the chosen form."""
+        """Show the settings of the chosen form."""
         backing = held.backing
         layout.prop(backing, "form")
         if backing.form == "plate":
             layout.prop(backing, "material")
         if backing.form != "none":
-            show_figures(layout, backing, "thickness")
+            show_settings(layout, backing, "thickness")
         if backing.form == "plate":
             seat = ("seat_depth", "clearance", "rim") if backing.seat_depth > 0 else ("seat_depth",)
-            show_figures(layout, backing, *seat)
-            show_figures(layout, backing, "walls", "infill")
-        show_figures(layout, held.cushion, "thickness", thickness="Cushion")
+            show_settings(layout, backing, *seat)
+            show_settings(layout, backing, "walls", "infill")
+        show_settings(layout, held.cushion, "thickness")
         if held.cushion.thickness > 0:
-            show_figures(layout, held.cushion, "stiffness")
+            show_settings(layout, held.cushion, "stiffness")
 
 
 class STAMPWRIGHT_PT_grooves(StampPanel, bpy.types.Panel):
@@ -76,8 +76,7 @@ class STAMPWRIGHT_PT_grooves(StampPanel, bpy.types.Panel):
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show how wide, how deep and how far apart they are."""
         layout.active = held.backing.grooves
-        labels = {"groove_width": "Width", "groove_depth": "Depth", "groove_spacing": "Spacing"}
-        show_figures(layout, held.backing, *labels, **labels)
+        show_settings(layout, held.backing, "groove_width", "groove_depth", "groove_spacing", drop="Groove ")
 
 
 class STAMPWRIGHT_PT_handle(StampPanel, bpy.types.Panel):
@@ -90,7 +89,7 @@ class STAMPWRIGHT_PT_handle(StampPanel, bpy.types.Panel):
         presets.show_button(self.layout, "handle")
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
-        """Show the figures of the chosen form."""
+        """Show the settings of the chosen form."""
         handle = held.handle
         layout.prop(handle, "form")
         if handle.form == "none":
@@ -102,12 +101,12 @@ class STAMPWRIGHT_PT_handle(StampPanel, bpy.types.Panel):
         layout.prop(handle, "material")
         if handle.form != "turned":
             waist = ("grip_width", "neck_width") if handle.form in ("knob", "grip") else ()
-            show_figures(layout, handle, "height", *waist, "edge_radius")
+            show_settings(layout, handle, "height", *waist, "edge_radius")
         layout.prop(handle, "index")
         if handle.index != "none":
-            show_figures(layout, handle, "index_depth")
+            show_settings(layout, handle, "index_depth")
         layout.prop(handle, "up_mark")
         layout.prop(handle, "hollow")
         if handle.hollow:
-            show_figures(layout, handle, "hollow_wall")
-        show_figures(layout, handle, "walls", "infill")
+            show_settings(layout, handle, "hollow_wall")
+        show_settings(layout, handle, "walls", "infill")

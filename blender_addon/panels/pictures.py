@@ -51,7 +51,7 @@ class STAMPWRIGHT_PT_pictures(_PicturePanel, bpy.types.Panel):
         grid = layout.grid_flow(columns=2, even_columns=True, align=True)
         grid.operator("stampwright.picture_beside", icon="MOD_MIRROR")
         grid.operator("stampwright.picture_held", icon="TRIA_DOWN_BAR")
-        grid.operator("stampwright.picture_exploded", icon="SNAP_FACE_CENTER")
+        grid.operator("stampwright.picture_apart", icon="SNAP_FACE_CENTER")
         grid.operator("stampwright.picture_flat_lay", icon="GRID")
         column = layout.column(align=True)
         column.prop(held, "width")

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from ..job.figures import in_labels
 from ..live import following
 from ..press import pressing
 from ..scene import stamps
-from .base import CATEGORY, StampPanel, show_figures, wrapped
+from ..stampwright.job.labels import in_labels
+from .base import CATEGORY, StampPanel, show_settings, wrapped
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
@@ -35,10 +35,10 @@ class STAMPWRIGHT_PT_press(StampPanel, bpy.types.Panel):
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the push, what comes of it, and the press curve."""
         press = held.press
-        show_figures(layout, press, "force", force="Push (N)")
-        show_figures(layout, press, "off_centre_x", "off_centre_y", off_centre_y="Y")
+        show_settings(layout, press, "force")
+        show_settings(layout, press, "off_centre_x", "off_centre_y")
         layout.prop(press, "turning")
-        show_figures(layout, press, "dressing_done")
+        show_settings(layout, press, "dressing_done")
         column = layout.column(heading="Follow Edits")
         column.prop(held, "press_live")
         if held.paper:
@@ -108,14 +108,12 @@ class STAMPWRIGHT_PT_ink(StampPanel, bpy.types.Panel):
     bl_parent_id = "STAMPWRIGHT_PT_press"
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
-        """Show the figures of ink, ink pad, printed face and bedding."""
+        """Show the settings of ink, ink pad, printed face and bedding."""
         ink, press = held.ink, held.press
-        show_figures(layout, ink, "film", "solid_from", "density", title="Ink")
-        pad = {"pad_thickness": "Thickness", "pad_stiffness": "Stiffness (MPa)", "pad_force": "Push (N)"}
-        show_figures(layout, ink, *pad, title="Ink Pad", **pad)
-        show_figures(layout, press, "bow", "bead_turn", title="Printed Face", bead_turn="Beads (°)")
-        bedding = {"bedding": "Thickness", "bedding_stiffness": "Stiffness (MPa)"}
-        show_figures(layout, press, *bedding, title="Paper and Bedding", **bedding)
+        show_settings(layout, ink, "film", "solid_from", "density", title="Ink", drop="Ink ")
+        show_settings(layout, ink, "pad_thickness", "pad_stiffness", "pad_force", title="Ink Pad", drop="Pad ")
+        show_settings(layout, press, "bow", "bead_turn", title="Printed Face", drop="Face ")
+        show_settings(layout, press, "bedding", "bedding_stiffness", title="Paper and Bedding", drop="Bedding ")
 
 
 def _show_state(layout: UILayout, root: Object, known: pressing.Known) -> None:

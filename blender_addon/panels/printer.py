@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 
 from . import presets
-from .base import StampPanel, show_figures
+from .base import StampPanel, show_settings
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
@@ -25,11 +25,9 @@ class STAMPWRIGHT_PT_printer(StampPanel, bpy.types.Panel):
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the settings of the printer."""
         printer = held.printer
-        show_figures(layout, printer, "nozzle", "line_ratio", "layer", line_ratio="Pass (× bore)")
-        bed = {"bed_width": "Bed Width", "bed_depth": "Depth", "bed_height": "Height"}
-        show_figures(layout, printer, *bed, **bed)
-        speeds = {"speed_flexible": "Flexible (mm/s)", "speed_rigid": "Rigid (mm/s)"}
-        show_figures(layout, printer, *speeds, title="Speed", **speeds)
+        show_settings(layout, printer, "nozzle", "line_ratio", "layer")
+        show_settings(layout, printer, "bed_width", "bed_depth", "bed_height")
+        show_settings(layout, printer, "speed_flexible", "speed_rigid", title="Speed", drop="Speed ")
 
 
 class STAMPWRIGHT_PT_price(StampPanel, bpy.types.Panel):
@@ -41,5 +39,5 @@ class STAMPWRIGHT_PT_price(StampPanel, bpy.types.Panel):
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the price of each part's filament."""
         layout.prop(held.price, "currency")
-        each = {"die_per_kg": "Die", "backing_per_kg": "Backing", "handle_per_kg": "Handle"}
-        show_figures(layout, held.price, *each, title=f"{held.price.currency} per kg of Filament", **each)
+        each = ("die_per_kg", "backing_per_kg", "handle_per_kg")
+        show_settings(layout, held.price, *each, title=f"Filament, in {held.price.currency}")

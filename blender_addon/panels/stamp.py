@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 import bpy
 
 from ..building.results import message_of
-from ..job.figures import in_labels
 from ..live import following
 from ..scene import stamps
+from ..stampwright.job.labels import in_labels
 from .base import CATEGORY, wrapped
 
 if TYPE_CHECKING:

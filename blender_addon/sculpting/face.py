@@ -1,4 +1,4 @@
-"""The face that a stamp is to have besides its job's figures: read from the scene for an order, shown on the die."""
+"""The face that a stamp is to have besides its job's settings: read from the scene for an order, shown on the die."""
 
 from __future__ import annotations
 

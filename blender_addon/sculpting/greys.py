@@ -82,7 +82,7 @@ def _grey(pixels: Any, *, premultiplied: bool = False) -> Any:
 
 
 def _state_of(texture: Texture) -> str:
-    """Return all that a texture's figures say; what it looks like follows from them."""
+    """Return all that a texture's settings say; what it looks like follows from them."""
     ramp = texture.color_ramp.elements if texture.use_color_ramp else ()
     return repr([*_figures(texture), *((each.position, tuple(each.color)) for each in ramp)])
 

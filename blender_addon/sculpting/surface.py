@@ -2,7 +2,7 @@
 
 All that reading takes is kept on the mesh: where each point was written, which set each triangle belongs to, the grain
 and the sculpt that it was written with. So a die can be read after undo, after reopening and in another file, whatever
-has become of the figures and the artwork since.
+has become of the settings and the artwork since.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ WRITTEN, SETS = "stampwright_written", "stampwright_set"
 """Attributes of ours: where each point was written, and the set that each triangle belongs to."""
 
 ABOUT = "stampwright_face"
-"""Property of the mesh: the face's figures as JSON, and how many points and triangles it has."""
+"""Property of the mesh: the face's settings as JSON, and how many points and triangles it has."""
 
 
 def bear(die: Object, dense: DenseDie, scene: Scene) -> None:
@@ -131,10 +131,10 @@ def _check_points(die: Object, about: Any) -> None:
 
 
 def _about(dense: DenseDie, scene: Scene) -> str:
-    figures = {"top": dense.top, "depth": dense.depth, "floor": dense.floor, "spacing": dense.spacing}
+    settings = {"top": dense.top, "depth": dense.depth, "floor": dense.floor, "spacing": dense.spacing}
     counts = {"points": len(dense.solid.vertices), "triangles": len(dense.solid.triangles), "squares": dense.squares}
     return json.dumps(
-        {name: float(value) for name, value in figures.items()}
+        {name: float(value) for name, value in settings.items()}
         | {name: int(value) for name, value in counts.items()}
         | {"unit": mm_per_unit(scene)}
     )

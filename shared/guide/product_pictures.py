@@ -48,8 +48,8 @@ PICTURES = (
         },
     ),
     Picture(
-        "product-exploded",
-        "exploded",
+        "product-apart",
+        "apart",
         ("night-meadow",),
         {
             "handle_colour": "RUST_BROWN",
@@ -75,7 +75,7 @@ def main(arguments: list[str]) -> int:
     """Make one picture of one's own, or the guide's: all, or those named."""
     if len(arguments) == 3 and arguments[2].endswith((".png", ".jpg")):
         artwork, job, picture = map(Path, arguments)
-        _set_size(_make_stamp(artwork, job), DEMO_SIZE, "PREVIEW")
+        _set_size(_make_stamp(artwork, job), DEMO_SIZE, "LOOK")
         _render("beside", picture)
         return 0
     for picture in PICTURES:
@@ -85,7 +85,7 @@ def main(arguments: list[str]) -> int:
             for name in reversed(picture.stamps):
                 files = (SHARED / "artwork").glob(f"{name}.*")
                 root = _make_stamp(next(files), SHARED / "jobs" / f"{name}.toml")
-                _set_size(root, GUIDE_SIZE, "NORMAL")
+                _set_size(root, GUIDE_SIZE, "SCREEN")
                 for look, value in picture.looks.items():
                     setattr(root.stampwright.pictures, look, value)
             _render(picture.arrangement, GUIDE / f"{picture.name}.jpg")

@@ -342,7 +342,7 @@ def part(role: str) -> Any:
 def all_of(root: Any) -> list[Any]:
     """Return everything that a stamp is: its figures, what it was built from, and the shape of each part."""
     held = root.stampwright
-    figures = sys.modules[f"{MODULE}.job.figures"].read_figures(held)
+    figures = sys.modules[f"{MODULE}.job.settings"].read_settings(held)
     sources = [source.object.name for source in held.sources]
     parts = sorted((child.stampwright.role, shape_of(child)) for child in root.children)
     return [figures, sources, held.profile_curve.name, held.built, parts]

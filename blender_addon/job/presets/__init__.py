@@ -1,4 +1,4 @@
-"""Presets: figures that go together, as data, for material, printer and handle; Stampwright's and the user's own."""
+"""Presets: settings that go together, as data, for material, printer and handle; Stampwright's and the user's own."""
 
 from __future__ import annotations
 

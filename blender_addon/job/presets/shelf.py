@@ -12,6 +12,7 @@ import bpy
 
 from ...loading import EXTENSION
 from ...stampwright.errors import JobError, OutputError
+from ...stampwright.job.old_names import SECTIONS, current_settings
 
 SORTS: dict[str, tuple[str, ...]] = {
     "material": (
@@ -47,7 +48,7 @@ SORTS: dict[str, tuple[str, ...]] = {
         "handle.infill",
     ),
 }
-"""Sorts of preset, and the figures that a preset of the user's own holds."""
+"""Sorts of preset, and the settings that a preset of the user's own holds."""
 
 DRAWN_FORMS = ("turned", "straight")
 """Handles that a curve gives their form."""
@@ -56,7 +57,7 @@ Presets = dict[str, dict[str, Any]]
 
 
 def presets_of(sort: str) -> Presets:
-    """Return the presets of a sort: by label, the figures that each sets, by path; the user's own come last."""
+    """Return the presets of a sort: by label, the settings that each sets, by path; the user's own come last."""
     return _bundled(sort) | own_presets(sort)
 
 
@@ -69,7 +70,7 @@ def own_presets(sort: str) -> Presets:
 
 
 def keep(sort: str, label: str, values: dict[str, Any]) -> None:
-    """Keep figures as a preset of the user's own, in place of one of the same label.
+    """Keep settings as a preset of the user's own, in place of one of the same label.
 
     Raises :class:`JobError` when it cannot be told from those that come with Stampwright or would not hold all of a
     handle, :class:`OutputError` when its file cannot be read or written.
@@ -94,21 +95,28 @@ def drop(sort: str, label: str) -> None:
 @cache
 def _bundled(sort: str) -> Presets:
     held = tomllib.loads((Path(__file__).parent / f"{sort}.toml").read_text(encoding="utf-8"))
-    return {label: dict(figures) for label, figures in held.items()}
+    return {label: dict(settings) for label, settings in held.items()}
 
 
 def _own_file(sort: str) -> Path:
     return Path(bpy.utils.extension_path_user(EXTENSION, path="presets")) / f"{sort}.json"
 
 
+def _old_file(path: Path) -> Path | None:
+    """Return the file that held these presets under an older name; it counts until they are written anew."""
+    names = [old for old, new in SECTIONS.items() if new == path.stem]
+    return path.with_stem(names[0]) if names else None
+
+
 def _read(path: Path) -> Presets:
     if not path.is_file():
-        return {}
+        old = _old_file(path)
+        return _read(old) if old is not None and old.is_file() else {}
     try:
         held = json.loads(path.read_text(encoding="utf-8"))
-        return {str(label): dict(values) for label, values in held.items()}
-    except (OSError, ValueError, AttributeError, TypeError) as error:
-        raise OutputError(f"{path} cannot be read as presets: mend it or move it away") from error
+        return {str(label): current_settings(dict(values)) for label, values in held.items()}
+    except (OSError, ValueError, AttributeError, TypeError, JobError) as error:
+        raise OutputError(f"{path} cannot be read as presets: correct it or move it away") from error
 
 
 def _write(path: Path, presets: Presets) -> None:

@@ -1,6 +1,6 @@
 """What people call the settings: one table of labels for panels, messages, the ticket and the guide.
 
-A label is the setting's own name in capitals unless the table has another; sections and choices likewise.
+A label is the setting's own name in capitals unless the table has another; panels and choices likewise.
 """
 
 from __future__ import annotations
@@ -9,66 +9,63 @@ import re
 
 from .job import Job, job_settings
 from .materials import MATERIALS
+from .old_names import current_path
 from .settings import Setting
 
-SECTIONS = {"layout": "Artwork", "preflight": "Limits"}
-"""Labels of sections that are not called by their name."""
+PANELS = {
+    "layout": "Artwork",
+    "tracing": "Artwork",
+    "preflight": "Limits and Repair",
+    "ink": "Press",
+    "ink.spread": "Die",
+    "cushion": "Backing",
+}
+"""Panels that sections, or single settings, stand in where that is not the panel of the section's own name."""
 
 LABELS = {
     "layout.size_by": "Size",
-    "layout.width": "Artwork Width",
-    "layout.height": "Artwork Height",
     "layout.centre": "Centre By",
-    "base.margin": "Edge Margin",
-    "base.points": "Outline",
-    "printer.line_ratio": "Line Width",
     "printer.layer": "Layer Height",
-    "printer.speed_flexible": "Soft Filament",
-    "printer.speed_rigid": "Hard Filament",
-    "preflight.block_lines": "Lines Block Under",
-    "preflight.warn_lines": "Lines Warn Under",
+    "printer.speed_flexible": "Speed Flexible",
+    "printer.speed_rigid": "Speed Rigid",
+    "printer.line_ratio": "Line Width",
+    "preflight.block_lines": "Blocks Under",
+    "preflight.warn_lines": "Warns Under",
     "preflight.speck": "Speck Under",
     "preflight.dot": "Dot Under",
-    "preflight.isolation": "Dot Alone Within",
+    "preflight.isolation": "Alone Within",
     "preflight.cover": "Ink Cover",
-    "preflight.points_per_mm": "Fine Outline Over",
-    "preflight.most_points": "Most Points",
+    "preflight.points_per_mm": "Points per mm",
+    "preflight.repair": "Repair",
+    "preflight.repair_at": "Repair",
     "preflight.repair_lines": "Thicken Lines",
     "preflight.repair_gaps": "Open Gaps",
     "preflight.repair_specks": "Specks",
     "preflight.repair_spikes": "Round Spikes",
     "ink.spread": "Ink Spread",
     "ink.film": "Ink Film",
-    "ink.solid_from": "Solid From",
+    "ink.solid_from": "Ink Solid From",
     "ink.density": "Ink Density",
-    "ink.pad_thickness": "Pad Thickness",
-    "ink.pad_stiffness": "Pad Stiffness",
-    "ink.pad_force": "Push on the Pad",
+    "ink.pad_force": "Pad Push",
     "press.force": "Push",
-    "press.off_centre_x": "Off Centre, Right",
-    "press.off_centre_y": "Off Centre, Up",
+    "press.off_centre_x": "Off Centre X",
+    "press.off_centre_y": "Off Centre Y",
     "press.turning": "Tilting",
     "press.dressing_done": "Dressed",
-    "press.bead_turn": "Bead Turn",
-    "press.bedding": "Bedding",
-    "die.dressing": "To Dress Off",
+    "press.bow": "Face Bow",
+    "press.bead_turn": "Face Bead Turn",
+    "press.bedding": "Bedding Thickness",
     "die.compensate_spread": "Draw In by Ink Spread",
-    "die.walls": "Printed Outlines",
-    "face.depth": "Texture Depth",
-    "face.strength": "Texture Strength",
-    "face.scale": "Texture Size",
-    "face.turn": "Texture Turn",
-    "face.picture_width": "Picture Width",
+    "die.walls": "Printed Lines",
+    "face.scale": "Size",
     "face.screen_spacing": "Dot Spacing",
-    "backing.walls": "Printed Outlines",
-    "backing.grooves": "Glue Grooves",
-    "cushion.stiffness": "Stiffness",
-    "handle.grip_width": "Grip Width",
-    "handle.hollow_wall": "Hollow's Wall",
-    "handle.walls": "Printed Outlines",
-    "price.die_per_kg": "Die Filament",
-    "price.backing_per_kg": "Backing Filament",
-    "price.handle_per_kg": "Handle Filament",
+    "backing.walls": "Printed Lines",
+    "cushion.thickness": "Cushion",
+    "handle.hollow_wall": "Hollow Wall",
+    "handle.walls": "Printed Lines",
+    "price.die_per_kg": "Die",
+    "price.backing_per_kg": "Backing",
+    "price.handle_per_kg": "Handle",
     "tracing.dpi": "Resolution",
     "tracing.width": "True Width",
     "tracing.brightness": "Ink Under",
@@ -78,19 +75,22 @@ LABELS = {
 }
 """Labels of settings that are not called by their name."""
 
-UNITS = {"deg": "°", "1/mm": "per mm"}
+UNITS = {"deg": "°"}
 """How units are shown that are written in other ways."""
 
-SHARES = {
-    "printer.line_ratio": "× nozzle",
-    "preflight.block_lines": "line widths",
-    "preflight.warn_lines": "line widths",
-    "press.dressing_done": "%",
+MULTIPLES = {
+    "printer.line_ratio": "×",
+    "preflight.block_lines": "×",
+    "preflight.warn_lines": "×",
+    "preflight.points_per_mm": "",
     "price.die_per_kg": "per kg",
     "price.backing_per_kg": "per kg",
     "price.handle_per_kg": "per kg",
 }
-"""What plain numbers are a share or a multiple of, and units that hang on another setting."""
+"""What is shown in place of a unit: of multiples, of what the label says already, and where it hangs on the job."""
+
+BUTTONS = {"name", "preflight.repair", "preflight.repair_at", "preflight.accept"}
+"""Settings that stand by themselves: buttons, and the name."""
 
 CHOICES = {key: material.label for key, material in MATERIALS.items()}
 """Labels of choices that are not called by their name."""
@@ -109,22 +109,33 @@ def label_of(path: str) -> str:
 
 
 def unit_of(path: str) -> str:
-    """Return the unit of a setting as people read it, or what it is a share of; nothing where there is none.
+    """Return the unit of a setting as people read it, or what stands in its place; nothing where there is none.
 
     >>> unit_of("layout.turn"), unit_of("printer.line_ratio"), unit_of("die.material")
-    ('°', '× nozzle', '')
+    ('°', '×', '')
     """
     unit = SETTINGS[path].unit
-    return SHARES.get(path) or UNITS.get(unit, unit)
+    return MULTIPLES[path] if path in MULTIPLES else UNITS.get(unit, unit)
 
 
-def section_label(section: str) -> str:
-    """Return the label of a section.
+def labelled(path: str) -> str:
+    """Return the label of a setting with its unit behind it, where it has one.
 
-    >>> section_label("layout"), section_label("handle")
-    ('Artwork', 'Handle')
+    >>> labelled("press.force"), labelled("die.material")
+    ('Push (N)', 'Material')
     """
-    return SECTIONS.get(section) or _titled(section)
+    unit = unit_of(path)
+    return f"{label_of(path)} ({unit})" if unit else label_of(path)
+
+
+def panel_of(path: str) -> str:
+    """Return the panel that a setting stands in.
+
+    >>> panel_of("layout.turn"), panel_of("ink.spread"), panel_of("handle.height")
+    ('Artwork', 'Die', 'Handle')
+    """
+    section = path.partition(".")[0]
+    return PANELS.get(path) or PANELS.get(section) or _titled(section)
 
 
 def choice_label(choice: str) -> str:
@@ -137,13 +148,12 @@ def choice_label(choice: str) -> str:
 
 
 def full_label(path: str) -> str:
-    """Return the label of a setting with that of its section before it.
+    """Return the label of a setting with its panel before it; what a button does is called by the button.
 
-    >>> full_label("press.force")
-    'Press: Push'
+    >>> full_label("press.force"), full_label("preflight.repair")
+    ('Press: Push', 'Repair')
     """
-    section, _, name = path.rpartition(".")
-    return f"{section_label(section)}: {label_of(path)}" if section and name else label_of(path)
+    return label_of(path) if path in BUTTONS else f"{panel_of(path)}: {label_of(path)}"
 
 
 def in_labels(words: str) -> str:
@@ -156,7 +166,7 @@ def in_labels(words: str) -> str:
 
 
 def _full_label(path: str) -> str:
-    return full_label(path) if path in SETTINGS else path
+    return full_label(current) if (current := current_path(path)) in SETTINGS else path
 
 
 def _titled(name: str) -> str:

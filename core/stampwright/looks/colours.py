@@ -29,6 +29,13 @@ SEVERITY: dict[Severity, str] = {"blocks": MADDER, "warns": MUSTARD, "notes": BL
 ADDED, REMOVED = GREEN, PURPLE
 """What repair added to the artwork, and what it took away; the second is hatched as well."""
 
+VIEW = "#303030"
+"""A dark ground, about as dark as the views and panels of a modelling program."""
+
+SEVERITY_IN_VIEW: dict[Severity, str] = {"blocks": "#e0564f", "warns": "#e0a52e", "notes": "#6aa3dd"}
+ADDED_IN_VIEW, REMOVED_IN_VIEW = "#3fae74", "#d873be"
+"""The same hues for a dark ground."""
+
 DESK, BAND = "#ece9e3", "#f1ede5"
 """The ground round a page on screen, and the band of a diagram that is marked out."""
 

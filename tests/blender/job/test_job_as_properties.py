@@ -11,7 +11,7 @@ OPEN_ENDED = {"tracing.width", "face.picture_width", "face.seed"}
 """Figures of which none is more usual than another."""
 
 MODULE = "bl_ext.user_default.stampwright"
-ROOMS = {"figures": "job.figures", "properties": "job.properties", "panels": "panels"}
+ROOMS = {"figures": "job.settings", "properties": "job.properties", "panels": "panels"}
 
 
 @pytest.fixture
@@ -31,7 +31,7 @@ def property_of(held, path):
     return (getattr(held, section), name) if name else (held, "job_name")
 
 
-def figures_of(core):
+def settings_of(core):
     job = core("job")
     return list(job.job_settings(job.Job()))
 
@@ -41,7 +41,7 @@ def test_fresh_properties_are_the_default_job(held, rooms, core):
 
 
 def test_every_figure_is_a_property_with_its_limits_unit_and_reason(held, core):
-    for path, _, about in figures_of(core):
+    for path, _, about in settings_of(core):
         group, name = property_of(held, path)
         shown = group.bl_rna.properties[name]
         if path == "name":
@@ -49,7 +49,8 @@ def test_every_figure_is_a_property_with_its_limits_unit_and_reason(held, core):
         assert shown.description.lower().startswith(about.reason.rstrip(".").lower()), path
         assert not shown.description.endswith("."), path
         assert shown.description[:1].isupper(), path
-        if about.unit and about.unit != "mm":
+        assert shown.name.startswith(core("job.labels").label_of(path)), path
+        if about.unit not in ("", "mm", "1/mm"):
             assert shown.name.endswith(")"), path
         if about.unit == "mm" and about.kind == "number":
             # The host writes mm beside the value, whatever the scale of the scene.
@@ -62,17 +63,18 @@ def test_every_figure_is_a_property_with_its_limits_unit_and_reason(held, core):
                 assert shown.soft_min <= about.normal[0] + 1e-6, path
                 assert f"{about.normal[0]:g} to {about.normal[1]:g}" in shown.description, path
         if about.kind == "choice":
-            assert [item.identifier for item in shown.enum_items] == list(about.choices), path
+            told = {item.identifier: item.description for item in shown.enum_items}
+            assert told == about.choices, path
 
 
 def test_any_job_comes_back_as_it_was(held, rooms, core):
     job_room, jobfile = core("job"), core("job.files")
-    for path, value, about in figures_of(core):
+    for path, value, about in settings_of(core):
         match about.kind:
             case "switch":
                 other = not value
             case "choice":
-                other = about.choices[-1]
+                other = list(about.choices)[-1]
             case "number":
                 other = round(min(value * 1.013 + 0.0123, about.high), 4)
             case "whole":

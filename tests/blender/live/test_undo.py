@@ -37,7 +37,7 @@ def state():
 
 def shown_by(root):
     held = root.stampwright
-    figures = importlib.import_module(f"{MODULE}.job.figures").read_figures(held)
+    figures = importlib.import_module(f"{MODULE}.job.settings").read_settings(held)
     sources = [(each.object.name if each.object else None, each.drawn_as, each.line_width) for each in held.sources]
     parts = {child.stampwright.role: (shape_of(child), tuple(child.location)) for child in root.children}
     return figures, sources, held.standing, held.paper, held.job_name, parts, picture_of(root)

@@ -14,7 +14,7 @@ from drawing import curve, letter_f
 ROOT = Path(__file__).resolve().parents[3]
 MODULE = "bl_ext.user_default.stampwright"
 SIZE = (200, 150)
-ARRANGEMENTS = ("beside", "held", "exploded", "flat_lay")
+ARRANGEMENTS = ("beside", "held", "apart", "flat_lay")
 KINDS = ("scenes", "objects", "meshes", "materials", "images", "node_groups", "worlds", "lights", "cameras", "actions")
 
 
@@ -39,7 +39,7 @@ def make_stamp(unit=1.0):
 
 def ready(root):
     held = root.stampwright.pictures
-    (held.width, held.height), held.quality = SIZE, "PREVIEW"
+    (held.width, held.height), held.quality = SIZE, "LOOK"
     return root
 
 
@@ -293,7 +293,7 @@ def test_lines_are_as_many_and_run_as_the_printer_lays_them(scene, mockup, tmp_p
 
 def test_a_picture_goes_to_a_file_and_replaces_none_unasked(stamp, mockup, tmp_path):
     path = tmp_path / "new folder" / "stamp.png"
-    size = {"width": 64, "height": 48, "quality": "PREVIEW"}
+    size = {"width": 64, "height": 48, "quality": "LOOK"}
     assert bpy.ops.stampwright.render_picture(filepath=str(path), arrangement="HELD", **size) == {"FINISHED"}
     assert pixels(path).shape == (48, 64, 3)
     with pytest.raises(RuntimeError, match="there already"):
@@ -314,7 +314,7 @@ def test_time_is_estimated_beforehand_and_measured_on_request(stamp, mockup, mon
     assert bpy.ops.stampwright.estimate_picture() == {"FINISHED"}
     told = rendering.estimate(effort)
     assert told.measured
-    fine = rendering.estimate(rendering.effort_of(stamp.stampwright.pictures, quality="FINE"))
+    fine = rendering.estimate(rendering.effort_of(stamp.stampwright.pictures, quality="PRINT"))
     assert fine.seconds > told.seconds
     assert rendering.estimate(effort, frames=10).seconds == pytest.approx(10 * told.seconds)
 
@@ -367,7 +367,7 @@ def test_a_film_goes_to_frames_or_to_a_video(stamp, mockup, tmp_path, monkeypatc
     held = stamp.stampwright.pictures
     held.seconds, held.frame_rate = 0.4, 5
     bpy.ops.stampwright.film_press()
-    size = {"width": 32, "height": 24, "quality": "PREVIEW"}
+    size = {"width": 32, "height": 24, "quality": "LOOK"}
     assert bpy.ops.stampwright.render_film(filepath=str(tmp_path / "frames"), **size) == {"FINISHED"}
     assert [each.name for each in sorted((tmp_path / "frames").iterdir())] == ["frame 0001.png", "frame 0002.png"]
     with pytest.raises(RuntimeError, match="files in this folder"):

@@ -8,6 +8,7 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import bpy
+import numpy as np
 import pytest
 from drawing import curve, letter_f
 
@@ -154,12 +155,12 @@ def test_line_width_is_asked_only_for_lines_without_one(panels, root):
 
 def test_a_stamp_with_nothing_against_it_is_said_to_print(panels, root):
     said = {text for prop, text, kind in laid_out(panels, root, "findings") if kind == "LABEL"}
-    assert "Nothing against it: this prints" in said
+    assert "No problems found: ready to print" in said
     root.stampwright.preflight.warn_lines = 10.0
     root.stampwright.printer.nozzle = 2.0
     bpy.ops.stampwright.build()
     said = {text for prop, text, kind in laid_out(panels, root, "findings") if kind == "LABEL"}
-    assert "Nothing against it: this prints" not in said
+    assert "No problems found: ready to print" not in said
     assert ("stampwright.repair", "Repair All", "OPERATOR") in laid_out(panels, root, "findings")
 
 
@@ -172,7 +173,7 @@ def test_accepted_findings_can_be_refused_again(panels, root):
 
 
 def test_messages_name_fields_and_buttons_as_the_panels_do(extension):
-    in_labels = importlib.import_module(f"{MODULE}.job.figures").in_labels
+    in_labels = importlib.import_module(f"{MODULE}.stampwright.job.labels").in_labels
     assert in_labels("or let preflight.repair thicken it") == "or let Repair thicken it"
     assert in_labels("use printer.nozzle") == "use Printer: Nozzle"
     assert in_labels("raise die.relief, see mark.svg") == "raise Die: Relief, see mark.svg"
@@ -206,6 +207,42 @@ def test_a_preset_that_cannot_be_kept_is_refused(root, label, form, told):
         bpy.ops.stampwright.add_preset(sort="handle", label=label)
 
 
+def test_presets_that_an_older_version_kept_are_there_by_the_names_of_today(root, extension):
+    folder = Path(bpy.utils.extension_path_user(MODULE, path="presets"))
+    folder.mkdir(parents=True, exist_ok=True)
+    old, new = folder / "process.json", folder / "printer.json"
+    old.write_text('{"Mine": {"process.nozzle": 0.6, "process.layer": 0.3}}')
+    try:
+        assert bpy.ops.stampwright.use_printer_preset(preset="Mine") == {"FINISHED"}
+        assert root.stampwright.printer.nozzle == pytest.approx(0.6)
+        assert bpy.ops.stampwright.add_preset(sort="printer", label="Other") == {"FINISHED"}
+        assert "process" not in new.read_text()
+        presets = importlib.import_module(f"{MODULE}.job.presets")
+        assert set(presets.own_presets("printer")) == {"Mine", "Other"}
+    finally:
+        old.unlink()
+        new.unlink(missing_ok=True)
+
+
+@pytest.mark.parametrize("severity", ["blocks", "warns", "notes"])
+def test_icons_of_findings_have_the_shape_of_their_sign(extension, core, severity):
+    signs = importlib.import_module(f"{MODULE}.panels.signs")
+    pixels = np.array(signs.sign_pixels(severity)).reshape(signs.SIDE, signs.SIDE, 4)
+    corners = np.array(core("looks.signs").sign_corners(severity))
+    across, up = corners.T
+    area = abs(np.dot(across, np.roll(up, -1)) - np.dot(up, np.roll(across, -1))) / 2
+    assert pixels[..., 3].sum() * (2 * 1.3 / signs.SIDE) ** 2 == pytest.approx(area, rel=0.03)
+    assert pixels.min() >= 0.0
+    assert pixels.max() <= 1.0
+    # The mark in it is white, and stands upright: its stroke is above its dot.
+    white = (pixels[..., :3].min(axis=2) > 0.95) & (pixels[..., 3] == 1.0)
+    rows = np.flatnonzero(white.any(axis=1))
+    assert white[signs.SIDE // 2 :].sum() > white[: signs.SIDE // 2].sum() > 0
+    assert np.diff(rows).max() > 1
+    # The host gives icons no number without a window.
+    assert signs.sign_icon(severity) >= 0
+
+
 def test_a_spoilt_file_of_presets_is_left_alone(root, extension):
     shelf = importlib.import_module(f"{MODULE}.job.presets.shelf")
     path = Path(bpy.utils.extension_path_user(MODULE, path="presets")) / "printer.json"
@@ -213,7 +250,7 @@ def test_a_spoilt_file_of_presets_is_left_alone(root, extension):
     path.write_text("{ half of")
     try:
         assert shelf.own_presets("printer") == {}
-        with pytest.raises(RuntimeError, match="mend it or move it away"):
+        with pytest.raises(RuntimeError, match="correct it or move it away"):
             bpy.ops.stampwright.add_preset(sort="printer", label="Mine")
         assert path.read_text() == "{ half of"
     finally:

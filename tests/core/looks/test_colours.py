@@ -95,3 +95,9 @@ def test_ramp_is_nobody_elses(name):
         sum((a - b) ** 2 for a, b in zip(*pair, strict=True)) ** 0.5 for pair in zip(ramp(33), published, strict=True)
     ]
     assert max(apart) > 0.1
+
+
+def test_signs_can_be_seen_over_a_dark_view():
+    seen = [*colours.SEVERITY_IN_VIEW.values(), colours.ADDED_IN_VIEW, colours.REMOVED_IN_VIEW]
+    assert set(colours.SEVERITY_IN_VIEW) == set(SEVERITIES)
+    assert all(contrast(rgb(colour), rgb(colours.VIEW)) >= GRAPHICS for colour in seen)

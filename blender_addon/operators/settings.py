@@ -1,4 +1,4 @@
-"""Setting several figures at once: repair, accepting a kind of finding, job files."""
+"""Setting several settings at once: repair, accepting a kind of finding, job files."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ from bpy_extras.io_utils import ExportHelper, ImportHelper
 
 from .. import loading
 from ..job import changes
-from ..job.figures import read_figures
 from ..job.properties import job_from_values, set_job
+from ..job.settings import read_settings
 from ..live import following
 from ..stampwright.errors import OutputError
 from .base import StampOperator
@@ -67,10 +67,10 @@ class STAMPWRIGHT_OT_write_job(StampOperator, ExportHelper, bpy.types.Operator):
             raise OutputError(f"{path}: cannot be written ({error.strerror or error})") from error
 
 
-def change_figures(root: Object, values: dict[str, Any]) -> None:
-    """Set some figures of a stamp's job, by path, once they are found to agree; raises :class:`JobError`."""
+def change_settings(root: Object, values: dict[str, Any]) -> None:
+    """Set some settings of a stamp's job, by path, once they are found to agree; raises :class:`JobError`."""
     held = root.stampwright
-    job = job_from_values(_possible(read_figures(held)), held).with_values(values)
+    job = job_from_values(_possible(read_settings(held)), held).with_values(values)
     with changes.quiet():
         for path in values:
             section, _, name = path.partition(".")
@@ -80,7 +80,7 @@ def change_figures(root: Object, values: dict[str, Any]) -> None:
 
 
 def _possible(values: dict[str, Any]) -> dict[str, Any]:
-    """Return figures with the forms that curves are picked for, whose points are not in the properties, left aside."""
+    """Return settings with the forms that curves are picked for, whose points are not in the properties, left aside."""
     forms = {"base.outline": ("custom", "round"), "handle.form": ("turned", "knob")}
     forms |= {"handle.form": ("straight", "knob")} if values["handle.form"] == "straight" else {}
     return values | {path: plain for path, (own, plain) in forms.items() if values[path] == own}

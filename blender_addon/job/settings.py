@@ -1,4 +1,4 @@
-"""The job's sections as Blender property groups, made from the core's own figures, and the way there and back."""
+"""The job's sections as Blender property groups, made from the core's own settings, and the way there and back."""
 
 from __future__ import annotations
 
@@ -12,51 +12,8 @@ import bpy
 from bpy.props import BoolProperty, EnumProperty, FloatProperty, IntProperty, StringProperty
 
 from ..stampwright.job import Job, job_settings
-from ..stampwright.job.materials import MATERIALS
+from ..stampwright.job.labels import SETTINGS, choice_label, label_of, labelled, unit_of
 from ..stampwright.job.settings import Setting
-
-LABELS = {
-    "size_by": "Size",
-    "stiffness": "Stiffness",
-    "pad_stiffness": "Pad Stiffness",
-    "bedding_stiffness": "Bedding Stiffness",
-    "block_lines": "Lines Block Under (passes)",
-    "warn_lines": "Lines Warn Under (passes)",
-    "speck": "Speck Under",
-    "dot": "Dot Under",
-    "isolation": "Dot Alone Within",
-    "cover": "Inked Share",
-    "die_per_kg": "Die Filament",
-    "backing_per_kg": "Backing Filament",
-    "handle_per_kg": "Handle Filament",
-    "points_per_mm": "Points",
-    "repair": "Repair Before Building",
-    "repair_lines": "Thicken Lines",
-    "repair_gaps": "Open Gaps",
-    "repair_specks": "Specks",
-    "repair_spikes": "Round Spikes",
-    "dressing_done": "Dressed",
-    "screen_spacing": "Spacing",
-    "screen_turn": "Turn",
-    "line_ratio": "Pass Width (× bore)",
-    "double_outlines": "Double Lines",
-}
-"""Where the field's own name does not read well as a label, or its unit is a share of something."""
-
-SECTIONS = {"layout": "Artwork", "preflight": "Limits and Repair", "printer": "Printer"}
-"""Panels that are not named as the section of the job that they show."""
-
-BUTTONS = {"preflight.repair": "Repair", "preflight.repair_at": "Repair", "preflight.accept": "Accept"}
-"""Fields that a button sets."""
-
-UNITS = {"deg": "°", "1/mm": "per mm", "1/kg": "per kg", "1/in": "dpi"}
-
-CHOICES = {"tpu-95a": "TPU 95A", "tpu-85a": "TPU 85A"} | {
-    key: material.label for key, material in MATERIALS.items() if not material.flexible
-}
-
-FIGURES = {path: about for path, _, about in job_settings(Job())}
-"""What is known of each field of the job, by its path."""
 
 DIGITS = 7
 """Digits that a 32-bit float, which Blender's number properties are, always holds."""
@@ -66,48 +23,24 @@ LENGTH: Literal["DISTANCE_CAMERA"] = "DISTANCE_CAMERA"
 """The host's sort of property for lengths that are millimetres whatever the scale of the scene."""
 
 
-def label_of(name: str, about: Setting) -> str:
-    """Return the label of a field, with its unit unless that stands beside the value, as it does with lengths.
-
-    >>> label_of("corner_radius", Setting(kind="number", reason="", unit="mm"))
-    'Corner Radius'
-    >>> label_of("force", Setting(kind="number", reason="", unit="N"))
-    'Force (N)'
-    """
-    label = LABELS.get(name, name.replace("_", " ").title())
-    return label if about.unit in ("", "mm") else f"{label} ({UNITS.get(about.unit, about.unit)})"
+def name_of(path: str) -> str:
+    """Return the name of a setting's property: its label, with its unit unless that stands beside the value."""
+    return label_of(path) if unit_of(path) == "mm" else labelled(path)
 
 
-def tooltip_of(about: Setting) -> str:
-    """Return a field's reason and normal range as a tooltip: capital first, no full stop at the end."""
+def tooltip_of(path: str) -> str:
+    """Return a setting's reason and normal range as a tooltip: capital first, no full stop at the end."""
+    about, unit = SETTINGS[path], unit_of(path)
     text = about.reason[:1].upper() + about.reason[1:].rstrip(".")
     if about.normal is not None:
-        unit = f" {UNITS.get(about.unit, about.unit)}" if about.unit else ""
-        text += f".\nUsually {about.normal[0]:g} to {about.normal[1]:g}{unit}"
+        text += f".\nUsually {about.normal[0]:g} to {about.normal[1]:g} {unit}".rstrip()
     return text
 
 
-def in_labels(text: str) -> str:
-    """Return a message of the core with fields of the job named as the panels label them.
-
-    >>> in_labels("set handle.index to none")
-    'set Handle: Index to none'
-    """
-    return re.sub(r"\b([a-z]+)\.([a-z_]+)\b", _label_for, text)
-
-
-def _label_for(path: re.Match[str]) -> str:
-    section, name = path.groups()
-    if path.group() not in FIGURES:
-        return path.group()
-    if path.group() in BUTTONS:
-        return BUTTONS[path.group()]
-    return f"{SECTIONS.get(section, section.title())}: {label_of(name, FIGURES[path.group()]).partition(' (')[0]}"
-
-
-def property_of(name: str, default: Any, about: Setting, changed: Callable[..., None]) -> Any:
-    """Return the Blender property that holds a field of the job."""
-    common: dict[str, Any] = {"name": label_of(name, about), "description": tooltip_of(about), "update": changed}
+def property_of(path: str, default: Any, changed: Callable[..., None]) -> Any:
+    """Return the Blender property that holds a setting of the job."""
+    about = SETTINGS[path]
+    common: dict[str, Any] = {"name": name_of(path), "description": tooltip_of(path), "update": changed}
     match about.kind:
         case "number":
             soft = about.normal or (about.low, about.high)
@@ -137,10 +70,7 @@ def property_of(name: str, default: Any, about: Setting, changed: Callable[..., 
         case "switch":
             return BoolProperty(**common, default=default)
         case "choice":
-            items = [
-                (each, CHOICES.get(each, each.replace("-", " ").replace("_", " ").title()), "")
-                for each in about.choices
-            ]
+            items = [(each, choice_label(each), reason) for each, reason in about.choices.items()]
             return EnumProperty(**common, default=default, items=items)
     # Text is kept as it is, names and points as JSON.
     text = default if about.kind == "text" else json.dumps(default)
@@ -150,10 +80,10 @@ def property_of(name: str, default: Any, about: Setting, changed: Callable[..., 
 def section_groups(changed: Callable[..., None]) -> dict[str, type[bpy.types.PropertyGroup]]:
     """Return a property group for each section of the job, by the section's name, not yet registered."""
     sections: dict[str, dict[str, Any]] = {}
-    for path, value, about in job_settings(Job()):
+    for path, value, _ in job_settings(Job()):
         section, _, name = path.partition(".")
         if name:
-            sections.setdefault(section, {})[name] = property_of(name, value, about, changed)
+            sections.setdefault(section, {})[name] = property_of(path, value, changed)
     return {
         section: type(
             f"STAMPWRIGHT_PG_{section}",
@@ -164,12 +94,12 @@ def section_groups(changed: Callable[..., None]) -> dict[str, type[bpy.types.Pro
     }
 
 
-def read_figures(held: bpy.types.PropertyGroup) -> dict[str, Any]:
+def read_settings(held: bpy.types.PropertyGroup) -> dict[str, Any]:
     """Return the values of all fields that property groups hold, by the path of each in the job."""
     return {path: _value_of(getattr(group, name), about) for path, group, name, about in _fields_in(held)}
 
 
-def write_figures(held: bpy.types.PropertyGroup, job: Job) -> None:
+def write_settings(held: bpy.types.PropertyGroup, job: Job) -> None:
     """Set property groups to a job's values; each property that has the value already is left alone."""
     values = {path: value for path, value, _ in job_settings(job)}
     for path, group, name, about in _fields_in(held):
