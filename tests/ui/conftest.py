@@ -42,7 +42,8 @@ class Host:
             stdout=subprocess.PIPE,
             stderr=subprocess.STDOUT,
             text=True,
-            timeout=600,
+            # A guard against a hang, not a measure: beside other suites on a slow machine it takes its time.
+            timeout=1800,
             check=False,
         )
 

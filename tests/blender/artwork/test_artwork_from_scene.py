@@ -93,6 +93,7 @@ DRAWINGS = {
 }
 
 
+@pytest.mark.sweep(5)
 @pytest.mark.parametrize("kind", DRAWINGS)
 def test_ink_is_what_the_host_shows_from_above(scene, benches, kind):
     drawn = DRAWINGS[kind]()
@@ -100,6 +101,7 @@ def test_ink_is_what_the_host_shows_from_above(scene, benches, kind):
     assert agreement([drawn], ink_of(root, benches)) > 0.985
 
 
+@pytest.mark.sweep(4)
 @pytest.mark.parametrize(
     "turned",
     [

@@ -93,6 +93,7 @@ EDITS = {
 }
 
 
+@pytest.mark.sweep(4)
 @pytest.mark.parametrize("edit", EDITS)
 def test_an_edit_of_a_property_is_undone_and_done_again(name, live, edit):
     before = state()
@@ -157,6 +158,7 @@ OPERATORS = {
 }
 
 
+@pytest.mark.sweep(5)
 @pytest.mark.parametrize("operator", OPERATORS)
 def test_an_operator_is_undone_and_done_again(name, live, operator, tmp_path, artwork_folder):
     arguments = dict(OPERATORS[operator])

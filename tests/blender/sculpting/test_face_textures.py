@@ -3,8 +3,8 @@
 import bpy
 import numpy as np
 import pytest
+from brushing import MM, disc, made, part, points
 from drawing import choose, circle, curve
-from test_sculpt import MM, disc, made, part, points
 
 DEPTH = 0.6
 
