@@ -9,7 +9,8 @@ import gpu
 from gpu_extras.batch import batch_for_shader
 from mathutils import Vector
 
-from .building.results import findings_of, repair_of
+from .building.results import repair_of
+from .press.verdict import findings_of
 from .scene import stamps
 from .scene.images import picture_on
 from .stampwright.looks.colours import ADDED_IN_VIEW, REMOVED_IN_VIEW, SEVERITY_IN_VIEW, rgb

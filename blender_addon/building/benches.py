@@ -16,7 +16,10 @@ if TYPE_CHECKING:
 
 @dataclass
 class Bench:
-    """What is known about one stamp while the program runs: what was made, from what, and what stood against it."""
+    """What is known about one stamp while the program runs: what was made, from what, and what stood against it.
+
+    ``is_behind``: it has been edited since, and that is not followed.
+    """
 
     memory: Memory = field(default_factory=Memory)
     stamp: Stamp | None = None
@@ -25,6 +28,7 @@ class Bench:
     settled: tuple[Finding, ...] = ()
     read: str = ""
     message: str = ""
+    is_behind: bool = False
 
 
 _BENCHES: dict[int, Bench] = {}

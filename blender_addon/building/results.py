@@ -17,10 +17,10 @@ def stamp_made(root: Object) -> Any:
     return bench.stamp if bench is not None else None
 
 
-def findings_of(root: Object) -> tuple[Any, ...]:
-    """Return what was found when the stamp was last made, the gravest first."""
-    stamp = stamp_made(root)
-    return stamp.findings if stamp is not None else ()
+def is_behind(root: Object) -> bool:
+    """Whether the stamp as it was last made is not what is asked for now: edits do not build, or are not followed."""
+    bench = bench_at(root.session_uid)
+    return bench is not None and bool(bench.message or bench.is_behind)
 
 
 def can_repair(root: Object, finding: Any) -> bool:

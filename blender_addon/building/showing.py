@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from ..scene.impression import show_impression
 from ..scene.parts import pose_parts, show_part
-from ..scene.stamps import PARTS
+from ..scene.stamps import PAPER, PARTS, is_in_scene
 from ..sculpting.face import may_write, show_face
 from ..stampwright.face import DenseDie
 from ..stampwright.memory import Memory
@@ -37,10 +37,11 @@ def show(root: Object, order: Order, stamp: Stamp, scene: Scene) -> None:
     is_whole = _show_parts(root, solids, dense, scene, is_there=is_there)
     pose_parts(root, stamp, scene)
     pressed = (stamp.impression, held.paper, scene.unit_settings.scale_length)
-    if bench.shown.get("impression") != pressed and not is_there:
+    is_missing = held.paper and not is_in_scene(root, PAPER)
+    if is_missing or (bench.shown.get("impression") != pressed and not is_there):
         show_impression(root, stamp, picture_of(stamp, bench.memory), scene)
     bench.shown["impression"] = pressed
-    bench.stamp, bench.fingerprint, bench.message = stamp, order.fingerprint, ""
+    bench.stamp, bench.fingerprint, bench.message, bench.is_behind = stamp, order.fingerprint, "", False
     if not is_there:
         held.built = order.fingerprint if is_whole else ""
 
@@ -55,7 +56,9 @@ def _show_parts(
     bench, is_whole = bench_of(root), True
     for name, solid in solids.items():
         key = (solid, scene.unit_settings.scale_length)
-        if bench.shown.get(name, ()) != key and not is_there:
+        # What was deleted comes back.
+        is_missing = solid is not None and not is_in_scene(root, name)
+        if is_missing or (bench.shown.get(name, ()) != key and not is_there):
             if name == "die" and not may_write(root, dense, bench.read, scene):
                 is_whole = False
                 continue

@@ -35,7 +35,12 @@ STOPPED = "Stopped. Edit anything or press Build Stamp to go on"
 def mark(root: Object, delay: float = 0.0) -> None:
     """Note that a stamp may have to be built anew, ``delay`` seconds from now."""
     held = getattr(root, "stampwright", None)
-    if changes.is_quiet() or held is None or held.role != stamps.STAMP or not held.live or not stamps.is_ours(root):
+    if changes.is_quiet() or held is None or held.role != stamps.STAMP or not stamps.is_ours(root):
+        return
+    if not held.live:
+        bench = benches.bench_at(root.session_uid)
+        if bench is not None:
+            bench.is_behind = True
         return
     _builds.mark(root.session_uid, delay)
 
@@ -87,6 +92,12 @@ def build_now(root: Object) -> Any:
     stamp = making.make(order, bench.memory)
     _show(root, order, stamp, context.scene)
     return stamp
+
+
+def forget_shown(root: Object) -> None:
+    """Have the next build of a stamp bring back what was changed on its parts by hand."""
+    benches.bench_of(root).shown.clear()
+    root.stampwright.built = ""
 
 
 def follow(root: Object) -> None:

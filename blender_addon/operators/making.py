@@ -110,12 +110,15 @@ class STAMPWRIGHT_OT_build(Watching, StampOperator, bpy.types.Operator):
 
     def run(self, context: Context) -> Any:
         """Build, and come back when it is built."""
-        following.build_now(self.stamp(context))
+        root = self.stamp(context)
+        following.forget_shown(root)
+        following.build_now(root)
 
     def invoke(self, context: Context, _event: Any) -> set[str]:
         """Build beside Blender, telling how far it is."""
         try:
             root = self.stamp(context)
+            following.forget_shown(root)
             return self.watch(context, root, following.start(root))
         except StampwrightError as error:
             self.report({"ERROR"}, in_labels(str(error)))

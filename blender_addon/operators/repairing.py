@@ -8,8 +8,9 @@ import bpy
 from bpy.props import BoolProperty, IntProperty, StringProperty
 
 from .. import loading
-from ..building.results import can_repair, findings_of
+from ..building.results import can_repair
 from ..job.settings import read_settings
+from ..press.verdict import findings_of
 from ..stampwright.errors import StampwrightError
 from .base import StampOperator
 from .settings import change_settings

@@ -9,7 +9,8 @@ from bpy.props import IntProperty
 from mathutils import Vector
 
 from .. import loading
-from ..building.results import findings_of, stamp_made
+from ..building.results import stamp_made
+from ..press.verdict import findings_of
 from ..scene.stamps import paper_frame
 from ..stampwright.errors import StampwrightError
 from .base import StampOperator

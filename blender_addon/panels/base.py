@@ -8,9 +8,12 @@ import bpy
 
 from ..job.settings import LENGTH
 from ..scene import stamps
+from .signs import sign_icon
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, Panel, UILayout
+
+    from ..press.verdict import Verdict
 else:
     # The host takes panels only as they are registered, with this behind.
     Panel = object
@@ -63,6 +66,17 @@ def show_setting(layout: UILayout, group: Any, name: str, drop: str = "") -> Non
     if about.subtype == LENGTH and bpy.context.scene.unit_settings.system == "NONE":
         label += " mm"
     layout.prop(group, name, text=label)
+
+
+def show_verdict(layout: UILayout, verdict: Verdict) -> None:
+    """Show in a line whether a stamp prints, grey where that is about what is no more."""
+    row = layout.row()
+    row.active = verdict.is_current
+    row.alert = verdict.severity == "blocks"
+    if verdict.severity is None:
+        row.label(text=verdict.text, icon="CHECKMARK" if verdict.is_current else "TIME")
+    else:
+        row.label(text=verdict.text, icon_value=sign_icon(verdict.severity))
 
 
 def show_picker(layout: UILayout, held: Any, name: str) -> None:

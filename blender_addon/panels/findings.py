@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from ..building.results import can_repair, findings_of, repair_of, stamp_made
+from ..building.results import can_repair, repair_of
 from ..job.settings import read_names
+from ..press.verdict import findings_of, verdict_of
 from ..scene import stamps
 from ..stampwright.job.labels import in_labels
-from .base import StampPanel, show_settings, wrapped
+from .base import StampPanel, show_settings, show_verdict, wrapped
 from .signs import sign_icon
 
 if TYPE_CHECKING:
@@ -52,10 +53,10 @@ class STAMPWRIGHT_PT_findings(StampPanel, bpy.types.Panel):
             row.operator("stampwright.write_outline", text="As Curve", icon="OUTLINER_OB_CURVE")
             if not held.preflight.repair:
                 row.operator("stampwright.leave_as_drawn", text="", icon="LOOP_BACK")
-        if stamp_made(root) is None:
-            layout.label(text="Not examined yet")
-        elif all(finding.severity == "notes" for finding in found):
-            layout.label(text="No problems found: ready to print", icon="CHECKMARK")
+        verdict = verdict_of(root)
+        show_verdict(layout, verdict)
+        layout = layout.column()
+        layout.active = verdict.is_current
         kinds: dict[tuple[Severity, str], list[int]] = {}
         for number, finding in enumerate(found):
             kinds.setdefault((finding.severity, finding.kind), []).append(number)
@@ -94,7 +95,7 @@ def _show_kind(layout: UILayout, root: Object, severity: Severity, kind: str, al
     row = box.row(align=True)
     count = f" ({len(alike)})" if len(alike) > 1 else ""
     row.label(text=f"{kind.capitalize()}{count}", icon_value=sign_icon(severity))
-    if severity == "blocks":
+    if severity == "blocks" and alike[0][1].stage == "preflight":
         row.operator("stampwright.accept", text="Accept").kind = kind
     placed = [(number, finding) for number, finding in alike if finding.place is not None]
     first = alike[0][1]

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from ..building.results import stamp_made
+from ..building.results import is_behind, stamp_made
 from ..live import following
 from .base import StampPanel
 
@@ -27,10 +27,13 @@ class STAMPWRIGHT_PT_measures(StampPanel, bpy.types.Panel):
         if stamp is None:
             layout.label(text="Not built yet" if following.work_of(root) is None else "Being built")
             return
+        is_current = not is_behind(root)
+        layout = layout.column()
+        layout.active = is_current
         rows = [(name.capitalize(), part) for name, part in stamp.measures.items()]
         caption = layout.row()
         caption.active = False
-        caption.label(text="Volume, mass, filament, cost, time")
+        caption.label(text="Volume, mass, filament, cost, time" if is_current else "As last built, not as it is now")
         table = layout.row()
         names = table.column(align=True)
         for name in ("", *(name for name, _ in rows), "Total"):

@@ -8,9 +8,10 @@ import bpy
 
 from ..building.results import message_of
 from ..live import following
+from ..press.verdict import verdict_of
 from ..scene import stamps
 from ..stampwright.job.labels import in_labels
-from .base import CATEGORY, wrapped
+from .base import CATEGORY, show_verdict, wrapped
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
@@ -67,6 +68,7 @@ def _show_state(layout: UILayout, root: Object) -> None:
         row = layout.row(align=True)
         row.progress(factor=work.share, text=work.step.capitalize())
         row.operator("stampwright.stop", text="", icon="X")
+    show_verdict(layout, verdict_of(root))
     message = message_of(root)
     if message:
         box = layout.box().column(align=True)

@@ -14,10 +14,12 @@ from ..scene.nodes import new_matte
 from ..scene.parts import remove_child, write_mesh, write_values
 from ..scene.stamps import collection_of, part_of
 from ..scene.units import mm_per_unit
+from ..stampwright.findings import Finding
 from ..stampwright.memory import Memory
 from ..stampwright.output import png_bytes, press_curve_page, press_curve_panel
 from ..stampwright.parts import snap_heights
 from ..stampwright.press import Impression, PressureMap, Trial, map_pressure, try_on_paper
+from ..stampwright.press.pressing_figures import notable
 from ..stampwright.stamp import Stamp
 
 if TYPE_CHECKING:
@@ -69,6 +71,13 @@ def press(stamp: Stamp, memory: Memory, *, full: bool, pressure: bool, progress:
     if pressure:
         _mapped(stamp, trial, memory)
     return trial
+
+
+def findings_in(trial: Trial) -> tuple[Finding, ...]:
+    """Return what a trial found: of a quick one, what so quick a look can stand by."""
+    found = trial.prediction.findings if trial.full else tuple(notable(trial.prediction.findings))
+    asked = trial.report.finding
+    return found if asked is None else (asked, *found)
 
 
 def show_trial(

@@ -12,7 +12,7 @@ from ..stampwright.press import Impression
 from ..stampwright.stamp import Stamp
 from .images import image_of, picture_on, read_again
 from .nodes import new_matte
-from .parts import new_child, own_mesh, remove_child, write_mesh
+from .parts import bring_back, new_child, own_mesh, remove_child, write_mesh
 from .stamps import PAPER, part_of
 from .units import mm_per_unit
 
@@ -39,6 +39,7 @@ def show_impression(root: Object, stamp: Stamp, picture: bytes, scene: Scene) ->
             remove_child(sheet)
         return
     if sheet is not None:
+        bring_back(root, sheet)
         _take_apart(sheet)
     image = show_picture(root, stamp.impression, picture)
     left, _, right, _ = picture_bounds(stamp.impression)

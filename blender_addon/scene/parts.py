@@ -49,8 +49,15 @@ def show_part(root: Object, name: str, solid: Solid | None, scene: Scene) -> Non
     if child is None:
         child = new_child(root, name)
         child.data.materials.append(_material(name))
+    bring_back(root, child)
     own_mesh(child)
     write_mesh(child.data, solid.vertices / mm_per_unit(scene), solid.triangles)
+
+
+def bring_back(root: Object, child: Object) -> None:
+    """Put a child that was unlinked into its stamp's collection again."""
+    if not child.users_collection:
+        collection_of(root).objects.link(child)
 
 
 def own_mesh(child: Object) -> None:

@@ -74,6 +74,12 @@ def part_of(root: Object, role: str) -> Object | None:
     return next((child for child in root.children if child.stampwright.role == role), None)
 
 
+def is_in_scene(root: Object, role: str) -> bool:
+    """Whether a stamp has the child of a role, and that child lies in a collection, as what is unlinked does not."""
+    child = part_of(root, role)
+    return child is not None and bool(child.users_collection)
+
+
 def paper_frame(root: Object, scene: Scene, *, in_mm: bool = True) -> Any:
     """Return the matrix from the paper frame, mm or Blender units, to the world: that of the sheet, or of the stamp."""
     sheet = part_of(root, PAPER)

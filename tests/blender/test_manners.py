@@ -113,7 +113,7 @@ def test_a_stamp_that_is_opened_where_a_library_cannot_load_says_so(scene, live,
     tick_until_done(live)
     results = importlib.import_module(f"{MODULE}.building.results")
     assert CANNOT_LOAD in results.message_of(root)
-    assert not results.findings_of(root)
+    assert results.stamp_made(root) is None
     noticing._undone()
 
 

@@ -73,7 +73,7 @@ def press_figures(job: Job, found: Face, *, allowance: float) -> PressFigures:
         dressed=dressed,
         needed=needed,
         off_centre=reach_off_centre(rig, ink),
-        findings=by_severity((*((hard,) if hard else ()), *_notable(prediction.findings))),
+        findings=by_severity((*((hard,) if hard else ()), *notable(prediction.findings))),
     )
 
 
@@ -83,7 +83,7 @@ def _resolution(found: Face) -> float:
     return QUICK_DPI * min(1.0, math.sqrt(_MOST_PIXELS / pixels))
 
 
-def _notable(findings: Iterable[Finding]) -> list[Finding]:
+def notable(findings: Iterable[Finding]) -> list[Finding]:
     """Return the findings that a quick look can stand by."""
 
     def small(finding: Finding) -> bool:

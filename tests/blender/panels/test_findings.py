@@ -20,7 +20,7 @@ def root(scene):
 
 @pytest.fixture
 def results(extension):
-    return importlib.import_module(f"{MODULE}.building.results")
+    return importlib.import_module(f"{MODULE}.press.verdict")
 
 
 def thin_lines(results, root):
@@ -62,13 +62,13 @@ def test_what_repair_does_not_take_on_is_said(root, results):
 
 
 def test_what_repair_did_is_kept_apart_until_it_is_undone(root, results):
-    assert results.repair_of(root) is None
+    assert importlib.import_module(f"{MODULE}.building.results").repair_of(root) is None
     bpy.ops.stampwright.repair()
-    repaired = results.repair_of(root)
+    repaired = importlib.import_module(f"{MODULE}.building.results").repair_of(root)
     assert repaired.added.area > 1.0
     assert repaired.removed.is_empty
     bpy.ops.stampwright.leave_as_drawn()
-    assert results.repair_of(root) is None
+    assert importlib.import_module(f"{MODULE}.building.results").repair_of(root) is None
 
 
 def test_the_repaired_outline_is_written_as_a_curve_on_request(root, benches):

@@ -155,12 +155,15 @@ def test_line_width_is_asked_only_for_lines_without_one(panels, root):
 
 def test_a_stamp_with_nothing_against_it_is_said_to_print(panels, root):
     said = {text for prop, text, kind in laid_out(panels, root, "findings") if kind == "LABEL"}
-    assert "No problems found: ready to print" in said
+    assert "No problems found, not pressed yet" in said
+    bpy.ops.stampwright.press(full=False)
+    said = {text for prop, text, kind in laid_out(panels, root, "findings") if kind == "LABEL"}
+    assert any("N" in text and text.startswith(("No problems found: prints", "Prints in part")) for text in said)
     root.stampwright.preflight.warn_lines = 10.0
     root.stampwright.printer.nozzle = 2.0
     bpy.ops.stampwright.build()
     said = {text for prop, text, kind in laid_out(panels, root, "findings") if kind == "LABEL"}
-    assert "No problems found: ready to print" not in said
+    assert not any(text.startswith("No problems found") for text in said)
     assert ("stampwright.repair", "Repair All", "OPERATOR") in laid_out(panels, root, "findings")
 
 
