@@ -19,6 +19,8 @@ from .stampwright.looks.signs import sign_corners
 if TYPE_CHECKING:
     from bpy.types import Context
 
+    from .stampwright.findings import Severity
+
 COLOURS = {severity: (*rgb(colour), 1.0) for severity, colour in SEVERITY_IN_VIEW.items()}
 ADDED, REMOVED = (*rgb(ADDED_IN_VIEW), 1.0), (*rgb(REMOVED_IN_VIEW), 1.0)
 """What repair added is filled, what it removed is hatched."""
@@ -135,7 +137,7 @@ def _draw_picture(context: Context, root: Any) -> None:
         gpu.state.depth_test_set("NONE")
 
 
-def _places(root: Any, found: tuple[Any, ...]) -> list[tuple[str, Any, Any]]:
+def _places(root: Any, found: tuple[Any, ...]) -> list[tuple[Severity, Any, Any]]:
     """Return for each severity what to draw of its places; kept until other things are found."""
     if _kept.get("found") != (root.session_uid, found):
         # Loaded: there are findings.
@@ -151,7 +153,7 @@ def _places(root: Any, found: tuple[Any, ...]) -> list[tuple[str, Any, Any]]:
                 triangles, edges = place_triangles(places)
                 batches.append((severity, _batch(shader, "TRIS", triangles), _batch(shader, "LINES", edges)))
         _kept["found"], _kept["batches"] = (root.session_uid, found), batches
-    kept: list[tuple[str, Any, Any]] = _kept["batches"]
+    kept: list[tuple[Severity, Any, Any]] = _kept["batches"]
     return kept
 
 
