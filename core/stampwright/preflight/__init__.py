@@ -20,7 +20,7 @@ from .codes import MOST_SPREAD, check_codes
 from .examining import examine
 from .limits import PrintLimits
 from .mending.choosing import spot_of
-from .repairing import MENDED, Repair, can_mend, repair
+from .repairing import MENDED, NO_ROOM, Repair, can_mend, repair
 from .widths.middles import MiddleLines, measure_gap_widths, measure_line_widths, narrowest_width
 
 __all__ = [
@@ -33,6 +33,7 @@ __all__ = [
     "MENDED",
     "MOST_SPREAD",
     "NARROW_GAP",
+    "NO_ROOM",
     "SPECK",
     "SPIKE",
     "STRANGE_CODE",

@@ -36,6 +36,7 @@ from .islands import (
 )
 from .limits import PrintLimits
 from .narrow_places import judge_gaps, judge_lines
+from .repairing import can_mend
 from .widths.edges import Wholes
 from .widths.middles import MiddleLines, measure_gap_widths, measure_line_widths
 from .widths.places import Place
@@ -97,7 +98,7 @@ def _judged(finding: Finding, preflight: PreflightSection) -> Finding:
     if finding.severity == "notes" or finding.kind not in _BY_HAND:
         return finding
     ways = _BY_HAND[finding.kind]
-    if not preflight.repair:
+    if not preflight.repair and can_mend(finding, preflight):
         ways = (*ways, _BY_REPAIR[finding.kind])
     return replace(finding, remedy=_either(ways))
 

@@ -35,5 +35,5 @@ class PrintLimits:
             line_warns=preflight.warn_lines * extrusion,
             gap=2 * ink.spread,
             counter=4 * ink.spread,
-            speck=preflight.speck,
+            speck=preflight.speck or 2 * extrusion,
         )

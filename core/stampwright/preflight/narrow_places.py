@@ -24,12 +24,14 @@ class JudgedLines(NamedTuple):
     spikes: list[Place]
 
 
-def judge_lines(lines: MiddleLines, limits: PrintLimits) -> JudgedLines:
+def judge_lines(lines: MiddleLines, limits: PrintLimits, *, neck: float = 1.0) -> JudgedLines:
     """Judge the ink that is narrower than the warning limit.
 
     A stretch that is too thin to be laid is a missing line, unless it is the short pointed end of something broader:
-    then it is a spike, which loses that end. What is laid but weak is named only where it is more than the flanks of
-    such stretches, and not where something broader just tapers off.
+    then it is a spike, which loses that end. A neck that is shorter than it is wide, and no hair (half of what the
+    printer lays), is no line: what is laid on both sides of it flows together there. What is laid but weak is named
+    only where it is more than the flanks of such stretches, and not where something broader just tapers off. ``neck``:
+    how long a neck may be, as a share of its width.
     """
     weak_places = find_places(lines, limits.line_warns)
     owner = np.full(len(lines), -1)
@@ -41,6 +43,9 @@ def judge_lines(lines: MiddleLines, limits: PrintLimits) -> JudgedLines:
     broken: set[int] = set()
     for place in find_places(lines, limits.line_blocks):
         whole = int(owner[place.sources[0]])
+        if place.is_neck(neck) and place.narrowest >= limits.line_blocks / 2:
+            # The printer bridges it: the bead is laid by what lies on both sides.
+            continue
         if place.is_point:
             # A shorter one is a corner: see the rule on tapers beside WIDEST_TAPER.
             if place.length >= 2 * limits.line_blocks:

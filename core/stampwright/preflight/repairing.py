@@ -1,4 +1,4 @@
-"""Repair of artwork: thicken only what is thin, open only what is too narrow, and leave the rest untouched."""
+"""Repair of artwork: the smallest change of the ink after which lines and gaps print, and the rest untouched."""
 
 from __future__ import annotations
 
@@ -7,28 +7,25 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from shapely.geometry import MultiPolygon
+from shapely.geometry import LineString, MultiPolygon
 
 from ..findings import Finding
 from ..job.kinds import FLOODING_COUNTER, NARROW_GAP, SPECK, SPIKE, THIN_LINE
 from ..job.sections.preflight import PreflightSection
 from .limits import PrintLimits
-from .mending.choosing import Chosen, choose
-from .mending.rounds import mend_once
+from .mending.choosing import choose
+from .mending.order import mend
 from .mending.tubes import GRID, polygons_of
-from .widths.edges import Floats
+from .widths.places import Place
 
 MENDED = "mended"
 """Kind of the notes that say what repair did."""
 
-MOST_ROUNDS = 12
-"""Repair gives up after this many rounds; what is left is found by examining the result."""
+NO_ROOM = "no room to repair"
+"""Kind of the notes that say where repair could not do it, and why."""
 
-OPENING_ROUNDS = 1
-"""In later rounds nothing is cut any more: what is still too narrow is filled, so that repair comes to an end."""
-
-MOST_NEAR = 100
-"""When fewer places than this were mended, the next round looks only near them."""
+MOST_CROWDED = 20
+"""Places without room are listed up to this number."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,7 +33,7 @@ class Repair:
     """Mended artwork, paper frame, mm.
 
     ``inked``: the artwork as mended. ``added`` and ``removed``: what ink repair put in and took out. ``findings``:
-    notes that say how much.
+    notes that say how much, and where there was no room.
     """
 
     inked: MultiPolygon
@@ -56,47 +53,37 @@ def repair(
     ``at``: points, mm, paper frame, as :func:`~.mending.choosing.spot_of` takes them from findings; then only what is
     found there is mended, and what no longer is anything is passed over.
 
-    Lines are widened along their middle to the warning limit where there is room beside them, else to what the printer
-    lays at least. Gaps and counters are opened along their middle where the ink beside them can spare it; where it
-    cannot, they are filled, as the spread would. Specks grow to the size that holds or are dropped. Points lose the
-    end that is a hair (under half of what the printer lays) and are blunted to what it lays at least. Everything else
-    keeps its outline, to a hundred-thousandth of a millimetre.
+    Lines grow along their middles to what the printer lays at least (or to the warning limit, as ``repair_to`` says),
+    to both sides alike: for a straight line that is the least ink that does it. Where a neighbour is too near on one
+    side they grow to the other. Gaps and counters are opened along their middles; lines beside them give way as far
+    as there is room behind them. Specks grow to the size that holds or are dropped. Points lose the end that is a hair
+    (under half of what the printer lays) and are blunted to what it lays at least. Nothing apart is joined and
+    nothing joined is parted. Where all that is more than there is room for, ink keeps what it had, and a note
+    says how much room is wanting. Everything else keeps its outline, to a hundred-thousandth of a millimetre.
     """
     # Snapping to a grid can divide zero by zero inside the geometry library, to no effect.
     with np.errstate(invalid="ignore", divide="ignore"):
         chosen = None if at is None else choose(inked, limits, at)
-        mended = _mended(inked, wanted, limits, chosen)
+        result = mend(inked, wanted, limits, chosen)
+        mended = result.inked
         if mended is inked:
             return Repair(mended, MultiPolygon(), MultiPolygon(), ())
         before = shapely.set_precision(inked, GRID)
         added, removed = polygons_of(mended.difference(before)), polygons_of(before.difference(mended))
-    return Repair(mended, added, removed, tuple(_notes(added, removed)))
+    notes = (*_notes(added, removed), *_about_room(result.crowded, mended, limits))
+    return Repair(mended, added, removed, notes)
 
 
 def can_mend(finding: Finding, wanted: PreflightSection) -> bool:
     """Whether repair may take a finding on, as far as the ``repair_...`` figures that are wanted ask for it."""
     asked_for = {
-        THIN_LINE: wanted.repair_lines,
+        THIN_LINE: wanted.repair_lines and (finding.severity == "blocks" or wanted.repair_to == "warns"),
         SPIKE: wanted.repair_spikes,
         NARROW_GAP: wanted.repair_gaps,
         FLOODING_COUNTER: wanted.repair_gaps,
         SPECK: wanted.repair_specks != "keep",
     }
     return finding.severity != "notes" and finding.place is not None and asked_for.get(finding.kind, False)
-
-
-def _mended(inked: MultiPolygon, wanted: PreflightSection, limits: PrintLimits, chosen: Chosen | None) -> MultiPolygon:
-    """Mend in rounds until nothing is found to mend; the same object when there never was."""
-    near: Floats | None = None
-    for turn in range(MOST_ROUNDS):
-        # Fillings grow from round to round: two bulging edges can need a larger disc than their gap is wide.
-        filling = 1.0 + (turn - OPENING_ROUNDS) / 2 if turn >= OPENING_ROUNDS else 0.0
-        inked, touched = mend_once(inked, wanted, limits, near=near, filling=filling, chosen=chosen)
-        if not len(touched):
-            break
-        # Far enough to see both ends of a short taper there.
-        near = touched + 4 * limits.line_warns * np.array([-1, -1, 1, 1]) if len(touched) < MOST_NEAR else None
-    return inked
 
 
 def _notes(added: MultiPolygon, removed: MultiPolygon) -> Iterator[Finding]:
@@ -113,3 +100,42 @@ def _notes(added: MultiPolygon, removed: MultiPolygon) -> Iterator[Finding]:
                 measured=sign * region.area,
                 unit="mm²",
             )
+
+
+def _about_room(crowded: Sequence[Place], inked: MultiPolygon, limits: PrintLimits) -> Iterator[Finding]:
+    """Say of lines that stay too thin how much room there is between the inks beside them, and how much it takes."""
+    needed = limits.line_blocks + 2 * limits.gap
+    for place in crowded[:MOST_CROWDED]:
+        room = _room_across(place, inked, 2 * needed)
+        short = room is not None and room < needed
+        yield Finding(
+            kind=NO_ROOM,
+            severity="notes",
+            stage="preflight",
+            message=(
+                f"Repair has no room here: a line of {limits.line_blocks:.2f} mm and the gaps beside it take "
+                f"{needed:.2f} mm, and between its neighbours there are {room:.2f} mm"
+                if short
+                else "Repair cannot widen this to what the printer lays without joining it to what is near"
+            ),
+            remedy="Move the neighbours apart, enlarge the artwork, or use a finer nozzle",
+            place=place.region(),
+            measured=room if short else place.narrowest,
+            limit=needed if short else limits.line_blocks,
+        )
+
+
+def _room_across(place: Place, inked: MultiPolygon, reach: float) -> float | None:
+    """Return how far apart the inks on both sides of a line are at its narrowest, mm, or None with none on a side."""
+    edge = place.lines.edges[place.lines.narrowest.argmin(), 0]
+    across, middle = place.lines.outline.inward[edge], np.asarray(place.at)
+    paper: list[float] = []
+    for way in (1.0, -1.0):
+        ray = LineString([middle, middle + way * reach * across])
+        met = shapely.get_parts(shapely.intersection(ray, inked))
+        starts = sorted(shapely.distance(shapely.points(middle), met))
+        beyond = [start for start in starts if start > 1e-6]
+        if not beyond:
+            return None
+        paper.append(float(beyond[0]))
+    return sum(paper)

@@ -60,9 +60,9 @@ def test_line_between_one_and_two_extrusions_warns():
 
 
 def test_remedy_counts_on_repair_only_until_it_has_been_tried():
-    (before,) = found(box(-8, 0, 8, 0.6))
+    (before,) = found(box(-8, 0, 8, 0.3))
     assert before.remedy.endswith("use a finer nozzle, or let preflight.repair thicken it")
-    (after,) = found(box(-8, 0, 8, 0.6), Job().with_value("preflight.repair", True))
+    (after,) = found(box(-8, 0, 8, 0.3), Job().with_value("preflight.repair", True))
     assert after.remedy == "Draw it wider, enlarge the artwork, or use a finer nozzle"
 
 
@@ -94,9 +94,9 @@ def test_two_thin_places_of_one_outline_are_two_findings():
 
 
 def test_waist_between_broad_parts_is_a_thin_line():
-    (finding,) = found(Polygon([(-3, -3), (0, -0.1), (3, -3), (3, 3), (0, 0.1), (-3, 3)]))
+    (finding,) = found(Polygon([(-3, -3), (0, -0.08), (3, -3), (3, 3), (0, 0.08), (-3, 3)]))
     assert (finding.kind, finding.severity) == (THIN_LINE, "blocks")
-    assert finding.measured == pytest.approx(0.2)
+    assert finding.measured == pytest.approx(0.16)
     assert finding.place.contains(Point(0, 0))
 
 
@@ -210,7 +210,7 @@ def test_limits_of_nothing_find_nothing():
         {
             "preflight.block_lines": 0.0,
             "preflight.warn_lines": 0.0,
-            "preflight.speck": 0.0,
+            "preflight.speck": 1e-6,
             "preflight.dot": 0.0,
             "ink.spread": 0.0,
         }

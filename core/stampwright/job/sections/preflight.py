@@ -27,8 +27,8 @@ class PreflightSection(Section):
         normal=(1.5, 3),
     )
     speck: float = setting(
-        0.8,
-        "Islands of ink whose smallest enclosing circle is smaller than this tear off",
+        0.0,
+        "Islands of ink whose smallest enclosing circle is smaller than this tear off; 0 for two line widths",
         unit="mm",
         low=0,
         high=10,
@@ -80,6 +80,14 @@ class PreflightSection(Section):
         unit="mm",
     )
     repair_lines: bool = setting(True, "On repair: thicken what is too thin")
+    repair_to: str = setting(
+        "blocks",
+        "On repair: how far thin lines are widened",
+        choices={
+            "blocks": "To what the printer lays at least; thick and thin stay apart",
+            "warns": "On to what no longer warns, where there is room",
+        },
+    )
     repair_gaps: bool = setting(True, "On repair: open what is too narrow")
     repair_specks: str = setting(
         "grow",

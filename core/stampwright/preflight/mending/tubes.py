@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -11,7 +12,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
-from ..widths.edges import Floats, Wholes
+from ..widths.edges import Flags, Floats, Wholes
 from ..widths.middles import MiddleLines
 
 Shapes = NDArray[np.object_]
@@ -30,8 +31,11 @@ _GRAIN = 0.01
 _THINNING = 0.002
 # Cells in a row of the grid: room for more than 10 km either way.
 _ROW = 2**32
+_BOTH_ENDS = ((0, 1), (-1, -2))
 # An end is free where there is paper this share of the tube's width beyond the line's own round end.
 _FREE = 0.06
+# How far into the corners of its end a square line's ink is looked for, as a share; in a round end it is 0.71.
+_INTO_CORNER = 0.9
 
 
 def tube(stretches: Sequence[MiddleLines], width: float, within: MultiPolygon | None = None) -> BaseGeometry:
@@ -43,9 +47,11 @@ def tube(stretches: Sequence[MiddleLines], width: float, within: MultiPolygon | 
     if width <= 0 or not any(len(part) for part in stretches):
         return MultiPolygon()
     net = _gather(stretches)
-    chains = net.chains if within is None else _shortened(net, width, within)
+    chains, ends = (net.chains, net.chains[:0]) if within is None else _shortened(net, width, within)
     middles = np.concatenate([chains, net.points])
-    return shapely.union_all(shapely.buffer(middles, width / 2 + MARGIN, quad_segs=QUARTER)).simplify(_THINNING)
+    round_tubes = shapely.buffer(middles, width / 2 + MARGIN, quad_segs=QUARTER)
+    square_ends = shapely.buffer(ends, width / 2 + MARGIN, cap_style="flat")
+    return shapely.union_all(np.concatenate([round_tubes, square_ends])).simplify(_THINNING)
 
 
 def polygons_of(region: BaseGeometry) -> MultiPolygon:
@@ -93,19 +99,53 @@ def _places_of(keys: Wholes) -> Floats:
     return np.column_stack([across, keys - across * _ROW]) * _GRAIN
 
 
-def _shortened(net: _Net, width: float, within: MultiPolygon) -> Shapes:
-    """Return the chains cut back at their free ends, so that a tube round them ends where the line did."""
+class _Ends(NamedTuple):
+    """One end of each chain: whether it is a line's free end, where, (n, 2), which way on, and how wide it is there.
+
+    ``back``: (n,) by how much the middle of a tube ends before that of the line.
+    """
+
+    free: Flags
+    places: Floats
+    ahead: Floats
+    widths: Floats
+    back: Floats
+
+
+def _ends_of(net: _Net, first: int, second: int, width: float, within: MultiPolygon) -> _Ends:
+    end, before = (shapely.get_coordinates(shapely.get_point(net.chains, place)) for place in (first, second))
+    node = np.searchsorted(net.keys, _keys_of(end))
+    back = (width - net.widths[node]) / 2
+    ahead = (end - before) / np.maximum(np.hypot(*(end - before).T), _GRAIN)[:, None]
+    beyond = end + (net.widths[node] / 2 + _FREE * width)[:, None] * ahead
+    free = (net.degrees[node] == 1) & (back > _GRAIN) & ~shapely.contains_xy(within, *beyond.T)
+    return _Ends(free, end, ahead, net.widths[node], back)
+
+
+def _shortened(net: _Net, width: float, within: MultiPolygon) -> tuple[Shapes, Shapes]:
+    """Return the chains cut back at their free ends, so that a tube round them ends where the line did.
+
+    With them come the last stretches of lines that end square, each from where its chain is cut to where the line ends.
+    """
     chains = net.chains
+    square_ends = []
     cuts = np.full(len(chains), MultiPolygon(), dtype=object)
-    for first, second in ((0, 1), (-1, -2)):
-        end, before = (shapely.get_coordinates(shapely.get_point(chains, place)) for place in (first, second))
-        node = np.searchsorted(net.keys, _keys_of(end))
-        back = (width - net.widths[node]) / 2
-        ahead = (end - before) / np.maximum(np.hypot(*(end - before).T), _GRAIN)[:, None]
-        beyond = end + (net.widths[node] / 2 + _FREE * width)[:, None] * ahead
-        free = (net.degrees[node] == 1) & (back > _GRAIN) & ~shapely.contains_xy(within, *beyond.T)
-        cuts[free] = shapely.union(cuts[free], shapely.buffer(shapely.points(end[free]), back[free], quad_segs=4))
+    for first, second in _BOTH_ENDS:
+        ends = _ends_of(net, first, second, width, within)
+        square_ends.append(_square_ends(ends, within))
+        discs = shapely.buffer(shapely.points(ends.places[ends.free]), ends.back[ends.free], quad_segs=4)
+        cuts[ends.free] = shapely.union(cuts[ends.free], discs)
     shortened = shapely.difference(chains, cuts)
     gone = shapely.is_empty(shortened)
     shortened[gone] = shapely.line_interpolate_point(chains[gone], 0.5, normalized=True)
-    return np.asarray(shortened)
+    return np.asarray(shortened), np.concatenate(square_ends)
+
+
+def _square_ends(ends: _Ends, within: MultiPolygon) -> Shapes:
+    """Return the last stretches of those free lines whose ink reaches into both corners of their end."""
+    across = np.column_stack([-ends.ahead[:, 1], ends.ahead[:, 0]])
+    half = ends.widths[:, None] / 2
+    corners = [ends.places + _INTO_CORNER * half * (ends.ahead + side * across) for side in (1, -1)]
+    square = ends.free & shapely.contains_xy(within, *corners[0].T) & shapely.contains_xy(within, *corners[1].T)
+    stretches = np.stack([ends.places - ends.back[:, None] * ends.ahead, ends.places + half * ends.ahead], axis=1)
+    return np.asarray(shapely.linestrings(stretches[square]))

@@ -1,78 +1,69 @@
-"""Widening: thin lines made as broad as they need to be, and broader where there is room; points blunted."""
+"""Widening: thin lines made as broad as asked, away from what is too near to them; points blunted."""
 
 from __future__ import annotations
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
-from ..islands import find_flooding_counters
 from ..limits import PrintLimits
-from ..narrow_places import JudgedLines
 from ..widths.edges import Floats
-from ..widths.middles import MiddleLines, join_lines, measure_gap_widths
-from ..widths.places import find_places, sources_of
-from .tubes import GRID, MARGIN, polygons_of, tube
+from ..widths.places import Place
+from .clearing import grown_clear_of
+from .tubes import GRID, QUARTER, polygons_of, tube
 
-# Widths between which widened lines step where room is scarce, as a share of the warning limit.
-_STEP = 1 / 16
+SKIN = 0.025
+"""How far past the width asked for smoothing may fill, mm: a sixteenth of what a common nozzle lays."""
 
 
-def widen_lines(inked: MultiPolygon, judged: JudgedLines, limits: PrintLimits) -> BaseGeometry:
-    """Widen lines to the least that is laid, and on to the warning limit where that crowds nothing; blunt points.
+def blunt_points(inked: MultiPolygon, points: list[Place], limits: PrintLimits) -> MultiPolygon:
+    """Return ink whose points end where they are broad enough to be laid at all.
 
     A point keeps what is at least a hair wide, a hair being half of the least that is laid, and is widened to that
     least; the hair goes.
     """
+    if not points:
+        return inked
     hair = limits.line_blocks / 2
-    points = [place.lines for place in judged.spikes]
-    least = [place.lines for place in judged.missing] + [point.above(hair) for point in points]
-    needed = tube(least, limits.line_blocks, within=inked)
+    ends = [place.lines for place in points]
+    needed = tube([end.above(hair) for end in ends], limits.line_blocks, within=inked)
     # What stays of a point ends in a disc as wide as it is there.
-    stumps = tube([point.above(0.9 * min(hair, point.widest)) for point in points], hair)
-    tips = tube([point.below(hair) for point in points], hair).difference(shapely.union(needed, stumps))
-    sure = polygons_of(shapely.union(polygons_of(inked.difference(tips)), needed, grid_size=GRID))
-    weak = [place.lines for place in judged.around_missing + judged.weak]
-    return shapely.union(sure, _widen_where_there_is_room(weak, sure, limits), grid_size=GRID) if weak else sure
+    stumps = tube([end.above(0.9 * min(hair, end.widest)) for end in ends], hair)
+    tips = tube([end.below(hair) for end in ends], hair).difference(shapely.union(needed, stumps))
+    return polygons_of(shapely.union(polygons_of(inked.difference(tips)), needed, grid_size=GRID))
 
 
-def _widen_where_there_is_room(stretches: list[MiddleLines], inked: MultiPolygon, limits: PrintLimits) -> BaseGeometry:
-    """Return ink about middle lines, up to the warning limit wide, that comes close to no other and floods no counter.
+def widen(
+    inked: MultiPolygon, thin: list[Place], width: float, room: BaseGeometry, paper: BaseGeometry
+) -> MultiPolygon:
+    """Return ink whose thin places reach half of ``width`` mm from their middles, within their room.
 
-    Ink on both sides of a gap that keeps half the clearance away from the middle of the gap keeps the gap clear; so
-    the widest disc at a place has that much less than the distance to the nearest such middle as its radius.
+    They do not grow onto paper that stays free either. Where paper on one side holds a line back, its middle moves to
+    the other side, so that a next turn widens it there.
     """
-    lines = join_lines(stretches).divided(limits.line_warns / 4)
-    middles = _middles_of_paper(inked, np.array([part.bounds for part in stretches]), limits)
-    if len(middles) == 0:
-        return tube([lines], limits.line_warns, within=inked)
-    tree = shapely.STRtree(middles)
-    widths = np.minimum(_room(lines.starts, tree, limits), _room(lines.ends, tree, limits))
-    # Where there is less room than the line has already, it stays as it is.
-    widths[widths < lines.narrowest] = 0.0
-    steps = [tube([lines.only(widths == width)], float(width), within=inked) for width in np.unique(widths)]
-    return shapely.union_all(steps)
+    grown = shapely.intersection(tube([place.lines for place in thin], width, within=inked), room)
+    grown = grown_clear_of(grown, paper)
+    return polygons_of(shapely.union(inked, grown, grid_size=GRID))
 
 
-def _middles_of_paper(inked: MultiPolygon, near: Floats, limits: PrintLimits) -> NDArray[np.object_]:
-    """Return the middles of gaps and small counters that growing lines may crowd; the points of notches may fill."""
-    reach = limits.line_warns + limits.counter
-    gaps = measure_gap_widths(inked, reach, near + limits.line_warns * np.array([-1, -1, 1, 1]))
-    notches = sources_of([place for place in find_places(gaps, limits.gap) if place.is_point], len(gaps))
-    gaps = join_lines([gaps.only(~notches), gaps.only(notches).above(limits.gap)])
-    counters = find_flooding_counters(inked, reach)
-    centres = np.concatenate([np.stack([gaps.starts, gaps.ends], axis=1), np.stack([counters.centres] * 2, axis=1)])
-    return np.asarray(shapely.linestrings(centres))
+def smoothed(
+    inked: MultiPolygon, widened: list[Place], width: float, room: BaseGeometry, paper: BaseGeometry
+) -> MultiPolygon:
+    """Return ink whose widened lines run into what they join without notches.
+
+    Tubes about middle lines are scalloped, as these bend from piece to piece, and end in a kink where a line swells.
+    Both are filled as a disc of radius ``width`` rolls along the outline, but no further than a hair past the tubes:
+    the crotches of letters stay.
+    """
+    skin = tube([place.lines for place in widened], width + 2 * SKIN)
+    local = shapely.intersection(inked, shapely.buffer(skin, 2 * width, quad_segs=2))
+    rolled = shapely.buffer(shapely.buffer(local, width, quad_segs=QUARTER), -width, quad_segs=QUARTER)
+    filled = grown_clear_of(shapely.intersection(shapely.intersection(rolled, skin), room), paper)
+    return polygons_of(shapely.union(inked, filled, grid_size=GRID))
 
 
-def _room(centres: Floats, tree: shapely.STRtree, limits: PrintLimits) -> Floats:
-    """Return the width that ink may have at each centre, (n,) mm, in steps."""
-    places, distances = tree.query_nearest(
-        shapely.points(centres), max_distance=limits.line_warns, return_distance=True, all_matches=False
-    )
-    widths = np.full(len(centres), limits.line_warns)
-    step = _STEP * limits.line_warns
-    widths[places[0]] = np.floor((2 * distances - limits.counter - 8 * MARGIN) / step) * step
-    return np.asarray(np.minimum(widths, limits.line_warns))
+def boxes_of(places: list[Place], around: float = 0.0) -> Floats:
+    """Return the boxes of places, (n, 4) mm, larger by ``around`` mm on every side."""
+    bounds = np.array([place.lines.bounds for place in places]).reshape(-1, 4)
+    return np.asarray(bounds + around * np.array([-1, -1, 1, 1]))

@@ -8,6 +8,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from ...plane.links import least_labels
 from .edges import Edges, Flags, Floats, Wholes
 from .middles import MEASURING_ERROR, MiddleLines
 
@@ -65,6 +66,10 @@ class Place:
     def is_short(self) -> bool:
         """Whether this is short enough for the end of something."""
         return self.length <= LONGEST_TAPER * self.limit
+
+    def is_neck(self, share: float) -> bool:
+        """Whether this is a narrow passage or a bump, its length at most a share of its width."""
+        return self.length <= share * self.narrowest and not self.is_point
 
     def region(self) -> BaseGeometry:
         """Return a small region that covers the place, for showing it; coarse on purpose."""
@@ -159,7 +164,7 @@ def _connected(lines: MiddleLines, limit: float) -> Wholes:
     reaches_start, reaches_end = _reach_of_edges(lines, limit)
     following = np.flatnonzero(reaches_end & reaches_start[edges.following])
     links = np.concatenate([lines.edges, np.column_stack([following, edges.following[following]])])
-    return _least_labels(len(edges), links)[lines.edges[:, 0]]
+    return least_labels(len(edges), links)[lines.edges[:, 0]]
 
 
 def _reach_of_edges(lines: MiddleLines, limit: float) -> tuple[Flags, Flags]:
@@ -179,25 +184,3 @@ def _reach_of_edges(lines: MiddleLines, limit: float) -> tuple[Flags, Flags]:
     corners = lines.edges[throats, 0]
     reaches_end[edges.leading[corners]] = True
     return reaches_start, reaches_end
-
-
-def _least_labels(count: int, links: Wholes) -> Wholes:
-    """Return for each of ``count`` nodes the least node that it is linked to, directly or not.
-
-    Labels are lowered across links and then followed to their own labels, so that the rounds needed grow with the
-    logarithm of the longest chain (Shiloach and Vishkin 1982).
-    """
-    labels = np.arange(count)
-    while len(links):
-        one, two = labels[links[:, 0]], labels[links[:, 1]]
-        differ = one != two
-        if not differ.any():
-            break
-        links, one, two = links[differ], one[differ], two[differ]
-        np.minimum.at(labels, np.maximum(one, two), np.minimum(one, two))
-        while True:
-            nearer = labels[labels]
-            if (nearer == labels).all():
-                break
-            labels = nearer
-    return labels

@@ -1,0 +1,167 @@
+"""The order of repair: specks, points, gaps and counters, then lines, which may move aside; last what has no room."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+from shapely.geometry import MultiPolygon
+from shapely.geometry.base import BaseGeometry
+
+from ...job.kinds import FLOODING_COUNTER, SPECK
+from ...job.sections.preflight import PreflightSection
+from ..islands import Islands, find_flooding_counters, find_small_islands, without_counters, without_islands
+from ..limits import PrintLimits
+from ..narrow_places import JudgedLines, judge_gaps, judge_lines
+from ..widths.edges import Floats
+from ..widths.middles import measure_gap_widths, measure_line_widths
+from ..widths.places import Place
+from .choosing import Chosen
+from .clearing import discs, grown_clear_of, paper_kept
+from .guarding import undo_what_joins_or_parts
+from .opening import cut_open, give_back
+from .tubes import GRID, polygons_of, tube
+from .widening import blunt_points, boxes_of, smoothed, widen
+
+MOST_TURNS = 8
+"""A line that is held back on one side comes half as near to its width in each turn; after these, within 0.5 %."""
+
+_SURELY_A_NECK = 0.8
+"""A neck is left when it is clearly one, so that examining the result never takes it for a line."""
+
+_STANDSTILL = 1e-6
+"""A turn that adds less ink than this widens nothing any more, mm²."""
+
+
+@dataclass(frozen=True, eq=False)
+class Mended:
+    """Artwork after repair, and the thin lines left in it that had no room to grow."""
+
+    inked: MultiPolygon
+    crowded: list[Place]
+
+
+@dataclass(frozen=True, eq=False)
+class _Wanted:
+    """What is mended: how wide lines become, and which of them; what is told by a point alone, if anything is."""
+
+    section: PreflightSection
+    limits: PrintLimits
+    chosen: Chosen | None
+
+    @property
+    def width(self) -> float:
+        return self.limits.line_warns if self.section.repair_to == "warns" else self.limits.line_blocks
+
+    def specks(self, inked: MultiPolygon) -> Islands:
+        found = find_small_islands(inked, self.limits.speck if self.section.repair_specks != "keep" else 0.0)
+        return found if self.chosen is None else self.chosen.islands(SPECK, found)
+
+    def counters(self, inked: MultiPolygon) -> Islands:
+        found = find_flooding_counters(inked, self.limits.counter if self.section.repair_gaps else 0.0)
+        return found if self.chosen is None else self.chosen.islands(FLOODING_COUNTER, found)
+
+    def gaps(self, inked: MultiPolygon) -> list[Place]:
+        if not self.section.repair_gaps:
+            return []
+        # Counters that flood are opened as such, in their middle.
+        open_ink = without_counters(inked, find_flooding_counters(inked, self.limits.counter))
+        found = judge_gaps(measure_gap_widths(open_ink, self.limits.gap), self.limits)
+        return found if self.chosen is None else self.chosen.gaps(found)
+
+    def lines(self, inked: MultiPolygon, near: Floats | None = None, below: float | None = None) -> JudgedLines:
+        """Judge lines, near some boxes only, and nothing broader than ``below`` mm where that is enough."""
+        limits = self.limits if below is None else replace(self.limits, line_warns=below)
+        specks = find_small_islands(inked, limits.speck)
+        lines = measure_line_widths(without_islands(inked, specks), limits.line_warns, near)
+        judged = judge_lines(lines, limits, neck=_SURELY_A_NECK)
+        if not self.section.repair_lines:
+            judged = judged._replace(missing=[], around_missing=[], weak=[])
+        if not self.section.repair_spikes:
+            judged = judged._replace(spikes=[])
+        return judged if self.chosen is None else self.chosen.lines(judged)
+
+    def thin(self, judged: JudgedLines) -> list[Place]:
+        """Return the lines to widen: those that are not laid, and on request those that are laid weakly."""
+        if self.section.repair_to == "warns":
+            return [*judged.missing, *judged.around_missing, *judged.weak]
+        return judged.missing
+
+
+def mend(inked: MultiPolygon, section: PreflightSection, limits: PrintLimits, chosen: Chosen | None = None) -> Mended:
+    """Mend artwork by the smallest change that repair knows; the same object comes back when nothing is to mend.
+
+    Nothing that was apart is joined, and nothing that hung together is parted, but for specks and hairs that go.
+    """
+    wanted = _Wanted(section, limits, chosen)
+    specks, judged = wanted.specks(inked), wanted.lines(inked)
+    counters, gaps, thin = wanted.counters(inked), wanted.gaps(inked), wanted.thin(judged)
+    if not (len(specks) or len(counters) or gaps or thin or judged.spikes):
+        return Mended(inked, [])
+    dropped = section.repair_specks == "drop" and len(specks) > 0
+    before = without_islands(inked, specks) if dropped else inked
+    touched = np.concatenate([shapely.bounds(specks.shapes), shapely.bounds(counters.shapes), boxes_of([*gaps, *thin])])
+    paper: BaseGeometry = paper_kept(before, wanted.width, limits, touched) if len(touched) else MultiPolygon()
+    mended = before if dropped else _grown_specks(before, specks, limits, paper)
+    mended = blunt_points(mended, judged.spikes, limits)
+    opened = cut_open(mended, gaps, counters, limits) if gaps or len(counters) else mended
+    near = touched + 2 * limits.line_warns * np.array([-1, -1, 1, 1])
+    widened, crowded = _widened(opened, wanted, paper, near)
+    if crowded and opened is not mended:
+        given = give_back(widened, mended, boxes_of(crowded, wanted.width), limits)
+        widened = polygons_of(shapely.set_precision(given, GRID))
+    guarded = undo_what_joins_or_parts(before, widened)
+    if guarded is not widened:
+        crowded = wanted.lines(guarded, near).missing
+    return Mended(guarded, crowded)
+
+
+def _grown_specks(inked: MultiPolygon, specks: Islands, limits: PrintLimits, paper: BaseGeometry) -> MultiPolygon:
+    if not len(specks):
+        return inked
+    size = max(limits.speck, limits.line_blocks)
+    grown = grown_clear_of(shapely.union_all(discs(specks, size)), paper)
+    return polygons_of(shapely.union(inked, grown, grid_size=GRID))
+
+
+def _widened(
+    inked: MultiPolygon, wanted: _Wanted, paper: BaseGeometry, near: Floats
+) -> tuple[MultiPolygon, list[Place]]:
+    """Widen lines near some boxes, smooth them, and return with the ink those that are still not laid."""
+    thin = wanted.thin(wanted.lines(inked, near, wanted.width))
+    if not thin:
+        return inked, []
+    # Lines that move aside keep their length: nothing of later turns reaches past the ends of the first.
+    room = tube([place.lines for place in thin], 2 * wanted.width, within=inked)
+    grown, widened, paper = _grown_lines(inked, wanted, thin, room, paper)
+    grown = smoothed(grown, widened, wanted.width, room, paper)
+    # Smoothing turns a sharp end now and then into a line of its own.
+    thin = wanted.thin(wanted.lines(grown, near, wanted.width))
+    grown, _, _ = _grown_lines(grown, wanted, thin, room, paper)
+    return grown, wanted.lines(grown, near, wanted.width).missing
+
+
+def _grown_lines(
+    inked: MultiPolygon, wanted: _Wanted, thin: list[Place], room: BaseGeometry, paper: BaseGeometry
+) -> tuple[MultiPolygon, list[Place], BaseGeometry]:
+    """Widen thin places turn by turn; return the ink, all that was widened, and the paper that is kept free.
+
+    Grown lines may come too near to each other where their gap was wide; what of it is new gives way again.
+    """
+    before, limits = inked, wanted.limits
+    widened: list[Place] = []
+    for _ in range(MOST_TURNS):
+        if not thin:
+            break
+        widened += thin
+        near = boxes_of(thin, 2 * wanted.width)
+        area = inked.area
+        inked = widen(inked, thin, wanted.width, room, paper)
+        if gaps := judge_gaps(measure_gap_widths(inked, limits.gap, near), limits):
+            lanes = shapely.difference(tube([gap.lines for gap in gaps], limits.gap), before)
+            inked, paper = polygons_of(shapely.difference(inked, lanes)), shapely.union(paper, lanes)
+        if abs(inked.area - area) < _STANDSTILL:
+            break
+        thin = wanted.thin(wanted.lines(inked, near, wanted.width))
+    return inked, widened, paper
