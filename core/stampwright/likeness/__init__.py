@@ -1,23 +1,23 @@
 """Likeness: the impression judged by the art as it was given, as a reader sees it."""
 
+from ..job.kinds import (
+    CODE_UNREADABLE,
+    COUNTER_LOST,
+    COUNTER_OPENED,
+    FELL_APART,
+    GAP_CLOSED,
+    PART_LOST,
+    PRINT_KINDS,
+    RUN_TOGETHER,
+    STROKE_LOST,
+    WIDENED,
+)
 from .changes import EYE, Change, Likeness
 from .codes import CodeReading, judge_codes, read_codes
 from .comparing import liken
 from .given import GivenArt
 from .judgement import Judgement, judge_by_art
 from .judging import judge_likeness
-from .kinds import (
-    CODE_UNREADABLE,
-    COUNTER_LOST,
-    COUNTER_OPENED,
-    FELL_APART,
-    GAP_CLOSED,
-    KINDS,
-    PART_LOST,
-    RUN_TOGETHER,
-    STROKE_LOST,
-    WIDENED,
-)
 from .tones import ToneLikeness
 from .words import likeness_in_words
 
@@ -28,8 +28,8 @@ __all__ = [
     "EYE",
     "FELL_APART",
     "GAP_CLOSED",
-    "KINDS",
     "PART_LOST",
+    "PRINT_KINDS",
     "RUN_TOGETHER",
     "STROKE_LOST",
     "WIDENED",

@@ -21,7 +21,7 @@ class Change:
 
     ``place``: a small region, mm, paper frame. ``area``: ink added or lost there, mm². ``length`` and ``width``: of
     the gap, bridge, breach or stroke that it is about, mm. ``share``: how much of its part it concerns, 0 to 1; what
-    of the part is said with each kind in :mod:`~stampwright.likeness.kinds` and where it is measured. ``size``: of the
+    of the part is said with each kind in :mod:`~stampwright.job.kinds` and where it is measured. ``size``: of the
     smallest part that it concerns, across, mm.
     """
 

@@ -9,8 +9,8 @@ from dataclasses import replace
 import shapely
 from shapely.geometry import MultiPolygon
 
+from ..job.kinds import GAP_CLOSED, RUN_TOGETHER
 from .changes import Change, Likeness
-from .kinds import GAP_CLOSED, RUN_TOGETHER
 from .matching import Drawing, Overlaps, overlaps
 from .strokes import Filled, gaps_filled, shapes_drowned, strokes_lost
 from .tones import compare_tones

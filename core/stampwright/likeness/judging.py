@@ -11,8 +11,7 @@ from shapely.geometry import Polygon
 
 from ..artwork.letters import Letter
 from ..findings import Finding, Severity, by_severity
-from .changes import Change
-from .kinds import (
+from ..job.kinds import (
     COUNTER_LOST,
     COUNTER_OPENED,
     FELL_APART,
@@ -22,6 +21,7 @@ from .kinds import (
     STROKE_LOST,
     WIDENED,
 )
+from .changes import Change
 
 MOST_OF_A_KIND = 40
 """Findings of one kind and severity are listed up to this number, worst first; one note counts the rest."""

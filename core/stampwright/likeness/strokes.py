@@ -10,8 +10,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from ..job.kinds import STROKE_LOST, WIDENED
 from .changes import EYE, Change
-from .kinds import STROKE_LOST, WIDENED
 from .matching import Drawing, Overlaps, Regions, within_sight
 from .topology import LEAST_PRINTED, across
 

@@ -14,8 +14,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from ..job.kinds import COUNTER_LOST, COUNTER_OPENED, FELL_APART, GAP_CLOSED, PART_LOST, RUN_TOGETHER
 from .changes import EYE, Change
-from .kinds import COUNTER_LOST, COUNTER_OPENED, FELL_APART, GAP_CLOSED, PART_LOST, RUN_TOGETHER
 from .matching import Drawing, Overlaps, Regions, clusters, overlaps, within_sight
 
 LEAST_PRINTED = 0.25

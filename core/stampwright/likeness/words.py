@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 
-from .changes import Likeness
-from .kinds import (
+from ..job.kinds import (
     COUNTER_LOST,
     COUNTER_OPENED,
     FELL_APART,
@@ -15,6 +14,7 @@ from .kinds import (
     STROKE_LOST,
     WIDENED,
 )
+from .changes import Likeness
 
 _SEVERAL = {
     COUNTER_LOST: ("counter filled", "counters filled"),

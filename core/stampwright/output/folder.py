@@ -20,8 +20,7 @@ from ..job import Job
 from ..job.files import job_as_json
 from ..job.heights import snap_heights
 from ..job.materials import MATERIALS
-from ..likeness import KINDS as LIKENESS_KINDS
-from ..likeness import judge_by_art, liken
+from ..likeness import PRINT_KINDS, judge_by_art, liken
 from ..memory import Progress
 from ..press import (
     Comparison,
@@ -241,7 +240,7 @@ def _judged_by_art(stamp: Stamp, face: Face) -> Stamp:
             + (f", and {len(blocks) - 1} more" if len(blocks) > 1 else "")
             + "; nothing was kept. Enlarge the artwork, or accept it (preflight.accept)"
         )
-    others = (finding for finding in stamp.findings if finding.kind not in LIKENESS_KINDS)
+    others = (finding for finding in stamp.findings if finding.kind not in PRINT_KINDS)
     return replace(stamp, judgement=judgement, findings=by_severity((*others, *judgement.findings)))
 
 
