@@ -10,8 +10,8 @@ from ..job.sections.tracing import TracingSection
 from .artwork import Artwork
 from .cleaning import clean_artwork
 from .codes_seen import see_codes
+from .limits import beyond
 from .svg import Limits, read_svg
-from .svg.limits import beyond
 from .tracing import is_bitmap, read_bitmap
 
 

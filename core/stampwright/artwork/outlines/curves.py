@@ -11,8 +11,6 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from ..svg.styling.values import Matrix
-
 Points = NDArray[np.float64]
 
 MOVE, LINE, CURVE, PART = 0, 1, 2, 3
@@ -67,8 +65,8 @@ def outline_from_steps(steps: Sequence[Step] | array[float], closed: list[bool])
     return Outline(table[:, 1:].reshape(-1, 4, 2), table[:, 0].astype(np.int8), np.array(closed, dtype=bool))
 
 
-def transformed(outline: Outline, matrix: Matrix) -> Outline:
-    """Return the outline taken through ``matrix``; exact, since cubic curves keep their form."""
+def transformed(outline: Outline, matrix: Sequence[float]) -> Outline:
+    """Return the outline taken through ``matrix``, (a, b, c, d, e, f) as in SVG; exact: cubic curves stay such."""
     a, b, c, d, e, f = matrix
     corners = outline.corners @ np.array([[a, b], [c, d]]) + (e, f)
     return Outline(corners, outline.kinds, outline.closed)

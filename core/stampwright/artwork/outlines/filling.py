@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from ..svg.limits import DEFAULTS, Limits, beyond
+from ..limits import DEFAULTS, Limits, beyond
 from .curves import Points
 
 Rule = Literal["nonzero", "evenodd"]

@@ -11,13 +11,13 @@ from array import array
 
 from .arcs import arc_steps
 from .curves import CURVE, LINE, MOVE, Outline, outline_from_steps
+from .numerals import NUMBER
 
-_NUMBER = r"[-+]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][-+]?[0-9]+)?"
-_TOKENS = re.compile(rf"[MmZzLlHhVvCcSsQqTtAa]|{_NUMBER}")
-_READABLE = re.compile(rf"(?:[\s,]++|[MmZzLlHhVvCcSsQqTtAa]|{_NUMBER})*+")
+_TOKENS = re.compile(rf"[MmZzLlHhVvCcSsQqTtAa]|{NUMBER}")
+_READABLE = re.compile(rf"(?:[\s,]++|[MmZzLlHhVvCcSsQqTtAa]|{NUMBER})*+")
 _MISPLACED_COMMA = re.compile(r",\s*,|[A-Za-z]\s*,|,\s*[MmZzLlHhVvCcSsQqTtAa]|,\s*\Z|\A,")
 _ARC_RUN = re.compile(r"[Aa][^MmZzLlHhVvCcSsQqTt]*")
-_ARC_FLAGS = re.compile(rf"((?:(?>{_NUMBER})[\s,]*+){{3}})([01])[\s,]*([01])[\s,]*({_NUMBER})[\s,]*({_NUMBER})")
+_ARC_FLAGS = re.compile(rf"((?:(?>{NUMBER})[\s,]*+){{3}})([01])[\s,]*([01])[\s,]*({NUMBER})[\s,]*({NUMBER})")
 _WANTED = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 0}
 
 

@@ -6,9 +6,9 @@ import math
 import re
 from collections.abc import Callable
 
-from ..svg.styling.values import numbers
 from .arcs import ellipse_steps
 from .curves import LINE, MOVE, Outline, Step, outline_from_steps
+from .numerals import numbers
 
 Measure = Callable[[str, str], float | None]
 """Reads a geometry property in user units, given its name and the direction its percentages refer to: x, y or xy."""

@@ -12,7 +12,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from ..svg.limits import DEFAULTS, Limits
+from ..limits import DEFAULTS, Limits
 from .curves import Points, Polylines
 from .dashing import dashed
 from .filling import filled, filled_each, united

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .limits import Limits
+from ..limits import Limits
 from .reader import read_svg
 
 __all__ = ["Limits", "read_svg"]

@@ -13,8 +13,8 @@ from ...errors import ArtworkError
 from ...job.sections.tracing import TracingSection
 from ..artwork import Artwork
 from ..letters import Letter
+from ..limits import Limits
 from ..tracing import choose_screen, screened_finding
-from .limits import Limits
 from .notes import Notes
 from .painting.sheet import Sheet
 from .painting.walk import Walk

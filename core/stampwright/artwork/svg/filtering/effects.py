@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 import tinycss2
 
-from ..limits import beyond
+from ...limits import beyond
 from ..painting.rasters import raster_marks
 from ..painting.sheet import Sheet
 from ..paints.colours import plain_colour

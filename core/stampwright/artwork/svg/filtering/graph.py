@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..limits import beyond
+from ...limits import beyond
+from ...outlines.numerals import numbers
 from ..painting.sheet import Sheet
 from ..paints.colours import BLACK, plain_colour, share
 from ..placing.place import Place
@@ -15,7 +16,7 @@ from ..seeing.blending import blended
 from ..seeing.marks import Colour
 from ..source.document import Element
 from ..styling.cascade import own_value
-from ..styling.values import length, number, numbers
+from ..styling.values import length, number
 from . import primitives
 from .canvas import Pixels
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from ...limits import beyond
 from ...tracing import outline_below
-from ..limits import beyond
 from ..paints.colours import BLACK, WHITE
 from ..placing.place import Place
 from ..seeing.inking import HALF

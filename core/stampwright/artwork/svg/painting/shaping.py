@@ -8,11 +8,11 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from ...limits import beyond
 from ...outlines.curves import CURVE, Outline, Polylines, flattened, transformed
 from ...outlines.dashing import count_dashes, total_length
 from ...outlines.filling import NOTHING, filled
 from ...outlines.stroking import Pen, stroked
-from ..limits import beyond
 from ..paints.colours import BLACK
 from ..paints.laying import laid
 from ..placing.place import Place

@@ -12,10 +12,10 @@ import numpy as np
 
 from ....errors import ArtworkError
 from ...letters import Letter
+from ...limits import Limits, beyond
 from ...outlines import shapes
 from ...outlines.curves import Outline, Polylines, count_pieces, flattened, transformed
 from ...outlines.pathdata import read_path
-from ..limits import Limits, beyond
 from ..notes import Notes
 from ..placing.place import Place
 from ..seeing.marks import Item, Layer

@@ -10,9 +10,9 @@ import shapely
 from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
+from ...limits import beyond
 from ...outlines.curves import Points
 from ...outlines.filling import united
-from ..limits import beyond
 from ..painting.clipping import clipped_to
 from ..painting.sheet import Sheet, home_place, referring
 from ..placing.boxes import bounding_box, box_on_paper

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from ..styling.values import IDENTITY, Matrix, length, numbers
+from ...outlines.numerals import numbers
+from ..styling.values import IDENTITY, Matrix, length
 
 DEFAULT_PAGE = (300.0, 150.0)
 """px; the size of a picture that states neither size nor viewBox (CSS 2.2, section 10.3.2, replaced elements)."""

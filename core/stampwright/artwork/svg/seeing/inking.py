@@ -10,8 +10,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from ...limits import Limits, beyond
 from ...outlines.filling import NOTHING, faces_between, united, united_faces
-from ..limits import Limits, beyond
 from .blending import Sheet, blended
 from .marks import Item, Layer, Mark
 

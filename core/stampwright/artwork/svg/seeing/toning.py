@@ -12,9 +12,9 @@ from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
 from ....job.sections.tracing import TracingSection
+from ...limits import Limits
 from ...outlines.filling import united, united_faces
 from ...tracing import choose_screen, screen_tones
-from ..limits import Limits
 from .inking import Faces, faces_and_tones, luminance, seen_ink, within
 from .marks import Item, Mark
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from xml.parsers import expat
 
 from ....errors import ArtworkError
-from ..limits import Limits, beyond
+from ...limits import Limits, beyond
 
 SVG = "http://www.w3.org/2000/svg"
 XLINK = "{http://www.w3.org/1999/xlink}"

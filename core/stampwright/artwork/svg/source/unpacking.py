@@ -5,7 +5,7 @@ from __future__ import annotations
 import zlib
 
 from ....errors import ArtworkError
-from ..limits import Limits, beyond
+from ...limits import Limits, beyond
 
 GZIP_MAGIC = b"\x1f\x8b"
 """RFC 1952, section 2.3.1."""

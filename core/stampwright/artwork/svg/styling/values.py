@@ -10,6 +10,8 @@ from typing import Any
 
 import tinycss2
 
+from ...outlines.numerals import NUMBER
+
 Matrix = tuple[float, float, float, float, float, float]
 """(a, b, c, d, e, f): x' = a x + c y + e, y' = b x + d y + f, as SVG writes it."""
 
@@ -34,9 +36,7 @@ RELATIVE_UNITS = frozenset(("rem", "ch", "vw", "vh", "vmin", "vmax"))
 
 _TURN = {"": 1.0, "deg": 1.0, "rad": 180 / math.pi, "grad": 0.9, "turn": 360.0}
 
-_NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
-_LENGTH = re.compile(rf"\s*({_NUMBER})([a-zA-Z]*|%)\s*\Z")
-_NUMBERS = re.compile(_NUMBER)
+_LENGTH = re.compile(rf"\s*({NUMBER})([a-zA-Z]*|%)\s*\Z")
 _SPACE_BEFORE_BRACKET = re.compile(r"\s+\(")
 
 
@@ -84,11 +84,6 @@ def number(text: str | None, default: float) -> float:
         return default
     value = float(matched[1]) / (100 if matched[2] else 1)
     return value if math.isfinite(value) else default
-
-
-def numbers(text: str | None) -> list[float]:
-    """Return all numbers of a list separated by spaces or commas."""
-    return [float(found) for found in _NUMBERS.findall(text or "")]
 
 
 def multiplied(outer: Matrix, inner: Matrix) -> Matrix:

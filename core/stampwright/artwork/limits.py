@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ...errors import ArtworkError
+from ..errors import ArtworkError
 
 
 @dataclass(frozen=True, kw_only=True)
