@@ -206,7 +206,7 @@ def _make(
         given = recall(GivenArt.placed, artwork, laid.layout.matrix)
         # A face with a texture prints lightly: it is judged by its outlines.
         printed = impression.outlines if die.face is None else recall(spread_ink, die.outlines, job.ink.spread)
-        judgement = recall(judge_by_art, printed, given, job.preflight, spread=job.ink.spread, screen=laid.screened)
+        judgement = recall(judge_by_art, printed, given, _limits_of(job), job.preflight.accept, screen=laid.screened)
     with steps.timing("measure", 0.9):
         measures = _measure(job, die.solid, backing, handle, memory)
     findings = (

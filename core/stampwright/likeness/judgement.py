@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -9,7 +10,7 @@ import shapely
 from shapely.geometry import MultiPolygon
 
 from ..findings import Finding, by_severity
-from ..job.sections.preflight import PreflightSection
+from ..preflight import PrintLimits
 from .changes import Change, Likeness
 from .codes import CodeReading, judge_codes, read_codes
 from .comparing import liken
@@ -33,24 +34,22 @@ class Judgement:
 def judge_by_art(
     printed: MultiPolygon,
     given: GivenArt,
-    preflight: PreflightSection,
+    limits: PrintLimits,
+    accept: Sequence[str] = (),
     *,
-    spread: float,
     screen: MultiPolygon | None = None,
 ) -> Judgement:
     """Judge what was printed by the art as given; both mm, paper frame.
 
-    ``preflight`` says which kinds of finding shall not block, and below which size an island is a speck. ``spread``:
-    how far ink creeps past every edge, mm. ``screen``: the dots as they were meant, where art is screened: it is then
+    ``limits`` say how far ink creeps past every edge and below which size an island is a speck; kinds in ``accept``
+    do not block. ``screen``: the dots as they were meant, where art is screened: it is then
     judged by tone. Codes are judged by whether they read, not by their modules' outlines.
     """
-    likeness = liken(printed, given.inked, spread=spread, screen=screen)
+    likeness = liken(printed, given.inked, spread=limits.gap / 2, screen=screen)
     readings = read_codes(printed, given.inked, given.codes)
     findings = (
-        *judge_likeness(
-            _outside(likeness.changes, given), given.letters, speck=preflight.speck, accept=preflight.accept
-        ),
-        *judge_codes(readings, accept=preflight.accept),
+        *judge_likeness(_outside(likeness.changes, given), given.letters, speck=limits.speck, accept=accept),
+        *judge_codes(readings, accept=accept),
     )
     return Judgement(likeness, readings, by_severity(findings))
 

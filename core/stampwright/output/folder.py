@@ -22,6 +22,7 @@ from ..job.heights import snap_heights
 from ..job.materials import MATERIALS
 from ..likeness import PRINT_KINDS, judge_by_art, liken
 from ..memory import Progress
+from ..preflight import PrintLimits
 from ..press import (
     Comparison,
     Face,
@@ -232,7 +233,8 @@ def _judged_by_art(stamp: Stamp, face: Face) -> Stamp:
     job = stamp.job
     # A textured face is meant to print light where it lies low; its outlines show what it has of the art.
     printed = stamp.impression.outlines if stamp.face is None else spread_ink(face.outlines, job.ink.spread)
-    judgement = judge_by_art(printed, stamp.given, job.preflight, spread=job.ink.spread, screen=stamp.screened)
+    limits = PrintLimits.of(job.preflight, job.ink, job.printer)
+    judgement = judge_by_art(printed, stamp.given, limits, job.preflight.accept, screen=stamp.screened)
     blocks = blocking(judgement.findings)
     if blocks:
         raise ProofError(
