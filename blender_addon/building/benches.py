@@ -3,25 +3,36 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-from ..stampwright.memory import Memory
+from .. import loading
 
 if TYPE_CHECKING:
     from bpy.types import Object
 
     from ..stampwright.findings import Finding
+    from ..stampwright.memory import Memory
     from ..stampwright.stamp import Stamp
 
 
+class Remembering:
+    """Has a memory of what was made, from when it is first asked for: it needs the core's libraries."""
+
+    @cached_property
+    def memory(self) -> Memory:
+        """What was made; raises :class:`LibraryMissing`."""
+        empty: Memory = loading.load("stampwright.memory").Memory()
+        return empty
+
+
 @dataclass
-class Bench:
+class Bench(Remembering):
     """What is known about one stamp while the program runs: what was made, from what, and what stood against it.
 
     ``is_behind``: it has been edited since, and that is not followed.
     """
 
-    memory: Memory = field(default_factory=Memory)
     stamp: Stamp | None = None
     fingerprint: str = ""
     shown: dict[str, Any] = field(default_factory=dict)

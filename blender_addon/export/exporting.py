@@ -13,6 +13,7 @@ from .. import loading
 from ..building import benches
 from ..live.tasks import Progress, Task
 from ..stampwright.errors import OutputError
+from .naming import folders_of
 
 if TYPE_CHECKING:
     from bpy.types import Object
@@ -35,30 +36,29 @@ class Parcel:
     folder: Path
 
 
-def pack(roots: Sequence[Object], folder: Path, *, each_in_its_own: bool) -> tuple[Parcel, ...]:
-    """Return what is to be written of stamps, into the folder or each into one of its name in it.
+def pack(roots: Sequence[Object], place: Path) -> tuple[Parcel, ...]:
+    """Return what is to be written of stamps, each into a folder of its name in the place that was chosen.
 
     Raises :class:`StampwrightError` when it is not clear what one of them is made from.
     """
     orders = loading.load("building.orders")
     depsgraph = bpy.context.evaluated_depsgraph_get()
-    places = [folder / name for name in _folder_names(roots)] if each_in_its_own else [folder]
     return tuple(
         Parcel(
             name=root.name,
             number=root.session_uid,
             order=orders.read_order(root, depsgraph),
             memory=benches.bench_of(root).memory.copy(),
-            folder=place,
+            folder=folder,
         )
-        for root, place in zip(roots, places, strict=True)
+        for root, folder in zip(roots, folders_of(roots, place), strict=True)
     )
 
 
-def would_overwrite(parcels: Sequence[Parcel]) -> int:
-    """Return how many files of stamps are there already where these would go."""
+def would_overwrite(parcels: Sequence[Parcel]) -> list[Path]:
+    """Return the files of stamps that are there already where these would go."""
     names = loading.load("stampwright.output").RESULT_FILES
-    return sum((parcel.folder / name).exists() for parcel in parcels for name in names)
+    return [parcel.folder / name for parcel in parcels for name in names if (parcel.folder / name).exists()]
 
 
 def write(parcels: Sequence[Parcel], *, overwrite: bool, tell: Progress) -> list[Any]:
@@ -124,17 +124,3 @@ class Writing(Task):
     """An export, as it says how it came out."""
 
     failed, stopped = "The files could not be written", "Stopped; nothing was written"
-
-
-def _folder_names(roots: Sequence[Object]) -> list[str]:
-    """Return a name for the folder of each stamp, no two alike on any system."""
-    names: list[str] = []
-    for root in roots:
-        kept = "".join(
-            letter if letter.isalnum() or letter in "-_ " else "_" for letter in root.stampwright.job_name
-        ).strip()
-        name, number = kept or "stamp", 2
-        while name.casefold() in {each.casefold() for each in names}:
-            name, number = f"{kept or 'stamp'} {number}", number + 1
-        names.append(name)
-    return names

@@ -5,10 +5,12 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from ..stampwright.errors import Cancelled, StampwrightError
-from ..stampwright.memory import Memory
+
+if TYPE_CHECKING:
+    from ..stampwright.memory import Memory
 
 PAUSES = ("examine", "press")
 """Steps before which parts are made, which can be shown before the rest of the stamp is there."""

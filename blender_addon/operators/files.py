@@ -12,6 +12,7 @@ from bpy_extras.io_utils import ImportHelper
 from .. import loading
 from ..building import benches
 from ..export import exporting
+from ..export.naming import folder_names, place_given
 from ..job import changes
 from ..live import following
 from ..scene import stamps
@@ -27,19 +28,21 @@ READABLE = "*.svg;*.svgz;*.png;*.jpg;*.jpeg;*.tif;*.tiff;*.bmp;*.webp;*.toml;*.j
 
 
 class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
-    """Write all files of the stamp into a folder, once they are proven: meshes, proof, ticket, job and report"""
+    """Write all files of the stamp, once they are proven, into a folder of its name: meshes, proof, ticket and job"""
 
     bl_idname = "stampwright.export_files"
     bl_label = "Export Stamp"
 
     room = exporting
 
-    directory: StringProperty(name="Folder", description="Folder that the files come into", subtype="DIR_PATH")
+    directory: StringProperty(
+        name="Folder", description="Where the stamp's own folder comes, which bears its name", subtype="DIR_PATH"
+    )
     overwrite: BoolProperty(
         name="Overwrite", description="Replace files of a stamp that are in the folder already", default=False
     )
     all_stamps: BoolProperty(
-        name="All Stamps", description="Write every stamp of the scene, each into a folder of its name", default=False
+        name="All Stamps", description="Write every stamp of the scene, each into its folder", default=False
     )
     is_chosen: BoolProperty(
         name="Folder Chosen",
@@ -56,19 +59,19 @@ class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
         if not self.is_chosen:
             self._asked = True
             if not self.directory and bpy.data.filepath:
-                self.directory = str(Path(bpy.data.filepath).parent / self.stamp(context).stampwright.job_name)
+                self.directory = str(Path(bpy.data.filepath).parent)
             context.window_manager.fileselect_add(self)
             return {"RUNNING_MODAL"}
         try:
             self._parcels = self._packed(context)
-            there = 0 if self.overwrite else exporting.would_overwrite(self._parcels)
+            there = [] if self.overwrite else exporting.would_overwrite(self._parcels)
             if there:
                 self._asked = self.overwrite = True
                 asked: Any = context.window_manager.invoke_confirm(
                     self,
                     event,
                     title="Overwrite Files",
-                    message=f"{there} file{'s' if there > 1 else ''} of a stamp will be replaced in {self.directory}",
+                    message=_told_of(there),
                     confirm_text="Overwrite",
                     icon="WARNING",
                 )
@@ -114,11 +117,19 @@ class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
             return {"CANCELLED"}
         return {"FINISHED"}
 
+    def draw(self, context: Context) -> None:
+        """Show beside the folders what may be chosen, and where the files will be."""
+        layout = self.layout
+        layout.prop(self, "overwrite")
+        layout.prop(self, "all_stamps")
+        names = folder_names(context.scene.objects)
+        column = layout.column(align=True)
+        column.label(text="Files come into")
+        for root in self._roots(context):
+            column.label(text=names[root.session_uid], icon="FILE_FOLDER")
+
     def _packed(self, context: Context) -> tuple[exporting.Parcel, ...]:
-        if not self.directory:
-            raise OutputError("There is no folder to write to: give one")
-        folder = Path(bpy.path.abspath(self.directory))
-        return exporting.pack(self._roots(context), folder, each_in_its_own=self.all_stamps)
+        return exporting.pack(self._roots(context), place_given(self.directory))
 
     def _roots(self, context: Context) -> list[Object]:
         return list(stamps.stamps_in(context.scene)) if self.all_stamps else [self.stamp(context)]
@@ -133,6 +144,13 @@ class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
                 {"INFO"},
                 f"{len(files.files)} files in {parcel.folder}; the die prints {files.comparison.worst:.2%} of the art",
             )
+
+
+def _told_of(files: list[Path]) -> str:
+    """Return which files would be replaced, folder by folder."""
+    folders = dict.fromkeys(path.parent for path in files)
+    held = {folder: ", ".join(path.name for path in files if path.parent == folder) for folder in folders}
+    return "; ".join(f"In {folder}: {names}" for folder, names in held.items()) + " will be replaced"
 
 
 class STAMPWRIGHT_OT_import_artwork(ImportHelper, bpy.types.Operator):

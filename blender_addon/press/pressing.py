@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import bpy
@@ -18,7 +18,6 @@ from ..live.tasks import Task
 from ..scene import stamps
 from ..scene.views import redraw
 from ..stampwright.errors import Cancelled, StampwrightError
-from ..stampwright.memory import Memory
 
 if TYPE_CHECKING:
     from bpy.types import Object
@@ -31,13 +30,12 @@ POLL = 0.05
 
 
 @dataclass
-class Known:
+class Known(benches.Remembering):
     """What is known of pressing a stamp: the trial made last, from what, and what stood against the last one.
 
     ``curve``: the press curve as the number of an icon, 0 for none.
     """
 
-    memory: Memory = field(default_factory=Memory)
     trial: Any = None
     pressed_by: Any = None
     message: str = ""

@@ -146,6 +146,7 @@ def _make_once(file: Path, folder: Path, kinds: tuple[str, ...]) -> None:
     bpy.ops.stampwright.import_artwork(filepath=str(file), become="STAMP")
     held = bpy.context.active_object.stampwright
     held.preflight.accept = json.dumps(list(kinds))
+    held.job_name = folder.name
     bpy.ops.stampwright.export_files(directory=str(folder))
 
 

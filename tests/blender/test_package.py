@@ -67,7 +67,11 @@ def came(package, tmp_path_factory) -> dict:
         timeout=300,
     )
     assert result.returncode == 0, result.stdout + result.stderr
-    return {**json.loads(result.stdout.splitlines()[-1]), "files": files / "stamp", "errors": result.stderr}
+    return {
+        **json.loads(result.stdout.splitlines()[-1]),
+        "files": next((files / "stamp").iterdir()),
+        "errors": result.stderr,
+    }
 
 
 def test_there_is_a_valid_package_for_each_platform(packages, tool):

@@ -35,7 +35,7 @@ def batch(host):
 def test_a_stamp_is_made_of_a_file_without_a_window(host, batch):
     done = batch("ownership-mark.svg", "made")
     assert done.returncode == 0, done.stdout
-    made = host.place / "made"
+    made = host.place / "made" / "ownership-mark"
     assert json.loads((made / "report.json").read_text())["proof"]["iou"] > 0.99
     assert json.loads((made / "job.json").read_text())["base"]["outline"] == "rectangle"
     again = batch("ownership-mark.svg", "made")

@@ -296,7 +296,7 @@ def write_files() -> Iterator[float]:
                     bpy.ops.file.cancel()
     yield SETTLE
     run(bpy.ops.stampwright.export_files, directory=str(FOLDER / "files"))
-    told["files"] = sorted(path.name for path in (FOLDER / "files").iterdir())
+    told["files"] = sorted(path.name for path in (FOLDER / "files").rglob("*"))
     told["roles"] = sorted(each.stampwright.role for each in bpy.data.objects if each.stampwright.role)
 
 

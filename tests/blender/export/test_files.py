@@ -7,7 +7,7 @@ import time
 import bpy
 import numpy as np
 import pytest
-from drawing import curve, letter_f, seen_from_above, text
+from drawing import choose, curve, letter_f, seen_from_above, text
 
 
 @pytest.fixture
@@ -47,8 +47,8 @@ def test_the_written_die_prints_what_is_drawn(stamp_of_text, tmp_path):
     # Without a shoulder's flank above the face: the highest level is the face as drawn.
     bpy.context.active_object.stampwright.die.dressing = 0.0
     bpy.context.active_object.stampwright.preflight.accept = json.dumps(["thin line"])
-    assert bpy.ops.stampwright.export_files(directory=str(tmp_path / "stamp")) == {"FINISHED"}
-    printed = raster_of(tmp_path / "stamp" / "die.stl")
+    assert bpy.ops.stampwright.export_files(directory=str(tmp_path)) == {"FINISHED"}
+    printed = raster_of(tmp_path / "Rag" / "die.stl")
     shown, _ = seen_from_above([stamp_of_text])
     assert abs(printed.shape[0] - shown.shape[0]) <= 2
     rows, columns = min(printed.shape[0], shown.shape[0]), min(printed.shape[1], shown.shape[1])
@@ -60,19 +60,20 @@ def test_the_written_die_prints_what_is_drawn(stamp_of_text, tmp_path):
 
 def test_all_files_come_into_the_folder(stamp_of_text, tmp_path):
     bpy.ops.stampwright.export_files(directory=str(tmp_path))
-    names = {path.name for path in tmp_path.iterdir()}
+    names = {path.name for path in (tmp_path / "Rag").iterdir()}
     assert {"die.stl", "backing.stl", "handle.stl", "stamp.3mf", "proof.svg", "ticket.html", "job.json"} <= names
-    report = json.loads((tmp_path / "report.json").read_text())
+    report = json.loads((tmp_path / "Rag" / "report.json").read_text())
     assert report["proof"]["iou"] > 0.99
 
 
 def test_files_that_are_there_are_kept_unless_overwriting_is_asked(stamp_of_text, tmp_path):
-    (tmp_path / "die.stl").write_text("mine")
+    (tmp_path / "Rag").mkdir()
+    (tmp_path / "Rag" / "die.stl").write_text("mine")
     with pytest.raises(RuntimeError, match=r"die\.stl"):
         bpy.ops.stampwright.export_files(directory=str(tmp_path))
-    assert (tmp_path / "die.stl").read_text() == "mine"
+    assert (tmp_path / "Rag" / "die.stl").read_text() == "mine"
     assert bpy.ops.stampwright.export_files(directory=str(tmp_path), overwrite=True) == {"FINISHED"}
-    assert (tmp_path / "die.stl").stat().st_size > 1000
+    assert (tmp_path / "Rag" / "die.stl").stat().st_size > 1000
 
 
 def test_every_stamp_is_written_into_a_folder_of_its_own(scene, tmp_path):
@@ -90,6 +91,48 @@ def test_stamps_of_one_name_do_not_overwrite_each_other(scene, tmp_path):
         bpy.ops.stampwright.make_stamp(job_name="same")
     assert bpy.ops.stampwright.export_files(directory=str(tmp_path), all_stamps=True) == {"FINISHED"}
     assert len(list(tmp_path.glob("*/die.stl"))) == 2
+
+
+def test_stamps_exported_one_by_one_leave_each_others_files_alone(scene, tmp_path):
+    roots = []
+    for _ in range(2):
+        curve("same", letter_f())
+        bpy.ops.stampwright.make_stamp(job_name="same")
+        roots.append(bpy.context.active_object)
+    for root in roots:
+        choose(root)
+        assert bpy.ops.stampwright.export_files(directory=str(tmp_path)) == {"FINISHED"}
+    assert {path.name for path in tmp_path.iterdir()} == {"same", "same 2"}
+
+
+def test_a_folder_that_bears_the_stamps_name_is_its_own(stamp_of_text, tmp_path):
+    assert bpy.ops.stampwright.export_files(directory=str(tmp_path / "Rag")) == {"FINISHED"}
+    assert (tmp_path / "Rag" / "die.stl").exists()
+
+
+@pytest.mark.parametrize("name", ["CON", "a/b: c?", "...", ""])
+def test_names_that_no_folder_may_have_are_written_otherwise(scene, tmp_path, name):
+    curve("F", letter_f())
+    bpy.ops.stampwright.make_stamp()
+    bpy.context.active_object.stampwright.job_name = name or "x"
+    bpy.ops.stampwright.build()
+    assert bpy.ops.stampwright.export_files(directory=str(tmp_path)) == {"FINISHED"}
+    (folder,) = tmp_path.iterdir()
+    assert folder.name.casefold() not in ("con", "...")
+    assert (folder / "die.stl").exists()
+
+
+@pytest.mark.parametrize("directory", ["//out", "out"])
+def test_a_folder_beside_a_file_that_is_not_saved_is_refused(stamp_of_text, tmp_path, directory, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(RuntimeError, match="not saved yet"):
+        bpy.ops.stampwright.export_files(directory=directory)
+    assert not list(tmp_path.iterdir())
+    bpy.ops.wm.save_as_mainfile(filepath=str(tmp_path / "kept.blend"))
+    (elsewhere := tmp_path / "elsewhere").mkdir()
+    monkeypatch.chdir(elsewhere)
+    assert bpy.ops.stampwright.export_files(directory=directory) == {"FINISHED"}
+    assert (tmp_path / "out" / "Rag" / "die.stl").exists()
 
 
 def test_a_stamp_that_findings_block_is_not_written(scene, tmp_path):
@@ -135,23 +178,23 @@ def wait_for(exporting, number, seconds=60.0):
 def test_writing_beside_blender_tells_how_far_it_is_and_ends_with_all_files(stamp_of_text, tmp_path, extension):
     exporting = exporting_of(extension)
     root = bpy.context.active_object
-    parcels = exporting.pack([root], tmp_path / "stamp", each_in_its_own=False)
-    assert exporting.would_overwrite(parcels) == 0
+    parcels = exporting.pack([root], tmp_path)
+    assert exporting.would_overwrite(parcels) == []
     task = exporting.start(root, parcels, overwrite=False)
     shares = set()
     while exporting.work_at(root.session_uid) is not None:
         shares.add(task.share)
         time.sleep(0.001)
     assert len(shares) > 3
-    assert (tmp_path / "stamp" / "report.json").exists()
-    assert exporting.would_overwrite(parcels) == len(task.result()[0].files)
+    assert (tmp_path / "Rag" / "report.json").exists()
+    assert set(exporting.would_overwrite(parcels)) == set(task.result()[0].files.values())
 
 
 @pytest.mark.parametrize("step", ["writing solids", "reading back", "writing the proof", "moving into place"])
 def test_stopped_writing_leaves_nothing_behind(stamp_of_text, tmp_path, extension, core, step):
     exporting = exporting_of(extension)
     root = bpy.context.active_object
-    parcels = exporting.pack([root], tmp_path / "stamp", each_in_its_own=False)
+    parcels = exporting.pack([root], tmp_path)
 
     def stop_there(told, _share):
         if told == step:
@@ -170,11 +213,11 @@ def test_an_export_goes_on_when_its_stamp_is_deleted(stamp_of_text, tmp_path, ex
     exporting = exporting_of(extension)
     root = bpy.context.active_object
     number = root.session_uid
-    task = exporting.start(root, exporting.pack([root], tmp_path, each_in_its_own=False), overwrite=False)
+    task = exporting.start(root, exporting.pack([root], tmp_path), overwrite=False)
     bpy.data.batch_remove([root, *root.children, stamp_of_text])
     wait_for(exporting, number)
     assert len(task.result()) == 1
-    assert (tmp_path / "die.stl").exists()
+    assert (tmp_path / "Rag" / "die.stl").exists()
 
 
 def test_all_stamps_are_written_beside_blender_too(scene, tmp_path, extension):
@@ -184,7 +227,7 @@ def test_all_stamps_are_written_beside_blender_too(scene, tmp_path, extension):
         curve(name, letter_f())
         bpy.ops.stampwright.make_stamp()
         roots.append(bpy.context.active_object)
-    parcels = exporting.pack(roots, tmp_path, each_in_its_own=True)
+    parcels = exporting.pack(roots, tmp_path)
     task = exporting.start(roots[1], parcels, overwrite=False)
     assert exporting.work_at(roots[1].session_uid) is task
     wait_for(exporting, roots[1].session_uid)
