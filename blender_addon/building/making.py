@@ -10,12 +10,12 @@ from ..stampwright.artwork.drawn import Shape
 from ..stampwright.artwork.made import make_artwork
 from ..stampwright.errors import ArtworkError
 from ..stampwright.face import DenseDie
+from ..stampwright.files import png_bytes
 from ..stampwright.findings import by_severity
 from ..stampwright.job import Job
 from ..stampwright.job.pieces import files_in
 from ..stampwright.job.sections.face import FaceSection
 from ..stampwright.memory import Fingerprint, Memory, Progress, fingerprint
-from ..stampwright.output.pictures.png import png_bytes
 from ..stampwright.parts import build_backing, build_cushion, build_die, build_handle
 from ..stampwright.solids import Solid
 from ..stampwright.stamp import Stamp

@@ -16,7 +16,7 @@ from ..scene.stamps import collection_of, part_of
 from ..scene.units import mm_per_unit
 from ..stampwright.findings import Finding
 from ..stampwright.memory import Memory
-from ..stampwright.output import png_bytes, press_curve_page, press_curve_panel
+from ..stampwright.output import press_curve_page, press_curve_panel
 from ..stampwright.parts import snap_heights
 from ..stampwright.press import Impression, PressureMap, Trial, map_pressure, try_on_paper
 from ..stampwright.press.pressing_figures import notable

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 import numpy as np
 
-from ..stampwright.output.pictures.png import png_bytes
+from ..stampwright.files import png_bytes
 from ..stampwright.press import Impression
 from ..stampwright.stamp import Stamp
 from .images import image_of, picture_on, read_again

@@ -26,10 +26,10 @@ if TYPE_CHECKING:
         SolidError,
         StampwrightError,
     )
+    from .files import read_mesh
     from .findings import Finding
     from .job import Job
     from .job.files import read_job
-    from .output import read_mesh
     from .press import Impression, impress
     from .stamp import Stamp
     from .workshop import examine_artwork, fitted_size, make_files, make_stamp

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -60,11 +60,10 @@ class Stamp:
     screened: MultiPolygon | None = None
 
     @property
-    def parts(self) -> Iterator[Solid]:
-        """The solids that there are, in the order from paper to hand."""
-        for solid in (self.die, self.cushion, self.backing, self.handle):
-            if solid is not None:
-                yield solid
+    def parts(self) -> Mapping[str, Solid]:
+        """The solids that there are, by name, in the order from paper to hand."""
+        solids = (self.die, self.cushion, self.backing, self.handle)
+        return {solid.name: solid for solid in solids if solid is not None}
 
     def stand(self, standing: Standing) -> dict[str, Pose]:
         """Return where every part stands, by its name; see :func:`~stampwright.parts.stand`."""

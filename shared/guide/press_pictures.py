@@ -17,7 +17,8 @@ from pathlib import Path
 from typing import Any
 
 from stampwright.cli import main as run_program
-from stampwright.output import press_curve_svg, write_file
+from stampwright.files import write_file
+from stampwright.output import press_curve_svg
 from stampwright.press import HandForce, PressCurve
 
 GUIDE = Path(__file__).resolve().parent

@@ -37,10 +37,11 @@ def stamp(mark):
 
 
 def test_a_stamp_has_every_part_its_measures_and_its_impression(stamp):
-    assert [part.name for part in stamp.parts] == ["die", "backing", "handle"]
+    assert list(stamp.parts) == ["die", "backing", "handle"]
     assert set(stamp.measures) == {"die", "backing", "handle"}
     assert not stamp.blocked
-    for part in stamp.parts:
+    for name, part in stamp.parts.items():
+        assert part.name == name
         assert part.volume > 0
         assert part.bounds[0][2] == 0.0
         assert stamp.measures[part.name].volume == pytest.approx(part.volume, rel=1e-12)

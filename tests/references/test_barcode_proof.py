@@ -12,9 +12,10 @@ import zxingcpp
 from PIL import Image
 from shapely.geometry import MultiPolygon, box
 from stampwright.artwork import Artwork
+from stampwright.files import PrintedPart, read_mesh, write_3mf, write_png, write_stl
 from stampwright.job import Job
 from stampwright.job.materials import MATERIALS
-from stampwright.output import PrintedPart, read_mesh, write_3mf, write_folder, write_png, write_stl
+from stampwright.output import write_folder
 from stampwright.plane.frames import paper_to_die
 from stampwright.press import impress
 from stampwright.solids import extrude, unite

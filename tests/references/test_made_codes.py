@@ -16,9 +16,9 @@ from stampwright.artwork.artwork import Artwork
 from stampwright.artwork.fonts import cap_height, find_font, outline_text
 from stampwright.artwork.fonts.case import BUNDLED_FOLDER
 from stampwright.artwork.made import make_artwork
+from stampwright.files import read_mesh
 from stampwright.job import Job
 from stampwright.job.pieces import Barcode, Piece, QrCode
-from stampwright.output import read_mesh
 from stampwright.preflight import MOST_SPREAD, check_codes
 from stampwright.press import impress
 from stampwright.workshop import make_files

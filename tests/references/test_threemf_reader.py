@@ -7,8 +7,8 @@ from pathlib import Path
 import lib3mf
 import pytest
 from shapely.geometry import Point, box
+from stampwright.files import PrintedPart, write_3mf
 from stampwright.job.materials import MATERIALS
-from stampwright.output import PrintedPart, write_3mf
 from stampwright.solids import extrude, revolve
 
 

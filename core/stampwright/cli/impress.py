@@ -68,12 +68,10 @@ def run(options: argparse.Namespace) -> int:
     """
     if any(getattr(options, name) for name in _OF_THE_PUSH) or options.push is not None:
         return _impress_pushed(options)
-    from ..output import read_mesh, write_picture
     from ..press import impress
 
-    mesh = read_mesh(options.mesh)
-    impression = impress(mesh, spread=options.spread or 0.0, dpi=options.dpi, depth=options.dress or 0.0)
-    write_picture(options.out, impression, overwrite=options.overwrite)
+    impression = impress(options.mesh, spread=options.spread or 0.0, dpi=options.dpi, depth=options.dress or 0.0)
+    impression.save(options.out, overwrite=options.overwrite)
     if options.json:
         print_json({**_printed(options, impression), "findings": as_records(impression.findings)})
         return MADE
@@ -87,8 +85,7 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _impress_pushed(options: argparse.Namespace) -> int:
-    from ..output import read_mesh, write_picture
-    from ..output.files import check_new
+    from ..files import check_new, read_mesh
     from ..press import predict_print
 
     check_new(options.out, overwrite=options.overwrite)
@@ -102,7 +99,7 @@ def _impress_pushed(options: argparse.Namespace) -> int:
             job, mesh, allowance=allowance, textured=not options.as_it_is, dpi=options.dpi, progress=tell
         ),
     )
-    write_picture(options.out, prediction.impression, overwrite=options.overwrite)
+    prediction.impression.save(options.out, overwrite=options.overwrite)
     share = prediction.pressing.printed_share(job.ink.solid_from)
     if options.json:
         print_json(_predicted(options, job, prediction, share))

@@ -83,8 +83,7 @@ def run(options: argparse.Namespace) -> int:
     :class:`~stampwright.errors.OutputError` when the drawing has another ending than it can have, and what pressing
     raises.
     """
-    from ..output import read_mesh
-    from ..output.files import check_new
+    from ..files import check_new, read_mesh
     from ..press import report_press
 
     if options.out is not None:
@@ -114,7 +113,8 @@ def run(options: argparse.Namespace) -> int:
 
 def _draw_curve(options: argparse.Namespace, job: Job, report: PressReport, dressed: float) -> None:
     """Draw the push curve as the file's name asks for."""
-    from ..output import press_curve_page, press_curve_svg, write_file, write_png
+    from ..files import write_file, write_png
+    from ..output import press_curve_page, press_curve_svg
 
     curves = [("as printed", report.printed), (_dressed_by(dressed), report.finished)][: 2 if dressed else 1]
     force, title = job.press.force, f"Push curve: {job.name}"

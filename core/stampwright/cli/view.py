@@ -29,7 +29,8 @@ def offer(commands: Any) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Read the parts and draw them."""
-    from ..output import read_mesh, view_parts, write_png
+    from ..files import read_mesh, write_png
+    from ..output import view_parts
 
     solids = [replace(read_mesh(path), name=path.stem) for path in options.meshes]
     write_png(options.out, view_parts(solids, width=options.width), dpi=SCREEN_DPI, overwrite=options.overwrite)

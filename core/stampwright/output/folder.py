@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from ..errors import PressError, ProofError
 from ..face import HAIR, SurfaceProof, TexturedFace, face_map_bytes, grey_bytes, prove_surface
+from ..files import PrintedPart, StagedFolder, check_clear, png_bytes, read_3mf, read_stl, stl_bytes, threemf_bytes
 from ..findings import Finding, blocking, by_severity
 from ..job import Job
 from ..job.files import job_as_json
@@ -40,10 +41,7 @@ from ..press.impressing import TOUCH
 from ..solids.solid import Solid
 from ..solids.soundness import Soundness, check_soundness, merge_equal
 from ..stamp import Stamp
-from .files import StagedFolder, check_clear
-from .meshes import PrintedPart, read_3mf, read_stl, stl_bytes, threemf_bytes
 from .paper.proof import proof_svg
-from .pictures.png import png_bytes
 from .report import report
 from .ticket.page import ticket_html
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from os import PathLike
 from typing import Any, Protocol
 
 import numpy as np
@@ -11,6 +12,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
 from ..errors import JobError, MeshFileError
+from ..files import read_mesh
 from ..findings import Finding
 from ..plane.frames import die_to_paper
 from ..plane.raster import picture_grid, picture_of
@@ -112,9 +114,13 @@ class Face:
         return float(left), float(bottom), float(right), float(top)
 
 
-def impress(mesh: Mesh, *, spread: float = 0.0, dpi: float = 600.0, depth: float = 0.0) -> Impression:
+def impress(
+    mesh: Mesh | str | PathLike[str], *, spread: float = 0.0, dpi: float = 600.0, depth: float = 0.0
+) -> Impression:
     """Press a mesh, die frame and face up, on paper and return what it leaves.
 
+    ``mesh``: anything with vertices and triangles, mm, such as a :class:`~stampwright.Solid`, or the path of an STL or
+    3MF file.
     The face is the highest region: the outline of its flat top where it has one, otherwise a section, exact wherever
     the mesh is closed. ``depth`` is how much dressing takes off the highest point, mm; the face is then the section at
     that level. ``spread`` is how far ink creeps past the edge, mm. An uneven face that is not dressed prints what lies
@@ -123,7 +129,8 @@ def impress(mesh: Mesh, *, spread: float = 0.0, dpi: float = 600.0, depth: float
     Raises :class:`MeshFileError` when the mesh holds no face to press, and :class:`JobError` when a figure is absurd.
     """
     _check_figures(spread, dpi, depth)
-    return ink_face(find_face(mesh, depth=depth, dpi=dpi), spread=spread, dpi=dpi)
+    pressed: Mesh = read_mesh(mesh) if isinstance(mesh, str | PathLike) else mesh
+    return ink_face(find_face(pressed, depth=depth, dpi=dpi), spread=spread, dpi=dpi)
 
 
 def find_face(mesh: Mesh, *, depth: float = 0.0, dpi: float = 600.0) -> Face:
@@ -208,8 +215,11 @@ def _turned_to_paper(mesh: Mesh) -> tuple[NDArray[np.float64], NDArray[np.int64]
     corners = getattr(mesh, "faces", None)
     if corners is None:
         corners = getattr(mesh, "triangles", ())
-    vertices = np.asarray(mesh.vertices, dtype=np.float64)
-    triangles = np.asarray(corners, dtype=np.int64)
+    try:
+        vertices = np.asarray(mesh.vertices, dtype=np.float64)
+        triangles = np.asarray(corners, dtype=np.int64)
+    except (AttributeError, TypeError, ValueError) as error:
+        raise MeshFileError(f"a mesh has vertices and triangles, which this {type(mesh).__name__} has not") from error
     if not vertices.size or not triangles.size:
         raise MeshFileError("the mesh is empty: it has no triangles")
     if vertices.ndim != 2 or vertices.shape[1] != 3 or triangles.ndim != 2 or triangles.shape[1] != 3:

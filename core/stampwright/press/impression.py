@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from os import PathLike
 
 import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
+from ..files import write_png
 from ..findings import Finding
 
 
@@ -25,6 +27,14 @@ class Impression:
     dpi: float
     corner: tuple[float, float]
     findings: tuple[Finding, ...] = ()
+
+    def save(self, path: str | PathLike[str], *, overwrite: bool = False) -> None:
+        """Write the picture as PNG, its resolution recorded, so that it opens at true size.
+
+        Raises :class:`~stampwright.errors.OutputError` when the file is there already (unless ``overwrite``) or cannot
+        be written.
+        """
+        write_png(path, self.picture, dpi=self.dpi, overwrite=overwrite)
 
 
 @dataclass(frozen=True, eq=False)

@@ -10,8 +10,9 @@ import numpy as np
 import pytest
 from stampwright.artwork import Artwork
 from stampwright.errors import Cancelled, OutputError, ProofError
+from stampwright.files import read_mesh, read_stl
 from stampwright.job.files import read_job
-from stampwright.output import RESULT_FILES, check_folder, read_mesh, read_stl, write_folder
+from stampwright.output import RESULT_FILES, check_folder, write_folder
 from stampwright.press import compare, impress
 from stampwright.solids.solid import Solid
 from stampwright.stamp import Stamp
@@ -26,7 +27,7 @@ def test_all_files_come_and_agree_with_the_stamp(stamp: Stamp, tmp_path: Path) -
     assert set(written.files) == wanted
     assert not written.left_over
     assert read_job(written.files["job.json"]) == stamp.job
-    for part in stamp.parts:
+    for part in stamp.parts.values():
         assert read_stl(written.files[f"{part.name}.stl"]).volume == pytest.approx(part.volume, rel=1e-6)
         assert read_mesh(written.files["stamp.3mf"], part=part.name).volume == pytest.approx(part.volume, rel=1e-6)
 

@@ -39,12 +39,13 @@ def test_without_a_plate_the_handle_stands_on_the_die(form):
 
 def test_apart_and_for_printing_no_part_touches_another():
     stamp = make_stamp(Job().with_value("handle.index", "none"), MARK)
-    heights = sorted(span(solid, stamp.stand("apart")[solid.name]) for solid in stamp.parts)
+    heights = sorted(span(solid, stamp.stand("apart")[solid.name]) for solid in stamp.parts.values())
     assert all(upper[0] > lower[1] for lower, upper in itertools.pairwise(heights))
     poses = stamp.stand("print")
     assert not any(pose.turned or pose.z for pose in poses.values())
     widths = sorted(
-        (poses[solid.name].x + solid.bounds[0][0], poses[solid.name].x + solid.bounds[1][0]) for solid in stamp.parts
+        (poses[solid.name].x + solid.bounds[0][0], poses[solid.name].x + solid.bounds[1][0])
+        for solid in stamp.parts.values()
     )
     assert all(right[0] > left[1] for left, right in itertools.pairwise(widths))
 

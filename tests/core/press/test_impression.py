@@ -11,8 +11,10 @@ import shapely
 import trimesh
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from PIL import Image
 from shapely.geometry import MultiPolygon, Point, Polygon, box
-from stampwright.errors import JobError, MeshFileError
+from stampwright.errors import AlreadyThereError, JobError, MeshFileError
+from stampwright.files import write_stl
 from stampwright.plane.frames import paper_to_die
 from stampwright.press import compare, impress
 from stampwright.solids import extrude, unite
@@ -246,3 +248,28 @@ def test_comparison_with_nothing() -> None:
     inked = MultiPolygon([Point(0, 0).buffer(5)])
     assert compare(MultiPolygon(), inked).worst == 0
     assert compare(MultiPolygon(), MultiPolygon()).worst == 1
+
+
+def test_a_die_is_pressed_from_its_file_and_the_picture_saved(tmp_path, raise_die):
+    block = raise_die(MultiPolygon([box(-8, -2, 10, 5)]))
+    write_stl(tmp_path / "die.stl", block)
+    impression = impress(tmp_path / "die.stl", dpi=150)
+    assert impression.outlines.equals(impress(str(tmp_path / "die.stl"), dpi=150).outlines)
+    assert impression.outlines.symmetric_difference(impress(block, dpi=150).outlines).area < 1e-3
+    impression.save(tmp_path / "print.png")
+    with Image.open(tmp_path / "print.png") as picture:
+        assert picture.info["dpi"] == pytest.approx((150, 150), abs=0.1)
+        assert np.array_equal(np.asarray(picture), impression.picture)
+    with pytest.raises(AlreadyThereError) as caught:
+        impression.save(tmp_path / "print.png")
+    # What the command line calls its options is nothing to a caller from Python.
+    assert "--" not in str(caught.value)
+    impression.save(tmp_path / "print.png", overwrite=True)
+
+
+@pytest.mark.parametrize("mesh", [None, 3, b"die.stl", {"vertices": []}, np.zeros((3, 3))])
+def test_what_is_no_mesh_is_refused_in_one_line(mesh):
+    with pytest.raises(MeshFileError, match="vertices and triangles"):
+        impress(mesh)
+    with pytest.raises(MeshFileError, match=r"none\.stl"):
+        impress("none.stl")

@@ -98,7 +98,7 @@ def cautions(stamp: Stamp) -> tuple[tuple[str, Note], ...]:
                 ),
             )
         )
-    small = [solid.name for solid in stamp.parts if _may_be_swallowed(solid)]
+    small = [solid.name for solid in stamp.parts.values() if _may_be_swallowed(solid)]
     named = f" The {' and the '.join(small)} may count as small parts." if small else ""
     found.append(("Children", Note(f"Keep loose parts and glue away from children under three.{named}", SMALL_PARTS)))
     found.append(("Food", Note("Layers hold dirt and germs: no stamp for food or its wrappings.", NO_FOOD)))

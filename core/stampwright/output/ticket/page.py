@@ -88,7 +88,7 @@ def _facts(stamp: Stamp) -> Iterator[tuple[str, str]]:
 
 
 def _parts_table(stamp: Stamp) -> str:
-    rows = [_part_row(stamp, solid) for solid in stamp.parts]
+    rows = [_part_row(stamp, solid) for solid in stamp.parts.values()]
     rows.append(f'<tr class="sum"><td colspan="3">together</td>{_estimates(list(stamp.measures.values()))}</tr>')
     heads = ("part", "filament", "size, mm", "solid, cm³", "mass, g", "filament, m", "time")
     titles = "".join(f"<th>{head}</th>" for head in heads) + f"<th>cost, {escape(stamp.job.price.currency)}</th>"
@@ -145,7 +145,7 @@ def _room_left(stamp: Stamp, drawing: Drawing) -> float:
     """Reckon what height, mm, the first page has left for findings."""
     scale, beside = _shown_as(drawing)
     facts = 0.0 if beside else 4.0 + 6.2 * math.ceil(len(list(_facts(stamp))) / 2)
-    parts = 22.0 + 6.6 * (len(list(stamp.parts)) + 1)
+    parts = 22.0 + 6.6 * (len(stamp.parts) + 1)
     head, found_head, signing = 32.0, 22.0, 16.0
     return _PAGE_HEIGHT - head - max(drawing.height * scale + 9.0, 62.0) - facts - parts - found_head - signing
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from PIL import Image
 from stampwright.errors import OutputError
-from stampwright.output import png_bytes, write_png
+from stampwright.files import png_bytes, write_png
 
 
 def test_another_reader_sees_the_same_tones_and_resolution(tmp_path: Path) -> None:

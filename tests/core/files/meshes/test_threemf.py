@@ -6,12 +6,14 @@ import io
 import zipfile
 from pathlib import Path
 
+import lib3mf
+import numpy as np
 import pytest
-import stampwright.output.meshes.threemf_reading as reading
-from stampwright.errors import MeshFileError
+import stampwright.files.meshes.threemf_reading as reading
+from stampwright.errors import MeshFileError, OutputError
+from stampwright.files import PrintedPart, read_3mf, read_mesh, threemf_bytes, write_3mf, write_stl
+from stampwright.files.meshes.threemf import MODEL_PATH, lay_on_bed
 from stampwright.job.materials import MATERIALS
-from stampwright.output import PrintedPart, read_3mf, read_mesh, threemf_bytes
-from stampwright.output.meshes.threemf import MODEL_PATH, lay_on_bed
 from stampwright.solids.solid import Solid
 
 CORE = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02"
@@ -29,7 +31,7 @@ def parts(plate: Solid, block: Solid) -> list[PrintedPart]:
 
 def rewritten(path: Path, change: dict[str, str | bytes | None]) -> Path:
     """Write a 3MF file with some of its parts replaced, or left out."""
-    whole = io.BytesIO(threemf_bytes([]))
+    whole = io.BytesIO(threemf_bytes([Solid("one", np.eye(3), np.array([[0, 1, 2]]))]))
     with zipfile.ZipFile(whole) as old, zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as new:
         for name in old.namelist():
             content = change.get(name, old.read(name))
@@ -173,3 +175,37 @@ def test_a_truncated_archive_is_refused(tmp_path: Path, parts: list[PrintedPart]
     path.write_bytes(spoiled)
     with pytest.raises(MeshFileError):
         read_mesh(path)
+
+
+def test_chosen_parts_go_into_one_file_with_or_without_filament(tmp_path: Path, plate: Solid, block: Solid) -> None:
+    path = tmp_path / "chosen.3mf"
+    write_3mf(path, [plate, PrintedPart(block, MATERIALS["pla"])])
+    assert [solid.name for solid in read_3mf(path)] == ["die", "handle"]
+    write_3mf(path, {"die": plate, "handle": block}, overwrite=True)
+    assert [len(solid.triangles) for solid in read_3mf(path)] == [len(plate.triangles), len(block.triangles)]
+    # The consortium's own library takes parts without a material, too.
+    reader = lib3mf.get_wrapper().CreateModel().QueryReader("3mf")
+    reader.SetStrictModeActive(True)
+    reader.ReadFromFile(str(path))
+    assert reader.GetWarningCount() == 0
+
+
+@pytest.mark.parametrize(
+    ("parts", "told"),
+    [
+        ([], "no part"),
+        ([None], "not NoneType"),
+        ([Solid("die", np.zeros((0, 3)), np.zeros((0, 3), dtype=np.int32))], "die: has no triangles"),
+        ([Solid("die", np.full((3, 3), np.nan), np.array([[0, 1, 2]]))], "no numbers"),
+        ([Solid("die", np.eye(3) * 1e300, np.array([[0, 1, 2]]))], "too large"),
+        ([Solid("die", np.eye(3), np.array([[0, 1, 3]]))], "not there"),
+    ],
+)
+@pytest.mark.filterwarnings("ignore:overflow encountered")
+def test_what_could_not_be_read_again_is_not_written(parts: list, told: str, tmp_path: Path) -> None:
+    with pytest.raises(OutputError, match=told):
+        write_3mf(tmp_path / "none.3mf", parts)
+    if parts:
+        with pytest.raises(OutputError, match=told):
+            write_stl(tmp_path / "none.stl", parts[0])
+    assert list(tmp_path.iterdir()) == []

@@ -4,23 +4,17 @@ from __future__ import annotations
 
 import struct
 import zlib
-from pathlib import Path
+from os import PathLike
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ...errors import OutputError
-from ...plane.raster import MM_PER_INCH
-from ...press.impression import Impression
-from ..files import write_file
+from ..errors import OutputError
+from ..plane.raster import MM_PER_INCH
+from .whole import write_file
 
 
-def write_picture(path: str | Path, impression: Impression, *, overwrite: bool = False) -> None:
-    """Write the picture of an impression as PNG with its resolution; raises as :func:`write_png` does."""
-    write_png(path, impression.picture, dpi=impression.dpi, overwrite=overwrite)
-
-
-def write_png(path: str | Path, picture: NDArray[np.uint8], *, dpi: float, overwrite: bool = False) -> None:
+def write_png(path: str | PathLike[str], picture: NDArray[np.uint8], *, dpi: float, overwrite: bool = False) -> None:
     """Write a picture, (rows, columns) or (rows, columns, 3) uint8 with 0 black and the top row first, as PNG.
 
     Raises :class:`OutputError` when the file is there already (unless ``overwrite``) or cannot be written.

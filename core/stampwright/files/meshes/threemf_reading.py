@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from ...errors import MeshFileError
 from ...solids.solid import Solid
-from ..files import read_file
+from ..whole import read_file
 from .threemf import CORE, MODEL_TYPE
 
 LARGEST_MODEL = 1_000_000_000

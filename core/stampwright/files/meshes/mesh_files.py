@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from os import PathLike
 from pathlib import Path
 
 from ...errors import MeshFileError
 from ...solids.solid import Solid
-from ..files import read_file
+from ..whole import read_file
 from .stl import read_stl
 from .threemf_reading import read_3mf
 
 
-def read_mesh(path: str | Path, *, part: str = "die") -> Solid:
+def read_mesh(path: str | PathLike[str], *, part: str = "die") -> Solid:
     """Read one solid from an STL or 3MF file, mm.
 
     From a 3MF file of several parts the one named ``part`` is taken. The mesh comes back as the file has it, sound or

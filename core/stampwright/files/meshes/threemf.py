@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import io
 import zipfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from xml.sax.saxutils import escape, quoteattr
@@ -15,11 +15,13 @@ from xml.sax.saxutils import escape, quoteattr
 import numpy as np
 from numpy.typing import NDArray
 
+from ...errors import OutputError
 from ...job.materials import Material
 from ...job.texts import as_line
 from ...looks.colours import DIE_FILAMENT, HARD_FILAMENT
 from ...solids.solid import Solid
-from ..files import write_file
+from ..whole import write_file
+from .writable import check_writable
 
 CORE = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02"
 MODEL_TYPE = "http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel"
@@ -49,15 +51,19 @@ _FLEXIBLE, _HARD = (f"{colour.upper()}FF" for colour in (DIE_FILAMENT, HARD_FILA
 
 @dataclass(frozen=True)
 class PrintedPart:
-    """One part as it goes to the printer: its solid, in printing position, and its filament."""
+    """One part as it goes to the printer: its solid, in printing position, and its filament, if that is known."""
 
     solid: Solid
-    material: Material
+    material: Material | None = None
+
+
+Parts = Iterable[PrintedPart | Solid] | Mapping[str, Solid]
+"""What is written into one file: parts with their filaments, or solids without, as they are or by name."""
 
 
 def write_3mf(
     path: str | Path,
-    parts: Sequence[PrintedPart],
+    parts: Parts,
     *,
     title: str = "",
     bed_width: float = 220.0,
@@ -65,20 +71,25 @@ def write_3mf(
 ) -> None:
     """Write parts to one 3MF file, laid out side by side on a bed ``bed_width`` mm wide.
 
-    Raises :class:`~stampwright.errors.OutputError` when the file is there already (unless ``overwrite``) or cannot be
-    written; then nothing is left behind.
+    ``parts``: solids as they are, or by name as :attr:`~stampwright.Stamp.parts` has them, or together with their
+    filaments. Raises :class:`~stampwright.errors.OutputError` when the file is there already (unless ``overwrite``) or
+    cannot be written, or there is nothing in the parts; then nothing is left behind.
     """
     write_file(path, threemf_bytes(parts, title=title, bed_width=bed_width), overwrite=overwrite)
 
 
-def threemf_bytes(parts: Sequence[PrintedPart], *, title: str = "", bed_width: float = 220.0) -> bytes:
-    """Return parts as 3MF, mm; the same parts give the same bytes, with no time of day in them."""
+def threemf_bytes(parts: Parts, *, title: str = "", bed_width: float = 220.0) -> bytes:
+    """Return parts as 3MF, mm; the same parts give the same bytes, with no time of day in them.
+
+    Raises :class:`~stampwright.errors.OutputError` when there is no part, or one without triangles.
+    """
+    printed = _printed(parts)
     package = io.BytesIO()
     with zipfile.ZipFile(package, "w", zipfile.ZIP_DEFLATED, compresslevel=_PACKING) as archive:
         for name, content in (
             ("[Content_Types].xml", _CONTENT_TYPES),
             ("_rels/.rels", _ROOT_RELATIONSHIPS),
-            (MODEL_PATH, "".join(_model(parts, title, bed_width))),
+            (MODEL_PATH, "".join(_model(printed, title, bed_width))),
         ):
             entry = zipfile.ZipInfo(name, date_time=(1980, 1, 1, 0, 0, 0))
             entry.create_system = 3
@@ -107,23 +118,34 @@ def lay_on_bed(solids: Sequence[Solid], bed_width: float) -> list[tuple[float, f
     return moves
 
 
+def _printed(parts: Parts) -> list[PrintedPart]:
+    """Return the parts, checked, those without a filament as well."""
+    each = parts.values() if isinstance(parts, Mapping) else parts
+    printed = [part if isinstance(part, PrintedPart) else PrintedPart(part) for part in each]
+    if not printed:
+        raise OutputError("there is no part to write; a 3MF file holds one at least")
+    for part in printed:
+        check_writable(part.solid)
+    return printed
+
+
 def _model(parts: Sequence[PrintedPart], title: str, bed_width: float) -> Iterator[str]:
     yield '<?xml version="1.0" encoding="UTF-8"?>\n'
     yield f'<model unit="millimeter" xml:lang="en-US" xmlns="{CORE}">\n'
     if title:
         yield f'<metadata name="Title">{escape(as_line(title))}</metadata>\n'
     yield '<metadata name="Application">Stampwright</metadata>\n<resources>\n'
-    materials = list(dict.fromkeys(part.material for part in parts))
-    yield '<basematerials id="1">\n'
-    for material in materials:
-        colour = _FLEXIBLE if material.flexible else _HARD
-        yield f'<base name={quoteattr(as_line(material.label))} displaycolor="{colour}"/>\n'
-    yield "</basematerials>\n"
+    materials = list(dict.fromkeys(part.material for part in parts if part.material is not None))
+    if materials:
+        yield '<basematerials id="1">\n'
+        for material in materials:
+            colour = _FLEXIBLE if material.flexible else _HARD
+            yield f'<base name={quoteattr(as_line(material.label))} displaycolor="{colour}"/>\n'
+        yield "</basematerials>\n"
     for number, part in enumerate(parts, start=2):
-        yield (
-            f'<object id="{number}" type="model" name={quoteattr(as_line(part.solid.name))} '
-            f'pid="1" pindex="{materials.index(part.material)}"><mesh>\n<vertices>\n'
-        )
+        made_of = f' pid="1" pindex="{materials.index(part.material)}"' if part.material is not None else ""
+        name = quoteattr(as_line(part.solid.name))
+        yield f'<object id="{number}" type="model" name={name}{made_of}><mesh>\n<vertices>\n'
         # Nine digits give every 32-bit float back; the file then holds just what the STL files hold.
         points = part.solid.vertices.astype(np.float32) + np.float32(0.0)
         yield from _in_words('<vertex x="%.9g" y="%.9g" z="%.9g"/>\n', points)

@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 from ...errors import MeshFileError
 from ...solids.solid import Solid
 from ...solids.soundness import merge_equal
-from ..files import read_file, write_file
+from ..whole import read_file, write_file
+from .writable import check_writable
 
 _HEADER = 80
 _FACET = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute", "<u2")])
@@ -24,7 +25,7 @@ def write_stl(path: str | Path, solid: Solid, *, overwrite: bool = False) -> Non
     """Write one solid as a binary STL file, mm, in the position that the solid is in.
 
     Raises :class:`~stampwright.errors.OutputError` when the file is there already (unless ``overwrite``) or cannot be
-    written; then nothing is left behind.
+    written, or the solid is empty; then nothing is left behind.
     """
     write_file(path, stl_bytes(solid), overwrite=overwrite)
 
@@ -32,10 +33,13 @@ def write_stl(path: str | Path, solid: Solid, *, overwrite: bool = False) -> Non
 def stl_bytes(solid: Solid) -> bytes:
     """Return a solid as binary STL: 84 bytes and 50 more for each triangle, normals reckoned from the corners.
 
+    Raises :class:`~stampwright.errors.OutputError` when it has no triangles, or is none.
+
     >>> from stampwright.solids.solid import Solid
     >>> len(stl_bytes(Solid("one", np.eye(3), np.array([[0, 1, 2]]))))
     134
     """
+    check_writable(solid)
     facets = np.zeros(len(solid.triangles), dtype=_FACET)
     corners = solid.vertices.astype(np.float32)[solid.triangles]
     facets["corners"] = corners

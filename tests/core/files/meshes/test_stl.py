@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 import trimesh
 from stampwright.errors import MeshFileError, OutputError
-from stampwright.output import read_mesh, read_stl, stl_bytes, write_stl
+from stampwright.files import read_mesh, read_stl, stl_bytes, write_stl
 from stampwright.solids import check_soundness
 from stampwright.solids.solid import Solid
 

@@ -30,7 +30,7 @@ def read_file(path: Path) -> bytes:
         raise MeshFileError(f"{path}: cannot be read ({_reason(error)}); check the name and who may read it") from error
 
 
-def write_file(path: str | Path, content: bytes, *, overwrite: bool = False) -> None:
+def write_file(path: str | os.PathLike[str], content: bytes, *, overwrite: bool = False) -> None:
     """Write one file whole or not at all.
 
     Raises :class:`AlreadyThereError` when it is there already (unless ``overwrite``), :class:`OutputError` when it

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 from stampwright.errors import Cancelled, OutputError
-from stampwright.output import StagedFolder, write_file
+from stampwright.files import StagedFolder, write_file
 
 NAMES = ["a.txt", "b.txt"]
 
@@ -106,7 +106,7 @@ def test_a_write_that_the_system_cuts_off_leaves_nothing(tmp_path: Path) -> None
     script = (
         "import resource, signal, sys; signal.signal(signal.SIGXFSZ, signal.SIG_IGN)\n"
         "resource.setrlimit(resource.RLIMIT_FSIZE, (100_000, 100_000))\n"
-        "from stampwright.errors import OutputError; from stampwright.output import write_file\n"
+        "from stampwright.errors import OutputError; from stampwright.files import write_file\n"
         "try: write_file(sys.argv[1], bytes(1_000_000))\n"
         "except OutputError as error: print(error)\n"
     )
