@@ -5,6 +5,8 @@ The whole job in three lines::
     artwork = stampwright.read_artwork("mark.svg")
     stamp = stampwright.make_stamp(stampwright.Job(), artwork)
     print(stamp.die.volume, stamp.findings)
+
+All names here are public; five short programs that use them are in the guide, on the page for Python.
 """
 
 from __future__ import annotations
@@ -17,37 +19,60 @@ from .version import __version__
 if TYPE_CHECKING:
     from .artwork import Artwork, make_artwork, read_artwork
     from .errors import (
+        AlreadyThereError,
         ArtworkError,
         Cancelled,
         JobError,
         MeshFileError,
         OutputError,
+        PressError,
         ProofError,
         SolidError,
         StampwrightError,
     )
-    from .files import read_mesh
+    from .files import PrintedPart, read_mesh, write_3mf, write_stl
+    from .files.jobs import write_job
     from .findings import Finding
     from .job import Job
     from .job.files import read_job
-    from .press import Impression, impress
+    from .job.pieces import Barcode, DateLine, Frame, Lettering, Mark, NumberLine, QrCode, Ring, RoundLettering, Rule
+    from .memory import Memory
+    from .output import Written, printed_parts
+    from .press import Impression, impress, predict_print, report_press
+    from .solids import Solid
     from .stamp import Stamp
     from .workshop import examine_artwork, fitted_size, make_files, make_stamp
 
 __all__ = [
+    "AlreadyThereError",
     "Artwork",
     "ArtworkError",
+    "Barcode",
     "Cancelled",
+    "DateLine",
     "Finding",
+    "Frame",
     "Impression",
     "Job",
     "JobError",
+    "Lettering",
+    "Mark",
+    "Memory",
     "MeshFileError",
+    "NumberLine",
     "OutputError",
+    "PressError",
+    "PrintedPart",
     "ProofError",
+    "QrCode",
+    "Ring",
+    "RoundLettering",
+    "Rule",
+    "Solid",
     "SolidError",
     "Stamp",
     "StampwrightError",
+    "Written",
     "__version__",
     "examine_artwork",
     "fitted_size",
@@ -55,36 +80,82 @@ __all__ = [
     "make_artwork",
     "make_files",
     "make_stamp",
+    "predict_print",
+    "printed_parts",
     "read_artwork",
     "read_job",
     "read_mesh",
+    "report_press",
+    "write_3mf",
+    "write_job",
+    "write_stl",
 ]
 
 _ROOMS = {
-    "artwork": ("Artwork", "make_artwork", "read_artwork"),
+    "artwork": (
+        "Artwork",
+        "make_artwork",
+        "read_artwork",
+    ),
     "errors": (
+        "AlreadyThereError",
         "ArtworkError",
         "Cancelled",
         "JobError",
         "MeshFileError",
         "OutputError",
+        "PressError",
         "ProofError",
         "SolidError",
         "StampwrightError",
     ),
+    "files": (
+        "PrintedPart",
+        "read_mesh",
+        "write_3mf",
+        "write_stl",
+    ),
+    "files.jobs": ("write_job",),
     "findings": ("Finding",),
     "job": ("Job",),
     "job.files": ("read_job",),
-    "output": ("read_mesh",),
-    "press": ("Impression", "impress"),
+    "job.pieces": (
+        "Barcode",
+        "DateLine",
+        "Frame",
+        "Lettering",
+        "Mark",
+        "NumberLine",
+        "QrCode",
+        "Ring",
+        "RoundLettering",
+        "Rule",
+    ),
+    "memory": ("Memory",),
+    "output": (
+        "Written",
+        "printed_parts",
+    ),
+    "press": (
+        "Impression",
+        "impress",
+        "predict_print",
+        "report_press",
+    ),
+    "solids": ("Solid",),
     "stamp": ("Stamp",),
-    "workshop": ("examine_artwork", "fitted_size", "make_files", "make_stamp"),
+    "workshop": (
+        "examine_artwork",
+        "fitted_size",
+        "make_files",
+        "make_stamp",
+    ),
 }
 """Where each name lives. Rooms load when they are first asked for: most of a second that a host's start-up keeps."""
 
 
 def __getattr__(name: str) -> Any:
-    """Load the room that holds a public name."""
+    """Load the room that holds a public name; raises ``AttributeError`` for any other."""
     for room, names in _ROOMS.items():
         if name in names:
             value = getattr(import_module(f".{room}", __name__), name)
