@@ -41,7 +41,7 @@ if TYPE_CHECKING:
     from .press import Impression, impress, predict_print, report_press
     from .solids import Solid
     from .stamp import Stamp
-    from .workshop import examine_artwork, fitted_size, make_files, make_stamp
+    from .workshop import examine_artwork, fitted_size, make_die, make_files, make_stamp
 
 __all__ = [
     "AlreadyThereError",
@@ -78,6 +78,7 @@ __all__ = [
     "fitted_size",
     "impress",
     "make_artwork",
+    "make_die",
     "make_files",
     "make_stamp",
     "predict_print",
@@ -147,6 +148,7 @@ _ROOMS = {
     "workshop": (
         "examine_artwork",
         "fitted_size",
+        "make_die",
         "make_files",
         "make_stamp",
     ),

@@ -13,7 +13,7 @@ from shapely.geometry import MultiPolygon
 
 from .artwork import Artwork
 from .artwork.drawn import Line, Shape, draw_artwork, extent_of
-from .errors import ArtworkError
+from .errors import ArtworkError, JobError
 from .face import FaceMap, Grey, LaidPicture, Printer, TexturedFace, face_outlines, shape_die
 from .face.screens import Screen, screened_finding
 from .face.texturing import recall_picture, recall_sculpt, texture_face
@@ -65,12 +65,32 @@ def make_stamp(
     return _make(job, artwork, _Steps(progress), memory or Memory(), sculpt=sculpt, picture=picture)
 
 
+def make_die(
+    job: Job,
+    artwork: Artwork,
+    *,
+    sculpt: FaceMap | None = None,
+    picture: Grey | None = None,
+    memory: Memory | None = None,
+) -> Solid:
+    """Build the die of a stamp and nothing else: laid out, repaired and textured as the job asks, face up, mm.
+
+    Arguments are those of :func:`make_stamp`. Nothing is examined: :func:`examine_artwork` says what would not print.
+    Raises :class:`~stampwright.errors.StampwrightError` when it cannot be built.
+    """
+    _check_given(job, artwork)
+    memory = memory or Memory()
+    sculpt = sculpt if sculpt is not None else recall_sculpt(job.face.sculpt, memory)
+    return _raise_die(job, _lay_out(job, artwork, memory, picture=picture), memory, sculpt=sculpt).solid
+
+
 def examine_artwork(job: Job, artwork: Artwork, *, picture: Grey | None = None) -> tuple[Finding, ...]:
     """Return all there is to say about artwork before anything is built, the gravest first; repaired if the job asks.
 
     ``picture``: for the ink's tone, as for :func:`make_stamp`.
     Raises :class:`~stampwright.errors.StampwrightError` when the artwork cannot be laid out.
     """
+    _check_given(job, artwork)
     laid = _lay_out(job, artwork, Memory(), picture=picture)
     examined = examine(laid.layout, job.preflight, _limits_of(job))
     return by_severity((*_about_artwork(job, artwork, laid), *examined))
@@ -176,6 +196,7 @@ def _make(
     job: Job, artwork: Artwork, steps: _Steps, memory: Memory, *, sculpt: FaceMap | None, picture: Grey | None
 ) -> Stamp:
     """Take the stages in order: what is seen at once first, what takes long or depends on all the rest last."""
+    _check_given(job, artwork)
     recall, layer = memory.recall, job.printer.layer
     with steps.timing("lay out", 0.0):
         sculpt = sculpt if sculpt is not None else recall_sculpt(job.face.sculpt, memory)
@@ -236,6 +257,14 @@ def _make(
         judgement=judgement,
         screened=laid.screened,
     )
+
+
+def _check_given(job: Job, artwork: Artwork) -> None:
+    """Check that a stamp is made of a job and artwork; raises :class:`JobError` or :class:`ArtworkError`."""
+    if not isinstance(job, Job):
+        raise JobError(f"a stamp takes a Job, such as Job() or read_job(path), not {type(job).__name__}")
+    if not isinstance(artwork, Artwork):
+        raise ArtworkError(f"a stamp takes artwork as read_artwork(path) returns it, not {type(artwork).__name__}")
 
 
 def _lay_out(job: Job, artwork: Artwork, memory: Memory, *, picture: Grey | None) -> _Laid:

@@ -5,7 +5,18 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from shapely.geometry import MultiPolygon, Polygon, box
-from stampwright import Artwork, ArtworkError, Job, JobError, make_artwork, read_artwork, read_job
+from stampwright import (
+    Artwork,
+    ArtworkError,
+    Job,
+    JobError,
+    examine_artwork,
+    make_artwork,
+    make_die,
+    make_stamp,
+    read_artwork,
+    read_job,
+)
 from stampwright.job.pieces import Ring
 from stampwright.job.sections.parts import DieSection
 
@@ -73,8 +84,15 @@ def test_paths_that_are_none_are_refused():
     refused(lambda: read_job("a\0b.toml"), "cannot be read")
 
 
+def test_a_stamp_takes_a_job_and_artwork():
+    art = make_artwork([Ring()])
+    for make in (make_stamp, make_die, examine_artwork):
+        refused(lambda make=make: make({}, art), "Job", "dict")
+        refused(lambda make=make: make(Job(), "mark.svg"), "read_artwork", "str")
+
+
 def test_artwork_without_places_is_refused():
-    refused(
-        lambda: Artwork(inked=MultiPolygon([Polygon([(0, 0), (1, 0), (np.nan, 1)])]), page_size=(1, 1)), "no numbers"
-    )
+    with np.errstate(invalid="ignore"):
+        nowhere = MultiPolygon([Polygon([(0, 0), (1, 0), (np.nan, 1)])])
+    refused(lambda: Artwork(inked=nowhere, page_size=(1, 1)), "no numbers")
     refused(lambda: Artwork(inked=box(0, 0, 1, 1), page_size=(1, 1)), "MultiPolygon", "Polygon")
