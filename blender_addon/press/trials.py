@@ -14,6 +14,7 @@ from ..scene.nodes import new_matte
 from ..scene.parts import remove_child, write_mesh, write_values
 from ..scene.stamps import collection_of, part_of
 from ..scene.units import mm_per_unit
+from ..stampwright.files import png_bytes
 from ..stampwright.findings import Finding
 from ..stampwright.memory import Memory
 from ..stampwright.output import press_curve_page, press_curve_panel
