@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import hashlib
 import time
-from collections.abc import Callable
-from dataclasses import dataclass, fields, is_dataclass
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field, fields, is_dataclass
 from pathlib import Path
 from types import MethodType
 from typing import Any, ParamSpec, TypeVar
@@ -157,3 +158,26 @@ def _name_of(stage: Callable[..., Any]) -> str:
     if "<" in name or isinstance(stage, MethodType):
         raise TypeError(f"{name} is no stage: it must be a function of a module, which sees nothing but its arguments")
     return f"{stage.__module__}.{name}"
+
+
+@dataclass(frozen=True)
+class Steps:
+    """The steps of some work, told as they begin within a part of the whole, with the seconds that each took."""
+
+    progress: Progress | None = None
+    since: float = 0.0
+    until: float = 1.0
+    seconds: dict[str, float] = field(default_factory=dict)
+
+    def tell(self, step: str, share: float) -> None:
+        """Tell that a step begins when a share of this part is done, 0 to 1."""
+        if self.progress is not None:
+            self.progress(step, self.since + share * (self.until - self.since))
+
+    @contextmanager
+    def timing(self, step: str, share: float) -> Iterator[None]:
+        """Tell of a step and keep the seconds that the block takes."""
+        self.tell(step, share)
+        start = time.perf_counter()
+        yield
+        self.seconds[step] = time.perf_counter() - start

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
-from dataclasses import dataclass, field, replace
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
-from time import perf_counter
 
 from shapely.geometry import MultiPolygon
 
@@ -28,7 +26,7 @@ from .job.sections.preflight import PreflightSection
 from .job.sections.printing import PrinterSection
 from .layout import SMALLEST_INK, Layout, lay_out, thin_outlines
 from .likeness import GivenArt, judge_by_art
-from .memory import Memory, Progress
+from .memory import Memory, Progress, Steps
 from .output import Written, check_folder, write_folder
 from .parts import Measures, build_backing, build_cushion, build_die, build_handle, examine_backing, measure
 from .plane.frames import on_grid
@@ -62,7 +60,7 @@ def make_stamp(
     ``memory``: what was made before; stages whose beginnings are still the same are not run again.
     Raises :class:`~stampwright.errors.StampwrightError` when nothing can be built, and whatever ``progress`` raises.
     """
-    return _make(job, artwork, _Steps(progress), memory or Memory(), sculpt=sculpt, picture=picture)
+    return _make(job, artwork, Steps(progress), memory or Memory(), sculpt=sculpt, picture=picture)
 
 
 def make_die(
@@ -113,14 +111,15 @@ def make_files(
     Returns the stamp and what was written: None when a finding blocks the stamp, and then the folder is untouched.
     Raises :class:`~stampwright.errors.OutputError` when files are there already (unless ``overwrite``) or cannot be
     written, :class:`~stampwright.errors.ProofError` when the written die does not print the artwork, and what
-    :func:`make_stamp` raises, such as :class:`~stampwright.errors.ArtworkError`.
+    :func:`make_stamp` raises, such as :class:`~stampwright.errors.JobError` and
+    :class:`~stampwright.errors.ArtworkError`.
     """
     check_folder(folder, overwrite=overwrite)
-    steps = _Steps(progress, until=BUILDING)
+    steps = Steps(progress, until=BUILDING)
     stamp = _make(job, artwork, steps, Memory(), sculpt=sculpt, picture=picture)
     if stamp.blocked:
         return stamp, None
-    rest = _Steps(progress, since=BUILDING)
+    rest = Steps(progress, since=BUILDING)
     written = write_folder(
         folder, stamp, overwrite=overwrite, progress=rest.tell, timings=steps.seconds, version=__version__
     )
@@ -193,7 +192,7 @@ class _Raised:
 
 
 def _make(
-    job: Job, artwork: Artwork, steps: _Steps, memory: Memory, *, sculpt: FaceMap | None, picture: Grey | None
+    job: Job, artwork: Artwork, steps: Steps, memory: Memory, *, sculpt: FaceMap | None, picture: Grey | None
 ) -> Stamp:
     """Take the stages in order: what is seen at once first, what takes long or depends on all the rest last."""
     _check_given(job, artwork)
@@ -388,24 +387,3 @@ def _about_artwork(job: Job, artwork: Artwork, laid: _Laid) -> tuple[Finding, ..
     mended = laid.repair.findings if laid.repair is not None else ()
     about_job = (*snap_heights(job).findings, *examine_backing(job.backing, job.die))
     return (*read, *laid.layout.findings, *mended, *about_job)
-
-
-@dataclass(frozen=True)
-class _Steps:
-    """Tells progress within a part of the whole, and keeps the seconds that each step took."""
-
-    progress: Progress | None = None
-    since: float = 0.0
-    until: float = 1.0
-    seconds: dict[str, float] = field(default_factory=dict)
-
-    def tell(self, step: str, share: float) -> None:
-        if self.progress is not None:
-            self.progress(step, self.since + share * (self.until - self.since))
-
-    @contextmanager
-    def timing(self, step: str, share: float) -> Iterator[None]:
-        self.tell(step, share)
-        start = perf_counter()
-        yield
-        self.seconds[step] = perf_counter() - start

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
-from time import perf_counter
 from typing import Any
 
 import numpy as np
@@ -22,7 +20,7 @@ from ..job.files import job_as_json
 from ..job.heights import snap_heights
 from ..job.materials import MATERIALS
 from ..likeness import PRINT_KINDS, judge_by_art, liken
-from ..memory import Progress
+from ..memory import Progress, Steps
 from ..preflight import PrintLimits
 from ..press import (
     Comparison,
@@ -120,51 +118,38 @@ def write_folder(
     raises; the folder is then as it was before.
     """
     folder = Path(folder)
-    tell = progress or _say_nothing
-    clock = _Clock(dict(timings or {}))
-    parts = printed_parts(stamp)
-    sources = _sources(stamp)
+    steps = Steps(progress, seconds=dict(timings or {}))
+    parts, sources = printed_parts(stamp), _sources(stamp)
     named = [ALL_PARTS, PICTURE, PROOF, TICKET, JOB, *sources, REPORT]
     names = [f"{part.solid.name}.stl" for part in parts] + named
     with StagedFolder(folder, names, overwrite=overwrite) as staged:
-        tell("writing solids", 0.0)
-        with clock.timing("write solids"):
+        with steps.timing("write solids", 0.0):
             for part in parts:
                 staged.write(f"{part.solid.name}.stl", stl_bytes(part.solid))
             bed = stamp.job.printer.bed_width
             staged.write(ALL_PARTS, threemf_bytes(parts, title=stamp.job.name, bed_width=bed))
-        tell("reading back", 0.3)
-        with clock.timing("read back"):
+        with steps.timing("read back", 0.3):
             found, die = _read_back(staged, parts)
-        tell("proving", 0.5)
-        with clock.timing("prove"):
+        with steps.timing("prove", 0.5):
             face, comparison = _proven(stamp, die)
             built = liken(face.outlines, stamp.outlines)
             surface = _proven_surface(stamp, die)
             stamp = _judged_by_art(replace(stamp, impression=_impression(stamp, die, face)), face)
-        tell("reckoning the press", 0.6)
-        with clock.timing("reckon the press"):
-            even = face if stamp.face is None else _lands(stamp.face, die)
-            stamp = _pressed(stamp, even)
-        tell("writing the proof", 0.7)
-        with clock.timing("write proof and ticket"):
-            staged.write(PICTURE, png_bytes(stamp.impression.picture, dpi=stamp.impression.dpi))
-            staged.write(PROOF, proof_svg(stamp))
-            staged.write(TICKET, ticket_html(stamp))
-            staged.write(JOB, job_as_json(_naming(stamp.job, folder, sources), folder=folder))
-            for name, content in sources.items():
-                staged.write(name, content)
+        with steps.timing("compute the push", 0.6):
+            stamp = _pressed(stamp, face if stamp.face is None else _lands(stamp.face, die))
+        with steps.timing("write proof and ticket", 0.7):
+            _write_about(staged, stamp, sources)
         told = report(
             stamp,
             soundness=found,
             comparison=comparison,
             built=built,
             surface=surface,
-            timings=clock.seconds,
+            timings=steps.seconds,
             version=version,
         )
         staged.write(REPORT, json.dumps(told, indent=2, ensure_ascii=False) + "\n")
-        tell("moving into place", 0.95)
+        steps.tell("move into place", 0.95)
     return Written(
         files={name: folder / name for name in RESULT_FILES if name in names},
         left_over=tuple(name for name in RESULT_FILES if name not in names and (folder / name).exists()),
@@ -174,6 +159,16 @@ def write_folder(
         soundness=found,
         report=told,
     )
+
+
+def _write_about(staged: StagedFolder, stamp: Stamp, sources: Mapping[str, bytes]) -> None:
+    """Write what people look at and sign, and what makes the stamp again."""
+    staged.write(PICTURE, png_bytes(stamp.impression.picture, dpi=stamp.impression.dpi))
+    staged.write(PROOF, proof_svg(stamp))
+    staged.write(TICKET, ticket_html(stamp))
+    staged.write(JOB, job_as_json(_naming(stamp.job, staged.folder, sources), folder=staged.folder))
+    for name, content in sources.items():
+        staged.write(name, content)
 
 
 def _read_back(staged: StagedFolder, parts: tuple[PrintedPart, ...]) -> tuple[dict[str, dict[str, Soundness]], Solid]:
@@ -311,21 +306,3 @@ def _pressed(stamp: Stamp, face: Face) -> Stamp:
     # A texture's highest point may lie a hair under the face as printed; dressing is told from the face.
     figures = replace(figures, dressed=dressing * job.press.dressed)
     return replace(stamp, pressing=figures, findings=by_severity((*stamp.findings, *figures.findings)))
-
-
-@dataclass(frozen=True)
-class _Clock:
-    """Seconds by stage."""
-
-    seconds: dict[str, float]
-
-    @contextmanager
-    def timing(self, stage: str) -> Iterator[None]:
-        """Add what the block takes to a stage."""
-        start = perf_counter()
-        yield
-        self.seconds[stage] = self.seconds.get(stage, 0.0) + perf_counter() - start
-
-
-def _say_nothing(_stage: str, _share: float) -> None:
-    """Report progress to nobody."""

@@ -190,7 +190,7 @@ def test_writing_beside_blender_tells_how_far_it_is_and_ends_with_all_files(stam
     assert set(exporting.would_overwrite(parcels)) == set(task.result()[0].files.values())
 
 
-@pytest.mark.parametrize("step", ["writing solids", "reading back", "writing the proof", "moving into place"])
+@pytest.mark.parametrize("step", ["write solids", "read back", "write proof and ticket", "move into place"])
 def test_stopped_writing_leaves_nothing_behind(stamp_of_text, tmp_path, extension, core, step):
     exporting = exporting_of(extension)
     root = bpy.context.active_object

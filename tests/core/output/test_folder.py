@@ -88,7 +88,7 @@ def test_a_part_that_is_no_solid_is_not_let_in(stamp: Stamp, tmp_path: Path) -> 
 
 @pytest.mark.parametrize(
     "stage",
-    ["writing solids", "reading back", "proving", "reckoning the press", "writing the proof", "moving into place"],
+    ["write solids", "read back", "prove", "compute the push", "write proof and ticket", "move into place"],
 )
 def test_work_can_be_stopped_at_every_stage_and_leaves_nothing(stage: str, stamp: Stamp, tmp_path: Path) -> None:
     def stop(now: str, share: float) -> None:
