@@ -23,7 +23,7 @@ def read_drawing(
     limits: Limits | None = None,
     tracing: TracingSection | None = None,
 ) -> Artwork:
-    """Read artwork from a drawn or scanned file: SVG or a bitmap (PNG, JPEG, TIFF, BMP, WebP).
+    """Read artwork from a drawn or scanned file: SVG or a bitmap (PNG, JPEG, TIFF, BMP, WebP, GIF).
 
     ``tolerance``: how far a flattened curve may stray, mm; it holds at the page's own size and also when the longer
     side of the ink is enlarged to ``fitted_to`` mm. ``limits``: how much an SVG file may ask for. ``tracing``: how a

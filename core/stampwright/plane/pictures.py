@@ -20,7 +20,7 @@ from PIL import Image, ImageOps, TiffImagePlugin, UnidentifiedImageError
 from ..errors import ArtworkError
 from ..findings import Finding
 
-FORMATS = ("PNG", "JPEG", "TIFF", "BMP", "WEBP")
+FORMATS = ("PNG", "JPEG", "TIFF", "BMP", "WEBP", "GIF")
 
 MOST_PIXELS = 40_000_000
 """Pixels of a bitmap; an A4 page at 600 dpi has 35 million, and each takes up to 46 bytes while it is traced."""
@@ -28,11 +28,17 @@ MOST_PIXELS = 40_000_000
 MOST_BYTES = 500_000_000
 """Size of a bitmap file."""
 
-_BEGINNINGS = (b"\x89PNG", b"\xff\xd8\xff", b"II*\x00", b"MM\x00*", b"II+\x00", b"MM\x00+", b"BM")
-"""First bytes of PNG, JPEG, TIFF (also its large form) and BMP."""
+_BEGINNINGS = (b"\x89PNG", b"\xff\xd8\xff", b"II*\x00", b"MM\x00*", b"II+\x00", b"MM\x00+", b"BM", b"GIF8")
+"""First bytes of PNG, JPEG, TIFF (also its large form), BMP and GIF."""
 
 # Without a handler of its own, what the decoder logs would be printed to standard error.
 logging.getLogger("PIL").addHandler(logging.NullHandler())
+
+_LUMINANCE = (0.2126, 0.7152, 0.0722, 0.0)
+"""Share of red, green and blue in luminance (IEC 61966-2-1), as drawings are seen, too."""
+
+_MOST_TINT = 16.0
+"""Mean difference of a grey picture's channels, of 255 (assumed); paper is often a little yellow."""
 
 _HUSHING = Lock()
 """Held while standard error is turned away, so that two pictures at a time do not leave it so."""
@@ -46,7 +52,7 @@ class Picture:
 
     ``grey``: (rows, columns) float32, 0 black to 1 white, top row first. ``dpi``: recorded resolution across and up,
     None when there is none. ``cover``: (rows, columns) float32, opacity before it was laid on white, None where all is
-    opaque.
+    opaque. ``tinted``: whether it has colours, not only greys.
     """
 
     grey: NDArray[np.float32]
@@ -54,6 +60,7 @@ class Picture:
     name: str
     findings: tuple[Finding, ...] = ()
     cover: NDArray[np.float32] | None = None
+    tinted: bool = False
 
 
 def is_bitmap(path: str | Path) -> bool:
@@ -67,7 +74,7 @@ def is_bitmap(path: str | Path) -> bool:
 
 
 def read_picture(path: str | Path, *, most_pixels: int = MOST_PIXELS) -> Picture:
-    """Read a PNG, JPEG, TIFF, BMP or WebP file; raises :class:`ArtworkError` when that fails or it is too large."""
+    """Read a PNG, JPEG, TIFF, BMP, WebP or GIF file; raises :class:`ArtworkError` when that fails or it is too big."""
     path = Path(path)
     try:
         size = path.stat().st_size
@@ -100,7 +107,7 @@ def decode_picture(source: bytes | BinaryIO, *, name: str, most_pixels: int = MO
                 with _hushed() if image.format == "TIFF" else nullcontext():
                     upright = ImageOps.exif_transpose(image)
                 turned = upright.size != image.size
-                grey, cover = _as_grey(upright), _cover_of(upright)
+                grey, cover, tinted = _as_grey(upright), _cover_of(upright), _is_tinted(upright)
         except ArtworkError:
             raise
         except Image.DecompressionBombError as error:
@@ -108,13 +115,15 @@ def decode_picture(source: bytes | BinaryIO, *, name: str, most_pixels: int = MO
         except MemoryError as error:
             raise ArtworkError(f"{name}: there is not enough memory to decode it; scale it down") from error
         except UnidentifiedImageError as error:
-            raise ArtworkError(f"{name}: not a bitmap that can be read; use PNG, JPEG, TIFF, BMP or WebP") from error
+            raise ArtworkError(
+                f"{name}: not a bitmap that can be read; use PNG, JPEG, TIFF, BMP, WebP or GIF"
+            ) from error
         # A broken file makes the decoders raise whatever they stumble over.
         except Exception as error:
             raise ArtworkError(f"{name}: the bitmap is damaged or broken off ({error}); save it again") from error
     if dpi is not None and turned:
         dpi = (dpi[1], dpi[0])
-    return Picture(grey, dpi, name, _page_findings(pages), cover)
+    return Picture(grey, dpi, name, _page_findings(pages), cover, tinted)
 
 
 @contextmanager
@@ -164,8 +173,17 @@ def _as_grey(image: Image.Image) -> NDArray[np.float32]:
         image = paper.convert("RGB")
     elif image.mode not in ("1", "L", "RGB"):
         image = image.convert("RGB")
-    # ITU-R BT.601 luma, as the decoder computes it.
+    if image.mode == "RGB":
+        image = image.convert("L", _LUMINANCE)
     return np.asarray(image.convert("L"), dtype=np.float32) / np.float32(255.0)
+
+
+def _is_tinted(image: Image.Image) -> bool:
+    """Say whether a picture has colours, by a small copy: more than what scanners leave of them in greys."""
+    if image.mode not in {"RGB", "RGBA", "P", "PA", "CMYK", "YCbCr", "LAB", "HSV"}:
+        return False
+    small = np.asarray(image.convert("RGB").resize((64, 64)), dtype=np.float32)
+    return bool(np.ptp(small, axis=2).mean() > _MOST_TINT)
 
 
 def _cover_of(image: Image.Image) -> NDArray[np.float32] | None:

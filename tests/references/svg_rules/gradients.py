@@ -161,4 +161,32 @@ RULES = {
         "14.2",
         '<linearGradient id="g"><stop stop-color="#222"/><stop offset="1" stop-color="#bbb"/></linearGradient><rect x="20" y="20" width="60" height="60" fill="url(#g)"/><rect y="40" width="100" height="30" fill="#000" fill-opacity=".4"/>',
     ),
+    "pattern-3": (
+        "14.3",
+        '<pattern id="a" patternUnits="userSpaceOnUse" width="40" height="40"><rect width="30" height="30" fill="url(#b)"/></pattern><pattern id="b" patternUnits="userSpaceOnUse" width="15" height="15"><rect width="12" height="12" fill="url(#c)"/></pattern><pattern id="c" patternUnits="userSpaceOnUse" width="4" height="4"><rect width="2" height="3"/></pattern><rect x="20" y="20" width="60" height="60" fill="url(#a)"/>',
+    ),
+    "pattern-stroke": (
+        "14.3",
+        '<pattern id="a" patternUnits="userSpaceOnUse" width="20" height="20"><path d="M0 10H20" stroke-width="8" stroke="url(#b)"/></pattern><pattern id="b" patternUnits="userSpaceOnUse" width="4" height="4"><rect width="2" height="4"/></pattern><rect x="20" y="20" width="60" height="60" fill="url(#a)"/>',
+    ),
+    "pattern-deep-8": (
+        "14.3",
+        '<pattern id="d0" patternUnits="userSpaceOnUse" width="40" height="40"><rect width="30" height="30" fill="url(#d1)"/></pattern><pattern id="d1" patternUnits="userSpaceOnUse" width="38" height="38"><rect width="28" height="28" fill="url(#d2)"/></pattern><pattern id="d2" patternUnits="userSpaceOnUse" width="36" height="36"><rect width="26" height="26" fill="url(#d3)"/></pattern><pattern id="d3" patternUnits="userSpaceOnUse" width="34" height="34"><rect width="24" height="24" fill="url(#d4)"/></pattern><pattern id="d4" patternUnits="userSpaceOnUse" width="32" height="32"><rect width="22" height="22" fill="url(#d5)"/></pattern><pattern id="d5" patternUnits="userSpaceOnUse" width="30" height="30"><rect width="20" height="20" fill="url(#d6)"/></pattern><pattern id="d6" patternUnits="userSpaceOnUse" width="28" height="28"><rect width="18" height="18" fill="url(#d7)"/></pattern><pattern id="d7" patternUnits="userSpaceOnUse" width="26" height="26"><rect width="5" height="9"/></pattern><rect x="20" y="20" width="60" height="60" fill="url(#d0)"/>',
+    ),
+    "pattern-use": (
+        "14.3",
+        '<pattern id="a" patternUnits="userSpaceOnUse" width="20" height="20"><use href="#q"/></pattern><defs><rect id="q" width="15" height="15" fill="url(#b)"/></defs><pattern id="b" patternUnits="userSpaceOnUse" width="5" height="5"><rect width="2" height="5"/></pattern><rect x="20" y="20" width="60" height="60" fill="url(#a)"/>',
+    ),
+    "pattern-stroke-zero-w": (
+        "14.3",
+        '<pattern id="g" width="0" height="5" patternUnits="userSpaceOnUse"><rect width="5" height="5"/></pattern><rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" fill="url(#g) #000"/>',
+    ),
+    "pattern-neg-w": (
+        "14.3",
+        '<pattern id="g" width="-5" height="5" patternUnits="userSpaceOnUse"><rect width="5" height="5"/></pattern><rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" fill="url(#g) #000"/>',
+    ),
+    "pattern-nochild": (
+        "14.3",
+        '<pattern id="g" width="5" height="5" patternUnits="userSpaceOnUse"/><rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" fill="url(#g) #000"/>',
+    ),
 }

@@ -122,4 +122,80 @@ RULES = {
         "CSS Transforms 1, 8",
         '<rect x="20" y="20" width="60" height="60" style="transform:none" transform="scale(.2)"/>',
     ),
+    "transform-few": (
+        "CSS Transforms 1, 8",
+        '<rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" transform="matrix(1 0 0 1 5)"/>',
+    ),
+    "transform-half2": (
+        "CSS Transforms 1, 8",
+        '<rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" transform="translate(20) rotate("/>',
+    ),
+    "transform-comma": (
+        "CSS Transforms 1, 8",
+        '<rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" transform="translate(5,,5)"/>',
+    ),
+    "transform-comma2": (
+        "CSS Transforms 1, 8",
+        '<rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" transform="translate(5) , rotate(10)"/>',
+    ),
+    "transform-comma3": (
+        "CSS Transforms 1, 8",
+        '<rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" transform="translate(5),,rotate(10)"/>',
+    ),
+    "transform-lead": (
+        "CSS Transforms 1, 8",
+        '<rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" transform=", translate(20)"/>',
+    ),
+    "transform-trail": (
+        "CSS Transforms 1, 8",
+        '<rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" transform="translate(20),"/>',
+    ),
+    "transform-caps": (
+        "CSS Transforms 1, 8",
+        '<rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" transform="Translate(20)"/>',
+    ),
+    "transform-translateX": (
+        "CSS Transforms 1, 8",
+        '<rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" transform="translateX(20)"/>',
+    ),
+    "transform-skewxy": (
+        "CSS Transforms 1, 8",
+        '<rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" transform="skew(10 10)"/>',
+    ),
+    "transform-skew90": (
+        "CSS Transforms 1, 8",
+        '<rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" transform="skewX(90)"/>',
+    ),
+    "transform-g-skew90": (
+        "CSS Transforms 1, 8",
+        '<rect width="9" height="9"/><g transform="skewX(90)"><rect x="20" y="20" width="60" height="60" /></g>',
+    ),
+    "transform-css-caps": (
+        "CSS Transforms 1, 8",
+        '<rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" style="transform:Translate(20)"/>',
+    ),
+    "transform-css-space-fn": (
+        "CSS Transforms 1, 8",
+        '<rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" style="transform:translate (20)"/>',
+    ),
+    "transform-clipchild-caps": (
+        "CSS Transforms 1, 8",
+        '<rect width="9" height="9"/><clipPath id="c"><rect width="60" height="60" transform="Translate(20)"/></clipPath><rect width="100" height="90" y="10" clip-path="url(#c)"/>',
+    ),
+    "transform-grad-skewxy": (
+        "CSS Transforms 1, 8",
+        '<linearGradient id="g" gradientTransform="skew(10 10)"><stop/><stop offset="1" stop-color="#fff"/></linearGradient><rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" fill="url(#g)"/>',
+    ),
+    "transform-pat-caps": (
+        "CSS Transforms 1, 8",
+        '<pattern id="g" patternUnits="userSpaceOnUse" width="15" height="15" patternTransform="Translate(20)"><rect width="8" height="8"/></pattern><rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" fill="url(#g)"/>',
+    ),
+    "transform-nospace": (
+        "CSS Transforms 1, 8",
+        '<rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" transform="translate(20)rotate(10)"/>',
+    ),
+    "transform-plus": (
+        "CSS Transforms 1, 8",
+        '<rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" transform="translate(+20-5)"/>',
+    ),
 }

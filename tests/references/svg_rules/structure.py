@@ -119,7 +119,11 @@ RULES = {
         "5.7",
         '<switch><!-- a --><rect systemLanguage="de" width="50" height="50"/><g><circle cx="50" cy="50" r="20"/></g><rect width="100" height="100"/></switch>',
     ),
-    "switch-unknown": ("5.7", '<switch><zz width="50"/><circle cx="50" cy="50" r="20"/></switch>'),
+    "switch-unknown": (
+        "5.7",
+        '<rect width="9" height="9"/><switch><zz width="50"/><circle cx="50" cy="50" r="20"/></switch>',
+        '<rect width="9" height="9"/>',
+    ),
     "switch-required-ext-empty": (
         "5.8.2",
         '<switch><rect requiredExtensions="" width="50" height="50"/><circle cx="50" cy="50" r="20"/></switch>',
@@ -189,5 +193,84 @@ RULES = {
     "picture-clip": (
         "12.3",
         '<clipPath id="c"><circle cx="50" cy="50" r="30"/></clipPath><image clip-path="url(#c)" width="100" height="100" href="data:image/png;base64,iVBORw0KGgoAAAANSUhEUgAAAEAAAABACAAAAACPAi4CAAAAPElEQVR4nO3VsQkAMAwDsKTf9P8D2xM8BTLIq0F4c1fIC/1JQAoAAAAAAIBtQKf/r7qzCwAAAAAAAGwDPocaAqYFGxXYAAAAAElFTkSuQmCC"/>',
+    ),
+    "language-list-us": (
+        "5.8.1",
+        '<rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" systemLanguage="de,en-US"/>',
+    ),
+    "language-sw-de": (
+        "5.8.1",
+        '<switch><rect x="20" y="20" width="60" height="60" systemLanguage="de"/><circle cx="50" cy="50" r="20"/></switch>',
+    ),
+    "language-use-de": (
+        "5.8.1",
+        '<rect width="9" height="9"/><defs><rect id="r" width="60" height="60" systemLanguage="de"/></defs><use href="#r" x="20" y="20"/>',
+    ),
+    "language-clip-de": (
+        "5.8.1",
+        '<rect width="9" height="9"/><clipPath id="c"><rect width="60" height="60" systemLanguage="de"/></clipPath><rect width="100" height="90" y="10" clip-path="url(#c)"/>',
+    ),
+    "language-sw-features": (
+        "5.8.1",
+        '<switch><rect x="20" y="20" width="60" height="60" requiredFeatures="foo"/><circle cx="50" cy="50" r="20"/></switch>',
+    ),
+    "language-tspan": (
+        "5.8.1",
+        '<text y="60" font-size="40" font-family="Noto Sans">A<tspan systemLanguage="de">B</tspan>C</text>',
+    ),
+    "switch-description": (
+        "5.7",
+        '<rect width="9" height="9"/><switch><desc/><rect x="20" y="20" width="60" height="60" /></switch>',
+        '<rect width="9" height="9"/>',
+    ),
+    "switch-defs": (
+        "5.7",
+        '<rect width="9" height="9"/><switch><defs/><rect x="20" y="20" width="60" height="60" /></switch>',
+    ),
+    "switch-foreign": ("5.7", '<switch><a:b xmlns:a="u"/><rect x="20" y="20" width="60" height="60" /></switch>'),
+    "switch-style": (
+        "5.7",
+        '<rect width="9" height="9"/><switch><style>rect{}</style><rect x="20" y="20" width="60" height="60" /></switch>',
+        '<rect width="9" height="9"/>',
+    ),
+    "picture-gif": (
+        "12.3",
+        '<image x="10" y="10" width="60" height="60" href="data:image/gif;base64,R0lGODdhKAAoAIYAAAAAAAMDAwYGBgkJCQ0NDRAQEBMTExYWFhoaGh0dHSAgICQkJCcnJyoqKi0tLTExMTQ0NDc3Nzs7Oz4+PkFBQUREREhISEtLS05OTlJSUlVVVVhYWFtbW19fX2JiYmVlZWlpaWxsbG9vb3JycnZ2dnl5eXx8fH9/f4ODg4aGhomJiY2NjZCQkJOTk5aWlpqamp2dnaCgoKSkpKenp6qqqq2trbGxsbS0tLe3t7u7u76+vsHBwcTExMjIyMvLy87OztLS0tXV1djY2Nvb29/f3+Li4uXl5ejo6Ozs7O/v7/Ly8vb29vn5+fz8/P///wAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAACwAAAAAKAAoAEAI/wABBBAwgEABAwcQJFCwgEEDBw8gRJAwgUIFCxcwZNCwgUMHDx9AhBAxgkQJEycUMnQIUSJFixg1cvQIUiRJkyhRpFCxgkULFy9cVryYcWPHjyFHljx5QidPn0BhxJAxg0YNGzdkHq2pFGfTnT1/vpBK1SpWHDl07ODRw8cPm0tzgoU6dmrVqzfQqmXrFkgQIUOIFDFyxCBClQ0fRpw4NKZRmklvMnW6guXil0S1QobrlTJdsjNgFp2JlPPkuWJBm82bdsfmrqefpra7Wu/atj/8Au6MOiptvLb55v4bePARJEmULCFoOOHCxC0Zi9ZcGrbcw88tC53+uLpkubJXKv/enrk71+9fZfuOjtkx6fNx04f1XbZG+9FbI8f3PLv+2Rzu5WcaePPV5R9re/Xwnn68qWfgXf8l2FcQ8DVYoGrAtSacbsWhxx99ECJ424SACUYYcgR+9luEIw5XonHIKcdEEwMVdJBz4rHXGH6veWgjdjletiN1FcZ2I2LaSVfeggPKxwKO0AnJHZPWOflTduMpGWCP+/U2VpTkbeldlw6SleV9RDIY24W0SbmkgFV++KBZWvI4poUqHojDkOapmWJ/Ier1Jpd4AlqbhnYW+SeIh0rYZ5NyYsjihnB66KWkIm74151r5hmohrhxSISfVjKaoYQuFmdEnJeumGmoxJkkeByZbOoJKomqHpdcp4ae2qKoMCa3BBOlzumrpi+eKOyMTgQEADs="/>',
+    ),
+    "picture-gif-trans": (
+        "12.3",
+        '<image x="10" y="10" width="60" height="60" href="data:image/gif;base64,R0lGODlhKAAoAIYAAAAAAAMDAwYGBgkJCQ0NDRAQEBMTExYWFhoaGh0dHSAgICQkJCcnJyoqKi0tLTExMTQ0NDc3Nzs7Oz4+PkFBQUREREhISEtLS05OTlJSUlVVVVhYWFtbW19fX2JiYmVlZWlpaWxsbG9vb3JycnZ2dnl5eXx8fH9/f4ODg4aGhomJiY2NjZCQkJOTk5aWlpqamp2dnaCgoKSkpKenp6qqqq2trbGxsbS0tLe3t7u7u76+vsHBwcTExMjIyMvLy87OztLS0tXV1djY2Nvb29/f3+Li4uXl5ejo6Ozs7O/v7/Ly8vb29vn5+fz8/P///wAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAACH5BAEAAAAALAAAAAAoACgAQAj/AAEEEDCAQAEDBxAkULCAQQMHDyBEkDCBQgULFzBk0LCBQwcPH0CEEDGCRAkTJxQydAhRIkWLGDVy9AhSJEmTKFGkULGCRQsXL1xWvJhxY8ePIUeWPHlCJ0+fQGHEkDGDRg0bN2QerakUZ9OdPX++kErVKlYcOXTs4NHDxw+bS3OChTp2atWrN9CqZesWSBAhQ4gUMXLEIEKVDR9GnDg0plGaSW8ydbqC5eKXRLVChuuVMl2yM2AWnYmU8+S5YkGbzZt2x+aup5+mtrta79q2P/wC7ow6Km28tvnm/ht48BEkSZQsIWg44cLELRmL1lwattzDzy0Lnf64umS5slcq/96euTvX719l+46O2THp83HTh/Vdtkb70Vsjx/c8u/7ZHO7lZxp489XlH2t79fCefrypZ+Bd/yXYVxDwNVigasC1JpxuxaHHH30QInjbhIAJRhhyBH72W4QjDleiccgpx0QTAxV0kHPisdcYfq95aCN2OV62I3UVxnYjYtpJV96CA8rHAo7QCckdk9Y5+VN24ykZYI/79TZWlORt6V2XDpKV5X1EMhjbhbRJuaSAVX74oFla8jimhSoeiMOQ5qmZYn8h6vUml3gCWpuGdhb5J4iHSthnk3JiyOKGcHropaQibvjXnWvmGaiGuHFIhJ9WMpqhhC4WZ0Scl66YaajEmSR4HJls6gkqiaoel1ynhp7aoqgwJrcEE6XO6aumL54o7IxOBAQAOw=="/>',
+    ),
+    "picture-auto": (
+        "12.3",
+        '<image x="10" y="10" href="data:image/png;base64,iVBORw0KGgoAAAANSUhEUgAAACgAAAAUCAAAAADaLSBnAAAAG0lEQVR4nGNkwAL+YxFjwqYQGxhVOKpweCsEAF9SAScAebhtAAAAAElFTkSuQmCC"/>',
+    ),
+    "picture-auto-w": (
+        "12.3",
+        '<image x="10" y="10" width="60" href="data:image/png;base64,iVBORw0KGgoAAAANSUhEUgAAACgAAAAUCAAAAADaLSBnAAAAG0lEQVR4nGNkwAL+YxFjwqYQGxhVOKpweCsEAF9SAScAebhtAAAAAElFTkSuQmCC"/>',
+    ),
+    "picture-auto-h": (
+        "12.3",
+        '<image x="10" y="10" height="60" href="data:image/png;base64,iVBORw0KGgoAAAANSUhEUgAAACgAAAAUCAAAAADaLSBnAAAAG0lEQVR4nGNkwAL+YxFjwqYQGxhVOKpweCsEAF9SAScAebhtAAAAAElFTkSuQmCC"/>',
+    ),
+    "picture-svg-auto": (
+        "12.3",
+        '<image x="10" y="10" href="data:image/svg+xml;base64,PHN2ZyB4bWxucz0iaHR0cDovL3d3dy53My5vcmcvMjAwMC9zdmciIHdpZHRoPSI0MCIgaGVpZ2h0PSIyMCI+PHJlY3Qgd2lkdGg9IjIwIiBoZWlnaHQ9IjIwIi8+PC9zdmc+"/>',
+    ),
+    "picture-svg-auto-w": (
+        "12.3",
+        '<image x="10" y="10" width="80" href="data:image/svg+xml;base64,PHN2ZyB4bWxucz0iaHR0cDovL3d3dy53My5vcmcvMjAwMC9zdmciIHdpZHRoPSI0MCIgaGVpZ2h0PSIyMCI+PHJlY3Qgd2lkdGg9IjIwIiBoZWlnaHQ9IjIwIi8+PC9zdmc+"/>',
+    ),
+    "picture-svg-auto-vb-w": (
+        "12.3",
+        '<image x="10" y="10" width="60" href="data:image/svg+xml;base64,PHN2ZyB4bWxucz0iaHR0cDovL3d3dy53My5vcmcvMjAwMC9zdmciIHZpZXdCb3g9IjAgMCA0MCAyMCI+PHJlY3Qgd2lkdGg9IjIwIiBoZWlnaHQ9IjIwIi8+PC9zdmc+"/>',
+    ),
+    "picture-svg-wh": (
+        "12.3",
+        '<image x="10" y="10" width="60" height="60" href="data:image/svg+xml;base64,PHN2ZyB4bWxucz0iaHR0cDovL3d3dy53My5vcmcvMjAwMC9zdmciIHZpZXdCb3g9IjAgMCA0MCAyMCI+PHJlY3Qgd2lkdGg9IjIwIiBoZWlnaHQ9IjIwIi8+PC9zdmc+"/>',
+    ),
+    "picture-svg-novb": (
+        "12.3",
+        '<image x="10" y="10" width="60" height="60" href="data:image/svg+xml;base64,PHN2ZyB4bWxucz0iaHR0cDovL3d3dy53My5vcmcvMjAwMC9zdmciIHdpZHRoPSI0MCIgaGVpZ2h0PSIyMCI+PHJlY3Qgd2lkdGg9IjIwIiBoZWlnaHQ9IjIwIi8+PC9zdmc+"/>',
     ),
 }

@@ -131,6 +131,7 @@ def _inked(
     if fitting(view_box(document.root.attrib.get("viewBox")), None, *in_px) is None:
         raise ArtworkError("the viewBox has no width or no height, so the page shows nothing; correct it")
     sheet = _sheet(document, notes, limits, tolerance, toned=toned)
+    sheet.evens_light = tracing.flatten_light and not toned
     matrix = (PX_TO_MM, 0.0, 0.0, -PX_TO_MM, 0.0, size[1])
     place = replace(Place.on_page(in_px, matrix, sheet.cascade.declared(document.root)), solid=not toned)
     screened = False
@@ -161,9 +162,8 @@ def _painted(document: Document, place: Place, sheet: Sheet) -> list[Item]:
     items = sheet.painter.elements(sheet, [document.root], place)
     if sheet.two_toned and only_solid(items) is None:
         # What is translucent or blended over a gradient needs its colours, not only what of it is dark.
-        again = Sheet(
-            document, sheet.cascade, sheet.notes, sheet.limits, sheet.painter, sheet.tolerance, toned=sheet.toned
-        )
+        again = Sheet(document, sheet.cascade, sheet.notes, sheet.limits, sheet.painter, sheet.tolerance)
+        again.toned, again.evens_light = sheet.toned, sheet.evens_light
         return again.painter.elements(again, [document.root], replace(place, solid=False))
     return items
 

@@ -6,6 +6,7 @@ from ...face.screens import choose_screen, screen_tones, screened_finding
 from ...plane.pictures import FORMATS, MOST_PIXELS, Picture, decode_picture, is_bitmap, read_picture
 from .bitmap import TracedPicture, read_bitmap, trace_picture, true_pixel
 from .regions import outline_below
+from .thresholds import flatten_light
 
 __all__ = [
     "FORMATS",
@@ -14,6 +15,7 @@ __all__ = [
     "TracedPicture",
     "choose_screen",
     "decode_picture",
+    "flatten_light",
     "is_bitmap",
     "outline_below",
     "read_bitmap",

@@ -59,7 +59,7 @@ def read_bitmap(
     tracing: TracingSection | None = None,
     most_pixels: int = MOST_PIXELS,
 ) -> Artwork:
-    """Read a scan or photograph (PNG, JPEG, TIFF, BMP, WebP) as artwork of true size.
+    """Read a scan or photograph (PNG, JPEG, TIFF, BMP, WebP, GIF) as artwork of true size.
 
     ``dpi``: resolution in place of the recorded one. ``width``: true width of the whole bitmap, mm, in place of any
     resolution. ``tracing``: how to trace; ``dpi`` and ``width`` win over its own. ``most_pixels``: limit on the bitmap.

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from ..painting.sheet import Sheet
 from ..placing.place import Place
+from ..source.conditions import applies
 from ..source.document import Element
 from ..styling.cascade import Declared, own_value
 from ..styling.values import number
@@ -93,7 +94,7 @@ def _span_in(sheet: Sheet, element: Element, around: _Span, text: Element) -> _S
         return None
     declared = sheet.cascade.declared(element)
     place = around.place.styled(declared)
-    if own_value(declared, around.place.declared, "display") == "none":
+    if not applies(element) or own_value(declared, around.place.declared, "display") == "none":
         return None
     shift = around.shift
     if "baseline-shift" in declared:

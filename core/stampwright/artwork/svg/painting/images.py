@@ -10,18 +10,21 @@ from dataclasses import replace
 from urllib.parse import unquote_to_bytes
 
 import numpy as np
+import shapely
 from PIL import Image
 
 from ....errors import ArtworkError
-from ...tracing import decode_picture
+from ...tracing import Picture, decode_picture, flatten_light
 from ..paints.colours import BLACK
 from ..placing.boxes import box_on_paper
 from ..placing.place import Place
-from ..placing.viewports import fitting, page_size, view_box
+from ..placing.viewports import DEFAULT_PAGE, fitting, page_size, view_box
+from ..seeing.inking import within
 from ..seeing.marks import Item, Mark
 from ..source import parse_document, unpacked
 from ..source.document import Element
 from ..styling.cascade import Cascade
+from ..styling.values import PX_TO_MM
 from .clipping import clipped_to
 from .rasters import Tones, raster_marks
 from .sheet import Sheet, referring
@@ -30,6 +33,9 @@ _DATA = re.compile(r"\s*data:([^;,]*)((?:;[^;,]*)*),", re.IGNORECASE)
 
 MOST_MAGNIFIED = 4_000_000
 """Pixels up to which a bitmap is magnified before it is traced; its edges then bend within less than one of its own."""
+
+SCAN_COVERS = 0.8
+"""Share of the page that a grey picture covers to be taken for a scan of all the art (assumed)."""
 
 _ROUGH = frozenset(("optimizespeed", "pixelated", "crisp-edges", "-moz-crisp-edges", "-webkit-optimize-contrast"))
 """Values of image-rendering that keep the corners of pixels."""
@@ -102,12 +108,43 @@ def _bitmap(sheet: Sheet, element: Element, place: Place, data: bytes, room: Roo
         return []
     how = "in its tones" if sheet.toned else "at half brightness"
     sheet.notes.add("image traced", f"an embedded image was traced {how}", element, severity="notes")
+    if sheet.evens_light and _is_scan(picture, inside):
+        picture = _evened(sheet, element, picture)
     rough = place.style["image-rendering"].lower() in _ROUGH
     finer = max(1, min(8, math.isqrt(MOST_MAGNIFIED // picture.grey.size)))
     over_white = over_black = _magnified(picture.grey, finer, rough)
     if picture.cover is not None:
         over_black = over_white + _magnified(picture.cover, finer, rough) - np.float32(1.0)
     return raster_marks(sheet, element, inside, (over_white, over_black), finer)
+
+
+def _is_scan(picture: Picture, place: Place) -> bool:
+    """Say whether a picture is a page laid under a scanner or a camera: grey, opaque, and most of the drawing."""
+    if picture.tinted or picture.cover is not None:
+        return False
+    rows, columns = picture.grey.shape
+    shown = within(box_on_paper(place.matrix, 0, 0, columns, rows), shapely.box(*_page_on_paper(place)))
+    if place.clip is not None:
+        shown = within(shown, place.clip)
+    return bool(shown.area >= SCAN_COVERS * math.prod(place.page) * PX_TO_MM**2)
+
+
+def _page_on_paper(place: Place) -> tuple[float, float, float, float]:
+    return 0.0, 0.0, place.page[0] * PX_TO_MM, place.page[1] * PX_TO_MM
+
+
+def _evened(sheet: Sheet, element: Element, picture: Picture) -> Picture:
+    """Return a scan as if evenly lit, as one in a file of its own is taken."""
+    grey, fall = flatten_light(picture.grey)
+    if fall:
+        sheet.notes.add(
+            "uneven light",
+            f"the light falls off by {fall:.0%} over an embedded scan; it was evened out",
+            element,
+            remedy="Scan it, or light it from two sides; or set tracing.flatten_light = false.",
+            severity="notes",
+        )
+    return replace(picture, grey=grey)
 
 
 def _magnified(tones: Tones, finer: int, rough: bool) -> Tones:
@@ -121,15 +158,19 @@ def _magnified(tones: Tones, finer: int, rough: bool) -> Tones:
 
 def _drawing(sheet: Sheet, element: Element, place: Place, data: bytes, room: Room) -> list[Item]:
     document = parse_document(unpacked(data, sheet.limits), sheet.limits)
-    size = page_size(document.root.attrib.get)
+    # One that states no size fills the room that it is given.
+    across, up = (usual if given is None else given for given, usual in zip(room[2:], DEFAULT_PAGE, strict=True))
+    size = page_size(document.root.attrib.get, lambda: (across, up))
     if min(size) <= 0:
         return []
     box = view_box(document.root.attrib.get("viewBox"))
     inside = _fitted(element, place, room, size)
     if inside is None or (box is not None and min(box[2:]) <= 0):
         return []
-    inner = replace(sheet, document=document, cascade=Cascade(document, sheet.notes), outlines={}, homes={})
-    fresh = replace(Place(), matrix=inside.matrix, viewport=size, clip=inside.clip, solid=inside.solid)
+    cascade = Cascade(document, sheet.notes)
+    inner = replace(sheet, document=document, cascade=cascade, outlines={}, homes={}, evens_light=False)
+    fresh = Place.on_page(size, inside.matrix, cascade.declared(document.root))
+    fresh = replace(fresh, clip=inside.clip, solid=inside.solid)
     try:
         with referring(inner):
             return inner.painter.elements(inner, [document.root], fresh)

@@ -48,7 +48,7 @@ class Sheet:
 
     ``pending``: layers whose effects are to be worked out once they hold all. ``toned``: tones are wanted as they are,
     to be screened. ``two_toned``: a gradient was laid in black and white alone, as it looks where nothing lies over it.
-    ``letters``: the characters of text that is painted.
+    ``evens_light``: scans in the drawing are made as if evenly lit. ``letters``: the characters of painted text.
     """
 
     document: Document
@@ -66,6 +66,7 @@ class Sheet:
     pending: list[Layer] = field(default_factory=list)
     toned: bool = False
     two_toned: bool = False
+    evens_light: bool = False
     outlines: dict[int, Outline] = field(default_factory=dict)
     homes: dict[int, Place] = field(default_factory=dict)
     letters: list[Letter] = field(default_factory=list)

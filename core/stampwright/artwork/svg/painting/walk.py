@@ -9,11 +9,13 @@ from dataclasses import replace
 
 from ..filtering import effect_of
 from ..lettering import text_items
+from ..paints.colours import plain_colour
 from ..placing.boxes import box_on_paper
 from ..placing.place import Context, Place
 from ..placing.transforms import transform_of
 from ..placing.viewports import fitting, view_box
-from ..seeing.marks import Item, Layer
+from ..seeing.marks import Item, Layer, Mark
+from ..source.conditions import applies
 from ..source.document import Element
 from ..styling.cascade import own_value
 from ..styling.values import IDENTITY, length, number
@@ -24,9 +26,6 @@ from .shaping import marks_of_shape
 from .sheet import SHAPES, Sheet
 
 _CONTAINERS = frozenset(("g", "a", "switch"))
-
-LANGUAGE = "en"
-"""The reader's language, for ``systemLanguage``."""
 
 _NEVER_DRAWN = frozenset(
     (
@@ -44,9 +43,6 @@ _NOT_IN_CLIPS = frozenset(("g", "a", "switch", "svg", "symbol", "image", "foreig
 
 _MARKS = {**dict.fromkeys(SHAPES, marks_of_shape), "text": text_items, "image": image_items}
 """What lays down marks of its own."""
-
-_DRAWN = _CONTAINERS | SHAPES | {"svg", "use", "text", "image"}
-"""Elements that a ``switch`` may choose."""
 
 _Task = tuple[Element, Place, list[Item]]
 
@@ -102,7 +98,7 @@ def _visited(sheet: Sheet, element: Element, around: Place, target: list[Item]) 
     if (name in _NEVER_DRAWN and not used) or (around.purpose == "clip" and name in _NOT_IN_CLIPS):
         return []
     sheet.count_element()
-    if not _applies(element):
+    if not (applies(element) or _is_page(element, around)):
         return []
     declared = sheet.cascade.declared(element)
     place = around.styled(declared)
@@ -173,26 +169,28 @@ def _page(element: Element, place: Place, target: list[Item]) -> list[_Task]:
     fit = fitting(box, element.attrib.get("preserveAspectRatio"), *place.viewport)
     if fit is None:
         return []
+    ground = plain_colour(own_value(place.declared, {}, "background-color"), place)
+    if ground is not None and ground[3] > 0 and place.purpose == "paint":
+        target.append(Mark(box_on_paper(place.matrix, 0, 0, *place.viewport), ground, place.clip))
     inside = place.moved(fit).within(*(box[2:] if box else place.viewport))
     return [(child, inside, target) for child in _children(element)]
 
 
 def _children(element: Element) -> list[Element]:
-    """Return the children to draw: all of them, or the first that applies in a ``switch`` (SVG 2, section 5.7)."""
+    """Return the children to draw: all of them, or the first that applies in a ``switch`` (SVG 2, section 5.7).
+
+    That may be one that draws nothing, such as a description, and then nothing is drawn.
+    """
     if element.name != "switch":
         return element.children
-    drawn = (child for child in element.children if child.name in _DRAWN and _applies(child))
-    return list(itertools.islice(drawn, 1))
+    chosen = (child for child in element.children if child.name and applies(child) and _has_features(child))
+    return list(itertools.islice(chosen, 1))
 
 
-def _applies(element: Element) -> bool:
-    """Say whether an element's conditions hold; extensions are never at hand, not even one without a name."""
-    languages = element.attrib.get("systemLanguage")
-    if languages is not None:
-        offered = [language.strip().lower() for language in languages.split(",")]
-        if not any(language == LANGUAGE or language.startswith(f"{LANGUAGE}-") for language in offered):
-            return False
-    return "requiredExtensions" not in element.attrib
+def _has_features(element: Element) -> bool:
+    """Say whether the features that an element asks for are SVG's own (SVG 1.1, section 5.8.3)."""
+    asked = element.attrib.get("requiredFeatures", "").split()
+    return all(feature.startswith(("http://www.w3.org/", "org.w3c.")) for feature in asked)
 
 
 def _layer_of(sheet: Sheet, element: Element, place: Place, around: Place) -> Layer | None:

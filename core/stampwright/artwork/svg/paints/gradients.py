@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from ..painting.sheet import Sheet, home_place
 from ..placing.boxes import bounding_box, unit_box
 from ..placing.place import Place
-from ..placing.transforms import about_origin
+from ..placing.transforms import FARTHEST, about_origin
 from ..seeing.inking import HALF, luminance
 from ..seeing.marks import Colour, Item, Mark
 from ..source.document import Element
@@ -62,7 +62,7 @@ def gradient_marks(
             return None
         own = multiplied(unit_box(box), own)
     to_paper = multiplied(place.matrix, own)
-    if inverted(to_paper) is None:
+    if inverted(to_paper) is None or max(map(abs, own)) > FARTHEST:
         return None
     red, green, blue, last = stops[-1][1]
     whole = [Mark(region, (red, green, blue, last * opacity), place.clip)]

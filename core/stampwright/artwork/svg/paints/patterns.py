@@ -17,7 +17,7 @@ from ..painting.clipping import clipped_to
 from ..painting.sheet import Sheet, home_place, referring
 from ..placing.boxes import bounding_box, box_on_paper
 from ..placing.place import Place
-from ..placing.transforms import about_origin
+from ..placing.transforms import FARTHEST, about_origin
 from ..placing.viewports import fitting, view_box
 from ..seeing.inking import within
 from ..seeing.marks import Item, Layer, Mark
@@ -30,7 +30,8 @@ def pattern_items(
 ) -> list[Item] | None:
     """Return a region filled by a pattern; ``laid_on``: the region, mm, paper frame, and an opacity.
 
-    None where it cannot be laid: on a box without extent that its units refer to.
+    None where it cannot be laid: on a box without extent that its units refer to, with a tile that has none or holds
+    nothing, or where its transform flattens it or leads beyond all measure.
     """
     region, opacity = laid_on
     if id(pattern) in place.chain:
@@ -42,17 +43,16 @@ def pattern_items(
         return next((link.attrib[name] for link in chain if name in link.attrib), None)
 
     box = bounding_box(sheet, element, place)
-    if box is None and given("patternUnits") != "userSpaceOnUse":
-        return None
     tile = _tile(given, place, box)
-    if tile is None:
-        return []
+    holder = next((link for link in chain if link.children), None)
+    if tile is None or holder is None:
+        return None
     x, y, width, height = tile
     own = transform(given("patternTransform") or "") or IDENTITY
     placed = place.moved(about_origin(sheet, pattern, place, own))
     back = inverted(placed.matrix)
-    if back is None:
-        return []
+    if back is None or max(map(abs, own)) > FARTHEST:
+        return None
     drawn = view_box(given("viewBox"))
     inside = replace(home_place(sheet, pattern, placed), clip=None, purpose="paint", chain=place.chain | {id(pattern)})
     # What runs over the tile is cut off even where overflow is visible: SVG 2, section 14.3, leaves it open, and
@@ -68,7 +68,6 @@ def pattern_items(
     elif given("patternContentUnits") == "objectBoundingBox" and box is not None:
         left, top, right, bottom = box
         inside = inside.moved((right - left, 0, 0, bottom - top, 0, 0))
-    holder = next((link for link in chain if link.children), pattern)
     with referring(sheet):
         items = sheet.painter.elements(sheet, holder.children, inside)
     spots = _spots(shapely.get_coordinates(region), (x, y, width, height), placed, back)

@@ -9,12 +9,15 @@ from ..styling.values import IDENTITY, Matrix, about, transform
 from .boxes import bounding_box
 from .place import Place
 
+FARTHEST = 1e12
+"""A part of a matrix above which renderers draw nothing any more, as by skewX(90)."""
+
 _SHARES = {"left": "0%", "top": "0%", "center": "50%", "right": "100%", "bottom": "100%"}
 _UPRIGHT = frozenset(("top", "bottom"))
 
 
 def transform_of(sheet: Sheet, element: Element, place: Place) -> Matrix | None:
-    """Return an element's own transform about its transform-origin; None when it flattens everything to a line."""
+    """Return an element's own transform about its transform-origin; None when it draws nothing."""
     styled = sheet.cascade.declared(element).get("transform")
     text = element.attrib.get("transform") if styled is None else styled
     if text is None:
@@ -24,6 +27,9 @@ def transform_of(sheet: Sheet, element: Element, place: Place) -> Matrix | None:
         sheet.notes.add("transform left out", f'transform "{text[:60]}" could not be read', element)
         return IDENTITY
     matrix = about_origin(sheet, element, place, matrix)
+    if max(map(abs, matrix)) > FARTHEST:
+        sheet.notes.add("transform left out", f'transform "{text[:60]}" leads beyond all measure', element)
+        return None
     return matrix if abs(matrix[0] * matrix[3] - matrix[1] * matrix[2]) > 0 else None
 
 

@@ -41,6 +41,7 @@ INHERITED = {
 
 OWN = {
     "alignment-baseline": "baseline",
+    "background-color": "transparent",
     "baseline-shift": "baseline",
     "clip-path": "none",
     "display": "inline",
@@ -65,6 +66,7 @@ OWN = {
 """Properties that apply to the element itself and are not inherited."""
 
 PRESENTATION = (frozenset(INHERITED) | frozenset(OWN)) - {
+    "background-color",
     "font-kerning",
     "isolation",
     "mix-blend-mode",
@@ -73,7 +75,7 @@ PRESENTATION = (frozenset(INHERITED) | frozenset(OWN)) - {
 """Properties that may also be written as attributes (SVG 2, section 6.6)."""
 
 PAINTS = frozenset(("fill", "stroke"))
-COLOURS = frozenset(("color", "flood-color", "stop-color"))
+COLOURS = frozenset(("background-color", "color", "flood-color", "stop-color"))
 NUMBERS = frozenset(("fill-opacity", "flood-opacity", "opacity", "stop-opacity", "stroke-miterlimit", "stroke-opacity"))
 LENGTHS = {
     "letter-spacing": frozenset(("normal",)),

@@ -38,6 +38,15 @@ _TURN = {"": 1.0, "deg": 1.0, "rad": 180 / math.pi, "grad": 0.9, "turn": 360.0}
 
 _LENGTH = re.compile(rf"\s*({NUMBER})([a-zA-Z]*|%)\s*\Z")
 _SPACE_BEFORE_BRACKET = re.compile(r"\s+\(")
+_NAMES = "matrix|translate|scale|rotate|skewX|skewY"
+_BETWEEN = r"(?:\s*,\s*|\s+|(?=[-+.]))"
+_CALL = rf"(?:{_NAMES})\s*\(\s*{NUMBER}(?:{_BETWEEN}{NUMBER})*\s*\)"
+_ATTRIBUTE_LIST = re.compile(rf"\s*{_CALL}(?:\s*,?\s*{_CALL})*\s*,?\s*")
+"""A transform attribute; a comma may stand at its end, as renderers have it."""
+
+_CSS_ARGUMENT = rf"\s*{NUMBER}(?:[a-z]+|%)?\s*"
+_CSS_CALL = rf"(?:{_NAMES}|translateX|translateY|scaleX|scaleY|skew)\({_CSS_ARGUMENT}(?:,{_CSS_ARGUMENT})*\)"
+_CSS_LIST = re.compile(rf"\s*(?:{_CSS_CALL}\s*)+")
 
 
 def length(
@@ -121,23 +130,23 @@ def transform(
 ) -> Matrix | None:
     """Return the matrix of a transform list; None when it does not follow the grammar.
 
-    ``width``, ``height``: of the box that percentages refer to, px. ``units``: whether it may have any, as the CSS
-    property may and the attribute may not (CSS Transforms 1, sections 8 and 10).
+    ``width``, ``height``: of the box that percentages refer to, px. ``units``: whether it is the CSS property, whose
+    numbers may have units and are parted by commas, or the attribute (CSS Transforms 1, sections 8 and 10).
+
+    >>> transform("translate(5,,5)"), transform("translate(5 5)", units=True), transform("Scale(2)")
+    (None, None, None)
     """
     if not text.strip() or text.strip() == "none":
         return IDENTITY
+    if not (_CSS_LIST if units else _ATTRIBUTE_LIST).fullmatch(text):
+        return None
     matrix = IDENTITY
-    for token in tinycss2.parse_component_value_list(_SPACE_BEFORE_BRACKET.sub("(", text)):
-        if token.type in {"whitespace", "comment"} or (token.type == "literal" and token.value == ","):
-            continue
-        if token.type != "function":
-            return None
-        if not units and any(argument.type in {"dimension", "percentage"} for argument in token.arguments):
-            return None
-        single = _single_transform(token, width, height, font_size)
-        if single is None:
-            return None
-        matrix = multiplied(matrix, single)
+    for token in tinycss2.parse_component_value_list(_SPACE_BEFORE_BRACKET.sub("(", text), skip_comments=True):
+        if token.type == "function":
+            single = _single_transform(token, width, height, font_size)
+            if single is None:
+                return None
+            matrix = multiplied(matrix, single)
     return matrix if all(math.isfinite(part) for part in matrix) else None
 
 
