@@ -43,7 +43,12 @@ PRODUCTS = {
 }
 """What ``stampwright make`` may write, and a picture by Blender, and what each file is for."""
 
-BENCHES = {"icons": "tests.bench.icons", "faces": "tests.bench.faces", "fuzz": "tests.bench.fuzz"}
+BENCHES = {
+    "icons": "tests.bench.icons",
+    "faces": "tests.bench.faces",
+    "pressing": "tests.bench.pressing",
+    "fuzz": "tests.bench.fuzz",
+}
 """Parts of the bench that can be run by themselves; these are modules."""
 
 OWN_OPTIONS = ("-rs", "-o", "addopts=")
@@ -128,7 +133,7 @@ def make_package(arguments: list[str]) -> int:
 
 
 def run_bench(arguments: list[str]) -> int:
-    """Time every stage beside its peers, and read every icon; `icons [SET]`, `faces`, `fuzz SECONDS [SEED]` alone."""
+    """Time every stage beside its peers, read every icon; `icons [SET]`, `faces`, `pressing`, `fuzz SECONDS` alone."""
     environments.prepare_environment("run", "test")
     alone = arguments[:1] and BENCHES.get(arguments[0])
     with machine.optional("icon sets are left out"):
@@ -136,7 +141,7 @@ def run_bench(arguments: list[str]) -> int:
     if alone:
         return machine.run([PYTHON, "-m", alone, *arguments[1:]])
     code = machine.run([PYTHON, TESTS / "bench" / "bench.py", *arguments])
-    code = machine.run([PYTHON, TESTS / "bench" / "pressing.py", *arguments]) or code
+    code = machine.run([PYTHON, "-m", BENCHES["pressing"], *arguments]) or code
     code = machine.run([PYTHON, "-m", BENCHES["faces"]]) or code
     code = machine.run([PYTHON, "-m", BENCHES["icons"]]) or code
     # A bench alone is no reason to fetch Blender.

@@ -19,7 +19,7 @@ from stampwright.job import Job
 from stampwright.job.files import read_job
 from stampwright.press import try_on_paper
 from stampwright.press.contact.bounded import Bed, press_on_bed
-from stampwright.press.contact.elastic import ElasticSurface, half_space, periodic_half_space
+from stampwright.press.contact.elastic import ElasticSurface
 from stampwright.press.contact.push import Places, Push
 from stampwright.press.faces.printed import dressed, face_of, texture_of
 from stampwright.press.impression import HeightMap
@@ -30,6 +30,7 @@ from stampwright.press.pushing.pressing import push, set_up
 from stampwright.solids import Solid
 
 from ..core.stages import die_of, laid_out
+from ..references.half_spaces import half_space, periodic_half_space
 
 SHARED = Path(__file__).resolve().parents[2] / "shared"
 YOUNG, POISSON, FORCE = 28.8, 0.48, 60.0

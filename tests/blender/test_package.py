@@ -160,9 +160,7 @@ def _bare_host(site: Path) -> None:
     packages = Path(np.__file__).parent.parent
     brought = (
         *PACKED,
-        "svgelements",
         "segno",
-        "fontTools",
         "tinycss2",
         "webencodings",
         "cssselect2",

@@ -5,10 +5,12 @@ import math
 import numpy as np
 import pytest
 from stampwright.press.contact.bounded import Bed, press_on_bed
-from stampwright.press.contact.elastic import ElasticSurface, half_space, layered, periodic_half_space
+from stampwright.press.contact.elastic import ElasticSurface, layered
 from stampwright.press.contact.foundation import press_on_springs
 from stampwright.press.contact.layers import Layer, half_space_compliance, surface_compliance
 from stampwright.press.contact.push import Held, Places, Push
+
+from .half_spaces import half_space, periodic_half_space
 
 YOUNG, POISSON = 30.0, 0.48
 PLANE_STRAIN = YOUNG / (1.0 - POISSON**2)

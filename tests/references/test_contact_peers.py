@@ -15,10 +15,12 @@ from shapely import affinity
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright.plane.raster import picture_grid, picture_of
 from stampwright.press.contact.bounded import Bed, press_on_bed
-from stampwright.press.contact.elastic import ElasticSurface, half_space, periodic_half_space
+from stampwright.press.contact.elastic import ElasticSurface
 from stampwright.press.contact.push import Held, Places, Push
 from stampwright.press.faces.surface import bow_out, lay_beads
 from stampwright.press.impression import HeightMap
+
+from .half_spaces import half_space, periodic_half_space
 
 YOUNG, POISSON = 28.8, 0.48
 SIZE, POINTS = 10.0, 192

@@ -14,13 +14,10 @@ from ..plane.regions import filled_parts
 from .artwork import Artwork
 
 
-def clean_artwork(
-    artwork: Artwork, *, near: float | None = None, sliver: float = 0.02, outline: float = 0.0
-) -> Artwork:
-    """Return the artwork with near-duplicate points, slivers and, on request, double outlines taken out.
+def clean_artwork(artwork: Artwork, *, sliver: float = 0.02, outline: float = 0.0) -> Artwork:
+    """Return the artwork with slivers and, on request, double outlines taken out.
 
-    ``near``: points closer to the line between their neighbours than this are dropped, mm; the artwork's own
-    tolerance when None, none when 0. ``sliver``: islands and holes nowhere wider than this are dropped, mm; no nozzle
+    ``sliver``: islands and holes nowhere wider than this are dropped, mm; no nozzle
     lays them and no eye sees them. ``outline``: art drawn as two outlines a line's width apart is filled between them
     where the gap is no wider than this, mm; 0 leaves it alone. Every change is a finding with its area, mm².
     """
@@ -32,14 +29,6 @@ def clean_artwork(
     inked, islands, holes = _without_slivers(inked, sliver)
     _report(findings, "sliver dropped", f"islands nowhere wider than {sliver:g} mm were dropped", islands)
     _report(findings, "sliver filled", f"gaps nowhere wider than {sliver:g} mm were filled", holes)
-    near = artwork.tolerance if near is None else near
-    if near > 0:
-        simpler, dropped = _without_needless_points(inked, near)
-        if dropped:
-            moved = shapely.symmetric_difference(inked, simpler).area
-            message = f"{dropped} points within {near:g} mm of their outline were dropped, which moved {moved:.3g} mm²"
-            findings.append(_finding("points dropped", message, moved, "mm²"))
-        inked = simpler
     return replace(artwork, inked=inked, findings=(*artwork.findings, *findings)) if findings else artwork
 
 
@@ -85,15 +74,6 @@ def _nowhere_wider(
     doubtful = np.flatnonzero(shapely.area(parts) < shapely.length(parts) * width / 2)
     thin[doubtful] = shapely.is_empty(shapely.buffer(parts[doubtful], -width / 2))
     return thin
-
-
-def _without_needless_points(inked: MultiPolygon, near: float) -> tuple[MultiPolygon, int]:
-    """Drop points that lie within ``near`` of the line between their neighbours, wherever the art stays sound."""
-    before = shapely.get_num_coordinates(inked)
-    simpler = shapely.simplify(inked, near)
-    if not simpler.is_valid or simpler.is_empty:
-        return inked, 0
-    return _as_multipolygon(simpler), int(before - shapely.get_num_coordinates(simpler))
 
 
 def _as_multipolygon(region: BaseGeometry) -> MultiPolygon:

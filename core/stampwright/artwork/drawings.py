@@ -46,7 +46,7 @@ def _finished(path: Path, artwork: Artwork, tracing: TracingSection | None) -> A
     """Return artwork cleaned, and with the codes that are seen in it, which then are checked like those made here."""
     # What is thinner than twice the tolerance is no more than an error of flattening.
     outline = tracing.double_outlines if tracing else 0.0
-    artwork = clean_artwork(artwork, near=0.0, sliver=2 * artwork.tolerance, outline=outline)
+    artwork = clean_artwork(artwork, sliver=2 * artwork.tolerance, outline=outline)
     if artwork.inked.is_empty:
         raise ArtworkError(f"{path}: no ink: nothing in it is wide enough to be seen; enlarge the drawing")
     codes, findings = see_codes(artwork.inked)

@@ -109,12 +109,6 @@ class Pressing:
         """(rows, columns) bool, where die and paper touch."""
         return self.pressure > 0.0
 
-    @property
-    def mean_pressure(self) -> float:
-        """Mean pressure where die and paper touch, MPa."""
-        pressed = int(np.count_nonzero(self.pressure))
-        return self.force / (pressed * self.face.pitch**2) if pressed else 0.0
-
     def printed_share(self, threshold: float) -> float:
         """Return the share of the face that is under at least ``threshold`` MPa and so prints solid."""
         meant = int(np.count_nonzero(self.face.face))

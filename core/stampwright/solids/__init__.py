@@ -1,6 +1,6 @@
 """Outlines to solids: prisms, turned and relief solids, their union and cut, and the judgement of their soundness."""
 
-from .kernel import cut, intersect, refine, section, unite
+from .kernel import cut, refine, section, unite
 from .lathe import revolve, sides_of_circle
 from .levels import measure_sections, volume_by_sections
 from .prism import extrude
@@ -15,7 +15,6 @@ __all__ = [
     "check_soundness",
     "cut",
     "extrude",
-    "intersect",
     "measure_sections",
     "raise_relief",
     "refine",

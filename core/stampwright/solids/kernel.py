@@ -29,11 +29,6 @@ def cut(solid: Solid, tools: Iterable[Solid], *, name: str | None = None) -> Sol
     return _solid(_combined([solid, *tools], manifold3d.OpType.Subtract), name or solid.name)
 
 
-def intersect(solids: Iterable[Solid], *, name: str) -> Solid:
-    """Return what all solids share; raises :class:`SolidError` when they share nothing or the result is unsound."""
-    return _solid(_combined(solids, manifold3d.OpType.Intersect), name)
-
-
 def section(solid: Solid, height: float) -> MultiPolygon:
     """Return the solid's section at ``height``, mm, as regions in its own x, y; empty where there is none.
 

@@ -1,7 +1,7 @@
 """Cleaning takes out what nobody sees, and says what it changed."""
 
 import pytest
-from shapely.geometry import MultiPolygon, Point, box
+from shapely.geometry import MultiPolygon, box
 from stampwright.artwork import Artwork, read_artwork
 from stampwright.artwork.cleaning import clean_artwork
 from stampwright.errors import ArtworkError
@@ -24,13 +24,6 @@ def test_slivers_of_ink_and_paper_go_and_their_area_is_told():
 def test_thin_line_that_is_no_sliver_stays():
     line = box(0, 0, 50, 0.1)
     assert clean_artwork(artwork(line)).inked.equals(line)
-
-
-def test_points_that_change_nothing_are_dropped():
-    ring = Point(50, 50).buffer(20, quad_segs=2000)
-    cleaned = clean_artwork(artwork(ring), near=0.005)
-    assert len(cleaned.inked.geoms[0].exterior.coords) < 400
-    assert cleaned.inked.hausdorff_distance(ring) <= 0.005 + 1e-9
 
 
 def test_double_outline_is_filled_only_on_request():

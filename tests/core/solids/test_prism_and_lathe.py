@@ -11,7 +11,6 @@ from stampwright.solids import (
     check_soundness,
     cut,
     extrude,
-    intersect,
     measure_sections,
     revolve,
     section,
@@ -76,11 +75,10 @@ def test_profile_that_does_not_turn_is_refused(profile: list[tuple[float, float]
         revolve(profile, name="knob")
 
 
-def test_union_cut_and_intersection_add_up() -> None:
+def test_union_and_cut_add_up() -> None:
     one, two = extrude(box(0, 0, 4, 4), 0, 4, name="one"), extrude(box(2, 2, 6, 6), 2, 6, name="two")
     assert unite([one, two], name="both").volume == pytest.approx(64 + 64 - 8, rel=1e-9)
     assert cut(one, [two]).volume == pytest.approx(64 - 8, rel=1e-9)
-    assert intersect([one, two], name="shared").volume == pytest.approx(8, rel=1e-9)
 
 
 def test_cut_that_leaves_nothing_is_refused() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -12,7 +12,7 @@ from ...errors import ArtworkError
 from ...face.screens import choose_screen, screen_tones, screened_finding
 from ...findings import Finding, Severity
 from ...job.sections.tracing import TracingSection
-from ...plane.pictures import MOST_PIXELS, Picture, read_picture
+from ...plane.pictures import Picture, read_picture
 from ..artwork import Artwork
 from .contours import drop_specks, spread_evenly, trace_contours
 from .curves import fit_curves
@@ -51,23 +51,14 @@ class TracedPicture:
     findings: tuple[Finding, ...]
 
 
-def read_bitmap(
-    path: str | Path,
-    *,
-    dpi: float | None = None,
-    width: float | None = None,
-    tracing: TracingSection | None = None,
-    most_pixels: int = MOST_PIXELS,
-) -> Artwork:
+def read_bitmap(path: str | Path, *, tracing: TracingSection | None = None) -> Artwork:
     """Read a scan or photograph (PNG, JPEG, TIFF, BMP, WebP, GIF) as artwork of true size.
 
-    ``dpi``: resolution in place of the recorded one. ``width``: true width of the whole bitmap, mm, in place of any
-    resolution. ``tracing``: how to trace; ``dpi`` and ``width`` win over its own. ``most_pixels``: limit on the bitmap.
-    Raises :class:`ArtworkError` when the file cannot be read or holds no ink.
+    ``tracing``: how to trace, and the resolution or width where the file's own is not to be taken. Raises
+    :class:`ArtworkError` when the file cannot be read or holds no ink.
     """
     tracing = tracing or TracingSection()
-    tracing = replace(tracing, dpi=dpi or tracing.dpi, width=width or tracing.width)
-    picture = read_picture(path, most_pixels=most_pixels)
+    picture = read_picture(path)
     pixel, size_findings = true_pixel(picture, tracing)
     traced = trace_picture(picture.grey, pixel, tracing, name=picture.name)
     rows, columns = picture.grey.shape

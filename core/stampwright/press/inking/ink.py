@@ -91,46 +91,6 @@ def tone_of_film(film: Floats, ink: InkFilm) -> Floats:
     return np.asarray((1.0 - 10.0 ** (-ink.density * film)) / (1.0 - 10.0**-ink.density))
 
 
-def tint_density(dot_area: float, solid_density: float, n: float = 1.0) -> float:
-    """Return the density of a tint over that of the paper.
-
-    ``dot_area``: share that is inked. ``n`` = 1 is A. Murray's and E. R. Davies's equation (1936); above 1, J. A. C.
-    Yule's and W. J. Nielsen's (1951), for light that spreads in the paper: 1.7 is usual (M. Pearson 1981), 2 the
-    limit.
-
-    Raises :class:`~stampwright.errors.PressError` when the share, the solid's density or ``n`` is out of range.
-
-    >>> round(tint_density(0.5, 3.0), 4)
-    0.3006
-    """
-    _check_tint(solid_density, n)
-    if not 0.0 <= dot_area <= 1.0:
-        raise PressError(f"dot area = {dot_area:g} is not a share; it takes 0 to 1")
-    return -n * math.log10(1.0 - dot_area * (1.0 - 10.0 ** (-solid_density / n)))
-
-
-def dot_area(tint: float, solid_density: float, n: float = 1.0) -> float:
-    """Return the share that is inked in a tint of some density over the paper's; the inverse of :func:`tint_density`.
-
-    Raises :class:`~stampwright.errors.PressError` when the tint is lighter than paper or darker than the solid, or as
-    :func:`tint_density` does.
-
-    >>> round(dot_area(0.30, 1.40), 5), round(dot_area(0.30, 1.40, n=1.7), 5)
-    (0.51949, 0.3929)
-    """
-    _check_tint(solid_density, n)
-    if not 0.0 <= tint <= solid_density:
-        raise PressError(f"tint density = {tint:g} is not allowed: it takes 0 to that of the solid, {solid_density:g}")
-    return float((1.0 - 10.0 ** (-tint / n)) / (1.0 - 10.0 ** (-solid_density / n)))
-
-
 def _flow(ink: InkFilm) -> float:
     left = 1.0 - 2.0 * ink.spread / REFERENCE_WIDTH
     return (1.0 / left**2 - 1.0) / (REFERENCE_PRESSURE * (ink.usual_film / REFERENCE_WIDTH) ** 2)
-
-
-def _check_tint(solid_density: float, n: float) -> None:
-    if not solid_density > 0.0:
-        raise PressError(f"solid density = {solid_density:g} is not allowed: it must be above 0")
-    if not 1.0 <= n <= 100.0:
-        raise PressError(f"n = {n:g} is not allowed: 1 (Murray and Davies) to 2 is usual, 100 at most")

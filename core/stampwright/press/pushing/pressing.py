@@ -200,11 +200,3 @@ def _missed(places: Places, within: NDArray[np.intp], held: Held) -> bool:
 
 def _come_forward(places: Places, held: Held) -> Floats:
     return places.height + held.approach + held.slopes[0] * places.x + held.slopes[1] * places.y
-
-
-def with_conditions(rig: Rig, **changes: object) -> Rig:
-    """Return the face set up anew under changed conditions.
-
-    Raises as :func:`set_up` does.
-    """
-    return set_up(rig.face, replace(rig.conditions, **changes))  # type: ignore[arg-type]

@@ -16,9 +16,6 @@ from ...errors import PressError
 SOFTEST_SHORE_A, HARDEST_SHORE_A = 20.0, 98.0
 """Shore A range in which any of the relations is used here: Gent's has a pole at 100, and all are steep beyond 98."""
 
-ELASTOMER_POISSON = 0.48
-"""Poisson's ratio of a solid thermoplastic elastomer; 0.48 to 0.50 is usual (from memory)."""
-
 BULK_MODULUS = 1330.0
 """Bulk modulus of a hard rubber, MPa: the 75 IRHD row of Lindley's handbook table (from memory)."""
 
@@ -124,44 +121,12 @@ def infill_modulus(solid: float, infill: float) -> ModulusRange:
     return ModulusRange(low, math.sqrt(low * high), high)
 
 
-def disk_shape_factor(diameter: float, thickness: float) -> float:
-    """Return loaded area over force-free area of a bonded disk."""
-    return diameter / (4.0 * thickness)
-
-
-def rectangle_shape_factor(length: float, width: float, thickness: float) -> float:
-    """Return loaded area over force-free area of a bonded rectangular block."""
-    return length * width / (2.0 * thickness * (length + width))
-
-
-def strip_shape_factor(width: float, thickness: float) -> float:
-    """Return loaded area over force-free area of a long bonded strip."""
-    return width / (2.0 * thickness)
-
-
-def block_modulus(young: float, k: float, shape_factor: float, bulk: float | None = None) -> float:
-    """Return the apparent modulus of a block bonded on both faces: E (1 + 2 k S²), in series with ``bulk`` if given.
-
-    A. N. Gent and P. B. Lindley, "The compression of bonded rubber blocks", Proc. Inst. Mech. Eng. 173 (1959), 111.
-    """
-    return _with_bulk(young * (1.0 + 2.0 * k * shape_factor**2), bulk)
-
-
-def strip_modulus(young: float, k: float, shape_factor: float, bulk: float | None = None) -> float:
-    """Return the apparent modulus of a long strip bonded on both faces, (4/3) E (1 + k S²): :func:`block_modulus`."""
-    return _with_bulk(4.0 / 3.0 * young * (1.0 + k * shape_factor**2), bulk)
-
-
 def buckling_stress(young: float, width: float, height: float) -> float:
     """Return the pressure at which a thin ridge, held at its foot and free at its top, gives way sideways.
 
     Euler's column in plane stress: (pi² E / 12) (width/height)² / 4.
     """
     return math.pi**2 * young / 12.0 * (width / height) ** 2 / 4.0
-
-
-def _with_bulk(apparent: float, bulk: float | None) -> float:
-    return apparent if bulk is None else 1.0 / (1.0 / apparent + 1.0 / bulk)
 
 
 def _check_hardness(shore_a: float) -> None:

@@ -41,8 +41,8 @@ def test_size_follows_the_recorded_resolution(tmp_path):
 
 def test_given_width_or_resolution_wins_over_the_recorded_one(tmp_path):
     path = written(tmp_path, square(), dpi=(600, 600))
-    assert read_bitmap(path, width=30).page_size == pytest.approx((30, 30))
-    assert read_bitmap(path, dpi=300).page_size == pytest.approx((25.4, 25.4))
+    assert read_bitmap(path, tracing=TracingSection(width=30.0)).page_size == pytest.approx((30, 30))
+    assert read_bitmap(path, tracing=TracingSection(dpi=300.0)).page_size == pytest.approx((25.4, 25.4))
     assert read_bitmap(path, tracing=TracingSection(width=15.0)).page_size == pytest.approx((15, 15))
 
 

@@ -11,42 +11,12 @@ from stampwright.job import Job
 from stampwright.press.inking.ink import (
     SOLID,
     InkFilm,
-    dot_area,
     film_left,
     ink_of,
     spread_past_edge,
     taken,
-    tint_density,
     tone_of_film,
 )
-
-
-@pytest.mark.parametrize(
-    ("solid", "tint", "n", "area"),
-    [
-        # A. Murray and E. R. Davies (1936), and J. A. C. Yule and W. J. Nielsen (1951) with n = 1.7 (Pearson 1981) and
-        # 2; worked out from the equations as printed in a densitometer's manual.
-        (1.40, 0.30, 1.0, 0.51949),
-        (1.40, 0.30, 1.7, 0.39290),
-        (1.40, 0.30, 2.0, 0.36485),
-        (1.40, 0.70, 1.0, 0.83366),
-        (1.40, 0.70, 1.7, 0.72074),
-    ],
-)
-def test_dot_area_of_a_tint(solid, tint, n, area):
-    assert dot_area(tint, solid, n) == pytest.approx(area, abs=1e-5)
-    assert tint_density(area, solid, n) == pytest.approx(tint, abs=1e-4)
-
-
-@pytest.mark.parametrize(("solid", "tint"), [(3.0, 0.3006), (1.33, 0.2812), (1.40, 0.2841)])
-def test_half_tint_has_the_density_that_printers_quote(solid, tint):
-    # Density of a 50 % tint by Murray and Davies; the first two as quoted on a printers' mailing list.
-    assert tint_density(0.5, solid) == pytest.approx(tint, abs=5e-5)
-
-
-def test_gain_of_a_half_tint_that_prints_at_seventy_is_twenty():
-    # Tone value increase is printed less drawn dot area: S. Abbott, "Practical Coatings".
-    assert dot_area(tint_density(0.7, 1.4), 1.4) - 0.5 == pytest.approx(0.2)
 
 
 def test_spread_of_lines_and_dots():
@@ -114,9 +84,3 @@ def test_ink_follows_the_job():
 def test_ink_that_is_none_is_refused(figures):
     with pytest.raises(PressError, match=next(iter(figures))):
         InkFilm(**figures)
-
-
-@pytest.mark.parametrize(("tint", "solid", "n"), [(1.5, 1.4, 1.0), (-0.1, 1.4, 1.0), (0.3, 0.0, 1.0), (0.3, 1.4, 0.5)])
-def test_tints_that_cannot_be_are_refused(tint, solid, n):
-    with pytest.raises(PressError):
-        dot_area(tint, solid, n)
