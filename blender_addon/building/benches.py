@@ -30,7 +30,7 @@ class Remembering:
 class Bench(Remembering):
     """What is known about one stamp while the program runs: what was made, from what, and what stood against it.
 
-    ``is_behind``: it has been edited since, and that is not followed.
+    ``is_behind``: it has been edited since, and that is not followed. ``stood_at``: the scale that it was read at.
     """
 
     stamp: Stamp | None = None
@@ -40,6 +40,7 @@ class Bench(Remembering):
     read: str = ""
     message: str = ""
     is_behind: bool = False
+    stood_at: tuple[float, ...] = ()
 
 
 _BENCHES: dict[int, Bench] = {}

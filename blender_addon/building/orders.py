@@ -26,6 +26,7 @@ from ..stampwright.job import Job
 from ..stampwright.job.files import job_as_json
 from ..stampwright.job.pieces import with_files
 from .benches import bench_of
+from .scaling import about_scale
 
 if TYPE_CHECKING:
     from bpy.types import Depsgraph, Object
@@ -55,6 +56,7 @@ def read_order(root: Object, depsgraph: Depsgraph) -> Order:
     """
     held = root.stampwright
     keep_strokes(root)
+    bench_of(root).stood_at = tuple(root.matrix_world.to_scale())
     job = _job_with_curves(held, depsgraph)
     has_sources = any(source.object is not None for source in held.sources)
     shapes, said = _drawn_by(held, depsgraph)
@@ -68,10 +70,10 @@ def read_order(root: Object, depsgraph: Depsgraph) -> Order:
         mark.update(f"{file} {_stamped(file)}".encode())
     face = read_face(root, job)
     unit = depsgraph.scene.unit_settings.scale_length
-    shown_as = f"{[each.message for each in said]} {held.standing} {held.paper} {unit:.7g}"
+    shown_as = f"{[each.message for each in (*said, *about_scale(root))]} {held.standing} {held.paper} {unit:.7g}"
     made_of = f"{mark.hexdigest()} {face.mark} {job_as_json(job)}"
     everything = hashlib.blake2b(f"{made_of} {shown_as}".encode(), digest_size=12)
-    noticed = (*said, *bench_of(root).settled)
+    noticed = (*said, *about_scale(root), *bench_of(root).settled)
     return Order(job, shapes, file, mark.hexdigest(), face, noticed, everything.hexdigest())
 
 

@@ -11,6 +11,10 @@ if TYPE_CHECKING:
     from bpy.types import Object
 
 
+SCALED = "scaled in the scene"
+"""Kind of finding: the stamp is shown in another size than it is made in."""
+
+
 def stamp_made(root: Object) -> Any:
     """Return the stamp as it was last made, or None."""
     bench = bench_at(root.session_uid)

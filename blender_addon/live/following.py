@@ -100,6 +100,15 @@ def forget_shown(root: Object) -> None:
     root.stampwright.built = ""
 
 
+def build_quietly(root: Object) -> None:
+    """Build a stamp and show it before coming back; what stands against that is said in its panel."""
+    if root.stampwright.live and stamps.is_ours(root):
+        try:
+            build_now(root)
+        except StampwrightError as error:
+            say(root, str(error))
+
+
 def follow(root: Object) -> None:
     """Have a stamp follow a change: in the background with a window, at once without."""
     if bpy.app.background and root.stampwright.live:
@@ -112,10 +121,7 @@ def catch_up() -> None:
     """Build at once whatever is due, and wait for what is under way; for scripts and for times without a window."""
     for root in list(stamps.stamps_in(bpy.context.scene)):
         if _builds.is_waiting(root.session_uid):
-            try:
-                build_now(root)
-            except StampwrightError as error:
-                say(root, str(error))
+            build_quietly(root)
 
 
 def stop(root: Object) -> None:

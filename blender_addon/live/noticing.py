@@ -9,6 +9,7 @@ from bpy.app.handlers import persistent
 
 from .. import loading
 from ..building import benches
+from ..job import changes
 from ..job.old_files import read_all_over
 from ..scene import stamps
 from ..scene.images import read_pictures_again
@@ -30,18 +31,57 @@ def _edited(scene: Scene, depsgraph: Depsgraph) -> None:
     """Note the stamps whose artwork or outlines an edit has touched; the host calls this after every edit."""
     if following.is_heedless():
         return
-    touched = {each.id.original: _is_shaped(each) for each in depsgraph.updates}
-    shaped = {each for each, is_shaped in touched.items() if is_shaped}
     scale = scene.unit_settings.scale_length
     if scale != _seen["scale"]:
         _seen["scale"] = scale
         following.look_again()
-    elif touched:
-        for root in stamps.stamps_in(scene):
-            if not _is_known(root) or not shaped.isdisjoint(_watched(root)):
-                following.mark(root)
-            elif not touched.keys().isdisjoint(_brushed(root)):
-                following.mark(root, STROKE if _brushed(root)[0].mode == "SCULPT" else 0.0)
+        return
+    for root, delay in _touched_by(scene, depsgraph):
+        following.mark(root, delay)
+
+
+@persistent
+def _frame_changed(scene: Scene, depsgraph: Depsgraph) -> None:
+    """Note the stamps that another frame changes: their settings are animated or driven, or their artwork moves.
+
+    While rendering they are built at once, where the host lets the scene be changed then.
+    """
+    if changes.is_quiet():
+        return
+    touched = dict(_touched_by(scene, depsgraph))
+    moved = [root for root in stamps.stamps_in(scene) if root in touched or _is_driven(root)]
+    if not scheduler.is_paused():
+        for root in moved:
+            following.mark(root)
+    elif bpy.app.background or scene.render.use_lock_interface:
+        for root in moved:
+            following.build_quietly(root)
+
+
+def _touched_by(scene: Scene, depsgraph: Depsgraph) -> list[tuple[Object, float]]:
+    """Return the stamps that what the host has updated may concern, and how long each can wait, seconds."""
+    touched = {each.id.original: _is_shaped(each) for each in depsgraph.updates}
+    shaped = {each for each, is_shaped in touched.items() if is_shaped}
+    found = []
+    for root in stamps.stamps_in(scene) if touched else ():
+        is_moved = root in touched and (_is_driven(root) or _is_scaled(root))
+        if is_moved or not _is_known(root) or not shaped.isdisjoint(_watched(root)):
+            found.append((root, 0.0))
+        elif not touched.keys().isdisjoint(_brushed(root)):
+            found.append((root, STROKE if _brushed(root)[0].mode == "SCULPT" else 0.0))
+    return found
+
+
+def _is_scaled(root: Object) -> bool:
+    """Whether a stamp has another scale than when it was last read."""
+    bench = benches.bench_at(root.session_uid)
+    return bench is not None and bool(bench.stood_at) and bench.stood_at != tuple(root.matrix_world.to_scale())
+
+
+def _is_driven(root: Object) -> bool:
+    """Whether settings of a stamp are animated or driven."""
+    held = root.animation_data
+    return held is not None and (held.action is not None or len(held.drivers) > 0 or len(held.nla_tracks) > 0)
 
 
 def _is_known(root: Object) -> bool:
@@ -122,6 +162,7 @@ def _about_to_save(*_about: object) -> None:
 _HANDLERS = {
     "save_pre": _about_to_save,
     "depsgraph_update_post": _edited,
+    "frame_change_post": _frame_changed,
     "undo_post": _undone,
     "redo_post": _undone,
     "load_post": _opened,

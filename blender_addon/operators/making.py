@@ -7,20 +7,27 @@ from typing import TYPE_CHECKING, Any
 import bpy
 from bpy.props import StringProperty
 
+from .. import loading
 from ..job import changes
 from ..job.preferences import start_job
 from ..job.properties import is_drawable, set_job
+from ..job.settings import read_settings
 from ..live import following
 from ..scene import stamps
 from ..stampwright.errors import ArtworkError, StampwrightError
 from ..stampwright.job.labels import in_labels
 from .base import OperatorPart, StampOperator
 from .placing import place_beside, view_stamp
+from .settings import change_settings
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object
 
     from ..live.tasks import Task
+
+
+SIZES = ("base.width", "base.height", "base.corner_radius", "layout.width", "layout.height")
+"""Settings that are the size of a stamp in the plane of the paper."""
 
 
 class STAMPWRIGHT_OT_make_stamp(StampOperator, bpy.types.Operator):
@@ -132,6 +139,30 @@ class STAMPWRIGHT_OT_build(Watching, StampOperator, bpy.types.Operator):
         return {"CANCELLED"} if message else {"FINISHED"}
 
 
+class STAMPWRIGHT_OT_apply_scale(StampOperator, bpy.types.Operator):
+    """Make the stamp as large as it is shown: base and artwork take the scale of its empty, which goes back to one"""
+
+    bl_idname = "stampwright.apply_scale"
+    bl_label = "Take Scale as Size"
+    bl_options = {"REGISTER", "UNDO"}
+
+    def run(self, context: Context) -> Any:
+        """Scale the sizes in the plane; heights, and the handle, fit the hand and stay."""
+        root = self.stamp(context)
+        scale = loading.load("building.scaling").scale_of(root)
+        if scale is None or root.parent is not None:
+            raise StampwrightError("The scale differs from side to side, or comes from a parent: clear it with Alt+S")
+        before = read_settings(root.stampwright)
+        scaled = root.scale[:]
+        root.scale = (1.0, 1.0, 1.0)
+        context.view_layer.update()
+        try:
+            change_settings(root, {path: before[path] * scale for path in SIZES})
+        except StampwrightError:
+            root.scale = scaled
+            raise
+
+
 class STAMPWRIGHT_OT_watch(Watching, bpy.types.Operator):
     """Tell how far the stamp is that follows an edit; Esc stops"""
 
@@ -240,6 +271,7 @@ def finish(operator: Any, context: Context, root: Object) -> Any:
 CLASSES = (
     STAMPWRIGHT_OT_make_stamp,
     STAMPWRIGHT_OT_build,
+    STAMPWRIGHT_OT_apply_scale,
     STAMPWRIGHT_OT_watch,
     STAMPWRIGHT_OT_stop,
     STAMPWRIGHT_OT_add_artwork,

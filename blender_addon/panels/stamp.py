@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 import bpy
 
-from ..building.results import message_of
+from ..building.results import SCALED, message_of
 from ..live import following
-from ..press.verdict import verdict_of
+from ..press.verdict import findings_of, verdict_of
 from ..scene import stamps
 from ..stampwright.job.labels import in_labels
 from .base import CATEGORY, show_verdict, wrapped
@@ -69,6 +69,8 @@ def _show_state(layout: UILayout, root: Object) -> None:
         row.progress(factor=work.share, text=work.step.capitalize())
         row.operator("stampwright.stop", text="", icon="X")
     show_verdict(layout, verdict_of(root))
+    if any(finding.kind == SCALED for finding in findings_of(root)):
+        layout.operator("stampwright.apply_scale", icon="FULLSCREEN_ENTER")
     message = message_of(root)
     if message:
         box = layout.box().column(align=True)

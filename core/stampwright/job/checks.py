@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from difflib import get_close_matches
 
 from ..errors import JobError
 from .sections.parts import BackingSection, HandleSection
 from .sections.placing import BaseSection
 from .sections.preflight import PreflightSection
+from .settings import limits_of
 
 
 def unknown_field(path: str, known: set[str]) -> JobError:
@@ -56,3 +58,31 @@ def check_together(
         raise JobError("handle.profile crosses the axis: every radius must be 0 or more")
     if handle.form == "straight" and len(handle.outline) < 3:
         raise JobError("handle.outline needs at least 3 points when handle.form is straight")
+    _check_own_sizes(base, handle)
+
+
+def _check_own_sizes(base: BaseSection, handle: HandleSection) -> None:
+    """Check that curves of one's own are of a size that a hand stamp has: one in another unit is not."""
+    across, high = limits_of(BaseSection, "width"), limits_of(HandleSection, "height")
+    if base.outline == "custom":
+        _check_size("base.points", "across", max(_spans(base.points)), across)
+    if handle.form == "straight":
+        _check_size("handle.outline", "across", max(_spans(handle.outline)), across)
+    if handle.form == "turned":
+        widest = 2.0 * max(radius for radius, _ in handle.profile)
+        _check_size("handle.profile", "across", widest, across)
+        _check_size("handle.profile", "high", _spans(handle.profile)[1], high)
+
+
+def _spans(points: Sequence[tuple[float, float]]) -> tuple[float, float]:
+    """Return how far points reach in x and in y."""
+    first, second = ([point[axis] for point in points] for axis in (0, 1))
+    return max(first) - min(first), max(second) - min(second)
+
+
+def _check_size(path: str, way: str, size: float, allowed: tuple[float, float]) -> None:
+    low, high = allowed
+    if not low <= size <= high:
+        raise JobError(
+            f"{path} is {size:,.4g} mm {way}; allowed here: {low:g} to {high:g} mm. It may be in another unit: scale it"
+        )

@@ -83,6 +83,12 @@ class Section:
         check_settings(self, type(self).__name__.removesuffix("Section").lower())
 
 
+def limits_of(section: type[Section], name: str) -> tuple[float, float]:
+    """Return the least and the greatest value that a number of a section may have."""
+    about: Setting = next(each.metadata["setting"] for each in fields(section) if each.name == name)  # type: ignore[arg-type]
+    return about.low, about.high
+
+
 def check_settings(owner: Any, name: str) -> None:
     """Check every setting of a frozen dataclass and give it its proper type; raises :class:`JobError`.
 

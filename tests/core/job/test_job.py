@@ -112,6 +112,11 @@ def test_a_value_that_is_not_allowed_names_field_value_and_range(path, value, wo
         ({"handle.form": "turned"}, "handle.profile"),
         ({"handle.form": "turned", "handle.profile": [[10.0, 0.0], [-1.0, 20.0]]}, "axis"),
         ({"handle.form": "straight"}, "handle.outline"),
+        ({"handle.form": "turned", "handle.profile": [[250.0, 0.0], [120.0, 610.0]]}, "500 mm across"),
+        ({"handle.form": "turned", "handle.profile": [[25.0, 0.0], [12.0, 610.0]]}, "610 mm high"),
+        ({"handle.form": "turned", "handle.profile": [[0.025, 0.0], [0.012, 0.061]]}, "another unit"),
+        ({"handle.form": "straight", "handle.outline": [[0, 0], [400, 0], [0, 400]]}, "400 mm across"),
+        ({"base.outline": "custom", "base.points": [[0, 0], [4000, 0], [0, 400]]}, "4,000 mm across"),
     ],
 )
 def test_figures_that_contradict_each_other_are_told(values, word):
