@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from ..stampwright.findings import Finding
+from ..stampwright.job.numbers import percent
 from .planes import LEVEL, SEEN_FROM, normal_of
 
 TURNED, TILTED, LEFT_OUT = "turned artwork", "tilted artwork", "artwork left out"
@@ -59,7 +60,7 @@ def of_plane(name: str, plane: str, points: Any, view: Any) -> list[Finding]:
             kind=TILTED,
             severity="warns",
             stage="artwork",
-            message=f"{name} is seen askew and prints at {square:.0%} of its height",
+            message=f"{name} is seen askew and prints at {percent(square)} of its height",
             remedy="Set Seen From to Its Own Face, or lay the artwork flat",
         )
     ]

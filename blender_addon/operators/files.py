@@ -18,6 +18,7 @@ from ..live import following
 from ..scene import stamps
 from ..stampwright.errors import OutputError, StampwrightError
 from ..stampwright.job.labels import in_labels
+from ..stampwright.job.numbers import percent
 from .base import StampOperator
 from .making import Watching, finish, new_stamp
 
@@ -142,7 +143,8 @@ class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
                 bench.stamp = files.stamp
             self.report(
                 {"INFO"},
-                f"{len(files.files)} files in {parcel.folder}; the die prints {files.comparison.worst:.2%} of the art",
+                f"{len(files.files)} files in {parcel.folder}; the die prints "
+                f"{percent(files.comparison.worst, 2)} of the art",
             )
 
 

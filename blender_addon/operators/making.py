@@ -16,6 +16,7 @@ from ..live import following
 from ..scene import stamps
 from ..stampwright.errors import ArtworkError, StampwrightError
 from ..stampwright.job.labels import in_labels
+from ..stampwright.job.numbers import percent
 from .base import OperatorPart, StampOperator
 from .placing import place_beside, view_stamp
 from .settings import change_settings
@@ -99,7 +100,7 @@ class Watching(OperatorPart):
 
     def _tell_how_far(self, context: Context) -> None:
         context.window_manager.progress_update(int(100 * self._work.share))
-        context.workspace.status_text_set(f"Stamp: {self._work.step} ({self._work.share:.0%})   Esc: Stop")
+        context.workspace.status_text_set(f"Stamp: {self._work.step} ({percent(self._work.share)})   Esc: Stop")
 
     def _end(self, context: Context, done: set[str]) -> set[str]:
         context.window_manager.event_timer_remove(self._timer)

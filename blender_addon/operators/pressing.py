@@ -1,4 +1,4 @@
-"""Pressing a stamp on paper, fully or quickly, and its press curve as an image."""
+"""Pressing a stamp on paper, fully or quickly, and its push curve as an image."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from ..press import pressing
 from ..scene import stamps
 from ..stampwright.errors import StampwrightError
 from ..stampwright.job.labels import in_labels
+from ..stampwright.job.numbers import percent
 from .base import StampOperator
 from .making import Watching
 
@@ -75,7 +76,7 @@ class STAMPWRIGHT_OT_press_mesh(bpy.types.Operator):
     bl_options = {"REGISTER", "UNDO"}
 
     printed: BoolProperty(
-        name="As Printed",
+        name="Undressed",
         description="Lay a printer's beads and bow on its face; a scanned or sculpted face may have its own",
         default=True,
     )
@@ -105,18 +106,18 @@ class STAMPWRIGHT_OT_press_mesh(bpy.types.Operator):
             self.report({"ERROR"}, in_labels(str(error)))
             return {"CANCELLED"}
         whole_at = trial.report.finished.whole_at
-        told = "no push that it bears prints it whole" if whole_at is None else f"98 % print at {whole_at:.0f} N"
-        self.report({"INFO"}, f"{job.press.force:.0f} N print {trial.printed_share:.1%} of the face; {told}")
+        told = "no push that it bears prints it whole" if whole_at is None else f"{whole_at:.0f} N prints it whole"
+        self.report({"INFO"}, f"{job.press.force:.0f} N print {percent(trial.printed_share, 1)} of the face; {told}")
         for finding in trial.report.about_face:
             self.report({"WARNING"}, in_labels(f"{finding.message}. {finding.remedy}"))
         return {"FINISHED"}
 
 
-class STAMPWRIGHT_OT_draw_press_curve(StampOperator, bpy.types.Operator):
-    """Draw the press curve as an image, and show it where an Image Editor is open"""
+class STAMPWRIGHT_OT_draw_push_curve(StampOperator, bpy.types.Operator):
+    """Draw the push curve as an image, and show it where an Image Editor is open"""
 
-    bl_idname = "stampwright.draw_press_curve"
-    bl_label = "Press Curve as Image"
+    bl_idname = "stampwright.draw_push_curve"
+    bl_label = "Push Curve as Image"
     bl_options = {"REGISTER", "UNDO"}
 
     def run(self, context: Context) -> Any:
@@ -144,5 +145,5 @@ CLASSES = (
     STAMPWRIGHT_OT_press,
     STAMPWRIGHT_OT_stop_pressing,
     STAMPWRIGHT_OT_press_mesh,
-    STAMPWRIGHT_OT_draw_press_curve,
+    STAMPWRIGHT_OT_draw_push_curve,
 )

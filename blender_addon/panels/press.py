@@ -11,6 +11,7 @@ from ..live import following
 from ..press import pressing
 from ..scene import stamps
 from ..stampwright.job.labels import in_labels
+from ..stampwright.job.numbers import percent
 from .base import CATEGORY, StampPanel, show_settings, wrapped
 
 if TYPE_CHECKING:
@@ -20,7 +21,7 @@ ICON = 20
 """Pixels of an icon at a scale of 1."""
 
 WIDEST = 16.0
-"""Scale of the press curve at most; wider panels leave room beside it."""
+"""Scale of the push curve at most; wider panels leave room beside it."""
 
 
 _LETTERS = 31
@@ -33,7 +34,7 @@ class STAMPWRIGHT_PT_press(StampPanel, bpy.types.Panel):
     bl_label = "Press"
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
-        """Show the push, what comes of it, and the press curve."""
+        """Show the push, what comes of it, and the push curve."""
         press = held.press
         show_settings(layout, press, "force")
         show_settings(layout, press, "off_centre_x", "off_centre_y")
@@ -50,7 +51,7 @@ class STAMPWRIGHT_PT_press(StampPanel, bpy.types.Panel):
             _show_outcome(layout, held, known.trial)
         row = layout.row(align=True)
         row.operator("stampwright.press", icon="PLAY")
-        row.operator("stampwright.draw_press_curve", icon="IMAGE_DATA", text="Curve")
+        row.operator("stampwright.draw_push_curve", icon="IMAGE_DATA", text="Curve")
         if known.curve:
             layout.template_icon(icon_value=known.curve, scale=_room())
 
@@ -75,7 +76,7 @@ class STAMPWRIGHT_PT_press_mesh(bpy.types.Panel):
     def draw(self, context: Context) -> None:
         """Offer to press it, with a printed face and without."""
         row = self.layout.row(align=True)
-        row.operator("stampwright.press_mesh", text="As Printed").printed = True
+        row.operator("stampwright.press_mesh", text="Undressed").printed = True
         row.operator("stampwright.press_mesh", text="As It Is").printed = False
 
 
@@ -137,7 +138,7 @@ def _show_outcome(layout: UILayout, held: Any, trial: Any) -> None:
 
 
 def _room() -> float:
-    """Return how many icons wide the panel is, within what the press curve may take."""
+    """Return how many icons wide the panel is, within what the push curve may take."""
     context = bpy.context
     width = context.region.width if context.region is not None else 0
     return min(max(width / (ICON * context.preferences.system.ui_scale) - 2.0, 4.0), WIDEST)
@@ -147,17 +148,17 @@ def _told(held: Any, trial: Any) -> Iterator[tuple[str, Any]]:
     """Yield each figure in words, with an icon that says whether it will do."""
     report = trial.report
     hand, whole_at = report.hand.newtons, report.finished.whole_at
-    yield f"{trial.job.press.force:.0f} N print {trial.printed_share:.1%} ({'full' if trial.full else 'quick'})", "DOT"
+    yield f"{trial.job.press.force:.0f} N prints {percent(trial.printed_share, 1)} of the face", "DOT"
     if whole_at is None:
-        yield "No push prints 98 %", "ERROR"
+        yield "No push prints it whole", "ERROR"
     else:
-        yield f"98 % print at {whole_at:.0f} N", "CHECKMARK" if whole_at <= hand else "ERROR"
-    yield f"Comfortable: {hand:.0f} N", "DOT"
+        yield f"{whole_at:.0f} N prints it whole", "CHECKMARK" if whole_at <= hand else "ERROR"
+    yield f"Push by hand at most {hand:.0f} N", "DOT"
     yield f"Greatest pressure: {trial.peak:.2f} MPa", "DOT"
     if report.needed is None:
-        yield "No dressing makes it comfortable", "ERROR"
+        yield "No dressing makes a hand enough", "ERROR"
     elif report.needed > 0.0:
-        yield f"Comfortable if dressed {report.needed:.2f} mm", "DOT"
+        yield f"A hand is enough, dressed {report.needed:.2f} mm", "DOT"
     if report.off_centre is not None and report.off_centre.reach > 0.0:
         yield f"Whole up to {report.off_centre.reach:.1f} mm off centre", "DOT"
     if held.show_pressure:

@@ -33,7 +33,7 @@ POLL = 0.05
 class Known(benches.Remembering):
     """What is known of pressing a stamp: the trial made last, from what, and what stood against the last one.
 
-    ``curve``: the press curve as the number of an icon, 0 for none.
+    ``curve``: the push curve as the number of an icon, 0 for none.
     """
 
     trial: Any = None
@@ -59,7 +59,7 @@ class Pressing(Task):
 
 _known: dict[int, Known] = {}
 _curves: dict[int, Any] = {}
-"""The collection of previews that holds each stamp's press curve."""
+"""The collection of previews that holds each stamp's push curve."""
 
 
 def known_of(root: Object) -> Known:
@@ -172,7 +172,7 @@ def _take_in(root: Object, work: Pressing) -> None:
 
 
 def _draw_curve(number: int, known: Known) -> None:
-    """Bring the picture of a stamp's press curve to its trial."""
+    """Bring the picture of a stamp's push curve to its trial."""
     if number in _curves:
         bpy.utils.previews.remove(_curves.pop(number))
     known.curve = 0

@@ -1,4 +1,4 @@
-"""From a stamp to its trial on paper, and from the trial to the scene: sheet, pressure and press curve."""
+"""From a stamp to its trial on paper, and from the trial to the scene: sheet, pressure and push curve."""
 
 from __future__ import annotations
 
@@ -16,8 +16,9 @@ from ..scene.stamps import collection_of, part_of
 from ..scene.units import mm_per_unit
 from ..stampwright.files import png_bytes
 from ..stampwright.findings import Finding
+from ..stampwright.job.numbers import spoken
 from ..stampwright.memory import Memory
-from ..stampwright.output import press_curve_page, press_curve_panel
+from ..stampwright.output import push_curve_page, push_curve_panel
 from ..stampwright.parts import snap_heights
 from ..stampwright.press import Impression, PressureMap, Trial, map_pressure, try_on_paper
 from ..stampwright.press.pressing_figures import notable
@@ -36,7 +37,7 @@ LIFT = 0.02
 """How far that sheet lies over the face, mm, so that it is seen."""
 
 PANEL_PIXELS, PAGE_PIXELS = 480, 1600
-"""Width of the press curve in the panel, and as an image."""
+"""Width of the push curve in the panel, and as an image."""
 
 
 def pressed_by(stamp: Stamp) -> tuple[Any, ...]:
@@ -111,18 +112,18 @@ def take_away_pressure(root: Object) -> None:
 
 
 def curve_for_panel(trial: Trial, memory: Memory) -> np.ndarray:
-    """Return the press curve as a small picture, (rows, columns, 4) float, lowest row first."""
+    """Return the push curve as a small picture, (rows, columns, 4) float, lowest row first."""
     return memory.recall(_curve_drawn, trial)
 
 
 def curve_as_image(root: Object, trial: Trial) -> Image:
-    """Return the press curve as an image of Blender's, which the stamp's next curve takes the place of."""
-    title = f"{root.name} press curve"
-    drawn = press_curve_page(
+    """Return the push curve as an image of Blender's, which the stamp's next curve takes the place of."""
+    title = f"{root.name} push curve"
+    drawn = push_curve_page(
         _named(trial),
         trial.report.hand,
         force=_force(trial),
-        title=f"Press curve: {trial.job.name}",
+        title=f"Push curve: {trial.job.name}",
         columns=PAGE_PIXELS,
     )
     pixels = _in_colour(drawn)
@@ -139,7 +140,10 @@ def curve_as_image(root: Object, trial: Trial) -> Image:
 
 def _named(trial: Trial) -> list[tuple[str, Any]]:
     """Return the curves to be drawn with their names; where nothing has been dressed off, they are one."""
-    curves = [("as printed", trial.report.printed), (f"dressed by {trial.dressed:.2g} mm", trial.report.finished)]
+    curves = [
+        ("undressed", trial.report.printed),
+        (f"dressed by {spoken(round(trial.dressed, 2))} mm", trial.report.finished),
+    ]
     return curves if trial.dressed > 0.0 else curves[:1]
 
 
@@ -162,7 +166,7 @@ def _pressure_of(root: Object) -> Object | None:
 
 def _curve_drawn(trial: Trial) -> np.ndarray:
     curves, hand = _named(trial), trial.report.hand
-    return _in_colour(press_curve_panel(curves, hand, force=_force(trial), columns=PANEL_PIXELS))
+    return _in_colour(push_curve_panel(curves, hand, force=_force(trial), columns=PANEL_PIXELS))
 
 
 def _packed(impression: Impression, memory: Memory) -> bytes:

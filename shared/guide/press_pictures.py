@@ -18,8 +18,8 @@ from typing import Any
 
 from stampwright.cli import main as run_program
 from stampwright.files import write_file
-from stampwright.output import press_curve_svg
-from stampwright.press import HandForce, PressCurve
+from stampwright.output import push_curve_svg
+from stampwright.press import HandForce, PushCurve
 
 GUIDE = Path(__file__).resolve().parent
 SHARED = GUIDE.parent
@@ -40,9 +40,9 @@ class Change:
 
 UNDRESSED = ("--set", "press.dressing_done=0")
 CHANGES = (
-    Change("as printed", UNDRESSED, "press-as-printed"),
-    Change("as printed, 20 % infill", (*UNDRESSED, "--set", "die.infill=0.2"), "press-infill"),
-    Change("as printed, 2 mm cushion", (*UNDRESSED, "--set", "cushion.thickness=2"), "press-cushion"),
+    Change("undressed", UNDRESSED, "press-as-printed"),
+    Change("undressed, 20 % infill", (*UNDRESSED, "--set", "die.infill=0.2"), "press-infill"),
+    Change("undressed, 2 mm cushion", (*UNDRESSED, "--set", "cushion.thickness=2"), "press-cushion"),
     Change("dressed by 0.1 mm", ("--set", "press.dressing_done=50")),
     Change("dressed by 0.2 mm", (), "press-dressed"),
 )
@@ -65,16 +65,16 @@ def main() -> None:
             print(f"{change.name}: {FORCE} N print {printed['printed_share']:.1%}", end="")
             report = reports.get(change.name)
             print(f"; whole at {report['curves'][1]['whole_at']:.0f} N" if report else "")
-    hand = HandForce(**next(iter(reports.values()))["comfortable"])
+    hand = HandForce(**next(iter(reports.values()))["hand"])
     curves = [(name, _curve(report)) for name, report in reports.items()]
-    drawing = press_curve_svg(curves, hand, force=FORCE, title="Press curve of the ownership mark")
-    write_file(GUIDE / "press-curve.svg", drawing.encode("utf-8"), overwrite=True)
+    drawing = push_curve_svg(curves, hand, force=FORCE, title="Push curve of the ownership mark")
+    write_file(GUIDE / "push-curve.svg", drawing.encode("utf-8"), overwrite=True)
 
 
-def _curve(report: dict[str, Any]) -> PressCurve:
+def _curve(report: dict[str, Any]) -> PushCurve:
     """Return the curve of the face as it goes to paper."""
     finished = report["curves"][1]
-    return PressCurve(tuple(finished["forces"]), tuple(finished["shares"]), finished["whole_at"])
+    return PushCurve(tuple(finished["forces"]), tuple(finished["shares"]), finished["whole_at"])
 
 
 def _read(*arguments: object) -> dict[str, Any]:

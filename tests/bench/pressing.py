@@ -52,7 +52,7 @@ def main() -> None:
     print(f"A round mark, {job.base.width:g} mm, from its die; seconds ({clock.__name__})")
     faces = {dpi: measure(job, die, dpi) for dpi in (200, 300, 600)}
     _, quick = timed(lambda: try_on_paper(job, die, layout.inked, meant=layout.inked, allowance=job.die.dressing))
-    print(f"\nprint, press curve and reach together, as live work has them: {quick:.2f}")
+    print(f"\nprint, push curve and reach together, as live work has them: {quick:.2f}")
     print(f"\n{'dpi':>5} {'peer':>17} {'ours':>8} {'its own':>8} {'ratio':>7} {'differs':>9}")
     long = ((600, tamaas),) if "--long" in sys.argv else ()
     for dpi, peer in ((200, contact_mechanics), (300, contact_mechanics), (200, tamaas), (300, tamaas), *long):

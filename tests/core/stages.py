@@ -15,13 +15,13 @@ from stampwright.parts import backing, build_backing, build_die, build_handle
 from stampwright.parts.handle.index import index_region
 from stampwright.preflight import PrintLimits, Repair, examine, repair
 from stampwright.press import (
+    Circumstances,
     HandForce,
     Impression,
-    Setting,
+    circumstances_of,
     handle_force,
     impress_uneven,
     ink_of,
-    setting_of,
     stated_conditions,
 )
 from stampwright.press.impressing import Mesh
@@ -101,8 +101,8 @@ def hand(job: Job) -> HandForce:
     return handle_force(job.handle, job.base)
 
 
-def setting(job: Job) -> Setting:
-    return setting_of(stated_conditions(job), job.ink)
+def setting(job: Job) -> Circumstances:
+    return circumstances_of(stated_conditions(job), job.ink)
 
 
 def pressed_uneven(

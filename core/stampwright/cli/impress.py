@@ -134,11 +134,11 @@ def _pushed_job(options: argparse.Namespace) -> Job:
 
 
 def _predicted(options: argparse.Namespace, job: Job, prediction: Prediction, share: float) -> dict[str, Any]:
-    from ..press import assumptions, setting_of, stated_conditions, stiffness_of
+    from ..press import assumptions, circumstances_of, stated_conditions, stiffness_of
 
     pressing, verdict = prediction.pressing, prediction.verdict
-    setting, span = setting_of(stated_conditions(job), job.ink), stiffness_of(MATERIALS[job.die.material])
-    taken_for_granted = assumptions(setting, span)
+    circumstances, span = circumstances_of(stated_conditions(job), job.ink), stiffness_of(MATERIALS[job.die.material])
+    taken_for_granted = assumptions(circumstances, span)
     return {
         **_printed(options, prediction.impression),
         "force": pressing.force,

@@ -14,7 +14,7 @@ from .options import add_job, add_json, add_out, job_of
 from .terminal import MADE, as_records, print_findings, print_json, with_progress
 
 if TYPE_CHECKING:
-    from ..press import Assumption, PressCurve, PressReport
+    from ..press import Assumption, PressReport, PushCurve
 
 _CURVE_DPI = 206.0
 """Of the push curve as a picture: 1200 pixels on 148 mm."""
@@ -114,15 +114,15 @@ def run(options: argparse.Namespace) -> int:
 def _draw_curve(options: argparse.Namespace, job: Job, report: PressReport, dressed: float) -> None:
     """Draw the push curve as the file's name asks for."""
     from ..files import write_file, write_png
-    from ..output import press_curve_page, press_curve_svg
+    from ..output import push_curve_page, push_curve_svg
 
-    curves = [("as printed", report.printed), (_dressed_by(dressed), report.finished)][: 2 if dressed else 1]
+    curves = [("undressed", report.printed), (_dressed_by(dressed), report.finished)][: 2 if dressed else 1]
     force, title = job.press.force, f"Push curve: {job.name}"
     if options.out.suffix.lower() == ".png":
-        picture = press_curve_page(curves, report.hand, force=force, title=title)
+        picture = push_curve_page(curves, report.hand, force=force, title=title)
         write_png(options.out, picture, dpi=_CURVE_DPI, overwrite=options.overwrite)
     else:
-        drawing = press_curve_svg(curves, report.hand, force=force, title=title)
+        drawing = push_curve_svg(curves, report.hand, force=force, title=title)
         write_file(options.out, drawing.encode("utf-8"), overwrite=options.overwrite)
 
 
@@ -132,13 +132,12 @@ def _print_report(report: PressReport, dressed: float) -> None:
     after = _dressed_by(dressed)
     print_findings(report.about_face)
     print("Share of the face that prints solid\n")
-    print(f"{'push':>8}{'as printed':>14}{after:>20}")
+    print(f"{'push':>8}{'undressed':>14}{after:>20}")
     for force in dict.fromkeys((*report.printed.forces, *report.finished.forces)):
         print(f"{force:6.0f} N{_share_at(report.printed, force):>14}{_share_at(report.finished, force):>20}")
     print(f"{percent(WHOLE):>8}{_newtons(report.printed.whole_at):>14}{_newtons(report.finished.whole_at):>20}\n")
     hand = report.hand
-    note = f" ({hand.note})" if hand.note else ""
-    print(f"Most a hand should push: {hand.newtons:.0f} N, {hand.posture}{note}")
+    print(f"{hand}, by {hand.source}")
     if report.needed is None:
         print("Dressing: no depth lets that push print it whole")
     elif report.needed:
@@ -161,10 +160,10 @@ def _reported(report: PressReport, dressed: float) -> dict[str, Any]:
     return {
         "curves": [
             {"face": name, "dressed": depth, **asdict(curve)}
-            for name, depth, curve in (("as printed", 0.0, report.printed), ("dressed", dressed, report.finished))
+            for name, depth, curve in (("undressed", 0.0, report.printed), ("dressed", dressed, report.finished))
         ],
         "whole_share": WHOLE,
-        "comfortable": asdict(report.hand),
+        "hand": asdict(report.hand),
         "dressing_needed": report.needed,
         "off_centre": None if report.off_centre is None else asdict(report.off_centre),
         "findings": as_records(report.about_face),
@@ -183,10 +182,10 @@ def _reported(report: PressReport, dressed: float) -> dict[str, Any]:
 
 
 def _dressed_by(depth: float) -> str:
-    return f"dressed by {spoken(depth)} mm" if depth else "not dressed"
+    return f"dressed by {spoken(depth)} mm" if depth else "undressed"
 
 
-def _share_at(curve: PressCurve, force: float) -> str:
+def _share_at(curve: PushCurve, force: float) -> str:
     """Return the share at a push in words; a dash where the relief does not bear it."""
     return percent(curve.shares[curve.forces.index(force)], 1) if force in curve.forces else "-"
 

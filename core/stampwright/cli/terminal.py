@@ -8,6 +8,8 @@ import time
 from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, Any, TextIO, TypeVar
 
+from ..job.numbers import percent
+
 if TYPE_CHECKING:
     from ..findings import Finding
 
@@ -71,7 +73,7 @@ class Progress:
             self._stream.write(f"\r{share:4.0%} {step}".ljust(40))
             self._stream.flush()
         elif now - self._last > self.SLOW:
-            print(f"{share:.0%} {step}", file=self._stream)
+            print(f"{percent(share)} {step}", file=self._stream)
             self._last = now
 
     def close(self) -> None:

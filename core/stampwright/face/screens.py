@@ -12,6 +12,7 @@ from shapely.geometry import MultiPolygon
 
 from ..errors import ArtworkError
 from ..findings import Finding
+from ..job.numbers import percent
 from ..job.sections.tracing import TracingSection
 from ..plane.regions import filled_parts
 from .graining import Grey
@@ -60,9 +61,9 @@ def choose_screen(tracing: TracingSection) -> Screen:
 def screened_finding(screen: Screen) -> Finding:
     """Return the finding that says which tones a screen holds."""
     lightest, first_end, second_begin, darkest = screen.tones
-    spans = f"{lightest:.0%} to {darkest:.0%}"
+    spans = f"{percent(lightest)} to {percent(darkest)}"
     if screen.form == "dots" and first_end < second_begin:
-        spans = f"{lightest:.0%} to {first_end:.0%} and {second_begin:.0%} to {darkest:.0%}"
+        spans = f"{percent(lightest)} to {percent(first_end)} and {percent(second_begin)} to {percent(darkest)}"
     return Finding(
         kind="screened tones",
         severity="notes",

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..findings import Finding
+from ..job.numbers import percent
 from ..solids.plan.filling import turning
 from .dense import FACE, DenseDie
 
@@ -92,8 +93,8 @@ def _about_dressing(figures: TextureFigures) -> list[Finding]:
             kind=DRESSED_AWAY,
             severity="warns",
             stage="build",
-            message=f"dressing takes {figures.dressing:g} mm off the face and with it {figures.dressed_share:.0%} of "
-            f"the texture; {after}",
+            message=f"dressing takes {figures.dressing:g} mm off the face and with it "
+            f"{percent(figures.dressed_share)} of the texture; {after}",
             remedy="Set die.dressing = 0 and sand the face no further than until it is even, or raise face.depth by "
             f"{figures.dressing:g} mm.",
             measured=figures.dressed_share,

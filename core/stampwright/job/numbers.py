@@ -53,12 +53,12 @@ def spoken(number: float) -> str:
 
 
 def percent(share: float, digits: int = 0) -> str:
-    """Return a share as a percentage, with the space that stands before the sign.
+    r"""Return a share as a percentage, with the space before the sign, at which no line breaks.
 
     >>> percent(0.98), percent(0.99987, 2)
-    ('98 %', '99.99 %')
+    ('98\xa0%', '99.99\xa0%')
     """
-    return f"{share * 100.0:.{digits}f} %"
+    return f"{share * 100.0 + 0.0:.{digits}f}\N{NO-BREAK SPACE}%"
 
 
 def read_number(typed: str, unit: str) -> float | int:

@@ -69,7 +69,7 @@ def follow_ink(inked: MultiPolygon, section: BaseSection) -> tuple[Polygon, list
         severity="notes",
         stage="layout",
         message=f"The ink's parts lie too far apart for one base; its hollows are rounded by {smoothing:g} mm to join",
-        remedy="A larger base.smoothing or base.margin, or another base.outline",
+        remedy="Raise base.smoothing or base.margin, or choose another base.outline",
         measured=smoothing,
         limit=section.smoothing,
     )

@@ -126,7 +126,7 @@ def _check_room(laid: Layout, centred: MultiPolygon, layout: LayoutSection, die:
             severity="warns",
             stage="layout",
             message=f"Ink comes to {distance:.2f} mm from the base's edge; its shoulder needs {foot:.2f} mm to stand",
-            remedy="A larger layout.margin or base, smaller artwork, or a smaller die.shoulder",
+            remedy="Raise layout.margin, use a larger base, make the artwork smaller, or lower die.shoulder",
             place=shapely.shortest_line(base.exterior, inked).buffer(0.5),
             measured=distance,
             limit=foot,
@@ -142,6 +142,7 @@ def _too_large(laid: Layout, centred: MultiPolygon, layout: LayoutSection, outsi
         fits = f"with a margin of {layout.margin:g} mm it fits at {fitting * width:.2f} x {fitting * height:.2f} mm"
     except JobError as no_room:
         fitting, fits = 0.0, str(no_room)
+    smaller = f", make the artwork {fitting * width:.0f} mm wide" if fitting * width >= 1.0 else ""
     return Finding(
         kind=TOO_LARGE,
         severity="blocks",
@@ -150,7 +151,7 @@ def _too_large(laid: Layout, centred: MultiPolygon, layout: LayoutSection, outsi
             f"The ink is {laid.scale * width:.2f} x {laid.scale * height:.2f} mm and reaches over the base's edge; "
             + fits
         ),
-        remedy="Set layout.size_by = fit, the size that fits, or a larger base",
+        remedy=f"Set layout.size_by=fit{smaller}, or use a larger base",
         place=outside,
         measured=laid.scale * governing,
         limit=fitting * governing,
@@ -168,7 +169,7 @@ def _check_bed(base: Polygon, printer: PrinterSection) -> list[Finding]:
             severity="blocks",
             stage="layout",
             message=f"The base is {width:.1f} x {depth:.1f} mm; the bed is {bed[0]:g} x {bed[1]:g} mm",
-            remedy="A smaller base, or printer.bed_width and printer.bed_depth of a larger printer",
+            remedy="Use a smaller base, or a larger printer (printer.bed_width, printer.bed_depth)",
             measured=max(width, depth),
             limit=max(bed),
         )

@@ -16,6 +16,7 @@ from shapely.geometry import MultiPolygon
 from ..artwork.artwork import Code
 from ..findings import Finding
 from ..job.kinds import CODE_UNREADABLE
+from ..job.numbers import percent
 from ..plane.raster import MM_PER_INCH, picture_grid, picture_of
 
 MOST_WRONG = {"qr": 0.01, "code 128": 0.0, "ean 13": 0.0}
@@ -62,7 +63,7 @@ def judge_codes(readings: Iterable[CodeReading], *, accept: Iterable[str] = ()) 
             kind=CODE_UNREADABLE,
             severity="warns" if CODE_UNREADABLE in accepted else "blocks",
             stage="impression",
-            message=f"The {name} does not read: {found}; {reading.wrong:.1%} of its modules print wrong",
+            message=f"The {name} does not read: {found}; {percent(reading.wrong, 1)} of its modules print wrong",
             remedy="Enlarge the code, use an ink that spreads less, or keep repair away from it",
             place=reading.code.place,
             measured=reading.wrong,

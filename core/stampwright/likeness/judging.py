@@ -21,6 +21,7 @@ from ..job.kinds import (
     STROKE_LOST,
     WIDENED,
 )
+from ..job.numbers import percent
 from .changes import Change
 
 MOST_OF_A_KIND = 40
@@ -186,14 +187,17 @@ def _said_of_gap(change: Change) -> str:
 
 _SAID: dict[str, Callable[[Change], str]] = {
     WIDENED: lambda change: (
-        f"A shape {change.size:.1f} mm across drowns in its own strokes: {change.share:.0%} of the paper in it is left"
+        f"A shape {change.size:.1f} mm across drowns in its own strokes: "
+        f"{percent(change.share)} of the paper in it is left"
     ),
     COUNTER_LOST: lambda change: f"A counter of {change.place.area:.2f} mm² fills: nothing of it is seen in print",
     RUN_TOGETHER: _said_of_joined,
     PART_LOST: lambda change: (
-        f"A part {change.size:.1f} mm across does not print ({change.share:.0%} of it is missing)"
+        f"A part {change.size:.1f} mm across does not print ({percent(change.share)} of it is missing)"
     ),
-    STROKE_LOST: lambda change: f"{change.length:.1f} mm of a stroke are missing, {change.share:.0%} of their part",
+    STROKE_LOST: lambda change: (
+        f"{change.length:.1f} mm of a stroke are missing, {percent(change.share)} of their part"
+    ),
     FELL_APART: lambda change: f"A part prints in pieces, {change.width:.2f} mm apart",
     COUNTER_OPENED: lambda change: f"A counter of {change.place.area:.2f} mm² prints open: its wall has a breach",
     GAP_CLOSED: _said_of_gap,

@@ -14,6 +14,7 @@ from ..job.kinds import (
     STROKE_LOST,
     WIDENED,
 )
+from ..job.numbers import percent
 from .changes import Likeness
 
 _SEVERAL = {
@@ -29,15 +30,15 @@ _SEVERAL = {
 
 
 def likeness_in_words(likeness: Likeness, spread: float) -> str:
-    """Return what was printed of the art as given; ``spread``: how far the ink creeps, mm.
+    r"""Return what was printed of the art as given; ``spread``: how far the ink creeps, mm.
 
-    >>> likeness_in_words(Likeness(given_area=10, printed_area=12, added=2, lost=0, parts=(1, 1), counters=(0, 0)), 0.1)
-    '100.0 % of the art as given, with 20.0 % more ink (it spreads by 0.1 mm); every part, counter and gap is there'
+    >>> likeness_in_words(Likeness(given_area=10, printed_area=12, added=2, lost=0, parts=(1, 1), counters=(0, 0)), 0)
+    '100.0\xa0% of the art as given, with 20.0\xa0% more ink; every part, counter and gap is there'
     """
-    told = f"{100 * likeness.printed_share:.1f} % of the art as given"
+    told = f"{percent(likeness.printed_share, 1)} of the art as given"
     if likeness.added_share >= 0.0005:
         by = f" (it spreads by {spread:g} mm)" if spread else ""
-        told += f", with {100 * likeness.added_share:.1f} % more ink{by}"
+        told += f", with {percent(likeness.added_share, 1)} more ink{by}"
     if likeness.tone is not None:
         return f"{told}; its tone prints {_points(likeness.tone.mean)}"
     counts = Counter(change.kind for change in likeness.changes)
@@ -50,4 +51,4 @@ def likeness_in_words(likeness: Likeness, spread: float) -> str:
 def _points(darker: float) -> str:
     if abs(darker) < 0.005:
         return "as drawn"
-    return f"{abs(darker):.0%} of the paper {'darker' if darker > 0 else 'lighter'} than drawn"
+    return f"{percent(abs(darker))} of the paper {'darker' if darker > 0 else 'lighter'} than drawn"

@@ -3,7 +3,7 @@
 from .folder import LEAST_IOU, RESULT_FILES, Written, check_folder, printed_parts, write_folder
 from .paper.proof import proof_svg
 from .pictures.parts_view import view_parts
-from .pictures.push_curve import press_curve_page, press_curve_panel, press_curve_svg
+from .pictures.push_curve import push_curve_page, push_curve_panel, push_curve_svg
 from .report import report
 from .ticket.page import ticket_html
 
@@ -12,11 +12,11 @@ __all__ = [
     "RESULT_FILES",
     "Written",
     "check_folder",
-    "press_curve_page",
-    "press_curve_panel",
-    "press_curve_svg",
     "printed_parts",
     "proof_svg",
+    "push_curve_page",
+    "push_curve_panel",
+    "push_curve_svg",
     "report",
     "ticket_html",
     "view_parts",

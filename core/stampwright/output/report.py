@@ -100,7 +100,7 @@ def _pressing(figures: PressFigures) -> dict[str, Any]:
         "printed_share": round(figures.printed_share, 4),
         "whole_share": WHOLE,
         "whole_at": None if whole_at is None else round(whole_at, 2),
-        "comfortable": asdict(figures.hand),
+        "hand": asdict(figures.hand),
         "dressed": round(figures.dressed, 4),
         "dressing_needed": None if needed is None else round(needed, 2),
         "off_centre": None if figures.off_centre is None else asdict(figures.off_centre),

@@ -22,8 +22,9 @@ from ..job.kinds import (
     THIN_LINE,
     TOUCHING_CORNERS,
 )
+from ..job.numbers import percent
 from ..job.sections.preflight import PreflightSection
-from ..layout import Layout
+from ..layout import TOO_LARGE, Layout
 from .codes import check_codes
 from .islands import (
     Islands,
@@ -138,8 +139,8 @@ def _weak_line(place: Place, limits: PrintLimits) -> Finding:
         severity="warns",
         stage="preflight",
         message=(
-            f"Ink {place.narrowest:.2f} mm wide{_over(place)} is laid in fewer than "
-            f"{limits.line_warns / limits.extrusion:.3g} passes ({limits.line_warns:.2f} mm): weak and uneven"
+            f"Ink {place.narrowest:.2f} mm wide{_over(place)} is narrower than "
+            f"{limits.line_warns / limits.extrusion:.3g} line widths ({limits.line_warns:.2f} mm): weak and uneven"
         ),
         place=place.region(),
         measured=place.narrowest,
@@ -243,13 +244,17 @@ def _about_dots(inked: MultiPolygon, limits: PreflightSection, specks: Islands) 
 
 
 def _about_cover(layout: Layout, limit: float) -> Iterator[Finding]:
+    if any(finding.kind == TOO_LARGE for finding in layout.findings):
+        # Art that overhangs is no share of the base.
+        return
     share = layout.inked.area / layout.base.area
     if share > limit:
         yield Finding(
             kind=HIGH_COVER,
             severity="warns",
             stage="preflight",
-            message=f"{share:.0%} of the base is ink; above {limit:.0%} a stamp is hard to ink and press evenly",
+            message=f"{percent(share)} of the base is ink; above {percent(limit)} a stamp is hard to ink and to "
+            "press evenly",
             remedy="Open solid areas with white lines or texture, or print them as outlines",
             measured=share,
             limit=limit,
@@ -307,7 +312,8 @@ def _worst(
             kind=kind,
             severity="notes",
             stage="preflight",
-            message=f"{_counted(more, 'more finding', 'more findings')} '{kind}' that {severity[:-1]} not listed",
+            message=f"{more} more {kind if more == 1 else kind + 's'} {severity if more == 1 else severity[:-1]}; "
+            f"the {MOST_OF_A_KIND} worst are listed",
             measured=float(len(items)),
             unit="",
         )

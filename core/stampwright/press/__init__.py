@@ -13,18 +13,18 @@ from .pressure_map import PressureMap, map_pressure
 from .pushing.advice import Advice, Design, advise
 from .pushing.assumptions import (
     Assumption,
+    Circumstances,
     Outcome,
     Sensitivity,
-    Setting,
     assumptions,
+    circumstances_of,
     sensitivities,
-    setting_of,
 )
 from .pushing.conditions import PressConditions, conditions_of, stiffness_of
 from .pushing.hands import HAND_FORCES, HandForce, handle_force
 from .pushing.off_centre import OffCentre, reach_off_centre
-from .pushing.press_curve import WHOLE, PressCurve, force_to_print, press_curve
 from .pushing.pressing import Rig, press_on_paper, push, set_up
+from .pushing.push_curve import WHOLE, PushCurve, force_to_print, push_curve
 from .trial import Trial, try_on_paper
 
 __all__ = [
@@ -32,6 +32,7 @@ __all__ = [
     "WHOLE",
     "Advice",
     "Assumption",
+    "Circumstances",
     "Comparison",
     "Design",
     "Face",
@@ -44,18 +45,18 @@ __all__ = [
     "Outcome",
     "Prediction",
     "PressConditions",
-    "PressCurve",
     "PressFigures",
     "PressReport",
     "Pressing",
     "PressureMap",
+    "PushCurve",
     "Rig",
     "Sensitivity",
-    "Setting",
     "Trial",
     "Verdict",
     "advise",
     "assumptions",
+    "circumstances_of",
     "compare",
     "conditions_of",
     "find_face",
@@ -71,15 +72,14 @@ __all__ = [
     "judge_print",
     "map_pressure",
     "predict_print",
-    "press_curve",
     "press_figures",
     "press_on_paper",
     "push",
+    "push_curve",
     "reach_off_centre",
     "report_press",
     "sensitivities",
     "set_up",
-    "setting_of",
     "spread_ink",
     "state_face",
     "stated_conditions",

@@ -9,6 +9,7 @@ from shapely.geometry import MultiPolygon, box
 
 from ..findings import Finding, by_severity
 from ..job import Job
+from ..job.numbers import percent
 from ..memory import Share
 from .faces.printed import dressed, face_of, texture_of
 from .faces.seen import outlined
@@ -158,8 +159,8 @@ def _about_relief(pressing: Pressing, conditions: PressConditions) -> list[Findi
                 kind="relief crushed",
                 severity="warns",
                 stage="impression",
-                message=f"the push compresses the relief by {pressing.strain:.0%} of its height where it is hardest "
-                f"pressed; over {MOST_STATIC_STRAIN:.0%} it prints swollen and wears",
+                message=f"the push compresses the relief by {percent(pressing.strain)} of its height where it is "
+                f"hardest pressed; over {percent(MOST_STATIC_STRAIN)} it prints swollen and wears",
                 remedy="Push less hard, print the die solid, or dress the face flat so that no place stands out.",
                 measured=pressing.strain,
                 limit=MOST_STATIC_STRAIN,

@@ -15,12 +15,12 @@ from .impression import HeightMap
 from .inking.ink import InkFilm
 from .prediction import pushed_from_middle, stated_conditions
 from .pushing.advice import Advice, Design, advise
-from .pushing.assumptions import Sensitivity, sensitivities, setting_of
+from .pushing.assumptions import Sensitivity, circumstances_of, sensitivities
 from .pushing.conditions import stiffness_of
 from .pushing.hands import HandForce, handle_force
 from .pushing.off_centre import OffCentre, reach_off_centre
-from .pushing.press_curve import WHOLE, PressCurve, press_curve
 from .pushing.pressing import Rig, greatest_force, push, set_up, with_heights
+from .pushing.push_curve import WHOLE, PushCurve, push_curve
 
 _DEEPEST = 1.0  # mm; more than this nobody takes off by hand
 _FINE = 0.01  # mm; abrasive paper is no finer
@@ -30,15 +30,15 @@ _FINE = 0.01  # mm; abrasive paper is no finer
 class PressReport:
     """How a stamp wants to be pressed.
 
-    ``printed``: the press curve of the face as it leaves the printer; ``finished``: dressed as the job says.
-    ``needed``: how deep it must be dressed until the comfortable push of ``hand`` prints it whole, mm; None when no
+    ``printed``: the push curve of the face as it leaves the printer; ``finished``: dressed as the job says.
+    ``needed``: how deep it must be dressed until the push of ``hand`` prints it whole, mm; None when no
     depth will do. ``off_centre``: how far off the middle the job's push may pass; None for a stamp that is kept level.
     ``advice`` says what would help if the finished face asks too much; ``sensitivities`` how far the
     assumptions matter; ``about_face`` what was to be said of the mesh that was pressed.
     """
 
-    printed: PressCurve
-    finished: PressCurve
+    printed: PushCurve
+    finished: PushCurve
     needed: float | None
     hand: HandForce
     off_centre: OffCentre | None
@@ -92,15 +92,15 @@ def report_from_face(
         if progress is not None:
             progress(share / whole)
 
-    setting = setting_of(replace(stated_conditions(job), solver="quick"), job.ink)
-    setting = replace(setting, conditions=pushed_from_middle(setting.conditions, face))
-    ink, hand = setting.ink, handle_force(job.handle, job.base)
+    circumstances = circumstances_of(replace(stated_conditions(job), solver="quick"), job.ink)
+    circumstances = replace(circumstances, conditions=pushed_from_middle(circumstances.conditions, face))
+    ink, hand = circumstances.ink, handle_force(job.handle, job.base)
     texture = texture_of(job.printer, job.die, job.press) if textured else None
-    design = Design(face, texture, allowance * job.press.dressed, setting.conditions, ink)
+    design = Design(face, texture, allowance * job.press.dressed, circumstances.conditions, ink)
     tell(0.0)
     # Neither how a face gives way nor its curves hang on the push that the job states.
-    unpushed = replace(design, conditions=replace(setting.conditions, force=1.0))
-    rig = replace(memory.recall(Design.rig, unpushed), conditions=setting.conditions)
+    unpushed = replace(design, conditions=replace(circumstances.conditions, force=1.0))
+    rig = replace(memory.recall(Design.rig, unpushed), conditions=circumstances.conditions)
     printed, finished, needed = memory.recall(
         _curves, unpushed, hand, memory=memory, progress=lambda share: tell(0.3 * share)
     )
@@ -110,18 +110,18 @@ def report_from_face(
         return PressReport(printed, finished, needed, hand, off_centre, (), (), face.findings)
     _, pieces = advise(design, hand, job.handle.grip_width, progress=lambda share: tell(0.4 + 0.3 * share))
     span = stiffness_of(MATERIALS[job.die.material])
-    effects = sensitivities(rig.face, setting, span, progress=lambda share: tell(0.7 + 0.3 * share))
+    effects = sensitivities(rig.face, circumstances, span, progress=lambda share: tell(0.7 + 0.3 * share))
     return PressReport(printed, finished, needed, hand, off_centre, pieces, effects, face.findings)
 
 
 def _curves(
     design: Design, hand: HandForce, *, memory: Memory, progress: Share
-) -> tuple[PressCurve, PressCurve, float | None]:
-    """Return the press curves of a design as printed and as dressed, and the dressing that it needs, mm."""
+) -> tuple[PushCurve, PushCurve, float | None]:
+    """Return the push curves of a design as printed and as dressed, and the dressing that it needs, mm."""
     face, texture, ink, rig = design.face, design.texture, design.ink, memory.recall(Design.rig, design)
     undressed = face if texture is None else as_printed(face, texture)
-    printed = press_curve(set_up(undressed, design.conditions), ink, progress=lambda share: progress(0.4 * share))
-    finished = press_curve(rig, ink, progress=lambda share: progress(0.4 + 0.4 * share))
+    printed = push_curve(set_up(undressed, design.conditions), ink, progress=lambda share: progress(0.4 * share))
+    finished = push_curve(rig, ink, progress=lambda share: progress(0.4 + 0.4 * share))
     progress(0.8)
     return printed, finished, depth_needed(rig, undressed, hand, ink)
 
@@ -137,7 +137,7 @@ def hard_to_press(force: float | None, hand: HandForce, remedy: str = "") -> Fin
         kind="hard to press",
         severity="warns",
         stage="impression",
-        message=f"{asks}; {hand.newtons:.0f} N are comfortable {hand.posture} ({hand.source})",
+        message=f"{asks}; {str(hand)[:1].lower()}{str(hand)[1:]}, by {hand.source}",
         remedy=remedy or "Make the design smaller or lighter, and dress the face flat.",
         measured=force,
         limit=hand.newtons,

@@ -16,7 +16,7 @@ from .prediction import predict_from_face
 from .press_report import depth_needed, hard_to_press
 from .pushing.hands import HandForce, handle_force
 from .pushing.off_centre import OffCentre, reach_off_centre
-from .pushing.press_curve import force_to_print
+from .pushing.push_curve import force_to_print
 
 QUICK_DPI = 100.0
 """On the demo stamps pushes are within 3 % of those at 300 dpi, dressing within 0.02 mm, in an eighth of the time."""
@@ -33,9 +33,10 @@ class PressFigures:
     """What pressing a stamp takes.
 
     ``force``: the job's push, N; ``printed_share``: the share of the face that it prints solid. ``whole_at``: the push
-    that prints it whole, N, None when none that the relief bears does. ``hand``: what is comfortable with its handle.
-    ``dressed``: how much the job has taken off the face, mm; ``needed``: the least that lets the comfortable push print
-    it whole, mm, None when no depth does. ``off_centre``: how far off the middle the push may pass, None for a stamp
+    that prints it whole, N, None when none that the relief bears does. ``hand``: the most that a hand should
+    push with its handle.
+    ``dressed``: how much the job has taken off the face, mm; ``needed``: the least that lets the hand's push print
+    it whole, mm, None when no depth does. ``off_centre``: how far off centre the push may pass, None for a stamp
     that is kept level. ``findings``: what is to be said, places in the paper frame.
     """
 

@@ -85,7 +85,7 @@ def try_on_paper(
         textured=textured,
         progress=lambda share: tell("pressing", 0.1 + 0.4 * share),
     )
-    tell("drawing the press curve", 0.5)
+    tell("drawing the push curve", 0.5)
     report = report_from_face(
         job,
         mapped(REPORT_DPI),

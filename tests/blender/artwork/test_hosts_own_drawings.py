@@ -176,7 +176,7 @@ def test_art_askew_is_told_and_its_own_face_mends_it(scene, stamp_of):
     drawn = bpy.context.active_object
     stamp = stamp_of(drawn)
     (told,) = [each for each in stamp.findings if each.kind == "tilted artwork"]
-    assert "64%" in told.message.replace(" %", "%")
+    assert "64%" in told.message.replace("\N{NO-BREAK SPACE}%", "%")
     root = bpy.context.active_object
     root.stampwright.sources[0].plane = "FITTED"
     bpy.ops.stampwright.build()

@@ -1,4 +1,4 @@
-"""Pressing a stamp in Blender: the sheet as pressed, pressure on the die, the press curve, and live work in between."""
+"""Pressing a stamp in Blender: the sheet as pressed, pressure on the die, the push curve, and live work in between."""
 
 import importlib
 
@@ -97,10 +97,10 @@ def test_pressure_lies_on_the_face_of_the_die_as_colours_and_in_mpa(root, pressi
     assert part(root, "pressure") is None
 
 
-def test_press_curve_is_drawn_for_the_panel_and_as_an_image(root, pressing):
+def test_push_curve_is_drawn_for_the_panel_and_as_an_image(root, pressing):
     assert pressing.known_of(root).curve == 0
-    assert bpy.ops.stampwright.draw_press_curve() == {"FINISHED"}
-    image = bpy.data.images[f"{root.name} press curve"]
+    assert bpy.ops.stampwright.draw_push_curve() == {"FINISHED"}
+    image = bpy.data.images[f"{root.name} push curve"]
     assert image.size[0] == 1600
     shown = pixels_of(image)
     assert len(np.unique(shown[..., 0])) > 50
@@ -109,7 +109,7 @@ def test_press_curve_is_drawn_for_the_panel_and_as_an_image(root, pressing):
     # Without a window the host numbers no icons, but it holds the picture.
     assert tuple(pressing._curves[root.session_uid]["curve"].image_size) == (480, 480)
     before = len(bpy.data.images)
-    bpy.ops.stampwright.draw_press_curve()
+    bpy.ops.stampwright.draw_push_curve()
     assert len(bpy.data.images) == before
 
 

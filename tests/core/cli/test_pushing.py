@@ -56,7 +56,9 @@ def test_dressing_turns_a_light_print_into_a_whole_one(tmp_path, capsys, made):
     assert after["printed_share"] > 0.98
     assert before["faults"]["missing"]["area"] > 10 * after["faults"]["missing"]["area"]
     assert {"missing", "printed light"} <= {finding["kind"] for finding in before["findings"]}
-    assert {"ink threshold", "die modulus"} <= {assumption["name"] for assumption in before["assumptions"]}
+    assert {"pressure that prints solid", "stiffness of the die"} <= {
+        assumption["name"] for assumption in before["assumptions"]
+    }
     darkness = [255.0 - np.asarray(Image.open(tmp_path / name)).mean() for name in ("before.png", "after.png")]
     assert darkness[0] < 0.9 * darkness[1]
 
@@ -146,16 +148,16 @@ def test_the_report_says_what_it_takes_before_and_after_dressing(tmp_path, capsy
     code, out, err = run(capsys, "push", made / "die.stl", "--job", made / "job.json", "--out", drawing)
     assert code == 0, err
     for needed in (
-        "as printed",
+        "undressed",
         "dressed by 0.2 mm",
-        "Most a hand should push: 110 N",
+        "a hand should push with 110 N at most",
         "Dressing: dress at least",
         "Off centre: Pushed with 60 N",
         "Assumptions: value, range, effect of either end",
-        "ink threshold",
+        "pressure that prints solid",
     ):
         assert needed in out
-    assert all(f"{name}: " in drawing.read_text(encoding="utf-8") for name in ("as printed", "dressed by 0.2 mm"))
+    assert all(f"{name}: " in drawing.read_text(encoding="utf-8") for name in ("undressed", "dressed by 0.2 mm"))
 
 
 def test_the_push_curve_is_drawn_as_its_name_asks(tmp_path, capsys, made):
@@ -173,8 +175,8 @@ def test_a_stamp_that_asks_too_much_is_advised_with_figures(capsys, made):
     assert code == 0
     told = json.loads(out)
     assert told["finding"]["kind"] == "hard to press"
-    assert told["curves"][0]["whole_at"] is None or told["curves"][0]["whole_at"] > told["comfortable"]["newtons"]
-    assert any(piece["enough"] and piece["force"] <= told["comfortable"]["newtons"] for piece in told["advice"])
+    assert told["curves"][0]["whole_at"] is None or told["curves"][0]["whole_at"] > told["hand"]["newtons"]
+    assert any(piece["enough"] and piece["force"] <= told["hand"]["newtons"] for piece in told["advice"])
     for assumption in told["assumptions"]:
         assert assumption["low"] <= assumption["value"] <= assumption["high"]
         assert len(assumption["whole_at"]) == 2

@@ -97,7 +97,7 @@ def test_numbers_are_told_as_people_write_them():
         "1,000,000,000,000,000",
         "0.3",
     ]
-    assert percent(0.5) == "50 %"
+    assert percent(0.5) == "50\N{NO-BREAK SPACE}%"
     assert not [about.allowed() for _, _, about in job_settings(Job()) if "e+" in about.allowed()]
 
 

@@ -121,12 +121,12 @@ def test_what_pressing_takes_goes_with_the_files(stamp: Stamp, tmp_path: Path) -
     written = write_folder(tmp_path, stamp)
     pressing, told = written.stamp.pressing, written.report["pressing"]
     assert told["whole_at"] == pytest.approx(pressing.whole_at, abs=0.01)
-    assert told["whole_at"] < told["comfortable"]["newtons"]
+    assert told["whole_at"] < told["hand"]["newtons"]
     assert told["printed_share"] > told["whole_share"]
     assert 0.0 < told["dressing_needed"] < told["dressed"] == stamp.job.die.dressing
     page = (tmp_path / "ticket.html").read_text(encoding="utf-8")
-    assert f"about {pressing.whole_at:.0f} N print 98% of the face solid" in page
-    assert told["comfortable"]["source"] in page
+    assert f"about {pressing.whole_at:.0f} N print all of the face (98\N{NO-BREAK SPACE}%)" in page
+    assert told["hand"]["source"] in page
 
 
 def test_an_ordinary_stamp_is_not_troubled_by_the_press(stamp: Stamp, tmp_path: Path) -> None:

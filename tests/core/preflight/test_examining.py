@@ -190,7 +190,7 @@ def test_very_many_findings_are_counted_and_not_all_listed():
     ink = MultiPolygon([box(0.6 * i - 18, -1, 0.6 * i - 18 + 0.2, 1) for i in range(60)])
     findings = found(ink)
     assert kinds_of(findings) == {("blocks", THIN_LINE): MOST_OF_A_KIND, ("notes", THIN_LINE): 1}
-    assert "20 more findings 'thin line' that block" in findings[-1].message
+    assert "20 more thin lines block; the 40 worst are listed" in findings[-1].message
 
 
 def test_accepted_kinds_warn_instead_of_blocking():

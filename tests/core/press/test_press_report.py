@@ -5,7 +5,7 @@ from shapely import affinity
 from shapely.geometry import MultiPolygon, box
 from stampwright.job import Job
 from stampwright.press import report_press
-from stampwright.press.pushing.press_curve import WHOLE
+from stampwright.press.pushing.push_curve import WHOLE
 
 
 @pytest.fixture(scope="module")
@@ -21,7 +21,10 @@ def test_dressing_is_what_makes_the_difference(raise_die, bars):
     assert 0.05 < report.needed < 0.2
     assert report.finding is None
     assert report.advice == ()
-    assert {effect.assumption.name for effect in report.sensitivities} >= {"die modulus", "ink threshold"}
+    assert {effect.assumption.name for effect in report.sensitivities} >= {
+        "stiffness of the die",
+        "pressure that prints solid",
+    }
     assert max(report.printed.shares[:4]) < WHOLE
 
 
@@ -31,7 +34,7 @@ def test_stamp_that_asks_too_much_says_so_with_what_would_do(raise_die, bars):
     finding = report.finding
     assert finding.kind == "hard to press"
     assert finding.measured == report.finished.whole_at > finding.limit == report.hand.newtons
-    assert "Kodak" in finding.message
+    assert "a published push and pull table" in finding.message
     assert "Dress the face" in finding.remedy
 
 

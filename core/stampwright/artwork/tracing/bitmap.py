@@ -11,6 +11,7 @@ from shapely.geometry import MultiPolygon
 from ...errors import ArtworkError
 from ...face.screens import choose_screen, screen_tones, screened_finding
 from ...findings import Finding, Severity
+from ...job.numbers import percent
 from ...job.sections.tracing import TracingSection
 from ...plane.pictures import Picture, read_picture
 from ..artwork import Artwork
@@ -107,7 +108,7 @@ def trace_picture(grey: Grey, pixel: tuple[float, float], tracing: TracingSectio
     if tracing.flatten_light and tracing.tone == "none":
         grey, fall = flatten_light(grey)
         if fall:
-            message = f"The light falls off by {fall:.0%} over the picture; it was evened out."
+            message = f"The light falls off by {percent(fall)} over the picture; it was evened out."
             remedy = "Scan it, or light it from two sides; or set tracing.flatten_light = false."
             findings.append(_finding("uneven light", "notes", message, remedy, fall, limit=0.03, unit=""))
     levels = find_levels(grey)
@@ -193,18 +194,19 @@ def _picture_findings(grey: Grey, levels: Levels, pixel: tuple[float, float]) ->
     between = float(((sample > 0.25) & (sample < 0.75)).mean())
     inked = float((sample < 0.5).mean())
     if levels.contrast < 0.25:
-        message = f"Ink is darker than paper by only {levels.contrast:.0%} of the range from white to black."
+        message = f"Ink is darker than paper by only {percent(levels.contrast)} of the range from white to black."
         remedy = "Scan again with more contrast, or check the traced outline closely."
         findings.append(_finding("low contrast", "warns", message, remedy, levels.contrast, limit=0.25, unit=""))
     # Blurred edges of line art are seldom a tenth of the picture.
     if between > 0.1:
         message = (
-            f"{between:.0%} of the picture are tones between ink and paper, as in a photograph; they are cut in two."
+            f"{percent(between)} of the picture are tones between ink and paper, as in a photograph; "
+            "they are cut in two."
         )
         remedy = "Set tracing.tone = dots or lines to screen them."
         findings.append(_finding("tones in bitmap", "warns", message, remedy, between, limit=0.1, unit=""))
     if inked > 0.6:
-        message = f"{inked:.0%} of the picture are ink."
+        message = f"{percent(inked)} of the picture are ink."
         remedy = "If the drawing is light on dark, set tracing.negative = true."
         findings.append(_finding("mostly ink", "warns", message, remedy, inked, limit=0.6, unit=""))
     if max(pixel) > 0.1:

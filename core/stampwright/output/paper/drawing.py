@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
 from ...findings import Severity
+from ...job.labels import in_labels
 from ...job.texts import as_line
 from ...looks.colours import ADDED, INK, PAPER, QUIET, REMOVED, RULE, SEVERITY
 from ...looks.signs import sign_corners
@@ -91,14 +92,15 @@ class Told:
 
 
 def tell(marks: Sequence[Mark]) -> tuple[Told, ...]:
-    """Say marks in words, a number at a time: the kind, in how many places, what is wrong, and what would mend it."""
+    """Say marks in words, a number at a time: the kind, in how many places, and what is wrong.
+
+    What would help is said where it can be done: paper shows neither settings nor buttons.
+    """
     told = []
     for number, alike in groupby(marks, key=lambda mark: mark.number):
         first, *others = (mark.finding for mark in alike)
         many = f", {len(others) + 1} places; the first" if others else ""
-        words = f"{first.kind}{many}: {first.message.rstrip('. ')}."
-        if first.remedy:
-            words += f" {first.remedy.rstrip('. ')}."
+        words = in_labels(f"{first.kind}{many}: {first.message.rstrip('. ')}.")
         told.append(Told(first.severity, number, words))
     return tuple(told)
 

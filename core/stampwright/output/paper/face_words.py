@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ...job.numbers import percent
 from ...stamp import Stamp
 
 
@@ -26,6 +27,6 @@ def dressing_in_words(stamp: Stamp) -> str:
         return "The face is textured: take off its highest beads only; every stroke makes hollows shallower."
     left = f"leaves hollows of {figures.deepest_left:.2f} mm" if figures.deepest_left > 0 else "leaves none of it"
     return (
-        f"The face is textured: dressing takes {figures.dressed_share:.0%} of the texture and {left}. Stop as soon as "
-        "it prints; with die.dressing = 0 all of it stays."
+        f"The face is textured: dressing takes {percent(figures.dressed_share)} of the texture and {left}. Stop as "
+        "soon as it prints; with nothing to dress off, all of it stays."
     )

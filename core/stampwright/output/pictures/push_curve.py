@@ -1,4 +1,4 @@
-"""The press curve as a drawing: how much of the face prints at which push, beside what a hand can push."""
+"""The push curve as a drawing: how much of the face prints at which push, beside what a hand can push."""
 
 from __future__ import annotations
 
@@ -10,14 +10,15 @@ from textwrap import wrap
 import numpy as np
 from numpy.typing import NDArray
 
+from ...job.numbers import percent
 from ...job.texts import as_line
 from ...looks.colours import BAND, CURVES, INK, QUIET, RULE
-from ...press import WHOLE, HandForce, PressCurve
+from ...press import WHOLE, HandForce, PushCurve
 from ..paper.drawing import shortened
 from .sketch import Area, Dot, Sketch, Stroke, Words, sketch_picture, sketch_svg
 
 Mark = Area | Stroke | Dot | Words
-NamedCurve = tuple[str, PressCurve]
+NamedCurve = tuple[str, PushCurve]
 
 _LEAST, _MOST = 2.0, 300.0  # ends of the scale of pushes, N
 MOST_CURVES = len(CURVES)
@@ -75,37 +76,37 @@ _PANEL = _Field(
 )
 
 
-def press_curve_svg(
-    curves: Sequence[NamedCurve], hand: HandForce, *, force: float | None = None, title: str = "Press curve"
+def push_curve_svg(
+    curves: Sequence[NamedCurve], hand: HandForce, *, force: float | None = None, title: str = "Push curve"
 ) -> str:
-    """Return press curves as an SVG document, one unit a millimetre; at most ``MOST_CURVES``, each with its name.
+    """Return push curves as an SVG document, one unit a millimetre; at most ``MOST_CURVES``, each with its name.
 
-    The push runs on a logarithmic scale. The shaded part is what ``hand`` pushes in comfort, the upright line the push
+    The push runs on a logarithmic scale. The shaded part is within what ``hand`` should push, the upright line the push
     ``force`` that is worked with; where a curve meets the share that passes for whole it has a dot.
 
     >>> from ...press.pushing.hands import FINGERS
-    >>> press_curve_svg([("dressed", PressCurve((5.0, 20.0), (0.4, 1.0), 12.0))], FINGERS).count("<circle")
+    >>> push_curve_svg([("dressed", PushCurve((5.0, 20.0), (0.4, 1.0), 12.0))], FINGERS).count("<circle")
     1
     """
     return sketch_svg(_page(curves, hand, force, title), title=title)
 
 
-def press_curve_page(
+def push_curve_page(
     curves: Sequence[NamedCurve],
     hand: HandForce,
     *,
     force: float | None = None,
-    title: str = "Press curve",
+    title: str = "Push curve",
     columns: int = 1200,
 ) -> NDArray[np.uint8]:
-    """Return the drawing of :func:`press_curve_svg` as a picture: (rows, columns, 3) uint8, top row first."""
+    """Return the drawing of :func:`push_curve_svg` as a picture: (rows, columns, 3) uint8, top row first."""
     return sketch_picture(_page(curves, hand, force, title), columns=columns)
 
 
-def press_curve_panel(
+def push_curve_panel(
     curves: Sequence[NamedCurve], hand: HandForce, *, force: float | None = None, columns: int = 480
 ) -> NDArray[np.uint8]:
-    """Return press curves as a small square picture with large words, for a panel: (columns, columns, 3) uint8."""
+    """Return push curves as a small square picture with large words, for a panel: (columns, columns, 3) uint8."""
     field, side = _PANEL, _PANEL.left + _PANEL.wide + 4.0
     body = [*_scales(field, hand, force), *_curves(field, curves), *_key(field, curves, field.bottom + 15.5)]
     return sketch_picture(Sketch(side, side, tuple(body)), columns=columns)
@@ -121,7 +122,7 @@ def _page(curves: Sequence[NamedCurve], hand: HandForce, force: float | None, ti
     below = field.bottom + 15.0
     body += _key(field, curves, below)
     below += _KEY_LINE * len(curves[:MOST_CURVES])
-    note = f"Shaded: comfortable, {hand.newtons:.0f} N, {hand.posture} ({hand.source}). Ink and paper are assumed."
+    note = f"Shaded: {hand}, by {hand.source}. Ink and paper are assumed."
     for line in wrap(note, 92):
         body.append(Words(field.left, below, line, size=2.5, colour=QUIET))
         below += 3.6
@@ -132,10 +133,10 @@ def _scales(field: _Field, hand: HandForce, force: float | None) -> Iterator[Mar
     """Yield the field that the curves are drawn on, with its scales."""
     size, small = field.words, field.words * 0.35
     yield Area(field.left, field.top, field.across(hand.newtons) - field.left, field.high, BAND)
-    for percent in (0, 25, 50, 75, 100):
-        y = field.up(percent / 100.0)
+    for share in (0.0, 0.25, 0.5, 0.75, 1.0):
+        y = field.up(share)
         yield Stroke(((field.left, y), (field.right, y)), RULE, 0.12)
-        yield Words(field.left - 1.5, y + small, f"{percent} %", size=size, colour=QUIET, anchor="end")
+        yield Words(field.left - 1.5, y + small, percent(share), size=size, colour=QUIET, anchor="end")
     for push in field.ticks:
         x = field.across(push)
         yield Stroke(((x, field.bottom), (x, field.bottom + 1.2)), INK, 0.2)
@@ -144,7 +145,7 @@ def _scales(field: _Field, hand: HandForce, force: float | None) -> Iterator[Mar
     yield Stroke(corners, INK, 0.2)
     y = field.up(WHOLE)
     yield Stroke(((field.left, y), (field.right, y)), INK, 0.2, (0.8, 0.8))
-    yield Words(field.left + 1.5, y + 1.3 * size, f"whole: {100 * WHOLE:.0f} %", size=size)
+    yield Words(field.left + 1.5, y + 1.3 * size, f"whole: {percent(WHOLE)}", size=size)
     yield Words(
         max(1.0, field.left - 14.0),
         field.top - 0.9 * size,

@@ -13,6 +13,7 @@ import numpy as np
 from ...job import Job
 from ...job.heights import snap_heights
 from ...job.materials import MATERIALS, Material
+from ...job.numbers import percent, spoken
 from ...press import WHOLE, PressFigures
 from ...solids.solid import Solid
 from ...stamp import Stamp
@@ -24,7 +25,7 @@ MAKER_PAGE = "a filament maker's page on TPU"
 CA_DOSSIER = "ECHA registration dossier 16286, first aid"
 SAFE_PRINTING = "NIOSH, Approaches to Safe 3D Printing, 2023"
 SMALL_PARTS = "16 CFR 1501.4"
-RECKONED = "reckoned from the die as written, with assumed ink and paper"
+RECKONED = "computed for this die as written, with assumed ink and paper"
 NO_FOOD = "Food Packaging Forum on printed parts in contact with food"
 
 _CYLINDER, _CYLINDER_DEPTH = 31.7, 57.1
@@ -115,7 +116,7 @@ def _die_printing(job: Job) -> Iterator[Note]:
     material, printer = MATERIALS[job.die.material], job.printer
     yield Note(
         f"Floor down, face up, no supports. {material.label}, layers of {printer.layer:g} mm, {printer.nozzle:g} mm "
-        f"nozzle, {job.die.walls} walls, {job.die.infill:.0%} infill.",
+        f"nozzle, {job.die.walls} walls, {percent(job.die.infill)} infill.",
         "this job",
     )
     yield Note(f"Nozzle {_temperatures(material)}", _profile_of(material))
@@ -137,7 +138,8 @@ def _hard_printing(stamp: Stamp) -> Iterator[Note]:
         told.append(("handle", job.handle.material, job.handle.walls, job.handle.infill, "standing on its foot"))
     for name, key, walls, infill, standing in told:
         yield Note(
-            f"{name.capitalize()}: {standing}, {MATERIALS[key].label}, {walls} walls, {infill:.0%} infill.", "this job"
+            f"{name.capitalize()}: {standing}, {MATERIALS[key].label}, {walls} walls, {percent(infill)} infill.",
+            "this job",
         )
     for key in dict.fromkeys(key for _, key, *_ in told):
         if key != job.die.material:
@@ -192,16 +194,16 @@ def _inking(stamp: Stamp) -> Iterator[Note]:
 def _pressing(figures: PressFigures, what: str) -> Iterator[Note]:
     hand = figures.hand
     if figures.whole_at is None:
-        yield Note(f"No push that the relief bears is reckoned to print all of {what}: see what was found.", RECKONED)
+        yield Note(f"No push this relief can take prints all of {what}; see Found on page 1.", RECKONED)
     else:
-        taken = f"With {figures.dressed:g} mm dressed off" if figures.dressed else "Undressed"
-        told = f"{taken}, about {figures.whole_at:.0f} N print {WHOLE:.0%} of {what} solid"
+        taken = f"With {spoken(figures.dressed)} mm dressed off" if figures.dressed else "Undressed"
+        told = f"{taken}, about {figures.whole_at:.0f} N print all of {what} ({percent(WHOLE)})"
         if figures.needed:
-            told += f"; a comfortable push does from {figures.needed:.2f} mm of dressing on"
+            told += f"; dress at least {figures.needed:.2f} mm and a hand's push is enough"
         yield Note(f"{told}.", RECKONED)
     if figures.off_centre is not None:
         yield Note(f"{figures.off_centre}.", RECKONED)
-    yield Note(f"Comfortable are {hand.newtons:.0f} N, {hand.posture}.", hand.source)
+    yield Note(f"{hand}.", hand.source)
 
 
 def _temperatures(material: Material) -> str:

@@ -8,10 +8,11 @@ from html import escape
 
 import shapely
 
-from ...findings import Severity
 from ...job.heights import snap_heights
 from ...job.materials import MATERIALS
+from ...job.numbers import percent
 from ...likeness import likeness_in_words
+from ...looks.signs import KEY, WORDS
 from ...parts.measures import Measures, in_hours
 from ...solids.solid import Solid
 from ...stamp import Stamp
@@ -27,7 +28,6 @@ _PAGE, _PAGE_HEIGHT = 178.0, 271.0  # usable of an A4 page, mm
 _LINE, _LETTERS = 4.6, 42  # height of a line of text, mm, and letters in one of half the page's width
 _OUTLINES = {"follow": "follows the artwork", "custom": "own outline"}
 _LONGEST = 320  # letters told of one finding
-_SAID: dict[Severity, str] = {"blocks": "blocks", "warns": "warns", "notes": "to know"}
 
 
 def ticket_html(stamp: Stamp) -> str:
@@ -50,7 +50,9 @@ def ticket_html(stamp: Stamp) -> str:
 
 def _proof(stamp: Stamp, drawing: Drawing) -> str:
     scale, beside = _shown_as(drawing)
-    told = "Proof at true size" if scale == 1.0 else f"Proof at {scale:.0%} of true size; proof.svg is at true size"
+    told = (
+        "Proof at true size" if scale == 1.0 else f"Proof at {percent(scale)} of true size; proof.svg is at true size"
+    )
     if stamp.face is not None:
         told += f", as {stamp.job.press.force:g} N print it"
     elif stamp.job.ink.spread:
@@ -71,7 +73,7 @@ def _facts(stamp: Stamp) -> Iterator[tuple[str, str]]:
         yield "Prints", likeness_in_words(stamp.judgement.likeness, job.ink.spread)
     yield "Impression", _size(stamp.inked.bounds) if not stamp.inked.is_empty else "none"
     yield "Base", f"{_size(base.bounds)}, {_OUTLINES.get(job.base.outline, job.base.outline)}"
-    yield "Ink cover", f"{stamp.inked.area / base.area:.0%} of the base, {stamp.inked.area:.0f} mm²"
+    yield "Ink cover", f"{percent(stamp.inked.area / base.area)} of the base, {stamp.inked.area:.0f} mm²"
     yield "Floor and relief", f"{heights.floor:g} + {heights.relief:g} mm"
     yield "To dress off", f"{heights.dressing:g} mm" if heights.dressing else "nothing extra"
     if stamp.face is not None:
@@ -135,10 +137,7 @@ def _found(drawing: Drawing, room: float) -> str:
         shown = min(shown + 2, len(told))
     items = "".join(map(_found_item, told[:shown], words))
     more = f"And {len(told) - shown} more; report.json lists all of them. " if shown < len(told) else ""
-    return (
-        f'<h2>Found</h2><ul class="found">{items}</ul>'
-        f'<p class="small">{more}Octagon: blocks. Triangle: warns. Circle: to know.</p>'
-    )
+    return f'<h2>Found</h2><ul class="found">{items}</ul><p class="small">{more}{KEY}</p>'
 
 
 def _room_left(stamp: Stamp, drawing: Drawing) -> float:
@@ -159,7 +158,7 @@ def _shown_as(drawing: Drawing) -> tuple[float, bool]:
 def _found_item(told: Told, words: str) -> str:
     severity = told.severity
     return (
-        f'<li><svg width="4.6mm" height="4.6mm" viewBox="-2.3 -2.3 4.6 4.6" role="img" aria-label="{_SAID[severity]}">'
+        f'<li><svg width="4.6mm" height="4.6mm" viewBox="-2.3 -2.3 4.6 4.6" role="img" aria-label="{WORDS[severity]}">'
         f"{sign_svg(severity, told.number, 0, 0)}</svg>{escape(words)}</li>"
     )
 

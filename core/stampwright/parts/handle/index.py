@@ -131,7 +131,7 @@ def _examined(
             severity="notes" if reads else "warns",
             stage="build",
             message=(
-                f"on the handle's top {' and '.join(done)}, to print with an extrusion width of {width:g} mm; "
+                f"on the handle's top {' and '.join(done)}, to print with a line width of {width:g} mm; "
                 f"{100 * likeness:.0f} % of the picture is as drawn"
             ),
             remedy="Make the handle's top larger, or set handle.index to none",

@@ -1,1 +1,1 @@
-"""How hard to push, and what the push does: stiffness, pressure over the face, the press curve and advice."""
+"""How hard to push, and what the push does: stiffness, pressure over the face, the push curve and advice."""

@@ -1,10 +1,11 @@
-"""What to change so that a comfortable push prints the face whole; every piece of advice is solved again."""
+"""What to change so that a hand's push prints the face whole; every piece of advice is solved again."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
+from ...job.numbers import percent
 from ...memory import Share
 from ..contact.layers import Layer
 from ..faces.printed import Texture, dressed, scaled, thinned
@@ -12,8 +13,8 @@ from ..impression import HeightMap
 from ..inking.ink import InkFilm
 from .conditions import CUSHION_POISSON, PressConditions
 from .hands import PALM_WIDTH, STANDING_PALM, HandForce
-from .press_curve import WHOLE, force_to_print
 from .pressing import Rig, greatest_force, push, set_up
+from .push_curve import WHOLE, force_to_print
 
 
 @dataclass(frozen=True)
@@ -64,8 +65,8 @@ def advise(
     """Return the push that prints the design whole, N, and what would bring it within the hand's.
 
     ``grip_width``: across the handle, mm. For each thing that can be changed the mildest setting that will do is given,
-    or the best there is when none will; what does not help is left out. No advice is given when the push is
-    comfortable already, and None comes back for a push when none prints the design whole.
+    or the best there is when none will; what does not help is left out. No advice is given when the hand's
+    push does already, and None comes back for a push when none prints the design whole.
     """
     quick = replace(design, conditions=replace(design.conditions, solver="quick"))
     now = force_to_print(quick.rig(), design.ink)
@@ -110,7 +111,7 @@ def _ladders(design: Design) -> list[_Ladder]:
         _Ladder(
             "less infill",
             "share",
-            "Print the die with {value:.0%} infill",
+            "Print the die with {share} infill",
             [infill for infill in _INFILLS if infill < conditions.infill - 1e-9],
             lambda infill: under(infill=infill),
         ),
@@ -124,7 +125,7 @@ def _ladders(design: Design) -> list[_Ladder]:
         _Ladder(
             "smaller design",
             "share",
-            "Make the design {value:.0%} of its size",
+            "Make the design {share} of its size",
             _SIZES,
             lambda size: replace(design, face=scaled(design.face, size)),
         ),
@@ -166,8 +167,8 @@ def _mildest(ladder: _Ladder, hand: HandForce, now: float | None) -> Advice | No
     enough = force <= hand.newtons
     before = "no push does now" if now is None else f"{now:.0f} N now"
     message = (
-        f"{ladder.said.format(value=value)}: {force:.0f} N then print it whole ({before})"
-        f"{'' if enough else f', still more than a comfortable {hand.newtons:.0f} N'}."
+        f"{ladder.said.format(value=value, share=percent(value))}: {force:.0f} N then print it whole ({before})"
+        f"{'' if enough else f', still more than the {hand.newtons:.0f} N that a hand should push at most'}."
     )
     return Advice(ladder.change, value, ladder.unit, force, enough, message)
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from ...job.numbers import percent
 from ...job.sections.pressing import InkSection
 from ...memory import Share
 from ..contact.layers import Layer
@@ -14,13 +15,13 @@ from ..impression import HeightMap
 from ..inking.ink import InkFilm, ink_of, spread_past_edge
 from ..inking.ink_pad import ink_die, ink_pad
 from .conditions import PressConditions
-from .press_curve import force_to_print
 from .pressing import set_up
+from .push_curve import force_to_print
 from .stiffness import ModulusRange
 
 
 @dataclass(frozen=True)
-class Setting:
+class Circumstances:
     """What a stamp is pressed and inked with: ``pad`` is the ink pad, on which the die is dabbed with ``dab`` N."""
 
     conditions: PressConditions
@@ -33,7 +34,7 @@ class Setting:
 class Assumption:
     """A figure that nobody has measured: its ``value`` and likely span in ``unit``, and where that comes from.
 
-    ``set_to`` returns a setting with another value of it.
+    ``set_to`` returns a circumstances with another value of it.
     """
 
     name: str
@@ -42,12 +43,23 @@ class Assumption:
     high: float
     unit: str
     basis: str
-    set_to: Callable[[Setting, float], Setting]
+    set_to: Callable[[Circumstances, float], Circumstances]
+
+    @property
+    def span(self) -> str:
+        """Both ends in words, with the unit once."""
+        if self.unit == "share":
+            return f"{percent(self.low)} to {percent(self.high)}"
+        return f"{self.low:.3g} to {self.high:.3g} {self.unit}"
+
+    def said(self, value: float) -> str:
+        """Return a value of it in words, with its unit."""
+        return percent(value) if self.unit == "share" else f"{value:.3g} {self.unit}"
 
 
 @dataclass(frozen=True)
 class Outcome:
-    """What comes of a setting: the push to print whole, N, the creep of ink on a 1 mm line and the pad's sag, mm.
+    """What comes of a circumstances: the push to print whole, N, the creep of ink on a 1 mm line and the pad's sag, mm.
 
     None for the push stands for a face that no push prints whole.
     """
@@ -76,49 +88,57 @@ class Sensitivity:
             told.append(f"ink creeps {low.creep:.2f} to {high.creep:.2f} mm")
         if low.sag != high.sag:
             told.append(f"the ink pad sags {low.sag:.2f} to {high.sag:.2f} mm")
-        return (
-            f"{about.name} {about.value:.3g} {about.unit} ({about.low:.3g} to {about.high:.3g}, {about.basis}): "
-            f"{'; '.join(told)}"
-        )
+        return f"{about.name} {about.said(about.value)} ({about.span}, {about.basis}): {'; '.join(told)}"
 
 
-def setting_of(conditions: PressConditions, ink: InkSection) -> Setting:
-    """Return the setting of a press under these conditions with this ink."""
-    return Setting(conditions, ink_of(ink), ink_pad(ink), ink.pad_force)
+def circumstances_of(conditions: PressConditions, ink: InkSection) -> Circumstances:
+    """Return the circumstances of a press circumstances these conditions with this ink."""
+    return Circumstances(conditions, ink_of(ink), ink_pad(ink), ink.pad_force)
 
 
-def assumptions(setting: Setting, die: ModulusRange) -> tuple[Assumption, ...]:
-    """Return what a press with this setting assumes; ``die`` is the span of the solid die material's modulus."""
-    conditions, ink = setting.conditions, setting.ink
+def assumptions(circumstances: Circumstances, die: ModulusRange) -> tuple[Assumption, ...]:
+    """Return what a press with this circumstances assumes; ``die`` is the span of the solid die material's modulus."""
+    conditions, ink = circumstances.conditions, circumstances.ink
     bedding = conditions.bedding[0] if conditions.bedding else Layer(0.1, 20.0, 0.1)
     listed = [
         Assumption(
-            "die modulus", conditions.young, die.low, die.high, "MPa", "span of three hardness relations", _with_die
+            "stiffness of the die",
+            conditions.young,
+            die.low,
+            die.high,
+            "MPa",
+            "span of three hardness relations",
+            _with_die,
         ),
-        Assumption("modulus of paper and bedding", bedding.young, 5.0, 50.0, "MPa", "assumed", _with_bedding_modulus),
+        Assumption("stiffness of paper and bedding", bedding.young, 5.0, 50.0, "MPa", "assumed", _with_bedding_modulus),
         Assumption(
             "thickness of paper and bedding", bedding.thickness, 0.1, 5.0, "mm", "one sheet to a pad", _with_bedding
         ),
-        Assumption("ink threshold", ink.solid_from, 0.005, 0.1, "MPa", "assumed", _with_threshold),
+        Assumption("pressure that prints solid", ink.solid_from, 0.005, 0.1, "MPa", "assumed", _with_threshold),
         Assumption("ink film", ink.film, 0.005, 0.02, "mm", "assumed", _with_film),
-        Assumption("modulus of the ink pad", setting.pad.young, 0.1, 1.0, "MPa", "felt or foam, assumed", _with_pad),
+        Assumption(
+            "stiffness of the ink pad", circumstances.pad.young, 0.1, 1.0, "MPa", "felt or foam, assumed", _with_pad
+        ),
     ]
     if conditions.cushion is not None:
         young, basis = conditions.cushion.young, "cellular rubber, assumed"
-        listed.append(Assumption("modulus of the cushion", young, 0.2, 2.0, "MPa", basis, _with_cushion))
+        listed.append(Assumption("stiffness of the cushion", young, 0.2, 2.0, "MPa", basis, _with_cushion))
     if conditions.infill < 1.0:
         # The middle taken is E infill^1.5; these shares give E infill² and E infill by the same formula.
         low, high = conditions.infill ** (4.0 / 3.0), conditions.infill ** (2.0 / 3.0)
-        basis = "cells that bend to walls that stand (Gibson and Ashby)"
-        listed.append(Assumption("infill as it works", conditions.infill, low, high, "share", basis, _with_infill))
+        # Cells that bend, and walls that stand: Gibson and Ashby, Cellular Solids.
+        basis = "range by two published models"
+        listed.append(
+            Assumption("stiffness of the infill, filled", conditions.infill, low, high, "share", basis, _with_infill)
+        )
     return tuple(listed)
 
 
 def sensitivities(
-    face: HeightMap, setting: Setting, die: ModulusRange, *, progress: Share | None = None
+    face: HeightMap, circumstances: Circumstances, die: ModulusRange, *, progress: Share | None = None
 ) -> tuple[Sensitivity, ...]:
     """Solve again at both ends of every assumption; the quick solver is used throughout."""
-    base = replace(setting, conditions=replace(setting.conditions, solver="quick"))
+    base = replace(circumstances, conditions=replace(circumstances.conditions, solver="quick"))
     listed = assumptions(base, die)
     known: dict[object, float | None] = {}
     found = []
@@ -130,53 +150,57 @@ def sensitivities(
     return tuple(found)
 
 
-def _outcome(face: HeightMap, setting: Setting, known: dict[object, float | None]) -> Outcome:
-    """Return what comes of a setting; ``known`` keeps what was solved before, as most of it does not change."""
-    conditions, ink = setting.conditions, setting.ink
+def _outcome(face: HeightMap, circumstances: Circumstances, known: dict[object, float | None]) -> Outcome:
+    """Return what comes of a circumstances; ``known`` keeps what was solved before, as most of it does not change."""
+    conditions, ink = circumstances.conditions, circumstances.ink
     pressed_by = (conditions, ink.solid_from)
     if pressed_by not in known:
         known[pressed_by] = force_to_print(set_up(face, conditions), ink)
-    dabbed_by = (setting.pad, setting.dab)
+    dabbed_by = (circumstances.pad, circumstances.dab)
     if dabbed_by not in known:
-        known[dabbed_by] = ink_die(face, setting.pad, setting.dab).sag
+        known[dabbed_by] = ink_die(face, circumstances.pad, circumstances.dab).sag
     mean = np.array([conditions.force / face.face_area])
     creep = float(spread_past_edge(mean, np.ones(1), ink)[0])
     return Outcome(known[pressed_by], creep, max(known[dabbed_by] or 0.0, 0.0))
 
 
-def _with_die(setting: Setting, young: float) -> Setting:
-    return _under(setting, young=young)
+def _with_die(circumstances: Circumstances, young: float) -> Circumstances:
+    return _under(circumstances, young=young)
 
 
-def _with_infill(setting: Setting, infill: float) -> Setting:
-    return _under(setting, infill=infill)
+def _with_infill(circumstances: Circumstances, infill: float) -> Circumstances:
+    return _under(circumstances, infill=infill)
 
 
-def _with_bedding_modulus(setting: Setting, young: float) -> Setting:
-    return _under(setting, bedding=tuple(replace(layer, young=young) for layer in setting.conditions.bedding))
+def _with_bedding_modulus(circumstances: Circumstances, young: float) -> Circumstances:
+    return _under(
+        circumstances, bedding=tuple(replace(layer, young=young) for layer in circumstances.conditions.bedding)
+    )
 
 
-def _with_bedding(setting: Setting, thickness: float) -> Setting:
-    return _under(setting, bedding=tuple(replace(layer, thickness=thickness) for layer in setting.conditions.bedding))
+def _with_bedding(circumstances: Circumstances, thickness: float) -> Circumstances:
+    return _under(
+        circumstances, bedding=tuple(replace(layer, thickness=thickness) for layer in circumstances.conditions.bedding)
+    )
 
 
-def _with_cushion(setting: Setting, young: float) -> Setting:
-    cushion = setting.conditions.cushion
-    return setting if cushion is None else _under(setting, cushion=replace(cushion, young=young))
+def _with_cushion(circumstances: Circumstances, young: float) -> Circumstances:
+    cushion = circumstances.conditions.cushion
+    return circumstances if cushion is None else _under(circumstances, cushion=replace(cushion, young=young))
 
 
-def _with_threshold(setting: Setting, threshold: float) -> Setting:
-    return replace(setting, ink=replace(setting.ink, solid_from=threshold))
+def _with_threshold(circumstances: Circumstances, threshold: float) -> Circumstances:
+    return replace(circumstances, ink=replace(circumstances.ink, solid_from=threshold))
 
 
-def _with_film(setting: Setting, film: float) -> Setting:
-    return replace(setting, ink=replace(setting.ink, film=film))
+def _with_film(circumstances: Circumstances, film: float) -> Circumstances:
+    return replace(circumstances, ink=replace(circumstances.ink, film=film))
 
 
-def _with_pad(setting: Setting, young: float) -> Setting:
-    return replace(setting, pad=replace(setting.pad, young=young))
+def _with_pad(circumstances: Circumstances, young: float) -> Circumstances:
+    return replace(circumstances, pad=replace(circumstances.pad, young=young))
 
 
-def _under(setting: Setting, **changes: object) -> Setting:
-    """Return the setting under changed conditions."""
-    return replace(setting, conditions=replace(setting.conditions, **changes))  # type: ignore[arg-type]
+def _under(circumstances: Circumstances, **changes: object) -> Circumstances:
+    """Return the circumstances circumstances changed conditions."""
+    return replace(circumstances, conditions=replace(circumstances.conditions, **changes))  # type: ignore[arg-type]

@@ -17,12 +17,21 @@ class HandForce:
     source: str
     note: str = ""
 
+    def __str__(self) -> str:
+        """Say it in a sentence, but for the source."""
+        stance, _, rest = self.posture.partition(", ")
+        how = "; ".join(part for part in (rest, self.note) if part)
+        return f"{stance[:1].upper()}{stance[1:]}, a hand should push with {self.newtons:.0f} N at most ({how})"
+
+
+# Eastman Kodak Company, Ergonomic Design for People at Work: recommended upper limits of horizontal push and pull.
+_PUSH_TABLE = "a published push and pull table"
 
 STANDING_PALM = HandForce(
     110.0,
     "standing, arm and shoulder, arm stretched out; handle broad enough for the palm",
-    "Eastman Kodak, Ergonomic Design for People at Work, push and pull table",
-    "not to be exceeded",
+    _PUSH_TABLE,
+    "a horizontal push, not to be exceeded",
 )
 SEATED_PALM = HandForce(
     37.5,
@@ -38,8 +47,8 @@ FINGERS = HandForce(
 WHOLE_BODY = HandForce(
     225.0,
     "standing, leaning on it with the whole body",
-    "Eastman Kodak, Ergonomic Design for People at Work, push and pull table",
-    "for once, not for work",
+    _PUSH_TABLE,
+    "a horizontal push, for once, not for work",
 )
 
 HAND_FORCES = (FINGERS, SEATED_PALM, STANDING_PALM, WHOLE_BODY)
@@ -49,19 +58,19 @@ PALM_WIDTH = 32.0
 """Across a handle from which on the palm can push, mm: the least of a power grip (a safety council's table)."""
 
 
-def comfortable_force(grip_width: float) -> HandForce:
+def hand_force(grip_width: float) -> HandForce:
     """Return the push that a brief press with this handle may ask for: the palm's, or the fingers' on a slim one.
 
     ``grip_width``: across the part that is held, mm.
 
-    >>> comfortable_force(34.0).newtons, comfortable_force(12.0).newtons
+    >>> hand_force(34.0).newtons, hand_force(12.0).newtons
     (110.0, 33.6)
     """
     return STANDING_PALM if grip_width >= PALM_WIDTH else FINGERS
 
 
 def handle_force(handle: HandleSection, base: BaseSection) -> HandForce:
-    """Return the comfortable push with a handle; a stamp without one is pushed by its backing, with the palm."""
+    """Return the most that a hand should push with a handle; without one the palm pushes on the backing."""
     if handle.form == "none":
-        return comfortable_force(min(base.width, base.height))
-    return comfortable_force(handle.grip_width)
+        return hand_force(min(base.width, base.height))
+    return hand_force(handle.grip_width)

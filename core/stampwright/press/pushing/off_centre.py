@@ -1,4 +1,4 @@
-"""How far off the middle a stamp may be pushed before one side of it prints light."""
+"""How far off centre a stamp may be pushed before one side of it prints light."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ import numpy as np
 from ...errors import PressError
 from ...memory import Share
 from ..inking.ink import InkFilm
-from .press_curve import WHOLE
 from .pressing import Rig, greatest_force, push
+from .push_curve import WHOLE
 
 _DIRECTIONS = 8
 _FINE = 0.5  # mm; no hand aims finer
@@ -20,7 +20,7 @@ _SIDES = ("right", "upper right", "top", "upper left", "left", "lower left", "bo
 
 @dataclass(frozen=True)
 class OffCentre:
-    """How far off the middle of the face a push of ``force`` N may pass, whichever way, with all of it printing, mm.
+    """How far off the centre of the face a push of ``force`` N may pass, whichever way, with all of it printing, mm.
 
     ``reach``: that distance; 0 when the face does not even print whole when pushed in the middle. ``toward``: the
     direction in which a push may stray least, degrees counter-clockwise on paper, 0 to the right.
@@ -33,16 +33,16 @@ class OffCentre:
     def __str__(self) -> str:
         """Say it in a sentence; the side that prints light is the one across from the push."""
         if self.reach <= 0.0:
-            return f"Pushed with {self.force:.0f} N in its middle it does not print whole"
+            return f"Pushed with {self.force:.0f} N at its centre it does not print whole"
         across = _SIDES[round(self.toward / 360.0 * len(_SIDES) + len(_SIDES) / 2) % len(_SIDES)]
         return (
-            f"Pushed with {self.force:.0f} N it prints whole up to {self.reach:.1f} mm off the middle; beyond, its "
+            f"Pushed with {self.force:.0f} N it prints whole up to {self.reach:.1f} mm off centre; beyond, its "
             f"{across} prints light first"
         )
 
 
 def reach_off_centre(rig: Rig, ink: InkFilm, *, progress: Share | None = None) -> OffCentre | None:
-    """Search how far off the middle of its die the push on a face that is set up may pass, to half a millimetre.
+    """Search how far off the centre of its die the push on a face that is set up may pass, to half a millimetre.
 
     Every step is solved again with the quick solver, in eight directions; a push that is more than the relief bears is
     held to that. None comes back for a stamp that is kept level: where it is pushed is then all the same.

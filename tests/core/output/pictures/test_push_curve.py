@@ -1,4 +1,4 @@
-"""The press curve as it is drawn."""
+"""The push curve as it is drawn."""
 
 from __future__ import annotations
 
@@ -10,20 +10,20 @@ import numpy as np
 import pytest
 from PIL import Image
 from stampwright.artwork.fonts.case import BUNDLED_FOLDER
-from stampwright.output import press_curve_page, press_curve_panel, press_curve_svg
-from stampwright.press import HAND_FORCES, PressCurve
+from stampwright.output import push_curve_page, push_curve_panel, push_curve_svg
+from stampwright.press import HAND_FORCES, PushCurve
 
-DRESSED = PressCurve((2.0, 10.0, 50.0), (0.0, 0.2, 1.0), 20.0)
-PRINTED = PressCurve((2.0, 10.0, 50.0), (0.1, 0.2, 0.3), None)
+DRESSED = PushCurve((2.0, 10.0, 50.0), (0.0, 0.2, 1.0), 20.0)
+PRINTED = PushCurve((2.0, 10.0, 50.0), (0.1, 0.2, 0.3), None)
 SVG = "{http://www.w3.org/2000/svg}"
 
 
-def drawn(*curves, title="Press curve"):
-    return ET.fromstring(press_curve_svg(curves, HAND_FORCES[2], title=title))
+def drawn(*curves, title="Push curve"):
+    return ET.fromstring(push_curve_svg(curves, HAND_FORCES[2], title=title))
 
 
 def test_curves_rise_to_the_dot_where_they_print_whole() -> None:
-    root = drawn(("as printed", PRINTED), ("dressed", DRESSED))
+    root = drawn(("undressed", PRINTED), ("dressed", DRESSED))
     lines = [
         [tuple(map(float, point.split(","))) for point in line.get("points").split()]
         for line in root.iter(f"{SVG}polyline")
@@ -38,9 +38,15 @@ def test_curves_rise_to_the_dot_where_they_print_whole() -> None:
 
 
 def test_it_names_curves_hand_and_source_and_stays_inside() -> None:
-    root = drawn(("<as printed>", PRINTED), ("dressed", DRESSED), title="A & B" * 40)
+    root = drawn(("<undressed>", PRINTED), ("dressed", DRESSED), title="A & B" * 40)
     words = " ".join(root.itertext())
-    for needed in ("<as printed>: no push that it bears", "dressed: whole at 20 N", "110 N", "Kodak", "assumed"):
+    for needed in (
+        "<undressed>: no push that it bears",
+        "dressed: whole at 20 N",
+        "110 N",
+        "a published push and pull table",
+        "assumed",
+    ):
         assert needed in re.sub(r"\s+", " ", words)
     width, height = map(float, root.get("viewBox").split()[2:])
     for element in root.iter(f"{SVG}text"):
@@ -50,7 +56,7 @@ def test_it_names_curves_hand_and_source_and_stays_inside() -> None:
 
 def test_push_that_is_worked_with_is_marked() -> None:
     plain, marked = (
-        " ".join(ET.fromstring(press_curve_svg([("dressed", DRESSED)], HAND_FORCES[2], force=force)).itertext())
+        " ".join(ET.fromstring(push_curve_svg([("dressed", DRESSED)], HAND_FORCES[2], force=force)).itertext())
         for force in (None, 63.0)
     )
     assert "63 N" in marked
@@ -59,9 +65,9 @@ def test_push_that_is_worked_with_is_marked() -> None:
 
 def test_picture_shows_what_the_drawing_shows() -> None:
     resvg_py = pytest.importorskip("resvg_py")
-    curves = [("as printed", PRINTED), ("dressed", DRESSED)]
-    picture = press_curve_page(curves, HAND_FORCES[2], force=60.0, columns=740)
-    svg = press_curve_svg(curves, HAND_FORCES[2], force=60.0)
+    curves = [("undressed", PRINTED), ("dressed", DRESSED)]
+    picture = push_curve_page(curves, HAND_FORCES[2], force=60.0, columns=740)
+    svg = push_curve_svg(curves, HAND_FORCES[2], force=60.0)
     # Both with the same font, so that only the way of drawing differs.
     named = re.sub(r'font-family="[^"]*"', 'font-family="Noto Sans"', svg)
     drawn = resvg_py.svg_to_bytes(
@@ -74,9 +80,7 @@ def test_picture_shows_what_the_drawing_shows() -> None:
 
 
 def test_panel_is_square_and_holds_all_curves() -> None:
-    picture = press_curve_panel(
-        [("as printed", PRINTED), ("dressed", DRESSED)], HAND_FORCES[2], force=60.0, columns=320
-    )
+    picture = push_curve_panel([("undressed", PRINTED), ("dressed", DRESSED)], HAND_FORCES[2], force=60.0, columns=320)
     assert picture.shape == (320, 320, 3)
     for colour in ((0xA0, 0x28, 0x2A), (0x1F, 0x7A, 0x4D)):
         assert (np.abs(picture.astype(int) - colour).max(axis=2) < 12).sum() > 50

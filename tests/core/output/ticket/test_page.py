@@ -76,7 +76,7 @@ def test_the_proof_on_it_is_at_true_size(stamp: Stamp) -> None:
 def test_a_proof_too_large_for_the_page_is_shown_smaller_and_says_so(stamp: Stamp) -> None:
     layout = replace(stamp.layout, base=affinity.scale(stamp.layout.base, 6, 6))
     words = _Reader(ticket_html(replace(stamp, layout=layout))).words
-    assert re.search(r"Proof at \d\d% of true size; proof\.svg is at true size", words)
+    assert re.search(r"Proof at \d\d\s% of true size; proof\.svg is at true size", words)
 
 
 def test_it_covers_the_work_from_printing_to_inking(stamp: Stamp) -> None:

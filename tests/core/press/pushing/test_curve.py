@@ -1,4 +1,4 @@
-"""The press curve, the push that prints whole, advice, and what the assumptions do."""
+"""The push curve, the push that prints whole, advice, and what the assumptions do."""
 
 import math
 from dataclasses import replace
@@ -15,8 +15,8 @@ from stampwright.press.pushing.assumptions import assumptions, sensitivities
 from stampwright.press.pushing.conditions import PressConditions, stiffness_of
 from stampwright.press.pushing.hands import FINGERS, HAND_FORCES, SEATED_PALM, STANDING_PALM
 from stampwright.press.pushing.off_centre import OffCentre, reach_off_centre
-from stampwright.press.pushing.press_curve import WHOLE, force_to_print, press_curve
 from stampwright.press.pushing.pressing import push, set_up
+from stampwright.press.pushing.push_curve import WHOLE, force_to_print, push_curve
 
 from ... import stages
 
@@ -37,7 +37,7 @@ def design(face):
 
 
 def test_curve_climbs_from_little_to_all(face):
-    curve = press_curve(set_up(dressed(face, Texture(), 0.05), PressConditions()), INK)
+    curve = push_curve(set_up(dressed(face, Texture(), 0.05), PressConditions()), INK)
     assert list(curve.shares) == sorted(curve.shares)
     assert curve.shares[0] < 0.6
     assert curve.shares[-1] > WHOLE
@@ -70,7 +70,7 @@ def test_face_that_no_push_prints_whole_has_no_such_push(face):
 
 def test_curve_leaves_out_what_the_relief_cannot_bear(stand_face):
     tiny = stand_face(MultiPolygon([box(0, 0, 2, 2)]))
-    curve = press_curve(set_up(tiny, PressConditions(young=1.0, free=False)), INK)
+    curve = push_curve(set_up(tiny, PressConditions(young=1.0, free=False)), INK)
     assert curve.forces
     assert max(curve.forces) < 100.0
 
@@ -132,8 +132,14 @@ class TestAssumptions:
         span = stiffness_of(MATERIALS["tpu-95a"])
         setting = stages.setting(Job().with_values({"die.infill": 0.4, "cushion.thickness": 2.0}))
         listed = assumptions(setting, span)
-        wanted = {"die modulus", "ink film", "ink threshold", "infill as it works", "modulus of the cushion"}
-        assert wanted | {"modulus of the ink pad"} <= {about.name for about in listed}
+        wanted = {
+            "stiffness of the die",
+            "ink film",
+            "pressure that prints solid",
+            "stiffness of the infill, filled",
+            "stiffness of the cushion",
+        }
+        assert wanted | {"stiffness of the ink pad"} <= {about.name for about in listed}
         for about in listed:
             assert about.low <= about.value <= about.high, about.name
             assert about.basis
@@ -145,28 +151,28 @@ class TestAssumptions:
         bowed = dressed(face, Texture(), 0.05)
         setting = stages.setting(Job())
         found = {effect.assumption.name: effect for effect in sensitivities(bowed, setting, span)}
-        for harder in ("die modulus", "modulus of paper and bedding", "ink threshold"):
+        for harder in ("stiffness of the die", "stiffness of paper and bedding", "pressure that prints solid"):
             assert found[harder].low.force < found[harder].high.force, harder
         assert found["thickness of paper and bedding"].low.force > found["thickness of paper and bedding"].high.force
         assert found["ink film"].low.creep < found["ink film"].high.creep
         assert found["ink film"].low.force == found["ink film"].high.force
-        assert "18.9 to 43.8" in str(found["die modulus"])
+        assert "18.9 to 43.8" in str(found["stiffness of the die"])
 
     def test_firmer_ink_pad_sags_less_and_pushes_no_harder(self, face):
         span = stiffness_of(MATERIALS["tpu-95a"])
         found = {effect.assumption.name: effect for effect in sensitivities(face, stages.setting(Job()), span)}
-        pad = found["modulus of the ink pad"]
+        pad = found["stiffness of the ink pad"]
         assert pad.low.sag > 2.0 * pad.high.sag > 0.0
         assert pad.low.force == pad.high.force
         assert "ink pad sags" in str(pad)
-        assert "ink pad sags" not in str(found["die modulus"])
+        assert "ink pad sags" not in str(found["stiffness of the die"])
 
     def test_softer_cushion_takes_less_push(self, face):
         setting = stages.setting(Job().with_value("cushion.thickness", 2.0))
         bowed = dressed(face, Texture(bow=0.2), 0.0)
         span = stiffness_of(MATERIALS["tpu-95a"])
         found = {effect.assumption.name: effect for effect in sensitivities(bowed, setting, span)}
-        cushion = found["modulus of the cushion"]
+        cushion = found["stiffness of the cushion"]
         assert cushion.low.force < cushion.high.force
 
 
@@ -187,7 +193,7 @@ class TestOffCentre:
         row, column = np.nonzero(light)
         assert (face.x[column] * x + face.y[row] * y < 0.0).all()
         for toward, side in ((0.0, "left"), (90.0, "bottom"), (225.0, "upper right")):
-            assert f"5.0 mm off the middle; beyond, its {side} prints light" in str(OffCentre(40.0, 5.0, toward))
+            assert f"5.0 mm off centre; beyond, its {side} prints light" in str(OffCentre(40.0, 5.0, toward))
 
     def test_broader_face_bears_more(self, stand_face):
         reaches = []

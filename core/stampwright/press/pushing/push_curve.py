@@ -22,7 +22,7 @@ LEAST_FORCE = 0.5  # N; a stamp's own weight
 
 
 @dataclass(frozen=True)
-class PressCurve:
+class PushCurve:
     """Share of the face that prints solid (0 to 1) at each of ``forces`` N; ``whole_at``: push for ``WHOLE``, N.
 
     ``whole_at`` is None when no push that the relief can bear prints the face whole.
@@ -33,9 +33,7 @@ class PressCurve:
     whole_at: float | None
 
 
-def press_curve(
-    rig: Rig, ink: InkFilm, *, forces: Sequence[float] = FORCES, progress: Share | None = None
-) -> PressCurve:
+def push_curve(rig: Rig, ink: InkFilm, *, forces: Sequence[float] = FORCES, progress: Share | None = None) -> PushCurve:
     """Press a face that is set up with each force in turn; forces beyond what its relief bears are left out."""
     bearable = tuple(force for force in forces if force <= greatest_force(rig))
     shares = []
@@ -43,7 +41,7 @@ def press_curve(
         if progress is not None:
             progress(done / (len(bearable) + 1))
         shares.append(push(rig, force).printed_share(ink.solid_from))
-    return PressCurve(bearable, tuple(shares), force_to_print(rig, ink))
+    return PushCurve(bearable, tuple(shares), force_to_print(rig, ink))
 
 
 def force_to_print(rig: Rig, ink: InkFilm, share: float = WHOLE) -> float | None:
