@@ -99,12 +99,13 @@ def _make(job, path: Path, folder: Path):
 def _measure_peers(stamp, repeats: int) -> tuple[dict[str, float], dict[str, str]]:
     """Time the die and its peers by turns on the same outlines, and let the peer's library judge the solids of both."""
     import trimesh
+    from stampwright.face import shape_die
     from stampwright.parts import build_die
 
     job, inked, base = stamp.job, stamp.inked, stamp.layout.base
     height = job.die.relief + job.die.dressing
     works = {
-        "die": lambda: build_die(job, inked, base),
+        "die": lambda: build_die(shape_die(inked, base, job.die, job.backing, layer=job.printer.layer)),
         "bare kernel": lambda: _bare_kernel(inked, base, job.die.floor, height),
         "trimesh": lambda: _peer(inked, height),
     }

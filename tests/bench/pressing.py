@@ -14,7 +14,7 @@ from time import perf_counter, process_time
 from typing import TypeVar
 
 import numpy as np
-from stampwright import read_artwork
+from stampwright import make_stamp, read_artwork
 from stampwright.job import Job
 from stampwright.job.files import read_job
 from stampwright.press import try_on_paper
@@ -29,7 +29,6 @@ from stampwright.press.prediction import stated_conditions
 from stampwright.press.pushing.pressing import push, set_up
 from stampwright.solids import Solid
 
-from ..core.stages import die_of, laid_out
 from ..references.half_spaces import half_space, periodic_half_space
 
 SHARED = Path(__file__).resolve().parents[2] / "shared"
@@ -47,11 +46,11 @@ DRESSINGS = (0.0, 0.05, 0.2)
 def main() -> None:
     """Measure and print the tables."""
     job = read_job(SHARED / "jobs" / "ownership-mark.toml")
-    layout = laid_out(job, read_artwork(SHARED / "artwork" / "ownership-mark.svg"))
-    die = die_of(job, layout.inked, layout.base)
+    stamp = make_stamp(job, read_artwork(SHARED / "artwork" / "ownership-mark.svg"))
+    die, inked = stamp.die, stamp.inked
     print(f"A round mark, {job.base.width:g} mm, from its die; seconds ({clock.__name__})")
     faces = {dpi: measure(job, die, dpi) for dpi in (200, 300, 600)}
-    _, quick = timed(lambda: try_on_paper(job, die, layout.inked, meant=layout.inked, allowance=job.die.dressing))
+    _, quick = timed(lambda: try_on_paper(job, die, inked, meant=inked, allowance=job.die.dressing))
     print(f"\nprint, push curve and reach together, as live work has them: {quick:.2f}")
     print(f"\n{'dpi':>5} {'peer':>17} {'ours':>8} {'its own':>8} {'ratio':>7} {'differs':>9}")
     long = ((600, tamaas),) if "--long" in sys.argv else ()
