@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from ..stampwright.artwork.drawn import Filled, Line, Shape, joined
+from ..stampwright.artwork.outlines.crossing import Rule
 from ..stampwright.artwork.outlines.curves import Outline
-from ..stampwright.artwork.outlines.filling import Rule
 from .pens import even_scale
 from .splines import Course, control_points, courses_of, has_even_radii
 

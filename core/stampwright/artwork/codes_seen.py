@@ -8,9 +8,8 @@ are not looked at: their readers take them from either side, in a mirror too.
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -19,8 +18,6 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from ..findings import Finding
 from .artwork import Code
-
-Matrix = NDArray[np.bool_]
 
 FINDER = 7
 """Modules across a finder pattern; its paper is 5 across and its core 3 (ISO/IEC 18004:2015, section 6.3.3)."""
@@ -45,18 +42,22 @@ class _Finder:
 
 def see_codes(inked: MultiPolygon) -> tuple[tuple[Code, ...], tuple[Finding, ...]]:
     """Return the QR symbols in the ink, and a finding for each that reads only in a mirror."""
+    finders = _finders(inked)
+    if len(finders) < 3:
+        return (), ()
     codes: list[Code] = []
     findings: list[Finding] = []
-    for corners in _corners(_finders(inked)):
-        matrix, module, place = _sampled(inked, corners)
-        if matrix is None:
+    shapely.prepare(inked)
+    for corners in _corners(finders):
+        symbol = _laid_out(corners)
+        if symbol is None:
             continue
-        straight, mirrored = _wrong_bits(matrix), _wrong_bits(matrix.T)
+        straight, mirrored = _wrong_bits(inked, symbol), _wrong_bits(inked, symbol.transposed)
         if min(straight, mirrored) > MOST_WRONG or straight == mirrored:
             continue
-        codes.append(Code("qr", module, place))
+        codes.append(Code("qr", symbol.module, symbol.place))
         if mirrored < straight:
-            findings.append(_reads_mirrored(place))
+            findings.append(_reads_mirrored(symbol.place))
     return tuple(codes), tuple(findings)
 
 
@@ -101,19 +102,42 @@ def _corners(finders: Sequence[_Finder]) -> Iterator[tuple[_Finder, _Finder, _Fi
 
     Right and below are told apart by turning clockwise on paper, as in a symbol that is not mirrored.
     """
-    for three in itertools.combinations(finders, 3):
-        if max(one.side for one in three) > 1.3 * min(one.side for one in three):
-            continue
-        for corner, right, below in itertools.permutations(three):
-            across, down = right.middle - corner.middle, below.middle - corner.middle
-            wide, high = float(np.hypot(*across)), float(np.hypot(*down))
-            turn = float(across[0] * down[1] - across[1] * down[0])
-            if abs(wide - high) < 0.1 * wide and turn < -0.95 * wide * high:
-                yield corner, right, below
+    middles = np.array([finder.middle for finder in finders])
+    sides = np.array([finder.side for finder in finders])
+    # Every finder as a corner (first axis), with every one right (second) and below of it (third).
+    away = middles[None] - middles[:, None]
+    far = np.hypot(away[..., 0], away[..., 1])
+    wide, high = far[:, :, None], far[:, None, :]
+    turn = away[:, :, None, 0] * away[:, None, :, 1] - away[:, :, None, 1] * away[:, None, :, 0]
+    stands = (np.abs(wide - high) < 0.1 * wide) & (turn < -0.95 * wide * high)
+    three = np.stack(np.broadcast_arrays(sides[:, None, None], sides[:, None], sides))
+    stands &= three.max(axis=0) <= 1.3 * three.min(axis=0)
+    for corner, right, below in np.argwhere(stands).tolist():
+        yield finders[corner], finders[right], finders[below]
 
 
-def _sampled(inked: MultiPolygon, corners: tuple[_Finder, _Finder, _Finder]) -> tuple[Matrix | None, float, Polygon]:
-    """Return a symbol's modules, dark or light, the width of one (mm), and its place with the quiet zone."""
+@dataclass(frozen=True)
+class _Symbol:
+    """A symbol as its finders lay it out: ``count`` modules a side, of ``module`` mm; ``place`` has the quiet zone.
+
+    ``first``: the outer corner, (2,) mm; ``across``, ``down``: steps of a module along rows and columns, (2,) mm.
+    """
+
+    count: int
+    module: float
+    first: NDArray[np.float64]
+    across: NDArray[np.float64]
+    down: NDArray[np.float64]
+    place: Polygon
+
+    @property
+    def transposed(self) -> _Symbol:
+        """The symbol with rows and columns changed."""
+        return replace(self, across=self.down, down=self.across)
+
+
+def _laid_out(corners: tuple[_Finder, _Finder, _Finder]) -> _Symbol | None:
+    """Return the symbol of which three finders are the corners; None where they stand too near or too far."""
     corner, right, below = corners
     across, down = right.middle - corner.middle, below.middle - corner.middle
     reach = (float(np.hypot(*across)) + float(np.hypot(*down))) / 2
@@ -121,27 +145,25 @@ def _sampled(inked: MultiPolygon, corners: tuple[_Finder, _Finder, _Finder]) -> 
     # Middles of finders stand 7 modules less apart than the symbol is wide, which is 17 and 4 for each version.
     version = round((reach / finder * FINDER + FINDER - 17) / 4)
     if not 1 <= version <= 40:
-        return None, 0.0, Polygon()
+        return None
     count = 17 + 4 * version
-    step_across, step_down = across / (count - FINDER), down / (count - FINDER)
-    first = corner.middle - (step_across + step_down) * (FINDER / 2)
-    rows, columns = np.mgrid[0:count, 0:count] + 0.5
-    spots = first + columns[..., None] * step_across + rows[..., None] * step_down
+    across, down = across / (count - FINDER), down / (count - FINDER)
+    first = corner.middle - (across + down) * (FINDER / 2)
     edges = (-QUIET, count + QUIET)
     around = [(edges[0], edges[0]), (edges[1], edges[0]), (edges[1], edges[1]), (edges[0], edges[1])]
-    place = Polygon([first + x * step_across + y * step_down for x, y in around])
-    near = shapely.intersection(inked, place.buffer(reach / count))
-    shapely.prepare(near)
-    return shapely.contains_xy(near, spots[..., 0], spots[..., 1]), reach / (count - FINDER), place
+    place = Polygon([first + x * across + y * down for x, y in around])
+    return _Symbol(count, reach / (count - FINDER), first, across, down, place)
 
 
-def _wrong_bits(matrix: Matrix) -> int:
+def _wrong_bits(inked: MultiPolygon, symbol: _Symbol) -> int:
     """Return by how many bits both copies of the format information miss the word that is nearest to both."""
-    count = len(matrix)
+    count = symbol.count
     # From the highest bit down (ISO/IEC 18004:2015, figure 25): round the corner's finder, and beside the other two.
     first = [(8, column) for column in (0, 1, 2, 3, 4, 5, 7, 8)] + [(row, 8) for row in (7, 5, 4, 3, 2, 1, 0)]
     second = [(count - 1 - row, 8) for row in range(7)] + [(8, count - 8 + column) for column in range(8)]
-    copies = np.array([[matrix[spot] for spot in copy] for copy in (first, second)])
+    rows, columns = np.array([first, second]).transpose(2, 0, 1) + 0.5
+    spots = symbol.first + columns[..., None] * symbol.across + rows[..., None] * symbol.down
+    copies = shapely.contains_xy(inked, spots[..., 0], spots[..., 1])
     return int((copies[:, None] != _WORDS[None]).sum(axis=(0, 2)).min())
 
 

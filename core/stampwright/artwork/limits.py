@@ -16,7 +16,8 @@ class Limits:
     ``deepest`` is how far elements may be nested, ``most_elements`` how many the file may hold, ``most_drawn`` how
     many may be drawn once every ``use`` is followed, ``most_points`` how many points all flattened outlines may
     have together, ``most_dashes`` how many dashes all strokes may have together, ``most_tiles`` how many marks a
-    pattern may lay down, ``most_crossings`` how often outlines may cross each other, ``most_filters`` how many
+    pattern may lay down, ``most_crossings`` how often outlines may cross each other, ``most_compared`` how many
+    edges may be looked at, all in all, to tell what crossing outlines fill, ``most_filters`` how many
     filter primitives may be worked out, ``longest_filter`` how many primitives and inputs one filter may have,
     ``most_pictured`` how many bytes and pixels all embedded pictures may have together, each counted as often as it
     is drawn, ``deepest_references`` how far clip paths, masks, patterns and markers may refer to each other,
@@ -33,6 +34,7 @@ class Limits:
     most_dashes: int = 100_000
     most_tiles: int = 50_000
     most_crossings: int = 500_000
+    most_compared: int = 30_000_000
     most_filters: int = 300
     longest_filter: int = 40
     most_pictured: int = 120_000_000

@@ -8,10 +8,12 @@ from typing import Any
 import manifold3d
 import numpy as np
 from numpy.typing import NDArray
-from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry import MultiPolygon
 
 from ..errors import SolidError
+from ..plane.filling import fill_rings
 from ..plane.frames import GRID
+from ..plane.rings import bounded_by
 from .solid import Solid
 from .soundness import check_soundness, merge_equal
 
@@ -59,27 +61,17 @@ def triangulate(rings: Sequence[NDArray[np.float64]]) -> NDArray[np.int32]:
     return np.ascontiguousarray(triangles, dtype=np.int32)
 
 
-def united_rings(rings: Sequence[NDArray[np.float64]]) -> list[NDArray[np.float64]]:
-    """Return the outlines of where rings wind counter-clockwise at least once round; loops that run back vanish.
-
-    ``rings``: (k, 2) float arrays, mm; they may cross. Points that stay keep their place to 1e-8 mm.
-    """
-    return list(manifold3d.CrossSection(list(rings), manifold3d.FillRule.Positive).to_polygons())
-
-
 def regions_from(rings: Sequence[NDArray[np.float64]]) -> MultiPolygon:
-    """Return oriented rings, outer ones counter-clockwise and holes clockwise, as regions."""
-    parts = []
-    for part in manifold3d.CrossSection(list(rings), manifold3d.FillRule.Positive).decompose():
-        outlines = sorted(part.to_polygons(), key=_doubled_area, reverse=True)
-        if outlines:
-            parts.append(Polygon(outlines[0], outlines[1:]))
-    return MultiPolygon(parts)
+    """Return oriented rings, outer ones counter-clockwise and holes clockwise, as regions.
 
-
-def _doubled_area(ring: NDArray[np.float64]) -> float:
-    x, y = ring[:, 0], ring[:, 1]
-    return float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1)))
+    Raises :class:`SolidError` when they cross so that they bound none.
+    """
+    region = bounded_by(rings)
+    if region is None:
+        region = fill_rings(rings, "positive")
+    if region is None:
+        raise SolidError("outlines cross each other, so that they bound no region")
+    return region
 
 
 def _combined(solids: Iterable[Solid], operation: Any) -> Any:

@@ -83,3 +83,12 @@ def drawn(inked, scale=300 / 25.4):
     stream = io.BytesIO()
     Image.fromarray(np.where(dark, 0, 255).astype(np.uint8)).save(stream, "PNG")
     return Image.open(stream)
+
+
+def test_pattern_of_many_finder_squares_is_no_symbol_but_one_beside_it_is_seen():
+    ring = box(0, 0, 7, 7).difference(box(1, 1, 6, 6)).union(box(2, 2, 5, 5))
+    squares = [affinity.translate(ring, 10 * x, 10 * y) for x in range(6) for y in range(6)]
+    alone = MultiPolygon([part for square in squares for part in square.geoms])
+    assert see_codes(alone) == ((), ())
+    codes, _ = see_codes(MultiPolygon([*alone.geoms, *affinity.translate(symbol(), 100, 0).geoms]))
+    assert [code.module for code in codes] == [pytest.approx(0.8)]

@@ -14,8 +14,9 @@ from shapely.geometry.base import BaseGeometry
 from ...errors import ArtworkError
 from ...plane.regions import filled_parts
 from ..artwork import Artwork
+from ..outlines.crossing import NOTHING, Rule, united_faces
 from ..outlines.curves import Outline, Points, Polylines, count_pieces, flattened
-from ..outlines.filling import NOTHING, Rule, filled, united, united_faces
+from ..outlines.filling import filled, united
 from ..outlines.stroking import Pen, stroked
 
 LEAST_FACE = 1e-9

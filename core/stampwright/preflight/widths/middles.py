@@ -22,6 +22,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
+from .crowded import are_crowded, touched_with_corners, touched_with_edges
 from .edges import Edges, Flags, Floats, Side, Wholes, list_edges
 
 WIDEST_TAPER = math.degrees(2 * math.asin(1 / 5))
@@ -30,11 +31,17 @@ WIDEST_TAPER = math.degrees(2 * math.asin(1 / 5))
 MEASURING_ERROR = 0.01
 """Widths are measured to this, mm; what misses a limit by less is taken to keep it."""
 
+_SLACK = (0.3 * MEASURING_ERROR, 0.01)
+"""By how much an inscribed disc may hold outline: mm, and a share of its radius; curves are polygons to a tolerance."""
+
 _FACING = -math.cos(math.radians(WIDEST_TAPER))
 _SHARP_TURN = math.radians(15.0)
 # Pairs of edges that are looked at in one go: bounds memory to some 100 MB.
 _MOST_PAIRS_AT_ONCE = 2_000_000
 _CHUNK = 8192
+# Discs that are tried first, and edges in each of them above which they are looked at another way.
+_SAMPLE = 100
+_MANY_WITHIN = 20
 
 
 @dataclass(frozen=True, eq=False)
@@ -198,11 +205,15 @@ def _facing_pairs(edges: Edges, chosen: Wholes, tree: shapely.STRtree, below: fl
     corners = np.stack([edges.starts, edges.ends, far_starts, far_ends])
     low, high = corners.min(axis=0) - 0.2 * below, corners.max(axis=0) + 0.2 * below
     boxes = shapely.box(*low.T, *high.T)
+    crowded = are_crowded(boxes[chosen], tree)
     batches, kept, size = [], [], 0
     for begin in range(0, len(chosen), _CHUNK):
         part = chosen[begin : begin + _CHUNK]
-        one, two = tree.query(boxes[part])
-        one = part[one]
+        if crowded:
+            one, two = touched_with_edges(edges, part, tree, below, _SLACK)
+        else:
+            one, two = tree.query(boxes[part])
+            one = part[one]
         ordered = one < two
         one, two = one[ordered], two[ordered]
         facing = np.einsum("ij,ij->i", edges.inward[one], edges.inward[two]) <= _FACING
@@ -274,8 +285,11 @@ def _throats(edges: Edges, chosen: Wholes, tree: shapely.STRtree, below: float) 
         return _no_lines(edges)
     points = edges.starts[corners]
     boxes = shapely.box(*(points - below).T, *(points + below).T)
-    one, two = tree.query(boxes)
-    corner = corners[one]
+    if are_crowded(boxes, tree):
+        corner, two = touched_with_corners(edges, corners, tree, below, _SLACK)
+    else:
+        one, two = tree.query(boxes)
+        corner = corners[one]
     sharp = np.zeros(len(edges), dtype=bool)
     sharp[corners] = True
     opposite, is_throat = _across(edges, corner, two, sharp)
@@ -356,9 +370,22 @@ def _is_inscribed(lines: MiddleLines, share: Floats, tree: shapely.STRtree) -> F
     """
     centres = lines.starts + share[:, None] * (lines.ends - lines.starts)
     radii = (lines.start_widths + share * (lines.end_widths - lines.start_widths)) / 2
-    clear = radii - (0.3 * MEASURING_ERROR + 0.01 * radii)
+    clear = radii - (_SLACK[0] + _SLACK[1] * radii)
     free = np.ones(len(lines), dtype=bool)
     large = np.flatnonzero(clear > 0)
-    obstructed: NDArray[np.int64] = tree.query(shapely.points(centres[large]), "dwithin", distance=clear[large])[0]
-    free[large[obstructed]] = False
+    free[large[_obstructed(shapely.points(centres[large]), clear[large], tree)]] = False
     return free
+
+
+def _obstructed(centres: NDArray[np.object_], radii: Floats, tree: shapely.STRtree) -> NDArray[np.int64]:
+    """Return numbers of the discs that hold some of the outline, some of them more than once."""
+    some = slice(None, None, max(1, len(radii) // _SAMPLE))
+    if tree.query(centres[some], "dwithin", distance=radii[some]).shape[1] < _MANY_WITHIN * _SAMPLE:
+        within: NDArray[np.int64] = tree.query(centres, "dwithin", distance=radii)[0]
+        return within
+    # Where discs hold many edges, finding the nearest is quicker than finding them all.
+    (disc, _), nearest = tree.query_nearest(
+        centres, max_distance=float(radii.max()), return_distance=True, all_matches=False
+    )
+    nearer: NDArray[np.int64] = disc[nearest <= radii[disc]]
+    return nearer

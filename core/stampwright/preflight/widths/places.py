@@ -127,8 +127,7 @@ def _count_openings(place: Place, tree: shapely.STRtree) -> int:
     ends = np.concatenate([lines.starts, lines.ends])
     others = np.concatenate([lines.ends, lines.starts])
     radii = np.concatenate([lines.start_widths, lines.end_widths]) / 2
-    apart = np.hypot(*(ends[:, None] - ends[None]).transpose(2, 0, 1))
-    loose = (apart < 0.02 * place.limit).sum(axis=1) == 1
+    loose = _stand_alone(ends, 0.02 * place.limit)
     centres, radii = ends[loose], radii[loose]
     ahead = centres - others[loose]
     ahead /= np.maximum(np.hypot(*ahead.T), 1e-12)[:, None]
@@ -142,6 +141,17 @@ def _count_openings(place: Place, tree: shapely.STRtree) -> int:
             break
         radii = np.where(growing, clear, 0.0)
     return int(arrived.sum())
+
+
+def _stand_alone(points: Floats, distance: float) -> Flags:
+    """Say of each point, (n, 2), whether no other lies within ``distance``."""
+    places, which, counts = np.unique(points, axis=0, return_inverse=True, return_counts=True)
+    alone = counts == 1
+    spots = shapely.points(places)
+    near = shapely.STRtree(spots).query_nearest(spots, max_distance=distance, exclusive=True, all_matches=False)
+    alone[near[0]] = False
+    answer: Flags = alone[which.reshape(-1)]
+    return answer
 
 
 def _count_mouths(lines: MiddleLines, limit: float) -> int:

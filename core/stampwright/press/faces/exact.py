@@ -5,9 +5,10 @@ from __future__ import annotations
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry import MultiPolygon
 
 from ...plane.regions import filled_parts
+from ...plane.rings import bounded_by
 
 Points = NDArray[np.float64]
 Indices = NDArray[np.int64]
@@ -78,8 +79,8 @@ def region_of_edges(points: Points, starts: Indices, ends: Indices) -> MultiPoly
     kept = enough[ring_of]
     if not kept.any():
         return MultiPolygon()
-    renamed = np.cumsum(enough) - 1
-    return _nested(shapely.linearrings(places[kept], indices=renamed[ring_of[kept]]))
+    ends = np.cumsum(np.bincount(ring_of[kept], minlength=len(rings))[enough])
+    return bounded_by(np.split(places[kept], ends[:-1]))
 
 
 def _following_edges(points: Points, starts: Indices, ends: Indices) -> Indices | None:
@@ -161,36 +162,6 @@ def _without_repeats(places: Points, ring_of: Indices) -> tuple[Points, Indices]
     before[np.append(0, last[:-1] + 1)] = last
     distinct = (places != places[before]).any(axis=1)
     return places[distinct], ring_of[distinct]
-
-
-def _nested(rings: NDArray[np.object_]) -> MultiPolygon | None:
-    """Return polygons of rings, clockwise ones as holes of the smallest ring round them; None when they cross."""
-    discs = shapely.polygons(rings)
-    areas = shapely.area(discs)
-    solid = areas > 0
-    rings, discs, areas = rings[solid], discs[solid], areas[solid]
-    counter_clockwise = shapely.is_ccw(rings)
-    shells, holes = np.flatnonzero(counter_clockwise), np.flatnonzero(~counter_clockwise)
-    hole_of: dict[int, list[int]] = {int(shell): [] for shell in shells}
-    if len(holes):
-        if not shapely.is_valid(discs[holes]).all():
-            return None
-        inner = shapely.point_on_surface(discs[holes])
-        hole, shell = shapely.STRtree(discs[shells]).query(inner, predicate="within")
-        hole, shell = holes[hole], shells[shell]
-        larger = areas[shell] > areas[hole]
-        hole, shell = hole[larger], shell[larger]
-        nearest = np.lexsort([areas[shell], hole])
-        hole, shell = hole[nearest], shell[nearest]
-        innermost = np.append(True, hole[1:] != hole[:-1])[: len(hole)]
-        if innermost.sum() != len(holes):
-            return None
-        for inside, around in zip(hole[innermost].tolist(), shell[innermost].tolist(), strict=True):
-            hole_of[around].append(inside)
-    region = MultiPolygon(
-        [Polygon(rings[shell], [rings[hole] for hole in inside]) for shell, inside in hole_of.items()]
-    )
-    return region if region.is_valid else None
 
 
 def _edge_keys(one: Indices, other: Indices, count: int) -> Indices:

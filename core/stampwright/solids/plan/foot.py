@@ -9,8 +9,9 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
+from ...plane.filling import outline_rings
 from ...plane.frames import GRID
-from ..kernel import regions_from, united_rings
+from ..kernel import regions_from
 from .outlines import Outlines, are_apart, cleaned, mended, on_grid, outline
 
 FOOT_TOLERANCE = 0.01
@@ -165,7 +166,7 @@ def _fan_radius(turn: NDArray[np.float64], pieces: NDArray[np.int64], reach: flo
 
 
 def _united(rings: list[NDArray[np.float64]], room: Polygon | None) -> tuple[Outlines, bool]:
-    united = [on_grid(ring) for ring in united_rings(rings)]
+    united = [on_grid(ring) for ring in outline_rings(rings, "positive")]
     foot = cleaned(Outlines(np.concatenate(united), np.cumsum([0] + [len(ring) for ring in united])))
     leaves = room is not None and not shapely.contains_properly(room, shapely.multilinestrings(foot.curves))
     if not leaves and are_apart(foot):

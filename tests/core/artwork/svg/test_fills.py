@@ -4,10 +4,14 @@ import math
 
 import numpy as np
 import pytest
+import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Point
-from stampwright.artwork.outlines.filling import filled, turning, winding_numbers
+from stampwright.artwork.outlines import crossing
+from stampwright.artwork.outlines.crossing import winding_numbers
+from stampwright.artwork.outlines.filling import filled, turning
+from stampwright.errors import ArtworkError
 
 PENTAGRAM = np.array([[10 * math.sin(4 * math.pi * k / 5), 10 * math.cos(4 * math.pi * k / 5)] for k in range(5)])
 
@@ -78,3 +82,40 @@ def test_every_point_is_inside_exactly_when_its_winding_number_says_so(rings, ru
         point = Point(probe)
         if region.boundary.is_empty or region.boundary.distance(point) > 1e-6:
             assert region.contains(point) == expected
+
+
+@pytest.mark.parametrize("rule", ["nonzero", "evenodd"])
+def test_path_that_crosses_itself_a_hundred_thousand_times_fills_by_its_winding_numbers(rule):
+    chance = np.random.default_rng(4)
+    ring = chance.random((1000, 2)) * 100
+    region = filled([ring], rule)
+    probes = chance.random((300, 2)) * 100
+    windings = winding_numbers(probes, [ring])
+    inside = windings != 0 if rule == "nonzero" else windings % 2 == 1
+    assert region.is_valid
+    assert shapely.contains_xy(region, *probes.T).tolist() == inside.tolist()
+
+
+@pytest.mark.parametrize("rule", ["nonzero", "evenodd"])
+def test_heaps_of_rings_fill_alike_together_and_each_by_itself(rule, monkeypatch):
+    """Heaps that cross lie in rings that do not, and hold others; some wind round them more than once."""
+    chance = np.random.default_rng(5)
+    heap = [chance.random((60, 2)) * 10 + 20 for _ in range(2)]
+    rings = [square(0, 0, 60), square(5, 5, 45), *heap, square(24, 24, 0.01), chance.random((50, 2)) * 5 + 70]
+    rings += [square(12, 40, 3), square(14, 41, 3, backwards=True)]
+    expected = filled(rings, rule)
+    monkeypatch.setattr(crossing, "MOST_SWEPT", 0)
+    for few in (0, 10_000):
+        monkeypatch.setattr(crossing, "FEW_CROSSINGS", few)
+        apart = filled(rings, rule)
+        assert apart.is_valid
+        assert apart.area == pytest.approx(expected.area, rel=1e-7)
+        assert apart.symmetric_difference(expected).area < 1e-5
+    monkeypatch.setattr(crossing, "MOST_SWEPT", 3_000)
+    assert filled(rings, rule).symmetric_difference(expected).area < 1e-5
+
+
+def test_outlines_too_dense_to_be_told_apart_are_refused_with_the_limit_that_they_pass():
+    ring = np.random.default_rng(6).random((3000, 2))
+    with pytest.raises(ArtworkError, match="most_crossings"):
+        filled([ring], "nonzero")

@@ -6,7 +6,8 @@ from dataclasses import replace
 
 from shapely.geometry.base import BaseGeometry
 
-from ...outlines.filling import NOTHING, united
+from ...outlines.crossing import NOTHING
+from ...outlines.filling import united
 from ..placing.boxes import bounding_box, unit_box
 from ..placing.place import Place
 from ..placing.transforms import transform_of

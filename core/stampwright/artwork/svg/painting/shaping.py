@@ -9,9 +9,10 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from ...limits import beyond
+from ...outlines.crossing import NOTHING
 from ...outlines.curves import CURVE, Outline, Polylines, flattened, transformed
 from ...outlines.dashing import count_dashes, total_length
-from ...outlines.filling import NOTHING, filled
+from ...outlines.filling import filled
 from ...outlines.stroking import Pen, stroked
 from ..paints.colours import BLACK
 from ..paints.laying import laid

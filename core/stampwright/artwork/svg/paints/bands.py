@@ -10,8 +10,8 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from ...outlines.crossing import NOTHING
 from ...outlines.curves import Points
-from ...outlines.filling import NOTHING
 from ..seeing.inking import within
 from ..seeing.marks import Colour
 from ..styling.values import IDENTITY, Matrix, inverted, stretch

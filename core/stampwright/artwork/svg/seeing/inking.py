@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from ...limits import Limits, beyond
-from ...outlines.filling import NOTHING, faces_between, united, united_faces
+from ...outlines.crossing import NOTHING, faces_between, united_faces
+from ...outlines.filling import united
 from .blending import Sheet, blended
 from .marks import Item, Layer, Mark
 

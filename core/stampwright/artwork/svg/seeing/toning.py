@@ -13,7 +13,8 @@ from shapely.geometry.base import BaseGeometry
 
 from ....job.sections.tracing import TracingSection
 from ...limits import Limits
-from ...outlines.filling import united, united_faces
+from ...outlines.crossing import united_faces
+from ...outlines.filling import united
 from ...tracing import choose_screen, screen_tones
 from .inking import Faces, faces_and_tones, luminance, seen_ink, within
 from .marks import Item, Mark

@@ -1,0 +1,129 @@
+"""Crowded outlines: which edges a disc inside may touch along with another, found without looking at all near ones.
+
+Of a disc inscribed in a region, tangent to it at an edge or a corner, any corner of the outline that would lie in it
+bounds the size. So discs are tried small first, and twice as large each time until something bounds them: what a disc
+can touch is among the few edges near the last one, however many lie within the limit.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from .edges import Edges, Floats, Wholes
+
+SMALLEST = 1 / 64
+"""Diameter of the discs that are tried first, in limits."""
+
+MANY_PAIRS = 2_000_000
+"""Pairs of edges near each other above which outlines are crowded; fewer are looked at sooner one by one."""
+
+SAMPLE = 200
+
+_FAN = np.radians(12.0)
+"""Directions that a corner may be touched from are taken together in fans up to this wide."""
+
+
+def are_crowded(boxes: NDArray[np.object_], tree: shapely.STRtree) -> bool:
+    """Whether the boxes round edges, (n,), hold so many others that looking at them all would take long."""
+    if len(boxes) < SAMPLE:
+        return False
+    sample = boxes[:: len(boxes) // SAMPLE]
+    return bool(tree.query(sample).shape[1] / len(sample) * len(boxes) > MANY_PAIRS)
+
+
+def touched_with_edges(
+    edges: Edges, chosen: Wholes, tree: shapely.STRtree, below: float, slack: tuple[float, float]
+) -> tuple[Wholes, Wholes]:
+    """Return ``chosen`` edges, and edges that a disc up to ``below`` mm wide, tangent to them, may touch too.
+
+    ``slack``: by how much an inscribed disc may hold outline, as mm and as a share of its radius.
+    """
+    inward = edges.inward[chosen]
+    bundles = _Bundles((edges.starts[chosen], edges.ends[chosen]), (inward, inward))
+    one, two = _touched(edges, tree, bundles, below, slack)
+    return chosen[one], two
+
+
+def touched_with_corners(
+    edges: Edges, corners: Wholes, tree: shapely.STRtree, below: float, slack: tuple[float, float]
+) -> tuple[Wholes, Wholes]:
+    """Return edges at whose starts are inward ``corners``, and edges that a disc touching such a corner may touch too.
+
+    ``below`` and ``slack`` are as for :func:`touched_with_edges`.
+    """
+    # A disc that touches a corner has its middle between the normals of the corner's two edges.
+    turn = -edges.turns[corners]
+    fans = np.maximum(np.ceil(turn / _FAN), 1).astype(np.int64)
+    owner = np.repeat(np.arange(len(corners)), fans)
+    fan = np.arange(len(owner)) - np.repeat(np.cumsum(fans) - fans, fans)
+    normal = edges.inward[corners[owner]]
+    angle = np.arctan2(normal[:, 1], normal[:, 0])
+    width = (turn / fans)[owner]
+    points = edges.starts[corners[owner]]
+    rays = [np.column_stack((np.cos(at), np.sin(at))) for at in (angle + fan * width, angle + (fan + 1) * width)]
+    one, two = _touched(edges, tree, _Bundles((points, points), (rays[0], rays[1])), below, slack)
+    pairs = np.sort(corners[owner[one]] * np.int64(len(edges)) + two)
+    pairs = pairs[np.append(True, pairs[1:] != pairs[:-1])[: len(pairs)]]
+    return pairs // len(edges), pairs % len(edges)
+
+
+@dataclass(frozen=True, eq=False)
+class _Bundles:
+    """Bundles of discs, (n,): tangent at any point from the first of ``points`` to the second, (n, 2) each, mm.
+
+    Their middles lie in any direction from the first of ``rays`` to the second, (n, 2) unit vectors; one of the two
+    varies. What lies in both outermost discs of a bundle lies in all.
+    """
+
+    points: tuple[Floats, Floats]
+    rays: tuple[Floats, Floats]
+
+
+def _touched(
+    edges: Edges, tree: shapely.STRtree, bundles: _Bundles, below: float, slack: tuple[float, float]
+) -> tuple[Wholes, Wholes]:
+    """Return numbers of bundles, and of the edges that an inscribed disc of each may touch."""
+    points, rays = bundles.points, bundles.rays
+    middle, ahead = (points[0] + points[1]) / 2, (rays[0] + rays[1]) / 2
+    spread = np.hypot(*(points[1] - points[0]).T) / 2
+    fanned = np.hypot(*(rays[1] - rays[0]).T) / 4
+    left = np.arange(len(middle))
+    found: list[tuple[Wholes, Wholes]] = []
+    wide = below * SMALLEST
+    while len(left):
+        reach = wide * (0.5 + fanned[left]) + spread[left] + 1e-9
+        centres = shapely.points(middle[left] + ahead[left] * (wide / 2))
+        bundle, edge = tree.query(centres, predicate="dwithin", distance=reach)
+        bound = np.full(len(left), np.inf)
+        blocks = np.maximum(
+            *(
+                _blocked_from(edges.starts[edge] - at[left[bundle]], ray[left[bundle]], below, slack)
+                for at, ray in zip(points, rays, strict=True)
+            )
+        )
+        np.minimum.at(bound, bundle, blocks)
+        last = bound <= wide if wide < below else np.ones(len(left), dtype=bool)
+        kept = last[bundle]
+        found.append((left[bundle[kept]], edge[kept]))
+        left = left[~last]
+        wide = min(2 * wide, below)
+    return np.concatenate([one for one, _ in found]), np.concatenate([two for _, two in found])
+
+
+def _blocked_from(away: Floats, ray: Floats, below: float, slack: tuple[float, float]) -> Floats:
+    """Return the diameter from which on, up to ``below``, discs hold a point; infinity where there is none.
+
+    ``away``: (n, 2) from the point of tangency to the one asked about; ``ray``: (n, 2) unit vectors to the middle. A
+    disc of diameter w, less the slack, holds it when w²/4 - w (away . ray) + away² < (w/2 (1 - share) - length)².
+    """
+    length, share = slack
+    # Rounded up, so that what is said to lie in a disc does.
+    square, along = 0.5 * share, np.einsum("ij,ij->i", away, ray) - length
+    rest = along**2 - 4 * square * np.einsum("ij,ij->i", away, away)
+    root = np.sqrt(np.maximum(rest, 0.0))
+    holds = (along > 0) & (rest > 0) & (along + root > 2 * square * below)
+    return np.where(holds, (along - root) / (2 * square), np.inf)
