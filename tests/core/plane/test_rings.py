@@ -39,7 +39,8 @@ def test_rings_that_touch_in_points_still_bound_their_region():
 
 def test_holes_that_touch_part_a_region_in_two():
     diamond = np.array([[2.0, 0.0], [1.0, 1.0], [2.0, 2.0], [3.0, 1.0]])
-    region = bounded_by([SQUARE * 4, diamond, diamond + [0.0, 2.0]])
+    up = np.array([0.0, 2.0])
+    region = bounded_by([SQUARE * 4, diamond, diamond + up])
     assert region.is_valid
     assert len(region.geoms) == 2
     assert region.area == pytest.approx(16 - 4)

@@ -123,13 +123,16 @@ def set_line(
 def joined(regions: Sequence[BaseGeometry]) -> MultiPolygon:
     """Return the union of regions; what touches nothing else is taken as it is, which letters mostly do.
 
-    Lines and points are left out.
+    ``regions``: valid ones. Lines and points are left out.
     """
-    parts = shapely.get_parts(list(regions))
-    parts = parts[(shapely.get_dimensions(parts) == 2) & (shapely.area(parts) > 0)]
-    one, other = shapely.STRtree(parts).query(parts, predicate="intersects")
+    parts, region = shapely.get_parts(list(regions), return_index=True)
+    filled = (shapely.get_dimensions(parts) == 2) & (shapely.area(parts) > 0)
+    parts, region = parts[filled], region[filled]
     meeting = np.zeros(len(parts), dtype=np.bool_)
-    meeting[one[one != other]] = True
+    if len(region) and region[0] != region[-1]:
+        # Parts of one region meet in points at most.
+        one, other = shapely.STRtree(parts).query(parts, predicate="intersects")
+        meeting[one[region[one] != region[other]]] = True
     met = shapely.get_parts(shapely.union_all(parts[meeting]))
     whole = [part for part in met if part.geom_type == "Polygon" and part.area > 0]
     return MultiPolygon([*parts[~meeting], *whole])

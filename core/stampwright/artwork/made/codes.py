@@ -47,10 +47,10 @@ def make_qr(piece: QrCode, _setup: Setup) -> Made:
         ) from error
     matrix = np.array([list(row) for row in symbol.matrix], dtype=np.bool_)
     side = len(matrix)
-    inked = affinity.scale(_squares(matrix[::-1]), piece.module, piece.module, origin=(0, 0))
     quiet = (side / 2 + QUIET_QR) * piece.module
+    placed = (piece.module, 0.0, 0.0, piece.module, -side * piece.module / 2, -side * piece.module / 2)
     return Made(
-        affinity.translate(inked, -side * piece.module / 2, -side * piece.module / 2),
+        as_region(affinity.affine_transform(_squares(matrix[::-1]), placed)),
         Code("qr", piece.module, box(-quiet, -quiet, quiet, quiet)),
     )
 
@@ -113,4 +113,4 @@ def _squares(matrix: np.ndarray[tuple[int, int], np.dtype[np.bool_]]) -> MultiPo
     rows, columns = np.nonzero(matrix)
     # Cells share whole edges with their neighbours, so that nothing has to be cut to unite them.
     united = shapely.coverage_union_all(shapely.box(columns, rows, columns + 1, rows + 1))
-    return as_region(shapely.simplify(united, 0.0))
+    return MultiPolygon(list(shapely.get_parts(shapely.simplify(united, 0.0))))

@@ -92,6 +92,9 @@ def _compose(pieces: tuple[Piece, ...], name: str, page_size: tuple[float, float
     if inked.is_empty:
         raise ArtworkError("the pieces print nothing; give at least one that is not knocked out")
     untouched = [one.inked for piece, one in made if (piece.plain or one.code is not None) and not piece.knock_out]
+    plain = joined(untouched)
+    if any(piece.knock_out for piece in pieces):
+        plain = as_region(plain.intersection(inked))
     findings: list[Finding] = []
     for piece, one in made:
         # The same font may be missing for many pieces; once is enough.
@@ -110,9 +113,9 @@ def _compose(pieces: tuple[Piece, ...], name: str, page_size: tuple[float, float
         name=name,
         tolerance=setup.tolerance,
         findings=tuple(finding.moved(shift) for finding in findings),
-        plain=as_region(affinity.affine_transform(joined(untouched).intersection(inked), shift)),
         letters=tuple(letter.moved(shift) for _, one in made for letter in one.letters),
         codes=tuple(code.moved(shift) for code in codes),
+        plain=as_region(affinity.affine_transform(plain, shift)),
     )
 
 
@@ -199,6 +202,16 @@ def _make_mark(piece: Mark, setup: Setup) -> Made:
     return Made(as_region(affinity.affine_transform(artwork.inked, matrix)), findings=findings, letters=letters)
 
 
+def _strange(inked: MultiPolygon, drawn: MultiPolygon, zone: Polygon) -> MultiPolygon:
+    """Return where in a zone the ink is other than drawn there; parts that are in both just so are not looked at."""
+    own = {part.wkb for part in drawn.geoms}
+    near = shapely.get_parts(inked)[shapely.STRtree(shapely.get_parts(inked)).query(zone, predicate="intersects")]
+    there = {part.wkb for part in near}
+    other = MultiPolygon([part for part in near if part.wkb not in own])
+    missing = MultiPolygon([part for part in drawn.geoms if part.wkb not in there])
+    return as_region(shapely.symmetric_difference(other.intersection(zone), missing.intersection(zone)))
+
+
 def _code_findings(piece: Piece, drawn: MultiPolygon, zone: Polygon, inked: MultiPolygon) -> list[Finding]:
     """Return findings when a code is light on dark, and when other pieces print in its quiet zone or on it."""
     findings = []
@@ -214,7 +227,7 @@ def _code_findings(piece: Piece, drawn: MultiPolygon, zone: Polygon, inked: Mult
                 place=zone,
             )
         )
-    strange = as_region(shapely.symmetric_difference(inked.intersection(zone), drawn.intersection(zone)))
+    strange = _strange(inked, drawn, zone)
     if strange.area > 1e-6:
         findings.append(
             Finding(
