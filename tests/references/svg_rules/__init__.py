@@ -6,10 +6,10 @@ by which every rule was chosen), or alone does not know what the standard asks f
 plain means.
 """
 
-from . import filters, gradients, markers, masking, painting, paints, shapes, structure, styling, text
+from . import filters, gradients, letters, markers, masking, painting, paints, shapes, structure, styling, text
 
 RULES = {
     name: rule
-    for chapter in (shapes, painting, styling, structure, masking, paints, gradients, markers, filters, text)
+    for chapter in (shapes, painting, styling, structure, masking, paints, gradients, markers, filters, letters, text)
     for name, rule in chapter.RULES.items()
 }

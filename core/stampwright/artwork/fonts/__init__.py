@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from .case import Font, cap_height, find_font, read_font, zero_width
+from .reading import reading_levels, stretches
 from .setting import SetGlyph, SetLine, joined, outline_text, set_line
 
 __all__ = [
@@ -14,6 +15,8 @@ __all__ = [
     "joined",
     "outline_text",
     "read_font",
+    "reading_levels",
     "set_line",
+    "stretches",
     "zero_width",
 ]

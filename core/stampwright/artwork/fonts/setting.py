@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import shapely
@@ -18,6 +18,7 @@ from ...errors import ArtworkError
 from ...findings import Finding
 from .case import Font, opened
 from .glyphs import glyph_outline
+from .reading import Stretch, reading_levels, stretches
 
 MOST_CHARACTERS = 5_000
 """Characters in one line; more is no lettering."""
@@ -76,15 +77,22 @@ def outline_text(
 
 
 def set_line(
-    text: str, font: Font, size: float, *, kerning: bool = True, spacing: float = 0.0, tolerance: float = 0.005
+    text: str,
+    font: Font,
+    size: float,
+    *,
+    kerning: bool = True,
+    spacing: float = 0.0,
+    tolerance: float = 0.005,
+    leftward: bool | None = None,
 ) -> SetLine:
     """Set one line of text.
 
     ``size``: type size (the em), mm. ``kerning``: use the font's kerning. ``spacing``: added after every glyph, mm;
     ligatures are undone when it is not 0. ``tolerance``: how far flattened curves may stray, mm. Line breaks count as
-    spaces. Findings name characters that the font lacks, which are left out, and text whose reading direction changes
-    within the line, which is not reordered. Raises :class:`ArtworkError` for a size that is not positive or for more
-    than ``MOST_CHARACTERS`` characters.
+    spaces. ``leftward``: whether all of it is read from right to left; None where each stretch is read as its letters
+    are, and put in its place on the line. Findings name characters that the font lacks, which are left out. Raises
+    :class:`ArtworkError` for a size that is not positive or for more than ``MOST_CHARACTERS`` characters.
     """
     if not (0 < size < 1e4 and abs(spacing) < 1e4 and tolerance > 0):
         raise ArtworkError(f"type size {size:g} mm with spacing {spacing:g} mm cannot be set; give a size over 0")
@@ -95,29 +103,35 @@ def set_line(
         )
     # A lone surrogate cannot be shaped; the replacement character, which stands in, is then reported as missing.
     text = "".join(" " if each.isspace() else "\ufffd" if "\ud800" <= each <= "\udfff" else each for each in text)
-    buffer = harfbuzz.Buffer()
-    buffer.add_str(text)
-    buffer.guess_segment_properties()
-    mixed = _direction_changes(text)
-    if mixed:
-        buffer.direction = "ltr"
+    whole = [Stretch(0, len(text), bool(leftward))]
+    runs = stretches(reading_levels(text)) if leftward is None else whole
     face = opened(font)
-    harfbuzz.shape(face, buffer, {"kern": kerning, "liga": not spacing, "clig": not spacing})
     scale = size / face.face.upem
     # A power of two, so that sizes close to each other share the cached outlines.
     relative = 2.0 ** math.floor(math.log2(tolerance / size))
     glyphs, missing, x = [], [], 0.0
-    for info, position in zip(buffer.glyph_infos or (), buffer.glyph_positions or (), strict=True):
-        if info.codepoint == 0:
-            missing.append(text[info.cluster])
-            continue
-        outline = affinity.scale(glyph_outline(font, info.codepoint, relative), size, size, origin=(0, 0))
-        advance = position.x_advance * scale + spacing
-        glyphs.append(
-            SetGlyph(outline, x + position.x_offset * scale, position.y_offset * scale, advance, info.cluster)
-        )
-        x += advance
-    return SetLine(text, font, size, tuple(glyphs), _setting_findings(text, font, missing, mixed))
+    for run in runs:
+        buffer = _shaped(face, text[run.start : run.end], run.leftward, kerning, bool(spacing))
+        for info, position in zip(buffer.glyph_infos or (), buffer.glyph_positions or (), strict=True):
+            start = run.start + info.cluster
+            if info.codepoint == 0:
+                missing.append(text[start])
+                continue
+            outline = affinity.scale(glyph_outline(font, info.codepoint, relative), size, size, origin=(0, 0))
+            advance = position.x_advance * scale + spacing
+            glyphs.append(SetGlyph(outline, x + position.x_offset * scale, position.y_offset * scale, advance, start))
+            x += advance
+    return SetLine(text, font, size, tuple(glyphs), _setting_findings(text, font, missing))
+
+
+def _shaped(face: Any, text: str, leftward: bool, kerning: bool, spaced: bool) -> harfbuzz.Buffer:
+    """Return text shaped by the font's own tables; letters that are spaced do not join to ligatures."""
+    buffer = harfbuzz.Buffer()
+    buffer.add_str(text)
+    buffer.guess_segment_properties()
+    buffer.direction = "rtl" if leftward else "ltr"
+    harfbuzz.shape(face, buffer, {"kern": kerning, "liga": not spaced, "clig": not spaced})
+    return buffer
 
 
 def joined(regions: Sequence[BaseGeometry]) -> MultiPolygon:
@@ -138,13 +152,7 @@ def joined(regions: Sequence[BaseGeometry]) -> MultiPolygon:
     return MultiPolygon([*parts[~meeting], *whole])
 
 
-def _direction_changes(text: str) -> bool:
-    """Say whether letters or digits of both reading directions stand in the text."""
-    kinds = {unicodedata.bidirectional(character) for character in text}
-    return bool(kinds & {"R", "AL"}) and bool(kinds & {"L", "EN", "AN"})
-
-
-def _setting_findings(text: str, font: Font, missing: list[str], mixed: bool) -> tuple[Finding, ...]:
+def _setting_findings(text: str, font: Font, missing: list[str]) -> tuple[Finding, ...]:
     findings = []
     if missing:
         named = ", ".join(f"{character!r} (U+{ord(character):04X})" for character in sorted(set(missing))[:10])
@@ -155,16 +163,6 @@ def _setting_findings(text: str, font: Font, missing: list[str], mixed: bool) ->
                 stage="artwork",
                 message=f"{font.family} has no {named}; left out of {_shortened(text)!r}.",
                 remedy="Choose a font that has these characters.",
-            )
-        )
-    if mixed:
-        findings.append(
-            Finding(
-                kind="mixed reading directions",
-                severity="warns",
-                stage="artwork",
-                message=f"{_shortened(text)!r} mixes both reading directions; it is set from left to right as typed.",
-                remedy="Put each direction into a piece of lettering of its own.",
             )
         )
     return tuple(findings)

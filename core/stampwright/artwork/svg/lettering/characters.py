@@ -135,7 +135,9 @@ def collapsed(characters: list[Character]) -> list[Character]:
 
 def _hand_out(found: list[Character], span: _Span, begin: int) -> None:
     """Give a span's lists of x, y, dx, dy and rotate to its characters; inner spans have had theirs and keep them."""
-    lists = {name: (span.element.attrib.get(name) or "").replace(",", " ").split() for name in ("x", "y", "dx", "dy")}
+    # A path gives its own places (SVG 2, section 11.8.1).
+    names = () if span.element.name == "textPath" else ("x", "y", "dx", "dy")
+    lists = {name: (span.element.attrib.get(name) or "").replace(",", " ").split() for name in names}
     turns = (span.element.attrib.get("rotate") or "").replace(",", " ").split()
     if not any(lists.values()) and not turns:
         return

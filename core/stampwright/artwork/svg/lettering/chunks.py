@@ -12,10 +12,11 @@ from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
 from ....errors import ArtworkError
-from ...fonts import Font, set_line
+from ...fonts import Font, reading_levels, set_line, stretches
 from ..painting.sheet import Sheet
 from ..placing.place import Place
 from ..source.document import Element
+from ..styling.cascade import Declared, own_value
 from .baselines import baseline_offset, heights
 from .characters import Character
 from .choosing import font_of
@@ -50,6 +51,7 @@ class _Manner:
     size: float
     spacing: float
     kerning: bool
+    leftward: bool
 
 
 def set_chunks(sheet: Sheet, element: Element, characters: Sequence[Character]) -> list[Glyph]:
@@ -88,9 +90,10 @@ def _set_chunk(
     upright = style["writing-mode"] in _ACROSS or first.path is not None
     glyphs: list[Glyph] = []
     x, y = start
-    for manner, group in groupby(chunk, key=lambda character: _manner(sheet, element, character.place)):
-        run, x, y = _set_run(sheet, element, list(group), manner, (x, y, upright))
-        glyphs += run
+    for stretch, leftward in _in_order(chunk, style):
+        for manner, group in _alike(sheet, element, stretch, leftward):
+            run, x, y = _set_run(sheet, element, group, manner, (x, y, upright))
+            glyphs += run
     if not glyphs:
         return [], x, y
     # Spacing parts letters: none follows the last (CSS Text 3, section 8.2).
@@ -119,11 +122,31 @@ def _set_chunk(
     return placed, placed[-1].x + reach * math.cos(turn), placed[-1].y + reach * math.sin(turn)
 
 
-def _manner(sheet: Sheet, element: Element, place: Place) -> _Manner:
+def _in_order(chunk: list[Character], style: Declared) -> list[tuple[list[Character], bool]]:
+    """Return the stretches of a chunk that are read one way, from left to right, and whether each is read leftward."""
+    leftward = style["direction"] == "rtl"
+    if own_value(chunk[0].place.declared, {}, "unicode-bidi") in {"bidi-override", "isolate-override"}:
+        return [(chunk, leftward)]
+    levels = reading_levels("".join(character.text for character in chunk), leftward)
+    return [(chunk[part.start : part.end], part.leftward) for part in stretches(levels)]
+
+
+def _alike(
+    sheet: Sheet, element: Element, stretch: list[Character], leftward: bool
+) -> list[tuple[_Manner, list[Character]]]:
+    """Return the characters of a stretch that are shaped together, from left to right."""
+    manners = groupby(stretch, key=lambda character: _manner(sheet, element, character.place, leftward))
+    runs = [(manner, list(group)) for manner, group in manners]
+    return runs[::-1] if leftward else runs
+
+
+def _manner(sheet: Sheet, element: Element, place: Place, leftward: bool) -> _Manner:
     style = place.style
     # Neither a length of 0 in SVG 1.1's own property nor "none" in CSS's lets a font kern.
     kerning = style["font-kerning"] != "none" and place.length(style["kerning"]) != 0
-    return _Manner(font_of(sheet, element, place), place.font_size, _spacing(place, "letter-spacing"), kerning)
+    return _Manner(
+        font_of(sheet, element, place), place.font_size, _spacing(place, "letter-spacing"), kerning, leftward
+    )
 
 
 def _spacing(place: Place, name: str) -> float:
@@ -149,6 +172,7 @@ def _set_run(
             spacing=manner.spacing,
             kerning=manner.kerning,
             tolerance=sheet.tolerance / run[0].place.magnification,
+            leftward=manner.leftward,
         )
     except ArtworkError as error:
         raise ArtworkError(f"{element.described()}: {error}") from error
@@ -156,18 +180,18 @@ def _set_run(
         sheet.notes.add(finding.kind, finding.message.rstrip("."), element, remedy=finding.remedy)
     glyphs: list[Glyph] = []
     standing = 0.0
-    used = 0
-    for at, glyph in enumerate(line.glyphs):
-        after = line.glyphs[at + 1].start if at + 1 < len(line.glyphs) else len(run)
-        moved = run[used:after]
-        along, off = (sum(character.dx for character in moved), sum(character.dy for character in moved))
+    moved: set[int] = set()
+    for glyph in line.glyphs:
+        first = run[glyph.start]
+        # What moves a mark or a letter inside a ligature has no effect, as renderers have it.
+        along, off = (0.0, 0.0) if glyph.start in moved else (first.dx, first.dy)
+        moved.add(glyph.start)
         if not upright:
             along, off = off, -along
         x, y = x + along, y + off
-        used = max(after, used)
-        first = run[glyph.start]
         advance = glyph.advance + (_spacing(first.place, "word-spacing") if first.text in " \u00a0" else 0.0)
-        raised = baseline_offset(font, first.place, size) + first.shift
+        # A column keeps to its middle, whatever the baseline that is asked for.
+        raised = first.shift + (baseline_offset(font, first.place, size) if upright else 0.0)
         outline = affinity.scale(glyph.outline, 1, -1, origin=(0, 0))
         place = x + glyph.x - standing, y - glyph.y - raised
         glyphs.append(Glyph(outline, font, *place, advance, manner.spacing, first.turn, first))

@@ -93,6 +93,9 @@ KEYWORDS = {
     "stroke-linejoin": frozenset(("miter", "miter-clip", "round", "bevel", "arcs")),
     "text-anchor": frozenset(("start", "middle", "end")),
     "visibility": frozenset(("visible", "hidden", "collapse")),
+    "writing-mode": frozenset(
+        ("horizontal-tb", "vertical-rl", "vertical-lr", "lr", "lr-tb", "rl", "rl-tb", "tb", "tb-rl")
+    ),
 }
 """Properties that take nothing but words; another value is as if it were not there (CSS Cascade 4, section 4.2)."""
 

@@ -1,0 +1,62 @@
+"""Text of both reading directions stands on the line as an independent renderer sets it."""
+
+import pytest
+from stampwright.artwork.fonts import find_font, reading_levels, stretches
+from stampwright.artwork.svg import read_svg
+
+from .rendering import agreement, rendered_ink
+
+FAMILY = "DejaVu Sans"
+HEBREW = "\u05e9\u05dc\u05d5\u05dd"
+ARABIC = "\u0633\u0644\u0627\u0645"
+
+needs_letters = pytest.mark.skipif(
+    bool(find_font(FAMILY)[1]), reason=f"{FAMILY}, which has Hebrew and Arabic letters, is not on this machine"
+)
+
+
+@needs_letters
+@pytest.mark.parametrize(
+    "text",
+    [
+        HEBREW,
+        ARABIC,
+        f"A{HEBREW}b",
+        f"{HEBREW} 12",
+        f"{ARABIC} 12",
+        f"({HEBREW})",
+        f"{HEBREW}!",
+        f"{HEBREW} 1-2",
+        f"{HEBREW} ab",
+        f'{HEBREW[:2]}<tspan fill="#444">{HEBREW[2:]}</tspan>',
+    ],
+)
+@pytest.mark.parametrize("anchor", ['x="5"', 'x="50" text-anchor="middle"'])
+def test_leftward_text_is_set_as_the_renderer_sets_it(text, anchor):
+    whole = (
+        '<svg xmlns="http://www.w3.org/2000/svg" width="100" height="100">'
+        f'<text font-family="{FAMILY}" font-size="20" y="50" {anchor}>{text}</text></svg>'
+    )
+    assert agreement(read_svg(whole.encode()), rendered_ink(whole, side=800)) >= 0.97
+
+
+@pytest.mark.parametrize(
+    ("text", "leftward", "shown"),
+    [
+        # UAX #9, section 3.4, rule L2: its own examples, capitals standing for leftward letters.
+        ("car means CAR.", False, "car means RAC."),
+        ("<car MEANS CAR.=", True, ".RAC SNAEM car"),
+        ("he said \u201cCAR 123.\u201d", False, "he said \u201c123 RAC.\u201d"),
+        ("12 ABC", None, "CBA 12"),
+        ("", None, ""),
+        ("   ", True, "   "),
+    ],
+)
+def test_order_is_that_of_the_standard(text, leftward, shown):
+    text = text.removeprefix("<").removesuffix("=")
+    letters = "".join(chr(0x5D0 + ord(each) - ord("A")) if "A" <= each <= "Z" else each for each in text)
+    found = ""
+    for stretch in stretches(reading_levels(letters, leftward)):
+        part = text[stretch.start : stretch.end]
+        found += part[::-1] if stretch.leftward else part
+    assert found == shown
