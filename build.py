@@ -47,6 +47,7 @@ BENCHES = {
     "icons": "tests.bench.icons",
     "faces": "tests.bench.faces",
     "pressing": "tests.bench.pressing",
+    "start": "tests.bench.starting",
     "fuzz": "tests.bench.fuzz",
 }
 """Parts of the bench that can be run by themselves; these are modules."""
@@ -133,14 +134,15 @@ def make_package(arguments: list[str]) -> int:
 
 
 def run_bench(arguments: list[str]) -> int:
-    """Time every stage beside its peers, read every icon; `icons [SET]`, `faces`, `pressing`, `fuzz SECONDS` alone."""
+    """Time every stage beside its peers, read every icon; or one part alone: icons, faces, pressing, start, fuzz."""
     environments.prepare_environment("run", "test")
     alone = arguments[:1] and BENCHES.get(arguments[0])
     with machine.optional("icon sets are left out"):
         icons.fetch_icons()
     if alone:
         return machine.run([PYTHON, "-m", alone, *arguments[1:]])
-    code = machine.run([PYTHON, TESTS / "bench" / "bench.py", *arguments])
+    code = machine.run([PYTHON, "-m", BENCHES["start"]])
+    code = machine.run([PYTHON, TESTS / "bench" / "bench.py", *arguments]) or code
     code = machine.run([PYTHON, "-m", BENCHES["pressing"], *arguments]) or code
     code = machine.run([PYTHON, "-m", BENCHES["faces"]]) or code
     code = machine.run([PYTHON, "-m", BENCHES["icons"]]) or code

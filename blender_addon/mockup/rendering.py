@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from ..stampwright.errors import OutputError
+from ..stampwright.errors import OutputError, reason_of
 from .framing import keep_framed
 
 if TYPE_CHECKING:
@@ -235,6 +235,6 @@ def _make_folder(folder: Path) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise OutputError(f"{folder}: this folder cannot be made ({error.strerror or error})") from error
+        raise OutputError(f"{folder}: this folder cannot be made ({reason_of(error)})") from error
     if not os.access(folder, os.W_OK):
         raise OutputError(f"{folder}: nothing can be written into this folder")

@@ -15,7 +15,7 @@ from ..job import changes
 from ..job.properties import job_from_values, set_job
 from ..job.settings import read_settings
 from ..live import following
-from ..stampwright.errors import OutputError
+from ..stampwright.errors import OutputError, reason_of
 from .base import StampOperator
 
 if TYPE_CHECKING:
@@ -64,7 +64,7 @@ class STAMPWRIGHT_OT_write_job(StampOperator, ExportHelper, bpy.types.Operator):
         try:
             loading.load("stampwright.output").write_file(path, text, overwrite=True)
         except OSError as error:
-            raise OutputError(f"{path}: cannot be written ({error.strerror or error})") from error
+            raise OutputError(f"{path}: cannot be written ({reason_of(error)})") from error
 
 
 def change_settings(root: Object, values: dict[str, Any]) -> None:

@@ -3,6 +3,11 @@
 from __future__ import annotations
 
 
+def reason_of(error: OSError | ValueError) -> str:
+    """Return why a file could not be read or written, in the system's words if it has any, without the path."""
+    return (isinstance(error, OSError) and error.strerror) or str(error)
+
+
 class StampwrightError(Exception):
     """Any failure that Stampwright explains to its user; the message is one clear line."""
 

@@ -11,7 +11,7 @@ from typing import Any
 import bpy
 
 from ...loading import EXTENSION
-from ...stampwright.errors import JobError, OutputError
+from ...stampwright.errors import JobError, OutputError, reason_of
 from ...stampwright.job.old_names import SECTIONS, current_settings
 
 SORTS: dict[str, tuple[str, ...]] = {
@@ -126,4 +126,4 @@ def _write(path: Path, presets: Presets) -> None:
         beside.write_text(json.dumps(presets, indent=1, ensure_ascii=False), encoding="utf-8")
         beside.replace(path)
     except OSError as error:
-        raise OutputError(f"{path} cannot be written ({error.strerror or error})") from error
+        raise OutputError(f"{path} cannot be written ({reason_of(error)})") from error

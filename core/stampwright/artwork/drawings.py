@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from ..errors import ArtworkError
+from ..errors import ArtworkError, reason_of
 from ..job.sections.tracing import TracingSection
 from .artwork import Artwork
 from .cleaning import clean_artwork
@@ -25,10 +25,8 @@ def read_drawing(
 ) -> Artwork:
     """Read artwork from a drawn or scanned file: SVG or a bitmap (PNG, JPEG, TIFF, BMP, WebP, GIF).
 
-    ``tolerance``: how far a flattened curve may stray, mm; it holds at the page's own size and also when the longer
-    side of the ink is enlarged to ``fitted_to`` mm. ``limits``: how much an SVG file may ask for. ``tracing``: how a
-    bitmap is traced, and whether tones are screened. Raises :class:`~stampwright.errors.ArtworkError`, whose message
-    names the file.
+    Arguments are those of :func:`~stampwright.artwork.read_artwork`, which takes other files, too. Raises
+    :class:`~stampwright.errors.ArtworkError`, whose message names the file.
     """
     path = Path(path)
     if is_bitmap(path):
@@ -61,5 +59,4 @@ def _bytes_of(path: Path, limits: Limits) -> bytes:
         return path.read_bytes()
     # ValueError: a path with a character that no path has.
     except (OSError, ValueError) as error:
-        reason = (isinstance(error, OSError) and error.strerror) or error
-        raise ArtworkError(f"cannot be read ({reason}); check the name") from error
+        raise ArtworkError(f"cannot be read ({reason_of(error)}); check the name") from error

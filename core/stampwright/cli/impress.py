@@ -11,7 +11,7 @@ from ..errors import JobError
 from ..job.job import Job
 from ..job.materials import MATERIALS
 from ..job.numbers import percent
-from .options import add_job, add_json, add_out, job_of
+from .options import add_all, add_job, add_json, add_out, job_of
 from .push import add_dressing, assumed, dressing_of
 from .terminal import MADE, as_records, print_findings, print_json, with_progress
 
@@ -44,6 +44,7 @@ def offer(commands: Any) -> None:
         help="how far ink creeps past the face, per edge (default 0; with a push, the job's ink.spread)",
     )
     command.add_argument("--dpi", metavar="N", type=float, default=600.0, help="resolution of the picture (600)")
+    add_all(command)
     add_json(command, "the result")
     push = command.add_argument_group("with a push", "Any of these pushes the die; what is left out, the job says.")
     push.add_argument("--push", metavar="N", type=float, help="newtons (the job's press.force)")
@@ -75,7 +76,7 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         print_json({**_printed(options, impression), "findings": as_records(impression.findings)})
         return MADE
-    print_findings(impression.findings)
+    print_findings(impression.findings, all_of_them=options.all)
     left, bottom, right, top = impression.outlines.bounds
     print(
         f"{options.out}: {right - left:.2f} x {top - bottom:.2f} mm of print, {impression.outlines.area:.1f} mm² of "
@@ -104,7 +105,7 @@ def _impress_pushed(options: argparse.Namespace) -> int:
     if options.json:
         print_json(_predicted(options, job, prediction, share))
         return MADE
-    print_findings(prediction.findings)
+    print_findings(prediction.findings, all_of_them=options.all)
     counted = ", ".join(f"{name} {_count(prediction.findings, name)}" for name in _FAULTS)
     print(
         f"{options.out}: {prediction.pressing.force:.0f} N prints {percent(share, 1)} of the face solid; "

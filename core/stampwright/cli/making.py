@@ -63,7 +63,7 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         print_json(written.report if written else report(stamp))
     else:
-        print_findings(stamp.findings)
+        print_findings(stamp.findings, all_of_them=options.all)
         if written:
             _print_made(written, options.out)
     return MADE if written else _blocked(stamp, repaired=options.repair)

@@ -25,6 +25,7 @@ def add_artwork(command: argparse.ArgumentParser) -> None:
         help="what the stamp shall print, as it reads on paper: SVG, a bitmap, or pieces (.toml); without it the job's "
         "own pieces (see: stampwright pieces)",
     )
+    add_all(command)
     command.add_argument("--repair", action="store_true", help="mend what can be mended (preflight.repair=true)")
     add_job(command)
 
@@ -47,6 +48,11 @@ def add_out(command: argparse.ArgumentParser, metavar: str, about: str, *, requi
     """Let a command be told where to write, and whether over what is there."""
     command.add_argument("-o", "--out", metavar=metavar, type=Path, required=required, help=about)
     command.add_argument("--overwrite", action="store_true", help="write over what is there already")
+
+
+def add_all(command: argparse.ArgumentParser) -> None:
+    """Let a command list every finding."""
+    command.add_argument("--all", action="store_true", help="list every finding, not only the first few of a kind")
 
 
 def add_json(command: argparse.ArgumentParser, what: str) -> None:

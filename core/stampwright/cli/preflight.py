@@ -34,7 +34,7 @@ def run(options: argparse.Namespace) -> int:
         artwork = str(options.artwork or options.job)
         print_json({"artwork": artwork, "blocks": len(blocks), "findings": as_records(findings)})
     else:
-        print_findings(findings)
+        print_findings(findings, all_of_them=options.all)
         if not findings:
             print("Nothing found: this artwork prints.")
         else:

@@ -130,7 +130,7 @@ def _print_report(report: PressReport, dressed: float) -> None:
     from ..press import WHOLE
 
     after = _dressed_by(dressed)
-    print_findings(report.about_face)
+    print_findings(report.about_face, all_of_them=True)
     print("Share of the face that prints solid\n")
     print(f"{'push':>8}{'undressed':>14}{after:>20}")
     for force in dict.fromkeys((*report.printed.forces, *report.finished.forces)):

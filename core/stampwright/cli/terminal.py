@@ -16,20 +16,21 @@ if TYPE_CHECKING:
 MADE, BLOCKED, UNUSABLE, STOPPED = 0, 1, 2, 130
 
 MOST_SHOWN = 4
-"""Findings of one kind that are listed in words; the rest are counted. ``--json`` lists all."""
+"""Findings of one kind that are listed in words unless all are asked for; the rest are counted."""
 
 Result = TypeVar("Result")
 
 
-def print_findings(findings: Iterable[Finding]) -> None:
+def print_findings(findings: Iterable[Finding], *, all_of_them: bool = False) -> None:
     """Print findings by kind: the first few with their places, what would mend them, and how many more there are."""
     from ..findings import gathered
 
     for alike in gathered(findings):
-        for finding in alike[:MOST_SHOWN]:
+        shown = alike if all_of_them else alike[:MOST_SHOWN]
+        for finding in shown:
             print(f"{finding.severity:6}  {finding.kind}: {finding.message}{_where(finding)}")
-        if len(alike) > MOST_SHOWN:
-            print(f"        ... and {len(alike) - MOST_SHOWN} more of: {alike[0].kind} (--json lists all)")
+        if len(alike) > len(shown):
+            print(f"        ... and {len(alike) - len(shown)} more of: {alike[0].kind}; --all lists them")
         for remedy in dict.fromkeys(finding.remedy for finding in alike if finding.remedy):
             print(f"        {remedy}")
 
@@ -70,7 +71,7 @@ class Progress:
         """Say which step has begun and what share of the whole is done, 0 to 1."""
         now = time.monotonic()
         if self._lively:
-            self._stream.write(f"\r{share:4.0%} {step}".ljust(40))
+            self._stream.write(f"\r{percent(share):>5} {step}".ljust(40))
             self._stream.flush()
         elif now - self._last > self.SLOW:
             print(f"{percent(share)} {step}", file=self._stream)

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from PIL import Image, PngImagePlugin, TiffImagePlugin
 
 from ..errors import JobError, OutputError
+from ..files import write_file
 from .face_map import FaceMap
 
 PNG, TIFF = ".png", ".tif"
@@ -27,12 +28,9 @@ _LEVELS = 65535
 
 
 def write_face_map(path: str | Path, face_map: FaceMap) -> None:
-    """Write a height map into a file, as its name's end says; raises :class:`OutputError`."""
+    """Write a height map into a file, over one that is there, as its name's end says; raises :class:`OutputError`."""
     path = Path(path)
-    try:
-        path.write_bytes(face_map_bytes(face_map, path.suffix.lower()))
-    except OSError as error:
-        raise OutputError(f"{path}: cannot be written ({error.strerror or error})") from error
+    write_file(path, face_map_bytes(face_map, path.suffix.lower()), overwrite=True)
 
 
 def face_map_bytes(face_map: FaceMap, kind: str = TIFF) -> bytes:

@@ -11,7 +11,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from types import TracebackType
 
-from ..errors import AlreadyThereError, MeshFileError, OutputError
+from ..errors import AlreadyThereError, MeshFileError, OutputError, reason_of
 
 LARGEST_FILE = 1_000_000_000
 """Bytes; a mesh file larger than this (twenty million triangles) is refused."""
@@ -27,7 +27,9 @@ def read_file(path: Path) -> bytes:
             raise MeshFileError(f"{path}: larger than {LARGEST_FILE // 1_000_000} MB; export it with fewer triangles")
         return path.read_bytes()
     except (OSError, ValueError) as error:
-        raise MeshFileError(f"{path}: cannot be read ({_reason(error)}); check the name and who may read it") from error
+        raise MeshFileError(
+            f"{path}: cannot be read ({reason_of(error)}); check the name and who may read it"
+        ) from error
 
 
 def write_file(path: str | os.PathLike[str], content: bytes, *, overwrite: bool = False) -> None:
@@ -168,7 +170,7 @@ def _explained(path: Path) -> Iterator[None]:
     except (OSError, ValueError) as error:
         full = isinstance(error, OSError) and error.errno in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
         advice = "make room or write elsewhere" if full else "name a folder that you may write to"
-        raise OutputError(f"{path}: cannot be written ({_reason(error)}); {advice}") from error
+        raise OutputError(f"{path}: cannot be written ({reason_of(error)}); {advice}") from error
 
 
 def _make_folders(folder: Path) -> list[Path]:
@@ -202,7 +204,3 @@ def _sync_folder(folder: Path) -> None:
             raise
     finally:
         os.close(handle)
-
-
-def _reason(error: Exception) -> str:
-    return (isinstance(error, OSError) and error.strerror) or str(error)

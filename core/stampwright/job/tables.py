@@ -8,7 +8,7 @@ from os import PathLike
 from pathlib import Path
 from typing import Any
 
-from ..errors import JobError
+from ..errors import JobError, reason_of
 
 LARGEST_FILE = 4_000_000
 """Bytes; a larger file holds no job and no pieces."""
@@ -36,8 +36,7 @@ def read_table(path: Path, what: str) -> Any:
         raise JobError(f"not a text file; {what} is JSON or TOML in UTF-8") from error
     # ValueError: a path with a character that no path has.
     except (OSError, ValueError) as error:
-        reason = (isinstance(error, OSError) and error.strerror) or error
-        raise JobError(f"cannot be read ({reason}); check the name") from error
+        raise JobError(f"cannot be read ({reason_of(error)}); check the name") from error
     return parse_toml(text) if path.suffix.lower() == ".toml" else parse_json(text)
 
 

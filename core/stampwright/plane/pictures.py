@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageOps, TiffImagePlugin, UnidentifiedImageError
 
-from ..errors import ArtworkError
+from ..errors import ArtworkError, reason_of
 from ..findings import Finding
 
 FORMATS = ("PNG", "JPEG", "TIFF", "BMP", "WEBP", "GIF")
@@ -86,7 +86,7 @@ def read_picture(path: str | Path, *, most_pixels: int = MOST_PIXELS) -> Picture
         with path.open("rb") as stream:
             return decode_picture(stream, name=str(path), most_pixels=most_pixels)
     except OSError as error:
-        raise ArtworkError(f"{path}: cannot be read ({error.strerror or error}); check the name") from error
+        raise ArtworkError(f"{path}: cannot be read ({reason_of(error)}); check the name") from error
 
 
 def decode_picture(source: bytes | BinaryIO, *, name: str, most_pixels: int = MOST_PIXELS) -> Picture:

@@ -17,6 +17,8 @@ from stampwright.face import FaceMap, write_face_map
 from stampwright.findings import Finding
 from stampwright.job import Job, job_settings
 
+from .program import run
+
 MARK = """<svg xmlns="http://www.w3.org/2000/svg" width="30mm" height="30mm" viewBox="0 0 30 30">
 <path d="M2 10h14V4l12 11-12 11v-6H2z"/></svg>"""
 HAIR = """<svg xmlns="http://www.w3.org/2000/svg" width="30mm" height="30mm" viewBox="0 0 30 30">
@@ -35,15 +37,6 @@ def hair(tmp_path):
     path = tmp_path / "hair.svg"
     path.write_text(HAIR)
     return path
-
-
-def run(capsys, *arguments):
-    try:
-        code = main([str(argument) for argument in arguments])
-    except SystemExit as stop:
-        code = stop.code
-    captured = capsys.readouterr()
-    return code, captured.out, captured.err
 
 
 def test_make_writes_every_file_and_says_what_it_made(tmp_path, capsys, mark):
@@ -86,6 +79,17 @@ def test_existing_files_are_kept_unless_told(tmp_path, capsys, mark):
     assert (folder / "die.stl").stat().st_mtime_ns == before
     assert run(capsys, "make", mark, "--out", folder, "--overwrite")[0] == 0
     assert run(capsys, "make", mark, "-o", folder, "--force")[0] == 0
+
+
+def test_all_findings_are_listed_when_asked_for(tmp_path, capsys):
+    bars = "".join(f'<path d="M{x} 0h.1v20h-.1z"/>' for x in range(0, 30, 3))
+    (tmp_path / "bars.svg").write_text(f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 30 20">{bars}</svg>')
+    few = run(capsys, "preflight", tmp_path / "bars.svg")[1]
+    assert few.count("blocks  thin line") == 4
+    assert "6 more of: thin line; --all lists them" in few
+    every = run(capsys, "preflight", tmp_path / "bars.svg", "--all")[1]
+    assert every.count("blocks  thin line") == 10
+    assert "findings block: 10 thin line" in every
 
 
 def test_preflight_exit_code_and_json_tell_what_blocks(capsys, hair, mark):
@@ -270,19 +274,21 @@ def test_make_textures_the_face_with_a_grain_and_a_sculpt(tmp_path, capsys, mark
     sculpt = FaceMap(np.full((60, 60), -0.15, dtype=np.float32), (-12.0, -12.0), 0.4)
     write_face_map(tmp_path / "hollow.png", sculpt)
     settings = ("--set", "face.texture=linen", "--set", "face.strength=0.5", "--sculpt", tmp_path / "hollow.png")
-    code, out, _ = run(capsys, "make", mark, "--out", tmp_path / "made", *settings)
+    # Every folder may have a long name; so long a path is the job's to name as well.
+    made = tmp_path.joinpath(*("Mossgate-Seed-Library-" * 9 for _ in range(3)))
+    code, out, _ = run(capsys, "make", mark, "--out", made, *settings)
     assert code == 0
     assert "dressing takes texture" in out
     # The folder makes the same die again, without the file that the sculpt came from.
     (tmp_path / "hollow.png").unlink()
-    again = ("--job", tmp_path / "made" / "job.json", "--out", tmp_path / "again")
+    again = ("--job", made / "job.json", "--out", tmp_path / "again")
     assert run(capsys, "make", mark, *again)[0] == 0
-    assert (tmp_path / "again" / "die.stl").read_bytes() == (tmp_path / "made" / "die.stl").read_bytes()
-    told = json.loads((tmp_path / "made" / "report.json").read_text())["face"]
+    assert (tmp_path / "again" / "die.stl").read_bytes() == (made / "die.stl").read_bytes()
+    told = json.loads((made / "report.json").read_text())["face"]
     assert told["texture"] == "linen"
     assert told["sculpted"]
     assert told["proof"]["worst"] < 0.005
-    assert "linen and a sculpt" in (tmp_path / "made" / "ticket.html").read_text()
+    assert "linen and a sculpt" in (made / "ticket.html").read_text()
 
 
 @pytest.mark.parametrize(

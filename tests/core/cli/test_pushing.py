@@ -8,6 +8,8 @@ from PIL import Image
 from stampwright.cli import main
 from stampwright.job import Job
 
+from .program import run
+
 MARK = """<svg xmlns="http://www.w3.org/2000/svg" width="44mm" height="44mm" viewBox="0 0 44 44">
 <path d="M2 20h26v-6l14 8-14 8v-6H2z"/><circle cx="12" cy="8" r="4"/><path d="M4 34h36v4H4z"/></svg>"""
 
@@ -20,15 +22,6 @@ def made(tmp_path_factory):
     made = folder / "made"
     assert main(["make", str(folder / "mark.svg"), "--out", str(made), "--set", "handle.form=none"]) == 0
     return made
-
-
-def run(capsys, *arguments):
-    try:
-        code = main([str(argument) for argument in arguments])
-    except SystemExit as stop:
-        code = stop.code
-    captured = capsys.readouterr()
-    return code, captured.out, captured.err
 
 
 def pressed(capsys, made, picture, *options):

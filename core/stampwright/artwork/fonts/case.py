@@ -12,7 +12,7 @@ from typing import Any
 
 import uharfbuzz as harfbuzz
 
-from ...errors import ArtworkError
+from ...errors import ArtworkError, reason_of
 from ...findings import Finding
 
 BUNDLED_FOLDER = Path(__file__).parent / "bundled"
@@ -100,7 +100,7 @@ def read_font(path: str | Path, weight: float | None = None) -> Font:
     try:
         size = path.stat().st_size
     except OSError as error:
-        raise ArtworkError(f"{path}: cannot be read ({error.strerror or error}); check the name") from error
+        raise ArtworkError(f"{path}: cannot be read ({reason_of(error)}); check the name") from error
     if size > LARGEST_FONT:
         raise ArtworkError(
             f"{path}: {size} bytes are more than a font has (at most {LARGEST_FONT}); raise fonts.case.LARGEST_FONT"
