@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .case import Font, cap_height, find_font, read_font, zero_width
+from .case import Font, cap_height, find_font, read_font, varied, zero_width
 from .reading import reading_levels, stretches
 from .setting import SetGlyph, SetLine, joined, outline_text, set_line
 
@@ -18,5 +18,6 @@ __all__ = [
     "reading_levels",
     "set_line",
     "stretches",
+    "varied",
     "zero_width",
 ]

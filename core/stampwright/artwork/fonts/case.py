@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -43,7 +43,8 @@ class Font:
     """One face of a font file, at one weight.
 
     ``number``: which face of a collection. ``weight``: 1 to 1000, 400 regular, 700 bold. ``weights``: lightest and
-    heaviest that the file can give; they differ in a variable font. ``width``: per cent of normal.
+    heaviest that the file can give; they differ in a variable font. ``width``: per cent of normal. ``settings``:
+    places on other axes of a variable font, by their names in the file.
     """
 
     path: Path
@@ -53,6 +54,7 @@ class Font:
     italic: bool
     weights: tuple[float, float]
     width: float = 100.0
+    settings: tuple[tuple[str, float], ...] = ()
 
     @property
     def label(self) -> str:
@@ -121,6 +123,20 @@ def cap_height(font: Font) -> float:
     return float(extents.y_bearing / face.face.upem)
 
 
+def varied(font: Font, wanted: Mapping[str, float]) -> Font:
+    """Return a variable font at places on its axes, each brought within the axis; what has no such axis stays.
+
+    ``wanted``: by the axis's name in the file, such as wdth (per cent) or wght.
+    """
+    axes = {
+        axis.tag: axis for axis in harfbuzz.Face(harfbuzz.Blob.from_file_path(str(font.path)), font.number).axis_infos
+    }
+    settings = {
+        tag: min(max(value, axes[tag].min_value), axes[tag].max_value) for tag, value in wanted.items() if tag in axes
+    }
+    return replace(font, settings=tuple(sorted(settings.items()))) if settings else font
+
+
 def zero_width(font: Font) -> float:
     """Return the advance of the digit 0, as a share of the type size; half of it where the font has none."""
     face = opened(font)
@@ -132,8 +148,8 @@ def zero_width(font: Font) -> float:
 def opened(font: Font) -> Any:
     """Return the shaping engine's font for ``font``, scaled in font units."""
     face = harfbuzz.Font(harfbuzz.Face(harfbuzz.Blob.from_file_path(str(font.path)), font.number))
-    if font.weights[0] < font.weights[1]:
-        face.set_variations({"wght": font.weight})
+    if font.weights[0] < font.weights[1] or font.settings:
+        face.set_variations({"wght": font.weight, **dict(font.settings)})
     return face
 
 

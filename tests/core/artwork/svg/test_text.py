@@ -87,3 +87,13 @@ def test_image_outside_the_file_is_never_read(draw, tmp_path):
     secret.chmod(0)
     artwork = draw(f'<image width="40" height="20" href="{secret.as_uri()}"/><path d="M0 0h9v9z"/>')
     assert [finding.kind for finding in artwork.findings] == ["external reference"]
+
+
+@pytest.mark.parametrize("attribute", ['x="30"', 'y="30"', 'dx="8"', 'dy="8"'])
+def test_path_alone_says_where_its_text_runs(draw, attribute):
+    whole = (
+        '<path id="p" d="M10 60Q50 10 90 60" fill="none"/>'
+        '<text font-family="Noto Sans" font-size="20"><textPath href="#p" {}>Elm</textPath></text>'
+    )
+    plain, moved = (draw(whole.format(given)).inked for given in ("", attribute))
+    assert plain.symmetric_difference(moved).area == 0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Literal
@@ -10,7 +11,8 @@ from typing import Literal
 from shapely.geometry.base import BaseGeometry
 
 from ....findings import Finding
-from ...fonts import Font, find_font, zero_width
+from ...fonts import Font, find_font, varied, zero_width
+from ...outlines.numerals import NUMBER
 from ..source.document import Element
 from ..styling.cascade import Declared, inherited_style
 from ..styling.properties import INHERITED
@@ -19,6 +21,22 @@ from ..styling.values import IDENTITY, Matrix, length, multiplied, number, stret
 Purpose = Literal["paint", "clip", "measure"]
 
 _WEIGHTS = {"normal": 400.0, "bold": 700.0, "bolder": 700.0, "lighter": 300.0}
+
+_STRETCHES = {
+    "ultra-condensed": 50.0,
+    "extra-condensed": 62.5,
+    "condensed": 75.0,
+    "semi-condensed": 87.5,
+    "normal": 100.0,
+    "semi-expanded": 112.5,
+    "expanded": 125.0,
+    "extra-expanded": 150.0,
+    "ultra-expanded": 200.0,
+}
+"""Per cent (CSS Fonts 4, section 2.3)."""
+
+_AXIS = re.compile(rf"['\"](.{{4}})['\"]\s+({NUMBER})")
+"""One axis of font-variation-settings (CSS Fonts 4, section 6.12)."""
 
 _SIZES = {
     "xx-small": 9.0,
@@ -110,7 +128,13 @@ class Place:
         word = self.style["font-weight"].lower()
         weight = _WEIGHTS.get(word) or number(word, 400.0)
         slant = self.style["font-style"].split(" ")[0]
-        return find_font(self.style["font-family"], min(max(weight, 1.0), 1000.0), slant)
+        font, findings = find_font(self.style["font-family"], min(max(weight, 1.0), 1000.0), slant)
+        axes = {
+            "wdth": _STRETCHES.get(self.style["font-stretch"].lower(), number(self.style["font-stretch"], 1.0) * 100)
+        }
+        axes = {tag: value for tag, value in axes.items() if value != 100}
+        axes.update((tag, float(value)) for tag, value in _AXIS.findall(self.style["font-variation-settings"]))
+        return varied(font, axes) if axes else font, findings
 
     def styled(self, declared: Declared) -> Place:
         """Return the place of an element that declares ``declared``."""

@@ -242,10 +242,13 @@ def _font(value: str) -> Declared:
     if matched is None:
         return {}
     before, size, family = matched.groups()
-    declared = {"font-style": "normal", "font-weight": "normal", "font-size": size, "font-family": family.strip()}
+    declared = dict.fromkeys(("font-style", "font-weight", "font-stretch", "font-variation-settings"), "normal")
+    declared.update({"font-size": size, "font-family": family.strip()})
     for word in before.lower().split():
         if word in {"italic", "oblique"}:
             declared["font-style"] = word
+        elif word.endswith(("condensed", "expanded")):
+            declared["font-stretch"] = word
         elif word in {"bold", "bolder", "lighter"} or word.isdigit():
             declared["font-weight"] = word
     return declared

@@ -16,6 +16,7 @@ INHERITED = {
     "font-stretch": "normal",
     "font-style": "normal",
     "font-variant": "normal",
+    "font-variation-settings": "normal",
     "font-weight": "400",
     "image-rendering": "auto",
     "kerning": "auto",
@@ -68,6 +69,7 @@ OWN = {
 PRESENTATION = (frozenset(INHERITED) | frozenset(OWN)) - {
     "background-color",
     "font-kerning",
+    "font-variation-settings",
     "isolation",
     "mix-blend-mode",
     "transform-box",
