@@ -13,6 +13,7 @@ from .building.results import repair_of
 from .press.verdict import findings_of
 from .scene import stamps
 from .scene.images import picture_on
+from .scene.views import depth_step
 from .stampwright.looks.colours import ADDED_IN_VIEW, REMOVED_IN_VIEW, SEVERITY_IN_VIEW, rgb
 from .stampwright.looks.signs import sign_corners
 
@@ -34,6 +35,9 @@ PIXELS = 10.0
 FILL = 0.22
 """Opacity of the places themselves."""
 
+CLEAR = 4.0
+"""Steps of depth that the print is drawn over its sheet, so that it is seen in slanting views as well."""
+
 MOST_SIGNS = 400
 
 _handles: list[Any] = []
@@ -45,10 +49,11 @@ def _draw() -> None:
     context = bpy.context
     if context.space_data is None or not context.space_data.overlay.show_overlays:
         return
+    for sheet in bare_sheets(context):
+        _draw_picture(context, sheet)
     root = stamps.stamp_of(context)
     if root is None or not root.visible_get():
         return
-    _draw_picture(context, root)
     found = [finding for finding in findings_of(root) if finding.place is not None and not finding.place.is_empty]
     repaired = repair_of(root)
     if not found and repaired is None:
@@ -105,19 +110,24 @@ def _batch(shader: Any, kind: Any, points: Any) -> Any:
     return batch_for_shader(shader, kind, {"pos": points}) if len(points) else None
 
 
-def _draw_picture(context: Context, root: Any) -> None:
-    """Draw the impression on its sheet where the view's shading shows no textures by itself."""
-    sheet = stamps.part_of(root, stamps.PAPER)
+def bare_sheets(context: Context) -> list[Any]:
+    """Return the sheets of all stamps in a view whose shading does not show what is printed on them by itself."""
     shading = context.space_data.shading
-    textured = shading.type in ("MATERIAL", "RENDERED") or (shading.type == "SOLID" and shading.color_type == "TEXTURE")
-    if sheet is None or textured or not sheet.visible_get() or not len(sheet.data.vertices):
-        return
+    if shading.type in ("MATERIAL", "RENDERED") or (shading.type == "SOLID" and shading.color_type == "TEXTURE"):
+        return []
+    sheets = [stamps.part_of(root, stamps.PAPER) for root in stamps.stamps_in(context.scene)]
+    return [sheet for sheet in sheets if sheet is not None and sheet.visible_get() and len(sheet.data.vertices)]
+
+
+def _draw_picture(context: Context, sheet: Any) -> None:
+    """Draw the impression on its sheet."""
     image = picture_on(sheet)
     if image is None or not image.size[0]:
         return
     corners = [vertex.co.copy() for vertex in sheet.data.vertices]
-    # A hair over the sheet, so that the two do not flicker through each other.
-    lift = Vector((0.0, 0.0, 0.002 * max(sheet.dimensions.x, sheet.dimensions.y)))
+    # As far over the sheet as this view must have it, so that the two do not flicker through each other.
+    high = CLEAR * depth_step(context.space_data, sheet.matrix_world.translation)
+    lift = Vector((0.0, 0.0, high / max(sheet.matrix_world.to_scale().z, 1e-9)))
     shader = gpu.shader.from_builtin("IMAGE")
     batch = batch_for_shader(
         shader,

@@ -77,7 +77,7 @@ class Estimate:
             told = f"{round(self.seconds / 60.0)} min"
         else:
             told = f"{self.seconds / 3600.0:.1f} h"
-        return f"about {told}" + ("" if self.measured else ", not measured")
+        return f"about {told}" if self.measured else f"perhaps {told}"
 
 
 def effort_of(held: Any, **instead: Any) -> Effort:

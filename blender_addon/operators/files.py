@@ -21,6 +21,7 @@ from ..stampwright.job.labels import in_labels
 from ..stampwright.job.numbers import percent
 from .base import StampOperator
 from .making import Watching, finish, new_stamp
+from .placing import view_stamp
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object
@@ -187,7 +188,9 @@ class STAMPWRIGHT_OT_import_artwork(ImportHelper, bpy.types.Operator):
                 with changes.quiet():
                     if not drawn:
                         root.stampwright.artwork_file = str(path)
-                return set(finish(self, context, root))
+                done = set(finish(self, context, root))
+                view_stamp(context, root)
+                return done
         except StampwrightError as error:
             self.report({"ERROR"}, in_labels(str(error)))
             return {"CANCELLED"}

@@ -142,6 +142,35 @@ class STAMPWRIGHT_OT_estimate_picture(_PictureOperator, bpy.types.Operator):
         self.report({"INFO"}, f"The picture takes {rendering.estimate(effort)}")
 
 
+class STAMPWRIGHT_OT_leave_picture(bpy.types.Operator):
+    """Go back to the scene that the stamp stands in; the picture stays"""
+
+    bl_idname = "stampwright.leave_picture"
+    bl_label = "Back to Stamp"
+
+    @classmethod
+    def poll(cls, context: Context) -> bool:
+        """Ask for a picture that is shown."""
+        if stage.MARK in context.scene:
+            return True
+        cls.poll_message_set("This is no picture: the stamp stands in this scene")
+        return False
+
+    def execute(self, context: Context) -> set[str]:
+        """Show the stamp's own scene, or, where the stamp is gone, any that is no picture."""
+        root = stage.pictured(context)
+        scenes = [*(root.users_scene if root is not None else ()), *bpy.data.scenes]
+        home = next((scene for scene in scenes if stage.MARK not in scene), None)
+        if home is None or context.window is None:
+            self.report({"ERROR"}, "There is no scene but pictures: add one")
+            return {"CANCELLED"}
+        context.window.scene = home
+        _look_through_camera(context, look=False)
+        if root is not None and root.name in context.view_layer.objects:
+            context.view_layer.objects.active = root
+        return {"FINISHED"}
+
+
 class _Rendering(_PictureOperator):
     """Renders a picture or a film to a file."""
 
@@ -280,6 +309,7 @@ CLASSES = (
     STAMPWRIGHT_OT_film_turntable,
     STAMPWRIGHT_OT_film_press,
     STAMPWRIGHT_OT_estimate_picture,
+    STAMPWRIGHT_OT_leave_picture,
     STAMPWRIGHT_OT_render_picture,
     STAMPWRIGHT_OT_render_film,
     STAMPWRIGHT_OT_use_materials,

@@ -20,6 +20,10 @@ BESIDE = 0.25
 """The same as a share of the artwork's width."""
 
 
+_kept: dict[int, tuple[Any, ...]] = {}
+"""How viewports looked, by the session numbers of the stamps that are sculpted."""
+
+
 def place_beside(context: Context, root: Object, drawn: list[Object]) -> None:
     """Stand a new stamp right of its artwork and of every other stamp that stands there."""
     # What was drawn just now has no bounds of its own before.
@@ -54,14 +58,28 @@ def view_stamp(context: Context, root: Object) -> None:
     view_box(context, (low + high) / 2, (high - low).length)
 
 
+def keep_view(context: Context, key: int) -> None:
+    """Note how the viewport looks, to come back to it."""
+    space = _viewport(context)
+    if space is not None:
+        region = space.region_3d
+        look = (region.view_location.copy(), region.view_rotation.copy(), region.view_distance, region.view_perspective)
+        _kept[key] = look
+
+
+def return_to_view(context: Context, key: int) -> None:
+    """Have the viewport look as when that was noted last, once."""
+    space, look = _viewport(context), _kept.pop(key, None)
+    if space is not None and look is not None:
+        region = space.region_3d
+        region.view_location, region.view_rotation, region.view_distance, region.view_perspective = look
+
+
 def view_box(context: Context, middle: Any, size: float, *, from_above: bool = False) -> None:
     """Turn the viewport to a place and show as much round it as ``size``, in Blender units."""
-    space = context.space_data
-    if space is None or space.type != "VIEW_3D":
-        areas = [area for area in context.screen.areas if area.type == "VIEW_3D"] if context.screen else []
-        if not areas:
-            return
-        space = areas[0].spaces.active
+    space = _viewport(context)
+    if space is None:
+        return
     region = space.region_3d
     if from_above:
         region.view_rotation = (1.0, 0.0, 0.0, 0.0)
@@ -70,3 +88,12 @@ def view_box(context: Context, middle: Any, size: float, *, from_above: bool = F
     region.view_distance = max(size * 1.2, 1e-4)
     if space.clip_start > region.view_distance / 50:
         space.clip_start = region.view_distance / 100
+
+
+def _viewport(context: Context) -> Any:
+    """Return the 3D viewport that the user works in, or the screen's first, or None."""
+    space = context.space_data
+    if space is not None and space.type == "VIEW_3D":
+        return space
+    areas = [area for area in context.screen.areas if area.type == "VIEW_3D"] if context.screen else []
+    return areas[0].spaces.active if areas else None

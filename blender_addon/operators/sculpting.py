@@ -16,7 +16,7 @@ from ..live import following
 from ..scene import stamps
 from ..stampwright.errors import StampwrightError
 from .base import StampOperator
-from .placing import view_box
+from .placing import keep_view, return_to_view, view_box
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object
@@ -65,6 +65,7 @@ class STAMPWRIGHT_OT_sculpt_face(StampOperator, bpy.types.Operator):
 
     def invoke(self, context: Context, _event: Any) -> set[str]:
         """Begin, and look at the face from above."""
+        keep_view(context, self.stamp(context).session_uid)
         done = self.execute(context)
         die = stamps.part_of(self.stamp(context), "die")
         if "FINISHED" in done and die is not None:
@@ -97,6 +98,7 @@ class STAMPWRIGHT_OT_end_sculpting(StampOperator, bpy.types.Operator):
         root = self.stamp(context)
         with changes.quiet():
             loading.load("sculpting.session").end(root)
+        return_to_view(context, root.session_uid)
         following.build_now(root)
         settled = benches.bench_of(root).settled
         if settled:

@@ -91,6 +91,11 @@ def settings_in(group: Any) -> list[str]:
     return [name for name in group.bl_rna.properties.keys() if name not in ("rna_type", "name")]
 
 
+def sentence(text: str) -> str:
+    """Return a text that begins with a capital."""
+    return text[:1].upper() + text[1:]
+
+
 def wrapped(text: str, width: int = 38) -> list[str]:
     """Return a text in lines of at most so many letters; the host does not break lines by itself."""
     lines = [""]

@@ -11,7 +11,7 @@ from ..job.settings import read_names
 from ..press.verdict import findings_of, verdict_of
 from ..scene import stamps
 from ..stampwright.job.labels import in_labels
-from .base import StampPanel, show_settings, show_verdict, wrapped
+from .base import StampPanel, sentence, show_settings, show_verdict, wrapped
 from .signs import sign_icon
 
 if TYPE_CHECKING:
@@ -100,7 +100,7 @@ def _show_kind(layout: UILayout, root: Object, severity: Severity, kind: str, al
     placed = [(number, finding) for number, finding in alike if finding.place is not None]
     first = alike[0][1]
     told = first.remedy if placed and first.remedy and severity != "notes" else first.message
-    for line in wrapped(in_labels(told[:1].upper() + told[1:])):
+    for line in wrapped(sentence(in_labels(told))):
         box.label(text=line)
     if not placed:
         return

@@ -29,6 +29,7 @@ class _PicturePanel(StampPanel):
         root = stage.pictured(context)
         if root is None:
             # The stamp was deleted, its picture was not.
+            self.layout.operator("stampwright.leave_picture", icon="LOOP_BACK")
             self.layout.operator("stampwright.remove_pictures", icon="TRASH")
             return
         self.layout.use_property_split = True
@@ -48,6 +49,8 @@ class STAMPWRIGHT_PT_pictures(_PicturePanel, bpy.types.Panel):
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Offer the arrangements, size and quality, and the one button that renders."""
+        if stage.MARK in bpy.context.scene:
+            layout.operator("stampwright.leave_picture", icon="LOOP_BACK")
         grid = layout.grid_flow(columns=2, even_columns=True, align=True)
         grid.operator("stampwright.picture_beside", icon="MOD_MIRROR")
         grid.operator("stampwright.picture_held", icon="TRIA_DOWN_BAR")

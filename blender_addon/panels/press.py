@@ -40,7 +40,7 @@ class STAMPWRIGHT_PT_press(StampPanel, bpy.types.Panel):
         show_settings(layout, press, "off_centre_x", "off_centre_y")
         layout.prop(press, "turning")
         show_settings(layout, press, "dressing_done")
-        column = layout.column(heading="Follow Edits")
+        column = layout.column(heading="After Edits")
         column.prop(held, "press_live")
         if held.paper:
             layout.prop(held, "sheet")

@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import bpy
+
+DEPTHS = 2**24
+"""How many depths a view can tell apart."""
 
 
 def redraw() -> None:
@@ -11,6 +16,15 @@ def redraw() -> None:
         for area in window.screen.areas:
             if area.type == "VIEW_3D":
                 area.tag_redraw()
+
+
+def depth_step(space: Any, place: Any) -> float:
+    """Return how far apart two surfaces at a place must lie for a view to tell which is in front, Blender units."""
+    view = space.region_3d
+    if not view.is_perspective:
+        return 2.0 * space.clip_end / DEPTHS
+    eye = view.view_matrix.inverted().translation
+    return (place - eye).length_squared / (space.clip_start * DEPTHS)
 
 
 def colour_views(*, by_pressure: bool) -> None:

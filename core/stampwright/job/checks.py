@@ -82,7 +82,8 @@ def _spans(points: Sequence[tuple[float, float]]) -> tuple[float, float]:
 
 def _check_size(path: str, way: str, size: float, allowed: tuple[float, float]) -> None:
     low, high = allowed
-    if not low <= size <= high:
+    # What has no size at all is no curve: that is told where the body is made of it.
+    if size > 0.0 and not low <= size <= high:
         raise JobError(
             f"{path} is {size:,.4g} mm {way}; allowed here: {low:g} to {high:g} mm. It may be in another unit: scale it"
         )

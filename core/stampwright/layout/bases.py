@@ -8,11 +8,11 @@ import numpy as np
 import shapely
 from shapely import affinity
 from shapely.geometry import MultiPolygon, Polygon
-from shapely.validation import explain_validity
 
 from ..errors import JobError
 from ..findings import Finding
 from ..job.sections.placing import BaseSection
+from ..plane.regions import fault_of
 
 BASE_JOINED = "base joined"
 
@@ -100,7 +100,7 @@ def _custom_outline(points: tuple[tuple[float, float], ...]) -> Polygon:
     outline = Polygon(points)
     if not outline.is_valid:
         raise JobError(
-            f"base.points do not make one plain outline ({explain_validity(outline)}): list the corners in order round "
+            f"base.points do not make one plain outline ({fault_of(outline)}): list the corners in order round "
             f"the edge, without crossings"
         )
     left, bottom, right, top = outline.bounds

@@ -2,12 +2,24 @@
 
 from __future__ import annotations
 
+import re
 from typing import Literal
 
 import shapely
 from shapely import affinity
 from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
+from shapely.validation import explain_validity
+
+FAULTS = {
+    "Self-intersection": "it crosses or touches itself",
+    "Ring Self-intersection": "it touches itself",
+    "Too few points in geometry component": "it has too few corners",
+    "Hole lies outside shell": "a hole lies outside",
+    "Nested shells": "an area lies within another",
+    "Interior is disconnected": "its inside falls apart",
+}
+"""What makes a shape no plain area, as GEOS names it, in words for people."""
 
 
 def filled_parts(geometry: BaseGeometry) -> MultiPolygon:
@@ -32,3 +44,14 @@ def is_mirrored(region: BaseGeometry, axis: Literal["x", "y"], *, tolerance: flo
     signs = (-1.0, 1.0) if axis == "x" else (1.0, -1.0)
     mirrored = affinity.scale(region, *signs, origin=(0.0, 0.0))
     return bool(region.symmetric_difference(mirrored).area <= tolerance * region.area)
+
+
+def fault_of(shape: BaseGeometry) -> str:
+    """Return in words what keeps a shape from being a plain area, with the place, or nothing when nothing does."""
+    told = explain_validity(shape)
+    if told == "Valid Geometry":
+        return ""
+    what, _, place = told.partition("[")
+    at = re.findall(r"-?[\d.]+(?:e[-+]?\d+)?", place)
+    where = f" at {float(at[0]):.4g}, {float(at[1]):.4g} mm" if len(at) >= 2 else ""
+    return f"{FAULTS.get(what.strip(), what.strip().lower())}{where}"

@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike
 from shapely.geometry import Polygon
 
 from ..errors import SolidError
+from ..plane.regions import fault_of
 from .kernel import settle
 from .solid import Solid
 from .soundness import check_soundness
@@ -34,7 +35,7 @@ def revolve(profile: ArrayLike, *, name: str, tolerance: float = CHORD_TOLERANCE
         raise SolidError(f"{name}: the profile crosses the axis; every radius must be 0 or more")
     outline = Polygon(points)
     if not outline.is_valid or outline.area <= 0:
-        raise SolidError(f"{name}: the profile crosses or touches itself ({shapely.is_valid_reason(outline)})")
+        raise SolidError(f"{name}: the profile crosses or touches itself ({fault_of(outline) or 'it has no area'})")
     if not shapely.is_ccw(outline.exterior):
         points = points[::-1]
     sides = sides_of_circle(points[:, 0].max(), tolerance)

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 from shapely.geometry import Polygon
-from shapely.validation import explain_validity
 
 from ...errors import JobError
 from ...job.settings import MOST_POINTS, Point
+from ...plane.regions import fault_of
 from ..outlines.curves import Outline, Points, count_pieces, flattened
 
 ON_AXIS = 0.01
@@ -28,7 +28,7 @@ def outline_points(outlines: Sequence[Outline], tolerance: float, *, what: str) 
         raise JobError(f"{what} is open: close it, so that it goes all round")
     shape = Polygon(line) if len(line) >= 3 else Polygon()
     if not shape.is_valid:
-        raise JobError(f"{what} is no plain outline ({explain_validity(shape)}): draw it so that it never meets itself")
+        raise JobError(f"{what} is no plain outline ({fault_of(shape)}): draw it so that it never meets itself")
     if shape.area < 1.0:
         raise JobError(f"{what} encloses {shape.area:.2f} mm², which is nothing to build on: draw it larger")
     left, bottom, right, top = shape.bounds

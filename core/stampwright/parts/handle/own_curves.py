@@ -9,6 +9,7 @@ from shapely.geometry import LinearRing, LineString, Point, Polygon
 
 from ...errors import JobError
 from ...job.sections.parts import HandleSection
+from ...plane.regions import fault_of
 from ...solids import revolve
 from ...solids.lathe import CHORD_TOLERANCE
 from ...solids.loft import rounded_prism
@@ -84,7 +85,7 @@ def straight_body(handle: HandleSection, height: float, outline: Polygon | None 
 def _checked_outline(handle: HandleSection) -> Polygon:
     outline = Polygon(handle.outline)
     if not outline.is_valid or outline.area < 1.0:
-        reason = shapely.is_valid_reason(outline) if not outline.is_valid else f"its area is {outline.area:g} mm²"
+        reason = fault_of(outline) or f"its area is {outline.area:g} mm²"
         raise JobError(
             f"handle.outline is no outline of a solid ({reason}); give the corners of one closed line that never meets "
             "itself"

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from shapely.geometry import LinearRing, Point, Polygon
 
 from ...errors import SolidError
+from ...plane.regions import fault_of
 from ...solids.lathe import CHORD_TOLERANCE
 from .strokes import FACET_CHORD, Sections
 
@@ -42,8 +43,8 @@ def planform_of(outline: Polygon, *, circle: bool = False) -> Planform:
     """Return the planform of an outline, mm; raises :class:`SolidError` when the outline crosses itself or is empty."""
     if outline.is_empty or not outline.is_valid or outline.area <= 0:
         raise SolidError(
-            f"the handle's outline is open, empty or crosses itself ({shapely.is_valid_reason(outline)}); draw one "
-            "closed line that never meets itself"
+            "the handle's outline is open, empty or crosses itself "
+            f"({fault_of(outline) or 'it has no area'}); draw one closed line that never meets itself"
         )
     solid = shapely.orient_polygons(Polygon(outline.exterior).simplify(CHORD_TOLERANCE / 2))
     # To a millionth, so that an outline drawn about the origin is shaped about the origin.
