@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from ..stampwright.findings import Finding
-from ..stampwright.job.numbers import percent
+from ..stampwright.looks.numbers import percent
 from .planes import LEVEL, SEEN_FROM, normal_of
 
 TURNED, TILTED, LEFT_OUT = "turned artwork", "tilted artwork", "artwork left out"

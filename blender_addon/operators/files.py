@@ -18,7 +18,7 @@ from ..live import following
 from ..scene import stamps
 from ..stampwright.errors import OutputError, StampwrightError
 from ..stampwright.job.labels import in_labels
-from ..stampwright.job.numbers import percent
+from ..stampwright.looks.numbers import percent
 from .base import StampOperator
 from .making import Watching, finish, new_stamp
 from .placing import view_stamp

@@ -16,7 +16,7 @@ from ..live import following
 from ..scene import stamps
 from ..stampwright.errors import ArtworkError, StampwrightError
 from ..stampwright.job.labels import in_labels
-from ..stampwright.job.numbers import percent
+from ..stampwright.looks.numbers import percent
 from .base import OperatorPart, StampOperator
 from .placing import place_beside, view_stamp
 from .settings import change_settings

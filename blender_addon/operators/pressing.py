@@ -14,7 +14,7 @@ from ..press import pressing
 from ..scene import stamps
 from ..stampwright.errors import StampwrightError
 from ..stampwright.job.labels import in_labels
-from ..stampwright.job.numbers import percent
+from ..stampwright.looks.numbers import percent
 from .base import StampOperator
 from .making import Watching
 

@@ -11,7 +11,7 @@ from ..live import following
 from ..press import pressing
 from ..scene import stamps
 from ..stampwright.job.labels import in_labels
-from ..stampwright.job.numbers import percent
+from ..stampwright.looks.numbers import percent
 from .base import CATEGORY, StampPanel, show_settings, wrapped
 
 if TYPE_CHECKING:

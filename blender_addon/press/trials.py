@@ -16,7 +16,7 @@ from ..scene.stamps import collection_of, part_of
 from ..scene.units import mm_per_unit
 from ..stampwright.files import png_bytes
 from ..stampwright.findings import Finding
-from ..stampwright.job.numbers import spoken
+from ..stampwright.looks.numbers import spoken
 from ..stampwright.memory import Memory
 from ..stampwright.output import push_curve_page, push_curve_panel
 from ..stampwright.parts import snap_heights

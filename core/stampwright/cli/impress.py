@@ -8,15 +8,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..errors import JobError
-from ..job.job import Job
-from ..job.materials import MATERIALS
-from ..job.numbers import percent
+from ..looks.numbers import percent
 from .options import add_all, add_job, add_json, add_out, job_of
 from .push import add_dressing, assumed, dressing_of
 from .terminal import MADE, as_records, print_findings, print_json, with_progress
 
 if TYPE_CHECKING:
     from ..findings import Finding
+    from ..job import Job
     from ..press import Impression, Prediction
 
 _OF_THE_PUSH = ("push", "material", "off_centre", "level", "solver", "as_it_is", "job", "settings")
@@ -49,7 +48,7 @@ def offer(commands: Any) -> None:
     push = command.add_argument_group("with a push", "Any of these pushes the die; what is left out, the job says.")
     push.add_argument("--push", metavar="N", type=float, help="newtons (the job's press.force)")
     push.add_argument("--force", metavar="N", type=float, dest="push", help=argparse.SUPPRESS)
-    push.add_argument("--material", metavar="NAME", help=f"filament of the die: {', '.join(MATERIALS)}")
+    push.add_argument("--material", metavar="NAME", help="filament of the die, such as tpu-85a (die.material)")
     push.add_argument(
         "--off-centre",
         metavar="X,Y",
@@ -135,6 +134,7 @@ def _pushed_job(options: argparse.Namespace) -> Job:
 
 
 def _predicted(options: argparse.Namespace, job: Job, prediction: Prediction, share: float) -> dict[str, Any]:
+    from ..job.materials import MATERIALS
     from ..press import assumptions, circumstances_of, stated_conditions, stiffness_of
 
     pressing, verdict = prediction.pressing, prediction.verdict

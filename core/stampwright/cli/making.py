@@ -9,8 +9,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..errors import ProofError
-from ..job.materials import MATERIALS
-from ..job.numbers import percent, spoken
 from .options import add_artwork, add_json, add_out, artwork_of, job_of
 from .terminal import BLOCKED, MADE, Progress, complain, counted_kinds, print_findings, print_json
 
@@ -82,6 +80,7 @@ def _blocked(stamp: Stamp, *, repaired: bool) -> int:
 
 
 def _print_made(written: Written, folder: Path) -> None:
+    from ..job.materials import MATERIALS
     from ..likeness import likeness_in_words
     from ..parts import in_hours
 
@@ -104,6 +103,7 @@ def _print_made(written: Written, folder: Path) -> None:
 
 
 def _print_push(stamp: Stamp) -> None:
+    from ..looks.numbers import percent, spoken
     from ..press import WHOLE
 
     pressing = stamp.pressing

@@ -7,12 +7,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..errors import JobError
-from ..job.files import parse_setting, read_job
-from ..job.job import Job
-from ..job.texts import as_line
 
 if TYPE_CHECKING:
     from ..artwork import Artwork
+    from ..job import Job
 
 
 def add_artwork(command: argparse.ArgumentParser) -> None:
@@ -62,6 +60,10 @@ def add_json(command: argparse.ArgumentParser, what: str) -> None:
 
 def job_of(options: argparse.Namespace) -> Job:
     """Return the job of the file that was named, if any, with the settings that were given."""
+    from ..job import Job
+    from ..job.files import parse_setting, read_job
+    from ..job.texts import as_line
+
     job = read_job(options.job) if options.job else Job()
     values: dict[str, Any] = dict(parse_setting(text) for text in options.settings)
     if "name" not in values and job.name == Job().name and getattr(options, "artwork", None):

@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
-from ..job.pieces import PIECES, piece_settings
 from .terminal import MADE
 
 
@@ -22,6 +21,8 @@ def offer(commands: Any) -> None:
 
 def run(_options: argparse.Namespace) -> int:
     """Print every kind of piece."""
+    from ..job.pieces import PIECES, piece_settings
+
     for kind, piece in PIECES.items():
         print(f'[[pieces]]\nkind = "{kind}"')
         for name, about in piece_settings(piece).items():

@@ -8,12 +8,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..errors import JobError, OutputError
-from ..job.job import Job
-from ..job.numbers import percent, spoken
+from ..looks.numbers import percent, spoken
 from .options import add_job, add_json, add_out, job_of
 from .terminal import MADE, as_records, print_findings, print_json, with_progress
 
 if TYPE_CHECKING:
+    from ..job import Job
     from ..press import Assumption, PressReport, PushCurve
 
 _CURVE_DPI = 206.0

@@ -6,14 +6,12 @@ import argparse
 import json
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from ..job.checks import unknown_field
-from ..job.files import read_job
-from ..job.job import Job, job_settings
-from ..job.old_names import SECTIONS, current_path
-from ..job.settings import Setting
 from .terminal import MADE
+
+if TYPE_CHECKING:
+    from ..job.settings import Setting
 
 
 def offer(commands: Any) -> None:
@@ -32,6 +30,11 @@ def offer(commands: Any) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print the settings asked for, section by section."""
+    from ..job.checks import unknown_field
+    from ..job.files import read_job
+    from ..job.job import Job, job_settings
+    from ..job.old_names import SECTIONS, current_path
+
     listed = list(job_settings(read_job(options.job) if options.job else Job()))
     known = {path for path, _, _ in listed}
     sections = {path.partition(".")[0] for path in known}

@@ -8,8 +8,6 @@ import time
 from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, Any, TextIO, TypeVar
 
-from ..job.numbers import percent
-
 if TYPE_CHECKING:
     from ..findings import Finding
 
@@ -71,10 +69,10 @@ class Progress:
         """Say which step has begun and what share of the whole is done, 0 to 1."""
         now = time.monotonic()
         if self._lively:
-            self._stream.write(f"\r{percent(share):>5} {step}".ljust(40))
+            self._stream.write(f"\r{100 * share:3.0f} % {step}".ljust(40))
             self._stream.flush()
         elif now - self._last > self.SLOW:
-            print(f"{percent(share)} {step}", file=self._stream)
+            print(f"{100 * share:.0f} % {step}", file=self._stream)
             self._last = now
 
     def close(self) -> None:

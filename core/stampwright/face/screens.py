@@ -12,8 +12,8 @@ from shapely.geometry import MultiPolygon
 
 from ..errors import ArtworkError
 from ..findings import Finding
-from ..job.numbers import percent
 from ..job.sections.tracing import TracingSection
+from ..looks.numbers import percent
 from ..plane.regions import filled_parts
 from .graining import Grey
 

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..findings import Finding
-from ..job.numbers import percent
+from ..looks.numbers import percent
 from ..solids.plan.filling import turning
 from .dense import FACE, DenseDie
 

@@ -1,4 +1,4 @@
-"""Numbers as people write them: commas between thousands, no exponents, and a unit behind the value."""
+"""Numbers as people type them: commas between thousands, and a unit behind the value."""
 
 from __future__ import annotations
 
@@ -38,27 +38,6 @@ _TYPED = re.compile(
     r"([+-]?(?:\d{1,3}(?:,\d{3})+|\d+(?:_\d+)*)?(?:\.\d*)?(?:[eE][+-]?\d+)?) *((?:[^\d\s.,+-].*)?)", re.DOTALL
 )
 _MOST_DIGITS = 300  # more are beyond any limit, and slow to read as one whole number
-
-
-def spoken(number: float) -> str:
-    """Return a number as people write it: commas between thousands, no exponent, no trailing or negative nought.
-
-    >>> spoken(5e6), spoken(0.0001), spoken(-0.0), spoken(2.50)
-    ('5,000,000', '0.0001', '0', '2.5')
-    """
-    if not math.isfinite(number):
-        return str(number)
-    text = f"{number:,}" if isinstance(number, int) else f"{number:,.9f}".rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
-
-
-def percent(share: float, digits: int = 0) -> str:
-    r"""Return a share as a percentage, with the space before the sign, at which no line breaks.
-
-    >>> percent(0.98), percent(0.99987, 2)
-    ('98\xa0%', '99.99\xa0%')
-    """
-    return f"{share * 100.0 + 0.0:.{digits}f}\N{NO-BREAK SPACE}%"
 
 
 def read_number(typed: str, unit: str) -> float | int:

@@ -8,7 +8,8 @@ from dataclasses import dataclass, field, fields
 from typing import Any, Literal
 
 from ..errors import JobError
-from .numbers import read_number, spoken
+from ..looks.numbers import spoken
+from .numbers import read_number
 from .texts import Form, described, fits
 
 Kind = Literal["number", "whole", "switch", "choice", "text", "points", "names"]

@@ -16,7 +16,7 @@ from shapely.geometry import MultiPolygon
 from ..artwork.artwork import Code
 from ..findings import Finding
 from ..job.kinds import CODE_UNREADABLE
-from ..job.numbers import percent
+from ..looks.numbers import percent
 from ..plane.raster import MM_PER_INCH, picture_grid, picture_of
 
 MOST_WRONG = {"qr": 0.01, "code 128": 0.0, "ean 13": 0.0}

@@ -21,7 +21,7 @@ from ..job.kinds import (
     STROKE_LOST,
     WIDENED,
 )
-from ..job.numbers import percent
+from ..looks.numbers import percent
 from .changes import Change
 
 MOST_OF_A_KIND = 40

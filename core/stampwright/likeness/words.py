@@ -14,7 +14,7 @@ from ..job.kinds import (
     STROKE_LOST,
     WIDENED,
 )
-from ..job.numbers import percent
+from ..looks.numbers import percent
 from .changes import Likeness
 
 _SEVERAL = {

@@ -22,9 +22,9 @@ from ..job.kinds import (
     THIN_LINE,
     TOUCHING_CORNERS,
 )
-from ..job.numbers import percent
 from ..job.sections.preflight import PreflightSection
 from ..layout import TOO_LARGE, Layout
+from ..looks.numbers import percent
 from .codes import check_codes
 from .islands import (
     Islands,

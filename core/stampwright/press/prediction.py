@@ -9,7 +9,7 @@ from shapely.geometry import MultiPolygon, box
 
 from ..findings import Finding, by_severity
 from ..job import Job
-from ..job.numbers import percent
+from ..looks.numbers import percent
 from ..memory import Share
 from .faces.printed import dressed, face_of, texture_of
 from .faces.seen import outlined

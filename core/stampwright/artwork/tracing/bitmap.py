@@ -11,8 +11,8 @@ from shapely.geometry import MultiPolygon
 from ...errors import ArtworkError
 from ...face.screens import choose_screen, screen_tones, screened_finding
 from ...findings import Finding, Severity
-from ...job.numbers import percent
 from ...job.sections.tracing import TracingSection
+from ...looks.numbers import percent
 from ...plane.pictures import Picture, read_picture
 from ..artwork import Artwork
 from .contours import drop_specks, spread_evenly, trace_contours

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ...job.numbers import percent
+from ...looks.numbers import percent
 from ...stamp import Stamp
 
 

@@ -10,9 +10,9 @@ from textwrap import wrap
 import numpy as np
 from numpy.typing import NDArray
 
-from ...job.numbers import percent
 from ...job.texts import as_line
 from ...looks.colours import BAND, CURVES, INK, QUIET, RULE
+from ...looks.numbers import percent
 from ...press import WHOLE, HandForce, PushCurve
 from ..paper.drawing import shortened
 from .sketch import Area, Dot, Sketch, Stroke, Words, sketch_picture, sketch_svg

@@ -13,7 +13,7 @@ import numpy as np
 from ...job import Job
 from ...job.heights import snap_heights
 from ...job.materials import MATERIALS, Material
-from ...job.numbers import percent, spoken
+from ...looks.numbers import percent, spoken
 from ...press import WHOLE, PressFigures
 from ...solids.solid import Solid
 from ...stamp import Stamp

@@ -10,8 +10,8 @@ import shapely
 
 from ...job.heights import snap_heights
 from ...job.materials import MATERIALS
-from ...job.numbers import percent
 from ...likeness import likeness_in_words
+from ...looks.numbers import percent
 from ...looks.signs import KEY, WORDS
 from ...parts.measures import Measures, in_hours
 from ...solids.solid import Solid

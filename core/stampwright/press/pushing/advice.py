@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from ...job.numbers import percent
+from ...looks.numbers import percent
 from ...memory import Share
 from ..contact.layers import Layer
 from ..faces.printed import Texture, dressed, scaled, thinned

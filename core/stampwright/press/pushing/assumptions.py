@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ...job.numbers import percent
 from ...job.sections.pressing import InkSection
+from ...looks.numbers import percent
 from ...memory import Share
 from ..contact.layers import Layer
 from ..impression import HeightMap
