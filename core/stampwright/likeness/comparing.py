@@ -31,7 +31,7 @@ def liken(
     screened: then tone is compared with it, and what becomes of single dots is not told.
     """
     art, ink = Drawing.of(given), Drawing.of(printed)
-    met = overlaps(art.parts, ink.parts, tree=ink.tree if len(ink.parts) else None)
+    met = overlaps(art.parts, ink.parts)
     common, given_area, printed_area = float(met.common.sum()), float(given.area), float(printed.area)
     return Likeness(
         given_area=given_area,
@@ -48,8 +48,14 @@ def liken(
 def _changes(art: Drawing, ink: Drawing, met: Overlaps, spread: float) -> Iterator[Change]:
     """Yield what an eye sees of the differences, each once: what is told of whole parts is not told of their gaps."""
     filled = gaps_filled(art, ink, met, spread)
+    between = [gap for gap in filled if len(gap.parts) > 1]
+    bridges = shapely.STRtree([gap.place for gap in between])
     for change in parts_changed(art, ink, met):
-        yield _with_length(change, filled) if change.kind == RUN_TOGETHER else change
+        if change.kind == RUN_TOGETHER:
+            over = bridges.query(change.place, predicate="intersects").tolist()
+            yield _with_length(change, [between[at] for at in over])
+        else:
+            yield change
     counters = list(counters_changed(art, ink))
     yield from counters
     told = shapely.STRtree([change.place for change in counters])
@@ -71,9 +77,8 @@ def _changes(art: Drawing, ink: Drawing, met: Overlaps, spread: float) -> Iterat
     yield from shapes_drowned(art, ink, met, filled)
 
 
-def _with_length(change: Change, filled: Sequence[Filled]) -> Change:
+def _with_length(change: Change, gaps: Sequence[Filled]) -> Change:
     """Return parts that ran together with how long the gap is that filled between them; 0 where they only touch."""
-    gaps = [gap for gap in filled if len(gap.parts) > 1 and shapely.intersects(gap.place, change.place)]
     longest = max(gaps, key=lambda gap: gap.length, default=None)
     if longest is None:
         return change

@@ -34,6 +34,10 @@ OWN_SHAPE = 0.03
 """Share of a shape within its outline from which on a counter belongs to it: those of a, e and 8 take 4 to 12 % in the
 bundled fonts; pores of a texture take less."""
 
+LETTER_GAP = 0.3
+"""Length of a gap between a letter's strokes as a share of the letter, from which on it is what the letter is known by:
+those between the arms of E take 0.4 and more, the bottoms of v and w, which every ink rounds, less."""
+
 MUCH = 0.1
 """Share of a part that is more than its detail."""
 
@@ -83,7 +87,7 @@ def _is_grave(change: Change, lettered: bool, speck: float) -> bool:
         case "counter lost" | "counter opened":
             return lettered or change.share >= OWN_SHAPE
         case "gap closed":
-            return lettered and (change.share >= ALONGSIDE or change.length == 0)
+            return lettered and (change.share >= LETTER_GAP or change.length == 0)
         case "part lost":
             return lettered or change.size > speck
         case "part fell apart" | "stroke lost":

@@ -14,6 +14,7 @@ from shapely.geometry import MultiPolygon, Polygon
 Regions = NDArray[np.object_]
 """(n,) shapely polygons, mm."""
 
+_FINEST = 0.01  # how far a plain outline may stray, mm: an eighth of what an eye sees
 _SPECK = 1e-6  # overlaps no larger than this, mm², are rounding
 
 
@@ -44,6 +45,27 @@ class Drawing:
     def tree(self) -> shapely.STRtree:
         """The parts, to be looked up by place."""
         return shapely.STRtree(self.parts)
+
+    @cached_property
+    def plain(self) -> Regions:
+        """The parts in few points, for what need not be finer than an eye sees; some may be invalid."""
+        plain: Regions = shapely.simplify(self.parts, _FINEST, preserve_topology=False)
+        return plain
+
+    def near(
+        self, regions: Regions, distance: float | NDArray[np.float64]
+    ) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+        """Return which of ``regions`` lie within ``distance``, mm, of which parts, as indices of both, pair by pair.
+
+        The parts are made ready once: one of them may have as many points as all regions together.
+        """
+        shapely.prepare(self.parts)
+        left, bottom, right, top = shapely.bounds(regions).T
+        boxes = shapely.box(left - distance, bottom - distance, right + distance, top + distance)
+        region, part = self.tree.query(boxes)
+        reach = np.broadcast_to(distance, len(regions))[region]
+        within = shapely.dwithin(self.parts[part], regions[region], reach)
+        return region[within], part[within]
 
 
 def _less_islands(holes: Regions, walls: NDArray[np.intp], parts: Regions) -> Regions:
@@ -85,7 +107,7 @@ class Overlaps:
         return _grouped(self.other, self.one, count)
 
 
-def overlaps(ones: Regions, others: Regions, *, tree: shapely.STRtree | None = None) -> Overlaps:
+def overlaps(ones: Regions, others: Regions) -> Overlaps:
     """Return what overlaps what among two sets of polygons, each free of overlaps within.
 
     Only where neither of two polygons holds the other are they laid over each other; n log n otherwise.
@@ -93,7 +115,8 @@ def overlaps(ones: Regions, others: Regions, *, tree: shapely.STRtree | None = N
     if not len(ones) or not len(others):
         none = np.zeros(0, dtype=np.intp)
         return Overlaps(none, none, np.zeros(0))
-    one, other = (tree or shapely.STRtree(others)).query(ones, predicate="intersects")
+    # What is looked up is made ready once: the others, among which one may hold thousands of the first.
+    other, one = shapely.STRtree(ones).query(others, predicate="intersects")
     shapely.prepare(others)
     held = shapely.covers(others[other], ones[one])
     common = np.where(held, shapely.area(ones[one]), 0.0)

@@ -22,8 +22,8 @@ LEAST_OPEN = 0.15
 """Share of a shape's hull that is paper, below which the shape is a patch that has no strokes to tell."""
 
 _BETWEEN = 0.6  # share of a filled place's outline on given ink from which on it lay between strokes, not beside one
-_FINEST = 0.02  # how far outlines may stray where only what is wider than EYE counts, mm
-_ROUND = 2  # straight pieces to a quarter turn, where the same is true
+_ROUNDING = 1e-4  # outlines that lie on each other part by no more than this, mm
+_ROUND = 2  # straight pieces to a quarter turn, where only what is wider than EYE counts
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,8 +52,7 @@ def gaps_filled(given: Drawing, printed: Drawing, met: Overlaps, spread: float) 
     tells them apart.
     """
     deep = spread + EYE / 2
-    thinned = shapely.simplify(printed.parts, _FINEST, preserve_topology=False)
-    cores = shapely.buffer(thinned, -deep, quad_segs=_ROUND)
+    cores = shapely.buffer(printed.plain, -deep, quad_segs=_ROUND)
     inside = met.ones_of(len(printed.parts))
     filled: list[Regions] = []
     for at in np.flatnonzero(~shapely.is_empty(cores)).tolist():
@@ -66,17 +65,34 @@ def gaps_filled(given: Drawing, printed: Drawing, met: Overlaps, spread: float) 
         over = shapely.get_parts(shapely.difference(cores[at], shapely.multipolygons(parts)))
         filled.append(over[(shapely.get_dimensions(over) == 2) & (shapely.area(over) > EYE * EYE)])
     places = np.concatenate(filled) if filled else printed.parts[:0]
-    places = places[within_sight(places, EYE)]
-    return [_filled(place, given) for place in places]
+    return _described(places[within_sight(places, EYE)], given)
 
 
-def _filled(place: shapely.Geometry, given: Drawing) -> Filled:
-    near = given.tree.query(place, predicate="dwithin", distance=1e-6)
-    # Laid over each other, outlines part by a last digit.
-    ink = shapely.buffer(given.parts[near], 1e-4, quad_segs=1)
-    edge = shapely.boundary(place)
-    beside = shapely.length(shapely.intersection(edge, shapely.union_all(ink))) / edge.length
-    return Filled(place, *_strip(place), near, float(beside))
+def _described(places: Regions, given: Drawing) -> list[Filled]:
+    at, part = given.near(places, _ROUNDING)
+    edges, lengths, owner = _edges(places)
+    on_ink = np.zeros(len(edges), dtype=np.bool_)
+    # Where two parts are near, they ran together, and how a place lies beside each of them is of no matter.
+    alone = np.full(len(places), -1, dtype=np.intp)
+    alone[at] = part
+    with_one = np.bincount(at, minlength=len(places))[owner] == 1
+    on_ink[with_one] = shapely.dwithin(given.parts[alone[owner[with_one]]], edges[with_one], _ROUNDING)
+    beside = np.bincount(owner, weights=lengths * on_ink, minlength=len(places)) / shapely.length(places)
+    order = np.argsort(at, kind="stable")
+    near = np.split(part[order], np.searchsorted(at[order], np.arange(1, len(places))))
+    return [
+        Filled(place, *_strip(place), parts, float(share))
+        for place, parts, share in zip(places, near, beside, strict=False)
+    ]
+
+
+def _edges(places: Regions) -> tuple[Regions, NDArray[np.float64], NDArray[np.intp]]:
+    """Return the middles of all edges of places as points, their lengths, mm, and whose they are."""
+    rings, ring_owner = shapely.get_rings(places, return_index=True)
+    points, ring = shapely.get_coordinates(rings, return_index=True)
+    inside = ring[:-1] == ring[1:]
+    steps, middles = points[1:] - points[:-1], (points[1:] + points[:-1]) / 2
+    return shapely.points(middles[inside]), np.hypot(*steps[inside].T), ring_owner[ring[:-1][inside]]
 
 
 def _strip(region: shapely.Geometry) -> tuple[float, float]:
@@ -111,21 +127,20 @@ def strokes_lost(given: Drawing, printed: Drawing, met: Overlaps) -> Iterator[Ch
 
 def shapes_drowned(given: Drawing, printed: Drawing, met: Overlaps, filled: Sequence[Filled]) -> Iterator[Change]:
     """Yield the parts whose paper within their own hull is nearly all ink in print; ``share``: what of it is left."""
-    hulls = shapely.convex_hull(given.parts)
-    paper = shapely.area(hulls) - shapely.area(given.parts)
     over = met.others_of(len(given.parts))
     # Where no paper filled, none can be missing.
     doubtful = np.unique(np.concatenate([gap.parts for gap in filled])) if filled else np.zeros(0, dtype=np.intp)
-    for at in doubtful[(paper > LEAST_OPEN * shapely.area(hulls))[doubtful]].tolist():
-        if not len(over[at]):
+    for at in doubtful.tolist():
+        hull = shapely.convex_hull(given.parts[at])
+        if not len(over[at]) or hull.area - given.parts[at].area <= LEAST_OPEN * hull.area:
             continue
         # Ink of neighbours that stands within the hull was there before.
-        near = given.parts[given.tree.query(hulls[at], predicate="intersects")]
-        left, open_ = _open_paper(hulls[at], printed.parts[over[at]], near)
-        if open_ > LEAST_OPEN * hulls[at].area and left < LEAST_LEFT * open_:
+        near = given.parts[given.tree.query(hull, predicate="intersects")]
+        left, open_ = _open_paper(hull, printed.parts[over[at]], near)
+        if open_ > LEAST_OPEN * hull.area and left < LEAST_LEFT * open_:
             yield Change(
                 kind=WIDENED,
-                place=hulls[at],
+                place=hull,
                 area=open_ - left,
                 share=left / open_,
                 size=across(given.parts[at]),

@@ -7,7 +7,6 @@ apart in the art only over gaps that an eye sees, and as one in print only over 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 import numpy as np
 import shapely
@@ -15,6 +14,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from ..job.kinds import COUNTER_LOST, COUNTER_OPENED, FELL_APART, GAP_CLOSED, PART_LOST, RUN_TOGETHER
+from ..plane.regions import filled_parts
 from .changes import EYE, Change
 from .matching import Drawing, Overlaps, Regions, clusters, overlaps, within_sight
 
@@ -28,7 +28,7 @@ def parts_changed(given: Drawing, printed: Drawing, met: Overlaps) -> Iterator[C
     """Yield the parts that ran together, fell apart or are lost; ``met``: given parts over printed ones."""
     for print_at, parts in enumerate(met.ones_of(len(printed.parts))):
         if len(parts) > 1:
-            yield from _run_together(printed.parts[print_at], given.parts[parts])
+            yield from _run_together(printed.plain[print_at], given.parts[parts])
     for given_at, prints in enumerate(met.others_of(len(given.parts))):
         if len(prints) > 1:
             yield from _fell_apart(given.parts[given_at], printed.parts[prints])
@@ -53,14 +53,7 @@ def counters_changed(given: Drawing, printed: Drawing) -> Iterator[Change]:
     left = seen.ones_of(len(given.papers))
     alone = np.array([at for at, papers in enumerate(left) if not len(papers)], dtype=np.intp)
     alone = alone[within_sight(given.papers[alone], EYE)]
-    gone = [_counter_gone(given, printed, at) for at in alone.tolist()]
-    # A wall with many small counters loses as much by them as by a large one.
-    lost = np.array([change.kind == COUNTER_LOST for change in gone], dtype=np.bool_)
-    together = np.bincount(given.walls[alone], weights=lost * shapely.area(given.papers[alone]))
-    for at, change in zip(alone.tolist(), gone, strict=True):
-        wall = given.walls[at]
-        share = together[wall] if change.kind == COUNTER_LOST else given.papers[at].area
-        yield replace(change, share=float(share / shapely.Polygon(given.parts[wall].exterior).area))
+    yield from _counters_gone(given, printed, alone, np.unique(met.other))
     for at, papers in enumerate(left):
         if len(papers) > 1:
             yield _divided(given.papers[at], printed.papers[papers])
@@ -71,8 +64,8 @@ def counters_changed(given: Drawing, printed: Drawing) -> Iterator[Change]:
             yield Change(kind=COUNTER_OPENED, place=paper, size=across(paper), share=1.0)
     fresh = kept.copy()
     fresh[met.one] = False
-    for at in np.flatnonzero(fresh).tolist():
-        yield from _cut_off(given, printed.papers[at])
+    if fresh.any():
+        yield from _cut_off(given, printed.papers[fresh])
 
 
 def across(region: BaseGeometry) -> float:
@@ -99,7 +92,8 @@ def _nearest_pairs(parts: Regions, group: NDArray[np.intp]) -> Iterator[Change]:
     """Yield a change for each group of parts and the nearest other; the last with itself left out."""
     told: set[tuple[int, int]] = set()
     numbers = np.unique(group)
-    wholes = np.array([shapely.union_all(parts[group == number]) for number in numbers], dtype=object)
+    members = np.split(parts[np.argsort(group, kind="stable")], np.cumsum(np.bincount(group)[numbers])[:-1])
+    wholes = np.array([each[0] if len(each) == 1 else shapely.union_all(each) for each in members], dtype=object)
     one, other = shapely.STRtree(wholes).query_nearest(wholes, exclusive=True, all_matches=False)
     for a, b in zip(one.tolist(), other.tolist(), strict=True):
         pair = (min(a, b), max(a, b))
@@ -138,30 +132,59 @@ def _fell_apart(part: BaseGeometry, prints: Regions) -> Iterator[Change]:
             )
 
 
-def _counter_gone(given: Drawing, printed: Drawing, at: int) -> Change:
-    """Return what became of a counter of which no print holds anything: it is filled, or open to what is round it."""
-    paper, wall = given.papers[at], given.parts[given.walls[at]]
-    near = printed.parts[printed.tree.query(paper, predicate="intersects")]
-    left = shapely.difference(paper, shapely.union_all(near))
-    lost = not within_sight(np.array([left], dtype=object), EYE)[0]
-    return Change(
-        kind=COUNTER_LOST if lost else COUNTER_OPENED,
-        place=paper,
-        area=float(paper.area - left.area),
-        size=across(wall),
-    )
+def _counters_gone(
+    given: Drawing, printed: Drawing, gone: NDArray[np.intp], pierced: NDArray[np.intp]
+) -> Iterator[Change]:
+    """Yield what became of counters that nothing seen is left of: they are filled, or open to what is round them.
 
-
-def _cut_off(given: Drawing, paper: BaseGeometry) -> Iterator[Change]:
-    """Yield a change when a bay of a single part prints as a counter; between parts that ran together, that is said."""
-    reach = 1.01 * float(shapely.distance(paper, given.parts).min()) + EYE
-    near = given.parts[given.tree.query(paper, predicate="dwithin", distance=reach)]
-    if len(near) == 1:
-        filled = shapely.Polygon(paper.exterior).area
-        whole = shapely.Polygon(near[0].exterior).union(paper).area
+    ``gone``, ``pierced``: indices of given papers; in the latter some print still encloses paper, if only a pinhole.
+    """
+    papers, walls = given.papers[gone], given.walls[gone]
+    filled = np.isin(gone, pierced)
+    filled[shapely.STRtree(papers).query(printed.parts, predicate="covers")[1]] = True
+    for at in np.flatnonzero(~filled).tolist():
+        near = printed.parts[printed.tree.query(papers[at], predicate="intersects")]
+        left = shapely.difference(papers[at], shapely.union_all(near))
+        filled[at] = not within_sight(np.array([left], dtype=object), EYE)[0]
+    # A wall with many small counters loses as much by them as by a large one.
+    count = len(given.parts)
+    lost = np.bincount(walls, weights=filled * shapely.area(papers), minlength=count)
+    whole = np.zeros(count)
+    whole[walls] = shapely.area(given.parts[walls])
+    np.add.at(whole, given.walls, shapely.area(given.papers) * np.isin(given.walls, walls))
+    for at, wall in enumerate(walls.tolist()):
+        area = float(papers[at].area)
         yield Change(
-            kind=GAP_CLOSED, place=paper, area=float(filled), share=float(filled / whole), size=across(near[0])
+            kind=COUNTER_LOST if filled[at] else COUNTER_OPENED,
+            place=papers[at],
+            area=area if filled[at] else 0.0,
+            share=float((lost[wall] if filled[at] else area) / whole[wall]),
+            size=across(given.parts[wall]),
         )
+
+
+def _cut_off(given: Drawing, papers: Regions) -> Iterator[Change]:
+    """Yield a change for each bay of a single part that prints as a counter; of parts that ran together, that is said."""
+    nearest, off = given.tree.query_nearest(papers, return_distance=True, all_matches=False)
+    reach = np.zeros(len(papers))
+    reach[nearest[0]] = 1.01 * off + EYE
+    at, beside = given.near(papers, reach)
+    one = np.bincount(at, minlength=len(papers))[at] == 1
+    at, beside = at[one], beside[one]
+    for part in np.unique(beside).tolist():
+        bays = papers[at[beside == part]]
+        # A mouth that no eye sees was closed before.
+        closed = Drawing.of(filled_parts(shapely.buffer(given.parts[part], EYE / 2, quad_segs=2))).papers
+        shut = shapely.STRtree(closed).query(bays, predicate="intersects")[0]
+        for bay in np.delete(bays, np.unique(shut)):
+            whole = shapely.union(shapely.Polygon(given.parts[part].exterior), shapely.Polygon(bay.exterior))
+            yield Change(
+                kind=GAP_CLOSED,
+                place=bay,
+                area=float(bay.area),
+                share=float(bay.area / whole.area),
+                size=across(given.parts[part]),
+            )
 
 
 def _divided(paper: BaseGeometry, left: Regions) -> Change:
