@@ -85,13 +85,19 @@ def make_die(
 def examine_artwork(job: Job, artwork: Artwork, *, picture: Grey | None = None) -> tuple[Finding, ...]:
     """Return all there is to say about artwork before anything is built, the gravest first; repaired if the job asks.
 
+    What a reader would lose of it in print is among them.
     ``picture``: for the ink's tone, as for :func:`make_stamp`.
     Raises :class:`~stampwright.errors.StampwrightError` when the artwork cannot be laid out.
     """
     _check_given(job, artwork)
     laid = _lay_out(job, artwork, Memory(), picture=picture)
-    examined = examine(laid.layout, job.preflight, _limits_of(job))
-    return by_severity((*_about_artwork(job, artwork, laid), *examined))
+    limits = _limits_of(job)
+    examined = examine(laid.layout, job.preflight, limits)
+    face = face_outlines(laid.layout.inked, job.die, spread=job.ink.spread, line_width=job.printer.line_width)
+    given = GivenArt.placed(artwork, laid.layout.matrix)
+    would_print = spread_ink(face, job.ink.spread)
+    judgement = judge_by_art(would_print, given, limits, job.preflight.accept, screen=laid.screened)
+    return by_severity((*_about_artwork(job, artwork, laid), *examined, *judgement.findings))
 
 
 def make_files(
