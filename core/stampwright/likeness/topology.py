@@ -164,7 +164,7 @@ def _counters_gone(
 
 
 def _cut_off(given: Drawing, papers: Regions) -> Iterator[Change]:
-    """Yield a change for each bay of a single part that prints as a counter; of parts that ran together, that is said."""
+    """Yield a change for each bay of a single part that prints as a counter; of parts run together, that is said."""
     nearest, off = given.tree.query_nearest(papers, return_distance=True, all_matches=False)
     reach = np.zeros(len(papers))
     reach[nearest[0]] = 1.01 * off + EYE
