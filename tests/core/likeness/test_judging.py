@@ -20,7 +20,6 @@ from stampwright.plane.regions import filled_parts
 from stampwright.press import spread_ink
 
 SPECK = 0.8
-STRAIGHT = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
 
 
 def region(*shapes: shapely.Geometry) -> MultiPolygon:
@@ -73,14 +72,17 @@ def test_letters_round_a_circle_and_turned_are_where_their_ink_is():
 
 def test_letters_in_a_drawing_are_where_their_ink_is():
     drawing = b"""<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">
-      <g transform="rotate(-20 30 20)"><text x="5" y="20" font-size="6">Moss<tspan font-weight="bold">gate</tspan></text></g>
+      <g transform="rotate(-20 30 20)">
+      <text x="5" y="20" font-size="6">Moss<tspan font-weight="bold">gate</tspan></text></g>
       <text x="5" y="38" font-size="4" visibility="hidden">unseen</text></svg>"""
     artwork = read_svg(drawing)
-    assert [(letter.character, letter.word) for letter in artwork.letters] == [(each, "Mossgate") for each in "Mossgate"]
+    named = [(letter.character, letter.word) for letter in artwork.letters]
+    assert named == [(each, "Mossgate") for each in "Mossgate"]
     everywhere = shapely.union_all([letter.place for letter in artwork.letters])
     assert artwork.inked.difference(everywhere.buffer(1e-6)).area < 1e-6
-    placed = GivenArt.placed(artwork, (2.0, 0.0, 0.0, 2.0, 5.0, 7.0))
-    assert placed.letters[0].place.equals_exact(shapely.affinity.affine_transform(artwork.letters[0].place, [2, 0, 0, 2, 5, 7]), 1e-9)
+    placed = GivenArt.placed(artwork, (2.0, 0.0, 0.0, 2.0, 5.0, 7.0)).letters[0].place
+    moved = shapely.affinity.affine_transform(artwork.letters[0].place, [2, 0, 0, 2, 5, 7])
+    assert placed.equals_exact(moved, 1e-9)
 
 
 def test_a_counter_of_an_unnamed_shape_blocks_and_a_pore_in_a_texture_warns():

@@ -42,7 +42,7 @@ def make_lettering(piece: Lettering, setup: Setup) -> Made:
         left, _, right, _ = outlines.bounds
         shift = {"left": -left, "centre": -(left + right) / 2, "right": -right}[piece.align]
         regions.append(affinity.translate(outlines, shift, lowest + number * step))
-        letters += [letter.moved((1, 0, 0, 1, shift, lowest + number * step)) for letter in letters_of(line)]
+        letters[:0] = [letter.moved((1, 0, 0, 1, shift, lowest + number * step)) for letter in letters_of(line)]
     return Made(as_region(joined(regions)), findings=findings, letters=tuple(letters))
 
 
