@@ -15,6 +15,8 @@ from .case import Font, opened
 
 Corner = tuple[float, float]
 
+Tint = tuple[float, float, float, float]
+
 MOST_STEPS = 200
 """Pieces that one curve is flattened into at the most."""
 
@@ -36,6 +38,26 @@ def glyph_outline(font: Font, glyph: int, tolerance: float) -> MultiPolygon:
     if not rings or sum(map(len, rings)) > MOST_GLYPH_POINTS:
         return MultiPolygon()
     return fill_nonzero(rings)
+
+
+def glyph_layers(font: Font, glyph: int) -> tuple[tuple[int, Tint | None], ...]:
+    """Return the glyphs that a glyph of a colour font is laid of, lowest first, and in which colour (OpenType, COLR).
+
+    Red, green, blue and opacity from 0 to 1 by the font's first palette; None for the colour of the text. Empty where
+    the glyph has one colour, or its colours are more than flat layers.
+    """
+    face = opened(font).face
+    if not (face.has_color_layers and face.has_color_palettes):
+        return ()
+    palette = face.get_color_palette(0).colors
+    layers = []
+    for layer in face.get_glyph_color_layers(glyph):
+        tint = None
+        if layer.color_index < len(palette):
+            colour = palette[layer.color_index]
+            tint = (colour.red / 255, colour.green / 255, colour.blue / 255, colour.alpha / 255)
+        layers.append((layer.glyph, tint))
+    return tuple(layers)
 
 
 def fill_nonzero(rings: list[NDArray[np.float64]]) -> MultiPolygon:

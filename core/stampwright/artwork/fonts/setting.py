@@ -17,7 +17,7 @@ from shapely.geometry.base import BaseGeometry
 from ...errors import ArtworkError
 from ...findings import Finding
 from .case import Font, opened
-from .glyphs import glyph_outline
+from .glyphs import Tint, glyph_layers, glyph_outline
 from .reading import Stretch, reading_levels, stretches
 
 MOST_CHARACTERS = 5_000
@@ -30,7 +30,7 @@ class SetGlyph:
 
     ``outline``: mm, its own origin on the baseline. ``x``, ``y``: where that origin stands on the line, mm.
     ``advance``: from here to the next glyph's origin, spacing included, mm. ``start``: index in the text of the first
-    character that it stands for.
+    character that it stands for. ``layers``: of a colour font, what the glyph is laid of and in which colours.
     """
 
     outline: MultiPolygon
@@ -38,6 +38,7 @@ class SetGlyph:
     y: float
     advance: float
     start: int
+    layers: tuple[tuple[MultiPolygon, Tint | None], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -117,11 +118,19 @@ def set_line(
             if info.codepoint == 0:
                 missing.append(text[start])
                 continue
-            outline = affinity.scale(glyph_outline(font, info.codepoint, relative), size, size, origin=(0, 0))
+            outline = _sized(font, info.codepoint, size, relative)
+            layers = tuple(
+                (_sized(font, part, size, relative), tint) for part, tint in glyph_layers(font, info.codepoint)
+            )
             advance = position.x_advance * scale + spacing
-            glyphs.append(SetGlyph(outline, x + position.x_offset * scale, position.y_offset * scale, advance, start))
+            place = x + position.x_offset * scale, position.y_offset * scale
+            glyphs.append(SetGlyph(outline, *place, advance, start, layers))
             x += advance
     return SetLine(text, font, size, tuple(glyphs), _setting_findings(text, font, missing))
+
+
+def _sized(font: Font, glyph: int, size: float, relative: float) -> MultiPolygon:
+    return affinity.scale(glyph_outline(font, glyph, relative), size, size, origin=(0, 0))
 
 
 def _shaped(face: Any, text: str, leftward: bool, kerning: bool, spaced: bool) -> harfbuzz.Buffer:

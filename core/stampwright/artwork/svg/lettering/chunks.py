@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import unicodedata
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import groupby
 
 from shapely import affinity
@@ -15,6 +15,7 @@ from ....errors import ArtworkError
 from ...fonts import Font, reading_levels, set_line, stretches
 from ..painting.sheet import Sheet
 from ..placing.place import Place
+from ..seeing.marks import Colour
 from ..source.document import Element
 from ..styling.cascade import Declared, own_value
 from .baselines import baseline_offset, heights
@@ -31,6 +32,7 @@ class Glyph:
     """A glyph in its place: its outline about its own origin with y down, user units.
 
     ``advance``: to the next glyph's origin. ``spacing``: what of it letter-spacing added. ``turn``: deg.
+    ``layers``: what a glyph of a colour font is laid of; None for the colour of the text.
     """
 
     outline: BaseGeometry
@@ -41,6 +43,7 @@ class Glyph:
     spacing: float
     turn: float
     first: Character
+    layers: list[tuple[BaseGeometry, Colour | None]] = field(default_factory=list)
 
 
 @dataclass(frozen=True)
@@ -193,8 +196,9 @@ def _set_run(
         # A column keeps to its middle, whatever the baseline that is asked for.
         raised = first.shift + (baseline_offset(font, first.place, size) if upright else 0.0)
         outline = affinity.scale(glyph.outline, 1, -1, origin=(0, 0))
+        layers = [(affinity.scale(part, 1, -1, origin=(0, 0)), tint) for part, tint in glyph.layers]
         place = x + glyph.x - standing, y - glyph.y - raised
-        glyphs.append(Glyph(outline, font, *place, advance, manner.spacing, first.turn, first))
+        glyphs.append(Glyph(outline, font, *place, advance, manner.spacing, first.turn, first, layers))
         standing += glyph.advance
         x += advance
     return glyphs, x, y
@@ -237,6 +241,7 @@ def _stretch(glyphs: Sequence[Glyph], wanted: float, manner: str) -> float:
         for glyph in glyphs:
             glyph.x = begin + (glyph.x - begin) * scale
             glyph.outline = affinity.scale(glyph.outline, scale, 1, origin=(0, 0))
+            glyph.layers = [(affinity.scale(part, scale, 1, origin=(0, 0)), tint) for part, tint in glyph.layers]
             glyph.advance *= scale
     elif len(glyphs) > 1:
         extra = (wanted - natural) / (len(glyphs) - 1)

@@ -17,7 +17,7 @@ from ...outlines.filling import united
 from ...outlines.stroking import stroked
 from ..painting.shaping import on_paper, painting_order, pen_for
 from ..painting.sheet import Sheet
-from ..paints.colours import BLACK
+from ..paints.colours import BLACK, share
 from ..paints.laying import laid
 from ..placing.place import Place
 from ..seeing.marks import Item, Mark
@@ -74,11 +74,31 @@ def _painted(sheet: Sheet, element: Element, run: Sequence[Glyph]) -> list[Item]
     if place.purpose == "measure":
         return [Mark(on_paper(_cells(run), place.matrix), BLACK)]
     outlines = [_placed(glyph.outline, glyph) for glyph in run if not glyph.outline.is_empty]
+    if place.purpose == "paint" and any(glyph.layers for glyph in run):
+        return _coloured(sheet, element, place, run)
     if place.purpose == "clip":
         region = united(outlines)
         shown = not region.is_empty and place.style["visibility"] == "visible"
         return [Mark(on_paper(region, place.matrix), BLACK, place.clip)] if shown else []
     return _laid(sheet, element, place, outlines)
+
+
+def _coloured(sheet: Sheet, element: Element, place: Place, run: Sequence[Glyph]) -> list[Item]:
+    """Return glyphs of a colour font, each laid of its layers; what has one colour only is painted as other text."""
+    if place.style["visibility"] != "visible" or place.style["fill"] == "none":
+        return []
+    items: list[Item] = []
+    opacity = share(place.style["fill-opacity"])
+    for glyph in run:
+        if not glyph.layers:
+            items += _laid(sheet, element, place, [_placed(glyph.outline, glyph)])
+        for part, tint in glyph.layers:
+            region = on_paper(_placed(part, glyph), place.matrix)
+            if tint is None:
+                items += laid(sheet, element, place, "fill", region)
+            else:
+                items.append(Mark(region, (*tint[:3], tint[3] * opacity), place.clip))
+    return items
 
 
 def _lines_painted(sheet: Sheet, element: Element, glyphs: Sequence[Glyph], word: str) -> list[Item]:
