@@ -10,6 +10,7 @@ from ..loading import EXTENSION
 from ..stampwright.job import Job, job_settings
 from ..stampwright.job.labels import label_of, panel_of
 from ..stampwright.job.settings import checked
+from ..stampwright.job.texts import as_line
 from .settings import property_of
 
 if TYPE_CHECKING:
@@ -60,7 +61,7 @@ class STAMPWRIGHT_preferences(bpy.types.AddonPreferences):
 def start_job(context: Context, name: str) -> Job:
     """Return the job that a new stamp starts from: the core's defaults with the user's own workshop."""
     addon = context.preferences.addons.get(EXTENSION)
-    values = {"name": "".join(letter for letter in name if letter.isprintable())[:100] or Job().name}
+    values = {"name": as_line(name)[:100] or Job().name}
     if addon is not None and addon.preferences is not None:
         for path, (_, about) in _SETTINGS.items():
             value = getattr(addon.preferences, path.replace(".", "_"))

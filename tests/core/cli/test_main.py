@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from PIL import Image
 from shapely.geometry import Point
-from stampwright import __version__
+from stampwright import __version__, read_job
 from stampwright.cli import main
 from stampwright.cli.terminal import print_findings
 from stampwright.face import FaceMap, write_face_map
@@ -259,6 +259,17 @@ def test_pieces_are_listed_with_their_figures(capsys):
     assert code == 0
     assert 'kind = "round lettering"' in out
     assert "radius: Radius of the circle" in out
+
+
+@pytest.mark.skipif(os.name != "posix", reason="Windows has no such names")
+def test_a_file_of_any_name_gives_its_stamp_a_name_that_can_be_written(tmp_path, capsys):
+    path = tmp_path / "Mossgate\N{NO-BREAK SPACE}ring\n\x7f.toml"
+    path.write_bytes(b'\xef\xbb\xbf[[pieces]]\nkind = "ring"\ndiameter = "3 cm"\n')
+    code, _, err = run(capsys, "make", path, "-o", tmp_path / "made", "--set", "handle.form=none")
+    assert code == 0, err
+    job = read_job(tmp_path / "made" / "job.json")
+    assert job.name == "Mossgate\N{NO-BREAK SPACE}ring"
+    assert "Mossgate\N{NO-BREAK SPACE}ring" in (tmp_path / "made" / "proof.svg").read_text(encoding="utf-8")
 
 
 def test_a_scan_is_made_by_the_jobs_tracing(tmp_path, capsys):
