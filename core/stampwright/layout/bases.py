@@ -12,6 +12,7 @@ from shapely.geometry import MultiPolygon, Polygon
 from ..errors import JobError
 from ..findings import Finding
 from ..job.sections.placing import BaseSection
+from ..plane.circles import chords_in
 from ..plane.regions import fault_of
 
 BASE_JOINED = "base joined"
@@ -77,7 +78,7 @@ def follow_ink(inked: MultiPolygon, section: BaseSection) -> tuple[Polygon, list
 
 
 def _ellipse(half_width: float, half_height: float) -> Polygon:
-    count = 4 * _pieces_per_quarter(max(half_width, half_height), CHORD_ERROR)
+    count = 4 * chords_in(math.pi / 2, max(half_width, half_height), CHORD_ERROR)
     angles = np.arange(count) * (2 * math.pi / count)
     return Polygon(np.column_stack([half_width * np.cos(angles), half_height * np.sin(angles)]))
 
@@ -85,7 +86,7 @@ def _ellipse(half_width: float, half_height: float) -> Polygon:
 def _rounded_rectangle(half_width: float, half_height: float, radius: float) -> Polygon:
     if radius <= 0:
         return shapely.box(-half_width, -half_height, half_width, half_height)
-    quarter = np.linspace(0.0, math.pi / 2, _pieces_per_quarter(radius, CHORD_ERROR) + 1)
+    quarter = np.linspace(0.0, math.pi / 2, chords_in(math.pi / 2, radius, CHORD_ERROR) + 1)
     corners = []
     for turn, (x, y) in enumerate(((1, 1), (-1, 1), (-1, -1), (1, -1))):
         angles = quarter + turn * math.pi / 2
@@ -131,21 +132,15 @@ def _without_holes(region: shapely.Geometry) -> shapely.Geometry:
 
 
 def _close_hollows(region: shapely.Geometry, margin: float, smoothing: float) -> shapely.Geometry:
-    outer = region.buffer(margin + smoothing, quad_segs=_pieces_per_quarter(margin + smoothing, OFFSET_ERROR))
+    outer = region.buffer(margin + smoothing, quad_segs=chords_in(math.pi / 2, margin + smoothing, OFFSET_ERROR))
     outer = _without_holes(outer)
     if smoothing > 0:
-        outer = outer.buffer(-smoothing, quad_segs=_pieces_per_quarter(smoothing, OFFSET_ERROR))
+        outer = outer.buffer(-smoothing, quad_segs=chords_in(math.pi / 2, smoothing, OFFSET_ERROR))
     return outer.simplify(OFFSET_ERROR / 5)
 
 
 def _counter_clockwise(outline: Polygon) -> Polygon:
     return shapely.geometry.polygon.orient(outline.simplify(0.0), 1.0)
-
-
-def _pieces_per_quarter(radius: float, error: float) -> int:
-    """Return how many chords per quarter turn keep a circle's sagitta, r (1 - cos(step / 2)), within the error."""
-    step = 2 * math.acos(max(1.0 - error / max(radius, error), 0.0))
-    return max(2, math.ceil(math.pi / 2 / step))
 
 
 def _longer_side(region: shapely.Geometry) -> float:

@@ -15,6 +15,7 @@ from ..findings import Finding
 from ..job.sections.parts import DieSection
 from ..job.sections.placing import BaseSection, LayoutSection
 from ..job.sections.printing import PrinterSection
+from ..plane.regions import sound_parts
 from .bases import follow_ink, outline_base
 from .fitting import SMALLEST_INK, fit_to_base, size_of, wanted_scale
 
@@ -103,11 +104,7 @@ def _cosine_and_sine(degrees: float) -> tuple[float, float]:
 
 
 def _moved(inked: MultiPolygon, matrix: Matrix) -> MultiPolygon:
-    moved = affinity.affine_transform(inked, matrix)
-    if not moved.is_valid:
-        # Rounding to the last bit can make outlines that all but touched cross.
-        moved = shapely.make_valid(moved, method="structure", keep_collapsed=False)
-    return moved if moved.geom_type == "MultiPolygon" else MultiPolygon([moved])
+    return sound_parts(affinity.affine_transform(inked, matrix))
 
 
 def _check_room(laid: Layout, centred: MultiPolygon, layout: LayoutSection, die: DieSection) -> list[Finding]:

@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike
 from shapely.geometry import Polygon
 
 from ..errors import SolidError
+from ..plane.circles import chords_in
 from ..plane.regions import fault_of
 from .kernel import settle
 from .solid import Solid
@@ -69,5 +70,4 @@ def sides_of_circle(radius: float, tolerance: float = CHORD_TOLERANCE) -> int:
     >>> sides_of_circle(20.0)
     100
     """
-    exact = math.pi / math.acos(1 - min(tolerance / radius, 0.5))
-    return max(16, 4 * math.ceil(exact / 4))
+    return 4 * chords_in(math.pi / 2, radius, tolerance, least=4)

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from shapely.geometry import LinearRing, Polygon
 
 from ..errors import SolidError
+from ..plane.circles import chords_in
 from .kernel import settle, triangulate
 from .lathe import CHORD_TOLERANCE
 from .prism import extrude
@@ -98,7 +99,7 @@ def rounded_prism(outline: Polygon, height: float, radius: float, *, name: str) 
     inward = _corner_directions(ring)
     made = radius
     while made > CHORD_TOLERANCE:
-        steps = max(2, math.ceil(math.pi / 4 / math.acos(1 - min(CHORD_TOLERANCE / made, 0.5))))
+        steps = chords_in(math.pi / 2, made, CHORD_TOLERANCE)
         angles = np.linspace(0, math.pi / 2, steps + 1)
         inset = np.concatenate(([0.0], made * (1 - np.cos(angles))))
         heights = np.concatenate(([0.0], height - made + made * np.sin(angles)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -12,6 +13,7 @@ from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
 from ...errors import ArtworkError
+from ...plane.circles import chords_in
 from ...plane.regions import filled_parts
 from ..artwork import Artwork
 from ..outlines.crossing import NOTHING, Rule, united_faces
@@ -96,7 +98,7 @@ class Brushed:
         if not shown.any():
             return NOTHING
         largest = float(self.radii.max())
-        quarter = max(2, int(np.ceil(np.pi / 4 / np.arccos(max(1 - tolerance / largest, 0.7)))))
+        quarter = chords_in(math.pi / 2, largest, tolerance)
         discs = shapely.buffer(shapely.points(self.course[shown]), self.radii[shown], quad_segs=quarter)
         return shapely.union_all([*discs, *shapely.polygons(_bands(self.course, self.radii, closed=self.closed))])
 

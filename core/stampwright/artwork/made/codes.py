@@ -10,10 +10,11 @@ from shapely.geometry import MultiPolygon, box
 from ...errors import ArtworkError
 from ...findings import Finding
 from ...job.pieces import Barcode, QrCode
+from ...plane.regions import sound_parts
 from ..artwork import Code
 from ..letters import Letter
 from .lettering import choose_font, set_piece
-from .made import Made, Setup, as_region, letters_of
+from .made import Made, Setup, letters_of
 
 QUIET_QR = 4
 """Modules to be kept clear round a QR symbol (ISO/IEC 18004, quiet zone)."""
@@ -50,7 +51,7 @@ def make_qr(piece: QrCode, _setup: Setup) -> Made:
     quiet = (side / 2 + QUIET_QR) * piece.module
     placed = (piece.module, 0.0, 0.0, piece.module, -side * piece.module / 2, -side * piece.module / 2)
     return Made(
-        as_region(affinity.affine_transform(_squares(matrix[::-1]), placed)),
+        sound_parts(affinity.affine_transform(_squares(matrix[::-1]), placed)),
         Code("qr", piece.module, box(-quiet, -quiet, quiet, quiet)),
     )
 
@@ -76,7 +77,7 @@ def make_barcode(piece: Barcode, setup: Setup) -> Made:
         if not words.is_empty:
             middle = (words.bounds[0] + words.bounds[2]) / 2
             below = -piece.height / 2 - max(piece.module, 0.3 * piece.cap_height) - words.bounds[3]
-            inked = as_region(shapely.union_all([inked, affinity.translate(words, -middle, below)]))
+            inked = sound_parts(shapely.union_all([inked, affinity.translate(words, -middle, below)]))
             letters = [letter.moved((1, 0, 0, 1, -middle, below)) for letter in letters_of(line)]
         findings = substituted + line.findings
     return Made(inked, Code(piece.symbology, piece.module, clear), findings, tuple(letters))

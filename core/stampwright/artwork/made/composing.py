@@ -29,13 +29,14 @@ from ...job.pieces import (
     pieces_from_data,
 )
 from ...job.tables import read_table
+from ...plane.regions import sound_parts
 from ..artwork import Artwork, check_fineness
 from ..drawings import read_drawing
 from ..fonts import joined
 from .codes import make_barcode, make_qr
 from .entries import make_date, make_number
 from .lettering import make_lettering, make_round_lettering
-from .made import Made, Setup, as_region
+from .made import Made, Setup
 from .ornaments import make_frame, make_ring, make_rule
 
 FORMAT_VERSION = 1
@@ -88,13 +89,13 @@ def _compose(pieces: tuple[Piece, ...], name: str, page_size: tuple[float, float
     inked = MultiPolygon()
     for knock_out, group in groupby(made, key=lambda each: each[0].knock_out):
         layer = [one.inked for _, one in group]
-        inked = as_region(inked.difference(joined(layer)) if knock_out else joined([inked, *layer]))
+        inked = sound_parts(inked.difference(joined(layer)) if knock_out else joined([inked, *layer]))
     if inked.is_empty:
         raise ArtworkError("the pieces print nothing; give at least one that is not knocked out")
     untouched = [one.inked for piece, one in made if (piece.plain or one.code is not None) and not piece.knock_out]
     plain = joined(untouched)
     if any(piece.knock_out for piece in pieces):
-        plain = as_region(plain.intersection(inked))
+        plain = sound_parts(plain.intersection(inked))
     findings: list[Finding] = []
     for piece, one in made:
         # The same font may be missing for many pieces; once is enough.
@@ -108,14 +109,14 @@ def _compose(pieces: tuple[Piece, ...], name: str, page_size: tuple[float, float
         left, bottom, right, top = (half * side / 2 for half in (-1, 1) for side in page_size)
     shift = (1.0, 0.0, 0.0, 1.0, -float(left), -float(bottom))
     return Artwork(
-        inked=as_region(affinity.affine_transform(inked, shift)),
+        inked=sound_parts(affinity.affine_transform(inked, shift)),
         page_size=(float(right - left), float(top - bottom)),
         name=name,
         tolerance=setup.tolerance,
         findings=tuple(finding.moved(shift) for finding in findings),
         letters=tuple(letter.moved(shift) for _, one in made for letter in one.letters),
         codes=tuple(code.moved(shift) for code in codes),
-        plain=as_region(affinity.affine_transform(plain, shift)),
+        plain=sound_parts(affinity.affine_transform(plain, shift)),
     )
 
 
@@ -199,7 +200,7 @@ def _make_mark(piece: Mark, setup: Setup) -> Made:
     matrix = (across, 0.0, 0.0, up, -across * middle[0], -up * middle[1])
     findings = tuple(finding.moved(matrix) for finding in artwork.findings)
     letters = tuple(letter.moved(matrix) for letter in artwork.letters)
-    return Made(as_region(affinity.affine_transform(artwork.inked, matrix)), findings=findings, letters=letters)
+    return Made(sound_parts(affinity.affine_transform(artwork.inked, matrix)), findings=findings, letters=letters)
 
 
 def _strange(inked: MultiPolygon, drawn: MultiPolygon, zone: Polygon) -> MultiPolygon:
@@ -209,14 +210,14 @@ def _strange(inked: MultiPolygon, drawn: MultiPolygon, zone: Polygon) -> MultiPo
     there = {part.wkb for part in near}
     other = MultiPolygon([part for part in near if part.wkb not in own])
     missing = MultiPolygon([part for part in drawn.geoms if part.wkb not in there])
-    return as_region(shapely.symmetric_difference(other.intersection(zone), missing.intersection(zone)))
+    return sound_parts(shapely.symmetric_difference(other.intersection(zone), missing.intersection(zone)))
 
 
 def _code_findings(piece: Piece, drawn: MultiPolygon, zone: Polygon, inked: MultiPolygon) -> list[Finding]:
     """Return findings when a code is light on dark, and when other pieces print in its quiet zone or on it."""
     findings = []
     if piece.knock_out:
-        drawn = as_region(zone.difference(drawn))
+        drawn = sound_parts(zone.difference(drawn))
         findings.append(
             Finding(
                 kind="code light on dark",

@@ -12,9 +12,10 @@ from shapely.geometry.base import BaseGeometry
 from ...errors import ArtworkError
 from ...findings import Finding
 from ...job.pieces import DateLine, NumberLine
+from ...plane.regions import sound_parts
 from ..letters import Letter
 from .lettering import choose_font, set_piece
-from .made import Made, Setup, as_region, letters_of
+from .made import Made, Setup, letters_of
 
 _MONTHS = (
     "January", "February", "March", "April", "May", "June",
@@ -83,7 +84,7 @@ def _make_row(entries: tuple[str | int, ...], piece: DateLine | NumberLine, setu
             letters += [letter.moved((1, 0, 0, 1, reach - left, 0)) for letter in letters_of(line)]
             end = reach + right - left
         reach = end + gap
-    row = as_region(shapely.union_all(regions))
+    row = sound_parts(shapely.union_all(regions))
     middle = (reach - gap) / 2
     made = Made(row, findings=tuple(findings), letters=tuple(letters))
     return made.moved(-middle, -piece.cap_height / 2, 0.0)

@@ -11,9 +11,10 @@ from shapely.geometry.base import BaseGeometry
 from ...errors import ArtworkError
 from ...findings import Finding
 from ...job.pieces import Lettering, RoundLettering, Typeset
+from ...plane.regions import sound_parts
 from ..fonts import Font, SetLine, cap_height, find_font, joined, read_font, set_line
 from ..letters import Letter, letter_of
-from .made import Made, Setup, as_region, letters_of
+from .made import Made, Setup, letters_of
 
 MOST_CHARACTERS = 5_000
 """Characters of one block."""
@@ -43,7 +44,7 @@ def make_lettering(piece: Lettering, setup: Setup) -> Made:
         shift = {"left": -left, "centre": -(left + right) / 2, "right": -right}[piece.align]
         regions.append(affinity.translate(outlines, shift, lowest + number * step))
         letters[:0] = [letter.moved((1, 0, 0, 1, shift, lowest + number * step)) for letter in letters_of(line)]
-    return Made(as_region(joined(regions)), findings=findings, letters=tuple(letters))
+    return Made(sound_parts(joined(regions)), findings=findings, letters=tuple(letters))
 
 
 def make_round_lettering(piece: RoundLettering, setup: Setup) -> Made:
@@ -76,7 +77,7 @@ def make_round_lettering(piece: RoundLettering, setup: Setup) -> Made:
         regions.append(affinity.affine_transform(upright_ink, matrix))
         letter = letter_of(line.text, glyph.start, upright_ink)
         letters += [letter.moved(matrix)] if letter is not None else []
-    inked = as_region(joined(regions))
+    inked = sound_parts(joined(regions))
     findings += line.findings
     if length > 2 * math.pi * piece.radius + 1e-6:
         findings += (_too_long(piece, length),)

@@ -7,13 +7,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-import shapely
 from shapely import affinity
 from shapely.geometry import MultiPolygon, Polygon
-from shapely.geometry.base import BaseGeometry
 
 from ...findings import Finding
-from ...plane.regions import filled_parts
+from ...plane.circles import chords_in
+from ...plane.regions import sound_parts
 from ..artwork import Code
 from ..fonts import SetLine
 from ..letters import Letter, letter_of
@@ -49,7 +48,7 @@ class Made:
         findings = tuple(finding.moved(matrix) for finding in self.findings)
         code = self.code and self.code.moved(matrix)
         letters = tuple(letter.moved(matrix) for letter in self.letters)
-        return Made(as_region(affinity.affine_transform(self.inked, matrix)), code, findings, letters)
+        return Made(sound_parts(affinity.affine_transform(self.inked, matrix)), code, findings, letters)
 
 
 def letters_of(line: SetLine) -> list[Letter]:
@@ -59,23 +58,13 @@ def letters_of(line: SetLine) -> list[Letter]:
     return [letter for letter in found if letter is not None]
 
 
-def as_region(geometry: BaseGeometry) -> MultiPolygon:
-    """Return a geometry's areas as a valid MultiPolygon; lines and points are left out."""
-    region = filled_parts(geometry)
-    if region.is_valid:
-        return region
-    # Moving and turning rounds points, so that outlines which met may cross by a last digit.
-    return as_region(shapely.make_valid(region, method="structure", keep_collapsed=False))
-
-
 def disc(radius: float, tolerance: float) -> Polygon:
     """Return a circle about (0, 0) whose chords stray from it by ``tolerance`` at most, both ways, mm.
 
     >>> round(disc(10.0, 0.001).area, 3)  # pi r^2 = 314.159
     314.159
     """
-    half_step = math.acos(max(1.0 - 2 * tolerance / radius, 0.5))
-    count = 4 * max(4, math.ceil(math.pi / half_step / 4))
+    count = 4 * chords_in(math.pi / 2, radius, 2 * tolerance, least=4)
     angles = np.arange(count) * 2 * math.pi / count
     # Corners a little outside, so that the area is the circle's own.
     reach = radius * math.sqrt(2 * math.pi / count / math.sin(2 * math.pi / count))

@@ -12,7 +12,9 @@ from shapely.geometry.base import BaseGeometry
 
 from ...errors import ArtworkError
 from ...job.pieces import Frame, Ring, Rule
-from .made import Made, Setup, as_region, disc
+from ...plane.circles import chords_in
+from ...plane.regions import sound_parts
+from .made import Made, Setup, disc
 
 _SWELL_TIP = 0.35
 """Width of a swelled rule's ends, as a share of its middle; engraved ones end in a hair, which does not print."""
@@ -25,7 +27,7 @@ def make_ring(piece: Ring, setup: Setup) -> Made:
     """
     radius = piece.diameter / 2
     if piece.dots:
-        return Made(as_region(_ring_of_dots(piece, radius, setup)))
+        return Made(sound_parts(_ring_of_dots(piece, radius, setup)))
     lines: list[BaseGeometry] = []
     for number in range(piece.count):
         width = piece.inner_line if number else piece.line
@@ -38,7 +40,7 @@ def make_ring(piece: Ring, setup: Setup) -> Made:
         hole = disc(radius - width, setup.tolerance) if radius - width > 1e-9 else Polygon()
         lines.append(disc(radius, setup.tolerance).difference(hole))
         radius -= width + piece.gap
-    return Made(as_region(shapely.union_all(lines)))
+    return Made(sound_parts(shapely.union_all(lines)))
 
 
 def make_rule(piece: Rule, setup: Setup) -> Made:
@@ -47,11 +49,11 @@ def make_rule(piece: Rule, setup: Setup) -> Made:
     bar = box(-half, -thick / 2, half, thick / 2)
     if piece.form == "double":
         away = (thick + piece.gap) / 2
-        return Made(as_region(shapely.union_all([affinity.translate(bar, 0, side * away) for side in (-1, 1)])))
+        return Made(sound_parts(shapely.union_all([affinity.translate(bar, 0, side * away) for side in (-1, 1)])))
     if piece.form == "swelled":
         x = np.linspace(-half, half, 65)
         y = thick / 2 * (_SWELL_TIP + (1 - _SWELL_TIP) * np.cos(np.pi * x / piece.length) ** 2)
-        return Made(as_region(Polygon(np.vstack([np.stack([x, -y], axis=1), np.stack([x, y], axis=1)[::-1]]))))
+        return Made(sound_parts(Polygon(np.vstack([np.stack([x, -y], axis=1), np.stack([x, y], axis=1)[::-1]]))))
     if piece.form in ("dashed", "dotted"):
         mark = thick if piece.form == "dotted" else min(4 * thick, piece.length)
         count = max(1, round((piece.length + piece.gap) / (mark + piece.gap)))
@@ -61,8 +63,8 @@ def make_rule(piece: Rule, setup: Setup) -> Made:
             if piece.form == "dotted"
             else box(-mark / 2, -thick / 2, mark / 2, thick / 2)
         )
-        return Made(as_region(shapely.union_all([affinity.translate(one, x, 0) for x in middles])))
-    return Made(as_region(bar))
+        return Made(sound_parts(shapely.union_all([affinity.translate(one, x, 0) for x in middles])))
+    return Made(sound_parts(bar))
 
 
 def make_frame(piece: Frame, setup: Setup) -> Made:
@@ -79,7 +81,7 @@ def make_frame(piece: Frame, setup: Setup) -> Made:
         )
     outer = frame_outline(piece.width, piece.height, piece.corner, piece.corner_size, setup.tolerance)
     if piece.filled:
-        return Made(as_region(outer))
+        return Made(sound_parts(outer))
     parts = []
     for width in (piece.line, piece.inner_line):
         if width:
@@ -88,7 +90,7 @@ def make_frame(piece: Frame, setup: Setup) -> Made:
             outer = _drawn_in(inner, piece.gap, setup)
     if outer.is_empty:
         raise ArtworkError("frame: its lines leave nothing open inside; make it larger, its lines thinner, or fill it")
-    return Made(as_region(shapely.union_all(parts)))
+    return Made(sound_parts(shapely.union_all(parts)))
 
 
 def frame_outline(width: float, height: float, corner: str, size: float, tolerance: float) -> Polygon:
@@ -130,5 +132,5 @@ def _ring_of_dots(piece: Ring, radius: float, setup: Setup) -> BaseGeometry:
 
 def _drawn_in(outline: BaseGeometry, by: float, setup: Setup) -> BaseGeometry:
     # Circles in the offset are split so finely that they keep the tolerance at a radius of 100 mm.
-    segments = math.ceil(math.pi / 4 / math.acos(1 - setup.tolerance / 100.0))
+    segments = chords_in(math.pi / 2, 100.0, setup.tolerance)
     return outline.buffer(-by, join_style="mitre", mitre_limit=10.0, quad_segs=segments)

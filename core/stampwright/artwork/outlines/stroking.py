@@ -12,6 +12,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from ...plane.circles import chord_step
 from ..limits import DEFAULTS, Limits
 from .curves import Points, Polylines
 from .dashing import dashed
@@ -173,7 +174,7 @@ def _joins(corners: _Corners, smooth: Any, caps: Any, pen: Pen) -> tuple[Any, An
     radius[inner] = 0.0
     outer = (turn < 0) & ~gentle
     arcs = np.where(caps, pen.cap == "round", outer & ((pen.join == "round") | smooth))
-    count[arcs] = np.maximum(np.ceil(bend[arcs] / _arc_step(half, pen.tolerance)), 1) + 1
+    count[arcs] = np.maximum(np.ceil(bend[arcs] / chord_step(half, pen.tolerance)), 1) + 1
     radius[arcs] = half
     # Miter length over stroke width is 1 / sin(half the angle between the legs) = 1 / cos(half the turn).
     too_long = miter > pen.miter_limit * half * (1 + 1e-12)
@@ -202,16 +203,11 @@ def _clipped_miter(bevel: Points, corner: Points, legs: tuple[Points, Points], p
     return np.array([first, first + before * (room / rise), last - after * (room / rise), last])
 
 
-def _arc_step(half: float, tolerance: float) -> float:
-    """Return the greatest turn whose chord stays within the tolerance of an arc of radius ``half``, rad."""
-    return 2 * math.acos(max(1 - tolerance / half, 0.5))
-
-
 def _dot(point: Points, pen: Pen) -> Points:
     """Return what a subpath of no length leaves: a square along the axes, or a circle (SVG 2, section 13.5.4)."""
     half = pen.width / 2
     if pen.cap == "square":
         return point + half * np.array([(-1, -1), (1, -1), (1, 1), (-1, 1)])
-    count = max(8, math.ceil(2 * math.pi / _arc_step(half, pen.tolerance)))
+    count = max(8, math.ceil(2 * math.pi / chord_step(half, pen.tolerance)))
     angle = 2 * math.pi * np.arange(count) / count
     return point + half * np.column_stack((np.cos(angle), np.sin(angle)))

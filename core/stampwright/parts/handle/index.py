@@ -11,7 +11,7 @@ from shapely import affinity
 from shapely.geometry import MultiPolygon, Polygon
 
 from ...findings import Finding
-from ...plane.regions import filled_parts
+from ...plane.regions import filled_parts, sound_parts
 
 BORDER = 1.2
 """Clear width round the index on the flat, mm."""
@@ -71,7 +71,7 @@ def _fitted_to(inked: MultiPolygon, board: Polygon) -> MultiPolygon:
     scale, middle = scales[best], middles[best]
     matrix = [scale, 0.0, 0.0, scale, place[0] - scale * middle[0], place[1] - scale * middle[1]]
     small = shapely.simplify(affinity.affine_transform(inked, matrix), DETAIL)
-    return filled_parts(shapely.make_valid(small))
+    return sound_parts(small)
 
 
 def _largest_scale(corners: NDArray[np.float64], board: Polygon, place: NDArray[np.float64]) -> float:

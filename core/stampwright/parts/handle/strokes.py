@@ -11,6 +11,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from ...plane.circles import chords_in
 from .sizes import Sizes
 
 Moulding = Literal["line", "ovolo", "cove", "ogee"]
@@ -110,4 +111,4 @@ def _ogee(reach: float, rise: float, hollow: float = 0.38) -> tuple[NDArray[np.f
 def _steps(angle: float, radius: float) -> int:
     if radius <= 2 * FACET_CHORD:
         return 1
-    return max(2, math.ceil(angle / (2 * math.acos(1 - FACET_CHORD / radius))))
+    return chords_in(angle, radius, FACET_CHORD)

@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from ....plane.circles import chords_in
 from ...outlines.crossing import NOTHING
 from ...outlines.curves import Points
 from ..seeing.inking import within
@@ -173,8 +174,7 @@ def _between(
 
 def _circle(x: float, y: float, radius: float, run: Run) -> Points:
     on_paper = max(radius * stretch(run.to_paper), run.tolerance)
-    sagitta = min(max(run.tolerance / on_paper, 1e-9), 1.0)
-    count = int(np.clip(math.ceil(math.pi / math.acos(1 - sagitta)), 16, 4096))
+    count = min(chords_in(2 * math.pi, on_paper, run.tolerance, least=16), 4096)
     turn = 2 * math.pi * np.arange(count) / count
     return np.column_stack((x + radius * np.cos(turn), y + radius * np.sin(turn)))
 
