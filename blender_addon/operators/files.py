@@ -18,7 +18,7 @@ from ..live import following
 from ..scene import stamps
 from ..stampwright.errors import OutputError, StampwrightError
 from ..stampwright.job.labels import in_labels
-from ..stampwright.looks.numbers import percent
+from ..stampwright.likeness import likeness_in_words
 from .base import StampOperator
 from .making import Watching, finish, new_stamp
 from .placing import view_stamp
@@ -142,11 +142,10 @@ class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
             if bench is not None and bench.fingerprint == parcel.order.fingerprint:
                 # Its press is reckoned now, from the die as written.
                 bench.stamp = files.stamp
-            self.report(
-                {"INFO"},
-                f"{len(files.files)} files in {parcel.folder}; the die prints "
-                f"{percent(files.comparison.worst, 2)} of the art",
-            )
+            told = f"{len(files.files)} files in {parcel.folder}"
+            if (judgement := files.stamp.judgement) is not None:
+                told += f"; the die prints {likeness_in_words(judgement.likeness, files.stamp.job.ink.spread)}"
+            self.report({"INFO"}, told)
 
 
 def _told_of(files: list[Path]) -> str:

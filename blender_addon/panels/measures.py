@@ -9,7 +9,8 @@ import bpy
 
 from ..building.results import is_behind, stamp_made
 from ..live import following
-from .base import StampPanel
+from ..stampwright.likeness import likeness_in_words
+from .base import StampPanel, wrapped
 
 if TYPE_CHECKING:
     from bpy.types import Object, UILayout
@@ -30,6 +31,9 @@ class STAMPWRIGHT_PT_measures(StampPanel, bpy.types.Panel):
         is_current = not is_behind(root)
         layout = layout.column()
         layout.active = is_current
+        if stamp.judgement is not None:
+            for line in wrapped(f"Prints {likeness_in_words(stamp.judgement.likeness, stamp.job.ink.spread)}"):
+                layout.label(text=line)
         rows = [(name.capitalize(), part) for name, part in stamp.measures.items()]
         caption = layout.row()
         caption.active = False

@@ -54,18 +54,21 @@ def counters_changed(given: Drawing, printed: Drawing) -> Iterator[Change]:
     alone = np.array([at for at, papers in enumerate(left) if not len(papers)], dtype=np.intp)
     alone = alone[within_sight(given.papers[alone], EYE)]
     yield from _counters_gone(given, printed, alone, np.unique(met.other))
-    for at, papers in enumerate(left):
-        if len(papers) > 1:
-            yield _divided(given.papers[at], printed.papers[papers])
     shared = seen.others_of(len(printed.papers))
     for papers in shared:
         # Counters that print as one: the wall between them is gone.
         for paper in given.papers[papers[1:]]:
             yield Change(kind=COUNTER_OPENED, place=paper, size=across(paper), share=1.0)
+    # What is enclosed now and was not, with the paper that it is cut off from: outside there is nothing to name.
     fresh = kept.copy()
     fresh[met.one] = False
-    if fresh.any():
-        yield from _cut_off(given, printed.papers[fresh])
+    bays = [(at, -1) for at in np.flatnonzero(fresh).tolist()]
+    sizes = shapely.area(printed.papers)
+    for papers in left:
+        largest = papers[sizes[papers].argmax()] if len(papers) > 1 else -1
+        bays += [(at, int(largest)) for at in papers.tolist() if at != largest and len(papers) > 1]
+    if bays:
+        yield from _cut_off(given, printed, np.array(bays, dtype=np.intp))
 
 
 def across(region: BaseGeometry) -> float:
@@ -163,8 +166,12 @@ def _counters_gone(
         )
 
 
-def _cut_off(given: Drawing, papers: Regions) -> Iterator[Change]:
-    """Yield a change for each bay of a single part that prints as a counter; of parts run together, that is said."""
+def _cut_off(given: Drawing, printed: Drawing, bays: NDArray[np.intp]) -> Iterator[Change]:
+    """Yield a change for each bay of a single part that prints closed; of parts that ran together, that is said.
+
+    ``bays``: (n, 2) indices of printed papers, the bay and what it is cut off from, -1 for the paper round all.
+    """
+    papers = printed.papers[bays[:, 0]]
     nearest, off = given.tree.query_nearest(papers, return_distance=True, all_matches=False)
     reach = np.zeros(len(papers))
     reach[nearest[0]] = 1.01 * off + EYE
@@ -172,31 +179,22 @@ def _cut_off(given: Drawing, papers: Regions) -> Iterator[Change]:
     one = np.bincount(at, minlength=len(papers))[at] == 1
     at, beside = at[one], beside[one]
     for part in np.unique(beside).tolist():
-        bays = papers[at[beside == part]]
         # A mouth that no eye sees was closed before.
         closed = Drawing.of(filled_parts(shapely.buffer(given.parts[part], EYE / 2, quad_segs=2))).papers
-        shut = shapely.STRtree(closed).query(bays, predicate="intersects")[0]
-        for bay in np.delete(bays, np.unique(shut)):
-            whole = shapely.union(shapely.Polygon(given.parts[part].exterior), shapely.Polygon(bay.exterior))
+        whole = shapely.area(shapely.Polygon(given.parts[part].exterior))
+        for bay in at[beside == part].tolist():
+            around = closed[shapely.intersects(closed, papers[bay])]
+            main = bays[bay, 1]
+            if len(around) and (main < 0 or not shapely.intersects(around, printed.papers[main]).any()):
+                continue
+            area = float(shapely.Polygon(papers[bay].exterior).area)
             yield Change(
                 kind=GAP_CLOSED,
-                place=bay,
-                area=float(bay.area),
-                share=float(bay.area / whole.area),
+                place=papers[bay],
+                area=area,
+                share=area / (whole + (area if main < 0 else 0.0)),
                 size=across(given.parts[part]),
             )
-
-
-def _divided(paper: BaseGeometry, left: Regions) -> Change:
-    widest = left[np.argsort(-shapely.area(left), kind="stable")]
-    way = shapely.shortest_line(widest[0], widest[1])
-    return Change(
-        kind=GAP_CLOSED,
-        place=shapely.buffer(way, _MARGIN, quad_segs=2),
-        area=float(paper.area - shapely.area(left).sum()),
-        share=float(shapely.area(widest[1:]).sum() / paper.area),
-        size=across(paper),
-    )
 
 
 def _picked(met: Overlaps, which: NDArray[np.bool_]) -> Overlaps:
