@@ -186,7 +186,7 @@ def _said_of_joined(change: Change) -> str:
 def _said_of_gap(change: Change) -> str:
     if change.length:
         return f"A gap {change.width:.2f} mm wide and {change.length:.1f} mm long within one part fills"
-    return f"A bay of {change.area:.1f} mm² within one part prints closed, as a counter"
+    return f"A bay of {change.area:.2g} mm² within one part prints closed, as a counter"
 
 
 _SAID: dict[str, Callable[[Change], str]] = {

@@ -51,4 +51,4 @@ def likeness_in_words(likeness: Likeness, spread: float) -> str:
 def _points(darker: float) -> str:
     if abs(darker) < 0.005:
         return "as drawn"
-    return f"{percent(abs(darker))} of the paper {'darker' if darker > 0 else 'lighter'} than drawn"
+    return f"{'darker' if darker > 0 else 'lighter'} than drawn by {percent(abs(darker))} of the paper"
