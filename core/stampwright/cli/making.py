@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..errors import ProofError
 from .options import add_artwork, add_json, add_out, artwork_of, job_of
-from .terminal import BLOCKED, MADE, Progress, complain, counted_kinds, print_findings, print_json
+from .terminal import BLOCKED, MADE, ProgressLine, complain, counted_kinds, print_findings, print_json
 
 if TYPE_CHECKING:
     from ..output import Written
@@ -47,7 +47,7 @@ def run(options: argparse.Namespace) -> int:
     job = job_of(options)
     if options.sculpt is not None:
         job = job.with_value("face.sculpt", os.path.realpath(options.sculpt))
-    progress = Progress(sys.stderr)
+    progress = ProgressLine(sys.stderr)
     try:
         progress.tell("reading", 0.0)
         artwork = artwork_of(options, job)

@@ -54,7 +54,7 @@ def complain(message: str) -> None:
     print("stampwright: " + " ".join(message.split()), file=sys.stderr)
 
 
-class Progress:
+class ProgressLine:
     """Tells a person what is going on: one line that changes on a terminal, a line a slow step elsewhere."""
 
     SLOW = 2.0
@@ -84,7 +84,7 @@ class Progress:
 
 def with_progress(step: str, work: Callable[[Callable[[float], None]], Result]) -> Result:
     """Return what ``work`` gives, showing the share done that it tells under the name of one step."""
-    progress = Progress(sys.stderr)
+    progress = ProgressLine(sys.stderr)
     try:
         return work(lambda share: progress.tell(step, share))
     finally:

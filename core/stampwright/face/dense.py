@@ -12,7 +12,7 @@ from ..plane.frames import die_to_paper
 from ..solids.plan.even import whole_step
 from ..solids.relief import FACE, FLANK, FLOOR, REST, UPRIGHT, ReliefHeights, lay_relief
 from ..solids.solid import Solid
-from .face_map import FaceMap, Heights, Points
+from .face_map import FaceHeights, FaceMap, Points
 
 SET_NAMES = ("face", "upright edge", "flank", "floor", "rest")
 """What the sets of triangles are called, by number."""
@@ -93,9 +93,9 @@ def raise_dense(
     )
 
 
-def settled_heights(places: Points, depth: float, *maps: FaceMap | None) -> Heights:
+def settled_heights(places: Points, depth: float, *maps: FaceMap | None) -> FaceHeights:
     """Return the sum of maps at ``places``, (n, 2) mm, paper frame, kept between ``-depth`` and 0: (n,) mm."""
-    heights: Heights = np.zeros(len(places), dtype=np.float32)
+    heights: FaceHeights = np.zeros(len(places), dtype=np.float32)
     for each in maps:
         if each is not None:
             heights += each.at(places)

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Points = NDArray[np.float64]
-Heights = NDArray[np.float32]
+FaceHeights = NDArray[np.float32]
 
 Bounds = tuple[float, float, float, float]
 """Left, bottom, right and top, mm."""
@@ -25,7 +25,7 @@ class FaceMap:
     heights are bilinear; outside the map the face is untouched.
     """
 
-    heights: Heights
+    heights: FaceHeights
     corner: tuple[float, float]
     spacing: float
 
@@ -58,7 +58,7 @@ class FaceMap:
         """Return ``places``, (n, 2) mm, in columns and rows from the lower left sample."""
         return (places - self.corner) / self.spacing - 0.5
 
-    def at(self, places: Points) -> Heights:
+    def at(self, places: Points) -> FaceHeights:
         """Return the heights, (n,) mm, at ``places``, (n, 2) mm, paper frame."""
         rows, columns = self.heights.shape
         # A rim of untouched face all round: heights fade within one spacing outside of the samples.
@@ -70,7 +70,7 @@ class FaceMap:
         first = row * width + column
         lower = rimmed[first] + right * (rimmed[first + 1] - rimmed[first])
         upper = rimmed[first + width] + right * (rimmed[first + width + 1] - rimmed[first + width])
-        found: Heights = lower + up * (upper - lower)
+        found: FaceHeights = lower + up * (upper - lower)
         return found
 
     def shares(self, places: Points) -> tuple[NDArray[np.intp], NDArray[np.float64]]:

@@ -14,7 +14,7 @@ from ..plane.frames import die_to_paper
 from ..solids.above import seen_from_above
 from ..solids.relief import FACE, UPRIGHT
 from .dense import DenseDie
-from .face_map import FaceMap, Heights, Points, untouched
+from .face_map import FaceHeights, FaceMap, Points, untouched
 from .settling import Sculpted, settle
 
 STILL = 3e-5
@@ -166,7 +166,7 @@ def _stretched(view: _View) -> NDArray[np.int64]:
     return strip
 
 
-def _height_seen(view: _View, face: Points, stretched: NDArray[np.int64]) -> Heights:
+def _height_seen(view: _View, face: Points, stretched: NDArray[np.int64]) -> FaceHeights:
     """Return the height of a face, (k, 3), over every sample, (rows, columns) mm; -inf where there is none.
 
     ``stretched``: the triangles other than halves of squares.
@@ -182,7 +182,7 @@ def _height_seen(view: _View, face: Points, stretched: NDArray[np.int64]) -> Hei
     return top
 
 
-def _without_gaps(total: Heights, inked: _Mask) -> Heights:
+def _without_gaps(total: FaceHeights, inked: _Mask) -> FaceHeights:
     """Fill samples inside the ink that the face no longer covers, ring by ring, with the mean of those around them."""
     columns = total.shape[1]
     around = np.array([-columns - 1, -columns, -columns + 1, -1, 1, columns - 1, columns, columns + 1])
@@ -201,7 +201,7 @@ def _without_gaps(total: Heights, inked: _Mask) -> Heights:
     return filled.reshape(total.shape)
 
 
-def _drawn_to_edge(view: _View, total: Heights, changed: _Mask, depth: float) -> tuple[Heights, _Mask]:
+def _drawn_to_edge(view: _View, total: FaceHeights, changed: _Mask, depth: float) -> tuple[FaceHeights, _Mask]:
     """Set samples beside the ink so that the map has the sculpted heights along the face's edge.
 
     Returns the heights and which samples were set. Each round hands what is missing at a vertex of the edge to the

@@ -15,7 +15,7 @@ from ..solids.kernel import regions_from
 from ..solids.plan.even import rings_round
 from ..solids.plan.filling import turning
 from .dense import DenseDie
-from .face_map import FaceMap, Heights, Points, untouched
+from .face_map import FaceHeights, FaceMap, Points, untouched
 from .graining import samples_within
 
 WORTH_SAYING = 0.01
@@ -62,7 +62,7 @@ _KINDS = {
 class Settled:
     """Settled heights, (rows, columns) mm; where something was settled, mm, paper frame; and what there is to say."""
 
-    heights: Heights
+    heights: FaceHeights
     region: MultiPolygon
     findings: tuple[Finding, ...]
 
@@ -78,7 +78,7 @@ class Sculpted:
     """
 
     held: FaceMap
-    seen: Heights
+    seen: FaceHeights
     changed: Mask
     after: Points
     triangles: NDArray[np.int64]

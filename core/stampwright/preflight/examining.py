@@ -40,7 +40,7 @@ from .narrow_places import judge_gaps, judge_lines
 from .repairing import can_mend
 from .widths.edges import Wholes
 from .widths.middles import MiddleLines, measure_gap_widths, measure_line_widths
-from .widths.places import Place
+from .widths.places import NarrowPlace
 
 MOST_OF_A_KIND = 40
 """Findings of one kind and severity are listed up to this number, worst first; one note counts the rest."""
@@ -118,7 +118,7 @@ def _about_lines(lines: MiddleLines, limits: PrintLimits) -> Iterator[Finding]:
     yield from _worst(spikes, SPIKE, "warns", lambda place: _spike(place, limits))
 
 
-def _missing_line(place: Place, limits: PrintLimits) -> Finding:
+def _missing_line(place: NarrowPlace, limits: PrintLimits) -> Finding:
     return Finding(
         kind=THIN_LINE,
         severity="blocks",
@@ -133,7 +133,7 @@ def _missing_line(place: Place, limits: PrintLimits) -> Finding:
     )
 
 
-def _weak_line(place: Place, limits: PrintLimits) -> Finding:
+def _weak_line(place: NarrowPlace, limits: PrintLimits) -> Finding:
     return Finding(
         kind=THIN_LINE,
         severity="warns",
@@ -148,11 +148,11 @@ def _weak_line(place: Place, limits: PrintLimits) -> Finding:
     )
 
 
-def _over(place: Place) -> str:
+def _over(place: NarrowPlace) -> str:
     return f" over {place.length:.1f} mm" if place.length >= 0.05 else ""
 
 
-def _spike(place: Place, limits: PrintLimits) -> Finding:
+def _spike(place: NarrowPlace, limits: PrintLimits) -> Finding:
     return Finding(
         kind=SPIKE,
         severity="warns",
@@ -167,7 +167,7 @@ def _spike(place: Place, limits: PrintLimits) -> Finding:
     )
 
 
-def _narrow_gap(place: Place, limits: PrintLimits) -> Finding:
+def _narrow_gap(place: NarrowPlace, limits: PrintLimits) -> Finding:
     return Finding(
         kind=NARROW_GAP,
         severity="warns",

@@ -9,7 +9,7 @@ import numpy as np
 
 from .limits import PrintLimits
 from .widths.middles import MiddleLines
-from .widths.places import LONGEST_TAPER, Place, find_places
+from .widths.places import LONGEST_TAPER, NarrowPlace, find_places
 
 
 class JudgedLines(NamedTuple):
@@ -18,10 +18,10 @@ class JudgedLines(NamedTuple):
     ``spikes`` are the ends of points that are too thin to be laid. Narrowest come first, of spikes the longest.
     """
 
-    missing: list[Place]
-    around_missing: list[Place]
-    weak: list[Place]
-    spikes: list[Place]
+    missing: list[NarrowPlace]
+    around_missing: list[NarrowPlace]
+    weak: list[NarrowPlace]
+    spikes: list[NarrowPlace]
 
 
 def judge_lines(lines: MiddleLines, limits: PrintLimits, *, neck: float = 1.0) -> JudgedLines:
@@ -37,8 +37,8 @@ def judge_lines(lines: MiddleLines, limits: PrintLimits, *, neck: float = 1.0) -
     owner = np.full(len(lines), -1)
     for index, place in enumerate(weak_places):
         owner[place.sources] = index
-    missing: list[Place] = []
-    spikes: list[Place] = []
+    missing: list[NarrowPlace] = []
+    spikes: list[NarrowPlace] = []
     count_of_spikes: dict[int, int] = defaultdict(int)
     broken: set[int] = set()
     for place in find_places(lines, limits.line_blocks):
@@ -65,14 +65,14 @@ def judge_lines(lines: MiddleLines, limits: PrintLimits, *, neck: float = 1.0) -
     return JudgedLines(_narrowest_first(missing), around_missing, _narrowest_first(weak), _longest_first(spikes))
 
 
-def judge_gaps(gaps: MiddleLines, limits: PrintLimits) -> list[Place]:
+def judge_gaps(gaps: MiddleLines, limits: PrintLimits) -> list[NarrowPlace]:
     """Return the gaps that will close, narrowest first; the pointed ends of notches fill a little and are no gaps."""
     return _narrowest_first([place for place in find_places(gaps, limits.gap) if not place.is_point])
 
 
-def _narrowest_first(places: list[Place]) -> list[Place]:
+def _narrowest_first(places: list[NarrowPlace]) -> list[NarrowPlace]:
     return sorted(places, key=lambda place: place.narrowest)
 
 
-def _longest_first(places: list[Place]) -> list[Place]:
+def _longest_first(places: list[NarrowPlace]) -> list[NarrowPlace]:
     return sorted(places, key=lambda place: -place.length)

@@ -15,8 +15,8 @@ from ..job.sections.preflight import PreflightSection
 from .limits import PrintLimits
 from .mending.choosing import choose
 from .mending.order import mend
-from .mending.tubes import GRID, polygons_of
-from .widths.places import Place
+from .mending.tubes import MENDING_GRID, polygons_of
+from .widths.places import NarrowPlace
 
 MENDED = "mended"
 """Kind of the notes that say what repair did."""
@@ -68,7 +68,7 @@ def repair(
         mended = result.inked
         if mended is inked:
             return Repair(mended, MultiPolygon(), MultiPolygon(), ())
-        before = shapely.set_precision(inked, GRID)
+        before = shapely.set_precision(inked, MENDING_GRID)
         added, removed = polygons_of(mended.difference(before)), polygons_of(before.difference(mended))
     notes = (*_notes(added, removed), *_about_room(result.crowded, mended, limits))
     return Repair(mended, added, removed, notes)
@@ -102,7 +102,7 @@ def _notes(added: MultiPolygon, removed: MultiPolygon) -> Iterator[Finding]:
             )
 
 
-def _about_room(crowded: Sequence[Place], inked: MultiPolygon, limits: PrintLimits) -> Iterator[Finding]:
+def _about_room(crowded: Sequence[NarrowPlace], inked: MultiPolygon, limits: PrintLimits) -> Iterator[Finding]:
     """Say of lines that stay too thin how much room there is between the inks beside them, and how much it takes."""
     needed = limits.line_blocks + 2 * limits.gap
     for place in crowded[:MOST_CROWDED]:
@@ -125,7 +125,7 @@ def _about_room(crowded: Sequence[Place], inked: MultiPolygon, limits: PrintLimi
         )
 
 
-def _room_across(place: Place, inked: MultiPolygon, reach: float) -> float | None:
+def _room_across(place: NarrowPlace, inked: MultiPolygon, reach: float) -> float | None:
     """Return how far apart the inks on both sides of a line are at its narrowest, mm, or None with none on a side."""
     edge = place.lines.edges[place.lines.narrowest.argmin(), 0]
     across, middle = place.lines.outline.inward[edge], np.asarray(place.at)

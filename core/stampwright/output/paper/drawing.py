@@ -19,7 +19,7 @@ from ...looks.colours import ADDED, INK, PAPER, QUIET, REMOVED, RULE, SEVERITY
 from ...looks.signs import sign_corners
 from ...looks.typefaces import SANS
 from ...stamp import Stamp
-from .marks import REACH, Mark, mark_findings
+from .marks import REACH, FindingMark, mark_findings
 
 _ROOM = 2.6  # round the line that signs stand on, mm
 _BAR_ROOM = 8.0  # below the drawing for the scale bar, mm
@@ -33,7 +33,7 @@ class Drawing:
     body: str
     width: float
     height: float
-    marks: tuple[Mark, ...]
+    marks: tuple[FindingMark, ...]
 
 
 def draw_impression(stamp: Stamp) -> Drawing:
@@ -91,7 +91,7 @@ class Told:
     words: str
 
 
-def tell(marks: Sequence[Mark]) -> tuple[Told, ...]:
+def tell(marks: Sequence[FindingMark]) -> tuple[Told, ...]:
     """Say marks in words, a number at a time: the kind, in how many places, and what is wrong.
 
     What would help is said where it can be done: paper shows neither settings nor buttons.
@@ -131,7 +131,7 @@ def shortened(words: str, most: int) -> str:
     return words if len(words) <= most else words[: most - 1].rstrip() + "…"
 
 
-def _mark(mark: Mark, frame: tuple[float, float]) -> str:
+def _mark(mark: FindingMark, frame: tuple[float, float]) -> str:
     """Draw a finding: its place outlined, a thin line from it to its sign, and the sign."""
     place = mark.finding.place
     if place is None or mark.sign is None or mark.spot is None:

@@ -25,7 +25,7 @@ MOST_ALIKE = 10
 
 
 @dataclass(frozen=True)
-class Mark:
+class FindingMark:
     """A finding; ``sign`` is where its sign stands and ``spot`` what it points at, paper frame, mm.
 
     Findings alike in kind and severity share a ``number``. Both places are None for a finding about the whole stamp,
@@ -38,7 +38,7 @@ class Mark:
     spot: tuple[float, float] | None = None
 
 
-def mark_findings(findings: Sequence[Finding], base: Polygon) -> tuple[Mark, ...]:
+def mark_findings(findings: Sequence[Finding], base: Polygon) -> tuple[FindingMark, ...]:
     """Number findings by kind, the gravest first, and stand signs for those that have a place round the base's edge."""
     numbered = [
         (number, rank, finding)
@@ -58,7 +58,8 @@ def mark_findings(findings: Sequence[Finding], base: Polygon) -> tuple[Mark, ...
         signs = shapely.get_coordinates(shapely.line_interpolate_point(line, along)).tolist()
         where = {index: ((sign[0], sign[1]), spot) for index, sign, spot in zip(placed, signs, spots, strict=True)}
     return tuple(
-        Mark(number, finding, *where.get(index, (None, None))) for index, (number, _, finding) in enumerate(numbered)
+        FindingMark(number, finding, *where.get(index, (None, None)))
+        for index, (number, _, finding) in enumerate(numbered)
     )
 
 

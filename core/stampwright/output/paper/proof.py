@@ -13,7 +13,7 @@ from ...looks.typefaces import SERIF
 from ...stamp import Stamp
 from .drawing import draw_impression, opening, shortened, sign_svg, tell, text
 from .face_words import face_in_words
-from .marks import Mark
+from .marks import FindingMark
 
 MOST_LISTED = 12
 """Kinds of finding told in words on the proof; the report has all of them."""
@@ -48,7 +48,7 @@ def proof_svg(stamp: Stamp) -> str:
     )
 
 
-def _told(stamp: Stamp, marks: Sequence[Mark], x: float, y: float, columns: int) -> Iterator[tuple[str, float]]:
+def _told(stamp: Stamp, marks: Sequence[FindingMark], x: float, y: float, columns: int) -> Iterator[tuple[str, float]]:
     """Yield the key and the findings in words, each with the height that the next line goes to."""
     for sample, words in _key(stamp):
         yield f'<g transform="translate({x:.3f} {y - 2.2:.3f})">{sample}</g>{text(x + 6, y, words, size=2.6)}', y + 4.2

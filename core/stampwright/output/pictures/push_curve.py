@@ -17,7 +17,7 @@ from ...press import WHOLE, HandForce, PushCurve
 from ..paper.drawing import shortened
 from .sketch import Area, Dot, Sketch, Stroke, Words, sketch_picture, sketch_svg
 
-Mark = Area | Stroke | Dot | Words
+Drawn = Area | Stroke | Dot | Words
 NamedCurve = tuple[str, PushCurve]
 
 _LEAST, _MOST = 2.0, 300.0  # ends of the scale of pushes, N
@@ -118,7 +118,7 @@ _KEY_LINE = 4.8  # mm
 def _page(curves: Sequence[NamedCurve], hand: HandForce, force: float | None, title: str) -> Sketch:
     field = _PAGE
     heading = Words(field.left - 8.0, 8.5, shortened(as_line(title), 60), size=5.0, heading=True)
-    body: list[Mark] = [heading, *_scales(field, hand, force), *_curves(field, curves)]
+    body: list[Drawn] = [heading, *_scales(field, hand, force), *_curves(field, curves)]
     below = field.bottom + 15.0
     body += _key(field, curves, below)
     below += _KEY_LINE * len(curves[:MOST_CURVES])
@@ -129,7 +129,7 @@ def _page(curves: Sequence[NamedCurve], hand: HandForce, force: float | None, ti
     return Sketch(148.0, below + 2.0, tuple(body))
 
 
-def _scales(field: _Field, hand: HandForce, force: float | None) -> Iterator[Mark]:
+def _scales(field: _Field, hand: HandForce, force: float | None) -> Iterator[Drawn]:
     """Yield the field that the curves are drawn on, with its scales."""
     size, small = field.words, field.words * 0.35
     yield Area(field.left, field.top, field.across(hand.newtons) - field.left, field.high, BAND)
@@ -161,7 +161,7 @@ def _scales(field: _Field, hand: HandForce, force: float | None) -> Iterator[Mar
         yield Words(x - 0.8, field.bottom - 0.5 * size, f"{force:.0f} N", size=size, anchor="end")
 
 
-def _curves(field: _Field, curves: Sequence[NamedCurve]) -> Iterator[Mark]:
+def _curves(field: _Field, curves: Sequence[NamedCurve]) -> Iterator[Drawn]:
     for (_, curve), (colour, dashes) in zip(curves, CURVES, strict=False):
         points = dict(zip(curve.forces, curve.shares, strict=True))
         if curve.whole_at is not None:
@@ -172,7 +172,7 @@ def _curves(field: _Field, curves: Sequence[NamedCurve]) -> Iterator[Mark]:
             yield Dot(field.across(curve.whole_at), field.up(WHOLE), 1.1, colour)
 
 
-def _key(field: _Field, curves: Sequence[NamedCurve], below: float) -> Iterator[Mark]:
+def _key(field: _Field, curves: Sequence[NamedCurve], below: float) -> Iterator[Drawn]:
     """Yield a line for each curve: how it looks, its name, and where it prints whole."""
     for (name, curve), (colour, dashes) in zip(curves, CURVES, strict=False):
         whole = field.never if curve.whole_at is None else f"whole at {curve.whole_at:.0f} N"

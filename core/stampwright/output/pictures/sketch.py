@@ -25,7 +25,7 @@ from ...plane.raster import MM_PER_INCH, picture_grid, picture_of
 from ...plane.regions import filled_parts
 from ..paper.drawing import opening, text
 
-Place = tuple[float, float]
+Spot = tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -43,7 +43,7 @@ class Area:
 class Stroke:
     """A line through points; ``dashes`` are lengths drawn and left out by turns; without any, all of it is drawn."""
 
-    points: tuple[Place, ...]
+    points: tuple[Spot, ...]
     colour: str
     width: float
     dashes: tuple[float, ...] = ()
@@ -160,7 +160,7 @@ def _rgb(mark: Area | Stroke | Dot | Words) -> NDArray[np.float64]:
     return 255.0 * np.array(rgb(mark.fill if isinstance(mark, Area | Dot) else mark.colour), dtype=np.float64)
 
 
-def _dashed(points: Sequence[Place], dashes: Sequence[float]) -> Iterator[list[Place]]:
+def _dashed(points: Sequence[Spot], dashes: Sequence[float]) -> Iterator[list[Spot]]:
     """Yield the pieces of a line that are drawn."""
     if not dashes:
         yield list(points)

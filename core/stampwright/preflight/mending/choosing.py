@@ -16,7 +16,7 @@ from ..limits import PrintLimits
 from ..narrow_places import JudgedLines, judge_gaps, judge_lines
 from ..widths.edges import Flags, Floats
 from ..widths.middles import MiddleLines, measure_gap_widths, measure_line_widths
-from ..widths.places import Place
+from ..widths.places import NarrowPlace
 
 REACH = 0.3
 """How far beside a finding's place the point that tells it may lie, mm: the artwork may have changed a little."""
@@ -38,7 +38,7 @@ class Chosen:
             spikes=self._places(SPIKE, judged.spikes),
         )
 
-    def gaps(self, gaps: list[Place]) -> list[Place]:
+    def gaps(self, gaps: list[NarrowPlace]) -> list[NarrowPlace]:
         """Return the gaps that are opened or filled."""
         return self._places(NARROW_GAP, gaps)
 
@@ -47,10 +47,10 @@ class Chosen:
         meant = shapely.intersects(islands.shapes, self.regions.get(kind, MultiPolygon()))
         return Islands(islands.shapes[meant], islands.sizes[meant], islands.centres[meant], islands.indices[meant])
 
-    def _places(self, kind: str, places: list[Place]) -> list[Place]:
+    def _places(self, kind: str, places: list[NarrowPlace]) -> list[NarrowPlace]:
         return [place for place in places if self._touched(kind, place.lines).any()]
 
-    def _beside(self, place: Place) -> Iterator[Place]:
+    def _beside(self, place: NarrowPlace) -> Iterator[NarrowPlace]:
         touched = self._touched(THIN_LINE, place.lines)
         if touched.any():
             yield replace(place, lines=place.lines.only(touched), sources=place.sources[touched])
@@ -102,7 +102,7 @@ def _candidates(inked: MultiPolygon, limits: PrintLimits) -> Iterator[tuple[str,
             yield kind, place.region(), _filled(place)
 
 
-def _filled(place: Place) -> BaseGeometry:
+def _filled(place: NarrowPlace) -> BaseGeometry:
     lines = place.lines.divided(place.limit / 4)
     middles: Floats = np.concatenate((lines.starts, lines.ends))
     return shapely.MultiPoint(middles).buffer(place.limit / 2, quad_segs=2)

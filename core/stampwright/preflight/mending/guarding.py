@@ -7,7 +7,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
-from .tubes import GRID, polygons_of
+from .tubes import MENDING_GRID, polygons_of
 
 _ROUND = 0.002
 """How far round a change is looked, mm: to the ink and the paper that it touches."""
@@ -20,15 +20,15 @@ def undo_what_joins_or_parts(before: MultiPolygon, after: MultiPolygon) -> Multi
     (both numbers stay under a deformation; a bridge, a cut, a hole or a filling changes one of them). Any other change
     is undone, and the ink there is what it was.
     """
-    before = polygons_of(shapely.set_precision(before, GRID))
+    before = polygons_of(shapely.set_precision(before, MENDING_GRID))
     added = shapely.get_parts(polygons_of(after.difference(before)))
     removed = shapely.get_parts(polygons_of(before.difference(after)))
     bad_added = added[_changes_parts(added, before, after)]
     bad_removed = removed[_changes_parts(removed, before, after)]
     if not len(bad_added) and not len(bad_removed):
         return after
-    mended = shapely.difference(after, shapely.union_all(bad_added), grid_size=GRID)
-    return polygons_of(shapely.union(mended, shapely.union_all(bad_removed), grid_size=GRID))
+    mended = shapely.difference(after, shapely.union_all(bad_added), grid_size=MENDING_GRID)
+    return polygons_of(shapely.union(mended, shapely.union_all(bad_removed), grid_size=MENDING_GRID))
 
 
 def _changes_parts(changes: NDArray[np.object_], before: MultiPolygon, after: MultiPolygon) -> NDArray[np.bool_]:

@@ -11,12 +11,12 @@ from ..islands import Islands
 from ..limits import PrintLimits
 from ..widths.edges import Floats
 from ..widths.middles import measure_line_widths
-from ..widths.places import Place, find_places, sources_of
+from ..widths.places import NarrowPlace, find_places, sources_of
 from .clearing import discs
 from .tubes import polygons_of, tube
 
 
-def cut_open(inked: MultiPolygon, gaps: list[Place], counters: Islands, limits: PrintLimits) -> MultiPolygon:
+def cut_open(inked: MultiPolygon, gaps: list[NarrowPlace], counters: Islands, limits: PrintLimits) -> MultiPolygon:
     """Return ink with gaps and counters open, whatever that leaves of the lines beside them."""
     cut = shapely.union_all([tube([gap.lines for gap in gaps], limits.gap), *discs(counters, limits.counter)])
     return polygons_of(shapely.difference(inked, cut))

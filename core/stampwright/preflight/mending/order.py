@@ -16,12 +16,12 @@ from ..limits import PrintLimits
 from ..narrow_places import JudgedLines, judge_gaps, judge_lines
 from ..widths.edges import Floats
 from ..widths.middles import measure_gap_widths, measure_line_widths
-from ..widths.places import Place
+from ..widths.places import NarrowPlace
 from .choosing import Chosen
 from .clearing import discs, grown_clear_of, paper_kept
 from .guarding import undo_what_joins_or_parts
 from .opening import cut_open, give_back
-from .tubes import GRID, polygons_of, tube
+from .tubes import MENDING_GRID, polygons_of, tube
 from .widening import blunt_points, boxes_of, smoothed, widen
 
 MOST_TURNS = 8
@@ -39,7 +39,7 @@ class Mended:
     """Artwork after repair, and the thin lines left in it that had no room to grow."""
 
     inked: MultiPolygon
-    crowded: list[Place]
+    crowded: list[NarrowPlace]
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,7 +62,7 @@ class _Wanted:
         found = find_flooding_counters(inked, self.limits.counter if self.section.repair_gaps else 0.0)
         return found if self.chosen is None else self.chosen.islands(FLOODING_COUNTER, found)
 
-    def gaps(self, inked: MultiPolygon) -> list[Place]:
+    def gaps(self, inked: MultiPolygon) -> list[NarrowPlace]:
         if not self.section.repair_gaps:
             return []
         # Counters that flood are opened as such, in their middle.
@@ -82,7 +82,7 @@ class _Wanted:
             judged = judged._replace(spikes=[])
         return judged if self.chosen is None else self.chosen.lines(judged)
 
-    def thin(self, judged: JudgedLines) -> list[Place]:
+    def thin(self, judged: JudgedLines) -> list[NarrowPlace]:
         """Return the lines to widen: those that are not laid, and on request those that are laid weakly."""
         if self.section.repair_to == "warns":
             return [*judged.missing, *judged.around_missing, *judged.weak]
@@ -110,7 +110,7 @@ def mend(inked: MultiPolygon, section: PreflightSection, limits: PrintLimits, ch
     widened, crowded = _widened(opened, wanted, paper, near)
     if crowded and opened is not mended:
         given = give_back(widened, mended, boxes_of(crowded, wanted.width), limits)
-        widened = polygons_of(shapely.set_precision(given, GRID))
+        widened = polygons_of(shapely.set_precision(given, MENDING_GRID))
     guarded = undo_what_joins_or_parts(before, widened)
     if guarded is not widened:
         crowded = wanted.lines(guarded, near).missing
@@ -122,12 +122,12 @@ def _grown_specks(inked: MultiPolygon, specks: Islands, limits: PrintLimits, pap
         return inked
     size = max(limits.speck, limits.line_blocks)
     grown = grown_clear_of(shapely.union_all(discs(specks, size)), paper)
-    return polygons_of(shapely.union(inked, grown, grid_size=GRID))
+    return polygons_of(shapely.union(inked, grown, grid_size=MENDING_GRID))
 
 
 def _widened(
     inked: MultiPolygon, wanted: _Wanted, paper: BaseGeometry, near: Floats
-) -> tuple[MultiPolygon, list[Place]]:
+) -> tuple[MultiPolygon, list[NarrowPlace]]:
     """Widen lines near some boxes, smooth them, and return with the ink those that are still not laid."""
     thin = wanted.thin(wanted.lines(inked, near, wanted.width))
     if not thin:
@@ -143,14 +143,14 @@ def _widened(
 
 
 def _grown_lines(
-    inked: MultiPolygon, wanted: _Wanted, thin: list[Place], room: BaseGeometry, paper: BaseGeometry
-) -> tuple[MultiPolygon, list[Place], BaseGeometry]:
+    inked: MultiPolygon, wanted: _Wanted, thin: list[NarrowPlace], room: BaseGeometry, paper: BaseGeometry
+) -> tuple[MultiPolygon, list[NarrowPlace], BaseGeometry]:
     """Widen thin places turn by turn; return the ink, all that was widened, and the paper that is kept free.
 
     Grown lines may come too near to each other where their gap was wide; what of it is new gives way again.
     """
     before, limits = inked, wanted.limits
-    widened: list[Place] = []
+    widened: list[NarrowPlace] = []
     for _ in range(MOST_TURNS):
         if not thin:
             break

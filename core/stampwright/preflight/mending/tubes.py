@@ -24,7 +24,7 @@ MARGIN = 0.008
 """Tubes and discs are this much larger in radius than asked for, mm: it makes up for the grain of middle lines, the
 thinning of tubes, and the flats of polygonal discs, which reach 0.5 % less far than their corners."""
 
-GRID = 2.0**-16
+MENDING_GRID = 2.0**-16
 """Mended outlines lie on this grid, mm; without it, overlaying leaves slits and hairs of no width."""
 
 _GRAIN = 0.01
@@ -57,7 +57,7 @@ def tube(stretches: Sequence[MiddleLines], width: float, within: MultiPolygon | 
 def polygons_of(region: BaseGeometry) -> MultiPolygon:
     """Return the polygons of a region that are broader than leavings of rounding."""
     parts = shapely.get_parts(region)
-    solid = (shapely.get_type_id(parts) == 3) & (shapely.area(parts) > 4 * GRID * shapely.length(parts))
+    solid = (shapely.get_type_id(parts) == 3) & (shapely.area(parts) > 4 * MENDING_GRID * shapely.length(parts))
     return MultiPolygon(list(parts[solid]))
 
 

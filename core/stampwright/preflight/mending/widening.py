@@ -9,15 +9,15 @@ from shapely.geometry.base import BaseGeometry
 
 from ..limits import PrintLimits
 from ..widths.edges import Floats
-from ..widths.places import Place
+from ..widths.places import NarrowPlace
 from .clearing import grown_clear_of
-from .tubes import GRID, QUARTER, polygons_of, tube
+from .tubes import MENDING_GRID, QUARTER, polygons_of, tube
 
 SKIN = 0.025
 """How far past the width asked for smoothing may fill, mm: a sixteenth of what a common nozzle lays."""
 
 
-def blunt_points(inked: MultiPolygon, points: list[Place], limits: PrintLimits) -> MultiPolygon:
+def blunt_points(inked: MultiPolygon, points: list[NarrowPlace], limits: PrintLimits) -> MultiPolygon:
     """Return ink whose points end where they are broad enough to be laid at all.
 
     A point keeps what is at least a hair wide, a hair being half of the least that is laid, and is widened to that
@@ -31,11 +31,11 @@ def blunt_points(inked: MultiPolygon, points: list[Place], limits: PrintLimits) 
     # What stays of a point ends in a disc as wide as it is there.
     stumps = tube([end.above(0.9 * min(hair, end.widest)) for end in ends], hair)
     tips = tube([end.below(hair) for end in ends], hair).difference(shapely.union(needed, stumps))
-    return polygons_of(shapely.union(polygons_of(inked.difference(tips)), needed, grid_size=GRID))
+    return polygons_of(shapely.union(polygons_of(inked.difference(tips)), needed, grid_size=MENDING_GRID))
 
 
 def widen(
-    inked: MultiPolygon, thin: list[Place], width: float, room: BaseGeometry, paper: BaseGeometry
+    inked: MultiPolygon, thin: list[NarrowPlace], width: float, room: BaseGeometry, paper: BaseGeometry
 ) -> MultiPolygon:
     """Return ink whose thin places reach half of ``width`` mm from their middles, within their room.
 
@@ -44,11 +44,11 @@ def widen(
     """
     grown = shapely.intersection(tube([place.lines for place in thin], width, within=inked), room)
     grown = grown_clear_of(grown, paper)
-    return polygons_of(shapely.union(inked, grown, grid_size=GRID))
+    return polygons_of(shapely.union(inked, grown, grid_size=MENDING_GRID))
 
 
 def smoothed(
-    inked: MultiPolygon, widened: list[Place], width: float, room: BaseGeometry, paper: BaseGeometry
+    inked: MultiPolygon, widened: list[NarrowPlace], width: float, room: BaseGeometry, paper: BaseGeometry
 ) -> MultiPolygon:
     """Return ink whose widened lines run into what they join without notches.
 
@@ -60,10 +60,10 @@ def smoothed(
     local = shapely.intersection(inked, shapely.buffer(skin, 2 * width, quad_segs=2))
     rolled = shapely.buffer(shapely.buffer(local, width, quad_segs=QUARTER), -width, quad_segs=QUARTER)
     filled = grown_clear_of(shapely.intersection(shapely.intersection(rolled, skin), room), paper)
-    return polygons_of(shapely.union(inked, filled, grid_size=GRID))
+    return polygons_of(shapely.union(inked, filled, grid_size=MENDING_GRID))
 
 
-def boxes_of(places: list[Place], around: float = 0.0) -> Floats:
+def boxes_of(places: list[NarrowPlace], around: float = 0.0) -> Floats:
     """Return the boxes of places, (n, 4) mm, larger by ``around`` mm on every side."""
     bounds = np.array([place.lines.bounds for place in places]).reshape(-1, 4)
     return np.asarray(bounds + around * np.array([-1, -1, 1, 1]))

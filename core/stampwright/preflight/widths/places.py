@@ -17,7 +17,7 @@ LONGEST_TAPER = 8.0
 
 
 @dataclass(frozen=True, eq=False)
-class Place:
+class NarrowPlace:
     """One connected stretch that is narrower than ``limit`` mm.
 
     ``sources`` are the indices of the lines that ``lines`` were cut from. ``mouths`` counts where the stretch widens to
@@ -80,7 +80,7 @@ class Place:
         return shapely.MultiPoint(points[chosen]).buffer(1.3 * self.limit, quad_segs=3)
 
 
-def find_places(lines: MiddleLines, limit: float) -> list[Place]:
+def find_places(lines: MiddleLines, limit: float) -> list[NarrowPlace]:
     """Gather middle lines that are narrower than ``limit`` mm into places; those that belong together share one.
 
     What misses the limit by less than the measuring error is taken to keep it.
@@ -95,11 +95,11 @@ def find_places(lines: MiddleLines, limit: float) -> list[Place]:
     for members in gathered:
         if len(members):
             chosen = narrow.only(members)
-            places.append(Place(chosen, sources[members], limit, _count_mouths(chosen, kept_limit)))
+            places.append(NarrowPlace(chosen, sources[members], limit, _count_mouths(chosen, kept_limit)))
     return _with_openings(places)
 
 
-def sources_of(places: list[Place], count: int) -> Flags:
+def sources_of(places: list[NarrowPlace], count: int) -> Flags:
     """Say of each of ``count`` lines whether one of the places was cut from it."""
     chosen = np.zeros(count, dtype=bool)
     for place in places:
@@ -107,7 +107,7 @@ def sources_of(places: list[Place], count: int) -> Flags:
     return chosen
 
 
-def _with_openings(places: list[Place]) -> list[Place]:
+def _with_openings(places: list[NarrowPlace]) -> list[NarrowPlace]:
     """Count the openings of those places that may be points for them."""
     doubtful = [place for place in places if not place.mouths and place.is_short and place.narrowest < place.limit / 4]
     if not doubtful:
@@ -118,7 +118,7 @@ def _with_openings(places: list[Place]) -> list[Place]:
     return [replace(place, openings=counts.get(id(place), 0)) for place in places]
 
 
-def _count_openings(place: Place, tree: shapely.STRtree) -> int:
+def _count_openings(place: NarrowPlace, tree: shapely.STRtree) -> int:
     """Count the loose ends of a place's lines from which ever larger discs lead on to one as large as the limit.
 
     Each disc is centred within the one before it, so that no step leaves the region.
