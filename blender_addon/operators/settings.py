@@ -23,10 +23,10 @@ if TYPE_CHECKING:
 
 
 class STAMPWRIGHT_OT_read_job(StampOperator, ImportHelper, bpy.types.Operator):
-    """Read every figure of the stamp from a job file"""
+    """Read every setting of the stamp from a job file"""
 
     bl_idname = "stampwright.read_job"
-    bl_label = "Read Job"
+    bl_label = "Import Job"
     bl_options = {"REGISTER", "UNDO"}
 
     filter_glob: StringProperty(default="*.toml;*.json", options={"HIDDEN"})
@@ -41,10 +41,10 @@ class STAMPWRIGHT_OT_read_job(StampOperator, ImportHelper, bpy.types.Operator):
 
 
 class STAMPWRIGHT_OT_write_job(StampOperator, ExportHelper, bpy.types.Operator):
-    """Write every figure of the stamp to a job file, with its unit and reason"""
+    """Write every setting of the stamp to a job file, with its unit and reason"""
 
     bl_idname = "stampwright.write_job"
-    bl_label = "Write Job"
+    bl_label = "Export Job"
 
     filename_ext = ".toml"
     check_extension = None

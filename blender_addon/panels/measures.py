@@ -62,8 +62,8 @@ class STAMPWRIGHT_PT_files(StampPanel, bpy.types.Panel):
         column.scale_y = 1.3
         column.operator("stampwright.export_files", icon="EXPORT")
         row = layout.row(align=True)
-        row.operator("stampwright.read_job", text="Read Job...")
-        row.operator("stampwright.write_job", text="Write Job...")
+        row.operator("stampwright.read_job", text="Import Job...")
+        row.operator("stampwright.write_job", text="Export Job...")
 
 
 def _columns(currency: str) -> list[tuple[str, Callable[[Any], float], Callable[[float], str]]]:

@@ -158,7 +158,7 @@ def _told(held: Any, trial: Any) -> Iterator[tuple[str, Any]]:
     if report.needed is None:
         yield "No dressing makes a hand enough", "ERROR"
     elif report.needed > 0.0:
-        yield f"A hand is enough, dressed {report.needed:.2f} mm", "DOT"
+        yield f"A hand is enough, dressed {max(report.needed, 0.1):.1f} mm", "DOT"
     if report.off_centre is not None and report.off_centre.reach > 0.0:
         yield f"Whole up to {report.off_centre.reach:.1f} mm off centre", "DOT"
     if held.show_pressure:

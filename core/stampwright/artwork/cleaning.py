@@ -92,7 +92,7 @@ def _finding(kind: str, message: str, measured: float, unit: str) -> Finding:
         severity="notes",
         stage="artwork",
         message=message,
-        remedy="Nothing to do; read the artwork without cleaning to keep it as drawn.",
+        remedy="Nothing to do: it is too small to be seen in print.",
         measured=measured,
         unit=unit,
     )

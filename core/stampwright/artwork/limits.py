@@ -50,6 +50,6 @@ def beyond(limit: str, found: str, limits: Limits) -> ArtworkError:
     """Return the error for a file that goes past ``limit`` (a field of :class:`Limits`), saying how to raise it."""
     allowed = getattr(limits, limit)
     return ArtworkError(
-        f"{found}; the limit is {allowed:,.0f} ({limit}). Simplify the drawing, or raise the limit with "
+        f"{found}; the limit is {allowed:,.0f}. Simplify the drawing; a Python program can raise the limit: "
         f"read_artwork(..., limits=Limits({limit}=...))"
     )

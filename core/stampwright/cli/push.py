@@ -141,7 +141,7 @@ def _print_report(report: PressReport, dressed: float) -> None:
     if report.needed is None:
         print("Dressing: no depth lets that push print it whole")
     elif report.needed:
-        print(f"Dressing: dress at least {report.needed:.2f} mm, and that push prints it whole")
+        print(f"Dressing: dress at least {max(report.needed, 0.1):.1f} mm, and that push prints it whole")
     else:
         print("Dressing: none is needed for that push to print it whole")
     print(f"Off centre: {report.off_centre or 'no effect, because the stamp is kept level'}")

@@ -30,7 +30,7 @@ def offer(commands: Any) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Print the settings asked for, section by section."""
-    from ..job.checks import unknown_field
+    from ..job.checks import unknown_setting
     from ..job.files import read_job
     from ..job.job import Job, job_settings
     from ..job.old_names import SECTIONS, current_path
@@ -40,7 +40,7 @@ def run(options: argparse.Namespace) -> int:
     sections = {path.partition(".")[0] for path in known}
     names = {SECTIONS.get(name, current_path(name)) for name in options.names}
     for name in names - known - sections:
-        raise unknown_field(name, known | sections)
+        raise unknown_setting(name, known | sections)
     current = ""
     for path, value, about in listed:
         section = path.partition(".")[0]

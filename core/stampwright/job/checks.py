@@ -12,7 +12,7 @@ from .sections.preflight import PreflightSection
 from .settings import limits_of
 
 
-def unknown_field(path: str, known: set[str]) -> JobError:
+def unknown_setting(path: str, known: set[str]) -> JobError:
     """Return the error for a setting that no job has, with the names that come nearest."""
     nearest = get_close_matches(path, sorted(known), n=3, cutoff=0.5)
     hint = f"; nearest: {', '.join(nearest)}" if nearest else ""

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from ..errors import JobError
-from .checks import unknown_field
+from .checks import unknown_setting
 from .job import Job, job_settings
 from .old_names import SECTIONS, current_path, current_settings
 from .pieces import Piece, pieces_as_data, pieces_from_data, with_files
@@ -75,7 +75,7 @@ def job_from_data(data: Any) -> Job:
         elif name in known:
             values[name] = value
         else:
-            raise unknown_field(name, (known | sections | {"pieces"}) - set(SECTIONS))
+            raise unknown_setting(name, (known | sections | {"pieces"}) - set(SECTIONS))
     return replace(Job().with_values(values), pieces=pieces)
 
 
@@ -144,7 +144,7 @@ def parse_setting(text: str) -> tuple[str, Any]:
         raise JobError(f"{text!r} is not a setting; write it as section.setting=value, for example die.relief=1.6")
     about = {known: each for known, _, each in job_settings(Job())}
     if current_path(path) not in about:
-        raise unknown_field(path, set(about))
+        raise unknown_setting(path, set(about))
     ((path, value),) = current_settings({path: _typed_value(typed, about[current_path(path)])}).items()
     return path, value
 

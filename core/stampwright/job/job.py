@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
 from ..errors import JobError
-from .checks import check_together, unknown_field
+from .checks import check_together, unknown_setting
 from .old_names import current_settings
 from .pieces import Piece, as_pieces
 from .sections.face import FaceSection
@@ -82,7 +82,7 @@ class Job:
         known = {path for path, _, _ in job_settings(self)}
         for path, value in values.items():
             if path not in known:
-                raise unknown_field(path, known)
+                raise unknown_setting(path, known)
             section, _, name = path.partition(".")
             if name:
                 changed.setdefault(section, {})[name] = value

@@ -137,7 +137,8 @@ def _about(judged: Sequence[_Judged]) -> Iterator[Finding]:
                 kind=kind,
                 severity="notes",
                 stage="impression",
-                message=f"{more} more finding{'s' if more > 1 else ''} '{kind}' that {severity[:-1]} not listed",
+                message=f"{more} more of this kind {severity if more == 1 else severity[:-1]}; "
+                f"the {MOST_OF_A_KIND} worst are listed",
                 measured=float(len(found)),
                 unit="",
             )

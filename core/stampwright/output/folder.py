@@ -296,7 +296,7 @@ def _pressed(stamp: Stamp, face: Face) -> Stamp:
         figures = press_figures(job, face, allowance=dressing if stamp.face is None else stamp.face.figures.allowance)
     except PressError as error:
         refused = Finding(
-            kind="press not reckoned",
+            kind="press not computed",
             severity="warns",
             stage="impression",
             message=str(error),

@@ -88,7 +88,9 @@ def _manifold(solid: Solid) -> Any:
     )
     taken = manifold3d.Manifold(mesh)
     if taken.status() != manifold3d.Error.NoError:
-        raise SolidError(f"{solid.name}: the kernel does not take this mesh ({taken.status().name}); it is not closed")
+        raise SolidError(
+            f"{solid.name}: the kernel does not take this mesh ({taken.status().name}); close its open edges"
+        )
     return taken
 
 

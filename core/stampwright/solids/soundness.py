@@ -16,7 +16,7 @@ _MIX, _MIX_TOO = np.uint64(0x9E3779B97F4A7C15), np.uint64(0xC2B2AE3D27D4EB4F)
 class Soundness:
     """What was found about a mesh after rounding to 32-bit floats and merging equal vertices.
 
-    ``open_edges``: edges in one triangle only; ``crowded_edges``: in more than two; ``misturned_edges``: in two that
+    ``open_edges``: edges in one triangle only; ``non_manifold_edges``: in more than two; ``flipped_edges``: in two that
     run it in the same direction. ``degenerate``: triangles without area. ``volume``: mm³, positive when faces look
     outward.
     """
@@ -24,20 +24,20 @@ class Soundness:
     vertices: int
     triangles: int
     open_edges: int
-    crowded_edges: int
-    misturned_edges: int
+    non_manifold_edges: int
+    flipped_edges: int
     degenerate: int
     volume: float
 
     @property
     def closed(self) -> bool:
         """Whether every edge is in exactly two triangles."""
-        return self.open_edges == 0 and self.crowded_edges == 0
+        return self.open_edges == 0 and self.non_manifold_edges == 0
 
     @property
     def oriented(self) -> bool:
         """Whether neighbouring triangles agree on which side is out."""
-        return self.misturned_edges == 0 and self.volume > 0
+        return self.flipped_edges == 0 and self.volume > 0
 
     @property
     def sound(self) -> bool:
@@ -50,8 +50,8 @@ class Soundness:
             f"{count} {what}"
             for count, what in (
                 (self.open_edges, "open edges"),
-                (self.crowded_edges, "edges in more than two triangles"),
-                (self.misturned_edges, "edges between triangles that face opposite ways"),
+                (self.non_manifold_edges, "edges in more than two triangles"),
+                (self.flipped_edges, "edges between triangles that face opposite ways"),
                 (self.degenerate, "triangles without area"),
             )
             if count
@@ -78,7 +78,7 @@ def check_soundness(vertices: NDArray[Any], triangles: NDArray[Any]) -> Soundnes
     count = len(corners)
     if count == 0:
         return Soundness(
-            vertices=0, triangles=0, open_edges=0, crowded_edges=0, misturned_edges=0, degenerate=0, volume=0.0
+            vertices=0, triangles=0, open_edges=0, non_manifold_edges=0, flipped_edges=0, degenerate=0, volume=0.0
         )
     open_edges, crowded, misturned = _edge_faults(corners, len(merged))
     a, b, c = (merged[corners[:, k]].T for k in range(3))
@@ -92,8 +92,8 @@ def check_soundness(vertices: NDArray[Any], triangles: NDArray[Any]) -> Soundnes
         vertices=len(merged),
         triangles=count,
         open_edges=open_edges,
-        crowded_edges=crowded,
-        misturned_edges=misturned,
+        non_manifold_edges=crowded,
+        flipped_edges=misturned,
         degenerate=int(flat.sum()),
         volume=volume,
     )

@@ -129,7 +129,7 @@ def test_figures_that_depend_on_each_other_change_together():
     assert job.handle.outline == ((0.0, 0.0), (10.0, 0.0), (0.0, 10.5))
 
 
-def test_an_unknown_field_names_the_nearest():
+def test_an_unknown_setting_names_the_nearest():
     with pytest.raises(JobError, match=r"die\.relief"):
         Job().with_value("die.relif", 1)
 

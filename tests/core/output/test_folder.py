@@ -137,7 +137,7 @@ def test_an_ordinary_stamp_is_not_troubled_by_the_press(stamp: Stamp, tmp_path: 
     ("figures", "kind"),
     [
         ({"press.dressing_done": 0.0, "press.bow": 0.4}, "missing"),
-        ({"press.off_centre_x": 40.0}, "press not reckoned"),
+        ({"press.off_centre_x": 40.0}, "press not computed"),
         ({"press.force": 5000.0}, "relief crushed"),
     ],
 )
@@ -149,4 +149,4 @@ def test_a_bad_press_is_told_but_keeps_no_stamp_from_being_made(
     found = [finding for finding in written.stamp.findings if finding.stage == "impression"]
     assert kind in {finding.kind for finding in found}
     assert {finding.severity for finding in found} == {"warns"}
-    assert (written.report["pressing"] is None) == (kind == "press not reckoned")
+    assert (written.report["pressing"] is None) == (kind == "press not computed")

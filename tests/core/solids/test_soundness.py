@@ -30,7 +30,7 @@ def test_missing_face_leaves_open_edges() -> None:
 
 def test_face_turned_over_is_found() -> None:
     verdict = check_soundness(CORNERS, np.vstack((FACES[:3], FACES[3, ::-1])))
-    assert (verdict.closed, verdict.misturned_edges, verdict.sound) == (True, 3, False)
+    assert (verdict.closed, verdict.flipped_edges, verdict.sound) == (True, 3, False)
 
 
 def test_inside_out_is_not_sound() -> None:
@@ -44,7 +44,7 @@ def test_bodies_sharing_an_edge_are_not_sound() -> None:
     verdict = check_soundness(
         np.vstack((one.vertices, two.vertices)), np.vstack((one.triangles, two.triangles + len(one.vertices)))
     )
-    assert verdict.crowded_edges == 1
+    assert verdict.non_manifold_edges == 1
     assert not verdict.sound
 
 

@@ -90,7 +90,9 @@ def _check_page(width: float, height: float, limits: Limits) -> None:
             f"the page is {width:g} x {height:g} mm, which shows nothing; give <svg> a width, height or viewBox above 0"
         )
     if max(width, height) > limits.farthest:
-        raise ArtworkError(f"the page is {width:g} x {height:g} mm; the limit is {limits.farthest:g} mm (farthest)")
+        raise ArtworkError(
+            f"the page is {width:g} x {height:g} mm; the limit is {limits.farthest:g} mm; make the page smaller"
+        )
 
 
 def _reach(document: Document, limits: Limits) -> tuple[float, float]:

@@ -156,7 +156,7 @@ def _trace_ink(
     if edges > MOST_EDGES:
         raise ArtworkError(
             f"{name}: the picture is too busy to trace ({edges:,} places where ink meets paper; the limit is "
-            f"{MOST_EDGES:,}, tracing.bitmap.MOST_EDGES); set tracing.tone for a photograph, or scale the picture down"
+            f"{MOST_EDGES:,}); set tracing.tone for a photograph, or scale the picture down"
         )
     traced, specks = drop_specks(trace_contours(height), least_area)
     tolerance = max(tracing.tolerance / max(pixel), _FINEST_FIT)

@@ -183,7 +183,7 @@ def _inking(stamp: Stamp) -> Iterator[Note]:
     yield Note("Dab the face on a firm pad, a thin even film; print three sheets before you judge. Press, do not rock.")
     if stamp.job.ink.spread:
         yield Note(
-            f"The proof reckons with {stamp.job.ink.spread:g} mm of spread; measure your own ink and paper.", "this job"
+            f"The proof assumes {stamp.job.ink.spread:g} mm of spread; measure your own ink and paper.", "this job"
         )
     yield Note(
         "Clean with water and mild soap. Oils do TPU no harm, acids and alcohols may: try ink and cleaner on a scrap.",
@@ -199,7 +199,7 @@ def _pressing(figures: PressFigures, what: str) -> Iterator[Note]:
         taken = f"With {spoken(figures.dressed)} mm dressed off" if figures.dressed else "Undressed"
         told = f"{taken}, about {figures.whole_at:.0f} N print all of {what} ({percent(WHOLE)})"
         if figures.needed:
-            told += f"; dress at least {figures.needed:.2f} mm and a hand's push is enough"
+            told += f"; dress at least {max(figures.needed, 0.1):.1f} mm and a hand's push is enough"
         yield Note(f"{told}.", RECKONED)
     if figures.off_centre is not None:
         yield Note(f"{figures.off_centre}.", RECKONED)

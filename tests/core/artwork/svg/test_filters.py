@@ -53,7 +53,7 @@ def test_filter_on_nothing_drawn_leaves_the_rest_as_it_is():
 
 def test_filters_are_limited():
     many = '<feOffset dx="1"/>' * 30
-    with pytest.raises(ArtworkError, match=r"most_filters.*Limits\(most_filters=\.\.\.\)"):
+    with pytest.raises(ArtworkError, match=r"Limits\(most_filters=\.\.\.\)"):
         read(
             f'<filter id="f">{many}</filter><rect width="9" height="9" filter="url(#f)"/>',
             limits=Limits(most_filters=9),

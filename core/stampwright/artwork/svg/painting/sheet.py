@@ -111,10 +111,10 @@ class Sheet:
             reach = np.abs(on_paper.corners).max(initial=0.0)
         if not reach <= self.limits.farthest:
             if not np.isfinite(reach):
-                raise ArtworkError(f"{element.described()} has a coordinate that is not finite; mend or remove it")
+                raise ArtworkError(f"{element.described()} has a coordinate that is not finite; correct or remove it")
             raise ArtworkError(
                 f"{element.described()} has a coordinate {reach:g} mm away from the page; the limit is "
-                f"{self.limits.farthest:g} mm (farthest). Mend or remove the element"
+                f"{self.limits.farthest:g} mm. Correct or remove the element"
             )
         return on_paper
 
@@ -130,7 +130,7 @@ def outline_of(sheet: Sheet, element: Element, place: Place) -> Outline:
             "damaged path",
             f"drawn only up to the first error, {wrong}",
             element,
-            remedy="Open the file in a drawing program, mend the path and save it again.",
+            remedy="Open the file in a drawing program, correct the path and save it again.",
         )
     sheet.outlines[id(element)] = outline
     return outline

@@ -151,7 +151,7 @@ def _content(sheet: Sheet, element: Element, place: Place, target: list[Item]) -
     if name == "use":
         return _used(sheet, element, place, target)
     sheet.notes.add(
-        f"{name} left out",
+        "element left out",
         f"<{name}> is not drawn",
         element,
         remedy="Convert it to outlines in the drawing program.",
@@ -247,7 +247,7 @@ def _used(sheet: Sheet, element: Element, place: Place, target: list[Item]) -> l
             )
         return []
     if id(referred) in place.chain or _holds(referred, element):
-        sheet.notes.add("circular use", "an element that refers back to itself is not drawn", element)
+        sheet.notes.add("circular reference", "an element that refers back to itself is not drawn", element)
         return []
     inside = replace(place, chain=place.chain | {id(referred)}, context=Context(element, place), given_size=None)
     if referred.name in {"svg", "symbol"}:
