@@ -7,8 +7,9 @@ import posixpath
 import zipfile
 import zlib
 from array import array
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 from typing import IO
 from xml.parsers import expat
@@ -20,9 +21,13 @@ from ...errors import MeshFileError
 from ...solids.solid import Solid
 from ..whole import read_file
 from .threemf import CORE, MODEL_TYPE
+from .threemf_blocks import Block, take_blocks
 
 LARGEST_MODEL = 1_000_000_000
 """Bytes of XML, unpacked; a packed file can claim any size."""
+
+LARGEST_BY_BLOCKS = 200_000_000
+"""Bytes of XML up to which a model is held whole to be read by blocks."""
 
 MOST_TRIANGLES = 20_000_000
 
@@ -71,8 +76,11 @@ def _solids(content: bytes, stem: str) -> tuple[Solid, ...]:
             _parse(archive, "_rels/.rels", start)
             if start.target is None:
                 raise MeshFileError("is no 3MF file: nothing in it says where its model is")
-            reader = _ModelReader()
-            _parse(archive, posixpath.normpath(start.target.lstrip("/")), reader)
+            model = posixpath.normpath(start.target.lstrip("/"))
+            reader = _read_blocks(archive, model)
+            if reader is None:
+                reader = _ModelReader()
+                _parse(archive, model, reader)
     except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, OSError, ValueError) as error:
         raise MeshFileError(f"is damaged or no 3MF file ({error}); copy or export it again") from error
     if not reader.items:
@@ -86,23 +94,52 @@ def _solids(content: bytes, stem: str) -> tuple[Solid, ...]:
     return tuple(solids)
 
 
+def _read_blocks(archive: zipfile.ZipFile, name: str) -> _ModelReader | None:
+    """Return a model read by blocks, several times as fast; None for one that is not all in the form written here.
+
+    Whatever is wrong with a model is told by reading it element by element.
+    """
+    if name not in archive.namelist() or archive.getinfo(name).file_size > LARGEST_BY_BLOCKS:
+        return None
+    with archive.open(name) as part:
+        content = part.read(LARGEST_BY_BLOCKS + 1)
+    taken = take_blocks(content) if len(content) <= LARGEST_BY_BLOCKS else None
+    if taken is None:
+        return None
+    rest, blocks = taken
+    if not blocks:
+        return None
+    reader = _ModelReader(blocks)
+    parser = _parser(reader)
+    try:
+        parser.Parse(rest, True)
+    except (expat.ExpatError, MeshFileError):
+        return None
+    return reader if reader.has_all_blocks else None
+
+
 def _parse(archive: zipfile.ZipFile, name: str, reader: _StartReader | _ModelReader) -> None:
     """Feed one part of the package to a reader piece by piece, never more than ``LARGEST_MODEL`` bytes."""
     try:
         info = archive.getinfo(name)
     except KeyError as error:
         raise MeshFileError(f"is no 3MF file: {name} is not in it") from error
+    parser = _parser(reader)
+    with archive.open(info) as part:
+        try:
+            _feed(parser, part)
+        except expat.ExpatError as error:
+            raise MeshFileError(f"{name} is damaged ({error}); export it again") from error
+
+
+def _parser(reader: _StartReader | _ModelReader) -> expat.XMLParserType:
     parser = expat.ParserCreate(namespace_separator=" ")
     parser.buffer_text = True
     parser.StartElementHandler = reader.start
     parser.StartDoctypeDeclHandler = _refuse_doctype
     if isinstance(reader, _ModelReader):
         parser.StartNamespaceDeclHandler = reader.declare
-    with archive.open(info) as part:
-        try:
-            _feed(parser, part)
-        except expat.ExpatError as error:
-            raise MeshFileError(f"{name} is damaged ({error}); export it again") from error
+    return parser
 
 
 def _feed(parser: expat.XMLParserType, part: IO[bytes]) -> None:
@@ -134,7 +171,9 @@ class _StartReader:
 class _ModelReader:
     """Gathers objects and items as their elements go by."""
 
-    def __init__(self) -> None:
+    def __init__(self, blocks: Sequence[Block] = ()) -> None:
+        """Take ``blocks``: what was taken out of the model before, in the order of their elements."""
+        self._blocks = list(reversed(blocks))
         self.objects: dict[str, _Object] = {}
         self.items: list[tuple[str, NDArray[np.float64]]] = []
         self._scale = 1.0
@@ -148,6 +187,13 @@ class _ModelReader:
             f"{CORE} component": self._component,
             f"{CORE} item": self._item,
         }
+        if blocks:
+            self._takers |= {f"{CORE} {kind}": partial(self._block, kind) for kind in ("vertices", "triangles")}
+
+    @property
+    def has_all_blocks(self) -> bool:
+        """Whether every block that was taken out has gone to its element."""
+        return not self._blocks
 
     def declare(self, prefix: str | None, uri: str | None) -> None:
         """Remember what a prefix stands for."""
@@ -167,6 +213,12 @@ class _ModelReader:
             raise MeshFileError(f"lacks {error} in a {_tag(name)}; export it again") from error
         except (ValueError, OverflowError) as error:
             raise MeshFileError(f"holds a {_tag(name)} that is no number ({error}); export it again") from error
+
+    def _block(self, kind: str, _about: dict[str, str]) -> None:
+        if not self._blocks or self._blocks[-1].kind != kind:
+            raise MeshFileError(f"has {kind} in another form")
+        numbers = self._blocks.pop().numbers
+        (self._points if kind == "vertices" else self._corners).frombytes(numbers.tobytes())
 
     def _object(self, about: dict[str, str]) -> None:
         self._close()

@@ -209,3 +209,58 @@ def test_what_could_not_be_read_again_is_not_written(parts: list, told: str, tmp
         with pytest.raises(OutputError, match=told):
             write_stl(tmp_path / "none.stl", parts[0])
     assert list(tmp_path.iterdir()) == []
+
+
+def outcome(path: Path) -> object:
+    """Return what reading a file gives: every number of every part, or the one line that refuses it."""
+    try:
+        solids = read_3mf(path)
+    except MeshFileError as error:
+        return str(error)
+    return [(solid.name, solid.vertices.tolist(), solid.triangles.tolist()) for solid in solids]
+
+
+def test_own_files_are_read_by_blocks_and_give_what_reading_every_element_gives(
+    tmp_path: Path, parts: list[PrintedPart], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "stamp.3mf"
+    path.write_bytes(threemf_bytes(parts))
+    with monkeypatch.context() as patch:
+        patch.setattr(reading, "_VERTEX", "never asked")
+        by_blocks = outcome(path)
+    monkeypatch.setattr(reading, "take_blocks", lambda _model: None)
+    assert outcome(path) == by_blocks
+    assert len(by_blocks[0][1]) == len(parts[0].solid.vertices)
+
+
+PASSAGES = [
+    (b'x="0"', b'x="1e5e"'),
+    (b'x="0"', b'x=""'),
+    (b'x="0"', b'x="1 2"'),
+    (b'x="0" y="0"', b'x="" y="1-2"'),
+    (b'x="0" y="0"', b'y="0" x="1"'),
+    (b'v1="0"', b'v1="99999999999999999999"'),
+    (b'v1="0"', b'v1="7"'),
+    (b'v1="0"', b'v1="-1"'),
+    (b'v1="0"', b'v1="\xd9\xa0"'),
+    (b"<vertices>", b"<!-- <vertices>\n</vertices> --><vertices>"),
+    (b"<vertices>", b'<vertices xmlns="urn:other">'),
+    (b"<vertices>\n", b'<vertices>\n<vertex x="3" y="3" z="3" />\n'),
+    (b"</vertices>", b'<vertex x="3" y="3" z="3"/></vertices>'),
+    (b"<triangles>\n", b"<triangles>\n<?go on?>\n"),
+    (b"</triangles>", b"</vertices>"),
+    (b"<triangles>", b"<vertices>\n</vertices><triangles>"),
+]
+
+
+@pytest.mark.parametrize(("passage", "instead"), PASSAGES)
+def test_whatever_differs_from_the_own_form_is_read_element_by_element(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, passage: bytes, instead: bytes
+) -> None:
+    with zipfile.ZipFile(io.BytesIO(threemf_bytes([Solid("one", np.eye(3), np.array([[0, 1, 2]]))]))) as archive:
+        whole = archive.read(MODEL_PATH)
+    assert passage in whole
+    path = rewritten(tmp_path / "odd.3mf", {MODEL_PATH: whole.replace(passage, instead, 1)})
+    quick = outcome(path)
+    monkeypatch.setattr(reading, "take_blocks", lambda _model: None)
+    assert outcome(path) == quick
