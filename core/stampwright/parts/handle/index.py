@@ -12,6 +12,8 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from ...findings import Finding
 from ...plane.regions import filled_parts, sound_parts
+from ...preflight.widths.middles import measure_line_widths
+from ...preflight.widths.places import find_places
 
 BORDER = 1.2
 """Clear width round the index on the flat, mm."""
@@ -142,16 +144,9 @@ def _examined(
 
 
 def _thinnest(small: MultiPolygon, width: float) -> float:
-    """Return the width, mm, at which opening first takes one part in 200 of the ink; ``width`` at most."""
-    low, high = 0.0, width
-    for _ in range(6):
-        middle = (low + high) / 2
-        opened = small.buffer(-middle / 2, quad_segs=2).buffer(middle / 2, quad_segs=2)
-        if small.area - opened.intersection(small).area > 0.005 * small.area:
-            high = middle
-        else:
-            low = middle
-    return high
+    """Return the width of the narrowest line, mm, pointed ends left out; ``width`` at most."""
+    places = find_places(measure_line_widths(small, below=width), width)
+    return min((place.narrowest for place in places if not (place.is_point or place.tapers_off)), default=width)
 
 
 def _no_room(flat: Polygon) -> Finding:

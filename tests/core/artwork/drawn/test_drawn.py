@@ -130,3 +130,29 @@ def test_extent_leaves_out_pens_set_on_paper():
 def test_a_drawing_without_ink_is_refused_in_one_line(shapes, about):
     with pytest.raises(ArtworkError, match=about):
         draw_for(Job(), shapes)
+
+
+@pytest.mark.parametrize("width", [0.3, 3.0, 10.0])
+@pytest.mark.parametrize("size_by", ["fit", "width", "height"])
+def test_a_broad_pen_keeps_its_width_on_paper_too(size_by, width):
+    job = Job().with_values({"layout.size_by": size_by, "layout.width": 38.0, "layout.height": 30.0})
+    line = polyline(np.array([(0.0, 0.0), (900.0, 0.0), (900.0, 700.0)]), closed=False)
+    layout = laid_out(job, draw_for(job, [Line(line, width=width, on_paper=True)]))
+    left, bottom, right, _ = layout.inked.bounds
+    foot = layout.inked.intersection(shapely.box(left, bottom, left + (right - left) / 4, bottom + 3 * width))
+    assert foot.bounds[3] - foot.bounds[1] == pytest.approx(width, abs=max(0.001 * width, 0.001))
+
+
+@pytest.mark.parametrize("side", [30.0, 200.0])
+def test_curves_are_fine_enough_for_the_size_of_a_custom_base(side):
+    half = side / 2
+    corners = ((-half, -half), (half, -half), (half, half), (-half, half))
+    job = Job().with_values({"base.outline": "custom", "base.points": corners})
+    layout = laid_out(job, draw_for(job, [Filled(circle(1.0))]))
+    (disc,) = layout.inked.geoms
+    corners = shapely.get_coordinates(disc.exterior)
+    left, bottom, right, top = disc.bounds
+    middles = (corners[1:] + corners[:-1]) / 2 - ((left + right) / 2, (bottom + top) / 2)
+    radius = (right - left) / 2
+    assert radius > 0.4 * side
+    assert radius - np.hypot(*middles.T).min() < 0.0052

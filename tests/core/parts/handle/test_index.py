@@ -80,6 +80,16 @@ def test_lines_too_fine_for_the_top_are_thickened_to_the_extrusion_width_and_rep
     assert len(region.geoms) == 3
 
 
+def test_width_that_is_told_is_the_lines_own_whatever_corners_the_picture_has() -> None:
+    frame = box(-22, -22, 22, 22).difference(box(-19, -19, 19, 19))
+    stars = [affinity.rotate(box(-1.5, -0.45, 1.5, 0.45), turn) for turn in (0, 60, 120)]
+    star = shapely.union_all(stars)
+    spread = [affinity.translate(star, x, y) for x in range(-15, 16, 5) for y in range(-15, 16, 5)]
+    region, found = index_of(Job(), MultiPolygon([frame, *spread]), FLAT)
+    scale = (region.bounds[2] - region.bounds[0]) / 44.0
+    assert found[0].measured == pytest.approx(0.9 * scale, rel=0.02)
+
+
 def test_gaps_too_narrow_for_the_top_are_closed() -> None:
     comb = MultiPolygon([box(x, -15, x + 1.6, 15) for x in np.arange(-15, 15, 2.2)])
     region, found = index_of(Job(), comb, FLAT)
