@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+import shapely
 from shapely.geometry import MultiPolygon
 
 from .artwork import Artwork
@@ -159,8 +160,8 @@ def _longer_side(job: Job) -> float:
     """Return the longer side of the job's base, mm; of one that follows the ink, that of the room it is made for."""
     if job.base.outline != "custom" or not job.base.points:
         return max(job.base.width, job.base.height)
-    across, up = zip(*job.base.points, strict=True)
-    return max(max(across) - min(across), max(up) - min(up))
+    left, bottom, right, top = shapely.MultiPoint(job.base.points).bounds
+    return float(max(right - left, top - bottom))
 
 
 def draw_for(job: Job, shapes: Sequence[Shape], *, name: str = "") -> Artwork:

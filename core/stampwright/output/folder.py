@@ -37,7 +37,7 @@ from ..press import (
 )
 from ..press.impressing import TOUCH
 from ..solids.solid import Solid
-from ..solids.soundness import Soundness, check_soundness, merge_equal
+from ..solids.soundness import Soundness, judge_merged, merge_equal
 from ..stamp import Stamp
 from .paper.proof import proof_svg
 from .report import report
@@ -196,7 +196,7 @@ def _judged(solid: Solid, judged: list[tuple[NDArray[np.float64], NDArray[np.int
     for known_vertices, known_triangles, verdict in judged:
         if np.array_equal(known_vertices, vertices) and np.array_equal(known_triangles, triangles):
             return verdict
-    verdict = check_soundness(vertices, triangles)
+    verdict = judge_merged(vertices, triangles)
     judged.append((vertices, triangles, verdict))
     return verdict
 

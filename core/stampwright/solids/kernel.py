@@ -15,7 +15,7 @@ from ..plane.filling import fill_rings
 from ..plane.frames import GRID
 from ..plane.rings import bounded_by
 from .solid import Solid
-from .soundness import check_soundness, merge_equal
+from .soundness import judge_merged, merge_equal
 
 _SETTLING = (0.0, 2.0**-12, 2.0**-9)
 """How far vertices may move, mm, to get rid of features that 32-bit floats cannot hold; tried in this order."""
@@ -106,7 +106,7 @@ def _solid(result: Any, name: str) -> Solid:
         # On the grid, points fall together that 32-bit floats hold apart, but not far enough to span a triangle.
         for placed in (spots, np.round(spots / GRID) * GRID):
             solid = settle(name, placed, triangles)
-            if check_soundness(solid.vertices, solid.triangles).sound:
+            if judge_merged(solid.vertices, solid.triangles).sound:
                 return solid
     raise SolidError(f"{name}: parts of it touch along an edge or in a point, so it is no sound solid; move them apart")
 

@@ -14,7 +14,7 @@ from ..plane.circles import chords_in
 from ..plane.regions import fault_of
 from .kernel import settle
 from .solid import Solid
-from .soundness import check_soundness
+from .soundness import judge_merged
 
 CHORD_TOLERANCE = 0.01
 """How far the many-sided section of a turned solid may stray from the circle, mm; far below what a nozzle shows."""
@@ -58,7 +58,7 @@ def revolve(profile: ArrayLike, *, name: str, tolerance: float = CHORD_TOLERANCE
     )
     # Points on the axis fall together here, and the triangles between them collapse and are dropped.
     solid = settle(name, vertices.reshape(-1, 3), faces)
-    verdict = check_soundness(solid.vertices, solid.triangles)
+    verdict = judge_merged(solid.vertices, solid.triangles)
     if not verdict.sound:
         raise SolidError(f"{name}: the profile does not turn into a sound solid: {verdict.explain()}")
     return solid

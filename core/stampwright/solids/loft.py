@@ -15,7 +15,7 @@ from .kernel import settle, triangulate
 from .lathe import CHORD_TOLERANCE
 from .prism import extrude
 from .solid import Solid
-from .soundness import check_soundness
+from .soundness import judge_merged
 
 
 def loft(
@@ -45,7 +45,7 @@ def loft(
     foot, top = _lid(rings[0], levels * count, centre), _lid(rings[-1], levels * count + 1, centre)
     top = np.where(top < count, top + (levels - 1) * count, top)
     solid = settle(name, points, np.concatenate((_walls(levels, count), foot[:, ::-1], top)))
-    verdict = check_soundness(solid.vertices, solid.triangles)
+    verdict = judge_merged(solid.vertices, solid.triangles)
     if not verdict.sound:
         raise SolidError(f"{name}: its sections do not make a sound solid: {verdict.explain()}")
     return solid

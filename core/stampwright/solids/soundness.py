@@ -74,7 +74,15 @@ def check_soundness(vertices: NDArray[Any], triangles: NDArray[Any]) -> Soundnes
     >>> check_soundness(corners, faces).sound, round(check_soundness(corners, faces).volume * 6, 12)
     (True, 1.0)
     """
-    merged, corners = merge_equal(vertices, triangles)
+    return judge_merged(*merge_equal(vertices, triangles))
+
+
+def judge_merged(merged: NDArray[np.float64], triangles: NDArray[Any]) -> Soundness:
+    """Judge a mesh that :func:`merge_equal` gave, or one without equal vertices that 32-bit floats hold.
+
+    ``merged``: (n, 3) float, mm. ``triangles``: (m, 3) indices.
+    """
+    corners: NDArray[np.int64] = triangles.astype(np.int64, copy=False)
     count = len(corners)
     if count == 0:
         return Soundness(
