@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 import shapely
@@ -13,25 +13,19 @@ from shapely.geometry import MultiPolygon
 from .artwork import Artwork
 from .artwork.drawn import Line, Shape, draw_artwork, extent_of
 from .errors import ArtworkError, JobError
-from .face import FaceMap, Grey, LaidPicture, Printer, TexturedFace, face_outlines, shape_die
-from .face.screens import Screen, screened_finding
-from .face.texturing import recall_picture, recall_sculpt, texture_face
-from .face.toning import screen_of, tone
+from .examination import Laid, about_artwork, examine_job, lay_out_job, limits_of
+from .face import FaceMap, Grey, Printer, TexturedFace, face_outlines, shape_die
+from .face.texturing import recall_sculpt, texture_face
 from .findings import Finding, by_severity
 from .job import Job
 from .job.heights import snap_heights
 from .job.materials import MATERIALS
-from .job.sections.parts import DieSection
-from .job.sections.placing import BaseSection, LayoutSection
-from .job.sections.preflight import PreflightSection
-from .job.sections.printing import PrinterSection
-from .layout import SMALLEST_INK, Layout, lay_out, thin_outlines
+from .layout import SMALLEST_INK, lay_out
 from .likeness import GivenArt, judge_by_art
 from .memory import Memory, Progress, Steps
 from .output import Written, check_folder, write_folder
-from .parts import Measures, build_backing, build_cushion, build_die, build_handle, examine_backing, measure
-from .plane.frames import on_grid
-from .preflight import PrintLimits, Repair, examine, repair
+from .parts import Measures, build_backing, build_cushion, build_die, build_handle, measure
+from .preflight import examine
 from .press import Impression, impress, impress_uneven, ink_of, spread_ink, stated_conditions
 from .solids import Solid
 from .stamp import Stamp
@@ -86,25 +80,18 @@ def make_die(
     _check_given(job, artwork)
     memory = memory or Memory()
     sculpt = sculpt if sculpt is not None else recall_sculpt(job.face.sculpt, memory)
-    return _raise_die(job, _lay_out(job, artwork, memory, picture=picture), memory, sculpt=sculpt).solid
+    return _raise_die(job, lay_out_job(job, artwork, memory, picture=picture), memory, sculpt=sculpt).solid
 
 
 def examine_artwork(job: Job, artwork: Artwork, *, picture: Grey | None = None) -> tuple[Finding, ...]:
     """Return all there is to say about artwork before anything is built, the gravest first; repaired if the job asks.
 
-    What a reader would lose of it in print is among them.
+    That is what would not print of it, and what a reader would miss of the art as given in what prints.
     ``picture``: for the ink's tone, as for :func:`make_stamp`.
     Raises :class:`~stampwright.errors.StampwrightError` when the artwork cannot be laid out.
     """
     _check_given(job, artwork)
-    laid = _lay_out(job, artwork, Memory(), picture=picture)
-    limits = _limits_of(job)
-    examined = examine(laid.layout, job.preflight, limits)
-    face = face_outlines(laid.layout.inked, job.die, spread=job.ink.spread, line_width=job.printer.line_width)
-    given = GivenArt.placed(artwork, laid.layout.matrix)
-    would_print = spread_ink(face, job.ink.spread)
-    judgement = judge_by_art(would_print, given, limits, job.preflight.accept, screen=laid.screened)
-    return by_severity((*_about_artwork(job, artwork, laid), *examined, *judgement.findings))
+    return examine_job(job, artwork, picture=picture).findings
 
 
 def make_files(
@@ -209,19 +196,6 @@ def _better_magnification(tried: Sequence[tuple[float, float]]) -> float:
 
 
 @dataclass(frozen=True)
-class _Laid:
-    """Artwork laid out, toned and repaired, as far as the job asks for it; ``picture``: what its tones come from.
-
-    ``screened``: its ink before repair, where that holds tones as dots or lines, from a picture or from the art.
-    """
-
-    layout: Layout
-    repair: Repair | None
-    picture: LaidPicture | None
-    screened: MultiPolygon | None
-
-
-@dataclass(frozen=True)
 class _Raised:
     """The die: ``outlines`` of its finished face, mm, paper frame, its solid, and its face, if that is textured."""
 
@@ -239,7 +213,7 @@ def _make(
     recall, layer = memory.recall, job.printer.layer
     with steps.timing("lay out", 0.0):
         sculpt = sculpt if sculpt is not None else recall_sculpt(job.face.sculpt, memory)
-        laid = _lay_out(job, artwork, memory, picture=picture)
+        laid = lay_out_job(job, artwork, memory, picture=picture)
         inked, base = laid.layout.inked, laid.layout.base
     with steps.timing("raise the die", 0.1):
         die = _raise_die(job, laid, memory, sculpt=sculpt)
@@ -247,7 +221,7 @@ def _make(
         backing = recall(build_backing, base, job.backing, job.cushion, layer=layer, up_mark=job.handle.up_mark)
         cushion = recall(build_cushion, base, job.cushion)
     with steps.timing("examine", 0.35):
-        examined = recall(examine, laid.layout, job.preflight, _limits_of(job))
+        examined = recall(examine, laid.layout, job.preflight, limits_of(job))
     with steps.timing("build handle", 0.55):
         handle, about_handle = recall(
             build_handle,
@@ -266,11 +240,11 @@ def _make(
         given = recall(GivenArt.placed, artwork, laid.layout.matrix)
         # A face with a texture prints lightly: it is judged by its outlines.
         printed = impression.outlines if die.face is None else recall(spread_ink, die.outlines, job.ink.spread)
-        judgement = recall(judge_by_art, printed, given, _limits_of(job), job.preflight.accept, screen=laid.screened)
+        judgement = recall(judge_by_art, printed, given, limits_of(job), job.preflight.accept, screen=laid.screened)
     with steps.timing("measure", 0.9):
         measures = _measure(job, die.solid, backing, handle, memory)
     findings = (
-        *_about_artwork(job, artwork, laid),
+        *about_artwork(job, artwork, laid),
         *examined,
         *die.findings,
         *about_handle,
@@ -306,25 +280,7 @@ def _check_given(job: Job, artwork: Artwork) -> None:
         raise ArtworkError(f"a stamp takes artwork as read_artwork(path) returns it, not {type(artwork).__name__}")
 
 
-def _lay_out(job: Job, artwork: Artwork, memory: Memory, *, picture: Grey | None) -> _Laid:
-    """Lay artwork out on its base, with a picture's tones in its ink and repaired if the job asks for either."""
-    recall, face = memory.recall, job.face
-    layout = recall(_placed, artwork, job.layout, job.base, job.die, job.printer, most=job.preflight.most_points)
-    laid_picture = recall_picture(face, layout.base.bounds, memory, picture)
-    if face.tone != "none" and laid_picture is not None:
-        screen = screen_of(face, job.tracing, job.preflight, job.ink, job.printer)
-        inked = recall(_toned, layout.inked, layout.plain, laid_picture, screen, job.printer.line_width / 2)
-        layout = replace(layout, inked=inked, findings=(*layout.findings, screened_finding(screen)))
-    is_screened = job.tracing.tone != "none" or (face.tone != "none" and laid_picture is not None)
-    screened = layout.inked if is_screened else None
-    wanted = job.preflight
-    if not (wanted.repair or wanted.repair_at):
-        return _Laid(layout, None, laid_picture, screened)
-    mended = recall(_mended, layout.inked, wanted, _limits_of(job), None if wanted.repair else wanted.repair_at)
-    return _Laid(replace(layout, inked=mended.inked), mended, laid_picture, screened)
-
-
-def _raise_die(job: Job, laid: _Laid, memory: Memory, *, sculpt: FaceMap | None) -> _Raised:
+def _raise_die(job: Job, laid: Laid, memory: Memory, *, sculpt: FaceMap | None) -> _Raised:
     """Raise the die, with its texture if its face has any."""
     recall, layout, printer = memory.recall, laid.layout, job.printer
     outlines = recall(face_outlines, layout.inked, job.die, spread=job.ink.spread, line_width=printer.line_width)
@@ -383,47 +339,3 @@ def _measure(job: Job, die: Solid, backing: Solid | None, handle: Solid | None, 
         for solid, section, price in parts
         if solid is not None
     }
-
-
-def _placed(
-    artwork: Artwork,
-    layout: LayoutSection,
-    base: BaseSection,
-    die: DieSection,
-    printer: PrinterSection,
-    *,
-    most: int,
-) -> Layout:
-    """Return the layout with ink and base just as a mesh file can hold them, in no more points than ``most``."""
-    laid = thin_outlines(lay_out(artwork, layout, base, die, printer), most)
-    return replace(laid, inked=on_grid(laid.inked), base=on_grid(laid.base))
-
-
-def _toned(
-    inked: MultiPolygon, plain: MultiPolygon, picture: LaidPicture, screen: Screen, thinnest: float
-) -> MultiPolygon:
-    """Return ink with a picture's tones in it, just as a mesh file can hold it."""
-    return on_grid(tone(inked, plain, picture, screen, thinnest=thinnest))
-
-
-def _mended(
-    inked: MultiPolygon,
-    wanted: PreflightSection,
-    limits: PrintLimits,
-    at: tuple[tuple[float, float], ...] | None,
-) -> Repair:
-    """Return the repair of ink, just as a mesh file can hold it."""
-    mended = repair(inked, wanted, limits, at)
-    return replace(mended, inked=on_grid(mended.inked))
-
-
-def _limits_of(job: Job) -> PrintLimits:
-    return PrintLimits.of(job.preflight, job.ink, job.printer)
-
-
-def _about_artwork(job: Job, artwork: Artwork, laid: _Laid) -> tuple[Finding, ...]:
-    """Return all that is to be said of the artwork and of how the job lays it out, before it is examined."""
-    read = tuple(finding.moved(laid.layout.matrix) for finding in artwork.findings)
-    mended = laid.repair.findings if laid.repair is not None else ()
-    about_job = (*snap_heights(job).findings, *examine_backing(job.backing, job.die))
-    return (*read, *laid.layout.findings, *mended, *about_job)

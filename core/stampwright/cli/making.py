@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..errors import ProofError
 from .options import add_artwork, add_json, add_out, artwork_of, job_of
+from .remedies import add_ways, print_ways, ways_of
 from .terminal import BLOCKED, MADE, ProgressLine, complain, counted_kinds, print_findings, print_json
 
 if TYPE_CHECKING:
@@ -35,6 +36,7 @@ def offer(commands: Any) -> None:
         help="height map that shapes the face (face.sculpt): a 16-bit PNG or float TIFF that records place and depth",
     )
     command.add_argument("--force", dest="overwrite", action="store_true", help=argparse.SUPPRESS)
+    add_ways(command)
     add_json(command, "the report")
     command.set_defaults(run=run)
 
@@ -64,7 +66,11 @@ def run(options: argparse.Namespace) -> int:
         print_findings(stamp.findings, all_of_them=options.all)
         if written:
             _print_made(written, options.out)
-    return MADE if written else _blocked(stamp, repaired=options.repair)
+    if written:
+        return MADE
+    if not options.json:
+        print_ways(ways_of(options, job, artwork))
+    return _blocked(stamp, repaired=options.repair)
 
 
 def _blocked(stamp: Stamp, *, repaired: bool) -> int:

@@ -6,6 +6,7 @@ import argparse
 from typing import Any
 
 from .options import add_artwork, add_json, artwork_of, job_of
+from .remedies import add_ways, print_ways, ways_of
 from .terminal import BLOCKED, MADE, as_records, counted_kinds, print_findings, print_json
 
 
@@ -18,21 +19,24 @@ def offer(commands: Any) -> None:
         epilog="Exit code 0: nothing blocks; 1: a finding blocks; 2: bad usage or unreadable input.",
     )
     add_artwork(command)
+    add_ways(command)
     add_json(command, "the findings")
     command.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> int:
     """Examine the artwork and say what was found."""
-    from ..findings import blocking
-    from ..workshop import examine_artwork
+    from ..examination import examine_job
 
     job = job_of(options)
-    findings = examine_artwork(job, artwork_of(options, job))
-    blocks = blocking(findings)
+    artwork = artwork_of(options, job)
+    examined = examine_job(job, artwork)
+    findings, blocks = examined.findings, examined.blocked
+    ways = ways_of(options, job, artwork, examined)
     if options.json:
-        artwork = str(options.artwork or options.job)
-        print_json({"artwork": artwork, "blocks": len(blocks), "findings": as_records(findings)})
+        record = {"artwork": str(options.artwork or options.job), "blocks": len(blocks)}
+        record |= {"findings": as_records(findings), "likeness": examined.judgement.as_record()}
+        print_json({**record, "ways": [way.as_record() for way in ways]})
     else:
         print_findings(findings, all_of_them=options.all)
         if not findings:
@@ -40,4 +44,5 @@ def run(options: argparse.Namespace) -> int:
         else:
             which = f": {counted_kinds(blocks)}" if blocks else ""
             print(f"{len(blocks)} of {len(findings)} findings block{which}.")
+            print_ways(ways)
     return BLOCKED if blocks else MADE

@@ -15,6 +15,7 @@ from ..job.sections.preflight import PreflightSection
 from .limits import PrintLimits
 from .mending.choosing import choose
 from .mending.order import mend
+from .mending.redrawing import redrawn_by_middle_lines
 from .mending.tubes import MENDING_GRID, polygons_of
 from .widths.places import NarrowPlace
 
@@ -59,12 +60,13 @@ def repair(
     as there is room behind them. Specks grow to the size that holds or are dropped. Points lose the end that is a hair
     (under half of what the printer lays) and are blunted to what it lays at least. Nothing apart is joined and
     nothing joined is parted. Where all that is more than there is room for, ink keeps what it had, and a note
-    says how much room is wanting. Everything else keeps its outline, to a hundred-thousandth of a millimetre.
+    says how much room is wanting. With ``repair_by`` line art is first redrawn along its middle lines at one width.
+    Everything else keeps its outline, to a hundred-thousandth of a millimetre.
     """
     # Snapping to a grid can divide zero by zero inside the geometry library, to no effect.
     with np.errstate(invalid="ignore", divide="ignore"):
         chosen = None if at is None else choose(inked, limits, at)
-        result = mend(inked, wanted, limits, chosen)
+        result = mend(_redrawn(inked, wanted, limits) if at is None else inked, wanted, limits, chosen)
         mended = result.inked
         if mended is inked:
             return Repair(mended, MultiPolygon(), MultiPolygon(), ())
@@ -72,6 +74,13 @@ def repair(
         added, removed = polygons_of(mended.difference(before)), polygons_of(before.difference(mended))
     notes = (*_notes(added, removed), *_about_room(result.crowded, mended, limits))
     return Repair(mended, added, removed, notes)
+
+
+def _redrawn(inked: MultiPolygon, wanted: PreflightSection, limits: PrintLimits) -> MultiPolygon:
+    if wanted.repair_by != "middle-lines":
+        return inked
+    width = limits.line_warns if wanted.repair_to == "warns" else limits.line_blocks
+    return redrawn_by_middle_lines(inked, width)
 
 
 def can_mend(finding: Finding, wanted: PreflightSection) -> bool:

@@ -80,6 +80,14 @@ class PreflightSection(Section):
         unit="mm",
     )
     repair_lines: bool = setting(True, "On repair: thicken what is too thin")
+    repair_by: str = setting(
+        "outlines",
+        "On repair: how lines are made to print",
+        choices={
+            "outlines": "Outlines move as little as it takes",
+            "middle-lines": "Line art is redrawn along its middle lines, all at one width",
+        },
+    )
     repair_to: str = setting(
         "blocks",
         "On repair: how far thin lines are widened",

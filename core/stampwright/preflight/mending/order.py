@@ -30,8 +30,8 @@ MOST_TURNS = 8
 _SURELY_A_NECK = 0.8
 """A neck is left when it is clearly one, so that examining the result never takes it for a line."""
 
-_STANDSTILL = 1e-6
-"""A turn that adds less ink than this widens nothing any more, mm²."""
+_STANDSTILL = 0.01
+"""A turn that adds less than this share of the ink of the first widens nothing any more that is worth the time."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -151,6 +151,7 @@ def _grown_lines(
     """
     before, limits = inked, wanted.limits
     widened: list[NarrowPlace] = []
+    first = 0.0
     for _ in range(MOST_TURNS):
         if not thin:
             break
@@ -161,7 +162,9 @@ def _grown_lines(
         if gaps := judge_gaps(measure_gap_widths(inked, limits.gap, near), limits):
             lanes = shapely.difference(tube([gap.lines for gap in gaps], limits.gap), before)
             inked, paper = polygons_of(shapely.difference(inked, lanes)), shapely.union(paper, lanes)
-        if abs(inked.area - area) < _STANDSTILL:
+        gain = inked.area - area
+        first = first or gain
+        if gain <= _STANDSTILL * first:
             break
         thin = wanted.thin(wanted.lines(inked, near, wanted.width))
     return inked, widened, paper

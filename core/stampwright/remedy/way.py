@@ -1,0 +1,44 @@
+"""A way to make artwork pass: the settings to set, and what comes of them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from ..examination import Examination
+from ..job.numbers import percent
+
+
+@dataclass(frozen=True, eq=False)
+class Way:
+    """One way to make artwork pass.
+
+    ``what``: in a few words. ``settings``: values by ``section.setting``, to set together. ``examination``: the artwork
+    examined with these settings: nothing in it blocks.
+    """
+
+    what: str
+    settings: Mapping[str, Any]
+    examination: Examination
+
+    @property
+    def warnings(self) -> int:
+        """How many findings still warn."""
+        return sum(finding.severity == "warns" for finding in self.examination.findings)
+
+    def in_words(self) -> str:
+        """Say what to do and what comes of it, in one sentence without an end stop."""
+        alike = percent(self.examination.judgement.likeness.iou)
+        left = "nothing warns" if not self.warnings else f"{self.warnings} warn" + ("s" if self.warnings == 1 else "")
+        return f"{self.what}: {left}, the print is {alike} the artwork as given"
+
+    def as_record(self) -> dict[str, Any]:
+        """Return plain data for a report."""
+        likeness = self.examination.judgement.likeness
+        return {
+            "what": self.what,
+            "settings": dict(self.settings),
+            "warnings": self.warnings,
+            "likeness": round(likeness.iou, 6),
+        }

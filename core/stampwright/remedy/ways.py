@@ -1,0 +1,199 @@
+"""Ways to pass: larger, through a finer nozzle, repaired, redrawn, or several of these; each is tried as a whole."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from ..artwork import Artwork
+from ..errors import StampwrightError
+from ..examination import Examination, examine_job
+from ..face import Grey
+from ..findings import Finding
+from ..job import Job
+from ..job.kinds import SPECK, THIN_LINE
+from ..job.numbers import spoken
+from ..layout import TOO_LARGE
+from ..memory import Memory
+from .searching import first_that_passes, least_that_passes
+from .way import Way
+
+NOZZLES = (1.0, 0.8, 0.6, 0.5, 0.4, 0.35, 0.3, 0.25, 0.2, 0.15, 0.1)
+"""Bores of nozzles that are sold, mm, the widest first (common practice)."""
+
+LARGEST_WAY = 8.0
+"""Artwork is made at most this many times as large."""
+
+_SLACK = 0.05
+"""A step that is missed by this share of it is not gone up to: widths are measured less exactly than that."""
+
+_STEP = 0.5
+"""Widths of artwork are given in such steps, mm, rounded up."""
+
+REPAIRS: Mapping[str, Mapping[str, Any]] = {
+    "repair it": {"preflight.repair": True, "preflight.repair_by": "outlines"},
+    "redraw it by its middle lines": {"preflight.repair": True, "preflight.repair_by": "middle-lines"},
+}
+"""What repair may do, by what it is called."""
+
+
+def ways_to_pass(
+    job: Job, artwork: Artwork, *, picture: Grey | None = None, examined: Examination | None = None
+) -> tuple[Way, ...]:
+    """Return ways to make artwork pass that is blocked, those that change least first; none when nothing blocks.
+
+    Each way was tried: with its settings nothing blocks, neither of what preflight finds nor of what a reader would
+    miss. Sizes are the smallest, to 3 %, and nozzles the widest of those that are sold. ``examined``: the
+    examination as it stands, where there is one. Raises :class:`~stampwright.errors.StampwrightError` when the
+    artwork cannot be laid out at all.
+    """
+    now = examined or examine_job(job, artwork, picture=picture)
+    if not now.blocked:
+        return ()
+    trials = _Trials(job, artwork, picture, now)
+    return tuple(_once(_found(trials)))
+
+
+def _found(trials: _Trials) -> Iterator[Way]:
+    repaired = [Way(_said(what), change, seen) for what, change in REPAIRS.items() if (seen := trials.passed(change))]
+    if any(finding.kind == TOO_LARGE for finding in trials.now.blocked):
+        fitted = {"layout.size_by": "fit"}
+        if seen := trials.passed(fitted):
+            yield Way("Fit it to the base", fitted, seen)
+    yield from repaired
+    yield from _larger(trials, {}, "")
+    yield from _finer(trials, {}, "")
+    if not repaired:
+        for what, change in REPAIRS.items():
+            yield from _larger(trials, change, f"{what} and ")
+            yield from _finer(trials, change, f"{what} and ")
+    yield from _without_warnings(trials)
+
+
+def _larger(trials: _Trials, change: Mapping[str, Any], what: str) -> Iterator[Way]:
+    """Yield the smallest size at which nothing blocks."""
+    low = 1.0 if change else max(1.0, _least_factor(trials.now.blocked))
+    factor = least_that_passes(lambda by: trials.passed(change, by) is not None, low, trials.largest)
+    yield from trials.way(factor, change, what)
+
+
+def _without_warnings(trials: _Trials) -> Iterator[Way]:
+    """Yield the smallest size at which preflight does not even warn, if there is one."""
+    warned = [finding for finding in trials.now.findings if finding.severity in ("blocks", "warns")]
+    low = max(1.0, _least_factor(warned))
+
+    def passes(by: float) -> bool:
+        seen = trials.passed({}, by)
+        return seen is not None and not any(finding.severity == "warns" for finding in seen.findings)
+
+    yield from trials.way(least_that_passes(passes, low, trials.largest), {}, "")
+
+
+def _finer(trials: _Trials, change: Mapping[str, Any], what: str) -> Iterator[Way]:
+    """Yield the widest nozzle, finer than that of the job, through which nothing blocks."""
+    printer = trials.job.printer
+
+    def through(nozzle: float) -> dict[str, Any]:
+        # Half the bore is the usual most for the layers of fine work (common practice).
+        return {**change, "printer.nozzle": nozzle, "printer.layer": min(printer.layer, nozzle / 2)}
+
+    finer = [nozzle for nozzle in NOZZLES if nozzle < printer.nozzle - 1e-9]
+    nozzle = first_that_passes(lambda bore: trials.passed(through(bore)) is not None, finer)
+    seen = None if nozzle is None else trials.passed(through(nozzle))
+    if nozzle is not None and seen is not None:
+        yield Way(_said(f"{what}print it through a nozzle of {spoken(nozzle)} mm"), through(nozzle), seen)
+
+
+def _least_factor(findings: tuple[Finding, ...] | list[Finding]) -> float:
+    """Return how many times larger artwork must be at least for what is too small in it to keep its limits."""
+    factors = [
+        finding.limit / finding.measured
+        for finding in findings
+        if finding.kind in (THIN_LINE, SPECK) and finding.limit and finding.measured
+    ]
+    return max(factors, default=1.0)
+
+
+def _once(ways: Iterator[Way]) -> Iterator[Way]:
+    """Yield each way once: the same settings may come about twice."""
+    seen: list[Mapping[str, Any]] = []
+    for way in ways:
+        if way.settings not in seen:
+            seen.append(way.settings)
+            yield way
+
+
+def _said(what: str) -> str:
+    return what[0].upper() + what[1:]
+
+
+@dataclass(frozen=True, eq=False)
+class _Trials:
+    """Trials of one artwork with other settings; what was tried once is kept."""
+
+    job: Job
+    artwork: Artwork
+    picture: Grey | None
+    now: Examination
+    kept: dict[tuple[Any, ...], Examination | None] = field(default_factory=dict)
+    memory: Memory = field(default_factory=Memory)
+
+    @property
+    def width(self) -> float:
+        """Width of the artwork as it stands, mm."""
+        left, _, right, _ = self.now.given.inked.bounds
+        return float(right - left)
+
+    @property
+    def largest(self) -> float:
+        """The largest factor by which base and artwork still go onto the bed."""
+        left, bottom, right, top = self.now.laid.layout.base.bounds
+        bed = self.job.printer.bed_width, self.job.printer.bed_depth
+        across, along = sorted((right - left, top - bottom))
+        onto_bed = min(min(bed) / across, max(bed) / along)
+        return float(min(LARGEST_WAY, onto_bed, 300.0 / max(self.width, 1e-6)))
+
+    def passed(self, change: Mapping[str, Any], by: float = 1.0) -> Examination | None:
+        """Return the examination with some settings, the artwork ``by`` times as large, or None when that blocks."""
+        values = {**change, **self.sized(by)}
+        key = tuple(sorted((name, repr(value)) for name, value in values.items()))
+        if key not in self.kept:
+            self.kept[key] = self._tried(values)
+        return self.kept[key]
+
+    def way(self, factor: float | None, change: Mapping[str, Any], what: str) -> Iterator[Way]:
+        """Yield the way of a larger size, if there is a factor."""
+        seen = None if factor is None else self.passed(change, factor)
+        if factor is None or seen is None:
+            return
+        values = {**change, **self.sized(factor)}
+        left, bottom, right, top = seen.given.inked.bounds
+        size = f"{spoken(round(right - left, 1))} x {spoken(round(top - bottom, 1))} mm"
+        yield Way(_said(f"{what}make it {size}, {spoken(round(factor, 2))} times as large"), values, seen)
+
+    def sized(self, by: float) -> dict[str, Any]:
+        """Return the settings that make artwork and base ``by`` times as large; none for the size there is."""
+        if by <= 1.0:
+            return {}
+        base = self.job.base
+        values: dict[str, Any] = {
+            "layout.size_by": "width",
+            "layout.width": math.ceil(by * self.width / _STEP - _SLACK) * _STEP,
+        }
+        if base.outline == "custom":
+            values["base.points"] = [(by * x, by * y) for x, y in base.points]
+        elif base.outline != "follow":
+            values["base.width"] = float(math.ceil(by * base.width - _SLACK))
+            if base.outline != "round":
+                values["base.height"] = float(math.ceil(by * base.height - _SLACK))
+        return values
+
+    def _tried(self, values: Mapping[str, Any]) -> Examination | None:
+        try:
+            job = self.job.with_values(dict(values))
+            seen = examine_job(job, self.artwork, picture=self.picture, memory=self.memory)
+        except StampwrightError:
+            return None
+        return None if seen.blocked else seen
