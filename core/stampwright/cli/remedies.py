@@ -7,7 +7,7 @@ import sys
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from ..job.numbers import spoken
+from ..looks.numbers import spoken
 from .terminal import ProgressLine
 
 if TYPE_CHECKING:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..examination import Examination
-from ..job.numbers import percent
+from ..looks.numbers import percent
 
 
 @dataclass(frozen=True, eq=False)

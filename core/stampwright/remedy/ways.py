@@ -14,8 +14,8 @@ from ..face import Grey
 from ..findings import Finding
 from ..job import Job
 from ..job.kinds import SPECK, THIN_LINE
-from ..job.numbers import spoken
 from ..layout import TOO_LARGE
+from ..looks.numbers import spoken
 from ..memory import Memory
 from .searching import first_that_passes, least_that_passes
 from .way import Way
