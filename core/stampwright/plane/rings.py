@@ -24,6 +24,9 @@ Polygons = NDArray[np.object_]
 
 Rule = Literal["nonzero", "evenodd", "positive"]
 
+ALONG = 0.3819660112501051
+"""Where on its edge a ray goes out, as a share: from the middle, rays between corners of a grid meet other corners."""
+
 FIRST_LOOK = 2.0
 """How far rays look at first, in the spacing that edges would have if they were spread evenly."""
 
@@ -182,7 +185,7 @@ class _Edges:
 def _parents(edges: _Edges, count: int) -> Wholes | None:
     """Return the ring round each ring, -1 for none; None where that runs in circles, as it does when rings cross."""
     tree = shapely.STRtree(shapely.linestrings(np.stack((edges.starts, edges.ends), axis=1)))
-    origins = (edges.starts[edges.probes] + edges.ends[edges.probes]) / 2
+    origins = edges.starts[edges.probes] + ALONG * (edges.ends[edges.probes] - edges.starts[edges.probes])
     # Rings that see each other from outside are siblings, and look for what is round them as one group.
     groups = np.arange(count)
     beside, inside = np.full(count, -1), np.full(count, -1)
@@ -262,10 +265,13 @@ def _first_hits(
 
 def _met(edges: _Edges, ray: Wholes, edge: Wholes, origins: Points) -> tuple[Wholes, Wholes, Points]:
     """Return rays, the edges that they meet, and at which x, ray by ray, the nearest first."""
-    (x0, y0), (x1, y1) = edges.starts[edge].T, edges.ends[edge].T
+    one, other = edges.starts[edge], edges.ends[edge]
+    upward = (one[:, 1] <= other[:, 1])[:, None]
+    (x0, y0), (x1, y1) = np.where(upward, one, other).T, np.where(upward, other, one).T
     x, y = origins[ray].T
-    rises = (np.minimum(y0, y1) <= y) & (y < np.maximum(y0, y1))
-    across = x0 + (y - y0) / np.where(y1 == y0, 1.0, y1 - y0) * (x1 - x0)
-    met = np.flatnonzero(rises & (across < x))
-    order = met[np.lexsort((-across[met], ray[met]))]
+    lean = (x1 - x0) / np.where(y1 == y0, 1.0, y1 - y0)
+    # Reckoned from their lower ends, edges that rise from one point tie there; just above, they part as they lean.
+    across = x0 + (y - y0) * lean
+    met = np.flatnonzero((y0 <= y) & (y < y1) & (across < x))
+    order = met[np.lexsort((-lean[met], -across[met], ray[met]))]
     return ray[order], edge[order], across[order]

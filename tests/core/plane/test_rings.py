@@ -37,6 +37,29 @@ def test_rings_that_touch_in_points_still_bound_their_region():
     assert region.area == pytest.approx(2.0 - 0.135)
 
 
+def test_an_island_whose_corner_is_level_with_the_middle_of_a_side_holds_nothing():
+    # As outlines of a raster come, in multiples of its pixel that no float holds: the first one's top corner is level,
+    # but for rounding, with the middle of the second one's left side.
+    page = np.array([[-30.0, -30.0], [30.0, -30.0], [30.0, 30.0], [-30.0, 30.0]])
+    island = [
+        (-18.796, -8.381999999999998),
+        (-19.049999999999997, -8.127999999999997),
+        (-19.304, -8.381999999999998),
+        (-19.304, -8.889999999999997),
+        (-19.049999999999997, -9.143999999999998),
+        (-18.796, -8.889999999999997),
+    ]
+    other = [
+        (-12.191999999999997, -7.873999999999999),
+        (-12.445999999999998, -7.619999999999997),
+        (-12.699999999999998, -7.873999999999999),
+        (-12.699999999999998, -8.381999999999998),
+        (-12.445999999999998, -8.636),
+        (-12.191999999999997, -8.381999999999998),
+    ]
+    assert nest_rings([page, np.array(island), np.array(other)]).parents.tolist() == [-1, 0, 0]
+
+
 def test_holes_that_touch_part_a_region_in_two():
     diamond = np.array([[2.0, 0.0], [1.0, 1.0], [2.0, 2.0], [3.0, 1.0]])
     up = np.array([0.0, 2.0])
