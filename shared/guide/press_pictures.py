@@ -46,7 +46,7 @@ CHANGES = (
     Change("dressed by 0.1 mm", ("--set", "press.dressing_done=50")),
     Change("dressed by 0.2 mm", (), "press-dressed"),
 )
-OFF_CENTRE = Change("dressed, pushed 10 mm off the middle", ("--off-centre", "10,0"), "press-off-centre")
+OFF_CENTRE = Change("dressed, pushed 10 mm off centre", ("--off-centre", "10,0"), "press-off-centre")
 
 
 def main() -> None:

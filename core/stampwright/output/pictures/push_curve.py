@@ -122,7 +122,7 @@ def _page(curves: Sequence[NamedCurve], hand: HandForce, force: float | None, ti
     below = field.bottom + 15.0
     body += _key(field, curves, below)
     below += _KEY_LINE * len(curves[:MOST_CURVES])
-    note = f"Shaded: {hand}, by {hand.source}. Ink and paper are assumed."
+    note = f"Shaded: {str(hand)[:1].lower()}{str(hand)[1:]}, by {hand.source}. Ink and paper are assumed."
     for line in wrap(note, 92):
         body.append(Words(field.left, below, line, size=2.5, colour=QUIET))
         below += 3.6

@@ -116,7 +116,7 @@ def _die_printing(job: Job) -> Iterator[Note]:
     material, printer = MATERIALS[job.die.material], job.printer
     yield Note(
         f"Floor down, face up, no supports. {material.label}, layers of {printer.layer:g} mm, {printer.nozzle:g} mm "
-        f"nozzle, {job.die.walls} walls, {percent(job.die.infill)} infill.",
+        f"nozzle, {job.die.walls} printed outlines, {percent(job.die.infill)} infill.",
         "this job",
     )
     yield Note(f"Nozzle {_temperatures(material)}", _profile_of(material))
@@ -138,7 +138,8 @@ def _hard_printing(stamp: Stamp) -> Iterator[Note]:
         told.append(("handle", job.handle.material, job.handle.walls, job.handle.infill, "standing on its foot"))
     for name, key, walls, infill, standing in told:
         yield Note(
-            f"{name.capitalize()}: {standing}, {MATERIALS[key].label}, {walls} walls, {percent(infill)} infill.",
+            f"{name.capitalize()}: {standing}, {MATERIALS[key].label}, {walls} printed outlines, "
+            f"{percent(infill)} infill.",
             "this job",
         )
     for key in dict.fromkeys(key for _, key, *_ in told):
