@@ -22,7 +22,8 @@ class Change:
     ``place``: a small region, mm, paper frame. ``area``: ink added or lost there, mm². ``length`` and ``width``: of
     the gap, bridge, breach or stroke that it is about, mm. ``share``: how much of its part it concerns, 0 to 1; what
     of the part is said with each kind in :mod:`~stampwright.job.kinds` and where it is measured. ``size``: of the
-    smallest part that it concerns, across, mm.
+    smallest part that it concerns, across, mm. ``laid``: False where the reason is that no printer lays so narrow a
+    part: examining the artwork tells that.
     """
 
     kind: str
@@ -32,6 +33,7 @@ class Change:
     width: float = 0.0
     share: float = 0.0
     size: float = 0.0
+    laid: bool = True
 
     @property
     def at(self) -> Point:

@@ -6,15 +6,19 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
 from ..job.kinds import GAP_CLOSED, RUN_TOGETHER
 from .changes import Change, Likeness
-from .matching import Drawing, Overlaps, overlaps
+from .matching import Drawing, Overlaps, overlaps, within_sight
 from .strokes import Filled, gaps_filled, shapes_drowned, strokes_lost
 from .tones import compare_tones
 from .topology import across, counters_changed, parts_changed
+
+_LAID = 0.95  # share of the narrowest line laid that is told from it: repair widens lines to that very width
 
 LONG_GAP, LONG_SHARE = 1.5, 0.2
 """How long a gap between strokes of one part must be, mm or as a share of the part, to be told when it fills; what is
@@ -22,15 +26,27 @@ shorter is the bottom of an angle, which every ink rounds."""
 
 
 def liken(
-    printed: MultiPolygon, given: MultiPolygon, *, spread: float = 0.0, screen: MultiPolygon | None = None
+    printed: MultiPolygon,
+    given: MultiPolygon,
+    *,
+    spread: float = 0.0,
+    laid: float = 0.0,
+    screen: MultiPolygon | None = None,
 ) -> Likeness:
     """Compare what was printed with the art that was given; both valid, mm, in the paper frame, at final size.
 
     ``spread``: how far ink creeps past every edge, mm; what it fills counts as well as what anything else fills, but
-    strokes that are merely broader by it count for nothing. ``screen``: the ink that was meant where the art is
+    strokes that are merely broader by it count for nothing. ``laid``: width of the narrowest
+    ink that the printer lays, mm; parts of the face that are nowhere so wide are in its file and never come to print.
+    ``screen``: the ink that was meant where the art is
     screened: then tone is compared with it, and what becomes of single dots is not told.
     """
     art, ink = Drawing.of(given), Drawing.of(printed)
+    hairs = _hairs(ink, spread, laid)
+    unlaid = overlaps(art.parts, ink.parts[hairs]).one
+    if hairs.any():
+        printed = MultiPolygon(list(ink.parts[~hairs]))
+        ink = Drawing.of(printed)
     met = overlaps(art.parts, ink.parts)
     common, given_area, printed_area = float(met.common.sum()), float(given.area), float(printed.area)
     return Likeness(
@@ -40,17 +56,24 @@ def liken(
         lost=max(given_area - common, 0.0),
         parts=(len(art.parts), len(ink.parts)),
         counters=(len(art.papers), len(ink.papers)),
-        changes=tuple(_changes(art, ink, met, spread)) if screen is None else (),
+        changes=tuple(_changes(art, ink, met, spread, unlaid)) if screen is None else (),
         tone=None if screen is None else compare_tones(printed, screen),
     )
 
 
-def _changes(art: Drawing, ink: Drawing, met: Overlaps, spread: float) -> Iterator[Change]:
+def _hairs(ink: Drawing, spread: float, laid: float) -> NDArray[np.bool_]:
+    """Return which parts of a print are of a face nowhere as wide as what is laid."""
+    if not laid:
+        return np.zeros(len(ink.parts), dtype=np.bool_)
+    return ~within_sight(ink.parts, _LAID * laid + 2 * spread)
+
+
+def _changes(art: Drawing, ink: Drawing, met: Overlaps, spread: float, unlaid: NDArray[np.intp]) -> Iterator[Change]:
     """Yield what an eye sees of the differences, each once: what is told of whole parts is not told of their gaps."""
     filled = gaps_filled(art, ink, met, spread)
     between = [gap for gap in filled if len(gap.parts) > 1]
     bridges = shapely.STRtree([gap.place for gap in between])
-    for change in parts_changed(art, ink, met):
+    for change in parts_changed(art, ink, met, unlaid):
         if change.kind == RUN_TOGETHER:
             over = bridges.query(change.place, predicate="intersects").tolist()
             yield _with_length(change, [between[at] for at in over])

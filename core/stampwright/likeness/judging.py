@@ -69,7 +69,7 @@ def judge_likeness(
     """
     known = _Known(letters)
     judged = []
-    for change in changes:
+    for change in (each for each in changes if each.laid):
         near = known.at(change)
         judged.append(_Judged(change, _is_grave(change, bool(near), speck), near))
     accepted = frozenset(accept)

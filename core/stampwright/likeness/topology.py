@@ -24,8 +24,14 @@ LEAST_PRINTED = 0.25
 _MARGIN = 0.1  # round the places of what has no area of its own, mm
 
 
-def parts_changed(given: Drawing, printed: Drawing, met: Overlaps) -> Iterator[Change]:
-    """Yield the parts that ran together, fell apart or are lost; ``met``: given parts over printed ones."""
+def parts_changed(
+    given: Drawing, printed: Drawing, met: Overlaps, unlaid: NDArray[np.intp] | None = None
+) -> Iterator[Change]:
+    """Yield the parts that ran together, fell apart or are lost.
+
+    ``met``: given parts over printed ones. ``unlaid``: indices of given parts that are too narrow for the printer.
+    """
+    narrow = set() if unlaid is None else set(unlaid.tolist())
     for print_at, parts in enumerate(met.ones_of(len(printed.parts))):
         if len(parts) > 1:
             yield from _run_together(printed.plain[print_at], given.parts[parts])
@@ -41,6 +47,7 @@ def parts_changed(given: Drawing, printed: Drawing, met: Overlaps) -> Iterator[C
             area=float(part.area * (1 - left[at])),
             share=float(1 - left[at]),
             size=across(part),
+            laid=at not in narrow,
         )
 
 

@@ -174,6 +174,14 @@ def test_thousands_of_dots_are_matched_one_by_one():
     assert [change.kind for change in likeness.changes] == 10 * [PART_LOST]
 
 
+@pytest.mark.parametrize(("width", "laid"), [(0.01, False), (0.37, False), (0.4, True), (0.8, True)])
+def test_what_no_printer_lays_is_not_printed_whatever_the_file_holds(width, laid):
+    given = region(box(0, 0, 20, 5), box(0, 6, 20, 6 + width))
+    likeness = liken(spread_ink(given, 0.1), given, spread=0.1, laid=0.4)
+    assert likeness.lost == pytest.approx(0.0 if laid else 20 * width, abs=1e-9)
+    assert [(change.kind, change.laid) for change in likeness.changes] == ([] if laid else [(PART_LOST, False)])
+
+
 def test_nothing_against_nothing_is_alike_and_all_against_nothing_is_lost():
     nothing, bar = MultiPolygon(), region(box(0, 0, 10, 1))
     assert liken(nothing, nothing).iou == 1.0

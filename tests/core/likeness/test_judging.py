@@ -122,6 +122,13 @@ def test_an_e_blocks_by_the_gaps_between_its_arms_and_a_drawing_warns():
     assert told(judged(given, [Letter("E", "SEED", box(*given.bounds))])) == {("blocks", GAP_CLOSED)}
 
 
+def test_what_is_too_narrow_to_lay_is_told_by_examining_the_artwork_alone():
+    hair = region(box(0, 0, 20, 5), box(0, 6, 20, 6.01))
+    changes = liken(spread_ink(hair, 0.1), hair, spread=0.1, laid=0.4).changes
+    assert [change.kind for change in changes] == [PART_LOST]
+    assert judge_likeness(changes, speck=SPECK) == ()
+
+
 def test_accepted_kinds_warn():
     given = region(box(0, 0, 1, 6), box(1.15, 0, 2, 6))
     assert told(judged(given, accept=(RUN_TOGETHER,))) == {("warns", RUN_TOGETHER)}
