@@ -160,6 +160,7 @@ def test_a_stamp_with_nothing_against_it_is_said_to_print(panels, root):
     said = {text for prop, text, kind in laid_out(panels, root, "findings") if kind == "LABEL"}
     assert any("N" in text and text.startswith(("No problems found: prints", "Prints in part")) for text in said)
     root.stampwright.preflight.warn_lines = 10.0
+    root.stampwright.preflight.repair_to = "warns"
     root.stampwright.printer.nozzle = 2.0
     bpy.ops.stampwright.build()
     said = {text for prop, text, kind in laid_out(panels, root, "findings") if kind == "LABEL"}
