@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from ..stampwright.findings import Finding
     from ..stampwright.memory import Memory
     from ..stampwright.stamp import Stamp
+    from .orders import Order
 
 
 class Remembering:
@@ -30,7 +31,8 @@ class Remembering:
 class Bench(Remembering):
     """What is known about one stamp while the program runs: what was made, from what, and what stood against it.
 
-    ``is_behind``: it has been edited since, and that is not followed. ``stood_at``: the scale that it was read at.
+    ``is_behind``: it has been edited since, and that is not followed. ``stood_at``: the scale that it was read at,
+    ``read_last``: what was read.
     """
 
     stamp: Stamp | None = None
@@ -41,6 +43,7 @@ class Bench(Remembering):
     message: str = ""
     is_behind: bool = False
     stood_at: tuple[float, ...] = ()
+    read_last: Order | None = None
 
 
 _BENCHES: dict[int, Bench] = {}

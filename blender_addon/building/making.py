@@ -13,9 +13,8 @@ from ..stampwright.face import DenseDie
 from ..stampwright.files import png_bytes
 from ..stampwright.findings import by_severity
 from ..stampwright.job import Job
-from ..stampwright.job.pieces import files_in
 from ..stampwright.job.sections.face import FaceSection
-from ..stampwright.memory import Fingerprint, Memory, Progress, fingerprint
+from ..stampwright.memory import Fingerprint, Memory, Progress
 from ..stampwright.parts import build_backing, build_cushion, build_die, build_handle
 from ..stampwright.solids import Solid
 from ..stampwright.stamp import Stamp
@@ -35,7 +34,7 @@ def make(order: Order, memory: Memory, progress: Progress | None = None) -> Stam
     about_art = Job(
         name=job.name, layout=job.layout, base=job.base, printer=job.printer, tracing=job.tracing, pieces=job.pieces
     )
-    artwork = memory.recall(_artwork_for, about_art, order.shapes, order.file, _files_of(about_art, order.file))
+    artwork = memory.recall(_artwork_for, about_art, order.shapes, order.file, order.files)
     face = order.face
     memory.recall(_is_textured, job.face, has_sculpt=face.sculpt is not None)
     stamp = make_stamp(job, artwork, sculpt=face.sculpt, picture=face.picture, progress=progress, memory=memory)
@@ -65,11 +64,6 @@ def picture_of(stamp: Stamp, memory: Memory) -> bytes:
 
 def _is_textured(face: FaceSection, *, has_sculpt: bool) -> bool:
     return face.texture != "none" or bool(face.sculpt) or has_sculpt
-
-
-def _files_of(job: Job, file: Path | None) -> tuple[Fingerprint, ...]:
-    """Return the fingerprints of all files that artwork is read from."""
-    return tuple(fingerprint(each) for each in (*files_in(job.pieces), *((file,) if file is not None else ())))
 
 
 def _artwork_for(job: Job, shapes: tuple[Shape, ...], file: Path | None, _files: tuple[Fingerprint, ...]) -> Artwork:

@@ -163,6 +163,35 @@ def test_dragging_a_slider_shows_the_handle_on_the_way(scene, live, scheduler):
     assert round(part(root, "handle").dimensions.z * 1000) == 70
 
 
+@pytest.mark.parametrize("textured", [False, True])
+def test_what_was_drawn_is_not_drawn_again_for_edits_that_leave_it(scene, live, monkeypatch, textured):
+    making = importlib.import_module(f"{MODULE}.building.making")
+    root = made(curve("F", letter_f()))
+    if textured:
+        image = bpy.data.images.new("grey", 8, 8)
+        root.stampwright.face_image, root.stampwright.face.texture = image, "picture"
+        tick_until_done(live)
+    drawn, faces = [], []
+    real, real_stamp = making.draw_for, making.make_stamp
+    monkeypatch.setattr(making, "draw_for", lambda *given, **named: drawn.append(1) or real(*given, **named))
+
+    def make_stamp(*given, **named):
+        faces.append(named["picture"])
+        return real_stamp(*given, **named)
+
+    monkeypatch.setattr(making, "make_stamp", make_stamp)
+    for height in (50.0, 60.0):
+        root.stampwright.handle.height = height
+        tick_until_done(live)
+    assert not drawn
+    assert faces[0] is faces[1]
+    root.stampwright.sources[0].object.location.x = 0.5
+    root.stampwright.sources[0].object.scale.x = 2.0
+    bpy.context.view_layer.update()
+    tick_until_done(live)
+    assert drawn
+
+
 def test_a_build_can_be_stopped(scene, live, benches):
     root = made(text("Mossgate Seed Library"))
     before = root.stampwright.built
