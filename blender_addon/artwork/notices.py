@@ -10,18 +10,30 @@ from ..stampwright.findings import Finding
 from ..stampwright.looks.numbers import percent
 from .planes import LEVEL, SEEN_FROM, normal_of
 
-TURNED, TILTED, LEFT_OUT = "turned artwork", "tilted artwork", "artwork left out"
+TURNED, TILTED = "turned artwork", "tilted artwork"
+LEFT_OUT, ELSEWHERE = "artwork left out", "artwork elsewhere"
 """Kinds of finding."""
 
 
 def left_out(name: str) -> Finding:
-    """Return that an object is not printed, as it is not in the scene as shown."""
+    """Return that an object is not printed, as it is excluded from what the scene shows."""
     return Finding(
         kind=LEFT_OUT,
         severity="warns",
         stage="artwork",
-        message=f"{name} does not print: its collection is excluded from the view layer, or it is not in this scene",
+        message=f"{name} does not print: its collection is excluded from the view layer",
         remedy="Tick the collection in the Outliner, or take the object off the list of artwork",
+    )
+
+
+def elsewhere(name: str) -> Finding:
+    """Return that an object is printed without what the host makes of it, as it is in another scene, or in none."""
+    return Finding(
+        kind=ELSEWHERE,
+        severity="notes",
+        stage="artwork",
+        message=f"{name} is not in this scene: it prints as it was drawn, without modifiers",
+        remedy="Link it to the scene to have modifiers and edits followed",
     )
 
 

@@ -42,7 +42,8 @@ def read_shapes(source: Any, depsgraph: Depsgraph) -> tuple[list[Shape], list[Fi
     its object cannot be drawn with.
     """
     drawn = source.object
-    if not _is_evaluated(drawn, depsgraph):
+    is_evaluated = _is_in(depsgraph.view_layer.objects, drawn)
+    if not is_evaluated and _is_in(depsgraph.scene.objects, drawn):
         return [], [notices.left_out(drawn.name)]
     seen = drawn.evaluated_get(depsgraph)
     pieces = list(_pieces(source, seen, depsgraph))
@@ -52,7 +53,8 @@ def read_shapes(source: Any, depsgraph: Depsgraph) -> tuple[list[Shape], list[Fi
     shapes = [shape for piece in pieces for shape in piece.draw(view)]
     if not shapes:
         return [], [notices.empty(drawn.name)]
-    return shapes, notices.of_plane(drawn.name, source.plane, points, view[:3, :3])
+    said = notices.of_plane(drawn.name, source.plane, points, view[:3, :3])
+    return shapes, said if is_evaluated else [*said, notices.elsewhere(drawn.name)]
 
 
 def world_in_mm(seen: Object, depsgraph: Depsgraph) -> Any:
@@ -71,9 +73,9 @@ def _in_mm(matrix: Any, depsgraph: Depsgraph) -> Any:
     return scaled
 
 
-def _is_evaluated(drawn: Object, depsgraph: Depsgraph) -> bool:
-    """Whether the host knows how an object looks: it does not of one whose collection is excluded from the view."""
-    return any(each == drawn for each in depsgraph.view_layer.objects)
+def _is_in(objects: Any, drawn: Object) -> bool:
+    """Whether an object is one of a scene's, or of those that the host evaluates: excluded collections hold others."""
+    return any(each == drawn for each in objects)
 
 
 def _pieces(source: Any, seen: Object, depsgraph: Depsgraph) -> Iterator[Piece]:

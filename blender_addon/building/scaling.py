@@ -35,6 +35,6 @@ def about_scale(root: Object) -> tuple[Finding, ...]:
         severity="warns",
         stage="build",
         message=f"the empty of the stamp is scaled: it is shown {shown}, and made as the settings say",
-        remedy="Take Scale as Size, or clear the scale with Alt+S",
+        remedy="Apply Stamp Scale makes it that size, Alt+S shows its own",
     )
     return (finding,)

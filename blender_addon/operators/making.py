@@ -144,7 +144,7 @@ class STAMPWRIGHT_OT_apply_scale(StampOperator, bpy.types.Operator):
     """Make the stamp as large as it is shown: base and artwork take the scale of its empty, which goes back to one"""
 
     bl_idname = "stampwright.apply_scale"
-    bl_label = "Take Scale as Size"
+    bl_label = "Apply Stamp Scale"
     bl_options = {"REGISTER", "UNDO"}
 
     def run(self, context: Context) -> Any:

@@ -146,7 +146,7 @@ class STAMPWRIGHT_OT_leave_picture(bpy.types.Operator):
     """Go back to the scene that the stamp stands in; the picture stays"""
 
     bl_idname = "stampwright.leave_picture"
-    bl_label = "Back to Stamp"
+    bl_label = "Leave Picture"
 
     @classmethod
     def poll(cls, context: Context) -> bool:
