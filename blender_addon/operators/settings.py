@@ -15,7 +15,6 @@ from ..job import changes
 from ..job.properties import job_from_values, set_job
 from ..job.settings import read_settings
 from ..live import following
-from ..stampwright.errors import OutputError, reason_of
 from .base import StampOperator
 
 if TYPE_CHECKING:
@@ -60,11 +59,8 @@ class STAMPWRIGHT_OT_write_job(StampOperator, ExportHelper, bpy.types.Operator):
         if not path.suffix:
             path = path.with_suffix(".toml")
         write = jobfile.job_as_json if path.suffix.lower() == ".json" else jobfile.job_as_toml
-        text = write(order.job, folder=path.parent)
-        try:
-            loading.load("stampwright.output").write_file(path, text, overwrite=True)
-        except OSError as error:
-            raise OutputError(f"{path}: cannot be written ({reason_of(error)})") from error
+        text: str = write(order.job, folder=path.parent)
+        loading.load("stampwright.files").write_file(path, text.encode(), overwrite=True)
 
 
 def change_settings(root: Object, values: dict[str, Any]) -> None:

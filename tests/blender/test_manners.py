@@ -119,10 +119,12 @@ def test_a_stamp_that_is_opened_where_a_library_cannot_load_says_so(scene, live,
 
 def test_what_is_loaded_late_is_there(extension):
     sources = [path for path in ADDON.rglob("*.py") if ADDON / "stampwright" not in path.parents]
-    named = {name for path in sources for name in re.findall(r'loading\.load\(\s*"([a-z_.]+)"', path.read_text())}
+    loads = re.compile(r'loading\.load\(\s*"([a-z_.]+)"\s*\)(?:\.(\w+))?')
+    named = {found for path in sources for found in loads.findall(path.read_text())}
     assert named
-    for name in named:
-        importlib.import_module(f"{MODULE}.{name}")
+    for name, held in named:
+        room = importlib.import_module(f"{MODULE}.{name}")
+        assert not held or hasattr(room, held), f"{name} has no {held}"
 
 
 def test_the_manifest_passes_the_hosts_own_check(extension):
