@@ -38,8 +38,7 @@ class Order:
     """All that a stamp is made from, read from the scene; nothing of it belongs to Blender any more.
 
     ``files``: the fingerprints of all files that artwork is read from. ``mark`` says in a few letters what the artwork
-    comes from, and ``fingerprint`` what all does. ``noticed``: what was found as the artwork and the sculpt of the face were
-    read.
+    comes from, and ``fingerprint`` what all does. ``noticed``: what was found as artwork and sculpt were read.
     """
 
     job: Job

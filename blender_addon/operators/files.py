@@ -18,7 +18,6 @@ from ..live import following
 from ..scene import stamps
 from ..stampwright.errors import OutputError, StampwrightError
 from ..stampwright.job.labels import in_labels
-from ..stampwright.likeness import likeness_in_words
 from .base import StampOperator
 from .making import Watching, finish, new_stamp
 from .placing import view_stamp
@@ -144,7 +143,8 @@ class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
                 bench.stamp = files.stamp
             told = f"{len(files.files)} files in {parcel.folder}"
             if (judgement := files.stamp.judgement) is not None:
-                told += f"; the die prints {likeness_in_words(judgement.likeness, files.stamp.job.ink.spread)}"
+                in_words = loading.load("stampwright.likeness").likeness_in_words
+                told += f"; the die prints {in_words(judgement.likeness, files.stamp.job.ink.spread)}"
             self.report({"INFO"}, told)
 
 
