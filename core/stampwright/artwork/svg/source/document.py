@@ -91,7 +91,9 @@ def parse_document(data: bytes, limits: Limits) -> Document:
     if not stripped:
         raise ArtworkError("the file is empty; save the drawing again")
     if b"<" not in stripped[:4096].replace(b"\x00", b""):
-        raise ArtworkError("not artwork this program reads: give SVG, PNG, JPEG, TIFF, BMP, WebP, or pieces as .toml")
+        raise ArtworkError(
+            "not artwork this program reads: give SVG, PNG, JPEG, TIFF, BMP, WebP, GIF, or pieces (.toml)"
+        )
     builder = _Builder(stripped, limits)
     builder.parse()
     if builder.root is None:
