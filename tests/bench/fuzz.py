@@ -1,9 +1,10 @@
-"""Feeds the readers made-up drawings and spoiled files for as long as asked, and tells what went wrong.
+"""Feeds the readers made-up and spoiled drawings, bitmaps and jobs for as long as asked; tells what went wrong.
 
     python -m tests.bench.fuzz SECONDS [SEED]
 
-Half of the time goes to drawings by a grammar, half to files with bytes spoiled: the demo artwork, the drawings of the
-rules, icons, and a bitmap of each format.
+The time is shared by five kinds: drawings by a grammar; bitmaps of every mode; jobs with settings changed, written and
+read again; drawings, pieces and bitmaps with bytes spoiled; job files with bytes spoiled. Each input follows from its
+number and the seed, so that a run on any machine gives the same ones again.
 """
 
 from __future__ import annotations
@@ -11,34 +12,41 @@ from __future__ import annotations
 import json
 import sys
 import tempfile
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from random import Random
 from time import process_time
 
-from hypothesis import HealthCheck, given, seed, settings
+from stampwright.errors import JobError
+from stampwright.job import Job
+from stampwright.job.files import job_as_json, job_as_toml, job_from_data, job_from_json, job_from_toml
 
 from ..conftest import ICON_FOLDERS, ROOT
-from ..core.artwork.fuzzing import HEAD, Judge, drawings, pictures, spoil
+from ..core.artwork.fuzzing import HEAD, Judge, pictures, spoil, spoiled
 from ..references.svg_rules import RULES
+from .made_up import bitmap, drawing, job_data
 
-SLICE = 500
+SLICE = 200
 """Inputs between two looks at the clock."""
 
 
 def main(arguments: list[str]) -> int:
     """Fuzz for so many seconds of the processor; print counts and write the first input of each fault to a file."""
     seconds, first = float(arguments[0]), int(arguments[1]) if len(arguments) > 1 else 0
-    made = _judged(seconds / 2, lambda judge, number: _make_drawings(judge, first + number))
-    seeds = _seeds()
+    faults, total = {}, 0
     with tempfile.TemporaryDirectory() as folder:
-        spoilt = _judged(seconds / 2, lambda judge, number: spoil(seeds, SLICE, first + number, Path(folder), judge))
-    faults = {}
-    for name, judge in (("drawings", made), ("spoiled files", spoilt)):
-        print(
-            f"{judge.read + judge.refused:,} {name}: {judge.read:,} read, {judge.refused:,} refused, the slowest took "
-            f"{judge.slowest:.1f} s; {judge.memory / 2**20:,.0f} MiB held; {len(judge.faults)} faults",
-            flush=True,
-        )
-        faults |= {fault: what if isinstance(what, str) else what.hex() for fault, what in judge.faults.items()}
+        kinds = _kinds(Path(folder))
+        for name, work in kinds.items():
+            judge, took = _judged(seconds / len(kinds), lambda judge, number, work=work: work(judge, first + number))
+            count = judge.read + judge.refused + len(judge.faults)
+            total += count
+            print(
+                f"{count:>9,} {name}: {judge.read:,} read, {judge.refused:,} refused, {count / took:,.0f} a second, "
+                f"the slowest {judge.slowest:.1f} s; {judge.memory / 2**20:,.0f} MiB held; {len(judge.faults)} faults",
+                flush=True,
+            )
+            faults |= {fault: what if isinstance(what, str) else what.hex() for fault, what in judge.faults.items()}
+    print(f"{total:>9,} in all, {len(faults)} faults")
     for fault, what in faults.items():
         print(f"  {fault}: {what[:300]!r}")
     if faults:
@@ -49,28 +57,62 @@ def main(arguments: list[str]) -> int:
     return int(bool(faults))
 
 
-def _judged(seconds, work) -> Judge:
+def _judged(seconds: float, work: Callable[[Judge, int], None]) -> tuple[Judge, float]:
     judge = Judge()
     begun, number = process_time(), 0
     while process_time() - begun < seconds:
         work(judge, number)
         number += 1
-    return judge
+    return judge, process_time() - begun
 
 
-def _make_drawings(judge: Judge, number: int) -> None:
-    @seed(number)
-    @settings(max_examples=SLICE, deadline=None, database=None, suppress_health_check=list(HealthCheck))
-    @given(drawings())
-    def read(text):
-        judge.read_text(text)
+def _kinds(folder: Path) -> dict[str, Callable[[Judge, int], None]]:
+    """Return for each kind of input what makes and judges a slice of it."""
+    art = _seeds()
+    jobs = [path.read_bytes() for path in sorted((ROOT / "shared/jobs").glob("*.toml"))]
 
-    read()
+    def drawings(judge: Judge, number: int) -> None:
+        for chance in _chances(number):
+            judge.read_text(drawing(chance))
+
+    def bitmaps(judge: Judge, number: int) -> None:
+        for chance in _chances(number):
+            ending, data = bitmap(chance)
+            judge.read_bytes(data, folder / f"made.{ending}")
+
+    def made_jobs(judge: Judge, number: int) -> None:
+        for chance in _chances(number):
+            data = job_data(chance)
+            judge.judge(lambda data=data: job_from_data(data), repr(data), wrong=_changed_by_writing, refusal=JobError)
+
+    def spoiled_jobs(judge: Judge, number: int) -> None:
+        for chance in _chances(number):
+            text = spoiled(chance.choice(jobs), chance).decode("utf-8", "replace")
+            judge.judge(lambda text=text: job_from_toml(text), text, wrong=_changed_by_writing, refusal=JobError)
+
+    return {
+        "drawings": drawings,
+        "bitmaps": bitmaps,
+        "jobs": made_jobs,
+        "spoiled files of art": lambda judge, number: spoil(art, SLICE, number, folder, judge),
+        "spoiled job files": spoiled_jobs,
+    }
+
+
+def _chances(number: int) -> Iterator[Random]:
+    return (Random(number * SLICE + at) for at in range(SLICE))
+
+
+def _changed_by_writing(job: Job) -> str | None:
+    """Return what is wrong with a job: that it is another one once written and read again."""
+    if job_from_json(job_as_json(job)) != job:
+        return "a job is another one read back from JSON"
+    return "a job is another one read back from TOML" if job_from_toml(job_as_toml(job)) != job else None
 
 
 def _seeds() -> list[tuple[str, bytes]]:
     artwork = [path for path in sorted((ROOT / "shared/artwork").iterdir()) if path.suffix in {".svg", ".toml"}]
-    rules = [("svg", HEAD.format('width="100" height="100"', body).encode()) for _, body in RULES.values()]
+    rules = [("svg", HEAD.format('width="100" height="100"', body).encode()) for _, body, *_ in RULES.values()]
     icons: list[Path] = []
     for package, inside in ICON_FOLDERS.items():
         found = sorted((ROOT / ".build/icons/node_modules" / package / inside).glob("*.svg"))

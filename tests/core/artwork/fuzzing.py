@@ -249,13 +249,13 @@ class Judge:
 
     def read_text(self, text):
         """Read a drawing from its text."""
-        self._judge(lambda: read_svg(text.encode("utf-8", "replace")), text)
+        self.judge(lambda: read_svg(text.encode("utf-8", "replace")), text)
 
     def read_bytes(self, data, path):
         """Read a file that holds ``data``, under a name whose ending says what it was."""
         path.write_bytes(data)
         self.allowed = path
-        self._judge(lambda: read_artwork(path), data)
+        self.judge(lambda: read_artwork(path), data)
 
     @property
     def memory(self):
@@ -263,7 +263,8 @@ class Judge:
         unit = 1 if sys.platform == "darwin" else 1024
         return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * unit
 
-    def _judge(self, read, given):
+    def judge(self, read, given, *, wrong=None, refusal=ArtworkError):
+        """Do what ``read`` does to ``given``; ``wrong`` tells what is wrong with what it returns, if anything."""
         begun = process_time()
         self.opened.clear()
         self.listening = True
@@ -271,11 +272,12 @@ class Judge:
             # What is warned of would stand on the user's terminal between our own words.
             with warnings.catch_warnings():
                 warnings.simplefilter("error")
-                artwork = read()
+                result = read()
+                fault = (wrong or _what_is_wrong_with_ink)(result)
             self.read += 1
-            if artwork.inked.is_empty or not artwork.inked.is_valid:
-                self.faults.setdefault("the ink is empty or not valid", given)
-        except ArtworkError as error:
+            if fault:
+                self.faults.setdefault(fault, given)
+        except refusal as error:
             self.refused += 1
             if "\n" in str(error):
                 self.faults.setdefault("a message of several lines", given)
@@ -307,6 +309,10 @@ class Judge:
             return True
         # Pieces may name a mark beside them.
         return self.allowed is not None and self.allowed.suffix == ".toml" and Path(path).parent == self.allowed.parent
+
+
+def _what_is_wrong_with_ink(artwork):
+    return "the ink is empty or not valid" if artwork.inked.is_empty or not artwork.inked.is_valid else None
 
 
 def spoil(seeds, count, seed, folder, judge):
