@@ -48,6 +48,7 @@ BENCHES = {
     "faces": "tests.bench.faces",
     "pressing": "tests.bench.pressing",
     "start": "tests.bench.starting",
+    "outlines": "tests.bench.outlines",
     "fuzz": "tests.bench.fuzz",
 }
 """Parts of the bench that can be run by themselves; these are modules."""
@@ -134,7 +135,7 @@ def make_package(arguments: list[str]) -> int:
 
 
 def run_bench(arguments: list[str]) -> int:
-    """Time every stage beside its peers, read every icon; or one part alone: icons, faces, pressing, start, fuzz."""
+    """Time every stage beside its peers, read every icon; or a part alone: icons, faces, pressing, start, outlines, fuzz."""
     environments.prepare_environment("run", "test")
     alone = arguments[:1] and BENCHES.get(arguments[0])
     with machine.optional("icon sets are left out"):
@@ -145,6 +146,7 @@ def run_bench(arguments: list[str]) -> int:
     code = machine.run([PYTHON, TESTS / "bench" / "bench.py", *arguments]) or code
     code = machine.run([PYTHON, "-m", BENCHES["pressing"], *arguments]) or code
     code = machine.run([PYTHON, "-m", BENCHES["faces"]]) or code
+    code = machine.run([PYTHON, "-m", BENCHES["outlines"]]) or code
     code = machine.run([PYTHON, "-m", BENCHES["icons"]]) or code
     # A bench alone is no reason to fetch Blender.
     host = environments.host_here()
