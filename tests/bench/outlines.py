@@ -8,12 +8,14 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
+from dataclasses import fields
 from math import log
 from time import process_time
 
 import numpy as np
 import shapely
 from stampwright.artwork.codes_seen import see_codes
+from stampwright.artwork.limits import Limits
 from stampwright.artwork.made import make_artwork
 from stampwright.artwork.outlines.filling import filled
 from stampwright.errors import ArtworkError
@@ -29,9 +31,9 @@ SIZES = (500, 1_800, 8_006, 30_000, 100_000, 256_000, 1_000_000)
 
 def main() -> None:
     """Print a row for each shape, in seconds of the processor."""
-    print(f"{'seconds (growth over n log n)':<44}" + "".join(f"{size:>16,}" for size in SIZES))
+    print(f"{'seconds (growth over n log n)':<44}" + "".join(f"{size:>19,}" for size in SIZES))
     for name, work in WORKS.items():
-        print(f"{name:<44}" + "".join(f"{cell:>16}" for cell in _cells(work)), flush=True)
+        print(f"{name:<44}" + "".join(f"{cell:>19}" for cell in _cells(work)), flush=True)
     took = _timed(lambda: make_artwork((QrCode(text="Mossgate " * 40, version=40),)))
     print(f"\nQR symbol of version 40 made: {took:.2f} s")
     squares = shapely.union_all([_finder(10 * x, 10 * y) for x in range(8) for y in range(8)])
@@ -40,13 +42,15 @@ def main() -> None:
 
 def _cells(work: Callable[[int], Callable[[], object]]) -> list[str]:
     cells: list[str] = []
+    limits = [field.name for field in fields(Limits)]
     before: tuple[int, float] | None = None
     for size in SIZES:
         begun = process_time()
         try:
             took = _timed(work(size))
         except ArtworkError as error:
-            cells.append(f"{str(error).partition('(')[2].partition(')')[0]} {process_time() - begun:.1f}")
+            limit = next((word for word in limits if f"({word})" in str(error)), "refused")
+            cells.append(f"{limit} {process_time() - begun:.1f}")
             break
         growth = took / before[1] * before[0] * log(before[0]) / (size * log(size)) if before else 1.0
         cells.append(f"{took:.2f} ({growth:.1f})")
