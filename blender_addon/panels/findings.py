@@ -80,6 +80,8 @@ class STAMPWRIGHT_PT_repair(StampPanel, bpy.types.Panel):
         for name in ("repair_lines", "repair_gaps", "repair_spikes"):
             column.prop(settings, name)
         column.prop(settings, "repair_specks")
+        column.prop(settings, "repair_by")
+        column.prop(settings, "repair_to")
         column.prop(settings, "repair_to")
         accepted = read_names(settings.accept)
         if accepted:

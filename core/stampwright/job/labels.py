@@ -41,6 +41,8 @@ LABELS = {
     "preflight.repair_lines": "Thicken Lines",
     "preflight.repair_gaps": "Open Gaps",
     "preflight.repair_specks": "Specks",
+    "preflight.repair_by": "Lines By",
+    "preflight.repair_to": "Lines Up To",
     "preflight.repair_spikes": "Round Spikes",
     "ink.spread": "Ink Spread",
     "ink.film": "Ink Film",
