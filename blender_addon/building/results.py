@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from .. import loading
 from ..loading import what_is_missing
 from .benches import bench_at
 
@@ -19,6 +20,13 @@ def stamp_made(root: Object) -> Any:
     """Return the stamp as it was last made, or None."""
     bench = bench_at(root.session_uid)
     return bench.stamp if bench is not None else None
+
+
+def likeness_told(stamp: Any) -> str:
+    """Return in words how like the given art a stamp prints, which has been judged."""
+    judging = loading.load("stampwright.likeness")
+    told: str = judging.likeness_in_words(stamp.judgement.likeness, stamp.job.ink.spread)
+    return told
 
 
 def is_behind(root: Object) -> bool:

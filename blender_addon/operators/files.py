@@ -11,6 +11,7 @@ from bpy_extras.io_utils import ImportHelper
 
 from .. import loading
 from ..building import benches
+from ..building.results import likeness_told
 from ..export import exporting
 from ..export.naming import folder_names, place_given
 from ..job import changes
@@ -142,9 +143,8 @@ class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
                 # Its press is reckoned now, from the die as written.
                 bench.stamp = files.stamp
             told = f"{len(files.files)} files in {parcel.folder}"
-            if (judgement := files.stamp.judgement) is not None:
-                in_words = loading.load("stampwright.likeness").likeness_in_words
-                told += f"; the die prints {in_words(judgement.likeness, files.stamp.job.ink.spread)}"
+            if files.stamp.judgement is not None:
+                told += f"; the die prints {likeness_told(files.stamp)}"
             self.report({"INFO"}, told)
 
 

@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from ..building.results import is_behind, stamp_made
+from ..building.results import is_behind, likeness_told, stamp_made
 from ..live import following
-from ..stampwright.likeness import likeness_in_words
 from .base import StampPanel, wrapped
 
 if TYPE_CHECKING:
@@ -32,7 +31,7 @@ class STAMPWRIGHT_PT_measures(StampPanel, bpy.types.Panel):
         layout = layout.column()
         layout.active = is_current
         if stamp.judgement is not None:
-            for line in wrapped(f"Prints {likeness_in_words(stamp.judgement.likeness, stamp.job.ink.spread)}"):
+            for line in wrapped(f"Prints {likeness_told(stamp)}"):
                 layout.label(text=line)
         rows = [(name.capitalize(), part) for name, part in stamp.measures.items()]
         caption = layout.row()
