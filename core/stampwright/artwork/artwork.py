@@ -29,9 +29,10 @@ class Code:
     place: Polygon
 
     def moved(self, matrix: tuple[float, float, float, float, float, float]) -> Code:
-        """Return the code as it lies in another frame; ``matrix``: shapely's six numbers, which stretch both ways."""
+        """Return the code as it lies in another frame; ``matrix``: shapely's six numbers, which may stretch one way."""
         a, b, d, e, _, _ = matrix
-        stretch = abs(a * e - b * d) ** 0.5
+        # The finest module is as wide as the matrix's least stretch leaves it.
+        stretch = float(np.linalg.svd(np.array([[a, b], [d, e]]), compute_uv=False)[-1])
         return replace(self, module=stretch * self.module, place=affinity.affine_transform(self.place, matrix))
 
 

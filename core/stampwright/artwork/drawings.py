@@ -5,11 +5,15 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+import shapely
+from shapely.geometry.base import BaseGeometry
+
 from ..errors import ArtworkError, reason_of
 from ..job.sections.tracing import TracingSection
-from .artwork import Artwork
+from ..plane.regions import sound_parts
+from .artwork import Artwork, Code
 from .cleaning import clean_artwork
-from .codes_seen import see_codes
+from .codes_seen import QUIET, see_codes
 from .limits import beyond
 from .svg import Limits, read_svg
 from .tracing import is_bitmap, read_bitmap
@@ -48,7 +52,15 @@ def _finished(path: Path, artwork: Artwork, tracing: TracingSection | None) -> A
     if artwork.inked.is_empty:
         raise ArtworkError(f"{path}: no ink: nothing in it is wide enough to be seen; enlarge the drawing")
     codes, findings = see_codes(artwork.inked)
-    return replace(artwork, codes=codes, findings=(*artwork.findings, *findings)) if codes else artwork
+    if not codes:
+        return artwork
+    plain = sound_parts(artwork.inked.intersection(shapely.union_all([_symbol(code) for code in codes])))
+    return replace(artwork, codes=codes, plain=plain, findings=(*artwork.findings, *findings))
+
+
+def _symbol(code: Code) -> BaseGeometry:
+    """Return where a code's own ink lies: its place without the quiet zone, and the breadth of an edge."""
+    return code.place.buffer((0.5 - QUIET) * code.module, join_style="mitre")
 
 
 def _bytes_of(path: Path, limits: Limits) -> bytes:

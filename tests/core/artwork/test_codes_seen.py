@@ -12,6 +12,10 @@ from shapely import affinity
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright.artwork import read_artwork
 from stampwright.artwork.codes_seen import see_codes
+from stampwright.artwork.made import make_artwork
+from stampwright.job import Job
+from stampwright.job.pieces import Mark, Ring
+from stampwright.workshop import examine_artwork
 
 TEXT = "MOSSGATE SEED LIBRARY 42"
 
@@ -64,6 +68,42 @@ def test_symbols_drawn_in_a_file_are_checked_like_made_ones(tmp_path):
     artwork = read_artwork(path)
     assert [(code.symbology, round(code.module, 3)) for code in artwork.codes] == [("qr", 2.0)]
     assert artwork.findings == ()
+
+
+@pytest.mark.parametrize("form", ["svg", "png"])
+def test_symbols_seen_in_a_file_take_no_texture(tmp_path, form):
+    """As a made one: all of its ink, and none of what is drawn beside it."""
+    path = tmp_path / f"label.{form}"
+    if form == "svg":
+        modules = segno.make(TEXT, micro=False)
+        modules.save(path, kind="svg", scale=2, unit="mm", svgclass=None)
+        text = path.read_text().replace("</svg>", '<path d="M0 0h1v29h-1z"/></svg>')
+        path.write_text(text)
+    else:
+        drawn(symbol()).save(path, dpi=(300, 300))
+    artwork = read_artwork(path)
+    (code,) = artwork.codes
+    own = artwork.inked.intersection(code.place.buffer(-3 * code.module, join_style="mitre"))
+    assert own.area > 100
+    assert artwork.plain.symmetric_difference(own).area < 1e-6 * own.area
+
+
+def test_symbols_in_a_mark_are_kept_with_their_size(tmp_path):
+    segno.make(TEXT, micro=False).save(tmp_path / "label.svg", kind="svg", scale=2, unit="mm", border=4)
+    side = segno.make(TEXT, micro=False).symbol_size(border=0)[0]
+    mark = Mark(file=str(tmp_path / "label.svg"), width=side * 0.3, turn=30.0)
+    artwork = make_artwork([mark, Ring(diameter=60.0)])
+    (code,) = artwork.codes
+    assert code.module == pytest.approx(0.3, rel=0.01)
+    ring = max(artwork.inked.geoms, key=lambda part: part.bounds[2] - part.bounds[0])
+    assert artwork.plain.area == pytest.approx(artwork.inked.area - ring.area, rel=1e-6)
+
+
+def test_too_fine_symbol_in_a_mark_is_found(tmp_path):
+    segno.make(TEXT, micro=False).save(tmp_path / "label.svg", kind="svg", scale=2, unit="mm")
+    job = Job().with_value("layout.size_by", "page")
+    made = make_artwork([Mark(file=str(tmp_path / "label.svg"), width=8.0)])
+    assert "code too fine" in {finding.kind for finding in examine_artwork(job, made)}
 
 
 def test_rings_and_squares_that_are_no_code_stay_unseen():

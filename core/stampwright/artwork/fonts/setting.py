@@ -84,13 +84,15 @@ def set_line(
     *,
     kerning: bool = True,
     spacing: float = 0.0,
+    ligatures: bool = True,
     tolerance: float = 0.005,
     leftward: bool | None = None,
 ) -> SetLine:
     """Set one line of text.
 
-    ``size``: type size (the em), mm. ``kerning``: use the font's kerning. ``spacing``: added after every glyph, mm;
-    ligatures are undone when it is not 0. ``tolerance``: how far flattened curves may stray, mm. Line breaks count as
+    ``size``: type size (the em), mm. ``kerning``: use the font's kerning. ``spacing``: added after every
+    letter, its accents with it, mm. ``ligatures``: join letters where the font does; never where they are spaced.
+    ``tolerance``: how far flattened curves may stray, mm. Line breaks count as
     spaces. ``leftward``: whether all of it is read from right to left; None where each stretch is read as its letters
     are, and put in its place on the line. Findings name characters that the font lacks, which are left out. Raises
     :class:`ArtworkError` for a size that is not positive or for more than ``MOST_CHARACTERS`` characters.
@@ -112,17 +114,18 @@ def set_line(
     relative = 2.0 ** math.floor(math.log2(tolerance / size))
     glyphs, missing, x = [], [], 0.0
     for run in runs:
-        buffer = _shaped(face, text[run.start : run.end], run.leftward, kerning, bool(spacing))
-        for info, position in zip(buffer.glyph_infos or (), buffer.glyph_positions or (), strict=True):
+        buffer = _shaped(face, text[run.start : run.end], run.leftward, kerning, bool(spacing) or not ligatures)
+        shaped = list(zip(buffer.glyph_infos or (), buffer.glyph_positions or (), strict=True))
+        missing += [text[run.start + info.cluster] for info, _ in shaped if info.codepoint == 0]
+        shaped = [each for each in shaped if each[0].codepoint]
+        last_of = {info.cluster: number for number, (info, _) in enumerate(shaped)}
+        for number, (info, position) in enumerate(shaped):
             start = run.start + info.cluster
-            if info.codepoint == 0:
-                missing.append(text[start])
-                continue
             outline = _sized(font, info.codepoint, size, relative)
             layers = tuple(
                 (_sized(font, part, size, relative), tint) for part, tint in glyph_layers(font, info.codepoint)
             )
-            advance = position.x_advance * scale + spacing
+            advance = position.x_advance * scale + (spacing if last_of[info.cluster] == number else 0.0)
             place = x + position.x_offset * scale, position.y_offset * scale
             glyphs.append(SetGlyph(outline, *place, advance, start, layers))
             x += advance

@@ -50,10 +50,8 @@ def make_qr(piece: QrCode, _setup: Setup) -> Made:
     side = len(matrix)
     quiet = (side / 2 + QUIET_QR) * piece.module
     placed = (piece.module, 0.0, 0.0, piece.module, -side * piece.module / 2, -side * piece.module / 2)
-    return Made(
-        sound_parts(affinity.affine_transform(_squares(matrix[::-1]), placed)),
-        Code("qr", piece.module, box(-quiet, -quiet, quiet, quiet)),
-    )
+    inked = sound_parts(affinity.affine_transform(_squares(matrix[::-1]), placed))
+    return Made(inked, (Code("qr", piece.module, box(-quiet, -quiet, quiet, quiet)),), plain=inked)
 
 
 def make_barcode(piece: Barcode, setup: Setup) -> Made:
@@ -80,7 +78,7 @@ def make_barcode(piece: Barcode, setup: Setup) -> Made:
             inked = sound_parts(shapely.union_all([inked, affinity.translate(words, -middle, below)]))
             letters = [letter.moved((1, 0, 0, 1, -middle, below)) for letter in letters_of(line)]
         findings = substituted + line.findings
-    return Made(inked, Code(piece.symbology, piece.module, clear), findings, tuple(letters))
+    return Made(inked, (Code(piece.symbology, piece.module, clear),), findings, tuple(letters), plain=inked)
 
 
 def encode_bars(text: str, symbology: str) -> tuple[str, str]:

@@ -92,7 +92,7 @@ def _compose(pieces: tuple[Piece, ...], name: str, page_size: tuple[float, float
         inked = sound_parts(inked.difference(joined(layer)) if knock_out else joined([inked, *layer]))
     if inked.is_empty:
         raise ArtworkError("the pieces print nothing; give at least one that is not knocked out")
-    untouched = [one.inked for piece, one in made if (piece.plain or one.code is not None) and not piece.knock_out]
+    untouched = [one.inked if piece.plain else one.plain for piece, one in made if not piece.knock_out]
     plain = joined(untouched)
     if any(piece.knock_out for piece in pieces):
         plain = sound_parts(plain.intersection(inked))
@@ -100,9 +100,9 @@ def _compose(pieces: tuple[Piece, ...], name: str, page_size: tuple[float, float
     for piece, one in made:
         # The same font may be missing for many pieces; once is enough.
         findings += [finding for finding in one.findings if finding not in findings]
-        if one.code is not None:
-            findings += _code_findings(piece, one.inked, one.code.place, inked)
-    codes = [one.code for _, one in made if one.code is not None]
+        for code in one.codes:
+            findings += _code_findings(piece, one.inked, code.place, inked)
+    codes = [code for _, one in made for code in one.codes]
     if page_size is None:
         left, bottom, right, top = shapely.total_bounds([inked, *[code.place for code in codes]])
     else:
@@ -198,9 +198,8 @@ def _make_mark(piece: Mark, setup: Setup) -> Made:
     across, up = across or up or 1.0, up or across or 1.0
     middle = ((left + right) / 2, (bottom + top) / 2)
     matrix = (across, 0.0, 0.0, up, -across * middle[0], -up * middle[1])
-    findings = tuple(finding.moved(matrix) for finding in artwork.findings)
-    letters = tuple(letter.moved(matrix) for letter in artwork.letters)
-    return Made(sound_parts(affinity.affine_transform(artwork.inked, matrix)), findings=findings, letters=letters)
+    drawn = Made(artwork.inked, artwork.codes, artwork.findings, artwork.letters, artwork.plain)
+    return drawn.through(matrix)
 
 
 def _strange(inked: MultiPolygon, drawn: MultiPolygon, zone: Polygon) -> MultiPolygon:
@@ -216,6 +215,7 @@ def _strange(inked: MultiPolygon, drawn: MultiPolygon, zone: Polygon) -> MultiPo
 def _code_findings(piece: Piece, drawn: MultiPolygon, zone: Polygon, inked: MultiPolygon) -> list[Finding]:
     """Return findings when a code is light on dark, and when other pieces print in its quiet zone or on it."""
     findings = []
+    said = "code in the mark" if isinstance(piece, Mark) else piece.kind
     if piece.knock_out:
         drawn = sound_parts(zone.difference(drawn))
         findings.append(
@@ -223,7 +223,7 @@ def _code_findings(piece: Piece, drawn: MultiPolygon, zone: Polygon, inked: Mult
                 kind="code light on dark",
                 severity="warns",
                 stage="artwork",
-                message=f"The {piece.kind} is knocked out of ink; many readers want it dark on light.",
+                message=f"The {said} is knocked out of ink; many readers want it dark on light.",
                 remedy="Print it instead, or try it with the readers that will be used.",
                 place=zone,
             )
@@ -235,7 +235,7 @@ def _code_findings(piece: Piece, drawn: MultiPolygon, zone: Polygon, inked: Mult
                 kind="quiet zone not clear",
                 severity="warns",
                 stage="artwork",
-                message=f"Other pieces disturb {strange.area:.2f} mm² of the space that the {piece.kind} needs clear.",
+                message=f"Other pieces disturb {strange.area:.2f} mm² of the space that the {said} needs clear.",
                 remedy="Move them apart; readers find a code by the clear paper round it.",
                 place=strange,
                 measured=strange.area,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import groupby
 
 from shapely import affinity
 from shapely.geometry import MultiPolygon
@@ -54,29 +55,22 @@ def make_round_lettering(piece: RoundLettering, setup: Setup) -> Made:
     """
     _demand_text("round lettering.text", piece.text)
     font, findings = choose_font(piece, setup)
-    line = set_piece(piece.text, piece, font, setup)
-    if piece.span and len(line.glyphs) > 1:
-        room = math.radians(piece.span) * piece.radius - (line.advance - piece.spacing)
-        extra = room / (len(line.glyphs) - (0 if piece.span == 360 else 1))
-        line = set_piece(piece.text, piece, font, setup, spacing=piece.spacing + extra)
-        length = math.radians(piece.span) * piece.radius
-    else:
-        length = line.advance - piece.spacing
+    line, spacing, length = _round_line(piece, font, setup)
     sign = 1 if piece.side == "outside" else -1
     regions: list[MultiPolygon] = []
     letters: list[Letter] = []
-    upright, start = 0.0, -1
-    for glyph in line.glyphs:
+    for _, cluster in groupby(line.glyphs, key=lambda glyph: glyph.start):
+        glyphs = list(cluster)
         # An accent that is set apart stays on the radius of its letter.
-        if glyph.start != start:
-            upright, start = glyph.x + (glyph.advance - piece.spacing) / 2, glyph.start
+        upright = glyphs[0].x + (sum(glyph.advance for glyph in glyphs) - spacing) / 2
         turn = sign * math.degrees((length / 2 - upright) / piece.radius)
         turned = math.radians(turn if sign > 0 else turn + 180)
         matrix = (math.cos(turned), -math.sin(turned), math.sin(turned), math.cos(turned), 0.0, 0.0)
-        upright_ink = affinity.translate(glyph.outline, glyph.x - upright, glyph.y + sign * piece.radius)
-        regions.append(affinity.affine_transform(upright_ink, matrix))
-        letter = letter_of(line.text, glyph.start, upright_ink)
-        letters += [letter.moved(matrix)] if letter is not None else []
+        for glyph in glyphs:
+            upright_ink = affinity.translate(glyph.outline, glyph.x - upright, glyph.y + sign * piece.radius)
+            regions.append(affinity.affine_transform(upright_ink, matrix))
+            letter = letter_of(line.text, glyph.start, upright_ink)
+            letters += [letter.moved(matrix)] if letter is not None else []
     inked = sound_parts(joined(regions))
     findings += line.findings
     if length > 2 * math.pi * piece.radius + 1e-6:
@@ -86,6 +80,22 @@ def make_round_lettering(piece: RoundLettering, setup: Setup) -> Made:
     return Made(inked, findings=findings, letters=tuple(letters))
 
 
+def _round_line(piece: RoundLettering, font: Font, setup: Setup) -> tuple[SetLine, float, float]:
+    """Return text set for a circle, what stands between its letters, and its length along the circle, mm."""
+    if not piece.span:
+        line = set_piece(piece.text, piece, font, setup)
+        return line, piece.spacing, line.advance - piece.spacing
+    # Letters that are to be spaced do not join, so that the room is shared out among as many as there will be.
+    line = set_piece(piece.text, piece, font, setup, ligatures=False)
+    count = len({glyph.start for glyph in line.glyphs})
+    if count < 2:
+        return line, piece.spacing, line.advance - piece.spacing
+    length = math.radians(piece.span) * piece.radius
+    room = length - (line.advance - piece.spacing)
+    spacing = piece.spacing + room / (count - (0 if piece.span == 360 else 1))
+    return set_piece(piece.text, piece, font, setup, spacing=spacing, ligatures=False), spacing, length
+
+
 def choose_font(piece: Typeset, setup: Setup) -> tuple[Font, tuple[Finding, ...]]:
     """Return a piece's font, and what had to be substituted."""
     if piece.font_file:
@@ -93,11 +103,19 @@ def choose_font(piece: Typeset, setup: Setup) -> tuple[Font, tuple[Finding, ...]
     return find_font(piece.font or "sans-serif", piece.weight, "italic" if piece.italic else "normal")
 
 
-def set_piece(text: str, piece: Typeset, font: Font, setup: Setup, spacing: float | None = None) -> SetLine:
+def set_piece(
+    text: str, piece: Typeset, font: Font, setup: Setup, *, spacing: float | None = None, ligatures: bool = True
+) -> SetLine:
     """Set one line in a piece's type."""
-    size = piece.cap_height / cap_height(font)
-    spacing = piece.spacing if spacing is None else spacing
-    return set_line(text, font, size, kerning=piece.kerning, spacing=spacing, tolerance=setup.tolerance)
+    return set_line(
+        text,
+        font,
+        piece.cap_height / cap_height(font),
+        kerning=piece.kerning,
+        spacing=piece.spacing if spacing is None else spacing,
+        ligatures=ligatures,
+        tolerance=setup.tolerance,
+    )
 
 
 def _demand_text(figure: str, text: str) -> None:

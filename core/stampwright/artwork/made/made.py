@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
@@ -33,22 +33,30 @@ class Setup:
 class Made:
     """A piece as ink, mm, about its own place.
 
-    ``code``: whose place no other piece may print in. ``letters``: the characters that are set in it.
+    ``codes``: in whose places no other piece may print. ``letters``: the characters that are set in it. ``plain``: what
+    of its ink takes no texture.
     """
 
     inked: MultiPolygon
-    code: Code | None = None
+    codes: tuple[Code, ...] = ()
     findings: tuple[Finding, ...] = ()
     letters: tuple[Letter, ...] = ()
+    plain: MultiPolygon = field(default_factory=MultiPolygon)
 
     def moved(self, x: float, y: float, turn: float) -> Made:
         """Return the piece turned about its place, in degrees, and moved to (x, y)."""
         cosine, sine = math.cos(math.radians(turn)), math.sin(math.radians(turn))
-        matrix = (cosine, -sine, sine, cosine, x, y)
-        findings = tuple(finding.moved(matrix) for finding in self.findings)
-        code = self.code and self.code.moved(matrix)
-        letters = tuple(letter.moved(matrix) for letter in self.letters)
-        return Made(sound_parts(affinity.affine_transform(self.inked, matrix)), code, findings, letters)
+        return self.through((cosine, -sine, sine, cosine, x, y))
+
+    def through(self, matrix: tuple[float, float, float, float, float, float]) -> Made:
+        """Return the piece taken through ``matrix`` (shapely's six-number affine form)."""
+        return Made(
+            inked=sound_parts(affinity.affine_transform(self.inked, matrix)),
+            codes=tuple(code.moved(matrix) for code in self.codes),
+            findings=tuple(finding.moved(matrix) for finding in self.findings),
+            letters=tuple(letter.moved(matrix) for letter in self.letters),
+            plain=sound_parts(affinity.affine_transform(self.plain, matrix)),
+        )
 
 
 def letters_of(line: SetLine) -> list[Letter]:

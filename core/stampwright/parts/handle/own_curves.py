@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely import affinity
 from shapely.geometry import LinearRing, LineString, Point, Polygon
 
 from ...errors import JobError
@@ -90,7 +91,10 @@ def _checked_outline(handle: HandleSection) -> Polygon:
             f"handle.outline is no outline of a solid ({reason}); give the corners of one closed line that never meets "
             "itself"
         )
-    return shapely.orient_polygons(outline.simplify(CHORD_TOLERANCE / 2))
+    left, bottom, right, top = outline.bounds
+    # Wherever it was drawn, it stands in the middle of the base, as an outline of the base's own does.
+    centred = affinity.translate(outline, -(left + right) / 2, -(bottom + top) / 2)
+    return shapely.orient_polygons(centred.simplify(CHORD_TOLERANCE / 2))
 
 
 def _checked_profile(profile: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -89,6 +89,36 @@ def test_span_spaces_text_out_over_its_angle():
     assert np.diff(angles) == pytest.approx(np.diff(angles).mean(), abs=1e-6)
 
 
+@pytest.mark.parametrize("text", ["office official affix", "fi", "ffi ffl", "caf\u00e9 o\u0304ffice"])
+@pytest.mark.parametrize("span", [90.0, 180.0])
+def test_span_holds_where_letters_could_join(text, span):
+    """Half of the span on either side of the top, from the first letter's outer edge to the last one's."""
+    inked = on_page(RoundLettering(text=text, radius=20.0, span=span))
+    corners = shapely.get_coordinates(inked)
+    angles = np.degrees(np.arctan2(corners[:, 1], corners[:, 0]))
+    # Letters are straight, and have bearings beside their ink: they reach a little over or stay a little short.
+    assert angles.min() == pytest.approx(90 - span / 2, abs=3)
+    assert angles.max() == pytest.approx(90 + span / 2, abs=3)
+
+
+def test_letters_spaced_over_a_span_stand_upright_on_their_own_radius():
+    """An I is symmetric: its middle line must go through the middle of the circle."""
+    inked = on_page(RoundLettering(text="III", radius=20.0, span=120.0))
+    for part in inked.geoms:
+        middle = np.array(part.centroid.coords[0])
+        box_round = shapely.get_coordinates(part.minimum_rotated_rectangle)[:4]
+        sides = np.diff(box_round, axis=0)
+        along = sides[np.argmax(np.linalg.norm(sides, axis=1))]
+        lean = np.cross(np.append(along, 0), np.append(middle, 0))[2]
+        assert abs(lean) / np.linalg.norm(along) / np.linalg.norm(middle) < 1e-3
+
+
+def test_accents_set_apart_take_no_spacing():
+    """CSS Text Level 3, section 8.2: spacing stands between letters, and an accent is part of its own."""
+    spaced = [on_page(Lettering(lines=(text,), spacing=3.0)).bounds for text in ("pp", "p\u0302p\u0302")]
+    assert spaced[1][2] - spaced[1][0] == pytest.approx(spaced[0][2] - spaced[0][0], abs=0.2)
+
+
 def test_letters_that_run_into_each_other_or_round_are_said():
     assert "lettering too long" in kinds(make_artwork([RoundLettering(text="MOSSGATE" * 9, radius=10.0)]))
     assert "letters overlap" in kinds(make_artwork([Lettering(lines=("MOSSGATE",), spacing=-1.5)]))

@@ -77,6 +77,14 @@ def test_prism_is_its_outline_raised() -> None:
     assert handle.volume == pytest.approx((800 + 260) * 30, rel=1e-6)
 
 
+def test_prism_stands_in_the_middle_wherever_its_outline_was_drawn() -> None:
+    """The same as an outline of the base's own."""
+    shape = ((-10.0, -8.0), (10.0, -8.0), (10.0, 8.0), (-10.0, 8.0))
+    moved = tuple((x + 35.0, y - 12.0) for x, y in shape)
+    here, there = (built(**{"form": "straight", "outline": outline}) for outline in (shape, moved))
+    assert np.array(there.bounds) == pytest.approx(np.array(here.bounds))
+
+
 def test_prism_edge_is_rounded_inwards_at_the_top_only() -> None:
     handle = built(form="straight", outline=((-20, -15), (20, -15), (20, 15), (-20, 15)), edge_radius=3.0, height=30.0)
     assert section(handle, 26.9).bounds == pytest.approx((-20, -15, 20, 15))

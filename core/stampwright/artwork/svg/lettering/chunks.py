@@ -184,7 +184,8 @@ def _set_run(
     glyphs: list[Glyph] = []
     standing = 0.0
     moved: set[int] = set()
-    for glyph in line.glyphs:
+    last_of = {glyph.start: number for number, glyph in enumerate(line.glyphs)}
+    for number, glyph in enumerate(line.glyphs):
         first = run[glyph.start]
         # What moves a mark or a letter inside a ligature has no effect, as renderers have it.
         along, off = (0.0, 0.0) if glyph.start in moved else (first.dx, first.dy)
@@ -198,7 +199,8 @@ def _set_run(
         outline = affinity.scale(glyph.outline, 1, -1, origin=(0, 0))
         layers = [(affinity.scale(part, 1, -1, origin=(0, 0)), tint) for part, tint in glyph.layers]
         place = x + glyph.x - standing, y - glyph.y - raised
-        glyphs.append(Glyph(outline, font, *place, advance, manner.spacing, first.turn, first, layers))
+        spacing = manner.spacing if last_of[glyph.start] == number else 0.0
+        glyphs.append(Glyph(outline, font, *place, advance, spacing, first.turn, first, layers))
         standing += glyph.advance
         x += advance
     return glyphs, x, y
