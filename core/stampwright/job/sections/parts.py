@@ -131,7 +131,10 @@ class HandleSection(Section):
         (), "Profile of a turned handle: (radius, height) from the foot up", kind="points", unit="mm"
     )
     outline: tuple[Point, ...] = setting(
-        (), "Outline of a straight handle, paper frame; the middle of its bounds stands on the base's middle", kind="points", unit="mm"
+        (),
+        "Outline of a straight handle, paper frame; the middle of its bounds stands on the base's middle",
+        kind="points",
+        unit="mm",
     )
     hollow: bool = setting(False, "Hollow the handle from below")
     hollow_wall: float = setting(3.0, "Wall left by hollowing", unit="mm", low=0.8, high=50, normal=(2, 5))
