@@ -26,6 +26,10 @@ class STAMPWRIGHT_PT_printer(StampPanel, bpy.types.Panel):
         """Show the settings of the printer."""
         printer = held.printer
         show_settings(layout, printer, "nozzle", "line_ratio", "layer")
+        show_settings(
+            layout, printer, "hard_nozzle", "hard_line_ratio", "hard_layer", title="Backing and Handle", drop="Hard "
+        )
+        show_settings(layout, printer, "brim")
         show_settings(layout, printer, "bed_width", "bed_depth", "bed_height")
         show_settings(layout, printer, "speed_flexible", "speed_rigid", title="Speed", drop="Speed ")
 

@@ -67,7 +67,7 @@ class Stamp:
 
     def stand(self, standing: Standing) -> dict[str, Pose]:
         """Return where every part stands, by its name; see :func:`~stampwright.parts.stand`."""
-        return stand(self.parts.values(), standing, seat=seat_height(self.job.backing, self.job.printer.layer))
+        return stand(self.parts.values(), standing, seat=seat_height(self.job.backing, self.job.printer.hard.layer))
 
     @property
     def blocked(self) -> tuple[Finding, ...]:

@@ -20,11 +20,12 @@ from .findings import Finding, by_severity
 from .job import Job
 from .job.heights import snap_heights
 from .job.materials import MATERIALS
-from .layout import SMALLEST_INK, lay_out
+from .layout import ASKEW, OFF_BED, SMALLEST_INK, lay_out
 from .likeness import GivenArt, judge_by_art
 from .memory import Memory, Progress, Steps
 from .output import Written, check_folder, write_folder
 from .parts import Measures, build_backing, build_cushion, build_die, build_handle, measure
+from .parts.on_bed import examine_parts
 from .preflight import examine
 from .press import Impression, impress, impress_uneven, ink_of, spread_ink, stated_conditions
 from .solids import Solid
@@ -210,7 +211,7 @@ def _make(
 ) -> Stamp:
     """Take the stages in order: what is seen at once first, what takes long or depends on all the rest last."""
     _check_given(job, artwork)
-    recall, layer = memory.recall, job.printer.layer
+    recall, hard = memory.recall, job.printer.hard
     with steps.timing("lay out", 0.0):
         sculpt = sculpt if sculpt is not None else recall_sculpt(job.face.sculpt, memory)
         laid = lay_out_job(job, artwork, memory, picture=picture)
@@ -218,7 +219,7 @@ def _make(
     with steps.timing("raise the die", 0.1):
         die = _raise_die(job, laid, memory, sculpt=sculpt)
     with steps.timing("build backing", 0.3):
-        backing = recall(build_backing, base, job.backing, job.cushion, layer=layer, up_mark=job.handle.up_mark)
+        backing = recall(build_backing, base, job.backing, job.cushion, layer=hard.layer, up_mark=job.handle.up_mark)
         cushion = recall(build_cushion, base, job.cushion)
     with steps.timing("examine", 0.35):
         examined = recall(examine, laid.layout, job.preflight, limits_of(job))
@@ -230,8 +231,8 @@ def _make(
             job.handle,
             job.backing,
             round_base=job.base.outline == "round",
-            layer=layer,
-            line_width=job.printer.line_width,
+            layer=hard.layer,
+            line_width=hard.line_width,
             memory=memory,
         )
     with steps.timing("press", 0.75):
@@ -243,13 +244,17 @@ def _make(
         judgement = recall(judge_by_art, printed, given, limits_of(job), job.preflight.accept, screen=laid.screened)
     with steps.timing("measure", 0.9):
         measures = _measure(job, die.solid, backing, handle, memory)
+        on_bed = recall(examine_parts, (die.solid, backing, handle), job.printer)
+    # What the layout says of base and bed is said of the die itself.
+    about_art = (each for each in about_artwork(job, artwork, laid) if each.kind not in (OFF_BED, ASKEW))
     findings = (
-        *about_artwork(job, artwork, laid),
+        *about_art,
         *examined,
         *die.findings,
         *about_handle,
         *impression.findings,
         *judgement.findings,
+        *on_bed,
     )
     return Stamp(
         job=job,
@@ -322,20 +327,20 @@ def _press(job: Job, die: _Raised, memory: Memory) -> Impression:
 def _measure(job: Job, die: Solid, backing: Solid | None, handle: Solid | None, memory: Memory) -> dict[str, Measures]:
     """Return the measures of every printed part by the name of its solid."""
     parts = (
-        (die, job.die, job.price.die_per_kg),
-        (backing, job.backing, job.price.backing_per_kg),
-        (handle, job.handle, job.price.handle_per_kg),
+        (die, job.die, job.price.die_per_kg, job.printer),
+        (backing, job.backing, job.price.backing_per_kg, job.printer.hard),
+        (handle, job.handle, job.price.handle_per_kg, job.printer.hard),
     )
     return {
         solid.name: memory.beside(solid.name).recall(
             measure,
             solid,
             material=MATERIALS[section.material],
-            printer=job.printer,
+            printer=printer,
             walls=section.walls,
             infill=section.infill,
             price_per_kg=price,
         )
-        for solid, section, price in parts
+        for solid, section, price, printer in parts
         if solid is not None
     }

@@ -70,15 +70,15 @@ def dense_die(job: Job, inked: MultiPolygon, base: Polygon, sculpt: FaceMap | No
 
 
 def backing_of(job: Job, base: Polygon) -> Solid | None:
-    return build_backing(base, job.backing, job.cushion, layer=job.printer.layer, up_mark=job.handle.up_mark)
+    return build_backing(base, job.backing, job.cushion, layer=job.printer.hard.layer, up_mark=job.handle.up_mark)
 
 
 def backing_height(job: Job) -> float:
-    return backing.backing_height(job.backing, job.cushion, job.printer.layer)
+    return backing.backing_height(job.backing, job.cushion, job.printer.hard.layer)
 
 
 def seat_height(job: Job) -> float:
-    return backing.seat_height(job.backing, job.printer.layer)
+    return backing.seat_height(job.backing, job.printer.hard.layer)
 
 
 def handle_of(job: Job, base: Polygon, inked: MultiPolygon) -> tuple[Solid | None, tuple[Finding, ...]]:
@@ -88,13 +88,13 @@ def handle_of(job: Job, base: Polygon, inked: MultiPolygon) -> tuple[Solid | Non
         job.handle,
         job.backing,
         round_base=job.base.outline == "round",
-        layer=job.printer.layer,
-        line_width=job.printer.line_width,
+        layer=job.printer.hard.layer,
+        line_width=job.printer.hard.line_width,
     )
 
 
 def index_of(job: Job, inked: MultiPolygon, flat: Polygon) -> tuple[MultiPolygon, tuple[Finding, ...]]:
-    return index_region(inked, flat, job.printer.line_width)
+    return index_region(inked, flat, job.printer.hard.line_width)
 
 
 def hand(job: Job) -> HandForce:

@@ -78,9 +78,11 @@ def snap_heights(job: Job) -> PartHeights:
     >>> snap_heights(Job().with_value("die.relief", 1.9)).relief
     2.0
     """
-    layer = job.printer.layer
+    layer, hard = job.printer.layer, job.printer.hard.layer
+    # A plate in one piece with the die is printed with it.
+    plate = layer if job.backing.form == "one-piece" else hard
     floor, relief, dressing = die_heights(job.die, layer)
-    backing = backing_heights(job.backing, layer)
+    backing = backing_heights(job.backing, plate)
     snapped = {
         "die.floor": floor,
         "die.relief": relief,
@@ -89,8 +91,8 @@ def snap_heights(job: Job) -> PartHeights:
         "backing.thickness": backing.backing,
         "backing.seat_depth": backing.seat_depth,
         "backing.groove_depth": backing.groove_depth,
-        "handle.height": whole_layers(job.handle.height, layer),
-        "handle.index_depth": whole_layers(job.handle.index_depth, layer),
+        "handle.height": whole_layers(job.handle.height, hard),
+        "handle.index_depth": whole_layers(job.handle.index_depth, hard),
     }
     return PartHeights(
         layer=layer,
@@ -137,14 +139,17 @@ def _notes(job: Job, snapped: dict[str, float]) -> list[Finding]:
         section, _, name = path.partition(".")
         asked = getattr(getattr(job, section), name)
         if _is_made(job, path) and abs(asked - height) > 1e-3:
-            layers = round(height / job.printer.layer)
+            hard = section == "handle" or (section == "backing" and job.backing.form != "one-piece")
+            layer = job.printer.hard.layer if hard else job.printer.layer
+            own = "printer.hard_layer" if hard and job.printer.hard_layer else "printer.layer"
+            layers = f"{round(height / layer)} layers of {layer:g} mm"
             notes.append(
                 Finding(
                     kind="height in whole layers",
                     severity="notes",
                     stage="build",
-                    message=f"{path} = {asked:g} mm becomes {height:g} mm, {layers} layers of {job.printer.layer:g} mm",
-                    remedy=f"Set {path} to a multiple of {job.printer.layer:g} mm, or change printer.layer",
+                    message=f"{path} = {asked:g} mm becomes {height:g} mm, {layers}",
+                    remedy=f"Set {path} to a multiple of {layer:g} mm, or change {own}",
                     measured=asked,
                     limit=height,
                 )

@@ -29,6 +29,7 @@ LABELS = {
     "printer.speed_flexible": "Speed Flexible",
     "printer.speed_rigid": "Speed Rigid",
     "printer.line_ratio": "Line Width",
+    "printer.hard_line_ratio": "Hard Line Width",
     "preflight.block_lines": "Blocks Under",
     "preflight.warn_lines": "Warns Under",
     "preflight.speck": "Speck Under",

@@ -17,13 +17,13 @@ from ..job.sections.placing import BaseSection, LayoutSection
 from ..job.sections.printing import PrinterSection
 from ..plane.regions import sound_parts
 from .bases import follow_ink, outline_base
+from .beds import examine_on_bed
 from .fitting import SMALLEST_INK, fit_to_base, size_of, wanted_scale
 
 Matrix = tuple[float, float, float, float, float, float]
 
 TOO_LARGE = "artwork too large"
 NEAR_EDGE = "ink near the edge"
-BASE_OFF_BED = "base larger than the bed"
 
 
 @dataclass(frozen=True)
@@ -75,7 +75,8 @@ def lay_out(
     laid = Layout(inked=inked, base=base, scale=scale, matrix=(a, b, d, e, x, y), plain=plain, codes=codes)
     if set_base is not None:
         findings = _check_room(laid, centred, layout, die)
-    return replace(laid, findings=(*findings, *_check_bed(base, printer)))
+    off_bed = examine_on_bed("base", shapely.get_coordinates(base.exterior), 0.0, printer, stage="layout")
+    return replace(laid, findings=(*findings, *off_bed))
 
 
 def _turned_about_middle(inked: MultiPolygon, centre: str, rotation: float) -> Matrix:
@@ -153,21 +154,3 @@ def _too_large(laid: Layout, centred: MultiPolygon, layout: LayoutSection, outsi
         measured=laid.scale * governing,
         limit=fitting * governing,
     )
-
-
-def _check_bed(base: Polygon, printer: PrinterSection) -> list[Finding]:
-    width, depth = size_of(base)
-    bed = printer.bed_width, printer.bed_depth
-    if (width <= bed[0] and depth <= bed[1]) or (width <= bed[1] and depth <= bed[0]):
-        return []
-    return [
-        Finding(
-            kind=BASE_OFF_BED,
-            severity="blocks",
-            stage="layout",
-            message=f"The base is {width:.1f} x {depth:.1f} mm; the bed is {bed[0]:g} x {bed[1]:g} mm",
-            remedy="Use a smaller base, or a larger printer (printer.bed_width, printer.bed_depth)",
-            measured=max(width, depth),
-            limit=max(bed),
-        )
-    ]

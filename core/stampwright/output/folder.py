@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -14,11 +14,13 @@ from numpy.typing import NDArray
 from ..errors import PressError, ProofError
 from ..face import HAIR, SurfaceProof, TexturedFace, face_map_bytes, grey_bytes, prove_surface
 from ..files import PrintedPart, StagedFolder, check_clear, png_bytes, read_3mf, read_stl, stl_bytes, threemf_bytes
+from ..files.meshes.threemf import lay_on_bed
 from ..findings import Finding, blocking, by_severity
 from ..job import Job
 from ..job.files import job_as_json
 from ..job.heights import snap_heights
 from ..job.materials import MATERIALS
+from ..job.sections.printing import PrinterSection
 from ..likeness import PRINT_KINDS, judge_by_art, liken
 from ..memory import Progress, Steps
 from ..preflight import PrintLimits
@@ -55,7 +57,15 @@ DIE, ALL_PARTS, PICTURE, PROOF, TICKET, JOB, REPORT = (
 SCULPT, GREY = "sculpt.tif", "face.png"
 """What the face was made from, besides figures: its sculpt, and the grey picture of its texture or tone."""
 
-RESULT_FILES = (DIE, "backing.stl", "handle.stl", ALL_PARTS, PICTURE, PROOF, TICKET, JOB, SCULPT, GREY, REPORT)
+MOST_PLATES = 3
+"""Beds that the parts of one filament may need: there are no more printed parts."""
+
+PLATES = tuple(
+    f"{key}{number}.3mf" for key in MATERIALS for number in ("", *(f"-{more}" for more in range(2, MOST_PLATES + 1)))
+)
+"""Files of the parts of one filament, those of further beds numbered."""
+
+RESULT_FILES = (DIE, "backing.stl", "handle.stl", ALL_PARTS, *PLATES, PICTURE, PROOF, TICKET, JOB, SCULPT, GREY, REPORT)
 """Every file that a stamp may bring, in the order in which people look for them."""
 
 LEAST_IOU = 0.99
@@ -90,6 +100,24 @@ def printed_parts(stamp: Stamp) -> tuple[PrintedPart, ...]:
     return tuple(PrintedPart(solid, MATERIALS[section.material]) for solid, section in sections if solid is not None)
 
 
+def plates_of(parts: Sequence[PrintedPart], printer: PrinterSection) -> dict[str, tuple[PrintedPart, ...]]:
+    """Return which parts go into which 3MF file, by its name: all into one, and one a filament, as many as fill a bed.
+
+    Where all parts are of one filament and find room on one bed, there is only the file with all of them.
+    """
+    plates = {ALL_PARTS: tuple(parts)}
+    for material in dict.fromkeys(part.material for part in parts if part.material is not None):
+        alike = [part for part in parts if part.material == material]
+        spots = lay_on_bed([part.solid for part in alike], (printer.bed_width, printer.bed_depth), printer.brim)
+        beds = 1 + max(spot.bed for spot in spots)
+        if len(alike) == len(parts) and beds == 1:
+            continue
+        for number in range(beds):
+            name = f"{material.key}{f'-{number + 1}' if number else ''}.3mf"
+            plates[name] = tuple(part for part, spot in zip(alike, spots, strict=True) if spot.bed == number)
+    return plates
+
+
 def check_folder(folder: str | Path, *, overwrite: bool = False) -> None:
     """Check, before any work, that a stamp's files could come into a folder.
 
@@ -120,16 +148,17 @@ def write_folder(
     folder = Path(folder)
     steps = Steps(progress, seconds=dict(timings or {}))
     parts, sources = printed_parts(stamp), _sources(stamp)
-    named = [ALL_PARTS, PICTURE, PROOF, TICKET, JOB, *sources, REPORT]
+    plates = plates_of(parts, stamp.job.printer)
+    named = [*plates, PICTURE, PROOF, TICKET, JOB, *sources, REPORT]
     names = [f"{part.solid.name}.stl" for part in parts] + named
     with StagedFolder(folder, names, overwrite=overwrite) as staged:
         with steps.timing("write solids", 0.0):
             for part in parts:
                 staged.write(f"{part.solid.name}.stl", stl_bytes(part.solid))
-            bed = stamp.job.printer.bed_width
-            staged.write(ALL_PARTS, threemf_bytes(parts, title=stamp.job.name, bed_width=bed))
+            for name, held in plates.items():
+                staged.write(name, _plate(stamp.job, held))
         with steps.timing("read back", 0.3):
-            found, die = _read_back(staged, parts)
+            found, die = _read_back(staged, parts, tuple(plates))
         with steps.timing("prove", 0.5):
             face, comparison = _proven(stamp, die)
             built = liken(face.outlines, stamp.outlines)
@@ -161,6 +190,11 @@ def write_folder(
     )
 
 
+def _plate(job: Job, parts: Sequence[PrintedPart]) -> bytes:
+    bed = job.printer.bed_width, job.printer.bed_depth
+    return threemf_bytes(parts, title=job.name, bed=bed, brim=job.printer.brim)
+
+
 def _write_about(staged: StagedFolder, stamp: Stamp, sources: Mapping[str, bytes]) -> None:
     """Write what people look at and sign, and what makes the stamp again."""
     staged.write(PICTURE, png_bytes(stamp.impression.picture, dpi=stamp.impression.dpi))
@@ -171,11 +205,13 @@ def _write_about(staged: StagedFolder, stamp: Stamp, sources: Mapping[str, bytes
         staged.write(name, content)
 
 
-def _read_back(staged: StagedFolder, parts: tuple[PrintedPart, ...]) -> tuple[dict[str, dict[str, Soundness]], Solid]:
+def _read_back(
+    staged: StagedFolder, parts: tuple[PrintedPart, ...], plates: tuple[str, ...]
+) -> tuple[dict[str, dict[str, Soundness]], Solid]:
     """Read every mesh file back, judge all that is in them, and return the verdicts and the die from its own file."""
     files = [f"{part.solid.name}.stl" for part in parts]
     solids: dict[str, tuple[Solid, ...]] = {file: (read_stl(staged.path(file)),) for file in files}
-    solids[ALL_PARTS] = read_3mf(staged.path(ALL_PARTS))
+    solids.update({name: read_3mf(staged.path(name)) for name in plates})
     judged: list[tuple[NDArray[np.float64], NDArray[np.int64], Soundness]] = []
     found: dict[str, dict[str, Soundness]] = {}
     for file, held in solids.items():

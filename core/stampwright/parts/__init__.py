@@ -6,6 +6,7 @@ from .cushion import build_cushion
 from .die import build_die
 from .handle import build_handle
 from .measures import Measures, in_hours, measure
+from .on_bed import examine_parts
 from .standing import Pose, Standing, stand
 
 __all__ = [
@@ -19,6 +20,7 @@ __all__ = [
     "build_die",
     "build_handle",
     "examine_backing",
+    "examine_parts",
     "in_hours",
     "measure",
     "seat_height",

@@ -14,8 +14,8 @@ from stampwright.errors import ArtworkError, JobError
 from stampwright.job import Job
 from stampwright.layout import (
     BASE_JOINED,
-    BASE_OFF_BED,
     NEAR_EDGE,
+    OFF_BED,
     TOO_LARGE,
     fit_to_base,
     outline_base,
@@ -249,7 +249,7 @@ def test_ink_too_near_the_edge_for_its_shoulder_warns():
 
 def test_base_larger_than_the_bed_blocks():
     layout = laid_out(artwork_of(box(0, 0, 5, 5)), base__width=250.0)
-    assert [finding.kind for finding in layout.findings] == [BASE_OFF_BED]
+    assert [finding.kind for finding in layout.findings] == [OFF_BED]
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,7 @@ from stampwright.artwork import Artwork
 from stampwright.errors import Cancelled, OutputError, ProofError
 from stampwright.files import read_mesh, read_stl
 from stampwright.job.files import read_job
-from stampwright.output import RESULT_FILES, check_folder, write_folder
+from stampwright.output import PLATES, RESULT_FILES, check_folder, write_folder
 from stampwright.press import compare, impress
 from stampwright.solids.solid import Solid
 from stampwright.stamp import Stamp
@@ -21,8 +21,8 @@ from stampwright.workshop import make_stamp
 
 def test_all_files_come_and_agree_with_the_stamp(stamp: Stamp, tmp_path: Path) -> None:
     written = write_folder(tmp_path / "out", stamp, timings={"make": 1.5})
-    # A plain face brings neither sculpt nor picture.
-    wanted = set(RESULT_FILES) - {"sculpt.tif", "face.png"}
+    # A plain face brings neither sculpt nor picture, and a stamp of two filaments, on one bed each, a file for both.
+    wanted = set(RESULT_FILES) - {"sculpt.tif", "face.png", *PLATES} | {"tpu-95a.3mf", "pla.3mf"}
     assert {path.name for path in (tmp_path / "out").iterdir()} == wanted
     assert set(written.files) == wanted
     assert not written.left_over

@@ -19,6 +19,7 @@ from ...errors import OutputError
 from ...job.materials import Material
 from ...job.texts import as_line
 from ...looks.colours import DIE_FILAMENT, HARD_FILAMENT
+from ...plane.beds import Spot, arrange, cosine_and_sine
 from ...solids.solid import Solid
 from ..whole import write_file
 from .writable import check_writable
@@ -42,11 +43,15 @@ _ROOT_RELATIONSHIPS = (
     "</Relationships>\n"
 )
 
-_GAP = 10.0  # between parts and from the bed's edge, mm: room for a brim
+_APART = 20.0  # from bed to bed, mm, where parts need more than one
 _PACKING = 4  # of 9: twice as fast as the usual 6, for a file hardly larger
 _ROWS = 20_000  # vertices or triangles put into words at a time
 
 _FLEXIBLE, _HARD = (f"{colour.upper()}FF" for colour in (DIE_FILAMENT, HARD_FILAMENT))  # display colours, sRGB
+
+
+BED = (220.0, 220.0)
+"""Width and depth of a bed, mm, where none is told."""
 
 
 @dataclass(frozen=True)
@@ -66,30 +71,36 @@ def write_3mf(
     parts: Parts,
     *,
     title: str = "",
-    bed_width: float = 220.0,
+    bed: tuple[float, float] = BED,
+    brim: float = 0.0,
     overwrite: bool = False,
 ) -> None:
-    """Write parts to one 3MF file, laid out side by side on a bed ``bed_width`` mm wide.
+    """Write parts to one 3MF file, laid out side by side on a bed, mm, those without room there on beds to its right.
 
     ``parts``: solids as they are, or by name as :attr:`~stampwright.Stamp.parts` has them, or together with their
-    filaments. Raises :class:`~stampwright.errors.OutputError` when the file is there already (unless ``overwrite``) or
-    cannot be written, or there is nothing in the parts; then nothing is left behind.
+    filaments. ``bed``: width and depth, ``brim``: room round each part, mm. Raises
+    :class:`~stampwright.errors.OutputError` when the file is there already (unless ``overwrite``) or cannot be written,
+    or there is nothing in the parts; then nothing is left behind.
     """
-    write_file(path, threemf_bytes(parts, title=title, bed_width=bed_width), overwrite=overwrite)
+    write_file(path, threemf_bytes(parts, title=title, bed=bed, brim=brim), overwrite=overwrite)
 
 
-def threemf_bytes(parts: Parts, *, title: str = "", bed_width: float = 220.0) -> bytes:
+def threemf_bytes(parts: Parts, *, title: str = "", bed: tuple[float, float] = BED, brim: float = 0.0) -> bytes:
     """Return parts as 3MF, mm; the same parts give the same bytes, with no time of day in them.
 
     Raises :class:`~stampwright.errors.OutputError` when there is no part, or one without triangles.
     """
     printed = _printed(parts)
+    spots = lay_on_bed([part.solid for part in printed], bed, brim)
     package = io.BytesIO()
     with zipfile.ZipFile(package, "w", zipfile.ZIP_DEFLATED, compresslevel=_PACKING) as archive:
         for name, content in (
             ("[Content_Types].xml", _CONTENT_TYPES),
             ("_rels/.rels", _ROOT_RELATIONSHIPS),
-            (MODEL_PATH, "".join(_model(printed, title, bed_width))),
+            (
+                MODEL_PATH,
+                "".join(_model(printed, title, spots, bed[0])),
+            ),
         ):
             entry = zipfile.ZipInfo(name, date_time=(1980, 1, 1, 0, 0, 0))
             entry.create_system = 3
@@ -99,23 +110,9 @@ def threemf_bytes(parts: Parts, *, title: str = "", bed_width: float = 220.0) ->
     return package.getvalue()
 
 
-def lay_on_bed(solids: Sequence[Solid], bed_width: float) -> list[tuple[float, float, float]]:
-    """Return for each solid the move, mm, that puts it in its own place on the bed, all of it at positive x, y, z.
-
-    Solids stand in rows from the bed's front left corner, a new row where one is full.
-    """
-    moves = []
-    x = y = _GAP
-    deepest = 0.0
-    for solid in solids:
-        low, high = solid.bounds
-        width, depth, _ = high - low
-        if x > _GAP and x + width + _GAP > bed_width:
-            x, y, deepest = _GAP, y + deepest + _GAP, 0.0
-        moves.append((x - float(low[0]), y - float(low[1]), 0.0 - float(low[2])))
-        x += float(width) + _GAP
-        deepest = max(deepest, float(depth))
-    return moves
+def lay_on_bed(solids: Sequence[Solid], bed: tuple[float, float], brim: float = 0.0) -> tuple[Spot, ...]:
+    """Return where each solid stands on the bed, or on which one where they need several; see ``plane.beds``."""
+    return arrange([solid.vertices[:, :2] for solid in solids], bed, brim)
 
 
 def _printed(parts: Parts) -> list[PrintedPart]:
@@ -129,7 +126,7 @@ def _printed(parts: Parts) -> list[PrintedPart]:
     return printed
 
 
-def _model(parts: Sequence[PrintedPart], title: str, bed_width: float) -> Iterator[str]:
+def _model(parts: Sequence[PrintedPart], title: str, spots: Sequence[Spot], bed_width: float) -> Iterator[str]:
     yield '<?xml version="1.0" encoding="UTF-8"?>\n'
     yield f'<model unit="millimeter" xml:lang="en-US" xmlns="{CORE}">\n'
     if title:
@@ -153,9 +150,12 @@ def _model(parts: Sequence[PrintedPart], title: str, bed_width: float) -> Iterat
         yield from _in_words('<triangle v1="%d" v2="%d" v3="%d"/>\n', part.solid.triangles)
         yield "</triangles>\n</mesh></object>\n"
     yield "</resources>\n<build>\n"
-    moves = lay_on_bed([part.solid for part in parts], bed_width)
-    for number, move in enumerate(moves, start=2):
-        yield f'<item objectid="{number}" transform="1 0 0 0 1 0 0 0 1 {move[0]:.9g} {move[1]:.9g} {move[2]:.9g}"/>\n'
+    for number, (part, spot) in enumerate(zip(parts, spots, strict=True), start=2):
+        cosine, sine = cosine_and_sine(spot.turn)
+        x, down = spot.x + spot.bed * (bed_width + _APART), 0.0 - float(part.solid.bounds[0][2])
+        # 3MF writes points as rows, so what turns them to the left stands transposed.
+        turn = f"{cosine:.9g} {sine:.9g} 0 {0.0 - sine:.9g} {cosine:.9g} 0 0 0 1"
+        yield f'<item objectid="{number}" transform="{turn} {x:.9g} {spot.y:.9g} {down:.9g}"/>\n'
     yield "</build>\n</model>\n"
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from ..settings import Section, setting
+from ...errors import JobError
+from ..settings import Section, limits_of, setting
 
 CURRENCY = "currency"
 """Stands in a unit for the currency that the job names."""
@@ -12,7 +13,7 @@ CURRENCY = "currency"
 
 @dataclass(frozen=True, kw_only=True)
 class PrinterSection(Section):
-    """The printer and how it lays material."""
+    """The printer and how it lays material; backing and handle may have nozzle, line and layer of their own."""
 
     nozzle: float = setting(0.4, "Bore of the nozzle", unit="mm", low=0.1, high=2, normal=(0.25, 0.8))
     line_ratio: float = setting(
@@ -24,6 +25,28 @@ class PrinterSection(Section):
     )
     layer: float = setting(
         0.2, "Layer height; heights are whole layers", unit="mm", low=0.04, high=1, normal=(0.1, 0.3)
+    )
+    hard_nozzle: float = setting(
+        0.0, "Bore of the nozzle for backing and handle; 0 for the die's", unit="mm", low=0, high=2, normal=(0, 0.8)
+    )
+    hard_line_ratio: float = setting(
+        0.0, "Line width of backing and handle, in bores; 0 for the die's", low=0, high=2, normal=(0, 1.2)
+    )
+    hard_layer: float = setting(
+        0.0,
+        "Layer height of backing and handle: thicker layers save hours where nothing prints; 0 for the die's",
+        unit="mm",
+        low=0,
+        high=1,
+        normal=(0, 0.3),
+    )
+    brim: float = setting(
+        0.0,
+        "Brim round each part, so that it stays on the bed; 0 for none",
+        unit="mm",
+        low=0,
+        high=50,
+        normal=(0, 8),
     )
     bed_width: float = setting(220.0, "Width of the bed", unit="mm", low=50, high=2000, normal=(180, 350))
     bed_depth: float = setting(220.0, "Depth of the bed", unit="mm", low=50, high=2000, normal=(180, 350))
@@ -44,6 +67,31 @@ class PrinterSection(Section):
     def line_width(self) -> float:
         """Width of one extruded line, mm."""
         return self.nozzle * self.line_ratio
+
+    @property
+    def hard(self) -> PrinterSection:
+        """The printer as it prints backing and handle."""
+        return replace(
+            self,
+            nozzle=self.hard_nozzle or self.nozzle,
+            line_ratio=self.hard_line_ratio or self.line_ratio,
+            layer=self.hard_layer or self.layer,
+            hard_nozzle=0.0,
+            hard_line_ratio=0.0,
+            hard_layer=0.0,
+        )
+
+    def __post_init__(self) -> None:
+        """Check every setting, and that the hard parts' own can be printed; raises :class:`JobError`."""
+        super().__post_init__()
+        for name in ("nozzle", "line_ratio", "layer"):
+            low, high = limits_of(PrinterSection, name)
+            value = getattr(self, f"hard_{name}")
+            if 0.0 < value < low:
+                raise JobError(
+                    f"printer.hard_{name} = {value:g} is not allowed: it takes {low:g} to {high:g}, or 0 for the "
+                    f"same as printer.{name}"
+                )
 
 
 @dataclass(frozen=True, kw_only=True)

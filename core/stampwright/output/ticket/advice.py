@@ -142,6 +142,7 @@ def _hard_printing(stamp: Stamp) -> Iterator[Note]:
             f"{percent(infill)} infill.",
             "this job",
         )
+    yield Note(f"Layers of {job.printer.hard.layer:g} mm, {job.printer.hard.nozzle:g} mm nozzle.", "this job")
     for key in dict.fromkeys(key for _, key, *_ in told):
         if key != job.die.material:
             yield Note(f"{MATERIALS[key].label}: nozzle {_temperatures(MATERIALS[key])}", _profile_of(MATERIALS[key]))

@@ -8,6 +8,7 @@ from html import escape
 
 import shapely
 
+from ...job import Job
 from ...job.heights import snap_heights
 from ...job.materials import MATERIALS
 from ...likeness import likeness_in_words
@@ -85,8 +86,19 @@ def _facts(stamp: Stamp) -> Iterator[tuple[str, str]]:
         added, removed = stamp.repair.added.area, stamp.repair.removed.area
         changed = f"{added:.2f} mm² added, {removed:.2f} mm² removed"
         yield "Repaired", changed if added or removed else "nothing needed it"
-    yield "Nozzle and layer", f"{job.printer.nozzle:g} mm, {job.printer.layer:g} mm"
+    yield "Nozzle and layer", _process(job)
     yield "Points of outline", f"{shapely.get_num_coordinates(stamp.inked)}"
+
+
+def _process(job: Job) -> str:
+    """Say what the printer lays, and of the hard parts what is otherwise."""
+    die, hard = job.printer, job.printer.hard
+    said = f"{die.nozzle:g} mm, {die.layer:g} mm"
+    if (hard.nozzle, hard.layer) == (die.nozzle, die.layer) or (
+        job.backing.form != "plate" and job.handle.form == "none"
+    ):
+        return said
+    return f"{said}; hard parts {hard.nozzle:g} mm, {hard.layer:g} mm"
 
 
 def _parts_table(stamp: Stamp) -> str:

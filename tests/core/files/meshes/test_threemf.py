@@ -73,8 +73,10 @@ def test_names_are_escaped(tmp_path: Path, block: Solid) -> None:
 def test_parts_stand_apart_on_the_bed_in_the_positive_octant(bed_width: float, plate: Solid, block: Solid) -> None:
     solids = [plate, block, plate, block, block]
     boxes = []
-    for solid, move in zip(solids, lay_on_bed(solids, bed_width), strict=True):
+    for solid, spot in zip(solids, lay_on_bed(solids, (bed_width, 1000.0)), strict=True):
         low, high = solid.bounds
+        assert (spot.bed, spot.turn) == (0, 0.0)
+        move = np.array((spot.x, spot.y, -low[2]))
         boxes.append((low + move, high + move))
         assert (low + move >= 0).all()
         assert low[2] + move[2] == 0
