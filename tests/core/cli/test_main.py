@@ -44,7 +44,8 @@ def test_make_writes_every_file_and_says_what_it_made(tmp_path, capsys, mark):
     assert code == 0
     # A slow machine may tell of slow steps on standard error; nothing else belongs there.
     assert all(line.split()[1] == "%" for line in err.splitlines())
-    names = {"die.stl", "backing.stl", "handle.stl", "stamp.3mf", "impression.png", "proof.svg", "ticket.html"}
+    plates = {"stamp.3mf", "tpu-95a.3mf", "pla.3mf"}
+    names = plates | {"die.stl", "backing.stl", "handle.stl", "impression.png", "proof.svg", "ticket.html"}
     assert {path.name for path in (tmp_path / "made").iterdir()} == names | {"job.json", "report.json"}
     assert "die" in out
     assert " g " in out
