@@ -82,8 +82,6 @@ class STAMPWRIGHT_PT_repair(StampPanel, bpy.types.Panel):
         column.prop(settings, "repair_specks")
         column.prop(settings, "repair_by")
         column.prop(settings, "repair_to")
-        column.prop(settings, "repair_to")
-        column.prop(settings, "repair_by")
         accepted = read_names(settings.accept)
         if accepted:
             layout.label(text="Accepted: warn, and do not block")
