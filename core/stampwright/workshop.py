@@ -134,6 +134,7 @@ def fitted_size(job: Job) -> float:
     """
     sizes = {
         "fit": _longer_side(job),
+        "drawn": _longer_side(job),
         # The other side may be the longer one; ten to one is a long line of lettering.
         "width": 10 * job.layout.width,
         "height": 10 * job.layout.height,
@@ -165,6 +166,7 @@ def draw_for(job: Job, shapes: Sequence[Shape], *, name: str = "") -> Artwork:
         raise ArtworkError(f"{name or 'the drawing'} has no size: there is nothing to print")
     wanted = {
         "fit": fitted_size(job) / max(width, height),
+        "drawn": fitted_size(job) / max(width, height),
         "width": job.layout.width / max(width, SMALLEST_INK),
         "height": job.layout.height / max(height, SMALLEST_INK),
         "page": 1.0,

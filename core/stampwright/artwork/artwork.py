@@ -44,7 +44,8 @@ class Artwork:
     ``page_size``: width and height, mm. ``tolerance``: how far a flattened curve may stray from the true one, mm, at
     the page's own size. ``findings``: what the reader could not take over, places in the same frame. ``codes``: the
     codes that were made or seen in it. ``plain``: ink that takes no texture, same frame; it is part of ``inked``.
-    ``letters``: the characters of text in it, where they are known.
+    ``letters``: the characters of text in it, where they are known. ``true_size``: whether the page's size is what the
+    drawing says of itself, in mm, inches, points or dots per inch, and not assumed.
     """
 
     inked: MultiPolygon
@@ -55,6 +56,7 @@ class Artwork:
     codes: tuple[Code, ...] = ()
     plain: MultiPolygon = field(default_factory=MultiPolygon)
     letters: tuple[Letter, ...] = ()
+    true_size: bool = False
 
     def __post_init__(self) -> None:
         """Check that the ink is a region with finite places; raises :class:`ArtworkError`."""

@@ -97,6 +97,7 @@ def _print_made(written: Written, folder: Path) -> None:
     if written.surface is not None:
         told += f"; its face holds its texture to {written.surface.worst:.3f} mm"
     print(f"{told}:")
+    print(f"  ink on paper: {written.stamp.layout.sized}")
     for name, part in written.stamp.measures.items():
         width, depth, height = part.size
         print(

@@ -35,9 +35,14 @@ def run(options: argparse.Namespace) -> int:
     ways = ways_of(options, job, artwork, examined)
     if options.json:
         record = {"artwork": str(options.artwork or options.job), "blocks": len(blocks)}
-        record |= {"findings": as_records(findings), "likeness": examined.judgement.as_record()}
+        record |= {
+            "size": examined.laid.layout.sized,
+            "findings": as_records(findings),
+            "likeness": examined.judgement.as_record(),
+        }
         print_json({**record, "ways": [way.as_record() for way in ways]})
     else:
+        print(f"Ink on paper: {examined.laid.layout.sized}.")
         print_findings(findings, all_of_them=options.all)
         if not findings:
             print("Nothing found: this artwork prints.")

@@ -15,16 +15,27 @@ SMALLEST_INK = 1e-6
 """Ink no larger than this either way is no artwork, mm; magnified to a stamp it would be rounding errors."""
 
 
-def wanted_scale(layout: LayoutSection, section: BaseSection, centred: MultiPolygon, base: Polygon | None) -> float:
+def wanted_scale(
+    layout: LayoutSection,
+    section: BaseSection,
+    centred: MultiPolygon,
+    base: Polygon | None,
+    *,
+    true_size: bool,
+    foot: float,
+) -> float:
     """Return the magnification that is asked for.
 
     ``centred``: artwork with its middle at the origin, mm. ``base``: the base's outline, mm, or None when it follows
-    the artwork. Raises :class:`~stampwright.errors.JobError` when the margin leaves no room for ink, and
+    the artwork. ``true_size``: whether the drawing says how large it is. ``foot``: how far the shoulder stands out, mm.
+    Raises :class:`~stampwright.errors.JobError` when the margin leaves no room for ink, and
     :class:`~stampwright.errors.ArtworkError` when the ink has no extent to be sized by.
     """
     width, height = size_of(centred)
     match layout.size_by:
         case "page":
+            return 1.0
+        case "drawn" if true_size and _fits_as_drawn(layout, section, centred, base, foot):
             return 1.0
         case "width":
             return _enlargement(layout.width, width, "width")
@@ -39,6 +50,15 @@ def wanted_scale(layout: LayoutSection, section: BaseSection, centred: MultiPoly
             f"{section.height:g} mm; allowed here: less than {min(section.width, section.height) / 2:g} mm"
         )
     return min(room_across / max(width, SMALLEST_INK), room_up / max(height, SMALLEST_INK))
+
+
+def _fits_as_drawn(
+    layout: LayoutSection, section: BaseSection, centred: MultiPolygon, base: Polygon | None, foot: float
+) -> bool:
+    if base is None:
+        width, height = size_of(centred)
+        return width + 2 * section.margin <= section.width and height + 2 * section.margin <= section.height
+    return bool(base.covers(centred)) and base.exterior.distance(centred) >= min(foot, layout.margin) - 1e-6
 
 
 def fit_to_base(centred: MultiPolygon, base: Polygon, margin: float) -> float:

@@ -18,12 +18,22 @@ from ..job.sections.printing import PrinterSection
 from ..plane.regions import sound_parts
 from .bases import follow_ink, outline_base
 from .beds import examine_on_bed
+from .centring import Matrix, levelling_shift, turned_about_middle
 from .fitting import SMALLEST_INK, fit_to_base, size_of, wanted_scale
-
-Matrix = tuple[float, float, float, float, float, float]
 
 TOO_LARGE = "artwork too large"
 NEAR_EDGE = "ink near the edge"
+
+_SHARES = (1.0, 0.75, 0.5, 0.25)
+"""Shares of the way to a level place that are tried, where the base has no room for all of it."""
+
+_SMALLER = 0.8
+"""Fitted artwork becomes no smaller than by this for standing level."""
+
+_TURNS = ((5.0, 17), (1.0, 4), (0.25, 3))
+"""Steps of turning, degrees, and how many each way: over a half turn, then closer and closer to the best."""
+
+_CLEARLY = 1.001
 
 
 @dataclass(frozen=True)
@@ -32,7 +42,8 @@ class Layout:
 
     ``matrix`` takes the artwork's page to this frame, in shapely's six-number affine form; ``scale`` is its
     magnification. ``findings`` are the layout's own; those of the artwork stay with the artwork. ``plain`` is the ink
-    that takes no texture; ``codes`` are the codes in the artwork, as they lie and as fine as they are here.
+    that takes no texture; ``codes`` are the codes in the artwork, as they lie and as fine as they are here. ``sized``
+    says in words how large it is and why.
     """
 
     inked: MultiPolygon
@@ -42,6 +53,7 @@ class Layout:
     findings: tuple[Finding, ...] = ()
     plain: MultiPolygon = field(default_factory=MultiPolygon)
     codes: tuple[Code, ...] = ()
+    sized: str = ""
 
 
 def lay_out(
@@ -49,72 +61,118 @@ def lay_out(
 ) -> Layout:
     """Size, turn and centre the artwork on the base that a section describes.
 
-    The middle of the turned artwork (of its bounds, its area, or its smallest enclosing circle) comes to the origin,
-    which is the middle of the base: of its bounds, or, for a base that follows the artwork, that same middle of the
-    artwork. Width and height are those of the ink as it lies on paper, after turning. Fitted artwork comes as close
-    to the base's edge as the margin allows: ``layout.margin``, or ``base.margin`` for a base that follows it; such a
-    base then fills ``base.width`` by ``base.height`` one way or the other.
+    The middle of the turned artwork (of its bounds, its area, its smallest enclosing circle, or its page) comes to the
+    origin; by default its middle as the base's form has it, moved so far that a stamp which is free to tilt stands
+    level, as far as the base allows. The origin is the middle of the base: of its bounds, or, for a base that follows
+    the artwork, that same middle of the artwork. Width and height are those of the ink as it lies on paper, after
+    turning. Fitted artwork comes as close to the base's edge as the margin allows: ``layout.margin``, or
+    ``base.margin`` for a base that follows it; such a base then fills ``base.width`` by ``base.height`` one way or the
+    other.
 
     Raises :class:`~stampwright.errors.ArtworkError` when there is no ink, and
     :class:`~stampwright.errors.JobError` when the base has no usable outline or the margin leaves no room on it.
     """
     if artwork.inked.is_empty:
         raise ArtworkError(f"{artwork.name or 'the artwork'} holds no ink: there is nothing to print")
-    turned = _turned_about_middle(artwork.inked, layout.centre, layout.turn)
-    centred = _moved(artwork.inked, turned)
-    width, height = size_of(centred)
-    if not SMALLEST_INK < max(width, height) < math.inf:
-        raise ArtworkError(f"{artwork.name or 'the artwork'} has ink of no size: there is nothing to print")
     set_base = None if section.outline == "follow" else outline_base(section)
-    scale = wanted_scale(layout, section, centred, set_base)
+    foot = (die.relief + die.dressing) * math.tan(math.radians(die.shoulder))
+    best = _best_turn(artwork, layout, section, set_base, foot)
+    scale, turned, centred = best.scale, best.matrix, best.centred
     a, b, d, e, x, y = (scale * value for value in turned)
     inked = _moved(artwork.inked, (a, b, d, e, x, y))
     base, findings = follow_ink(inked, section) if set_base is None else (set_base, [])
     plain = _moved(artwork.plain, (a, b, d, e, x, y))
     codes = tuple(code.moved((a, b, d, e, x, y)) for code in artwork.codes)
-    laid = Layout(inked=inked, base=base, scale=scale, matrix=(a, b, d, e, x, y), plain=plain, codes=codes)
+    laid = Layout(
+        inked=inked,
+        base=base,
+        scale=scale,
+        matrix=(a, b, d, e, x, y),
+        plain=plain,
+        codes=codes,
+        sized=_size_in_words(inked, scale, layout.size_by, true_size=artwork.true_size),
+    )
     if set_base is not None:
-        findings = _check_room(laid, centred, layout, die)
+        findings = _check_room(laid, centred, layout, foot)
     off_bed = examine_on_bed("base", shapely.get_coordinates(base.exterior), 0.0, printer, stage="layout")
     return replace(laid, findings=(*findings, *off_bed))
 
 
-def _turned_about_middle(inked: MultiPolygon, centre: str, rotation: float) -> Matrix:
-    """Return the matrix that turns the artwork and brings its middle to the origin, at the page's own size."""
-    hull = inked.convex_hull
-    cosine, sine = _cosine_and_sine(rotation)
-    match centre:
-        case "bounds":
-            left, bottom, right, top = affinity.affine_transform(hull, (cosine, -sine, sine, cosine, 0, 0)).bounds
-            x, y = (left + right) / 2, (bottom + top) / 2
-            return (cosine, -sine, sine, cosine, -x, -y)
-        case "area":
-            middle = inked.centroid
-        case _:
-            middle = shapely.minimum_bounding_circle(hull).centroid
-    x, y = cosine * middle.x - sine * middle.y, sine * middle.x + cosine * middle.y
-    return (cosine, -sine, sine, cosine, -x, -y)
+@dataclass(frozen=True)
+class _Placed:
+    """Artwork turned about its middle, and how much larger it comes to be."""
+
+    scale: float
+    matrix: Matrix
+    centred: MultiPolygon
 
 
-def _cosine_and_sine(degrees: float) -> tuple[float, float]:
-    # Quarter turns are exact, so that upright artwork stays upright to the last bit.
-    quarters, rest = divmod(degrees, 90.0)
-    if rest == 0.0:
-        return ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))[int(quarters) % 4]
-    return math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
+def _best_turn(
+    artwork: Artwork, layout: LayoutSection, section: BaseSection, base: Polygon | None, foot: float
+) -> _Placed:
+    """Return the artwork as it is turned, on request to where it can be largest."""
+
+    def placed(turn: float) -> _Placed:
+        return _placed_at(artwork, layout, section, base, foot, turn=turn)
+
+    first = placed(layout.turn)
+    if not layout.turn_to_fit or layout.size_by not in ("fit", "drawn") or first.scale == 1.0:
+        return first
+    best, at = first, layout.turn
+    for step, reach in _TURNS:
+        around = [at + step * number for number in range(-reach, reach + 1) if number]
+        for turn in around:
+            other = placed(turn)
+            if other.scale > _CLEARLY * best.scale:
+                best, at = other, turn
+    return best
+
+
+def _placed_at(
+    artwork: Artwork, layout: LayoutSection, section: BaseSection, base: Polygon | None, foot: float, *, turn: float
+) -> _Placed:
+    matrix = turned_about_middle(artwork, layout, turn, round_base=section.outline in ("round", "ellipse", "follow"))
+    centred = _moved(artwork.inked, matrix)
+    width, height = size_of(centred)
+    if not SMALLEST_INK < max(width, height) < math.inf:
+        raise ArtworkError(f"{artwork.name or 'the artwork'} has ink of no size: there is nothing to print")
+
+    def scaled(ink: MultiPolygon) -> float:
+        return wanted_scale(layout, section, ink, base, true_size=artwork.true_size, foot=foot)
+
+    plain = _Placed(scaled(centred), matrix, centred)
+    if layout.centre != "level" or base is None:
+        return plain
+    shift = levelling_shift(centred)
+    for share in _SHARES if shift.any() else ():
+        x, y = share * shift
+        moved = affinity.translate(centred, x, y)
+        scale = scaled(moved)
+        fits = base.covers(affinity.scale(moved, scale, scale, origin=(0, 0)).convex_hull)
+        if scale >= _SMALLER * plain.scale and (fits or not base.covers(centred)):
+            return _Placed(scale, (*matrix[:4], matrix[4] + x, matrix[5] + y), moved)
+    return plain
+
+
+def _size_in_words(inked: MultiPolygon, scale: float, size_by: str, *, true_size: bool) -> str:
+    width, height = size_of(inked)
+    size = f"{width:.1f} x {height:.1f} mm"
+    if scale == 1.0:
+        return f"{size}, as drawn" if true_size else f"{size}, the size of its file"
+    why = {"width": "its width as set", "height": "its height as set"}.get(size_by, "fitted to the base")
+    return f"{size}, {why}" + (f", {scale:.3g} times as drawn" if true_size else "")
 
 
 def _moved(inked: MultiPolygon, matrix: Matrix) -> MultiPolygon:
     return sound_parts(affinity.affine_transform(inked, matrix))
 
 
-def _check_room(laid: Layout, centred: MultiPolygon, layout: LayoutSection, die: DieSection) -> list[Finding]:
+def _check_room(laid: Layout, centred: MultiPolygon, layout: LayoutSection, foot: float) -> list[Finding]:
     """Return what is wrong with how the ink lies on a base of set size."""
     inked, base = laid.inked, laid.base
     outside = MultiPolygon() if base.covers(inked) else inked.difference(base)
     if outside.area > 1e-9:
         return [_too_large(laid, centred, layout, outside)]
-    foot = (die.relief + die.dressing) * math.tan(math.radians(die.shoulder))
     distance = base.exterior.distance(inked)
     if distance >= foot - 1e-6:
         return []

@@ -23,7 +23,9 @@ MOST_WRONG = {"qr": 0.01, "code 128": 0.0, "ean 13": 0.0}
 """Share of modules that may print wrong. A QR symbol of the lowest level corrects 7 % of its codewords, of 8 modules
 each (ISO/IEC 18004, error correction L); spread over them, 1 % of the modules spoils as many. Bars correct none."""
 
-_PIXELS = 6.0  # to a module in what a decoder sees: a camera's picture of a code that fills its view
+_PIXELS = (6.0, 10.0, 16.0)
+"""To a module in what a decoder sees: a camera's picture of a code that fills its view, and nearer. Who reads a code
+moves the camera until it reads, so one of them is enough."""
 
 
 @dataclass(frozen=True)
@@ -84,7 +86,8 @@ def _read(printed: MultiPolygon, given: MultiPolygon, code: Code) -> CodeReading
     meant = _decoded(art, upright)
     if meant is None:
         return CodeReading(code, wrong <= MOST_WRONG[code.symbology], "modules", wrong)
-    return CodeReading(code, _decoded(ink, upright) == meant, "decoder", wrong)
+    reads = any(_decoded(ink, upright, pixels) == meant for pixels in _PIXELS)
+    return CodeReading(code, reads, "decoder", wrong)
 
 
 def _near(region: MultiPolygon, code: Code) -> MultiPolygon:
@@ -113,14 +116,14 @@ def _inked_at(region: MultiPolygon, spots: NDArray[np.float64]) -> NDArray[np.bo
     return inked
 
 
-def _decoded(region: MultiPolygon, code: Code) -> bytes | None:
-    """Return what a decoder reads in a region, None when it reads nothing or there is no decoder."""
+def _decoded(region: MultiPolygon, code: Code, pixels: float = _PIXELS[0]) -> bytes | None:
+    """Return what a decoder reads in a region at ``pixels`` to a module, None when that is nothing or there is none."""
     try:
         # Not all who make stamps read codes: the decoder is an extra (stampwright[codes]).
         import zxingcpp  # noqa: PLC0415
     except ImportError:
         return None
-    dpi = _PIXELS * MM_PER_INCH / code.module
+    dpi = pixels * MM_PER_INCH / code.module
     shape, corner = picture_grid(code.place.bounds, dpi)
     found = zxingcpp.read_barcodes(picture_of(region, shape, corner, dpi))
     return bytes(found[0].bytes) if found else None

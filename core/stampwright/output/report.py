@@ -48,6 +48,7 @@ def report(
         "findings": [finding.as_record() for finding in stamp.findings],
         "artwork": {
             "scale": stamp.layout.scale,
+            "sized": stamp.layout.sized,
             "points": int(shapely.get_num_coordinates(stamp.inked)),
             "bounds": _rounded(stamp.inked.bounds),
             "area": stamp.inked.area,

@@ -99,6 +99,9 @@ def test_preflight_exit_code_and_json_tell_what_blocks(capsys, hair, mark):
     assert code == 1
     assert told["blocks"] == sum(finding["severity"] == "blocks" for finding in told["findings"]) > 0
     thinnest = min(finding["measured"] for finding in told["findings"] if finding["kind"] == "thin line")
+    assert thinnest == pytest.approx(0.1, abs=0.005)
+    _, out, _ = run(capsys, "preflight", hair, "--json", "--no-ways", "--set", "layout.size_by=fit")
+    thinnest = min(found["measured"] for found in json.loads(out)["findings"] if found["kind"] == "thin line")
     # 0.1 mm drawn on art 30 mm wide, enlarged until it fits a round base of 50 mm with its margin of 2 mm.
     assert thinnest == pytest.approx(0.1 * 46.0 / 33.1, abs=0.02)
     assert run(capsys, "preflight", mark)[0] == 0

@@ -117,6 +117,7 @@ def _compose(pieces: tuple[Piece, ...], name: str, page_size: tuple[float, float
         letters=tuple(letter.moved(shift) for _, one in made for letter in one.letters),
         codes=tuple(code.moved(shift) for code in codes),
         plain=sound_parts(affinity.affine_transform(plain, shift)),
+        true_size=True,
     )
 
 

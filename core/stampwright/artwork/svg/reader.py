@@ -19,7 +19,7 @@ from .notes import Notes
 from .painting.sheet import Sheet
 from .painting.walk import Walk
 from .placing.place import Place
-from .placing.viewports import DEFAULT_PAGE, fitting, page_size, view_box
+from .placing.viewports import DEFAULT_PAGE, fitting, page_size, states_true_size, view_box
 from .seeing.inking import marks_of, only_solid, seen_ink, within
 from .seeing.marks import Item
 from .seeing.toning import toned_ink
@@ -75,7 +75,15 @@ def _read(
     if inked.is_empty:
         raise ArtworkError(_why_empty(notes))
     found = notes.as_findings()
-    return Artwork(inked, (width, height), name=name, tolerance=fineness, findings=found, letters=letters)
+    return Artwork(
+        inked,
+        (width, height),
+        name=name,
+        tolerance=fineness,
+        findings=found,
+        letters=letters,
+        true_size=states_true_size(document.root.attrib.get),
+    )
 
 
 def _type_size(document: Document) -> float:

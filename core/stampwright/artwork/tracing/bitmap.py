@@ -69,6 +69,8 @@ def read_bitmap(path: str | Path, *, tracing: TracingSection | None = None) -> A
         name=Path(path).stem,
         tolerance=max(tracing.tolerance, _FINEST_FIT * max(pixel)),
         findings=(*picture.findings, *size_findings, *traced.findings),
+        # What is found is that the size is assumed, or doubtful.
+        true_size=not size_findings,
     )
 
 

@@ -12,9 +12,10 @@ class LayoutSection(Section):
     """How large the artwork is and where it sits on the base."""
 
     size_by: str = setting(
-        "fit",
+        "drawn",
         "What sets the artwork's size",
         choices={
+            "drawn": "As drawn where the drawing has a true size that fits, else as large as the base holds",
             "fit": "As large as the base holds inside the margin",
             "width": "The width of the ink is given",
             "height": "The height of the ink is given",
@@ -34,14 +35,18 @@ class LayoutSection(Section):
         normal=(1.5, 5),
     )
     centre: str = setting(
-        "circle",
-        "Centre the artwork by its bounding box, its centre of area, or its enclosing circle",
+        "level",
+        "Which point of the artwork comes to the middle of the base",
         choices={
+            "level": "Its middle, moved as far as it takes for a stamp that is free to tilt to stand level",
             "bounds": "The middle of its bounding box",
             "area": "Its centre of area: where it would balance",
             "circle": "The centre of the smallest circle round it",
+            "page": "The middle of its page: everything stays where the page has it",
         },
     )
+    mirror: bool = setting(False, "Mirror the artwork first: for drawings that were made reversed")
+    turn_to_fit: bool = setting(False, "Turn the artwork further, to where it can be largest on the base")
     turn: float = setting(
         0.0, "Turn of the artwork on paper, counter-clockwise", unit="deg", low=-360, high=360, normal=(-180, 180)
     )

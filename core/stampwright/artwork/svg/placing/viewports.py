@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 from ...outlines.numerals import numbers
 from ..styling.values import IDENTITY, Matrix, length
+
+_ON_PAPER = re.compile(r"[+]?[0-9.]+(?:e[+-]?[0-9]+)?(?:mm|cm|q|in|pt|pc)", re.IGNORECASE)
 
 DEFAULT_PAGE = (300.0, 150.0)
 """px; the size of a picture that states neither size nor viewBox (CSS 2.2, section 10.3.2, replaced elements)."""
@@ -37,6 +40,11 @@ def page_size(
         sides = otherwise()
         width, height = sides[0] if width is None else width, sides[1] if height is None else height
     return max(width, 0.0), max(height, 0.0)
+
+
+def states_true_size(given: Callable[[str], str | None]) -> bool:
+    """Return whether the outermost ``svg`` states a side in a unit of length on paper: mm, cm, Q, in, pt or pc."""
+    return any(_ON_PAPER.fullmatch((given(name) or "").strip()) for name in ("width", "height"))
 
 
 def view_box(text: str | None) -> tuple[float, float, float, float] | None:
