@@ -52,7 +52,8 @@ class Picture:
 
     ``grey``: (rows, columns) float32, 0 black to 1 white, top row first. ``dpi``: recorded resolution across and up,
     None when there is none. ``cover``: (rows, columns) float32, opacity before it was laid on white, None where all is
-    opaque. ``tinted``: whether it has colours, not only greys.
+    opaque. ``tinted``: whether it has colours, not only greys. ``colours``: (rows, columns, 3) uint8 on white, None for
+    a picture in greys.
     """
 
     grey: NDArray[np.float32]
@@ -61,6 +62,7 @@ class Picture:
     findings: tuple[Finding, ...] = ()
     cover: NDArray[np.float32] | None = None
     tinted: bool = False
+    colours: NDArray[np.uint8] | None = None
 
 
 def is_bitmap(path: str | Path) -> bool:
@@ -108,6 +110,7 @@ def decode_picture(source: bytes | BinaryIO, *, name: str, most_pixels: int = MO
                     upright = ImageOps.exif_transpose(image)
                 turned = upright.size != image.size
                 grey, cover, tinted = _as_grey(upright), _cover_of(upright), _is_tinted(upright)
+                colours = _colours_of(upright)
         except ArtworkError:
             raise
         except Image.DecompressionBombError as error:
@@ -123,7 +126,7 @@ def decode_picture(source: bytes | BinaryIO, *, name: str, most_pixels: int = MO
             raise ArtworkError(f"{name}: the bitmap is damaged or broken off ({error}); save it again") from error
     if dpi is not None and turned:
         dpi = (dpi[1], dpi[0])
-    return Picture(grey, dpi, name, _page_findings(pages), cover, tinted)
+    return Picture(grey, dpi, name, _page_findings(pages), cover, tinted, colours)
 
 
 @contextmanager
@@ -184,6 +187,17 @@ def _is_tinted(image: Image.Image) -> bool:
         return False
     small = np.asarray(image.convert("RGB").resize((64, 64)), dtype=np.float32)
     return bool(np.ptp(small, axis=2).mean() > _MOST_TINT)
+
+
+def _colours_of(image: Image.Image) -> NDArray[np.uint8] | None:
+    if image.mode in {"1", "L", "LA", "I", "F", "I;16"}:
+        return None
+    if image.has_transparency_data:
+        clear = image.convert("RGBA")
+        paper = Image.new("RGBA", clear.size, "white")
+        paper.alpha_composite(clear)
+        image = paper
+    return np.asarray(image.convert("RGB"))
 
 
 def _cover_of(image: Image.Image) -> NDArray[np.float32] | None:

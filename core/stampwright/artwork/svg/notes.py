@@ -24,6 +24,8 @@ class Notes:
 
     def __init__(self) -> None:
         self._entries: dict[tuple[str, str], _Entry] = {}
+        self.findings: list[Finding] = []
+        """Those that have a place, and are told each by itself."""
 
     def add(
         self, kind: str, message: str, element: Element | None = None, *, remedy: str = "", severity: Severity = "warns"
@@ -35,7 +37,7 @@ class Notes:
 
     def as_findings(self) -> tuple[Finding, ...]:
         """Return one finding for each kind and message, in the order they came up."""
-        findings = []
+        findings = list(self.findings)
         for (kind, _), entry in self._entries.items():
             named = ", ".join(element.described() for element in list(entry.elements.values())[:MOST_NAMED])
             more = len(entry.elements) - MOST_NAMED

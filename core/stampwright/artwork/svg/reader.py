@@ -12,18 +12,21 @@ from shapely.geometry.base import BaseGeometry
 from ...errors import ArtworkError
 from ...job.sections.tracing import TracingSection
 from ..artwork import Artwork
+from ..colours import PAPER, about_colours, is_ink
 from ..letters import Letter
 from ..limits import Limits
+from ..outlines.crossing import united_faces
 from ..tracing import choose_screen, screened_finding
 from .notes import Notes
 from .painting.sheet import Sheet
 from .painting.walk import Walk
 from .placing.place import Place
 from .placing.viewports import DEFAULT_PAGE, fitting, page_size, states_true_size, view_box
-from .seeing.inking import marks_of, only_solid, seen_ink, within
-from .seeing.marks import Item
+from .seeing.inking import HALF, faces_and_colours, luminance, marks_of, only_solid, seen_ink, within
+from .seeing.marks import Item, Mark
 from .seeing.toning import toned_ink
 from .source import Document, parse_document, unpacked
+from .source.layers import MOST_NAMED, keep_layers
 from .styling.cascade import Cascade
 from .styling.values import IDENTITY, PX_TO_MM
 
@@ -36,6 +39,8 @@ SMALLEST_COVER = 0.001
 
 REACH_TOLERANCE = 0.05
 """mm; how fine curves are flattened to find out how far a drawing reaches."""
+
+LAYERS_LEFT_OUT = "layers left out"
 
 
 def read_svg(
@@ -62,6 +67,7 @@ def _read(
 ) -> Artwork:
     tolerance, fitted_to = fineness_for
     document = parse_document(unpacked(data, limits), limits)
+    gone = keep_layers(document, tracing.ink_layers) if tracing.ink_layers else ()
     in_px = page_size(document.root.attrib.get, lambda: _reach(document, limits), lambda: _type_size(document))
     width, height = (side * PX_TO_MM for side in in_px)
     _check_page(width, height, limits)
@@ -74,6 +80,10 @@ def _read(
         inked, notes, letters = _inked(document, (width, height), fineness, limits, tracing)
     if inked.is_empty:
         raise ArtworkError(_why_empty(notes))
+    if gone:
+        named = ", ".join(gone[:MOST_NAMED]) + (" and more" if len(gone) > MOST_NAMED else "")
+        remedy = "Name them in tracing.ink_layers if they shall print."
+        notes.add(LAYERS_LEFT_OUT, f"not among the layers that print: {named}", remedy=remedy, severity="notes")
     found = notes.as_findings()
     return Artwork(
         inked,
@@ -143,14 +153,15 @@ def _inked(
     sheet = _sheet(document, notes, limits, tolerance, toned=toned)
     sheet.evens_light = tracing.flatten_light and not toned
     matrix = (PX_TO_MM, 0.0, 0.0, -PX_TO_MM, 0.0, size[1])
-    place = replace(Place.on_page(in_px, matrix, sheet.cascade.declared(document.root)), solid=not toned)
+    by_half = not toned and _by_half(tracing)
+    place = replace(Place.on_page(in_px, matrix, sheet.cascade.declared(document.root)), solid=by_half)
     screened = False
     try:
         items = _painted(document, place, sheet)
         if toned:
             seen, screened = toned_ink(items, size, tracing, limits)
         else:
-            seen = seen_ink(items, limits)
+            seen = _seen(items, size, tracing, notes, limits)
         page = shapely.box(0, 0, *size)
         shown = within(seen, page)
     except shapely.errors.GEOSException as error:
@@ -165,6 +176,32 @@ def _inked(
             remedy="Enlarge the page to hold the whole drawing.",
         )
     return _clean(shown), notes, tuple(sheet.letters)
+
+
+def _seen(
+    items: list[Item], size: tuple[float, float], tracing: TracingSection, notes: Notes, limits: Limits
+) -> BaseGeometry:
+    """Return the ink, as the job tells it from other colours, and note the colours that are left out."""
+    by_half = _by_half(tracing)
+    if by_half and not any(_is_tint(mark) for mark in marks_of(items)):
+        return seen_ink(items, limits)
+    faces, colours = faces_and_colours(items, limits)
+    inked = is_ink(colours, tracing)
+    shown = shapely.intersects(faces, shapely.box(0, 0, *size))
+    asks = bool(inked[shown].any())
+    notes.findings += about_colours(faces[shown], colours[shown], inked[shown], asks=asks)
+    return seen_ink(items, limits) if by_half else united_faces(faces[inked])
+
+
+def _by_half(tracing: TracingSection) -> bool:
+    """Say whether ink is what is darker than half, which is found without cutting the page into colours."""
+    return tracing.ink_by == "darkness" and tracing.ink_darker_than == HALF
+
+
+def _is_tint(mark: Mark) -> bool:
+    """Say whether a mark may leave a colour on the page that is neither ink nor paper."""
+    on_white = [1 - mark.colour[3] * (1 - value) for value in mark.colour[:3]]
+    return luminance(on_white) >= HALF and 1 - min(on_white) > PAPER
 
 
 def _painted(document: Document, place: Place, sheet: Sheet) -> list[Item]:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
+import shapely
 from shapely.geometry import MultiPolygon
 
 from ...errors import ArtworkError
@@ -15,8 +16,10 @@ from ...job.sections.tracing import TracingSection
 from ...looks.numbers import percent
 from ...plane.pictures import Picture, read_picture
 from ..artwork import Artwork
+from ..colours import about_areas
 from .contours import drop_specks, spread_evenly, trace_contours
 from .curves import fit_curves
+from .flat import boxes_of, find_palette, inked_colours, inkness
 from .regions import as_regions
 from .sharpening import measure_blur, measure_noise, sharpen, smooth
 from .surroundings import edge_levels, local_threshold
@@ -61,8 +64,8 @@ def read_bitmap(path: str | Path, *, tracing: TracingSection | None = None) -> A
     tracing = tracing or TracingSection()
     picture = read_picture(path)
     pixel, size_findings = true_pixel(picture, tracing)
-    traced = trace_picture(picture.grey, pixel, tracing, name=picture.name)
     rows, columns = picture.grey.shape
+    traced = _trace_flat(picture, pixel, tracing) or trace_picture(picture.grey, pixel, tracing, name=picture.name)
     return Artwork(
         inked=traced.inked,
         page_size=(columns * pixel[0], rows * pixel[1]),
@@ -133,6 +136,32 @@ def trace_picture(grey: Grey, pixel: tuple[float, float], tracing: TracingSectio
             "tracing.threshold = local or a level by hand"
         )
     return TracedPicture(inked, tuple(findings))
+
+
+def _trace_flat(picture: Picture, pixel: tuple[float, float], tracing: TracingSection) -> TracedPicture | None:
+    """Trace a picture of a few flat colours by which of them are ink; None when it is another picture.
+
+    Black and white need no such care, and tones are screened.
+    """
+    if picture.colours is None or tracing.tone != "none" or tracing.negative:
+        return None
+    palette = find_palette(picture.colours)
+    if palette is None or (len(palette.colours) < 3 and tracing.ink_by == "darkness"):
+        return None
+    inked = inked_colours(palette, tracing)
+    if inked.all() or not inked.any():
+        return None
+    rows = picture.grey.shape[0]
+    boxes = [
+        shapely.box(left * pixel[0], (rows - bottom) * pixel[1], right * pixel[0], (rows - top) * pixel[1])
+        for left, top, right, bottom in boxes_of(picture.colours, palette)
+    ]
+    own = np.arange(len(inked)) != palette.paper
+    areas = palette.shares * picture.grey.size * pixel[0] * pixel[1]
+    findings = about_areas(boxes, areas, palette.colours / 255.0, inked, own)
+    flat = replace(tracing, flatten_light=False, threshold="fixed", brightness=0.5)
+    traced = trace_picture(inkness(picture.colours, palette, inked), pixel, flat, name=picture.name)
+    return replace(traced, findings=(*findings, *traced.findings))
 
 
 def _trace_ink(

@@ -11,6 +11,24 @@ from ..settings import Section, setting
 class TracingSection(Section):
     """How a bitmap is traced, tones are screened, and art drawn as double outlines is filled."""
 
+    ink_by: str = setting(
+        "darkness",
+        "Which colours of a drawing are ink",
+        choices={
+            "darkness": "Those darker than a tone",
+            "not-paper": "Everything that is not white",
+            "colours": "Those that are named",
+        },
+    )
+    ink_darker_than: float = setting(
+        0.5, "Tone below which a colour is ink when ink is told by darkness; 0 black, 1 white", low=0.01, high=0.99
+    )
+    ink_colours: tuple[str, ...] = setting(
+        (), "Colours that are ink when they are named, such as #a0282a", kind="names"
+    )
+    ink_layers: tuple[str, ...] = setting(
+        (), "Layers or groups of a drawing that print, by name or id; none for all", kind="names"
+    )
     dpi: float = setting(
         0.0, "Resolution of the bitmap; 0 takes the one it records", unit="dpi", low=0, high=20000, normal=(150, 1200)
     )

@@ -136,7 +136,13 @@ def _check_layers(items: Sequence[Item], limits: Limits) -> None:
 
 
 def faces_and_tones(items: Sequence[Item], limits: Limits) -> tuple[Faces, NDArray[np.float64]]:
-    """Return the page cut along every outline of every mark, and the luminance of each face, which compositing gives.
+    """Return the page cut along every outline of every mark, and the luminance of each face on white paper, (n,)."""
+    faces, colours = faces_and_colours(items, limits)
+    return faces, colours @ LUMINANCE
+
+
+def faces_and_colours(items: Sequence[Item], limits: Limits) -> tuple[Faces, NDArray[np.float64]]:
+    """Return the page cut along every outline of every mark, and the colour of each face on white, (n, 3) 0 to 1.
 
     Source of the compositing: Porter and Duff 1984, "over" on premultiplied colours; CSS Compositing 1, section 5.
     """
@@ -145,7 +151,7 @@ def faces_and_tones(items: Sequence[Item], limits: Limits) -> tuple[Faces, NDArr
     regions = np.array([mark.region if mark.clip is None else within(mark.region, mark.clip) for mark in marks])
     faces = faces_between(list(shapely.boundary(regions[~shapely.is_empty(regions)])), limits)
     if not len(faces):
-        return faces, np.empty(0)
+        return faces, np.empty((0, 3))
     middles = shapely.point_on_surface(faces)
     owner, face = shapely.STRtree(middles).query(regions, predicate="intersects")
     order = np.argsort(owner, kind="stable")
@@ -153,7 +159,7 @@ def faces_and_tones(items: Sequence[Item], limits: Limits) -> tuple[Faces, NDArr
     # The drawing is a group of its own, whose blend modes see nothing of the paper (CSS Compositing 1, section 3).
     clear = np.zeros((len(faces), 4))
     sheet = _composited(items, clear, {id(mark): at for mark, at in zip(marks, covered, strict=True)})
-    return faces, sheet[:, :3] @ LUMINANCE + (1 - sheet[:, 3])
+    return faces, sheet[:, :3] + (1 - sheet[:, 3:])
 
 
 def _composited(items: Sequence[Item], sheet: Sheet, covered: dict[int, Any]) -> Sheet:

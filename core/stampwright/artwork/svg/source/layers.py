@@ -1,0 +1,63 @@
+"""Layers: groups of a drawing by the names that drawing programs give them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from ....errors import ArtworkError
+from .document import Document, Element
+
+_DEFINITIONS = frozenset(
+    ("defs", "style", "symbol", "linearGradient", "radialGradient", "pattern", "clipPath", "mask", "marker", "filter")
+)
+MOST_NAMED = 12
+
+
+def keep_layers(document: Document, wanted: Sequence[str]) -> tuple[str, ...]:
+    """Leave in a drawing only the groups of these names, as they are in place, and return the names of those that went.
+
+    A name is a group's id, or the label that a drawing program gives a layer; upper and lower case are alike. Raises
+    :class:`~stampwright.errors.ArtworkError` when the drawing has no group of a name.
+    """
+    groups = [element for element in document.root.descendants() if element.name == "g"]
+    missing = [name for name in wanted if not any(_is_called(group, name) for group in groups)]
+    if missing:
+        there = list(dict.fromkeys(name for group in groups for name in list(_names_of(group))[:1]))
+        known = f"there are: {', '.join(there[:MOST_NAMED])}" if there else "none of its groups has a name"
+        raise ArtworkError(f"tracing.ink_layers: the drawing has no layer {missing[0]!r}; {known}")
+    chosen = [group for group in groups if any(_is_called(group, name) for name in wanted)]
+    kept = {id(element) for group in chosen for element in group.descendants()}
+    above: dict[int, Element] = {}
+    for group in chosen:
+        holder = group.parent
+        while holder is not None and id(holder) not in above:
+            above[id(holder)] = holder
+            holder = holder.parent
+    gone: list[str] = []
+    for holder in above.values():
+        if id(holder) in kept:
+            continue
+        stay = [
+            child
+            for child in holder.children
+            if id(child) in kept or id(child) in above or child.name in _DEFINITIONS or child.name == "title"
+        ]
+        gone += [_told(child) for child in holder.children if child not in stay and child.name]
+        holder.children = stay
+    return tuple(dict.fromkeys(gone))
+
+
+def _names_of(group: Element) -> Iterator[str]:
+    for name, value in group.attrib.items():
+        if name.rpartition("}")[2] in ("label", "data-name") and value.strip():
+            yield value.strip()
+    if group.attrib.get("id"):
+        yield group.attrib["id"]
+
+
+def _is_called(group: Element, name: str) -> bool:
+    return any(each.casefold() == name.strip().casefold() for each in _names_of(group))
+
+
+def _told(element: Element) -> str:
+    return next(_names_of(element), f"<{element.name}>")

@@ -1,0 +1,102 @@
+"""Flat colours: pictures of a few even colours, as drawing programs write them, told from scans and photographs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ...job.sections.tracing import TracingSection
+from ..colours import is_ink
+
+Colours = NDArray[np.uint8]
+
+MOST_COLOURS = 12
+LEAST_SHARE = 0.002
+"""Share of all pixels that a colour of its own covers; edges between two colours have less of any one."""
+
+EVEN = 0.94
+"""Share of pixels that are one of the flat colours; the rest are soft edges. A photograph has a fraction of that."""
+
+NEAR = 12
+"""Pixels whose channels differ from a colour by no more than this are that colour, of 255."""
+
+
+class Palette(NamedTuple):
+    """The flat colours of a picture, (n, 3) uint8, the most frequent first, and the share of pixels of each, (n,)."""
+
+    colours: Colours
+    shares: NDArray[np.float64]
+
+    @property
+    def paper(self) -> int:
+        """Which of them is the paper: the lightest of those that cover a tenth, else the lightest of all."""
+        light = self.colours.astype(np.float64).sum(axis=1)
+        broad = self.shares >= 0.1
+        return int(np.where(broad, light, -1.0).argmax()) if broad.any() else int(light.argmax())
+
+
+def find_palette(colours: Colours) -> Palette | None:
+    """Return the flat colours of a picture, (rows, columns, 3) uint8, or None when it is no such picture."""
+    pixels = colours.reshape(-1, 3)
+    packed = pixels.astype(np.uint32) @ np.array([1 << 16, 1 << 8, 1], dtype=np.uint32)
+    values, counts = np.unique(packed, return_counts=True)
+    order = np.argsort(-counts)
+    found: list[NDArray[np.int64]] = []
+    for at in order[: 50 * MOST_COLOURS]:
+        if counts[at] < LEAST_SHARE / 4 * len(pixels):
+            break
+        colour = np.array([values[at] >> 16, values[at] >> 8 & 255, values[at] & 255], dtype=np.int64)
+        if all(np.abs(colour - other).max() > 2 * NEAR for other in found):
+            found.append(colour)
+        if len(found) > MOST_COLOURS:
+            return None
+    if len(found) < 2:
+        return None
+    unpacked = np.stack([values >> 16, values >> 8 & 255, values & 255], axis=1).astype(np.int64)
+    apart = np.stack([np.abs(unpacked - colour).max(axis=1) for colour in found], axis=1)
+    nearest, near = apart.argmin(axis=1), apart.min(axis=1) <= NEAR
+    shares = np.bincount(nearest[near], weights=counts[near], minlength=len(found)) / len(pixels)
+    if shares.sum() < EVEN:
+        return None
+    own = shares >= LEAST_SHARE
+    return Palette(np.array(found, dtype=np.uint8)[own], shares[own]) if own.sum() >= 2 else None
+
+
+def inkness(colours: Colours, palette: Palette, inked: NDArray[np.bool_]) -> NDArray[np.float32]:
+    """Return how bright a picture is where its flat colours are black or white, (rows, columns), 0 ink to 1 paper.
+
+    A soft edge between ink and paper has the brightness of its distance to either, so that its middle is 0.5.
+    """
+    pixels = colours.astype(np.float32)
+    to_ink = _distance(pixels, palette.colours[inked])
+    to_paper = _distance(pixels, palette.colours[~inked])
+    return np.asarray(to_ink / np.maximum(to_ink + to_paper, 1e-6), dtype=np.float32)
+
+
+def inked_colours(palette: Palette, tracing: TracingSection) -> NDArray[np.bool_]:
+    """Say of each flat colour whether it is ink, as a job tells it; the paper is none, whatever its colour, (n,).
+
+    Raises :class:`~stampwright.errors.ArtworkError` when a colour that is named is none.
+    """
+    seen = palette.colours / 255.0
+    inked = is_ink(seen, tracing)
+    if tracing.ink_by != "colours":
+        inked = inked & (np.arange(len(seen)) != palette.paper)
+    return inked
+
+
+def boxes_of(colours: Colours, palette: Palette) -> Iterator[tuple[float, float, float, float]]:
+    """Yield for each flat colour the box of its pixels: left, top, right, bottom, in pixels."""
+    for colour in palette.colours:
+        rows, columns = np.nonzero(np.abs(colours.astype(np.int16) - colour.astype(np.int16)).max(axis=2) <= NEAR)
+        yield float(columns.min()), float(rows.min()), float(columns.max() + 1), float(rows.max() + 1)
+
+
+def _distance(pixels: NDArray[np.float32], colours: Colours) -> NDArray[np.float32]:
+    nearest = np.full(pixels.shape[:2], np.inf, dtype=np.float32)
+    for colour in colours:
+        np.minimum(nearest, np.linalg.norm(pixels - colour.astype(np.float32), axis=2), out=nearest)
+    return nearest

@@ -1,0 +1,98 @@
+"""Promises of which colours are ink: nothing vanishes in silence, and a job chooses by tone, colour or layer."""
+
+import pytest
+import shapely
+from stampwright.artwork.svg.reader import read_svg
+from stampwright.errors import ArtworkError
+from stampwright.job.sections.tracing import TracingSection
+
+POSTER = """<svg xmlns="http://www.w3.org/2000/svg" xmlns:d="http://example.org/d"
+  width="60mm" height="30mm" viewBox="0 0 60 30">
+<rect width="60" height="30" fill="#ffffff"/>
+<g id="frame"><rect x="1" y="1" width="58" height="2" fill="#111111"/></g>
+<g d:label="Sun"><circle cx="15" cy="15" r="8" fill="#f2c200"/></g>
+<g id="sea" d:label="Sea"><rect x="30" y="20" width="25" height="6" fill="#6fb6ff"/></g>
+<rect x="30" y="8" width="10" height="5" fill="#000000" fill-opacity="0.3"/>
+<rect x="45" y="8" width="10" height="5" fill="#888888"/>
+</svg>"""
+
+
+def read(text=POSTER, **values):
+    return read_svg(text.encode(), name="poster", tracing=TracingSection(**values))
+
+
+def left_out(artwork):
+    return {finding.message.split()[0]: finding for finding in artwork.findings if finding.kind == "colour left out"}
+
+
+def test_every_colour_that_is_left_out_is_told_with_its_area_and_place():
+    found = left_out(read())
+    assert {code: round(finding.measured, 1) for code, finding in found.items()} == {
+        "#f2c200": pytest.approx(201.0, abs=0.2),
+        "#6fb6ff": 150.0,
+        "#b2b2b2": 50.0,
+        "#888888": 50.0,
+    }
+    sun = found["#f2c200"]
+    assert sun.severity == "warns"
+    assert sun.place.centroid.distance(shapely.Point(15, 15)) < 0.05
+    # The page is in the paper frame: what is drawn low lies low.
+    assert found["#6fb6ff"].place.centroid.y == pytest.approx(7.0, abs=0.01)
+
+
+def test_black_and_white_drawings_say_nothing_of_colours():
+    text = (
+        POSTER.replace("#f2c200", "#201000").replace("#6fb6ff", "#000").replace("#888888", "#333").replace("0.3", "0.9")
+    )
+    assert left_out(read(text)) == {}
+
+
+def test_a_light_colour_that_is_covered_is_not_missed():
+    squares = '<rect width="9" height="9" fill="yellow"/><rect width="9" height="9"/>'
+    text = f'<svg xmlns="http://www.w3.org/2000/svg" width="20mm" height="20mm">{squares}</svg>'
+    assert left_out(read(text)) == {}
+
+
+def test_everything_but_paper_can_be_ink():
+    artwork = read(ink_by="not-paper")
+    assert left_out(artwork) == {}
+    assert artwork.inked.area == pytest.approx(116 + 201 + 150 + 50 + 50, abs=1)
+
+
+def test_ink_can_be_told_by_its_tone():
+    assert read(ink_darker_than=0.6).inked.area == pytest.approx(116 + 50, abs=0.1)
+    assert set(left_out(read(ink_darker_than=0.6))) == {"#f2c200", "#6fb6ff", "#b2b2b2"}
+
+
+def test_ink_can_be_chosen_by_its_colours():
+    artwork = read(ink_by="colours", ink_colours=("#f2c200", "6fb6ff"))
+    assert artwork.inked.area == pytest.approx(201 + 150, abs=0.5)
+    assert "#111111" in left_out(artwork)
+
+
+def test_layers_are_chosen_by_name_or_id():
+    artwork = read(ink_by="not-paper", ink_layers=("sun", "SEA"))
+    assert artwork.inked.area == pytest.approx(201 + 150, abs=0.5)
+    assert [finding.kind for finding in artwork.findings] == ["layers left out"]
+    assert "frame" in artwork.findings[0].message
+
+
+@pytest.mark.parametrize(
+    ("values", "words"),
+    [
+        ({"ink_layers": ("Moon",)}, "no layer 'Moon'; there are: frame, Sun, Sea"),
+        ({"ink_by": "colours"}, "names no colour"),
+        ({"ink_by": "colours", "ink_colours": ("reddish",)}, "no colour"),
+    ],
+)
+def test_what_is_not_there_is_said(values, words):
+    with pytest.raises(ArtworkError, match=words):
+        read(**values)
+
+
+def test_gradients_are_judged_by_their_colours_where_ink_is():
+    text = """<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="10mm" viewBox="0 0 40 10"><defs>
+    <linearGradient id="g"><stop offset="0"/><stop offset="1" stop-color="#fff"/></linearGradient></defs>
+    <rect width="40" height="10" fill="url(#g)"/></svg>"""
+    assert read(text).inked.area == pytest.approx(200, rel=0.02)
+    assert read(text, ink_by="not-paper").inked.area == pytest.approx(400 * 0.97, rel=0.03)
