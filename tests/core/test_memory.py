@@ -72,7 +72,7 @@ def coded(_job: Job) -> Artwork:
 
 
 def pieced(job: Job) -> Artwork:
-    return make_artwork([Lettering(lines="MOSSGATE", cap_height=3.0), Frame(width=24.0, height=8.0)], name=job.name)
+    return make_artwork([Lettering(text="MOSSGATE", cap_height=3.0), Frame(width=24.0, height=8.0)], name=job.name)
 
 
 def kinds_of_art(folder: Path) -> dict[str, Kind]:

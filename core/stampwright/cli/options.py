@@ -67,7 +67,7 @@ def job_of(options: argparse.Namespace) -> Job:
     job = read_job(options.job) if options.job else Job()
     values: dict[str, Any] = dict(parse_setting(text) for text in options.settings)
     if "name" not in values and job.name == Job().name and getattr(options, "artwork", None):
-        values["name"] = as_line(options.artwork.stem).strip()[:100] or Job().name
+        values["name"] = as_line(_name_of(options.artwork)).strip()[:100] or Job().name
     if getattr(options, "repair", False):
         values["preflight.repair"] = True
     return job.with_values(values)
@@ -88,3 +88,12 @@ def artwork_of(options: argparse.Namespace, job: Job) -> Artwork:
     if not job.pieces:
         raise JobError("no artwork: name a file, or a job file that has pieces (see: stampwright pieces)")
     return make_artwork(job.pieces, name=job.name, fitted_to=fitted_size(job))
+
+
+def _name_of(artwork: Path) -> str:
+    """Return the name that a pieces file gives itself, otherwise that of the file."""
+    if artwork.suffix.lower() not in (".toml", ".json"):
+        return artwork.stem
+    from ..artwork.made import name_of_pieces
+
+    return name_of_pieces(artwork) or artwork.stem

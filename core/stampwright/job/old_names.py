@@ -85,7 +85,10 @@ def current_piece(table: Mapping[str, Any]) -> Mapping[str, Any]:
     """Return a piece's table with its settings as they are called now.
 
     Round lettering had a ``position``, clockwise from the top, beside its turn; both turn it about the same point.
+    Lettering had a list of ``lines``; its text may still be a list, which is easier to write in a file.
     """
+    if table.get("kind") == "lettering":
+        return _with_text(table)
     position = table.get("position")
     if table.get("kind") != "round lettering" or isinstance(position, bool) or not isinstance(position, int | float):
         return table
@@ -96,3 +99,15 @@ def current_piece(table: Mapping[str, Any]) -> Mapping[str, Any]:
     # Whole turns come off, so that what was allowed before still is.
     turned -= 360.0 * int(turned / 360.0)
     return {name: value for name, value in table.items() if name != "position"} | {"turn": turned}
+
+
+def _with_text(table: Mapping[str, Any]) -> Mapping[str, Any]:
+    """Return a table of lettering with its lines as one text."""
+    given = [name for name in ("lines", "text") if name in table]
+    if len(given) == 2:
+        raise JobError("lines is the old name of text, and both are given; leave lines out")
+    lines = table[given[0]] if given else None
+    if isinstance(lines, list | tuple) and all(isinstance(line, str) and "\n" not in line for line in lines):
+        lines = "\n".join(lines)
+    kept = {name: value for name, value in table.items() if name not in given}
+    return kept | {"text": lines} if given else table

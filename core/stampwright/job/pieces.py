@@ -47,7 +47,14 @@ class Typeset(Piece):
         700.0, "Weight of the type; bold has lines that print at a smaller size", low=1, high=1000, normal=(400, 900)
     )
     italic: bool = setting(False, "Slanted type")
-    cap_height: float = setting(3.0, "Height of capitals", unit="mm", low=0.3, high=300, normal=(2, 15))
+    cap_height: float = setting(
+        4.0,
+        "Height of capitals; by default all letters of most languages print through a nozzle of 0.4 mm",
+        unit="mm",
+        low=0.3,
+        high=300,
+        normal=(2.5, 15),
+    )
     spacing: float = setting(
         0.0, "Space added between letters; a little helps capitals", unit="mm", low=-10, high=100, normal=(0, 1)
     )
@@ -60,7 +67,7 @@ class Lettering(Typeset):
 
     kind: ClassVar[str] = "lettering"
 
-    lines: tuple[str, ...] = setting((), "The lines of text", kind="names")
+    text: str = setting("", "The text; it may have several lines", text="lines")
     align: str = setting(
         "centre",
         "Which edge of the lines is at its place",
@@ -105,7 +112,7 @@ class Ring(Piece):
     line: float = setting(0.8, "Width of the outermost line", unit="mm", low=0.05, high=500, normal=(0.4, 3))
     count: int = setting(1, "How many lines, one inside the other", low=1, high=20)
     gap: float = setting(0.8, "Gap between lines", unit="mm", low=0.05, high=100, normal=(0.6, 3))
-    inner_line: float = setting(0.5, "Width of the lines inside the first", unit="mm", low=0.05, high=100)
+    inner_line: float = setting(0.8, "Width of the lines inside the first", unit="mm", low=0.05, high=100)
     dots: int = setting(0, "Break the ring into this many round dots; 0 for a whole line", low=0, high=1000)
 
 
@@ -116,7 +123,7 @@ class Rule(Piece):
     kind: ClassVar[str] = "rule"
 
     length: float = setting(30.0, "Length", unit="mm", low=0.1, high=1000)
-    line: float = setting(0.6, "Width of the line, at its thickest", unit="mm", low=0.05, high=100, normal=(0.4, 3))
+    line: float = setting(0.8, "Width of the line, at its thickest", unit="mm", low=0.05, high=100, normal=(0.4, 3))
     form: str = setting(
         "plain",
         "Form of the line",
@@ -175,7 +182,7 @@ class DateLine(Typeset):
             "year-month-day": "2026-11-25",
         },
     )
-    line: float = setting(0.4, "Width of the line under a blank", unit="mm", low=0.05, high=10)
+    line: float = setting(0.5, "Width of the line under a blank", unit="mm", low=0.05, high=10)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -187,7 +194,7 @@ class NumberLine(Typeset):
     label: str = setting("No.", "Text before the number")
     number: int = setting(-1, "The number; -1 leaves blanks to write on", low=-1, high=10**15)
     digits: int = setting(4, "Least number of digits, or of blanks", low=1, high=30)
-    line: float = setting(0.4, "Width of the line under a blank", unit="mm", low=0.05, high=10)
+    line: float = setting(0.5, "Width of the line under a blank", unit="mm", low=0.05, high=10)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -97,7 +97,7 @@ def test_any_job_comes_back_as_it_was(held, rooms, core):
 
 def test_pieces_are_kept(held, rooms, core):
     pieces = core("job.pieces")
-    job = core("job").Job(pieces=(pieces.Ring(diameter=40.0), pieces.Lettering(lines=("Mossgate", "Seed Library"))))
+    job = core("job").Job(pieces=(pieces.Ring(diameter=40.0), pieces.Lettering(text="Mossgate\nSeed Library")))
     rooms["properties"].set_job(held, job)
     assert rooms["properties"].job_of(held) == job
 

@@ -245,11 +245,11 @@ def test_a_reader_that_goes_away_is_no_traceback():
 
 def test_a_job_with_pieces_needs_no_artwork(tmp_path, capsys, mark):
     job = tmp_path / "mossgate.toml"
-    job.write_text('[handle]\nform = "none"\n[[pieces]]\nkind = "lettering"\nlines = ["SEEDS"]\n')
+    job.write_text('[handle]\nform = "none"\n[[pieces]]\nkind = "lettering"\ntext = "SEEDS"\n')
     code, _, err = run(capsys, "make", "--job", job, "--out", tmp_path / "made")
     assert code == 0, err
     assert (tmp_path / "made" / "die.stl").exists()
-    assert json.loads((tmp_path / "made" / "job.json").read_text())["pieces"][0]["lines"] == ["SEEDS"]
+    assert json.loads((tmp_path / "made" / "job.json").read_text())["pieces"][0]["text"] == "SEEDS"
     code, _, err = run(capsys, "make", mark, "--job", job, "--out", tmp_path / "both")
     assert code == 2
     assert "pieces of its own" in err

@@ -11,7 +11,11 @@ from stampwright.job.pieces import PIECES, Lettering, QrCode, Ring, pieces_as_da
 
 def test_job_keeps_its_pieces_in_both_kinds_of_file():
     job = Job(
-        pieces=(Ring(diameter=40.0), Lettering(lines=("Mossgate", 'Seeds "lent" \\ grown'), y=-3.5), QrCode(text="é"))
+        pieces=(
+            Ring(diameter=40.0),
+            Lettering(text="\n".join(("Mossgate", 'Seeds "lent" \\ grown')), y=-3.5),
+            QrCode(text="é"),
+        )
     )
     assert job_from_toml(job_as_toml(job)) == job
     assert job_from_json(job_as_json(job)) == job
@@ -33,7 +37,8 @@ def test_every_kind_survives_as_plain_data():
         ([{"kind": "ring", "diameter": -3}], r"pieces\[1\]: ring.diameter = -3 is not allowed"),
         ([{"kind": "ring", "diameter": "wide"}], "ring.diameter"),
         ([{"kind": "ring", "diameter": float("nan")}], "ring.diameter"),
-        ([{"kind": "lettering", "lines": "one"}], "lettering.lines"),
+        ([{"kind": "lettering", "lines": 3}], "lettering.text"),
+        ([{"kind": "lettering", "lines": ["a"], "text": "a"}], "old name of text"),
         ([{"kind": "qr", "text": 3}], "qr.text"),
         ([{"kind": "ring"}] * 501, "500 at most"),
     ],
@@ -41,3 +46,10 @@ def test_every_kind_survives_as_plain_data():
 def test_bad_pieces_are_named(data, said):
     with pytest.raises(JobError, match=said):
         pieces_from_data(data)
+
+
+def test_text_is_called_so_in_every_kind_and_may_be_a_list_in_lettering():
+    tables = [{"lines": ["Mossgate", "Seeds"]}, {"text": ["Mossgate", "Seeds"]}, {"text": "Mossgate\nSeeds"}]
+    pieces = pieces_from_data([{"kind": "lettering", **table} for table in tables])
+    assert pieces == (Lettering(text="Mossgate\nSeeds"),) * 3
+    assert pieces_as_data(pieces)[0] == {"kind": "lettering", "text": "Mossgate\nSeeds"}

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from stampwright.errors import JobError
 from stampwright.job import Job
 from stampwright.job.files import job_as_json, job_as_toml, job_from_json, job_from_toml, read_job
-from stampwright.job.pieces import Lettering, Mark, QrCode
+from stampwright.job.pieces import Lettering, Mark, QrCode, RoundLettering
 from stampwright.job.texts import as_line, fits
 
 VCARD = "BEGIN:VCARD\r\nVERSION:3.0\r\nFN:Mossgate\N{NO-BREAK SPACE}Seed Library\r\nEND:VCARD\r\n"
@@ -28,7 +28,7 @@ def test_a_code_holds_text_of_several_lines():
 
 
 def test_spaces_that_hold_together_and_signs_of_a_fonts_own_are_ordinary_text():
-    job = Job(name=SPACED, pieces=(Lettering(lines=(SPACED,), font=SPACED),))
+    job = Job(name=SPACED, pieces=(Lettering(text=SPACED, font=SPACED),))
     assert both_ways(job) == job
 
 
@@ -36,14 +36,14 @@ def test_spaces_that_hold_together_and_signs_of_a_fonts_own_are_ordinary_text():
     "name", ["two\nlines.svg", "Mossgate\N{NO-BREAK SPACE}mark.svg", "\x7f.svg", "d/" * 1000 + "x"]
 )
 def test_a_file_may_have_any_name_that_a_system_gives(name):
-    job = Job(pieces=(Mark(file=name), Lettering(lines=("SEEDS",), font_file=name))).with_value("face.sculpt", name)
+    job = Job(pieces=(Mark(file=name), Lettering(text="SEEDS", font_file=name))).with_value("face.sculpt", name)
     assert both_ways(job) == job
 
 
 @pytest.mark.parametrize("letter", ["\x7f", "\x00", "\x1b", "\x85", "\u2028", "\ud800", "\uffff", "\n"])
 def test_what_no_line_can_hold_is_refused_by_name(letter):
-    with pytest.raises(JobError, match=r"lettering\.lines"):
-        Lettering(lines=("SEEDS", f"a{letter}b"))
+    with pytest.raises(JobError, match=r"round lettering\.text"):
+        RoundLettering(text=f"a{letter}b")
     with pytest.raises(JobError, match="name"):
         Job(name=f"a{letter}b")
     assert as_line(f"a{letter}b") == "a b"
@@ -59,9 +59,9 @@ def test_a_path_that_no_system_gives_is_refused():
 def test_any_line_that_is_taken_comes_back_from_json_and_toml(text):
     if not fits(text, "line"):
         with pytest.raises(JobError):
-            Lettering(lines=(text,))
+            RoundLettering(text=text)
         return
-    job = Job(name=text, pieces=(Lettering(lines=(text,)),))
+    job = Job(name=text, pieces=(RoundLettering(text=text),))
     assert both_ways(job) == job
     assert fits(as_line(text), "line")
 

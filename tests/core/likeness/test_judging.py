@@ -37,7 +37,7 @@ def told(findings: tuple[Finding, ...]) -> set[tuple[str, str]]:
 
 def set_small(spread: float) -> tuple[Finding, ...]:
     """Mossgate in capitals' height of 1.6 mm, as the ink leaves it."""
-    artwork = make_artwork([Lettering(lines=("Mossgate",), cap_height=1.6)])
+    artwork = make_artwork([Lettering(text="Mossgate", cap_height=1.6)])
     return judged(artwork.inked, artwork.letters, spread=spread)
 
 
@@ -59,7 +59,7 @@ def test_letters_that_keep_all_a_reader_needs_are_not_told():
 def test_letters_round_a_circle_and_turned_are_where_their_ink_is():
     pieces = [
         RoundLettering(text="seed library", radius=15, cap_height=3, side="inside", turn=40),
-        Lettering(lines=("Open Tuesdays", "to borrow"), cap_height=2, turn=33, align="left"),
+        Lettering(text="Open Tuesdays\nto borrow", cap_height=2, turn=33, align="left"),
     ]
     artwork = make_artwork(pieces)
     assert "".join(letter.character for letter in artwork.letters) == "seedlibraryOpenTuesdaystoborrow"

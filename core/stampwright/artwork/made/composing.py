@@ -9,7 +9,7 @@ from typing import Any
 
 import shapely
 from shapely import affinity
-from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry import MultiPolygon
 
 from ...errors import ArtworkError, JobError
 from ...findings import Finding
@@ -37,6 +37,7 @@ from .codes import make_barcode, make_qr
 from .entries import make_date, make_number
 from .lettering import make_lettering, make_round_lettering
 from .made import Made, Setup
+from .meeting import code_findings, overlap_findings
 from .ornaments import make_frame, make_ring, make_rule
 
 FORMAT_VERSION = 1
@@ -97,11 +98,12 @@ def _compose(pieces: tuple[Piece, ...], name: str, page_size: tuple[float, float
     if any(piece.knock_out for piece in pieces):
         plain = sound_parts(plain.intersection(inked))
     findings: list[Finding] = []
-    for piece, one in made:
+    for at, (_, one) in enumerate(made):
         # The same font may be missing for many pieces; once is enough.
         findings += [finding for finding in one.findings if finding not in findings]
         for code in one.codes:
-            findings += _code_findings(piece, one.inked, code.place, inked)
+            findings += code_findings(made, at, code.place, inked)
+    findings += overlap_findings(made)
     codes = [code for _, one in made for code in one.codes]
     if page_size is None:
         left, bottom, right, top = shapely.total_bounds([inked, *[code.place for code in codes]])
@@ -139,6 +141,15 @@ def read_pieces(path: str | Path, *, tolerance: float = 0.005, fitted_to: float 
             tolerance=tolerance,
             fitted_to=fitted_to,
         )
+    except (ArtworkError, JobError) as error:
+        raise ArtworkError(f"{path}: {error}") from error
+
+
+def name_of_pieces(path: str | Path) -> str:
+    """Return the name that a pieces file gives itself, or nothing; raises :class:`ArtworkError` as reading it does."""
+    path = Path(path)
+    try:
+        return _parts_of(read_table(path, "a pieces file"))[0]
     except (ArtworkError, JobError) as error:
         raise ArtworkError(f"{path}: {error}") from error
 
@@ -201,47 +212,3 @@ def _make_mark(piece: Mark, setup: Setup) -> Made:
     matrix = (across, 0.0, 0.0, up, -across * middle[0], -up * middle[1])
     drawn = Made(artwork.inked, artwork.codes, artwork.findings, artwork.letters, artwork.plain)
     return drawn.through(matrix)
-
-
-def _strange(inked: MultiPolygon, drawn: MultiPolygon, zone: Polygon) -> MultiPolygon:
-    """Return where in a zone the ink is other than drawn there; parts that are in both just so are not looked at."""
-    own = {part.wkb for part in drawn.geoms}
-    near = shapely.get_parts(inked)[shapely.STRtree(shapely.get_parts(inked)).query(zone, predicate="intersects")]
-    there = {part.wkb for part in near}
-    other = MultiPolygon([part for part in near if part.wkb not in own])
-    missing = MultiPolygon([part for part in drawn.geoms if part.wkb not in there])
-    return sound_parts(shapely.symmetric_difference(other.intersection(zone), missing.intersection(zone)))
-
-
-def _code_findings(piece: Piece, drawn: MultiPolygon, zone: Polygon, inked: MultiPolygon) -> list[Finding]:
-    """Return findings when a code is light on dark, and when other pieces print in its quiet zone or on it."""
-    findings = []
-    said = "code in the mark" if isinstance(piece, Mark) else piece.kind
-    if piece.knock_out:
-        drawn = sound_parts(zone.difference(drawn))
-        findings.append(
-            Finding(
-                kind="code light on dark",
-                severity="warns",
-                stage="artwork",
-                message=f"The {said} is knocked out of ink; many readers want it dark on light.",
-                remedy="Print it instead, or try it with the readers that will be used.",
-                place=zone,
-            )
-        )
-    strange = _strange(inked, drawn, zone)
-    if strange.area > 1e-6:
-        findings.append(
-            Finding(
-                kind="quiet zone not clear",
-                severity="warns",
-                stage="artwork",
-                message=f"Other pieces disturb {strange.area:.2f} mm² of the space that the {said} needs clear.",
-                remedy="Move them apart; readers find a code by the clear paper round it.",
-                place=strange,
-                measured=strange.area,
-                limit=0.0,
-                unit="mm²",
-            )
-        )
-    return findings

@@ -17,20 +17,15 @@ from ..fonts import Font, SetLine, cap_height, find_font, joined, read_font, set
 from ..letters import Letter, letter_of
 from .made import Made, Setup, letters_of
 
-MOST_CHARACTERS = 5_000
-"""Characters of one block."""
-
 
 def make_lettering(piece: Lettering, setup: Setup) -> Made:
     """Set lines of text, broken at a width when one is given.
 
     Raises :class:`~stampwright.errors.ArtworkError` when there is no text, or too much.
     """
-    _demand_text("lettering.lines", "".join(piece.lines))
-    if sum(map(len, piece.lines)) > MOST_CHARACTERS:
-        raise ArtworkError(f"lettering.lines hold more than {MOST_CHARACTERS} characters; no stamp prints so many")
+    _demand_text("lettering.text", piece.text)
     font, findings = choose_font(piece, setup)
-    lines = [part for line in piece.lines for part in _broken(line, piece, font, setup)]
+    lines = [part for line in piece.text.splitlines() for part in _broken(line, piece, font, setup)]
     set_lines = [set_piece(line, piece, font, setup) for line in lines]
     step = piece.leading * piece.cap_height
     lowest = -((len(lines) - 1) * step + piece.cap_height) / 2

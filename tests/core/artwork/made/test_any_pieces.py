@@ -35,7 +35,7 @@ def values_of(name: str, about: Setting) -> st.SearchStrategy:
 def any_piece(draw: st.DrawFn) -> Piece:
     kind = draw(st.sampled_from(list(PIECES.values())))
     known = piece_settings(kind)
-    chosen = draw(st.sets(st.sampled_from(sorted(known)), max_size=6)) | ({"text", "lines"} & set(known))
+    chosen = draw(st.sets(st.sampled_from(sorted(known)), max_size=6)) | ({"text"} & set(known))
     return kind(**{name: draw(values_of(name, known[name])) for name in sorted(chosen)})
 
 

@@ -10,7 +10,7 @@ import pytest
 import shapely
 from shapely import affinity
 from shapely.geometry import Point, box
-from stampwright.artwork.made import composing, make_artwork, read_pieces
+from stampwright.artwork.made import composing, make_artwork, name_of_pieces, read_pieces
 from stampwright.artwork.made.codes import encode_bars
 from stampwright.errors import ArtworkError
 from stampwright.job.pieces import (
@@ -38,7 +38,7 @@ def on_page(*pieces, size=100.0, **options):
 
 
 def test_lettering_has_its_cap_height_and_stands_centred():
-    inked = on_page(Lettering(lines=("HEH",), cap_height=5.0))
+    inked = on_page(Lettering(text="HEH", cap_height=5.0))
     left, bottom, right, top = inked.bounds
     assert (bottom, top) == pytest.approx((-2.5, 2.5), abs=1e-9)
     assert left == pytest.approx(-right, abs=1e-9)
@@ -46,19 +46,19 @@ def test_lettering_has_its_cap_height_and_stands_centred():
 
 @pytest.mark.parametrize(("align", "edge"), [("left", 0), ("right", 2)])
 def test_lines_of_a_block_line_up(align, edge):
-    inked = on_page(Lettering(lines=("HHH", "HH", "HHHHH"), align=align))
+    inked = on_page(Lettering(text="HHH\nHH\nHHHHH", align=align))
     rows = [part.bounds for part in inked.geoms]
     assert inked.bounds[edge] == pytest.approx(0, abs=1e-9)
     assert sum(abs(row[edge]) < 1e-9 for row in rows) == 3
 
 
 def test_leading_is_the_distance_of_baselines():
-    inked = on_page(Lettering(lines=("H", "H"), cap_height=2.0, leading=2.5))
+    inked = on_page(Lettering(text="H\nH", cap_height=2.0, leading=2.5))
     assert inked.bounds[3] - inked.bounds[1] == pytest.approx(2.0 + 5.0)
 
 
 def test_block_breaks_between_words_at_its_width():
-    inked = on_page(Lettering(lines=("seeds lent and seeds returned",), width=25.0))
+    inked = on_page(Lettering(text="seeds lent and seeds returned", width=25.0))
     assert inked.bounds[2] - inked.bounds[0] <= 25.0
     assert inked.bounds[3] - inked.bounds[1] > 5.0
 
@@ -82,7 +82,7 @@ def test_round_lettering_reads_in_order(side, turn, order):
 
 
 def test_span_spaces_text_out_over_its_angle():
-    inked = on_page(RoundLettering(text="IIIIIIIII", radius=20.0, span=180.0))
+    inked = on_page(RoundLettering(text="IIIIIIIII", radius=20.0, span=180.0, cap_height=3.0))
     centres = [part.centroid for part in inked.geoms]
     angles = sorted(math.degrees(math.atan2(centre.y, centre.x)) for centre in centres)
     assert angles[-1] - angles[0] == pytest.approx(180, abs=6)
@@ -115,18 +115,18 @@ def test_letters_spaced_over_a_span_stand_upright_on_their_own_radius():
 
 def test_accents_set_apart_take_no_spacing():
     """CSS Text Level 3, section 8.2: spacing stands between letters, and an accent is part of its own."""
-    spaced = [on_page(Lettering(lines=(text,), spacing=3.0)).bounds for text in ("pp", "p\u0302p\u0302")]
+    spaced = [on_page(Lettering(text=text, spacing=3.0)).bounds for text in ("pp", "p\u0302p\u0302")]
     assert spaced[1][2] - spaced[1][0] == pytest.approx(spaced[0][2] - spaced[0][0], abs=0.2)
 
 
 def test_letters_that_run_into_each_other_or_round_are_said():
     assert "lettering too long" in kinds(make_artwork([RoundLettering(text="MOSSGATE" * 9, radius=10.0)]))
-    assert "letters overlap" in kinds(make_artwork([Lettering(lines=("MOSSGATE",), spacing=-1.5)]))
+    assert "letters overlap" in kinds(make_artwork([Lettering(text="MOSSGATE", spacing=-1.5)]))
     assert "letters overlap" in kinds(make_artwork([RoundLettering(text="MOSSGATE", radius=5.0, side="inside")]))
 
 
 def test_missing_fonts_are_said_once():
-    pieces = [Lettering(lines=("a",), font="Quillfeather", y=y) for y in (0.0, 9.0)]
+    pieces = [Lettering(text="a", font="Quillfeather", y=y) for y in (0.0, 9.0)]
     assert kinds(make_artwork(pieces)) == ["font substituted"]
 
 
@@ -183,13 +183,13 @@ def test_dates_and_numbers_are_set_or_left_to_write():
     assert said.inked.area > blanks.inked.area
     assert len(make_artwork([NumberLine(label="", digits=6)]).inked.geoms) == 1
     padded = make_artwork([NumberLine(label="", number=7, digits=3)]).inked
-    assert padded.symmetric_difference(make_artwork([Lettering(lines=("007",))]).inked).area < 1e-6
+    assert padded.symmetric_difference(make_artwork([Lettering(text="007")]).inked).area < 1e-6
 
 
 def test_knocking_out_leaves_the_rest_whole():
     solid = Frame(width=30.0, height=10.0, filled=True)
-    letters = Lettering(lines=("SEEDS",), cap_height=5.0)
-    knocked = on_page(solid, Lettering(lines=("SEEDS",), cap_height=5.0, knock_out=True))
+    letters = Lettering(text="SEEDS", cap_height=5.0)
+    knocked = on_page(solid, Lettering(text="SEEDS", cap_height=5.0, knock_out=True))
     assert knocked.area == pytest.approx(300 - on_page(letters).area)
     assert on_page(solid, letters).area == pytest.approx(300)
 
@@ -214,6 +214,45 @@ def test_ink_in_a_quiet_zone_is_said_with_its_place():
     assert artwork.inked.covers(finding.place)
 
 
+def test_pieces_over_each_other_are_said_by_number_and_place():
+    artwork = make_artwork(
+        [
+            Ring(diameter=40.0, line=1.0),
+            Lettering(text="HHH", cap_height=5.0, x=20.0),
+            Rule(length=4.0, line=1.0, y=-19.5, turn=90.0),
+            Lettering(text="SEEDS", cap_height=5.0, y=-1.0),
+        ]
+    )
+    over, crossing = artwork.findings
+    assert (over.kind, over.severity) == ("pieces overlap", "warns")
+    assert over.message.startswith("Piece 1 (ring) and piece 2 (lettering 'HHH') print over each other")
+    assert over.measured == pytest.approx(over.place.area)
+    assert artwork.inked.buffer(1e-6).covers(over.place)
+    # Lines across lines are how frames and tables are drawn.
+    assert (crossing.kind, crossing.severity) == ("pieces overlap", "notes")
+    assert "piece 3 (rule)" in crossing.message
+
+
+def test_what_is_knocked_out_or_only_touches_does_not_overlap():
+    solid = Frame(width=30.0, height=10.0, filled=True)
+    beside = Frame(width=10.0, height=10.0, x=20.0, filled=True)
+    assert kinds(make_artwork([solid, beside, Lettering(text="SEEDS", knock_out=True)])) == []
+
+
+def test_a_quiet_zone_names_who_disturbs_it():
+    pieces = [QrCode(text="MOSSGATE"), Lettering(text="Seeds", x=13.0, turn=90.0), Ring(diameter=60.0)]
+    (finding,) = make_artwork(pieces).findings
+    assert finding.message.startswith("Piece 2 (lettering 'Seeds') disturbs")
+
+
+def test_a_pieces_file_is_called_what_it_calls_itself(tmp_path):
+    file = tmp_path / "card.toml"
+    file.write_text('name = "Lending card"\n[[pieces]]\nkind = "ring"\n')
+    assert read_pieces(file).name == name_of_pieces(file) == "Lending card"
+    file.write_text('[[pieces]]\nkind = "ring"\n')
+    assert (read_pieces(file).name, name_of_pieces(file)) == ("card", "")
+
+
 def test_knocked_out_codes_are_said():
     pieces = [Frame(width=30.0, height=30.0, filled=True), QrCode(text="MOSSGATE", module=1.0, knock_out=True)]
     assert kinds(make_artwork(pieces)) == ["code light on dark"]
@@ -236,9 +275,8 @@ def test_check_digits_are_made_and_checked():
     "piece",
     [
         Lettering(),
-        Lettering(lines=("  ", "")),
-        Lettering(lines=("a",), font_file="none.ttf"),
-        Lettering(lines=("x " * 249,) * 12),
+        Lettering(text="  \n"),
+        Lettering(text="a", font_file="none.ttf"),
         RoundLettering(),
         Ring(diameter=5.0, line=1.0, count=4),
         Frame(corner="round", corner_size=40.0),
@@ -254,7 +292,7 @@ def test_check_digits_are_made_and_checked():
         Mark(),
         Mark(file="none.svg"),
         Mark(file="other.toml"),
-        Lettering(lines=("\N{CJK UNIFIED IDEOGRAPH-6F22}",)),
+        Lettering(text="\N{CJK UNIFIED IDEOGRAPH-6F22}"),
         Ring(knock_out=True),
     ],
     ids=lambda piece: piece.kind,
