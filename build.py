@@ -36,6 +36,7 @@ PRODUCTS = {
     "stamp.3mf": "all parts in one file, named and with their materials",
     "impression.png": "what the stamp prints, 600 dpi",
     "proof.svg": "the proof at true size",
+    "customer.svg": "the page for the customer to sign",
     "picture.png": "the finished stamp beside its impression, before it exists",
     "ticket.html": "how to print, glue, dress and ink it",
     "job.json": "every figure of this stamp",

@@ -105,6 +105,8 @@ def _print_made(written: Written, folder: Path) -> None:
             f"{part.mass:6.1f} g  {part.cost:6.2f} {job.price.currency}  about {in_hours(part.minutes)}"
         )
     _print_push(written.stamp)
+    for name, library in written.left_out.items():
+        print(f"  {name} is left out: it takes {library}, which is not installed")
     for name in written.left_over:
         print(f"  {name} in that folder is from another stamp; this one has none")
 

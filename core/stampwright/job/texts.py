@@ -1,17 +1,20 @@
-"""Text as a job, its files and its drawings can hold it: one line, several lines, or the name of a file."""
+"""Text as a job, its files and its drawings can hold it: a line, several lines, the name of a file, or a colour."""
 
 from __future__ import annotations
 
 import re
 from typing import Literal
 
-Form = Literal["line", "lines", "path"]
+Form = Literal["line", "lines", "path", "colour"]
 
-MOST: dict[Form, int] = {"line": 500, "lines": 3_000, "path": 4_096}
-"""Characters: of a line; of what the largest QR symbol holds (2,953 bytes, ISO/IEC 18004); of a path on Linux."""
+MOST: dict[Form, int] = {"line": 500, "lines": 3_000, "path": 4_096, "colour": 7}
+"""Characters: of a line; of what the largest QR symbol holds (2,953 bytes, ISO/IEC 18004);
+of a path on Linux; of #rrggbb."""
 
 _UNPRINTED = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]")
 """Control characters, separators of lines, halves of pairs, and what is no character; XML and TOML hold none of it."""
+
+_COLOUR = re.compile("#(?:[0-9a-fA-F]{3}){1,2}")
 
 _BREAKS = str.maketrans("", "", "\t\r\n")
 
@@ -27,6 +30,8 @@ def fits(text: str, form: Form) -> bool:
     if form == "path":
         # Names that no encoding of text gives reach us as halves of pairs; no job file could hold them.
         return "\0" not in text and not any("\ud800" <= letter <= "\udfff" for letter in text)
+    if form == "colour":
+        return _COLOUR.fullmatch(text) is not None
     return _UNPRINTED.search(text.translate(_BREAKS) if form == "lines" else text) is None
 
 
@@ -41,5 +46,7 @@ def as_line(text: str) -> str:
 
 def described(form: Form) -> str:
     """Say in words what text of a form is."""
+    if form == "colour":
+        return "a colour as #rrggbb, such as #26407c"
     what = {"line": "one line of text", "lines": "text", "path": "the name of a file"}[form]
     return f"{what} of at most {MOST[form]:,} characters"

@@ -16,16 +16,19 @@ from ..plane.regions import filled_parts
 class GivenArt:
     """Art in the paper frame of its stamp, mm, with the letters and codes that are known to stand in it.
 
-    ``inked``: MultiPolygon. ``codes`` have modules at final size.
+    ``inked``: MultiPolygon. ``codes`` have modules at final size. ``name``: what the artwork is called.
     """
 
     inked: MultiPolygon
     letters: tuple[Letter, ...] = ()
     codes: tuple[Code, ...] = ()
+    name: str = ""
 
     @staticmethod
     def placed(artwork: Artwork, matrix: tuple[float, float, float, float, float, float]) -> GivenArt:
         """Return artwork taken through ``matrix`` (shapely's six-number affine form)."""
         inked = affinity.affine_transform(artwork.inked, list(matrix))
         codes = tuple(code.moved(matrix) for code in artwork.codes)
-        return GivenArt(filled_parts(inked), tuple(letter.moved(matrix) for letter in artwork.letters), codes)
+        return GivenArt(
+            filled_parts(inked), tuple(letter.moved(matrix) for letter in artwork.letters), codes, artwork.name
+        )

@@ -43,6 +43,7 @@ from ..solids.soundness import Soundness, judge_merged, merge_equal
 from ..stamp import Stamp
 from .paper.proof import proof_svg
 from .report import report
+from .sheets.forms import CUSTOMER, customer_names, customer_pages, left_out
 from .ticket.page import ticket_html
 
 DIE, ALL_PARTS, PICTURE, PROOF, TICKET, JOB, REPORT = (
@@ -65,7 +66,21 @@ PLATES = tuple(
 )
 """Files of the parts of one filament, those of further beds numbered."""
 
-RESULT_FILES = (DIE, "backing.stl", "handle.stl", ALL_PARTS, *PLATES, PICTURE, PROOF, TICKET, JOB, SCULPT, GREY, REPORT)
+RESULT_FILES = (
+    DIE,
+    "backing.stl",
+    "handle.stl",
+    ALL_PARTS,
+    *PLATES,
+    PICTURE,
+    PROOF,
+    *CUSTOMER,
+    TICKET,
+    JOB,
+    SCULPT,
+    GREY,
+    REPORT,
+)
 """Every file that a stamp may bring, in the order in which people look for them."""
 
 LEAST_IOU = 0.99
@@ -79,13 +94,15 @@ class Written:
     """What came into the folder.
 
     ``files``: where each file is, by name. ``left_over``: files of that sort which this stamp does not bring and which
-    were there before. ``stamp``: the stamp with impression and press taken from the written die. ``comparison``: the
-    outlines of its face, without spread, against the artwork. ``surface``: a textured face against its maps.
-    ``soundness``: what was found on reading back, by file and part.
+    were there before. ``left_out``: files that take a library which is not installed, each with its name. ``stamp``:
+    the stamp with impression and press taken from the written die. ``comparison``: the outlines of its face, without
+    spread, against the artwork. ``surface``: a textured face against its maps. ``soundness``: what was found on
+    reading back, by file and part.
     """
 
     files: Mapping[str, Path]
     left_over: tuple[str, ...]
+    left_out: Mapping[str, str]
     stamp: Stamp
     comparison: Comparison
     surface: SurfaceProof | None
@@ -149,7 +166,7 @@ def write_folder(
     steps = Steps(progress, seconds=dict(timings or {}))
     parts, sources = printed_parts(stamp), _sources(stamp)
     plates = plates_of(parts, stamp.job.printer)
-    named = [*plates, PICTURE, PROOF, TICKET, JOB, *sources, REPORT]
+    named = [*plates, PICTURE, PROOF, *customer_names(), TICKET, JOB, *sources, REPORT]
     names = [f"{part.solid.name}.stl" for part in parts] + named
     with StagedFolder(folder, names, overwrite=overwrite) as staged:
         with steps.timing("write solids", 0.0):
@@ -168,6 +185,8 @@ def write_folder(
             stamp = _pressed(stamp, face if stamp.face is None else _lands(stamp.face, die))
         with steps.timing("write proof and ticket", 0.7):
             _write_about(staged, stamp, sources)
+            for name, page in customer_pages(stamp).items():
+                staged.write(name, page)
         told = report(
             stamp,
             soundness=found,
@@ -182,6 +201,7 @@ def write_folder(
     return Written(
         files={name: folder / name for name in RESULT_FILES if name in names},
         left_over=tuple(name for name in RESULT_FILES if name not in names and (folder / name).exists()),
+        left_out=left_out(),
         stamp=stamp,
         comparison=comparison,
         surface=surface,

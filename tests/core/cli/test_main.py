@@ -46,6 +46,7 @@ def test_make_writes_every_file_and_says_what_it_made(tmp_path, capsys, mark):
     assert all(line.split()[1] == "%" for line in err.splitlines())
     plates = {"stamp.3mf", "tpu-95a.3mf", "pla.3mf"}
     names = plates | {"die.stl", "backing.stl", "handle.stl", "impression.png", "proof.svg", "ticket.html"}
+    names |= {"customer.svg", "customer.png", "customer.pdf"}
     assert {path.name for path in (tmp_path / "made").iterdir()} == names | {"job.json", "report.json"}
     assert "die" in out
     assert " g " in out

@@ -4,13 +4,21 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ...errors import JobError
+from ...looks.colours import PAPER, contrast, rgb
 from ..settings import Section, setting
+
+LEAST_CONTRAST = 1.5
+"""Of ink on white paper; what is lighter is not seen on a page (3 is the least for drawings, WCAG 2.2, 1.4.11)."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class InkSection(Section):
     """The ink on paper."""
 
+    colour: str = setting(
+        "#26407c", "Colour of the ink on the page for the customer, as #rrggbb: blue of a stamp pad", text="colour"
+    )
     spread: float = setting(
         0.1,
         "How far ink creeps past the face's edge, per edge (assumed; measure it on your own paper)",
@@ -47,6 +55,12 @@ class InkSection(Section):
     pad_force: float = setting(
         10.0, "Push of the die on the ink pad: a few light dabs (assumed)", unit="N", low=0.1, high=500, normal=(5, 20)
     )
+
+    def __post_init__(self) -> None:
+        """Check every setting, and that the ink is seen on paper; raises :class:`~stampwright.errors.JobError`."""
+        super().__post_init__()
+        if contrast(rgb(self.colour), rgb(PAPER)) < LEAST_CONTRAST:
+            raise JobError(f"ink.colour = '{self.colour}' is not seen on white paper; choose a darker colour")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -4,21 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from html import escape
 from itertools import groupby
 
-import numpy as np
 import shapely
-from numpy.typing import NDArray
+from shapely import affinity
 from shapely.geometry import MultiPolygon, Polygon
 
 from ...findings import Severity
 from ...job.labels import in_labels
-from ...job.texts import as_line
 from ...looks.colours import ADDED, INK, PAPER, QUIET, REMOVED, RULE, SEVERITY
 from ...looks.signs import sign_corners
-from ...looks.typefaces import SANS
 from ...stamp import Stamp
+from ..sketches.as_svg import opening, path_data, text
 from .marks import REACH, FindingMark, mark_findings
 
 _ROOM = 2.6  # round the line that signs stand on, mm
@@ -105,23 +102,6 @@ def tell(marks: Sequence[FindingMark]) -> tuple[Told, ...]:
     return tuple(told)
 
 
-def text(x: float, y: float, words: str, *, size: float, fill: str = INK, family: str = SANS, look: str = "") -> str:
-    """Return one line of text with its base line at ``y``."""
-    return (
-        f'<text x="{x:.3f}" y="{y:.3f}" font-family="{family}" font-size="{size}" fill="{fill}"{look}>'
-        f"{escape(as_line(words))}</text>"
-    )
-
-
-def opening(width: float, height: float, scale: float = 1.0, label: str = "") -> str:
-    """Return the opening tag of a drawing in mm, shown ``scale`` times its size."""
-    named = f' role="img" aria-label="{escape(as_line(label))}"' if label else ""
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width * scale:.3f}mm" height="{height * scale:.3f}mm" '
-        f'viewBox="0 0 {width:.3f} {height:.3f}"{named}>'
-    )
-
-
 def shortened(words: str, most: int) -> str:
     """Return words, cut off after ``most`` letters.
 
@@ -157,12 +137,5 @@ def _scale_bar(x: float, y: float) -> str:
 
 def _region(region: Polygon | MultiPolygon, frame: tuple[float, float], look: str) -> str:
     """Return a filled region as one path, from the paper frame to a drawing whose upper left corner is ``frame``."""
-    rings = shapely.get_rings(shapely.get_parts(region))
-    moved = [shapely.get_coordinates(ring)[:-1] * (1.0, -1.0) + (-frame[0], frame[1]) for ring in rings]
-    return f'<path d="{"".join(map(_path, moved))}" fill-rule="evenodd" {look}/>' if moved else ""
-
-
-def _path(points: NDArray[np.float64]) -> str:
-    """Return a closed ring as path text, to the micrometre."""
-    form = "L%.3f %.3f" * len(points)
-    return "M" + form[1:] % tuple(points.ravel().tolist()) + "Z"
+    data = path_data(affinity.affine_transform(region, (1, 0, 0, -1, -frame[0], frame[1])))
+    return f'<path d="{data}" fill-rule="evenodd" {look}/>' if data else ""

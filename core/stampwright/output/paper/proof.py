@@ -11,7 +11,8 @@ from ...likeness import likeness_in_words
 from ...looks.colours import ADDED, INK, PAPER, QUIET, REMOVED, RULE
 from ...looks.typefaces import SERIF
 from ...stamp import Stamp
-from .drawing import draw_impression, opening, shortened, sign_svg, tell, text
+from ..sketches.as_svg import opening, text
+from .drawing import draw_impression, shortened, sign_svg, tell
 from .face_words import face_in_words
 from .marks import FindingMark
 

@@ -15,7 +15,9 @@ from ...looks.colours import BAND, CURVES, INK, QUIET, RULE
 from ...looks.numbers import percent
 from ...press import WHOLE, HandForce, PushCurve
 from ..paper.drawing import shortened
-from .sketch import Area, Dot, Sketch, Stroke, Words, sketch_picture, sketch_svg
+from ..sketches.as_pixels import sketch_picture
+from ..sketches.as_svg import sketch_svg
+from ..sketches.marks import Area, Dot, Sketch, Stroke, Words
 
 Drawn = Area | Stroke | Dot | Words
 NamedCurve = tuple[str, PushCurve]

@@ -1,0 +1,1 @@
+"""Sheets for people: what the customer signs, and what an examination found."""

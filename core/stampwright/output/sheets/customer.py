@@ -1,0 +1,109 @@
+"""The page for the customer: the clean impression in the ink's colour, what it is, and a line to sign."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from datetime import date
+
+from ...job.labels import choice_label
+from ...looks.colours import QUIET, RULE
+from ...looks.numbers import spoken
+from ...stamp import Stamp
+from ..sketches.marks import Area, Frame, Sketch, Stroke, Words, stacked
+from .dating import version_of
+from .signs import bar_marks
+from .writing import Column
+
+_EDGE = 12.0  # margin, mm
+_PAGES = ((148.0, 210.0), (210.0, 297.0))  # A5 and A4 (ISO 216), mm
+_TALLEST = 78.0  # the enlarged impression at most, mm
+_LEAST = 1.5  # what is shown less enlarged than that is not worth showing twice
+
+
+def customer_sketch(stamp: Stamp, day: date) -> Sketch:
+    """Return the page for the customer, mm; nothing on it tells of findings."""
+    left, _, right, _ = _shown(stamp)
+    pages = [page for page in _PAGES if page[0] - 2 * _EDGE >= right - left]
+    wide, tall = pages[0] if pages else (right - left + 2 * _EDGE, _PAGES[-1][1])
+    head, foot = _head(stamp, wide - 2 * _EDGE), _foot(stamp, day, wide - 2 * _EDGE)
+    body = _impressions(stamp, wide - 2 * _EDGE)
+    page = stacked([head.sketch(), body.sketch(), foot.sketch()], 6.0, _EDGE)
+    return Sketch(page.width, max(page.height, tall), page.marks)
+
+
+def _head(stamp: Stamp, width: float) -> Column:
+    column = Column(width)
+    column.write(stamp.job.name or "stamp", 6.5, heading=True)
+    column.write("The impression of your stamp, for you to approve", 3.2, colour=QUIET)
+    return column
+
+
+def _impressions(stamp: Stamp, width: float) -> Column:
+    """Return the impression at true size and, where it gains by it, enlarged."""
+    column = Column(width)
+    left, bottom, right, top = _shown(stamp)
+    wide, high = max(right - left, 1.0), max(top - bottom, 1.0)
+    _print(column, stamp, 1.0)
+    column.put(bar_marks(0.0, column.down + 2.0, 10.0, "10 mm when printed at true size (100 %)"))
+    column.down += 4.0
+    factor = math.floor(2.0 * min(width / wide, _TALLEST / high, 10.0)) / 2.0
+    if factor >= _LEAST:
+        column.down += 5.0
+        _print(column, stamp, factor)
+        column.write(f"{spoken(factor)} times as large", 2.5, colour=QUIET)
+    return column
+
+
+def _print(column: Column, stamp: Stamp, scale: float) -> None:
+    left, bottom, right, top = _shown(stamp)
+    frame = Frame((column.width - scale * (left + right)) / 2.0, column.down + scale * top, scale)
+    column.put(frame.filled(stamp.impression.outlines, stamp.job.ink.colour))
+    column.down += scale * (top - bottom) + 3.0
+
+
+def _foot(stamp: Stamp, day: date, width: float) -> Column:
+    """Return what the stamp is, in words, and the lines to sign."""
+    column = Column(width)
+    column.put([Stroke(((0.0, 0.0), (width, 0.0)), RULE, 0.2)])
+    column.down = 1.5
+    for name, value in _facts(stamp, day):
+        start = column.down
+        column.write(value, 3.0, x=26.0)
+        column.put([Words(0.0, start + 3.2, name, 3.0, QUIET)])
+    column.put([Area(0.0, column.down + 2.0, 4.0, 3.0, stamp.job.ink.colour)])
+    column.down += 1.0
+    column.write(
+        "Shown in the colour of the ink. Ink, paper and push differ: edges print a little fuller or softer than here.",
+        2.5,
+        colour=QUIET,
+        x=6.0,
+    )
+    column.down += 13.0
+    for start, share, told in ((0.0, 0.62, "To be made as shown: name and signature"), (0.66, 0.34, "Date")):
+        x = start * width
+        column.put([Stroke(((x, column.down), (x + share * width, column.down)), QUIET, 0.2)])
+        column.put([Words(x, column.down + 3.4, told, 2.5, QUIET)])
+    column.down += 5.0
+    return column
+
+
+def _facts(stamp: Stamp, day: date) -> Iterator[tuple[str, str]]:
+    if stamp.given is not None and stamp.given.name:
+        yield "Artwork", stamp.given.name
+    left, bottom, right, top = stamp.layout.base.bounds
+    if not stamp.impression.outlines.is_empty:
+        yield "Impression", _size(stamp.impression.outlines.bounds)
+    yield "Base", f"{_size((left, bottom, right, top))}, {choice_label(stamp.job.base.outline).lower()}"
+    yield "Version", version_of(stamp)
+    yield "Date", day.isoformat()
+
+
+def _shown(stamp: Stamp) -> tuple[float, float, float, float]:
+    printed = stamp.impression.outlines
+    left, bottom, right, top = (stamp.layout.base if printed.is_empty else printed).bounds
+    return float(left), float(bottom), float(right), float(top)
+
+
+def _size(bounds: tuple[float, float, float, float]) -> str:
+    return f"{bounds[2] - bounds[0]:.1f} × {bounds[3] - bounds[1]:.1f} mm"

@@ -1,0 +1,93 @@
+"""A sketch as PDF, by a library that not every installation has (the extra ``pdf``)."""
+
+from __future__ import annotations
+
+import io
+from importlib.util import find_spec
+from typing import Any
+
+import numpy as np
+import shapely
+
+from ...errors import OutputError
+from ...job.texts import as_line
+from ...looks.colours import rgb
+from ...plane.raster import MM_PER_INCH
+from .marks import Area, Dot, Mark, Region, Sketch, Stroke, Words
+from .wrapping import bundled_font
+
+PDF_LIBRARY = "reportlab"
+
+_EVEN_ODD = 0  # the library's number for filling that leaves holes open
+_FONT = "Bundled"
+
+
+def can_write_pdf() -> bool:
+    """Say whether the library for PDF is installed."""
+    return find_spec(PDF_LIBRARY) is not None
+
+
+def sketch_pdf(sketch: Sketch, *, title: str) -> bytes:
+    """Return a drawing as a PDF document of one page, at true size, its text set in the bundled font.
+
+    The same sketch gives the same bytes. Raises :class:`~stampwright.errors.OutputError` without the library.
+    """
+    try:
+        # Not all who make stamps send PDFs: the library is an extra (stampwright[pdf]).
+        from reportlab.pdfbase import pdfmetrics  # noqa: PLC0415
+        from reportlab.pdfbase.ttfonts import TTFont  # noqa: PLC0415
+        from reportlab.pdfgen.canvas import Canvas  # noqa: PLC0415
+    except ImportError as error:
+        raise OutputError(f"PDF takes {PDF_LIBRARY}; install stampwright[pdf]") from error
+    if _FONT not in pdfmetrics.getRegisteredFontNames():
+        pdfmetrics.registerFont(TTFont(_FONT, str(bundled_font().path)))
+    points = 72.0 / MM_PER_INCH
+    held = io.BytesIO()
+    canvas = Canvas(held, pagesize=(sketch.width * points, sketch.height * points), invariant=1)
+    canvas.setTitle(as_line(title))
+    canvas.setCreator("Stampwright")
+    # Upright, with the origin in the upper left corner and a unit a millimetre.
+    canvas.transform(points, 0, 0, points, 0, sketch.height * points)
+    for mark in sketch.marks:
+        _draw(canvas, mark)
+    canvas.showPage()
+    canvas.save()
+    return held.getvalue()
+
+
+def _draw(canvas: Any, mark: Mark) -> None:
+    """Draw a mark; the canvas has y upwards, so it is taken times minus one."""
+    match mark:
+        case Area():
+            canvas.setFillColorRGB(*rgb(mark.fill))
+            canvas.rect(mark.left, -mark.top - mark.height, mark.width, mark.height, stroke=0, fill=1)
+        case Region():
+            canvas.setFillColorRGB(*rgb(mark.fill))
+            path = canvas.beginPath()
+            for ring in shapely.get_rings(shapely.get_parts(mark.region)):
+                _trace(path, shapely.get_coordinates(ring)[:-1])
+                path.close()
+            canvas.drawPath(path, stroke=0, fill=1, fillMode=_EVEN_ODD)
+        case Stroke():
+            canvas.setStrokeColorRGB(*rgb(mark.colour))
+            canvas.setLineWidth(mark.width)
+            canvas.setDash(list(mark.dashes) or [])
+            path = canvas.beginPath()
+            _trace(path, np.array(mark.points))
+            canvas.drawPath(path, stroke=1, fill=0)
+        case Dot():
+            canvas.setFillColorRGB(*rgb(mark.fill))
+            canvas.circle(mark.x, -mark.y, mark.radius, stroke=0, fill=1)
+        case Words():
+            canvas.setFillColorRGB(*rgb(mark.colour))
+            canvas.setFont(_FONT, mark.size)
+            draw = {"start": canvas.drawString, "middle": canvas.drawCentredString, "end": canvas.drawRightString}
+            draw[mark.anchor](mark.x, -mark.y, as_line(mark.said))
+
+
+def _trace(path: Any, points: Any) -> None:
+    """Draw a line through points, (n, 2) mm."""
+    (x, y), *others = points.tolist()
+    path.moveTo(x, -y)
+    for x, y in others:
+        path.lineTo(x, -y)

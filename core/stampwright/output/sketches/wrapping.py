@@ -1,0 +1,57 @@
+"""Lines of text broken where they would be wider than they may be, measured in the bundled font."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from ...artwork.fonts import Font, find_font
+from ...artwork.fonts.case import BUNDLED_FAMILY, opened
+from ...job.texts import as_line
+
+WIDER = 1.13
+"""How much wider than in the bundled font text may run where a reader's machine sets it in another (measured: DejaVu
+Sans, of those in :mod:`~stampwright.looks.typefaces` the widest, is 12 % wider on English text)."""
+
+
+def wrapped(said: str, size: float, width: float) -> list[str]:
+    """Return text in lines of at most ``width``, mm, in type of ``size``, mm; nothing of it is left out.
+
+    Lines break at spaces, and within a word only where that alone is wider than a line.
+
+    >>> wrapped("Mossgate Seed Library", 4.0, 30.0)
+    ['Mossgate', 'Seed Library']
+    >>> wrapped("seeds" * 4, 4.0, 25.5)
+    ['seedsseeds', 'seedsseeds']
+    """
+    lines = [""]
+    for word in as_line(said).split():
+        together = f"{lines[-1]} {word}" if lines[-1] else word
+        if width_of(together, size) <= width:
+            lines[-1] = together
+            continue
+        if lines[-1]:
+            lines.append("")
+        for letter in word:
+            if lines[-1] and width_of(lines[-1] + letter, size) > width:
+                lines.append("")
+            lines[-1] += letter
+    return lines
+
+
+def width_of(said: str, size: float) -> float:
+    """Return how wide a line of text of ``size``, mm, runs at most, mm."""
+    return WIDER * size * sum(map(_advance, said))
+
+
+@cache
+def bundled_font() -> Font:
+    """Return the font that comes with the program."""
+    return find_font(BUNDLED_FAMILY, folders=())[0]
+
+
+@cache
+def _advance(letter: str) -> float:
+    """Return how far a letter reaches, in ems; one em for those that the font lacks, as ideographs have."""
+    face = opened(bundled_font())
+    glyph = face.get_nominal_glyph(ord(letter))
+    return face.get_glyph_h_advance(glyph) / face.face.upem if glyph else 1.0
