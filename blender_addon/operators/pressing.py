@@ -107,7 +107,7 @@ class STAMPWRIGHT_OT_press_mesh(bpy.types.Operator):
             return {"CANCELLED"}
         whole_at = trial.report.finished.whole_at
         told = "no push that it bears prints it whole" if whole_at is None else f"{whole_at:.0f} N prints it whole"
-        self.report({"INFO"}, f"{job.press.force:.0f} N print {percent(trial.printed_share, 1)} of the face; {told}")
+        self.report({"INFO"}, f"{trial.force:.3g} N print {percent(trial.printed_share, 1)} of the face; {told}")
         for finding in trial.report.about_face:
             self.report({"WARNING"}, in_labels(f"{finding.message}. {finding.remedy}"))
         return {"FINISHED"}

@@ -148,7 +148,7 @@ def _told(held: Any, trial: Any) -> Iterator[tuple[str, Any]]:
     """Yield each figure in words, with an icon that says whether it will do."""
     report = trial.report
     hand, whole_at = report.hand.newtons, report.finished.whole_at
-    yield f"{trial.job.press.force:.0f} N prints {percent(trial.printed_share, 1)} of the face", "DOT"
+    yield f"{trial.force:.3g} N prints {percent(trial.printed_share, 1)} of the face", "DOT"
     if whole_at is None:
         yield "No push prints it whole", "ERROR"
     else:

@@ -149,7 +149,7 @@ def _named(trial: Trial) -> list[tuple[str, Any]]:
 
 
 def _force(trial: Trial) -> float:
-    return float(trial.job.press.force)
+    return float(trial.force)
 
 
 def _in_colour(picture: Any) -> np.ndarray:

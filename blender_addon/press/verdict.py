@@ -70,7 +70,7 @@ def _judged(root: Object) -> Verdict:
     counts = {severity: sum(each.severity == severity for each in found) for severity in ("blocks", "warns")}
     if counts["blocks"]:
         return Verdict(f"Does not print: {counts['blocks']} block{'s' if counts['blocks'] == 1 else ''}", "blocks")
-    pressed = "" if trial is None else f" at {trial.job.press.force:.0f} N"
+    pressed = "" if trial is None else f" at {trial.force:.3g} N"
     if counts["warns"]:
         return Verdict(f"Prints in part{pressed}: {counts['warns']} to look at", "warns")
     if trial is None:

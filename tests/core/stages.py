@@ -98,7 +98,7 @@ def index_of(job: Job, inked: MultiPolygon, flat: Polygon) -> tuple[MultiPolygon
 
 
 def hand(job: Job) -> HandForce:
-    return handle_force(job.handle, job.base)
+    return handle_force(job.handle, min(job.base.width, job.base.height))
 
 
 def setting(job: Job) -> Circumstances:

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..errors import JobError
-from ..looks.numbers import percent
+from ..looks.numbers import newtons, percent
 from .options import add_all, add_job, add_json, add_out, job_of
 from .push import add_dressing, assumed, dressing_of
 from .terminal import MADE, as_records, print_findings, print_json, with_progress
@@ -107,7 +107,7 @@ def _impress_pushed(options: argparse.Namespace) -> int:
     print_findings(prediction.findings, all_of_them=options.all)
     counted = ", ".join(f"{name} {_count(prediction.findings, name)}" for name in _FAULTS)
     print(
-        f"{options.out}: {prediction.pressing.force:.0f} N prints {percent(share, 1)} of the face solid; "
+        f"{options.out}: {newtons(prediction.pressing.force)} prints {percent(share, 1)} of the face solid; "
         f"places {counted}; {prediction.impression.dpi:g} dpi"
     )
     return MADE

@@ -112,7 +112,7 @@ def _print_made(written: Written, folder: Path) -> None:
 
 
 def _print_push(stamp: Stamp) -> None:
-    from ..looks.numbers import percent, spoken
+    from ..looks.numbers import newtons, percent, spoken
     from ..press import WHOLE
 
     pressing = stamp.pressing
@@ -120,6 +120,6 @@ def _print_push(stamp: Stamp) -> None:
         return
     face = "the whole face" if stamp.face is None else "all that stands of the face"
     print(
-        f"  push: about {pressing.whole_at:.0f} N prints {face} ({percent(WHOLE)}), dressed by "
-        f"{spoken(pressing.dressed)} mm; a hand should push with {pressing.hand.newtons:.0f} N at most"
+        f"  push: about {newtons(pressing.whole_at)} prints {face} ({percent(WHOLE)}), dressed by "
+        f"{spoken(pressing.dressed)} mm; a hand should push with {newtons(pressing.hand.newtons)} at most"
     )

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..errors import JobError, OutputError
-from ..looks.numbers import percent, spoken
+from ..looks.numbers import newtons, percent, spoken
 from .options import add_job, add_json, add_out, job_of
 from .terminal import MADE, as_records, print_findings, print_json, with_progress
 
@@ -191,4 +191,4 @@ def _share_at(curve: PushCurve, force: float) -> str:
 
 
 def _newtons(force: float | None) -> str:
-    return "never" if force is None else f"{force:.0f} N"
+    return "never" if force is None else newtons(force)

@@ -17,6 +17,17 @@ def spoken(number: float) -> str:
     return "0" if text in ("-0", "") else text
 
 
+def newtons(force: float) -> str:
+    """Return a push as people tell it, in newtons: no finer than a hand feels, and none told as nought.
+
+    >>> newtons(43.6), newtons(4.26), newtons(0.5)
+    ('44 N', '4.3 N', 'under 1 N')
+    """
+    if force < 0.95:
+        return "under 1 N"
+    return f"{force:.1f} N" if force < 9.95 else f"{force:,.0f} N"
+
+
 def percent(share: float, digits: int = 0) -> str:
     r"""Return a share as a percentage, with the space before the sign, at which no line breaks.
 

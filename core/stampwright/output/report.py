@@ -101,6 +101,7 @@ def _pressing(figures: PressFigures) -> dict[str, Any]:
         "printed_share": round(figures.printed_share, 4),
         "whole_share": WHOLE,
         "whole_at": None if whole_at is None else round(whole_at, 2),
+        "whole_between": [None if force is None else round(force, 2) for force in figures.whole_between],
         "hand": asdict(figures.hand),
         "dressed": round(figures.dressed, 4),
         "dressing_needed": None if needed is None else round(needed, 2),

@@ -21,7 +21,7 @@ from .pushing.assumptions import (
     sensitivities,
 )
 from .pushing.conditions import PressConditions, conditions_of, stiffness_of
-from .pushing.hands import HAND_FORCES, HandForce, handle_force
+from .pushing.hands import HAND_FORCES, HandForce, handle_force, pushed_with
 from .pushing.off_centre import OffCentre, reach_off_centre
 from .pushing.pressing import Rig, press_on_paper, push, set_up
 from .pushing.push_curve import WHOLE, PushCurve, force_to_print, push_curve
@@ -76,6 +76,7 @@ __all__ = [
     "press_on_paper",
     "push",
     "push_curve",
+    "pushed_with",
     "reach_off_centre",
     "report_press",
     "sensitivities",

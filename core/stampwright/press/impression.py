@@ -74,6 +74,11 @@ class HeightMap:
         """Middle of the map, mm, paper frame: that of the die."""
         return float(self.x.mean()), float(self.y.mean())
 
+    @property
+    def across(self) -> float:
+        """The die's shorter side, mm."""
+        return float(min(self.height.shape)) * self.pitch
+
     def rows_and_columns(self, pixels: NDArray[np.intp]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
         """Return rows and columns, (n,) each, of pixels given by their flat numbers, (n,) int."""
         return np.divmod(pixels, self.height.shape[1])

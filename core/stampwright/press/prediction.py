@@ -9,17 +9,18 @@ from shapely.geometry import MultiPolygon, box
 
 from ..findings import Finding, by_severity
 from ..job import Job
-from ..looks.numbers import percent
+from ..looks.numbers import newtons, percent
 from ..memory import Share
 from .faces.printed import dressed, face_of, texture_of
 from .faces.seen import outlined
 from .impressing import Mesh
 from .impression import HeightMap, Impression, Pressing
 from .inking.ink import InkFilm, ink_of
-from .inking.ink_pad import Inking, ink_die, ink_pad, inking_finding
+from .inking.ink_pad import Inking, dab_of, ink_die, ink_pad, inking_finding
 from .inking.printing import ink_impression
 from .inking.verdict import Verdict, judge_print
 from .pushing.conditions import PressConditions, conditions_of
+from .pushing.hands import pushed_with
 from .pushing.pressing import Rig, push, set_up
 from .pushing.relief import line_widths
 from .pushing.stiffness import buckling_stress
@@ -97,7 +98,7 @@ def impress_uneven(
     with the quick solver.
     """
     face = face_of(mesh, dpi=dpi, dressing=allowance, meant=meant)
-    quick = pushed_from_middle(replace(conditions, solver="quick"), face)
+    quick = as_pushed(replace(conditions, solver="quick"), face)
     return ink_impression(push(set_up(dressed(face, None, taken), quick)), ink)
 
 
@@ -113,7 +114,7 @@ def predict_from_face(
     """Press a face that has been mapped and return what it will print; the second half of :func:`predict_print`."""
     tell = progress or (lambda _: None)
     ink = ink_of(job.ink)
-    conditions = pushed_from_middle(stated_conditions(job), face)
+    conditions = as_pushed(stated_conditions(job), face)
     texture = texture_of(job.printer, job.die, job.press) if textured else None
     finished = dressed(face, texture, allowance * job.press.dressed)
     tell(0.0)
@@ -126,8 +127,9 @@ def predict_from_face(
     artwork = _outlines(face) if inked is None else inked
     verdict = judge_print(pressing, impression, artwork, ink)
     tell(0.96)
-    inking = ink_die(finished, ink_pad(job.ink), job.ink.pad_force)
-    about = [*face.findings, *verdict.findings, *_about_relief(pressing, conditions)]
+    inking = ink_die(finished, ink_pad(job.ink), dab_of(job.ink, face))
+    held_back = _held_back(conditions, job.press.force, face)
+    about = [*face.findings, *held_back, *verdict.findings, *_about_relief(pressing, conditions)]
     sagging = inking_finding(inking, job.printer.layer)
     if sagging is not None:
         about.append(sagging)
@@ -139,10 +141,30 @@ def stated_conditions(job: Job) -> PressConditions:
     return conditions_of(job.press, job.die, job.backing, job.cushion, job.printer)
 
 
-def pushed_from_middle(conditions: PressConditions, face: HeightMap) -> PressConditions:
-    """Return the conditions with the push counted from the middle of the die, wherever the mesh lies."""
+def as_pushed(conditions: PressConditions, face: HeightMap) -> PressConditions:
+    """Return the conditions for this face: the push from the middle of the die, and no more than the hand gives it."""
     (x, y), (off_x, off_y) = face.middle, conditions.at
-    return replace(conditions, at=(x + off_x, y + off_y))
+    force = pushed_with(conditions.force, conditions.pressure, face.face_area) or conditions.force
+    return replace(conditions, at=(x + off_x, y + off_y), force=force)
+
+
+def _held_back(conditions: PressConditions, wanted: float, face: HeightMap) -> list[Finding]:
+    """Return the note that a face is pushed more lightly than the job has it."""
+    if conditions.force >= wanted - 1e-9:
+        return []
+    return [
+        Finding(
+            kind="pushed lightly",
+            severity="notes",
+            stage="impression",
+            message=f"a face of {face.face_area:.0f} mm² is pushed with {newtons(conditions.force)} rather than "
+            f"{newtons(wanted)}: the hand is assumed to stop at {conditions.pressure:g} MPa",
+            remedy="Raise press.pressure if you push harder.",
+            measured=conditions.force,
+            limit=wanted,
+            unit="N",
+        )
+    ]
 
 
 def _outlines(face: HeightMap) -> MultiPolygon:

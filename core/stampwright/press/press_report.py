@@ -7,17 +7,19 @@ from dataclasses import dataclass, replace
 from ..findings import Finding
 from ..job import Job
 from ..job.materials import MATERIALS
+from ..looks.numbers import newtons
 from ..memory import Memory, Share
 from .faces.printed import as_printed, face_of, texture_of
 from .faces.surface import dress
 from .impressing import Mesh
 from .impression import HeightMap
 from .inking.ink import InkFilm
-from .prediction import pushed_from_middle, stated_conditions
+from .inking.ink_pad import dab_of
+from .prediction import as_pushed, stated_conditions
 from .pushing.advice import Advice, Design, advise
 from .pushing.assumptions import Sensitivity, circumstances_of, sensitivities
 from .pushing.conditions import stiffness_of
-from .pushing.hands import HandForce, handle_force
+from .pushing.hands import HandForce, handle_force, held_width
 from .pushing.off_centre import OffCentre, reach_off_centre
 from .pushing.pressing import Rig, greatest_force, push, set_up, with_heights
 from .pushing.push_curve import WHOLE, PushCurve, push_curve
@@ -93,8 +95,9 @@ def report_from_face(
             progress(share / whole)
 
     circumstances = circumstances_of(replace(stated_conditions(job), solver="quick"), job.ink)
-    circumstances = replace(circumstances, conditions=pushed_from_middle(circumstances.conditions, face))
-    ink, hand = circumstances.ink, handle_force(job.handle, job.base)
+    dab = dab_of(job.ink, face)
+    circumstances = replace(circumstances, conditions=as_pushed(circumstances.conditions, face), dab=dab)
+    ink, hand = circumstances.ink, handle_force(job.handle, face.across)
     texture = texture_of(job.printer, job.die, job.press) if textured else None
     design = Design(face, texture, allowance * job.press.dressed, circumstances.conditions, ink)
     tell(0.0)
@@ -108,7 +111,9 @@ def report_from_face(
     off_centre = reach_off_centre(rig, ink, progress=lambda share: tell(0.3 + 0.1 * share))
     if brief:
         return PressReport(printed, finished, needed, hand, off_centre, (), (), face.findings)
-    _, pieces = advise(design, hand, job.handle.grip_width, progress=lambda share: tell(0.4 + 0.3 * share))
+    _, pieces = advise(
+        design, hand, held_width(job.handle, face.across), progress=lambda share: tell(0.4 + 0.3 * share)
+    )
     span = stiffness_of(MATERIALS[job.die.material])
     effects = sensitivities(rig.face, circumstances, span, progress=lambda share: tell(0.7 + 0.3 * share))
     return PressReport(printed, finished, needed, hand, off_centre, pieces, effects, face.findings)
@@ -131,7 +136,9 @@ def hard_to_press(force: float | None, hand: HandForce, remedy: str = "") -> Fin
     if force is not None and force <= hand.newtons:
         return None
     asks = (
-        "no push that the relief bears prints it whole" if force is None else f"it takes {force:.0f} N to print whole"
+        "no push that the relief bears prints it whole"
+        if force is None
+        else f"it takes {newtons(force)} to print whole"
     )
     return Finding(
         kind="hard to press",

@@ -8,12 +8,15 @@ from dataclasses import dataclass
 
 from ..findings import Finding, by_severity
 from ..job import Job
+from ..job.materials import MATERIALS
 from ..plane.raster import MM_PER_INCH
 from .faces.printed import as_printed, map_face, texture_of
 from .impressing import Face
 from .inking.ink import ink_of
 from .prediction import predict_from_face
 from .press_report import depth_needed, hard_to_press
+from .pushing.assumptions import circumstances_of, force_between
+from .pushing.conditions import stiffness_of
 from .pushing.hands import HandForce, handle_force
 from .pushing.off_centre import OffCentre, reach_off_centre
 from .pushing.push_curve import force_to_print
@@ -25,7 +28,9 @@ _MOST_PIXELS = 400_000
 """Of the map; larger stamps than some 160 by 160 mm are looked at more coarsely, so that they take no longer."""
 
 _NOTABLE = 0.5  # mm²; smaller places than this are below what so coarse a map can tell from its own pixels
-_TOLD = frozenset({"printed light", "missing", "relief crushed", "relief bends over", "floor takes ink"})
+_TOLD = frozenset(
+    {"pushed lightly", "printed light", "missing", "relief crushed", "relief bends over", "floor takes ink"}
+)
 
 
 @dataclass(frozen=True)
@@ -33,7 +38,8 @@ class PressFigures:
     """What pressing a stamp takes.
 
     ``force``: the job's push, N; ``printed_share``: the share of the face that it prints solid. ``whole_at``: the push
-    that prints it whole, N, None when none that the relief bears does. ``hand``: the most that a hand should
+    that prints it whole, N, None when none that the relief bears does; ``whole_between``: that push where all that is
+    assumed of die, paper and ink is at its softest, and at its hardest. ``hand``: the most that a hand should
     push with its handle.
     ``dressed``: how much the job has taken off the face, mm; ``needed``: the least that lets the hand's push print
     it whole, mm, None when no depth does. ``off_centre``: how far off centre the push may pass, None for a stamp
@@ -43,6 +49,7 @@ class PressFigures:
     force: float
     printed_share: float
     whole_at: float | None
+    whole_between: tuple[float | None, float | None]
     hand: HandForce
     dressed: float
     needed: float | None
@@ -57,11 +64,13 @@ def press_figures(job: Job, found: Face, *, allowance: float) -> PressFigures:
     left to preflight, which measures them exactly. Raises :class:`~stampwright.errors.PressError`.
     """
     job = job.with_value("press.solver", "quick")
-    ink, hand = ink_of(job.ink), handle_force(job.handle, job.base)
+    ink = ink_of(job.ink)
     face = map_face(found, dpi=_resolution(found), dressing=allowance)
+    hand = handle_force(job.handle, face.across)
     prediction = predict_from_face(job, face, found.outlines, allowance=allowance)
     rig = prediction.rig
     whole_at = force_to_print(rig, ink)
+    circumstances = circumstances_of(rig.conditions, job.ink)
     needed = depth_needed(rig, as_printed(face, texture_of(job.printer, job.die, job.press)), hand, ink)
     dressed = allowance * job.press.dressed
     deeper = f"Dress the face {needed:.2f} mm deep instead of {dressed:g} mm." if needed and needed > dressed else ""
@@ -70,6 +79,7 @@ def press_figures(job: Job, found: Face, *, allowance: float) -> PressFigures:
         force=prediction.pressing.force,
         printed_share=prediction.pressing.printed_share(ink.solid_from),
         whole_at=whole_at,
+        whole_between=force_between(rig.face, circumstances, stiffness_of(MATERIALS[job.die.material])),
         hand=hand,
         dressed=dressed,
         needed=needed,

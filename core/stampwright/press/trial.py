@@ -43,6 +43,11 @@ class Trial:
         return self.prediction.pressing.printed_share(self.job.ink.solid_from)
 
     @property
+    def force(self) -> float:
+        """What it was pushed with, N: the job's push, or as much of it as so small a face is given."""
+        return self.prediction.pressing.force
+
+    @property
     def peak(self) -> float:
         """Greatest pressure on the face, MPa."""
         return float(self.prediction.pressing.pressure.max())

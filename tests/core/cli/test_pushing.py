@@ -143,7 +143,7 @@ def test_the_report_says_what_it_takes_before_and_after_dressing(tmp_path, capsy
     for needed in (
         "undressed",
         "dressed by 0.2 mm",
-        "a hand should push with 110 N at most",
+        "a hand should push with 38 N at most",
         "Dressing: dress at least",
         "Off centre: Pushed with 60 N",
         "Assumptions: value, range, effect of either end",

@@ -125,11 +125,23 @@ class TestUnevenFace:
 
 def test_hard_push_on_slim_lines_crushes_and_bends_them(raise_die):
     lines = MultiPolygon([box(0, y, 10, y + 0.4) for y in range(0, 12, 3)])
-    job = Job().with_value("press.force", 90.0)
+    job = Job().with_values({"press.force": 90.0, "press.pressure": 100.0})
     found = {finding.kind: finding for finding in predict_print(job, raise_die(lines), dpi=DPI).findings}
     assert "relief bends over" in found
     assert found["relief bends over"].place.intersects(lines)
     assert "relief crushed" in found
+
+
+def test_a_small_face_is_pushed_no_harder_than_a_hand_bears(raise_die):
+    die = raise_die(MultiPolygon([box(0, 0, 4, 5)]))
+    prediction = predict_print(Job(), die, dpi=DPI)
+    # 0.5 MPa on 20 mm².
+    assert prediction.pressing.force == pytest.approx(10.0, rel=0.03)
+    (told,) = [finding for finding in prediction.findings if finding.kind == "pushed lightly"]
+    assert "assumed to stop at 0.5 MPa" in told.message
+    harder = predict_print(Job().with_value("press.pressure", 5.0), die, dpi=DPI)
+    assert harder.pressing.force == pytest.approx(60.0)
+    assert "pushed lightly" not in {finding.kind for finding in harder.findings}
 
 
 def test_open_mesh_is_pressed_all_the_same_and_says_so(raise_die, lettered):
@@ -193,6 +205,6 @@ class TestRefusals:
             predict_print(Job(), SimpleNamespace(vertices=solid.vertices * 1000, triangles=solid.triangles))
 
     def test_force_beyond_the_material(self, raise_die, lettered):
-        job = Job().with_values({"press.force": 5000.0, "die.material": "tpu-85a"})
+        job = Job().with_values({"press.force": 5000.0, "press.pressure": 100.0, "die.material": "tpu-85a"})
         with pytest.raises(PressError, match="takes up to"):
             predict_print(job, raise_die(MultiPolygon([box(0, 0, 3, 3)])), dpi=DPI)

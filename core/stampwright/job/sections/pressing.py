@@ -55,6 +55,15 @@ class InkSection(Section):
     pad_force: float = setting(
         10.0, "Push of the die on the ink pad: a few light dabs (assumed)", unit="N", low=0.1, high=500, normal=(5, 20)
     )
+    pad_pressure: float = setting(
+        0.03,
+        "Pressure at which the hand stops on the ink pad: a small face is dabbed more lightly (assumed: a tenth of the "
+        "pad's thickness)",
+        unit="MPa",
+        low=0.001,
+        high=10,
+        normal=(0.01, 0.1),
+    )
 
     def __post_init__(self) -> None:
         """Check every setting, and that the ink is seen on paper; raises :class:`~stampwright.errors.JobError`."""
@@ -68,6 +77,15 @@ class PressSection(Section):
     """How the stamp is pushed on paper, and what lies under it."""
 
     force: float = setting(60.0, "Push on the handle", unit="N", low=0.1, high=5000, normal=(30, 110))
+    pressure: float = setting(
+        0.5,
+        "Pressure on the face at which the hand stops: a small stamp is pushed more lightly (assumed: 25 times what "
+        "prints solid)",
+        unit="MPa",
+        low=0.01,
+        high=100,
+        normal=(0.2, 2),
+    )
     off_centre_x: float = setting(
         0.0, "Where the push passes, right of the base's middle on paper", unit="mm", low=-150, high=150, normal=(-5, 5)
     )

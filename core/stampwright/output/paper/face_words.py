@@ -2,8 +2,15 @@
 
 from __future__ import annotations
 
-from ...looks.numbers import percent
+from ...looks.numbers import newtons, percent
+from ...press import pushed_with
 from ...stamp import Stamp
+
+
+def push_in_words(stamp: Stamp) -> str:
+    """Return the push that a textured face is shown with: the job's, or as much of it as so small a face is given."""
+    press = stamp.job.press
+    return newtons(pushed_with(press.force, press.pressure, stamp.outlines.area))
 
 
 def face_in_words(stamp: Stamp) -> str:

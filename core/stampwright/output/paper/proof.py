@@ -13,7 +13,7 @@ from ...looks.typefaces import SERIF
 from ...stamp import Stamp
 from ..sketches.as_svg import opening, text
 from .drawing import draw_impression, shortened, sign_svg, tell
-from .face_words import face_in_words
+from .face_words import face_in_words, push_in_words
 from .marks import FindingMark
 
 MOST_LISTED = 12
@@ -83,7 +83,7 @@ def _caption(stamp: Stamp) -> str:
     left, bottom, right, top = stamp.layout.base.bounds
     size = f"{_likeness(stamp)}Proof at true size; base {right - left:.1f} by {top - bottom:.1f} mm"
     if stamp.face is not None:
-        return f"{size}; face of {face_in_words(stamp)}; shown as {stamp.job.press.force:g} N print it"
+        return f"{size}; face of {face_in_words(stamp)}; shown as {push_in_words(stamp)} print it"
     spread = stamp.job.ink.spread
     return size + (f"; shown with {spread:g} mm of ink spread on every edge" if spread else "; no ink spread shown")
 

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from ...job.texts import as_line
 from ...looks.colours import BAND, CURVES, INK, QUIET, RULE
-from ...looks.numbers import percent
+from ...looks.numbers import newtons, percent
 from ...press import WHOLE, HandForce, PushCurve
 from ..paper.drawing import shortened
 from ..sketches.as_pixels import sketch_picture
@@ -177,7 +177,7 @@ def _curves(field: _Field, curves: Sequence[NamedCurve]) -> Iterator[Drawn]:
 def _key(field: _Field, curves: Sequence[NamedCurve], below: float) -> Iterator[Drawn]:
     """Yield a line for each curve: how it looks, its name, and where it prints whole."""
     for (name, curve), (colour, dashes) in zip(curves, CURVES, strict=False):
-        whole = field.never if curve.whole_at is None else f"whole at {curve.whole_at:.0f} N"
+        whole = field.never if curve.whole_at is None else f"whole at {newtons(curve.whole_at)}"
         y = below - 0.35 * field.words
         yield Stroke(((field.key, y), (field.key + 9.0, y)), colour, 0.7, dashes)
         yield Words(field.key + 12.0, below, f"{shortened(as_line(name), 60)}: {whole}", size=field.words)

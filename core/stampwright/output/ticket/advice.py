@@ -13,7 +13,7 @@ import numpy as np
 from ...job import Job
 from ...job.heights import snap_heights
 from ...job.materials import MATERIALS, Material
-from ...looks.numbers import percent, spoken
+from ...looks.numbers import newtons, percent, spoken
 from ...press import WHOLE, PressFigures
 from ...solids.solid import Solid
 from ...stamp import Stamp
@@ -199,13 +199,23 @@ def _pressing(figures: PressFigures, what: str) -> Iterator[Note]:
         yield Note(f"No push this relief can take prints all of {what}; see Found on page 1.", RECKONED)
     else:
         taken = f"With {spoken(figures.dressed)} mm dressed off" if figures.dressed else "Undressed"
-        told = f"{taken}, about {figures.whole_at:.0f} N print all of {what} ({percent(WHOLE)})"
+        about = newtons(figures.whole_at)
+        told = f"{taken}, {'' if about.startswith('under') else 'about '}{about} print all of {what} ({percent(WHOLE)})"
+        told += _between(figures)
         if figures.needed:
             told += f"; dress at least {max(figures.needed, 0.1):.1f} mm and a hand's push is enough"
         yield Note(f"{told}.", RECKONED)
     if figures.off_centre is not None:
         yield Note(f"{figures.off_centre}.", RECKONED)
     yield Note(f"{hand}.", hand.source)
+
+
+def _between(figures: PressFigures) -> str:
+    """Say how far the push may be off, all that is assumed being soft or all hard."""
+    soft, hard = figures.whole_between
+    low = "none" if soft is None else newtons(soft)
+    high = "no push that it bears" if hard is None else newtons(hard)
+    return f": {low} to {high}, as die, paper and ink are softer or harder than assumed"
 
 
 def _temperatures(material: Material) -> str:

@@ -18,7 +18,7 @@ from ...parts.measures import Measures, in_hours
 from ...solids.solid import Solid
 from ...stamp import Stamp
 from ..paper.drawing import Drawing, Told, draw_impression, inline_svg, shortened, sign_svg, tell
-from ..paper.face_words import face_in_words
+from ..paper.face_words import face_in_words, push_in_words
 from .advice import Note, cautions, making
 from .style import STYLE
 
@@ -55,7 +55,7 @@ def _proof(stamp: Stamp, drawing: Drawing) -> str:
         "Proof at true size" if scale == 1.0 else f"Proof at {percent(scale)} of true size; proof.svg is at true size"
     )
     if stamp.face is not None:
-        told += f", as {stamp.job.press.force:g} N print it"
+        told += f", as {push_in_words(stamp)} print it"
     elif stamp.job.ink.spread:
         told += f", ink spread {stamp.job.ink.spread:g} mm"
     tall = "" if beside else " tall"

@@ -31,13 +31,17 @@ BAR_GRIP = (25.0, 75.0)
 PALM_SPAN = 127.0
 """Length of a handle that spans the palm, mm: 5 in; the end of a shorter one presses the mid-palm (same source)."""
 
+TIPS_AT = 1.25
+"""Times the width of its foot that a handle may be wide before it warns: what is wider is easily pushed at its edge,
+outside the foot, and tips (by statics; the margin is assumed)."""
+
 PALM_KNOB_HEIGHT = 15.0
 """Least height of a knob for the palm, mm (MIL-STD-1472, figure 7, from memory)."""
 
 
 def judge(handle: HandleSection, body: Body, solid: Solid, backing: Polygon) -> tuple[Finding, ...]:
     """Return what was found about a finished handle; its foot has to cover ``backing``, mm, paper frame."""
-    return _overhang(solid) + _grip(handle, body) + _cover(body, backing)
+    return _overhang(solid) + _grip(handle, body) + _tips(body, backing) + _cover(body, backing)
 
 
 def overhangs(solid: Solid, *, limit: float = OVERHANG_LIMIT) -> tuple[float, float, Polygon]:
@@ -131,6 +135,29 @@ def _grip(handle: HandleSection, body: Body) -> tuple[Finding, ...]:
             )
         )
     return tuple(found)
+
+
+def _tips(body: Body, backing: Polygon) -> tuple[Finding, ...]:
+    """Say by how far a push at the edge of what is held passes outside what it stands on."""
+    left, bottom, right, top = backing.bounds
+    foot = min(right - left, top - bottom)
+    outside = (body.held - foot) / 2
+    if outside <= 0.05:
+        return ()
+    return (
+        Finding(
+            kind="stamp tips",
+            severity="warns" if body.held > TIPS_AT * foot else "notes",
+            stage="build",
+            message=(
+                f"the handle is {body.held:.1f} mm across over a foot of {foot:.1f} mm: a push at its edge passes "
+                f"{outside:.1f} mm outside the foot and tips the stamp"
+            ),
+            remedy=f"Make the handle {foot:.0f} mm across or less, or the base larger; push in the middle",
+            measured=round(body.held, 2),
+            limit=round(foot, 2),
+        ),
+    )
 
 
 def _cover(body: Body, backing: Polygon) -> tuple[Finding, ...]:

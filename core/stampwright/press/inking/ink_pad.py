@@ -17,9 +17,13 @@ from ..contact.elastic import layered
 from ..contact.layers import Layer
 from ..contact.push import Places, Push
 from ..impression import HeightMap
+from ..pushing.hands import pushed_with
 
 PAD_POISSON = 0.3
 """Poisson's ratio of felt or foam (assumed)."""
+
+MOST_PAD_STRAIN = 0.5
+"""Share of its thickness to which a pad may be pressed before linear elasticity says nothing any more (assumed)."""
 
 _PITCH = 0.25  # mm; sag is as smooth as the gaps are wide, so a coarse map does
 
@@ -29,7 +33,8 @@ class Inking:
     """How the pad sags: ``sag`` mm under the finished face at its deepest, at ``place`` mm, ``span`` mm wide open.
 
     ``touches``: whether the floor takes ink; ``relief``: height of the face over the floor, mm; ``needed``: the relief
-    that would keep the floor clean, mm.
+    that would keep the floor clean, mm. ``beyond``: whether the pad would be pressed together further than any figure
+    holds; the sag is then held to that.
     """
 
     sag: float
@@ -38,6 +43,7 @@ class Inking:
     touches: bool
     relief: float
     needed: float
+    beyond: bool = False
 
 
 def ink_die(face: HeightMap, pad: Layer, force: float, *, progress: Share | None = None) -> Inking:
@@ -66,7 +72,8 @@ def ink_die(face: HeightMap, pad: Layer, force: float, *, progress: Share | None
     deepest = int(np.argmax(sag))
     x, y = coarse.places(np.array([deepest]))
     place = (float(x[0]), float(y[0]))
-    depth = float(sag.flat[deepest])
+    most = MOST_PAD_STRAIN * pad.thickness
+    depth = min(float(sag.flat[deepest]), most)
     return Inking(
         sag=depth,
         place=place,
@@ -74,12 +81,18 @@ def ink_die(face: HeightMap, pad: Layer, force: float, *, progress: Share | None
         touches=depth >= face.relief,
         relief=face.relief,
         needed=depth,
+        beyond=held.approach > most,
     )
 
 
 def ink_pad(ink: InkSection) -> Layer:
     """Return the ink pad that a section of a job states."""
     return Layer(ink.pad_thickness, ink.pad_stiffness, PAD_POISSON)
+
+
+def dab_of(ink: InkSection, face: HeightMap) -> float:
+    """Return the push, N, with which a face is dabbed on the pad: lighter on a small one, where it yields sooner."""
+    return pushed_with(ink.pad_force, ink.pad_pressure, face.face_area) or ink.pad_force
 
 
 def inking_finding(inking: Inking, layer: float) -> Finding | None:
@@ -94,7 +107,8 @@ def inking_finding(inking: Inking, layer: float) -> Finding | None:
         severity="warns",
         stage="impression",
         message=f"the ink pad sags {inking.sag:.2f} mm into an opening {inking.span:.1f} mm wide and the relief is "
-        f"{inking.relief:.2f} mm high: {says} (the pad's stiffness is assumed)",
+        f"{inking.relief:.2f} mm high: {says} (the pad's stiffness is assumed)"
+        + ("; the pad is pressed to half its thickness, beyond which no figure holds" if inking.beyond else ""),
         remedy=f"Raise the relief to {wanted:.2f} mm, dab with less force, or ink with a firmer pad.",
         place=Point(inking.place).buffer(max(inking.span / 2.0, 0.5)),
         measured=inking.relief,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from ...looks.numbers import percent
+from ...looks.numbers import newtons, percent
 from ...memory import Share
 from ..contact.layers import Layer
 from ..faces.printed import Texture, dressed, scaled, thinned
@@ -165,10 +165,10 @@ def _mildest(ladder: _Ladder, hand: HandForce, now: float | None) -> Advice | No
         return None
     value = best[1]
     enough = force <= hand.newtons
-    before = "no push does now" if now is None else f"{now:.0f} N now"
+    before = "no push does now" if now is None else f"{newtons(now)} now"
     message = (
-        f"{ladder.said.format(value=value, share=percent(value))}: {force:.0f} N then print it whole ({before})"
-        f"{'' if enough else f', still more than the {hand.newtons:.0f} N that a hand should push at most'}."
+        f"{ladder.said.format(value=value, share=percent(value))}: {newtons(force)} then print it whole ({before})"
+        f"{'' if enough else f', still more than the {newtons(hand.newtons)} that a hand should push at most'}."
     )
     return Advice(ladder.change, value, ladder.unit, force, enough, message)
 
@@ -176,6 +176,6 @@ def _mildest(ladder: _Ladder, hand: HandForce, now: float | None) -> Advice | No
 def _broader_handle(now: float) -> Advice:
     message = (
         f"Take a handle {PALM_WIDTH:g} mm across or more: with the palm, {STANDING_PALM.newtons:.0f} N can be pushed "
-        f"(standing), and {now:.0f} N are needed."
+        f"(standing), and {newtons(now)} are needed."
     )
     return Advice("broader handle", PALM_WIDTH, "mm", now, True, message)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ...job.sections.pressing import InkSection
-from ...looks.numbers import percent
+from ...looks.numbers import newtons, percent
 from ...memory import Share
 from ..contact.layers import Layer
 from ..impression import HeightMap
@@ -82,7 +82,7 @@ class Sensitivity:
         about, low, high = self.assumption, self.low, self.high
         told = []
         if low.force != high.force or (low.creep, low.sag) == (high.creep, high.sag):
-            forces = ("none" if force is None else f"{force:.0f} N" for force in (low.force, high.force))
+            forces = ("none" if force is None else newtons(force) for force in (low.force, high.force))
             told.append(f"prints whole at {' to '.join(forces)}")
         if low.creep != high.creep:
             told.append(f"ink creeps {low.creep:.2f} to {high.creep:.2f} mm")
@@ -148,6 +148,23 @@ def sensitivities(
         low, high = (_outcome(face, about.set_to(base, end), known) for end in (about.low, about.high))
         found.append(Sensitivity(about, low, high))
     return tuple(found)
+
+
+def force_between(
+    face: HeightMap, circumstances: Circumstances, die: ModulusRange
+) -> tuple[float | None, float | None]:
+    """Return the pushes that print a face whole, N, with all that is assumed at its softest and at its hardest.
+
+    Soft are a soft die on thick soft paper, and ink that needs little pressure; None where no push prints it whole.
+    """
+    quick = replace(circumstances, conditions=replace(circumstances.conditions, solver="quick"))
+    softest, hardest = quick, quick
+    for about in assumptions(quick, die):
+        # Of thickness there is more in a soft bedding.
+        ends = (about.high, about.low) if about.set_to is _with_bedding else (about.low, about.high)
+        softest, hardest = about.set_to(softest, ends[0]), about.set_to(hardest, ends[1])
+    soft, hard = (force_to_print(set_up(face, each.conditions), each.ink) for each in (softest, hardest))
+    return soft, hard
 
 
 def _outcome(face: HeightMap, circumstances: Circumstances, known: dict[object, float | None]) -> Outcome:

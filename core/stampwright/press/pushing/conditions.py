@@ -24,7 +24,8 @@ CUSHION_POISSON = 0.3
 class PressConditions:
     """How a face is pressed, and what it and the paper stand on.
 
-    ``force`` N, its line through ``at`` mm, paper frame; ``free`` lets the stamp turn until moments balance.
+    ``force`` N, or as much of it as brings the mean pressure on the face to ``pressure`` MPa, its line through ``at``
+    mm, paper frame; ``free`` lets the stamp turn until moments balance.
     ``young`` MPa and ``poisson`` of the solid die material, ``shape`` its coefficient of the shape factor. ``floor``,
     ``layer``, ``line_width`` mm, ``walls`` and ``infill`` say how the die is printed. ``cushion``: the soft layer
     behind the floor, if any; ``behind``: further layers up to the rigid handle; ``bedding``: layers from the paper down
@@ -32,6 +33,7 @@ class PressConditions:
     """
 
     force: float = 60.0
+    pressure: float = math.inf
     at: tuple[float, float] = (0.0, 0.0)
     free: bool = True
     young: float = 28.8
@@ -100,6 +102,7 @@ def conditions_of(
         behind.append(_printed(rest, MATERIALS[backing.material], backing.infill))
     return PressConditions(
         force=press.force,
+        pressure=press.pressure,
         at=(press.off_centre_x, press.off_centre_y),
         free=press.turning == "free",
         young=stiffness_of(rubber).middle,

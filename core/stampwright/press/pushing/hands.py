@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ...job.sections.parts import HandleSection
-from ...job.sections.placing import BaseSection
+from ...looks.numbers import newtons
 
 
 @dataclass(frozen=True)
@@ -21,7 +21,7 @@ class HandForce:
         """Say it in a sentence, but for the source."""
         stance, _, rest = self.posture.partition(", ")
         how = "; ".join(part for part in (rest, self.note) if part)
-        return f"{stance[:1].upper()}{stance[1:]}, a hand should push with {self.newtons:.0f} N at most ({how})"
+        return f"{stance[:1].upper()}{stance[1:]}, a hand should push with {newtons(self.newtons)} at most ({how})"
 
 
 # Eastman Kodak Company, Ergonomic Design for People at Work: recommended upper limits of horizontal push and pull.
@@ -43,6 +43,17 @@ FINGERS = HandForce(
     "holding between thumb and fingers, more than once in 30 s",
     "FAA Human Factors Design Standard 14.5.2.1: 48 N for a moment, less 30 % for repeating",
     "5th percentile of men",
+)
+FINGERTIPS = HandForce(
+    33.6,
+    "pressing down with the fingers",
+    FINGERS.source,
+    "assumed: as much as they hold with",
+)
+PALM_ON_SHEET = HandForce(
+    SEATED_PALM.newtons,
+    "seated, pressing down with the flat hand, over and over",
+    SEATED_PALM.source,
 )
 WHOLE_BODY = HandForce(
     225.0,
@@ -69,8 +80,37 @@ def hand_force(grip_width: float) -> HandForce:
     return STANDING_PALM if grip_width >= PALM_WIDTH else FINGERS
 
 
-def handle_force(handle: HandleSection, base: BaseSection) -> HandForce:
-    """Return the most that a hand should push with a handle; without one the palm pushes on the backing."""
+def handle_force(handle: HandleSection, across: float) -> HandForce:
+    """Return the most that a hand should push with a handle; without one, fingers or palm press on what there is.
+
+    ``across``: the shorter side of die and backing, mm.
+    """
     if handle.form == "none":
-        return hand_force(min(base.width, base.height))
-    return hand_force(handle.grip_width)
+        return PALM_ON_SHEET if across >= PALM_WIDTH else FINGERTIPS
+    return hand_force(held_width(handle, across))
+
+
+def held_width(handle: HandleSection, across: float) -> float:
+    """Return how wide the part is that the hand holds, mm; ``across``: the shorter side of what it stands on, mm."""
+    match handle.form:
+        case "none":
+            return across
+        case "block":
+            return min(handle.grip_width, across)
+        case "turned":
+            return 2.0 * max(radius for radius, _ in handle.profile)
+        case "straight":
+            rightward, upward = ([point[axis] for point in handle.outline] for axis in (0, 1))
+            return min(max(rightward) - min(rightward), max(upward) - min(upward))
+    return handle.grip_width
+
+
+def pushed_with(force: float, pressure: float, area: float) -> float:
+    """Return what a hand that means to push with ``force`` N gives a face of ``area`` mm²: it stops at ``pressure``.
+
+    The bound is assumed: on a small face fingers feel the die give long before an arm's push is reached.
+
+    >>> pushed_with(60.0, 0.5, 500.0), pushed_with(60.0, 0.5, 20.0)
+    (60.0, 10.0)
+    """
+    return min(force, pressure * area)

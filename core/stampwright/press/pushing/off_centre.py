@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ...errors import PressError
+from ...looks.numbers import newtons
 from ...memory import Share
 from ..inking.ink import InkFilm
 from .pressing import Rig, greatest_force, push
@@ -33,10 +34,10 @@ class OffCentre:
     def __str__(self) -> str:
         """Say it in a sentence; the side that prints light is the one across from the push."""
         if self.reach <= 0.0:
-            return f"Pushed with {self.force:.0f} N at its centre it does not print whole"
+            return f"Pushed with {newtons(self.force)} at its centre it does not print whole"
         across = _SIDES[round(self.toward / 360.0 * len(_SIDES) + len(_SIDES) / 2) % len(_SIDES)]
         return (
-            f"Pushed with {self.force:.0f} N it prints whole up to {self.reach:.1f} mm off centre; beyond, its "
+            f"Pushed with {newtons(self.force)} it prints whole up to {self.reach:.1f} mm off centre; beyond, its "
             f"{across} prints light first"
         )
 

@@ -8,12 +8,20 @@ import pytest
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright.job import Job
 from stampwright.job.materials import MATERIALS
+from stampwright.looks.numbers import newtons
 from stampwright.press.faces.printed import Texture, dressed, scaled, thinned
 from stampwright.press.inking.ink import InkFilm
 from stampwright.press.pushing.advice import Design, advise
 from stampwright.press.pushing.assumptions import assumptions, sensitivities
 from stampwright.press.pushing.conditions import PressConditions, stiffness_of
-from stampwright.press.pushing.hands import FINGERS, HAND_FORCES, SEATED_PALM, STANDING_PALM
+from stampwright.press.pushing.hands import (
+    FINGERS,
+    FINGERTIPS,
+    HAND_FORCES,
+    PALM_ON_SHEET,
+    SEATED_PALM,
+    STANDING_PALM,
+)
 from stampwright.press.pushing.off_centre import OffCentre, reach_off_centre
 from stampwright.press.pushing.pressing import push, set_up
 from stampwright.press.pushing.push_curve import WHOLE, force_to_print, push_curve
@@ -86,7 +94,7 @@ class TestAdvice:
         assert force == pytest.approx(by_change["dress deeper"].force, rel=0.03)
         assert force <= SEATED_PALM.newtons
         assert all(piece.force < now for piece in pieces)
-        assert all(f"{piece.force:.0f} N" in piece.message for piece in pieces)
+        assert all(newtons(piece.force) in piece.message for piece in pieces)
         assert [piece.enough for piece in pieces] == sorted((piece.enough for piece in pieces), reverse=True)
 
     def test_comfortable_stamp_needs_no_advice(self, design):
@@ -124,7 +132,14 @@ def test_hand_forces_name_posture_and_source():
 def test_handle_decides_which_hand_pushes():
     assert stages.hand(Job()) == STANDING_PALM
     assert stages.hand(Job().with_values({"handle.grip_width": 20.0, "handle.neck_width": 16.0})) == FINGERS
-    assert stages.hand(Job().with_value("handle.form", "none")) == STANDING_PALM
+    bare = Job().with_value("handle.form", "none")
+    assert stages.hand(bare) == PALM_ON_SHEET
+    assert stages.hand(bare.with_value("base.width", 20.0)) == FINGERTIPS
+    assert "handle" not in f"{PALM_ON_SHEET}{FINGERTIPS}"
+    # What a block is over a narrow base, a profile or an outline of one's own, is what is held.
+    assert stages.hand(Job().with_values({"handle.form": "block", "base.width": 12.0})) == FINGERS
+    turned = {"handle.form": "turned", "handle.profile": ((10, 0), (12, 30))}
+    assert stages.hand(Job().with_values(turned)) == FINGERS
 
 
 class TestAssumptions:
