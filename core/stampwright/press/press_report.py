@@ -28,6 +28,11 @@ _DEEPEST = 1.0  # mm; more than this nobody takes off by hand
 _FINE = 0.01  # mm; abrasive paper is no finer
 
 
+PUSHING_DPI = 150.0
+"""How finely a face is looked at that is pushed over and over. The figures that go with every stamp and the report on
+one that is pushed are taken at the same, so that they say the same."""
+
+
 @dataclass(frozen=True)
 class PressReport:
     """How a stamp wants to be pressed.
@@ -61,7 +66,7 @@ def report_press(
     *,
     allowance: float | None = None,
     textured: bool = True,
-    dpi: float = 150.0,
+    dpi: float = PUSHING_DPI,
     progress: Share | None = None,
 ) -> PressReport:
     """Press a die over and over with the quick solver and report how it wants to be pressed.

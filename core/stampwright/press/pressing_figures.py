@@ -14,18 +14,15 @@ from .faces.printed import as_printed, map_face, texture_of
 from .impressing import Face
 from .inking.ink import ink_of
 from .prediction import predict_from_face
-from .press_report import depth_needed, hard_to_press
+from .press_report import PUSHING_DPI, depth_needed, hard_to_press
 from .pushing.assumptions import circumstances_of, force_between
 from .pushing.conditions import stiffness_of
 from .pushing.hands import HandForce, handle_force
 from .pushing.off_centre import OffCentre, reach_off_centre
 from .pushing.push_curve import force_to_print
 
-QUICK_DPI = 100.0
-"""On the demo stamps pushes are within 3 % of those at 300 dpi, dressing within 0.02 mm, in an eighth of the time."""
-
-_MOST_PIXELS = 400_000
-"""Of the map; larger stamps than some 160 by 160 mm are looked at more coarsely, so that they take no longer."""
+_MOST_PIXELS = 1_600_000
+"""Of the map; larger stamps than some 210 by 210 mm are looked at more coarsely, so that they take no longer."""
 
 _NOTABLE = 0.5  # mm²; smaller places than this are below what so coarse a map can tell from its own pixels
 _TOLD = frozenset(
@@ -90,8 +87,8 @@ def press_figures(job: Job, found: Face, *, allowance: float) -> PressFigures:
 
 def _resolution(found: Face) -> float:
     left, bottom, right, top = found.bounds
-    pixels = (right - left) * (top - bottom) * (QUICK_DPI / MM_PER_INCH) ** 2
-    return QUICK_DPI * min(1.0, math.sqrt(_MOST_PIXELS / pixels))
+    pixels = (right - left) * (top - bottom) * (PUSHING_DPI / MM_PER_INCH) ** 2
+    return PUSHING_DPI * min(1.0, math.sqrt(_MOST_PIXELS / pixels))
 
 
 def notable(findings: Iterable[Finding]) -> list[Finding]:
