@@ -19,13 +19,15 @@ from ..sketches.as_svg import opening, path_data, text
 from .marks import REACH, FindingMark, mark_findings
 
 _ROOM = 2.6  # round the line that signs stand on, mm
-_BAR_ROOM = 8.0  # below the drawing for the scale bar, mm
+BAR_ROOM = 8.0
+"""Room below a drawing for its scale bar, mm."""
+
 _SIGN = 1.9  # size of a sign, mm
 
 
 @dataclass(frozen=True)
 class Drawing:
-    """An SVG fragment, its size in mm, and the marks that it shows."""
+    """An SVG fragment, its size in mm without the scale bar below it, and the marks that it shows."""
 
     body: str
     width: float
@@ -34,13 +36,13 @@ class Drawing:
 
 
 def draw_impression(stamp: Stamp) -> Drawing:
-    """Draw the impression on its base with what repair changed, the findings' marks, and a scale bar of 10 mm."""
+    """Draw the impression on its base with what repair changed, and the findings' marks."""
     base, impression = stamp.layout.base, stamp.impression
     marks = mark_findings(stamp.findings, base)
     shown = base.union(shapely.box(*impression.outlines.bounds)) if not impression.outlines.is_empty else base
     around = _ROOM + (REACH if any(mark.sign for mark in marks) else 0.0)
     left, bottom, right, top = shown.bounds
-    width, height = max(right - left + 2 * around, 24.0), top - bottom + 2 * around + _BAR_ROOM
+    width, height = max(right - left + 2 * around, 24.0), top - bottom + 2 * around
     frame = ((left + right - width) / 2, top + around)
     pieces = [
         f'<defs><pattern id="taken" width="0.9" height="0.9" patternUnits="userSpaceOnUse" '
@@ -53,13 +55,24 @@ def draw_impression(stamp: Stamp) -> Drawing:
         pieces.append(_region(stamp.repair.removed, frame, f'fill="url(#taken)" stroke="{REMOVED}" stroke-width="0.1"'))
         pieces.append(_region(stamp.repair.added, frame, f'fill="{ADDED}"'))
     pieces.extend(_mark(mark, frame) for mark in marks)
-    pieces.append(_scale_bar(width / 2 - 5.0, height - 4.2))
     return Drawing("\n".join(piece for piece in pieces if piece), width, height, marks)
 
 
 def inline_svg(drawing: Drawing, *, scale: float = 1.0, label: str) -> str:
-    """Return a drawing as an SVG element for a page, ``scale`` times true size."""
-    return f"{opening(drawing.width, drawing.height, scale, label)}{drawing.body}</svg>"
+    """Return a drawing as an SVG element for a page, ``scale`` times true size, over a bar of 10 mm."""
+    height = drawing.height + BAR_ROOM / scale
+    return f"{opening(drawing.width, height, scale, label)}{drawing.body}{scale_bar(drawing, scale)}</svg>"
+
+
+def scale_bar(drawing: Drawing, scale: float = 1.0) -> str:
+    """Return a bar below a drawing that is 10 mm long on a page which shows the drawing ``scale`` times its size."""
+    label = text(5, 3.4, "10 mm", size=2.3, fill=QUIET, look=' text-anchor="middle"')
+    size = "" if scale == 1.0 else f" scale({1.0 / scale:.6f})"
+    x, y = drawing.width / 2 - 5.0 / scale, drawing.height + 3.8 / scale
+    return (
+        f'<g transform="translate({x:.3f} {y:.3f}){size}"><path d="M0 -1V1M0 0H10M10 -1V1M5 -0.5V0.5" stroke="{INK}" '
+        f'stroke-width="0.2" fill="none"/>{label}</g>'
+    )
 
 
 def sign_svg(severity: Severity, number: int, x: float, y: float) -> str:
@@ -125,14 +138,6 @@ def _mark(mark: FindingMark, frame: tuple[float, float]) -> str:
     (x, y), (to_x, to_y) = ((px - frame[0], frame[1] - py) for px, py in (mark.spot, mark.sign))
     line = f'<path d="M{x:.3f} {y:.3f}L{to_x:.3f} {to_y:.3f}" stroke="{colour}" stroke-width="0.14"/>'
     return outline + line + sign_svg(mark.finding.severity, mark.number, to_x, to_y)
-
-
-def _scale_bar(x: float, y: float) -> str:
-    label = text(5, 3.4, "10 mm", size=2.3, fill=QUIET, look=' text-anchor="middle"')
-    return (
-        f'<g transform="translate({x:.3f} {y:.3f})"><path d="M0 -1V1M0 0H10M10 -1V1M5 -0.5V0.5" stroke="{INK}" '
-        f'stroke-width="0.2" fill="none"/>{label}</g>'
-    )
 
 
 def _region(region: Polygon | MultiPolygon, frame: tuple[float, float], look: str) -> str:

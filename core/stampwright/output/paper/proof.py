@@ -12,12 +12,15 @@ from ...looks.colours import ADDED, INK, PAPER, QUIET, REMOVED, RULE
 from ...looks.typefaces import SERIF
 from ...stamp import Stamp
 from ..sketches.as_svg import opening, text
-from .drawing import draw_impression, shortened, sign_svg, tell
+from ..sketches.wrapping import titled
+from .drawing import BAR_ROOM, draw_impression, scale_bar, sign_svg, tell
 from .face_words import face_in_words, push_in_words
 from .marks import FindingMark
 
-MOST_LISTED = 12
+MOST_LISTED = 40
 """Kinds of finding told in words on the proof; the report has all of them."""
+
+_TITLE_SIZES = (5.2, 4.2, 3.4)  # mm
 
 
 def proof_svg(stamp: Stamp) -> str:
@@ -28,14 +31,20 @@ def proof_svg(stamp: Stamp) -> str:
     columns = int((width - 2 * margin) / 1.32)
     title = stamp.job.name or "stamp"
     y = margin + 5.0
-    lines = [text(margin, y, shortened(title, int(columns * 0.55)), size=5.2, family=SERIF)]
-    y += 5.2
+    lines = []
+    size, named = titled(title, width - 2 * margin, _TITLE_SIZES)
+    for line in named:
+        lines.append(text(margin, y, line, size=size, family=SERIF))
+        y += 1.15 * size
+    y += 5.2 - 1.15 * size
     for line in wrap(_caption(stamp), columns):
         lines.append(text(margin, y, line, size=2.7, fill=QUIET))
         y += 3.7
     top = y + 1.0
-    lines.append(f'<g transform="translate({(width - drawing.width) / 2:.3f} {top:.3f})">{drawing.body}</g>')
-    y = top + drawing.height + 6.0
+    lines.append(
+        f'<g transform="translate({(width - drawing.width) / 2:.3f} {top:.3f})">{drawing.body}{scale_bar(drawing)}</g>'
+    )
+    y = top + drawing.height + BAR_ROOM + 6.0
     for piece, deeper in _told(stamp, drawing.marks, margin, y, columns):
         lines.append(piece)
         y = deeper

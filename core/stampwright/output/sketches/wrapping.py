@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cache
 
 from ...artwork.fonts import Font, find_font
@@ -36,6 +37,21 @@ def wrapped(said: str, size: float, width: float) -> list[str]:
                 lines.append("")
             lines[-1] += letter
     return lines
+
+
+def titled(said: str, width: float, sizes: Sequence[float], most: int = 2) -> tuple[float, list[str]]:
+    """Return a title in lines, and the size of its type, mm: the first in which it takes ``most`` lines, or the last.
+
+    None of it is left out, however long it is.
+
+    >>> titled("Mossgate", 60.0, (5.0, 4.0))
+    (5.0, ['Mossgate'])
+    """
+    for size in sizes:
+        lines = wrapped(said, size, width)
+        if len(lines) <= most:
+            break
+    return size, lines
 
 
 def width_of(said: str, size: float) -> float:

@@ -32,6 +32,10 @@ _CYLINDER, _CYLINDER_DEPTH = 31.7, 57.1
 """Inner diameter and greatest depth of the small parts cylinder, mm (16 CFR 1501.4: 1.25 in and 2.25 in)."""
 
 
+SMALL_NOZZLE = 0.4
+"""Bore under which flexible filament is hard to push through, mm (common practice)."""
+
+
 @dataclass(frozen=True)
 class Note:
     """One piece of advice and its source."""
@@ -120,13 +124,28 @@ def _die_printing(job: Job) -> Iterator[Note]:
         "this job",
     )
     yield Note(f"Nozzle {_temperatures(material)}", _profile_of(material))
+    yield from _face_printing(material.flexible)
     if not material.flexible:
         return
     yield Note(f"Slow: {printer.speed_flexible:g} mm/s; over 30 mm/s layers bond less well.", TPU_PAGE)
+    if printer.nozzle < SMALL_NOZZLE:
+        yield Note(
+            f"Through {printer.nozzle:g} mm soft filament backs up: halve the speed, go to the upper end of its "
+            "temperatures, and watch the first layers; some grades do not feed at all."
+        )
     yield Note("Dry the filament first, as its maker says, and print it from the dryer: it draws water.", MAKER_PAGE)
     yield Note(
         "Use a direct-drive extruder with little or no retraction; soft filament buckles in a long tube.", TPU_PAGE
     )
+
+
+def _face_printing(flexible: bool) -> Iterator[Note]:
+    """Say what the face's edges and top hang on, whatever the filament."""
+    yield Note(
+        "Lay outer lines before inner ones, so that edges lie where they are drawn; turn ironing of the top off."
+    )
+    if flexible:
+        yield Note("Strings print, too: keep travel within the part, and cut off what is left before dressing.")
 
 
 def _hard_printing(stamp: Stamp) -> Iterator[Note]:
@@ -152,7 +171,8 @@ def _dressing(stamp: Stamp) -> Iterator[Note]:
     allowance = snap_heights(stamp.job).dressing
     if allowance > 0:
         yield Note(
-            f"Take {allowance:g} mm off the face: 150 grit paper on a flat plate, light strokes, the die turned a "
+            f"Take {allowance:g} mm off the face, until the die is {_finished_thickness(stamp)} mm thick: 150 grit paper on "
+            "a flat plate, light strokes, the die turned a "
             "little between strokes, until the whole face is evenly dull."
         )
     else:
@@ -160,6 +180,12 @@ def _dressing(stamp: Stamp) -> Iterator[Note]:
     if stamp.face is not None:
         yield Note(dressing_in_words(stamp), "this job")
     yield Note("Rinse, let dry, and check the edges against the proof under a low light.")
+
+
+def _finished_thickness(stamp: Stamp) -> str:
+    """Return how thick the dressed die is, mm, in words."""
+    thick = float(stamp.die.bounds[1][2] - stamp.die.bounds[0][2])
+    return spoken(round(thick - snap_heights(stamp.job).dressing, 2))
 
 
 def _gluing(stamp: Stamp) -> Iterator[Note]:

@@ -1,4 +1,4 @@
-"""The ticket: one stamp's sheet for the workshop, two A4 pages as a web page that needs nothing else."""
+"""The ticket: one stamp's sheet for the workshop, two or three A4 pages as a web page that needs nothing else."""
 
 from __future__ import annotations
 
@@ -12,13 +12,14 @@ from ...job import Job
 from ...job.heights import snap_heights
 from ...job.materials import MATERIALS
 from ...likeness import likeness_in_words
-from ...looks.numbers import percent
+from ...looks.numbers import percent, spoken
 from ...looks.signs import KEY, WORDS
 from ...parts.measures import Measures, in_hours
 from ...solids.solid import Solid
 from ...stamp import Stamp
-from ..paper.drawing import Drawing, Told, draw_impression, inline_svg, shortened, sign_svg, tell
+from ..paper.drawing import BAR_ROOM, Drawing, Told, draw_impression, inline_svg, shortened, sign_svg, tell
 from ..paper.face_words import face_in_words, push_in_words
+from ..sketches.wrapping import titled, wrapped
 from .advice import Note, cautions, making
 from .style import STYLE
 
@@ -26,27 +27,36 @@ _WIDE, _TALL = 100.0, 110.0
 """Beyond this width, mm, figures stand below the proof; beyond this height, or the page's width, it shrinks."""
 
 _PAGE, _PAGE_HEIGHT = 178.0, 271.0  # usable of an A4 page, mm
-_LINE, _LETTERS = 4.6, 42  # height of a line of text, mm, and letters in one of half the page's width
+_LINE, _TYPE, _COLUMN = 4.6, 3.175, 78.0  # height of a line of text, its type, and half the page's width for it, mm
+_TITLE_SIZES, _TITLE_WIDTH = (8.1, 6.0, 4.4), 142.0  # mm
 _OUTLINES = {"follow": "follows the artwork", "custom": "own outline"}
 _LONGEST = 320  # letters told of one finding
 
 
 def ticket_html(stamp: Stamp) -> str:
-    """Return the ticket as one self-contained HTML document that prints on two A4 pages."""
-    name = shortened(stamp.job.name, 90) or "stamp"
+    """Return the ticket as one self-contained HTML document that prints on two A4 pages, three if much was found."""
+    name = stamp.job.name or "stamp"
     drawing = draw_impression(stamp)
+    found, rest = _found(drawing, _room_left(stamp, drawing))
     first = (
-        f"<header><h1>{escape(name)}</h1><p>Stamp ticket</p></header>"
-        f"{_proof(stamp, drawing)}{_parts_table(stamp)}{_found(drawing, _room_left(stamp, drawing))}"
+        f"{_heading(name)}{_proof(stamp, drawing)}{_parts_table(stamp)}{found}"
         '<div class="sign"><span>Proof read and approved</span><span>Name</span><span>Date</span></div>'
     )
-    second = f"<header><h1>Making it</h1><p>{escape(shortened(name, 45))}</p></header>{_steps(stamp)}{_care(stamp)}"
+    second = f"<header><h1>Making it</h1><p>{escape(name)}</p></header>{_steps(stamp)}{_care(stamp)}"
+    third = f'\n<section class="sheet">{rest}</section>' if rest else ""
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width">\n'
         f"<title>{escape(name)}: stamp ticket</title>\n<style>{STYLE}</style>\n</head>\n<body>\n"
-        f'<section class="sheet">{first}</section>\n<section class="sheet">{second}</section>\n</body>\n</html>\n'
+        f'<section class="sheet">{first}</section>\n<section class="sheet">{second}</section>{third}\n'
+        "</body>\n</html>\n"
     )
+
+
+def _heading(name: str) -> str:
+    """Return the head of the first page: a long name in smaller type, in as many lines as it takes."""
+    size, _ = titled(name, _TITLE_WIDTH, _TITLE_SIZES)
+    return f'<header><h1 style="font-size:{size:g}mm">{escape(name)}</h1><p>Stamp ticket</p></header>'
 
 
 def _proof(stamp: Stamp, drawing: Drawing) -> str:
@@ -76,7 +86,7 @@ def _facts(stamp: Stamp) -> Iterator[tuple[str, str]]:
     yield "Base", f"{_size(base.bounds)}, {_OUTLINES.get(job.base.outline, job.base.outline)}"
     yield "Ink cover", f"{percent(stamp.inked.area / base.area)} of the base, {stamp.inked.area:.0f} mm²"
     yield "Floor and relief", f"{heights.floor:g} + {heights.relief:g} mm"
-    yield "To dress off", f"{heights.dressing:g} mm" if heights.dressing else "nothing extra"
+    yield "To dress off", _dressed_to(stamp)
     if stamp.face is not None:
         yield "Face", face_in_words(stamp)
     yield "Shoulder", f"{job.die.shoulder:g}° from the vertical"
@@ -87,7 +97,27 @@ def _facts(stamp: Stamp) -> Iterator[tuple[str, str]]:
         changed = f"{added:.2f} mm² added, {removed:.2f} mm² removed"
         yield "Repaired", changed if added or removed else "nothing needed it"
     yield "Nozzle and layer", _process(job)
+    yield "Finished", _finished(stamp)
     yield "Points of outline", f"{shapely.get_num_coordinates(stamp.inked)}"
+
+
+def _dressed_to(stamp: Stamp) -> str:
+    """Say what comes off the face, and how thick that leaves the die; a caliper measures it where paper does not."""
+    dressing = snap_heights(stamp.job).dressing
+    thick = float(stamp.die.bounds[1][2] - stamp.die.bounds[0][2])
+    if not dressing:
+        return f"nothing extra; the die is {spoken(round(thick, 2))} mm thick"
+    return f"{dressing:g} mm: the die from {spoken(round(thick, 2))} to {spoken(round(thick - dressing, 2))} mm"
+
+
+def _finished(stamp: Stamp) -> str:
+    """Say how high the stamp stands once it is dressed and glued, and what it weighs."""
+    poses, height = stamp.stand("use"), 0.0
+    for name, solid in stamp.parts.items():
+        height = max(height, poses[name].z + (0.0 if poses[name].turned else float(solid.bounds[1][2])))
+    weight = sum(measured.mass for measured in stamp.measures.values())
+    without = ", without the cushion" if stamp.cushion is not None else ""
+    return f"{height - snap_heights(stamp.job).dressing:.1f} mm high, about {weight:.0f} g{without}"
 
 
 def _process(job: Job) -> str:
@@ -135,40 +165,66 @@ def _estimates(measured: Sequence[Measures]) -> str:
     return "".join(f"<td>{cell}</td>" for cell in cells)
 
 
-def _found(drawing: Drawing, room: float) -> str:
-    """Return the findings in words, as many as ``room``, mm of the page's height, holds."""
+def _found(drawing: Drawing, room: float) -> tuple[str, str]:
+    """Return the findings in words, as many as ``room``, mm of the page's height, holds, and a page of the others."""
     if not drawing.marks:
-        return "<h2>Found</h2><p>Nothing: the artwork prints as drawn.</p>"
+        return "<h2>Found</h2><p>Nothing: the artwork prints as drawn.</p>", ""
     told = tell(drawing.marks)
-    words = [shortened(each.words, _LONGEST) for each in told]
+    shown = _as_many_as_fit(told, room)
+    key = f'<p class="small">{KEY}</p>'
+    if shown == len(told):
+        return f"<h2>Found</h2>{_listed(told)}{key}", ""
+    others = told[shown:]
+    more = _as_many_as_fit(others, _PAGE_HEIGHT - 40.0)
+    left = f"And {len(others) - more} more; report.json lists all of them. " if more < len(others) else ""
+    first = f'<h2>Found</h2>{_listed(told[:shown])}<p class="small">{len(others)} more on page 3. {KEY}</p>'
+    return first, f'<h2>Found, continued</h2>{_listed(others[:more])}<p class="small">{left}{KEY}</p>'
+
+
+def _as_many_as_fit(told: Sequence[Told], room: float) -> int:
+    """Return how many findings have room in two columns ``room`` mm high; two at least."""
+    lines = [len(wrapped(shortened(each.words, _LONGEST), _TYPE, _COLUMN)) for each in told]
     shown = 0
     while shown < len(told):
-        room -= 1.4 + _LINE * max(-(-len(each) // _LETTERS) for each in words[shown : shown + 2])
+        room -= 1.4 + _LINE * max(lines[shown : shown + 2])
         if room < 0 and shown:
             break
         shown = min(shown + 2, len(told))
-    items = "".join(map(_found_item, told[:shown], words))
-    more = f"And {len(told) - shown} more; report.json lists all of them. " if shown < len(told) else ""
-    return f'<h2>Found</h2><ul class="found">{items}</ul><p class="small">{more}{KEY}</p>'
+    return shown
+
+
+def _listed(told: Sequence[Told]) -> str:
+    return f'<ul class="found">{"".join(map(_found_item, told))}</ul>'
 
 
 def _room_left(stamp: Stamp, drawing: Drawing) -> float:
     """Reckon what height, mm, the first page has left for findings."""
     scale, beside = _shown_as(drawing)
-    facts = 0.0 if beside else 4.0 + 6.2 * math.ceil(len(list(_facts(stamp))) / 2)
+    count = len(list(_facts(stamp)))
+    facts = 0.0 if beside else 4.0 + 6.2 * math.ceil(count / 2)
+    beside_proof = 6.2 * count if beside else 0.0
     parts = 22.0 + 6.6 * (len(stamp.parts) + 1)
-    head, found_head, signing = 32.0, 22.0, 16.0
-    return _PAGE_HEIGHT - head - max(drawing.height * scale + 9.0, 62.0) - facts - parts - found_head - signing
+    size, named = titled(stamp.job.name or "stamp", _TITLE_WIDTH, _TITLE_SIZES)
+    head, found_head, signing = 13.0 + 1.15 * size * len(named), 22.0, 16.0
+    return (
+        _PAGE_HEIGHT
+        - head
+        - max(drawing.height * scale + BAR_ROOM + 9.0, beside_proof)
+        - facts
+        - parts
+        - found_head
+        - signing
+    )
 
 
 def _shown_as(drawing: Drawing) -> tuple[float, bool]:
     """Return the scale that the proof is shown at, and whether figures have room beside it."""
-    scale = min(1.0, _PAGE / drawing.width, _TALL / drawing.height)
+    scale = min(1.0, _PAGE / drawing.width, _TALL / (drawing.height + BAR_ROOM))
     return scale, drawing.width * scale <= _WIDE
 
 
-def _found_item(told: Told, words: str) -> str:
-    severity = told.severity
+def _found_item(told: Told) -> str:
+    severity, words = told.severity, shortened(told.words, _LONGEST)
     return (
         f'<li><svg width="4.6mm" height="4.6mm" viewBox="-2.3 -2.3 4.6 4.6" role="img" aria-label="{WORDS[severity]}">'
         f"{sign_svg(severity, told.number, 0, 0)}</svg>{escape(words)}</li>"

@@ -15,8 +15,7 @@ body {{ margin: 0; color: {INK}; font: 9pt/1.42 {SANS};
   box-shadow: 0 1mm 5mm #0002; display: flex; flex-direction: column; }}
 h1, h2 {{ font-family: {SERIF}; font-weight: 400;
   margin: 0; }}
-h1 {{ font-size: 23pt; line-height: 1.15; overflow-wrap: anywhere; overflow: hidden; display: -webkit-box;
-  -webkit-box-orient: vertical; -webkit-line-clamp: 2; line-clamp: 2; }}
+h1 {{ font-size: 23pt; line-height: 1.15; overflow-wrap: anywhere; }}
 h2 {{ font-size: 12.5pt; margin: 5mm 0 1.6mm; }}
 h3 {{ font-size: 9pt; margin: 0 0 .8mm; }}
 p {{ margin: 0 0 1.2mm; }}

@@ -39,7 +39,7 @@ def test_another_renderer_sees_the_impression(stamp: Stamp) -> None:
     drawing = draw_impression(replace(stamp, findings=(), repair=None))
     zoom = 8  # pixels to the millimetre
     shown = resvg_py.svg_to_bytes(svg_string=inline_svg(drawing, label=""), dpi=25.4, zoom=zoom, background="white")
-    tones = np.asarray(Image.open(io.BytesIO(bytes(shown))).convert("L"))[: int((drawing.height - 8) * zoom)]
+    tones = np.asarray(Image.open(io.BytesIO(bytes(shown))).convert("L"))[: int(drawing.height * zoom)]
     dark = (255.0 - tones) / (255 - int(INK[1:3], 16) * 0.3 - int(INK[3:5], 16) * 0.59 - int(INK[5:], 16) * 0.11)
     assert dark[dark > 0.5].sum() / zoom**2 == pytest.approx(stamp.impression.outlines.area, rel=0.01)
     rows, columns = np.nonzero(dark > 0.5)
@@ -89,5 +89,14 @@ def test_it_draws_even_a_stamp_without_ink_and_one_with_a_thousand_findings(stam
     proof = proof_svg(replace(stamp, findings=(many,) * 1000))
     assert "speck, 1000 places" in proof
     of_all_kinds = tuple(replace(many, kind=f"kind {number}") for number in range(1000))
-    assert "988 more" in proof_svg(replace(stamp, findings=of_all_kinds))
+    assert "960 more" in proof_svg(replace(stamp, findings=of_all_kinds))
     assert len(proof) < 400_000
+
+
+@pytest.mark.parametrize("name", ["The Mossgate Seed Library and its members " * 6, "W" * 200])
+def test_a_long_name_is_set_smaller_and_wrapped_and_never_cut(name: str, stamp: Stamp) -> None:
+    name = name.strip()
+    root = ElementTree.fromstring(proof_svg(replace(stamp, job=stamp.job.with_value("name", name))))
+    told = [line.text for line in root.iter(f"{SVG}text") if float(line.get("font-size")) == 3.4]
+    assert "".join(told).replace(" ", "") == name.replace(" ", "")
+    assert "…" not in "".join(root.itertext())

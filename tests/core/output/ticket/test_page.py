@@ -8,6 +8,7 @@ from html.parser import HTMLParser
 
 import pytest
 from shapely import affinity
+from stampwright.findings import Finding
 from stampwright.output import ticket_html
 from stampwright.output.ticket.advice import cautions, making
 from stampwright.solids.solid import Solid
@@ -117,3 +118,56 @@ def test_whatever_the_user_wrote_is_text(name: str, stamp: Stamp) -> None:
     reader = _Reader(ticket_html(replace(stamp, job=stamp.job.with_value("name", name))))
     assert "script" not in reader.tags
     assert name[:40].strip() in reader.words
+
+
+@pytest.mark.parametrize("times", [1.0, 0.2, 6.0])
+def test_the_bar_is_ten_millimetres_on_the_page_whatever_the_scale(times: float, stamp: Stamp) -> None:
+    layout = replace(stamp.layout, base=affinity.scale(stamp.layout.base, times, times))
+    page = ticket_html(replace(stamp, layout=layout))
+    width, across = map(float, re.search(r'width="([\d.]+)mm" height="[\d.]+mm" viewBox="0 0 ([\d.]+) ', page).groups())
+    grown = re.search(r'translate\([\d.]+ [\d.]+\)(?: scale\(([\d.]+)\))?"><path d="M0 -1V1M0 0H10', page)
+    assert 10.0 * float(grown[1] or 1.0) * width / across == pytest.approx(10.0, rel=1e-4)
+    assert "the bar is 10 mm" in page
+
+
+@pytest.mark.parametrize("name", ["The Mossgate Seed Library and its members " * 8, "W" * 400])
+def test_a_long_name_is_never_cut(name: str, stamp: Stamp) -> None:
+    name = name.strip()
+    page = ticket_html(replace(stamp, job=stamp.job.with_value("name", name)))
+    # In the title, and at the head of both pages.
+    assert _Reader(page).words.count(name) == 3
+    assert "line-clamp" not in page
+    assert float(re.search(r"font-size:([\d.]+)mm", page)[1]) < 5.0
+
+
+def test_what_has_no_room_goes_to_a_page_of_its_own(stamp: Stamp) -> None:
+    spot = stamp.layout.base.centroid.buffer(0.3)
+    words = "the ink is 0.30 mm across and wants a good deal more words than fit on a line of this page"
+    many = [
+        Finding(kind=f"kind {number}", severity="warns", stage="preflight", message=words, place=spot)
+        for number in range(30)
+    ]
+    reader = _Reader(ticket_html(replace(stamp, findings=tuple(many))))
+    assert reader.tags.count("section") == 3
+    assert all(f"kind {number}:" in reader.words for number in range(30))
+    assert "report.json lists" not in reader.words
+
+
+def test_it_tells_what_to_dress_to_and_what_the_finished_stamp_is(stamp: Stamp) -> None:
+    words = _Reader(ticket_html(stamp)).words
+    assert "0.2 mm: the die from 4.2 to 4 mm" in words
+    assert "until the die is 4 mm thick" in words
+    # Backing 4 less seat 1, die 4.0 dressed, handle 45: the die stands in its seat.
+    assert "52.0 mm high" in words
+    assert f"about {sum(each.mass for each in stamp.measures.values()):.0f} g" in words
+
+
+def test_it_warns_of_what_spoils_a_face_in_printing(stamp: Stamp) -> None:
+    def words(nozzle: float) -> str:
+        job = stamp.job.with_value("printer.nozzle", nozzle)
+        return " ".join(note.words for step in making(replace(stamp, job=job)) for note in step.notes)
+
+    for needed in ("ironing", "outer lines before inner", "Strings"):
+        assert needed in words(0.4)
+    assert "Through 0.25 mm" in words(0.25)
+    assert "Through" not in words(0.4)
