@@ -171,9 +171,8 @@ def _dressing(stamp: Stamp) -> Iterator[Note]:
     allowance = snap_heights(stamp.job).dressing
     if allowance > 0:
         yield Note(
-            f"Take {allowance:g} mm off the face, until the die is {_finished_thickness(stamp)} mm thick: 150 grit paper on "
-            "a flat plate, light strokes, the die turned a "
-            "little between strokes, until the whole face is evenly dull."
+            f"Take {allowance:g} mm off the face, until the die is {_finished_thickness(stamp)} mm thick: 150 grit "
+            "paper on a flat plate, light strokes, the die turned a little between them, until all of the face is dull."
         )
     else:
         yield Note("A printed face is not flat. Rub it a few strokes on 150 grit paper on a flat plate.")

@@ -42,6 +42,7 @@ tr.sum td:nth-child(2) {{ text-align: right; }}
 .found {{ list-style: none; margin: 0; padding: 0; display: grid; grid-template-columns: 1fr 1fr; gap: 1.4mm 8mm; }}
 .found li {{ position: relative; padding-left: 7mm; overflow-wrap: anywhere; }}
 .found svg {{ position: absolute; left: 0; top: -.2mm; }}
+.steps, .care {{ font-size: 8.1pt; line-height: 1.36; }}
 .steps {{ columns: 2; column-gap: 8mm; }}
 .step {{ break-inside: avoid; margin-bottom: 3mm; padding-left: 7mm; position: relative; }}
 .step > b {{ position: absolute; left: 0; top: -.6mm; color: {MADDER};
