@@ -26,7 +26,7 @@ from .placing import view_stamp
 if TYPE_CHECKING:
     from bpy.types import Context, Object
 
-READABLE = "*.svg;*.svgz;*.png;*.jpg;*.jpeg;*.tif;*.tiff;*.bmp;*.webp;*.toml;*.json"
+READABLE = "*.svg;*.svgz;*.png;*.jpg;*.jpeg;*.tif;*.tiff;*.bmp;*.webp;*.gif;*.toml;*.json"
 
 
 class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):

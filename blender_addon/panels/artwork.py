@@ -16,6 +16,10 @@ OUTLINER = {"GPENCIL": "GREASEPENCIL"}
 """Types of object, of 4.2, whose icon is not named as they are."""
 
 
+FITTED = ("fit", "drawn")
+"""Sizes by which artwork fits the base, or does where it has none of its own."""
+
+
 class STAMPWRIGHT_UL_sources(bpy.types.UIList):
     """What a stamp is drawn with."""
 
@@ -67,9 +71,12 @@ class STAMPWRIGHT_PT_artwork(StampPanel, bpy.types.Panel):
         column.prop(settings, "size_by")
         if settings.size_by in ("width", "height"):
             show_setting(column, settings, settings.size_by)
-        elif settings.size_by == "fit" and held.base.outline != "follow":
-            show_setting(column, settings, "margin")
+        elif settings.size_by in FITTED:
+            if held.base.outline != "follow":
+                show_setting(column, settings, "margin")
+            column.prop(settings, "turn_to_fit")
         column.prop(settings, "turn")
+        column.prop(settings, "mirror")
         column.prop(settings, "centre")
         if _is_bitmap(held):
             show_settings(layout, held.tracing, *settings_in(held.tracing), title="Tracing")
@@ -92,7 +99,7 @@ class STAMPWRIGHT_PT_base(StampPanel, bpy.types.Panel):
             case "ellipse":
                 show_settings(layout, base, "width", "height")
             case "follow":
-                if held.layout.size_by == "fit":
+                if held.layout.size_by in FITTED:
                     show_settings(layout, base, "width", "height")
                 show_settings(layout, base, "margin", "smoothing")
             case "custom":
@@ -120,4 +127,4 @@ def _show_source(layout: UILayout, source: Any) -> None:
 def _is_bitmap(held: Any) -> bool:
     shown = held.artwork_file.lower()
     drawn = any(source.object for source in held.sources)
-    return not drawn and shown.endswith((".png", ".jpg", ".jpeg", ".tif", ".tiff", ".bmp", ".webp"))
+    return not drawn and shown.endswith((".png", ".jpg", ".jpeg", ".tif", ".tiff", ".bmp", ".webp", ".gif"))

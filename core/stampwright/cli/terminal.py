@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import sys
-import time
 from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, Any, TextIO, TypeVar
 
@@ -55,30 +54,30 @@ def complain(message: str) -> None:
 
 
 class ProgressLine:
-    """Tells a person what is going on: one line that changes on a terminal, a line a slow step elsewhere."""
+    """Tells a person at a terminal what is going on, in one line that changes and then goes.
 
-    SLOW = 2.0
-    """Seconds after which a step is worth a line of its own."""
+    Elsewhere nothing is told: what comes through a pipe or into a file is what was found and what was wrong, however
+    long it took.
+    """
+
+    WIDTH = 40
+    """Columns that are cleared when the line goes; a longer one is cut off, as it could not be cleared."""
 
     def __init__(self, stream: TextIO) -> None:
         self._stream = stream
         self._lively = stream.isatty()
-        self._last = time.monotonic()
 
     def tell(self, step: str, share: float) -> None:
         """Say which step has begun and what share of the whole is done, 0 to 1."""
-        now = time.monotonic()
-        if self._lively:
-            self._stream.write(f"\r{100 * share:3.0f} % {step}".ljust(40))
-            self._stream.flush()
-        elif now - self._last > self.SLOW:
-            print(f"{100 * share:.0f} % {step}", file=self._stream)
-            self._last = now
+        self._show(f"{100 * share:3.0f} % {step}")
 
     def close(self) -> None:
         """Clear the line."""
+        self._show("", end="\r")
+
+    def _show(self, line: str, end: str = "") -> None:
         if self._lively:
-            self._stream.write("\r" + " " * 40 + "\r")
+            self._stream.write("\r" + line[: self.WIDTH].ljust(self.WIDTH) + end)
             self._stream.flush()
 
 
