@@ -11,12 +11,14 @@ import bpy
 
 from .. import loading
 from ..building import benches
-from ..live.tasks import Progress, Task
+from ..live.tasks import Task
 from ..stampwright.errors import OutputError
 from .naming import folders_of
 
 if TYPE_CHECKING:
     from bpy.types import Object
+
+    from ..stampwright.memory import Progress
 
 BUILDING = 0.4
 """Share of the work that building takes, the rest being writing and proving; much is known of a stamp that is shown."""

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from ..stampwright.errors import Cancelled, StampwrightError
 
 if TYPE_CHECKING:
-    from ..stampwright.memory import Memory
+    from ..stampwright.memory import Memory, Progress
 
 PAUSES = ("examine", "press")
 """Steps before which parts are made, which can be shown before the rest of the stamp is there."""
@@ -18,9 +18,6 @@ PAUSES = ("examine", "press")
 PATIENCE = 0.25
 """Seconds that a build waits for new parts to be shown. Python runs one thread at a time: side by side, showing and
 building take several times as long."""
-
-
-Progress = Callable[[str, float], None]
 
 
 class Task:

@@ -8,20 +8,20 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import shapely
-from shapely.geometry import MultiPolygon
+from shapely.geometry import MultiPolygon, Polygon
 
 from .artwork import Artwork
 from .artwork.drawn import Line, Shape, draw_artwork, extent_of
 from .errors import ArtworkError, JobError
 from .examination import Laid, about_artwork, examine_job, lay_out_job, limits_of
-from .face import FaceMap, Grey, Printer, TexturedFace, face_outlines, shape_die
+from .face import Bead, FaceMap, Grey, TexturedFace, face_outlines, shape_die
 from .face.texturing import recall_sculpt, texture_face
 from .findings import Finding, by_severity
 from .job import Job
 from .job.heights import snap_heights
 from .job.materials import MATERIALS
 from .layout import ASKEW, OFF_BED, SMALLEST_INK, lay_out
-from .likeness import GivenArt, judge_by_art
+from .likeness import GivenArt, Judgement, judge_by_art
 from .memory import Memory, Progress, Steps
 from .output import Written, check_folder, write_folder
 from .parts import Measures, build_backing, build_cushion, build_die, build_handle, measure
@@ -226,38 +226,18 @@ def _make(
     with steps.timing("examine", 0.35):
         examined = recall(examine, laid.layout, job.preflight, limits_of(job))
     with steps.timing("build handle", 0.55):
-        handle, about_handle = recall(
-            build_handle,
-            base,
-            inked if job.handle.index != "none" else MultiPolygon(),
-            job.handle,
-            job.backing,
-            round_base=job.base.outline == "round",
-            layer=hard.layer,
-            line_width=hard.line_width,
-            memory=memory,
-        )
+        handle, about_handle = _build_handle(job, base, inked, memory)
     with steps.timing("press", 0.75):
         impression = _press(job, die, memory)
     with steps.timing("compare with the art", 0.85):
         given = recall(GivenArt.placed, artwork, laid.layout.matrix)
-        # A face with a texture prints lightly: it is judged by its outlines.
-        printed = impression.outlines if die.face is None else recall(spread_ink, die.outlines, job.ink.spread)
-        judgement = recall(judge_by_art, printed, given, limits_of(job), job.preflight.accept, screen=laid.screened)
+        judgement = _judge(job, die, impression, given, memory, screened=laid.screened)
     with steps.timing("measure", 0.9):
         measures = _measure(job, die.solid, backing, handle, memory)
         on_bed = recall(examine_parts, (die.solid, backing, handle), job.printer)
     # What the layout says of base and bed is said of the die itself.
     about_art = (each for each in about_artwork(job, artwork, laid) if each.kind not in (OFF_BED, ASKEW))
-    findings = (
-        *about_art,
-        *examined,
-        *die.findings,
-        *about_handle,
-        *impression.findings,
-        *judgement.findings,
-        *on_bed,
-    )
+    about_parts = (*die.findings, *about_handle, *impression.findings, *judgement.findings, *on_bed)
     return Stamp(
         job=job,
         layout=laid.layout,
@@ -269,7 +249,7 @@ def _make(
         cushion=cushion,
         handle=handle,
         impression=impression,
-        findings=by_severity(findings),
+        findings=by_severity((*about_art, *examined, *about_parts)),
         measures=measures,
         face=die.face,
         picture=laid.picture,
@@ -300,13 +280,40 @@ def _raise_die(job: Job, laid: Laid, memory: Memory, *, sculpt: FaceMap | None) 
         layout.plain,
         depth=heights.texture,
         dressing=heights.dressing,
-        printer=Printer(printer.line_width, printer.layer),
+        bead=Bead(printer.line_width, printer.layer),
         sculpt=sculpt,
         picture=laid.picture,
         memory=memory,
     )
     solid = recall(build_die, shape) if face is None else face.dense.solid
     return _Raised(outlines, solid, face, about_face)
+
+
+def _build_handle(
+    job: Job, base: Polygon, inked: MultiPolygon, memory: Memory
+) -> tuple[Solid | None, tuple[Finding, ...]]:
+    """Build the handle, and say what there is to say of it."""
+    return memory.recall(
+        build_handle,
+        base,
+        inked if job.handle.index != "none" else MultiPolygon(),
+        job.handle,
+        job.backing,
+        round_base=job.base.outline == "round",
+        layer=job.printer.hard.layer,
+        line_width=job.printer.hard.line_width,
+        memory=memory,
+    )
+
+
+def _judge(
+    job: Job, die: _Raised, impression: Impression, given: GivenArt, memory: Memory, *, screened: MultiPolygon | None
+) -> Judgement:
+    """Judge what is printed by the art as given."""
+    recall = memory.recall
+    # A face with a texture prints lightly: it is judged by its outlines.
+    printed = impression.outlines if die.face is None else recall(spread_ink, die.outlines, job.ink.spread)
+    return recall(judge_by_art, printed, given, limits_of(job), job.preflight.accept, screen=screened)
 
 
 def _press(job: Job, die: _Raised, memory: Memory) -> Impression:

@@ -3,7 +3,7 @@
 from .dense import FACE, FLANK, FLOOR, HAIR, REST, SET_NAMES, UPRIGHT, DenseDie, raise_dense
 from .face_map import FaceMap, untouched
 from .files import face_map_bytes, grey_bytes, read_face_map, write_face_map
-from .graining import Grey, LaidPicture, Printer, lay_picture, make_grain
+from .graining import Bead, Grey, LaidPicture, lay_picture, make_grain
 from .grains import GRAINS
 from .proving import SurfaceProof, prove_surface
 from .raising import DieShape, dense_face, face_outlines, shape_die
@@ -21,12 +21,12 @@ __all__ = [
     "REST",
     "SET_NAMES",
     "UPRIGHT",
+    "Bead",
     "DenseDie",
     "DieShape",
     "FaceMap",
     "Grey",
     "LaidPicture",
-    "Printer",
     "Sculpt",
     "SurfaceProof",
     "TextureFigures",

@@ -20,8 +20,8 @@ Grey = NDArray[np.floating]
 
 
 @dataclass(frozen=True)
-class Printer:
-    """What a printer lays: extrusion width and layer height, mm."""
+class Bead:
+    """The bead that a printer lays: extrusion width and layer height, mm."""
 
     line_width: float
     layer: float
@@ -70,7 +70,7 @@ def make_grain(
     face: FaceSection,
     bounds: Bounds,
     spacing: float,
-    printer: Printer,
+    bead: Bead,
     *,
     depth: float,
     plain: MultiPolygon | None = None,
@@ -86,14 +86,14 @@ def make_grain(
     room = 2 * spacing
     held = untouched((bounds[0] - room, bounds[1] - room, bounds[2] + room, bounds[3] + room), spacing)
     deepest = depth * face.strength
-    findings = list(_too_shallow(deepest, printer.layer))
+    findings = list(_too_shallow(deepest, bead.layer))
     if picture is not None and face.texture == "picture":
-        share = 1.0 - brightness(picture, held.samples, across=printer.line_width)
+        share = 1.0 - brightness(picture, held.samples, across=bead.line_width)
     else:
         grain = GRAINS[face.texture]
-        scale = max(face.scale, printer.line_width / grain.narrowest)
+        scale = max(face.scale, bead.line_width / grain.narrowest)
         if scale > face.scale + 1e-9:
-            findings.append(_too_fine(face, scale, grain.narrowest, printer.line_width))
+            findings.append(_too_fine(face, scale, grain.narrowest, bead.line_width))
         share = grain.depth_at(_turned(held.samples, -face.turn), scale, face.seed)
     heights = (-deepest * share).astype(np.float32).reshape(held.heights.shape)
     if plain is not None and not plain.is_empty:

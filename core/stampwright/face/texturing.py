@@ -16,7 +16,7 @@ from ..plane.regions import filled_parts
 from .dense import DenseDie
 from .face_map import Bounds, FaceMap
 from .files import read_face_map
-from .graining import Grey, LaidPicture, Printer, lay_picture, make_grain
+from .graining import Bead, Grey, LaidPicture, lay_picture, make_grain
 from .raising import DieShape, dense_face
 from .settling import examine_maps
 from .texture_figures import TextureFigures, judge_texture, measure_texture
@@ -65,7 +65,7 @@ def texture_face(
     *,
     depth: float,
     dressing: float,
-    printer: Printer,
+    bead: Bead,
     sculpt: FaceMap | None = None,
     picture: LaidPicture | None = None,
     memory: Memory | None = None,
@@ -80,15 +80,15 @@ def texture_face(
     if face.texture == "none" and sculpt is None:
         return None, ()
     recall = (memory or Memory()).recall
-    bare = recall(dense_face, shape, depth=depth, spacing=printer.line_width / face.fineness)
+    bare = recall(dense_face, shape, depth=depth, spacing=bead.line_width / face.fineness)
     around = recall(_with_surroundings, plain, inked, bare.spacing)
     grain, about_grain = recall(
-        make_grain, face, inked.bounds, bare.spacing, printer, depth=bare.depth, plain=around, picture=picture
+        make_grain, face, inked.bounds, bare.spacing, bead, depth=bare.depth, plain=around, picture=picture
     )
     dense = recall(DenseDie.bearing, bare, grain, sculpt)
     about_maps = recall(examine_maps, dense, inked) if sculpt is not None else ()
     figures = recall(measure_texture, dense, dressing)
-    about = judge_texture(figures, fineness=face.fineness, line_width=printer.line_width)
+    about = judge_texture(figures, fineness=face.fineness, line_width=bead.line_width)
     return TexturedFace(dense, figures), (*about_grain, *about_maps, *about)
 
 

@@ -13,7 +13,7 @@ from types import TracebackType
 
 from ..errors import AlreadyThereError, MeshFileError, OutputError, reason_of
 
-LARGEST_FILE = 1_000_000_000
+LARGEST_MESH = 1_000_000_000
 """Bytes; a mesh file larger than this (twenty million triangles) is refused."""
 
 
@@ -23,8 +23,8 @@ def read_file(path: Path) -> bytes:
         if not path.is_file():
             reason = "is a folder" if path.is_dir() else "is no file" if path.exists() else "does not exist"
             raise MeshFileError(f"{path}: {reason}; name an STL or 3MF file")
-        if path.stat().st_size > LARGEST_FILE:
-            raise MeshFileError(f"{path}: larger than {LARGEST_FILE // 1_000_000} MB; export it with fewer triangles")
+        if path.stat().st_size > LARGEST_MESH:
+            raise MeshFileError(f"{path}: larger than {LARGEST_MESH // 1_000_000} MB; export it with fewer triangles")
         return path.read_bytes()
     except (OSError, ValueError) as error:
         raise MeshFileError(

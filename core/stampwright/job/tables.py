@@ -10,7 +10,7 @@ from typing import Any
 
 from ..errors import JobError, reason_of
 
-LARGEST_FILE = 4_000_000
+LARGEST_TABLE = 4_000_000
 """Bytes; a larger file holds no job and no pieces."""
 
 
@@ -28,8 +28,8 @@ def read_table(path: Path, what: str) -> Any:
     neither.
     """
     try:
-        if path.stat().st_size > LARGEST_FILE:
-            raise JobError(f"larger than {LARGEST_FILE:,} bytes; this is not {what}")
+        if path.stat().st_size > LARGEST_TABLE:
+            raise JobError(f"larger than {LARGEST_TABLE:,} bytes; this is not {what}")
         # Some editors begin text with a mark of its encoding, which neither form has.
         text = path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError as error:

@@ -14,14 +14,15 @@ from ..artwork.artwork import Artwork
 from ..job.sections.placing import LayoutSection
 from ..plane.moments import moments_of
 
-Matrix = tuple[float, float, float, float, float, float]
+Affine = tuple[float, float, float, float, float, float]
+"""The way from the drawing to the paper, in the order that shapely takes: a, b, d, e, then the shift, mm."""
 
 LIGHTEST = 0.5
 """Ink is level enough when its lightest side still takes this share of the mean pressure, pushed in the middle of the
 base (assumed: half of what presses evenly still inks)."""
 
 
-def turned_about_middle(artwork: Artwork, layout: LayoutSection, turn: float, *, round_base: bool) -> Matrix:
+def turned_about_middle(artwork: Artwork, layout: LayoutSection, turn: float, *, round_base: bool) -> Affine:
     """Return the matrix that mirrors and turns artwork and brings its middle to the origin, at the page's own size.
 
     ``turn``: degrees, counter-clockwise. ``round_base``: whether what is level in the middle starts from the smallest

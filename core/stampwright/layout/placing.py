@@ -18,7 +18,7 @@ from ..job.sections.printing import PrinterSection
 from ..plane.regions import sound_parts
 from .bases import follow_ink, outline_base
 from .beds import examine_on_bed
-from .centring import Matrix, levelling_shift, turned_about_middle
+from .centring import Affine, levelling_shift, turned_about_middle
 from .fitting import SMALLEST_INK, fit_to_base, size_of, wanted_scale
 
 TOO_LARGE = "artwork too large"
@@ -49,7 +49,7 @@ class Layout:
     inked: MultiPolygon
     base: Polygon
     scale: float
-    matrix: Matrix
+    matrix: Affine
     findings: tuple[Finding, ...] = ()
     plain: MultiPolygon = field(default_factory=MultiPolygon)
     codes: tuple[Code, ...] = ()
@@ -103,7 +103,7 @@ class _Placed:
     """Artwork turned about its middle, and how much larger it comes to be."""
 
     scale: float
-    matrix: Matrix
+    matrix: Affine
     centred: MultiPolygon
 
 
@@ -163,7 +163,7 @@ def _size_in_words(inked: MultiPolygon, scale: float, size_by: str, *, true_size
     return f"{size}, {why}" + (f", {scale:.3g} times as drawn" if true_size else "")
 
 
-def _moved(inked: MultiPolygon, matrix: Matrix) -> MultiPolygon:
+def _moved(inked: MultiPolygon, matrix: Affine) -> MultiPolygon:
     return sound_parts(affinity.affine_transform(inked, matrix))
 
 

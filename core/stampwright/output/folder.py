@@ -21,7 +21,7 @@ from ..job.files import job_as_json
 from ..job.heights import snap_heights
 from ..job.materials import MATERIALS
 from ..job.sections.printing import PrinterSection
-from ..likeness import PRINT_KINDS, judge_by_art, liken
+from ..likeness import PRINT_KINDS, Likeness, judge_by_art, liken
 from ..memory import Progress, Steps
 from ..preflight import PrintLimits
 from ..press import (
@@ -166,33 +166,19 @@ def write_folder(
     steps = Steps(progress, seconds=dict(timings or {}))
     parts, sources = printed_parts(stamp), _sources(stamp)
     plates = plates_of(parts, stamp.job.printer)
-    named = [*plates, PICTURE, PROOF, *customer_names(), TICKET, JOB, *sources, REPORT]
-    names = [f"{part.solid.name}.stl" for part in parts] + named
+    names = [*map(_stl_name, parts), *plates, PICTURE, PROOF, *customer_names(), TICKET, JOB, *sources, REPORT]
     with StagedFolder(folder, names, overwrite=overwrite) as staged:
         with steps.timing("write solids", 0.0):
-            for part in parts:
-                staged.write(f"{part.solid.name}.stl", stl_bytes(part.solid))
-            for name, held in plates.items():
-                staged.write(name, _plate(stamp.job, held))
-        with steps.timing("read back", 0.3):
-            found, die = _read_back(staged, parts, tuple(plates))
-        with steps.timing("prove", 0.5):
-            face, comparison = _proven(stamp, die)
-            built = liken(face.outlines, stamp.outlines)
-            surface = _proven_surface(stamp, die)
-            stamp = _judged_by_art(replace(stamp, impression=_impression(stamp, die, face)), face)
-        with steps.timing("compute the push", 0.6):
-            stamp = _pressed(stamp, face if stamp.face is None else _lands(stamp.face, die))
+            _write_solids(staged, stamp.job, parts, plates)
+        stamp, proof = _prove(staged, stamp, parts, tuple(plates), steps)
         with steps.timing("write proof and ticket", 0.7):
             _write_about(staged, stamp, sources)
-            for name, page in customer_pages(stamp).items():
-                staged.write(name, page)
         told = report(
             stamp,
-            soundness=found,
-            comparison=comparison,
-            built=built,
-            surface=surface,
+            soundness=proof.soundness,
+            comparison=proof.comparison,
+            built=proof.built,
+            surface=proof.surface,
             timings=steps.seconds,
             version=version,
         )
@@ -203,11 +189,49 @@ def write_folder(
         left_over=tuple(name for name in RESULT_FILES if name not in names and (folder / name).exists()),
         left_out=left_out(),
         stamp=stamp,
-        comparison=comparison,
-        surface=surface,
-        soundness=found,
+        comparison=proof.comparison,
+        surface=proof.surface,
+        soundness=proof.soundness,
         report=told,
     )
+
+
+@dataclass(frozen=True)
+class _Proof:
+    """What was read back is like: every mesh, and the die on paper, in its outlines, and over an uneven face."""
+
+    soundness: Mapping[str, Mapping[str, Soundness]]
+    comparison: Comparison
+    built: Likeness
+    surface: SurfaceProof | None
+
+
+def _stl_name(part: PrintedPart) -> str:
+    return f"{part.solid.name}.stl"
+
+
+def _write_solids(
+    staged: StagedFolder, job: Job, parts: Sequence[PrintedPart], plates: Mapping[str, Sequence[PrintedPart]]
+) -> None:
+    """Write every part by itself, and what goes on each plate."""
+    for part in parts:
+        staged.write(_stl_name(part), stl_bytes(part.solid))
+    for name, held in plates.items():
+        staged.write(name, _plate(job, held))
+
+
+def _prove(
+    staged: StagedFolder, stamp: Stamp, parts: tuple[PrintedPart, ...], plates: tuple[str, ...], steps: Steps
+) -> tuple[Stamp, _Proof]:
+    """Return the stamp with what the die that was read back prints, and what that is like."""
+    with steps.timing("read back", 0.3):
+        found, die = _read_back(staged, parts, plates)
+    with steps.timing("prove", 0.5):
+        face, comparison = _proven(stamp, die)
+        proof = _Proof(found, comparison, liken(face.outlines, stamp.outlines), _proven_surface(stamp, die))
+        stamp = _judged_by_art(replace(stamp, impression=_impression(stamp, die, face)), face)
+    with steps.timing("compute the push", 0.6):
+        return _pressed(stamp, face if stamp.face is None else _lands(stamp.face, die)), proof
 
 
 def _plate(job: Job, parts: Sequence[PrintedPart]) -> bytes:
@@ -219,6 +243,8 @@ def _write_about(staged: StagedFolder, stamp: Stamp, sources: Mapping[str, bytes
     """Write what people look at and sign, and what makes the stamp again."""
     staged.write(PICTURE, png_bytes(stamp.impression.picture, dpi=stamp.impression.dpi))
     staged.write(PROOF, proof_svg(stamp))
+    for name, page in customer_pages(stamp).items():
+        staged.write(name, page)
     staged.write(TICKET, ticket_html(stamp))
     staged.write(JOB, job_as_json(_naming(stamp.job, staged.folder, sources), folder=staged.folder))
     for name, content in sources.items():
@@ -229,7 +255,7 @@ def _read_back(
     staged: StagedFolder, parts: tuple[PrintedPart, ...], plates: tuple[str, ...]
 ) -> tuple[dict[str, dict[str, Soundness]], Solid]:
     """Read every mesh file back, judge all that is in them, and return the verdicts and the die from its own file."""
-    files = [f"{part.solid.name}.stl" for part in parts]
+    files = [_stl_name(part) for part in parts]
     solids: dict[str, tuple[Solid, ...]] = {file: (read_stl(staged.path(file)),) for file in files}
     solids.update({name: read_3mf(staged.path(name)) for name in plates})
     judged: list[tuple[NDArray[np.float64], NDArray[np.int64], Soundness]] = []

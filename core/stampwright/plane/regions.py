@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import re
+from functools import partial
 from typing import Literal
 
+import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import affinity
 from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
@@ -20,6 +23,8 @@ FAULTS = {
     "Interior is disconnected": "its inside falls apart",
 }
 """What makes a shape no plain area, as GEOS names it, in words for people."""
+
+_mend = partial(shapely.make_valid, method="structure", keep_collapsed=False)
 
 
 def filled_parts(geometry: BaseGeometry) -> MultiPolygon:
@@ -43,9 +48,34 @@ def sound_parts(geometry: BaseGeometry) -> MultiPolygon:
     >>> sound_parts(bow).is_valid, sound_parts(bow).area
     (True, 2.0)
     """
-    region = filled_parts(_made_valid(geometry))
+    region = filled_parts(made_valid(geometry))
     # Parts that are valid each may still overlap.
-    return region if region.is_valid else filled_parts(_made_valid(region))
+    return region if region.is_valid else filled_parts(made_valid(region))
+
+
+def made_valid(geometry: BaseGeometry) -> BaseGeometry:
+    """Return a geometry as it is if it is valid, else what its outlines enclose, without what has no width.
+
+    >>> made_valid(Polygon([(0, 0), (2, 2), (2, 0), (0, 2)])).geom_type
+    'MultiPolygon'
+    """
+    valid: BaseGeometry = geometry if geometry.is_valid else _mend(geometry)
+    return valid
+
+
+def all_valid(polygons: NDArray[np.object_]) -> NDArray[np.object_]:
+    """Return polygons, (n,), with those that are not valid by themselves mended; these may come as several parts each.
+
+    >>> bow, box = Polygon([(0, 0), (2, 2), (2, 0), (0, 2)]), shapely.box(0, 0, 1, 1)
+    >>> [valid.geom_type for valid in all_valid(np.array([bow, box]))]
+    ['MultiPolygon', 'Polygon']
+    """
+    broken = ~shapely.is_valid(polygons)
+    if not broken.any():
+        return polygons
+    mended = polygons.copy()
+    mended[broken] = _mend(polygons[broken])
+    return mended
 
 
 def is_mirrored(region: BaseGeometry, axis: Literal["x", "y"], *, tolerance: float = 0.02) -> bool:
@@ -70,10 +100,3 @@ def fault_of(shape: BaseGeometry) -> str:
     at = re.findall(r"-?[\d.]+(?:e[-+]?\d+)?", place)
     where = f" at {float(at[0]):.4g}, {float(at[1]):.4g} mm" if len(at) >= 2 else ""
     return f"{FAULTS.get(what.strip(), what.strip().lower())}{where}"
-
-
-def _made_valid(geometry: BaseGeometry) -> BaseGeometry:
-    if geometry.is_valid:
-        return geometry
-    valid: BaseGeometry = shapely.make_valid(geometry, method="structure", keep_collapsed=False)
-    return valid

@@ -17,6 +17,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
+from .regions import all_valid
+
 Points = NDArray[np.float64]
 Wholes = NDArray[np.int64]
 Flags = NDArray[np.bool_]
@@ -117,9 +119,7 @@ def _region(nested: Nested, shells: Flags, holes: Flags) -> MultiPolygon | None:
     around = np.where(nested.parents[held] >= 0, outwards[nested.parents[held]], -1)
     if (around < 0).any() or not shells[around].all():
         return None
-    polygons = _polygons(nested.rings, np.flatnonzero(shells), held, around)
-    parted = ~shapely.is_valid(polygons)
-    polygons[parted] = shapely.make_valid(polygons[parted], method="structure", keep_collapsed=False)
+    polygons = all_valid(_polygons(nested.rings, np.flatnonzero(shells), held, around))
     return MultiPolygon(list(shapely.get_parts(polygons)))
 
 

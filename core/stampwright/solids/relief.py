@@ -9,6 +9,7 @@ between the top and the finished face, and the base between floor and bed.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -94,28 +95,17 @@ def lay_relief(
     low, middle, high = (float(np.float32(height)) for height in (heights.floor, heights.face, heights.top))
     if not 0 < low < middle <= high:
         raise SolidError(f"{name}: heights of {low:g}, {middle:g} and {high:g} mm over the bed make no relief")
-    edge = outline(base, "the base")
-    room = shapely.buffer(base, -EDGE)
-    shapely.prepare(room)
-    relief = outline(_within(face, shapely.buffer(base, -2 * EDGE)), "the artwork on the base")
-    if step is not None:
-        relief = _divided(relief, step)
     slope = math.tan(math.radians(shoulder))
-    reach = (middle - low) * slope
-    flank = raise_flank(relief, reach, room) if reach >= LEAST_REACH else None
-    relief = relief if flank is None else flank.face
-    edge_heights: _Floats = np.full(len(edge.points), low)
-    if flank is not None and flank.cut:
-        # The flank meets the base's edge: the wall there rises with it.
-        edge = outline(shapely.segmentize(base, CUT_STEP), "the base", keep_straight=True)
-        edge_heights = np.maximum(middle - distance_from(relief, edge.points) / slope, low)
+    plan = _draw_plan(face, base, (middle - low) * slope, step)
+    relief, flank, edge = plan.relief, plan.flank, plan.edge
     inside, covering, squares = (_NONE, fill(relief), 0) if step is None else fill_evenly(relief, step)
     # Above the finished face the relief is upright; without a flank it is from the floor on.
     foot_of_wall = low if flank is None else middle
     walled = foot_of_wall < high
     layers: list[tuple[_Floats, _Floats | float]] = [
         (relief.points, foot_of_wall),
-        (edge.points, edge_heights),
+        # Where the flank meets the base's edge, the wall there rises with it.
+        (edge.points, low if plan.edge_distance is None else np.maximum(middle - plan.edge_distance / slope, low)),
         (edge.points, 0.0),
     ]
     if flank is not None:
@@ -127,19 +117,50 @@ def lay_relief(
     on_face = np.arange(len(vertices)) >= below
     if not walled:
         on_face[: len(relief.points)] = True
-    parts = _triangles(relief, flank, edge, covering, top=below if walled else 0, inner=len(vertices) - len(inside))
-    solid = Solid(
-        name,
-        vertices.astype(np.float32).astype(np.float64),
-        np.concatenate([triangles for _, triangles in parts]).astype(np.int32),
-    )
+    parts = _triangles(plan, covering, top=below if walled else 0, inner=len(vertices) - len(inside))
+    sets = np.repeat([which for which, _ in parts], [len(triangles) for _, triangles in parts]).astype(np.int8)
+    return LaidRelief(_sound(name, vertices, [triangles for _, triangles in parts]), on_face, sets, squares)
+
+
+@dataclass(frozen=True, eq=False)
+class _Plan:
+    """A relief seen from above: its face, its flank, if it has one, and the base's edge.
+
+    ``edge_distance``: (e,) mm from the edge's points to the face, where the flank was cut at the edge; else None.
+    """
+
+    relief: Outlines
+    flank: Flank | None
+    edge: Outlines
+    edge_distance: _Floats | None
+
+
+def _draw_plan(face: Polygon | MultiPolygon, base: Polygon, reach: float, step: float | None) -> _Plan:
+    """Return the plan of a relief whose foot stands ``reach`` mm out; ``step`` as in :func:`lay_relief`."""
+    edge = outline(base, "the base")
+    room = shapely.buffer(base, -EDGE)
+    shapely.prepare(room)
+    relief = outline(_within(face, shapely.buffer(base, -2 * EDGE)), "the artwork on the base")
+    if step is not None:
+        relief = _divided(relief, step)
+    if reach < LEAST_REACH:
+        return _Plan(relief, None, edge, None)
+    flank = raise_flank(relief, reach, room)
+    if not flank.cut:
+        return _Plan(flank.face, flank, edge, None)
+    edge = outline(shapely.segmentize(base, CUT_STEP), "the base", keep_straight=True)
+    return _Plan(flank.face, flank, edge, distance_from(flank.face, edge.points))
+
+
+def _sound(name: str, vertices: _Floats, triangles: Sequence[NDArray[np.int64]]) -> Solid:
+    """Return the solid of a relief; raises :class:`SolidError` when it is not sound."""
+    solid = Solid(name, vertices.astype(np.float32).astype(np.float64), np.concatenate(triangles).astype(np.int32))
     verdict = check_soundness(solid.vertices, solid.triangles)
     if not verdict.sound:
         raise SolidError(
             f"{name}: the relief is not sound ({verdict.explain()}); simplify the artwork where it is finest"
         )
-    sets = np.repeat([which for which, _ in parts], [len(triangles) for _, triangles in parts]).astype(np.int8)
-    return LaidRelief(solid, on_face, sets, squares)
+    return solid
 
 
 def _divided(relief: Outlines, step: float) -> Outlines:
@@ -158,13 +179,14 @@ def _within(face: Polygon | MultiPolygon, room: Polygon) -> Polygon | MultiPolyg
 
 
 def _triangles(
-    relief: Outlines, flank: Flank | None, edge: Outlines, covering: NDArray[np.int64], *, top: int, inner: int
+    plan: _Plan, covering: NDArray[np.int64], *, top: int, inner: int
 ) -> list[tuple[int, NDArray[np.int64]]]:
     """Return all triangles, set by set.
 
     The layers of vertices are: the wall's foot, the base's edge above and below, the foot and valleys, then, from
     ``top`` on, the wall's head if there is a wall (else 0), and from ``inner`` on the inside of the face.
     """
+    relief, flank, edge = plan.relief, plan.flank, plan.edge
     face_count, edge_count = len(relief.points), len(edge.points)
     upper, lower, foot = face_count, face_count + edge_count, face_count + 2 * edge_count
     parts = [

@@ -7,18 +7,18 @@ import pytest
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Point, box
-from stampwright.face import GRAINS, FaceMap, Printer, lay_picture, make_grain
+from stampwright.face import GRAINS, Bead, FaceMap, lay_picture, make_grain
 from stampwright.job.sections.face import GRAINS as NAMES
 from stampwright.job.sections.face import FaceSection
 from stampwright.press.faces.seen import outlined
 
 BOUNDS = (-12.0, -12.0, 12.0, 12.0)
-PRINTER = Printer(line_width=0.4, layer=0.2)
+BEAD = Bead(line_width=0.4, layer=0.2)
 DEPTH = 0.6
 
 
 def grained(face: FaceSection, *, spacing: float = 0.1, **more: object) -> FaceMap:
-    made, _ = make_grain(face, BOUNDS, spacing, PRINTER, depth=DEPTH, **more)  # type: ignore[arg-type]
+    made, _ = make_grain(face, BOUNDS, spacing, BEAD, depth=DEPTH, **more)  # type: ignore[arg-type]
     assert made is not None
     return made
 
@@ -38,7 +38,7 @@ def test_finest_grain_has_ridges_and_grooves_that_the_printer_lays(name: str, se
     for side in (over, -over):
         edged = np.pad(side.astype(np.float64), 1, constant_values=-0.5)
         region = outlined(edged, (BOUNDS[0], BOUNDS[1]), made.spacing)
-        assert survives(region, PRINTER.line_width) > 0.9
+        assert survives(region, BEAD.line_width) > 0.9
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -84,14 +84,14 @@ def test_stipple_pits_keep_their_distance() -> None:
 
 
 def test_too_fine_a_grain_is_told_with_what_it_was_made_at() -> None:
-    _, found = make_grain(FaceSection(texture="linen", scale=0.6), BOUNDS, 0.2, PRINTER, depth=DEPTH)
+    _, found = make_grain(FaceSection(texture="linen", scale=0.6), BOUNDS, 0.2, BEAD, depth=DEPTH)
     (finding,) = found
     assert finding.kind == "texture too fine"
     assert finding.limit == pytest.approx(0.4 / GRAINS["linen"].narrowest)
 
 
 def test_texture_of_less_than_a_layer_is_told() -> None:
-    _, found = make_grain(FaceSection(texture="ripple", strength=0.2), BOUNDS, 0.2, PRINTER, depth=DEPTH)
+    _, found = make_grain(FaceSection(texture="ripple", strength=0.2), BOUNDS, 0.2, BEAD, depth=DEPTH)
     assert [finding.kind for finding in found] == ["texture too shallow"]
 
 

@@ -97,13 +97,7 @@ def set_line(
     are, and put in its place on the line. Findings name characters that the font lacks, which are left out. Raises
     :class:`ArtworkError` for a size that is not positive or for more than ``MOST_CHARACTERS`` characters.
     """
-    if not (0 < size < 1e4 and abs(spacing) < 1e4 and tolerance > 0):
-        raise ArtworkError(f"type size {size:g} mm with spacing {spacing:g} mm cannot be set; give a size over 0")
-    if len(text) > MOST_CHARACTERS:
-        raise ArtworkError(
-            f"a line of {len(text)} characters is too long (at most {MOST_CHARACTERS}); "
-            "split it or raise fonts.setting.MOST_CHARACTERS"
-        )
+    _check_line(text, size, spacing, tolerance)
     # A lone surrogate cannot be shaped; the replacement character, which stands in, is then reported as missing.
     text = "".join(" " if each.isspace() else "\ufffd" if "\ud800" <= each <= "\udfff" else each for each in text)
     whole = [Stretch(0, len(text), bool(leftward))]
@@ -130,6 +124,16 @@ def set_line(
             glyphs.append(SetGlyph(outline, *place, advance, start, layers))
             x += advance
     return SetLine(text, font, size, tuple(glyphs), _setting_findings(text, font, missing))
+
+
+def _check_line(text: str, size: float, spacing: float, tolerance: float) -> None:
+    if not (0 < size < 1e4 and abs(spacing) < 1e4 and tolerance > 0):
+        raise ArtworkError(f"type size {size:g} mm with spacing {spacing:g} mm cannot be set; give a size over 0")
+    if len(text) > MOST_CHARACTERS:
+        raise ArtworkError(
+            f"a line of {len(text)} characters is too long (at most {MOST_CHARACTERS}); "
+            "split it or raise fonts.setting.MOST_CHARACTERS"
+        )
 
 
 def _sized(font: Font, glyph: int, size: float, relative: float) -> MultiPolygon:

@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...errors import ArtworkError
 from ...job.sections.tracing import TracingSection
+from ...plane.regions import filled_parts, made_valid
 from ..artwork import Artwork
 from ..colours import PAPER, about_colours, is_ink
 from ..letters import Letter
@@ -217,11 +218,8 @@ def _painted(document: Document, place: Place, sheet: Sheet) -> list[Item]:
 
 def _clean(region: BaseGeometry) -> MultiPolygon:
     """Return a valid, oriented MultiPolygon of parts that have an area."""
-    if not region.is_valid:
-        region = shapely.make_valid(region, method="structure", keep_collapsed=False)
-    parts = shapely.get_parts(region)
-    parts = parts[(shapely.get_dimensions(parts) == 2) & (shapely.area(parts) > 0)]
-    return MultiPolygon(list(shapely.orient_polygons(parts)))
+    whole: MultiPolygon = shapely.orient_polygons(filled_parts(made_valid(region)))
+    return whole
 
 
 def _longer_side(inked: MultiPolygon) -> float:

@@ -7,6 +7,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
+from ...plane.regions import all_valid
 from .contours import Rings, trace_contours
 
 _MOST_MENDED = 20_000
@@ -32,13 +33,10 @@ def as_regions(fitted: Rings, traced: Rings, pixel: tuple[float, float]) -> Mult
     if not len(fitted.counts):
         return MultiPolygon()
     polygons = _polygons(fitted, pixel)
-    crossed = ~shapely.is_valid(polygons)
-    large = crossed & (shapely.get_num_coordinates(polygons) > _MOST_MENDED)
+    large = ~shapely.is_valid(polygons) & (shapely.get_num_coordinates(polygons) > _MOST_MENDED)
     if large.any():
         polygons[large] = _polygons(traced, pixel)[large]
-        crossed[large] = ~shapely.is_valid(polygons[large])
-    polygons[crossed] = shapely.make_valid(polygons[crossed], method="structure", keep_collapsed=False)
-    parts = shapely.get_parts(polygons)
+    parts = shapely.get_parts(all_valid(polygons))
     whole = MultiPolygon(list(parts[shapely.area(parts) > 0]))
     if whole.is_valid:
         return whole

@@ -1,4 +1,10 @@
-"""The full contact solver: every place of the face yields with its neighbours."""
+"""The full contact solver: every place of the face yields with its neighbours.
+
+The conjugate gradients of I. A. Polonsky and L. M. Keer, "A numerical method for solving rough contact problems based
+on the multi-level multi-summation and conjugate gradient techniques", Wear 231 (1999), 206, whose balance of force is
+widened here to moments: where they take the mean off the gap and scale the pressure, a plane is taken off and the
+pressure scaled by a plane.
+"""
 
 from __future__ import annotations
 
@@ -60,55 +66,33 @@ def press_on_bed(
     ``start``: (n,) a first guess of the pressure, MPa. ``tolerance``: gaps under pressure, and overlaps beside it, that
     may be left, as a share of the mean give. Raises :class:`PressError` when the push would tip the stamp, or when the
     rounds run out.
-
-    The conjugate gradients of I. A. Polonsky and L. M. Keer, "A numerical method for solving rough contact problems
-    based on the multi-level multi-summation and conjugate gradient techniques", Wear 231 (1999), 206, whose balance of
-    force is widened here to moments: where they take the mean off the gap and scale the pressure, a plane is taken off
-    and the pressure scaled by a plane.
     """
     check_line(places, push)
     free, target = directions(places, push), resultant(push) / places.area
     height = set_back(places, push)
-    pressure = _balanced(np.maximum(start, 0.0) if start is not None else _first_guess(height, bed, push), free, target)
+    pressure = _balanced(_first_guess(height, bed, push) if start is None else np.maximum(start, 0.0), free, target)
     give = bed.yield_to(pressure)
     along = np.zeros_like(pressure)
     steepness_before, turned, fresh, first_error = 1.0, True, 0, 1.0
     for rounds in range(1, MOST_ROUNDS + 1):
         # Most places are out of touch most of the time; what concerns only the touching ones is done on them alone.
         touching = np.flatnonzero(pressure)
-        gap = give - height
-        motion = _fit(gap[touching], free[:, touching])
-        gap -= carried(motion, free)
-        slope = gap[touching]
-        gap[touching] = 0.0
+        motion, gap, slope = _gaps(give - height, free, touching)
         error = _error(pressure[touching], give[touching], slope, float(gap.min()))
         first_error = max(error, tolerance * 10.0) if rounds == 1 else first_error
         if progress is not None:
-            shrunk = math.log(max(error, tolerance) / first_error) / math.log(tolerance / first_error)
-            progress(min(1.0, max(0.0, shrunk)))
+            progress(_share_done(error, first_error, tolerance))
         if error <= tolerance:
             # Steps without a transform let the balance drift by a hair.
             return held(places, push, _balanced(pressure, free, target), motion, rounds=rounds, error=error)
         steepness = inner(slope, slope)
-        if steepness > 0.0:
-            onward = slope + (0.0 if turned else steepness / steepness_before) * along[touching]
-        else:
-            # Too few places touch to be out of true: any push tells how far to go where others overlap.
-            onward, slope = np.ones_like(slope), np.ones_like(slope)
-        steepness_before = inner(slope, slope)
+        downhill, onward = _onward(slope, along[touching], 0.0 if turned else steepness / steepness_before)
+        steepness_before = inner(downhill, downhill)
         pull = bed.surface_under(onward, touching)
-        level_pull = pull[bed.places[touching]] + bed.columns[touching] * onward
-        if steepness > 0.0:
-            level_pull -= carried(_fit(level_pull, free[:, touching]), free[:, touching])
-        step = inner(slope, onward) / inner(onward, level_pull)
-        moved = pressure[touching] - step * onward
-        lifted = bool((moved < 0.0).any())
-        pressure[touching] = np.maximum(moved, 0.0)
+        step = inner(downhill, onward) / _resistance(bed, pull, onward, touching, free if steepness > 0.0 else free[:0])
         along[:] = 0.0
         along[touching] = onward
-        overlapping = np.flatnonzero(gap < 0.0)
-        turned = len(overlapping) > 0
-        pressure[overlapping] = -step * gap[overlapping]
+        pressure, lifted, turned = _stepped(pressure, gap, touching, onward, step)
         if turned or lifted or fresh >= _REFRESH:
             pressure = _balanced(pressure, free, target)
             give, fresh = bed.yield_to(pressure), 0
@@ -116,10 +100,55 @@ def press_on_bed(
             # The step keeps the balance by itself and no place came or went: the give follows without a transform.
             give -= step * (pull[bed.places] + bed.columns * along)
             fresh += 1
-    raise PressError(
+    raise _unsettled(error, tolerance)
+
+
+def _unsettled(error: float, tolerance: float) -> PressError:
+    return PressError(
         f"the contact did not settle in {MOST_ROUNDS} rounds (error {error:.1e}, sought {tolerance:.1e}); "
         "try a coarser resolution or the quick solver"
     )
+
+
+def _gaps(apart: Floats, free: Floats, touching: Indices) -> tuple[Floats, Floats, Floats]:
+    """Return the rigid motion that closes what is apart best, the gaps that it leaves elsewhere, and those in touch."""
+    motion = _fit(apart[touching], free[:, touching])
+    gap = apart - carried(motion, free)
+    slope = gap[touching]
+    gap[touching] = 0.0
+    return motion, gap, slope
+
+
+def _share_done(error: float, first_error: float, tolerance: float) -> float:
+    """Return how far the error has come down from the first one, 0 to 1, by orders of magnitude."""
+    shrunk = math.log(max(error, tolerance) / first_error) / math.log(tolerance / first_error)
+    return min(1.0, max(0.0, shrunk))
+
+
+def _onward(slope: Floats, before: Floats, kept: float) -> tuple[Floats, Floats]:
+    """Return the way down, and the way to go: it keeps a share of the way gone before."""
+    if inner(slope, slope) > 0.0:
+        return slope, slope + kept * before
+    # Too few places touch to be out of true: any push tells how far to go where others overlap.
+    return np.ones_like(slope), np.ones_like(slope)
+
+
+def _stepped(
+    pressure: Floats, gap: Floats, touching: Indices, onward: Floats, step: float
+) -> tuple[Floats, bool, bool]:
+    """Return the pressure after a step, whether places lifted off, and whether others came into touch."""
+    stepped = pressure.copy()
+    moved = pressure[touching] - step * onward
+    stepped[touching] = np.maximum(moved, 0.0)
+    overlapping = np.flatnonzero(gap < 0.0)
+    stepped[overlapping] = -step * gap[overlapping]
+    return stepped, bool((moved < 0.0).any()), len(overlapping) > 0
+
+
+def _resistance(bed: Bed, pull: Floats, onward: Floats, touching: Indices, free: Floats) -> float:
+    """Return the work of a step against the bed, ``pull`` its surface's give; without what rigid motions give."""
+    pulled = pull[bed.places[touching]] + bed.columns[touching] * onward
+    return inner(onward, pulled - carried(_fit(pulled, free[:, touching]), free[:, touching]))
 
 
 def _first_guess(height: Floats, bed: Bed, push: Push) -> Floats:

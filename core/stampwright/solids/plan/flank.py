@@ -102,62 +102,92 @@ def _plain_cells(
 
     A cell is plain when its outer edges are edges of the foot and all of its triangles turn counter-clockwise.
     """
-    count = len(face.points)
-    first, last, spot = foot.first, foot.last, foot.spot
-    corner = foot.corners
-    after = foot.next_corner
-    met = foot.met
-    # Side cells: the face's edges from one corner to the next, and the foot's edge beside them.
-    start, end = spot[last], spot[first[after]]
-    side_free = met[last]
+    before = np.empty_like(foot.next_corner)
+    before[foot.next_corner] = np.arange(len(before))
+    sides = _side_cells(face, foot, points)
+    fans = _fan_cells(foot, len(face.points), points, beside=sides.free | sides.free[before])
+    plain = np.concatenate((sides.along[sides.free[sides.of]], sides.across[sides.free], fans.triangles[fans.taken]))
+    return plain.astype(np.int64), _open_edges(face, foot, sides, fans, before).astype(np.int64)
+
+
+@dataclass(frozen=True, eq=False)
+class _Sides:
+    """The cells beside the face's edges, one a corner: its edges up to the next corner, and the foot's beside them.
+
+    ``start``: (c,) the foot's point where each begins. ``of``: (n,) the cell of each edge of the face. ``along``:
+    (n, 3) triangles on the face's edges, ``across``: (c, 3) on the foot's. ``free``: (c,) whether it needs no search.
+    """
+
+    start: NDArray[np.int64]
+    of: NDArray[np.int64]
+    along: NDArray[np.int64]
+    across: NDArray[np.int64]
+    free: NDArray[np.bool_]
+
+
+def _side_cells(face: Outlines, foot: Foot, points: NDArray[np.float64]) -> _Sides:
+    count, corner = len(face.points), foot.corners
+    start, end = foot.spot[foot.last], foot.spot[foot.first[foot.next_corner]]
     steps = np.diff(np.append(corner, count))
     side_of = np.repeat(np.arange(len(corner)), steps)
     place = np.arange(count) - corner[side_of]
-    near_end = place >= steps[side_of] // 2
-    apex = np.where(near_end, end[side_of], start[side_of])
-    middle = corner + steps // 2
+    apex = np.where(place >= steps[side_of] // 2, end[side_of], start[side_of])
     along = np.column_stack((face.following, np.arange(count), count + apex))
-    across = np.column_stack((count + start, count + end, middle))
-    side_free = side_free & (turning(points, across) > 0)
-    bad = turning(points, along) <= 0
-    side_free[side_of[bad]] = False
-    # Fans: round a convex corner. One without a plain side beside it is left to the search, which then meets every
-    # point of the face once only.
-    fan_edge = foot.in_fan
-    owner = foot.owner
-    fan = np.column_stack((count + spot, count + spot[foot.next_raw], corner[owner]))[fan_edge]
-    fan_fine = met[fan_edge] & (turning(points, fan) > 0)
-    before = np.empty_like(after)
-    before[after] = np.arange(len(after))
-    has_fan = np.zeros(len(corner), dtype=bool)
-    has_fan[owner[fan_edge]] = True
-    fan_free = has_fan & (side_free | side_free[before])
-    fan_free[owner[fan_edge][~fan_fine]] = False
-    plain = np.concatenate((along[side_free[side_of]], across[side_free], fan[fan_free[owner[fan_edge]]]))
-    # What stays open: outlines beside no plain cell, and spokes with a plain cell on one side only.
+    across = np.column_stack((count + start, count + end, corner + steps // 2))
+    free = foot.met[foot.last] & (turning(points, across) > 0)
+    free[side_of[turning(points, along) <= 0]] = False
+    return _Sides(start, side_of, along, across, free)
+
+
+@dataclass(frozen=True, eq=False)
+class _Fans:
+    """The cells round convex corners.
+
+    ``triangles``: (f, 3), one for each of the foot's edges that is ``in_fan``; ``taken``: (f,) whether it is of a plain
+    fan. ``there``, ``free``: (c,) whether a corner has a fan, and one that needs no search.
+    """
+
+    triangles: NDArray[np.int64]
+    taken: NDArray[np.bool_]
+    there: NDArray[np.bool_]
+    free: NDArray[np.bool_]
+
+
+def _fan_cells(foot: Foot, count: int, points: NDArray[np.float64], *, beside: NDArray[np.bool_]) -> _Fans:
+    """Return the fans; ``beside``: (c,) whether a corner has a plain side beside it.
+
+    A fan without one is left to the search, which then meets every point of the face once only.
+    """
+    edge, owner = foot.in_fan, foot.owner[foot.in_fan]
+    triangles = np.column_stack((count + foot.spot, count + foot.spot[foot.next_raw], foot.corners[foot.owner]))[edge]
+    fine = foot.met[edge] & (turning(points, triangles) > 0)
+    there = np.zeros(len(foot.corners), dtype=bool)
+    there[owner] = True
+    free = there & beside
+    free[owner[~fine]] = False
+    return _Fans(triangles, free[owner], there, free)
+
+
+def _open_edges(face: Outlines, foot: Foot, sides: _Sides, fans: _Fans, before: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Return what stays open: outlines beside no plain cell, and spokes with a plain cell on one side only."""
+    count, corner = len(face.points), foot.corners
     taken = np.zeros(len(foot.outlines.points), dtype=bool)
-    taken[start[side_free]] = True
-    taken[spot[fan_edge & fan_free[owner]]] = True
+    taken[sides.start[sides.free]] = True
+    taken[foot.spot[foot.in_fan & fans.free[foot.owner]]] = True
     foot_from = np.flatnonzero(~taken)
-    face_from = np.flatnonzero(~side_free[side_of])
-    left = side_free[before]
-    whole = has_fan | (first != last)
-    beyond_first = np.where(whole, fan_free, side_free)
-    before_last = np.where(whole, fan_free, left)
-    spokes = np.concatenate(
-        (
-            _spokes(corner, count + spot[first], left, beyond_first),
-            _spokes(corner[whole], count + spot[last][whole], before_last[whole], side_free[whole]),
-        )
-    )
-    border = np.concatenate(
+    face_from = np.flatnonzero(~sides.free[sides.of])
+    left = sides.free[before]
+    whole = fans.there | (foot.first != foot.last)
+    beyond_first = np.where(whole, fans.free, sides.free)
+    before_last = np.where(whole, fans.free, left)
+    return np.concatenate(
         (
             np.column_stack((count + foot_from, count + foot.outlines.following[foot_from])),
             np.column_stack((face.following[face_from], face_from)),
-            spokes,
+            _spokes(corner, count + foot.spot[foot.first], left, beyond_first),
+            _spokes(corner[whole], count + foot.spot[foot.last][whole], before_last[whole], sides.free[whole]),
         )
     )
-    return plain.astype(np.int64), border.astype(np.int64)
 
 
 def _spokes(

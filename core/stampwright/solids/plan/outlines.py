@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...errors import SolidError
 from ...plane.frames import GRID
+from ...plane.regions import all_valid
 
 BRIDGE = 40 * GRID
 """Width of the bridge, mm, that joins parts touching in a point: about 0.01, far below what prints or shows."""
@@ -111,8 +112,7 @@ def mended(region: BaseGeometry) -> BaseGeometry:
     """Return a region as it is if it is valid, else its areas without what crosses, overlaps or has no width."""
     if shapely.is_valid(region):
         return region
-    parts = shapely.make_valid(shapely.get_parts(region), method="structure", keep_collapsed=False)
-    united: BaseGeometry = shapely.union_all(parts)
+    united: BaseGeometry = shapely.union_all(all_valid(shapely.get_parts(region)))
     return united
 
 

@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ..seeing.blending import blended
 from ..seeing.inking import LUMINANCE, within
-from ..seeing.marks import Item, Mark
+from ..seeing.marks import Item, Painted
 from ..styling.values import Matrix
 
 Pixels = NDArray[np.float64]
@@ -29,7 +29,7 @@ def painted(items: Sequence[Item], to_pixels: Matrix, size: tuple[int, int]) -> 
 
 def _painted_on(canvas: Pixels, items: Sequence[Item], to_pixels: Matrix) -> Pixels:
     for item in items:
-        if isinstance(item, Mark):
+        if isinstance(item, Painted):
             _lay(canvas, item, to_pixels)
             continue
         own = _painted_on(np.zeros_like(canvas), item.items, to_pixels) * item.opacity
@@ -40,7 +40,7 @@ def _painted_on(canvas: Pixels, items: Sequence[Item], to_pixels: Matrix) -> Pix
     return canvas
 
 
-def _lay(canvas: Pixels, mark: Mark, to_pixels: Matrix) -> None:
+def _lay(canvas: Pixels, mark: Painted, to_pixels: Matrix) -> None:
     region = mark.region if mark.clip is None else within(mark.region, mark.clip)
     if region.is_empty:
         return

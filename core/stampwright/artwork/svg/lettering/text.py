@@ -20,7 +20,7 @@ from ..painting.sheet import Sheet
 from ..paints.colours import BLACK, share
 from ..paints.laying import laid
 from ..placing.place import Place
-from ..seeing.marks import Item, Mark
+from ..seeing.marks import Item, Painted
 from ..source.document import Element
 from .baselines import decoration, heights
 from .characters import LINES, Character, characters_of, collapsed
@@ -72,14 +72,14 @@ def _runs(glyphs: Sequence[Glyph]) -> list[list[Glyph]]:
 def _painted(sheet: Sheet, element: Element, run: Sequence[Glyph]) -> list[Item]:
     place = run[0].first.place
     if place.purpose == "measure":
-        return [Mark(on_paper(_cells(run), place.matrix), BLACK)]
+        return [Painted(on_paper(_cells(run), place.matrix), BLACK)]
     outlines = [_placed(glyph.outline, glyph) for glyph in run if not glyph.outline.is_empty]
     if place.purpose == "paint" and any(glyph.layers for glyph in run):
         return _coloured(sheet, element, place, run)
     if place.purpose == "clip":
         region = united(outlines)
         shown = not region.is_empty and place.style["visibility"] == "visible"
-        return [Mark(on_paper(region, place.matrix), BLACK, place.clip)] if shown else []
+        return [Painted(on_paper(region, place.matrix), BLACK, place.clip)] if shown else []
     return _laid(sheet, element, place, outlines)
 
 
@@ -97,7 +97,7 @@ def _coloured(sheet: Sheet, element: Element, place: Place, run: Sequence[Glyph]
             if tint is None:
                 items += laid(sheet, element, place, "fill", region)
             else:
-                items.append(Mark(region, (*tint[:3], tint[3] * opacity), place.clip))
+                items.append(Painted(region, (*tint[:3], tint[3] * opacity), place.clip))
     return items
 
 

@@ -12,7 +12,7 @@ from ..placing.boxes import bounding_box, unit_box
 from ..placing.place import Place
 from ..placing.transforms import transform_of
 from ..seeing.inking import within
-from ..seeing.marks import Mark
+from ..seeing.marks import Painted
 from ..source.document import Element
 from ..styling.cascade import own_value
 from .sheet import Sheet, home_place, referred_id, referring
@@ -57,6 +57,6 @@ def _shown_by(sheet: Sheet, clip: Element, element: Element, place: Place) -> Ba
         inside = inside.moved(unit_box(box))
     with referring(sheet):
         own = clip_of(sheet, clip, inside)
-        marks = [mark for mark in sheet.painter.elements(sheet, clip.children, inside) if isinstance(mark, Mark)]
+        marks = [mark for mark in sheet.painter.elements(sheet, clip.children, inside) if isinstance(mark, Painted)]
     shown = united([mark.region if mark.clip is None else within(mark.region, mark.clip) for mark in marks])
     return shown if own is None else within(shown, own)

@@ -20,7 +20,7 @@ from ..placing.boxes import box_on_paper
 from ..placing.place import Place
 from ..placing.viewports import DEFAULT_PAGE, fitting, page_size, view_box
 from ..seeing.inking import within
-from ..seeing.marks import Item, Mark
+from ..seeing.marks import Item, Painted
 from ..source import parse_document, unpacked
 from ..source.document import Element
 from ..styling.cascade import Cascade
@@ -47,7 +47,7 @@ def image_items(sheet: Sheet, element: Element, place: Place) -> list[Item]:
     x, y = (place.length(sheet.cascade.geometry(element, name), name) or 0.0 for name in ("x", "y"))
     link = element.href or ""
     if place.purpose == "measure":
-        return [Mark(box_on_paper(place.matrix, x, y, width or 0.0, height or 0.0), BLACK)]
+        return [Painted(box_on_paper(place.matrix, x, y, width or 0.0, height or 0.0), BLACK)]
     if place.purpose == "clip" or place.style["visibility"] != "visible":
         return []
     matched = _DATA.match(link)

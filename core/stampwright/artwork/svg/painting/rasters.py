@@ -10,7 +10,7 @@ from ...tracing import outline_below
 from ..paints.colours import BLACK, WHITE
 from ..placing.place import Place
 from ..seeing.inking import HALF
-from ..seeing.marks import Item, Mark
+from ..seeing.marks import Item, Painted
 from ..source.document import Element
 from .shaping import on_paper
 from .sheet import Sheet
@@ -47,5 +47,5 @@ def raster_marks(
         sheet.points += sum(len(ring.coords) for part in region.geoms for ring in (part.exterior, *part.interiors))
         if sheet.points > sheet.limits.most_points:
             raise beyond("most_points", f"the outlines of {element.described()} have more points", sheet.limits)
-        marks.append(Mark(on_paper(region, upright.matrix), colour, place.clip))
+        marks.append(Painted(on_paper(region, upright.matrix), colour, place.clip))
     return marks

@@ -17,7 +17,7 @@ from ...outlines.stroking import Pen, stroked
 from ..paints.colours import BLACK
 from ..paints.laying import laid
 from ..placing.place import Place
-from ..seeing.marks import Item, Mark
+from ..seeing.marks import Item, Painted
 from ..source.document import Element
 from ..styling.values import PX_TO_MM, Matrix, length, number, stretch
 from .markers import marker_items
@@ -40,7 +40,7 @@ def marks_of_shape(sheet: Sheet, element: Element, place: Place) -> list[Item]:
     if place.style["visibility"] != "visible":
         return []
     if place.purpose == "clip":
-        return [Mark(filled_region(sheet, element, place, outline, place.style["clip-rule"]), BLACK, place.clip)]
+        return [Painted(filled_region(sheet, element, place, outline, place.style["clip-rule"]), BLACK, place.clip)]
     return marks_of_outline(sheet, element, place, outline)
 
 
@@ -138,11 +138,11 @@ def _dashing(sheet: Sheet, element: Element, place: Place, lines: Polylines) -> 
     return dashes, offset
 
 
-def _extent(sheet: Sheet, element: Element, place: Place, outline: Outline) -> Mark:
+def _extent(sheet: Sheet, element: Element, place: Place, outline: Outline) -> Painted:
     """Return the outline's own points as a mark, for measuring; the stroke does not count."""
     pieces = max(4, min(64, MEASURED_POINTS // len(outline.kinds)))
     lines = flattened(sheet.placed(outline, place.matrix, element), np.where(outline.kinds >= CURVE, pieces, 1))
-    return Mark(shapely.multipoints(lines.points), BLACK)
+    return Painted(shapely.multipoints(lines.points), BLACK)
 
 
 def painting_order(text: str) -> tuple[str, ...]:

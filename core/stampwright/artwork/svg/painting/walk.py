@@ -14,7 +14,7 @@ from ..placing.boxes import box_on_paper
 from ..placing.place import Context, Place
 from ..placing.transforms import transform_of
 from ..placing.viewports import fitting, view_box
-from ..seeing.marks import Item, Layer, Mark
+from ..seeing.marks import Item, Layer, Painted
 from ..source.conditions import applies
 from ..source.document import Element
 from ..styling.cascade import own_value
@@ -171,7 +171,7 @@ def _page(element: Element, place: Place, target: list[Item]) -> list[_Task]:
         return []
     ground = plain_colour(own_value(place.declared, {}, "background-color"), place)
     if ground is not None and ground[3] > 0 and place.purpose == "paint":
-        target.append(Mark(box_on_paper(place.matrix, 0, 0, *place.viewport), ground, place.clip))
+        target.append(Painted(box_on_paper(place.matrix, 0, 0, *place.viewport), ground, place.clip))
     inside = place.moved(fit).within(*(box[2:] if box else place.viewport))
     return [(child, inside, target) for child in _children(element)]
 

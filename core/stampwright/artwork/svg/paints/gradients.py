@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from shapely.geometry.base import BaseGeometry
@@ -14,10 +15,10 @@ from ..placing.boxes import bounding_box, unit_box
 from ..placing.place import Place
 from ..placing.transforms import FARTHEST, about_origin
 from ..seeing.inking import HALF, luminance
-from ..seeing.marks import Colour, Item, Mark
+from ..seeing.marks import Colour, Item, Painted
 from ..source.document import Element
 from ..styling.cascade import own_value
-from ..styling.values import IDENTITY, inverted, length, multiplied, transform
+from ..styling.values import IDENTITY, Matrix, inverted, length, multiplied, transform
 from .bands import Band, Run, cut_linear, cut_radial
 from .colours import BLACK, WHITE, plain_colour, share
 
@@ -46,51 +47,80 @@ def gradient_marks(
     if not stops:
         return []
 
-    def given(name: str) -> str | None:
+    drawn = _Drawn(chain, home_place(sheet, gradient, place).styled(sheet.cascade.declared(gradient)))
+    to_paper = _way_to_paper(sheet, drawn, element, place)
+    if to_paper is None:
+        return None
+    red, green, blue, last = stops[-1][1]
+    whole = [Painted(region, (red, green, blue, last * opacity), place.clip)]
+    if len(stops) == 1:
+        return list(whole)
+    exact = place.solid and opacity == 1 and all(colour[3] == 1 for _, colour in stops)
+    sheet.two_toned |= exact
+    run = Run(_bands(stops, opacity, exact), drawn.given("spreadMethod") or "pad", to_paper, sheet.tolerance)
+    pieces = _cut(run, region, drawn)
+    if pieces is None:
+        return list(whole)
+    return [Painted(piece, colour, place.clip) for piece, colour in pieces if colour[3] > 0 and not piece.is_empty]
+
+
+@dataclass(frozen=True)
+class _Drawn:
+    """A gradient as it is written: with those it takes attributes from, and where it lies in the file."""
+
+    chain: Sequence[Element]
+    home: Place
+
+    def given(self, name: str) -> str | None:
+        """Return an attribute of it, or of the first that it takes attributes from."""
         # One kind has nothing to hand to the other but stops, units, transform and spread.
         foreign = _OF_THE_OTHER_KIND
         return next(
-            (link.attrib[name] for link in chain if name in link.attrib and name not in foreign.get(link.name, ())),
+            (
+                link.attrib[name]
+                for link in self.chain
+                if name in link.attrib and name not in foreign.get(link.name, ())
+            ),
             None,
         )
 
-    own = about_origin(sheet, gradient, place, transform(given("gradientTransform") or "") or IDENTITY)
-    by_box = given("gradientUnits") != "userSpaceOnUse"
-    if by_box:
+    @property
+    def by_box(self) -> bool:
+        """Whether it is measured by the box of what it fills."""
+        return self.given("gradientUnits") != "userSpaceOnUse"
+
+    def measure(self, name: str, default: str, direction: str) -> float:
+        """Return a length or place in the gradient's own space."""
+        for text in (self.given(name), default):
+            measured = length(text, whole=1.0) if self.by_box else self.home.length(text, direction)
+            if measured is not None:
+                return measured
+        return 0.0
+
+
+def _way_to_paper(sheet: Sheet, drawn: _Drawn, element: Element, place: Place) -> Matrix | None:
+    """Return the way from the gradient's own space to the paper; None where there is none, or no way back."""
+    own = transform(drawn.given("gradientTransform") or "") or IDENTITY
+    own = about_origin(sheet, drawn.chain[0], place, own)
+    if drawn.by_box:
         box = bounding_box(sheet, element, place)
         if box is None:
             return None
         own = multiplied(unit_box(box), own)
     to_paper = multiplied(place.matrix, own)
-    if inverted(to_paper) is None or max(map(abs, own)) > FARTHEST:
-        return None
-    red, green, blue, last = stops[-1][1]
-    whole = [Mark(region, (red, green, blue, last * opacity), place.clip)]
-    if len(stops) == 1:
-        return list(whole)
-    home = home_place(sheet, gradient, place).styled(sheet.cascade.declared(gradient))
+    return None if inverted(to_paper) is None or max(map(abs, own)) > FARTHEST else to_paper
 
-    def measure(name: str, default: str, direction: str) -> float:
-        for text in (given(name), default):
-            measured = length(text, whole=1.0) if by_box else home.length(text, direction)
-            if measured is not None:
-                return measured
-        return 0.0
 
-    exact = place.solid and opacity == 1 and all(colour[3] == 1 for _, colour in stops)
-    sheet.two_toned |= exact
-    run = Run(_bands(stops, opacity, exact), given("spreadMethod") or "pad", to_paper, sheet.tolerance)
-    if chain[0].name == "linearGradient":
+def _cut(run: Run, region: BaseGeometry, drawn: _Drawn) -> list[tuple[BaseGeometry, Colour]] | None:
+    """Return the region cut into bands; None where the gradient has no extent, and its last colour fills all."""
+    measure, given = drawn.measure, drawn.given
+    if drawn.chain[0].name == "linearGradient":
         ends = [measure(*ask) for ask in (("x1", "0%", "x"), ("y1", "0%", "y"), ("x2", "100%", "x"), ("y2", "0%", "y"))]
-        pieces = None if ends[:2] == ends[2:] else cut_linear(run, region, ends)
-    else:
-        cx, cy, r = measure("cx", "50%", "x"), measure("cy", "50%", "y"), measure("r", "50%", "xy")
-        fx = measure("fx", "", "x") if given("fx") else cx
-        fy = measure("fy", "", "y") if given("fy") else cy
-        pieces = None if r <= 0 else cut_radial(run, region, (cx, cy, r), (fx, fy, measure("fr", "0%", "xy")))
-    if pieces is None:
-        return list(whole)
-    return [Mark(piece, colour, place.clip) for piece, colour in pieces if colour[3] > 0 and not piece.is_empty]
+        return None if ends[:2] == ends[2:] else cut_linear(run, region, ends)
+    cx, cy, r = measure("cx", "50%", "x"), measure("cy", "50%", "y"), measure("r", "50%", "xy")
+    fx = measure("fx", "", "x") if given("fx") else cx
+    fy = measure("fy", "", "y") if given("fy") else cy
+    return None if r <= 0 else cut_radial(run, region, (cx, cy, r), (fx, fy, measure("fr", "0%", "xy")))
 
 
 def _stops(sheet: Sheet, chain: Sequence[Element], place: Place) -> list[Stop]:

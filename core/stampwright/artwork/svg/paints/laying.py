@@ -9,7 +9,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ..painting.sheet import Sheet, referred_id
 from ..placing.place import Place
-from ..seeing.marks import Item, Mark
+from ..seeing.marks import Item, Painted
 from ..source.document import Element
 from .colours import BLACK, plain_colour, share
 from .gradients import gradient_marks
@@ -54,4 +54,4 @@ def laid(sheet: Sheet, element: Element, place: Place, part: str, region: BaseGe
     if colour is None:
         sheet.notes.add("paint unreadable", f'{part} "{text[:40]}" could not be read; black was taken', element)
     red, green, blue, own = colour or BLACK
-    return [Mark(region, (red, green, blue, own * opacity), place.clip)] if own * opacity > 0 else []
+    return [Painted(region, (red, green, blue, own * opacity), place.clip)] if own * opacity > 0 else []

@@ -20,7 +20,7 @@ from ..placing.place import Place
 from ..placing.transforms import FARTHEST, about_origin
 from ..placing.viewports import fitting, view_box
 from ..seeing.inking import within
-from ..seeing.marks import Item, Layer, Mark
+from ..seeing.marks import Item, Layer, Painted
 from ..source.document import Element
 from ..styling.values import IDENTITY, Matrix, inverted, length, transform
 
@@ -53,21 +53,15 @@ def pattern_items(
     back = inverted(placed.matrix)
     if back is None or max(map(abs, own)) > FARTHEST:
         return None
-    drawn = view_box(given("viewBox"))
     inside = replace(home_place(sheet, pattern, placed), clip=None, purpose="paint", chain=place.chain | {id(pattern)})
     # What runs over the tile is cut off even where overflow is visible: SVG 2, section 14.3, leaves it open, and
     # renderers cut.
     inside = clipped_to(inside, box_on_paper(placed.matrix, x, y, width, height))
     # Content is measured from the tile's own corner, as renderers have it.
-    inside = inside.moved((1, 0, 0, 1, x, y))
-    if drawn is not None:
-        fit = fitting(drawn, given("preserveAspectRatio"), width, height)
-        if fit is None:
-            return []
-        inside = inside.moved(fit)
-    elif given("patternContentUnits") == "objectBoundingBox" and box is not None:
-        left, top, right, bottom = box
-        inside = inside.moved((right - left, 0, 0, bottom - top, 0, 0))
+    fit = _content_fit(given, (width, height), box)
+    if fit is None:
+        return []
+    inside = inside.moved((1, 0, 0, 1, x, y)).moved(fit)
     with referring(sheet):
         items = sheet.painter.elements(sheet, holder.children, inside)
     spots = _spots(shapely.get_coordinates(region), (x, y, width, height), placed, back)
@@ -95,6 +89,19 @@ def _tile(
         x, y = left + x * (right - left), top + y * (bottom - top)
         width, height = width * (right - left), height * (bottom - top)
     return (x, y, width, height) if width > 0 and height > 0 else None
+
+
+def _content_fit(
+    given: Callable[[str], str | None], size: tuple[float, float], box: tuple[float, float, float, float] | None
+) -> Matrix | None:
+    """Return how what a tile holds is fitted to it; None where its view box shows nothing."""
+    drawn = view_box(given("viewBox"))
+    if drawn is not None:
+        return fitting(drawn, given("preserveAspectRatio"), *size)
+    if given("patternContentUnits") == "objectBoundingBox" and box is not None:
+        left, top, right, bottom = box
+        return right - left, 0, 0, bottom - top, 0, 0
+    return IDENTITY
 
 
 def _spots(points: Points, tile: tuple[float, float, float, float], placed: Place, back: Matrix) -> Points:
@@ -129,5 +136,5 @@ def _repeated(items: Sequence[Item], spots: Points, shown: BaseGeometry) -> list
         if region.is_empty:
             continue
         copies = [affinity.translate(region, x, y) for x, y in spots.tolist()]
-        repeated.append(Mark(united([copy for copy in copies if copy.intersects(shown)]), item.colour, shown))
+        repeated.append(Painted(united([copy for copy in copies if copy.intersects(shown)]), item.colour, shown))
     return repeated

@@ -8,7 +8,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from ..painting.sheet import Sheet, referring
-from ..seeing.marks import Mark
+from ..seeing.marks import Painted
 from ..source.document import Element
 from ..styling.values import IDENTITY, Matrix
 from .place import Place
@@ -25,7 +25,7 @@ def bounding_box(sheet: Sheet, element: Element, place: Place) -> tuple[float, f
     """Return left, top, right, bottom of an element's fill geometry, user units; None when it has no extent."""
     flat = replace(place, matrix=IDENTITY, clip=None, purpose="measure")
     with referring(sheet):
-        marks = [mark for mark in sheet.painter.content(sheet, element, flat) if isinstance(mark, Mark)]
+        marks = [mark for mark in sheet.painter.content(sheet, element, flat) if isinstance(mark, Painted)]
     if not marks:
         return None
     left, top, right, bottom = (float(side) for side in shapely.total_bounds([mark.region for mark in marks]))

@@ -7,14 +7,14 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-Sheet = NDArray[np.float64]
+Colours = NDArray[np.float64]
 """(n, 4): red, green, blue times opacity, and opacity."""
 
 
-def blended(below: Sheet, above: Sheet, mode: str) -> Sheet:
+def blended(below: Colours, above: Colours, mode: str) -> Colours:
     """Return ``above`` laid on ``below``; modes that are unknown lay it plainly over."""
     opacity_below, opacity_above = below[:, 3:], above[:, 3:]
-    plain: Sheet = above + below * (1 - opacity_above)
+    plain: Colours = above + below * (1 - opacity_above)
     mix = _MODES.get(mode)
     if mix is None:
         return plain
@@ -29,51 +29,51 @@ _GREY = np.array([0.3, 0.59, 0.11])
 """Share of red, green and blue in a colour's luminosity (CSS Compositing 1, section 10)."""
 
 
-def _with_luminosity(colour: Sheet, wanted: Sheet) -> Sheet:
+def _with_luminosity(colour: Colours, wanted: Colours) -> Colours:
     """Return a colour brought to another luminosity, (n, 1), its saturation cut down where it would leave the range."""
     colour = colour + (wanted - _luminosity(colour))
     low, high = colour.min(axis=1, keepdims=True), colour.max(axis=1, keepdims=True)
     colour = np.where(low < 0, wanted + (colour - wanted) * wanted / np.maximum(wanted - low, 1e-12), colour)
-    cut: Sheet = np.where(
+    cut: Colours = np.where(
         high > 1, wanted + (colour - wanted) * (1 - wanted) / np.maximum(high - wanted, 1e-12), colour
     )
     return cut
 
 
-def _with_saturation(colour: Sheet, wanted: Sheet) -> Sheet:
+def _with_saturation(colour: Colours, wanted: Colours) -> Colours:
     """Return a colour stretched to another saturation, (n, 1), its darkest part 0."""
     low = colour.min(axis=1, keepdims=True)
-    stretched: Sheet = (colour - low) * wanted / np.maximum(_saturation(colour), 1e-12)
+    stretched: Colours = (colour - low) * wanted / np.maximum(_saturation(colour), 1e-12)
     return stretched
 
 
-def _luminosity(colour: Sheet) -> Sheet:
-    grey: Sheet = (colour @ _GREY)[:, None]
+def _luminosity(colour: Colours) -> Colours:
+    grey: Colours = (colour @ _GREY)[:, None]
     return grey
 
 
-def _saturation(colour: Sheet) -> Sheet:
+def _saturation(colour: Colours) -> Colours:
     return np.asarray(np.ptp(colour, axis=1, keepdims=True))
 
 
-def _soft_light(b: Sheet, s: Sheet) -> Sheet:
+def _soft_light(b: Colours, s: Colours) -> Colours:
     root = np.where(b <= 0.25, ((16 * b - 12) * b + 4) * b, np.sqrt(np.maximum(b, 0)))
     return np.where(s <= 0.5, b - (1 - 2 * s) * b * (1 - b), b + (2 * s - 1) * (root - b))
 
 
-def _hard_light(b: Sheet, s: Sheet) -> Sheet:
+def _hard_light(b: Colours, s: Colours) -> Colours:
     return np.where(s <= 0.5, 2 * b * s, 1 - 2 * (1 - b) * (1 - s))
 
 
-def _dodge(b: Sheet, s: Sheet) -> Sheet:
+def _dodge(b: Colours, s: Colours) -> Colours:
     return np.where(b <= 0, 0.0, np.where(s >= 1, 1.0, np.minimum(1.0, b / np.maximum(1 - s, 1e-12))))
 
 
-def _burn(b: Sheet, s: Sheet) -> Sheet:
+def _burn(b: Colours, s: Colours) -> Colours:
     return np.where(b >= 1, 1.0, np.where(s <= 0, 0.0, 1 - np.minimum(1.0, (1 - b) / np.maximum(s, 1e-12))))
 
 
-_MODES: dict[str, Callable[[Sheet, Sheet], Sheet]] = {
+_MODES: dict[str, Callable[[Colours, Colours], Colours]] = {
     "multiply": lambda b, s: b * s,
     "screen": lambda b, s: b + s - b * s,
     "overlay": lambda b, s: _hard_light(s, b),

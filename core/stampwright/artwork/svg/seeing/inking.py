@@ -13,8 +13,8 @@ from shapely.geometry.base import BaseGeometry
 from ...limits import Limits, beyond
 from ...outlines.crossing import NOTHING, faces_between, united_faces
 from ...outlines.filling import united
-from .blending import Sheet, blended
-from .marks import Item, Layer, Mark
+from .blending import Colours, blended
+from .marks import Item, Layer, Painted
 
 LUMINANCE = np.array([0.2126, 0.7152, 0.0722])
 """Share of red, green and blue in luminance (IEC 61966-2-1; CSS Masking 1, section 6.2), on the values as written."""
@@ -34,12 +34,12 @@ def seen_ink(items: Sequence[Item], limits: Limits) -> BaseGeometry:
     return united_faces(faces[tones < HALF])
 
 
-def marks_of(items: Sequence[Item]) -> Iterator[Mark]:
+def marks_of(items: Sequence[Item]) -> Iterator[Painted]:
     """Yield all marks, those of layers and their masks among them."""
     stack: list[Item] = list(reversed(items))
     while stack:
         item = stack.pop()
-        if isinstance(item, Mark):
+        if isinstance(item, Painted):
             yield item
         else:
             stack.extend(reversed(item.items))
@@ -51,7 +51,7 @@ def luminance(colour: Sequence[float]) -> float:
     return float(np.dot(LUMINANCE, colour[:3]))
 
 
-def only_solid(items: Sequence[Item]) -> list[Mark] | None:
+def only_solid(items: Sequence[Item]) -> list[Painted] | None:
     """Return the marks when every one is opaque and no layer changes them; None otherwise."""
     solid = []
     for item in items:
@@ -61,7 +61,7 @@ def only_solid(items: Sequence[Item]) -> list[Mark] | None:
     return solid
 
 
-def _ink_of_solids(marks: Sequence[Mark]) -> BaseGeometry:
+def _ink_of_solids(marks: Sequence[Painted]) -> BaseGeometry:
     """Paint opaque marks: dark ones add, light ones take away.
 
     Neighbouring runs are merged in pairs: painting is associative, so n marks take n log n work whatever their order.
@@ -77,9 +77,9 @@ _Tones = tuple[BaseGeometry, BaseGeometry]
 """What a run of marks leaves dark, and what it leaves light."""
 
 
-def _runs(marks: Sequence[Mark]) -> Iterator[list[Mark]]:
+def _runs(marks: Sequence[Painted]) -> Iterator[list[Painted]]:
     """Yield marks next to each other that are alike dark or light and alike clipped."""
-    run: list[Mark] = []
+    run: list[Painted] = []
     for mark in marks:
         if run and ((_is_dark(run[0]) != _is_dark(mark)) or run[0].clip is not mark.clip):
             yield run
@@ -89,11 +89,11 @@ def _runs(marks: Sequence[Mark]) -> Iterator[list[Mark]]:
         yield run
 
 
-def _is_dark(mark: Mark) -> bool:
+def _is_dark(mark: Painted) -> bool:
     return luminance(mark.colour) < HALF
 
 
-def _united(run: list[Mark]) -> _Tones:
+def _united(run: list[Painted]) -> _Tones:
     region = united([mark.region for mark in run])
     if run[0].clip is not None:
         region = within(region, run[0].clip)
@@ -162,10 +162,10 @@ def faces_and_colours(items: Sequence[Item], limits: Limits) -> tuple[Faces, NDA
     return faces, sheet[:, :3] + (1 - sheet[:, 3:])
 
 
-def _composited(items: Sequence[Item], sheet: Sheet, covered: dict[int, Any]) -> Sheet:
+def _composited(items: Sequence[Item], sheet: Colours, covered: dict[int, Any]) -> Colours:
     """Return ``sheet``, one row a face, with ``items`` painted on it; ``covered``: the faces that each mark covers."""
     for item in items:
-        if isinstance(item, Mark):
+        if isinstance(item, Painted):
             at = covered[id(item)]
             red, green, blue, opacity = item.colour
             sheet[at] = sheet[at] * (1 - opacity) + (red * opacity, green * opacity, blue * opacity, opacity)
@@ -174,7 +174,7 @@ def _composited(items: Sequence[Item], sheet: Sheet, covered: dict[int, Any]) ->
     return sheet
 
 
-def _layer(layer: Layer, count: int, covered: dict[int, Any]) -> Sheet:
+def _layer(layer: Layer, count: int, covered: dict[int, Any]) -> Colours:
     """Return a layer painted on a clear sheet of its own, seen through its masks."""
     own = _composited(layer.items, np.zeros((count, 4)), covered) * layer.opacity
     for mask, by_opacity in layer.masks:

@@ -12,7 +12,7 @@ Colour = tuple[float, float, float, float]
 
 
 @dataclass(frozen=True, eq=False)
-class Mark:
+class Painted:
     """A region in one colour; mm, paper frame. ``clip``: what of it is shown, None for all."""
 
     region: BaseGeometry
@@ -30,9 +30,9 @@ class Layer:
 
     opacity: float = 1.0
     blend: str = "normal"
-    items: list[Mark | Layer] = field(default_factory=list)
+    items: list[Painted | Layer] = field(default_factory=list)
     masks: list[tuple[Layer, bool]] = field(default_factory=list)
-    effect: Callable[[list[Mark | Layer]], list[Mark | Layer]] | None = None
+    effect: Callable[[list[Painted | Layer]], list[Painted | Layer]] | None = None
 
 
-Item = Mark | Layer
+Item = Painted | Layer

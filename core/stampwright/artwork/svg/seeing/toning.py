@@ -17,7 +17,7 @@ from ...outlines.crossing import united_faces
 from ...outlines.filling import united
 from ...tracing import choose_screen, screen_tones
 from .inking import Faces, faces_and_tones, luminance, seen_ink, within
-from .marks import Item, Mark
+from .marks import Item, Painted
 
 BLACKEST, WHITEST = 0.1, 0.9
 """Luminance up to which a colour is solid ink, and from which it is paper; drawings seldom use pure black and white."""
@@ -38,7 +38,7 @@ def toned_ink(
 
     ``size``: of the page, mm. ``tracing``: form and limits of the screen, mm at the drawing's own size.
     """
-    if all(isinstance(item, Mark) and item.colour[3] == 1 and _is_plain(luminance(item.colour)) for item in items):
+    if all(isinstance(item, Painted) and item.colour[3] == 1 and _is_plain(luminance(item.colour)) for item in items):
         return seen_ink(items, limits), False
     faces, tones = faces_and_tones(items, limits)
     between = np.array([not _is_plain(tone) for tone in tones.tolist()], dtype=np.bool_)
