@@ -24,7 +24,7 @@ from .painting.walk import Walk
 from .placing.place import Place
 from .placing.viewports import DEFAULT_PAGE, fitting, page_size, states_true_size, view_box
 from .seeing.inking import HALF, faces_and_colours, luminance, marks_of, only_solid, seen_ink, within
-from .seeing.marks import Item, Mark
+from .seeing.marks import Item, Painted
 from .seeing.toning import toned_ink
 from .source import Document, parse_document, unpacked
 from .source.layers import MOST_NAMED, keep_layers
@@ -199,7 +199,7 @@ def _by_half(tracing: TracingSection) -> bool:
     return tracing.ink_by == "darkness" and tracing.ink_darker_than == HALF
 
 
-def _is_tint(mark: Mark) -> bool:
+def _is_tint(mark: Painted) -> bool:
     """Say whether a mark may leave a colour on the page that is neither ink nor paper."""
     on_white = [1 - mark.colour[3] * (1 - value) for value in mark.colour[:3]]
     return luminance(on_white) >= HALF and 1 - min(on_white) > PAPER
