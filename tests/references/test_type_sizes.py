@@ -14,6 +14,7 @@ from stampwright.artwork.fonts import cap_height, find_font
 from stampwright.examination import examine_job
 from stampwright.job import Job
 from stampwright.job.pieces import Lettering
+from stampwright.templates.type_sizes import LEAST_CAPITALS, least_cap_height
 
 PAGE = Path(__file__).resolve().parents[2] / "shared" / "guide" / "preparing-artwork.md"
 
@@ -79,6 +80,20 @@ def test_every_letter_prints_from_the_size_that_the_guide_gives_and_not_below(na
 def test_large_bold_letters_are_drawn_in_two_passes(name, size):
     assert found(LETTERS[name], size, 700.0, 0.4, ("blocks", "warns")) == []
     assert found(LETTERS[name], size - 1, 700.0, 0.4, ("blocks", "warns"))
+
+
+def test_templates_set_type_no_smaller_than_the_guide_says():
+    classes = ("capitals", "digits", "small", "accented", "signs")
+    guide = {(name, nozzle): size for name, weight, nozzle, size in sizes_in_the_guide() if weight == 700.0}
+    for nozzle, sizes in LEAST_CAPITALS.items():
+        assert [sizes[each] for each in classes] == [guide[name, nozzle] for name in LETTERS]
+
+
+@pytest.mark.parametrize("letters", ["ÀÁÄÈÉËÌÍÏÒÓÖÙÚÜÝŸĆĹŃŔŚŹ", "àáäèéëìíïòóöùúüýÿćĺńŕśź", "ðĿŀ"])
+@pytest.mark.parametrize("nozzle", [0.4, 0.25])
+def test_letters_with_plain_accents_print_where_the_letters_do(letters, nozzle):
+    size = least_cap_height(letters, nozzle, 0.1)
+    assert found(letters, size, 700.0, nozzle, ("blocks",)) == []
 
 
 def test_no_size_is_smaller_than_plates_of_rubber_hold():

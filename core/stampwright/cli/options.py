@@ -23,9 +23,26 @@ def add_artwork(command: argparse.ArgumentParser) -> None:
         help="what the stamp shall print, as it reads on paper: SVG, a bitmap, or pieces (.toml); without it the job's "
         "own pieces (see: stampwright pieces)",
     )
+    add_template(command)
     add_all(command)
     command.add_argument("--repair", action="store_true", help="mend what can be mended (preflight.repair=true)")
     add_job(command)
+
+
+def add_template(command: argparse.ArgumentParser) -> None:
+    """Let a command fill a template instead of taking artwork and a job file."""
+    command.add_argument(
+        "--template",
+        metavar="NAME",
+        help="a stamp laid out in advance, in place of artwork (see: stampwright templates)",
+    )
+    command.add_argument(
+        "--say",
+        metavar="PLACE=WORDS",
+        action="append",
+        default=[],
+        help='words for a place of the template, for example line1="Mossgate Seed Library"; may be given again',
+    )
 
 
 def add_job(command: argparse._ActionsContainer) -> None:
@@ -64,13 +81,33 @@ def job_of(options: argparse.Namespace) -> Job:
     from ..job.files import parse_setting, read_job
     from ..job.texts import as_line
 
-    job = read_job(options.job) if options.job else Job()
     values: dict[str, Any] = dict(parse_setting(text) for text in options.settings)
+    if getattr(options, "template", None) or getattr(options, "say", None):
+        return _job_of_template(options, values)
+    job = read_job(options.job) if options.job else Job()
     if "name" not in values and job.name == Job().name and getattr(options, "artwork", None):
         values["name"] = as_line(_name_of(options.artwork)).strip()[:100] or Job().name
     if getattr(options, "repair", False):
         values["preflight.repair"] = True
     return job.with_values(values)
+
+
+def _job_of_template(options: argparse.Namespace, values: dict[str, Any]) -> Job:
+    from ..templates import fill_template, template_called
+
+    if not options.template:
+        raise JobError("--say fills a template: name one with --template (see: stampwright templates)")
+    if options.artwork or options.job:
+        raise JobError(f"--template brings artwork and job along: leave {options.artwork or options.job} out")
+    said: dict[str, str] = {}
+    for text in options.say:
+        place, equals, words = text.partition("=")
+        if not equals:
+            raise JobError(f"--say {text!r} has no words; write PLACE=WORDS")
+        said[place.strip()] = words
+    if options.repair:
+        values["preflight.repair"] = True
+    return fill_template(template_called(options.template), said, values)
 
 
 def artwork_of(options: argparse.Namespace, job: Job) -> Artwork:

@@ -22,9 +22,13 @@ _STEP = 0.05
 """Sizes are set in such steps, mm, rounded down."""
 
 
+_MOST_RAISED = 1.25
+"""Letters that need it, such as Å, are set larger than in the template by this much at most: lines stay apart."""
+
+
 @dataclass(frozen=True)
 class _Room:
-    """The room of a piece: ``fits``, mm or degrees; ``places``: the words in it; ``least_line``, ``spread``: mm."""
+    """The room of a piece: ``fits``, mm or degrees; ``places``: the words in it; ``line_width``, ``spread``: mm."""
 
     fits: float
     places: tuple[str, ...]
@@ -92,13 +96,15 @@ def _fitted(piece: Piece, room: _Room) -> Piece:
 def _fitted_text(piece: Typeset, room: _Room) -> Typeset:
     """Return type that fits its room: as it is, smaller, or smaller and without space between its letters."""
     said = " ".join((getattr(piece, "label", ""), getattr(piece, "text", "")))
-    least = min(least_cap_height(said, room.line_width, room.spread), piece.cap_height)
+    least = least_cap_height(said, room.line_width, room.spread)
+    if piece.cap_height < least <= _MOST_RAISED * piece.cap_height:
+        piece = replace(piece, cap_height=least)
+    least = min(least, piece.cap_height)
     wide = _width(piece)
     if wide <= room.fits:
         return piece
-    smaller = _resized(piece, piece.cap_height * room.fits / wide)
-    if smaller.cap_height >= least:
-        return smaller
+    if piece.cap_height * room.fits / wide >= least + _STEP:
+        return _resized(piece, piece.cap_height * room.fits / wide)
     narrow = replace(piece, cap_height=least, spacing=min(piece.spacing, 0.0))
     wide = _width(narrow)
     if wide <= room.fits:
@@ -117,18 +123,18 @@ def _fitted_code(piece: QrCode, room: _Room) -> QrCode:
     wide = make_artwork([piece]).page_size[0]
     if wide <= room.fits:
         return piece
-    module = math.floor(piece.module * room.fits / wide / _STEP + 1e-6) * _STEP
+    module = round(math.floor(piece.module * room.fits / wide / _STEP + 1e-6) * _STEP, 2)
     if module >= least - 1e-9:
         return replace(piece, module=module)
     raise JobError(
-        f"{room.where}: {len(piece.text)} characters make a code of {wide / piece.module * least:.0f} mm at the smallest "
-        f"modules that print, {least:g} mm, and there are {room.fits:.0f} mm. Shorten it: capitals, digits and "
-        "$%*+-./: take the least room"
+        f"{room.where}: {len(piece.text)} characters make a code of {wide / piece.module * least:.0f} mm at the "
+        f"smallest modules that print, {least:g} mm, and there are {room.fits:.0f} mm. Shorten it: capitals, digits "
+        "and $%*+-./: take the least room"
     )
 
 
 def _resized(piece: Typeset, cap_height: float) -> Typeset:
-    cap_height = math.floor(cap_height / _STEP + 1e-6) * _STEP
+    cap_height = round(math.floor(cap_height / _STEP + 1e-6) * _STEP, 2)
     return replace(piece, cap_height=cap_height, spacing=piece.spacing * cap_height / piece.cap_height)
 
 

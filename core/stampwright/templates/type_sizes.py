@@ -8,10 +8,13 @@ from __future__ import annotations
 import unicodedata
 
 LEAST_CAPITALS: dict[float, dict[str, float]] = {
-    0.4: {"capitals": 2.5, "digits": 3.0, "small": 3.5, "accented": 4.0, "signs": 4.5},
-    0.25: {"capitals": 2.0, "digits": 2.0, "small": 2.0, "accented": 3.5, "signs": 3.5},
+    0.4: {"capitals": 2.5, "digits": 3.0, "small": 3.5, "accented": 4.0, "signs": 4.5, "eth": 6.0},
+    0.25: {"capitals": 2.0, "digits": 2.0, "small": 2.0, "accented": 3.5, "signs": 3.5, "eth": 6.0},
 }
-"""Height of capitals, mm, by the width of the printed line, mm, ink spreading by 0.1 mm, and by what letters there are."""
+"""Height of capitals, mm, by the width of the printed line, mm, and by what letters there are; ink spreads 0.1 mm."""
+
+_PLAIN_MARKS = frozenset("\u0300\u0301\u0308")
+"""Grave, acute and dots print wherever their letter does."""
 
 _SPREAD = 0.1  # mm, at which the sizes were measured
 
@@ -32,8 +35,11 @@ def least_cap_height(text: str, line_width: float, spread: float) -> float:
 
 
 def _class_of(letter: str) -> str:
+    if letter in "ðĿŀ":
+        return "eth"
     if letter.isalpha():
-        if not letter.isascii():
+        parts = unicodedata.normalize("NFD", letter)
+        if not parts[0].isascii() or not _PLAIN_MARKS.issuperset(parts[1:]):
             return "accented"
         return "capitals" if letter.isupper() else "small"
     if letter in "@#%*€$§" or unicodedata.category(letter) in ("Sc", "So", "No"):

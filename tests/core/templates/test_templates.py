@@ -1,0 +1,145 @@
+"""Promises of templates: what comes along prints, with other words too, and what cannot fit says how much would."""
+
+import pytest
+from stampwright.artwork.made import make_artwork
+from stampwright.cli import main
+from stampwright.errors import ArtworkError, JobError
+from stampwright.examination import examine_job
+from stampwright.job.pieces import Lettering, QrCode, RoundLettering
+from stampwright.templates import fill_template, list_templates, template_called
+
+TEMPLATES = list_templates()
+
+HURTFUL = [
+    ("address", {"line1": "ÄÖÜ Straßenverein", "line2": "Çağlayan Şükrü Ńjörd", "line3": "Nr. 1234567890 / 8-9"}),
+    ("address", {"line1": "a@b.example $5 €7", "line2": "", "line3": "Ångström åů", "line4": ""}),
+    ("address", {"line1": "WWWWWWWWWWWWWWWWWWWW", "line2": "iiiiiiiiiiiiiiiiiiiii", "line3": "{line4}"}),
+    ("received", {"word": "EINGEGANGEN", "date": "2026-11-25", "from": "Förderverein Mühle"}),
+    ("received", {"word": "Å", "from": ""}),
+    ("received", {"word": "zurück & geprüft"}),
+    ("round", {"top": "ÄRZTE ÖSTLICHER ÜFER 1234", "bottom": "ÅŮŠ 2026", "line1": "Übergabe"}),
+    ("round", {"top": "a", "bottom": "", "line1": "№ 1", "line2": ""}),
+    ("round", {"line1": "Große", "line2": "Äpfel"}),
+    ("approved", {"word": "genehmigt", "sign": "Gezeichnet", "date": "Tag"}),
+    ("approved", {"word": "bewilligt, geprüft", "sign": "", "date": ""}),
+    ("code", {"code": "MOSSGATE 42", "caption": "Öffnet 9-12"}),
+    ("code", {"code": "https://mossgate.example/" + "x" * 40, "caption": ""}),
+]
+
+TOO_LONG = [
+    (
+        "address",
+        {"line1": "Österreichische Saatgutgemeinschaft"},
+        "line1: 'Österreichische.*about 2[0-9] such characters fit",
+    ),
+    ("round", {"top": "A very long inscription that goes round and round"}, "top: .*°.*capitals"),
+    ("code", {"code": "x" * 300}, "code: 300 characters make a code of .* mm"),
+    ("received", {"word": "W" * 400}, "word: .*fit"),
+]
+
+
+def examined(name, said=(), settings=()):
+    job = fill_template(template_called(name), dict(said), dict(settings))
+    return examine_job(job, make_artwork(job.pieces))
+
+
+def said_of(findings):
+    return [finding.message for finding in findings]
+
+
+def test_there_are_templates_for_five_uses_at_least():
+    assert len(TEMPLATES) >= 5
+    assert all(template.about and template.words for template in TEMPLATES)
+
+
+@pytest.mark.parametrize("name", [template.name for template in TEMPLATES])
+def test_every_template_prints_as_it_comes_along(name):
+    seen = examined(name)
+    assert said_of(seen.blocked) == []
+    assert "pieces overlap" not in {finding.kind for finding in seen.findings}
+    assert seen.job.printer.nozzle == 0.4
+    # Nothing overhangs its base.
+    assert seen.laid.layout.base.buffer(-0.5).covers(seen.laid.layout.inked)
+
+
+@pytest.mark.parametrize(("name", "said"), HURTFUL)
+def test_every_template_prints_other_words(name, said):
+    seen = examined(name, said)
+    assert said_of(seen.blocked) == []
+    assert not {"pieces overlap", "quiet zone not clear"} & {finding.kind for finding in seen.findings}
+    assert seen.laid.layout.base.buffer(-0.5).covers(seen.laid.layout.inked)
+
+
+@pytest.mark.parametrize(("name", "said", "why"), TOO_LONG)
+def test_words_that_cannot_fit_are_refused_with_what_would(name, said, why):
+    with pytest.raises(JobError, match=why) as caught:
+        fill_template(template_called(name), said)
+    assert "\n" not in str(caught.value)
+
+
+def test_long_words_are_set_smaller_and_then_narrower():
+    def first(words):
+        job = fill_template(template_called("address"), {"line1": words})
+        return next(piece for piece in job.pieces if isinstance(piece, Lettering))
+
+    # In these letters 36 signs of 2.5 mm fit without space between them, 35 with it.
+    short, long, longest = (
+        first(words) for words in ("SEEDS LENT", "SEEDS LENT AND LENT", "SEEDS LENT" + " A LENT" * 4)
+    )
+    assert (short.cap_height, short.spacing) == (5.0, 0.1)
+    assert 2.5 < long.cap_height < 5.0
+    assert long.spacing == pytest.approx(0.1 * long.cap_height / 5.0)
+    assert (longest.cap_height, longest.spacing) == (2.5, 0.0)
+    with pytest.raises(JobError, match="line1"):
+        first("SEEDS LENT" + " A LENT" * 9)
+
+
+def test_a_finer_nozzle_lets_more_words_in():
+    words = {"line1": "Österreichs Saatgutgemeinschaft"}
+    with pytest.raises(JobError):
+        fill_template(template_called("address"), words)
+    seen = examined("address", words, {"printer.nozzle": 0.25, "printer.layer": 0.1})
+    assert said_of(seen.blocked) == []
+
+
+def test_a_code_gets_smaller_modules_before_it_is_refused():
+    job = fill_template(template_called("code"), {"code": "https://mossgate.example/" + "x" * 40})
+    (code,) = (piece for piece in job.pieces if isinstance(piece, QrCode))
+    assert 0.8 <= code.module < 1.0
+
+
+def test_a_line_that_is_left_out_leaves_no_gap():
+    job = fill_template(template_called("address"), {"line3": " "})
+    assert job.pieces[-1].text == "The Old Bakehouse\nMossgate"
+    round_mark = fill_template(template_called("round"), {"bottom": ""})
+    assert len([piece for piece in round_mark.pieces if isinstance(piece, RoundLettering)]) == 1
+
+
+def test_what_is_no_place_no_template_or_no_words_is_named():
+    with pytest.raises(JobError, match="no place 'line9'; there are line1, line2, line3, line4; nearest: line"):
+        fill_template(template_called("address"), {"line9": "a"})
+    with pytest.raises(JobError, match=r"no template 'adress'.*nearest: address"):
+        template_called("adress")
+    with pytest.raises(JobError, match="nothing to say"):
+        fill_template(template_called("address"), dict.fromkeys(("line1", "line2", "line3", "line4"), ""))
+    with pytest.raises(JobError, match=r"lettering\.text"):
+        fill_template(template_called("address"), {"line1": "a\x00b"})
+    with pytest.raises(ArtworkError, match="is no date"):
+        examined("received", {"date": "yesterday"})
+
+
+def test_one_command_makes_a_stamp_from_a_template(tmp_path, capsys):
+    words = ["--say", "word=RETURNED", "--say", "from=", "--set", "handle.form=none"]
+    assert main(["make", "--template", "received", *words, "-o", str(tmp_path / "made")]) == 0
+    assert (tmp_path / "made" / "die.stl").exists()
+    capsys.readouterr()
+    for wrong, why in (
+        (["--say", "word=A"], "--template"),
+        (["--template", "received", "--say", "word"], "PLACE=WORDS"),
+        (["--template", "received", "art.svg"], "leave art.svg out"),
+    ):
+        assert main(["make", *wrong, "-o", str(tmp_path / "not")]) == 2
+        assert why in capsys.readouterr().err
+    assert main(["templates"]) == 0
+    listed = capsys.readouterr().out
+    assert all(template.name in listed for template in TEMPLATES)
