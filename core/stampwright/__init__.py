@@ -41,7 +41,7 @@ if TYPE_CHECKING:
     from .press import Impression, impress, predict_print, report_press
     from .solids import Solid
     from .stamp import Stamp
-    from .workshop import examine_artwork, fitted_size, make_die, make_files, make_stamp
+    from .workshop import artwork_of, examine_artwork, fitted_size, make_die, make_files, make_stamp
 
 __all__ = [
     "AlreadyThereError",
@@ -74,6 +74,7 @@ __all__ = [
     "StampwrightError",
     "Written",
     "__version__",
+    "artwork_of",
     "examine_artwork",
     "fitted_size",
     "impress",
@@ -146,6 +147,7 @@ _ROOMS = {
     "solids": ("Solid",),
     "stamp": ("Stamp",),
     "workshop": (
+        "artwork_of",
         "examine_artwork",
         "fitted_size",
         "make_die",

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from shapely.geometry import MultiPolygon
 
+from .artwork.sources import Sources
 from .findings import Finding, blocking
 from .job import Job
 from .parts.backing import seat_height
@@ -36,6 +37,7 @@ class Stamp:
     the face lies lower. ``picture``: the grey picture of its texture or of the ink's tone, if there is one.
     ``given``: the art as it was given, at its final size, before anything was done to it; ``judgement``: what the
     impression has of it. ``screened``: the dots or lines as they were meant, where tones were screened.
+    ``sources``: the files that the artwork was read from.
     ``pressing`` is what pressing it takes, reckoned from the die as written: None until then, so that a stamp that
     changes while it is drawn stays quick, and None when its press cannot be reckoned, which a finding tells.
     """
@@ -58,6 +60,7 @@ class Stamp:
     given: GivenArt | None = None
     judgement: Judgement | None = None
     screened: MultiPolygon | None = None
+    sources: Sources = field(default_factory=Sources)
 
     @property
     def parts(self) -> Mapping[str, Solid]:

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import shapely
 from shapely.geometry import MultiPolygon, Polygon
 
-from .artwork import Artwork
+from .artwork import Artwork, make_artwork, read_artwork
 from .artwork.drawn import Line, Shape, draw_artwork, extent_of
 from .errors import ArtworkError, JobError
 from .examination import Laid, about_artwork, examine_job, lay_out_job, limits_of
 from .face import Bead, FaceMap, Grey, TexturedFace, face_outlines, shape_die
 from .face.texturing import recall_sculpt, texture_face
+from .files.whole import digest_at
 from .findings import Finding, by_severity
 from .job import Job
 from .job.heights import snap_heights
@@ -115,7 +116,8 @@ def make_files(
     :func:`make_stamp` raises, such as :class:`~stampwright.errors.JobError` and
     :class:`~stampwright.errors.ArtworkError`.
     """
-    check_folder(folder, overwrite=overwrite)
+    _check_given(job, artwork)
+    check_folder(folder, overwrite=overwrite, job=job, sources=artwork.sources)
     steps = Steps(progress, until=BUILDING)
     stamp = _make(job, artwork, steps, Memory(), sculpt=sculpt, picture=picture)
     if stamp.blocked:
@@ -125,6 +127,33 @@ def make_files(
         folder, stamp, overwrite=overwrite, progress=rest.tell, timings=steps.seconds, version=__version__
     )
     return written.stamp, written
+
+
+def artwork_of(job: Job) -> Artwork:
+    """Return the artwork that a job names or has the pieces of, as fine as its size asks.
+
+    Where one of the files that the job says it was made from is another by now, a finding names it. Raises
+    :class:`~stampwright.errors.JobError` when the job has no artwork, :class:`~stampwright.errors.ArtworkError` when it
+    cannot be read or made.
+    """
+    if job.artwork:
+        artwork = read_artwork(job.artwork, fitted_to=fitted_size(job), tracing=job.tracing)
+    elif job.pieces:
+        artwork = make_artwork(job.pieces, name=job.name, fitted_to=fitted_size(job))
+    else:
+        raise JobError("the job names no artwork and has no pieces: give it one of them, or give artwork beside it")
+    changed = tuple(_changed(name) for name, digest in job.made_from if digest_at(name) not in ("", digest))
+    return replace(artwork, findings=(*artwork.findings, *changed)) if changed else artwork
+
+
+def _changed(name: str) -> Finding:
+    return Finding(
+        kind="artwork changed",
+        severity="warns",
+        stage="artwork",
+        message=f"{name} is not the file any more that the job was made from: its SHA-256 is another.",
+        remedy="Put the former file back for the same stamp, or go on for one of the file as it is.",
+    )
 
 
 def fitted_size(job: Job) -> float:
@@ -256,6 +285,7 @@ def _make(
         given=given,
         judgement=judgement,
         screened=laid.screened,
+        sources=artwork.sources,
     )
 
 

@@ -14,6 +14,7 @@ from shapely.geometry import MultiPolygon, Polygon
 from ..errors import ArtworkError
 from ..findings import Finding
 from .letters import Letter
+from .sources import Sources
 
 
 @dataclass(frozen=True)
@@ -45,7 +46,8 @@ class Artwork:
     the page's own size. ``findings``: what the reader could not take over, places in the same frame. ``codes``: the
     codes that were made or seen in it. ``plain``: ink that takes no texture, same frame; it is part of ``inked``.
     ``letters``: the characters of text in it, where they are known. ``true_size``: whether the page's size is what the
-    drawing says of itself, in mm, inches, points or dots per inch, and not assumed.
+    drawing says of itself, in mm, inches, points or dots per inch, and not assumed. ``sources``: the files that it was
+    read from.
     """
 
     inked: MultiPolygon
@@ -57,6 +59,7 @@ class Artwork:
     plain: MultiPolygon = field(default_factory=MultiPolygon)
     letters: tuple[Letter, ...] = ()
     true_size: bool = False
+    sources: Sources = field(default_factory=Sources)
 
     def __post_init__(self) -> None:
         """Check that the ink is a region with finite places; raises :class:`ArtworkError`."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import replace
 from pathlib import Path
 
@@ -10,13 +11,16 @@ from shapely.geometry.base import BaseGeometry
 
 from ..errors import ArtworkError, reason_of
 from ..job.sections.tracing import TracingSection
+from ..plane.pictures import LONGEST_BEGINNING, MOST_BYTES, is_bitmap
 from ..plane.regions import sound_parts
 from .artwork import Artwork, Code
 from .cleaning import clean_artwork
 from .codes_seen import QUIET, see_codes
+from .kinds import check_kind
 from .limits import beyond
+from .sources import SourceFile, Sources
 from .svg import Limits, read_svg
-from .tracing import is_bitmap, read_bitmap
+from .tracing import read_bitmap
 
 
 def read_drawing(
@@ -33,15 +37,19 @@ def read_drawing(
     :class:`~stampwright.errors.ArtworkError`, whose message names the file.
     """
     path = Path(path)
-    if is_bitmap(path):
-        return _finished(path, read_bitmap(path, tracing=tracing), tracing)
     limits = limits or Limits()
     try:
         data = _bytes_of(path, limits)
-        drawn = read_svg(data, name=path.stem, tolerance=tolerance, fitted_to=fitted_to, limits=limits, tracing=tracing)
+        check_kind(data)
+        if not is_bitmap(data):
+            drawn = read_svg(
+                data, name=path.stem, tolerance=tolerance, fitted_to=fitted_to, limits=limits, tracing=tracing
+            )
     except ArtworkError as error:
         raise ArtworkError(f"{path}: {error}") from error
-    return _finished(path, drawn, tracing)
+    if is_bitmap(data):
+        drawn = read_bitmap(path, data=data, tracing=tracing)
+    return replace(_finished(path, drawn, tracing), sources=Sources(SourceFile(str(path), data)))
 
 
 def _finished(path: Path, artwork: Artwork, tracing: TracingSection | None) -> Artwork:
@@ -65,10 +73,15 @@ def _symbol(code: Code) -> BaseGeometry:
 
 def _bytes_of(path: Path, limits: Limits) -> bytes:
     try:
-        size = path.stat().st_size
-        if size > limits.largest_file:
-            raise beyond("largest_file", f"the file has {size:,} bytes", limits)
-        return path.read_bytes()
+        with path.open("rb") as stream:
+            size = os.fstat(stream.fileno()).st_size
+            start = stream.read(LONGEST_BEGINNING)
+            if is_bitmap(start):
+                if size > MOST_BYTES:
+                    raise ArtworkError(f"{size:,} bytes are more than {MOST_BYTES:,}; scan at a lower resolution")
+            elif size > limits.largest_file:
+                raise beyond("largest_file", f"the file has {size:,} bytes", limits)
+            return start + stream.read()
     # ValueError: a path with a character that no path has.
     except (OSError, ValueError) as error:
         raise ArtworkError(f"cannot be read ({reason_of(error)}); check the name") from error

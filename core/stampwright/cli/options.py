@@ -20,8 +20,8 @@ def add_artwork(command: argparse.ArgumentParser) -> None:
         metavar="ARTWORK",
         type=Path,
         nargs="?",
-        help="what the stamp shall print, as it reads on paper: SVG, a bitmap, or pieces (.toml); without it the job's "
-        "own pieces (see: stampwright pieces)",
+        help="what the stamp shall print, as it reads on paper: SVG, PDF, a bitmap, or pieces (.toml); without it what "
+        "the job names or has (see: stampwright pieces)",
     )
     add_template(command)
     add_all(command)
@@ -111,20 +111,21 @@ def _job_of_template(options: argparse.Namespace, values: dict[str, Any]) -> Job
 
 
 def artwork_of(options: argparse.Namespace, job: Job) -> Artwork:
-    """Read the artwork that is named, or make it from the job's own pieces.
+    """Read the artwork that is named, or that the job names, or make it from the job's own pieces.
 
     Raises :class:`~stampwright.errors.JobError` when there is none, or one too many.
     """
-    from ..artwork import make_artwork, read_artwork
+    from ..artwork import read_artwork
+    from ..workshop import artwork_of as named_artwork
     from ..workshop import fitted_size
 
     if options.artwork and job.pieces:
         raise JobError(f"{options.job} has pieces of its own: leave {options.artwork} out, or make it a piece (a mark)")
     if options.artwork:
         return read_artwork(options.artwork, fitted_to=fitted_size(job), tracing=job.tracing)
-    if not job.pieces:
-        raise JobError("no artwork: name a file, or a job file that has pieces (see: stampwright pieces)")
-    return make_artwork(job.pieces, name=job.name, fitted_to=fitted_size(job))
+    if not job.pieces and not job.artwork:
+        raise JobError("no artwork: name a file, or a job file that names one or has pieces (see: stampwright pieces)")
+    return named_artwork(job)
 
 
 def _name_of(artwork: Path) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import hashlib
 import os
 import shutil
 import tempfile
@@ -30,6 +31,16 @@ def read_file(path: Path) -> bytes:
         raise MeshFileError(
             f"{path}: cannot be read ({reason_of(error)}); check the name and who may read it"
         ) from error
+
+
+def digest_at(path: str | os.PathLike[str]) -> str:
+    """Return the SHA-256 of a file's bytes, in hexadecimal (FIPS 180-4); empty when it cannot be read."""
+    try:
+        with Path(path).open("rb") as stream:
+            return hashlib.file_digest(stream, "sha256").hexdigest()
+    # ValueError: a path with a character that no path has.
+    except (OSError, ValueError):
+        return ""
 
 
 def write_file(path: str | os.PathLike[str], content: bytes, *, overwrite: bool = False) -> None:

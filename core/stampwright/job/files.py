@@ -11,9 +11,9 @@ from typing import Any
 
 from ..errors import JobError
 from .checks import unknown_setting
-from .job import Job, job_settings
+from .job import BESIDE, Job, job_settings
 from .old_names import SECTIONS, current_path, current_settings
-from .pieces import Piece, pieces_as_data, pieces_from_data, with_files
+from .pieces import pieces_as_data, pieces_from_data, with_files
 from .sections.face import FILES
 from .settings import Setting
 from .tables import as_path, as_toml, parse_json, parse_toml, read_table
@@ -32,7 +32,7 @@ def read_job(path: str | Path) -> Job:
     path = as_path(path, "a job file")
     try:
         job = job_from_data(read_table(path, "a job file"))
-        return _with_files(job, lambda file: os.path.realpath(path.parent / file))
+        return with_named(job, lambda file: os.path.realpath(path.parent / file))
     except JobError as error:
         raise JobError(f"{path}: {error}") from error
 
@@ -61,12 +61,12 @@ def job_from_data(data: Any) -> Job:
     known = {path for path, _, _ in job_settings(Job())}
     sections = {path.partition(".")[0] for path in known if "." in path} | set(SECTIONS)
     values: dict[str, Any] = {}
-    pieces: tuple[Piece, ...] = ()
+    beside: dict[str, Any] = {}
     for name, value in data.items():
         if name == "format":
             continue
-        if name == "pieces":
-            pieces = pieces_from_data(value)
+        if name in BESIDE:
+            beside[name] = pieces_from_data(value) if name == "pieces" else value
             continue
         if name in sections:
             if not isinstance(value, dict):
@@ -75,8 +75,8 @@ def job_from_data(data: Any) -> Job:
         elif name in known:
             values[name] = value
         else:
-            raise unknown_setting(name, (known | sections | {"pieces"}) - set(SECTIONS))
-    return replace(Job().with_values(values), pieces=pieces)
+            raise unknown_setting(name, (known | sections | set(BESIDE)) - set(SECTIONS))
+    return replace(Job().with_values(values), **beside)
 
 
 def job_as_data(job: Job, *, folder: str | Path | None = None) -> dict[str, Any]:
@@ -87,6 +87,8 @@ def job_as_data(job: Job, *, folder: str | Path | None = None) -> dict[str, Any]
     """
     job = _kept_in(folder, job)
     data: dict[str, Any] = {"format": FORMAT_VERSION}
+    if job.artwork:
+        data["artwork"] = job.artwork
     for path, value, _ in job_settings(job):
         section, _, name = path.partition(".")
         plain = _plain(value)
@@ -94,6 +96,8 @@ def job_as_data(job: Job, *, folder: str | Path | None = None) -> dict[str, Any]
             data.setdefault(section, {})[name] = plain
         else:
             data[section] = plain
+    if job.made_from:
+        data["made_from"] = dict(job.made_from)
     if job.pieces:
         data["pieces"] = pieces_as_data(job.pieces)
     return data
@@ -116,6 +120,7 @@ def job_as_toml(job: Job, *, folder: str | Path | None = None) -> str:
     """
     job = _kept_in(folder, job)
     lines = [f"format = {FORMAT_VERSION}"]
+    lines += [f"artwork = {as_toml(job.artwork)}"] if job.artwork else []
     current = ""
     for path, value, about in job_settings(job):
         section, _, name = path.partition(".")
@@ -124,6 +129,8 @@ def job_as_toml(job: Job, *, folder: str | Path | None = None) -> str:
             current = section
         unit = f"{about.unit}: " if about.unit else ""
         lines.append(f"{name or section} = {as_toml(_plain(value))}  # {unit}{about.reason}")
+    if job.made_from:
+        lines += ["", "[made_from]", *(f"{as_toml(name)} = {as_toml(digest)}" for name, digest in job.made_from)]
     for piece in pieces_as_data(job.pieces):
         lines += ["", "[[pieces]]"]
         lines += [f"{name} = {as_toml(value)}" for name, value in piece.items()]
@@ -165,13 +172,19 @@ def _typed_value(typed: str, about: Setting) -> Any:
 
 
 def _kept_in(folder: str | Path | None, job: Job) -> Job:
-    return job if folder is None else _with_files(job, lambda file: _relative_to(folder, file))
+    return job if folder is None else with_named(job, lambda file: _relative_to(folder, file))
 
 
-def _with_files(job: Job, change: Callable[[str], str]) -> Job:
+def with_named(job: Job, change: Callable[[str], str]) -> Job:
     """Return the job with the name of every file that it names changed."""
     face: dict[str, Any] = {name: change(file) for name in FILES if (file := getattr(job.face, name))}
-    return replace(job, face=replace(job.face, **face), pieces=with_files(job.pieces, change))
+    return replace(
+        job,
+        face=replace(job.face, **face),
+        pieces=with_files(job.pieces, change),
+        artwork=change(job.artwork) if job.artwork else "",
+        made_from=tuple((change(name), digest) for name, digest in job.made_from),
+    )
 
 
 def _relative_to(folder: str | Path, file: str) -> str:

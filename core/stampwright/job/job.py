@@ -7,12 +7,13 @@ interface take limits, units and explanations. Reading and writing job files is 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
 from ..errors import JobError
 from .checks import check_together, unknown_setting
+from .made_from import as_artwork, as_made_from
 from .old_names import current_settings
 from .pieces import Piece, as_pieces
 from .sections.face import FaceSection
@@ -24,10 +25,16 @@ from .sections.printing import CURRENCY, PriceSection, PrinterSection
 from .sections.tracing import TracingSection
 from .settings import Setting, checked, setting
 
+BESIDE: dict[str, Callable[[Any], Any]] = {"pieces": as_pieces, "artwork": as_artwork, "made_from": as_made_from}
+"""What a job holds beside its settings, and what checks it."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Job:
     """The whole specification of one stamp, as saved.
+
+    ``pieces``: what its artwork is made of, or ``artwork``: the file that it is read from; neither where it is given
+    beside the job. ``made_from``: files and their SHA-256, as they were when the stamp was made of them.
 
     >>> Job().die.relief
     2.0
@@ -50,6 +57,8 @@ class Job:
     price: PriceSection = field(default_factory=PriceSection)
     tracing: TracingSection = field(default_factory=TracingSection)
     pieces: tuple[Piece, ...] = ()
+    artwork: str = ""
+    made_from: tuple[tuple[str, str], ...] = ()
 
     def __post_init__(self) -> None:
         """Check all of it together, the sections having checked themselves; raises :class:`JobError`."""
@@ -57,8 +66,8 @@ class Job:
             value = getattr(self, each.name)
             if "setting" in each.metadata:
                 object.__setattr__(self, each.name, checked(each.name, value, each.metadata["setting"]))
-            elif each.name == "pieces":
-                object.__setattr__(self, each.name, as_pieces(value))
+            elif each.name in BESIDE:
+                object.__setattr__(self, each.name, BESIDE[each.name](value))
             else:
                 section: Any = each.default_factory
                 if not isinstance(value, section):
@@ -67,6 +76,8 @@ class Job:
                         f"settings, use Job().with_value('{each.name}...', ...)"
                     )
         check_together(self.base, self.preflight, self.backing, self.handle)
+        if self.pieces and self.artwork:
+            raise JobError(f"the job has pieces and names artwork, {self.artwork}: leave one of them out")
 
     def with_values(self, values: dict[str, Any]) -> Job:
         """Return the job with some settings changed; keys are written ``section.setting`` (or ``name``).
@@ -98,7 +109,7 @@ class Job:
 
 
 def job_settings(job: Job) -> Iterator[tuple[str, Any, Setting]]:
-    """Yield (path, value, setting) for every setting of the job, in the order of the job; pieces are none.
+    """Yield (path, value, setting) for every setting of the job, in the order of the job; what it is made of is none.
 
     Prices are in the job's own currency.
 
@@ -110,7 +121,7 @@ def job_settings(job: Job) -> Iterator[tuple[str, Any, Setting]]:
         if "setting" in outer.metadata:
             yield outer.name, value, outer.metadata["setting"]
             continue
-        if outer.name == "pieces":
+        if outer.name in BESIDE:
             continue
         for inner in fields(value):
             about: Setting = inner.metadata["setting"]

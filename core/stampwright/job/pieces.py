@@ -17,7 +17,7 @@ from .settings import Setting, check_settings, setting
 
 MOST_PIECES = 500
 
-_FILE_SETTINGS = ("file", "font_file")
+FILE_SETTINGS = ("file", "font_file")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -303,14 +303,14 @@ def with_files(pieces: tuple[Piece, ...], change: Callable[[str], str]) -> tuple
     """Return the pieces with the name of every file that they name changed."""
     changed = []
     for piece in pieces:
-        files: dict[str, Any] = {name: change(file) for name in _FILE_SETTINGS if (file := getattr(piece, name, ""))}
+        files: dict[str, Any] = {name: change(file) for name in FILE_SETTINGS if (file := getattr(piece, name, ""))}
         changed.append(replace(piece, **files))
     return tuple(changed)
 
 
 def files_in(pieces: tuple[Piece, ...]) -> tuple[str, ...]:
     """Return the names of all files that pieces name."""
-    return tuple(file for piece in pieces for name in _FILE_SETTINGS if (file := getattr(piece, name, "")))
+    return tuple(file for piece in pieces for name in FILE_SETTINGS if (file := getattr(piece, name, "")))
 
 
 def _piece_from_data(data: Any, where: str) -> Piece:

@@ -27,16 +27,27 @@ def read_table(path: Path, what: str) -> Any:
     ``what`` it should be goes into messages. Raises :class:`JobError`, without the path, when it cannot be read or is
     neither.
     """
+    return parse_table(read_bytes(path, what), path, what)
+
+
+def read_bytes(path: Path, what: str) -> bytes:
+    """Return the bytes of a small file; raises :class:`JobError`, without the path, when it cannot be read."""
     try:
         if path.stat().st_size > LARGEST_TABLE:
             raise JobError(f"larger than {LARGEST_TABLE:,} bytes; this is not {what}")
-        # Some editors begin text with a mark of its encoding, which neither form has.
-        text = path.read_text(encoding="utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise JobError(f"not a text file; {what} is JSON or TOML in UTF-8") from error
+        return path.read_bytes()
     # ValueError: a path with a character that no path has.
     except (OSError, ValueError) as error:
         raise JobError(f"cannot be read ({reason_of(error)}); check the name") from error
+
+
+def parse_table(data: bytes, path: Path, what: str) -> Any:
+    """Return the plain data in a file's bytes, TOML as the name of ``path`` ends; raises as :func:`read_table` does."""
+    try:
+        # Some editors begin text with a mark of its encoding, which neither form has.
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise JobError(f"not a text file; {what} is JSON or TOML in UTF-8") from error
     return parse_toml(text) if path.suffix.lower() == ".toml" else parse_json(text)
 
 

@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from ..artwork.sources import Sources
 from ..errors import PressError, ProofError
 from ..face import HAIR, SurfaceProof, TexturedFace, face_map_bytes, grey_bytes, prove_surface
 from ..files import PrintedPart, StagedFolder, check_clear, png_bytes, read_3mf, read_stl, stl_bytes, threemf_bytes
@@ -41,6 +42,8 @@ from ..press.impressing import TOUCH
 from ..solids.solid import Solid
 from ..solids.soundness import Soundness, judge_merged, merge_equal
 from ..stamp import Stamp
+from .kept import brought_before, keep_sources, left_over, still_to_write
+from .origin import Origin, origin_of
 from .paper.proof import proof_svg
 from .report import report
 from .sheets.forms import CUSTOMER, customer_names, customer_pages, left_out
@@ -81,7 +84,7 @@ RESULT_FILES = (
     GREY,
     REPORT,
 )
-"""Every file that a stamp may bring, in the order in which people look for them."""
+"""Every file that a stamp may bring, in the order in which people look for them; copies of its artwork come besides."""
 
 LEAST_IOU = 0.99
 """Intersection over union of impression and artwork, below which a stamp is not what was asked for."""
@@ -135,13 +138,19 @@ def plates_of(parts: Sequence[PrintedPart], printer: PrinterSection) -> dict[str
     return plates
 
 
-def check_folder(folder: str | Path, *, overwrite: bool = False) -> None:
+def check_folder(
+    folder: str | Path, *, overwrite: bool = False, job: Job | None = None, sources: Sources | None = None
+) -> None:
     """Check, before any work, that a stamp's files could come into a folder.
 
-    Raises :class:`~stampwright.errors.OutputError` when one of them is there already (unless ``overwrite``), or the
-    folder is a file.
+    ``job``, ``sources``: what it is made from, whose copies come along. Raises
+    :class:`~stampwright.errors.OutputError` when one of them is there already (unless ``overwrite``), or the folder is
+    a file.
     """
-    check_clear(Path(folder), RESULT_FILES, overwrite=overwrite)
+    folder = Path(folder)
+    kept = keep_sources(job or Job(), sources or Sources(), folder, taken=RESULT_FILES).files
+    check_clear(folder, RESULT_FILES, overwrite=overwrite)
+    check_clear(folder, still_to_write(kept, folder), overwrite=overwrite)
 
 
 def write_folder(
@@ -165,14 +174,20 @@ def write_folder(
     folder = Path(folder)
     steps = Steps(progress, seconds=dict(timings or {}))
     parts, sources = printed_parts(stamp), _sources(stamp)
+    job = _naming(stamp.job, folder, sources)
+    kept = keep_sources(job, stamp.sources, folder, taken=RESULT_FILES, made=sources)
+    copies, before = still_to_write(kept.files, folder), brought_before(folder)
     plates = plates_of(parts, stamp.job.printer)
-    names = [*map(_stl_name, parts), *plates, PICTURE, PROOF, *customer_names(), TICKET, JOB, *sources, REPORT]
+    names = [*map(_stl_name, parts), *plates, PICTURE, PROOF, *customer_names(), TICKET, JOB, *sources, REPORT, *copies]
     with StagedFolder(folder, names, overwrite=overwrite) as staged:
         with steps.timing("write solids", 0.0):
             _write_solids(staged, stamp.job, parts, plates)
         stamp, proof = _prove(staged, stamp, parts, tuple(plates), steps)
         with steps.timing("write proof and ticket", 0.7):
-            _write_about(staged, stamp, sources)
+            _write_about(staged, stamp, origin_of(stamp, program=version))
+            staged.write(JOB, job_as_json(kept.job, folder=folder))
+            for name, content in {**sources, **copies}.items():
+                staged.write(name, content)
         told = report(
             stamp,
             soundness=proof.soundness,
@@ -185,8 +200,8 @@ def write_folder(
         staged.write(REPORT, json.dumps(told, indent=2, ensure_ascii=False) + "\n")
         steps.tell("move into place", 0.95)
     return Written(
-        files={name: folder / name for name in RESULT_FILES if name in names},
-        left_over=tuple(name for name in RESULT_FILES if name not in names and (folder / name).exists()),
+        files={name: folder / name for name in (*RESULT_FILES, *kept.files) if name in names or name in kept.files},
+        left_over=left_over(folder, (*RESULT_FILES, *before), {*names, *kept.files}),
         left_out=left_out(),
         stamp=stamp,
         comparison=proof.comparison,
@@ -239,16 +254,13 @@ def _plate(job: Job, parts: Sequence[PrintedPart]) -> bytes:
     return threemf_bytes(parts, title=job.name, bed=bed, brim=job.printer.brim)
 
 
-def _write_about(staged: StagedFolder, stamp: Stamp, sources: Mapping[str, bytes]) -> None:
-    """Write what people look at and sign, and what makes the stamp again."""
+def _write_about(staged: StagedFolder, stamp: Stamp, origin: Origin) -> None:
+    """Write what people look at and sign."""
     staged.write(PICTURE, png_bytes(stamp.impression.picture, dpi=stamp.impression.dpi))
-    staged.write(PROOF, proof_svg(stamp))
+    staged.write(PROOF, proof_svg(stamp, origin))
     for name, page in customer_pages(stamp).items():
         staged.write(name, page)
-    staged.write(TICKET, ticket_html(stamp))
-    staged.write(JOB, job_as_json(_naming(stamp.job, staged.folder, sources), folder=staged.folder))
-    for name, content in sources.items():
-        staged.write(name, content)
+    staged.write(TICKET, ticket_html(stamp, origin))
 
 
 def _read_back(

@@ -47,6 +47,8 @@ def report(
         "counts": {each: sum(finding.severity == each for finding in stamp.findings) for each in SEVERITIES},
         "findings": [finding.as_record() for finding in stamp.findings],
         "artwork": {
+            "file": None if stamp.sources.file is None else stamp.sources.file.own_name,
+            "sha256": None if stamp.sources.file is None else stamp.sources.file.sha256,
             "scale": stamp.layout.scale,
             "sized": stamp.layout.sized,
             "points": int(shapely.get_num_coordinates(stamp.inked)),

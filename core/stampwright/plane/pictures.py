@@ -31,6 +31,9 @@ MOST_BYTES = 500_000_000
 _BEGINNINGS = (b"\x89PNG", b"\xff\xd8\xff", b"II*\x00", b"MM\x00*", b"II+\x00", b"MM\x00+", b"BM", b"GIF8")
 """First bytes of PNG, JPEG, TIFF (also its large form), BMP and GIF."""
 
+LONGEST_BEGINNING = 12
+"""Bytes by which a bitmap is known; WebP takes most."""
+
 # Without a handler of its own, what the decoder logs would be printed to standard error.
 logging.getLogger("PIL").addHandler(logging.NullHandler())
 
@@ -65,14 +68,9 @@ class Picture:
     colours: NDArray[np.uint8] | None = None
 
 
-def is_bitmap(path: str | Path) -> bool:
-    """Say whether a file begins as a bitmap does, whatever its name; False when it cannot be read."""
-    try:
-        with Path(path).open("rb") as stream:
-            start = stream.read(12)
-    except (OSError, ValueError):
-        return False
-    return start.startswith(_BEGINNINGS) or (start[:4] == b"RIFF" and start[8:] == b"WEBP")
+def is_bitmap(data: bytes) -> bool:
+    """Say whether a file begins as a bitmap does; ``data``: its first ``LONGEST_BEGINNING`` bytes, or all of it."""
+    return data.startswith(_BEGINNINGS) or (data[:4] == b"RIFF" and data[8:12] == b"WEBP")
 
 
 def read_picture(path: str | Path, *, most_pixels: int = MOST_PIXELS) -> Picture:

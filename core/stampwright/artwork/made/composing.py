@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from itertools import groupby
 from pathlib import Path
 from typing import Any
@@ -28,11 +29,12 @@ from ...job.pieces import (
     as_pieces,
     pieces_from_data,
 )
-from ...job.tables import read_table
+from ...job.tables import parse_table, read_bytes, read_table
 from ...plane.regions import sound_parts
 from ..artwork import Artwork, check_fineness
 from ..drawings import read_drawing
 from ..fonts import joined
+from ..sources import SourceFile, Sources
 from .codes import make_barcode, make_qr
 from .entries import make_date, make_number
 from .lettering import make_lettering, make_round_lettering
@@ -120,6 +122,7 @@ def _compose(pieces: tuple[Piece, ...], name: str, page_size: tuple[float, float
         codes=tuple(code.moved(shift) for code in codes),
         plain=sound_parts(affinity.affine_transform(plain, shift)),
         true_size=True,
+        sources=Sources(named=tuple(SourceFile(name, data) for name, data in setup.read.items())),
     )
 
 
@@ -132,8 +135,9 @@ def read_pieces(path: str | Path, *, tolerance: float = 0.005, fitted_to: float 
     """
     path = Path(path)
     try:
-        name, page_size, pieces = _parts_of(read_table(path, "a pieces file"))
-        return make_artwork(
+        data = read_bytes(path, "a pieces file")
+        name, page_size, pieces = _parts_of(parse_table(data, path, "a pieces file"))
+        artwork = make_artwork(
             pieces,
             name=name or path.stem,
             page_size=page_size,
@@ -141,6 +145,7 @@ def read_pieces(path: str | Path, *, tolerance: float = 0.005, fitted_to: float 
             tolerance=tolerance,
             fitted_to=fitted_to,
         )
+        return replace(artwork, sources=replace(artwork.sources, file=SourceFile(str(path), data)))
     except (ArtworkError, JobError) as error:
         raise ArtworkError(f"{path}: {error}") from error
 
@@ -204,6 +209,8 @@ def _make_mark(piece: Mark, setup: Setup) -> Made:
     if path.suffix.lower() in (".toml", ".json"):
         raise ArtworkError(f"{path}: a mark is drawn or scanned artwork; put the other file's pieces into this one")
     artwork = read_drawing(path, tolerance=setup.tolerance)
+    if artwork.sources.file is not None:
+        setup.read[piece.file] = artwork.sources.file.data
     left, bottom, right, top = artwork.inked.bounds
     across = piece.width / (right - left) if piece.width else None
     up = piece.height / (top - bottom) if piece.height else None

@@ -94,7 +94,11 @@ def _round_line(piece: RoundLettering, font: Font, setup: Setup) -> tuple[SetLin
 def choose_font(piece: Typeset, setup: Setup) -> tuple[Font, tuple[Finding, ...]]:
     """Return a piece's font, and what had to be substituted."""
     if piece.font_file:
-        return read_font(setup.folder / piece.font_file, piece.weight), ()
+        path = setup.folder / piece.font_file
+        font = read_font(path, piece.weight)
+        if piece.font_file not in setup.read:
+            setup.read[piece.font_file] = path.read_bytes()
+        return font, ()
     return find_font(piece.font or "sans-serif", piece.weight, "italic" if piece.italic else "normal")
 
 

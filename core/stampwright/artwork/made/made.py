@@ -23,10 +23,12 @@ class Setup:
     """What pieces are made for.
 
     ``folder``: where files that pieces name are looked for. ``tolerance``: how far a flattened curve may stray, mm.
+    ``read``: the files that pieces named, by the names they have there, as they are read.
     """
 
     folder: Path
     tolerance: float
+    read: dict[str, bytes] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ...face.screens import choose_screen, screen_tones, screened_finding
-from ...plane.pictures import FORMATS, MOST_PIXELS, Picture, decode_picture, is_bitmap, read_picture
+from ...plane.pictures import FORMATS, MOST_PIXELS, Picture, decode_picture, read_picture
 from .bitmap import TracedPicture, read_bitmap, trace_picture, true_pixel
 from .regions import outline_below
 from .thresholds import flatten_light
@@ -16,7 +16,6 @@ __all__ = [
     "choose_screen",
     "decode_picture",
     "flatten_light",
-    "is_bitmap",
     "outline_below",
     "read_bitmap",
     "read_picture",

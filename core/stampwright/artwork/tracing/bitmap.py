@@ -14,7 +14,7 @@ from ...face.screens import choose_screen, screen_tones, screened_finding
 from ...findings import Finding, Severity
 from ...job.sections.tracing import TracingSection
 from ...looks.numbers import percent
-from ...plane.pictures import Picture, read_picture
+from ...plane.pictures import Picture, decode_picture, read_picture
 from ..artwork import Artwork
 from ..colours import about_areas
 from .contours import drop_specks, spread_evenly, trace_contours
@@ -55,14 +55,14 @@ class TracedPicture:
     findings: tuple[Finding, ...]
 
 
-def read_bitmap(path: str | Path, *, tracing: TracingSection | None = None) -> Artwork:
+def read_bitmap(path: str | Path, *, data: bytes | None = None, tracing: TracingSection | None = None) -> Artwork:
     """Read a scan or photograph (PNG, JPEG, TIFF, BMP, WebP, GIF) as artwork of true size.
 
-    ``tracing``: how to trace, and the resolution or width where the file's own is not to be taken. Raises
-    :class:`ArtworkError` when the file cannot be read or holds no ink.
+    ``data``: its bytes, where they have been read already. ``tracing``: how to trace, and the resolution or width
+    where the file's own is not to be taken. Raises :class:`ArtworkError` when the file cannot be read or holds no ink.
     """
     tracing = tracing or TracingSection()
-    picture = read_picture(path)
+    picture = read_picture(path) if data is None else decode_picture(data, name=str(path))
     pixel, size_findings = true_pixel(picture, tracing)
     rows, columns = picture.grey.shape
     traced = _trace_flat(picture, pixel, tracing) or trace_picture(picture.grey, pixel, tracing, name=picture.name)

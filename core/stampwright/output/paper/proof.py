@@ -11,6 +11,7 @@ from ...likeness import likeness_in_words
 from ...looks.colours import ADDED, INK, PAPER, QUIET, REMOVED, RULE
 from ...looks.typefaces import SERIF
 from ...stamp import Stamp
+from ..origin import Origin
 from ..sketches.as_svg import opening, text
 from ..sketches.wrapping import titled
 from .drawing import BAR_ROOM, draw_impression, scale_bar, sign_svg, tell
@@ -23,8 +24,8 @@ MOST_LISTED = 40
 _TITLE_SIZES = (5.2, 4.2, 3.4)  # mm
 
 
-def proof_svg(stamp: Stamp) -> str:
-    """Return the proof as an SVG document at true size: one unit is one millimetre."""
+def proof_svg(stamp: Stamp, origin: Origin | None = None) -> str:
+    """Return the proof as an SVG document at true size: one unit is one millimetre. ``origin``: told where known."""
     drawing = draw_impression(stamp)
     margin = 8.0
     width = max(drawing.width, 96.0) + 2 * margin
@@ -37,7 +38,8 @@ def proof_svg(stamp: Stamp) -> str:
         lines.append(text(margin, y, line, size=size, family=SERIF))
         y += 1.15 * size
     y += 5.2 - 1.15 * size
-    for line in wrap(_caption(stamp), columns):
+    caption = _caption(stamp) if origin is None else f"{_caption(stamp)}. Artwork: {origin.in_words()}"
+    for line in wrap(caption, columns):
         lines.append(text(margin, y, line, size=2.7, fill=QUIET))
         y += 3.7
     top = y + 1.0

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import hashlib
 import os
+from dataclasses import replace
 from datetime import UTC, date, datetime
+from pathlib import Path
 
 import shapely
 
 from ...errors import OutputError
-from ...job.files import job_as_json
+from ...job.files import job_as_json, with_named
 from ...stamp import Stamp
 
 _DIGITS = 8
@@ -32,5 +34,8 @@ def day_of_making() -> date:
 def version_of(stamp: Stamp) -> str:
     """Return the version of a stamp: eight digits that change with its art or with any setting of its job."""
     art = stamp.inked if stamp.given is None else stamp.given.inked
-    content = job_as_json(stamp.job).encode() + shapely.to_wkb(shapely.normalize(art))
+    job = replace(stamp.job, artwork="", made_from=())
+    content = job_as_json(with_named(job, lambda file: Path(file).name)).encode() + shapely.to_wkb(
+        shapely.normalize(art)
+    )
     return hashlib.sha256(content).hexdigest()[:_DIGITS]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from html import escape
 
 import shapely
@@ -17,6 +18,7 @@ from ...looks.signs import KEY, WORDS
 from ...parts.measures import Measures, in_hours
 from ...solids.solid import Solid
 from ...stamp import Stamp
+from ..origin import Origin
 from ..paper.drawing import BAR_ROOM, Drawing, Told, draw_impression, inline_svg, shortened, sign_svg, tell
 from ..paper.face_words import face_in_words, push_in_words
 from ..sketches.wrapping import titled, wrapped
@@ -33,13 +35,16 @@ _OUTLINES = {"follow": "follows the artwork", "custom": "own outline"}
 _LONGEST = 320  # letters told of one finding
 
 
-def ticket_html(stamp: Stamp) -> str:
-    """Return the ticket as one self-contained HTML document that prints on two A4 pages, three if much was found."""
+def ticket_html(stamp: Stamp, origin: Origin | None = None) -> str:
+    """Return the ticket as one self-contained HTML document that prints on two A4 pages, three if much was found.
+
+    ``origin``: which artwork it was made from, by what and when, told where known.
+    """
     name = stamp.job.name or "stamp"
     drawing = draw_impression(stamp)
     found, rest = _found(drawing, _room_left(stamp, drawing))
     first = (
-        f"{_heading(name)}{_proof(stamp, drawing)}{_parts_table(stamp)}{found}"
+        f"{_heading(name)}{_origin(origin)}{_proof(stamp, drawing)}{_parts_table(stamp)}{found}"
         '<div class="sign"><span>Proof read and approved</span><span>Name</span><span>Date</span></div>'
     )
     second = f"<header><h1>Making it</h1><p>{escape(name)}</p></header>{_steps(stamp)}{_care(stamp)}"
@@ -57,6 +62,13 @@ def _heading(name: str) -> str:
     """Return the head of the first page: a long name in smaller type, in as many lines as it takes."""
     size, _ = titled(name, _TITLE_WIDTH, _TITLE_SIZES)
     return f'<header><h1 style="font-size:{size:g}mm">{escape(name)}</h1><p>Stamp ticket</p></header>'
+
+
+def _origin(origin: Origin | None) -> str:
+    if origin is None:
+        return ""
+    words = replace(origin, artwork=shortened(origin.artwork, 60)).in_words()
+    return f'<p class="small">Artwork: {escape(words)}</p>'
 
 
 def _proof(stamp: Stamp, drawing: Drawing) -> str:
@@ -205,7 +217,7 @@ def _room_left(stamp: Stamp, drawing: Drawing) -> float:
     beside_proof = 6.2 * count if beside else 0.0
     parts = 22.0 + 6.6 * (len(stamp.parts) + 1)
     size, named = titled(stamp.job.name or "stamp", _TITLE_WIDTH, _TITLE_SIZES)
-    head, found_head, signing = 13.0 + 1.15 * size * len(named), 22.0, 16.0
+    head, found_head, signing = 18.0 + 1.15 * size * len(named), 22.0, 16.0
     return (
         _PAGE_HEIGHT
         - head

@@ -22,7 +22,7 @@ def bomb(levels=10):
     ("text", "told"),
     [
         ("", "empty"),
-        ("plain words", "not artwork this program reads: give SVG, PNG"),
+        ("plain words", "not artwork this program reads: give SVG, PDF, PNG"),
         ("<html><body/></html>", "its root element is <html>"),
         (f"{HEAD}<path d='M1 1", "not well-formed XML"),
         ("\x01\x02<\x03", "not well-formed XML"),

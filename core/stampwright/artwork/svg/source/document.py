@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from xml.parsers import expat
 
 from ....errors import ArtworkError
+from ...kinds import READ
 from ...limits import Limits, beyond
 
 SVG = "http://www.w3.org/2000/svg"
@@ -91,15 +92,14 @@ def parse_document(data: bytes, limits: Limits) -> Document:
     if not stripped:
         raise ArtworkError("the file is empty; save the drawing again")
     if b"<" not in stripped[:4096].replace(b"\x00", b""):
-        raise ArtworkError(
-            "not artwork this program reads: give SVG, PNG, JPEG, TIFF, BMP, WebP, GIF, or pieces (.toml)"
-        )
+        raise ArtworkError(f"not artwork this program reads: give {READ}")
     builder = _Builder(stripped, limits)
     builder.parse()
     if builder.root is None:
-        raise ArtworkError("not an SVG file: it has no root element")
+        raise ArtworkError(f"not an SVG file, for it has no root element: give {READ}")
     if builder.root.name != "svg":
-        raise ArtworkError(f"not an SVG file: its root element is <{builder.root.tag.rpartition('}')[2]}>, not <svg>")
+        root = builder.root.tag.rpartition("}")[2]
+        raise ArtworkError(f"not an SVG file, for its root element is <{root}> and not <svg>: give {READ}")
     return Document(builder.root, builder.by_id, builder.left_aside)
 
 
