@@ -46,7 +46,7 @@ def test_make_writes_every_file_and_says_what_it_made(tmp_path, capsys, mark):
     plates = {"stamp.3mf", "tpu-95a.3mf", "pla.3mf"}
     names = plates | {"die.stl", "backing.stl", "handle.stl", "impression.png", "proof.svg", "ticket.html"}
     names |= {"customer.svg", "customer.png", "customer.pdf"}
-    assert {path.name for path in (tmp_path / "made").iterdir()} == names | {"job.json", "report.json"}
+    assert {path.name for path in (tmp_path / "made").iterdir()} == names | {"job.json", "report.json", mark.name}
     assert "die" in out
     assert " g " in out
     assert "\x1b" not in out
@@ -120,13 +120,13 @@ def test_impress_pictures_a_written_die(tmp_path, capsys, mark):
 
 
 def test_the_job_that_is_written_makes_the_stamp_again(tmp_path, capsys, mark):
-    # The job names its mark's file relative to itself, and lies in another folder than what is written.
+    # The job names its mark's file relative to itself; a copy of it comes with the stamp.
     jobs = tmp_path / "jobs"
     jobs.mkdir()
     (jobs / "job.toml").write_text('[[pieces]]\nkind = "mark"\nfile = "../mark.svg"\n')
     assert run(capsys, "make", "--job", jobs / "job.toml", "--out", tmp_path / "out" / "made")[0] == 0
     written = tmp_path / "out" / "made" / "job.json"
-    assert json.loads(written.read_text())["pieces"] == [{"kind": "mark", "file": "../../mark.svg"}]
+    assert json.loads(written.read_text())["pieces"] == [{"kind": "mark", "file": "mark.svg"}]
     code, out, _ = run(capsys, "preflight", "--job", written)
     assert (code, out) == (0, "Nothing found: this artwork prints.\n")
 
