@@ -97,10 +97,9 @@ class Written:
     """What came into the folder.
 
     ``files``: where each file is, by name. ``left_over``: files of that sort which this stamp does not bring and which
-    were there before. ``left_out``: files that take a library which is not installed, each with its name. ``stamp``:
-    the stamp with impression and press taken from the written die. ``comparison``: the outlines of its face, without
-    spread, against the artwork. ``surface``: a textured face against its maps. ``soundness``: what was found on
-    reading back, by file and part.
+    were there before. ``left_out``: files that take a library which is not installed, with its name. ``stamp``: with
+    impression and press from the written die. ``comparison``: the outlines of its face, without spread, against the
+    artwork. ``surface``: a textured face against its maps. ``soundness``: what reading back found, by file and part.
     """
 
     files: Mapping[str, Path]
@@ -115,8 +114,7 @@ class Written:
 
 def printed_parts(stamp: Stamp) -> tuple[PrintedPart, ...]:
     """Return the parts that a printer makes, with their filaments; a cushion is cut from sheet."""
-    job = stamp.job
-    sections = ((stamp.die, job.die), (stamp.backing, job.backing), (stamp.handle, job.handle))
+    sections = ((stamp.die, stamp.job.die), (stamp.backing, stamp.job.backing), (stamp.handle, stamp.job.handle))
     return tuple(PrintedPart(solid, MATERIALS[section.material]) for solid, section in sections if solid is not None)
 
 
@@ -148,7 +146,7 @@ def check_folder(
     a file.
     """
     folder = Path(folder)
-    kept = keep_sources(job or Job(), sources or Sources(), folder, taken=RESULT_FILES).files
+    kept = keep_sources(job or Job(), sources or Sources(), folder, RESULT_FILES).files
     check_clear(folder, RESULT_FILES, overwrite=overwrite)
     check_clear(folder, still_to_write(kept, folder), overwrite=overwrite)
 
@@ -174,8 +172,8 @@ def write_folder(
     folder = Path(folder)
     steps = Steps(progress, seconds=dict(timings or {}))
     parts, sources = printed_parts(stamp), _sources(stamp)
-    job = _naming(stamp.job, folder, sources)
-    kept = keep_sources(job, stamp.sources, folder, taken=RESULT_FILES, made=sources)
+    named = _naming(stamp.job, folder, sources)
+    kept = keep_sources(named, stamp.sources, folder, RESULT_FILES, sources)
     copies, before = still_to_write(kept.files, folder), brought_before(folder)
     plates = plates_of(parts, stamp.job.printer)
     names = [*map(_stl_name, parts), *plates, PICTURE, PROOF, *customer_names(), TICKET, JOB, *sources, REPORT, *copies]

@@ -27,7 +27,7 @@ class Kept:
 
 
 def keep_sources(
-    job: Job, sources: Sources, folder: Path, *, taken: Iterable[str], made: Mapping[str, bytes] | None = None
+    job: Job, sources: Sources, folder: Path, taken: Iterable[str], made: Mapping[str, bytes] | None = None
 ) -> Kept:
     """Return the files that a stamp is made from as its folder holds them.
 
