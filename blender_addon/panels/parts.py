@@ -27,7 +27,7 @@ class STAMPWRIGHT_PT_die(StampPanel, bpy.types.Panel):
         """Show the die's settings and the ink's spread, which shapes its face."""
         die = held.die
         layout.prop(die, "material")
-        show_settings(layout, die, "floor", "relief", "dressing", "shoulder")
+        show_settings(layout, die, "floor", "relief", "dressing", "shoulder", "chamfer")
         show_settings(layout, held.ink, "spread")
         layout.prop(die, "compensate_spread")
         show_settings(layout, die, "walls", "infill")
@@ -47,7 +47,7 @@ class STAMPWRIGHT_PT_backing(StampPanel, bpy.types.Panel):
         if backing.form != "none":
             show_settings(layout, backing, "thickness")
         if backing.form == "plate":
-            seat = ("seat_depth", "clearance", "rim") if backing.seat_depth > 0 else ("seat_depth",)
+            seat = ("seat_depth", "clearance", "chamfer", "rim") if backing.seat_depth > 0 else ("seat_depth",)
             show_settings(layout, backing, *seat)
             show_settings(layout, backing, "walls", "infill")
         show_settings(layout, held.cushion, "thickness")

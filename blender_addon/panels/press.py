@@ -36,7 +36,7 @@ class STAMPWRIGHT_PT_press(StampPanel, bpy.types.Panel):
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the push, what comes of it, and the push curve."""
         press = held.press
-        show_settings(layout, press, "force")
+        show_settings(layout, press, "force", "pressure")
         show_settings(layout, press, "off_centre_x", "off_centre_y")
         layout.prop(press, "turning")
         show_settings(layout, press, "dressing_done")
@@ -112,7 +112,9 @@ class STAMPWRIGHT_PT_ink(StampPanel, bpy.types.Panel):
         """Show the settings of ink, ink pad, printed face and bedding."""
         ink, press = held.ink, held.press
         show_settings(layout, ink, "film", "solid_from", "density", title="Ink", drop="Ink ")
-        show_settings(layout, ink, "pad_thickness", "pad_stiffness", "pad_force", title="Ink Pad", drop="Pad ")
+        show_settings(
+            layout, ink, "pad_thickness", "pad_stiffness", "pad_force", "pad_pressure", title="Ink Pad", drop="Pad "
+        )
         show_settings(layout, press, "bow", "bead_turn", title="Printed Face", drop="Face ")
         show_settings(layout, press, "bedding", "bedding_stiffness", title="Paper and Bedding", drop="Bedding ")
 

@@ -49,7 +49,7 @@ def test_a_stamp_has_every_part_its_measures_and_its_impression(stamp):
 
 def test_the_die_has_the_volume_of_areas_times_heights(mark):
     # A plate 50 mm across and 2 mm thick with 2 mm relief and 0.2 mm for dressing (common practice); no shoulder.
-    stamp = make_stamp(Job().with_value("die.shoulder", 0.0), mark)
+    stamp = make_stamp(Job().with_values({"die.shoulder": 0.0, "die.chamfer": 0.0}), mark)
     expected = stamp.layout.base.area * 2.0 + stamp.inked.area * (2.0 + 0.2)
     assert stamp.die.volume == pytest.approx(expected, rel=1e-6)
     assert stamp.die.bounds[1][2] == pytest.approx(4.2)

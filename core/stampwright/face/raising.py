@@ -47,7 +47,7 @@ def shape_die(
     floor, relief, dressing = die_heights(die, layer)
     plate = whole_layers(backing.thickness, layer) if backing.form == "one-piece" else 0.0
     finished = plate + floor + relief
-    heights = ReliefHeights(floor=plate + floor, face=finished, top=finished + dressing)
+    heights = ReliefHeights(floor=plate + floor, face=finished, top=finished + dressing, chamfer=die.chamfer)
     # The one reversal on the way to the die.
     return DieShape(paper_to_die(outlines), paper_to_die(base), heights, die.shoulder)
 

@@ -56,7 +56,9 @@ def build_backing(
     depth = backing_heights(backing, layer).groove_depth
     if not grooves.is_empty and depth > 0:
         pockets.append((paper_to_die(grooves), lies_on - depth))
-    return sink_pockets(paper_to_die(plate), top, pockets, name="backing")
+    return sink_pockets(
+        paper_to_die(plate), top, pockets, name="backing", mouth=backing.chamfer if lies_on < top else 0.0
+    )
 
 
 def backing_height(backing: BackingSection, cushion: CushionSection, layer: float) -> float:

@@ -14,19 +14,24 @@ from ..errors import SolidError
 from ..plane.frames import GRID
 from ..plane.regions import filled_parts
 from .kernel import regions_from, settle
+from .plan.chamfer import LEAST, strip
 from .plan.filling import fill
 from .plan.outlines import Outlines, follow_rings, on_grid, outline
 from .prism import walls_between
 from .solid import Solid
 from .soundness import check_soundness
 
+LEAST_RIM = 0.4
+"""Rim that a chamfered mouth leaves on the plate at least, mm: one line of an ordinary nozzle."""
+
 Pocket = tuple[Polygon | MultiPolygon, float]
 """Where a pocket is, and the height of its floor, mm."""
 
 
-def sink_pockets(plate: Polygon, top: float, pockets: Sequence[Pocket], *, name: str) -> Solid:
+def sink_pockets(plate: Polygon, top: float, pockets: Sequence[Pocket], *, name: str, mouth: float = 0.0) -> Solid:
     """Return the plate from z = 0 to ``top``, mm, with pockets sunk into it, each into the floor of the one before.
 
+    ``mouth``: chamfer of the first pocket's edge, mm each way, as far as depth and plate leave room for it.
     Every pocket has to lie wholly within the one before it (the first within ``plate``), clear of its edge, and deeper.
     Raises :class:`SolidError` when one does not, or an outline is empty.
     """
@@ -42,9 +47,14 @@ def sink_pockets(plate: Polygon, top: float, pockets: Sequence[Pocket], *, name:
     edges += [outline(region, f"a pocket in the {name}") for region in regions[1:]]
     # Each edge has two rows of points: the plate's at the top and on the bed, a pocket's at its brim and on its floor.
     starts = np.concatenate(([0], np.cumsum(np.repeat([len(edge.points) for edge in edges], 2))))
+    rim, chamfer = _mouth(plate, heights, regions, mouth)
     rows = [(edges[0], top), (edges[0], 0.0)]
     rows += [row for edge, (brim, floor) in zip(edges[1:], pairwise(heights[:-1]), strict=True)
              for row in ((edge, brim), (edge, floor))]  # fmt: skip
+    if rim is not None:
+        # The first pocket's brim lies lower, and the rim of its mouth, last of all, at the top.
+        rows[2] = (edges[1], top - chamfer)
+        rows.append((rim, top))
     points = [np.column_stack((edge.points, np.full(len(edge.points), height))) for edge, height in rows]
     faces = [
         fill(edges[0])[:, ::-1] + starts[1],
@@ -52,13 +62,34 @@ def sink_pockets(plate: Polygon, top: float, pockets: Sequence[Pocket], *, name:
     ]
     edge, edge_start = edges[0], int(starts[0])
     for pocket, brim, floor in zip(edges[1:], map(int, starts[2::2]), map(int, starts[3::2]), strict=False):
-        ledge = fill(edge, pocket)
-        faces.append(np.where(ledge < len(edge.points), ledge + edge_start, ledge - len(edge.points) + brim))
+        if rim is not None and edge is edges[0]:
+            faces.append(_between(fill(edge, rim), len(edge.points), edge_start, int(starts[-1])))
+            faces.append(_between(strip(rim, pocket), len(rim.points), int(starts[-1]), brim))
+        else:
+            faces.append(_between(fill(edge, pocket), len(edge.points), edge_start, brim))
         # The solid is outside a pocket, so its walls face inwards.
         faces.append(walls_between(pocket, lower=floor, upper=brim)[:, ::-1])
         edge, edge_start = pocket, floor
     faces.append(fill(edge) + edge_start)
     return _checked(name, np.concatenate(points), np.concatenate(faces), "its pockets make")
+
+
+def _mouth(
+    plate: Polygon, heights: Sequence[float], regions: Sequence[Polygon | MultiPolygon], wanted: float
+) -> tuple[Outlines | None, float]:
+    """Return the rim of the first pocket's mouth and its chamfer, mm, or no rim where there is no room for one."""
+    if len(regions) < 2:
+        return None, 0.0
+    chamfer = min(wanted, 0.5 * (heights[0] - heights[1]))
+    rim = shapely.buffer(regions[1], chamfer, join_style="mitre")
+    if chamfer < LEAST or not isinstance(rim, Polygon) or not plate.buffer(-LEAST_RIM).contains_properly(rim):
+        return None, 0.0
+    return outline(Polygon(rim.exterior), "the mouth of a pocket"), chamfer
+
+
+def _between(triangles: NDArray[np.int64], count: int, outer: int, inner: int) -> NDArray[np.int64]:
+    """Renumber triangles between two outlines, the outer with ``count`` points, by where each starts."""
+    return np.where(triangles < count, triangles + outer, triangles - count + inner)
 
 
 def step_top(solid: Solid, region: MultiPolygon, level: float, *, name: str) -> Solid:

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
 from ..errors import SolidError
+from .plan.chamfer import drawn_in, strip
 from .plan.even import fill_evenly
 from .plan.filling import fill
 from .plan.flank import Flank, distance_from, raise_flank
@@ -43,11 +44,15 @@ _NONE: _Floats = np.empty((0, 2))
 
 @dataclass(frozen=True, kw_only=True)
 class ReliefHeights:
-    """Heights over the bed, mm: the floor's upper side, the finished face, and the top before dressing."""
+    """Heights over the bed, mm: the floor's upper side, the finished face, and the top before dressing.
+
+    ``chamfer``: of the lower edge, mm each way, half of the floor at most.
+    """
 
     floor: float
     face: float
     top: float
+    chamfer: float = 0.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -96,7 +101,8 @@ def lay_relief(
     if not 0 < low < middle <= high:
         raise SolidError(f"{name}: heights of {low:g}, {middle:g} and {high:g} mm over the bed make no relief")
     slope = math.tan(math.radians(shoulder))
-    plan = _draw_plan(face, base, (middle - low) * slope, step)
+    chamfer = min(heights.chamfer, 0.5 * low)
+    plan = _draw_plan(face, base, (middle - low) * slope, step, chamfer)
     relief, flank, edge = plan.relief, plan.flank, plan.edge
     inside, covering, squares = (_NONE, fill(relief), 0) if step is None else fill_evenly(relief, step)
     # Above the finished face the relief is upright; without a flank it is from the floor on.
@@ -106,11 +112,13 @@ def lay_relief(
         (relief.points, foot_of_wall),
         # Where the flank meets the base's edge, the wall there rises with it.
         (edge.points, low if plan.edge_distance is None else np.maximum(middle - plan.edge_distance / slope, low)),
-        (edge.points, 0.0),
+        (edge.points, 0.0 if plan.bottom is None else chamfer),
     ]
     if flank is not None:
         heights_down = np.maximum(middle - flank.distance / slope, low)
         layers.append((np.concatenate((flank.foot.points, flank.valley)), heights_down))
+    if plan.bottom is not None:
+        layers.append((plan.bottom.points, 0.0))
     below = sum(len(at) for at, _ in layers)
     layers += [(relief.points if walled else _NONE, high), (inside, high)]
     vertices = np.concatenate([np.column_stack((at, np.broadcast_to(z, len(at)))) for at, z in layers])
@@ -118,6 +126,7 @@ def lay_relief(
     if not walled:
         on_face[: len(relief.points)] = True
     parts = _triangles(plan, covering, top=below if walled else 0, inner=len(vertices) - len(inside))
+    parts += [(REST, triangles) for triangles in _underside(plan, below)]
     sets = np.repeat([which for which, _ in parts], [len(triangles) for _, triangles in parts]).astype(np.int8)
     return LaidRelief(_sound(name, vertices, [triangles for _, triangles in parts]), on_face, sets, squares)
 
@@ -126,30 +135,31 @@ def lay_relief(
 class _Plan:
     """A relief seen from above: its face, its flank, if it has one, and the base's edge.
 
-    ``edge_distance``: (e,) mm from the edge's points to the face, where the flank was cut at the edge; else None.
+    ``bottom``: the edge on the bed, where a chamfer draws it in. ``edge_distance``: (e,) mm from the edge's points to the face, where the flank was cut at the edge; else None.
     """
 
     relief: Outlines
     flank: Flank | None
     edge: Outlines
     edge_distance: _Floats | None
+    bottom: Outlines | None
 
 
-def _draw_plan(face: Polygon | MultiPolygon, base: Polygon, reach: float, step: float | None) -> _Plan:
+def _draw_plan(face: Polygon | MultiPolygon, base: Polygon, reach: float, step: float | None, chamfer: float) -> _Plan:
     """Return the plan of a relief whose foot stands ``reach`` mm out; ``step`` as in :func:`lay_relief`."""
-    edge = outline(base, "the base")
+    edge, bottom = outline(base, "the base"), drawn_in(base, chamfer, "the die's lower edge")
     room = shapely.buffer(base, -EDGE)
     shapely.prepare(room)
     relief = outline(_within(face, shapely.buffer(base, -2 * EDGE)), "the artwork on the base")
     if step is not None:
         relief = _divided(relief, step)
     if reach < LEAST_REACH:
-        return _Plan(relief, None, edge, None)
+        return _Plan(relief, None, edge, None, bottom)
     flank = raise_flank(relief, reach, room)
     if not flank.cut:
-        return _Plan(flank.face, flank, edge, None)
+        return _Plan(flank.face, flank, edge, None, bottom)
     edge = outline(shapely.segmentize(base, CUT_STEP), "the base", keep_straight=True)
-    return _Plan(flank.face, flank, edge, distance_from(flank.face, edge.points))
+    return _Plan(flank.face, flank, edge, distance_from(flank.face, edge.points), bottom)
 
 
 def _sound(name: str, vertices: _Floats, triangles: Sequence[NDArray[np.int64]]) -> Solid:
@@ -181,16 +191,15 @@ def _within(face: Polygon | MultiPolygon, room: Polygon) -> Polygon | MultiPolyg
 def _triangles(
     plan: _Plan, covering: NDArray[np.int64], *, top: int, inner: int
 ) -> list[tuple[int, NDArray[np.int64]]]:
-    """Return all triangles, set by set.
+    """Return all triangles but those of the underside, set by set.
 
-    The layers of vertices are: the wall's foot, the base's edge above and below, the foot and valleys, then, from
-    ``top`` on, the wall's head if there is a wall (else 0), and from ``inner`` on the inside of the face.
+    The layers of vertices are: the wall's foot, the base's edge above and below, the foot and valleys, the edge on the
+    bed where that is drawn in, then, from ``top`` on, the wall's head if there is a wall (else 0), and from ``inner`` on the inside of the face.
     """
     relief, flank, edge = plan.relief, plan.flank, plan.edge
     face_count, edge_count = len(relief.points), len(edge.points)
     upper, lower, foot = face_count, face_count + edge_count, face_count + 2 * edge_count
     parts = [
-        (REST, fill(edge)[:, ::-1] + lower),
         (REST, walls_between(edge, lower=lower, upper=upper)),
         (FACE, _renumbered(covering, face_count, top, inner)),
     ]
@@ -202,6 +211,17 @@ def _triangles(
         parts.append((FLOOR, _renumbered(fill(edge, flank.foot), edge_count, upper, foot)))
         parts.append((FLANK, _renumbered(flank.triangles, face_count, 0, foot)))
     return parts
+
+
+def _underside(plan: _Plan, below: int) -> list[NDArray[np.int64]]:
+    """Return the triangles of the underside, and of the chamfer round it, whose points end at number ``below``."""
+    edge, bottom = plan.edge, plan.bottom
+    lower = len(plan.relief.points) + len(edge.points)
+    if bottom is None:
+        return [fill(edge)[:, ::-1] + lower]
+    start = below - len(bottom.points)
+    chamfer = _renumbered(strip(edge, bottom), len(edge.points), lower, start)
+    return [fill(bottom)[:, ::-1] + start, chamfer[:, ::-1]]
 
 
 def _renumbered(triangles: NDArray[np.int64], first_count: int, first: int, second: int) -> NDArray[np.int64]:

@@ -138,7 +138,7 @@ def test_an_ordinary_stamp_is_not_troubled_by_the_press(stamp: Stamp, tmp_path: 
     [
         ({"press.dressing_done": 0.0, "press.bow": 0.4}, "missing"),
         ({"press.off_centre_x": 40.0}, "press not computed"),
-        ({"press.force": 5000.0}, "relief crushed"),
+        ({"press.force": 5000.0, "press.pressure": 100.0}, "relief crushed"),
     ],
 )
 def test_a_bad_press_is_told_but_keeps_no_stamp_from_being_made(

@@ -44,7 +44,7 @@ def test_die_sits_in_its_seat_with_the_clearance_all_round() -> None:
 
 
 def test_volume_is_plate_less_seat_less_grooves() -> None:
-    job = Job().with_value("handle.up_mark", False)
+    job = Job().with_values({"handle.up_mark": False, "backing.chamfer": 0.0})
     base = outline_for(job)
     backing = backing_of(job, base)
     assert backing is not None

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import shapely
 from shapely import affinity
-from shapely.geometry import MultiPolygon, Point, box
+from shapely.geometry import MultiPolygon, Point, Polygon, box
 from stampwright.errors import SolidError
 from stampwright.face.drawing_in import draw_in
 from stampwright.job import Job
@@ -14,7 +14,7 @@ from stampwright.plane.frames import on_grid
 from stampwright.solids import section
 
 from ..stages import die_of, outlines
-from .conftest import flag, judged
+from .conftest import crescent, flag, judged, leaning_drop, lobed
 
 BASE = Point(0, 0).buffer(25, quad_segs=64)
 
@@ -37,7 +37,9 @@ def test_face_is_the_artwork_reversed_once() -> None:
 
 
 def test_job_sets_every_height() -> None:
-    job = Job().with_values({"die.floor": 1.4, "die.relief": 1.6, "die.dressing": 0.4, "die.shoulder": 0})
+    job = Job().with_values(
+        {"die.floor": 1.4, "die.relief": 1.6, "die.dressing": 0.4, "die.shoulder": 0, "die.chamfer": 0}
+    )
     die = die_of(job, on_grid(flag()), on_grid(BASE))
     assert np.unique(die.vertices[:, 2]) == pytest.approx([0, 1.4, 3.4], abs=1e-6)
     assert judged(die).volume == pytest.approx(on_grid(BASE).area * 1.4 + on_grid(flag()).area * 2.0, rel=1e-6)
@@ -100,3 +102,45 @@ def test_thin_line_stays_joined_to_the_block_it_comes_from() -> None:
     assert len(drawn.geoms) == 1
     assert drawn.bounds[2] == pytest.approx(10, abs=0.11)
     assert art.buffer(1e-6).contains(drawn)
+
+
+def frustum(outline: Polygon, by: float) -> float:
+    """Return what a chamfer takes off a prism over an outline, mm³: the prism less the frustum, by Simpson's rule."""
+    inner, middle = (outline.buffer(-share * by, join_style="mitre").area for share in (1.0, 0.5))
+    return by * outline.area - by / 6.0 * (outline.area + 4.0 * middle + inner)
+
+
+@pytest.mark.parametrize("chamfer", [0.2, 0.4, 1.0])
+@pytest.mark.parametrize(
+    "base",
+    [
+        box(-20, -12, 20, 12),
+        Point(0, 0).buffer(25, quad_segs=64),
+        # A notch, and a corner sharper than a right angle.
+        Polygon([(-20, -15), (20, -15), (20, 15), (3, 15), (0, 5), (-3, 15), (-20, 15)]),
+    ],
+    ids=["rectangle", "round", "notched"],
+)
+def test_lower_edge_is_chamfered_by_what_a_frustum_leaves(base: Polygon, chamfer: float) -> None:
+    mark, base = on_grid(MultiPolygon([box(-8, -9, 8, -3)])), on_grid(base)
+    plain = die_of(Job().with_value("die.chamfer", 0.0), mark, base)
+    die = die_of(Job().with_value("die.chamfer", chamfer), mark, base)
+    assert judged(die).volume == pytest.approx(die.volume, rel=1e-6)
+    assert plain.volume - die.volume == pytest.approx(frustum(base, chamfer), rel=2e-3)
+    assert section(die, 1e-4).area == pytest.approx(base.buffer(-chamfer, join_style="mitre").area, rel=1e-3)
+    assert section(die, chamfer + 0.01).area == pytest.approx(base.area, rel=1e-6)
+    assert np.array_equal(die.bounds, plain.bounds)
+
+
+@pytest.mark.parametrize("base", [lobed(), crescent(), leaning_drop()], ids=["lobed", "crescent", "drop"])
+def test_any_base_is_chamfered_soundly(base: Polygon) -> None:
+    mark = MultiPolygon([base.buffer(-4)]) if base.buffer(-4).geom_type == "Polygon" else base.buffer(-4)
+    die = die_of(Job().with_value("die.chamfer", 1.0), on_grid(mark), on_grid(base))
+    assert judged(die).volume > 0
+    assert section(die, 0.5).area == pytest.approx(base.buffer(-0.5, join_style="mitre").area, rel=3e-3)
+
+
+def test_a_chamfer_leaves_half_of_the_floor() -> None:
+    die = die_of(Job().with_values({"die.floor": 0.4, "die.chamfer": 3.0}), flag(), BASE)
+    assert section(die, 0.21).area == pytest.approx(on_grid(BASE).area, rel=1e-6)
+    judged(die)

@@ -72,3 +72,22 @@ def test_what_of_a_step_is_not_on_the_top_is_left_out() -> None:
 def test_a_pointed_solid_has_no_top_to_step() -> None:
     with pytest.raises(SolidError, match="step in the top"):
         step_top(revolve([(0, 0), (20, 0), (0, 12)], name="cone"), RING_AND_DOT, 11.0, name="stepped")
+
+
+def test_mouth_of_a_pocket_is_chamfered_by_what_a_frustum_takes() -> None:
+    seat, grooves = box(-15, -12, 15, 12), MultiPolygon([box(-9, -1, 9, 1), box(-9, 3, 9, 5)])
+    plain = sink_pockets(PLATE, 4.0, [(seat, 3.0), (grooves, 2.6)], name="plate")
+    for wanted, made in ((0.2, 0.2), (0.4, 0.4), (2.0, 0.5)):  # half the pocket's depth at most
+        solid = sink_pockets(PLATE, 4.0, [(seat, 3.0), (grooves, 2.6)], name="plate", mouth=wanted)
+        assert check_soundness(solid.vertices, solid.triangles).sound
+        middle, upper = ((30 + 2 * by) * (24 + 2 * by) for by in (made / 2, made))
+        taken = made / 6 * (720 + 4 * middle + upper) - made * 720
+        assert plain.volume - solid.volume == pytest.approx(taken, rel=1e-3)
+        assert section(solid, 3.0 + 1e-3).area == pytest.approx(1200 - 720, rel=1e-4)
+
+
+def test_a_mouth_without_room_on_the_plate_stays_square() -> None:
+    seat = box(-19.5, -14.5, 19.5, 14.5)
+    assert sink_pockets(PLATE, 4.0, [(seat, 3.0)], name="plate", mouth=0.4).volume == pytest.approx(
+        sink_pockets(PLATE, 4.0, [(seat, 3.0)], name="plate").volume
+    )

@@ -38,6 +38,15 @@ class DieSection(Section):
         high=60,
         normal=(10, 30),
     )
+    chamfer: float = setting(
+        0.4,
+        "Chamfer of the lower edge: first layers are squeezed broader and would keep the die out of its seat "
+        "(common practice)",
+        unit="mm",
+        low=0,
+        high=3,
+        normal=(0, 0.8),
+    )
     compensate_spread: bool = setting(
         False, "Draw the face in by the ink's spread, so that the print has the drawn width"
     )
@@ -72,6 +81,14 @@ class BackingSection(Section):
     )
     clearance: float = setting(
         0.2, "Gap round the die in its seat, per side", unit="mm", low=0, high=2, normal=(0.1, 0.3)
+    )
+    chamfer: float = setting(
+        0.4,
+        "Chamfer of the seat's mouth, so that the die slips in (common practice)",
+        unit="mm",
+        low=0,
+        high=3,
+        normal=(0, 0.8),
     )
     rim: float = setting(2.0, "Width of the wall round the seat", unit="mm", low=0.4, high=20, normal=(1.2, 3))
     grooves: bool = setting(True, "Grooves that take up surplus glue")
