@@ -135,8 +135,8 @@ def lay_relief(
 class _Plan:
     """A relief seen from above: its face, its flank, if it has one, and the base's edge.
 
-    ``bottom``: the edge on the bed, where a chamfer draws it in. ``edge_distance``: (e,) mm from the edge's points to the
-    face, where the flank was cut at the edge; else None.
+    ``bottom``: the edge on the bed, where a chamfer draws it in. ``edge_distance``: (e,) mm from the edge's points to
+    the face, where the flank was cut at the edge; else None.
     """
 
     relief: Outlines
@@ -195,8 +195,8 @@ def _triangles(
     """Return all triangles but those of the underside, set by set.
 
     The layers of vertices are: the wall's foot, the base's edge above and below, the foot and valleys, the edge on the
-    bed where that is drawn in, then, from ``top`` on, the wall's head if there is a wall (else 0), and from ``inner`` on
-    the inside of the face.
+    bed where that is drawn in, then, from ``top`` on, the wall's head if there is a wall (else 0), and from ``inner``
+    on the inside of the face.
     """
     relief, flank, edge = plan.relief, plan.flank, plan.edge
     face_count, edge_count = len(relief.points), len(edge.points)
