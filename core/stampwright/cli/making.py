@@ -8,13 +8,15 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from ..errors import ProofError
+from ..errors import OutputError, ProofError
 from .options import add_artwork, add_json, add_out, artwork_of, job_of
-from .remedies import add_ways, print_ways, ways_of
+from .remedies import add_ways, answer_of, print_ways
+from .sheets import beside, write_sheet
 from .terminal import BLOCKED, MADE, ProgressLine, complain, counted_kinds, print_findings, print_json
 
 if TYPE_CHECKING:
     from ..output import Written
+    from ..remedy import Answer
     from ..stamp import Stamp
 
 
@@ -68,9 +70,26 @@ def run(options: argparse.Namespace) -> int:
             _print_made(written, options.out)
     if written:
         return MADE
+    answer = answer_of(options, job, artwork, with_repair=True)
     if not options.json:
-        print_ways(ways_of(options, job, artwork))
+        print_ways(answer.ways or ())
+    _draw_examination(options, answer)
     return _blocked(stamp, repaired=options.repair)
+
+
+def _draw_examination(options: argparse.Namespace, answer: Answer) -> None:
+    """Draw what keeps the stamp from being made beside its folder, which stays as it was, and say where.
+
+    A picture that cannot be written changes nothing about the stamp, so that is only said.
+    """
+    path = beside(options.out)
+    try:
+        write_sheet(path, answer, overwrite=options.overwrite)
+    except OutputError as error:
+        complain(f"no picture of the examination: {error}")
+        return
+    if not options.json:
+        print(f"The examination is drawn in {path}")
 
 
 def _blocked(stamp: Stamp, *, repaired: bool) -> int:

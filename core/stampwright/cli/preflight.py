@@ -5,8 +5,9 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
-from .options import add_artwork, add_json, artwork_of, job_of
-from .remedies import add_ways, print_ways, ways_of
+from .options import add_artwork, add_json, add_out, artwork_of, job_of
+from .remedies import add_ways, answer_of, print_ways
+from .sheets import check_sheet, write_sheet
 from .terminal import BLOCKED, MADE, as_records, counted_kinds, print_findings, print_json
 
 
@@ -19,6 +20,7 @@ def offer(commands: Any) -> None:
         epilog="Exit code 0: nothing blocks; 1: a finding blocks; 2: bad usage or unreadable input.",
     )
     add_artwork(command)
+    add_out(command, "FILE", "write the examination as a picture: .svg, .png or .html", required=False)
     add_ways(command)
     add_json(command, "the findings")
     command.set_defaults(run=run)
@@ -26,13 +28,15 @@ def offer(commands: Any) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Examine the artwork and say what was found."""
-    from ..examination import examine_job
-
+    if options.out is not None:
+        check_sheet(options.out, overwrite=options.overwrite)
     job = job_of(options)
     artwork = artwork_of(options, job)
-    examined = examine_job(job, artwork)
+    answer = answer_of(options, job, artwork, with_repair=options.out is not None)
+    examined, ways = answer.examined, answer.ways or ()
     findings, blocks = examined.findings, examined.blocked
-    ways = ways_of(options, job, artwork, examined)
+    if options.out is not None:
+        write_sheet(options.out, answer, overwrite=options.overwrite)
     if options.json:
         record = {"artwork": str(options.artwork or options.job), "blocks": len(blocks)}
         record |= {
@@ -50,4 +54,6 @@ def run(options: argparse.Namespace) -> int:
             which = f": {counted_kinds(blocks)}" if blocks else ""
             print(f"{len(blocks)} of {len(findings)} findings block{which}.")
             print_ways(ways)
+        if options.out is not None:
+            print(f"The examination is drawn in {options.out}")
     return BLOCKED if blocks else MADE

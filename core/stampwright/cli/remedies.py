@@ -4,17 +4,16 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
-from ..looks.numbers import spoken
 from .terminal import ProgressLine
 
 if TYPE_CHECKING:
     from ..artwork import Artwork
     from ..examination import Examination
     from ..job import Job
-    from ..remedy import Way
+    from ..remedy import Answer, Way
 
 
 def add_ways(command: argparse.ArgumentParser) -> None:
@@ -22,18 +21,29 @@ def add_ways(command: argparse.ArgumentParser) -> None:
     command.add_argument("--no-ways", action="store_true", help="do not look for what would make blocked artwork pass")
 
 
-def ways_of(
-    options: argparse.Namespace, job: Job, artwork: Artwork, examined: Examination | None = None
-) -> Sequence[Way]:
-    """Return what would make the artwork pass, unless nothing blocks or nobody asks."""
-    if options.no_ways or (examined is not None and not examined.blocked):
-        return ()
-    from ..remedy import ways_to_pass
+def answer_of(
+    options: argparse.Namespace,
+    job: Job,
+    artwork: Artwork,
+    *,
+    with_repair: bool,
+    examined: Examination | None = None,
+) -> Answer:
+    """Examine artwork and look for what would make it pass, unless nothing blocks or nobody asks.
+
+    ``with_repair``: whether what repair would make of it is wanted as well.
+    """
+    from ..examination import examine_job
+    from ..remedy import Answer, answer_for, ways_to_pass
 
     progress = ProgressLine(sys.stderr)
     try:
-        progress.tell("looking for what would make it pass", 0.0)
-        return ways_to_pass(job, artwork, examined=examined)
+        progress.tell("examining", 0.0)
+        examined = examined or examine_job(job, artwork)
+        progress.tell("looking for what would make it pass", 0.5)
+        if with_repair:
+            return answer_for(job, artwork, examined=examined, look_for_ways=not options.no_ways)
+        return Answer(examined, None, None if options.no_ways else ways_to_pass(job, artwork, examined=examined))
     finally:
         progress.close()
 
@@ -45,20 +55,4 @@ def print_ways(ways: Sequence[Way]) -> None:
     print("What would make it pass, each tried:")
     for way in ways:
         print(f"  {way.in_words()}")
-        print(f"    {_as_options(way.settings)}")
-
-
-def _as_options(settings: Mapping[str, Any]) -> str:
-    """Return settings as they are typed on a command line."""
-    told = dict(settings)
-    words = ["--repair"] if told.pop("preflight.repair", False) else []
-    if told.get("preflight.repair_by") == "outlines":
-        del told["preflight.repair_by"]
-    words += [f"--set {name}={_typed(value)}" for name, value in told.items() if not isinstance(value, list)]
-    if any(isinstance(value, list) for value in told.values()):
-        words.append("(with the base's points moved outwards alike)")
-    return " ".join(words)
-
-
-def _typed(value: Any) -> str:
-    return spoken(value) if isinstance(value, float) else str(value)
+        print(f"    {way.as_typed()}")

@@ -14,7 +14,7 @@ from ..job.kinds import (
 )
 from .changes import EYE, Change, Likeness
 from .codes import CodeReading, judge_codes, read_codes
-from .comparing import liken
+from .comparing import laid_parts, liken
 from .given import GivenArt
 from .judgement import Judgement, judge_by_art
 from .judging import judge_likeness
@@ -42,6 +42,7 @@ __all__ = [
     "judge_by_art",
     "judge_codes",
     "judge_likeness",
+    "laid_parts",
     "liken",
     "likeness_in_words",
     "read_codes",

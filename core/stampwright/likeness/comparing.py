@@ -61,6 +61,15 @@ def liken(
     )
 
 
+def laid_parts(printed: MultiPolygon, *, spread: float, laid: float) -> MultiPolygon:
+    """Return the parts of a print that come to be: those of a face that is somewhere as wide as what is laid.
+
+    ``spread`` and ``laid``: as for :func:`liken`.
+    """
+    parts = shapely.get_parts(printed)
+    return MultiPolygon(list(parts[~_hairs(Drawing.of(printed), spread, laid)])) if len(parts) else printed
+
+
 def _hairs(ink: Drawing, spread: float, laid: float) -> NDArray[np.bool_]:
     """Return which parts of a print are of a face nowhere as wide as what is laid."""
     if not laid:

@@ -5,6 +5,7 @@ from .paper.proof import proof_svg
 from .pictures.parts_view import view_parts
 from .pictures.push_curve import push_curve_page, push_curve_panel, push_curve_svg
 from .report import report
+from .sheets.examined import check_form, examination_body, examination_file, html_page, sheet_title
 from .ticket.page import ticket_html
 
 __all__ = [
@@ -13,12 +14,17 @@ __all__ = [
     "RESULT_FILES",
     "Written",
     "check_folder",
+    "check_form",
+    "examination_body",
+    "examination_file",
+    "html_page",
     "printed_parts",
     "proof_svg",
     "push_curve_page",
     "push_curve_panel",
     "push_curve_svg",
     "report",
+    "sheet_title",
     "ticket_html",
     "view_parts",
     "write_folder",

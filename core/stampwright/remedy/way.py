@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..examination import Examination
-from ..looks.numbers import percent
+from ..looks.numbers import percent, spoken
 
 
 @dataclass(frozen=True, eq=False)
@@ -33,6 +33,17 @@ class Way:
         left = "nothing warns" if not self.warnings else f"{self.warnings} warn" + ("s" if self.warnings == 1 else "")
         return f"{self.what}: {left}, the print is {alike} the artwork as given"
 
+    def as_typed(self) -> str:
+        """Return the settings as they are typed on a command line."""
+        told = dict(self.settings)
+        words = ["--repair"] if told.pop("preflight.repair", False) else []
+        if told.get("preflight.repair_by") == "outlines":
+            del told["preflight.repair_by"]
+        words += [f"--set {name}={_typed(value)}" for name, value in told.items() if not isinstance(value, list)]
+        if any(isinstance(value, list) for value in told.values()):
+            words.append("(with the base's points moved outwards alike)")
+        return " ".join(words)
+
     def as_record(self) -> dict[str, Any]:
         """Return plain data for a report."""
         likeness = self.examination.judgement.likeness
@@ -42,3 +53,7 @@ class Way:
             "warnings": self.warnings,
             "likeness": round(likeness.iou, 6),
         }
+
+
+def _typed(value: Any) -> str:
+    return spoken(value) if isinstance(value, float) else str(value)

@@ -63,6 +63,24 @@ def mark_findings(findings: Sequence[Finding], base: Polygon) -> tuple[FindingMa
     )
 
 
+def in_order(places: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the places, (n,), that are nearest to some given ones (least squares) and in order, not falling.
+
+    Neighbours that are not in order are pooled (Ayer and others 1955).
+
+    >>> in_order(np.array([1.0, 3.0, 2.0, 5.0])).tolist()
+    [1.0, 2.5, 2.5, 5.0]
+    """
+    pools: list[list[float]] = []
+    for place in places.tolist():
+        pools.append([place, 1.0])
+        while len(pools) > 1 and pools[-2][0] > pools[-1][0]:
+            later, size = pools.pop()
+            earlier, other = pools[-1]
+            pools[-1] = [(earlier * other + later * size) / (other + size), other + size]
+    return np.repeat([pool[0] for pool in pools], [int(pool[1]) for pool in pools])
+
+
 def _middle(finding: Finding) -> tuple[float, float]:
     point = shapely.point_on_surface(finding.place)
     return float(point.x), float(point.y)
@@ -72,7 +90,7 @@ def _spread_round(wanted: NDArray[np.float64], length: float) -> NDArray[np.floa
     """Move places along a closed line as little as need be to lie ``SPACING`` apart (least squares).
 
     The line is cut at its widest gap; then, with i spacings taken off the i-th place, the places only have to be in
-    order, which pooling neighbours that are not brings about (Ayer and others 1955).
+    order.
     """
     order = np.argsort(wanted, kind="stable")
     places = wanted[order]
@@ -81,14 +99,7 @@ def _spread_round(wanted: NDArray[np.float64], length: float) -> NDArray[np.floa
     order = np.roll(order, -first)
     places = np.roll(places, -first)
     places = places + np.where(places < places[0], length, 0.0) - SPACING * np.arange(len(places))
-    pools: list[list[float]] = []
-    for place in places.tolist():
-        pools.append([place, 1.0])
-        while len(pools) > 1 and pools[-2][0] > pools[-1][0]:
-            later, size = pools.pop()
-            earlier, other = pools[-1]
-            pools[-1] = [(earlier * other + later * size) / (other + size), other + size]
-    settled = np.repeat([pool[0] for pool in pools], [int(pool[1]) for pool in pools])
+    settled = in_order(places)
     # All the way round, the last must not come within a spacing of the first.
     slack, middle = length - SPACING * len(places), float(np.median(settled))
     settled = np.clip(settled, middle - slack / 2, middle + slack / 2)

@@ -1,0 +1,132 @@
+"""The art large, numbers beside it for every place, and lines from the one to the other that lie under the ink."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+
+import shapely
+from shapely.geometry import LineString, MultiPolygon, box
+from shapely.geometry.base import BaseGeometry
+
+from ...examination import Examination
+from ...findings import Finding, gathered
+from ...looks.colours import INK, PAPER, RULE, SEVERITY
+from ...looks.numbers import percent, spoken
+from ..sketches.marks import Frame, Mark, Sketch, Spot, Stroke
+from .leading import Gutters
+from .signs import SIGN, bar_marks, sign_marks
+from .writing import Column
+
+MOST_NUMBERED = 10
+"""Places numbered for one kind of finding; the others are ringed."""
+
+MOST_RINGED = 2_000
+
+TIMES = 20.0
+"""Art is shown at most so many times as large."""
+
+_GUTTER = 12.0  # on each side for numbers, mm
+_TALL = 150.0  # the art at most, mm
+_ROW = 4.6  # from number to number, mm
+_AROUND = 0.06  # shown round art and places, as a share of them
+_RING = 0.5  # from a place to its ring, mm on the sheet
+
+
+def art_figure(examined: Examination, width: float) -> Sketch:
+    """Return the art as it was examined, ``width`` mm wide, with all that was found in it numbered by kind."""
+    base, inked = examined.laid.layout.base, examined.laid.layout.inked
+    groups = gathered(examined.findings)
+    numbered, others = _numbered(groups)
+    places = [finding.place for alike in groups for finding in alike if _has_place(finding)]
+    field = _field([examined.given.inked, inked, *places[:MOST_RINGED]])
+    left, bottom, right, top = field.bounds
+    scale = shown_scale([left, bottom, right, top], width - 2 * _GUTTER, _TALL)
+    high = max(scale * (top - bottom), _ROW * math.ceil(len(numbered) / 2))
+    frame = Frame((width - scale * (left + right)) / 2.0, SIGN + high / 2.0 + scale * (top + bottom) / 2.0, scale)
+    column = Column(width)
+    edge = shapely.get_parts(shapely.line_merge(shapely.intersection(base.exterior, field)))
+    column.put(Stroke(line, RULE, 0.18, (1.2, 0.8)) for line in _lines(edge, frame))
+    column.put(_leading(numbered, frame, Gutters(SIGN + 0.5, width - SIGN - 0.5, SIGN, SIGN + high, _ROW), inked))
+    for _, finding in (*others, *numbered):
+        column.put(ring_marks(finding, frame))
+    column.down = high + 2 * SIGN + 3.0
+    column.put(bar_marks(0.0, column.down, 10.0 * scale if scale < 6 else scale, _bar_said(scale)))
+    column.down += 2.5
+    return column.sketch()
+
+
+def _field(shown: list[BaseGeometry]) -> BaseGeometry:
+    """Return the rectangle that the figure shows: what there is to see, with a little of the base round it."""
+    left, bottom, right, top = shapely.total_bounds(shown).tolist()
+    around = _AROUND * max(right - left, top - bottom, 1.0)
+    return box(left - around, bottom - around, right + around, top + around)
+
+
+def _lines(edge: Iterable[BaseGeometry], frame: Frame) -> Iterator[tuple[Spot, ...]]:
+    """Yield the lines of an edge where they come to lie."""
+    for line in edge:
+        if isinstance(line, LineString):
+            yield tuple((x, y) for x, y in shapely.get_coordinates(frame.laid(line)).tolist())
+
+
+def shown_scale(bounds: list[float], width: float, height: float) -> float:
+    """Return how many times as large something is shown in a field, to two digits, so that it can be said."""
+    left, bottom, right, top = bounds
+    most = min(width / max(right - left, 1e-6), height / max(top - bottom, 1e-6), TIMES)
+    digit = 10.0 ** (math.floor(math.log10(most)) - 1)
+    return math.floor(most / digit + 1e-9) * digit
+
+
+def scale_said(scale: float) -> str:
+    """Say how large something is shown."""
+    if scale < 1.0:
+        return f"shown at {percent(scale)} of true size"
+    return "shown at true size" if scale == 1.0 else f"shown {spoken(round(scale, 2))} times as large"
+
+
+def ring_marks(finding: Finding, frame: Frame) -> Iterator[Mark]:
+    """Yield a ring round the place of a finding; it stands out on ink and on paper."""
+    place: BaseGeometry | None = finding.place
+    if place is None or place.is_empty:
+        return
+    ring = place.simplify(0.05 / frame.scale).buffer(_RING / frame.scale, quad_segs=6)
+    yield from frame.outlined(ring, PAPER, 0.7)
+    yield from frame.outlined(ring, SEVERITY[finding.severity], 0.3)
+
+
+def _has_place(finding: Finding) -> bool:
+    return finding.place is not None and not finding.place.is_empty
+
+
+def _numbered(
+    groups: tuple[tuple[Finding, ...], ...],
+) -> tuple[list[tuple[int, Finding]], list[tuple[int, Finding]]]:
+    """Return the findings that get a number beside the art, with it, and those that are only ringed."""
+    shown: list[tuple[int, Finding]] = []
+    others: list[tuple[int, Finding]] = []
+    most = 2 * int(_TALL / _ROW)
+    for number, alike in enumerate(groups, start=1):
+        placed = [finding for finding in alike if _has_place(finding)]
+        for rank, finding in enumerate(placed):
+            room = rank < MOST_NUMBERED and len(shown) < most
+            (shown if room else others).append((number, finding))
+    return shown, others[:MOST_RINGED]
+
+
+def _leading(
+    numbered: list[tuple[int, Finding]], frame: Frame, gutters: Gutters, inked: MultiPolygon
+) -> Iterator[Mark]:
+    """Yield lines, the ink over them, and the numbers that the lines lead from."""
+    points = [shapely.point_on_surface(finding.place) for _, finding in numbered]
+    spots = [frame.spot(point.x, point.y) for point in points]
+    stands = gutters.lead(spots)
+    for (_, finding), stand, spot in zip(numbered, stands, spots, strict=True):
+        yield Stroke((stand, spot), SEVERITY[finding.severity], 0.16)
+    yield from frame.filled(inked, INK)
+    for (number, finding), (x, y) in zip(numbered, stands, strict=True):
+        yield from sign_marks(finding.severity, number, x, y)
+
+
+def _bar_said(scale: float) -> str:
+    return f"{10 if scale < 6 else 1} mm; {scale_said(scale)}"
