@@ -3,7 +3,8 @@
 from .bases import BASE_JOINED, follow_ink, outline_base
 from .beds import ASKEW, OFF_BED, examine_on_bed
 from .fitting import SMALLEST_INK, fit_to_base
-from .placing import NEAR_EDGE, TOO_LARGE, Layout, lay_out
+from .placing import Layout, lay_out
+from .room import NEAR_EDGE, TOO_LARGE
 from .thinning import OUTLINES_THINNED, THINNING, thin_outlines
 
 __all__ = [

@@ -10,7 +10,7 @@ from shapely import affinity
 from shapely.geometry import MultiPolygon, Polygon
 
 from ..artwork.artwork import Artwork, Code
-from ..errors import ArtworkError, JobError
+from ..errors import ArtworkError
 from ..findings import Finding
 from ..job.sections.parts import DieSection
 from ..job.sections.placing import BaseSection, LayoutSection
@@ -19,10 +19,8 @@ from ..plane.regions import sound_parts
 from .bases import follow_ink, outline_base
 from .beds import examine_on_bed
 from .centring import Affine, levelling_shift, turned_about_middle
-from .fitting import SMALLEST_INK, fit_to_base, size_of, wanted_scale
-
-TOO_LARGE = "artwork too large"
-NEAR_EDGE = "ink near the edge"
+from .fitting import SMALLEST_INK, size_of, wanted_scale
+from .room import beyond, near_edge, other_place, too_large
 
 _SHARES = (1.0, 0.75, 0.5, 0.25)
 """Shares of the way to a level place that are tried, where the base has no room for all of it."""
@@ -92,8 +90,14 @@ def lay_out(
         codes=codes,
         sized=_size_in_words(inked, scale, layout.size_by, true_size=artwork.true_size),
     )
-    if set_base is not None:
-        findings = _check_room(laid, centred, layout, foot)
+    if set_base is None:
+        findings += near_edge(laid, foot, "Raise base.margin, or lower die.shoulder")
+    elif (outside := beyond(laid)) is not None:
+        other = other_place(artwork, layout, section, set_base, scale)
+        findings = [too_large(laid, centred, layout, outside, other)]
+    else:
+        remedy = "Raise layout.margin, use a larger base, make the artwork smaller, or lower die.shoulder"
+        findings = near_edge(laid, foot, remedy)
     off_bed = examine_on_bed("base", shapely.get_coordinates(base.exterior), 0.0, printer, stage="layout")
     return replace(laid, findings=(*findings, *off_bed))
 
@@ -165,50 +169,3 @@ def _size_in_words(inked: MultiPolygon, scale: float, size_by: str, *, true_size
 
 def _moved(inked: MultiPolygon, matrix: Affine) -> MultiPolygon:
     return sound_parts(affinity.affine_transform(inked, matrix))
-
-
-def _check_room(laid: Layout, centred: MultiPolygon, layout: LayoutSection, foot: float) -> list[Finding]:
-    """Return what is wrong with how the ink lies on a base of set size."""
-    inked, base = laid.inked, laid.base
-    outside = MultiPolygon() if base.covers(inked) else inked.difference(base)
-    if outside.area > 1e-9:
-        return [_too_large(laid, centred, layout, outside)]
-    distance = base.exterior.distance(inked)
-    if distance >= foot - 1e-6:
-        return []
-    return [
-        Finding(
-            kind=NEAR_EDGE,
-            severity="warns",
-            stage="layout",
-            message=f"Ink comes to {distance:.2f} mm from the base's edge; its shoulder needs {foot:.2f} mm to stand",
-            remedy="Raise layout.margin, use a larger base, make the artwork smaller, or lower die.shoulder",
-            place=shapely.shortest_line(base.exterior, inked).buffer(0.5),
-            measured=distance,
-            limit=foot,
-        )
-    ]
-
-
-def _too_large(laid: Layout, centred: MultiPolygon, layout: LayoutSection, outside: shapely.Geometry) -> Finding:
-    width, height = size_of(centred)
-    governing = height if layout.size_by == "height" else width
-    try:
-        fitting = fit_to_base(centred, laid.base, layout.margin)
-        fits = f"with a margin of {layout.margin:g} mm it fits at {fitting * width:.2f} x {fitting * height:.2f} mm"
-    except JobError as no_room:
-        fitting, fits = 0.0, str(no_room)
-    smaller = f", make the artwork {fitting * width:.0f} mm wide" if fitting * width >= 1.0 else ""
-    return Finding(
-        kind=TOO_LARGE,
-        severity="blocks",
-        stage="layout",
-        message=(
-            f"The ink is {laid.scale * width:.2f} x {laid.scale * height:.2f} mm and reaches over the base's edge; "
-            + fits
-        ),
-        remedy=f"Set layout.size_by=fit{smaller}, or use a larger base",
-        place=outside,
-        measured=laid.scale * governing,
-        limit=fitting * governing,
-    )

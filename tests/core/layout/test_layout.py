@@ -298,3 +298,42 @@ def test_outlines_that_rounding_makes_cross_keep_their_area():
     assert not all(affinity.rotate(slit, angle, origin=(0, 0)).is_valid for angle in angles)
     assert all(inked.is_valid for inked in turned)
     assert [inked.area for inked in turned] == pytest.approx([slit.area] * len(turned), rel=1e-9)
+
+
+def test_ink_too_near_the_edge_of_a_base_that_follows_it_warns_too():
+    follow = {"base__outline": "follow", "die__shoulder": 45.0}
+    layout = laid_out(artwork_of(Point(20, 20).buffer(10)), base__margin=0.5, **follow)
+    (finding,) = layout.findings
+    assert (finding.kind, finding.severity) == (NEAR_EDGE, "warns")
+    # 2.0 relief + 0.2 dressing at 45 degrees.
+    assert (finding.measured, finding.limit) == (pytest.approx(0.5, abs=1e-3), pytest.approx(2.2))
+    assert "base.margin" in finding.remedy
+    assert laid_out(artwork_of(Point(20, 20).buffer(10)), base__margin=2.2, **follow).findings == ()
+
+
+@pytest.mark.parametrize("base", [{"base__width": 41.0}, {"base__outline": "ellipse", "base__height": 45.0}])
+def test_another_centre_at_which_artwork_fits_is_named_and_does_fit(base):
+    # A disc with an ear: it fits by its circle, not by where it balances.
+    ear = shapely.union_all([box(0, 0, 30, 1), Point(2, 10).buffer(10), box(2, 0, 12, 20)])
+    figures = {"layout__size_by": "page", "layout__centre": "area", "layout__margin": 0.0, **base}
+    figures["base__width"] = 41.0 if len(base) == 1 else 44.0
+    layout = laid_out(artwork_of(ear), **figures)
+    (finding,) = [each for each in layout.findings if each.kind == TOO_LARGE]
+    named = dict(part.split("=") for part in finding.remedy.split(", or else")[0].removeprefix("Set ").split(" and "))
+    assert named
+    changed = {path.replace(".", "__"): value for path, value in named.items()}
+    again = laid_out(artwork_of(ear), **figures | changed)
+    assert TOO_LARGE not in {each.kind for each in again.findings}
+
+
+def test_a_turn_that_fits_is_named():
+    upright = {"base__outline": "rectangle", "base__width": 20.0, "base__height": 60.0, "layout__size_by": "page"}
+    layout = laid_out(artwork_of(box(0, 0, 50, 10)), **upright)
+    (finding,) = layout.findings
+    assert finding.remedy.startswith("Set layout.turn=90, or else set layout.size_by=fit")
+    assert laid_out(artwork_of(box(0, 0, 50, 10)), **upright, layout__turn=90).findings == ()
+
+
+def test_where_no_place_fits_the_size_is_the_remedy():
+    (finding,) = laid_out(artwork_of(box(0, 0, 80, 80)), layout__size_by="page").findings
+    assert finding.remedy.startswith("Set layout.size_by=fit, make the artwork")

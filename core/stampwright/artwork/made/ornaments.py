@@ -83,13 +83,14 @@ def make_frame(piece: Frame, setup: Setup) -> Made:
     outer = frame_outline(piece.width, piece.height, piece.corner, piece.corner_size, setup.tolerance)
     if piece.filled:
         return Made(sound_parts(outer))
-    parts = []
-    for width in (piece.line, piece.inner_line):
-        if width:
-            inner = _drawn_in(outer, width, setup)
-            parts.append(outer.difference(inner))
-            outer = _drawn_in(inner, piece.gap, setup)
-    if outer.is_empty:
+    parts: list[Polygon] = []
+    inner = outer
+    for width in filter(None, (piece.line, piece.inner_line)):
+        # A gap lies between lines; what is left inside the last is the frame's own.
+        outer = _drawn_in(inner, piece.gap, setup) if parts else outer
+        inner = _drawn_in(outer, width, setup)
+        parts.append(outer.difference(inner))
+    if inner.is_empty:
         raise ArtworkError("frame: its lines leave nothing open inside; make it larger, its lines thinner, or fill it")
     return Made(sound_parts(shapely.union_all(parts)))
 

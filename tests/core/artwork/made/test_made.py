@@ -367,3 +367,15 @@ def test_plain_pieces_and_codes_take_no_texture():
     code = next(code.place for code in artwork.codes)
     assert artwork.plain.difference(code).area == pytest.approx(ring - 2 * 4, rel=0.02)
     assert artwork.plain.intersection(code).area == pytest.approx(artwork.inked.intersection(code).area)
+
+
+def test_a_frame_needs_no_room_for_a_gap_after_its_last_line():
+    # 6 mm less two lines of 1 mm leave 4 mm open; a gap of 3 mm on both sides would not.
+    (part,) = on_page(Frame(width=20.0, height=6.0, line=1.0, gap=3.0)).geoms
+    assert part.area == pytest.approx(20 * 6 - 18 * 4)
+    double = on_page(Frame(width=20.0, height=8.0, line=1.0, inner_line=0.5, gap=2.0))
+    assert [part.area for part in double.geoms] == pytest.approx([20 * 8 - 18 * 6, 14 * 2 - 13 * 1], rel=1e-6)
+    with pytest.raises(ArtworkError, match="nothing open inside"):
+        make_artwork([Frame(width=20.0, height=8.0, line=1.0, inner_line=1.1, gap=2.0)])
+    with pytest.raises(ArtworkError, match="nothing open inside"):
+        make_artwork([Frame(width=20.0, height=6.0, line=1.0, inner_line=0.5, gap=2.5)])

@@ -1,0 +1,114 @@
+"""Room on the base: whether ink and its shoulders find it, and what would give it to them."""
+
+from __future__ import annotations
+
+from typing import Protocol
+
+import shapely
+from shapely import affinity
+from shapely.geometry import MultiPolygon, Polygon
+
+from ..artwork.artwork import Artwork
+from ..errors import JobError
+from ..findings import Finding
+from ..job.sections.placing import BaseSection, LayoutSection
+from .centring import turned_about_middle
+from .fitting import fit_to_base, size_of
+
+TOO_LARGE = "artwork too large"
+NEAR_EDGE = "ink near the edge"
+
+_CENTRES = ("bounds", "circle", "area", "page")
+
+
+class Laid(Protocol):
+    """Ink on its base, paper frame, mm, and its magnification."""
+
+    @property
+    def inked(self) -> MultiPolygon:
+        """The ink."""
+
+    @property
+    def base(self) -> Polygon:
+        """The base."""
+
+    @property
+    def scale(self) -> float:
+        """How many times as large as drawn the ink is."""
+
+
+def beyond(laid: Laid) -> shapely.Geometry | None:
+    """Return the ink that reaches over the base's edge, or None."""
+    outside = MultiPolygon() if laid.base.covers(laid.inked) else laid.inked.difference(laid.base)
+    return outside if outside.area > 1e-9 else None
+
+
+def near_edge(laid: Laid, foot: float, remedy: str) -> list[Finding]:
+    """Return the finding that ink lies so near the edge that its shoulder, ``foot`` mm wide, has no room to stand."""
+    distance = laid.base.exterior.distance(laid.inked)
+    # A base that follows ink keeps its margin to a thousandth of a millimetre.
+    if distance >= foot - 1e-3:
+        return []
+    return [
+        Finding(
+            kind=NEAR_EDGE,
+            severity="warns",
+            stage="layout",
+            message=f"Ink comes to {distance:.2f} mm from the base's edge; its shoulder needs {foot:.2f} mm to stand",
+            remedy=remedy,
+            place=shapely.shortest_line(laid.base.exterior, laid.inked).buffer(0.5),
+            measured=distance,
+            limit=foot,
+        )
+    ]
+
+
+def other_place(
+    artwork: Artwork, layout: LayoutSection, section: BaseSection, base: Polygon, scale: float
+) -> dict[str, str]:
+    """Return the settings of the nearest other place at which artwork of this size fits the base; none if none does.
+
+    Other middles are tried as it is turned, then all at a quarter turn; that only where turning keeps its size.
+    """
+    turns = (0.0, 90.0) if layout.size_by in ("page", "drawn") else (0.0,)
+    round_base = section.outline in ("round", "ellipse")
+    for more in turns:
+        turn = layout.turn + more if layout.turn + more <= 360.0 else layout.turn + more - 360.0
+        for centre in dict.fromkeys((layout.centre, *_CENTRES)):
+            tried = LayoutSection(centre=centre, mirror=layout.mirror)
+            matrix = turned_about_middle(artwork, tried, turn, round_base=round_base)
+            if base.covers(affinity.affine_transform(artwork.inked, [scale * part for part in matrix])):
+                set_to = {} if centre == layout.centre else {"layout.centre": centre}
+                return set_to | ({"layout.turn": f"{turn:g}"} if more else {})
+    return {}
+
+
+def too_large(
+    laid: Laid, centred: MultiPolygon, layout: LayoutSection, outside: shapely.Geometry, other: dict[str, str]
+) -> Finding:
+    """Return the finding that ink reaches over the edge: where else it fits, or how large it would."""
+    width, height = size_of(centred)
+    governing = height if layout.size_by == "height" else width
+    try:
+        fitting = fit_to_base(centred, laid.base, layout.margin)
+        fits = f"with a margin of {layout.margin:g} mm it fits at {fitting * width:.2f} x {fitting * height:.2f} mm"
+    except JobError as no_room:
+        fitting, fits = 0.0, str(no_room)
+    smaller = f", make the artwork {fitting * width:.0f} mm wide" if fitting * width >= 1.0 else ""
+    remedy = f"Set layout.size_by=fit{smaller}, or use a larger base"
+    if other:
+        named = " and ".join(f"{path}={value}" for path, value in other.items())
+        fits, remedy = f"it fits at this size with {named}", f"Set {named}, or else {remedy[0].lower()}{remedy[1:]}"
+    return Finding(
+        kind=TOO_LARGE,
+        severity="blocks",
+        stage="layout",
+        message=(
+            f"The ink is {laid.scale * width:.2f} x {laid.scale * height:.2f} mm and reaches over the base's edge; "
+            + fits
+        ),
+        remedy=remedy,
+        place=outside,
+        measured=laid.scale * governing,
+        limit=fitting * governing,
+    )
