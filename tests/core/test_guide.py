@@ -14,6 +14,7 @@ from stampwright.job import Job, job_settings
 from stampwright.job.files import parse_setting
 from stampwright.job.kinds import KINDS
 from stampwright.job.pieces import pieces_from_data
+from stampwright.templates import template_called
 
 ROOT = Path(__file__).resolve().parents[2]
 GUIDE = ROOT / "shared" / "guide"
@@ -108,6 +109,10 @@ def test_every_command_is_one_of_the_programs(command, capsys, monkeypatch):
         elif before == "--set":
             path, value = parse_setting(argument)
             Job().with_value(path, value)
+        elif before == "--template":
+            places = template_called(argument).words
+        elif before == "--say":
+            assert argument.partition("=")[0] in places
         elif argument.startswith("shared/"):
             assert Path(argument).is_file()
         elif before in ("--dress", "--spread"):

@@ -59,6 +59,22 @@ class Typeset(Piece):
         0.0, "Space added between letters; a little helps capitals", unit="mm", low=-10, high=100, normal=(0, 1)
     )
     kerning: bool = setting(True, "Use the font's own corrections for pairs of letters such as AV")
+    drawn: str = setting(
+        "outlines",
+        "How letters are drawn",
+        choices={
+            "outlines": "As the font has them, thick and thin",
+            "middle lines": "By their middle lines, all strokes one line wide: for type too small for its outlines",
+        },
+    )
+    stroke: float = setting(
+        0.4,
+        "Width of strokes drawn by middle lines; that of a printed line, which is the nozzle's",
+        unit="mm",
+        low=0.05,
+        high=10,
+        normal=(0.25, 0.8),
+    )
 
 
 @dataclass(frozen=True, kw_only=True)

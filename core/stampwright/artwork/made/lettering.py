@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from itertools import groupby
 
 from shapely import affinity
@@ -12,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from ...errors import ArtworkError
 from ...findings import Finding
 from ...job.pieces import Lettering, RoundLettering, Typeset
+from ...plane.middle_lines import drawn_with_pen
 from ...plane.regions import sound_parts
 from ..fonts import Font, SetLine, cap_height, find_font, joined, read_font, set_line
 from ..letters import Letter, letter_of
@@ -106,7 +108,7 @@ def set_piece(
     text: str, piece: Typeset, font: Font, setup: Setup, *, spacing: float | None = None, ligatures: bool = True
 ) -> SetLine:
     """Set one line in a piece's type."""
-    return set_line(
+    line = set_line(
         text,
         font,
         piece.cap_height / cap_height(font),
@@ -115,6 +117,14 @@ def set_piece(
         ligatures=ligatures,
         tolerance=setup.tolerance,
     )
+    if piece.drawn == "outlines":
+        return line
+    drawn = (replace(glyph, outline=_with_pen(glyph.outline, piece.stroke)) for glyph in line.glyphs)
+    return replace(line, glyphs=tuple(drawn))
+
+
+def _with_pen(outline: MultiPolygon, stroke: float) -> MultiPolygon:
+    return outline if outline.is_empty else sound_parts(drawn_with_pen(outline, stroke))
 
 
 def _demand_text(figure: str, text: str) -> None:
