@@ -10,7 +10,7 @@ from stampwright.press.contact.elastic import ElasticSurface, good_size
 from stampwright.press.contact.layers import half_space_compliance
 
 
-def half_space(shape: tuple[int, int], pitch: float, young: float, poisson: float, dtype: str) -> ElasticSurface:
+def half_space(shape: tuple[int, int], pitch: float, stiffness: float, poisson: float, dtype: str) -> ElasticSurface:
     """Return an elastic half-space under maps of ``shape``, pixels ``pitch`` mm apart.
 
     The answer to one pixel of even pressure is that of A. E. H. Love, "The stress produced in a semi-infinite solid by
@@ -20,7 +20,7 @@ def half_space(shape: tuple[int, int], pitch: float, young: float, poisson: floa
     """
     rows, columns = shape
     padded = good_size(2 * rows), good_size(2 * columns)
-    quarter = _love(rows, columns, pitch) * (1.0 - poisson**2) / (math.pi * young)
+    quarter = _love(rows, columns, pitch) * (1.0 - poisson**2) / (math.pi * stiffness)
     kernel = np.zeros(padded)
     kernel[:rows, :columns] = quarter
     kernel[:rows, padded[1] - columns + 1 :] = quarter[:, :0:-1]
@@ -30,7 +30,7 @@ def half_space(shape: tuple[int, int], pitch: float, young: float, poisson: floa
 
 
 def periodic_half_space(
-    shape: tuple[int, int], pitch: float, young: float, poisson: float, dtype: str
+    shape: tuple[int, int], pitch: float, stiffness: float, poisson: float, dtype: str
 ) -> ElasticSurface:
     """Return an elastic half-space under maps that repeat without end; the mean displacement, unbounded, is left out.
 
@@ -40,7 +40,7 @@ def periodic_half_space(
     along = 2.0 * np.pi * np.fft.rfftfreq(shape[1], pitch)
     waves = np.hypot(along[:, None], up[None, :])
     waves[0, 0] = 1.0
-    spectrum = half_space_compliance(young, poisson, waves)
+    spectrum = half_space_compliance(stiffness, poisson, waves)
     spectrum[0, 0] = 0.0
     return ElasticSurface(shape, shape, spectrum.astype(dtype))
 

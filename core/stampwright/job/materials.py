@@ -13,8 +13,8 @@ class Material:
 
     ``density`` in g/cm³; ``shore_a`` is the nominal hardness of a flexible filament, None for a hard one;
     ``nozzle`` and ``bed`` are temperature ranges in degrees Celsius; ``volume_rate`` is the most that the feed
-    takes, mm³/s. ``young`` is the span of Young's modulus of a hard filament, MPa; that of a flexible one follows from
-    its hardness. ``source`` names where the figures come from.
+    takes, mm³/s. ``stiffness`` is the span of Young's modulus of a hard filament, MPa; that of a flexible one follows
+    from its hardness. ``source`` names where the figures come from.
     """
 
     key: str
@@ -27,7 +27,7 @@ class Material:
     bed: tuple[int, int]
     volume_rate: float
     source: str
-    young: tuple[float, float] | None = None
+    stiffness: tuple[float, float] | None = None
     poisson: float = 0.48
 
 
@@ -70,7 +70,7 @@ MATERIALS: dict[str, Material] = {
             volume_rate=12.0,
             source="density: within 1.22 to 1.26 as printed for PLA; modulus: 3 to 4 GPa printed flat, from 1.6 GPa "
             "across the layers of a matte grade (data sheets); the rest common practice",
-            young=(1600.0, 4000.0),
+            stiffness=(1600.0, 4000.0),
             poisson=0.35,
         ),
         Material(
@@ -85,7 +85,7 @@ MATERIALS: dict[str, Material] = {
             volume_rate=8.0,
             source="density: within 1.25 to 1.29 as printed for PETG; modulus: 2 to 3 GPa as printed (material table); "
             "the rest common practice",
-            young=(2000.0, 3000.0),
+            stiffness=(2000.0, 3000.0),
             poisson=0.38,
         ),
     )

@@ -27,17 +27,17 @@ _DEEP = 40.0
 
 @dataclass(frozen=True)
 class Layer:
-    """One elastic layer: ``thickness`` mm, ``young`` MPa, ``poisson`` 0 to 0.5."""
+    """One elastic layer: ``thickness`` mm, ``stiffness`` MPa, ``poisson`` 0 to 0.5."""
 
     thickness: float
-    young: float
+    stiffness: float
     poisson: float
 
     def __post_init__(self) -> None:
         """Check the figures; raises :class:`PressError`."""
-        if not (0.0 < self.thickness < 1e4 and 0.0 < self.young < 1e9 and 0.0 <= self.poisson <= 0.5):
+        if not (0.0 < self.thickness < 1e4 and 0.0 < self.stiffness < 1e9 and 0.0 <= self.poisson <= 0.5):
             raise PressError(
-                f"a layer of {self.thickness:g} mm, {self.young:g} MPa, Poisson's ratio {self.poisson:g} is not "
+                f"a layer of {self.thickness:g} mm, {self.stiffness:g} MPa, Poisson's ratio {self.poisson:g} is not "
                 "allowed: thickness and modulus must be above 0, Poisson's ratio 0 to 0.5"
             )
 
@@ -45,7 +45,7 @@ class Layer:
     def confined(self) -> float:
         """Compliance under an even pressure that leaves no room to bulge (oedometer), mm/MPa."""
         nu = self.poisson
-        return self.thickness * (1.0 + nu) * (1.0 - 2.0 * nu) / (self.young * (1.0 - nu))
+        return self.thickness * (1.0 + nu) * (1.0 - 2.0 * nu) / (self.stiffness * (1.0 - nu))
 
 
 def surface_compliance(layers: Sequence[Layer], wave_numbers: Floats) -> Floats:
@@ -66,9 +66,9 @@ def surface_compliance(layers: Sequence[Layer], wave_numbers: Floats) -> Floats:
     return compliance
 
 
-def half_space_compliance(young: float, poisson: float, wave_numbers: Floats) -> Floats:
+def half_space_compliance(stiffness: float, poisson: float, wave_numbers: Floats) -> Floats:
     """Return the compliance of an elastic half-space, 2 (1 - nu²) / (E q), mm/MPa; wave numbers must not be 0."""
-    return 2.0 * (1.0 - poisson**2) / (young * wave_numbers)
+    return 2.0 * (1.0 - poisson**2) / (stiffness * wave_numbers)
 
 
 def bending_length(layers: Sequence[Layer]) -> float:
@@ -80,7 +80,7 @@ def bending_length(layers: Sequence[Layer]) -> float:
     reach = sum(layer.thickness for layer in layers)
     for at, plate in enumerate(layers):
         below = sum(layer.confined for layer in layers[at + 1 :])
-        rigidity = plate.young * plate.thickness**3 / (12.0 * (1.0 - plate.poisson**2))
+        rigidity = plate.stiffness * plate.thickness**3 / (12.0 * (1.0 - plate.poisson**2))
         reach = max(reach, (4.0 * rigidity * below) ** 0.25)
     return reach
 
@@ -105,7 +105,7 @@ def _layer_stiffness(layer: Layer, waves: Floats) -> Floats:
     """
     nu = layer.poisson
     kappa = 3.0 - 4.0 * nu
-    shear = layer.young / (2.0 * (1.0 + nu))
+    shear = layer.stiffness / (2.0 * (1.0 + nu))
     # A thickness that nothing at the surface can feel is as good as a thinner one, and keeps the matrix regular.
     depth = np.minimum(waves * layer.thickness, _DEEP)
     fade = np.exp(-depth)

@@ -47,7 +47,7 @@ class Advice:
     message: str
 
 
-CUSHION_YOUNG = 0.6
+CUSHION_STIFFNESS = 0.6
 """Young's modulus of the cushion advised, cellular rubber, MPa (assumed, 0.2 to 2)."""
 
 _DRESSINGS = (0.05, 0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5)  # mm, in steps that a hand can take off
@@ -103,8 +103,8 @@ def _ladders(design: Design) -> list[_Ladder]:
         return replace(design, conditions=replace(conditions, **changes))  # type: ignore[arg-type]
 
     def cushioned(thickness: float) -> Design:
-        young = CUSHION_YOUNG if conditions.cushion is None else conditions.cushion.young
-        return under(cushion=Layer(thickness, young, CUSHION_POISSON))
+        stiffness = CUSHION_STIFFNESS if conditions.cushion is None else conditions.cushion.stiffness
+        return under(cushion=Layer(thickness, stiffness, CUSHION_POISSON))
 
     present = 0.0 if conditions.cushion is None else conditions.cushion.thickness
     ladders = [

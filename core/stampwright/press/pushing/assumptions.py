@@ -103,26 +103,28 @@ def assumptions(circumstances: Circumstances, die: ModulusRange) -> tuple[Assump
     listed = [
         Assumption(
             "stiffness of the die",
-            conditions.young,
+            conditions.stiffness,
             die.low,
             die.high,
             "MPa",
             "span of three hardness relations",
             _with_die,
         ),
-        Assumption("stiffness of paper and bedding", bedding.young, 5.0, 50.0, "MPa", "assumed", _with_bedding_modulus),
+        Assumption(
+            "stiffness of paper and bedding", bedding.stiffness, 5.0, 50.0, "MPa", "assumed", _with_bedding_stiffness
+        ),
         Assumption(
             "thickness of paper and bedding", bedding.thickness, 0.1, 5.0, "mm", "one sheet to a pad", _with_bedding
         ),
         Assumption("pressure that prints solid", ink.solid_from, 0.005, 0.1, "MPa", "assumed", _with_threshold),
         Assumption("ink film", ink.film, 0.005, 0.02, "mm", "assumed", _with_film),
         Assumption(
-            "stiffness of the ink pad", circumstances.pad.young, 0.1, 1.0, "MPa", "felt or foam, assumed", _with_pad
+            "stiffness of the ink pad", circumstances.pad.stiffness, 0.1, 1.0, "MPa", "felt or foam, assumed", _with_pad
         ),
     ]
     if conditions.cushion is not None:
-        young, basis = conditions.cushion.young, "cellular rubber, assumed"
-        listed.append(Assumption("stiffness of the cushion", young, 0.2, 2.0, "MPa", basis, _with_cushion))
+        stiffness, basis = conditions.cushion.stiffness, "cellular rubber, assumed"
+        listed.append(Assumption("stiffness of the cushion", stiffness, 0.2, 2.0, "MPa", basis, _with_cushion))
     if conditions.infill < 1.0:
         # The middle taken is E infill^1.5; these shares give E infill² and E infill by the same formula.
         low, high = conditions.infill ** (4.0 / 3.0), conditions.infill ** (2.0 / 3.0)
@@ -181,17 +183,17 @@ def _outcome(face: HeightMap, circumstances: Circumstances, known: dict[object, 
     return Outcome(known[pressed_by], creep, max(known[dabbed_by] or 0.0, 0.0))
 
 
-def _with_die(circumstances: Circumstances, young: float) -> Circumstances:
-    return _under(circumstances, young=young)
+def _with_die(circumstances: Circumstances, stiffness: float) -> Circumstances:
+    return _under(circumstances, stiffness=stiffness)
 
 
 def _with_infill(circumstances: Circumstances, infill: float) -> Circumstances:
     return _under(circumstances, infill=infill)
 
 
-def _with_bedding_modulus(circumstances: Circumstances, young: float) -> Circumstances:
+def _with_bedding_stiffness(circumstances: Circumstances, stiffness: float) -> Circumstances:
     return _under(
-        circumstances, bedding=tuple(replace(layer, young=young) for layer in circumstances.conditions.bedding)
+        circumstances, bedding=tuple(replace(layer, stiffness=stiffness) for layer in circumstances.conditions.bedding)
     )
 
 
@@ -201,9 +203,9 @@ def _with_bedding(circumstances: Circumstances, thickness: float) -> Circumstanc
     )
 
 
-def _with_cushion(circumstances: Circumstances, young: float) -> Circumstances:
+def _with_cushion(circumstances: Circumstances, stiffness: float) -> Circumstances:
     cushion = circumstances.conditions.cushion
-    return circumstances if cushion is None else _under(circumstances, cushion=replace(cushion, young=young))
+    return circumstances if cushion is None else _under(circumstances, cushion=replace(cushion, stiffness=stiffness))
 
 
 def _with_threshold(circumstances: Circumstances, threshold: float) -> Circumstances:
@@ -214,8 +216,8 @@ def _with_film(circumstances: Circumstances, film: float) -> Circumstances:
     return replace(circumstances, ink=replace(circumstances.ink, film=film))
 
 
-def _with_pad(circumstances: Circumstances, young: float) -> Circumstances:
-    return replace(circumstances, pad=replace(circumstances.pad, young=young))
+def _with_pad(circumstances: Circumstances, stiffness: float) -> Circumstances:
+    return replace(circumstances, pad=replace(circumstances.pad, stiffness=stiffness))
 
 
 def _under(circumstances: Circumstances, **changes: object) -> Circumstances:

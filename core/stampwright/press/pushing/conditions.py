@@ -11,7 +11,7 @@ from ...job.sections.parts import BackingSection, CushionSection, DieSection
 from ...job.sections.pressing import PressSection
 from ...job.sections.printing import PrinterSection
 from ..contact.layers import Layer
-from .stiffness import HARDEST_SHORE_A, ModulusRange, infill_modulus, modulus_range, shape_coefficient
+from .stiffness import HARDEST_SHORE_A, ModulusRange, infill_stiffness, modulus_range, shape_coefficient
 
 PAPER_POISSON = 0.1
 """Poisson's ratio of paper and of sheets in a pile, across their thickness: near nothing (assumed)."""
@@ -26,17 +26,17 @@ class PressConditions:
 
     ``force`` N, or as much of it as brings the mean pressure on the face to ``pressure`` MPa, its line through ``at``
     mm, paper frame; ``free`` lets the stamp turn until moments balance.
-    ``young`` MPa and ``poisson`` of the solid die material, ``shape`` its coefficient of the shape factor. ``floor``,
-    ``layer``, ``line_width`` mm, ``walls`` and ``infill`` say how the die is printed. ``cushion``: the soft layer
-    behind the floor, if any; ``behind``: further layers up to the rigid handle; ``bedding``: layers from the paper down
-    to the rigid table. ``solver``: "quick" or "full".
+    ``stiffness`` MPa and ``poisson`` of the solid die material, ``shape`` its coefficient of the shape factor.
+    ``floor``, ``layer``, ``line_width`` mm, ``walls`` and ``infill`` say how the die is printed. ``cushion``: the soft
+    layer behind the floor, if any; ``behind``: further layers up to the rigid handle; ``bedding``: layers from the
+    paper down to the rigid table. ``solver``: "quick" or "full".
     """
 
     force: float = 60.0
     pressure: float = math.inf
     at: tuple[float, float] = (0.0, 0.0)
     free: bool = True
-    young: float = 28.8
+    stiffness: float = 28.8
     poisson: float = 0.48
     shape: float = 0.52
     floor: float = 2.0
@@ -59,8 +59,8 @@ class PressConditions:
             raise PressError(f"solver {self.solver!r} is not known; it is quick or full")
         if not 0.0 <= self.infill <= 1.0:
             raise PressError(f"infill = {self.infill:g} is not a share; it takes 0 (hollow) to 1 (solid)")
-        if not 0.01 <= self.young <= 1e5:
-            raise PressError(f"a die of {self.young:g} MPa is out of range; its modulus may be 0.01 to 100000 MPa")
+        if not 0.01 <= self.stiffness <= 1e5:
+            raise PressError(f"a die of {self.stiffness:g} MPa is out of range; it may have 0.01 to 100000 MPa")
 
     def floor_layers(self) -> tuple[Layer, ...]:
         """Return the floor as printed: solid skins, as many layers as there are walls, round a filled core.
@@ -70,12 +70,12 @@ class PressConditions:
         skin = min(self.walls * self.layer, self.floor / 2.0)
         core = self.floor - 2.0 * skin
         if self.infill >= 1.0 or core < self.layer / 2.0:
-            return (Layer(self.floor, self.young, self.poisson),)
+            return (Layer(self.floor, self.stiffness, self.poisson),)
         if self.infill <= 0.0:
             raise PressError("a die with infill 0 has nothing to carry its face; give die.infill above 0")
-        solid = Layer(skin, self.young, self.poisson)
+        solid = Layer(skin, self.stiffness, self.poisson)
         # Cells make room for what is pressed aside: a porous core does not bulge as a solid one does.
-        porous = Layer(core, infill_modulus(self.young, self.infill).middle, self.poisson * self.infill)
+        porous = Layer(core, infill_stiffness(self.stiffness, self.infill).middle, self.poisson * self.infill)
         return (solid, porous, solid)
 
     def behind_face(self) -> tuple[Layer, ...]:
@@ -105,7 +105,7 @@ def conditions_of(
         pressure=press.pressure,
         at=(press.off_centre_x, press.off_centre_y),
         free=press.turning == "free",
-        young=stiffness_of(rubber).middle,
+        stiffness=stiffness_of(rubber).middle,
         poisson=rubber.poisson,
         shape=shape_coefficient(rubber.shore_a if rubber.shore_a is not None else HARDEST_SHORE_A),
         floor=die.floor,
@@ -130,13 +130,13 @@ def stiffness_of(material: Material) -> ModulusRange:
     """
     if material.shore_a is not None:
         return modulus_range(material.shore_a)
-    if material.young is None:
-        raise PressError(f"{material.label}: neither hardness nor modulus is known; it cannot be pressed")
-    low, high = material.young
+    if material.stiffness is None:
+        raise PressError(f"{material.label}: neither hardness nor stiffness is known; it cannot be pressed")
+    low, high = material.stiffness
     return ModulusRange(low, math.sqrt(low * high), high)
 
 
 def _printed(thickness: float, material: Material, infill: float) -> Layer:
     # A part that is printed with no infill at all still stands on its walls; a twentieth stands for them (assumed).
-    young = infill_modulus(stiffness_of(material).middle, max(infill, 0.05)).middle
-    return Layer(thickness, young, material.poisson)
+    stiffness = infill_stiffness(stiffness_of(material).middle, max(infill, 0.05)).middle
+    return Layer(thickness, stiffness, material.poisson)

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from ..impression import HeightMap
 from .conditions import PressConditions
-from .stiffness import BULK_MODULUS, infill_modulus
+from .stiffness import BULK_MODULUS, infill_stiffness
 
 Floats = NDArray[np.float64]
 Tones = NDArray[np.float32]
@@ -47,11 +47,11 @@ def column_compliance(widths: Floats, relief: float, conditions: PressConditions
     Lines within the walls are solid; broader ones have a filled core beside them.
     """
     walls = np.minimum(1.0, 2.0 * conditions.walls * conditions.line_width / np.maximum(widths, 1e-6))
-    core = infill_modulus(conditions.young, conditions.infill).middle
-    young = walls * conditions.young + (1.0 - walls) * core
+    core = infill_stiffness(conditions.stiffness, conditions.infill).middle
+    stiffness = walls * conditions.stiffness + (1.0 - walls) * core
     # A core with cells takes up what is pressed aside, and so is not stiffened by being held.
     filled = walls + (1.0 - walls) * conditions.infill**2
-    held = 4.0 / 3.0 * young * (1.0 + conditions.shape * filled * (widths / (2.0 * relief)) ** 2)
+    held = 4.0 / 3.0 * stiffness * (1.0 + conditions.shape * filled * (widths / (2.0 * relief)) ** 2)
     return np.asarray(relief / held + relief / BULK_MODULUS)
 
 

@@ -103,7 +103,7 @@ def shape_coefficient(shore_a: float) -> float:
     return k_left + (k_right - k_left) * (shore_a - left) / (right - left)
 
 
-def infill_modulus(solid: float, infill: float) -> ModulusRange:
+def infill_stiffness(solid: float, infill: float) -> ModulusRange:
     """Return the modulus across a part's thickness when only a share ``infill`` of its inside is filled.
 
     Upper bound: walls that stand in the push, E infill (a honeycomb along its axis); lower bound: cells that bend,
@@ -112,7 +112,7 @@ def infill_modulus(solid: float, infill: float) -> ModulusRange:
 
     Raises :class:`~stampwright.errors.PressError` when ``infill`` is no share.
 
-    >>> infill_modulus(30.0, 0.5)
+    >>> infill_stiffness(30.0, 0.5)
     ModulusRange(low=7.5, middle=10.606601717798213, high=15.0)
     """
     if not 0.0 <= infill <= 1.0:
@@ -121,12 +121,12 @@ def infill_modulus(solid: float, infill: float) -> ModulusRange:
     return ModulusRange(low, math.sqrt(low * high), high)
 
 
-def buckling_stress(young: float, width: float, height: float) -> float:
+def buckling_stress(stiffness: float, width: float, height: float) -> float:
     """Return the pressure at which a thin ridge, held at its foot and free at its top, gives way sideways.
 
     Euler's column in plane stress: (pi² E / 12) (width/height)² / 4.
     """
-    return math.pi**2 * young / 12.0 * (width / height) ** 2 / 4.0
+    return math.pi**2 * stiffness / 12.0 * (width / height) ** 2 / 4.0
 
 
 def _check_hardness(shore_a: float) -> None:

@@ -22,13 +22,13 @@ def two_bars(stand_face, gap):
 def test_pad_recedes_beside_a_disk_as_sneddon_says():
     # I. N. Sneddon (1965): beside a flat punch of radius a the surface lies d (1 - (2/pi) asin(a/r)) under its face,
     # with d = F / (2 E* a). A pad 60 mm thick under a disk of 2 mm radius is nearly a half-space.
-    pitch, radius, young, poisson, force = 0.25, 2.0, 0.3, 0.3, 1.0
+    pitch, radius, stiffness, poisson, force = 0.25, 2.0, 0.3, 0.3, 1.0
     middle = (np.arange(48) - 23.5) * pitch
     away = np.hypot(middle[None, :], middle[:, None])
     height = np.where(away <= 5.0, -2.0, -np.inf)
     face = HeightMap(np.where(away <= radius, 0.0, height), away <= radius, pitch, (-6.0, -6.0), 2.0)
-    inking = ink_die(face, Layer(60.0, young, poisson), force)
-    depth = force / (2 * young / (1 - poisson**2) * radius)
+    inking = ink_die(face, Layer(60.0, stiffness, poisson), force)
+    depth = force / (2 * stiffness / (1 - poisson**2) * radius)
     rim = math.hypot(*inking.place)
     assert rim == pytest.approx(5.0, abs=0.3)
     assert inking.sag == pytest.approx(depth * (1 - 2 / math.pi * math.asin(radius / rim)), rel=0.04)
@@ -50,7 +50,7 @@ def test_sag_grows_in_step_with_push_and_softness(stand_face):
     face = two_bars(stand_face, 8.0)
     base = ink_die(face, PAD, 10.0).sag
     assert ink_die(face, PAD, 20.0).sag == pytest.approx(2 * base, rel=0.01)
-    assert ink_die(face, replace(PAD, young=0.15), 10.0).sag == pytest.approx(2 * base, rel=0.01)
+    assert ink_die(face, replace(PAD, stiffness=0.15), 10.0).sag == pytest.approx(2 * base, rel=0.01)
 
 
 def test_floor_that_takes_ink_is_found_with_the_relief_that_would_do(stand_face):

@@ -78,7 +78,7 @@ def test_face_that_no_push_prints_whole_has_no_such_push(face):
 
 def test_curve_leaves_out_what_the_relief_cannot_bear(stand_face):
     tiny = stand_face(MultiPolygon([box(0, 0, 2, 2)]))
-    curve = push_curve(set_up(tiny, PressConditions(young=1.0, free=False)), INK)
+    curve = push_curve(set_up(tiny, PressConditions(stiffness=1.0, free=False)), INK)
     assert curve.forces
     assert max(curve.forces) < 100.0
 

@@ -128,10 +128,10 @@ def test_conditions_follow_the_job():
     assert (conditions.force, conditions.at, conditions.free) == (45.0, (3.0, 0.0), False)
     assert conditions.solver == "full"
     # Between the relations for 85 Shore A: 10.2 (error function) and 22.8 (log-linear) MPa.
-    assert 10.2 < conditions.young < 22.8
+    assert 10.2 < conditions.stiffness < 22.8
     cushion, (backing,) = conditions.cushion, conditions.behind
     assert conditions.behind_face()[-2:] == (cushion, backing)
-    assert (cushion.thickness, cushion.young) == (2.0, job.cushion.stiffness)
+    assert (cushion.thickness, cushion.stiffness) == (2.0, job.cushion.stiffness)
     assert backing.thickness == pytest.approx(job.backing.thickness - job.backing.seat_depth)
 
 
@@ -139,7 +139,7 @@ def test_hollow_floor_is_skins_round_a_soft_core():
     conditions = PressConditions(floor=2.0, walls=2, layer=0.2, infill=0.3)
     skin, core, under = conditions.floor_layers()
     assert (skin.thickness, core.thickness, under.thickness) == pytest.approx((0.4, 1.2, 0.4))
-    assert core.young < 0.3 * skin.young
+    assert core.stiffness < 0.3 * skin.stiffness
 
 
 def test_work_can_be_stopped(stand_face, marks):
@@ -183,7 +183,7 @@ class TestRefusals:
 
     @pytest.mark.parametrize(
         ("figures", "says"),
-        [({"solver": "magic"}, "quick or full"), ({"infill": 1.2}, "0 .* 1"), ({"young": 0.0}, "0.01 to 100000")],
+        [({"solver": "magic"}, "quick or full"), ({"infill": 1.2}, "0 .* 1"), ({"stiffness": 0.0}, "0.01 to 100000")],
     )
     def test_conditions_that_cannot_be(self, figures, says):
         with pytest.raises(PressError, match=says):

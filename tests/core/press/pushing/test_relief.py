@@ -47,7 +47,7 @@ def test_blocks_blend_a_slope_exactly():
 def test_slim_line_is_a_strip_on_its_foot():
     # (4/3) E (1 + k S²) with S = width / (2 height), 0.8 by 2 mm: 1.363 E for k = 0.55 (Gent and Lindley 1959); the
     # bulk modulus in series takes less than 3 % of it.
-    conditions = PressConditions(young=28.8, shape=0.55)
+    conditions = PressConditions(stiffness=28.8, shape=0.55)
     found = column_compliance(np.array([0.8]), 2.0, conditions)[0]
     assert found == pytest.approx(2.0 / (1.363 * 28.8), rel=0.03)
 
