@@ -28,6 +28,10 @@ LIKENESS = 0.6
 """Intersection over union of the printable index and the true one, below which it hardly reads."""
 
 
+LEGIBLE = 0.5
+"""Share of the picture's parts and counters that must stand by themselves for it to be read (assumed)."""
+
+
 def index_region(inked: MultiPolygon, flat: Polygon, width: float) -> tuple[MultiPolygon, tuple[Finding, ...]]:
     """Return the artwork scaled to the flat and made printable, paper frame, mm, and what was found about it.
 
@@ -117,7 +121,9 @@ def _examined(
     done = []
     if thinnest < 0.95 * width:
         done.append(f"lines of {thinnest:.2f} mm were thickened")
-    if printable.area - thick.area > slight:
+    standing, shapes = _standing(small, printable)
+    # A closed counter is little ink, and all the difference to a reader.
+    if printable.area - thick.area > slight or (standing < shapes and dropped.is_empty):
         done.append("narrow gaps were closed")
     if dropped.area > slight:
         done.append("specks were left out")
@@ -126,7 +132,7 @@ def _examined(
     # Thickening and closing only add: of the true picture all is kept but what was dropped.
     kept = small.area - small.intersection(dropped).area
     likeness = kept / (small.area + printable.area - kept)
-    reads = likeness >= LIKENESS
+    reads = likeness >= LIKENESS and standing >= LEGIBLE * shapes
     return (
         Finding(
             kind="index simplified" if reads else "index hard to read",
@@ -134,13 +140,30 @@ def _examined(
             stage="build",
             message=(
                 f"on the handle's top {' and '.join(done)}, to print with a line width of {width:g} mm; "
-                f"{100 * likeness:.0f} % of the picture is as drawn"
+                f"{standing} of the picture's {shapes} parts and counters stand as drawn, and {100 * likeness:.0f} % "
+                "of its ink"
             ),
             remedy="Make the handle's top larger, or set handle.index to none",
             measured=round(thinnest, 3),
             limit=width,
         ),
     )
+
+
+def _standing(small: MultiPolygon, printable: MultiPolygon) -> tuple[int, int]:
+    """Return how many parts and counters of a picture stand by themselves when it is printed, and how many it has.
+
+    A part stands if no other has run into it, and a counter if half of it is open. Ink alone does not tell: all
+    lettering may run into its ring, and little ink is added.
+    """
+    parts = np.array(small.geoms)
+    counters = shapely.polygons(np.array([ring for part in small.geoms for ring in part.interiors], dtype=object))
+    holder, held = shapely.STRtree(np.array(printable.geoms)).query(parts, predicate="intersects")
+    # Numbers of parts, and of what prints of them: a part stands where both are there once.
+    alone = (np.bincount(holder, minlength=1)[holder] == 1) & (np.bincount(held, minlength=1)[held] == 1)
+    left = shapely.area(counters) - shapely.area(shapely.intersection(counters, printable))
+    open_still = np.count_nonzero(left >= 0.5 * shapely.area(counters))
+    return int(np.count_nonzero(alone)) + int(open_still), len(parts) + len(counters)
 
 
 def _thinnest(small: MultiPolygon, width: float) -> float:

@@ -8,6 +8,8 @@ import numpy as np
 import pytest
 from shapely.geometry import Polygon
 from stampwright.job import Job
+from stampwright.job.materials import MATERIALS
+from stampwright.parts import measure
 from stampwright.parts.handle import overhangs
 from stampwright.solids import Solid, section
 
@@ -71,3 +73,22 @@ def test_handle_too_slim_to_hollow_stays_solid_and_says_so() -> None:
     assert handle is not None
     judged(handle)
     assert "no room to hollow" in {finding.kind for finding in findings}
+
+
+@pytest.mark.parametrize("kind", ["knob", "grip", "block"])
+def test_hollowing_saves_what_the_guide_says_it_does(kind: str) -> None:
+    # In the guide: a third to nearly a half of a full handle, 2 to 11 % of one with the usual infill.
+    job = Job()
+    for infill, least, most in ((1.0, 0.3, 0.5), (job.handle.infill, 0.015, 0.115)):
+        full, hollow = (
+            measure(
+                solid,
+                material=MATERIALS["pla"],
+                printer=job.printer,
+                walls=job.handle.walls,
+                infill=infill,
+                price_per_kg=1.0,
+            ).mass
+            for solid in both(kind)
+        )
+        assert least <= 1.0 - hollow / full <= most

@@ -135,3 +135,20 @@ def test_index_of_busy_artwork_is_valid() -> None:
     region, _ = index_of(Job(), MultiPolygon(shapely.get_parts(dots).tolist()), FLAT)
     assert region.is_valid
     assert FLAT.contains(region)
+
+
+def test_a_picture_whose_lettering_is_gone_is_not_called_as_drawn_for_its_ink() -> None:
+    # A broad ring that prints well, and in it twenty small letters that run together into a bar.
+    ring = Point(0, 0).buffer(24).difference(Point(0, 0).buffer(14))
+    letters = [box(x, -1.5, x + 0.7, 1.5) for x in np.arange(-10.0, 10.0, 1.0)]
+    region, (finding,) = index_of(Job(), MultiPolygon([ring, *letters]), FLAT)
+    assert len(region.geoms) == 2
+    assert (finding.kind, finding.severity) == ("index hard to read", "warns")
+    # The ring and its counter are left, of the ring, its counter and twenty letters.
+    assert "2 of the picture's 22 parts and counters stand as drawn" in finding.message
+
+
+def test_counters_that_close_count_as_lost() -> None:
+    rings = [Point(x, 0).buffer(3).difference(Point(x, 0).buffer(0.4)) for x in (-12.0, 0.0, 12.0)]
+    _, found = index_of(Job(), MultiPolygon(rings), FLAT)
+    assert "3 of the picture's 6 parts and counters" in found[0].message
