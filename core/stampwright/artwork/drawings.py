@@ -18,6 +18,7 @@ from .cleaning import clean_artwork
 from .codes_seen import QUIET, see_codes
 from .kinds import check_kind
 from .limits import beyond
+from .pdf import is_pdf, read_pdf
 from .sources import SourceFile, Sources
 from .svg import Limits, read_svg
 from .tracing import read_bitmap
@@ -31,7 +32,7 @@ def read_drawing(
     limits: Limits | None = None,
     tracing: TracingSection | None = None,
 ) -> Artwork:
-    """Read artwork from a drawn or scanned file: SVG or a bitmap (PNG, JPEG, TIFF, BMP, WebP, GIF).
+    """Read artwork from a drawn or scanned file: SVG, PDF or a bitmap (PNG, JPEG, TIFF, BMP, WebP, GIF).
 
     Arguments are those of :func:`~stampwright.artwork.read_artwork`, which takes other files, too. Raises
     :class:`~stampwright.errors.ArtworkError`, whose message names the file.
@@ -42,9 +43,8 @@ def read_drawing(
         data = _bytes_of(path, limits)
         check_kind(data)
         if not is_bitmap(data):
-            drawn = read_svg(
-                data, name=path.stem, tolerance=tolerance, fitted_to=fitted_to, limits=limits, tracing=tracing
-            )
+            read = read_pdf if is_pdf(data) else read_svg
+            drawn = read(data, name=path.stem, tolerance=tolerance, fitted_to=fitted_to, limits=limits, tracing=tracing)
     except ArtworkError as error:
         raise ArtworkError(f"{path}: {error}") from error
     if is_bitmap(data):

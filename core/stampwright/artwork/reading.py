@@ -21,7 +21,7 @@ def read_artwork(
     limits: Limits | None = None,
     tracing: TracingSection | None = None,
 ) -> Artwork:
-    """Read artwork from a file: SVG, a bitmap (PNG, JPEG, TIFF, BMP, WebP, GIF), or pieces (TOML, JSON).
+    """Read artwork from a file: SVG, PDF, a bitmap (PNG, JPEG, TIFF, BMP, WebP, GIF), or pieces (TOML, JSON).
 
     ``tolerance``: how far a flattened curve may stray, mm; it holds at the page's own size and also when the longer
     side of the ink is enlarged to ``fitted_to`` mm. ``limits``: how much an SVG file may ask for. ``tracing``: how a

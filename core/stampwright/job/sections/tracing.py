@@ -35,6 +35,7 @@ class TracingSection(Section):
     width: float = setting(
         0.0, "True width of the whole bitmap, in place of a resolution; 0 for none", unit="mm", low=0, high=2000
     )
+    page: int = setting(1, "Page of a PDF that is read", low=1, high=10_000, normal=(1, 10))
     threshold: str = setting(
         "global",
         "What tells ink from paper",

@@ -1,0 +1,213 @@
+"""Reading PDF: the outlines of a page, held against the page as it is rendered, which is traced where they differ."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from importlib.util import find_spec
+from threading import Lock
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ...errors import ArtworkError
+from ...findings import Finding
+from ...job.sections.tracing import TracingSection
+from ...plane.pictures import LUMINANCE
+from ...plane.raster import MM_PER_INCH, picture_of
+from ..artwork import Artwork
+from ..limits import Limits
+from ..svg import read_svg
+from ..tracing import trace_picture
+
+if TYPE_CHECKING:
+    from .objects import Matrix
+
+PDF_LIBRARY = "pypdfium2"
+
+POINT = MM_PER_INCH / 72.0
+"""mm; the unit of a page (ISO 32000-1, section 8.3.2.3)."""
+
+TRACED_DPI, MOST_TRACED = 1200.0, 30_000_000
+"""Resolution that a page is rendered at to be traced, and how many pixels it may have: an A4 page has 555 dpi."""
+
+COMPARED = 1600
+"""Pixels of the longer side at which outlines are held against the rendered page."""
+
+LARGEST_SIDE = 5_000.0
+"""mm; a page that is longer is no stamp's artwork."""
+
+_OPENING = Lock()
+"""Held while the library works, which takes one caller at a time."""
+
+
+def is_pdf(data: bytes) -> bool:
+    """Say whether a file begins as a PDF does; some programs write a little before its header."""
+    return b"%PDF-" in data[:1024]
+
+
+def read_pdf(
+    data: bytes,
+    *,
+    name: str = "",
+    tolerance: float = 0.005,
+    fitted_to: float = 50.0,
+    limits: Limits | None = None,
+    tracing: TracingSection | None = None,
+) -> Artwork:
+    """Return the artwork on one page of a PDF file, the one that ``tracing.page`` says.
+
+    Arguments are those of :func:`~stampwright.artwork.read_artwork`. Paths and letters are taken over as outlines; a
+    page that holds images, shadings or other than outlines is rendered and traced, which a finding tells. Raises
+    :class:`ArtworkError` when the file is damaged, locked or empty, or the library for PDF is not installed.
+    """
+    if find_spec(PDF_LIBRARY) is None:
+        raise ArtworkError(
+            "PDF is read by a library that is not installed here (stampwright[pdf]): save the drawing as SVG, text "
+            "turned into outlines if its fonts are not installed"
+        )
+    with _OPENING:
+        return _read(data, _Asked(name, tolerance, fitted_to, limits or Limits(), tracing or TracingSection()))
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """How a page is to be read: the arguments of :func:`read_pdf`."""
+
+    name: str
+    tolerance: float
+    fitted_to: float
+    limits: Limits
+    tracing: TracingSection
+
+
+def _read(data: bytes, asked: _Asked) -> Artwork:
+    # Not all who make stamps read PDFs: the library is an extra.
+    import pypdfium2  # noqa: PLC0415
+
+    number = asked.tracing.page
+    try:
+        document = pypdfium2.PdfDocument(data)
+    except pypdfium2.PdfiumError as error:
+        if "password" in str(error).lower():
+            raise ArtworkError("the PDF is locked by a password; save it again without one") from error
+        raise ArtworkError(f"the PDF is damaged or broken off ({error}); save it again") from error
+    try:
+        count = len(document)
+        if not 1 <= number <= count:
+            raise ArtworkError(f"the PDF has {count} pages; there is no page {number} (tracing.page)")
+        page = document[number - 1]
+        try:
+            artwork = _page_artwork(document, page, asked)
+        finally:
+            page.close()
+    except pypdfium2.PdfiumError as error:
+        raise ArtworkError(f"page {number} of the PDF cannot be read ({error}); save it again") from error
+    finally:
+        document.close()
+    if count == 1:
+        return artwork
+    return replace(artwork, findings=(*artwork.findings, _one_of(number, count)))
+
+
+def _page_artwork(document: Any, page: Any, asked: _Asked) -> Artwork:
+    name, tracing = asked.name, asked.tracing
+    width, height = page.get_size()
+    if not (0 < width * POINT < LARGEST_SIDE and 0 < height * POINT < LARGEST_SIDE):
+        raise ArtworkError(f"its page is {width * POINT:g} x {height * POINT:g} mm, which is no stamp's artwork")
+    if tracing.tone != "none":
+        return _traced(page, name, tracing, "tones are asked for")
+    # A drawing has no uneven light: what is darker than mid grey is ink, as in other drawings.
+    drawn_tones = replace(tracing, flatten_light=False, threshold="fixed", brightness=0.5)
+    # Not at the top: the library is an extra.
+    from .objects import Photographed, Pictured, page_as_svg  # noqa: PLC0415
+
+    try:
+        drawn = page_as_svg(document, page, _placed(page), (width, height), asked.limits)
+    except Photographed as held:
+        return _traced(page, name, tracing, f"it holds {held}")
+    except Pictured as held:
+        return _traced(page, name, drawn_tones, f"it holds {held}")
+    try:
+        artwork = read_svg(
+            drawn.encode(),
+            name=name,
+            tolerance=asked.tolerance,
+            fitted_to=asked.fitted_to,
+            limits=asked.limits,
+            tracing=tracing,
+        )
+    except ArtworkError as error:
+        if _grey(page, COMPARED / max(width, height)).min() > 0.5:
+            raise ArtworkError(f"page {tracing.page} of the PDF shows no ink: {error}") from error
+        return _traced(page, name, drawn_tones, "its outlines do not give what it shows")
+    if _differs(artwork, page):
+        return _traced(page, name, drawn_tones, "its outlines do not give what it shows")
+    return artwork
+
+
+def _placed(page: Any) -> Matrix:
+    """Return the matrix from a page's own points to the shown page, y down, turned as the page says."""
+    left, bottom, right, top = page.get_cropbox()
+    match page.get_rotation():
+        case 90:
+            return 0.0, 1.0, 1.0, 0.0, -bottom, -left
+        case 180:
+            return -1.0, 0.0, 0.0, 1.0, right, -bottom
+        case 270:
+            return 0.0, -1.0, -1.0, 0.0, top, right
+    return 1.0, 0.0, 0.0, -1.0, -left, top
+
+
+def _grey(page: Any, scale: float) -> NDArray[np.float32]:
+    """Return a page as brightness, (rows, columns), 0 black to 1 white, top row first; ``scale``: pixels a point."""
+    shown = page.render(scale=scale, rev_byteorder=True, force_bitmap_format=4).to_numpy()
+    grey: NDArray[np.float32] = (shown[..., :3] @ np.array(LUMINANCE[:3], dtype=np.float32)) / np.float32(255.0)
+    return grey
+
+
+def _differs(artwork: Artwork, page: Any) -> bool:
+    """Say whether the page as rendered shows other ink than the artwork, beyond the width of an edge."""
+    scale = COMPARED / max(page.get_size())
+    shown = _grey(page, scale) < 0.5
+    drawn = picture_of(artwork.inked, shown.shape, (0.0, 0.0), 72.0 * scale) < 128
+    other = shown != drawn
+    # A pixel to either side is what rounding and hinted edges do; three in both directions are something else.
+    core = np.ones((other.shape[0] - 2, other.shape[1] - 2), dtype=np.bool_)
+    for row in range(3):
+        for column in range(3):
+            core &= other[row : row + core.shape[0], column : column + core.shape[1]]
+    return bool(core.sum() > 3)
+
+
+def _traced(page: Any, name: str, tracing: TracingSection, why: str) -> Artwork:
+    width, height = page.get_size()
+    dpi = min(TRACED_DPI, 72.0 * (MOST_TRACED / (width * height)) ** 0.5)
+    grey = _grey(page, dpi / 72.0)
+    pixel = (width * POINT / grey.shape[1], height * POINT / grey.shape[0])
+    traced = trace_picture(grey, pixel, tracing, name=f"page {tracing.page} of the PDF")
+    told = Finding(
+        kind="page traced",
+        severity="notes",
+        stage="artwork",
+        message=f"The page was rendered at {dpi:.0f} dpi and traced, for {why}.",
+        remedy="For outlines as exact as they were drawn, save it with nothing but filled and stroked outlines.",
+    )
+    return Artwork(
+        inked=traced.inked,
+        page_size=(width * POINT, height * POINT),
+        name=name,
+        tolerance=max(tracing.tolerance, 0.2 * max(pixel)),
+        findings=(told, *traced.findings),
+        true_size=True,
+    )
+
+
+def _one_of(page: int, count: int) -> Finding:
+    return Finding(
+        kind="other pages left out",
+        severity="notes",
+        stage="artwork",
+        message=f"Page {page} of {count} is read.",
+        remedy="Another one is read by tracing.page.",
+    )
