@@ -186,15 +186,7 @@ def write_folder(
             staged.write(JOB, job_as_json(kept.job, folder=folder))
             for name, content in {**sources, **copies}.items():
                 staged.write(name, content)
-        told = report(
-            stamp,
-            soundness=proof.soundness,
-            comparison=proof.comparison,
-            built=proof.built,
-            surface=proof.surface,
-            timings=steps.seconds,
-            version=version,
-        )
+        told = report(stamp, **vars(proof), timings=steps.seconds, version=version)
         staged.write(REPORT, json.dumps(told, indent=2, ensure_ascii=False) + "\n")
         steps.tell("move into place", 0.95)
     return Written(
