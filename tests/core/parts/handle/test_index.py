@@ -149,6 +149,6 @@ def test_a_picture_whose_lettering_is_gone_is_not_called_as_drawn_for_its_ink() 
 
 
 def test_counters_that_close_count_as_lost() -> None:
-    rings = [Point(x, 0).buffer(3).difference(Point(x, 0).buffer(0.4)) for x in (-12.0, 0.0, 12.0)]
+    rings = [Point(x, 0).buffer(3).difference(Point(x, 0).buffer(0.2)) for x in (-12.0, 0.0, 12.0)]
     _, found = index_of(Job(), MultiPolygon(rings), FLAT)
     assert "3 of the picture's 6 parts and counters" in found[0].message
