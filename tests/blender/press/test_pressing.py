@@ -153,7 +153,10 @@ def test_trial_of_what_has_not_changed_is_kept_and_other_edits_take_it_off(root,
 @pytest.mark.parametrize(
     ("figures", "said"),
     [
-        ({"layout.size_by": "height", "layout.height": 5.0, "press.force": 5000.0}, "takes up to"),
+        (
+            {"layout.size_by": "height", "layout.height": 5.0, "press.force": 5000.0, "press.pressure": 100.0},
+            "takes up to",
+        ),
         ({"press.off_centre_x": 140.0}, "tip over"),
         ({"die.infill": 0.0}, "infill 0"),
     ],
