@@ -248,7 +248,7 @@ def _write_about(staged: StagedFolder, stamp: Stamp, origin: Origin) -> None:
     """Write what people look at and sign."""
     staged.write(PICTURE, png_bytes(stamp.impression.picture, dpi=stamp.impression.dpi))
     staged.write(PROOF, proof_svg(stamp, origin))
-    for name, page in customer_pages(stamp).items():
+    for name, page in customer_pages(stamp, origin).items():
         staged.write(name, page)
     staged.write(TICKET, ticket_html(stamp, origin))
 

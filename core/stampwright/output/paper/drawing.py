@@ -1,22 +1,26 @@
-"""The drawing of the impression at true size: the base, what repair changed, and a sign for each finding."""
+"""The drawing of the impression: the base, what repair changed, and a sign for each finding."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
+from typing import TypeVar
 
 import shapely
 from shapely import affinity
-from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from ...findings import Severity
 from ...job.labels import in_labels
 from ...looks.colours import ADDED, INK, PAPER, QUIET, REMOVED, RULE, SEVERITY
 from ...looks.signs import sign_corners
+from ...preflight import MENDED
 from ...stamp import Stamp
 from ..sketches.as_svg import opening, path_data, text
 from .marks import REACH, FindingMark, mark_findings
+
+Shape = TypeVar("Shape", bound=BaseGeometry)
 
 _ROOM = 2.6  # round the line that signs stand on, mm
 BAR_ROOM = 8.0
@@ -35,11 +39,16 @@ class Drawing:
     marks: tuple[FindingMark, ...]
 
 
-def draw_impression(stamp: Stamp) -> Drawing:
-    """Draw the impression on its base with what repair changed, and the findings' marks."""
-    base, impression = stamp.layout.base, stamp.impression
-    marks = mark_findings(stamp.findings, base)
-    shown = base.union(shapely.box(*impression.outlines.bounds)) if not impression.outlines.is_empty else base
+def draw_impression(stamp: Stamp, *, magnified: float = 1.0) -> Drawing:
+    """Draw the impression on its base with what repair changed, and the findings' marks.
+
+    ``magnified``: how many times as large; signs and lines stay as they are. Lines to signs lie under the ink, and
+    places are ringed, so that the impression can be read, also by a decoder.
+    """
+    base, impression = _magnified(stamp.layout.base, magnified), _magnified(stamp.impression.outlines, magnified)
+    findings = [finding.moved((magnified, 0.0, 0.0, magnified, 0.0, 0.0)) for finding in stamp.findings]
+    marks = mark_findings(findings, base)
+    shown = base.union(shapely.box(*impression.bounds)) if not impression.is_empty else base
     around = _ROOM + (REACH if any(mark.sign for mark in marks) else 0.0)
     left, bottom, right, top = shown.bounds
     width, height = max(right - left + 2 * around, 24.0), top - bottom + 2 * around
@@ -49,13 +58,20 @@ def draw_impression(stamp: Stamp) -> Drawing:
         f'patternTransform="rotate(45)"><rect width="0.9" height="0.9" fill="{PAPER}" fill-opacity="0.6"/>'
         f'<rect width="0.35" height="0.9" fill="{REMOVED}"/></pattern></defs>',
         _region(base, frame, f'fill="none" stroke="{RULE}" stroke-width="0.18" stroke-dasharray="1.2 0.8"'),
-        _region(impression.outlines, frame, f'fill="{INK}"'),
+        *(_line_to_sign(mark, frame) for mark in marks),
+        _region(impression, frame, f'fill="{INK}"'),
     ]
     if stamp.repair is not None:
-        pieces.append(_region(stamp.repair.removed, frame, f'fill="url(#taken)" stroke="{REMOVED}" stroke-width="0.1"'))
-        pieces.append(_region(stamp.repair.added, frame, f'fill="{ADDED}"'))
+        removed, added = (_magnified(each, magnified) for each in (stamp.repair.removed, stamp.repair.added))
+        pieces.append(_region(removed, frame, f'fill="url(#taken)" stroke="{REMOVED}" stroke-width="0.1"'))
+        pieces.append(_region(added, frame, f'fill="{ADDED}"'))
     pieces.extend(_mark(mark, frame) for mark in marks)
     return Drawing("\n".join(piece for piece in pieces if piece), width, height, marks)
+
+
+def _magnified(region: Shape, by: float) -> Shape:
+    larger: Shape = region if by == 1.0 else affinity.scale(region, by, by, origin=(0, 0))
+    return larger
 
 
 def inline_svg(drawing: Drawing, *, scale: float = 1.0, label: str) -> str:
@@ -124,23 +140,27 @@ def shortened(words: str, most: int) -> str:
     return words if len(words) <= most else words[: most - 1].rstrip() + "…"
 
 
-def _mark(mark: FindingMark, frame: tuple[float, float]) -> str:
-    """Draw a finding: its place outlined, a thin line from it to its sign, and the sign."""
-    place = mark.finding.place
-    if place is None or mark.sign is None or mark.spot is None:
+def _line_to_sign(mark: FindingMark, frame: tuple[float, float]) -> str:
+    """Draw the thin line from a finding's place to its sign."""
+    if mark.sign is None or mark.spot is None:
         return ""
-    colour = SEVERITY[mark.finding.severity]
-    outline = _region(
-        place.buffer(0.2, quad_segs=4),
-        frame,
-        f'fill="{colour}" fill-opacity="0.25" stroke="{colour}" stroke-width="0.22"',
-    )
     (x, y), (to_x, to_y) = ((px - frame[0], frame[1] - py) for px, py in (mark.spot, mark.sign))
-    line = f'<path d="M{x:.3f} {y:.3f}L{to_x:.3f} {to_y:.3f}" stroke="{colour}" stroke-width="0.14"/>'
-    return outline + line + sign_svg(mark.finding.severity, mark.number, to_x, to_y)
+    colour = SEVERITY[mark.finding.severity]
+    return f'<path d="M{x:.3f} {y:.3f}L{to_x:.3f} {to_y:.3f}" stroke="{colour}" stroke-width="0.14"/>'
 
 
-def _region(region: Polygon | MultiPolygon, frame: tuple[float, float], look: str) -> str:
+def _mark(mark: FindingMark, frame: tuple[float, float]) -> str:
+    """Draw a finding: a ring round its place, and its sign. What repair did is shown by what it added and removed."""
+    place = mark.finding.place
+    if place is None or mark.sign is None:
+        return ""
+    severity = mark.finding.severity
+    look = f'fill="none" stroke="{SEVERITY[severity]}" stroke-width="0.16"'
+    ring = "" if mark.finding.kind == MENDED else _region(place.buffer(0.3, quad_segs=4), frame, look)
+    return ring + sign_svg(severity, mark.number, mark.sign[0] - frame[0], frame[1] - mark.sign[1])
+
+
+def _region(region: BaseGeometry, frame: tuple[float, float], look: str) -> str:
     """Return a filled region as one path, from the paper frame to a drawing whose upper left corner is ``frame``."""
     data = path_data(affinity.affine_transform(region, (1, 0, 0, -1, -frame[0], frame[1])))
     return f'<path d="{data}" fill-rule="evenodd" {look}/>' if data else ""

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from html import escape
 from textwrap import wrap
 
@@ -14,21 +16,28 @@ from ...stamp import Stamp
 from ..origin import Origin
 from ..sketches.as_svg import opening, text
 from ..sketches.wrapping import titled
-from .drawing import BAR_ROOM, draw_impression, scale_bar, sign_svg, tell
+from .drawing import BAR_ROOM, Drawing, draw_impression, scale_bar, sign_svg, tell
 from .face_words import face_in_words, push_in_words
 from .marks import FindingMark
 
 MOST_LISTED = 40
 """Kinds of finding told in words on the proof; the report has all of them."""
 
+ENLARGED_UNDER = 30.0
+"""A stamp that is nowhere so long, mm, is shown enlarged as well, with its marks there."""
+
+_ENLARGED = 80.0  # how long it may then be, mm
 _TITLE_SIZES = (5.2, 4.2, 3.4)  # mm
 
 
 def proof_svg(stamp: Stamp, origin: Origin | None = None) -> str:
-    """Return the proof as an SVG document at true size: one unit is one millimetre. ``origin``: told where known."""
-    drawing = draw_impression(stamp)
+    """Return the proof as an SVG document at true size: one unit is one millimetre.
+
+    Small stamps are shown enlarged as well. ``origin``: told where known.
+    """
+    drawings = _drawings(stamp)
     margin = 8.0
-    width = max(drawing.width, 96.0) + 2 * margin
+    width = max(96.0, *(drawing.width for drawing, _ in drawings)) + 2 * margin
     columns = int((width - 2 * margin) / 1.32)
     title = stamp.job.name or "stamp"
     y = margin + 5.0
@@ -42,12 +51,15 @@ def proof_svg(stamp: Stamp, origin: Origin | None = None) -> str:
     for line in wrap(caption, columns):
         lines.append(text(margin, y, line, size=2.7, fill=QUIET))
         y += 3.7
-    top = y + 1.0
-    lines.append(
-        f'<g transform="translate({(width - drawing.width) / 2:.3f} {top:.3f})">{drawing.body}{scale_bar(drawing)}</g>'
-    )
-    y = top + drawing.height + BAR_ROOM + 6.0
-    for piece, deeper in _told(stamp, drawing.marks, margin, y, columns):
+    for drawing, told in drawings:
+        bar = "" if told else scale_bar(drawing)
+        lines.append(
+            f'<g transform="translate({(width - drawing.width) / 2:.3f} {y + 1.0:.3f})">{drawing.body}{bar}</g>'
+        )
+        y += 1.0 + drawing.height + (4.0 if told else BAR_ROOM)
+        lines.append(text(width / 2, y, told, size=2.7, fill=QUIET, look=' text-anchor="middle"'))
+    y += 6.0
+    for piece, deeper in _told(stamp, drawings[-1][0].marks, margin, y, columns):
         lines.append(piece)
         y = deeper
     height = y + margin
@@ -58,6 +70,16 @@ def proof_svg(stamp: Stamp, origin: Origin | None = None) -> str:
         f"<title>{escape(as_line(title))}: proof at true size</title>\n"
         f'<rect width="{width:.3f}" height="{height:.3f}" fill="{PAPER}"/>\n{content}\n</svg>\n'
     )
+
+
+def _drawings(stamp: Stamp) -> list[tuple[Drawing, str]]:
+    """Return the drawings, the marked one last, each with what is said of its size where that is not the true one."""
+    left, bottom, right, top = stamp.layout.base.bounds
+    if max(right - left, top - bottom) >= ENLARGED_UNDER:
+        return [(draw_impression(stamp), "")]
+    by = float(max(2, math.floor(min(_ENLARGED / (right - left), _ENLARGED / (top - bottom)))))
+    clean = draw_impression(replace(stamp, findings=(), repair=None))
+    return [(clean, ""), (draw_impression(stamp, magnified=by), f"{by:g} times as large")]
 
 
 def _told(stamp: Stamp, marks: Sequence[FindingMark], x: float, y: float, columns: int) -> Iterator[tuple[str, float]]:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from datetime import date
 
 from ...job.labels import choice_label
 from ...looks.colours import QUIET, RULE
 from ...looks.numbers import spoken
 from ...stamp import Stamp
+from ..origin import Origin
 from ..sketches.marks import Area, Frame, Sketch, Stroke, Words, stacked
 from .dating import version_of
 from .signs import bar_marks
@@ -21,12 +21,12 @@ _TALLEST = 78.0  # the enlarged impression at most, mm
 _LEAST = 1.5  # what is shown less enlarged than that is not worth showing twice
 
 
-def customer_sketch(stamp: Stamp, day: date) -> Sketch:
+def customer_sketch(stamp: Stamp, origin: Origin) -> Sketch:
     """Return the page for the customer, mm; nothing on it tells of findings."""
     left, _, right, _ = _shown(stamp)
     pages = [page for page in _PAGES if page[0] - 2 * _EDGE >= right - left]
     wide, tall = pages[0] if pages else (right - left + 2 * _EDGE, _PAGES[-1][1])
-    head, foot = _head(stamp, wide - 2 * _EDGE), _foot(stamp, day, wide - 2 * _EDGE)
+    head, foot = _head(stamp, wide - 2 * _EDGE), _foot(stamp, origin, wide - 2 * _EDGE)
     body = _impressions(stamp, wide - 2 * _EDGE)
     page = stacked([head.sketch(), body.sketch(), foot.sketch()], 6.0, _EDGE)
     return Sketch(page.width, max(page.height, tall), page.marks)
@@ -62,12 +62,12 @@ def _print(column: Column, stamp: Stamp, scale: float) -> None:
     column.down += scale * (top - bottom) + 3.0
 
 
-def _foot(stamp: Stamp, day: date, width: float) -> Column:
+def _foot(stamp: Stamp, origin: Origin, width: float) -> Column:
     """Return what the stamp is, in words, and the lines to sign."""
     column = Column(width)
     column.put([Stroke(((0.0, 0.0), (width, 0.0)), RULE, 0.2)])
     column.down = 1.5
-    for name, value in _facts(stamp, day):
+    for name, value in _facts(stamp, origin):
         start = column.down
         column.write(value, 3.0, x=26.0)
         column.put([Words(0.0, start + 3.2, name, 3.0, QUIET)])
@@ -88,15 +88,14 @@ def _foot(stamp: Stamp, day: date, width: float) -> Column:
     return column
 
 
-def _facts(stamp: Stamp, day: date) -> Iterator[tuple[str, str]]:
-    if stamp.given is not None and stamp.given.name:
-        yield "Artwork", stamp.given.name
+def _facts(stamp: Stamp, origin: Origin) -> Iterator[tuple[str, str]]:
+    yield "Artwork", f"{origin.artwork}, version {origin.version}"
     left, bottom, right, top = stamp.layout.base.bounds
     if not stamp.impression.outlines.is_empty:
         yield "Impression", _size(stamp.impression.outlines.bounds)
     yield "Base", f"{_size((left, bottom, right, top))}, {choice_label(stamp.job.base.outline).lower()}"
-    yield "Version", version_of(stamp)
-    yield "Date", day.isoformat()
+    yield "Stamp", f"version {version_of(stamp)}"
+    yield "Date", origin.day.isoformat()
 
 
 def _shown(stamp: Stamp) -> tuple[float, float, float, float]:

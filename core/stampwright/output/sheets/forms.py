@@ -5,12 +5,12 @@ from __future__ import annotations
 from ...files import png_bytes
 from ...plane.raster import MM_PER_INCH
 from ...stamp import Stamp
+from ..origin import Origin
 from ..sketches.as_pdf import PDF_LIBRARY, can_write_pdf, sketch_pdf
 from ..sketches.as_pixels import sketch_picture
 from ..sketches.as_svg import sketch_svg
 from ..sketches.marks import Sketch
 from .customer import customer_sketch
-from .dating import day_of_making
 
 CUSTOMER = ("customer.svg", "customer.png", "customer.pdf")
 """The page that the customer signs, in the order of SVG, PNG, PDF."""
@@ -29,12 +29,9 @@ def left_out() -> dict[str, str]:
     return {name: PDF_LIBRARY for name in CUSTOMER if name not in customer_names()}
 
 
-def customer_pages(stamp: Stamp) -> dict[str, bytes]:
-    """Return the customer's page in each form that can be written, by name.
-
-    Raises :class:`~stampwright.errors.OutputError` when the day that it is told to be made on is none.
-    """
-    sketch, title = customer_sketch(stamp, day_of_making()), stamp.job.name or "stamp"
+def customer_pages(stamp: Stamp, origin: Origin) -> dict[str, bytes]:
+    """Return the customer's page in each form that can be written, by name."""
+    sketch, title = customer_sketch(stamp, origin), stamp.job.name or "stamp"
     pages = (sketch_svg(sketch, title=title).encode(), sheet_png(sketch))
     with_pdf = (*pages, sketch_pdf(sketch, title=title)) if can_write_pdf() else pages
     return dict(zip(customer_names(), with_pdf, strict=True))

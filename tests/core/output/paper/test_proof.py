@@ -10,12 +10,17 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 import resvg_py
+import zxingcpp
 from PIL import Image
 from shapely.geometry import MultiPolygon
+from stampwright.artwork import make_artwork
 from stampwright.findings import Finding
+from stampwright.job import Job
+from stampwright.job.pieces import pieces_from_data
 from stampwright.output import proof_svg
 from stampwright.output.paper.drawing import ADDED, INK, draw_impression, inline_svg, sign_svg
 from stampwright.stamp import Stamp
+from stampwright.workshop import make_stamp
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -100,3 +105,38 @@ def test_a_long_name_is_set_smaller_and_wrapped_and_never_cut(name: str, stamp: 
     told = [line.text for line in root.iter(f"{SVG}text") if float(line.get("font-size")) == 3.4]
     assert "".join(told).replace(" ", "") == name.replace(" ", "")
     assert "…" not in "".join(root.itertext())
+
+
+def coded(side: float, module: float) -> Stamp:
+    job = Job().with_values({"base.outline": "rectangle", "base.width": side, "base.height": side})
+    lettered = {"kind": "lettering", "text": "sow", "cap_height": 3.0, "y": -side / 2.2}
+    pieces = pieces_from_data([{"kind": "qr", "text": "MOSSGATE", "module": module}, lettered])
+    return make_stamp(job, make_artwork(pieces, name="code"))
+
+
+@pytest.mark.parametrize(("side", "most"), [(28.0, 2), (60.0, 1)])
+def test_codes_scan_from_the_proof_with_all_its_marks(side: float, most: int) -> None:
+    stamp = coded(side, 0.8)
+    spots = stamp.impression.outlines.buffer(-0.05).geoms
+    marked = tuple(
+        Finding(kind="speck", severity="warns", stage="preflight", message="0.3 mm", place=part.centroid.buffer(0.3))
+        for part in list(spots)[:30]
+    )
+    proof = proof_svg(replace(stamp, findings=marked))
+    shown = Image.open(io.BytesIO(bytes(resvg_py.svg_to_bytes(svg_string=proof, dpi=300, background="white"))))
+    read = zxingcpp.read_barcodes(shown.convert("L"))
+    assert [each.text for each in read] == ["MOSSGATE"] * most
+    assert ("times as large" in proof) == (side < 30)
+
+
+def test_marks_leave_the_ink_as_it_is(stamp: Stamp) -> None:
+    spot = next(iter(stamp.impression.outlines.geoms)).representative_point().buffer(1.5)
+    marked = replace(stamp, findings=(Finding(kind="k", severity="notes", stage="build", message="m", place=spot),))
+    pictures = []
+    for each in (marked, replace(stamp, findings=())):
+        drawing = draw_impression(replace(each, repair=None))
+        shown = resvg_py.svg_to_bytes(svg_string=inline_svg(drawing, label=""), dpi=25.4, zoom=8, background="white")
+        tones = np.asarray(Image.open(io.BytesIO(bytes(shown))).convert("L"))
+        pictures.append(int((tones < 60).sum()))
+    # The ring is a hairline; what lies within it stays ink.
+    assert pictures[0] > 0.98 * pictures[1]

@@ -17,6 +17,7 @@ from stampwright.errors import JobError, OutputError
 from stampwright.job import Job
 from stampwright.job.pieces import pieces_from_data
 from stampwright.output import write_folder
+from stampwright.output.origin import origin_of
 from stampwright.output.sheets import forms
 from stampwright.output.sheets.customer import customer_sketch
 from stampwright.output.sheets.dating import day_of_making, version_of
@@ -69,9 +70,17 @@ def _artwork(stamp: Stamp) -> Artwork:
 
 
 def test_it_tells_what_is_signed_for_and_nothing_of_findings(stamp: Stamp) -> None:
-    told = " ".join(ElementTree.fromstring(sketch_svg(customer_sketch(stamp, DAY), title="t")).itertext())
+    told = " ".join(
+        ElementTree.fromstring(sketch_svg(customer_sketch(stamp, origin_of(stamp, day=DAY)), title="t")).itertext()
+    )
     left, bottom, right, top = stamp.impression.outlines.bounds
-    for word in ("Mossgate", "letter", version_of(stamp), "2031-05-06", f"{right - left:.1f} × {top - bottom:.1f} mm"):
+    for word in (
+        "Mossgate",
+        origin_of(stamp, day=DAY).version,
+        version_of(stamp),
+        "2031-05-06",
+        f"{right - left:.1f} × {top - bottom:.1f} mm",
+    ):
         assert word in told
     assert stamp.findings
     for finding in stamp.findings:
@@ -81,7 +90,7 @@ def test_it_tells_what_is_signed_for_and_nothing_of_findings(stamp: Stamp) -> No
 @pytest.mark.parametrize("name", ["Mossgate " * 33, "M" * 300, "Зёрна и семена — Mössgåte ŻÓŁĆ", "<b>&\"'"])
 def test_names_are_wrapped_and_never_cut(stamp: Stamp, name: str) -> None:
     named = make_stamp(stamp.job.with_value("name", name), _artwork(stamp))
-    sketch = customer_sketch(named, DAY)
+    sketch = customer_sketch(named, origin_of(named, day=DAY))
     drawn = resvg_py.svg_to_bytes(svg_string=sketch_svg(sketch, title="t"), dpi=50, background="white")
     edges = np.asarray(Image.open(io.BytesIO(bytes(drawn))).convert("L"))
     # Nothing runs into the margins, in whichever of the families the renderer has.
