@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import sys
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -23,6 +24,9 @@ LARGEST_FONT = 64_000_000
 
 MOST_FONT_FILES = 20_000
 """Files looked at in the system's font folders."""
+
+MOST_INSTANCES = 500
+"""Named styles of a variable font that are known by name."""
 
 _SUFFIXES = {".ttf", ".otf", ".ttc", ".otc"}
 
@@ -67,12 +71,14 @@ def find_font(
     weight: float = 400,
     style: str = "normal",
     *,
+    width: float = 100.0,
     folders: Iterable[Path] | None = None,
 ) -> tuple[Font, tuple[Finding, ...]]:
     """Return the font that comes nearest to a family, weight and style, and what had to be substituted.
 
     ``family``: a name, or several in order of preference (a CSS list as text will do); generic names such as
-    ``serif`` are known. ``weight``: 1 to 1000. ``style``: ``normal``, ``italic`` or ``oblique``. ``folders``: where to
+    ``serif`` are known. A full name or PostScript name, as drawing programs write it, gives just that font. ``weight``:
+    1 to 1000. ``style``: ``normal``, ``italic`` or ``oblique``. ``width``: per cent of normal. ``folders``: where to
     look, the system's font folders when None. The bundled open font is always at hand; when it stands in for another
     family, a finding names both. Weights are matched by CSS Fonts Level 4, section 5.2.
     """
@@ -82,12 +88,19 @@ def find_font(
     italic = style.strip().lower() != "normal"
     for name in wanted:
         for known in _GENERIC.get(name.lower(), (name,)):
-            fonts = _fonts_at_hand((BUNDLED_FOLDER,)).get(known.lower()) if known == BUNDLED_FAMILY else None
-            fonts = _fonts_at_hand(looked_in).get(known.lower(), fonts or ())
+            fonts = _at_hand((BUNDLED_FOLDER,)).families.get(known.lower()) if known == BUNDLED_FAMILY else None
+            fonts = _at_hand(looked_in).families.get(known.lower(), fonts or ())
             if fonts:
-                font = _nearest_style(fonts, weight, italic)
-                return font, _style_findings(font, weight, italic)
-    font = _nearest_style(_fonts_at_hand((BUNDLED_FOLDER,))[BUNDLED_FAMILY.lower()], weight, italic)
+                font = _nearest_style(fonts, weight, italic, width)
+                # Of a family of four styles, the name itself may ask for a weight or width.
+                in_name = font.family.lower() != known.lower()
+                return font, () if in_name else _style_findings(font, weight, italic)
+        for folder in (looked_in, (BUNDLED_FOLDER,)):
+            named = _at_hand(folder).named.get(_plain(name))
+            if named is not None:
+                return named, ()
+    bundled = _at_hand((BUNDLED_FOLDER,)).families[BUNDLED_FAMILY.lower()]
+    font = _nearest_style(bundled, weight, italic, width)
     if not wanted:
         return font, _style_findings(font, weight, italic)
     return font, (_substituted(wanted[0], font), *_style_findings(font, weight, italic))
@@ -166,10 +179,19 @@ def _system_folders() -> tuple[Path, ...]:
     return (own / "fonts", home / ".fonts", *(Path(folder) / "fonts" for folder in shared if folder))
 
 
+@dataclass(frozen=True)
+class _Case:
+    """Fonts in folders: by family in lower case, and single ones by full and PostScript name (see :func:`_plain`)."""
+
+    families: Mapping[str, tuple[Font, ...]]
+    named: Mapping[str, Font]
+
+
 @lru_cache(maxsize=16)
-def _fonts_at_hand(folders: tuple[Path, ...]) -> dict[str, tuple[Font, ...]]:
-    """Return every font in the folders and below them, by family in lower case; looked up once a run."""
+def _at_hand(folders: tuple[Path, ...]) -> _Case:
+    """Return every font in the folders and below them; looked up once a run."""
     families: dict[str, list[Font]] = {}
+    named: dict[str, Font] = {}
     seen = 0
     for folder in folders:
         for inside, below, names in os.walk(folder):
@@ -179,13 +201,33 @@ def _fonts_at_hand(folders: tuple[Path, ...]) -> dict[str, tuple[Font, ...]]:
                 if path.suffix.lower() not in _SUFFIXES or seen >= MOST_FONT_FILES:
                     continue
                 seen += 1
-                for font in _fonts_in(path):
-                    families.setdefault(font.family.lower(), []).append(font)
-    return {family: tuple(fonts) for family, fonts in families.items()}
+                for font, also in _described_in(path):
+                    for family in dict.fromkeys((font.family.lower(), also.family.lower())):
+                        families.setdefault(family, []).append(font)
+                    for own, one in also.single:
+                        named.setdefault(_plain(own), one)
+    return _Case({family: tuple(fonts) for family, fonts in families.items()}, named)
+
+
+def _plain(name: str) -> str:
+    """Return a font's name as it is compared: programs differ in capitals, spaces and hyphens."""
+    return re.sub(r"[\s_-]+", "", name).casefold()
 
 
 def _fonts_in(path: Path) -> list[Font]:
     """Return the usable fonts of one file; none when it is broken."""
+    return [font for font, _ in _described_in(path)]
+
+
+@dataclass(frozen=True)
+class _Names:
+    """What else a font is called: its family where only four styles make one, and names of single fonts."""
+
+    family: str
+    single: tuple[tuple[str, Font], ...]
+
+
+def _described_in(path: Path) -> list[tuple[Font, _Names]]:
     try:
         if not 0 < path.stat().st_size <= LARGEST_FONT:
             return []
@@ -193,10 +235,10 @@ def _fonts_in(path: Path) -> list[Font]:
     except (OSError, harfbuzz.HarfBuzzError):
         return []
     count = min(harfbuzz.Face(blob).count, 256)
-    return [font for number in range(count) if (font := _described(path, blob, number)) is not None]
+    return [found for number in range(count) if (found := _described(path, blob, number)) is not None]
 
 
-def _described(path: Path, blob: Any, number: int) -> Font | None:
+def _described(path: Path, blob: Any, number: int) -> tuple[Font, _Names] | None:
     face = harfbuzz.Face(blob, number)
     names = harfbuzz.OTNameIdPredefined
     family = face.get_name(names.TYPOGRAPHIC_FAMILY) or face.get_name(names.FONT_FAMILY)
@@ -210,16 +252,33 @@ def _described(path: Path, blob: Any, number: int) -> Font | None:
     slanted = style.get_style_value(harfbuzz.StyleTag.ITALIC) > 0
     slanted = slanted or style.get_style_value(harfbuzz.StyleTag.SLANT_ANGLE) != 0
     width = style.get_style_value(harfbuzz.StyleTag.WIDTH)
-    return Font(path, number, family.strip(), weight, slanted, weights or (weight, weight), width)
+    font = Font(path, number, family.strip(), weight, slanted, weights or (weight, weight), width)
+    own = [face.get_name(each) for each in (names.FULL_NAME, names.POSTSCRIPT_NAME)]
+    single = [(name, font) for name in own if name]
+    return font, _Names((face.get_name(names.FONT_FAMILY) or family).strip(), (*single, *_instances(face, font)))
 
 
-def _nearest_style(fonts: Sequence[Font], weight: float, italic: bool) -> Font:
-    def distance(font: Font) -> tuple[float, bool, int, float]:
+def _instances(face: Any, font: Font) -> list[tuple[str, Font]]:
+    """Return the named places on a variable font's axes, by full and PostScript name (OpenType, fvar)."""
+    found = []
+    for instance in face.named_instances[:MOST_INSTANCES]:
+        places = dict(zip((axis.tag for axis in face.axis_infos), instance.design_coords, strict=False))
+        one = replace(font, weight=places.pop("wght", font.weight), settings=tuple(sorted(places.items())))
+        style, postscript = face.get_name(instance.subfamily_name_id), face.get_name(instance.postscript_name_id)
+        found += [(f"{font.family} {style}", one)] if style else []
+        found += [(postscript, one)] if postscript else []
+    return found
+
+
+def _nearest_style(fonts: Sequence[Font], weight: float, italic: bool, width: float) -> Font:
+    def distance(font: Font) -> tuple[bool, float, bool, int, float]:
         found = min(max(weight, font.weights[0]), font.weights[1])
         # The order in which other weights stand in: 400 and 500 look up to 500 first, lighter ones look down first.
         first = found == weight or weight <= found <= 500 <= weight + 100
         rank = 0 if first else 1 if (found <= weight) == (weight <= 500) else 2
-        return abs(font.width - 100.0), font.italic != italic, rank, abs(found - weight)
+        # Widths up to normal look among narrower ones first, wider ones among wider ones.
+        beyond = font.width > width if width <= 100 else font.width < width
+        return beyond, abs(font.width - width), font.italic != italic, rank, abs(found - weight)
 
     return _at_weight(min(fonts, key=distance), weight)
 

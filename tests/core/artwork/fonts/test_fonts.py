@@ -5,9 +5,12 @@ from __future__ import annotations
 import contextlib
 
 import pytest
-from stampwright.artwork.fonts import cap_height, find_font, outline_text, read_font, set_line
+from stampwright.artwork.fonts import cap_height, case, find_font, outline_text, read_font, set_line
 from stampwright.artwork.fonts.case import BUNDLED_FOLDER, MOST_FONT_FILES
+from stampwright.artwork.made import make_artwork
+from stampwright.artwork.svg import read_svg
 from stampwright.errors import ArtworkError
+from stampwright.job.pieces import Lettering
 
 BOLD, _ = find_font("sans-serif", 700, folders=())
 
@@ -94,3 +97,96 @@ def test_scrambled_fonts_never_crash(tmp_path):
         path.write_bytes(broken)
         with contextlib.suppress(ArtworkError):
             outline_text("Seed", read_font(path), 5.0)
+
+
+def made_font(path, family, style, *, legacy=None, weight=400, width=5, italic=False):
+    """Write a small font with the names that a foundry gives it; its only letter is a square A."""
+    from fontTools.fontBuilder import FontBuilder
+    from fontTools.pens.ttGlyphPen import TTGlyphPen
+
+    pen = TTGlyphPen(None)
+    for corner, draw in zip([(0, 0), (0, 700), (500, 700), (500, 0)], (pen.moveTo, *[pen.lineTo] * 3), strict=True):
+        draw(corner)
+    pen.closePath()
+    square = pen.glyph()
+    builder = FontBuilder(1000, isTTF=True)
+    builder.setupGlyphOrder([".notdef", "A", "H"])
+    builder.setupCharacterMap({65: "A", 72: "H"})
+    builder.setupGlyf({".notdef": TTGlyphPen(None).glyph(), "A": square, "H": square})
+    builder.setupHorizontalMetrics(dict.fromkeys([".notdef", "A", "H"], (600, 0)))
+    builder.setupHorizontalHeader(ascent=800, descent=-200)
+    names = {
+        "familyName": legacy or family,
+        "styleName": "Regular" if legacy else style,
+        "fullName": f"{family} {style}",
+        "psName": f"{family} {style}".replace(" ", "-", 1).replace(" ", ""),
+    }
+    if legacy:
+        names |= {"typographicFamily": family, "typographicSubfamily": style}
+    builder.setupNameTable(names)
+    builder.setupOS2(usWeightClass=weight, usWidthClass=width, fsSelection=1 if italic else 64)
+    builder.setupPost(italicAngle=-12 if italic else 0)
+    builder.save(path)
+
+
+@pytest.fixture
+def foundry(tmp_path):
+    made_font(tmp_path / "a.ttf", "Fernleaf", "Regular")
+    made_font(tmp_path / "b.ttf", "Fernleaf", "Bold", weight=700)
+    made_font(tmp_path / "c.ttf", "Fernleaf", "Italic", italic=True)
+    made_font(tmp_path / "d.ttf", "Fernleaf", "SemiBold", legacy="Fernleaf SemiBold", weight=600)
+    made_font(tmp_path / "e.ttf", "Fernleaf", "Condensed", legacy="Fernleaf Condensed", width=3)
+    made_font(tmp_path / "f.ttf", "Fernleaf", "Expanded Black", legacy="Fernleaf Expanded Black", width=7, weight=900)
+    return tmp_path
+
+
+@pytest.mark.parametrize(
+    ("name", "file"),
+    [
+        ("Fernleaf", "a"),
+        ("fernleaf", "a"),
+        ("Fernleaf Bold", "b"),
+        ("Fernleaf-Bold", "b"),
+        ("FERNLEAF-BOLD", "b"),
+        ("Fernleaf Italic", "c"),
+        ("Fernleaf-Italic", "c"),
+        ("Fernleaf SemiBold", "d"),
+        ("Fernleaf-SemiBold", "d"),
+        ("Fernleaf Semi Bold", "d"),
+        ("Fernleaf Condensed", "e"),
+        ("'Fernleaf-ExpandedBlack', serif", "f"),
+        ("Nibworth, Fernleaf-Bold", "b"),
+    ],
+)
+def test_fonts_are_found_by_family_full_and_postscript_name(foundry, name, file):
+    font, findings = find_font(name, 400, folders=(foundry,))
+    assert font.path.stem == file
+    assert [finding.kind for finding in findings if finding.kind == "font substituted"] == []
+
+
+@pytest.mark.parametrize(
+    ("width", "weight", "style", "file"),
+    [
+        (100, 400, "normal", "a"),
+        (75, 400, "normal", "e"),
+        (50, 400, "normal", "e"),
+        (125, 900, "normal", "f"),
+        (200, 400, "normal", "f"),
+        (100, 700, "normal", "b"),
+        (100, 600, "normal", "d"),
+        (100, 400, "italic", "c"),
+    ],
+)
+def test_fonts_are_found_by_style_and_width(foundry, width, weight, style, file):
+    """CSS Fonts Level 4, section 5.2: width first, narrower ones first up to normal, then style, then weight."""
+    font, _ = find_font("Fernleaf", weight, style, width=width, folders=(foundry,))
+    assert font.path.stem == file
+
+
+def test_svg_text_and_pieces_find_fonts_by_their_full_names(tmp_path, foundry, monkeypatch):
+    monkeypatch.setattr(case, "_system_folders", lambda: (foundry,))
+    head = '<svg xmlns="http://www.w3.org/2000/svg" width="20mm" height="20mm">'
+    text = head + '<text y="40" font-size="20" {}>A</text></svg>'
+    for named in ('font-family="Fernleaf-SemiBold"', 'font-family="Fernleaf" font-stretch="condensed"'):
+        assert read_svg(text.format(named).encode()).findings == ()
+    assert make_artwork([Lettering(text="A", font="Fernleaf SemiBold")]).findings == ()

@@ -128,11 +128,11 @@ class Place:
         word = self.style["font-weight"].lower()
         weight = _WEIGHTS.get(word) or number(word, 400.0)
         slant = self.style["font-style"].split(" ")[0]
-        font, findings = find_font(self.style["font-family"], min(max(weight, 1.0), 1000.0), slant)
-        axes = {
-            "wdth": _STRETCHES.get(self.style["font-stretch"].lower(), number(self.style["font-stretch"], 1.0) * 100)
-        }
-        axes = {tag: value for tag, value in axes.items() if value != 100}
+        width = _STRETCHES.get(self.style["font-stretch"].lower(), number(self.style["font-stretch"], 1.0) * 100)
+        font, findings = find_font(
+            self.style["font-family"], min(max(weight, 1.0), 1000.0), slant, width=min(max(width, 1.0), 1000.0)
+        )
+        axes = {"wdth": width} if width != 100 else {}
         axes.update((tag, float(value)) for tag, value in _AXIS.findall(self.style["font-variation-settings"]))
         return varied(font, axes) if axes else font, findings
 
