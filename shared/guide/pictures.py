@@ -70,7 +70,7 @@ EXAMPLES = (
 def main(names: list[str]) -> int:
     """Make the pictures that are named, or all of them."""
     makers: dict[str, Callable[[], None]] = {each.name: partial(picture_example, each) for each in EXAMPLES}
-    makers["demo"] = picture_demo
+    makers["demo"], makers["examination"] = picture_demo, picture_examination
     for name in names or list(makers):
         makers[name]()
     return 0
@@ -107,6 +107,23 @@ def picture_demo() -> None:
         _write(GUIDE / "impression.png", impression.resize((740, 740), Image.Resampling.LANCZOS), 16)
         _write(GUIDE / "parts.png", Image.open(folder / "parts.png"), COLOURS)
         _write_svg(GUIDE / "proof.png", (folder / "proof.svg").read_text(encoding="utf-8"), 1000)
+        _write(GUIDE / "customer.png", _narrowed(folder / "customer.png", 740), 32)
+
+
+def picture_examination() -> None:
+    """Draw the examination of a return address that is too fine for its printer, as the command line does."""
+    with tempfile.TemporaryDirectory() as scratch:
+        sheet = Path(scratch) / "examination.png"
+        job, artwork = SHARED / "jobs" / "return-address.toml", SHARED / "artwork" / "return-address.svg"
+        coarse = ("--set", "preflight.repair=false", "--set", "printer.nozzle=0.4", "--set", "printer.layer=0.2")
+        # It blocks, which is what the picture is for.
+        run_program(list(map(str, ("preflight", artwork, "--job", job, *coarse, "--out", sheet))))
+        _write(GUIDE / "examination.png", _narrowed(sheet, 900), 48)
+
+
+def _narrowed(picture: Path, width: int) -> Image.Image:
+    shown = Image.open(picture)
+    return shown.resize((width, round(shown.height * width / shown.width)), Image.Resampling.LANCZOS)
 
 
 @dataclass(frozen=True)

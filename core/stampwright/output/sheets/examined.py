@@ -212,10 +212,8 @@ def _mended(examined: Examination, title: str) -> Column:
         return _picture(examined, [(examined.given.inked, INK)], title)
     layers = [(mended.inked, INK), (mended.removed, REMOVED), (mended.added, ADDED)]
     column = _picture(examined, layers, title)
-    area = examined.given.inked.area
-    said = (
-        f"Green: {mended.added.area:.2f} mm² added ({percent(mended.added.area / area if area else 0.0)} of the ink)."
-    )
+    share = mended.added.area / max(examined.given.inked.area, 1e-9)
+    said = f"Green: {mended.added.area:.2f} mm² added ({percent(share, 1)} of the ink)."
     if mended.removed.area >= 0.005:
         said += f" Violet: {mended.removed.area:.2f} mm² taken away."
     column.write(said, 2.6, width=_PAIR)

@@ -48,7 +48,9 @@ def art_figure(examined: Examination, width: float) -> Sketch:
     edge = shapely.get_parts(shapely.line_merge(shapely.intersection(base.exterior, field)))
     column.put(Stroke(line, RULE, 0.18, (1.2, 0.8)) for line in _lines(edge, frame))
     column.put(_leading(numbered, frame, Gutters(SIGN + 0.5, width - SIGN - 0.5, SIGN, SIGN + high, _ROW), inked))
-    for _, finding in (*others, *numbered):
+    for _, finding in others:
+        column.put(ring_marks(finding, frame, quiet=True))
+    for _, finding in numbered:
         column.put(ring_marks(finding, frame))
     column.down = high + 2 * SIGN + 3.0
     column.put(bar_marks(0.0, column.down, 10.0 * scale if scale < 6 else scale, _bar_said(scale)))
@@ -85,12 +87,15 @@ def scale_said(scale: float) -> str:
     return "shown at true size" if scale == 1.0 else f"shown {spoken(round(scale, 2))} times as large"
 
 
-def ring_marks(finding: Finding, frame: Frame) -> Iterator[Mark]:
-    """Yield a ring round the place of a finding; it stands out on ink and on paper."""
+def ring_marks(finding: Finding, frame: Frame, *, quiet: bool = False) -> Iterator[Mark]:
+    """Yield a ring round the place of a finding, on ink and on paper; ``quiet``: a hairline, where there are many."""
     place: BaseGeometry | None = finding.place
     if place is None or place.is_empty:
         return
     ring = place.simplify(0.05 / frame.scale).buffer(_RING / frame.scale, quad_segs=6)
+    if quiet:
+        yield from frame.outlined(ring, SEVERITY[finding.severity], 0.12)
+        return
     yield from frame.outlined(ring, PAPER, 0.7)
     yield from frame.outlined(ring, SEVERITY[finding.severity], 0.3)
 
