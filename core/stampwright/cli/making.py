@@ -132,13 +132,15 @@ def _print_made(written: Written, folder: Path) -> None:
 
 def _print_push(stamp: Stamp) -> None:
     from ..looks.numbers import newtons, percent, spoken
-    from ..press import WHOLE
+    from ..press import WHOLE, range_in_words
 
     pressing = stamp.pressing
     if pressing is None or pressing.whole_at is None:
         return
     face = "the whole face" if stamp.face is None else "all that stands of the face"
+    about = newtons(pressing.whole_at)
     print(
-        f"  push: about {newtons(pressing.whole_at)} prints {face} ({percent(WHOLE)}), dressed by "
+        f"  push: {'' if about.startswith('under') else 'about '}{about} prints {face} ({percent(WHOLE)}), dressed by "
         f"{spoken(pressing.dressed)} mm; a hand should push with {newtons(pressing.hand.newtons)} at most"
     )
+    print(f"    {range_in_words(pressing.whole_between)}")

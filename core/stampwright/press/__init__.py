@@ -8,7 +8,7 @@ from .inking.printing import ink_impression
 from .inking.verdict import Verdict, judge_print
 from .prediction import Prediction, impress_uneven, predict_print, stated_conditions
 from .press_report import PressReport, report_press
-from .pressing_figures import PressFigures, press_figures
+from .pressing_figures import PressFigures, press_figures, range_in_words
 from .pressure_map import PressureMap, map_pressure
 from .pushing.advice import Advice, Design, advise
 from .pushing.assumptions import (
@@ -77,6 +77,7 @@ __all__ = [
     "push",
     "push_curve",
     "pushed_with",
+    "range_in_words",
     "reach_off_centre",
     "report_press",
     "sensitivities",

@@ -136,15 +136,16 @@ def _curves(
     return printed, finished, depth_needed(rig, undressed, hand, ink)
 
 
-def hard_to_press(force: float | None, hand: HandForce, remedy: str = "") -> Finding | None:
-    """Return what is to be said when printing whole takes ``force`` N, or no force does; None when the hand has it."""
+def hard_to_press(force: float | None, hand: HandForce, remedy: str = "", between: str = "") -> Finding | None:
+    """Return what is to be said when printing whole takes ``force`` N, or no force does; None when the hand has it.
+
+    ``between``: how far that may be off, in words.
+    """
     if force is not None and force <= hand.newtons:
         return None
-    asks = (
-        "no push that the relief bears prints it whole"
-        if force is None
-        else f"it takes {newtons(force)} to print whole"
-    )
+    asks = "no push that the relief bears prints it whole"
+    if force is not None:
+        asks = f"it takes {newtons(force)} to print whole" + (f" ({between})" if between else "")
     return Finding(
         kind="hard to press",
         severity="warns",

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from ..findings import Finding, by_severity
 from ..job import Job
 from ..job.materials import MATERIALS
+from ..looks.numbers import newtons
 from ..plane.raster import MM_PER_INCH
 from .faces.printed import as_printed, map_face, texture_of
 from .impressing import Face
@@ -17,7 +18,7 @@ from .prediction import predict_from_face
 from .press_report import PUSHING_DPI, depth_needed, hard_to_press
 from .pushing.assumptions import circumstances_of, force_between
 from .pushing.conditions import stiffness_of
-from .pushing.hands import HandForce, handle_force
+from .pushing.hands import WHOLE_BODY, HandForce, handle_force
 from .pushing.off_centre import OffCentre, reach_off_centre
 from .pushing.push_curve import force_to_print
 
@@ -54,6 +55,16 @@ class PressFigures:
     findings: tuple[Finding, ...]
 
 
+def range_in_words(between: tuple[float | None, float | None]) -> str:
+    """Say between which pushes, N, the one that prints whole may lie; more than a body leans with is told as that."""
+    soft, hard = between
+    body = WHOLE_BODY.newtons
+    if soft is None or soft > body:
+        return f"more than a body leans with ({newtons(body)}), however soft die, paper and ink are"
+    upper = f"more than a body leans with ({newtons(body)})" if hard is None or hard > body else newtons(hard)
+    return f"{newtons(soft)} to {upper}, as die, paper and ink are softer or harder than assumed"
+
+
 def press_figures(job: Job, found: Face, *, allowance: float) -> PressFigures:
     """Press a face that has been found and return the figures; the quick solver is used whatever the job says.
 
@@ -71,12 +82,13 @@ def press_figures(job: Job, found: Face, *, allowance: float) -> PressFigures:
     needed = depth_needed(rig, as_printed(face, texture_of(job.printer, job.die, job.press)), hand, ink)
     dressed = allowance * job.press.dressed
     deeper = f"Dress the face {needed:.2f} mm deep instead of {dressed:g} mm." if needed and needed > dressed else ""
-    hard = hard_to_press(whole_at, hand, deeper)
+    between = force_between(rig.face, circumstances, stiffness_of(MATERIALS[job.die.material]))
+    hard = hard_to_press(whole_at, hand, deeper, range_in_words(between))
     return PressFigures(
         force=prediction.pressing.force,
         printed_share=prediction.pressing.printed_share(ink.solid_from),
         whole_at=whole_at,
-        whole_between=force_between(rig.face, circumstances, stiffness_of(MATERIALS[job.die.material])),
+        whole_between=between,
         hand=hand,
         dressed=dressed,
         needed=needed,

@@ -78,6 +78,8 @@ def test_every_figure_is_possible(size: float, form: str, tmp_path: Path) -> Non
         assert soft <= 1.03 * figures.whole_at
         assert hard is None or hard >= 0.97 * figures.whole_at
         assert soft < 5.0 * area
+    # Nobody pushes with more than the whole body: what takes more is told as that, or as too hard for a hand.
+    assert all(force <= 225.0 for force in numbers(r" to ([\d,.]+) N, as die", told))
     # Off centre it cannot pass further than the base reaches.
     assert figures.off_centre is None or figures.off_centre.reach <= size / 2
     for reach in numbers(r"whole up to ([\d.]+) mm off centre", told):

@@ -14,7 +14,7 @@ from ...job import Job
 from ...job.heights import snap_heights
 from ...job.materials import MATERIALS, Material
 from ...looks.numbers import newtons, percent, spoken
-from ...press import WHOLE, PressFigures
+from ...press import WHOLE, PressFigures, range_in_words
 from ...solids.solid import Solid
 from ...stamp import Stamp
 from ..paper.face_words import dressing_in_words
@@ -226,21 +226,13 @@ def _pressing(figures: PressFigures, what: str) -> Iterator[Note]:
         taken = f"With {spoken(figures.dressed)} mm dressed off" if figures.dressed else "Undressed"
         about = newtons(figures.whole_at)
         told = f"{taken}, {'' if about.startswith('under') else 'about '}{about} print all of {what} ({percent(WHOLE)})"
-        told += _between(figures)
+        told += f"; {range_in_words(figures.whole_between)}"
         if figures.needed:
             told += f"; dress at least {max(figures.needed, 0.1):.1f} mm and a hand's push is enough"
         yield Note(f"{told}.", RECKONED)
     if figures.off_centre is not None:
         yield Note(f"{figures.off_centre}.", RECKONED)
     yield Note(f"{hand}.", hand.source)
-
-
-def _between(figures: PressFigures) -> str:
-    """Say how far the push may be off, all that is assumed being soft or all hard."""
-    soft, hard = figures.whole_between
-    low = "none" if soft is None else newtons(soft)
-    high = "no push that it bears" if hard is None else newtons(hard)
-    return f": {low} to {high}, as die, paper and ink are softer or harder than assumed"
 
 
 def _temperatures(material: Material) -> str:
