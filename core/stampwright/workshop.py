@@ -21,6 +21,7 @@ from .findings import Finding, by_severity
 from .job import Job
 from .job.heights import snap_heights
 from .job.materials import MATERIALS
+from .job.pieces import set_bolder
 from .layout import ASKEW, OFF_BED, SMALLEST_INK, lay_out
 from .likeness import GivenArt, Judgement, judge_by_art
 from .memory import Memory, Progress, Steps
@@ -139,7 +140,8 @@ def artwork_of(job: Job) -> Artwork:
     if job.artwork:
         artwork = read_artwork(job.artwork, fitted_to=fitted_size(job), tracing=job.tracing)
     elif job.pieces:
-        artwork = make_artwork(job.pieces, name=job.name, fitted_to=fitted_size(job))
+        pieces = set_bolder(job.pieces, job.tracing.text_weight, job.tracing.text_spacing)
+        artwork = make_artwork(pieces, name=job.name, fitted_to=fitted_size(job))
     else:
         raise JobError("the job names no artwork and has no pieces: give it one of them, or give artwork beside it")
     changed = tuple(_changed(name) for name, digest in job.made_from if digest_at(name) not in ("", digest))

@@ -33,7 +33,7 @@ def read_artwork(
     # Nought enlarges nothing; the reader takes its share of the ink's length.
     fitted_to = max(fitted_to, 1e-6)
     if path.suffix.lower() in (".toml", ".json"):
-        return read_pieces(path, tolerance=tolerance, fitted_to=fitted_to)
+        return read_pieces(path, tolerance=tolerance, fitted_to=fitted_to, tracing=tracing)
     return read_drawing(path, tolerance=tolerance, fitted_to=fitted_to, limits=limits, tracing=tracing)
 
 

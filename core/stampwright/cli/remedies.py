@@ -7,6 +7,7 @@ import sys
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from .options import artwork_of
 from .terminal import ProgressLine
 
 if TYPE_CHECKING:
@@ -36,14 +37,19 @@ def answer_of(
     from ..examination import examine_job
     from ..remedy import Answer, answer_for, ways_to_pass
 
+    def read(job: Job) -> Artwork:
+        return artwork_of(options, job)
+
     progress = ProgressLine(sys.stderr)
     try:
         progress.tell("examining", 0.0)
         examined = examined or examine_job(job, artwork)
         progress.tell("looking for what would make it pass", 0.5)
         if with_repair:
-            return answer_for(job, artwork, examined=examined, look_for_ways=not options.no_ways)
-        return Answer(examined, None, None if options.no_ways else ways_to_pass(job, artwork, examined=examined))
+            return answer_for(job, artwork, examined=examined, look_for_ways=not options.no_ways, read=read)
+        return Answer(
+            examined, None, None if options.no_ways else ways_to_pass(job, artwork, examined=examined, read=read)
+        )
     finally:
         progress.close()
 

@@ -17,6 +17,9 @@ from .settings import Setting, check_settings, setting
 
 MOST_PIECES = 500
 
+_EM = 1.4
+"""Size of type as a multiple of its capitals' height, as in the type that comes along."""
+
 FILE_SETTINGS = ("file", "font_file")
 
 
@@ -322,6 +325,22 @@ def with_files(pieces: tuple[Piece, ...], change: Callable[[str], str]) -> tuple
         files: dict[str, Any] = {name: change(file) for name in FILE_SETTINGS if (file := getattr(piece, name, ""))}
         changed.append(replace(piece, **files))
     return tuple(changed)
+
+
+def set_bolder(pieces: tuple[Piece, ...], weight: float, spacing: float) -> tuple[Piece, ...]:
+    """Return the pieces with all type of some weight at least, and more space between letters.
+
+    ``spacing``: added, as a share of the type's size, which is taken as 1.4 times the height of its capitals.
+
+    >>> set_bolder((Lettering(weight=400.0, cap_height=5.0),), 700.0, 0.1)[0].spacing
+    0.7
+    """
+    return tuple(
+        replace(piece, weight=max(piece.weight, weight), spacing=piece.spacing + spacing * _EM * piece.cap_height)
+        if isinstance(piece, Typeset)
+        else piece
+        for piece in pieces
+    )
 
 
 def files_in(pieces: tuple[Piece, ...]) -> tuple[str, ...]:

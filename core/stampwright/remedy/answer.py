@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from ..artwork import Artwork
@@ -35,15 +35,17 @@ def answer_for(
     memory: Memory | None = None,
     examined: Examination | None = None,
     look_for_ways: bool = True,
+    read: Callable[[Job], Artwork] | None = None,
 ) -> Answer:
     """Examine artwork, and where something is wrong with it, repair it and look for ways to make it pass.
 
     ``picture``: as for :func:`~stampwright.examination.examine_job`; ``examined``: the examination as it stands, where
-    there is one; ``look_for_ways``: whether to look, which takes a while. Raises
+    there is one; ``look_for_ways``: whether to look, which takes a while; ``read``: as for
+    :func:`~stampwright.remedy.ways_to_pass`. Raises
     :class:`~stampwright.errors.StampwrightError` when the artwork cannot be laid out.
     """
     examined = examined or examine_job(job, artwork, picture=picture, memory=memory)
-    ways = ways_to_pass(job, artwork, picture=picture, examined=examined) if look_for_ways else None
+    ways = ways_to_pass(job, artwork, picture=picture, examined=examined, read=read) if look_for_ways else None
     if job.preflight.repair or all(finding.severity == "notes" for finding in examined.findings):
         return Answer(examined, None, ways)
     repaired = examine_job(job.with_value("preflight.repair", True), artwork, picture=picture, memory=memory)

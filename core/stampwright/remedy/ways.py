@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -26,6 +26,12 @@ NOZZLES = (1.0, 0.8, 0.6, 0.5, 0.4, 0.35, 0.3, 0.25, 0.2, 0.15, 0.1)
 LARGEST_WAY = 8.0
 """Artwork is made at most this many times as large."""
 
+BOLD = 700.0
+"""Weight of a family's bold cut (OpenType, usWeightClass)."""
+
+LEAST_SPACING, MOST_SPACING = 0.01, 0.2
+"""Space between letters that is tried, as a share of the type's size; words fall apart with more."""
+
 _SLACK = 0.05
 """A step that is missed by this share of it is not gone up to: widths are measured less exactly than that."""
 
@@ -40,19 +46,25 @@ REPAIRS: Mapping[str, Mapping[str, Any]] = {
 
 
 def ways_to_pass(
-    job: Job, artwork: Artwork, *, picture: Grey | None = None, examined: Examination | None = None
+    job: Job,
+    artwork: Artwork,
+    *,
+    picture: Grey | None = None,
+    examined: Examination | None = None,
+    read: Callable[[Job], Artwork] | None = None,
 ) -> tuple[Way, ...]:
     """Return ways to make artwork pass that is blocked, those that change least first; none when nothing blocks.
 
     Each way was tried: with its settings nothing blocks, neither of what preflight finds nor of what a reader would
     miss. Sizes are the smallest, to 3 %, and nozzles the widest of those that are sold. ``examined``: the
-    examination as it stands, where there is one. Raises :class:`~stampwright.errors.StampwrightError` when the
+    examination as it stands, where there is one. ``read``: reads the artwork anew by a job's settings; with it, text
+    that the program sets may be set bolder or wider. Raises :class:`~stampwright.errors.StampwrightError` when the
     artwork cannot be laid out at all.
     """
     now = examined or examine_job(job, artwork, picture=picture)
     if not now.blocked:
         return ()
-    trials = _Trials(job, artwork, picture, now)
+    trials = _Trials(job, artwork, picture, now, read)
     return tuple(_once(_found(trials)))
 
 
@@ -63,6 +75,7 @@ def _found(trials: _Trials) -> Iterator[Way]:
         if seen := trials.passed(fitted):
             yield Way("Fit it to the base", fitted, seen)
     yield from repaired
+    yield from _set_otherwise(trials)
     yield from _larger(trials, {}, "")
     yield from _finer(trials, {}, "")
     if not repaired:
@@ -70,6 +83,31 @@ def _found(trials: _Trials) -> Iterator[Way]:
             yield from _larger(trials, change, f"{what} and ")
             yield from _finer(trials, change, f"{what} and ")
     yield from _without_warnings(trials)
+
+
+def _set_otherwise(trials: _Trials) -> Iterator[Way]:
+    """Yield text in a bolder cut, set wider, or both, where artwork has text that the program sets."""
+    if trials.read is None or not trials.artwork.letters:
+        return
+    wider = list(_wider(trials, {}, "set its letters"))
+    yield from wider
+    bold = {"tracing.text_weight": BOLD}
+    if seen := trials.passed(bold):
+        yield Way("Set its text in the bold cut", bold, seen)
+    elif not wider:
+        yield from _wider(trials, bold, "set its text in the bold cut, the letters")
+
+
+def _wider(trials: _Trials, change: Mapping[str, Any], what: str) -> Iterator[Way]:
+    """Yield the least space between letters with which nothing blocks."""
+
+    def spaced(by: float) -> dict[str, Any]:
+        return {**change, "tracing.text_spacing": round(by, 3)}
+
+    by = least_that_passes(lambda by: trials.passed(spaced(by)) is not None, LEAST_SPACING, MOST_SPACING)
+    seen = None if by is None else trials.passed(spaced(by))
+    if by is not None and seen is not None:
+        yield Way(_said(f"{what} {spoken(round(100 * by, 1))} % of their size further apart"), spaced(by), seen)
 
 
 def _larger(trials: _Trials, change: Mapping[str, Any], what: str) -> Iterator[Way]:
@@ -137,6 +175,7 @@ class _Trials:
     artwork: Artwork
     picture: Grey | None
     now: Examination
+    read: Callable[[Job], Artwork] | None = None
     kept: dict[tuple[Any, ...], Examination | None] = field(default_factory=dict)
     memory: Memory = field(default_factory=Memory)
 
@@ -193,7 +232,9 @@ class _Trials:
     def _tried(self, values: Mapping[str, Any]) -> Examination | None:
         try:
             job = self.job.with_values(dict(values))
-            seen = examine_job(job, self.artwork, picture=self.picture, memory=self.memory)
+            set_anew = self.read is not None and any(name.startswith("tracing.text_") for name in values)
+            artwork = self.read(job) if self.read is not None and set_anew else self.artwork
+            seen = examine_job(job, artwork, picture=self.picture, memory=self.memory)
         except StampwrightError:
             return None
         return None if seen.blocked else seen

@@ -2,10 +2,12 @@
 
 import pytest
 from shapely.geometry import MultiPolygon, Point, box
-from stampwright import Artwork, make_stamp
+from stampwright import Artwork, make_stamp, read_artwork
 from stampwright.job import Job
+from stampwright.job.pieces import Lettering
 from stampwright.remedy import ways_to_pass
 from stampwright.remedy.searching import least_that_passes
+from stampwright.workshop import artwork_of
 
 
 def artwork(*parts):
@@ -84,3 +86,56 @@ def test_a_search_ends_at_the_least_that_was_tried():
     assert 2.7 <= found <= 2.8
     assert least_that_passes(lambda figure: False, 1.0, 8.0) is None
     assert least_that_passes(lambda figure: True, 1.0, 8.0) == 1.0
+
+
+TEXT = """<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="20mm" viewBox="0 0 60 20">
+<text x="30" y="12" text-anchor="middle" font-family="Noto Sans" font-size="{size}" font-weight="{weight}"
+ letter-spacing="{spacing}">{words}</text></svg>"""
+
+
+def ways_for_text(tmp_path, **about):
+    file = tmp_path / "text.svg"
+    file.write_text(TEXT.format(**{"weight": 400, "spacing": 0, "words": "Seed Library", **about}))
+    job = as_drawn(**{"base.outline": "follow"})
+
+    def read(job):
+        return read_artwork(file, tracing=job.tracing)
+
+    return job, read, ways_to_pass(job, read(job), read=read)
+
+
+def test_light_text_passes_in_the_bold_cut_of_its_family(tmp_path):
+    job, read, ways = ways_for_text(tmp_path, size=5.6)
+    (bold,) = (way for way in ways if dict(way.settings) == {"tracing.text_weight": 700.0})
+    changed = job.with_values(dict(bold.settings))
+    stamp = make_stamp(changed, read(changed))
+    assert not stamp.blocked
+    assert "".join(letter.character for letter in read(changed).letters) == "SeedLibrary"
+    assert read(changed).inked.area > 1.4 * read(job).inked.area
+
+
+def test_letters_that_run_together_pass_when_they_are_set_apart(tmp_path):
+    job, read, ways = ways_for_text(tmp_path, size=6.0, weight=700, spacing=-1.06, words="MINIMILL")
+    (wider,) = (way for way in ways if set(way.settings) == {"tracing.text_spacing"})
+    spacing = wider.settings["tracing.text_spacing"]
+    assert 0.01 < spacing <= 0.2
+    assert not make_stamp(job.with_values(dict(wider.settings)), read(job.with_values(dict(wider.settings)))).blocked
+    # The least: a tenth less does not do.
+    less = job.with_values({"tracing.text_spacing": 0.9 * spacing})
+    assert make_stamp(less, read(less)).blocked
+
+
+def test_text_of_pieces_is_set_bolder_and_wider_too(tmp_path):
+    piece = Lettering(text="Seed Library", cap_height=4.0, weight=400)
+    job = as_drawn(**{"base.outline": "follow"})
+    job = Job(**{**vars(job), "pieces": (piece,)})
+    ways = ways_to_pass(job, artwork_of(job), read=artwork_of)
+    (bold,) = (way for way in ways if dict(way.settings) == {"tracing.text_weight": 700.0})
+    changed = job.with_values(dict(bold.settings))
+    assert not make_stamp(changed, artwork_of(changed)).blocked
+
+
+def test_without_letters_or_without_a_way_to_read_them_text_is_left_alone(tmp_path):
+    assert not [way for way in ways_to_pass(as_drawn(), BARS, read=lambda job: BARS) if "tracing" in str(way.settings)]
+    job, read, _ = ways_for_text(tmp_path, size=5.6)
+    assert not [way for way in ways_to_pass(job, read(job)) if "tracing" in str(way.settings)]

@@ -28,7 +28,9 @@ from ...job.pieces import (
     Rule,
     as_pieces,
     pieces_from_data,
+    set_bolder,
 )
+from ...job.sections.tracing import TracingSection
 from ...job.tables import parse_table, read_bytes, read_table
 from ...plane.regions import sound_parts
 from ..artwork import Artwork, check_fineness
@@ -126,17 +128,22 @@ def _compose(pieces: tuple[Piece, ...], name: str, page_size: tuple[float, float
     )
 
 
-def read_pieces(path: str | Path, *, tolerance: float = 0.005, fitted_to: float = 0.0) -> Artwork:
+def read_pieces(
+    path: str | Path, *, tolerance: float = 0.005, fitted_to: float = 0.0, tracing: TracingSection | None = None
+) -> Artwork:
     """Read a pieces file (TOML or JSON) and make its artwork.
 
     The file holds ``format``, and if wanted ``name``, ``width`` and ``height`` of the page, mm, and ``pieces``, a list
-    of tables, each with its ``kind`` and figures; ``tolerance`` and ``fitted_to`` are as in :func:`make_artwork`.
+    of tables, each with its ``kind`` and figures; ``tolerance`` and ``fitted_to`` are as in :func:`make_artwork`,
+    ``tracing`` says how text is set.
     Raises :class:`ArtworkError` when it is no such file or a piece cannot be made.
     """
     path = Path(path)
     try:
         data = read_bytes(path, "a pieces file")
         name, page_size, pieces = _parts_of(parse_table(data, path, "a pieces file"))
+        if tracing is not None:
+            pieces = set_bolder(pieces, tracing.text_weight, tracing.text_spacing)
         artwork = make_artwork(
             pieces,
             name=name or path.stem,

@@ -153,6 +153,7 @@ def _inked(
         raise ArtworkError("the viewBox has no width or no height, so the page shows nothing; correct it")
     sheet = _sheet(document, notes, limits, tolerance, toned=toned)
     sheet.evens_light = tracing.flatten_light and not toned
+    sheet.text_weight, sheet.text_spacing = tracing.text_weight, tracing.text_spacing
     matrix = (PX_TO_MM, 0.0, 0.0, -PX_TO_MM, 0.0, size[1])
     by_half = not toned and _by_half(tracing)
     place = replace(Place.on_page(in_px, matrix, sheet.cascade.declared(document.root)), solid=by_half)

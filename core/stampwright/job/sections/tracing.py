@@ -121,6 +121,20 @@ class TracingSection(Section):
         high=10,
         normal=(0.5, 1.2),
     )
+    text_weight: float = setting(
+        0.0,
+        "Least weight of text that the program sets: lighter text gets its family's bolder cut; 0 leaves it as it is",
+        low=0,
+        high=1000,
+        normal=(400, 900),
+    )
+    text_spacing: float = setting(
+        0.0,
+        "Space added between letters of text that the program sets, as a share of the type's size",
+        low=0,
+        high=1,
+        normal=(0, 0.15),
+    )
     double_outlines: float = setting(
         0.0,
         "Fill between outlines drawn this far apart or less, as of lines that were drawn as two; 0 leaves them alone",

@@ -147,9 +147,8 @@ def _manner(sheet: Sheet, element: Element, place: Place, leftward: bool) -> _Ma
     style = place.style
     # Neither a length of 0 in SVG 1.1's own property nor "none" in CSS's lets a font kern.
     kerning = style["font-kerning"] != "none" and place.length(style["kerning"]) != 0
-    return _Manner(
-        font_of(sheet, element, place), place.font_size, _spacing(place, "letter-spacing"), kerning, leftward
-    )
+    spacing = _spacing(place, "letter-spacing") + sheet.text_spacing * place.font_size
+    return _Manner(font_of(sheet, element, place), place.font_size, spacing, kerning, leftward)
 
 
 def _spacing(place: Place, name: str) -> float:

@@ -49,6 +49,7 @@ class Sheet:
     ``pending``: layers whose effects are to be worked out once they hold all. ``toned``: tones are wanted as they are,
     to be screened. ``two_toned``: a gradient was laid in black and white alone, as it looks where nothing lies over it.
     ``evens_light``: scans in the drawing are made as if evenly lit. ``letters``: the characters of painted text.
+    ``text_weight``, ``text_spacing``: what text has at least and what is added to it, as in the job's own settings.
     """
 
     document: Document
@@ -67,6 +68,8 @@ class Sheet:
     toned: bool = False
     two_toned: bool = False
     evens_light: bool = False
+    text_weight: float = 0.0
+    text_spacing: float = 0.0
     outlines: dict[int, Outline] = field(default_factory=dict)
     homes: dict[int, Place] = field(default_factory=dict)
     letters: list[Letter] = field(default_factory=list)

@@ -125,12 +125,16 @@ class Place:
     @cached_property
     def font(self) -> tuple[Font, tuple[Finding, ...]]:
         """The font at hand for the style, and what had to be substituted."""
+        return self.font_of_weight(1.0)
+
+    def font_of_weight(self, least: float) -> tuple[Font, tuple[Finding, ...]]:
+        """Return the font at hand for the style, of some weight at least, and what had to be substituted."""
         word = self.style["font-weight"].lower()
         weight = _WEIGHTS.get(word) or number(word, 400.0)
         slant = self.style["font-style"].split(" ")[0]
         width = _STRETCHES.get(self.style["font-stretch"].lower(), number(self.style["font-stretch"], 1.0) * 100)
         font, findings = find_font(
-            self.style["font-family"], min(max(weight, 1.0), 1000.0), slant, width=min(max(width, 1.0), 1000.0)
+            self.style["font-family"], min(max(weight, least), 1000.0), slant, width=min(max(width, 1.0), 1000.0)
         )
         axes = {"wdth": width} if width != 100 else {}
         axes.update((tag, float(value)) for tag, value in _AXIS.findall(self.style["font-variation-settings"]))
