@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from ...errors import OutputError
 from ...job.texts import as_line
@@ -18,7 +19,6 @@ from .wrapping import bundled_font
 
 PDF_LIBRARY = "reportlab"
 
-_EVEN_ODD = 0  # the library's number for filling that leaves holes open
 _FONT = "Bundled"
 
 
@@ -63,18 +63,14 @@ def _draw(canvas: Any, mark: Mark) -> None:
             canvas.rect(mark.left, -mark.top - mark.height, mark.width, mark.height, stroke=0, fill=1)
         case Region():
             canvas.setFillColorRGB(*rgb(mark.fill))
-            path = canvas.beginPath()
-            for ring in shapely.get_rings(shapely.get_parts(mark.region)):
-                _trace(path, shapely.get_coordinates(ring)[:-1])
-                path.close()
-            canvas.drawPath(path, stroke=0, fill=1, fillMode=_EVEN_ODD)
+            rings = shapely.get_rings(shapely.get_parts(mark.region))
+            traced = [_traced(shapely.get_coordinates(ring)[:-1]) + " h" for ring in rings]
+            canvas.addLiteral(" ".join([*traced, "f*"]))
         case Stroke():
             canvas.setStrokeColorRGB(*rgb(mark.colour))
             canvas.setLineWidth(mark.width)
             canvas.setDash(list(mark.dashes) or [])
-            path = canvas.beginPath()
-            _trace(path, np.array(mark.points))
-            canvas.drawPath(path, stroke=1, fill=0)
+            canvas.addLiteral(f"{_traced(np.array(mark.points))} S")
         case Dot():
             canvas.setFillColorRGB(*rgb(mark.fill))
             canvas.circle(mark.x, -mark.y, mark.radius, stroke=0, fill=1)
@@ -85,9 +81,10 @@ def _draw(canvas: Any, mark: Mark) -> None:
             draw[mark.anchor](mark.x, -mark.y, as_line(mark.said))
 
 
-def _trace(path: Any, points: Any) -> None:
-    """Draw a line through points, (n, 2) mm."""
-    (x, y), *others = points.tolist()
-    path.moveTo(x, -y)
-    for x, y in others:
-        path.lineTo(x, -y)
+def _traced(points: NDArray[np.float64]) -> str:
+    """Return a path through points, (n, 2) mm, in the operators of PDF (ISO 32000-1, table 59), to the micrometre.
+
+    The library's own paths do the same, a point at a time.
+    """
+    upright = points * (1.0, -1.0)
+    return ("%.3f %.3f m" + " %.3f %.3f l" * (len(points) - 1)) % tuple(upright.ravel().tolist())
