@@ -182,7 +182,9 @@ def _printed(held: Any, name: str, mesh: Mesh, unit: float) -> Printed:
     angle = held.press.bead_turn
     made = Printed(layer=printer.layer, line=printer.nozzle * printer.line_ratio, direction=angle)
     if name != "die":
-        return made
+        # Nought stands for the same as the die's.
+        line = (printer.hard_nozzle or printer.nozzle) * (printer.hard_line_ratio or printer.line_ratio)
+        return replace(made, layer=printer.hard_layer or printer.layer, line=line)
     places = np.empty(3 * len(mesh.vertices), dtype=np.float32)
     mesh.vertices.foreach_get("co", places)
     top = float(places[2::3].max()) * unit

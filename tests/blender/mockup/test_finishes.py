@@ -98,6 +98,21 @@ def test_materials_carry_the_jobs_lines_and_every_link_is_valid(stamp, mockup, f
         assert not [node for node in each.nodes if node.bl_idname == "ShaderNodeScript"]
 
 
+def test_hard_parts_show_the_lines_of_their_own_process(stamp, mockup):
+    with importlib.import_module(f"{MODULE}.job.changes").quiet():
+        printer = stamp.stampwright.printer
+        printer.layer, printer.hard_layer, printer.hard_nozzle = 0.1, 0.3, 0.8
+    bpy.ops.stampwright.build()
+    bpy.ops.stampwright.use_materials()
+    shown = {}
+    for child in stamp.children:
+        if child.stampwright.role in ("die", "handle"):
+            inputs = child.data.materials[0].node_tree.nodes["Print Lines"].inputs
+            shown[child.stampwright.role] = [inputs[name].default_value for name in ("Layer Height", "Line Width")]
+    assert shown["die"] == pytest.approx([0.1, 0.4])
+    assert shown["handle"] == pytest.approx([0.3, 0.8])
+
+
 WALL = [(-0.01, 0, 0), (0.01, 0, 0), (0.01, 0, 0.01), (-0.01, 0, 0.01)]
 TOP = [(-0.005, -0.005, 0), (0.005, -0.005, 0), (0.005, 0.005, 0), (-0.005, 0.005, 0)]
 FROM_FRONT = ((0.0, -0.05, 0.005), (np.pi / 2, 0.0, 0.0))
