@@ -9,6 +9,7 @@ number and the seed, so that a run on any machine gives the same ones again.
 
 from __future__ import annotations
 
+import io
 import json
 import sys
 import tempfile
@@ -17,6 +18,7 @@ from pathlib import Path
 from random import Random
 from time import process_time
 
+from reportlab.pdfgen.canvas import Canvas
 from stampwright.errors import JobError
 from stampwright.job import Job
 from stampwright.job.files import job_as_json, job_as_toml, job_from_data, job_from_json, job_from_toml
@@ -118,7 +120,20 @@ def _seeds() -> list[tuple[str, bytes]]:
         found = sorted((ROOT / ".build/icons/node_modules" / package / inside).glob("*.svg"))
         icons += found[:: max(1, len(found) // 60)]
     files = [(path.suffix[1:], path.read_bytes()) for path in (*artwork, *icons)]
-    return [*files, *rules, *(5 * list(pictures().items()))]
+    return [*files, *rules, *(5 * list(pictures().items())), *(5 * [("pdf", _page())])]
+
+
+def _page() -> bytes:
+    """Return a PDF with an outline, a line of text and a clip, not packed, so that spoiling reaches all of it."""
+    stream = io.BytesIO()
+    canvas = Canvas(stream, pagesize=(100, 100), pageCompression=0)
+    path = canvas.beginPath()
+    path.circle(50, 50, 40)
+    canvas.clipPath(path, stroke=0)
+    canvas.rect(10, 10, 50, 60, fill=1)
+    canvas.drawString(20, 80, "Seeds")
+    canvas.save()
+    return stream.getvalue()
 
 
 if __name__ == "__main__":

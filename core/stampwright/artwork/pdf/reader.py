@@ -19,6 +19,7 @@ from ..artwork import Artwork
 from ..limits import Limits
 from ..svg import read_svg
 from ..tracing import trace_picture
+from ..tracing.deskewing import level_scan
 
 if TYPE_CHECKING:
     from .objects import Matrix
@@ -193,12 +194,14 @@ def _traced(page: Any, name: str, tracing: TracingSection, why: str) -> Artwork:
         message=f"The page was rendered at {dpi:.0f} dpi and traced, for {why}.",
         remedy="For outlines as exact as they were drawn, save it with nothing but filled and stroked outlines.",
     )
+    page_size = (width * POINT, height * POINT)
+    inked, askew = level_scan(traced.inked, page_size, tracing)
     return Artwork(
-        inked=traced.inked,
-        page_size=(width * POINT, height * POINT),
+        inked=inked,
+        page_size=page_size,
         name=name,
         tolerance=max(tracing.tolerance, 0.2 * max(pixel)),
-        findings=(told, *traced.findings),
+        findings=(told, *askew, *traced.findings),
         true_size=True,
     )
 

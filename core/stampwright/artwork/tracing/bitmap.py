@@ -19,6 +19,7 @@ from ..artwork import Artwork
 from ..colours import about_areas
 from .contours import drop_specks, spread_evenly, trace_contours
 from .curves import fit_curves
+from .deskewing import level_scan
 from .flat import boxes_of, find_palette, inked_colours, inkness
 from .regions import as_regions
 from .sharpening import measure_blur, measure_noise, sharpen, smooth
@@ -66,12 +67,14 @@ def read_bitmap(path: str | Path, *, data: bytes | None = None, tracing: Tracing
     pixel, size_findings = true_pixel(picture, tracing)
     rows, columns = picture.grey.shape
     traced = _trace_flat(picture, pixel, tracing) or trace_picture(picture.grey, pixel, tracing, name=picture.name)
+    page_size = (columns * pixel[0], rows * pixel[1])
+    inked, askew = level_scan(traced.inked, page_size, tracing)
     return Artwork(
-        inked=traced.inked,
-        page_size=(columns * pixel[0], rows * pixel[1]),
+        inked=inked,
+        page_size=page_size,
         name=Path(path).stem,
         tolerance=max(tracing.tolerance, _FINEST_FIT * max(pixel)),
-        findings=(*picture.findings, *size_findings, *traced.findings),
+        findings=(*picture.findings, *size_findings, *askew, *traced.findings),
         # What is found is that the size is assumed, or doubtful.
         true_size=not size_findings,
     )

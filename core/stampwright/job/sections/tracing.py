@@ -68,6 +68,7 @@ class TracingSection(Section):
         normal=(0.1, 0.5),
     )
     flatten_light: bool = setting(True, "Even out light that falls off towards an edge or a corner")
+    deskew: bool = setting(False, "Turn a scan level where its straight edges lie at a small common angle")
     negative: bool = setting(False, "The drawing is light on dark: ink is what is bright")
     dust: float = setting(
         0.15, "Spots and pinholes smaller than this across are dust", unit="mm", low=0, high=5, normal=(0.1, 0.5)
