@@ -67,7 +67,7 @@ def _reads_mirrored(place: Polygon) -> Finding:
         severity="warns",
         stage="artwork",
         message="a QR code reads only in a mirror, as if the art had been reversed for stamping already",
-        remedy="If it was, set layout.mirror = true: the die is reversed once when it is built, and wants art as it reads.",
+        remedy="If it was, set layout.mirror = true: the die itself is reversed once, when it is built.",
         place=place,
     )
 

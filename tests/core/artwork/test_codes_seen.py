@@ -137,7 +137,8 @@ def test_pattern_of_many_finder_squares_is_no_symbol_but_one_beside_it_is_seen()
 def test_mirrored_art_is_led_to_the_setting_that_mirrors_it_back(tmp_path):
     drawn(mirrored(symbol())).save(tmp_path / "scan.png", dpi=(300, 300))
     (tmp_path / "words.svg").write_text(
-        '<svg xmlns="http://www.w3.org/2000/svg" width="50mm" height="20mm"><g transform="translate(180 0) scale(-1 1)">'
+        '<svg xmlns="http://www.w3.org/2000/svg" width="50mm" height="20mm">'
+        '<g transform="translate(180 0) scale(-1 1)">'
         '<text x="9" y="40" font-size="30">SEEDS</text></g></svg>'
     )
     for name in ("scan.png", "words.svg"):

@@ -38,7 +38,7 @@ def text_items(sheet: Sheet, element: Element, place: Place) -> list[Item]:
             "already reversed",
             "text reads mirrored, as if the art had been reversed for stamping already",
             element,
-            remedy="If it was, set layout.mirror = true: the die is reversed once when it is built, and wants art as it reads.",
+            remedy="If it was, set layout.mirror = true: the die itself is reversed once, when it is built.",
         )
     glyphs = set_chunks(sheet, element, characters)
     items: list[Item] = []
