@@ -13,6 +13,7 @@ from ..stampwright.face import DenseDie
 from ..stampwright.files import png_bytes
 from ..stampwright.findings import by_severity
 from ..stampwright.job import Job
+from ..stampwright.job.pieces import set_bolder
 from ..stampwright.job.sections.face import FaceSection
 from ..stampwright.memory import Fingerprint, Memory, Progress
 from ..stampwright.parts import build_backing, build_cushion, build_die, build_handle
@@ -73,5 +74,6 @@ def _artwork_for(job: Job, shapes: tuple[Shape, ...], file: Path | None, _files:
     if file is not None:
         return read_artwork(file, fitted_to=fitted_size(job), tracing=job.tracing)
     if job.pieces:
-        return make_artwork(job.pieces, name=job.name, fitted_to=fitted_size(job))
+        pieces = set_bolder(job.pieces, job.tracing.text_weight, job.tracing.text_spacing)
+        return make_artwork(pieces, name=job.name, fitted_to=fitted_size(job))
     raise ArtworkError("There is no artwork: add a curve, a text or a flat mesh, or choose a file")

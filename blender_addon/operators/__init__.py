@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import bpy
 
-from . import files, making, picturing, presets, pressing, repairing, sculpting, settings, showing
+from . import files, making, picturing, presets, pressing, repairing, sculpting, settings, showing, templates
 
 CLASSES = (
     *making.CLASSES,
@@ -13,6 +13,7 @@ CLASSES = (
     *sculpting.CLASSES,
     *showing.CLASSES,
     *files.CLASSES,
+    *templates.CLASSES,
     *picturing.CLASSES,
     *pressing.CLASSES,
     *presets.CLASSES,

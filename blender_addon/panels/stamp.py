@@ -32,6 +32,9 @@ class STAMPWRIGHT_PT_stamp(bpy.types.Panel):
         if root is None:
             making = layout.column()
             making.scale_y = 1.4
+            # Where there is nothing to print yet, words are the quickest start.
+            if not context.selected_objects:
+                making.operator("stampwright.stamp_from_template", icon="FILE_TEXT", text="Stamp from Template...")
             making.operator("stampwright.make_stamp", icon="ADD")
             layout.operator("stampwright.import_artwork", icon="IMPORT", text="Make Stamp from File...")
             column = layout.column(align=True)

@@ -153,6 +153,7 @@ OPERATORS = {
     "remove_artwork": {},
     "make_stamp": {"job_name": "second"},
     "import_artwork": {},
+    "stamp_from_template": {"template": "address", "words_1": "Mossgate"},
     "read_job": {},
     "leave_as_drawn": {},
 }
