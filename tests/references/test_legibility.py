@@ -1,0 +1,140 @@
+"""What is made can be read: an outside reader of print reads impressions as well as it reads the artwork itself.
+
+The reader is tesseract, an open program for reading print (Debian: tesseract-ocr); without it these are skipped.
+Minimum sizes of handbooks stand beside the sizes of type (test_type_sizes.py).
+"""
+
+import shutil
+import subprocess
+from itertools import cycle
+
+import numpy as np
+import pytest
+from PIL import Image, ImageDraw
+from shapely.geometry import Polygon
+from stampwright import make_artwork
+from stampwright.artwork.fonts import cap_height, find_font
+from stampwright.examination import examine_job
+from stampwright.job import Job
+from stampwright.job.pieces import Lettering
+
+DPI = 600
+MARGIN = 3.0  # mm of paper round a text
+PER_POINT = 25.4 / 72
+SIZES = (5, 6, 7, 8, 9, 10, 11, 12, 13, 14)  # pt
+FACES = (("Noto Sans", 400), ("Noto Sans", 700), ("DejaVu Sans", 400), ("DejaVu Serif", 700))
+
+TEXTS = (
+    "Mossgate Seed Library", "Return by Friday", "Runner beans", "SOW IN APRIL", "Open daily 9 to 5", "Winter squash",
+    "LENT NOT SOLD", "Handle with care", "Best before March", "Parsley and dill", "Bag 12 of 40", "Quick growing",
+    "Keep dry", "Received with thanks", "PAID IN FULL", "Second harvest", "Broad beans 2026", "Member since 1998",
+    "Zinnia mixed", "Purple kale", "Row 7 plot 3", "Swap me", "Copy for the file", "Do not bend", "Fragile roots",
+    "Garden club", "Juniper berries", "Grown by hand", "Early potatoes", "Vine tomatoes", "Plant after frost",
+    "Number 40312", "Checked and weighed", "Fox and hedgehog", "Yarrow tea", "Library copy", "Sweet peas",
+    "Wash before use", "Old orchard", "Thank you",
+)  # fmt: skip
+
+CASES = [
+    (text, face, size)
+    for (text, face), size in zip(((text, face) for face in FACES for text in TEXTS), cycle(SIZES), strict=False)
+]
+
+WAYS = {
+    "as it is": {},
+    "repaired": {"preflight.repair": True},
+    "redrawn": {"preflight.repair": True, "preflight.repair_by": "middle-lines"},
+}
+
+pytestmark = pytest.mark.skipif(shutil.which("tesseract") is None, reason="tesseract is not installed")
+
+
+def picture_of(inked):
+    """Return ink as it looks on paper at 600 dpi, grey, edges smooth."""
+    left, bottom, right, top = inked.bounds
+    scale = 4 * DPI / 25.4
+    size = [int((high - low + 2 * MARGIN) * scale) // 4 * 4 for low, high in ((left, right), (bottom, top))]
+    page = Image.new("L", tuple(size), 255)
+    draw = ImageDraw.Draw(page)
+    rings = [
+        (ring, fill) for part in inked.geoms for ring, fill in ((part.exterior, 0), *((r, 255) for r in part.interiors))
+    ]
+    # What lies within a counter is drawn after it.
+    for ring, fill in sorted(rings, key=lambda each: -Polygon(each[0]).area):
+        places = (np.array(ring.coords) - (left - MARGIN, top + MARGIN)) * (scale, -scale)
+        draw.polygon([tuple(place) for place in places], fill=fill)
+    return page.resize((size[0] // 4, size[1] // 4), Image.Resampling.BOX)
+
+
+def read(inked, folder):
+    """Return what tesseract reads in a line of print."""
+    file = folder / "line.png"
+    picture_of(inked).save(file, dpi=(DPI, DPI))
+    done = subprocess.run(
+        ["tesseract", str(file), "-", "--psm", "7", "-l", "eng"],
+        capture_output=True, text=True, check=True, timeout=60, env={"OMP_THREAD_LIMIT": "1", "PATH": "/usr/bin:/bin"},
+    )  # fmt: skip
+    return " ".join(done.stdout.split())
+
+
+def edits(one, other):
+    """Return how many letters must be put in, left out or changed to make one text of the other (Levenshtein 1966)."""
+    row = list(range(len(other) + 1))
+    for at, letter in enumerate(one, start=1):
+        before, row[0] = row[0], at
+        for to, wanted in enumerate(other, start=1):
+            before, row[to] = row[to], min(row[to] + 1, row[to - 1] + 1, before + (letter != wanted))
+    return row[-1]
+
+
+def examined(text, face, size, values):
+    family, weight = face
+    font, found = find_font(family, weight)
+    if found:
+        return None
+    piece = Lettering(text=text, font=family, weight=weight, cap_height=size * PER_POINT * cap_height(font))
+    job = Job().with_values({"layout.size_by": "page", "layout.centre": "bounds", "base.outline": "follow", **values})
+    return examine_job(job, make_artwork([piece]))
+
+
+def test_distance_counts_edits():
+    assert [edits(*pair) for pair in (("seed", "seed"), ("seed", "sed"), ("", "ab"), ("kitten", "sitting"))] == [
+        0,
+        1,
+        2,
+        3,
+    ]
+
+
+def test_every_text_that_is_made_is_read_as_well_as_its_artwork(sweep, tmp_path, capsys):
+    """Each as it is and, where that is refused, mended either way; what stays refused is listed with what was read."""
+    worse, refused, made, absent = [], [], dict.fromkeys(WAYS, 0), set()
+    for text, face, size in sweep(CASES, quick=12):
+        first, given = None, 0
+        for way, values in WAYS.items():
+            seen = examined(text, face, size, values)
+            if seen is None:
+                absent.add(face)
+                break
+            if first is None:
+                first, given = seen, edits(read(seen.given.inked, tmp_path), text)
+            if seen.blocked:
+                continue
+            made[way] += 1
+            printed = edits(read(seen.printed, tmp_path), text)
+            if printed > given:
+                worse.append(
+                    f"{text!r} in {face[0]} {face[1]} at {size} pt {way}: {printed} letters wrong, {given} in the art"
+                )
+            break
+        else:
+            kinds = ", ".join(sorted({finding.kind for finding in first.blocked}))
+            wrong = edits(read(first.printed, tmp_path), text)
+            refused.append(
+                f"{text!r} in {face[0]} {face[1]} at {size} pt: {wrong} letters wrong, {given} in the art; {kinds}"
+            )
+    with capsys.disabled():
+        print(f"\nmade: {made}; refused: {len(refused)}; read worse: {len(worse)}")
+        print(*refused, *(f"no font {face}" for face in absent), sep="\n")
+    assert worse == []
+    assert sum(made.values()) >= 3
+    assert refused
