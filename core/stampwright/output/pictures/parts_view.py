@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +27,9 @@ _ELEVATION = math.degrees(math.asin(1 / math.sqrt(3)))  # isometric: equal lengt
 _TURN = -45.0
 _GAP = 12.0  # between parts, mm
 _RIM = 4.0  # bare paper round the picture, mm
+MOST_SAMPLES = 1_500_000
+"""Samples that are drawn at a time; each takes some hundred bytes."""
+
 _FINER = 2  # samples to a pixel each way, averaged for smooth edges
 _LIGHT = np.array([-0.35, 0.55, 0.76])  # from the upper left, towards the viewer
 _AMBIENT = 0.42
@@ -46,20 +50,71 @@ def view_parts(solids: Sequence[Solid], *, width: int = 1200) -> NDArray[np.uint
     low, high = everything.min(axis=0) - _RIM, everything.max(axis=0) + _RIM
     pixel = (high[0] - low[0]) / (width * _FINER)
     rows = math.ceil((high[1] - low[1]) / pixel / _FINER) * _FINER
-    shape = (rows, width * _FINER)
-    canvas = np.full((*shape, 3), 255.0)
-    nearest = np.full(shape, -np.inf)
+    picture = np.empty((rows // _FINER, width, 3), dtype=np.uint8)
+    step = max(1, MOST_SAMPLES // (width * _FINER * _FINER))
+    for first in range(0, len(picture), step):
+        last = min(first + step, len(picture))
+        # A little more on both sides, for the slopes and outlines at its edges.
+        below = min(first, 1)
+        sheet = _Sheet((float(low[0]), float(low[1]) + (first - below) * _FINER * pixel), pixel)
+        band = _drawn(solids, placed, sheet, ((last + 1 - first + below) * _FINER, width * _FINER))
+        smooth = band.reshape(-1, _FINER, width, _FINER, 3).mean(axis=(1, 3))
+        picture[first:last] = np.rint(smooth[below : below + last - first]).astype(np.uint8)
+    return picture[::-1]
+
+
+@dataclass(frozen=True)
+class _Sheet:
+    """Where samples lie: the lower left corner of the first, and how far they are apart, mm."""
+
+    corner: tuple[float, float]
+    pixel: float
+
+    def part(self, row: int, column: int) -> _Sheet:
+        """Return the samples from a row and a column on."""
+        return _Sheet((self.corner[0] + column * self.pixel, self.corner[1] + row * self.pixel), self.pixel)
+
+
+def _drawn(
+    solids: Sequence[Solid], placed: Sequence[NDArray[np.float64]], sheet: _Sheet, shape: tuple[int, int]
+) -> NDArray[np.float32]:
+    """Return colours of samples, (rows, columns, 3), 0 to 255, lowest row first; each part within its own bounds."""
+    canvas = np.full((*shape, 3), 255.0, dtype=np.float32)
+    nearest = np.full(shape, -np.inf, dtype=np.float32)
     for solid, corners in zip(solids, placed, strict=True):
-        depth = heights_over(corners, shape, (float(low[0]), float(low[1])), pixel)
-        front = depth > nearest
-        canvas[front] = _shaded(depth, pixel, COLOURS.get(solid.name, OTHER))[front]
+        window = _window(corners, sheet, shape)
+        own = sheet.part(window[0].start, window[1].start)
+        held = nearest[window]
+        # A single row or column is a neighbour at most, with nothing of the solid in it.
+        if min(held.shape) < 2:
+            continue
+        depth = heights_over(_reaching(corners, own, held.shape), held.shape, own.corner, own.pixel).astype(np.float32)
+        front = depth > held
+        colours = canvas[window]
+        colours[front] = _shaded(depth, own.pixel, COLOURS.get(solid.name, OTHER))[front]
         if solid.name == "die":
-            canvas[front & _on_face(depth, pixel, float(low[1]), float(solid.vertices[:, 2].max()))] *= _INKED
-        nearest = np.maximum(nearest, depth)
+            top = float(solid.vertices[:, 2].max())
+            colours[front & _on_face(depth, own.pixel, own.corner[1], top)] *= _INKED
+        np.maximum(held, depth, out=held)
     canvas[_outlines(nearest)] *= _EDGE_SHADE
-    smooth = canvas.reshape(rows // _FINER, _FINER, width, _FINER, 3).mean(axis=(1, 3))
-    picture: NDArray[np.uint8] = np.rint(smooth[::-1]).astype(np.uint8)
-    return picture
+    return canvas
+
+
+def _window(corners: NDArray[np.float64], sheet: _Sheet, shape: tuple[int, int]) -> tuple[slice, slice]:
+    """Return the rows and columns that a solid's triangles reach, with the neighbours that slopes are taken from."""
+    low = (corners[..., :2].min(axis=(0, 1)) - sheet.corner) / sheet.pixel
+    high = (corners[..., :2].max(axis=(0, 1)) - sheet.corner) / sheet.pixel
+    starts = [min(max(math.floor(low[axis]) - 2, 0), shape[1 - axis]) for axis in (1, 0)]
+    stops = [min(max(math.ceil(high[axis]) + 2, 0), shape[1 - axis]) for axis in (1, 0)]
+    return slice(starts[0], stops[0]), slice(starts[1], stops[1])
+
+
+def _reaching(corners: NDArray[np.float64], sheet: _Sheet, shape: tuple[int, int]) -> NDArray[np.float64]:
+    """Return the triangles that reach the rows of a sheet."""
+    top = sheet.corner[1] + shape[0] * sheet.pixel
+    up = corners[..., 1]
+    reaching: NDArray[np.float64] = corners[(up.max(axis=1) >= sheet.corner[1]) & (up.min(axis=1) <= top)]
+    return reaching
 
 
 def _side_by_side(solids: Sequence[Solid]) -> list[NDArray[np.float64]]:
@@ -87,7 +142,7 @@ def _seen(corners: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.stack((x, up, toward), axis=-1)
 
 
-def _shaded(depth: NDArray[np.float64], pixel: float, colour: tuple[int, int, int]) -> NDArray[np.float64]:
+def _shaded(depth: NDArray[np.float32], pixel: float, colour: tuple[int, int, int]) -> NDArray[np.float64]:
     """Return a surface's colour where it is seen, by the angle between its slope and the light (Lambert)."""
     ground = np.where(np.isfinite(depth), depth, 0.0)
     rise_y, rise_x = np.gradient(ground, pixel)
@@ -99,7 +154,7 @@ def _shaded(depth: NDArray[np.float64], pixel: float, colour: tuple[int, int, in
     return colours
 
 
-def _on_face(depth: NDArray[np.float64], pixel: float, low: float, top: float) -> NDArray[np.bool_]:
+def _on_face(depth: NDArray[np.float32], pixel: float, low: float, top: float) -> NDArray[np.bool_]:
     """Return where what is seen lies at the height ``top`` of its solid; ``low``: of the picture's lower edge, mm."""
     tilt = math.radians(_ELEVATION)
     up = low + (np.arange(len(depth)) + 0.5) * pixel
@@ -108,7 +163,7 @@ def _on_face(depth: NDArray[np.float64], pixel: float, low: float, top: float) -
     return at_top
 
 
-def _outlines(depth: NDArray[np.float64]) -> NDArray[np.bool_]:
+def _outlines(depth: NDArray[np.float32]) -> NDArray[np.bool_]:
     """Return where a nearer surface ends before a farther one, or before the paper."""
     ground = np.where(np.isfinite(depth), depth, -1e6)
     step = np.zeros(depth.shape, dtype=bool)

@@ -1,10 +1,13 @@
 """The isometric picture: every part is there, in its colour, at one scale."""
 
+import tracemalloc
+
 import numpy as np
 import pytest
 import trimesh
 from stampwright.errors import OutputError
 from stampwright.output import view_parts
+from stampwright.output.pictures import parts_view
 from stampwright.output.pictures.parts_view import COLOURS
 from stampwright.solids.solid import Solid
 
@@ -47,3 +50,25 @@ def test_the_face_of_a_die_is_dark_as_inked():
 def test_a_picture_of_absurd_width_is_refused(width):
     with pytest.raises(OutputError, match="100 to 8000"):
         view_parts([block("die", (10, 10, 2))], width=width)
+
+
+def test_a_picture_is_the_same_however_much_of_it_is_drawn_at_a_time(monkeypatch):
+    ball = trimesh.creation.icosphere(subdivisions=4, radius=9)
+    ball.apply_translation([0, 0, 9])
+    solids = [block("die", (20, 14, 6)), Solid("handle", np.array(ball.vertices), np.array(ball.faces, dtype=np.int32))]
+    whole = view_parts(solids, width=300)
+    for samples in (1, 5_000, 40_000):
+        monkeypatch.setattr(parts_view, "MOST_SAMPLES", samples)
+        # A sample on an edge may round the other way.
+        assert np.abs(view_parts(solids, width=300).astype(int) - whole).max() <= 1
+
+
+def test_a_large_picture_takes_little_more_memory_than_it_has_itself():
+    solids = [block("die", (40, 40, 6)), block("handle", (30, 30, 60))]
+    tracemalloc.start()
+    try:
+        picture = view_parts(solids, width=4000)
+        _, most = tracemalloc.get_traced_memory()
+    finally:
+        tracemalloc.stop()
+    assert most < picture.nbytes + 400e6
