@@ -111,7 +111,7 @@ class STAMPWRIGHT_PT_ink(StampPanel, bpy.types.Panel):
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the settings of ink, ink pad, printed face and bedding."""
         ink, press = held.ink, held.press
-        show_settings(layout, ink, "film", "solid_from", "density", title="Ink", drop="Ink ")
+        show_settings(layout, ink, "colour", "film", "solid_from", "density", title="Ink", drop="Ink ")
         show_settings(
             layout, ink, "pad_thickness", "pad_stiffness", "pad_force", "pad_pressure", title="Ink Pad", drop="Pad "
         )

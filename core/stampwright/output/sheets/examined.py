@@ -35,11 +35,11 @@ def examination_blocks(answer: Answer) -> list[Sketch]:
     examined = answer.examined
     blocks = [_head(examined), art_figure(examined, _WIDTH), _remarks(examined)]
     if loupes := loupe_rows(examined, _WIDTH):
-        blocks += [_heading("The worst places", _LOUPE_KEY), *loupes]
-    blocks += [_heading("What was found", KEY), *_found(examined)]
-    blocks += [_heading("What a reader sees of it"), *_prints(answer)]
+        blocks += _under(_heading("The worst places", _LOUPE_KEY), loupes)
+    blocks += _under(_heading("What was found", KEY), [*_found(examined)])
+    blocks += _under(_heading("What a reader sees of it"), [*_prints(answer)])
     if answer.ways:
-        blocks += [_heading("What would make it pass, each tried"), *map(_way, answer.ways)]
+        blocks += _under(_heading("What would make it pass, each tried"), [*map(_way, answer.ways)])
     elif answer.ways is not None and examined.blocked:
         blocks.append(_heading("What would make it pass", "Nothing that was tried: draw it anew where it is marked."))
     return blocks
@@ -123,6 +123,11 @@ def _heading(said: str, remark: str = "") -> Sketch:
     if remark:
         column.write(remark, 2.5, colour=QUIET)
     return column.sketch()
+
+
+def _under(heading: Sketch, blocks: list[Sketch]) -> list[Sketch]:
+    """Return blocks under a heading, which stays on the page of the first."""
+    return [stacked([heading, blocks[0]], 2.0, 0.0), *blocks[1:]]
 
 
 def _head(examined: Examination) -> Sketch:
