@@ -46,6 +46,7 @@ LABELS = {
     "preflight.repair_to": "Lines Up To",
     "preflight.repair_spikes": "Round Spikes",
     "ink.spread": "Ink Spread",
+    "ink.colour": "Ink Colour",
     "ink.film": "Ink Film",
     "ink.solid_from": "Ink Solid From",
     "ink.density": "Ink Density",
