@@ -15,7 +15,7 @@ from ...job.texts import as_line
 from ...looks.colours import rgb
 from ...plane.raster import MM_PER_INCH
 from .marks import Area, Dot, Mark, Region, Sketch, Stroke, Words
-from .wrapping import bundled_font
+from .wrapping import bundled_font, in_bundled_font
 
 PDF_LIBRARY = "reportlab"
 
@@ -78,7 +78,7 @@ def _draw(canvas: Any, mark: Mark) -> None:
             canvas.setFillColorRGB(*rgb(mark.colour))
             canvas.setFont(_FONT, mark.size)
             draw = {"start": canvas.drawString, "middle": canvas.drawCentredString, "end": canvas.drawRightString}
-            draw[mark.anchor](mark.x, -mark.y, as_line(mark.said))
+            draw[mark.anchor](mark.x, -mark.y, in_bundled_font(mark.said))
 
 
 def _traced(points: NDArray[np.float64]) -> str:

@@ -13,12 +13,11 @@ from shapely.geometry import MultiLineString, Point, box
 from shapely.geometry.base import BaseGeometry
 
 from ...artwork.fonts import set_line
-from ...job.texts import as_line
 from ...looks.colours import rgb
 from ...plane.raster import MM_PER_INCH, picture_grid, picture_of
 from ...plane.regions import filled_parts
 from .marks import Area, Dot, Mark, Region, Sketch, Spot, Stroke, Words
-from .wrapping import bundled_font
+from .wrapping import bundled_font, in_bundled_font
 
 
 def sketch_picture(sketch: Sketch, *, columns: int) -> NDArray[np.uint8]:
@@ -65,7 +64,7 @@ def _region_of(mark: Mark) -> BaseGeometry:
         case Dot():
             return Point(mark.x, mark.y).buffer(mark.radius)
         case Words():
-            line = set_line(as_line(mark.said), bundled_font(), mark.size)
+            line = set_line(in_bundled_font(mark.said), bundled_font(), mark.size)
             start = mark.x - {"start": 0.0, "middle": 0.5, "end": 1.0}[mark.anchor] * line.advance
             return affinity.affine_transform(line.outlines, (1, 0, 0, -1, start, mark.y))
 

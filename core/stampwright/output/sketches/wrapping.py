@@ -65,6 +65,18 @@ def bundled_font() -> Font:
     return find_font(BUNDLED_FAMILY, folders=())[0]
 
 
+def in_bundled_font(said: str) -> str:
+    """Return a line of text as the bundled font can set it: letters that it lacks as the sign for such a letter.
+
+    SVG leaves them to whichever font the reader's machine has for them.
+
+    >>> in_bundled_font("Зёрна") == "Зёрна", in_bundled_font("種子") == 2 * chr(0xFFFD)
+    (True, True)
+    """
+    face = opened(bundled_font())
+    return "".join(letter if face.get_nominal_glyph(ord(letter)) else "\ufffd" for letter in as_line(said))
+
+
 @cache
 def _advance(letter: str) -> float:
     """Return how far a letter reaches, in ems; one em for those that the font lacks, as ideographs have."""
