@@ -254,9 +254,11 @@ def job_from_values(values: dict[str, Any], held: Any) -> Job:
 
 
 def set_job(held: Any, job: Job) -> None:
-    """Set a stamp's properties to a job."""
+    """Set a stamp's properties to a job, and to the artwork that it names."""
     write_settings(held, job)
     held.pieces = json.dumps(pieces_as_data(job.pieces))
+    if job.artwork:
+        held.artwork_file = job.artwork
 
 
 _CLASSES = (*_SECTIONS.values(), STAMPWRIGHT_PG_source, STAMPWRIGHT_PG_pictures, STAMPWRIGHT_PG_stamp)

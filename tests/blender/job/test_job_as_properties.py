@@ -102,6 +102,14 @@ def test_pieces_are_kept(held, rooms, core):
     assert rooms["properties"].job_of(held) == job
 
 
+def test_artwork_that_a_job_names_becomes_the_stamps(held, rooms, core, tmp_path):
+    job = core("job").Job(artwork=str(tmp_path / "mark.svg"), made_from={"mark.svg": "0" * 64})
+    rooms["properties"].set_job(held, job)
+    assert held.artwork_file == str(tmp_path / "mark.svg")
+    rooms["properties"].set_job(held, core("job").Job())
+    assert held.artwork_file == str(tmp_path / "mark.svg")
+
+
 def test_a_job_of_pieces_makes_a_stamp(scene, core, benches):
     root = bpy.data.objects.new("root", None)
     scene.collection.objects.link(root)

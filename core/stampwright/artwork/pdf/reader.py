@@ -29,8 +29,8 @@ PDF_LIBRARY = "pypdfium2"
 POINT = MM_PER_INCH / 72.0
 """mm; the unit of a page (ISO 32000-1, section 8.3.2.3)."""
 
-TRACED_DPI, MOST_TRACED = 1200.0, 30_000_000
-"""Resolution that a page is rendered at to be traced, and how many pixels it may have: an A4 page has 555 dpi."""
+TRACED_DPI, MOST_TRACED = 1200.0, 16_000_000
+"""Resolution that a page is rendered at to be traced, and how many pixels it may have: an A4 page has 405 dpi."""
 
 COMPARED = 1600
 """Pixels of the longer side at which outlines are held against the rendered page."""
@@ -163,8 +163,11 @@ def _placed(page: Any) -> Matrix:
 def _grey(page: Any, scale: float) -> NDArray[np.float32]:
     """Return a page as brightness, (rows, columns), 0 black to 1 white, top row first; ``scale``: pixels a point."""
     shown = page.render(scale=scale, rev_byteorder=True, force_bitmap_format=4).to_numpy()
-    grey: NDArray[np.float32] = (shown[..., :3] @ np.array(LUMINANCE[:3], dtype=np.float32)) / np.float32(255.0)
-    return grey
+    grey = np.zeros(shown.shape[:2], dtype=np.float32)
+    # Channel by channel, for a large page takes much memory as it is.
+    for channel, share in enumerate(LUMINANCE[:3]):
+        grey += shown[..., channel] * np.float32(share / 255.0)
+    return np.minimum(grey, np.float32(1.0), out=grey)
 
 
 def _differs(artwork: Artwork, page: Any) -> bool:

@@ -21,7 +21,11 @@ class TracingSection(Section):
         },
     )
     ink_darker_than: float = setting(
-        0.5, "Tone below which a colour is ink when ink is told by darkness; 0 black, 1 white", low=0.01, high=0.99
+        0.5,
+        "Tone below which a colour is ink when ink is told by darkness; 0 black, 1 white",
+        low=0.01,
+        high=0.99,
+        normal=(0.3, 0.7),
     )
     ink_colours: tuple[str, ...] = setting(
         (), "Colours that are ink when they are named, such as #a0282a", kind="names"
