@@ -36,7 +36,7 @@ def offer(commands: Any) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Watch until Ctrl-C."""
+    """Watch until Ctrl-C; raises :class:`~stampwright.errors.JobError` when there is no file to watch."""
     from ..errors import JobError
     from ..memory import Memory
     from ..watching import Board, changes, serving
