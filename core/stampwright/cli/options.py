@@ -76,7 +76,10 @@ def add_json(command: argparse.ArgumentParser, what: str) -> None:
 
 
 def job_of(options: argparse.Namespace) -> Job:
-    """Return the job of the file that was named, if any, with the settings that were given."""
+    """Return the job of the file that was named, if any, with the settings that were given.
+
+    Raises :class:`~stampwright.errors.JobError` when it cannot be read, or a setting is none.
+    """
     from ..job import Job
     from ..job.files import parse_setting, read_job
     from ..job.texts import as_line

@@ -86,6 +86,7 @@ def current_piece(table: Mapping[str, Any]) -> Mapping[str, Any]:
 
     Round lettering had a ``position``, clockwise from the top, beside its turn; both turn it about the same point.
     Lettering had a list of ``lines``; its text may still be a list, which is easier to write in a file.
+    Raises :class:`JobError` when both are given.
     """
     if table.get("kind") == "lettering":
         return _with_text(table)

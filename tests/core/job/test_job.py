@@ -32,7 +32,8 @@ def allowed_values(about: Setting) -> st.SearchStrategy:
         "whole": st.integers(int(low), int(high)),
         "switch": st.booleans(),
         "choice": st.sampled_from(list(about.choices) or [""]),
-        "names": st.lists(st.sampled_from(list(about.choices)), max_size=3),
+        # Colours and layers have no names of ours.
+        "names": st.lists(st.sampled_from(list(about.choices) or ["#a0282a", "Leaves, dark"]), max_size=3),
         "points": st.just(TRIANGLE),
         "text": st.text(st.characters(categories=("L", "N", "P", "Zs")), max_size=50).filter(str.isprintable),
     }[about.kind]
