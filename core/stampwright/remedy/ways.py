@@ -95,7 +95,8 @@ def _set_otherwise(trials: _Trials) -> Iterator[Way]:
     if seen := trials.passed(bold):
         yield Way("Set its text in the bold cut", bold, seen)
     elif not wider:
-        yield from _wider(trials, bold, "set its text in the bold cut, the letters")
+        apart = list(_wider(trials, bold, "set its text in the bold cut, the letters"))
+        yield from apart or _larger(trials, bold, "set its text in the bold cut and ")
 
 
 def _wider(trials: _Trials, change: Mapping[str, Any], what: str) -> Iterator[Way]:

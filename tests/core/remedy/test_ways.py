@@ -139,3 +139,17 @@ def test_without_letters_or_without_a_way_to_read_them_text_is_left_alone(tmp_pa
     assert not [way for way in ways_to_pass(as_drawn(), BARS, read=lambda job: BARS) if "tracing" in str(way.settings)]
     job, read, _ = ways_for_text(tmp_path, size=5.6)
     assert not [way for way in ways_to_pass(job, read(job)) if "tracing" in str(way.settings)]
+
+
+def test_text_far_too_small_passes_bold_and_larger_and_sooner_than_as_it_is(tmp_path):
+    job, read, ways = ways_for_text(tmp_path, size=3.0)
+    widths = {"tracing.text_weight" in way.settings: way.settings["layout.width"] for way in ways if is_larger(way)}
+    assert widths[True] < 0.8 * widths[False]
+    bold = next(way for way in ways if is_larger(way) and "tracing.text_weight" in way.settings)
+    changed = job.with_values(dict(bold.settings))
+    assert not make_stamp(changed, read(changed)).blocked
+
+
+def is_larger(way):
+    """Whether a way makes artwork larger, neither repaired nor without a warning."""
+    return "layout.width" in way.settings and "preflight.repair" not in way.settings and way.warnings
