@@ -22,7 +22,10 @@ _DIGITS = 5
 _BENT = 0.6
 """Share of its width from the end of a stroke within which its axis may bend into one of the end's corners."""
 
-_SPUR = 0.75
+_STRAIGHT = 0.95
+"""Cosine of the turn within a stroke's width up to which the stroke is straight: 18 degrees."""
+
+_SPUR = 0.4
 """Share of the width there up to which a line that leaves a junction and ends is no stroke but a corner's own line."""
 
 
@@ -114,6 +117,11 @@ def _with_end(line: LineString, outline: BaseGeometry, width: float) -> LineStri
     if not way.any():
         return line
     way /= np.hypot(*way)
+    earlier = line.interpolate(max(kept - 2 * local, 0.0))
+    onward = np.array([before.x - earlier.x, before.y - earlier.y])
+    if onward @ way < _STRAIGHT * np.hypot(*onward):
+        # A curved stroke does not end straight on.
+        return line
     ray = LineString([(last.x, last.y), (last.x + 3 * local * way[0], last.y + 3 * local * way[1])])
     room = shapely.distance(last, shapely.intersection(ray, outline))
     beyond = 0.0 if np.isnan(room) else max(0.0, min(float(room), 2 * local) - width / 2)
