@@ -7,6 +7,8 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+import shapely
+
 from ..artwork import Artwork
 from ..errors import StampwrightError
 from ..examination import Examination, examine_job
@@ -37,6 +39,10 @@ _SLACK = 0.05
 
 _STEP = 0.5
 """Widths of artwork are given in such steps, mm, rounded up."""
+
+MOST_REPAIRED, MOST_SEARCHED = 20_000, 10_000
+"""Outline points of artwork that repair is tried on, and that sizes and nozzles are searched for together with repair:
+it takes a second or so for each 2,000, and a search some ten times that. Traced photographs have more."""
 
 REPAIRS: Mapping[str, Mapping[str, Any]] = {
     "repair it": {"preflight.repair": True, "preflight.repair_by": "outlines"},
@@ -69,7 +75,9 @@ def ways_to_pass(
 
 
 def _found(trials: _Trials) -> Iterator[Way]:
-    repaired = [Way(_said(what), change, seen) for what, change in REPAIRS.items() if (seen := trials.passed(change))]
+    points = shapely.get_num_coordinates(trials.now.laid.layout.inked)
+    repairs = REPAIRS if points <= MOST_REPAIRED else {}
+    repaired = [Way(_said(what), change, seen) for what, change in repairs.items() if (seen := trials.passed(change))]
     if any(finding.kind == TOO_LARGE for finding in trials.now.blocked):
         fitted = {"layout.size_by": "fit"}
         if seen := trials.passed(fitted):
@@ -78,11 +86,12 @@ def _found(trials: _Trials) -> Iterator[Way]:
     yield from _set_otherwise(trials)
     yield from _larger(trials, {}, "")
     yield from _finer(trials, {}, "")
-    if not repaired:
-        for what, change in REPAIRS.items():
+    if not repaired and points <= MOST_SEARCHED:
+        for what, change in repairs.items():
             yield from _larger(trials, change, f"{what} and ")
             yield from _finer(trials, change, f"{what} and ")
-    yield from _without_warnings(trials)
+    if points <= MOST_REPAIRED:
+        yield from _without_warnings(trials)
 
 
 def _set_otherwise(trials: _Trials) -> Iterator[Way]:
