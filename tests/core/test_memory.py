@@ -139,7 +139,8 @@ def values_of(path: str, about: Setting) -> SearchStrategy:
     """Return what a setting may be set to: within its limits, mostly where they are normal."""
     low, high = about.normal or (about.low, about.high)
     if about.kind in ("choice", "names"):
-        chosen = st.sampled_from(list(about.choices))
+        # Names without choices are free, such as those of colours and layers.
+        chosen = st.sampled_from(list(about.choices) or ["#204060", "frame"])
         return chosen if about.kind == "choice" else st.lists(chosen, unique=True)
     if about.kind == "points":
         return st.sampled_from(POINTS[path])

@@ -25,7 +25,7 @@ def least_cap_height(text: str, line_width: float, spread: float) -> float:
     ``line_width``, ``spread``: of the printer and the ink, mm. Widths measured in lines and in spreads are all that
     counts, so sizes grow with whichever is larger than those measured; they are not lowered for what is finer.
 
-    >>> least_cap_height("SEEDS", 0.4, 0.1), least_cap_height("Seeds", 0.8, 0.1), least_cap_height("Säen", 0.25, 0.1)
+    >>> least_cap_height("SEEDS", 0.4, 0.1), least_cap_height("Seeds", 0.8, 0.1), least_cap_height("pěnice", 0.25, 0.1)
     (2.5, 7.0, 3.5)
     """
     measured = max((width for width in LEAST_CAPITALS if width <= line_width + 1e-9), default=min(LEAST_CAPITALS))

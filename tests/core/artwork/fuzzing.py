@@ -265,7 +265,7 @@ class Judge:
 
     def judge(self, read, given, *, wrong=None, refusal=ArtworkError):
         """Do what ``read`` does to ``given``; ``wrong`` tells what is wrong with what it returns, if anything."""
-        begun = process_time()
+        begun, held = process_time(), self.memory
         self.opened.clear()
         self.listening = True
         try:
@@ -290,7 +290,8 @@ class Judge:
         self.slowest = max(self.slowest, took)
         if took > LONGEST:
             self.faults.setdefault(f"{took:.0f} s", given)
-        if self.memory > MOST_MEMORY:
+        # What was done earlier in this process may have held as much; only a new most is this input's.
+        if self.memory > max(MOST_MEMORY, held):
             self.faults.setdefault("over 2 GiB of memory", given)
         for path in self.opened:
             self.faults.setdefault(f"opened {path}", given)
