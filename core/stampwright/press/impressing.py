@@ -262,10 +262,10 @@ def _face_of_mesh(
     if normals[highest >= top - LEVEL, 2].sum() < 0:
         triangles, normals = triangles[:, ::-1], -normals
     level_top, level_bottom = lowest >= top - LEVEL, highest <= bottom + LEVEL
-    upward = float(normals[:, 2].clip(min=0).sum())
-    downward = float(normals[:, 2].clip(max=0).sum())
-    whole_top = normals[level_top, 2].sum() >= _ALL * upward
-    if whole_top and normals[level_bottom, 2].clip(max=0).sum() > _ALL * downward:
+    # Only what is level counts: the slanted edge of a chamfered floor is no relief.
+    level = normals[highest - lowest <= LEVEL, 2]
+    whole_top = normals[level_top, 2].sum() >= _ALL * level.clip(min=0).sum() > 0
+    if whole_top and normals[level_bottom, 2].clip(max=0).sum() > _ALL * level.clip(max=0).sum():
         raise MeshFileError("the mesh lies face down: its top is one flat sheet and the relief is below; turn it over")
 
     findings = []
@@ -281,7 +281,7 @@ def _face_of_mesh(
         if exact is None:
             findings.append(_RAGGED)
         outlines = region_above(vertices, triangles, level, dpi) if exact is None else exact
-    if outlines.area >= _ALL * upward / 2:
+    if outlines.area >= _ALL * normals[:, 2].clip(min=0).sum() / 2:
         findings.append(_NO_RELIEF)
     return outlines, tuple(findings)
 

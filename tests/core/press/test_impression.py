@@ -13,12 +13,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
 from shapely.geometry import MultiPolygon, Point, Polygon, box
+from stampwright import Artwork
 from stampwright.errors import AlreadyThereError, JobError, MeshFileError
 from stampwright.files import write_stl
+from stampwright.job import Job
 from stampwright.plane.frames import paper_to_die
 from stampwright.press import compare, impress
 from stampwright.solids import extrude, unite
 from stampwright.solids.solid import Solid
+from stampwright.workshop import make_die
 
 RaiseDie = Callable[[MultiPolygon], Solid]
 
@@ -273,3 +276,12 @@ def test_what_is_no_mesh_is_refused_in_one_line(mesh):
         impress(mesh)
     with pytest.raises(MeshFileError, match=r"none\.stl"):
         impress("none.stl")
+
+
+@pytest.mark.parametrize("chamfer", [0.0, 0.4])
+def test_a_die_that_lies_face_down_is_refused_whatever_its_edge(chamfer):
+    job = Job().with_values({"die.chamfer": chamfer, "base.width": 14.0})
+    die = make_die(job, Artwork(inked=MultiPolygon([box(0, 0, 6, 1), box(0, 3, 6, 4)]), page_size=(6.0, 4.0)))
+    assert impress(die).outlines.area > 1
+    with pytest.raises(MeshFileError, match="face down"):
+        impress(Solid(vertices=die.vertices * np.array([1.0, -1.0, -1.0]), triangles=die.triangles, name="die"))
