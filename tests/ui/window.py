@@ -189,7 +189,12 @@ def open_all(*only: str) -> list[tuple[Any, Any]]:
     Whether a panel is open is the user's to say: twins that start open stand in for the click.
     """
     _rounds.append(only)
-    classes = [each for each in sys.modules[f"{MODULE}.panels"].CLASSES if hasattr(each, "bl_label")]
+    classes = [
+        each
+        for each in sys.modules[f"{MODULE}.panels"].CLASSES
+        # The lists of presets behind buttons have no place in the sidebar, and are asked for by their names.
+        if hasattr(each, "bl_label") and each.bl_region_type == "UI"
+    ]
     for panel in reversed(classes):
         bpy.utils.unregister_class(panel)
     twins = []
