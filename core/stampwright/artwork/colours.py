@@ -19,7 +19,8 @@ COLOUR_LEFT_OUT = "colour left out"
 WHICH_IS_INK = "Say which colours are ink: tracing.ink_by (not-paper takes all, colours those of tracing.ink_colours)"
 
 LUMINANCE = np.array([0.2126, 0.7152, 0.0722])
-"""Share of red, green and blue in luminance (IEC 61966-2-1), on the values as written."""
+"""Share of red, green and blue in luminance (IEC 61966-2-1; CSS Masking 1, section 6.2), on the values as
+written."""
 
 PAPER = 0.03
 """What comes nearer to white than this in every channel is paper: an eye hardly tells it (assumed)."""

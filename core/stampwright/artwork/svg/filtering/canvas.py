@@ -10,8 +10,9 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 from shapely.geometry.base import BaseGeometry
 
+from ...colours import LUMINANCE
 from ..seeing.blending import blended
-from ..seeing.inking import LUMINANCE, within
+from ..seeing.inking import within
 from ..seeing.marks import Item, Painted
 from ..styling.values import Matrix
 

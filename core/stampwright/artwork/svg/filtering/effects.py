@@ -10,13 +10,14 @@ import numpy as np
 import shapely
 import tinycss2
 
+from ...colours import LUMINANCE
 from ...limits import beyond
 from ..painting.rasters import raster_marks
 from ..painting.sheet import Sheet
 from ..paints.colours import plain_colour
 from ..placing.boxes import bounding_box
 from ..placing.place import Place
-from ..seeing.inking import LUMINANCE, marks_of
+from ..seeing.inking import marks_of
 from ..seeing.marks import Item
 from ..source.document import Element
 from ..styling.values import Matrix, degrees, inverted, length, multiplied, number

@@ -10,14 +10,12 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from ...colours import LUMINANCE
 from ...limits import Limits, beyond
 from ...outlines.crossing import NOTHING, faces_between, united_faces
 from ...outlines.filling import united
 from .blending import Colours, blended
 from .marks import Item, Layer, Painted
-
-LUMINANCE = np.array([0.2126, 0.7152, 0.0722])
-"""Share of red, green and blue in luminance (IEC 61966-2-1; CSS Masking 1, section 6.2), on the values as written."""
 
 HALF = 0.5
 
