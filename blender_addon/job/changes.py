@@ -20,6 +20,9 @@ press_followers: list[Follower] = []
 trial_followers: list[Follower] = []
 """Called when it has changed what is shown of a trial."""
 
+form_followers: list[Follower] = []
+"""Called when another form was chosen for the base, before the others are told."""
+
 _state = {"quiet": 0}
 
 

@@ -36,6 +36,13 @@ def _job_changed(held: Any, _context: Context) -> None:
     changes.tell(changes.job_followers, held)
 
 
+def _form_changed(held: Any, context: Context) -> None:
+    # A block that is quiet sets a whole job, sides and all.
+    if not changes.is_quiet():
+        changes.tell(changes.form_followers, held)
+    _job_changed(held, context)
+
+
 def _press_changed(held: Any, _context: Context) -> None:
     if held.role == STAMP:
         changes.tell(changes.press_followers, held)
@@ -119,7 +126,7 @@ class STAMPWRIGHT_PG_source(bpy.types.PropertyGroup):
     )
 
 
-_SECTIONS = section_groups(_job_changed)
+_SECTIONS = section_groups(_job_changed, {"base.outline": _form_changed})
 
 
 class STAMPWRIGHT_PG_stamp(bpy.types.PropertyGroup):

@@ -19,6 +19,9 @@ DIGITS = 7
 """Digits that a 32-bit float, which Blender's number properties are, always holds."""
 
 
+PERCENT = "_percent"
+"""Behind the name of a share: the property that shows it as percent."""
+
 LENGTH: Literal["DISTANCE_CAMERA"] = "DISTANCE_CAMERA"
 """The host's sort of property for lengths that are millimetres whatever the scale of the scene."""
 
@@ -45,7 +48,6 @@ def property_of(path: str, default: Any, changed: Callable[..., None]) -> Any:
         case "number":
             soft = about.normal or (about.low, about.high)
             # A slider shows the normal range; typing reaches the limits.
-            share = not about.unit and about.low >= 0 and about.high <= 1
             return FloatProperty(
                 **common,
                 default=default,
@@ -55,7 +57,7 @@ def property_of(path: str, default: Any, changed: Callable[..., None]) -> Any:
                 soft_max=max(soft[1], default),
                 step=1 if about.high <= 1 else 10,
                 precision=3 if about.high <= 1 else 2,
-                subtype=LENGTH if about.unit == "mm" else "FACTOR" if share else "NONE",
+                subtype=LENGTH if about.unit == "mm" else "FACTOR" if is_share(about) else "NONE",
             )
         case "whole":
             soft = about.normal or (about.low, about.high)
@@ -77,13 +79,51 @@ def property_of(path: str, default: Any, changed: Callable[..., None]) -> Any:
     return StringProperty(**common, default=text)
 
 
-def section_groups(changed: Callable[..., None]) -> dict[str, type[bpy.types.PropertyGroup]]:
-    """Return a property group for each section of the job, by the section's name, not yet registered."""
+def percent_of(path: str) -> Any:
+    """Return the property that shows a share of the job as percent; it holds nothing itself."""
+    about, name = SETTINGS[path], path.rpartition(".")[2]
+
+    def read(held: Any) -> float:
+        return 100.0 * float(getattr(held, name))
+
+    def write(held: Any, percent: float) -> None:
+        setattr(held, name, percent / 100.0)
+
+    return FloatProperty(
+        name=name_of(path),
+        description=tooltip_of(path),
+        get=read,
+        set=write,
+        min=100.0 * about.low,
+        max=100.0 * about.high,
+        precision=0,
+        step=100,
+        subtype="PERCENTAGE",
+        # Curves and drivers take the share itself.
+        options={"SKIP_SAVE"},
+    )
+
+
+def is_share(about: Setting) -> bool:
+    """Whether a setting is a share of a whole, 0 to 1."""
+    return about.kind == "number" and not about.unit and about.low >= 0 and about.high <= 1
+
+
+def section_groups(
+    changed: Callable[..., None], own: dict[str, Callable[..., None]]
+) -> dict[str, type[bpy.types.PropertyGroup]]:
+    """Return a property group for each section of the job, by the section's name, not yet registered.
+
+    ``own``: what is called, by the paths of settings, where that is not ``changed``.
+    """
     sections: dict[str, dict[str, Any]] = {}
-    for path, value, _ in job_settings(Job()):
+    for path, value, about in job_settings(Job()):
         section, _, name = path.partition(".")
         if name:
-            sections.setdefault(section, {})[name] = property_of(path, value, changed)
+            held = sections.setdefault(section, {})
+            held[name] = property_of(path, value, own.get(path, changed))
+            if is_share(about):
+                held[name + PERCENT] = percent_of(path)
     return {
         section: type(
             f"STAMPWRIGHT_PG_{section}",

@@ -25,6 +25,9 @@ POLL = 0.005
 SLOW = 0.5
 """Seconds after which a build is worth telling of, and can be stopped with Esc."""
 
+TWO_SIDED = ("rectangle", "ellipse")
+"""Forms of the base with a width and a height of their own."""
+
 after_showing: list[Callable[[Object], None]] = []
 """Called with the root of every stamp that has been built and shown."""
 
@@ -166,6 +169,17 @@ def say(root: Object, message: str) -> None:
     redraw()
 
 
+def _give_proportions(root: Object) -> None:
+    """Give a base whose sides nobody has set yet those of the artwork, where its form has two."""
+    base, bench = root.stampwright.base, benches.bench_at(root.session_uid)
+    stamp = bench.stamp if bench is not None else None
+    if base.outline not in TWO_SIDED or base.is_property_set("height") or stamp is None:
+        return
+    sides = loading.load("stampwright.layout.bases").fitting_sides
+    with changes.quiet():
+        base.width, base.height = sides(stamp.inked, base.width, root.stampwright.layout.margin)
+
+
 def _begin(root: Object, order: Any) -> Work:
     """Begin to build a stamp in place of a build that is under way, going on from what that has made."""
     before = _builds.work_at(root.session_uid)
@@ -243,10 +257,12 @@ _builds = scheduler.Queue(begin=_take_up, attend=_show_progress, finish=_take_in
 def register() -> None:
     """Follow edits of the job."""
     scheduler.serve(_builds)
+    changes.form_followers.append(_give_proportions)
     changes.job_followers.append(mark)
 
 
 def unregister() -> None:
     """Follow no more."""
     changes.job_followers.remove(mark)
+    changes.form_followers.remove(_give_proportions)
     scheduler.leave(_builds)

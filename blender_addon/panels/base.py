@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from ..job.settings import LENGTH
+from ..job.settings import LENGTH, PERCENT
 from ..scene import stamps
 from .signs import sign_icon
 
@@ -60,7 +60,11 @@ def show_settings(layout: UILayout, group: Any, *names: str, title: str = "", dr
 
 
 def show_setting(layout: UILayout, group: Any, name: str, drop: str = "") -> None:
-    """Show a figure; where the scene shows no units beside values, the label says that lengths are millimetres."""
+    """Show a figure, a share as percent.
+
+    Where the scene shows no units beside values, the label says that lengths are millimetres.
+    """
+    name = name + PERCENT if name + PERCENT in group.bl_rna.properties else name
     about = group.bl_rna.properties[name]
     label = about.name.removeprefix(drop)
     if about.subtype == LENGTH and bpy.context.scene.unit_settings.system == "NONE":
@@ -88,7 +92,7 @@ def show_picker(layout: UILayout, held: Any, name: str) -> None:
 
 def settings_in(group: Any) -> list[str]:
     """Return the names of all settings of a section of the job."""
-    return [name for name in group.bl_rna.properties.keys() if name not in ("rna_type", "name")]
+    return [name for name in group.bl_rna.properties.keys() if name not in ("rna_type", "name") and not name.endswith(PERCENT)]
 
 
 def sentence(text: str) -> str:

@@ -30,7 +30,7 @@ class STAMPWRIGHT_PT_face(StampPanel, bpy.types.Panel):
         face = held.face
         layout.prop(face, "texture")
         if face.texture != "none":
-            layout.prop(face, "strength")
+            show_settings(layout, face, "strength")
             if face.texture in SCALED:
                 show_settings(layout, face, "scale")
             if face.texture in SCALED or face.texture == "picture":

@@ -47,6 +47,25 @@ def outline_base(section: BaseSection) -> Polygon:
     raise JobError(f"base.outline = {section.outline!r} has no outline without artwork")
 
 
+def fitting_sides(inked: MultiPolygon, width: float, margin: float) -> tuple[float, float]:
+    """Return the sides of a base, (width, height) in mm, in the proportions of the ink on it, the longer one ``width``.
+
+    Whole millimetres, the clear ``margin`` round the ink included on both sides, and no side under a third of the
+    other: a strip would tilt in the hand. Without ink both sides are ``width``.
+
+    >>> fitting_sides(MultiPolygon([shapely.box(0, 0, 20, 10)]), 50.0, 2.0)
+    (50.0, 27.0)
+    """
+    if inked.is_empty:
+        return width, width
+    left, bottom, right, top = inked.bounds
+    longer, shorter = max(right - left, top - bottom), min(right - left, top - bottom)
+    room = max(width - 2 * margin, 0.0)
+    other = max(math.ceil(2 * margin + room * shorter / longer), math.ceil(width / 3))
+    other = min(float(other), width)
+    return (width, other) if right - left >= top - bottom else (other, width)
+
+
 def follow_ink(inked: MultiPolygon, section: BaseSection) -> tuple[Polygon, list[Finding]]:
     """Return the outline at ``base.margin`` round the ink, its hollows rounded by ``base.smoothing``.
 

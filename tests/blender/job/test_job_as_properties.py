@@ -179,3 +179,42 @@ def test_files_that_pieces_name_are_written_relative_to_the_job_file(scene, tmp_
     assert bpy.ops.stampwright.write_job(filepath=str(path)) == {"FINISHED"}
     assert 'file = "../scene/mark.svg"' in path.read_text()
     assert core("job.files").read_job(path).pieces[0].file == str((tmp_path / "scene" / "mark.svg").resolve())
+
+
+def test_shares_show_as_percent_and_stay_shares(scene):
+    curve("F", letter_f())
+    bpy.ops.stampwright.make_stamp()
+    held = bpy.context.active_object.stampwright
+    shown = held.handle.bl_rna.properties["infill_percent"]
+    assert shown.subtype == "PERCENTAGE"
+    assert held.handle.infill_percent == pytest.approx(15.0)
+    held.handle.infill_percent = 40.0
+    assert held.handle.infill == pytest.approx(0.4)
+    held.handle.infill_percent = 400.0
+    assert held.handle.infill == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize("form", ["rectangle", "ellipse"])
+def test_free_forms_begin_in_the_proportions_of_the_art(scene, form):
+    curve("F", [(3 * x, y) for x, y in letter_f()])
+    bpy.ops.stampwright.make_stamp()
+    base = bpy.context.active_object.stampwright.base
+    base.outline = form
+    wide = (base.width, base.height)
+    assert wide[0] == pytest.approx(50.0)
+    # 12 by 5 units of ink, with 2 mm clear all round.
+    assert (wide[0] - 4.0) / (wide[1] - 4.0) == pytest.approx(12 / 5, rel=0.06)
+    # Sides that were set by hand stay.
+    base.height = 44.0
+    base.outline = "round"
+    base.outline = form
+    assert base.height == pytest.approx(44.0)
+
+
+def test_a_tall_drawing_gives_a_tall_base(scene):
+    curve("F", [(x, 2 * y) for x, y in letter_f()])
+    bpy.ops.stampwright.make_stamp()
+    base = bpy.context.active_object.stampwright.base
+    base.outline = "rectangle"
+    assert base.height == pytest.approx(50.0)
+    assert base.width < 30.0
