@@ -141,7 +141,7 @@ class STAMPWRIGHT_PG_stamp(bpy.types.PropertyGroup):
     )
     __annotations__.update(
         {
-            section: PointerProperty(type=group, name=section.title(), description=group.__doc__)
+            section: PointerProperty(type=group, name=section.title(), description=str(group.__doc__).rstrip("."))
             for section, group in _SECTIONS.items()
         }
     )

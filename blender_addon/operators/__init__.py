@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import bpy
 
-from . import files, making, picturing, presets, pressing, repairing, sculpting, settings, showing, templates
+from . import files, handling, making, picturing, presets, pressing, repairing, sculpting, settings, showing, templates
 
 CLASSES = (
     *making.CLASSES,
+    *handling.CLASSES,
     *settings.CLASSES,
     *repairing.CLASSES,
     *sculpting.CLASSES,
@@ -24,7 +25,6 @@ def register() -> None:
     """Enter the operators."""
     for each in CLASSES:
         bpy.utils.register_class(each)
-    files.register()
 
 
 def unregister() -> None:

@@ -200,19 +200,9 @@ class STAMPWRIGHT_OT_import_artwork(ImportHelper, bpy.types.Operator):
         return ImportHelper.invoke(self, context, event)
 
 
-def _in_import_menu(menu: Any, _context: Context) -> None:
-    menu.layout.operator("stampwright.import_artwork", text="Artwork for Stamps (.svg, .png, ...)")
-
-
-def register() -> None:
-    """Enter the import in the File menu."""
-    bpy.types.TOPBAR_MT_file_import.append(_in_import_menu)
-
-
 def unregister() -> None:
-    """Take it out of the File menu, and stop what is being written."""
+    """Stop what is being written."""
     exporting.stop_all()
-    bpy.types.TOPBAR_MT_file_import.remove(_in_import_menu)
 
 
 CLASSES = (STAMPWRIGHT_OT_export_files, STAMPWRIGHT_OT_import_artwork)

@@ -43,7 +43,9 @@ class _OwnPreset(StampOperator):
     """Work on a preset of the user's own."""
 
     sort: EnumProperty(
-        name="Sort", description="What the preset is for", items=[(each, each.title(), "") for each in SORTS]
+        name="Sort",
+        description="What the preset is for",
+        items=[(each, each.title(), f"For the {each}") for each in SORTS],
     )
     label: StringProperty(name="Name", description="Name of the preset")
 

@@ -18,6 +18,8 @@ from itertools import product
 from pathlib import Path
 from typing import Any
 
+from pages import write_pages
+
 ADDON = Path(__file__).resolve().parent.parent
 ROOT = ADDON.parent
 CORE = ROOT / "core" / "stampwright"
@@ -112,6 +114,7 @@ def stage(platform: str, wheels: list[Path], folder: Path) -> None:
     shutil.copytree(ADDON, folder, ignore=shutil.ignore_patterns(*LEFT_OUT))
     shutil.copytree(CORE, folder / "stampwright", ignore=shutil.ignore_patterns("__pycache__", ".*"))
     shutil.copy(ROOT / "LICENSE", folder)
+    write_pages(ROOT / "shared" / "guide", folder / "pages")
     (folder / "wheels").mkdir()
     for wheel in wheels:
         shutil.copy(wheel, folder / "wheels")

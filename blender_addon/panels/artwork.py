@@ -50,6 +50,7 @@ class STAMPWRIGHT_PT_artwork(StampPanel, bpy.types.Panel):
     """What is printed, and how large."""
 
     bl_label = "Artwork"
+    subject = "artwork"
     bl_options = set()
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
@@ -86,6 +87,7 @@ class STAMPWRIGHT_PT_base(StampPanel, bpy.types.Panel):
     """The outline of the base."""
 
     bl_label = "Base"
+    subject = "base"
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the settings of the chosen form."""

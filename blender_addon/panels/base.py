@@ -29,10 +29,17 @@ class StampPanel(Panel):
     bl_category = CATEGORY
     bl_options = {"DEFAULT_CLOSED"}
 
+    subject = ""
+    """What the help button in the header leads to in the guide; none where there is nothing of its own to tell."""
+
     @classmethod
     def poll(cls, context: Context) -> bool:
         """Show only with a stamp."""
         return stamps.stamp_of(context) is not None
+
+    def draw_header_preset(self, _context: Context) -> None:
+        """Show the help button at the right of the panel's name."""
+        show_help(self.layout, self.subject)
 
     def draw(self, context: Context) -> None:
         """Lay out the panel for the stamp."""
@@ -48,6 +55,14 @@ class StampPanel(Panel):
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Lay out what the panel is for."""
         raise NotImplementedError
+
+
+def show_help(layout: UILayout, subject: str) -> None:
+    """Show, in a panel's header, the button that opens the guide at a subject."""
+    if subject:
+        row = layout.row()
+        row.emboss = "NONE"
+        row.operator("stampwright.open_guide", text="", icon="HELP").subject = subject
 
 
 def show_settings(layout: UILayout, group: Any, *names: str, title: str = "", drop: str = "") -> None:
@@ -92,7 +107,11 @@ def show_picker(layout: UILayout, held: Any, name: str) -> None:
 
 def settings_in(group: Any) -> list[str]:
     """Return the names of all settings of a section of the job."""
-    return [name for name in group.bl_rna.properties.keys() if name not in ("rna_type", "name") and not name.endswith(PERCENT)]
+    return [
+        name
+        for name in group.bl_rna.properties.keys()
+        if name not in ("rna_type", "name") and not name.endswith(PERCENT)
+    ]
 
 
 def sentence(text: str) -> str:

@@ -23,6 +23,7 @@ class STAMPWRIGHT_PT_face(StampPanel, bpy.types.Panel):
     """How the face is textured: by hand, by a grain, by a picture."""
 
     bl_label = "Face"
+    subject = "face"
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Offer to sculpt; show the settings of the chosen texture, and of the tone."""

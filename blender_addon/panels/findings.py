@@ -11,7 +11,7 @@ from ..job.settings import read_names
 from ..press.verdict import findings_of, verdict_of
 from ..scene import stamps
 from ..stampwright.job.labels import in_labels
-from .base import StampPanel, sentence, show_settings, show_verdict, wrapped
+from .base import StampPanel, sentence, show_help, show_settings, show_verdict, wrapped
 from .signs import sign_icon
 
 if TYPE_CHECKING:
@@ -29,6 +29,7 @@ class STAMPWRIGHT_PT_findings(StampPanel, bpy.types.Panel):
     """What will not print, or not well."""
 
     bl_label = "Findings"
+    subject = "findings"
     bl_options = set()
 
     def draw_header_preset(self, context: Context) -> None:
@@ -39,6 +40,7 @@ class STAMPWRIGHT_PT_findings(StampPanel, bpy.types.Panel):
             count = sum(finding.severity == severity for finding in found)
             if count:
                 self.layout.label(text=str(count), icon_value=sign_icon(severity))
+        show_help(self.layout, self.subject)
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """List the findings by kind, with what can be done about them."""

@@ -53,6 +53,7 @@ class STAMPWRIGHT_PT_files(StampPanel, bpy.types.Panel):
     """Files in and out."""
 
     bl_label = "Files"
+    subject = "files"
     bl_options = set()
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:

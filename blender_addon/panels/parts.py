@@ -8,7 +8,7 @@ import bpy
 
 from ..scene import stamps
 from . import presets
-from .base import StampPanel, show_picker, show_settings
+from .base import StampPanel, show_help, show_picker, show_settings
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
@@ -18,10 +18,12 @@ class STAMPWRIGHT_PT_die(StampPanel, bpy.types.Panel):
     """The soft part."""
 
     bl_label = "Die"
+    subject = "parts"
 
     def draw_header_preset(self, context: Context) -> None:
         """Offer presets beside the panel's name."""
         presets.show_button(self.layout, "material")
+        show_help(self.layout, self.subject)
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the die's settings and the ink's spread, which shapes its face."""
@@ -37,6 +39,7 @@ class STAMPWRIGHT_PT_backing(StampPanel, bpy.types.Panel):
     """The stiff plate, and the cushion under the die."""
 
     bl_label = "Backing"
+    subject = "parts"
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the settings of the chosen form."""
@@ -83,10 +86,12 @@ class STAMPWRIGHT_PT_handle(StampPanel, bpy.types.Panel):
     """What the hand holds."""
 
     bl_label = "Handle"
+    subject = "handle"
 
     def draw_header_preset(self, context: Context) -> None:
         """Offer presets beside the panel's name."""
         presets.show_button(self.layout, "handle")
+        show_help(self.layout, self.subject)
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the settings of the chosen form."""

@@ -41,6 +41,7 @@ class STAMPWRIGHT_PT_pictures(_PicturePanel, bpy.types.Panel):
     """Pictures of the finished stamp."""
 
     bl_label = "Pictures"
+    subject = "pictures"
 
     @classmethod
     def poll(cls, context: Context) -> bool:
@@ -103,6 +104,7 @@ class STAMPWRIGHT_PT_films(_PicturePanel, bpy.types.Panel):
     """Films of the stamp turning, and pressing."""
 
     bl_label = "Films"
+    subject = "films"
     bl_parent_id = "STAMPWRIGHT_PT_pictures"
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:

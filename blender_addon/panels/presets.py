@@ -17,8 +17,9 @@ else:
 
 def show_button(layout: UILayout, sort: str) -> None:
     """Show, in a panel's header, the button that offers the presets of a sort."""
-    layout.emboss = "NONE"
-    layout.popover(panel=f"STAMPWRIGHT_PT_{sort}_presets", icon="PRESET", text="")
+    row = layout.row()
+    row.emboss = "NONE"
+    row.popover(panel=f"STAMPWRIGHT_PT_{sort}_presets", icon="PRESET", text="")
 
 
 class _PresetList(Panel):

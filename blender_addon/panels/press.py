@@ -32,6 +32,7 @@ class STAMPWRIGHT_PT_press(StampPanel, bpy.types.Panel):
     """What the push prints, and what push it takes."""
 
     bl_label = "Press"
+    subject = "press"
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the push, what comes of it, and the push curve."""
@@ -106,6 +107,7 @@ class STAMPWRIGHT_PT_ink(StampPanel, bpy.types.Panel):
     """The ink, the pad that it comes from, and what lies under the paper."""
 
     bl_label = "Ink, Face and Paper"
+    subject = "ink"
     bl_parent_id = "STAMPWRIGHT_PT_press"
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 
 from . import presets
-from .base import StampPanel, show_settings
+from .base import StampPanel, show_help, show_settings
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
@@ -17,10 +17,12 @@ class STAMPWRIGHT_PT_printer(StampPanel, bpy.types.Panel):
     """The printer and how it lays material."""
 
     bl_label = "Printer"
+    subject = "printer"
 
     def draw_header_preset(self, context: Context) -> None:
         """Offer presets beside the panel's name."""
         presets.show_button(self.layout, "printer")
+        show_help(self.layout, self.subject)
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the settings of the printer."""

@@ -1,0 +1,103 @@
+"""Entries in the host's menus: Add, Object, right click, File; what they say is what F3 finds."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
+import bpy
+
+from ..scene import stamps
+
+if TYPE_CHECKING:
+    from bpy.types import Context
+
+
+class STAMPWRIGHT_MT_add(bpy.types.Menu):
+    """Ways to a new stamp."""
+
+    bl_idname = "STAMPWRIGHT_MT_add"
+    bl_label = "Hand Stamp"
+
+    def draw(self, _context: Context) -> None:
+        """List them, what is quickest for an empty scene last."""
+        layout = self.layout
+        layout.operator_context = "INVOKE_REGION_WIN"
+        layout.operator("stampwright.make_stamp", text="Stamp from Selection", icon="RESTRICT_SELECT_OFF")
+        layout.operator("stampwright.stamp_from_template", text="Stamp from Template...", icon="FILE_TEXT")
+        layout.operator("stampwright.import_artwork", text="Stamp from File...", icon="IMPORT")
+
+
+class STAMPWRIGHT_MT_object(bpy.types.Menu):
+    """What can be done with a stamp, or to become one."""
+
+    bl_idname = "STAMPWRIGHT_MT_object"
+    bl_label = "Hand Stamp"
+
+    def draw(self, context: Context) -> None:
+        """List what applies to the active object."""
+        layout = self.layout
+        layout.operator_context = "INVOKE_REGION_WIN"
+        layout.operator("stampwright.make_stamp", text="Stamp from Selection", icon="ADD")
+        if stamps.stamp_of(context) is None:
+            return
+        layout.operator("stampwright.add_artwork", text="Add Selected to Artwork")
+        layout.separator()
+        layout.operator("stampwright.select_stamp", icon="RESTRICT_SELECT_OFF")
+        layout.operator("stampwright.duplicate_stamp", icon="DUPLICATE")
+        layout.operator("stampwright.build", text="Rebuild Stamp", icon="FILE_REFRESH")
+        layout.operator("stampwright.delete_stamp", icon="TRASH")
+        layout.separator()
+        layout.operator("stampwright.repair", text="Repair Thin Lines and Gaps", icon="MODIFIER")
+        layout.operator("stampwright.press", text="Press on Paper", icon="PLAY")
+        layout.operator("stampwright.sculpt_face", text="Sculpt Relief", icon="SCULPTMODE_HLT")
+        layout.operator("stampwright.picture_beside", text="Product Picture", icon="RENDER_STILL")
+        layout.operator("stampwright.export_files", text="Export Stamp for 3D Printing...", icon="EXPORT")
+        layout.separator()
+        layout.operator("stampwright.open_guide", text="Guide", icon="HELP")
+
+
+def _in_add(menu: Any, context: Context) -> None:
+    if context.mode == "OBJECT":
+        menu.layout.menu("STAMPWRIGHT_MT_add", icon="MOD_MIRROR")
+
+
+def _in_object(menu: Any, _context: Context) -> None:
+    menu.layout.separator()
+    menu.layout.menu("STAMPWRIGHT_MT_object", icon="MOD_MIRROR")
+
+
+def _in_import(menu: Any, _context: Context) -> None:
+    menu.layout.operator("stampwright.import_artwork", text="Artwork for Stamps (.svg, .png, ...)")
+
+
+def _in_export(menu: Any, _context: Context) -> None:
+    menu.layout.operator("stampwright.export_files", text="Hand Stamp (.stl, .3mf, ticket)")
+
+
+_CLASSES = (STAMPWRIGHT_MT_add, STAMPWRIGHT_MT_object)
+
+_PLACES: tuple[tuple[str, Callable[[Any, Context], None]], ...] = (
+    ("VIEW3D_MT_add", _in_add),
+    ("VIEW3D_MT_object", _in_object),
+    ("VIEW3D_MT_object_context_menu", _in_object),
+    ("TOPBAR_MT_file_import", _in_import),
+    ("TOPBAR_MT_file_export", _in_export),
+)
+"""Menus of the host, and what is drawn behind their own entries."""
+
+
+def register() -> None:
+    """Enter our menus, and entries in the host's."""
+    for each in _CLASSES:
+        bpy.utils.register_class(each)
+    for name, draw in _PLACES:
+        getattr(bpy.types, name).append(draw)
+
+
+def unregister() -> None:
+    """Take them back."""
+    for name, draw in _PLACES:
+        getattr(bpy.types, name).remove(draw)
+    for each in reversed(_CLASSES):
+        bpy.utils.unregister_class(each)
