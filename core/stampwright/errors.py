@@ -20,6 +20,18 @@ class JobError(StampwrightError):
     """A figure of the job is unknown, of the wrong type, or out of range."""
 
 
+class WordsError(JobError):
+    """Words do not fit the places of a template; ``places`` names those that they were meant for."""
+
+    def __init__(self, message: str, places: tuple[str, ...] = ()) -> None:
+        super().__init__(message)
+        self.places = places
+
+
+class OrderError(StampwrightError):
+    """A table of orders cannot be read or has bad rows, or its folder cannot be worked in."""
+
+
 class SolidError(StampwrightError):
     """A solid could not be built soundly from what it was given."""
 

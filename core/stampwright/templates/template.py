@@ -10,12 +10,22 @@ from pathlib import Path
 from typing import Any
 
 from ..errors import JobError
-from ..job.tables import read_table
+from ..job.tables import as_path, read_table
 
 READY = Path(__file__).parent / "ready"
 
 PLACE = re.compile(r"\{(\w+)\}")
 """How a place for words is written in a template's pieces."""
+
+
+RULES: dict[str, tuple[float, float]] = {
+    "fits": (0.5, 1000.0),
+    "fits_up": (0.5, 1000.0),
+    "smallest": (0.3, 300.0),
+    "narrowest": (-10.0, 100.0),
+    "most_lines": (1, 4),
+}
+"""What a piece of a template may have beside its settings, with its limits; see :class:`Template`."""
 
 
 @dataclass(frozen=True)
@@ -24,13 +34,16 @@ class Template:
 
     ``about``: what it is for. ``words``: its places by name, each with what it says unless told otherwise. ``job``:
     the job as plain data, its pieces with places in braces; beside their settings these may have ``fits``, mm of width,
-    or degrees for round lettering, that their words must not exceed.
+    or degrees for round lettering, that their words must not exceed; and rules for words that are too long:
+    ``smallest``: capitals, mm; ``narrowest``: space between letters, mm; ``most_lines``: into how many lettering may
+    be broken between words, within ``fits_up`` mm of height. ``folder``: where the files are that the job names.
     """
 
     name: str
     about: str
     words: Mapping[str, str]
     job: Mapping[str, Any]
+    folder: Path | None = None
 
 
 def list_templates() -> tuple[Template, ...]:
@@ -39,15 +52,56 @@ def list_templates() -> tuple[Template, ...]:
 
 
 def template_called(name: str) -> Template:
-    """Return the template of a name; raises :class:`JobError` that says which there are.
+    """Return the template of a name, or the one in a file; raises :class:`JobError` that says which there are.
+
+    A name that ends with .toml or .json is a file's, as :func:`read_template` takes it.
 
     >>> template_called("address").words["line1"]
     'Mossgate Seed Library'
     """
+    if Path(name).suffix.lower() in (".toml", ".json"):
+        return read_template(name)
     known = sorted(path.stem for path in READY.glob("*.toml"))
     if name not in known:
         raise JobError(f"there is no template {name!r}; there {_are(known)}{_nearest(name, known)}")
     return _read(READY / f"{name}.toml")
+
+
+def read_template(path: str | Path) -> Template:
+    """Return the template in a job file: its places are where its texts have names in braces, such as ``{name}``.
+
+    A table ``[template]`` may say what it is for (``about``) and what its places say unless told otherwise
+    (``[template.words]``); without it they say nothing. Raises :class:`JobError` when it cannot be read or is no job.
+    """
+    path = as_path(path, "a template")
+    try:
+        data = read_table(path, "a template")
+        if not isinstance(data, dict):
+            raise JobError("a template is a job file, a table of sections")
+        data = dict(data)
+        about = data.pop("template", {})
+        said = about.get("words", {}) if isinstance(about, dict) else None
+        if not isinstance(said, dict) or not all(isinstance(words, str) for words in said.values()):
+            raise JobError("[template] takes what it is about, and [template.words] a text for each place")
+        _check_pieces(data.get("pieces", []))
+        words = dict.fromkeys(places_in(data), "")
+        for name in said:
+            if name not in words:
+                raise JobError(f"[template.words] has {name!r}, and no text of the job has a place {{{name}}}")
+        return Template(path.stem, str(about.get("about", "")), {**words, **said}, data, path.absolute().parent)
+    except JobError as error:
+        raise JobError(f"{path}: {error}") from error
+
+
+def _check_pieces(pieces: Any) -> None:
+    if not isinstance(pieces, list) or not all(isinstance(piece, dict) for piece in pieces):
+        raise JobError("pieces is a list of tables, [[pieces]], one a piece")
+    for number, piece in enumerate(pieces, start=1):
+        for rule, (low, high) in RULES.items():
+            value = piece.get(rule, low)
+            # A switch is a whole number to Python.
+            if isinstance(value, bool) or not isinstance(value, int | float) or not low <= value <= high:
+                raise JobError(f"pieces[{number}].{rule} = {value!r} is not allowed: it takes {low:g} to {high:g}")
 
 
 def demand_places(template: Template, said: Mapping[str, str]) -> None:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from .case import Font, cap_height, find_font, read_font, varied, zero_width
 from .reading import reading_levels, stretches
-from .setting import SetGlyph, SetLine, joined, outline_text, set_line
+from .setting import MISSING_GLYPH, SetGlyph, SetLine, joined, outline_text, set_line
 
 __all__ = [
+    "MISSING_GLYPH",
     "Font",
     "SetGlyph",
     "SetLine",

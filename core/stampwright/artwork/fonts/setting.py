@@ -20,6 +20,9 @@ from .case import Font, opened
 from .glyphs import Tint, glyph_layers, glyph_outline
 from .reading import Stretch, reading_levels, stretches
 
+MISSING_GLYPH = "missing glyph"
+"""The kind of finding that says which characters a font has not."""
+
 MOST_CHARACTERS = 5_000
 """Characters in one line; more is no lettering."""
 
@@ -174,7 +177,7 @@ def _setting_findings(text: str, font: Font, missing: list[str]) -> tuple[Findin
         named = ", ".join(f"{character!r} (U+{ord(character):04X})" for character in sorted(set(missing))[:10])
         findings.append(
             Finding(
-                kind="missing glyph",
+                kind=MISSING_GLYPH,
                 severity="warns",
                 stage="artwork",
                 message=f"{font.family} has no {named}; left out of {_shortened(text)!r}.",

@@ -35,7 +35,7 @@ from ...job.tables import parse_table, read_bytes, read_table
 from ...plane.regions import sound_parts
 from ..artwork import Artwork, check_fineness
 from ..drawings import read_drawing
-from ..fonts import joined
+from ..fonts import MISSING_GLYPH, joined
 from ..sources import SourceFile, Sources
 from .codes import make_barcode, make_qr
 from .entries import make_date, make_number
@@ -96,6 +96,9 @@ def _compose(pieces: tuple[Piece, ...], name: str, page_size: tuple[float, float
         layer = [one.inked for _, one in group]
         inked = sound_parts(inked.difference(joined(layer)) if knock_out else joined([inked, *layer]))
     if inked.is_empty:
+        missing = [finding.message for _, one in made for finding in one.findings if finding.kind == MISSING_GLYPH]
+        if missing:
+            raise ArtworkError(f"the pieces print nothing: {missing[0]} Name a font that has these characters")
         raise ArtworkError("the pieces print nothing; give at least one that is not knocked out")
     untouched = [one.inked if piece.plain else one.plain for piece, one in made if not piece.knock_out]
     plain = joined(untouched)

@@ -1,0 +1,173 @@
+"""Fitting: words too long for their room set smaller, closer, in several lines, or refused with what would do."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from itertools import combinations, pairwise
+
+from ..artwork.made import make_artwork
+from ..errors import WordsError
+from ..job.pieces import Lettering, QrCode, RoundLettering, Typeset
+from .type_sizes import least_cap_height
+
+MODULE_LINES = 2.0
+"""Least side of a code's module, printed lines."""
+
+_STEP = 0.05
+"""Sizes are set in such steps, mm, rounded down."""
+
+_CLOSER = 0.01
+"""Space between letters is set in such steps, mm, rounded down."""
+
+_MOST_RAISED = 1.25
+"""Letters that need it, such as Å, are set larger than in the template by this much at most: lines stay apart."""
+
+_MOST_BREAKS = 400
+"""Ways of breaking a text into lines that are tried."""
+
+
+@dataclass(frozen=True)
+class Room:
+    """The room of a piece, and the rules for what is too long for it.
+
+    ``places``: of the words in it; ``line_width``, ``spread``: of printer and ink, mm; ``fits``: mm or degrees across;
+    ``fits_up``: mm; ``smallest``: capitals, mm; ``narrowest``: space between letters, mm; ``most_lines``: into how
+    many it may be broken.
+    """
+
+    places: tuple[str, ...]
+    line_width: float
+    spread: float
+    fits: float = math.inf
+    fits_up: float = math.inf
+    smallest: float = 0.0
+    narrowest: float = 0.0
+    most_lines: float = 1
+
+    @property
+    def where(self) -> str:
+        """The places in words."""
+        return " and ".join(self.places) or "a text of the template"
+
+
+def fit_text(piece: Typeset, room: Room) -> Typeset:
+    """Return type that fits its room: as it is, smaller, closer at the smallest size, or so in several lines.
+
+    Raises :class:`WordsError` when it does not fit even so.
+    """
+    said = " ".join((getattr(piece, "label", ""), getattr(piece, "text", "")))
+    printed = least_cap_height(said, room.line_width, room.spread)
+    if piece.cap_height < printed <= _MOST_RAISED * piece.cap_height:
+        piece = replace(piece, cap_height=printed)
+    least = min(max(printed, room.smallest), piece.cap_height)
+    found = _fitted(piece, room, least)
+    for lines in range(2, round(room.most_lines) + 1):
+        if found is not None or not isinstance(piece, Lettering):
+            break
+        # The fewest lines that fit, and of their breaks the one with the largest letters.
+        ways = [fit for text in _broken(piece.text, lines) if (fit := _fitted(replace(piece, text=text), room, least))]
+        found = max(ways, key=lambda way: (way.cap_height, way.spacing), default=None)
+    if found is None:
+        raise _refusal(piece, room, least, said)
+    return found
+
+
+def fit_code(piece: QrCode, room: Room) -> QrCode:
+    """Return a code that fits its room, its modules as small as they need be.
+
+    Raises :class:`WordsError` when they would not print.
+    """
+    least = MODULE_LINES * room.line_width
+    wide = make_artwork([piece]).page_size[0]
+    if wide <= room.fits:
+        return piece
+    module = round(math.floor(piece.module * room.fits / wide / _STEP + 1e-6) * _STEP, 2)
+    if module >= least - 1e-9:
+        return replace(piece, module=module)
+    raise WordsError(
+        f"{room.where}: {len(piece.text)} characters make a code of {wide / piece.module * least:.0f} mm at the "
+        f"smallest modules that print, {least:g} mm, and there are {room.fits:.0f} mm. Shorten it: capitals, digits "
+        "and $%*+-./: take the least room",
+        room.places,
+    )
+
+
+def _fitted(piece: Typeset, room: Room, least: float) -> Typeset | None:
+    """Return type as large as its room allows, down to ``least`` and then closer, or None when that is too large."""
+    if math.isinf(room.fits) and math.isinf(room.fits_up):
+        return piece
+    wide, high = _size(piece)
+    share = min(room.fits / max(wide, 1e-9), room.fits_up / max(high, 1e-9))
+    if share >= 1.0:
+        return piece
+    if piece.cap_height * share >= least + _STEP:
+        return _resized(piece, piece.cap_height * share)
+    return _closer(replace(piece, cap_height=least, spacing=min(piece.spacing, 0.0)), room)
+
+
+def _closer(narrow: Typeset, room: Room) -> Typeset | None:
+    """Return type at its smallest, its letters as close as they need be, or None when that is too large."""
+    wide, high = _size(narrow)
+    narrowest = min(narrow.spacing, room.narrowest)
+    closest = _size(replace(narrow, spacing=narrowest))[0]
+    if high > room.fits_up or min(wide, closest) > room.fits:
+        return None
+    if wide <= room.fits:
+        return narrow
+    # Width grows with the space between letters in a straight line.
+    spacing = narrowest + (narrow.spacing - narrowest) * (room.fits - closest) / max(wide - closest, 1e-9)
+    closer = replace(narrow, spacing=round(math.floor(spacing / _CLOSER) * _CLOSER, 2))
+    return closer if _size(closer)[0] <= room.fits else replace(narrow, spacing=narrowest)
+
+
+def _broken(text: str, lines: int) -> list[str]:
+    """Return a text of one line broken between words into so many, in every way or as many ways as are tried."""
+    words = text.split()
+    if "\n" in text.strip() or len(words) < lines:
+        return []
+    ways: list[str] = []
+    for breaks in combinations(range(1, len(words)), lines - 1):
+        if len(ways) == _MOST_BREAKS:
+            break
+        edges = (0, *breaks, len(words))
+        parts = (" ".join(words[start:end]) for start, end in pairwise(edges))
+        ways.append("\n".join(parts))
+    # Lines as alike as can be come first: the rest need not be set to see that they are wider.
+    return sorted(ways, key=lambda way: max(map(len, way.split("\n"))))[:8]
+
+
+def _refusal(piece: Typeset, room: Room, least: float, said: str) -> WordsError:
+    longest = max(said.splitlines(), key=len).strip()
+    wide = _size(replace(piece, cap_height=least, spacing=min(piece.spacing, room.narrowest)))[0]
+    unit = "°" if isinstance(piece, RoundLettering) else " mm"
+    smallest = "that print" if room.smallest < least else "that the template allows"
+    if wide <= room.fits:
+        return WordsError(
+            f"{room.where}: {longest[:40]!r} is too high at the smallest letters {smallest}, {least:g} mm, for "
+            f"{room.fits_up:g} mm. Leave lines out",
+            room.places,
+        )
+    breakable = isinstance(piece, Lettering) and room.most_lines < 2 and " " in longest
+    return WordsError(
+        f"{room.where}: {longest[:40]!r} takes {wide:.0f}{unit} at the smallest letters {smallest}, {least:g} mm, and "
+        f"there are {room.fits:.0f}{unit}: about {int(len(longest) * room.fits / wide)} such characters fit. Shorten it"
+        + (", or set it in capitals" if longest != longest.upper() else "")
+        + (", or let the template break it (most_lines = 2)" if breakable and room.places else ""),
+        room.places,
+    )
+
+
+def _resized(piece: Typeset, cap_height: float) -> Typeset:
+    cap_height = round(math.floor(cap_height / _STEP + 1e-6) * _STEP, 2)
+    return replace(piece, cap_height=cap_height, spacing=piece.spacing * cap_height / piece.cap_height)
+
+
+def _size(piece: Typeset) -> tuple[float, float]:
+    """Return how much room type takes: mm across, or degrees round its circle, and mm up."""
+    if not isinstance(piece, RoundLettering):
+        wide, high = make_artwork([replace(piece, x=0.0, y=0.0, turn=0.0)]).page_size
+        return wide, high
+    straight = {name: getattr(piece, name) for name in ("font", "weight", "italic", "cap_height", "spacing", "kerning")}
+    wide, high = make_artwork([Lettering(text=piece.text, **straight)]).page_size
+    return math.degrees(wide / piece.radius), high
