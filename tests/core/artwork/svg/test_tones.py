@@ -68,7 +68,7 @@ def test_line_art_is_the_same_with_and_without_a_screen():
 def test_job_and_command_line_ask_for_the_screen(tmp_path, capsys):
     path = tmp_path / "tone.svg"
     path.write_text(drawing('<rect x="5" y="5" width="50" height="50" fill="#999"/>'))
-    main(["preflight", str(path), "--set", "tracing.tone=dots", "--set", "layout.size_by=page"])
+    main(["preflight", str(path), "--no-ways", "--set", "tracing.tone=dots", "--set", "layout.size_by=page"])
     assert "screened tones" in capsys.readouterr().out
-    main(["preflight", str(path)])
+    main(["preflight", str(path), "--no-ways"])
     assert "screened tones" not in capsys.readouterr().out
