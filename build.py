@@ -125,8 +125,8 @@ def run_tests(arguments: list[str]) -> int:
     if "ui" in chosen:
         hosted.append(suites.Suite("Blender in a window", [PYTHON, "-m", "pytest", *OWN_OPTIONS, *chosen["ui"]]))
     if "blender" in chosen:
-        asked = _hosts_to_try(hosts, everywhere="--all" in arguments or chosen.keys() < {"core", *suites.HOSTED})
-        hosted += [_in_host(version, host, chosen["blender"]) for version, host in asked.items()]
+        versions = suites.versions_to_try(list(hosts), arguments)
+        hosted += [_in_host(version, hosts[version], chosen["blender"]) for version in versions]
     return suites.worst(codes + suites.run_beside(hosted))
 
 
@@ -193,14 +193,6 @@ def _pack(hosts: dict[str, Environment], *arguments: str) -> int:
     if code:
         raise SetupError("the extension was not packed: see the line above")
     return code
-
-
-def _hosts_to_try(hosts: dict[str, Environment], *, everywhere: bool) -> dict[str, Environment]:
-    """Return the hosts to run in: all of them, or the oldest and the newest, between which the others seldom differ."""
-    ends = [version for place, version in enumerate(hosts) if everywhere or place in (0, len(hosts) - 1)]
-    if left_out := [version for version in hosts if version not in ends]:
-        print(f"Blender {', '.join(left_out)}: only with --all", flush=True)
-    return {version: hosts[version] for version in ends}
 
 
 def _in_host(version: str, host: Environment, arguments: list[str]) -> suites.Suite:

@@ -50,6 +50,16 @@ def by_suite(arguments: list[str]) -> dict[str, list[str]]:
     return {suite: [*options, *chosen] for suite, chosen in (paths or everything).items()}
 
 
+def versions_to_try(versions: Sequence[str], arguments: list[str]) -> list[str]:
+    """Return the versions of Blender to run in: all with ``--all`` or a path, else the oldest and the newest."""
+    if "--all" in arguments or by_suite(arguments).keys() < {"core", *HOSTED}:
+        return list(versions)
+    tried = [version for version in versions if version in (versions[0], versions[-1])]
+    if len(tried) < len(versions):
+        print(f"Blender {', '.join(version for version in versions if version not in tried)}: only with --all")
+    return tried
+
+
 def run_beside(suites: Sequence[Suite]) -> list[int]:
     """Run suites, as many at a time as there are processors, and return their exit codes.
 

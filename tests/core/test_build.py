@@ -199,3 +199,13 @@ def test_the_demo_is_pictured_by_the_newest_blender_that_is_here(build, monkeypa
     assert ".venv-blender-5.2" in picture[0]
     assert picture[1].endswith("product_pictures.py")
     assert capsys.readouterr().err == ""
+
+
+def test_hosts_between_the_oldest_and_the_newest_are_tried_when_asked_for(build, capsys):
+    tried = build.suites.versions_to_try
+    assert tried(["4.2", "4.5", "5.2"], ["-x"]) == ["4.2", "5.2"]
+    assert "Blender 4.5: only with --all" in capsys.readouterr().out
+    assert tried(["4.2", "4.5", "5.2"], ["--all"]) == ["4.2", "4.5", "5.2"]
+    assert tried(["4.2", "4.5", "5.2"], [str(ROOT / "tests" / "blender")]) == ["4.2", "4.5", "5.2"]
+    assert tried(["5.2"], []) == ["5.2"]
+    assert "only with" not in capsys.readouterr().out
