@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from .base import StampPanel, settings_in, show_picker, show_setting, show_settings
+from ..building.results import is_behind, stamp_made
+from .base import StampPanel, settings_in, show_lines, show_picker, show_setting, show_settings, translated
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
@@ -66,33 +67,36 @@ class STAMPWRIGHT_PT_artwork(StampPanel, bpy.types.Panel):
             if held.face.texture != "none" and source.object is not None:
                 layout.prop(source, "textured")
         if not any(source.object for source in held.sources):
-            layout.prop(held, "artwork_file")
+            show_setting(layout, held, "artwork_file")
+        _show_size(layout, root)
         settings = held.layout
         column = layout.column()
-        column.prop(settings, "size_by")
+        show_setting(column, settings, "size_by")
         if settings.size_by in ("width", "height"):
             show_setting(column, settings, settings.size_by)
         elif settings.size_by in FITTED:
             if held.base.outline != "follow":
                 show_setting(column, settings, "margin")
             column.prop(settings, "turn_to_fit")
-        column.prop(settings, "turn")
+        show_setting(column, settings, "turn")
         column.prop(settings, "mirror")
-        column.prop(settings, "centre")
+        show_setting(column, settings, "centre")
         if _is_bitmap(held):
             show_settings(layout, held.tracing, *settings_in(held.tracing), title="Tracing")
 
 
 class STAMPWRIGHT_PT_base(StampPanel, bpy.types.Panel):
-    """The outline of the base."""
+    """The outline of the base, in the first panel: it is what sets a stamp's size."""
 
     bl_label = "Base"
-    subject = "base"
+    bl_parent_id = "STAMPWRIGHT_PT_stamp"
+    bl_options = {"HIDE_HEADER"}
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the settings of the chosen form."""
         base = held.base
-        layout.prop(base, "outline")
+        layout.label(text="Base")
+        show_setting(layout, base, "outline")
         match base.outline:
             case "round":
                 show_settings(layout, base, "width")
@@ -113,10 +117,10 @@ def _show_source(layout: UILayout, source: Any) -> None:
     drawn = source.object
     if drawn is None:
         return
-    layout.prop(source, "plane")
+    show_setting(layout, source, "plane")
     plain = False
     if drawn.type in ("CURVE", "FONT"):
-        layout.prop(source, "drawn_as")
+        show_setting(layout, source, "drawn_as")
         if drawn.data.bevel_depth == 0 and source.drawn_as != "FILL":
             is_open = any(not spline.use_cyclic_u for spline in drawn.data.splines)
             plain = is_open or source.drawn_as == "LINE" or drawn.data.fill_mode == "NONE"
@@ -124,6 +128,28 @@ def _show_source(layout: UILayout, source: Any) -> None:
         plain = not len(drawn.data.polygons)
     if plain:
         show_setting(layout, source, "line_width")
+
+
+def _show_size(layout: UILayout, root: Object) -> None:
+    """Say how large the ink is on paper, and how that is to the drawing."""
+    stamp = stamp_made(root)
+    if stamp is None or stamp.inked.is_empty:
+        return
+    left, bottom, right, top = stamp.inked.bounds
+    column = layout.column()
+    column.active = not is_behind(root)
+    told = translated("Prints {width:.1f} x {height:.1f} mm, {scale}")
+    shown = told.format(width=right - left, height=top - bottom, scale=_scale_told(stamp.layout.scale))
+    show_lines(column, shown, icon="DRIVER_DISTANCE")
+
+
+def _scale_told(scale: float) -> str:
+    """Return a magnification as draughtsmen write it.
+
+    >>> _scale_told(0.5), _scale_told(1.0), _scale_told(2.5), _scale_told(1 / 43.4)
+    ('1 : 2', '1 : 1', '2.5 : 1', '1 : 43')
+    """
+    return f"{scale:.3g} : 1" if scale > 1 else f"1 : {1 / scale:.2g}" if scale > 0.1 else f"1 : {1 / scale:.0f}"
 
 
 def _is_bitmap(held: Any) -> bool:

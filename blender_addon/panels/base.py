@@ -20,6 +20,21 @@ else:
 
 CATEGORY = "Stampwright"
 
+USUAL, NARROW = 284.0, 250.0
+"""Widths of the sidebar, pixels at the host's usual size: as it comes, and where labels beside fields are cut."""
+
+OVER = {"ENUM", "STRING", "POINTER"}
+"""Sorts of properties whose field leaves no room for a label in it."""
+
+LETTER = 6.0
+"""Pixels of a letter, on the average, at the host's usual size."""
+
+ICON = 24.0
+"""Pixels that an icon beside a line takes."""
+
+EDGES = 42.0
+"""Pixels of the sidebar that tabs, margins and boxes take."""
+
 
 class StampPanel(Panel):
     """A panel on the stamp of the active object."""
@@ -47,7 +62,7 @@ class StampPanel(Panel):
         if root is None:
             return
         layout = self.layout
-        layout.use_property_split = True
+        layout.use_property_split = not is_narrow()
         layout.use_property_decorate = False
         layout.enabled = stamps.is_ours(root)
         self.show(layout, root, root.stampwright)
@@ -75,34 +90,84 @@ def show_settings(layout: UILayout, group: Any, *names: str, title: str = "", dr
 
 
 def show_setting(layout: UILayout, group: Any, name: str, drop: str = "") -> None:
-    """Show a figure, a share as percent.
+    """Show a setting, a share as percent, so that its label is read whole.
 
-    Where the scene shows no units beside values, the label says that lengths are millimetres.
+    Where the scene shows no units beside values, the label says that lengths are millimetres. In a narrow sidebar a
+    label has the whole width: in the field of a number, over the field of anything else.
     """
     name = name + PERCENT if name + PERCENT in group.bl_rna.properties else name
     about = group.bl_rna.properties[name]
     label = about.name.removeprefix(drop)
     if about.subtype == LENGTH and bpy.context.scene.unit_settings.system == "NONE":
-        label += " mm"
-    layout.prop(group, name, text=label)
+        label = f"{translated(label)} mm"
+    if is_narrow() and about.type in OVER:
+        column = layout.column(align=True)
+        column.label(text=label)
+        column.prop(group, name, text="")
+    else:
+        layout.prop(group, name, text=label)
+
+
+def show_switches(layout: UILayout, heading: str, *switches: tuple[Any, str]) -> None:
+    """Show switches, each a group and a name in it, under one heading."""
+    column = layout.column(heading=heading)
+    if is_narrow():
+        column.label(text=heading)
+    for group, name in switches:
+        column.prop(group, name)
+
+
+def show_lines(layout: UILayout, text: str, *, icon: Any = "NONE", number: int = 0) -> None:
+    """Show a text in as many lines as the sidebar takes, with an icon, of the host's or by number, before the first."""
+    has_icon = icon != "NONE" or number != 0
+    column = layout.column(align=True)
+    for place, line in enumerate(wrapped(text, letters_shown(ICON if has_icon else 0.0))):
+        if place:
+            column.label(text=line, icon="BLANK1" if has_icon else "NONE", translate=False)
+        elif number:
+            column.label(text=line, icon_value=number, translate=False)
+        else:
+            column.label(text=line, icon=icon, translate=False)
+
+
+def letters_shown(taken: float = 0.0) -> int:
+    """Return how many letters a line of the sidebar holds beside what takes so many pixels of it."""
+    return max(int((width_shown() - EDGES - taken) / LETTER), 12)
+
+
+def translated(text: str) -> str:
+    """Return a text of the panels in the language that the host speaks."""
+    told: str = bpy.app.translations.pgettext_iface(text)
+    return told
+
+
+def is_narrow() -> bool:
+    """Whether the sidebar is too narrow for labels beside their fields."""
+    return width_shown() < NARROW
+
+
+def width_shown() -> float:
+    """Return how wide the sidebar is, pixels at the host's usual size; as it comes, where there is none."""
+    region, system = bpy.context.region, bpy.context.preferences.system
+    return region.width / system.ui_scale if region is not None and region.type == "UI" else USUAL
 
 
 def show_verdict(layout: UILayout, verdict: Verdict) -> None:
     """Show in a line whether a stamp prints, grey where that is about what is no more."""
-    row = layout.row()
-    row.active = verdict.is_current
-    row.alert = verdict.severity == "blocks"
+    column = layout.column(align=True)
+    column.active = verdict.is_current
+    column.alert = verdict.severity == "blocks"
     if verdict.severity is None:
-        row.label(text=verdict.text, icon="CHECKMARK" if verdict.is_current else "TIME")
+        show_lines(column, verdict.text, icon="CHECKMARK" if verdict.is_current else "TIME")
     else:
-        row.label(text=verdict.text, icon_value=sign_icon(verdict.severity))
+        show_lines(column, verdict.text, number=sign_icon(verdict.severity))
 
 
 def show_picker(layout: UILayout, held: Any, name: str) -> None:
     """Show the field that a curve is picked in, in red as long as none is."""
     row = layout.row()
     row.alert = getattr(held, name) is None
-    row.prop(held, name)
+    show_setting(row, held, name)
 
 
 def settings_in(group: Any) -> list[str]:
@@ -119,8 +184,9 @@ def sentence(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def wrapped(text: str, width: int = 38) -> list[str]:
-    """Return a text in lines of at most so many letters; the host does not break lines by itself."""
+def wrapped(text: str, width: int = 0) -> list[str]:
+    """Return a text in lines of at most so many letters, as the sidebar holds; the host does not break them itself."""
+    width = width or letters_shown()
     lines = [""]
     for word in text.split():
         if lines[-1] and len(lines[-1]) + len(word) >= width:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 
 from ..scene import stamps
-from .base import StampPanel, show_settings
+from .base import StampPanel, show_setting, show_settings
 
 if TYPE_CHECKING:
     from bpy.types import Object, UILayout
@@ -23,13 +23,14 @@ class STAMPWRIGHT_PT_face(StampPanel, bpy.types.Panel):
     """How the face is textured: by hand, by a grain, by a picture."""
 
     bl_label = "Face"
+    bl_parent_id = "STAMPWRIGHT_PT_parts"
     subject = "face"
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Offer to sculpt; show the settings of the chosen texture, and of the tone."""
         _show_sculpt(layout, root)
         face = held.face
-        layout.prop(face, "texture")
+        show_setting(layout, face, "texture")
         if face.texture != "none":
             show_settings(layout, face, "strength")
             if face.texture in SCALED:
@@ -37,10 +38,10 @@ class STAMPWRIGHT_PT_face(StampPanel, bpy.types.Panel):
             if face.texture in SCALED or face.texture == "picture":
                 show_settings(layout, face, "turn")
             if face.texture in SEEDED:
-                layout.prop(face, "seed")
+                show_setting(layout, face, "seed")
         if face.texture != "none" or stamps.is_sculptable(root):
             show_settings(layout, face, "depth", "fineness")
-        layout.prop(face, "tone")
+        show_setting(layout, face, "tone")
         if face.tone != "none":
             show_settings(layout, face, "screen_spacing", "screen_turn")
         if face.texture == "picture" or face.tone != "none":
@@ -64,13 +65,13 @@ def _show_sculpt(layout: UILayout, root: Object) -> None:
 
 def _show_picture(layout: UILayout, held: Any) -> None:
     column = layout.column()
-    column.prop(held, "picture_from")
+    show_setting(column, held, "picture_from")
     if held.picture_from == "IMAGE":
         column.template_ID(held, "face_image", new="image.new", open="image.open")
         if held.face_image is None:
-            column.prop(held.face, "picture", text="File")
+            show_setting(column, held.face, "picture")
     else:
         column.template_ID(held, "face_texture", new="texture.new")
         if held.face_texture is not None:
-            column.prop(held.face_texture, "type")
+            show_setting(column, held.face_texture, "type")
     show_settings(column, held.face, "picture_width")

@@ -11,7 +11,16 @@ from ..job.settings import read_names
 from ..press.verdict import findings_of, verdict_of
 from ..scene import stamps
 from ..stampwright.job.labels import in_labels
-from .base import StampPanel, sentence, show_help, show_settings, show_verdict, wrapped
+from .base import (
+    StampPanel,
+    sentence,
+    show_help,
+    show_setting,
+    show_settings,
+    show_switches,
+    show_verdict,
+    wrapped,
+)
 from .signs import sign_icon
 
 if TYPE_CHECKING:
@@ -78,12 +87,13 @@ class STAMPWRIGHT_PT_repair(StampPanel, bpy.types.Panel):
         show_settings(layout, settings, "block_lines", "warn_lines", title="Ink, in line widths")
         show_settings(layout, settings, "speck", "dot", "isolation", title="Islands of ink")
         show_settings(layout, settings, "cover", "points_per_mm", "most_points", title="Whole drawing, at most")
-        column = layout.column(heading="Repair May")
-        for name in ("repair_lines", "repair_gaps", "repair_spikes"):
-            column.prop(settings, name)
-        column.prop(settings, "repair_specks")
-        column.prop(settings, "repair_by")
-        column.prop(settings, "repair_to")
+        show_switches(
+            layout, "Repair May", *((settings, name) for name in ("repair_lines", "repair_gaps", "repair_spikes"))
+        )
+        column = layout.column()
+        show_setting(column, settings, "repair_specks")
+        show_setting(column, settings, "repair_by")
+        show_setting(column, settings, "repair_to")
         accepted = read_names(settings.accept)
         if accepted:
             layout.label(text="Accepted: warn, and do not block")

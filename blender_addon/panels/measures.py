@@ -9,7 +9,7 @@ import bpy
 
 from ..building.results import is_behind, likeness_told, stamp_made
 from ..live import following
-from .base import StampPanel, wrapped
+from .base import StampPanel, show_lines, translated
 
 if TYPE_CHECKING:
     from bpy.types import Object, UILayout
@@ -19,7 +19,7 @@ class STAMPWRIGHT_PT_measures(StampPanel, bpy.types.Panel):
     """What the stamp weighs, costs, and how long it prints."""
 
     bl_label = "Measures"
-    bl_options = set()
+    bl_parent_id = "STAMPWRIGHT_PT_files"
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show a column for each part, and the whole."""
@@ -31,12 +31,12 @@ class STAMPWRIGHT_PT_measures(StampPanel, bpy.types.Panel):
         layout = layout.column()
         layout.active = is_current
         if stamp.judgement is not None:
-            for line in wrapped(f"Prints {likeness_told(stamp)}"):
-                layout.label(text=line)
+            show_lines(layout, f"Prints {likeness_told(stamp)}")
         rows = [(name.capitalize(), part) for name, part in stamp.measures.items()]
         caption = layout.row()
         caption.active = False
-        caption.label(text="Volume, mass, filament, cost, time" if is_current else "As last built, not as it is now")
+        said = "Volume, mass, filament, cost, time" if is_current else "As last built, not as it is now"
+        show_lines(caption, translated(said))
         table = layout.row()
         names = table.column(align=True)
         for name in ("", *(name for name, _ in rows), "Total"):
@@ -52,7 +52,7 @@ class STAMPWRIGHT_PT_measures(StampPanel, bpy.types.Panel):
 class STAMPWRIGHT_PT_files(StampPanel, bpy.types.Panel):
     """Files in and out."""
 
-    bl_label = "Files"
+    bl_label = "Export"
     subject = "files"
     bl_options = set()
 

@@ -8,16 +8,27 @@ import bpy
 
 from ..scene import stamps
 from . import presets
-from .base import StampPanel, show_help, show_picker, show_settings
+from .base import StampPanel, show_help, show_picker, show_setting, show_settings
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
+
+
+class STAMPWRIGHT_PT_parts(StampPanel, bpy.types.Panel):
+    """What the stamp is made of, and what makes it."""
+
+    bl_label = "Parts"
+
+    def show(self, layout: UILayout, root: Object, held: Any) -> None:
+        """Show how the parts are placed; each has a panel of its own within this one."""
+        show_setting(layout, held, "standing")
 
 
 class STAMPWRIGHT_PT_die(StampPanel, bpy.types.Panel):
     """The soft part."""
 
     bl_label = "Die"
+    bl_parent_id = "STAMPWRIGHT_PT_parts"
     subject = "parts"
 
     def draw_header_preset(self, context: Context) -> None:
@@ -28,7 +39,7 @@ class STAMPWRIGHT_PT_die(StampPanel, bpy.types.Panel):
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the die's settings and the ink's spread, which shapes its face."""
         die = held.die
-        layout.prop(die, "material")
+        show_setting(layout, die, "material")
         show_settings(layout, die, "floor", "relief", "dressing", "shoulder", "chamfer")
         show_settings(layout, held.ink, "spread")
         layout.prop(die, "compensate_spread")
@@ -39,14 +50,15 @@ class STAMPWRIGHT_PT_backing(StampPanel, bpy.types.Panel):
     """The stiff plate, and the cushion under the die."""
 
     bl_label = "Backing"
+    bl_parent_id = "STAMPWRIGHT_PT_parts"
     subject = "parts"
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the settings of the chosen form."""
         backing = held.backing
-        layout.prop(backing, "form")
+        show_setting(layout, backing, "form")
         if backing.form == "plate":
-            layout.prop(backing, "material")
+            show_setting(layout, backing, "material")
         if backing.form != "none":
             show_settings(layout, backing, "thickness")
         if backing.form == "plate":
@@ -86,6 +98,7 @@ class STAMPWRIGHT_PT_handle(StampPanel, bpy.types.Panel):
     """What the hand holds."""
 
     bl_label = "Handle"
+    bl_parent_id = "STAMPWRIGHT_PT_parts"
     subject = "handle"
 
     def draw_header_preset(self, context: Context) -> None:
@@ -96,18 +109,18 @@ class STAMPWRIGHT_PT_handle(StampPanel, bpy.types.Panel):
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the settings of the chosen form."""
         handle = held.handle
-        layout.prop(handle, "form")
+        show_setting(layout, handle, "form")
         if handle.form == "none":
             return
         if handle.form == "turned":
             show_picker(layout, held, "profile_curve")
         if handle.form == "straight":
             show_picker(layout, held, "outline_curve")
-        layout.prop(handle, "material")
+        show_setting(layout, handle, "material")
         if handle.form != "turned":
             waist = ("grip_width", "neck_width") if handle.form in ("knob", "grip") else ()
             show_settings(layout, handle, "height", *waist, "edge_radius")
-        layout.prop(handle, "index")
+        show_setting(layout, handle, "index")
         if handle.index != "none":
             show_settings(layout, handle, "index_depth")
         layout.prop(handle, "up_mark")

@@ -8,7 +8,7 @@ import bpy
 
 from .. import loading
 from ..mockup import stage
-from .base import StampPanel
+from .base import StampPanel, is_narrow, show_setting
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
@@ -32,7 +32,7 @@ class _PicturePanel(StampPanel):
             self.layout.operator("stampwright.leave_picture", icon="LOOP_BACK")
             self.layout.operator("stampwright.remove_pictures", icon="TRASH")
             return
-        self.layout.use_property_split = True
+        self.layout.use_property_split = not is_narrow()
         self.layout.use_property_decorate = False
         self.show(self.layout, root, root.stampwright.pictures)
 
@@ -58,14 +58,14 @@ class STAMPWRIGHT_PT_pictures(_PicturePanel, bpy.types.Panel):
         grid.operator("stampwright.picture_apart", icon="SNAP_FACE_CENTER")
         grid.operator("stampwright.picture_flat_lay", icon="GRID")
         column = layout.column(align=True)
-        column.prop(held, "width")
-        column.prop(held, "height")
-        column.prop(held, "engine")
+        show_setting(column, held, "width")
+        show_setting(column, held, "height")
+        show_setting(column, held, "engine")
         # Across the whole panel: beside a label three buttons are too narrow for their words.
         row = layout.row()
         row.use_property_split = False
         row.prop(held, "quality", expand=True)
-        layout.prop(held, "folder")
+        show_setting(layout, held, "folder")
         column = layout.column()
         column.scale_y = 1.3
         column.operator("stampwright.render_picture", icon="RENDER_STILL")
@@ -87,14 +87,14 @@ class STAMPWRIGHT_PT_looks(_PicturePanel, bpy.types.Panel):
         """Show a colour and a finish for each part, and what lies round them."""
         for part in LOOKS:
             column = layout.column(align=True)
-            column.prop(held, f"{part}_colour")
-            column.prop(held, f"{part}_finish")
+            show_setting(column, held, f"{part}_colour")
+            show_setting(column, held, f"{part}_finish")
         column = layout.column(align=True)
-        column.prop(held, "ink")
+        show_setting(column, held, "ink")
         column.prop(held, "inked")
         column.prop(held, "pad")
-        layout.prop(held, "lay")
-        layout.prop(held, "ground")
+        show_setting(layout, held, "lay")
+        show_setting(layout, held, "ground")
         row = layout.row()
         row.enabled = stage.MARK not in bpy.context.scene
         row.operator("stampwright.use_materials", icon="MATERIAL")
@@ -110,9 +110,9 @@ class STAMPWRIGHT_PT_films(_PicturePanel, bpy.types.Panel):
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Offer the films, their length, and the button that renders them."""
         column = layout.column(align=True)
-        column.prop(held, "seconds")
-        column.prop(held, "frame_rate")
-        column.prop(held, "exaggerated")
+        show_setting(column, held, "seconds")
+        show_setting(column, held, "frame_rate")
+        show_setting(column, held, "exaggerated")
         row = layout.row(align=True)
         row.operator("stampwright.film_turntable", icon="FILE_REFRESH")
         row.operator("stampwright.film_press", icon="TRIA_DOWN_BAR")

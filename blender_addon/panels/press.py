@@ -12,7 +12,14 @@ from ..press import pressing
 from ..scene import stamps
 from ..stampwright.job.labels import in_labels
 from ..stampwright.looks.numbers import percent
-from .base import CATEGORY, StampPanel, show_settings, wrapped
+from .base import (
+    CATEGORY,
+    StampPanel,
+    show_lines,
+    show_setting,
+    show_settings,
+    show_switches,
+)
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
@@ -24,14 +31,11 @@ WIDEST = 16.0
 """Scale of the push curve at most; wider panels leave room beside it."""
 
 
-_LETTERS = 31
-"""In a line beside an icon."""
-
-
 class STAMPWRIGHT_PT_press(StampPanel, bpy.types.Panel):
     """What the push prints, and what push it takes."""
 
     bl_label = "Press"
+    bl_parent_id = "STAMPWRIGHT_PT_findings"
     subject = "press"
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
@@ -39,12 +43,11 @@ class STAMPWRIGHT_PT_press(StampPanel, bpy.types.Panel):
         press = held.press
         show_settings(layout, press, "force", "pressure")
         show_settings(layout, press, "off_centre_x", "off_centre_y")
-        layout.prop(press, "turning")
+        show_setting(layout, press, "turning")
         show_settings(layout, press, "dressing_done")
-        column = layout.column(heading="After Edits")
-        column.prop(held, "press_live")
+        show_switches(layout, "After Edits", (held, "press_live"))
         if held.paper:
-            layout.prop(held, "sheet")
+            show_setting(layout, held, "sheet")
         layout.prop(held, "show_pressure")
         known = pressing.known_of(root)
         _show_state(layout, root, known)
@@ -98,9 +101,9 @@ class STAMPWRIGHT_PT_assumptions(StampPanel, bpy.types.Panel):
         """Say what would help, then each assumption with what its ends do."""
         report = pressing.known_of(root).trial.report
         for piece in report.advice:
-            _say(layout.box(), in_labels(piece.message), "CHECKMARK" if piece.enough else "DOT")
+            show_lines(layout.box(), in_labels(piece.message), icon="CHECKMARK" if piece.enough else "DOT")
         for effect in report.sensitivities:
-            _say(layout.box(), str(effect), "QUESTION")
+            show_lines(layout.box(), str(effect), icon="QUESTION")
 
 
 class STAMPWRIGHT_PT_ink(StampPanel, bpy.types.Panel):
@@ -131,14 +134,14 @@ def _show_state(layout: UILayout, root: Object, known: pressing.Known) -> None:
     if known.message:
         box = layout.box()
         box.alert = True
-        _say(box, in_labels(known.message), "ERROR")
+        show_lines(box, in_labels(known.message), icon="ERROR")
 
 
 def _show_outcome(layout: UILayout, held: Any, trial: Any) -> None:
     """Show what the push prints and what it takes, in the fewest words."""
     box = layout.box().column(align=True)
     for text, icon in _told(held, trial):
-        box.label(text=text, icon=icon)
+        show_lines(box, text, icon=icon)
 
 
 def _room() -> float:
@@ -167,9 +170,3 @@ def _told(held: Any, trial: Any) -> Iterator[tuple[str, Any]]:
         yield f"Whole up to {report.off_centre.reach:.1f} mm off centre", "DOT"
     if held.show_pressure:
         yield f"On the die: blue 0 to yellow {trial.scale_top:g} MPa", "COLOR"
-
-
-def _say(layout: UILayout, text: str, icon: Any) -> None:
-    column = layout.column(align=True)
-    for number, line in enumerate(wrapped(text, _LETTERS)):
-        column.label(text=line, icon=icon if number == 0 else "BLANK1")

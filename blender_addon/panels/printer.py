@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 
 from . import presets
-from .base import StampPanel, show_help, show_settings
+from .base import StampPanel, show_help, show_setting, show_settings
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
@@ -17,6 +17,7 @@ class STAMPWRIGHT_PT_printer(StampPanel, bpy.types.Panel):
     """The printer and how it lays material."""
 
     bl_label = "Printer"
+    bl_parent_id = "STAMPWRIGHT_PT_parts"
     subject = "printer"
 
     def draw_header_preset(self, context: Context) -> None:
@@ -44,6 +45,6 @@ class STAMPWRIGHT_PT_price(StampPanel, bpy.types.Panel):
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the price of each part's filament."""
-        layout.prop(held.price, "currency")
+        show_setting(layout, held.price, "currency")
         each = ("die_per_kg", "backing_per_kg", "handle_per_kg")
         show_settings(layout, held.price, *each, title=f"Filament, in {held.price.currency}")

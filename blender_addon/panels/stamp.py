@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import bpy
 
@@ -11,7 +11,7 @@ from ..live import following
 from ..press.verdict import findings_of, verdict_of
 from ..scene import stamps
 from ..stampwright.job.labels import in_labels
-from .base import CATEGORY, show_verdict, wrapped
+from .base import CATEGORY, StampPanel, show_lines, show_setting, show_switches, show_verdict
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
@@ -24,6 +24,12 @@ class STAMPWRIGHT_PT_stamp(bpy.types.Panel):
     bl_space_type = "VIEW_3D"
     bl_region_type = "UI"
     bl_category = CATEGORY
+
+    def draw_header_preset(self, _context: Context) -> None:
+        """Show the way to the guide."""
+        row = self.layout.row()
+        row.emboss = "NONE"
+        row.operator("stampwright.open_guide", text="", icon="HELP").subject = ""
 
     def draw(self, context: Context) -> None:
         """Offer to make a stamp; show the one of the active object."""
@@ -43,21 +49,29 @@ class STAMPWRIGHT_PT_stamp(bpy.types.Panel):
             column.label(text="meshes, as they should print")
             return
         _show_state(layout, root)
-        layout.use_property_split = True
-        layout.use_property_decorate = False
-        held = root.stampwright
-        column = layout.column()
-        column.enabled = stamps.is_ours(root)
-        column.prop(held, "job_name")
-        column.prop(held, "standing")
-        row = column.row(heading="Follow Edits")
-        row.prop(held, "live")
-        row = column.row(heading="Sheet")
-        row.prop(held, "paper")
-        if not held.live or message_of(root) == following.STOPPED:
-            column.operator("stampwright.build", icon="FILE_REFRESH")
+        if not root.stampwright.live or message_of(root) == following.STOPPED:
+            layout.operator("stampwright.build", icon="FILE_REFRESH")
         if context.active_object is not None and not context.active_object.stampwright.role:
             layout.operator("stampwright.make_stamp", icon="ADD", text="Make Another Stamp")
+
+
+class STAMPWRIGHT_PT_upkeep(StampPanel, bpy.types.Panel):
+    """Its name, what it follows, and what can be done with the whole of it."""
+
+    bl_label = "Name and Upkeep"
+    bl_parent_id = "STAMPWRIGHT_PT_stamp"
+    subject = "live"
+
+    def show(self, layout: UILayout, root: Object, held: Any) -> None:
+        """Show name and switches, and offer to build, select, duplicate and delete."""
+        show_setting(layout, held, "job_name")
+        show_switches(layout, "Follow Edits", (held, "live"))
+        show_switches(layout, "Sheet", (held, "paper"))
+        layout.operator("stampwright.build", icon="FILE_REFRESH")
+        row = layout.row(align=True)
+        row.operator("stampwright.select_stamp", text="Select", icon="RESTRICT_SELECT_OFF")
+        row.operator("stampwright.duplicate_stamp", text="Duplicate", icon="DUPLICATE")
+        layout.operator("stampwright.delete_stamp", icon="TRASH")
 
 
 def _show_state(layout: UILayout, root: Object) -> None:
@@ -78,5 +92,4 @@ def _show_state(layout: UILayout, root: Object) -> None:
     if message:
         box = layout.box().column(align=True)
         box.alert = True
-        for number, line in enumerate(wrapped(in_labels(message))):
-            box.label(text=line, icon="ERROR" if number == 0 else "BLANK1")
+        show_lines(box, in_labels(message), icon="ERROR")

@@ -197,13 +197,19 @@ def open_all(*only: str) -> list[tuple[Any, Any]]:
     ]
     for panel in reversed(classes):
         bpy.utils.unregister_class(panel)
+    wanted = {f"STAMPWRIGHT_PT_{each}" for each in only}
+    # What a panel is within is open as well.
+    for panel in reversed(classes):
+        if panel.__name__ in wanted and hasattr(panel, "bl_parent_id"):
+            wanted.add(panel.bl_parent_id)
     twins = []
     for panel in classes:
         # The host remembers of a name whether it was open.
         suffix = f"open_{len(_rounds)}"
         name = f"{panel.__name__}_{suffix}"
-        shown = not only or panel.__name__.endswith(("_stamp", *(f"_{name}" for name in only)))
-        named = {"bl_idname": name, "bl_options": set() if shown else {"DEFAULT_CLOSED"}}
+        shown = not only or panel.__name__ == "STAMPWRIGHT_PT_stamp" or panel.__name__ in wanted
+        headless = {"HIDE_HEADER"} & set(getattr(panel, "bl_options", ()))
+        named = {"bl_idname": name, "bl_options": headless or (set() if shown else {"DEFAULT_CLOSED"})}
         if hasattr(panel, "bl_parent_id"):
             named["bl_parent_id"] = f"{panel.bl_parent_id}_{suffix}"
         twins.append((panel, type(name, (panel,), named)))

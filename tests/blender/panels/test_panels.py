@@ -100,7 +100,7 @@ def test_labels_fit_the_sidebar(panels, root, units):
                 if kind not in ("BOOLEAN", "LABEL", "OPERATOR")
                 if len(text) > ROOM
             }
-            cut |= {(name, text) for _, text, kind in shown if kind == "LABEL" and len(text) > 38}
+            cut |= {(name, text) for _, text, kind in shown if kind == "LABEL" and len(text) > 40}
     assert cut == set()
 
 
@@ -260,3 +260,45 @@ def test_a_spoilt_file_of_presets_is_left_alone(root, extension):
         assert path.read_text() == "{ half of"
     finally:
         path.unlink()
+
+
+def test_a_first_stamp_takes_one_glance(panels):
+    """At the start the sidebar shows few panels, and nothing within them is open but what has no header."""
+    tops = [each for each in panels.CLASSES if hasattr(each, "show") and not hasattr(each, "bl_parent_id")]
+    assert len(tops) <= 6
+    for each in panels.CLASSES:
+        if hasattr(each, "bl_parent_id"):
+            assert {"DEFAULT_CLOSED", "HIDE_HEADER"} & set(each.bl_options), each.__name__
+    assert panels.press.STAMPWRIGHT_PT_press.bl_parent_id == "STAMPWRIGHT_PT_findings"
+
+
+def test_the_print_size_stands_beside_the_artwork(panels, root):
+    """The F is 4 by 5 m, drawn in the host's usual metres."""
+    told = [
+        text for _, text, kind in laid_out(panels, root, "artwork") if kind == "LABEL" and text.startswith("Prints")
+    ]
+    assert len(told) == 1
+    width, height, scale = re.fullmatch(r"Prints ([\d.]+) x ([\d.]+) mm, 1 : (\d+)", told[0]).groups()
+    assert float(width) / float(height) == pytest.approx(4 / 5, rel=0.01)
+    assert 4000 / float(scale) == pytest.approx(float(width), rel=0.03)
+
+
+@pytest.mark.parametrize("scale", [1.0, 1.5])
+def test_labels_are_uncut_in_a_narrow_sidebar(panels, root, monkeypatch, scale):
+    """At 200 pixels, as the host's own font measures them: a label over its field, or in it beside six digits."""
+    import blf
+
+    base = panels.base
+    monkeypatch.setattr(base, "width_shown", lambda: 200.0)
+    blf.size(0, 11.0 * scale)
+    room = (200.0 - base.EDGES) * scale
+    digits = blf.dimensions(0, "000.00 mm")[0]
+    names = [each.__name__.rpartition("_PT_")[2] for each in panels.CLASSES if hasattr(each, "show")]
+    cut = set()
+    for _ in every_way(root):
+        for name in names:
+            for _, text, kind in laid_out(panels, root, name):
+                beside = digits if kind in ("FLOAT", "INT") else 20.0 * scale
+                if kind != "OPERATOR" and blf.dimensions(0, text)[0] + beside > room:
+                    cut.add((name, text))
+    assert cut == set()
