@@ -12,9 +12,12 @@ from .artwork.sources import Sources
 from .findings import Finding, blocking
 from .job import Job
 from .parts.backing import seat_height
+from .parts.rolling.fork import arm_end
+from .parts.rolling.printing import as_printed
 from .parts.standing import Pose, Standing, stand
 
 if TYPE_CHECKING:
+    from .curved import Bend
     from .face import LaidPicture, TexturedFace
     from .layout import Layout
     from .likeness import GivenArt, Judgement
@@ -37,6 +40,7 @@ class Stamp:
     the face lies lower. ``picture``: the grey picture of its texture or of the ink's tone, if there is one.
     ``given``: the art as it was given, at its final size, before anything was done to it; ``judgement``: what the
     impression has of it. ``screened``: the dots or lines as they were meant, where tones were screened.
+    ``bend``: how the die is bent, None for a flat one; a bent die lies face up, its middle highest.
     ``sources``: the files that the artwork was read from.
     ``pressing`` is what pressing it takes, reckoned from the die as written: None until then, so that a stamp that
     changes while it is drawn stays quick, and None when its press cannot be reckoned, which a finding tells.
@@ -61,6 +65,7 @@ class Stamp:
     judgement: Judgement | None = None
     screened: MultiPolygon | None = None
     sources: Sources = field(default_factory=Sources)
+    bend: Bend | None = None
 
     @property
     def parts(self) -> Mapping[str, Solid]:
@@ -68,9 +73,16 @@ class Stamp:
         solids = (self.die, self.cushion, self.backing, self.handle)
         return {solid.name: solid for solid in solids if solid is not None}
 
+    @property
+    def printed(self) -> Mapping[str, Solid]:
+        """The solids as they stand on the printer's bed, by name; of a flat stamp these are its parts."""
+        return {name: as_printed(solid, self.bend, self.job.bend) for name, solid in self.parts.items()}
+
     def stand(self, standing: Standing) -> dict[str, Pose]:
         """Return where every part stands, by its name; see :func:`~stampwright.parts.stand`."""
-        return stand(self.parts.values(), standing, seat=seat_height(self.job.backing, self.job.printer.hard.layer))
+        seat = seat_height(self.job.backing, self.job.printer.hard.layer)
+        parts = self.printed if standing == "print" else self.parts
+        return stand(parts.values(), standing, seat=seat, bend=self.bend, axle=arm_end(self.job.bend))
 
     @property
     def blocked(self) -> tuple[Finding, ...]:

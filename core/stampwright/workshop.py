@@ -4,32 +4,33 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 import shapely
-from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry import MultiPolygon
 
 from .artwork import Artwork, make_artwork, read_artwork
 from .artwork.drawn import Line, Shape, draw_artwork, extent_of
 from .errors import ArtworkError, JobError
-from .examination import Laid, about_artwork, examine_job, lay_out_job, limits_of
-from .face import Bead, FaceMap, Grey, TexturedFace, face_outlines, shape_die
-from .face.texturing import recall_sculpt, texture_face
+from .examination import about_artwork, examine_job, lay_out_job, limits_of
+from .face import FaceMap, Grey
+from .face.texturing import recall_sculpt
 from .files.whole import digest_at
 from .findings import Finding, by_severity
 from .job import Job
 from .job.heights import snap_heights
-from .job.materials import MATERIALS
 from .job.pieces import set_bolder
 from .layout import ASKEW, OFF_BED, SMALLEST_INK, lay_out
 from .likeness import GivenArt, Judgement, judge_by_art
 from .memory import Memory, Progress, Steps
 from .output import Written, check_folder, write_folder
-from .parts import Measures, build_backing, build_cushion, build_die, build_handle, measure
+from .parts import build_cushion
 from .parts.on_bed import examine_parts
+from .parts.rolling import as_printed
 from .preflight import examine
 from .press import Impression, impress, impress_uneven, ink_of, spread_ink, stated_conditions
+from .raising import Raised, back, handle_of, measure_parts, raise_die
 from .solids import Solid
 from .stamp import Stamp
 from .version import __version__
@@ -83,7 +84,7 @@ def make_die(
     _check_given(job, artwork)
     memory = memory or Memory()
     sculpt = sculpt if sculpt is not None else recall_sculpt(job.face.sculpt, memory)
-    return _raise_die(job, lay_out_job(job, artwork, memory, picture=picture), memory, sculpt=sculpt).solid
+    return raise_die(job, lay_out_job(job, artwork, memory, picture=picture), memory, sculpt=sculpt).solid
 
 
 def examine_artwork(job: Job, artwork: Artwork, *, picture: Grey | None = None) -> tuple[Finding, ...]:
@@ -178,9 +179,10 @@ def fitted_size(job: Job) -> float:
 
 def _longer_side(job: Job) -> float:
     """Return the longer side of the job's base, mm; of one that follows the ink, that of the room it is made for."""
-    if job.base.outline != "custom" or not job.base.points:
-        return max(job.base.width, job.base.height)
-    left, bottom, right, top = shapely.MultiPoint(job.base.points).bounds
+    base = job.laid_on
+    if base.outline != "custom" or not base.points:
+        return max(base.width, base.height)
+    left, bottom, right, top = shapely.MultiPoint(base.points).bounds
     return float(max(right - left, top - bottom))
 
 
@@ -209,7 +211,7 @@ def draw_for(job: Job, shapes: Sequence[Shape], *, name: str = "") -> Artwork:
     # How wide lines on paper must be drawn follows from a magnification that follows from how wide they are drawn.
     tried: list[tuple[float, float]] = []
     for _ in range(MOST_DRAWN):
-        came = lay_out(artwork, job.layout, job.base, job.die, job.printer).scale
+        came = lay_out(artwork, job.layout, job.laid_on, job.die, job.printer).scale
         if abs(came / magnification - 1) < PEN_ERROR:
             break
         tried.append((magnification, came))
@@ -229,43 +231,34 @@ def _better_magnification(tried: Sequence[tuple[float, float]]) -> float:
     return better if better > 0 else came
 
 
-@dataclass(frozen=True)
-class _Raised:
-    """The die: ``outlines`` of its finished face, mm, paper frame, its solid, and its face, if that is textured."""
-
-    outlines: MultiPolygon
-    solid: Solid
-    face: TexturedFace | None
-    findings: tuple[Finding, ...]
-
-
 def _make(
     job: Job, artwork: Artwork, steps: Steps, memory: Memory, *, sculpt: FaceMap | None, picture: Grey | None
 ) -> Stamp:
     """Take the stages in order: what is seen at once first, what takes long or depends on all the rest last."""
     _check_given(job, artwork)
-    recall, hard = memory.recall, job.printer.hard
+    recall = memory.recall
     with steps.timing("lay out", 0.0):
         sculpt = sculpt if sculpt is not None else recall_sculpt(job.face.sculpt, memory)
         laid = lay_out_job(job, artwork, memory, picture=picture)
         inked, base = laid.layout.inked, laid.layout.base
     with steps.timing("raise the die", 0.1):
-        die = _raise_die(job, laid, memory, sculpt=sculpt)
+        die = raise_die(job, laid, memory, sculpt=sculpt)
     with steps.timing("build backing", 0.3):
-        backing = recall(build_backing, base, job.backing, job.cushion, layer=hard.layer, up_mark=job.handle.up_mark)
+        backing, bend = back(job, base, die.bend, memory)
         cushion = recall(build_cushion, base, job.cushion)
     with steps.timing("examine", 0.35):
         examined = recall(examine, laid.layout, job.preflight, limits_of(job))
     with steps.timing("build handle", 0.55):
-        handle, about_handle = _build_handle(job, base, inked, memory)
+        handle, about_handle = handle_of(job, base, inked, bend, memory)
     with steps.timing("press", 0.75):
         impression = _press(job, die, memory)
     with steps.timing("compare with the art", 0.85):
         given = recall(GivenArt.placed, artwork, laid.layout.matrix)
         judgement = _judge(job, die, impression, given, memory, screened=laid.screened)
     with steps.timing("measure", 0.9):
-        measures = _measure(job, die.solid, backing, handle, memory)
-        on_bed = recall(examine_parts, (die.solid, backing, handle), job.printer)
+        printed = tuple(each and recall(as_printed, each, bend, job.bend) for each in (die.solid, backing, handle))
+        measures = measure_parts(job, printed, memory)
+        on_bed = recall(examine_parts, printed, job.printer)
     # What the layout says of base and bed is said of the die itself.
     about_art = (each for each in about_artwork(job, artwork, laid) if each.kind not in (OFF_BED, ASKEW))
     about_parts = (*die.findings, *about_handle, *impression.findings, *judgement.findings, *on_bed)
@@ -288,6 +281,7 @@ def _make(
         judgement=judgement,
         screened=laid.screened,
         sources=artwork.sources,
+        bend=bend,
     )
 
 
@@ -299,47 +293,8 @@ def _check_given(job: Job, artwork: Artwork) -> None:
         raise ArtworkError(f"a stamp takes artwork as read_artwork(path) returns it, not {type(artwork).__name__}")
 
 
-def _raise_die(job: Job, laid: Laid, memory: Memory, *, sculpt: FaceMap | None) -> _Raised:
-    """Raise the die, with its texture if its face has any."""
-    recall, layout, printer = memory.recall, laid.layout, job.printer
-    outlines = recall(face_outlines, layout.inked, job.die, spread=job.ink.spread, line_width=printer.line_width)
-    shape = recall(shape_die, outlines, layout.base, job.die, job.backing, layer=printer.layer)
-    heights = snap_heights(job)
-    face, about_face = texture_face(
-        shape,
-        job.face,
-        layout.inked,
-        layout.plain,
-        depth=heights.texture,
-        dressing=heights.dressing,
-        bead=Bead(printer.line_width, printer.layer),
-        sculpt=sculpt,
-        picture=laid.picture,
-        memory=memory,
-    )
-    solid = recall(build_die, shape) if face is None else face.dense.solid
-    return _Raised(outlines, solid, face, about_face)
-
-
-def _build_handle(
-    job: Job, base: Polygon, inked: MultiPolygon, memory: Memory
-) -> tuple[Solid | None, tuple[Finding, ...]]:
-    """Build the handle, and say what there is to say of it."""
-    return memory.recall(
-        build_handle,
-        base,
-        inked if job.handle.index != "none" else MultiPolygon(),
-        job.handle,
-        job.backing,
-        round_base=job.base.outline == "round",
-        layer=job.printer.hard.layer,
-        line_width=job.printer.hard.line_width,
-        memory=memory,
-    )
-
-
 def _judge(
-    job: Job, die: _Raised, impression: Impression, given: GivenArt, memory: Memory, *, screened: MultiPolygon | None
+    job: Job, die: Raised, impression: Impression, given: GivenArt, memory: Memory, *, screened: MultiPolygon | None
 ) -> Judgement:
     """Judge what is printed by the art as given."""
     recall = memory.recall
@@ -348,40 +303,18 @@ def _judge(
     return recall(judge_by_art, printed, given, limits_of(job), job.preflight.accept, screen=screened)
 
 
-def _press(job: Job, die: _Raised, memory: Memory) -> Impression:
+def _press(job: Job, die: Raised, memory: Memory) -> Impression:
     """Press the die on paper: an even face with all its outlines, an uneven one with the push of the job."""
     if die.face is None:
         dressing = snap_heights(job).dressing
-        return memory.recall(impress, die.solid, spread=job.ink.spread, depth=dressing)
+        return memory.recall(impress, die.flat, spread=job.ink.spread, depth=dressing)
     allowance = die.face.figures.allowance
     return memory.recall(
         impress_uneven,
-        die.solid,
+        die.flat,
         die.outlines,
         stated_conditions(job),
         ink_of(job.ink),
         allowance=allowance,
         taken=allowance * job.press.dressed,
     )
-
-
-def _measure(job: Job, die: Solid, backing: Solid | None, handle: Solid | None, memory: Memory) -> dict[str, Measures]:
-    """Return the measures of every printed part by the name of its solid."""
-    parts = (
-        (die, job.die, job.price.die_per_kg, job.printer),
-        (backing, job.backing, job.price.backing_per_kg, job.printer.hard),
-        (handle, job.handle, job.price.handle_per_kg, job.printer.hard),
-    )
-    return {
-        solid.name: memory.beside(solid.name).recall(
-            measure,
-            solid,
-            material=MATERIALS[section.material],
-            printer=printer,
-            walls=section.walls,
-            infill=section.infill,
-            price_per_kg=price,
-        )
-        for solid, section, price, printer in parts
-        if solid is not None
-    }

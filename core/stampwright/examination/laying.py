@@ -45,7 +45,7 @@ def lay_out_job(job: Job, artwork: Artwork, memory: Memory, *, picture: Grey | N
     Raises :class:`~stampwright.errors.StampwrightError` when the artwork cannot be laid out.
     """
     recall, face = memory.recall, job.face
-    layout = recall(_placed, artwork, job.layout, job.base, job.die, job.printer, most=job.preflight.most_points)
+    layout = recall(_placed, artwork, job.layout, job.laid_on, job.die, job.printer, most=job.preflight.most_points)
     laid_picture = recall_picture(face, layout.base.bounds, memory, picture)
     if face.tone != "none" and laid_picture is not None:
         screen = screen_of(face, job.tracing, job.preflight, job.ink, job.printer)

@@ -14,6 +14,7 @@ from .checks import unknown_setting
 from .job import BESIDE, Job, job_settings
 from .old_names import SECTIONS, current_path, current_settings
 from .pieces import pieces_as_data, pieces_from_data, with_files
+from .sections.bending import BendSection
 from .sections.face import FILES
 from .settings import Setting
 from .tables import as_path, as_toml, parse_json, parse_toml, read_table
@@ -96,6 +97,9 @@ def job_as_data(job: Job, *, folder: str | Path | None = None) -> dict[str, Any]
             data.setdefault(section, {})[name] = plain
         else:
             data[section] = plain
+    if job.bend == BendSection():
+        # Files of flat stamps are as they were before there were others.
+        del data["bend"]
     if job.made_from:
         data["made_from"] = dict(job.made_from)
     if job.pieces:

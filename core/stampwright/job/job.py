@@ -12,10 +12,12 @@ from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
 from ..errors import JobError
+from .bent import check_bend, laid_on
 from .checks import check_together, unknown_setting
 from .made_from import as_artwork, as_made_from
 from .old_names import current_settings
 from .pieces import Piece, as_pieces
+from .sections.bending import BendSection
 from .sections.face import FaceSection
 from .sections.parts import BackingSection, CushionSection, DieSection, HandleSection
 from .sections.placing import BaseSection, LayoutSection
@@ -50,6 +52,7 @@ class Job:
     ink: InkSection = field(default_factory=InkSection)
     press: PressSection = field(default_factory=PressSection)
     die: DieSection = field(default_factory=DieSection)
+    bend: BendSection = field(default_factory=BendSection)
     face: FaceSection = field(default_factory=FaceSection)
     backing: BackingSection = field(default_factory=BackingSection)
     cushion: CushionSection = field(default_factory=CushionSection)
@@ -76,8 +79,14 @@ class Job:
                         f"settings, use Job().with_value('{each.name}...', ...)"
                     )
         check_together(self.base, self.preflight, self.backing, self.handle)
+        check_bend(self.bend, self.die, self.backing, self.cushion, self.handle)
         if self.pieces and self.artwork:
             raise JobError(f"the job has pieces and names artwork, {self.artwork}: leave one of them out")
+
+    @property
+    def laid_on(self) -> BaseSection:
+        """The base that the artwork is laid out on: the job's own, or one repeat of a roller."""
+        return laid_on(self.base, self.bend)
 
     def with_values(self, values: dict[str, Any]) -> Job:
         """Return the job with some settings changed; keys are written ``section.setting`` (or ``name``).

@@ -19,6 +19,7 @@ PANELS = {
     "ink": "Press",
     "ink.spread": "Die",
     "cushion": "Backing",
+    "bend": "Base",
 }
 """Panels that sections, or single settings, stand in where that is not the panel of the section's own name."""
 
@@ -61,6 +62,13 @@ LABELS = {
     "press.bow": "Face Bow",
     "press.bead_turn": "Face Bead Turn",
     "press.bedding": "Bedding Thickness",
+    "bend.form": "Bend",
+    "bend.radius": "Bend Radius",
+    "bend.size_by": "Round By",
+    "bend.turns": "Repeats Round",
+    "bend.band": "Roller Width",
+    "bend.stands": "Printed",
+    "bend.play": "Axle Play",
     "die.compensate_spread": "Draw In by Ink Spread",
     "die.walls": "Printed Outlines",
     "face.scale": "Size",

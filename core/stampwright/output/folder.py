@@ -24,6 +24,7 @@ from ..job.materials import MATERIALS
 from ..job.sections.printing import PrinterSection
 from ..likeness import PRINT_KINDS, Likeness, judge_by_art, liken
 from ..memory import Progress, Steps
+from ..parts.rolling import flat_again
 from ..preflight import PrintLimits
 from ..press import (
     Comparison,
@@ -114,8 +115,13 @@ class Written:
 
 def printed_parts(stamp: Stamp) -> tuple[PrintedPart, ...]:
     """Return the parts that a printer makes, with their filaments; a cushion is cut from sheet."""
-    sections = ((stamp.die, stamp.job.die), (stamp.backing, stamp.job.backing), (stamp.handle, stamp.job.handle))
-    return tuple(PrintedPart(solid, MATERIALS[section.material]) for solid, section in sections if solid is not None)
+    sections = {"die": stamp.job.die, "backing": stamp.job.backing, "handle": stamp.job.handle}
+    standing = stamp.printed
+    return tuple(
+        PrintedPart(standing[name], MATERIALS[section.material])
+        for name, section in sections.items()
+        if name in standing
+    )
 
 
 def plates_of(parts: Sequence[PrintedPart], printer: PrinterSection) -> dict[str, tuple[PrintedPart, ...]]:
@@ -230,9 +236,12 @@ def _prove(
 ) -> tuple[Stamp, _Proof]:
     """Return the stamp with what the die that was read back prints, and what that is like."""
     with steps.timing("read back", 0.3):
-        found, die = _read_back(staged, parts, plates)
+        found, written = _read_back(staged, parts, plates)
+        dies = (written,) if stamp.bend is None else flat_again(written, stamp.bend, stamp.job.bend)
     with steps.timing("prove", 0.5):
-        face, comparison = _proven(stamp, die)
+        # Each repeat of a roller has to print the artwork; the one that does so least stands for all.
+        face, comparison = min((_proven(stamp, each) for each in dies), key=lambda proven: proven[1].worst)
+        die = dies[0]
         proof = _Proof(found, comparison, liken(face.outlines, stamp.outlines), _proven_surface(stamp, die))
         stamp = _judged_by_art(replace(stamp, impression=_impression(stamp, die, face)), face)
     with steps.timing("compute the push", 0.6):

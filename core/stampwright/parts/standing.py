@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from ..curved import Bend
 from ..solids import Solid
 
 Standing = Literal["use", "apart", "print"]
@@ -26,15 +27,20 @@ class Pose:
     turned: bool
 
 
-def stand(parts: Iterable[Solid], standing: Standing, *, seat: float) -> dict[str, Pose]:
+def stand(
+    parts: Iterable[Solid], standing: Standing, *, seat: float, bend: Bend | None = None, axle: float = 0.0
+) -> dict[str, Pose]:
     """Return the pose of every part by name; the paper, or the bed, is at z = 0 with the base's middle at x = 0.
 
     ``parts``: solids named die, cushion, backing and handle, those that there are; ``seat``: how high over the
     backing's underside that which lies in it lies, mm, as :func:`~stampwright.parts.backing.seat_height` gives it.
+    ``bend``: how the die is bent, None for a flat one; ``axle``: how high over a roller's fork its axle is, mm.
     """
     named = {solid.name: solid for solid in parts}
     if standing == "print":
         return _side_by_side(named)
+    if bend is not None and standing == "use":
+        return _about_axis(named, bend, axle)
     apart = CLEAR if standing == "apart" else 0.0
     poses = {}
     level = 2 * apart
@@ -49,6 +55,20 @@ def stand(parts: Iterable[Solid], standing: Standing, *, seat: float) -> dict[st
         level += apart
     for solid in _those(named, "handle"):
         poses[solid.name] = Pose(0.0, level, turned=False)
+    return poses
+
+
+def _about_axis(named: Mapping[str, Solid], bend: Bend, axle: float) -> dict[str, Pose]:
+    """Return the poses of a rocker's or roller's parts, the middle of the face on paper."""
+    axis, poses = bend.outer, {}
+    for solid in _those(named, "die"):
+        poses[solid.name] = Pose(0.0, axis + bend.lift, turned=True)
+    for solid in _those(named, "backing"):
+        # A rocker's stands on its plane, a roller's drum lies round the axis.
+        under = float(solid.bounds[1][2]) / 2.0 if bend.closed else -bend.plane
+        poses[solid.name] = Pose(0.0, axis + under, turned=True)
+    for solid in _those(named, "handle"):
+        poses[solid.name] = Pose(0.0, axis - (axle if bend.closed else bend.plane), turned=False)
     return poses
 
 
