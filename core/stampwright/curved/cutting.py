@@ -29,9 +29,9 @@ def cut_at(points: Floats, triangles: Indices, at: float) -> tuple[Floats, Indic
     share = (at - low[:, 0]) / (high[:, 0] - low[:, 0])
     added = low + (high - low) * share[:, None]
     added[:, 0] = at
-    names = np.full(len(keys), -1)
-    names[crossing] = len(points) + which
-    names = names.reshape(-1, 3)
+    named = np.full(len(keys), -1)
+    named[crossing] = len(points) + which
+    names = named.reshape(-1, 3)
     on_plane = (sides == 0).any(axis=1)
     through = _halved(corners[on_plane], sides[on_plane], names[on_plane])
     parted = _parted(corners[~on_plane], sides[~on_plane], names[~on_plane])
@@ -40,7 +40,8 @@ def cut_at(points: Floats, triangles: Indices, at: float) -> tuple[Floats, Indic
 
 def _turned_to(rows: Indices, first: Indices) -> Indices:
     """Return rows of three turned round so that place ``first`` comes first."""
-    return rows[np.arange(len(rows))[:, None], (first[:, None] + np.arange(3)) % 3]
+    turned: Indices = rows[np.arange(len(rows))[:, None], (first[:, None] + np.arange(3)) % 3]
+    return turned
 
 
 def _halved(corners: Indices, sides: Indices, names: Indices) -> Indices:

@@ -48,7 +48,7 @@ def lay_seam(
         if wide[1] - wide[0] < 2.0 * clear:
             raise SolidError(_no_gap(bend, clear, at_end=at_end, widest=wide[1] - wide[0]))
         seam = round((wide[0] + wide[1]) / 2.0 / GRID) * GRID
-        seam -= np.floor((seam - bend.repeat / 2.0) / bend.repeat) * bend.repeat
+        seam -= np.ceil((seam - bend.repeat / 2.0) / bend.repeat) * bend.repeat
     middles = (bounds[:, 0] + bounds[:, 2]) / 2.0
     shifts = -np.ceil((middles - seam) / bend.repeat) * bend.repeat
     moved = [affinity.translate(part, shift) if shift else part for part, shift in zip(parts, shifts, strict=True)]

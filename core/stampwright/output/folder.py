@@ -115,13 +115,9 @@ class Written:
 
 def printed_parts(stamp: Stamp) -> tuple[PrintedPart, ...]:
     """Return the parts that a printer makes, with their filaments; a cushion is cut from sheet."""
-    sections = {"die": stamp.job.die, "backing": stamp.job.backing, "handle": stamp.job.handle}
-    standing = stamp.printed
-    return tuple(
-        PrintedPart(standing[name], MATERIALS[section.material])
-        for name, section in sections.items()
-        if name in standing
-    )
+    job, standing = stamp.job, stamp.printed
+    filaments = {"die": job.die.material, "backing": job.backing.material, "handle": job.handle.material}
+    return tuple(PrintedPart(standing[name], MATERIALS[key]) for name, key in filaments.items() if name in standing)
 
 
 def plates_of(parts: Sequence[PrintedPart], printer: PrinterSection) -> dict[str, tuple[PrintedPart, ...]]:
