@@ -14,6 +14,7 @@ from bpy.props import BoolProperty, EnumProperty, FloatProperty, IntProperty, St
 from ..stampwright.job import Job, job_settings
 from ..stampwright.job.labels import SETTINGS, choice_label, label_of, labelled, unit_of
 from ..stampwright.job.settings import Setting
+from ..translations import CONTEXT
 
 DIGITS = 7
 """Digits that a 32-bit float, which Blender's number properties are, always holds."""
@@ -44,6 +45,7 @@ def property_of(path: str, default: Any, changed: Callable[..., None]) -> Any:
     """Return the Blender property that holds a setting of the job."""
     about = SETTINGS[path]
     common: dict[str, Any] = {"name": name_of(path), "description": tooltip_of(path), "update": changed}
+    common["translation_context"] = CONTEXT
     match about.kind:
         case "number":
             soft = about.normal or (about.low, about.high)
@@ -92,6 +94,7 @@ def percent_of(path: str) -> Any:
     return FloatProperty(
         name=name_of(path),
         description=tooltip_of(path),
+        translation_context=CONTEXT,
         get=read,
         set=write,
         min=100.0 * about.low,

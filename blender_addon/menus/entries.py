@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 
 from ..scene import stamps
+from ..translations import CONTEXT
 
 if TYPE_CHECKING:
     from bpy.types import Context
@@ -18,6 +19,7 @@ class STAMPWRIGHT_MT_add(bpy.types.Menu):
 
     bl_idname = "STAMPWRIGHT_MT_add"
     bl_label = "Hand Stamp"
+    bl_translation_context = CONTEXT
 
     def draw(self, _context: Context) -> None:
         """List them, what is quickest for an empty scene last."""
@@ -33,6 +35,7 @@ class STAMPWRIGHT_MT_object(bpy.types.Menu):
 
     bl_idname = "STAMPWRIGHT_MT_object"
     bl_label = "Hand Stamp"
+    bl_translation_context = CONTEXT
 
     def draw(self, context: Context) -> None:
         """List what applies to the active object."""

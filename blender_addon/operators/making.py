@@ -17,6 +17,7 @@ from ..scene import stamps
 from ..stampwright.errors import ArtworkError, StampwrightError
 from ..stampwright.job.labels import in_labels
 from ..stampwright.looks.numbers import percent
+from ..translations import translated
 from .base import OperatorPart, StampOperator
 from .placing import place_beside, view_stamp
 from .settings import change_settings
@@ -100,7 +101,8 @@ class Watching(OperatorPart):
 
     def _tell_how_far(self, context: Context) -> None:
         context.window_manager.progress_update(int(100 * self._work.share))
-        context.workspace.status_text_set(f"Stamp: {self._work.step} ({percent(self._work.share)})   Esc: Stop")
+        told = translated("Stamp: {step} ({share})   Esc: Stop")
+        context.workspace.status_text_set(told.format(step=self._work.step, share=percent(self._work.share)))
 
     def _end(self, context: Context, done: set[str]) -> set[str]:
         context.window_manager.event_timer_remove(self._timer)
@@ -264,7 +266,8 @@ def finish(operator: Any, context: Context, root: Object) -> Any:
     if stamp.blocked:
         count = len(stamp.blocked)
         operator.report(
-            {"WARNING"}, f"{count} finding{'s block' if count > 1 else ' blocks'} this stamp: see Findings, or Repair"
+            {"WARNING"},
+            translated("Findings that block this stamp: {count}; see Findings, or Repair").format(count=count),
         )
     return {"FINISHED"}
 

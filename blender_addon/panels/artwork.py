@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 import bpy
 
 from ..building.results import is_behind, stamp_made
-from .base import StampPanel, settings_in, show_lines, show_picker, show_setting, show_settings, translated
+from ..translations import translated
+from .base import StampPanel, settings_in, show_lines, show_picker, show_setting, show_settings
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout

@@ -8,6 +8,7 @@ import bpy
 
 from ..job.settings import LENGTH, PERCENT
 from ..scene import stamps
+from ..translations import CONTEXT, translated
 from .signs import sign_icon
 
 if TYPE_CHECKING:
@@ -43,6 +44,7 @@ class StampPanel(Panel):
     bl_region_type = "UI"
     bl_category = CATEGORY
     bl_options = {"DEFAULT_CLOSED"}
+    bl_translation_context = CONTEXT
 
     subject = ""
     """What the help button in the header leads to in the guide; none where there is nothing of its own to tell."""
@@ -84,7 +86,7 @@ def show_settings(layout: UILayout, group: Any, *names: str, title: str = "", dr
     """Show settings of a section of the job one under the other; ``drop`` is what the title says of each already."""
     column = layout.column(align=True)
     if title:
-        column.label(text=title)
+        column.label(text=translated(title), translate=False)
     for name in names:
         show_setting(column, group, name, drop)
 
@@ -97,22 +99,23 @@ def show_setting(layout: UILayout, group: Any, name: str, drop: str = "") -> Non
     """
     name = name + PERCENT if name + PERCENT in group.bl_rna.properties else name
     about = group.bl_rna.properties[name]
-    label = about.name.removeprefix(drop)
+    label = translated(about.name.removeprefix(drop))
     if about.subtype == LENGTH and bpy.context.scene.unit_settings.system == "NONE":
-        label = f"{translated(label)} mm"
+        label += " mm"
     if is_narrow() and about.type in OVER:
         column = layout.column(align=True)
-        column.label(text=label)
+        column.label(text=label, translate=False)
         column.prop(group, name, text="")
     else:
-        layout.prop(group, name, text=label)
+        layout.prop(group, name, text=label, translate=False)
 
 
 def show_switches(layout: UILayout, heading: str, *switches: tuple[Any, str]) -> None:
     """Show switches, each a group and a name in it, under one heading."""
-    column = layout.column(heading=heading)
+    heading = translated(heading)
+    column = layout.column(heading=heading, heading_ctxt=CONTEXT, translate=False)
     if is_narrow():
-        column.label(text=heading)
+        column.label(text=heading, translate=False)
     for group, name in switches:
         column.prop(group, name)
 
@@ -133,12 +136,6 @@ def show_lines(layout: UILayout, text: str, *, icon: Any = "NONE", number: int =
 def letters_shown(taken: float = 0.0) -> int:
     """Return how many letters a line of the sidebar holds beside what takes so many pixels of it."""
     return max(int((width_shown() - EDGES - taken) / LETTER), 12)
-
-
-def translated(text: str) -> str:
-    """Return a text of the panels in the language that the host speaks."""
-    told: str = bpy.app.translations.pgettext_iface(text)
-    return told
 
 
 def is_narrow() -> bool:

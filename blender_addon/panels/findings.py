@@ -11,10 +11,12 @@ from ..job.settings import read_names
 from ..press.verdict import findings_of, verdict_of
 from ..scene import stamps
 from ..stampwright.job.labels import in_labels
+from ..translations import translated
 from .base import (
     StampPanel,
     sentence,
     show_help,
+    show_lines,
     show_setting,
     show_settings,
     show_switches,
@@ -99,7 +101,7 @@ class STAMPWRIGHT_PT_repair(StampPanel, bpy.types.Panel):
             layout.label(text="Accepted: warn, and do not block")
         for kind in accepted:
             row = layout.row(align=True)
-            row.label(text=kind.capitalize())
+            row.label(text=translated(kind.capitalize()), translate=False)
             refuse = row.operator("stampwright.accept", text="", icon="X")
             refuse.kind, refuse.accepted = kind, False
 
@@ -108,7 +110,7 @@ def _show_kind(layout: UILayout, root: Object, severity: Severity, kind: str, al
     box = layout.box().column(align=True)
     row = box.row(align=True)
     count = f" ({len(alike)})" if len(alike) > 1 else ""
-    row.label(text=f"{kind.capitalize()}{count}", icon_value=sign_icon(severity))
+    row.label(text=f"{translated(kind.capitalize())}{count}", translate=False, icon_value=sign_icon(severity))
     if severity == "blocks" and alike[0][1].stage == "preflight":
         row.operator("stampwright.accept", text="Accept").kind = kind
     placed = [(number, finding) for number, finding in alike if finding.place is not None]
@@ -121,10 +123,11 @@ def _show_kind(layout: UILayout, root: Object, severity: Severity, kind: str, al
     # A wrench takes the room of a third button in the row.
     flow = box.grid_flow(columns=2 if can_repair(root, first) else 3, even_columns=True, align=True)
     for number, finding in placed[:MOST_LISTED]:
-        text = f"{finding.measured:.2f} {finding.unit}" if finding.measured is not None else "View"
+        text = f"{finding.measured:.2f} {finding.unit}" if finding.measured is not None else translated("View")
         pair = flow.row(align=True)
         pair.operator("stampwright.view_finding", text=text, icon="VIEWZOOM").number = number
         if can_repair(root, finding):
             pair.operator("stampwright.repair_finding", text="", icon="MODIFIER").number = number
     if len(placed) > MOST_LISTED:
-        box.label(text=f"and {len(placed) - MOST_LISTED} more, marked in the viewport")
+        more = translated("and {count} more, marked in the viewport").format(count=len(placed) - MOST_LISTED)
+        show_lines(box, more)

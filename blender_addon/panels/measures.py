@@ -9,7 +9,8 @@ import bpy
 
 from ..building.results import is_behind, likeness_told, stamp_made
 from ..live import following
-from .base import StampPanel, show_lines, translated
+from ..translations import translated
+from .base import StampPanel, show_lines
 
 if TYPE_CHECKING:
     from bpy.types import Object, UILayout
@@ -31,7 +32,7 @@ class STAMPWRIGHT_PT_measures(StampPanel, bpy.types.Panel):
         layout = layout.column()
         layout.active = is_current
         if stamp.judgement is not None:
-            show_lines(layout, f"Prints {likeness_told(stamp)}")
+            show_lines(layout, translated("Prints {likeness}").format(likeness=likeness_told(stamp)))
         rows = [(name.capitalize(), part) for name, part in stamp.measures.items()]
         caption = layout.row()
         caption.active = False

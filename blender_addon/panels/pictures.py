@@ -8,7 +8,8 @@ import bpy
 
 from .. import loading
 from ..mockup import stage
-from .base import StampPanel, is_narrow, show_setting
+from ..translations import translated
+from .base import StampPanel, is_narrow, show_lines, show_setting
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
@@ -123,7 +124,7 @@ class STAMPWRIGHT_PT_films(_PicturePanel, bpy.types.Panel):
         if stage.MARK in scene:
             frames = scene.frame_end - scene.frame_start + 1
             told = _estimate(held, frames)
-            layout.label(text=f"{frames} frames take {told}", icon="TIME")
+            show_lines(layout, translated("{frames} frames take {time}").format(frames=frames, time=told), icon="TIME")
 
 
 def _estimate(held: Any, frames: int = 1) -> str:

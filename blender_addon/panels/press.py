@@ -12,6 +12,7 @@ from ..press import pressing
 from ..scene import stamps
 from ..stampwright.job.labels import in_labels
 from ..stampwright.looks.numbers import percent
+from ..translations import CONTEXT, translated
 from .base import (
     CATEGORY,
     StampPanel,
@@ -64,6 +65,7 @@ class STAMPWRIGHT_PT_press_mesh(bpy.types.Panel):
     """Pressing a mesh that is no part of a stamp."""
 
     bl_label = "Press This Mesh"
+    bl_translation_context = CONTEXT
     bl_space_type = "VIEW_3D"
     bl_region_type = "UI"
     bl_category = CATEGORY
@@ -155,18 +157,26 @@ def _told(held: Any, trial: Any) -> Iterator[tuple[str, Any]]:
     """Yield each figure in words, with an icon that says whether it will do."""
     report = trial.report
     hand, whole_at = report.hand.newtons, report.finished.whole_at
-    yield f"{trial.force:.3g} N prints {percent(trial.printed_share, 1)} of the face", "DOT"
+    yield (
+        translated("{force:.3g} N prints {share} of the face").format(
+            force=trial.force, share=percent(trial.printed_share, 1)
+        ),
+        "DOT",
+    )
     if whole_at is None:
-        yield "No push prints it whole", "ERROR"
+        yield translated("No push prints it whole"), "ERROR"
     else:
-        yield f"{whole_at:.0f} N prints it whole", "CHECKMARK" if whole_at <= hand else "ERROR"
-    yield f"Push by hand at most {hand:.0f} N", "DOT"
-    yield f"Greatest pressure: {trial.peak:.2f} MPa", "DOT"
+        yield (
+            translated("{force:.0f} N prints it whole").format(force=whole_at),
+            "CHECKMARK" if whole_at <= hand else "ERROR",
+        )
+    yield translated("Push by hand at most {force:.0f} N").format(force=hand), "DOT"
+    yield translated("Greatest pressure: {pressure:.2f} MPa").format(pressure=trial.peak), "DOT"
     if report.needed is None:
-        yield "No dressing makes a hand enough", "ERROR"
+        yield translated("No dressing makes a hand enough"), "ERROR"
     elif report.needed > 0.0:
-        yield f"A hand is enough, dressed {max(report.needed, 0.1):.1f} mm", "DOT"
+        yield translated("A hand is enough, dressed {depth:.1f} mm").format(depth=max(report.needed, 0.1)), "DOT"
     if report.off_centre is not None and report.off_centre.reach > 0.0:
-        yield f"Whole up to {report.off_centre.reach:.1f} mm off centre", "DOT"
+        yield translated("Whole up to {reach:.1f} mm off centre").format(reach=report.off_centre.reach), "DOT"
     if held.show_pressure:
-        yield f"On the die: blue 0 to yellow {trial.scale_top:g} MPa", "COLOR"
+        yield translated("On the die: blue 0 to yellow {pressure:g} MPa").format(pressure=trial.scale_top), "COLOR"

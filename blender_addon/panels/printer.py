@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
+from ..translations import translated
 from . import presets
 from .base import StampPanel, show_help, show_setting, show_settings
 
@@ -47,4 +48,6 @@ class STAMPWRIGHT_PT_price(StampPanel, bpy.types.Panel):
         """Show the price of each part's filament."""
         show_setting(layout, held.price, "currency")
         each = ("die_per_kg", "backing_per_kg", "handle_per_kg")
-        show_settings(layout, held.price, *each, title=f"Filament, in {held.price.currency}")
+        show_settings(
+            layout, held.price, *each, title=translated("Filament, in {currency}").format(currency=held.price.currency)
+        )

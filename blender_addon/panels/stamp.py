@@ -11,6 +11,7 @@ from ..live import following
 from ..press.verdict import findings_of, verdict_of
 from ..scene import stamps
 from ..stampwright.job.labels import in_labels
+from ..translations import CONTEXT, translated
 from .base import CATEGORY, StampPanel, show_lines, show_setting, show_switches, show_verdict
 
 if TYPE_CHECKING:
@@ -21,6 +22,7 @@ class STAMPWRIGHT_PT_stamp(bpy.types.Panel):
     """The stamp itself: making one, and how it stands."""
 
     bl_label = "Stamp"
+    bl_translation_context = CONTEXT
     bl_space_type = "VIEW_3D"
     bl_region_type = "UI"
     bl_category = CATEGORY
@@ -45,8 +47,7 @@ class STAMPWRIGHT_PT_stamp(bpy.types.Panel):
             layout.operator("stampwright.import_artwork", icon="IMPORT", text="Make Stamp from File...")
             column = layout.column(align=True)
             column.active = False
-            column.label(text="Select curves, texts or flat")
-            column.label(text="meshes, as they should print")
+            show_lines(column, translated("Select curves, texts or flat meshes, as they should print"))
             return
         _show_state(layout, root)
         if not root.stampwright.live or message_of(root) == following.STOPPED:
@@ -77,9 +78,9 @@ class STAMPWRIGHT_PT_upkeep(StampPanel, bpy.types.Panel):
 def _show_state(layout: UILayout, root: Object) -> None:
     """Say what is under way, what went wrong, or that the stamp is linked."""
     if not stamps.is_ours(root):
-        layout.label(text=f"{root.name} is linked", icon="LINKED")
+        show_lines(layout, translated("{name} is linked").format(name=root.name), icon="LINKED")
         return
-    layout.label(text=root.name, icon="OUTLINER_OB_EMPTY")
+    layout.label(text=root.name, icon="OUTLINER_OB_EMPTY", translate=False)
     work = following.work_of(root)
     if work is not None and work.seconds > following.SLOW:
         row = layout.row(align=True)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from .. import loading
 from ..building.results import is_behind, stamp_made
 from ..live import following
+from ..translations import translated
 from . import pressing
 
 if TYPE_CHECKING:
@@ -57,11 +58,11 @@ def verdict_of(root: Object) -> Verdict:
     """Return whether a stamp prints, as far as that is known."""
     work = following.work_of(root)
     if work is not None and work.seconds > following.SLOW:
-        return Verdict("Being built", is_current=False)
+        return Verdict(translated("Being built"), is_current=False)
     if stamp_made(root) is None:
-        return Verdict("Not examined yet", is_current=False)
+        return Verdict(translated("Not examined yet"), is_current=False)
     if is_behind(root):
-        return Verdict("As it is now it is not built", is_current=False)
+        return Verdict(translated("As it is now it is not built"), is_current=False)
     return _judged(root)
 
 
@@ -69,10 +70,15 @@ def _judged(root: Object) -> Verdict:
     found, trial = findings_of(root), trial_of(root)
     counts = {severity: sum(each.severity == severity for each in found) for severity in ("blocks", "warns")}
     if counts["blocks"]:
-        return Verdict(f"Does not print: {counts['blocks']} block{'s' if counts['blocks'] == 1 else ''}", "blocks")
-    pressed = "" if trial is None else f" at {trial.force:.3g} N"
+        told = "Does not print: {count} blocks" if counts["blocks"] == 1 else "Does not print: {count} block"
+        return Verdict(translated(told).format(count=counts["blocks"]), "blocks")
     if counts["warns"]:
-        return Verdict(f"Prints in part{pressed}: {counts['warns']} to look at", "warns")
+        told = (
+            "Prints in part: {count} to look at"
+            if trial is None
+            else "Prints in part at {force:.3g} N: {count} to look at"
+        )
+        return Verdict(translated(told).format(count=counts["warns"], force=trial and trial.force), "warns")
     if trial is None:
-        return Verdict("No problems found, not pressed yet")
-    return Verdict(f"No problems found: prints{pressed}")
+        return Verdict(translated("No problems found, not pressed yet"))
+    return Verdict(translated("No problems found: prints at {force:.3g} N").format(force=trial.force))

@@ -1,0 +1,175 @@
+"""Every label is there in every language: of settings, choices, operators, panels, menus and kinds of findings."""
+
+import ast
+import importlib
+import re
+
+import bpy
+import pytest
+from conftest import MODULE, ROOT
+
+LANGUAGES = ("de", "fr")
+ADDON = ROOT / "blender_addon"
+OTHERS_OWN = {"filter_folder", "filter_glob", "check_existing"}
+"""Properties that the host's file browser wants and shows nobody."""
+
+SAID_BY = {"text", "title", "heading"}
+"""Arguments of the host's layouts, and of ours, that are shown."""
+
+
+@pytest.fixture(scope="module")
+def rooms(extension):
+    return {name: importlib.import_module(f"{MODULE}.{name}") for name in ("translations", "panels")}
+
+
+@pytest.fixture(scope="module", params=LANGUAGES)
+def table(request, rooms):
+    return rooms["translations"].table_of(request.param)
+
+
+def is_word(text):
+    return text not in OTHERS_OWN and any(letter.isalpha() for letter in text)
+
+
+def labels_of_properties():
+    groups = [each for each in bpy.types.PropertyGroup.__subclasses__() if each.is_registered]
+    groups = [each for each in groups if each.__name__.startswith("STAMPWRIGHT_")]
+    assert len(groups) > 8
+    for group in groups:
+        yield from _labels_in(group.bl_rna, None)
+
+
+def labels_of_operators():
+    for name in (each for each in dir(bpy.types) if each.startswith("STAMPWRIGHT_OT_")):
+        kind = getattr(bpy.types, name)
+        ours = {
+            name for base in kind.__mro__ if MODULE in base.__module__ for name in vars(base).get("__annotations__", ())
+        }
+        yield kind.bl_label
+        yield from _labels_in(getattr(bpy.ops.stampwright, name.partition("_OT_")[2]).get_rna_type(), ours)
+
+
+def labels_of_panels_and_menus():
+    for name in dir(bpy.types):
+        if name.startswith(("STAMPWRIGHT_PT_", "STAMPWRIGHT_MT_")):
+            yield getattr(bpy.types, name).bl_label
+
+
+def texts_in_sources():
+    """Yield what panels, menus and messages say themselves: plain texts; what is put together is translated before."""
+    sources = [
+        path for path in ADDON.rglob("*.py") if not {"stampwright", "packing"} & set(path.relative_to(ADDON).parts)
+    ]
+    assert len(sources) > 50
+    for path in sources:
+        for call in (
+            node for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))) if isinstance(node, ast.Call)
+        ):
+            for argument in call.keywords:
+                if argument.arg in SAID_BY:
+                    yield from _plain(argument.value)
+            match getattr(call.func, "id", ""):
+                case "translated":
+                    yield from _plain(call.args[0])
+                case "show_switches":
+                    yield from _plain(call.args[1])
+
+
+def kinds_of_findings():
+    """Yield the kinds that core and extension give findings, with a capital, as the list shows them."""
+    paths = [*(ROOT / "core").rglob("*.py"), *ADDON.glob("[!s]*/*.py")]
+    trees = [ast.parse(path.read_text(encoding="utf-8")) for path in paths]
+    named = {}
+    for node in (node for tree in trees for node in tree.body if isinstance(node, ast.Assign)):
+        if isinstance(node.value, ast.Constant):
+            named |= {target.id: node.value.value for target in node.targets if isinstance(target, ast.Name)}
+    calls = [node for tree in trees for node in ast.walk(tree) if isinstance(node, ast.Call)]
+    found = set()
+    for call in (each for each in calls if getattr(each.func, "id", "") == "Finding"):
+        value = next((each.value for each in call.keywords if each.arg == "kind"), None)
+        kind = named.get(value.id) if isinstance(value, ast.Name) else getattr(value, "value", None)
+        if isinstance(kind, str):
+            found.add(kind.capitalize())
+    assert len(found) > 30
+    return found
+
+
+def _labels_in(rna, ours):
+    for each in rna.properties:
+        if each.identifier in ("rna_type", "name") or (ours is not None and each.identifier not in ours):
+            continue
+        yield each.name
+        if each.type == "ENUM":
+            yield from (item.name for item in each.enum_items)
+
+
+def _plain(value):
+    """Yield the plain texts that an expression may come to; what is put together is translated where that is done."""
+    if isinstance(value, ast.Constant) and isinstance(value.value, str):
+        yield value.value
+    elif isinstance(value, ast.IfExp):
+        yield from (*_plain(value.body), *_plain(value.orelse))
+
+
+SOURCES = {
+    "properties": labels_of_properties,
+    "operators": labels_of_operators,
+    "panels and menus": labels_of_panels_and_menus,
+    "sources": texts_in_sources,
+    "findings": kinds_of_findings,
+}
+
+
+@pytest.fixture(scope="module")
+def wanted(extension):
+    """Every text that is shown, by where it stands."""
+    return {source: {text for text in read() if is_word(text)} for source, read in SOURCES.items()}
+
+
+@pytest.mark.parametrize("source", SOURCES)
+def test_no_label_is_missing(table, wanted, source):
+    assert len(wanted[source]) > 20
+    assert wanted[source] - table.keys() == set()
+
+
+def test_tables_hold_the_same_texts_in_the_same_order(rooms):
+    keys = [list(rooms["translations"].table_of(language)) for language in LANGUAGES]
+    assert keys[0] == keys[1]
+
+
+def test_what_is_filled_in_is_filled_in_in_every_language(table):
+    for text, said in table.items():
+        assert said.strip(), text
+        assert sorted(re.findall(r"\{[^}]*\}", said)) == sorted(re.findall(r"\{[^}]*\}", text)), text
+        assert text.endswith("...") == said.endswith("..."), text
+
+
+def test_every_language_fits_a_narrow_sidebar(rooms, table):
+    """At 200 pixels, as the host's own font measures it: a label in its field beside six digits, or over the field."""
+    import blf
+
+    base = rooms["panels"].base
+    blf.size(0, 11.0)
+    room = 200.0 - base.EDGES
+    digits = blf.dimensions(0, "000.00 mm")[0]
+    settings = importlib.import_module(f"{MODULE}.stampwright.job.labels")
+    cut = set()
+    for path, about in settings.SETTINGS.items():
+        label = table.get(settings.label_of(path), settings.label_of(path))
+        beside = digits if about.kind in ("number", "whole") else 20.0
+        if blf.dimensions(0, label)[0] + beside > room:
+            cut.add(label)
+    assert cut == set()
+
+
+def test_the_host_is_given_every_language_in_our_own_context(rooms, monkeypatch):
+    given = {}
+    own = rooms["translations"]
+    stand_in = type("Translations", (), {"register": staticmethod(lambda _name, told: given.update(told))})
+    app = type("App", (), {"translations": stand_in})
+    monkeypatch.setattr(own, "bpy", type("Host", (), {"app": app}))
+    own.register()
+    assert set(given) == set(LANGUAGES)
+    assert given["de"][own.CONTEXT, "Face"] == "Druckfläche"
+    assert given["fr"]["Operator", "Make Stamp"] == "Créer le tampon"
+    assert given["de"][own.CONTEXT, "Push (N)"] == "Druckkraft (N)"
