@@ -25,6 +25,7 @@ from .layout import ASKEW, OFF_BED, SMALLEST_INK, lay_out
 from .likeness import GivenArt, Judgement, judge_by_art
 from .memory import Memory, Progress, Steps
 from .output import Written, check_folder, write_folder
+from .output.wanted import ALL, Wanted
 from .parts import build_cushion
 from .parts.on_bed import examine_parts
 from .parts.rolling import as_printed
@@ -107,11 +108,14 @@ def make_files(
     picture: Grey | None = None,
     overwrite: bool = False,
     progress: Progress | None = None,
+    wanted: Wanted = ALL,
+    memory: Memory | None = None,
 ) -> tuple[Stamp, Written | None]:
     """Make a stamp and write all its files, proven from the files themselves, into a folder.
 
     ``sculpt`` and ``picture`` are as for :func:`make_stamp`; a sculpt is written beside the die, so that the written
-    job makes the same stamp again.
+    job makes the same stamp again. ``wanted``: which files, where not all; ``memory``: what was made before, for stamps
+    made one after the other that have parts in common.
     Returns the stamp and what was written: None when a finding blocks the stamp, and then the folder is untouched.
     Raises :class:`~stampwright.errors.OutputError` when files are there already (unless ``overwrite``) or cannot be
     written, :class:`~stampwright.errors.ProofError` when the written die does not print the artwork, and what
@@ -121,12 +125,20 @@ def make_files(
     _check_given(job, artwork)
     check_folder(folder, overwrite=overwrite, job=job, sources=artwork.sources)
     steps = Steps(progress, until=BUILDING)
-    stamp = _make(job, artwork, steps, Memory(), sculpt=sculpt, picture=picture)
+    memory = memory or Memory()
+    stamp = _make(job, artwork, steps, memory, sculpt=sculpt, picture=picture)
     if stamp.blocked:
         return stamp, None
     rest = Steps(progress, since=BUILDING)
     written = write_folder(
-        folder, stamp, overwrite=overwrite, progress=rest.tell, timings=steps.seconds, version=__version__
+        folder,
+        stamp,
+        overwrite=overwrite,
+        progress=rest.tell,
+        timings=steps.seconds,
+        version=__version__,
+        wanted=wanted,
+        memory=memory,
     )
     return written.stamp, written
 

@@ -7,11 +7,13 @@ from .pictures.push_curve import push_curve_page, push_curve_panel, push_curve_s
 from .report import report
 from .sheets.examined import check_form, examination_body, examination_file, html_page, sheet_title
 from .ticket.page import ticket_html
+from .wanted import Wanted
 
 __all__ = [
     "LEAST_IOU",
     "PLATES",
     "RESULT_FILES",
+    "Wanted",
     "Written",
     "check_folder",
     "check_form",

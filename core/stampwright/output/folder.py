@@ -8,13 +8,10 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-import numpy as np
-from numpy.typing import NDArray
-
 from ..artwork.sources import Sources
 from ..errors import PressError, ProofError
 from ..face import HAIR, SurfaceProof, TexturedFace, face_map_bytes, grey_bytes, prove_surface
-from ..files import PrintedPart, StagedFolder, check_clear, png_bytes, read_3mf, read_stl, stl_bytes, threemf_bytes
+from ..files import PrintedPart, StagedFolder, check_clear, png_bytes, stl_bytes, threemf_bytes
 from ..files.meshes.threemf import lay_on_bed
 from ..findings import Finding, blocking, by_severity
 from ..job import Job
@@ -23,7 +20,7 @@ from ..job.heights import snap_heights
 from ..job.materials import MATERIALS
 from ..job.sections.printing import PrinterSection
 from ..likeness import PRINT_KINDS, Likeness, judge_by_art, liken
-from ..memory import Progress, Steps
+from ..memory import Memory, Progress, Steps
 from ..parts.rolling import flat_again
 from ..preflight import PrintLimits
 from ..press import (
@@ -41,14 +38,16 @@ from ..press import (
 )
 from ..press.impressing import TOUCH
 from ..solids.solid import Solid
-from ..solids.soundness import Soundness, judge_merged, merge_equal
+from ..solids.soundness import Soundness
 from ..stamp import Stamp
 from .kept import brought_before, keep_sources, left_over, still_to_write
 from .origin import Origin, origin_of
 from .paper.proof import proof_svg
+from .reading_back import read_back
 from .report import report
 from .sheets.forms import CUSTOMER, customer_names, customer_pages, left_out
 from .ticket.page import ticket_html
+from .wanted import ALL, Wanted
 
 DIE, ALL_PARTS, PICTURE, PROOF, TICKET, JOB, REPORT = (
     "die.stl",
@@ -161,11 +160,14 @@ def write_folder(
     progress: Progress | None = None,
     timings: Mapping[str, float] | None = None,
     version: str = "",
+    wanted: Wanted = ALL,
+    memory: Memory | None = None,
 ) -> Written:
     """Write all files of a stamp into a folder, or none of them.
 
     What is written is read back before it is let in: every mesh must be sound, and the die, pressed on paper, must
-    print the artwork. ``timings`` holds seconds by stage spent so far, for the report.
+    print the artwork. ``timings`` holds seconds by stage spent so far, for the report; ``wanted``: which files, where
+    not all; ``memory``: parts that are as they were last are not put into bytes or judged again.
 
     Raises :class:`~stampwright.errors.OutputError` when files are there already (unless ``overwrite``) or cannot be
     written, :class:`~stampwright.errors.ProofError` when what was written does not hold, and whatever ``progress``
@@ -177,24 +179,25 @@ def write_folder(
     named = _naming(stamp.job, folder, sources)
     kept = keep_sources(named, stamp.sources, folder, RESULT_FILES, sources)
     copies, before = still_to_write(kept.files, folder), brought_before(folder)
-    plates = plates_of(parts, stamp.job.printer)
-    names = [*map(_stl_name, parts), *plates, PICTURE, PROOF, *customer_names(), TICKET, JOB, *sources, REPORT, *copies]
+    plates = plates_of(parts, stamp.job.printer) if wanted.plates else {}
+    pages, memory = customer_names(wanted.customer), memory or Memory()
+    names = [*map(_stl_name, parts), *plates, PICTURE, PROOF, *pages, TICKET, JOB, *sources, REPORT, *copies]
     with StagedFolder(folder, names, overwrite=overwrite) as staged:
         with steps.timing("write solids", 0.0):
-            _write_solids(staged, stamp.job, parts, plates)
-        stamp, proof = _prove(staged, stamp, parts, tuple(plates), steps)
+            _write_solids(staged, stamp.job, parts, plates, memory)
+        stamp, proof = _prove(staged, stamp, parts, tuple(plates), steps, push=wanted.push, memory=memory)
         with steps.timing("write proof and ticket", 0.7):
-            _write_about(staged, stamp, origin_of(stamp, program=version))
+            _write_about(staged, stamp, origin_of(stamp, program=version, day=wanted.day), pages)
             staged.write(JOB, job_as_json(kept.job, folder=folder))
             for name, content in {**sources, **copies}.items():
                 staged.write(name, content)
-        told = report(stamp, **vars(proof), timings=steps.seconds, version=version)
+        told = report(stamp, **vars(proof), timings=steps.seconds if wanted.seconds else None, version=version)
         staged.write(REPORT, json.dumps(told, indent=2, ensure_ascii=False) + "\n")
         steps.tell("move into place", 0.95)
     return Written(
         files={name: folder / name for name in (*RESULT_FILES, *kept.files) if name in names or name in kept.files},
         left_over=left_over(folder, (*RESULT_FILES, *before), {*names, *kept.files}),
-        left_out=left_out(),
+        left_out=left_out(wanted.customer),
         stamp=stamp,
         comparison=proof.comparison,
         surface=proof.surface,
@@ -218,21 +221,34 @@ def _stl_name(part: PrintedPart) -> str:
 
 
 def _write_solids(
-    staged: StagedFolder, job: Job, parts: Sequence[PrintedPart], plates: Mapping[str, Sequence[PrintedPart]]
+    staged: StagedFolder,
+    job: Job,
+    parts: Sequence[PrintedPart],
+    plates: Mapping[str, Sequence[PrintedPart]],
+    memory: Memory,
 ) -> None:
     """Write every part by itself, and what goes on each plate."""
     for part in parts:
-        staged.write(_stl_name(part), stl_bytes(part.solid))
+        staged.write(_stl_name(part), memory.beside(part.solid.name).recall(stl_bytes, part.solid))
     for name, held in plates.items():
         staged.write(name, _plate(job, held))
 
 
 def _prove(
-    staged: StagedFolder, stamp: Stamp, parts: tuple[PrintedPart, ...], plates: tuple[str, ...], steps: Steps
+    staged: StagedFolder,
+    stamp: Stamp,
+    parts: tuple[PrintedPart, ...],
+    plates: tuple[str, ...],
+    steps: Steps,
+    *,
+    push: bool,
+    memory: Memory,
 ) -> tuple[Stamp, _Proof]:
     """Return the stamp with what the die that was read back prints, and what that is like."""
     with steps.timing("read back", 0.3):
-        found, written = _read_back(staged, parts, plates)
+        files = [staged.path(_stl_name(part)) for part in parts]
+        found, solids = read_back(files, [staged.path(name) for name in plates], memory)
+        written = solids[DIE]
         dies = (written,) if stamp.bend is None else flat_again(written, stamp.bend, stamp.job.bend)
     with steps.timing("prove", 0.5):
         # Each repeat of a roller has to print the artwork; the one that does so least stands for all.
@@ -240,6 +256,8 @@ def _prove(
         die = dies[0]
         proof = _Proof(found, comparison, liken(face.outlines, stamp.outlines), _proven_surface(stamp, die))
         stamp = _judged_by_art(replace(stamp, impression=_impression(stamp, die, face)), face)
+    if not push:
+        return stamp, proof
     with steps.timing("compute the push", 0.6):
         return _pressed(stamp, face if stamp.face is None else _lands(stamp.face, die)), proof
 
@@ -249,45 +267,13 @@ def _plate(job: Job, parts: Sequence[PrintedPart]) -> bytes:
     return threemf_bytes(parts, title=job.name, bed=bed, brim=job.printer.brim)
 
 
-def _write_about(staged: StagedFolder, stamp: Stamp, origin: Origin) -> None:
+def _write_about(staged: StagedFolder, stamp: Stamp, origin: Origin, pages: tuple[str, ...]) -> None:
     """Write what people look at and sign."""
     staged.write(PICTURE, png_bytes(stamp.impression.picture, dpi=stamp.impression.dpi))
     staged.write(PROOF, proof_svg(stamp, origin))
-    for name, page in customer_pages(stamp, origin).items():
+    for name, page in customer_pages(stamp, origin, pages).items():
         staged.write(name, page)
     staged.write(TICKET, ticket_html(stamp, origin))
-
-
-def _read_back(
-    staged: StagedFolder, parts: tuple[PrintedPart, ...], plates: tuple[str, ...]
-) -> tuple[dict[str, dict[str, Soundness]], Solid]:
-    """Read every mesh file back, judge all that is in them, and return the verdicts and the die from its own file."""
-    files = [_stl_name(part) for part in parts]
-    solids: dict[str, tuple[Solid, ...]] = {file: (read_stl(staged.path(file)),) for file in files}
-    solids.update({name: read_3mf(staged.path(name)) for name in plates})
-    judged: list[tuple[NDArray[np.float64], NDArray[np.int64], Soundness]] = []
-    found: dict[str, dict[str, Soundness]] = {}
-    for file, held in solids.items():
-        found[file] = {}
-        for solid in held:
-            verdict = found[file][solid.name] = _judged(solid, judged)
-            if not verdict.sound:
-                raise ProofError(
-                    f"{file}: the {solid.name} as written is no sound solid ({verdict.explain()}); nothing was kept. "
-                    "Simplify the artwork, or change the figure that was changed last"
-                )
-    return found, solids[DIE][0]
-
-
-def _judged(solid: Solid, judged: list[tuple[NDArray[np.float64], NDArray[np.int64], Soundness]]) -> Soundness:
-    """Judge a solid, unless the very same mesh was judged before; each part is in two files."""
-    vertices, triangles = merge_equal(solid.vertices, solid.triangles)
-    for known_vertices, known_triangles, verdict in judged:
-        if np.array_equal(known_vertices, vertices) and np.array_equal(known_triangles, triangles):
-            return verdict
-    verdict = judge_merged(vertices, triangles)
-    judged.append((vertices, triangles, verdict))
-    return verdict
 
 
 def _proven(stamp: Stamp, die: Solid) -> tuple[Face, Comparison]:

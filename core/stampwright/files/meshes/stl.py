@@ -56,17 +56,22 @@ def read_stl(path: str | Path) -> Solid:
     truncated, no STL, or holds numbers that are not finite.
     """
     path = Path(path)
-    content = read_file(path)
     try:
-        corners = _read_corners(content)
-        if not len(corners):
-            raise MeshFileError("holds no triangles")
-        if not np.isfinite(corners).all():
-            raise MeshFileError("holds coordinates that are not finite numbers; export it again")
+        return stl_from(read_file(path), path.stem)
     except MeshFileError as error:
-        raise MeshFileError(f"{path}: {error}") from error
+        told = str(error)
+        raise MeshFileError(told if told.startswith(f"{path}: ") else f"{path}: {told}") from error
+
+
+def stl_from(content: bytes, name: str) -> Solid:
+    """Return the solid in the bytes of an STL file, as :func:`read_stl` does; raises :class:`MeshFileError`."""
+    corners = _read_corners(content)
+    if not len(corners):
+        raise MeshFileError("holds no triangles")
+    if not np.isfinite(corners).all():
+        raise MeshFileError("holds coordinates that are not finite numbers; export it again")
     vertices, triangles = merge_equal(corners.reshape(-1, 3), np.arange(corners.size // 3).reshape(-1, 3))
-    return Solid(path.stem, vertices, triangles.astype(np.int32))
+    return Solid(name, vertices, triangles.astype(np.int32))
 
 
 def _read_corners(content: bytes) -> NDArray[np.float32]:

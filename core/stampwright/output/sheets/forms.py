@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Collection
+
 from ...files import png_bytes
 from ...plane.raster import MM_PER_INCH
 from ...stamp import Stamp
@@ -19,22 +21,28 @@ SHEET_DPI = 200.0
 """Of pictures: a QR module of half a millimetre is four pixels, and a page goes into a message."""
 
 
-def customer_names() -> tuple[str, ...]:
-    """Return the names of the customer's page in those forms that can be written."""
-    return CUSTOMER if can_write_pdf() else CUSTOMER[:2]
+def customer_names(wanted: Collection[str] = CUSTOMER) -> tuple[str, ...]:
+    """Return the names of the customer's page in those forms that are wanted and can be written."""
+    return tuple(name for name in (CUSTOMER if can_write_pdf() else CUSTOMER[:2]) if name in wanted)
 
 
-def left_out() -> dict[str, str]:
-    """Return the forms of the customer's page that cannot be written, each with the library that it takes."""
-    return {name: PDF_LIBRARY for name in CUSTOMER if name not in customer_names()}
+def left_out(wanted: Collection[str] = CUSTOMER) -> dict[str, str]:
+    """Return the forms of the customer's page that are wanted and cannot be written, each with the library it takes."""
+    return {name: PDF_LIBRARY for name in CUSTOMER if name in wanted and name not in customer_names()}
 
 
-def customer_pages(stamp: Stamp, origin: Origin) -> dict[str, bytes]:
-    """Return the customer's page in each form that can be written, by name."""
+def customer_pages(stamp: Stamp, origin: Origin, wanted: Collection[str] = CUSTOMER) -> dict[str, bytes]:
+    """Return the customer's page in each form that is wanted and can be written, by name."""
+    names = customer_names(wanted)
+    if not names:
+        return {}
     sketch, title = customer_sketch(stamp, origin), stamp.job.name or "stamp"
-    pages = (sketch_svg(sketch, title=title).encode(), sheet_png(sketch))
-    with_pdf = (*pages, sketch_pdf(sketch, title=title)) if can_write_pdf() else pages
-    return dict(zip(customer_names(), with_pdf, strict=True))
+    drawn: dict[str, Callable[[], bytes]] = {
+        CUSTOMER[0]: lambda: sketch_svg(sketch, title=title).encode(),
+        CUSTOMER[1]: lambda: sheet_png(sketch),
+        CUSTOMER[2]: lambda: sketch_pdf(sketch, title=title),
+    }
+    return {name: drawn[name]() for name in names}
 
 
 def sheet_png(sketch: Sketch) -> bytes:

@@ -1,0 +1,66 @@
+"""Mesh files read back before they are let in: every solid in them must be sound."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..errors import ProofError
+from ..files import read_3mf, read_file
+from ..files.meshes.stl import stl_from
+from ..memory import Memory
+from ..solids.solid import Solid
+from ..solids.soundness import Soundness, judge_merged, merge_equal
+
+_Mesh = tuple[NDArray[np.float64], NDArray[np.int64]]
+
+
+def read_back(
+    parts: Iterable[Path], plates: Iterable[Path], memory: Memory
+) -> tuple[dict[str, dict[str, Soundness]], dict[str, Solid]]:
+    """Return the verdict on all that is in some files, by file and part, and the solids of the STL files, by file.
+
+    ``parts``: STL files, one part each; ``plates``: 3MF files. A file whose bytes are those that were read last under
+    its name is not judged again. Raises :class:`~stampwright.errors.ProofError` when a solid is not sound.
+    """
+    judged: list[tuple[_Mesh, Soundness]] = []
+    found: dict[str, dict[str, Soundness]] = {}
+    solids: dict[str, Solid] = {}
+    for path in parts:
+        solid, mesh, verdict = memory.beside(path.name).recall(judge_stl, read_file(path), path.stem)
+        solids[path.name] = solid
+        judged.append((mesh, verdict))
+        found[path.name] = {solid.name: _sound(path.name, solid, verdict)}
+    for path in plates:
+        found[path.name] = {solid.name: _sound(path.name, solid, _judged(solid, judged)) for solid in read_3mf(path)}
+    return found, solids
+
+
+def judge_stl(content: bytes, name: str) -> tuple[Solid, _Mesh, Soundness]:
+    """Return the solid in the bytes of an STL file, its mesh with equal corners as one, and the verdict on it."""
+    solid = stl_from(content, name)
+    mesh = merge_equal(solid.vertices, solid.triangles)
+    return solid, mesh, judge_merged(*mesh)
+
+
+def _judged(solid: Solid, judged: list[tuple[_Mesh, Soundness]]) -> Soundness:
+    """Judge a solid, unless the very same mesh was judged before; each part is in two files."""
+    vertices, triangles = merge_equal(solid.vertices, solid.triangles)
+    for (known_vertices, known_triangles), verdict in judged:
+        if np.array_equal(known_vertices, vertices) and np.array_equal(known_triangles, triangles):
+            return verdict
+    verdict = judge_merged(vertices, triangles)
+    judged.append(((vertices, triangles), verdict))
+    return verdict
+
+
+def _sound(file: str, solid: Solid, verdict: Soundness) -> Soundness:
+    if not verdict.sound:
+        raise ProofError(
+            f"{file}: the {solid.name} as written is no sound solid ({verdict.explain()}); nothing was kept. "
+            "Simplify the artwork, or change the figure that was changed last"
+        )
+    return verdict
