@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import argparse
+import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from .options import add_json
-from .terminal import BLOCKED, MADE, complain, print_json
+from .terminal import BLOCKED, MADE, ProgressLine, complain, print_json
 
 if TYPE_CHECKING:
+    from ..orders.making.run import Made
     from ..orders.tables.checking import Checked
 
 
@@ -22,7 +25,44 @@ def offer(commands: Any) -> None:
         "texts have names in braces, or one of those that come along.",
     )
     verbs = command.add_subparsers(title="what to do", metavar="VERB", required=True)
+    _offer_make(verbs)
     _offer_check(verbs)
+
+
+def _offer_make(verbs: Any) -> None:
+    make = verbs.add_parser(
+        "make",
+        help="make the stamp of each row",
+        description="Check every row, then make each stamp in a folder of its own, side by side, and prove it from its "
+        "file. Run again after a change, or after whatever ended it: only what is not there yet is made.",
+        epilog="Exit code 0: every row was made; 1: some were not (it says which); 2: the table cannot be read, or the "
+        "folder not be written.",
+    )
+    add_table(make)
+    make.add_argument("-o", "--out", metavar="DIR", required=True, help="folder of the order, or an address of fsspec")
+    make.add_argument("--keep-going", action="store_true", help="make the good rows although others are bad")
+    make.add_argument(
+        "--whole",
+        action="store_true",
+        help="write every file of each stamp, the 3MF files and the push among them, not only what beds and shop need",
+    )
+    make.add_argument("--workers", metavar="COUNT", type=_whole, default=0, help="processes; without it as many as fit")
+    make.add_argument("--limit", metavar="SECONDS", type=_whole, default=120, help="time for one stamp (120)")
+    make.add_argument("--memory", metavar="MB", type=_whole, default=2_000, help="memory for one stamp (2000)")
+    make.add_argument(
+        "--cluster",
+        metavar="ADDRESS",
+        default="",
+        help="make them on a cluster of dask.distributed, such as tcp://192.0.2.1:8786, or on a local one for trial",
+    )
+    add_json(make, "what was made")
+    make.set_defaults(run=run_make)
+
+
+def _whole(typed: str) -> int:
+    if not (typed.isascii() and typed.isdigit() and 1 <= int(typed[:9]) <= 1_000_000):
+        raise argparse.ArgumentTypeError(f"{typed!r} is no whole number from 1 to 1,000,000")
+    return int(typed[:9])
 
 
 def _offer_check(verbs: Any) -> None:
@@ -60,6 +100,48 @@ def add_table(command: argparse.ArgumentParser) -> None:
         default=[],
         help="change one setting for all rows; what a column says comes first",
     )
+
+
+def run_make(options: argparse.Namespace) -> int:
+    """Make the stamps of a table, and say which were and which were not."""
+    from ..orders.making.run import Setup, left_over, make_orders
+    from ..orders.making.stores import open_store
+    from ..orders.making.workers import Limits
+
+    checked = checked_orders(options)
+    tell_faults(checked)
+    if checked.faults and not options.keep_going:
+        bad = len(checked.faults)
+        complain(
+            f"nothing is made: {bad} bad row{'s' if bad > 1 else ''}; mend them, or make the others (--keep-going)"
+        )
+        return BLOCKED
+    store = open_store(options.out)
+    setup = Setup(options.workers, Limits(options.limit, options.memory), options.whole, options.cluster)
+    progress = ProgressLine(sys.stderr)
+    try:
+        made = make_orders(checked.orders, store, setup, told=progress.tell)
+    finally:
+        progress.close()
+    _tell_made(options, made, left_over(store, checked.orders))
+    return MADE if not checked.faults and all(each.record.state == "made" for each in made) else BLOCKED
+
+
+def _tell_made(options: argparse.Namespace, made: Sequence[Made], spare: Sequence[str]) -> None:
+    """Say how it ended with each row that was not made, and how many were."""
+    for each in made:
+        if each.record.state != "made":
+            complain(f"row {each.order.row}, {each.order.name}: {each.record.state}: {each.record.why}")
+    if options.json:
+        print_json([{"row": each.order.row, "name": each.order.name, "state": each.record.state} for each in made])
+        return
+    states = [each.record.state for each in made]
+    anew = sum(each.anew and each.record.state == "made" for each in made)
+    told = [f"{states.count('made')} of {len(made)} stamps made, {anew} of them now"]
+    told += [f"{states.count(state)} {state}" for state in ("blocked", "stopped") if state in states]
+    print(f"{'; '.join(told)}. They are in {options.out}")
+    if spare:
+        print(f"{len(spare)} folders are of no row of this table any more: {', '.join(spare[:3])}")
 
 
 def run_check(options: argparse.Namespace) -> int:

@@ -40,6 +40,14 @@ def section(solid: Solid, height: float) -> MultiPolygon:
     return regions_from(rings)
 
 
+def shadow(solid: Solid) -> MultiPolygon:
+    """Return what of the bed a solid stands over, in its own x, y, mm, as light from above would have it.
+
+    Raises :class:`SolidError` when the solid is not closed.
+    """
+    return regions_from(_manifold(solid).project().to_polygons())
+
+
 def refine(solid: Solid, length: float) -> Solid:
     """Return the same solid in more triangles, none with an edge much longer than ``length``, mm.
 

@@ -1,0 +1,224 @@
+"""Where an order is kept: a folder of this machine, or any place that fsspec reaches, such as a bucket."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import shutil
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from typing import Any, Protocol
+
+from ...errors import OrderError, OutputError, reason_of
+from ...files import write_file
+from ...files.whole import digest_at
+from .record import FILE, Record, record_bytes, record_from
+
+STAMPS, UNFINISHED = "stamps", ".unfinished"
+"""Folders of an order: one a stamp, and what is being made."""
+
+LIBRARY = "fsspec"
+
+
+class Store(Protocol):
+    """What making asks of the place where an order is kept; names are of files in it, with / between folders."""
+
+    address: str
+
+    def read(self, name: str) -> bytes | None:
+        """Return what is in a file, None when there is none."""
+
+    def write(self, name: str, content: bytes) -> None:
+        """Write a file whole or not at all; the same content again changes nothing."""
+
+    def remove(self, name: str) -> None:
+        """Remove a file, if it is there."""
+
+    def stamps(self) -> list[str]:
+        """Return the names of the stamps' folders."""
+
+    def digest(self, name: str) -> str:
+        """Return the SHA-256 of a file, empty when there is none."""
+
+    def staged(self, token: str) -> Any:
+        """Enter an empty folder of this machine to write a stamp into; it is gone after that."""
+
+    def commit(self, folder: Path, stamp: str) -> None:
+        """Put a folder in the place of a stamp's, whole or not at all."""
+
+    def clear_unfinished(self) -> None:
+        """Remove what runs that were killed have left."""
+
+
+def open_store(address: str) -> Store:
+    """Return the place of an address: a folder, or what fsspec knows by a scheme such as ``s3://``.
+
+    Raises :class:`~stampwright.errors.OrderError` when that takes a library which is not installed.
+    """
+    return RemoteStore(address) if "://" in address else LocalStore(Path(address))
+
+
+def record_at(store: Store, stamp: str) -> Record | None:
+    """Return the record of a stamp's folder, None when there is none."""
+    return record_from(store.read(f"{STAMPS}/{stamp}/{FILE}"))
+
+
+def whole_at(store: Store, stamp: str, record: Record) -> bool:
+    """Whether all files of a record are in a stamp's folder, byte for byte."""
+    return all(store.digest(f"{STAMPS}/{stamp}/{name}") == digest for name, digest in record.files.items())
+
+
+def commit_record(store: Store, stamp: str, record: Record, token: str) -> None:
+    """Put a folder with nothing but a record in the place of a stamp's."""
+    with store.staged(token) as folder:
+        write_file(folder / FILE, record_bytes(record))
+        store.commit(folder, stamp)
+
+
+class LocalStore:
+    """A folder of this machine."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder.absolute()
+        self.address = str(self.folder)
+
+    def read(self, name: str) -> bytes | None:
+        """Return what is in a file, None when there is none."""
+        try:
+            return (self.folder / name).read_bytes()
+        except OSError:
+            return None
+
+    def write(self, name: str, content: bytes) -> None:
+        """Write a file; see :meth:`Store.write`."""
+        if self.read(name) != content:
+            write_file(self.folder / name, content, overwrite=True)
+
+    def remove(self, name: str) -> None:
+        """Remove a file, if it is there."""
+        with suppress(OSError):
+            (self.folder / name).unlink()
+
+    def stamps(self) -> list[str]:
+        """Return the names of the stamps' folders."""
+        try:
+            return sorted(path.name for path in (self.folder / STAMPS).iterdir())
+        except OSError:
+            return []
+
+    def digest(self, name: str) -> str:
+        """Return the SHA-256 of a file, empty when there is none."""
+        return digest_at(self.folder / name)
+
+    @contextmanager
+    def staged(self, token: str) -> Iterator[Path]:
+        """Enter an empty folder; see :meth:`Store.staged`."""
+        folder = self.folder / UNFINISHED / token
+        with _explained(folder):
+            folder.mkdir(parents=True)
+        try:
+            yield folder
+        finally:
+            shutil.rmtree(folder, ignore_errors=True)
+
+    def commit(self, folder: Path, stamp: str) -> None:
+        """Put a folder in the place of a stamp's; see :meth:`Store.commit`."""
+        home = self.folder / STAMPS
+        target, before = home / stamp, folder.with_name(f"{folder.name}.before")
+        with _explained(target):
+            home.mkdir(exist_ok=True)
+            if os.path.lexists(target):
+                os.replace(target, before)
+            # Killed here, the stamp has no folder, and is made again.
+            os.replace(folder, target)
+        if before.is_dir() and not before.is_symlink():
+            shutil.rmtree(before, ignore_errors=True)
+        else:
+            before.unlink(missing_ok=True)
+
+    def clear_unfinished(self) -> None:
+        """Remove what runs that were killed have left."""
+        shutil.rmtree(self.folder / UNFINISHED, ignore_errors=True)
+
+
+class RemoteStore:
+    """A place that fsspec reaches. A stamp's record is written last: without it nothing else of its folder counts."""
+
+    def __init__(self, address: str) -> None:
+        try:
+            # Most orders are kept on the machine that they are made on.
+            from fsspec.core import url_to_fs  # noqa: PLC0415
+        except ImportError as error:
+            raise OrderError(f"{address} takes {LIBRARY}; install stampwright[orders]") from error
+        self.address = address
+        with _explained(address):
+            self._system, self._root = url_to_fs(address)
+
+    def read(self, name: str) -> bytes | None:
+        """Return what is in a file, None when there is none."""
+        try:
+            found: bytes = self._system.cat_file(self._at(name))
+        except (OSError, ValueError):
+            return None
+        return found
+
+    def write(self, name: str, content: bytes) -> None:
+        """Write a file; see :meth:`Store.write`."""
+        with _explained(f"{self.address}/{name}"):
+            self._system.makedirs(self._at(name).rpartition("/")[0], exist_ok=True)
+            self._system.pipe_file(self._at(name), content)
+
+    def remove(self, name: str) -> None:
+        """Remove a file, if it is there."""
+        with suppress(OSError):
+            self._system.rm_file(self._at(name))
+
+    def stamps(self) -> list[str]:
+        """Return the names of the stamps' folders."""
+        try:
+            found = self._system.ls(self._at(STAMPS), detail=False)
+        except (OSError, ValueError):
+            return []
+        return sorted(str(path).rstrip("/").rpartition("/")[2] for path in found)
+
+    def digest(self, name: str) -> str:
+        """Return the SHA-256 of a file, empty when there is none."""
+        content = self.read(name)
+        return "" if content is None else hashlib.sha256(content).hexdigest()
+
+    @contextmanager
+    def staged(self, token: str) -> Iterator[Path]:
+        """Enter an empty folder; see :meth:`Store.staged`."""
+        del token
+        with tempfile.TemporaryDirectory(prefix="stampwright-") as folder:
+            yield Path(folder)
+
+    def commit(self, folder: Path, stamp: str) -> None:
+        """Put a folder in the place of a stamp's; see :meth:`Store.commit`."""
+        home = f"{STAMPS}/{stamp}"
+        self.remove(f"{home}/{FILE}")
+        names = sorted(path.name for path in folder.iterdir())
+        for name in (*(name for name in names if name != FILE), FILE):
+            self.write(f"{home}/{name}", (folder / name).read_bytes())
+        with suppress(OSError, ValueError):
+            for path in self._system.ls(self._at(home), detail=False):
+                name = str(path).rpartition("/")[2]
+                if name not in names:
+                    self.remove(f"{home}/{name}")
+
+    def clear_unfinished(self) -> None:
+        """Nothing of a run that was killed is left here: what it staged was on its own machine."""
+
+    def _at(self, name: str) -> str:
+        return f"{self._root.rstrip('/')}/{name}"
+
+
+@contextmanager
+def _explained(place: object) -> Iterator[None]:
+    try:
+        yield
+    except (OSError, ValueError, ImportError) as error:
+        told = reason_of(error) if isinstance(error, OSError | ValueError) else str(error)
+        raise OutputError(f"{place}: cannot be written ({told}); make room or name another folder") from error
