@@ -58,6 +58,7 @@ _SUBJECTS = {
     "types.stampwright_pg_base*": "base",
     "types.stampwright_pg_preflight*": "findings",
     "types.stampwright_pg_die*": "parts",
+    "types.stampwright_pg_bend*": "parts",
     "types.stampwright_pg_backing*": "parts",
     "types.stampwright_pg_cushion*": "parts",
     "types.stampwright_pg_handle*": "handle",

@@ -21,6 +21,7 @@ CLASSES: tuple[type, ...] = (
     parts.STAMPWRIGHT_PT_parts,
     parts.STAMPWRIGHT_PT_die,
     face.STAMPWRIGHT_PT_face,
+    parts.STAMPWRIGHT_PT_bend,
     parts.STAMPWRIGHT_PT_backing,
     parts.STAMPWRIGHT_PT_grooves,
     parts.STAMPWRIGHT_PT_handle,

@@ -46,6 +46,28 @@ class STAMPWRIGHT_PT_die(StampPanel, bpy.types.Panel):
         show_settings(layout, die, "walls", "infill")
 
 
+class STAMPWRIGHT_PT_bend(StampPanel, bpy.types.Panel):
+    """The cylinder that the face is bent on."""
+
+    bl_label = "Bend"
+    bl_parent_id = "STAMPWRIGHT_PT_parts"
+    subject = "parts"
+
+    def show(self, layout: UILayout, root: Object, held: Any) -> None:
+        """Show the settings of a rocker or a roller."""
+        bend = held.bend
+        show_settings(layout, bend, "form")
+        if bend.form == "flat":
+            return
+        show_settings(layout, bend, "rolls")
+        if bend.form == "rocker":
+            show_settings(layout, bend, "radius")
+        else:
+            size = ("repeat",) if bend.size_by == "repeat" else ("radius",)
+            show_settings(layout, bend, "size_by", *size, "turns", "band", "seam", "axle", "play")
+        show_settings(layout, bend, "stands")
+
+
 class STAMPWRIGHT_PT_backing(StampPanel, bpy.types.Panel):
     """The stiff plate, and the cushion under the die."""
 
