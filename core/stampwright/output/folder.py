@@ -230,8 +230,9 @@ def _write_solids(
     """Write every part by itself, and what goes on each plate."""
     for part in parts:
         staged.write(_stl_name(part), memory.beside(part.solid.name).recall(stl_bytes, part.solid))
+    worded: dict[Solid, str] = {}
     for name, held in plates.items():
-        staged.write(name, _plate(job, held))
+        staged.write(name, _plate(job, held, worded))
 
 
 def _prove(
@@ -262,9 +263,9 @@ def _prove(
         return _pressed(stamp, face if stamp.face is None else _lands(stamp.face, die)), proof
 
 
-def _plate(job: Job, parts: Sequence[PrintedPart]) -> bytes:
+def _plate(job: Job, parts: Sequence[PrintedPart], worded: dict[Solid, str]) -> bytes:
     bed = job.printer.bed_width, job.printer.bed_depth
-    return threemf_bytes(parts, title=job.name, bed=bed, brim=job.printer.brim)
+    return threemf_bytes(parts, title=job.name, bed=bed, brim=job.printer.brim, worded=worded)
 
 
 def _write_about(staged: StagedFolder, stamp: Stamp, origin: Origin, pages: tuple[str, ...]) -> None:

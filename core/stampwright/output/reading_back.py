@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from ..errors import ProofError
 from ..files import read_3mf, read_file
 from ..files.meshes.stl import stl_from
+from ..files.meshes.threemf_blocks import Known
 from ..memory import Memory
 from ..solids.solid import Solid
 from ..solids.soundness import Soundness, judge_merged, merge_equal
@@ -34,8 +35,10 @@ def read_back(
         solids[path.name] = solid
         judged.append((mesh, verdict))
         found[path.name] = {solid.name: _sound(path.name, solid, verdict)}
+    known: Known = {}
     for path in plates:
-        found[path.name] = {solid.name: _sound(path.name, solid, _judged(solid, judged)) for solid in read_3mf(path)}
+        held = read_3mf(path, known=known)
+        found[path.name] = {solid.name: _sound(path.name, solid, _judged(solid, judged)) for solid in held}
     return found, solids
 
 

@@ -85,10 +85,18 @@ def write_3mf(
     write_file(path, threemf_bytes(parts, title=title, bed=bed, brim=brim), overwrite=overwrite)
 
 
-def threemf_bytes(parts: Parts, *, title: str = "", bed: tuple[float, float] = BED, brim: float = 0.0) -> bytes:
+def threemf_bytes(
+    parts: Parts,
+    *,
+    title: str = "",
+    bed: tuple[float, float] = BED,
+    brim: float = 0.0,
+    worded: dict[Solid, str] | None = None,
+) -> bytes:
     """Return parts as 3MF, mm; the same parts give the same bytes, with no time of day in them.
 
-    Raises :class:`~stampwright.errors.OutputError` when there is no part, or one without triangles.
+    ``worded``: what is kept between files of the same parts, so that each is put into words once; give all of them the
+    same dictionary. Raises :class:`~stampwright.errors.OutputError` when there is no part, or one without triangles.
     """
     printed = _printed(parts)
     spots = lay_on_bed([part.solid for part in printed], bed, brim)
@@ -99,7 +107,7 @@ def threemf_bytes(parts: Parts, *, title: str = "", bed: tuple[float, float] = B
             ("_rels/.rels", _ROOT_RELATIONSHIPS),
             (
                 MODEL_PATH,
-                "".join(_model(printed, title, spots, bed[0])),
+                "".join(_model(printed, title, spots, bed[0], {} if worded is None else worded)),
             ),
         ):
             entry = zipfile.ZipInfo(name, date_time=(1980, 1, 1, 0, 0, 0))
@@ -126,7 +134,9 @@ def _printed(parts: Parts) -> list[PrintedPart]:
     return printed
 
 
-def _model(parts: Sequence[PrintedPart], title: str, spots: Sequence[Spot], bed_width: float) -> Iterator[str]:
+def _model(
+    parts: Sequence[PrintedPart], title: str, spots: Sequence[Spot], bed_width: float, worded: dict[Solid, str]
+) -> Iterator[str]:
     yield '<?xml version="1.0" encoding="UTF-8"?>\n'
     yield f'<model unit="millimeter" xml:lang="en-US" xmlns="{CORE}">\n'
     if title:
@@ -142,13 +152,11 @@ def _model(parts: Sequence[PrintedPart], title: str, spots: Sequence[Spot], bed_
     for number, part in enumerate(parts, start=2):
         made_of = f' pid="1" pindex="{materials.index(part.material)}"' if part.material is not None else ""
         name = quoteattr(as_line(part.solid.name))
-        yield f'<object id="{number}" type="model" name={name}{made_of}><mesh>\n<vertices>\n'
-        # Nine digits give every 32-bit float back; the file then holds just what the STL files hold.
-        points = part.solid.vertices.astype(np.float32) + np.float32(0.0)
-        yield from _in_words('<vertex x="%.9g" y="%.9g" z="%.9g"/>\n', points)
-        yield "</vertices>\n<triangles>\n"
-        yield from _in_words('<triangle v1="%d" v2="%d" v3="%d"/>\n', part.solid.triangles)
-        yield "</triangles>\n</mesh></object>\n"
+        if part.solid not in worded:
+            worded[part.solid] = "".join(_mesh(part.solid))
+        yield f'<object id="{number}" type="model" name={name}{made_of}>'
+        yield worded[part.solid]
+        yield "</object>\n"
     yield "</resources>\n<build>\n"
     for number, (part, spot) in enumerate(zip(parts, spots, strict=True), start=2):
         cosine, sine = cosine_and_sine(spot.turn)
@@ -157,6 +165,16 @@ def _model(parts: Sequence[PrintedPart], title: str, spots: Sequence[Spot], bed_
         turn = f"{cosine:.9g} {sine:.9g} 0 {0.0 - sine:.9g} {cosine:.9g} 0 0 0 1"
         yield f'<item objectid="{number}" transform="{turn} {x:.9g} {spot.y:.9g} {down:.9g}"/>\n'
     yield "</build>\n</model>\n"
+
+
+def _mesh(solid: Solid) -> Iterator[str]:
+    yield "<mesh>\n<vertices>\n"
+    # Nine digits give every 32-bit float back; the file then holds just what the STL files hold.
+    points = solid.vertices.astype(np.float32) + np.float32(0.0)
+    yield from _in_words('<vertex x="%.9g" y="%.9g" z="%.9g"/>\n', points)
+    yield "</vertices>\n<triangles>\n"
+    yield from _in_words('<triangle v1="%d" v2="%d" v3="%d"/>\n', solid.triangles)
+    yield "</triangles>\n</mesh>"
 
 
 def _in_words(form: str, rows: NDArray[np.float32] | NDArray[np.int32]) -> Iterator[str]:

@@ -8,9 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from hashlib import sha256
 
 import numpy as np
 from numpy.typing import NDArray
+
+Numbers = NDArray[np.float64] | NDArray[np.int64]
+Known = dict[bytes, Numbers]
 
 _VERTEX = (b'<vertex x="', b'" y="', b'" z="', b'"/>\n')
 _TRIANGLE = (b'<triangle v1="', b'" v2="', b'" v3="', b'"/>\n')
@@ -21,11 +25,14 @@ class Block:
     """The numbers of one block: (n, 3) float vertices or (n, 3) int corners of triangles."""
 
     kind: str
-    numbers: NDArray[np.float64] | NDArray[np.int64]
+    numbers: Numbers
 
 
-def take_blocks(model: bytes) -> tuple[bytes, list[Block]] | None:
-    """Return a model's XML without the blocks of numbers, and these in order; None when one is in another form."""
+def take_blocks(model: bytes, known: Known | None = None) -> tuple[bytes, list[Block]] | None:
+    """Return a model's XML without the blocks of numbers, and these in order; None when one is in another form.
+
+    ``known``: numbers of blocks that were read before, by the digest of their bytes; those read now are added.
+    """
     left: list[bytes] = []
     blocks: list[Block] = []
     place = 0
@@ -36,7 +43,7 @@ def take_blocks(model: bytes) -> tuple[bytes, list[Block]] | None:
         at, kind = min(opening)
         begin = at + len(kind) + 3
         end = model.find(b"</%s>" % kind.encode(), begin)
-        numbers = None if end < 0 else _numbers(model[begin:end], kind)
+        numbers = None if end < 0 else _known_numbers(model[begin:end], kind, {} if known is None else known)
         if numbers is None:
             return None
         left.append(model[place:begin])
@@ -45,11 +52,21 @@ def take_blocks(model: bytes) -> tuple[bytes, list[Block]] | None:
     return b"".join([*left, model[place:]]), blocks
 
 
+def _known_numbers(body: bytes, kind: str, known: Known) -> Numbers | None:
+    digest = sha256(body, usedforsecurity=False).digest()
+    numbers = known.get(digest)
+    if numbers is None:
+        numbers = _numbers(body, kind)
+        if numbers is not None:
+            known[digest] = numbers
+    return numbers
+
+
 def _find(model: bytes, kind: str, place: int) -> int:
     return model.find(b"<%s>\n" % kind.encode(), place)
 
 
-def _numbers(body: bytes, kind: str) -> NDArray[np.float64] | NDArray[np.int64] | None:
+def _numbers(body: bytes, kind: str) -> Numbers | None:
     """Return the numbers of a block's body, (n, 3), or None when it is not lines of just one form."""
     form, digits = (_VERTEX, b"0123456789+-.e") if kind == "vertices" else (_TRIANGLE, b"0123456789")
     count = body.count(b"\n")

@@ -21,7 +21,7 @@ from ...errors import MeshFileError
 from ...solids.solid import Solid
 from ..whole import read_file
 from .threemf import CORE, MODEL_TYPE
-from .threemf_blocks import Block, take_blocks
+from .threemf_blocks import Block, Known, take_blocks
 
 LARGEST_MODEL = 1_000_000_000
 """Bytes of XML, unpacked; a packed file can claim any size."""
@@ -54,22 +54,23 @@ class _Object:
     triangles: int = 0
 
 
-def read_3mf(path: str | Path) -> tuple[Solid, ...]:
+def read_3mf(path: str | Path, *, known: Known | None = None) -> tuple[Solid, ...]:
     """Read every item that a 3MF file would print, in mm, turned and scaled as the file says.
 
     Where an item lies on the bed says nothing about the part, so it stays about its own origin. The meshes come back
-    as the file has them, sound or not. Raises :class:`MeshFileError` when the file is missing, damaged, no 3MF, needs
-    an extension that moves geometry elsewhere, or is larger than any stamp's.
+    as the file has them, sound or not. ``known``: what is kept between files of the same parts, so that each part is
+    read once; give all of them the same dictionary. Raises :class:`MeshFileError` when the file is missing, damaged,
+    no 3MF, needs an extension that moves geometry elsewhere, or is larger than any stamp's.
     """
     path = Path(path)
     try:
-        return _solids(read_file(path), path.stem)
+        return _solids(read_file(path), path.stem, known)
     except MeshFileError as error:
         message = str(error)
         raise MeshFileError(message if message.startswith(str(path)) else f"{path}: {message}") from error
 
 
-def _solids(content: bytes, stem: str) -> tuple[Solid, ...]:
+def _solids(content: bytes, stem: str, known: Known | None) -> tuple[Solid, ...]:
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as archive:
             start = _StartReader()
@@ -77,7 +78,7 @@ def _solids(content: bytes, stem: str) -> tuple[Solid, ...]:
             if start.target is None:
                 raise MeshFileError("is no 3MF file: nothing in it says where its model is")
             model = posixpath.normpath(start.target.lstrip("/"))
-            reader = _read_blocks(archive, model)
+            reader = _read_blocks(archive, model, known)
             if reader is None:
                 reader = _ModelReader()
                 _parse(archive, model, reader)
@@ -94,7 +95,7 @@ def _solids(content: bytes, stem: str) -> tuple[Solid, ...]:
     return tuple(solids)
 
 
-def _read_blocks(archive: zipfile.ZipFile, name: str) -> _ModelReader | None:
+def _read_blocks(archive: zipfile.ZipFile, name: str, known: Known | None) -> _ModelReader | None:
     """Return a model read by blocks, several times as fast; None for one that is not all in the form written here.
 
     Whatever is wrong with a model is told by reading it element by element.
@@ -103,7 +104,7 @@ def _read_blocks(archive: zipfile.ZipFile, name: str) -> _ModelReader | None:
         return None
     with archive.open(name) as part:
         content = part.read(LARGEST_BY_BLOCKS + 1)
-    taken = take_blocks(content) if len(content) <= LARGEST_BY_BLOCKS else None
+    taken = take_blocks(content, known) if len(content) <= LARGEST_BY_BLOCKS else None
     if taken is None:
         return None
     rest, blocks = taken

@@ -34,6 +34,7 @@ def sketch_pdf(sketch: Sketch, *, title: str) -> bytes:
     """
     try:
         # Not all who make stamps send PDFs: the library is an extra (stampwright[pdf]).
+        from reportlab import rl_config  # noqa: PLC0415
         from reportlab.pdfbase import pdfmetrics  # noqa: PLC0415
         from reportlab.pdfbase.ttfonts import TTFont  # noqa: PLC0415
         from reportlab.pdfgen.canvas import Canvas  # noqa: PLC0415
@@ -41,6 +42,8 @@ def sketch_pdf(sketch: Sketch, *, title: str) -> bytes:
         raise OutputError(f"PDF takes {PDF_LIBRARY}; install stampwright[pdf]") from error
     if _FONT not in pdfmetrics.getRegisteredFontNames():
         pdfmetrics.registerFont(TTFont(_FONT, str(bundled_font().path)))
+    # Bytes as they are: putting them into letters takes longer than all the rest, and PDF has taken any byte since 1.0.
+    rl_config.useA85 = 0
     points = 72.0 / MM_PER_INCH
     held = io.BytesIO()
     canvas = Canvas(held, pagesize=(sketch.width * points, sketch.height * points), invariant=1)

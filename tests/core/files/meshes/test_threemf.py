@@ -230,7 +230,7 @@ def test_own_files_are_read_by_blocks_and_give_what_reading_every_element_gives(
     with monkeypatch.context() as patch:
         patch.setattr(reading, "_VERTEX", "never asked")
         by_blocks = outcome(path)
-    monkeypatch.setattr(reading, "take_blocks", lambda _model: None)
+    monkeypatch.setattr(reading, "take_blocks", lambda *_: None)
     assert outcome(path) == by_blocks
     assert len(by_blocks[0][1]) == len(parts[0].solid.vertices)
 
@@ -264,5 +264,5 @@ def test_whatever_differs_from_the_own_form_is_read_element_by_element(
     assert passage in whole
     path = rewritten(tmp_path / "odd.3mf", {MODEL_PATH: whole.replace(passage, instead, 1)})
     quick = outcome(path)
-    monkeypatch.setattr(reading, "take_blocks", lambda _model: None)
+    monkeypatch.setattr(reading, "take_blocks", lambda *_: None)
     assert outcome(path) == quick
