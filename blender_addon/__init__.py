@@ -2,12 +2,24 @@
 
 from __future__ import annotations
 
-from . import menus, operators, overlay, panels, translations
+from . import gizmos, menus, operators, overlay, panels, translations
 from .job import preferences, properties
 from .live import following, noticing
 from .press import pressing
 
-_ROOMS = (translations, properties, preferences, operators, panels, overlay, menus, following, noticing, pressing)
+_ROOMS = (
+    translations,
+    properties,
+    preferences,
+    operators,
+    panels,
+    overlay,
+    gizmos,
+    menus,
+    following,
+    noticing,
+    pressing,
+)
 """In the order in which they register; what comes later may use what came before."""
 
 

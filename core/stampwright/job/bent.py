@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from ..errors import JobError
-from ..plane.frames import GRID
+from ..plane.grid import GRID
 from .sections.bending import BendSection
 from .sections.parts import BackingSection, CushionSection, DieSection, HandleSection
 from .sections.placing import BaseSection

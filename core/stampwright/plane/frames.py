@@ -13,12 +13,14 @@ from numpy.typing import NDArray
 from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
+from . import grid
+
 Placed = TypeVar("Placed", BaseGeometry, NDArray[np.float64])
 
 Region = TypeVar("Region", bound=BaseGeometry)
 
-GRID = 2.0**-12
-"""Spacing of the grid, mm. 32-bit floats hold every multiple of it up to 4096 mm: a file changes nothing in x, y."""
+GRID = grid.GRID
+"""The grid of :mod:`~stampwright.plane.grid`, mm."""
 
 
 def on_grid(region: Region) -> Region:
