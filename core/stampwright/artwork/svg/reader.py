@@ -128,7 +128,7 @@ def _reach(document: Document, limits: Limits) -> tuple[float, float]:
         raise _unresolved(error) from error
     if not marks:
         return DEFAULT_PAGE
-    _, bottom, right, _ = shapely.total_bounds([mark.region for mark in marks])
+    _, bottom, right, _ = shapely.total_bounds([mark.region for mark in marks]).tolist()
     return (right / PX_TO_MM, -bottom / PX_TO_MM) if right > 0 > bottom else DEFAULT_PAGE
 
 

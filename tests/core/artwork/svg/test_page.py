@@ -76,3 +76,13 @@ def test_nested_svg_clips_to_its_own_viewport_unless_told_otherwise(draw):
     body = '<svg x="10" y="10" width="20" height="20" viewBox="0 0 10 10" {}><circle r="5"/></svg>'
     assert draw(body.format("")).inked.within(box(10, 70, 30, 90).buffer(1e-9))
     assert draw(body.format('overflow="visible"')).inked.bounds == pytest.approx((0, 80, 20, 100), abs=1e-6)
+
+
+def test_a_page_as_large_as_its_drawing_gives_lengths_in_shares_of_it():
+    # What is measured by the page are plain numbers, as the libraries below take them.
+    body = '<text font-size="10" y="10"{}>AV</text><path d="M0 0h80v80z"/>'
+    inks = [
+        read_svg(f'<svg xmlns="http://www.w3.org/2000/svg">{body.format(kerning)}</svg>'.encode()).inked.area
+        for kerning in ("", ' kerning="5vw"', ' kerning="0vw"')
+    ]
+    assert inks[0] == pytest.approx(inks[1], abs=1e-9)
