@@ -51,3 +51,4 @@ class STAMPWRIGHT_PT_price(StampPanel, bpy.types.Panel):
         show_settings(
             layout, held.price, *each, title=translated("Filament, in {currency}").format(currency=held.price.currency)
         )
+        show_settings(layout, held.price, "machine_per_hour", "hand_minutes", "hand_per_hour", "margin")

@@ -12,6 +12,8 @@ from .options import add_json
 from .terminal import BLOCKED, MADE, ProgressLine, complain, print_json
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from ..orders.making.run import Made
     from ..orders.tables.checking import Checked
 
@@ -46,6 +48,8 @@ def _offer_make(verbs: Any) -> None:
         action="store_true",
         help="write every file of each stamp, the 3MF files and the push among them, not only what beds and shop need",
     )
+    make.add_argument("--printers", metavar="FILE", type=Path, help="printers, with beds and filaments (.toml)")
+    make.add_argument("--rows", action="store_true", help="lay parts on beds in rows, not nested")
     make.add_argument("--workers", metavar="COUNT", type=_whole, default=0, help="processes; without it as many as fit")
     make.add_argument("--limit", metavar="SECONDS", type=_whole, default=120, help="time for one stamp (120)")
     make.add_argument("--memory", metavar="MB", type=_whole, default=2_000, help="memory for one stamp (2000)")
@@ -104,10 +108,13 @@ def add_table(command: argparse.ArgumentParser) -> None:
 
 def run_make(options: argparse.Namespace) -> int:
     """Make the stamps of a table, and say which were and which were not."""
+    from ..orders.finishing import Finished, finish_order
     from ..orders.making.run import Setup, left_over, make_orders
     from ..orders.making.stores import open_store
     from ..orders.making.workers import Limits
+    from ..orders.schedule.printers import read_printers
 
+    printers = read_printers(options.printers) if options.printers else ()
     checked = checked_orders(options)
     tell_faults(checked)
     if checked.faults and not options.keep_going:
@@ -119,15 +126,22 @@ def run_make(options: argparse.Namespace) -> int:
     store = open_store(options.out)
     setup = Setup(options.workers, Limits(options.limit, options.memory), options.whole, options.cluster)
     progress = ProgressLine(sys.stderr)
+    finished: list[Finished] = []
+
+    def finish(made: Sequence[Made], day: date) -> None:
+        progress.tell("beds and papers", 1.0)
+        title, nest = f"Orders of {options.table.name}", False if options.rows else None
+        finished.append(finish_order(made, checked.faults, store, day, title=title, printers=printers, nest=nest))
+
     try:
-        made = make_orders(checked.orders, store, setup, told=progress.tell)
+        made = make_orders(checked.orders, store, setup, told=progress.tell, after=finish)
     finally:
         progress.close()
-    _tell_made(options, made, left_over(store, checked.orders))
+    _tell_made(options, made, left_over(store, checked.orders), finished[0].told)
     return MADE if not checked.faults and all(each.record.state == "made" for each in made) else BLOCKED
 
 
-def _tell_made(options: argparse.Namespace, made: Sequence[Made], spare: Sequence[str]) -> None:
+def _tell_made(options: argparse.Namespace, made: Sequence[Made], spare: Sequence[str], told: Sequence[str]) -> None:
     """Say how it ended with each row that was not made, and how many were."""
     for each in made:
         if each.record.state != "made":
@@ -137,9 +151,11 @@ def _tell_made(options: argparse.Namespace, made: Sequence[Made], spare: Sequenc
         return
     states = [each.record.state for each in made]
     anew = sum(each.anew and each.record.state == "made" for each in made)
-    told = [f"{states.count('made')} of {len(made)} stamps made, {anew} of them now"]
-    told += [f"{states.count(state)} {state}" for state in ("blocked", "stopped") if state in states]
-    print(f"{'; '.join(told)}. They are in {options.out}")
+    counted = [f"{states.count('made')} of {len(made)} stamps made, {anew} of them now"]
+    counted += [f"{states.count(state)} {state}" for state in ("blocked", "stopped") if state in states]
+    print(f"{'; '.join(counted)}. They are in {options.out}")
+    for line in told:
+        print(f"  {line}")
     if spare:
         print(f"{len(spare)} folders are of no row of this table any more: {', '.join(spare[:3])}")
 

@@ -80,6 +80,9 @@ LABELS = {
     "price.die_per_kg": "Die",
     "price.backing_per_kg": "Backing",
     "price.handle_per_kg": "Handle",
+    "price.machine_per_hour": "Machine",
+    "price.hand_minutes": "By Hand",
+    "price.hand_per_hour": "Work by Hand",
     "tracing.ink_by": "Ink Is",
     "tracing.ink_darker_than": "Darker Than",
     "tracing.ink_colours": "Ink Colours",
@@ -104,6 +107,8 @@ MULTIPLES = {
     "price.die_per_kg": "per kg",
     "price.backing_per_kg": "per kg",
     "price.handle_per_kg": "per kg",
+    "price.machine_per_hour": "per h",
+    "price.hand_per_hour": "per h",
 }
 """What is shown in place of a unit: of multiples, of what the label says already, and where it hangs on the job."""
 

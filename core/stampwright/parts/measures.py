@@ -96,7 +96,18 @@ def _covered(areas: NDArray[np.float64]) -> NDArray[np.float64]:
     return covered
 
 
-def _minutes(printed: float, layers: int, material: Material, printer: PrinterSection) -> float:
-    speed = printer.speed_flexible if material.flexible else printer.speed_rigid
-    flow = min(speed * printer.line_width * printer.layer, material.volume_rate)
+def minutes_of(
+    printed: float, layers: int, material: Material, *, line: float, layer: float, speeds: tuple[float, float]
+) -> float:
+    """Return how long a part prints, minutes, by this module's model.
+
+    ``printed``: volume of its filament, mm³; ``line``, ``layer``: width and height of a line, mm; ``speeds``: of
+    flexible and of hard filament, mm/s.
+    """
+    flow = min(speeds[0 if material.flexible else 1] * line * layer, material.volume_rate)
     return (printed / flow + layers * PAUSE) / 60.0
+
+
+def _minutes(printed: float, layers: int, material: Material, printer: PrinterSection) -> float:
+    speeds = printer.speed_flexible, printer.speed_rigid
+    return minutes_of(printed, layers, material, line=printer.line_width, layer=printer.layer, speeds=speeds)

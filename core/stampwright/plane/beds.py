@@ -79,7 +79,7 @@ def arrange(outlines: Sequence[_Floats], bed: tuple[float, float], brim: float =
     boxes = [_box(turned(points, turn)) for points, turn in zip(outlines, turns, strict=True)]
     best: list[tuple[int, float, float]] = []
     for between, edge in ROOMS:
-        rows = _in_rows([high - low for low, high in boxes], bed, between + 2.0 * brim, edge + brim)
+        rows = in_rows([high - low for low, high in boxes], bed, between + 2.0 * brim, edge + brim)
         if not best or rows[-1][0] < best[-1][0]:
             best = rows
         if best[-1][0] == 0:
@@ -118,7 +118,7 @@ def _box(points: _Floats) -> tuple[_Floats, _Floats]:
     return points.min(axis=0), points.max(axis=0)
 
 
-def _in_rows(
+def in_rows(
     sizes: Sequence[_Floats], bed: tuple[float, float], between: float, edge: float
 ) -> list[tuple[int, float, float]]:
     """Return bed, and place of the lower left corner, of boxes in rows, each row as deep as its deepest box."""

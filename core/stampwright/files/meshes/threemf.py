@@ -92,14 +92,16 @@ def threemf_bytes(
     bed: tuple[float, float] = BED,
     brim: float = 0.0,
     worded: dict[Solid, str] | None = None,
+    spots: Sequence[Spot] | None = None,
 ) -> bytes:
     """Return parts as 3MF, mm; the same parts give the same bytes, with no time of day in them.
 
     ``worded``: what is kept between files of the same parts, so that each is put into words once; give all of them the
-    same dictionary. Raises :class:`~stampwright.errors.OutputError` when there is no part, or one without triangles.
+    same dictionary. ``spots``: where each stands, where that is known; otherwise they are laid side by side. Raises
+    :class:`~stampwright.errors.OutputError` when there is no part, or one without triangles.
     """
     printed = _printed(parts)
-    spots = lay_on_bed([part.solid for part in printed], bed, brim)
+    spots = spots or lay_on_bed([part.solid for part in printed], bed, brim)
     package = io.BytesIO()
     with zipfile.ZipFile(package, "w", zipfile.ZIP_DEFLATED, compresslevel=_PACKING) as archive:
         for name, content in (

@@ -96,7 +96,7 @@ class PrinterSection(Section):
 
 @dataclass(frozen=True, kw_only=True)
 class PriceSection(Section):
-    """What filament costs."""
+    """What filament costs, and what a stamp is sold for: filament, machine and hands, and a margin on all of it."""
 
     currency: str = setting("EUR", "Shown beside every cost")
     die_per_kg: float = setting(
@@ -108,3 +108,18 @@ class PriceSection(Section):
     handle_per_kg: float = setting(
         22.0, "Price of the handle's filament", unit=f"{CURRENCY}/kg", low=0, high=100000, normal=(15, 50)
     )
+    machine_per_hour: float = setting(
+        0.5,
+        "What an hour of a printer costs: wear, power, room",
+        unit=f"{CURRENCY}/h",
+        low=0,
+        high=10000,
+        normal=(0.2, 5),
+    )
+    hand_minutes: float = setting(
+        15.0, "Work by hand on one stamp: gluing, dressing, a first print, packing", unit="min", low=0, high=6000
+    )
+    hand_per_hour: float = setting(
+        20.0, "What an hour by hand costs", unit=f"{CURRENCY}/h", low=0, high=100000, normal=(10, 80)
+    )
+    margin: float = setting(0.3, "Added to all that a stamp costs, as a share of it", low=0, high=100, normal=(0.1, 2))

@@ -113,7 +113,7 @@ def _record(task: Task, written: Written, folder: Path, memory: Memory) -> Recor
 
 
 def _part(stamp: Stamp, name: str, memory: Memory) -> PartMade:
-    measured, solid = stamp.measures[name], stamp.parts[name]
+    measured, solid = stamp.measures[name], stamp.printed[name]
     printer = stamp.job.printer if name == "die" else stamp.job.printer.hard
     return PartMade(
         name=name,

@@ -19,7 +19,7 @@ from .fingerprints import stamp_fingerprint
 from .lock import locked
 from .one import Task
 from .record import FORMAT_VERSION, Record
-from .stores import Store, record_at, whole_at
+from .stores import STAMPS, Store, record_at, whole_at
 from .workers import Limits, Worker
 
 STATE = "order.json"
@@ -108,7 +108,7 @@ def _stands(record: Record, fingerprint: str) -> bool:
 def left_over(store: Store, orders: Iterable[Order]) -> tuple[str, ...]:
     """Return the folders of stamps that no row of the table asks for any more; they stay."""
     wanted = {order.name for order in orders}
-    return tuple(name for name in store.stamps() if name not in wanted)
+    return tuple(name for name in store.names(STAMPS) if name not in wanted)
 
 
 def _day(store: Store) -> date:

@@ -36,8 +36,8 @@ class Store(Protocol):
     def remove(self, name: str) -> None:
         """Remove a file, if it is there."""
 
-    def stamps(self) -> list[str]:
-        """Return the names of the stamps' folders."""
+    def names(self, folder: str) -> list[str]:
+        """Return what is in a folder, by name."""
 
     def digest(self, name: str) -> str:
         """Return the SHA-256 of a file, empty when there is none."""
@@ -101,10 +101,10 @@ class LocalStore:
         with suppress(OSError):
             (self.folder / name).unlink()
 
-    def stamps(self) -> list[str]:
-        """Return the names of the stamps' folders."""
+    def names(self, folder: str) -> list[str]:
+        """Return what is in a folder, by name."""
         try:
-            return sorted(path.name for path in (self.folder / STAMPS).iterdir())
+            return sorted(path.name for path in (self.folder / folder).iterdir())
         except OSError:
             return []
 
@@ -175,10 +175,10 @@ class RemoteStore:
         with suppress(OSError):
             self._system.rm_file(self._at(name))
 
-    def stamps(self) -> list[str]:
-        """Return the names of the stamps' folders."""
+    def names(self, folder: str) -> list[str]:
+        """Return what is in a folder, by name."""
         try:
-            found = self._system.ls(self._at(STAMPS), detail=False)
+            found = self._system.ls(self._at(folder), detail=False)
         except (OSError, ValueError):
             return []
         return sorted(str(path).rstrip("/").rpartition("/")[2] for path in found)
@@ -203,8 +203,7 @@ class RemoteStore:
         for name in (*(name for name in names if name != FILE), FILE):
             self.write(f"{home}/{name}", (folder / name).read_bytes())
         with suppress(OSError, ValueError):
-            for path in self._system.ls(self._at(home), detail=False):
-                name = str(path).rpartition("/")[2]
+            for name in self.names(home):
                 if name not in names:
                     self.remove(f"{home}/{name}")
 
