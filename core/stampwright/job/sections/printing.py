@@ -117,7 +117,12 @@ class PriceSection(Section):
         normal=(0.2, 5),
     )
     hand_minutes: float = setting(
-        15.0, "Work by hand on one stamp: gluing, dressing, a first print, packing", unit="min", low=0, high=6000
+        15.0,
+        "Work by hand on one stamp: gluing, dressing, a first print, packing",
+        unit="min",
+        low=0,
+        high=6000,
+        normal=(5, 60),
     )
     hand_per_hour: float = setting(
         20.0, "What an hour by hand costs", unit=f"{CURRENCY}/h", low=0, high=100000, normal=(10, 80)

@@ -14,7 +14,9 @@ from .pricing import price_of
 ShopState = State | Literal["bad row"]
 
 SAID: dict[ShopState, str] = {
-    **{state: said for state, said in STATES.items()},
+    "made": STATES["made"],
+    "blocked": STATES["blocked"],
+    "stopped": STATES["stopped"],
     "bad row": "not made: the table is wrong there",
 }
 """How it ended with a row, and what that says."""
