@@ -74,6 +74,13 @@ class Stamp:
         return {solid.name: solid for solid in solids if solid is not None}
 
     @property
+    def thick(self) -> float:
+        """How thick the die is from its underside to the top of its face, mm, dressing allowance and all."""
+        if self.bend is not None:
+            return self.bend.height + self.bend.dressing
+        return float(self.die.bounds[1][2] - self.die.bounds[0][2])
+
+    @property
     def printed(self) -> Mapping[str, Solid]:
         """The solids as they stand on the printer's bed, by name; of a flat stamp these are its parts."""
         return {name: as_printed(solid, self.bend, self.job.bend) for name, solid in self.parts.items()}

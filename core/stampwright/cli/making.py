@@ -107,6 +107,7 @@ def _blocked(stamp: Stamp, *, repaired: bool) -> int:
 def _print_made(written: Written, folder: Path) -> None:
     from ..job.materials import MATERIALS
     from ..likeness import likeness_in_words
+    from ..output.paper.bend_words import bend_in_words
     from ..parts import in_hours
 
     job, judgement = written.stamp.job, written.stamp.judgement
@@ -117,6 +118,9 @@ def _print_made(written: Written, folder: Path) -> None:
         told += f"; its face holds its texture to {written.surface.worst:.3f} mm"
     print(f"{told}:")
     print(f"  ink on paper: {written.stamp.layout.sized}")
+    bent = bend_in_words(written.stamp)
+    if bent:
+        print(f"  bent: {bent}")
     for name, part in written.stamp.measures.items():
         width, depth, height = part.size
         print(
@@ -132,6 +136,7 @@ def _print_made(written: Written, folder: Path) -> None:
 
 def _print_push(stamp: Stamp) -> None:
     from ..looks.numbers import newtons, percent, spoken
+    from ..output.paper.bend_words import rolled_in_words
     from ..press import WHOLE, range_in_words
 
     pressing = stamp.pressing
@@ -144,3 +149,6 @@ def _print_push(stamp: Stamp) -> None:
         f"{spoken(pressing.dressed)} mm; a hand should push with {newtons(pressing.hand.newtons)} at most"
     )
     print(f"    {range_in_words(pressing.whole_between)}")
+    rolled = rolled_in_words(pressing)
+    if rolled:
+        print(f"    {rolled}")

@@ -8,8 +8,10 @@ from typing import Any
 
 import shapely
 
+from ..curved import Bend
 from ..face import SurfaceProof, TexturedFace
 from ..findings import SEVERITIES
+from ..job import Job
 from ..job.sections.face import FaceSection
 from ..likeness import Likeness
 from ..press import WHOLE, Comparison, PressFigures
@@ -72,6 +74,7 @@ def report(
             "pixels": list(reversed(stamp.impression.picture.shape)),
             "corner": _rounded(stamp.impression.corner),
         },
+        **({} if stamp.bend is None else {"bend": _bent(stamp.job, stamp.bend)}),
         "face": None if stamp.face is None else _face(stamp.job.face, stamp.face, surface),
         "pressing": None if stamp.pressing is None else _pressing(stamp.pressing),
         "likeness": {
@@ -80,6 +83,17 @@ def report(
         },
         "proof": None if comparison is None else asdict(comparison),
         "seconds": {stage: round(seconds, 4) for stage, seconds in (timings or {}).items()},
+    }
+
+
+def _bent(job: Job, bend: Bend) -> dict[str, Any]:
+    return {
+        "form": job.bend.form,
+        "radius": round(bend.radius, 4),
+        "repeat": round(bend.repeat, 4),
+        "turns": bend.turns,
+        "seam": round(bend.seam, 4),
+        "stands": job.bend.stands,
     }
 
 
@@ -108,6 +122,18 @@ def _pressing(figures: PressFigures) -> dict[str, Any]:
         "dressed": round(figures.dressed, 4),
         "dressing_needed": None if needed is None else round(needed, 2),
         "off_centre": None if figures.off_centre is None else asdict(figures.off_centre),
+        **({"rolled": _rolled(figures)} if figures.width else {}),
+    }
+
+
+def _rolled(figures: PressFigures) -> dict[str, Any]:
+    """Return what is told of a curved face besides; flat ones have no such entry."""
+    per_width = figures.per_width
+    return {
+        "band": round(figures.band, 2),
+        "width": round(figures.width, 2),
+        "whole_at_per_mm": None if per_width is None else round(per_width, 4),
+        "assumed": "speed does not matter",
     }
 
 

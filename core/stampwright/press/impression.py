@@ -97,6 +97,8 @@ class Pressing:
     N. ``approach``: how far the face's level at the paper frame's origin has come past the untouched paper, mm.
     ``slopes``: how the face has turned, rise towards the paper per mm along x and y. ``strain``: greatest compression
     of the relief as a share of its height. ``solver``, its ``rounds`` and ``error`` (a share) say how it was found.
+    ``band``: how wide what touches at a time is, along the way that a curved face rolls, mm; 0 for a flat one. There
+    pressure is the greatest that each place came under, and the approach that half-way along.
     """
 
     face: HeightMap
@@ -108,6 +110,7 @@ class Pressing:
     solver: str
     rounds: int
     error: float
+    band: float = 0.0
 
     @property
     def touching(self) -> NDArray[np.bool_]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -11,6 +12,7 @@ from ..findings import Finding, by_severity
 from ..job import Job
 from ..looks.numbers import newtons, percent
 from ..memory import Share
+from .contact.rolling import Rolling
 from .faces.printed import dressed, face_of, texture_of
 from .faces.seen import outlined
 from .impressing import Mesh
@@ -24,6 +26,8 @@ from .pushing.hands import pushed_with
 from .pushing.pressing import Rig, push, set_up
 from .pushing.relief import line_widths
 from .pushing.stiffness import buckling_stress
+
+_GIVE = 0.1  # mm; how far die and paper give under a curved face, to see how much of it the hand feels (assumed)
 
 MOST_STATIC_STRAIN = 0.15
 """Compression that a rubber part may be held at, as a share of its height (a rubber spring designer's handbook)."""
@@ -115,7 +119,7 @@ def predict_from_face(
     tell = progress or (lambda _: None)
     ink = ink_of(job.ink)
     conditions = as_pushed(stated_conditions(job), face)
-    texture = texture_of(job.printer, job.die, job.press) if textured else None
+    texture = texture_of(job.printer, job.die, job.press, job.bend) if textured else None
     finished = dressed(face, texture, allowance * job.press.dressed)
     tell(0.0)
     rig = set_up(finished, conditions)
@@ -138,14 +142,22 @@ def predict_from_face(
 
 def stated_conditions(job: Job) -> PressConditions:
     """Return the conditions that a job states; raises :class:`~stampwright.errors.PressError` as ``conditions_of``."""
-    return conditions_of(job.press, job.die, job.backing, job.cushion, job.printer)
+    return conditions_of(job.press, job.die, job.backing, job.cushion, job.printer, bend=job.bend)
 
 
 def as_pushed(conditions: PressConditions, face: HeightMap) -> PressConditions:
     """Return the conditions for this face: the push from the middle of the die, and no more than the hand gives it."""
     (x, y), (off_x, off_y) = face.middle, conditions.at
-    force = pushed_with(conditions.force, conditions.pressure, face.face_area) or conditions.force
+    area = face.face_area if conditions.rolling is None else _in_touch(face, conditions.rolling)
+    force = pushed_with(conditions.force, conditions.pressure, area) or conditions.force
     return replace(conditions, at=(x + off_x, y + off_y), force=force)
+
+
+def _in_touch(face: HeightMap, rolling: Rolling) -> float:
+    """Return how much of a curved face is in touch at a time, mm², about so."""
+    rows, columns = face.height.shape
+    length = (rows if rolling.upward else columns) * face.pitch
+    return face.face_area * min(1.0, 2.0 * math.sqrt(2.0 * rolling.radius * _GIVE) / length)
 
 
 def _held_back(conditions: PressConditions, wanted: float, face: HeightMap) -> list[Finding]:

@@ -103,7 +103,7 @@ def report_from_face(
     dab = dab_of(job.ink, face)
     circumstances = replace(circumstances, conditions=as_pushed(circumstances.conditions, face), dab=dab)
     ink, hand = circumstances.ink, handle_force(job.handle, face.across)
-    texture = texture_of(job.printer, job.die, job.press) if textured else None
+    texture = texture_of(job.printer, job.die, job.press, job.bend) if textured else None
     design = Design(face, texture, allowance * job.press.dressed, circumstances.conditions, ink)
     tell(0.0)
     # Neither how a face gives way nor its curves hang on the push that the job states.

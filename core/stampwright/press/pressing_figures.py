@@ -20,6 +20,7 @@ from .pushing.assumptions import circumstances_of, force_between
 from .pushing.conditions import stiffness_of
 from .pushing.hands import WHOLE_BODY, HandForce, handle_force
 from .pushing.off_centre import OffCentre, reach_off_centre
+from .pushing.pressing import push
 from .pushing.push_curve import force_to_print
 
 _MOST_PIXELS = 1_600_000
@@ -41,7 +42,9 @@ class PressFigures:
     push with its handle.
     ``dressed``: how much the job has taken off the face, mm; ``needed``: the least that lets the hand's push print
     it whole, mm, None when no depth does. ``off_centre``: how far off centre the push may pass, None for a stamp
-    that is kept level. ``findings``: what is to be said, places in the paper frame.
+    that is kept level or rolled. ``band``: how wide what of a curved face touches at a time is, mm, under the push
+    that prints it whole, and ``width``: how long that band is, across the way; both 0 for a flat one.
+    ``findings``: what is to be said, places in the paper frame.
     """
 
     force: float
@@ -53,6 +56,13 @@ class PressFigures:
     needed: float | None
     off_centre: OffCentre | None
     findings: tuple[Finding, ...]
+    band: float = 0.0
+    width: float = 0.0
+
+    @property
+    def per_width(self) -> float | None:
+        """The push that prints a curved face whole, N for each mm of its width; None for a flat one, or none."""
+        return self.whole_at / self.width if self.whole_at is not None and self.width else None
 
 
 def range_in_words(between: tuple[float | None, float | None]) -> str:
@@ -77,9 +87,9 @@ def press_figures(job: Job, found: Face, *, allowance: float) -> PressFigures:
     hand = handle_force(job.handle, face.across)
     prediction = predict_from_face(job, face, found.outlines, allowance=allowance)
     rig = prediction.rig
-    whole_at = force_to_print(rig, ink)
+    whole_at, rolling = force_to_print(rig, ink), rig.conditions.rolling
     circumstances = circumstances_of(rig.conditions, job.ink)
-    needed = depth_needed(rig, as_printed(face, texture_of(job.printer, job.die, job.press)), hand, ink)
+    needed = depth_needed(rig, as_printed(face, texture_of(job.printer, job.die, job.press, job.bend)), hand, ink)
     dressed = allowance * job.press.dressed
     deeper = f"Dress the face {needed:.2f} mm deep instead of {dressed:g} mm." if needed and needed > dressed else ""
     between = force_between(rig.face, circumstances, stiffness_of(MATERIALS[job.die.material]))
@@ -94,6 +104,8 @@ def press_figures(job: Job, found: Face, *, allowance: float) -> PressFigures:
         needed=needed,
         off_centre=reach_off_centre(rig, ink),
         findings=by_severity((*((hard,) if hard else ()), *notable(prediction.findings))),
+        band=0.0 if rolling is None or whole_at is None else push(rig, whole_at).band,
+        width=0.0 if rolling is None else face.height.shape[1 if rolling.upward else 0] * face.pitch,
     )
 
 

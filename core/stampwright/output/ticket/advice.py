@@ -10,7 +10,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ...job import Job
 from ...job.heights import snap_heights
 from ...job.materials import MATERIALS, Material
 from ...looks.numbers import newtons, percent, spoken
@@ -18,8 +17,9 @@ from ...press import WHOLE, PressFigures, range_in_words
 from ...solids.solid import Solid
 from ...stamp import Stamp
 from ..paper.face_words import dressing_in_words
+from . import rolling
+from .note import COMMON, Note
 
-COMMON = "common practice"
 TPU_PAGE = "a guide to printing TPU"
 MAKER_PAGE = "a filament maker's page on TPU"
 CA_DOSSIER = "ECHA registration dossier 16286, first aid"
@@ -37,14 +37,6 @@ SMALL_NOZZLE = 0.4
 
 
 @dataclass(frozen=True)
-class Note:
-    """One piece of advice and its source."""
-
-    words: str
-    source: str = COMMON
-
-
-@dataclass(frozen=True)
 class Step:
     """One step of making the stamp."""
 
@@ -54,7 +46,7 @@ class Step:
 
 def making(stamp: Stamp) -> tuple[Step, ...]:
     """Return the steps from the files to a stamp that prints, in the order in which they are done."""
-    steps = [Step("Print the die", tuple(_die_printing(stamp.job)))]
+    steps = [Step("Print the die", tuple(_die_printing(stamp)))]
     hard = _hard_parts(stamp)
     if hard:
         steps.append(Step(f"Print the {' and the '.join(hard)}", tuple(_hard_printing(stamp))))
@@ -64,7 +56,7 @@ def making(stamp: Stamp) -> tuple[Step, ...]:
     steps.append(Step("Ink and try", tuple(_inking(stamp))))
     if stamp.pressing is not None:
         what = "the face" if stamp.face is None else "what stands of the textured face"
-        steps.append(Step("Press", tuple(_pressing(stamp.pressing, what))))
+        steps.append(Step("Press", (*_pressing(stamp.pressing, what), *rolling.pressing(stamp))))
     return tuple(steps)
 
 
@@ -116,13 +108,17 @@ def cautions(stamp: Stamp) -> tuple[tuple[str, Note], ...]:
     return tuple(found)
 
 
-def _die_printing(job: Job) -> Iterator[Note]:
+def _die_printing(stamp: Stamp) -> Iterator[Note]:
+    job, bend = stamp.job, stamp.bend
     material, printer = MATERIALS[job.die.material], job.printer
+    stands = "Floor down, face up, no supports" if bend is None else rolling.standing_of(job, bend)
     yield Note(
-        f"Floor down, face up, no supports. {material.label}, layers of {printer.layer:g} mm, {printer.nozzle:g} mm "
+        f"{stands}. {material.label}, layers of {printer.layer:g} mm, {printer.nozzle:g} mm "
         f"nozzle, {job.die.walls} printed outlines, {percent(job.die.infill)} infill.",
         "this job",
     )
+    if bend is not None:
+        yield from rolling.printing(job)
     yield Note(f"Nozzle {_temperatures(material)}", _profile_of(material))
     yield from _face_printing(material.flexible)
     if not material.flexible:
@@ -152,9 +148,11 @@ def _hard_printing(stamp: Stamp) -> Iterator[Note]:
     job = stamp.job
     told = []
     if stamp.backing is not None:
-        told.append(("backing", job.backing.material, job.backing.walls, job.backing.infill, "seat up"))
+        stands = "standing on its end" if stamp.bend is not None and stamp.bend.closed else "seat up"
+        told.append(("backing", job.backing.material, job.backing.walls, job.backing.infill, stands))
     if stamp.handle is not None:
-        told.append(("handle", job.handle.material, job.handle.walls, job.handle.infill, "standing on its foot"))
+        stands = "lying on its side" if stamp.bend is not None and stamp.bend.closed else "standing on its foot"
+        told.append(("handle", job.handle.material, job.handle.walls, job.handle.infill, stands))
     for name, key, walls, infill, standing in told:
         yield Note(
             f"{name.capitalize()}: {standing}, {MATERIALS[key].label}, {walls} printed outlines, "
@@ -169,7 +167,9 @@ def _hard_printing(stamp: Stamp) -> Iterator[Note]:
 
 def _dressing(stamp: Stamp) -> Iterator[Note]:
     allowance = snap_heights(stamp.job).dressing
-    if allowance > 0:
+    if stamp.bend is not None:
+        yield from rolling.dressing(stamp)
+    elif allowance > 0:
         yield Note(
             f"Take {allowance:g} mm off the face, until the die is {_finished_thickness(stamp)} mm thick: 150 grit "
             "paper on a flat plate, light strokes, the die turned a little between them, until all of the face is dull."
@@ -183,8 +183,7 @@ def _dressing(stamp: Stamp) -> Iterator[Note]:
 
 def _finished_thickness(stamp: Stamp) -> str:
     """Return how thick the dressed die is, mm, in words."""
-    thick = float(stamp.die.bounds[1][2] - stamp.die.bounds[0][2])
-    return spoken(round(thick - snap_heights(stamp.job).dressing, 2))
+    return spoken(round(stamp.thick - snap_heights(stamp.job).dressing, 2))
 
 
 def _gluing(stamp: Stamp) -> Iterator[Note]:
@@ -192,6 +191,10 @@ def _gluing(stamp: Stamp) -> Iterator[Note]:
         if MATERIALS[stamp.job.die.material].flexible:
             yield Note("Cyanoacrylate holds TPU.", MAKER_PAGE)
         yield Note("Roughen and degrease both faces; a thin film, not to the edge; press together for 20 to 30 s.")
+    if stamp.bend is not None:
+        yield from rolling.gluing(stamp, stamp.bend)
+        if stamp.bend.closed:
+            return
     if stamp.backing is not None and stamp.job.backing.seat_depth > 0:
         gap = stamp.job.backing.clearance
         yield Note(f"The die goes into the backing's seat, face out, with {gap:g} mm of play all round.", "this job")
@@ -207,7 +210,12 @@ def _gluing(stamp: Stamp) -> Iterator[Note]:
 
 
 def _inking(stamp: Stamp) -> Iterator[Note]:
-    yield Note("Dab the face on a firm pad, a thin even film; print three sheets before you judge. Press, do not rock.")
+    if stamp.bend is not None:
+        yield from rolling.inking(stamp.bend)
+    else:
+        yield Note(
+            "Dab the face on a firm pad, a thin even film; print three sheets before you judge. Press, do not rock."
+        )
     if stamp.job.ink.spread:
         yield Note(
             f"The proof assumes {stamp.job.ink.spread:g} mm of spread; measure your own ink and paper.", "this job"

@@ -19,6 +19,7 @@ from ...parts.measures import Measures, in_hours
 from ...solids.solid import Solid
 from ...stamp import Stamp
 from ..origin import Origin
+from ..paper.bend_words import bend_in_words
 from ..paper.drawing import BAR_ROOM, Drawing, Told, draw_impression, inline_svg, shortened, sign_svg, tell
 from ..paper.face_words import face_in_words, push_in_words
 from ..sketches.wrapping import titled, wrapped
@@ -95,7 +96,9 @@ def _facts(stamp: Stamp) -> Iterator[tuple[str, str]]:
     if stamp.judgement is not None:
         yield "Prints", likeness_in_words(stamp.judgement.likeness, job.ink.spread)
     yield "Impression", _size(stamp.inked.bounds) if not stamp.inked.is_empty else "none"
-    yield "Base", f"{_size(base.bounds)}, {_OUTLINES.get(job.base.outline, job.base.outline)}"
+    yield "Base", f"{_size(base.bounds)}, {_OUTLINES.get(job.laid_on.outline, job.laid_on.outline)}"
+    if stamp.bend is not None:
+        yield "Face", bend_in_words(stamp)
     yield "Ink cover", f"{percent(stamp.inked.area / base.area)} of the base, {stamp.inked.area:.0f} mm²"
     yield "Floor and relief", f"{heights.floor:g} + {heights.relief:g} mm"
     yield "To dress off", _dressed_to(stamp)
@@ -116,7 +119,7 @@ def _facts(stamp: Stamp) -> Iterator[tuple[str, str]]:
 def _dressed_to(stamp: Stamp) -> str:
     """Say what comes off the face, and how thick that leaves the die; a caliper measures it where paper does not."""
     dressing = snap_heights(stamp.job).dressing
-    thick = float(stamp.die.bounds[1][2] - stamp.die.bounds[0][2])
+    thick = stamp.thick
     if not dressing:
         return f"nothing extra; the die is {spoken(round(thick, 2))} mm thick"
     return f"{dressing:g} mm: the die from {spoken(round(thick, 2))} to {spoken(round(thick - dressing, 2))} mm"

@@ -10,6 +10,8 @@ from shapely.geometry import MultiPolygon
 
 from ...errors import MeshFileError, PressError
 from ...findings import Finding
+from ...job.bent import radius_of
+from ...job.sections.bending import BendSection
 from ...job.sections.parts import DieSection
 from ...job.sections.pressing import PressSection
 from ...job.sections.printing import PrinterSection
@@ -18,6 +20,7 @@ from ...plane.raster import MM_PER_INCH, picture_grid, picture_of
 from ...solids.soundness import check_soundness
 from ..impressing import Face, Mesh, find_face, state_face
 from ..impression import HeightMap
+from .layered import lay_layers, lay_steps
 from .seen import heights_over
 from .surface import bow_out, dress, lay_beads
 
@@ -28,23 +31,35 @@ _BIN = 0.01  # mm; heights within this of each other are one level when the floo
 
 @dataclass(frozen=True, kw_only=True)
 class Texture:
-    """What print does to a face: beads ``line_width`` by ``layer`` mm, ``walls`` of them, turned by ``turn``; bow."""
+    """What print does to a face: beads ``line_width`` by ``layer`` mm, ``walls`` of them, turned by ``turn``; bow.
+
+    ``radius``: of a curved face, mm, 0 for a flat one, which rolls along y if ``upward``; one that is printed
+    ``standing`` is made of the sides of its layers, one that lies of steps.
+    """
 
     line_width: float = 0.4
     layer: float = 0.2
     walls: int = 3
     turn: float = 45.0
     bow: float = 0.1
+    radius: float = 0.0
+    upward: bool = False
+    standing: bool = True
 
 
-def texture_of(printer: PrinterSection, die: DieSection, press: PressSection) -> Texture:
+def texture_of(
+    printer: PrinterSection, die: DieSection, press: PressSection, bend: BendSection | None = None
+) -> Texture:
     """Return the texture that printing leaves on a face, as these sections of a job state it."""
     return Texture(
         line_width=printer.line_width,
         layer=min(printer.layer, printer.line_width),
         walls=die.walls,
         turn=press.bead_turn,
-        bow=press.bow,
+        bow=press.bow if bend is None or bend.form == "flat" else 0.0,
+        radius=0.0 if bend is None or bend.form == "flat" else radius_of(bend),
+        upward=bend is not None and bend.rolls == "up",
+        standing=bend is None or bend.stands == "standing",
     )
 
 
@@ -84,7 +99,11 @@ def map_face(found: Face, *, dpi: float = 300.0, dressing: float = 0.0) -> Heigh
 
 
 def as_printed(face: HeightMap, texture: Texture) -> HeightMap:
-    """Return the face as the printer leaves it: beads on top, and bowed."""
+    """Return the face as the printer leaves it: beads on top, and bowed; a curved one in layers or steps."""
+    if texture.radius > 0.0:
+        if texture.standing:
+            return lay_layers(face, texture.layer, upward=texture.upward)
+        return lay_steps(face, texture.layer, texture.radius, upward=texture.upward)
     beads = lay_beads(face, texture.line_width, texture.layer, texture.walls, texture.turn)
     return bow_out(beads, texture.bow)
 

@@ -6,11 +6,14 @@ import math
 from dataclasses import dataclass
 
 from ...errors import PressError
+from ...job.bent import radius_of, repeat_of
 from ...job.materials import MATERIALS, Material
+from ...job.sections.bending import BendSection
 from ...job.sections.parts import BackingSection, CushionSection, DieSection
 from ...job.sections.pressing import PressSection
 from ...job.sections.printing import PrinterSection
 from ..contact.layers import Layer
+from ..contact.rolling import Rolling
 from .stiffness import HARDEST_SHORE_A, ModulusRange, infill_stiffness, modulus_range, shape_coefficient
 
 PAPER_POISSON = 0.1
@@ -29,7 +32,8 @@ class PressConditions:
     ``stiffness`` MPa and ``poisson`` of the solid die material, ``shape`` its coefficient of the shape factor.
     ``floor``, ``layer``, ``line_width`` mm, ``walls`` and ``infill`` say how the die is printed. ``cushion``: the soft
     layer behind the floor, if any; ``behind``: further layers up to the rigid handle; ``bedding``: layers from the
-    paper down to the rigid table. ``solver``: "quick" or "full".
+    paper down to the rigid table. ``solver``: "quick" or "full". ``rolling``: how a curved face rolls; None for a flat
+    one, which meets the paper all at once.
     """
 
     force: float = 60.0
@@ -48,6 +52,7 @@ class PressConditions:
     behind: tuple[Layer, ...] = ()
     bedding: tuple[Layer, ...] = (Layer(1.0, 20.0, PAPER_POISSON),)
     solver: str = "quick"
+    rolling: Rolling | None = None
 
     def __post_init__(self) -> None:
         """Check the figures; raises :class:`PressError`."""
@@ -88,7 +93,13 @@ class PressConditions:
 
 
 def conditions_of(
-    press: PressSection, die: DieSection, backing: BackingSection, cushion: CushionSection, printer: PrinterSection
+    press: PressSection,
+    die: DieSection,
+    backing: BackingSection,
+    cushion: CushionSection,
+    printer: PrinterSection,
+    *,
+    bend: BendSection | None = None,
 ) -> PressConditions:
     """Return the conditions that these sections of a job state, the die at the middle of its range of stiffness.
 
@@ -100,11 +111,13 @@ def conditions_of(
     elif backing.form == "plate":
         rest = backing.thickness - backing.seat_depth
         behind.append(_printed(rest, MATERIALS[backing.material], backing.infill))
+    rolling = None if bend is None else rolling_of(bend)
     return PressConditions(
         force=press.force,
         pressure=press.pressure,
         at=(press.off_centre_x, press.off_centre_y),
-        free=press.turning == "free",
+        # What rolls is kept straight by its own curve.
+        free=press.turning == "free" and rolling is None,
         stiffness=stiffness_of(rubber).middle,
         poisson=rubber.poisson,
         shape=shape_coefficient(rubber.shore_a if rubber.shore_a is not None else HARDEST_SHORE_A),
@@ -117,7 +130,16 @@ def conditions_of(
         behind=tuple(behind),
         bedding=(Layer(press.bedding, press.bedding_stiffness, PAPER_POISSON),),
         solver=press.solver,
+        rolling=rolling,
     )
+
+
+def rolling_of(bend: BendSection) -> Rolling | None:
+    """Return how a job's face rolls; None for a flat one."""
+    if bend.form == "flat":
+        return None
+    round_once = repeat_of(bend) if bend.form == "roller" else 0.0
+    return Rolling(radius=radius_of(bend), upward=bend.rolls == "up", round_once=round_once)
 
 
 def stiffness_of(material: Material) -> ModulusRange:

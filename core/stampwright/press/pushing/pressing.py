@@ -10,9 +10,10 @@ from numpy.typing import NDArray
 from ...errors import PressError
 from ...memory import Share
 from ..contact.bounded import Bed, press_on_bed
-from ..contact.elastic import layered
+from ..contact.elastic import ElasticSurface, layered
 from ..contact.foundation import press_on_springs
 from ..contact.push import Held, Places, Push
+from ..contact.rolling import Rolled, Rolling, force_at, roll_on_springs
 from ..impression import HeightMap, Pressing
 from .conditions import PressConditions
 from .relief import Blocks, column_compliance, cover, line_widths
@@ -26,6 +27,7 @@ MOST_STRAIN = 0.5
 
 _SMALLEST_FACE = 1.0  # mm²; less is no face of a stamp
 _NEAR_TOP = 0.25  # of the relief: places lower than this are out of reach in the quick solver's first try
+_LOOKS = 6.0  # how often to a band a curved face is looked at; between two, pressure falls by under 3 %
 _REACHABLE = 3.0  # places lower than this many approaches are out of reach in the full solver's first try
 
 
@@ -99,6 +101,9 @@ def push(
     can carry.
     """
     conditions = rig.conditions
+    if conditions.rolling is not None and depth is None:
+        force, full = conditions.force if force is None else force, (solver or conditions.solver) == "full"
+        return _rolled(rig, conditions.rolling, force, full=full, progress=progress)
     if depth is not None:
         load = Push(depth=depth)
     else:
@@ -127,8 +132,60 @@ def push(
 
 def greatest_force(rig: Rig) -> float:
     """Return the force at which the relief, evenly pressed, is compressed by ``MOST_STRAIN``, N."""
+    rolling = rig.conditions.rolling
+    if rolling is not None:
+        return force_at(rig.places, rig.springs, rolling, MOST_STRAIN * rig.face.relief)
     face = np.flatnonzero(rig.face.face.reshape(-1)[rig.pixels])
     return MOST_STRAIN * rig.face.relief * float((1.0 / rig.columns[face]).sum()) * rig.places.area
+
+
+def _rolled(rig: Rig, rolling: Rolling, force: float, *, full: bool, progress: Share | None) -> Pressing:
+    """Roll a curved face over paper; pressure is the greatest that each place comes under."""
+    face = rig.face
+    rolled = roll_on_springs(rig.places, rig.springs, rolling, force, deepest=face.relief)
+    greatest = _rolled_fully(rig, rolling, force, rolled, progress) if full else rolled.pressure
+    pressure = np.zeros(face.height.size, dtype=np.float32)
+    pressure[rig.pixels] = greatest
+    return Pressing(
+        face=face,
+        pressure=pressure.reshape(face.height.shape),
+        force=force,
+        approach=float(np.median(rolled.approach)) - float(rig.places.height.max()),
+        slopes=(0.0, 0.0),
+        strain=float((greatest * rig.columns).max()) / face.relief,
+        solver="rolled, full" if full else "rolled",
+        rounds=0,
+        error=0.0,
+        band=float(np.median(rolled.band)),
+    )
+
+
+def _rolled_fully(rig: Rig, rolling: Rolling, force: float, quick: Rolled, progress: Share | None) -> Floats:
+    """Return the greatest pressure on each place, (n,) MPa, all of the band yielding together wherever the axis is.
+
+    ``quick``: the same on springs, which says where to look.
+    """
+    surface = _surface(rig)
+    along, greatest = rolling.along(rig.places), np.zeros(len(rig.pixels))
+    between = float(np.median(quick.band)) / _LOOKS
+    step = max(1, round(between / max(float(np.diff(quick.at).min(initial=np.inf)), 1e-6))) if len(quick.at) > 1 else 1
+    looks = range(0, len(quick.at), step)
+    for done, look in enumerate(looks):
+        if progress is not None:
+            progress(done / len(looks))
+        set_back = rig.places.height - rolling.set_back(along, quick.at[look])
+        reach = _REACHABLE * float(quick.approach[look])
+        while True:
+            within = np.flatnonzero(set_back > set_back.max() - reach)
+            some = replace(_some(rig.places, within), height=set_back[within])
+            held = press_on_bed(some, Bed(surface, rig.pixels[within], rig.columns[within]), Push(force=force))
+            come = set_back + held.approach
+            come[within] = 0.0
+            if come.max() <= 0.0:
+                break
+            reach *= 4.0
+        greatest[within] = np.maximum(greatest[within], held.pressure)
+    return greatest
 
 
 def _check_force(rig: Rig, load: Push) -> None:
@@ -171,9 +228,7 @@ def _pressed_on_springs(rig: Rig, load: Push) -> Solved:
 
 def _pressed_fully(rig: Rig, load: Push, guess: Solved, progress: Share | None) -> Solved:
     """Solve with all places yielding together; only those in reach of the paper are looked at."""
-    conditions, face = rig.conditions, rig.face
-    shape = (face.height.shape[0], face.height.shape[1])
-    surface = layered(shape, face.pitch, (conditions.behind_face(), conditions.bedding), "float32")
+    surface = _surface(rig)
     start = np.zeros(len(rig.pixels))
     start[guess[0]] = guess[1].pressure
     come = _come_forward(rig.places, guess[1])
@@ -185,6 +240,13 @@ def _pressed_fully(rig: Rig, load: Push, guess: Solved, progress: Share | None) 
         if not _missed(rig.places, within, held):
             return within, held
         reach *= 4.0
+
+
+def _surface(rig: Rig) -> ElasticSurface:
+    """Return what is behind the relief and under the paper, as one surface that gives way, pixel for pixel."""
+    conditions, face = rig.conditions, rig.face
+    shape = (face.height.shape[0], face.height.shape[1])
+    return layered(shape, face.pitch, (conditions.behind_face(), conditions.bedding), "float32")
 
 
 def _some(places: Places, within: NDArray[np.intp]) -> Places:
