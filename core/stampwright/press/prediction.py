@@ -157,7 +157,8 @@ def _in_touch(face: HeightMap, rolling: Rolling) -> float:
     """Return how much of a curved face is in touch at a time, mm², about so."""
     rows, columns = face.height.shape
     length = (rows if rolling.upward else columns) * face.pitch
-    return face.face_area * min(1.0, 2.0 * math.sqrt(2.0 * rolling.radius * _GIVE) / length)
+    band = 2.0 * math.sqrt(2.0 * rolling.radius * _GIVE)
+    return float(face.face_area) * min(1.0, float(band / length))
 
 
 def _held_back(conditions: PressConditions, wanted: float, face: HeightMap) -> list[Finding]:

@@ -23,7 +23,8 @@ from ..paper.bend_words import bend_in_words
 from ..paper.drawing import BAR_ROOM, Drawing, Told, draw_impression, inline_svg, shortened, sign_svg, tell
 from ..paper.face_words import face_in_words, push_in_words
 from ..sketches.wrapping import titled, wrapped
-from .advice import Note, cautions, making
+from .advice import cautions, making
+from .note import Note
 from .style import STYLE
 
 _WIDE, _TALL = 100.0, 110.0

@@ -126,8 +126,8 @@ class _Way:
         if rolling.round_once > 0.0:
             reach = min(reach, (count - 1) // 2)
         offsets = np.arange(-reach, reach + 1)
-        lines = start + np.arange(count) * pitch
-        back = (offsets * pitch) ** 2 / (2.0 * rolling.radius)
+        lines = np.asarray(start + np.arange(count) * pitch, dtype=np.float64)
+        back = np.asarray((offsets * pitch) ** 2 / (2.0 * rolling.radius), dtype=np.float64)
         return cls(lines, line_of, taken, lines[numbers], numbers, offsets, back, step, rolling.round_once > 0.0)
 
     def force(self, approach: Floats) -> Floats:
