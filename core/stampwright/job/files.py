@@ -11,6 +11,7 @@ from typing import Any
 
 from ..errors import JobError
 from .checks import unknown_setting
+from .inks import inks_as_data
 from .job import BESIDE, Job, job_settings
 from .old_names import SECTIONS, current_path, current_settings
 from .pieces import pieces_as_data, pieces_from_data, with_files
@@ -102,6 +103,8 @@ def job_as_data(job: Job, *, folder: str | Path | None = None) -> dict[str, Any]
         del data["bend"]
     if job.made_from:
         data["made_from"] = dict(job.made_from)
+    if job.inks:
+        data["inks"] = inks_as_data(job.inks)
     if job.pieces:
         data["pieces"] = pieces_as_data(job.pieces)
     return data
@@ -135,9 +138,9 @@ def job_as_toml(job: Job, *, folder: str | Path | None = None) -> str:
         lines.append(f"{name or section} = {as_toml(_plain(value))}  # {unit}{about.reason}")
     if job.made_from:
         lines += ["", "[made_from]", *(f"{as_toml(name)} = {as_toml(digest)}" for name, digest in job.made_from)]
-    for piece in pieces_as_data(job.pieces):
-        lines += ["", "[[pieces]]"]
-        lines += [f"{name} = {as_toml(value)}" for name, value in piece.items()]
+    for kind, tables in (("inks", inks_as_data(job.inks)), ("pieces", pieces_as_data(job.pieces))):
+        for table in tables:
+            lines += ["", f"[[{kind}]]", *(f"{name} = {as_toml(value)}" for name, value in table.items())]
     return "\n".join(lines) + "\n"
 
 

@@ -14,6 +14,7 @@ from typing import Any
 from ..errors import JobError
 from .bent import check_bend, laid_on
 from .checks import check_together, unknown_setting
+from .inks import Ink, as_inks
 from .made_from import as_artwork, as_made_from
 from .old_names import current_settings
 from .pieces import Piece, as_pieces
@@ -24,10 +25,16 @@ from .sections.placing import BaseSection, LayoutSection
 from .sections.preflight import PreflightSection
 from .sections.pressing import InkSection, PressSection
 from .sections.printing import CURRENCY, PriceSection, PrinterSection
+from .sections.register import RegisterSection
 from .sections.tracing import TracingSection
 from .settings import Setting, checked, setting
 
-BESIDE: dict[str, Callable[[Any], Any]] = {"pieces": as_pieces, "artwork": as_artwork, "made_from": as_made_from}
+BESIDE: dict[str, Callable[[Any], Any]] = {
+    "pieces": as_pieces,
+    "inks": as_inks,
+    "artwork": as_artwork,
+    "made_from": as_made_from,
+}
 """What a job holds beside its settings, and what checks it."""
 
 
@@ -36,7 +43,8 @@ class Job:
     """The whole specification of one stamp, as saved.
 
     ``pieces``: what its artwork is made of, or ``artwork``: the file that it is read from; neither where it is given
-    beside the job. ``made_from``: files and their SHA-256, as they were when the stamp was made of them.
+    beside the job. ``inks``: one for each die, where
+    the picture is printed in several. ``made_from``: files and their SHA-256, as they were when the stamp was made of them.
 
     >>> Job().die.relief
     2.0
@@ -59,7 +67,9 @@ class Job:
     handle: HandleSection = field(default_factory=HandleSection)
     price: PriceSection = field(default_factory=PriceSection)
     tracing: TracingSection = field(default_factory=TracingSection)
+    register: RegisterSection = field(default_factory=RegisterSection)
     pieces: tuple[Piece, ...] = ()
+    inks: tuple[Ink, ...] = ()
     artwork: str = ""
     made_from: tuple[tuple[str, str], ...] = ()
 

@@ -20,6 +20,7 @@ PANELS = {
     "ink.spread": "Die",
     "cushion": "Backing",
     "bend": "Base",
+    "register": "Inks in Register",
 }
 """Panels that sections, or single settings, stand in where that is not the panel of the section's own name."""
 
@@ -94,6 +95,15 @@ LABELS = {
     "tracing.dust": "Dust Under",
     "tracing.screen_spacing": "Dot Spacing",
     "tracing.double_outlines": "Double Lines",
+    "backing.key": "Key for Gauge",
+    "register.gauge": "Corner Gauge",
+    "register.clearance": "Gauge Clearance",
+    "register.sheet": "Sheet Play",
+    "register.inset": "From Sheet's Edge",
+    "register.by_hand": "Missed by Hand",
+    "register.measured": "Measured Miss",
+    "register.trapped": "Trap Inks",
+    "register.marks": "Register Marks",
 }
 """Labels of settings that are not called by their name."""
 

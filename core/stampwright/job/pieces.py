@@ -33,6 +33,7 @@ class Piece:
     y: float = setting(0.0, "Place up", unit="mm", low=-1000, high=1000)
     turn: float = setting(0.0, "Turn about its place, counter-clockwise", unit="deg", low=-360, high=360)
     knock_out: bool = setting(False, "Cut the piece out of the ink of the pieces before it, instead of printing it")
+    ink: str = setting("", "Ink that it prints in, by the name of one of the job's inks; empty for the first of them")
     plain: bool = setting(False, "The piece takes no texture where the face has one; codes never do")
 
     def __post_init__(self) -> None:

@@ -90,6 +90,7 @@ class BackingSection(Section):
         high=3,
         normal=(0, 0.8),
     )
+    key: bool = setting(False, "A tab on the right side: the plate goes into a corner gauge in one way only")
     rim: float = setting(2.0, "Width of the wall round the seat", unit="mm", low=0.4, high=20, normal=(1.2, 3))
     grooves: bool = setting(True, "Grooves that take up surplus glue")
     groove_width: float = setting(1.0, "Width of a glue groove", unit="mm", low=0.2, high=10, normal=(0.8, 1.5))

@@ -1,0 +1,87 @@
+"""How far apart colours look, against published pairs and another library."""
+
+import numpy as np
+import pytest
+
+from stampwright.looks.differences import (
+    colour_difference,
+    from_linear,
+    lab_difference,
+    neutral_density,
+    to_lab,
+    to_linear,
+)
+
+# Sharma, Wu and Dalal 2005, table 1: L*, a*, b* of both colours and their difference (from memory; the other test
+# holds the formula against a library that was made without us).
+PAIRS = [
+    (50.0000, 2.6772, -79.7751, 50.0000, 0.0000, -82.7485, 2.0425),
+    (50.0000, 3.1571, -77.2803, 50.0000, 0.0000, -82.7485, 2.8615),
+    (50.0000, 2.8361, -74.0200, 50.0000, 0.0000, -82.7485, 3.4412),
+    (50.0000, -1.3802, -84.2814, 50.0000, 0.0000, -82.7485, 1.0000),
+    (50.0000, -1.1848, -84.8006, 50.0000, 0.0000, -82.7485, 1.0000),
+    (50.0000, -0.9009, -85.5211, 50.0000, 0.0000, -82.7485, 1.0000),
+    (50.0000, 0.0000, 0.0000, 50.0000, -1.0000, 2.0000, 2.3669),
+    (50.0000, -1.0000, 2.0000, 50.0000, 0.0000, 0.0000, 2.3669),
+    (50.0000, 2.4900, -0.0010, 50.0000, -2.4900, 0.0009, 7.1792),
+    (50.0000, 2.4900, -0.0010, 50.0000, -2.4900, 0.0010, 7.1792),
+    (50.0000, 2.4900, -0.0010, 50.0000, -2.4900, 0.0011, 7.2195),
+    (50.0000, 2.4900, -0.0010, 50.0000, -2.4900, 0.0012, 7.2195),
+    (50.0000, -0.0010, 2.4900, 50.0000, 0.0009, -2.4900, 4.8045),
+    (50.0000, -0.0010, 2.4900, 50.0000, 0.0010, -2.4900, 4.8045),
+    (50.0000, -0.0010, 2.4900, 50.0000, 0.0011, -2.4900, 4.7461),
+    (50.0000, 2.5000, 0.0000, 50.0000, 0.0000, -2.5000, 4.3065),
+    (50.0000, 2.5000, 0.0000, 73.0000, 25.0000, -18.0000, 27.1492),
+    (50.0000, 2.5000, 0.0000, 61.0000, -5.0000, 29.0000, 22.8977),
+    (50.0000, 2.5000, 0.0000, 56.0000, -27.0000, -3.0000, 31.9030),
+    (50.0000, 2.5000, 0.0000, 58.0000, 24.0000, 15.0000, 19.4535),
+    (50.0000, 2.5000, 0.0000, 50.0000, 3.1736, 0.5854, 1.0000),
+    (50.0000, 2.5000, 0.0000, 50.0000, 3.2972, 0.0000, 1.0000),
+    (50.0000, 2.5000, 0.0000, 50.0000, 1.8634, 0.5757, 1.0000),
+    (50.0000, 2.5000, 0.0000, 50.0000, 3.2592, 0.3350, 1.0000),
+    (60.2574, -34.0099, 36.2677, 60.4626, -34.1751, 39.4387, 1.2644),
+    (63.0109, -31.0961, -5.8663, 62.8187, -29.7946, -4.0864, 1.2630),
+    (61.2901, 3.7196, -5.3901, 61.4292, 2.2480, -4.9620, 1.8731),
+    (35.0831, -44.1164, 3.7933, 35.0232, -40.0716, 1.5901, 1.8645),
+    (22.7233, 20.0904, -46.6940, 23.0331, 14.9730, -42.5619, 2.0373),
+    (36.4612, 47.8580, 18.3852, 36.2715, 50.5065, 21.2231, 1.4146),
+    (90.8027, -2.0831, 1.4410, 91.1528, -1.6435, 0.0447, 1.4441),
+    (90.9257, -0.5406, -0.9208, 88.6381, -0.8985, -0.7239, 1.5381),
+    (6.7747, -0.2908, -2.4247, 5.8714, -0.0985, -2.2286, 0.6377),
+    (2.0776, 0.0795, -1.1350, 0.9033, -0.0636, -0.5514, 0.9082),
+]
+
+
+def test_differences_are_those_of_the_published_pairs():
+    pairs = np.array(PAIRS)
+    assert lab_difference(pairs[:, :3], pairs[:, 3:6]) == pytest.approx(pairs[:, 6], abs=5e-5)
+    assert lab_difference(pairs[:, 3:6], pairs[:, :3]) == pytest.approx(pairs[:, 6], abs=5e-5)
+
+
+def test_differences_are_those_of_scikit_image():
+    colour = pytest.importorskip("skimage.color")
+    chance = np.random.default_rng(5)
+    one, other = chance.random((2, 4000, 3))
+    other[::2] = np.clip(one[::2] + chance.normal(0, 0.02, (2000, 3)), 0, 1)
+    labs = colour.rgb2lab(one), colour.rgb2lab(other)
+    assert to_lab(one) == pytest.approx(labs[0], abs=0.05)
+    assert lab_difference(*labs) == pytest.approx(colour.deltaE_ciede2000(*labs), abs=1e-6)
+    assert colour_difference(one, other) == pytest.approx(colour.deltaE_ciede2000(*labs), abs=0.05)
+
+
+def test_greys_have_no_hue_to_differ_in():
+    assert lab_difference(np.array([40.0, 0.0, 0.0]), np.array([40.0, 0.0, 0.0])) == 0.0
+    assert lab_difference(np.array([40.0, 0.0, 0.0]), np.array([60.0, 0.0, 0.0])) == pytest.approx(20.0, abs=1e-9)
+
+
+def test_light_and_its_code_are_inverse():
+    values = np.linspace(0, 1, 257)
+    assert from_linear(to_linear(values)) == pytest.approx(values, abs=1e-6)
+
+
+def test_darker_colours_are_denser():
+    yellow, red, black = np.array([[1, 0.9, 0.2], [0.8, 0.1, 0.1], [0.05, 0.05, 0.05]])
+    densities = [float(neutral_density(colour)) for colour in (yellow, red, black)]
+    assert densities == sorted(densities)
+    assert densities[0] < 0.2
+    assert float(neutral_density(np.zeros(3))) == pytest.approx(3.0)
