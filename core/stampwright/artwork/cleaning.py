@@ -26,10 +26,16 @@ def clean_artwork(artwork: Artwork, *, sliver: float = 0.02, outline: float = 0.
     if outline > 0:
         inked, filled = _without_gaps(inked, outline)
         _report(findings, "double outline", "ink was added between outlines drawn a line apart", filled)
-    inked, islands, holes = _without_slivers(inked, sliver)
+    inked, islands, holes = _parted_from_slivers(inked, sliver)
     _report(findings, "sliver dropped", f"islands nowhere wider than {sliver:g} mm were dropped", islands)
     _report(findings, "sliver filled", f"gaps nowhere wider than {sliver:g} mm were filled", holes)
     return replace(artwork, inked=inked, findings=(*artwork.findings, *findings)) if findings else artwork
+
+
+def without_slivers(region: MultiPolygon, width: float) -> MultiPolygon:
+    """Return a region without islands nowhere wider than ``width``, mm."""
+    parts = shapely.get_parts(region)
+    return MultiPolygon(list(parts[~_nowhere_wider(parts, width)]))
 
 
 def _without_gaps(inked: MultiPolygon, gap: float) -> tuple[MultiPolygon, BaseGeometry]:
@@ -46,7 +52,7 @@ def _without_gaps(inked: MultiPolygon, gap: float) -> tuple[MultiPolygon, BaseGe
     return _as_multipolygon(whole), shapely.union_all(added)
 
 
-def _without_slivers(inked: MultiPolygon, width: float) -> tuple[MultiPolygon, BaseGeometry, BaseGeometry]:
+def _parted_from_slivers(inked: MultiPolygon, width: float) -> tuple[MultiPolygon, BaseGeometry, BaseGeometry]:
     """Return ink without islands and holes nowhere wider than ``width``, and what was dropped and filled."""
     parts = shapely.get_parts(inked)
     thin = _nowhere_wider(parts, width)

@@ -40,7 +40,7 @@ def read_drawing(
     path = Path(path)
     limits = limits or Limits()
     try:
-        data = _bytes_of(path, limits)
+        data = bytes_of(path, limits)
         check_kind(data)
         if not is_bitmap(data):
             read = read_pdf if is_pdf(data) else read_svg
@@ -71,7 +71,8 @@ def _symbol(code: Code) -> BaseGeometry:
     return code.place.buffer((0.5 - QUIET) * code.module, join_style="mitre")
 
 
-def _bytes_of(path: Path, limits: Limits) -> bytes:
+def bytes_of(path: Path, limits: Limits) -> bytes:
+    """Return what is in an artwork file; raises :class:`ArtworkError` when it cannot be read or is too large."""
     try:
         with path.open("rb") as stream:
             size = os.fstat(stream.fileno()).st_size

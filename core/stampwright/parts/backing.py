@@ -14,6 +14,7 @@ from ..job.sections.parts import BackingSection, CushionSection, DieSection
 from ..plane.frames import paper_to_die
 from ..solids import Solid, sides_of_circle
 from ..solids.pockets import Pocket, sink_pockets
+from .key import with_key
 from .up_mark import nick
 
 SAFE_RIM_DROP = 1.0
@@ -46,6 +47,8 @@ def build_backing(
     if backing.form != "plate":
         return None
     plate, seat = backing_outline(base, backing), _grown(base, backing.clearance)
+    if backing.key:
+        plate = with_key(plate)
     if up_mark:
         plate = nick(plate, depth=_mark_depth(backing))
     top, lies_on = backing_height(backing, cushion, layer), seat_height(backing, layer)

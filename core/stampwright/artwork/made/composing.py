@@ -131,6 +131,24 @@ def _compose(pieces: tuple[Piece, ...], name: str, page_size: tuple[float, float
     )
 
 
+def make_patches(
+    pieces: Iterable[Piece], *, folder: str | Path = ".", tolerance: float = 0.005
+) -> dict[str, MultiPolygon]:
+    """Return what pieces print in each ink that they name, where nothing covers it, mm, in the pieces' own frame.
+
+    A piece covers what those of other inks print below it, and one that is knocked out cuts all of them. Raises as
+    :func:`make_artwork` does.
+    """
+    seen: dict[str, MultiPolygon] = {}
+    for piece, made in _make_all(as_pieces(pieces), Setup(Path(folder), tolerance)):
+        for ink in seen:
+            if piece.knock_out or ink != piece.ink:
+                seen[ink] = sound_parts(seen[ink].difference(made.inked))
+        if not piece.knock_out:
+            seen[piece.ink] = sound_parts(joined([seen.get(piece.ink, MultiPolygon()), made.inked]))
+    return {ink: region for ink, region in seen.items() if not region.is_empty}
+
+
 def read_pieces(
     path: str | Path, *, tolerance: float = 0.005, fitted_to: float = 0.0, tracing: TracingSection | None = None
 ) -> Artwork:

@@ -69,9 +69,7 @@ def _read(
     tolerance, fitted_to = fineness_for
     document = parse_document(unpacked(data, limits), limits)
     gone = keep_layers(document, tracing.ink_layers) if tracing.ink_layers else ()
-    in_px = page_size(document.root.attrib.get, lambda: _reach(document, limits), lambda: _type_size(document))
-    width, height = (side * PX_TO_MM for side in in_px)
-    _check_page(width, height, limits)
+    width, height = page_of(document, limits)
     longer = max(width, height)
     fineness = tolerance * min(1.0, ASSUMED_COVER * longer / fitted_to)
     inked, notes, letters = _inked(document, (width, height), fineness, limits, tracing)
@@ -125,14 +123,15 @@ def _reach(document: Document, limits: Limits) -> tuple[float, float]:
     try:
         marks = list(marks_of(sheet.painter.elements(sheet, [document.root], place)))
     except shapely.errors.GEOSException as error:
-        raise _unresolved(error) from error
+        raise unresolved(error) from error
     if not marks:
         return DEFAULT_PAGE
     _, bottom, right, _ = shapely.total_bounds([mark.region for mark in marks]).tolist()
     return (right / PX_TO_MM, -bottom / PX_TO_MM) if right > 0 > bottom else DEFAULT_PAGE
 
 
-def _unresolved(error: Exception) -> ArtworkError:
+def unresolved(error: Exception) -> ArtworkError:
+    """Return the error for outlines that overlays fail on."""
     return ArtworkError(f"the outlines could not be resolved ({error}); simplify the drawing")
 
 
@@ -146,20 +145,9 @@ def _inked(
     """Return the ink on the page, its curves flattened within ``tolerance``, what was noted, and the letters in it."""
     notes = Notes()
     toned = tracing.tone != "none"
-    for message in document.left_aside:
-        notes.add("external reference", message, remedy="Embed what it refers to in the drawing.")
-    in_px = (size[0] / PX_TO_MM, size[1] / PX_TO_MM)
-    if fitting(view_box(document.root.attrib.get("viewBox")), None, *in_px) is None:
-        raise ArtworkError("the viewBox has no width or no height, so the page shows nothing; correct it")
-    sheet = _sheet(document, notes, limits, tolerance, toned=toned)
-    sheet.evens_light = tracing.flatten_light and not toned
-    sheet.text_weight, sheet.text_spacing = tracing.text_weight, tracing.text_spacing
-    matrix = (PX_TO_MM, 0.0, 0.0, -PX_TO_MM, 0.0, size[1])
-    by_half = not toned and _by_half(tracing)
-    place = replace(Place.on_page(in_px, matrix, sheet.cascade.declared(document.root)), solid=by_half)
     screened = False
     try:
-        items = _painted(document, place, sheet)
+        items, sheet = paint_page(document, size, tolerance, limits, tracing, notes, by_half=_by_half(tracing))
         if toned:
             seen, screened = toned_ink(items, size, tracing, limits)
         else:
@@ -167,7 +155,7 @@ def _inked(
         page = shapely.box(0, 0, *size)
         shown = within(seen, page)
     except shapely.errors.GEOSException as error:
-        raise _unresolved(error) from error
+        raise unresolved(error) from error
     if screened:
         finding = screened_finding(choose_screen(tracing))
         notes.add(finding.kind, finding.message, remedy=finding.remedy, severity=finding.severity)
@@ -178,6 +166,45 @@ def _inked(
             remedy="Enlarge the page to hold the whole drawing.",
         )
     return _clean(shown), notes, tuple(sheet.letters)
+
+
+def paint_page(
+    document: Document,
+    size: tuple[float, float],
+    tolerance: float,
+    limits: Limits,
+    tracing: TracingSection,
+    notes: Notes,
+    *,
+    by_half: bool,
+) -> tuple[list[Item], Sheet]:
+    """Return what a drawing lays on its page, in painting order, and the sheet that it was laid on.
+
+    ``size``: of the page, mm; ``tolerance``: how far a flattened curve may stray, mm. ``by_half``: whether nothing
+    counts but what is darker than half, so that gradients are cut in two. Raises :class:`ArtworkError`.
+    """
+    toned = tracing.tone != "none"
+    for message in document.left_aside:
+        notes.add("external reference", message, remedy="Embed what it refers to in the drawing.")
+    in_px = (size[0] / PX_TO_MM, size[1] / PX_TO_MM)
+    if fitting(view_box(document.root.attrib.get("viewBox")), None, *in_px) is None:
+        raise ArtworkError("the viewBox has no width or no height, so the page shows nothing; correct it")
+    sheet = _sheet(document, notes, limits, tolerance, toned=toned)
+    sheet.evens_light = tracing.flatten_light and not toned
+    sheet.text_weight, sheet.text_spacing = tracing.text_weight, tracing.text_spacing
+    matrix = (PX_TO_MM, 0.0, 0.0, -PX_TO_MM, 0.0, size[1])
+    place = replace(
+        Place.on_page(in_px, matrix, sheet.cascade.declared(document.root)), solid=by_half and not toned
+    )
+    return _painted(document, place, sheet), sheet
+
+
+def page_of(document: Document, limits: Limits) -> tuple[float, float]:
+    """Return the width and height of a drawing's page, mm; raises :class:`ArtworkError` when it shows nothing."""
+    in_px = page_size(document.root.attrib.get, lambda: _reach(document, limits), lambda: _type_size(document))
+    width, height = (side * PX_TO_MM for side in in_px)
+    _check_page(width, height, limits)
+    return width, height
 
 
 def _seen(

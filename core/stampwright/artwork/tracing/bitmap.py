@@ -44,7 +44,7 @@ SHARPENING = 1.5
 LEAST_SHARPENING, MOST_SHARPENING = 0.25, 3.0
 """Less changes no outline by a hundredth of a pixel; more draws out the noise that is left."""
 
-_FINEST_FIT = 0.2
+FINEST_FIT = 0.2
 """Pixels; traced edges are not known better than this."""
 
 
@@ -73,7 +73,7 @@ def read_bitmap(path: str | Path, *, data: bytes | None = None, tracing: Tracing
         inked=inked,
         page_size=page_size,
         name=Path(path).stem,
-        tolerance=max(tracing.tolerance, _FINEST_FIT * max(pixel)),
+        tolerance=max(tracing.tolerance, FINEST_FIT * max(pixel)),
         findings=(*picture.findings, *size_findings, *askew, *traced.findings),
         # What is found is that the size is assumed, or doubtful.
         true_size=not size_findings,
@@ -193,7 +193,7 @@ def _trace_ink(
             f"{MOST_EDGES:,}); set tracing.tone for a photograph, or scale the picture down"
         )
     traced, specks = drop_specks(trace_contours(height), least_area)
-    tolerance = max(tracing.tolerance / max(pixel), _FINEST_FIT)
+    tolerance = max(tracing.tolerance / max(pixel), FINEST_FIT)
     return as_regions(fit_curves(spread_evenly(traced), tolerance), traced, pixel), specks
 
 

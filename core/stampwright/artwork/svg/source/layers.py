@@ -47,6 +47,13 @@ def keep_layers(document: Document, wanted: Sequence[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(gone))
 
 
+def order_of_layers(document: Document, wanted: Sequence[str]) -> list[str]:
+    """Return names of groups in the order in which a drawing paints them; those that it has none of come first."""
+    groups = [element for element in document.root.descendants() if element.name == "g"]
+    painted = {name: next((at for at, group in enumerate(groups) if _is_called(group, name)), -1) for name in wanted}
+    return sorted(painted, key=lambda name: painted[name])
+
+
 def _names_of(group: Element) -> Iterator[str]:
     for name, value in group.attrib.items():
         if name.rpartition("}")[2] in ("label", "data-name") and value.strip():

@@ -1,0 +1,140 @@
+"""Reading SVG in its colours: what is seen on top of all else, colour by colour, or layer by layer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+import numpy as np
+import shapely
+from shapely.geometry import MultiPolygon
+from shapely.geometry.base import BaseGeometry
+
+from ...errors import ArtworkError
+from ...job.sections.tracing import TracingSection
+from ...plane.regions import made_valid, sound_parts
+from ..artwork import Artwork
+from ..coloured.patches import Coloured, Patch, coloured_artwork
+from ..colours import PAPER, code_of
+from ..letters import Letter
+from ..limits import Limits
+from ..outlines.crossing import united_faces
+from ..outlines.filling import united
+from .notes import Notes
+from .painting.sheet import Sheet
+from .placing.viewports import states_true_size
+from .reader import ASSUMED_COVER, SMALLEST_COVER, page_of, paint_page, unresolved
+from .seeing.inking import faces_and_colours, marks_of, within
+from .seeing.marks import Item
+from .source import Document, parse_document, unpacked
+from .source.layers import keep_layers, order_of_layers
+
+MOST_COLOURS = 2_000
+"""Colours that one drawing may show: gradients are drawn in steps, and each is one."""
+
+
+def read_coloured_svg(
+    data: bytes,
+    *,
+    name: str = "",
+    tolerance: float = 0.005,
+    fitted_to: float = 50.0,
+    limits: Limits | None = None,
+    tracing: TracingSection | None = None,
+    layers: Sequence[str] = (),
+) -> Coloured:
+    """Return an SVG file as it is seen, colour by colour; curves as fine as :func:`~.reader.read_svg` has them.
+
+    ``layers``: names of groups that are told apart whatever their colours; what else there is keeps its colours. Raises
+    :class:`ArtworkError`.
+    """
+    with np.errstate(all="ignore"):
+        return _Reading(data, limits or Limits(), tracing or TracingSection()).read(
+            name, tolerance, fitted_to, tuple(layers)
+        )
+
+
+class _Reading:
+    """One drawing being read, again for every layer that is told apart."""
+
+    def __init__(self, data: bytes, limits: Limits, tracing: TracingSection) -> None:
+        self.data = unpacked(data, limits)
+        self.limits = limits
+        self.tracing = replace(tracing, ink_by="not-paper", tone="none", flatten_light=False)
+        self.notes = Notes()
+
+    def read(self, name: str, tolerance: float, fitted_to: float, layers: tuple[str, ...]) -> Coloured:
+        document = self._document()
+        size = page_of(document, self.limits)
+        longer = max(size)
+        fineness = tolerance * min(1.0, ASSUMED_COVER * longer / fitted_to)
+        try:
+            patches, letters = self._patches(size, fineness, layers)
+            bounds = shapely.total_bounds([patch.region for patch in patches]) if patches else np.zeros(4)
+            span = max(float((bounds[2:] - bounds[:2]).max()), SMALLEST_COVER * longer)
+            if patches and span < ASSUMED_COVER * longer and tolerance * span / fitted_to < fineness:
+                fineness = tolerance * span / fitted_to
+                patches, letters = self._patches(size, fineness, layers)
+        except shapely.errors.GEOSException as error:
+            raise unresolved(error) from error
+        whole = Artwork(
+            MultiPolygon(),
+            size,
+            name=name,
+            tolerance=fineness,
+            findings=self.notes.as_findings(),
+            letters=letters,
+            true_size=states_true_size(document.root.attrib.get),
+        )
+        return coloured_artwork(whole, patches, sliver=2 * fineness)
+
+    def _document(self) -> Document:
+        return parse_document(self.data, self.limits)
+
+    def _patches(
+        self, size: tuple[float, float], fineness: float, layers: tuple[str, ...]
+    ) -> tuple[list[Patch], tuple[Letter, ...]]:
+        self.notes = Notes()
+        document = self._document()
+        if not layers:
+            items, sheet = self._painted(document, size, fineness)
+            return list(_patches_of(items, size, self.limits)), tuple(sheet.letters)
+        found: list[Patch] = []
+        letters: list[Letter] = []
+        for layer in order_of_layers(document, layers):
+            alone = self._document()
+            keep_layers(alone, [layer])
+            items, sheet = self._painted(alone, size, fineness)
+            cover = united([_shown(mark.region, mark.clip) for mark in marks_of(items) if mark.colour[3] >= 0.5])
+            # What lies on a later layer hides what is below, be it as white as the paper.
+            found = [replace(patch, region=sound_parts(patch.region.difference(cover))) for patch in found]
+            found += [replace(patch, source=layer) for patch in _patches_of(items, size, self.limits)]
+            letters += sheet.letters
+        return found, tuple(letters)
+
+    def _painted(
+        self, document: Document, size: tuple[float, float], fineness: float
+    ) -> tuple[list[Item], Sheet]:
+        return paint_page(document, size, fineness, self.limits, self.tracing, self.notes, by_half=False)
+
+
+def _shown(region: BaseGeometry, clip: BaseGeometry | None) -> BaseGeometry:
+    return region if clip is None else within(region, clip)
+
+
+def _patches_of(items: Sequence[Item], size: tuple[float, float], limits: Limits) -> Iterator[Patch]:
+    """Yield what is seen of marks in each colour that is not the paper's, cut off at the page's edge."""
+    faces, colours = faces_and_colours(items, limits)
+    seen = (1.0 - colours).max(axis=1, initial=0.0) > PAPER
+    faces, colours = faces[seen], colours[seen]
+    codes = np.array([code_of(colour) for colour in colours])
+    kinds = list(dict.fromkeys(codes.tolist()))
+    if len(kinds) > MOST_COLOURS:
+        raise ArtworkError(
+            f"it shows {len(kinds):,} colours; at most {MOST_COLOURS:,} are told apart. Paint it in flat colours"
+        )
+    page = shapely.box(0, 0, *size)
+    for code in kinds:
+        region = sound_parts(made_valid(within(united_faces(faces[codes == code]), page)))
+        if not region.is_empty:
+            yield Patch(code, region)

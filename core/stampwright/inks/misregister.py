@@ -1,0 +1,248 @@
+"""Misregister: inks thrown on paper as far off as their play lets them, and what that shows: gaps and overlaps."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from ..findings import Finding
+from ..plane.raster import MM_PER_INCH, picture_grid, picture_of
+from ..plane.regions import filled_parts
+from .play import SEED, Places, Play, moved_by
+
+THROWS = 200
+"""Sets of impressions that are tried, each ink at a place of its own by chance."""
+
+PITCH = 0.05
+"""Distance of the spots at which throws are compared, mm: half of what an eye sees as a line at arm's length."""
+
+MOST_SPOTS = 120_000
+"""Spots at most; on a larger picture they lie farther apart."""
+
+SEEN_GAP = 0.1
+"""Width of a white gap that an eye sees between two inks, mm (about a minute of arc at 35 cm; from memory)."""
+
+GAP, COUNTER = "gap at misregister", "trap closes a counter"
+
+LEAST_OPEN = 0.5
+"""Share of a counter that has to stay open."""
+
+MOST_TOLD = 6
+
+
+@dataclass(frozen=True, eq=False)
+class Miss:
+    """One set of impressions: ``printed`` in each ink, mm, paper frame of the first, and what went wrong.
+
+    ``gaps``: bare paper where two inks should meet, and its greatest width; ``overlap``: area under two inks, mm².
+    """
+
+    places: Places
+    printed: tuple[MultiPolygon, ...]
+    gaps: MultiPolygon
+    gap_width: float
+    overlap: float
+
+    @property
+    def gap_area(self) -> float:
+        """Bare paper where two inks should meet, mm²."""
+        return float(self.gaps.area)
+
+
+@dataclass(frozen=True, eq=False)
+class Misregister:
+    """A set as it prints at ``perfect`` register, and as the ``worst`` of :data:`THROWS` throws prints it."""
+
+    play: Play
+    perfect: Miss
+    worst: Miss
+    findings: tuple[Finding, ...]
+
+
+def throw_inks(printed: Sequence[MultiPolygon], play: Play) -> Misregister:
+    """Return what a set of impressions shows when each ink lands somewhere within its play.
+
+    ``printed``: what each ink prints, mm, in printing order. The first ink is where the others should land, so what
+    counts is how they lie to it. The worst throw is the one with the largest gap, then with the most overlap.
+    """
+    printed = tuple(printed)
+    whole = shapely.union_all(list(printed))
+    seams = _seams(printed, play.worst)
+    perfect = _missed(printed, np.zeros((len(printed), 3)), whole, seams)
+    chance = np.random.default_rng(SEED)
+    throws = np.stack([play.draw(THROWS, chance) for _ in printed], axis=1)
+    throws -= throws[:, :1]
+    worst = _missed(printed, throws[_worst(printed, throws, seams)], whole, seams)
+    findings = (*_about_gaps(worst), *_about_counters(printed, whole, play))
+    return Misregister(play, perfect, worst, findings)
+
+
+def _seams(printed: Sequence[MultiPolygon], reach: float) -> BaseGeometry:
+    """Return where two inks meet or lie over each other, and as far round as one may miss the other, mm."""
+    hair = 0.02
+    meet = []
+    for at, one in enumerate(printed):
+        for other in printed[at + 1 :]:
+            edge = one.boundary.intersection(other.buffer(hair, quad_segs=2)).union(
+                other.boundary.intersection(one.buffer(hair, quad_segs=2))
+            )
+            meet.append(edge)
+    edges = shapely.union_all(meet) if meet else MultiPolygon()
+    return edges.buffer(reach + hair, quad_segs=4) if not edges.is_empty else edges
+
+
+def _missed(printed: Sequence[MultiPolygon], places: Places, whole: BaseGeometry, seams: BaseGeometry) -> Miss:
+    """Return the impressions from their places, worked out exactly."""
+    landed = tuple(
+        filled_parts(moved_by(region, place)) if place.any() else region
+        for region, place in zip(printed, places, strict=True)
+    )
+    covered = shapely.union_all(list(landed))
+    overlap = sum(float(region.area) for region in landed) - float(covered.area)
+    bare = filled_parts(whole.difference(covered).intersection(seams)) if places.any() else MultiPolygon()
+    return Miss(places, landed, bare, width_of(bare), overlap)
+
+
+def width_of(region: MultiPolygon) -> float:
+    """Return the greatest width of a region: of the largest disc that it holds anywhere, mm.
+
+    >>> round(width_of(filled_parts(shapely.box(0, 0, 10, 0.3))), 3)
+    0.3
+    """
+    if region.is_empty:
+        return 0.0
+    low, high = 0.0, float(np.sqrt(max(part.area for part in region.geoms) / np.pi)) * 2.0 + 1e-9
+    for _ in range(12):
+        middle = (low + high) / 2
+        low, high = (low, middle) if region.buffer(-middle / 2, quad_segs=2).is_empty else (middle, high)
+    return low
+
+
+def _worst(printed: Sequence[MultiPolygon], throws: NDArray[np.float64], seams: BaseGeometry) -> int:
+    """Return which throw leaves the most paper bare near the seams, judged at spots evenly spread there."""
+    if seams.is_empty:
+        return int(np.abs(throws).max(axis=(1, 2)).argmax())
+    pitch = max(PITCH, float(np.sqrt(seams.area / MOST_SPOTS)))
+    covers = [_Cover.of(region, pitch) for region in printed]
+    seen = _Cover.of(filled_parts(seams), pitch).spots()
+    inside = np.zeros(len(seen), dtype=bool)
+    for cover in covers:
+        inside |= cover.at(seen)
+    spots = seen[inside]
+    scores = []
+    for places in throws:
+        inks = np.zeros(len(spots), dtype=np.int8)
+        for cover, place in zip(covers, places, strict=True):
+            inks += cover.at(_back(spots, place))
+        scores.append((int(np.count_nonzero(inks == 0)), int(np.count_nonzero(inks > 1))))
+    return max(range(len(scores)), key=lambda at: scores[at])
+
+
+def _back(spots: NDArray[np.float64], place: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return which points of an ink land on spots when it lands from a place; turns are small."""
+    x, y, turn = place
+    moved = spots - (x, y)
+    return np.column_stack((moved[:, 0] + turn * moved[:, 1], moved[:, 1] - turn * moved[:, 0]))
+
+
+@dataclass(frozen=True, eq=False)
+class _Cover:
+    """Where a region lies, cell by cell: (rows, columns) bool, the lowest row first."""
+
+    cells: NDArray[np.bool_]
+    corner: NDArray[np.float64]
+    pitch: float
+
+    @classmethod
+    def of(cls, region: MultiPolygon, pitch: float) -> _Cover:
+        dpi = MM_PER_INCH / pitch
+        shape, corner = picture_grid(region.bounds, dpi)
+        return cls(picture_of(region, shape, corner, dpi)[::-1] < 128, np.array(corner), pitch)
+
+    def spots(self) -> NDArray[np.float64]:
+        """Return the middles of the cells that are covered, (n, 2) mm."""
+        row, column = np.nonzero(self.cells)
+        return self.corner + (np.column_stack((column, row)) + 0.5) * self.pitch
+
+    def at(self, spots: NDArray[np.float64]) -> NDArray[np.bool_]:
+        """Say of spots, (n, 2) mm, whether they are covered."""
+        cell = np.floor((spots - self.corner) / self.pitch).astype(np.int64)
+        rows, columns = self.cells.shape
+        held = (cell[:, 0] >= 0) & (cell[:, 1] >= 0) & (cell[:, 0] < columns) & (cell[:, 1] < rows)
+        found = np.zeros(len(spots), dtype=bool)
+        found[held] = self.cells[cell[held, 1], cell[held, 0]]
+        return found
+
+
+def _about_gaps(worst: Miss) -> list[Finding]:
+    """Return what there is to say of white gaps, the widest first."""
+    wide = sorted(((width_of(MultiPolygon([part])), part) for part in _largest(worst.gaps)), key=lambda each: -each[0])
+    return [
+        Finding(
+            kind=GAP,
+            severity="warns",
+            stage="impression",
+            message=f"Bare paper {width:.2f} mm wide shows between two inks, {part.area:.2f} mm², in the worst of "
+            f"{THROWS} throws",
+            remedy="Raise register.trap, lower register.clearance, or let the darker ink overprint (inks.laid)",
+            place=part,
+            measured=width,
+            limit=SEEN_GAP,
+        )
+        for width, part in wide[:MOST_TOLD]
+        if width > SEEN_GAP
+    ]
+
+
+def _largest(region: MultiPolygon) -> list[Polygon]:
+    return sorted(region.geoms, key=lambda part: -part.area)[: 4 * MOST_TOLD]
+
+
+def _about_counters(printed: Sequence[MultiPolygon], whole: BaseGeometry, play: Play) -> list[Finding]:
+    """Return the counters, bounded by more than one ink, of which a likely miss leaves less than half open."""
+    found: list[Finding] = []
+    turns = np.arange(8) * (np.pi / 4)
+    shifts = play.likely * np.column_stack((np.cos(turns), np.sin(turns)))
+    for part in filled_parts(whole).geoms:
+        for ring in part.interiors:
+            counter = Polygon(ring)
+            if counter.area > 40.0 * max(play.likely, 1e-9) ** 2 + 20.0 * play.likely * counter.length:
+                continue
+            around = [region for region in printed if region.distance(counter) < play.likely]
+            if len(around) < 2:
+                continue
+            first, *others = around
+            closed = counter.difference(first)
+            left = min(_open(closed, others, shift) for shift in shifts) / counter.area
+            if left < LEAST_OPEN:
+                found.append(_closed_counter(counter, left, play))
+    return sorted(found, key=lambda finding: finding.measured or 0.0)[:MOST_TOLD]
+
+
+def _open(counter: BaseGeometry, others: Sequence[MultiPolygon], shift: NDArray[np.float64]) -> float:
+    near = counter.buffer(float(np.hypot(*shift)) + 0.1, quad_segs=2)
+    for region in others:
+        part = filled_parts(region.intersection(near))
+        counter = counter.difference(shapely.transform(part, lambda at: at + shift))
+    return float(counter.area)
+
+
+def _closed_counter(counter: Polygon, left: float, play: Play) -> Finding:
+    return Finding(
+        kind=COUNTER,
+        severity="warns",
+        stage="impression",
+        message=f"A counter of {counter.area:.2f} mm² stays open by {100 * left:.0f} % only when two inks miss each other "
+        f"by {play.likely:.2f} mm, as is likely",
+        remedy="Lower register.trap or register.clearance, enlarge the art, or open the counter in the drawing",
+        place=counter,
+        measured=left,
+        limit=LEAST_OPEN,
+        unit="",
+    )

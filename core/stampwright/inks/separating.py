@@ -1,0 +1,133 @@
+"""Separations: what of coloured artwork each ink prints, and when."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry import MultiPolygon
+
+from ..artwork.coloured.patches import Coloured, Patch, joined_patches
+from ..artwork.colours import COLOUR_LEFT_OUT
+from ..errors import ArtworkError
+from ..findings import Finding
+from ..job.inks import Ink
+from ..looks.colours import rgb
+from ..looks.differences import colour_difference, neutral_density
+from ..looks.numbers import percent
+from .proposing import SEAM
+
+SAME = 3.0
+"""Colours of the art this near (CIEDE2000) to one that an ink names are that one."""
+
+REACH = 30.0
+"""Colours of the art farther than this (CIEDE2000) from an ink that names none are not taken for it."""
+
+MOST_TOLD = 8
+
+
+@dataclass(frozen=True)
+class Separation:
+    """What one ink prints: ``region``, valid, mm, no two separations overlapping until they are trapped."""
+
+    ink: Ink
+    region: MultiPolygon
+
+
+def density_of(ink: Ink) -> float:
+    """Return the neutral density of an ink, by which the lighter of two gives way."""
+    return float(neutral_density(np.array(rgb(ink.colour))))
+
+
+def in_printing_order(inks: Sequence[Ink]) -> tuple[Ink, ...]:
+    """Return inks in the order in which they are printed: as they say, those that say nothing the lightest first."""
+    given = sorted((ink for ink in inks if ink.order), key=lambda ink: ink.order)
+    others = sorted((ink for ink in inks if not ink.order), key=density_of)
+    placed: list[Ink] = []
+    while given or others:
+        take_given = given and (given[0].order <= len(placed) + 1 or not others)
+        placed.append(given.pop(0) if take_given else others.pop(0))
+    return tuple(placed)
+
+
+def separate(coloured: Coloured, inks: Sequence[Ink]) -> tuple[tuple[Separation, ...], tuple[Finding, ...]]:
+    """Return what each ink prints, in printing order, and what was found about colours that none takes.
+
+    A patch goes to the ink that names its layer or its pieces, else to the one that names its colour or nearly so, else
+    to the one nearest in colour among those that name nothing. Raises :class:`~stampwright.errors.ArtworkError` when an
+    ink gets nothing, or pieces name one that there is not.
+    """
+    taken: dict[str, list[MultiPolygon]] = {ink.name: [] for ink in inks}
+    left: list[Patch] = []
+    whole = sum(patch.region.area for patch in coloured.patches)
+    for patch in coloured.patches:
+        ink = _ink_for(patch, inks, seam=patch.region.area <= SEAM * whole)
+        if ink is None:
+            left.append(patch)
+        else:
+            taken[ink.name].append(patch.region)
+    for ink in inks:
+        if not taken[ink.name]:
+            raise ArtworkError(f"ink {ink.name!r} gets nothing of the art, {_has(coloured)}; {_advice(ink)}")
+    ordered = in_printing_order(inks)
+    separations = tuple(Separation(ink, joined_patches(taken[ink.name])) for ink in ordered)
+    return separations, tuple(_left_out(patch, whole) for patch in left[:MOST_TOLD])
+
+
+def _ink_for(patch: Patch, inks: Sequence[Ink], *, seam: bool) -> Ink | None:
+    by_name = next((ink for ink in inks if patch.source and _named(patch.source, ink)), None)
+    if by_name is not None:
+        return by_name
+    if patch.source:
+        raise ArtworkError(
+            f"pieces name the ink {patch.source!r}, which the job does not have; its inks are: "
+            f"{', '.join(ink.name for ink in inks)}"
+        )
+    named = [(ink, _apart(patch.colour, ink.colours)) for ink in inks if ink.colours]
+    nearest = min(named, key=lambda each: each[1], default=None)
+    if nearest is not None and (nearest[1] <= SAME or seam):
+        return nearest[0]
+    free = [(ink, _apart(patch.colour, (ink.colour,))) for ink in inks if not ink.colours and not ink.layers]
+    nearest = min(free, key=lambda each: each[1], default=None)
+    return nearest[0] if nearest is not None and (nearest[1] <= REACH or seam) else None
+
+
+def _named(source: str, ink: Ink) -> bool:
+    names = (ink.name, *ink.layers)
+    return source.strip().casefold() in (name.strip().casefold() for name in names)
+
+
+def _apart(colour: str, others: Sequence[str]) -> float:
+    there = np.array([rgb(other) for other in others])
+    return float(colour_difference(there, np.array(rgb(colour))).min())
+
+
+def _has(coloured: Coloured) -> str:
+    sources = [patch.source for patch in coloured.patches if patch.source]
+    told = list(dict.fromkeys(sources or (patch.colour for patch in coloured.patches)))
+    more = f" and {len(told) - MOST_TOLD} more" if len(told) > MOST_TOLD else ""
+    return f"which has {', '.join(told[:MOST_TOLD])}{more}"
+
+
+def _advice(ink: Ink) -> str:
+    if ink.layers:
+        return f"nothing is seen of its layers {', '.join(ink.layers)}"
+    wanted = ", ".join(ink.colours or (ink.colour,))
+    return f"none of that is {wanted}: name other colours (inks.colours), or take the ink out"
+
+
+def _left_out(patch: Patch, whole: float) -> Finding:
+    area = patch.region.area
+    return Finding(
+        kind=COLOUR_LEFT_OUT,
+        severity="warns",
+        stage="artwork",
+        message=f"{patch.colour} is left out: it covers {area:.1f} mm², {percent(area / whole)} of what is drawn, and "
+        "no ink takes it",
+        remedy="Name it among the colours of an ink (inks.colours).",
+        place=shapely.box(*patch.region.bounds),
+        measured=area,
+        unit="mm²",
+    )

@@ -1,0 +1,188 @@
+"""Trap: where two inks meet, the lighter runs under the darker, so that a miss shows no bare paper between them.
+
+The lighter of two inks is the one of lower neutral density; it gives way because the darker one's edge is what an eye
+follows (common practice of printers). The lighter only ever grows under the darker, never over paper.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import shapely
+from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from ..plane.regions import filled_parts, sound_parts
+from .separating import Separation, density_of
+
+SEAM = 0.02
+"""Paper between two inks narrower than this is no gap but the seam between two outlines, mm."""
+
+HAIR = 0.002
+"""How far a trap overlaps its own ink, mm, so that the two are one whatever rounding does."""
+
+ROUND = 8
+"""Chords of a quarter turn where a trap goes round a corner; it lies under the other ink."""
+
+LEAST_FILLED = 0.5
+"""Share of a hole that an overprinting ink has to fill for the ink round it to run on beneath it."""
+
+
+@dataclass(frozen=True)
+class Trap:
+    """The strip by which one ink runs under another: ``region``, mm, and the densities that decide which."""
+
+    lighter: str
+    darker: str
+    densities: tuple[float, float]
+    width: float
+    region: MultiPolygon
+
+
+@dataclass(frozen=True)
+class Trapped:
+    """Separations as they are made, in printing order, and what was added to them."""
+
+    separations: tuple[Separation, ...]
+    traps: tuple[Trap, ...]
+
+
+def trap_inks(separations: Sequence[Separation], width: float, *, gap: float = 0.0) -> Trapped:
+    """Return separations trapped by ``width`` mm, each lighter ink running that far under each darker one.
+
+    Where ink ends on paper, a trap keeps half its width away from that edge of the darker ink, so that it does not show
+    beyond a thin line. What a trap leaves between its two sides that is narrower than ``gap``, mm, is closed: the
+    darker ink covers it. An ink that overprints fills what holes it covers in the inks before it, drawn in (choked) by
+    ``width`` from paper within them. No separation comes to lie on paper.
+    """
+    given = _without_seams(separations)
+    if width <= 0.0:
+        return Trapped(given, ())
+    covered = shapely.union_all([each.region for each in given])
+    grown = [each.region for each in given]
+    traps: list[Trap] = []
+    for at, under in enumerate(given):
+        for later, over in enumerate(given):
+            if later == at:
+                continue
+            added: BaseGeometry = MultiPolygon()
+            if over.ink.laid == "overprint" and later > at:
+                added = _run_on(under.region, over.region, covered, width)
+            densities = density_of(under.ink), density_of(over.ink)
+            if densities < densities[::-1] or (densities[0] == densities[1] and at < later):
+                strip = _spread(under.region, over.region, covered, width, gap)
+                added = strip if added.is_empty else added.union(strip)
+            if added.is_empty:
+                continue
+            traps.append(Trap(under.ink.name, over.ink.name, densities, width, filled_parts(added)))
+            grown[at] = sound_parts(grown[at].union(added))
+    done = tuple(
+        replace(each, region=sound_parts(region.intersection(covered)) if region is not each.region else region)
+        for each, region in zip(given, grown, strict=True)
+    )
+    return Trapped(done, tuple(traps))
+
+
+def _without_seams(separations: Sequence[Separation]) -> tuple[Separation, ...]:
+    """Return separations with the seams between them closed, each by the first that reaches it."""
+    whole = shapely.union_all([each.region for each in separations])
+    closed = whole.buffer(SEAM / 2, join_style="mitre").buffer(-SEAM / 2, join_style="mitre")
+    seams = filled_parts(closed.difference(whole))
+    seams = MultiPolygon([part for part in seams.geoms if part.area > 1e-6])
+    if seams.is_empty:
+        return tuple(separations)
+    done = []
+    for each in separations:
+        reached = each.region.buffer(SEAM, join_style="mitre").intersection(seams)
+        between = [part for part in filled_parts(reached).geoms if _between(part, each, separations)]
+        region = each.region
+        if between:
+            mine = shapely.union_all(between)
+            seams = filled_parts(seams.difference(mine))
+            region = sound_parts(region.union(mine))
+        done.append(replace(each, region=region))
+    return tuple(done)
+
+
+def _between(part: Polygon, one: Separation, separations: Sequence[Separation]) -> bool:
+    """Say whether a seam lies between an ink and another; within one it is that ink's own gap."""
+    return any(other is not one and part.distance(other.region) < SEAM / 4 for other in separations)
+
+
+def _spread(
+    under: MultiPolygon, over: MultiPolygon, covered: BaseGeometry, width: float, gap: float
+) -> BaseGeometry:
+    """Return the strip of ``over`` that lies within ``width`` of the edge that it shares with ``under``."""
+    shared = _shared_edge(under, over)
+    if shared.is_empty:
+        return MultiPolygon()
+    strip = shared.buffer(width, quad_segs=ROUND).intersection(over)
+    free = _free_of_thin(over, covered, width)
+    if not free.is_empty:
+        strip = strip.difference(free)
+    strip = _touching(strip, shared)
+    if gap > 0.0 and not strip.is_empty:
+        strip = _closed(under, strip, over, free, gap)
+    return strip.union(shared.buffer(HAIR, quad_segs=1))
+
+
+def _free_of_thin(over: MultiPolygon, covered: BaseGeometry, width: float) -> BaseGeometry:
+    """Return what of the darker ink's thin lines a trap keeps clear of: half its width along their edges on paper.
+
+    Thin is what is narrower than one and a half traps: beneath anything broader the lighter ink stays out of sight.
+    """
+    broad = over.buffer(-0.75 * width, join_style="mitre").buffer(0.75 * width, join_style="mitre")
+    thin = filled_parts(over.difference(broad.buffer(HAIR, join_style="mitre")))
+    parts = [part for part in thin.geoms if part.area > width * width / 4]
+    if not parts:
+        return MultiPolygon()
+    thin = shapely.union_all(parts)
+    free = over.boundary.intersection(thin.buffer(HAIR)).intersection(covered.boundary.buffer(HAIR, quad_segs=2))
+    return free.buffer(width / 2, quad_segs=ROUND) if not free.is_empty else free
+
+
+def _shared_edge(one: MultiPolygon, other: MultiPolygon) -> BaseGeometry:
+    near = shapely.box(*one.bounds).intersection(shapely.box(*other.bounds).buffer(SEAM))
+    if near.is_empty:
+        return MultiPolygon()
+    return one.boundary.intersection(other.boundary.buffer(HAIR, quad_segs=2, cap_style="flat"))
+
+
+def _touching(strip: BaseGeometry, shared: BaseGeometry) -> BaseGeometry:
+    """Return those parts of a strip that begin at the shared edge: none beyond a gap in the darker ink."""
+    shapely.prepare(shared)
+    parts = [part for part in filled_parts(strip).geoms if shared.dwithin(part, HAIR)]
+    return shapely.union_all(parts) if parts else MultiPolygon()
+
+
+def _closed(
+    under: MultiPolygon, strip: BaseGeometry, over: MultiPolygon, free: BaseGeometry, gap: float
+) -> BaseGeometry:
+    """Return a strip with what is narrower than ``gap`` between its sides filled, where the darker ink covers it."""
+    # Only round the strip is anything changed, so only there is it looked for.
+    reach = strip.buffer(gap, quad_segs=2)
+    whole = under.intersection(reach).union(strip.buffer(HAIR, join_style="mitre"))
+    closing = whole.buffer(gap / 2, quad_segs=4).buffer(-gap / 2, quad_segs=4)
+    added = closing.intersection(over).difference(whole)
+    if not free.is_empty:
+        added = added.difference(free)
+    parts = [part for part in filled_parts(added).geoms if part.area > gap * gap / 20]
+    return shapely.union_all([strip, *(part.buffer(HAIR, join_style="mitre") for part in parts)]).intersection(over)
+
+
+def _run_on(under: MultiPolygon, over: MultiPolygon, covered: BaseGeometry, width: float) -> BaseGeometry:
+    """Return where an ink runs on beneath one that overprints: in holes that this fills, choked from paper in them."""
+    filled = []
+    for part in under.geoms:
+        for ring in part.interiors:
+            hole = Polygon(ring)
+            inside = hole.intersection(over)
+            if inside.area < LEAST_FILLED * hole.area:
+                continue
+            paper = hole.difference(covered)
+            others = hole.difference(over).difference(paper)
+            if others.area > 1e-6 * hole.area:
+                continue
+            filled.append(inside if paper.area <= 1e-6 else inside.difference(paper.buffer(width, quad_segs=ROUND)))
+    return shapely.union_all(filled) if filled else MultiPolygon()

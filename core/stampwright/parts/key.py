@@ -1,0 +1,35 @@
+"""The key: a tab on the right side of a backing, by which it goes into a corner gauge in one way only."""
+
+from __future__ import annotations
+
+import shapely
+from shapely.geometry import LineString, Polygon
+
+WIDE, DEEP = 8.0, 3.0
+"""Of the tab, mm: broad enough to hold the stamp's turn, short enough to stay out of the hand's way."""
+
+
+def with_key(outline: Polygon) -> Polygon:
+    """Return a backing's outline, paper frame, mm, with its tab on the right, at the height of its middle.
+
+    A tab on one side only: turned by any other than a whole turn, the outline does not fit itself.
+    """
+    left, bottom, _, top = outline.bounds
+    height = min(max(outline.centroid.y, bottom), top)
+    half = min(WIDE, 0.6 * (top - bottom)) / 2
+    band = outline.intersection(shapely.box(left, height - half, outline.bounds[2], height + half))
+    side = band.bounds[2]
+    # It begins well inside, so that on a slanting side no gap is left beneath it.
+    start = _inner(outline, height, half)
+    keyed = shapely.union(outline, shapely.box(start, height - half, side + DEEP, height + half))
+    return Polygon(keyed.exterior)
+
+
+def _inner(outline: Polygon, height: float, half: float) -> float:
+    """Return an x from which on the tab's whole width lies inside the outline, or its middle."""
+    left, _, right, _ = outline.bounds
+    reach = []
+    for y in (height - half, height, height + half):
+        cut = shapely.get_coordinates(LineString([(left - 1, y), (right + 1, y)]).intersection(outline))
+        reach.append(float(cut[:, 0].max()) if len(cut) else (left + right) / 2)
+    return min(reach) - min(1.0, (right - left) / 4)
