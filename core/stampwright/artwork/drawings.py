@@ -31,16 +31,18 @@ def read_drawing(
     fitted_to: float = 50.0,
     limits: Limits | None = None,
     tracing: TracingSection | None = None,
+    data: bytes | None = None,
 ) -> Artwork:
     """Read artwork from a drawn or scanned file: SVG, PDF or a bitmap (PNG, JPEG, TIFF, BMP, WebP, GIF).
 
-    Arguments are those of :func:`~stampwright.artwork.read_artwork`, which takes other files, too. Raises
-    :class:`~stampwright.errors.ArtworkError`, whose message names the file.
+    Arguments are those of :func:`~stampwright.artwork.read_artwork`, which takes other files, too. ``data``:
+    what is in the file, where that is known already. Raises :class:`~stampwright.errors.ArtworkError`, whose message
+    names the file.
     """
     path = Path(path)
     limits = limits or Limits()
     try:
-        data = bytes_of(path, limits)
+        data = bytes_of(path, limits) if data is None else data
         check_kind(data)
         if not is_bitmap(data):
             read = read_pdf if is_pdf(data) else read_svg

@@ -11,6 +11,7 @@ from ..errors import JobError
 from ..looks.numbers import newtons, percent
 from .options import add_all, add_job, add_json, add_out, job_of
 from .push import add_dressing, assumed, dressing_of
+from .sets import impress_inks
 from .terminal import MADE, as_records, print_findings, print_json, with_progress
 
 if TYPE_CHECKING:
@@ -34,7 +35,7 @@ def offer(commands: Any) -> None:
         "its face as rough and bowed as it leaves the printer, and what prints light, fills in or is missing is told.",
         epilog="The die lies face up in the file, as it is printed.",
     )
-    command.add_argument("mesh", metavar="MESHFILE", type=Path, help="die as .stl or .3mf")
+    command.add_argument("mesh", metavar="MESHFILE", type=Path, help="die as .stl or .3mf; or the folder of a set in several inks")
     add_out(command, "PNG", "picture to write")
     command.add_argument(
         "--spread",
@@ -68,6 +69,8 @@ def run(options: argparse.Namespace) -> int:
     """
     if any(getattr(options, name) for name in _OF_THE_PUSH) or options.push is not None:
         return _impress_pushed(options)
+    if options.mesh.is_dir() and _is_set(options.mesh):
+        return impress_inks(options)
     from ..press import impress
 
     impression = impress(options.mesh, spread=options.spread or 0.0, dpi=options.dpi, depth=options.dress or 0.0)
@@ -82,6 +85,12 @@ def run(options: argparse.Namespace) -> int:
         f"ink, {impression.dpi:g} dpi"
     )
     return MADE
+
+
+def _is_set(folder: Path) -> bool:
+    from ..sets.pressing import is_set
+
+    return is_set(folder)
 
 
 def _impress_pushed(options: argparse.Namespace) -> int:

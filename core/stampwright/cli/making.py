@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..errors import OutputError, ProofError
 from .options import add_artwork, add_json, add_out, artwork_of, job_of
+from .sets import add_inks, has_inks, make_inks
 from .remedies import add_ways, answer_of, print_ways
 from .sheets import beside, write_sheet
 from .terminal import BLOCKED, MADE, ProgressLine, complain, counted_kinds, print_findings, print_json
@@ -37,6 +38,7 @@ def offer(commands: Any) -> None:
         type=Path,
         help="height map that shapes the face (face.sculpt): a 16-bit PNG or float TIFF that records place and depth",
     )
+    add_inks(command)
     command.add_argument("--force", dest="overwrite", action="store_true", help=argparse.SUPPRESS)
     add_ways(command)
     add_json(command, "the report")
@@ -51,6 +53,8 @@ def run(options: argparse.Namespace) -> int:
     job = job_of(options)
     if options.sculpt is not None:
         job = job.with_value("face.sculpt", os.path.realpath(options.sculpt))
+    if has_inks(options, job):
+        return make_inks(options, job)
     progress = ProgressLine(sys.stderr)
     try:
         progress.tell("reading", 0.0)

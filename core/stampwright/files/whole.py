@@ -80,7 +80,7 @@ def check_clear(folder: Path, names: Iterable[str], *, overwrite: bool) -> None:
 
 
 class StagedFolder:
-    """A set of files that comes into a folder together or not at all.
+    """A set of files that comes into a folder, and folders inside it, together or not at all.
 
     Entering checks, before any work, that none of ``names`` is there already (unless ``overwrite``) and that the folder
     can be written; files are then written to a hidden folder inside it. Leaving moves them all into place; leaving by
@@ -123,12 +123,23 @@ class StagedFolder:
         Raises :class:`OutputError` when it cannot be written.
         """
         path = self.path(name)
+        with _explained(self.folder / name):
+            path.parent.mkdir(parents=True, exist_ok=True)
         with _explained(self.folder / name), path.open("wb") as file:
             file.write(content.encode("utf-8") if isinstance(content, str) else content)
             file.flush()
             os.fsync(file.fileno())
         self._written.append(name)
         return path
+
+    @property
+    def written(self) -> tuple[str, ...]:
+        """The names of all files that come along."""
+        return tuple(self._written)
+
+    def adopt(self, name: str) -> None:
+        """Let a file come along that something else has written in the hidden folder, at :meth:`path`."""
+        self._written.append(name)
 
     def path(self, name: str) -> Path:
         """Return where a file is until it is moved into place.
@@ -151,6 +162,7 @@ class StagedFolder:
                     kept = self.path(name + ".before")
                     os.replace(target, kept)
                     replaced.append((kept, target))
+                self._made += _make_folders(target.parent)
                 os.replace(self.path(name), target)
                 placed.append(target)
         except BaseException:
@@ -159,7 +171,8 @@ class StagedFolder:
             for kept, target in replaced:
                 os.replace(kept, target)
             raise
-        _sync_folder(self.folder)
+        for folder in dict.fromkeys([self.folder, *(target.parent for target in placed)]):
+            _sync_folder(folder)
 
     def _remove(self) -> None:
         if self._hidden is not None:

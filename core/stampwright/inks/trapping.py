@@ -117,7 +117,8 @@ def _spread(
     shared = _shared_edge(under, over)
     if shared.is_empty:
         return MultiPolygon()
-    strip = shared.buffer(width, quad_segs=ROUND).intersection(over)
+    # Flat at its ends, a strip goes no farther along the darker ink's edge than the lighter ink does.
+    strip = shared.buffer(width, quad_segs=ROUND, cap_style="flat").intersection(over)
     free = _free_of_thin(over, covered, width)
     if not free.is_empty:
         strip = strip.difference(free)
@@ -146,13 +147,18 @@ def _shared_edge(one: MultiPolygon, other: MultiPolygon) -> BaseGeometry:
     near = shapely.box(*one.bounds).intersection(shapely.box(*other.bounds).buffer(SEAM))
     if near.is_empty:
         return MultiPolygon()
-    return one.boundary.intersection(other.boundary.buffer(HAIR, quad_segs=2, cap_style="flat"))
+    edge = one.boundary.intersection(other.boundary.buffer(HAIR, quad_segs=2, cap_style="flat"))
+    lines = [part for part in shapely.get_parts(edge) if part.geom_type == "LineString" and part.length > 2 * HAIR]
+    if not lines:
+        return MultiPolygon()
+    # Where the edges part, a stub as short as the hair turns off; thinned, the line ends as it runs.
+    return shapely.line_merge(shapely.multilinestrings(lines)).simplify(2 * HAIR)
 
 
 def _touching(strip: BaseGeometry, shared: BaseGeometry) -> BaseGeometry:
     """Return those parts of a strip that begin at the shared edge: none beyond a gap in the darker ink."""
     shapely.prepare(shared)
-    parts = [part for part in filled_parts(strip).geoms if shared.dwithin(part, HAIR)]
+    parts = [part for part in filled_parts(strip).geoms if shared.dwithin(part, 3 * HAIR)]
     return shapely.union_all(parts) if parts else MultiPolygon()
 
 

@@ -79,17 +79,19 @@ def make_coloured(
     folder: str | Path = ".",
     tolerance: float = 0.005,
     fitted_to: float = 0.0,
+    first: str = "",
 ) -> Coloured:
     """Return pieces as coloured artwork: a patch for each ink that they name, its ``source`` being that name.
 
-    Arguments are those of :func:`~stampwright.make_artwork`, and it raises as that does.
+    ``first``: the ink of those that name none. Other arguments are those of :func:`~stampwright.make_artwork`, and it raises as that does.
     """
-    pieces = tuple(pieces)
+    pieces = tuple(replace(piece, ink=piece.ink or first) for piece in pieces)
     whole = make_artwork(pieces, name=name, folder=folder, tolerance=tolerance, fitted_to=fitted_to)
     seen = make_patches(pieces, folder=folder, tolerance=whole.tolerance)
     shift = _shift_between(seen.values(), whole)
     patches = [
-        Patch(UNNAMED, sound_parts(affinity.translate(region, *shift)), source=ink) for ink, region in seen.items()
+        Patch(UNNAMED, sound_parts(affinity.translate(region, *shift)), source=ink)
+        for ink, region in seen.items()
     ]
     patches.sort(key=lambda patch: -patch.region.area)
     return Coloured(whole, tuple(patches))

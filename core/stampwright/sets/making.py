@@ -1,0 +1,284 @@
+"""Making a set: coloured artwork parted into inks, laid out once, trapped, and a stamp made for each ink."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import shapely
+from shapely import affinity
+from shapely.geometry import MultiPolygon, Polygon
+
+from ..artwork import Artwork
+from ..artwork.coloured.patches import Coloured
+from ..artwork.coloured.reading import make_coloured, read_coloured
+from ..errors import ArtworkError, JobError
+from ..examination import limits_of
+from ..findings import Finding, blocking, by_severity
+from ..inks import (
+    Misregister,
+    Play,
+    Separation,
+    Trapped,
+    in_printing_order,
+    play_by_hand,
+    play_in_gauge,
+    propose_inks,
+    separate,
+    throw_inks,
+    trap_inks,
+)
+from ..inks.marking import register_marks
+from ..job import Job
+from ..job.pieces import set_bolder
+from ..layout import Layout, lay_out, thin_outlines
+from ..memory import Memory, Progress, Steps
+from ..parts.gauge import Gauge, build_gauge, keyed_outline
+from ..parts.on_bed import examine_parts
+from ..plane.frames import on_grid
+from ..plane.regions import sound_parts
+from ..stamp import Stamp
+from ..workshop import fitted_size, make_stamp
+from .plates import plate_artwork, plate_job
+
+NO_GAUGE, NO_MARKS = "no gauge", "no room for register marks"
+
+TRAP = "trap"
+
+
+@dataclass(frozen=True, eq=False)
+class InkSet:
+    """Everything about a picture in several inks.
+
+    ``job``: with its inks. ``layout``: of all the art, paper frame, mm, the middle of the base at the origin.
+    ``separations``: before and ``trapped``: after trapping, in printing order. ``stamps``: one for each, likewise.
+    ``play``: how far impressions miss each other. ``misregister``: what that shows. ``gauge``: None where there is
+    none. ``findings``: those of the set itself; each stamp has its own.
+    """
+
+    job: Job
+    layout: Layout
+    whole: Artwork
+    separations: tuple[Separation, ...]
+    trapped: Trapped
+    trap_width: float
+    stamps: tuple[Stamp, ...]
+    play: Play
+    misregister: Misregister
+    gauge: Gauge | None
+    findings: tuple[Finding, ...]
+
+    @property
+    def colours(self) -> tuple[str, ...]:
+        """The colours of the inks, in printing order."""
+        return tuple(each.ink.colour for each in self.separations)
+
+    @property
+    def all_findings(self) -> tuple[Finding, ...]:
+        """The findings of the set, and of each stamp with its ink told."""
+        named = (
+            replace(finding, message=f"{separation.ink.name}: {finding.message}")
+            for separation, stamp in zip(self.separations, self.stamps, strict=True)
+            for finding in stamp.findings
+        )
+        return by_severity((*self.findings, *named))
+
+    @property
+    def blocked(self) -> tuple[Finding, ...]:
+        """The findings that keep the set from being made."""
+        return blocking(self.all_findings)
+
+
+def coloured_of(job: Job, path: str = "") -> Coloured:
+    """Return the artwork of a job in its colours: of the file at ``path``, of the one that it names, or of its pieces.
+
+    Raises :class:`~stampwright.errors.JobError` when there is none, and what reading raises.
+    """
+    path = path or job.artwork
+    if path:
+        layers = tuple(dict.fromkeys(layer for ink in job.inks for layer in ink.layers))
+        return read_coloured(path, fitted_to=fitted_size(job), tracing=job.tracing, layers=layers)
+    if not job.pieces:
+        raise JobError("the job names no artwork and has no pieces: give it one of them, or give artwork beside it")
+    if not job.inks:
+        raise JobError("pieces print in inks that the job lists ([[inks]]): list them, and name one in each piece")
+    pieces = set_bolder(job.pieces, job.tracing.text_weight, job.tracing.text_spacing)
+    return make_coloured(pieces, name=job.name, fitted_to=fitted_size(job), first=job.inks[0].name)
+
+
+def proposed_job(job: Job, coloured: Coloured) -> Job:
+    """Return a job with the inks that are proposed for artwork; raises as :func:`~stampwright.inks.propose_inks`."""
+    return replace(job, inks=propose_inks(coloured))
+
+
+def make_set(
+    job: Job, coloured: Coloured, *, progress: Progress | None = None, memory: Memory | None = None
+) -> InkSet:
+    """Build every stamp of a set in several inks, and print them together in simulation.
+
+    The set comes back even when findings block it. Raises :class:`~stampwright.errors.StampwrightError` when nothing
+    can be built, and whatever ``progress`` raises.
+    """
+    if not job.inks:
+        raise JobError("the job has no inks: list them ([[inks]]), or let them be proposed (--inks auto)")
+    steps, memory = Steps(progress), memory or Memory()
+    steps.tell("part into inks", 0.0)
+    separations, left_out = separate(coloured, job.inks)
+    laid, placed = _laid_out(job, coloured, separations)
+    play, gauge, about_gauge = _register(job, laid)
+    width = (job.register.trap or play.likely) if job.register.trapped else 0.0
+    trapped = trap_inks(placed, width, gap=limits_of(job).counter)
+    marked, about_marks = _marked(job, laid, trapped.separations)
+    stamps = _stamps(job, marked, laid.base, steps, memory)
+    steps.tell("throw the inks", 0.95)
+    misregister = throw_inks([stamp.impression.outlines for stamp in stamps], play)
+    read = tuple(finding.moved(laid.matrix) for finding in (*coloured.whole.findings, *left_out))
+    return InkSet(
+        job=job,
+        layout=laid,
+        whole=coloured.whole,
+        separations=tuple(placed),
+        trapped=replace(trapped, separations=marked),
+        trap_width=width,
+        stamps=stamps,
+        play=play,
+        misregister=misregister,
+        gauge=gauge,
+        findings=by_severity((*read, *about_gauge, *about_marks, *about_traps(trapped), *misregister.findings)),
+    )
+
+
+def with_impressions(made: InkSet, stamps: Sequence[Stamp]) -> InkSet:
+    """Return a set with stamps proven from their files, thrown on paper again where they print otherwise."""
+    printed = [stamp.impression.outlines for stamp in stamps]
+    before = [stamp.impression.outlines for stamp in made.stamps]
+    if all(shapely.equals_identical(one, other) for one, other in zip(printed, before, strict=True)):
+        return replace(made, stamps=tuple(stamps))
+    thrown = throw_inks(printed, made.play)
+    others = [finding for finding in made.findings if finding not in made.misregister.findings]
+    findings = by_severity((*others, *thrown.findings))
+    return replace(made, stamps=tuple(stamps), misregister=thrown, findings=findings)
+
+
+def _laid_out(
+    job: Job, coloured: Coloured, separations: Sequence[Separation]
+) -> tuple[Layout, tuple[Separation, ...]]:
+    """Lay all the art out as one, and every ink with it; the middle of the base comes to the origin."""
+    layout, base = job.layout, job.base
+    if job.register.marks:
+        room = job.register.mark_size + 2.0
+        layout, base = replace(layout, margin=layout.margin + room), replace(base, margin=base.margin + room)
+    whole = replace(coloured.whole, inked=_printed(coloured, separations))
+    laid = thin_outlines(lay_out(whole, layout, base, job.die, job.printer), job.preflight.most_points)
+    left, bottom, right, top = laid.base.bounds
+    x, y = -(left + right) / 2, -(bottom + top) / 2
+    a, b, d, e, right_by, up_by = laid.matrix
+    matrix = (a, b, d, e, right_by + x, up_by + y)
+    moved = replace(
+        laid,
+        matrix=matrix,
+        inked=on_grid(affinity.translate(laid.inked, x, y)),
+        base=on_grid(affinity.translate(laid.base, x, y)),
+        findings=tuple(finding.moved((1, 0, 0, 1, x, y)) for finding in laid.findings),
+    )
+    placed = tuple(
+        replace(each, region=sound_parts(on_grid(affinity.affine_transform(each.region, list(matrix)))))
+        for each in separations
+    )
+    return moved, placed
+
+
+def _printed(coloured: Coloured, separations: Sequence[Separation]) -> MultiPolygon:
+    """Return all that prints; the whole art, where no colour of it is left out."""
+    if sum(len(each.region.geoms) for each in separations) and abs(
+        sum(each.region.area for each in separations) - coloured.whole.inked.area
+    ) < 1e-6 * max(coloured.whole.inked.area, 1e-9):
+        return coloured.whole.inked
+    printed: MultiPolygon = sound_parts(shapely.union_all([each.region for each in separations]))
+    return printed
+
+
+def _register(job: Job, laid: Layout) -> tuple[Play, Gauge | None, list[Finding]]:
+    """Return how far impressions miss each other, the gauge that holds them, and what there is to say of it."""
+    register, art = job.register, laid.inked
+    gauge, found = None, []
+    if register.gauge and job.backing.form == "plate":
+        keyed = job.with_value("backing.key", True)
+        gauge = build_gauge(laid.base, keyed)
+        found = list(examine_parts((gauge.solid,), job.printer))
+    elif register.gauge:
+        found = [
+            Finding(
+                kind=NO_GAUGE,
+                severity="warns",
+                stage="build",
+                message=f"backing.form is {job.backing.form}, so there is no plate that a gauge could hold; the inks are "
+                "placed by eye",
+                remedy="Set backing.form to plate, or register.gauge to false",
+            )
+        ]
+    if register.measured:
+        return play_by_hand(register.measured, art, measured=True), gauge, found
+    if gauge is None:
+        return play_by_hand(register.by_hand, art, measured=False), None, found
+    outline = keyed_outline(laid.base, job.with_value("backing.key", True))
+    return play_in_gauge(outline, register.clearance, register.sheet, art), gauge, found
+
+
+def _marked(
+    job: Job, laid: Layout, separations: Sequence[Separation]
+) -> tuple[tuple[Separation, ...], list[Finding]]:
+    """Return separations with register marks, where they are asked for and have room."""
+    if not job.register.marks:
+        return tuple(separations), []
+    line = max(job.printer.line_width * job.preflight.warn_lines, job.printer.line_width)
+    marks = register_marks(laid.base, laid.inked, size=job.register.mark_size, line=line)
+    if marks.is_empty:
+        told = Finding(
+            kind=NO_MARKS,
+            severity="warns",
+            stage="layout",
+            message="The base has no room left and right of the art for register marks; none are printed",
+            remedy="Make the base wider, or the art smaller (layout.margin), or register.mark_size less",
+        )
+        return tuple(separations), [told]
+    marks = on_grid(marks)
+    return tuple(replace(each, region=sound_parts(each.region.union(marks))) for each in separations), []
+
+
+def _stamps(
+    job: Job, separations: Sequence[Separation], base: Polygon, steps: Steps, memory: Memory
+) -> tuple[Stamp, ...]:
+    stamps = []
+    for at, separation in enumerate(separations):
+        since, until = 0.1 + 0.85 * at / len(separations), 0.1 + 0.85 * (at + 1) / len(separations)
+        told = Steps(steps.progress, since, until)
+        try:
+            artwork = plate_artwork(separation, base)
+            plate = plate_job(job, separation, base)
+            stamps.append(make_stamp(plate, artwork, progress=told.tell, memory=memory))
+        except ArtworkError as error:
+            raise ArtworkError(f"ink {separation.ink.name!r}: {error}") from error
+    return tuple(stamps)
+
+
+def about_traps(trapped: Trapped) -> tuple[Finding, ...]:
+    """Return a note for each pair of inks of which one runs under the other, with the rule that decided it."""
+    return tuple(
+        Finding(
+            kind=TRAP,
+            severity="notes",
+            stage="layout",
+            message=f"{trap.lighter} (neutral density {trap.densities[0]:.2f}) runs {trap.width:.2f} mm under "
+            f"{trap.darker} ({trap.densities[1]:.2f}), the darker of the two, {trap.region.area:.1f} mm² in all",
+            remedy="Nothing to do: it hides how far impressions miss each other (register.trap).",
+            place=trap.region,
+            measured=trap.width,
+        )
+        for trap in trapped.traps
+    )
+
+
+def printing_order(made: InkSet) -> tuple[str, ...]:
+    """Return the names of a set's inks in the order in which they are printed."""
+    return tuple(ink.name for ink in in_printing_order(made.job.inks))

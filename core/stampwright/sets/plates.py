@@ -1,0 +1,93 @@
+"""What each ink of a set is made from: a drawing of its own at true size, and a job like any other stamp's."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import shapely
+from shapely.geometry import MultiPolygon, Polygon
+
+from ..artwork import Artwork
+from ..artwork.drawings import read_drawing
+from ..inks import Separation
+from ..job import Job
+from ..job.inks import folder_of
+from ..job.sections.tracing import TracingSection
+from ..looks.colours import PAPER, contrast, rgb
+from ..looks.differences import from_linear, to_linear
+from ..job.sections.pressing import LEAST_CONTRAST
+from ..plane.frames import GRID
+
+_DARKER = 0.85
+
+
+def plate_drawing(separation: Separation, base: Polygon) -> bytes:
+    """Return what an ink prints as an SVG drawing, the middle of its page being that of the base, one unit a mm.
+
+    ``separation``: trapped, paper frame of the set, mm. Every place is written in full, so that reading it gives the
+    same outlines.
+    """
+    reach = np.abs(np.concatenate((np.array(base.bounds), np.array(separation.region.bounds))))
+    wide, tall = (2 * math.ceil(reach[axis::2].max()) for axis in (0, 1))
+    shapes = "".join(_ring(ring, wide / 2, tall / 2) for ring in shapely.get_rings(shapely.get_parts(separation.region)))
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}mm" height="{tall}mm" viewBox="0 0 {wide} {tall}">\n'
+        f'<path fill-rule="evenodd" d="{shapes}"/>\n</svg>\n'
+    ).encode("ascii")
+
+
+def plate_artwork(separation: Separation, base: Polygon) -> Artwork:
+    """Return the artwork of an ink's own drawing, named for the ink, just as reading that file gives it."""
+    name = f"{folder_of(separation.ink.name)}.svg"
+    return read_drawing(name, tracing=TracingSection(), data=plate_drawing(separation, base))
+
+
+def plate_job(job: Job, separation: Separation, base: Polygon) -> Job:
+    """Return the job of an ink's stamp: the set's own, with the art laid out already and every side keyed alike."""
+    custom = {} if job.base.outline != "follow" else {"base.outline": "custom", "base.points": _corners(base)}
+    keyed = job.register.gauge and job.backing.form == "plate"
+    settings = {
+        "name": f"{job.name}: {separation.ink.name}"[:500],
+        "layout.size_by": "page",
+        "layout.centre": "page",
+        "layout.mirror": False,
+        "layout.turn": 0.0,
+        "layout.turn_to_fit": False,
+        "ink.colour": readable(separation.ink.colour),
+        "backing.key": keyed or job.backing.key,
+        **custom,
+    }
+    plain = replace(job, inks=(), pieces=(), artwork="", made_from=(), tracing=TracingSection())
+    return plain.with_values(settings)
+
+
+def readable(colour: str) -> str:
+    """Return a colour as it is, or so much darker that it is seen on white paper.
+
+    >>> readable("#26407c")
+    '#26407c'
+    """
+    value = np.array(rgb(colour))
+    while contrast(tuple(value), rgb(PAPER)) < LEAST_CONTRAST + 0.01:
+        value = from_linear(_DARKER * to_linear(value))
+    return colour if np.array_equal(value, np.array(rgb(colour))) else _code(value)
+
+
+def _code(value: np.ndarray[tuple[int], np.dtype[np.float64]]) -> str:
+    return "#" + "".join(f"{int(part):02x}" for part in np.floor(255 * value))
+
+
+def _corners(base: Polygon) -> tuple[tuple[float, float], ...]:
+    return tuple((float(x), float(y)) for x, y in shapely.get_coordinates(base.exterior)[:-1])
+
+
+def _ring(ring: shapely.Geometry, right: float, down: float) -> str:
+    points = shapely.get_coordinates(ring)[:-1] * (1, -1) + (right, down)
+    return "M" + "L".join(f"{_told(x)} {_told(y)}" for x, y in points.tolist()) + "Z"
+
+
+def _told(value: float) -> str:
+    # Multiples of the grid are told in full by as many digits as the grid has bits.
+    return f"{round(value / GRID) * GRID:.12f}".rstrip("0").rstrip(".")

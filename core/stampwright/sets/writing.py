@@ -1,0 +1,158 @@
+"""Writing a set: a folder for each ink's stamp, and what belongs to all of them, together or not at all."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from ..artwork.coloured.patches import Coloured
+from ..errors import OutputError, ProofError
+from ..files import StagedFolder, png_bytes, read_stl, stl_bytes
+from ..files.whole import check_clear
+from ..findings import blocking
+from ..job import Job
+from ..job.files import job_as_json
+from ..job.inks import folder_of
+from ..memory import Progress, Steps
+from ..output import RESULT_FILES, Written, write_folder
+from ..output.kept import Kept, keep_sources, still_to_write
+from ..output.origin import origin_of
+from ..output.sheets.forms import CUSTOMER, left_out
+from ..solids.soundness import judge_merged, merge_equal
+from ..stamp import Stamp
+from ..version import __version__
+from .making import InkSet, make_set, with_impressions
+from .pages import proof_page, set_customer_pages
+from .picture import DPI, set_picture
+from .report import set_report
+from .ticket import set_ticket
+
+PICTURE, PROOF, TICKET, GAUGE, JOB, REPORT = (
+    "impression.png",
+    "proof.svg",
+    "ticket.html",
+    "gauge.stl",
+    "job.json",
+    "report.json",
+)
+
+SET_FILES = (PICTURE, PROOF, *CUSTOMER, TICKET, GAUGE, JOB, REPORT)
+"""Every file that a set may bring beside the folders of its inks; copies of its artwork come besides."""
+
+BUILDING = 0.55
+"""Share of the whole work that building takes, the rest being writing and proving (measured)."""
+
+
+@dataclass(frozen=True, eq=False)
+class WrittenSet:
+    """What came into the folder: ``files`` by name, those of inks with their folder before it; the set as proven.
+
+    ``stamps``: what was written for each ink, by its name, though under names that are no more: take ``files``.
+    ``left_out``: files that take a library which is not installed, with its name.
+    """
+
+    files: Mapping[str, Path]
+    made: InkSet
+    stamps: Mapping[str, Written]
+    left_out: Mapping[str, str]
+    report: Mapping[str, Any]
+
+
+def make_set_files(
+    job: Job, coloured: Coloured, folder: str | Path, *, overwrite: bool = False, progress: Progress | None = None
+) -> tuple[InkSet, WrittenSet | None]:
+    """Make a stamp for each ink and write all files of the set, each stamp proven from its own, into a folder.
+
+    Returns the set and what was written: None when a finding blocks it, and then the folder is untouched. Raises
+    :class:`~stampwright.errors.OutputError` when files are there already (unless ``overwrite``) or cannot be written,
+    :class:`~stampwright.errors.ProofError` when a written die does not print its separation, and what
+    :func:`~stampwright.sets.make_set` raises.
+    """
+    folder = Path(folder)
+    _check_folder(folder, job, coloured, overwrite=overwrite)
+    made = make_set(job, coloured, progress=Steps(progress, until=BUILDING).tell)
+    if made.blocked:
+        return made, None
+    written = _write(folder, made, Steps(progress, since=BUILDING), overwrite=overwrite)
+    return written.made, written
+
+
+def _check_folder(folder: Path, job: Job, coloured: Coloured, *, overwrite: bool) -> None:
+    """Check, before any work, that a set's files could come into a folder."""
+    inside = [f"{folder_of(ink.name)}/{name}" for ink in job.inks for name in RESULT_FILES]
+    check_clear(folder, (*SET_FILES, *inside), overwrite=overwrite)
+    taken = {folder_of(ink.name).casefold() for ink in job.inks}
+    for name in taken & {name.casefold() for name in SET_FILES}:
+        raise OutputError(f"{folder / name}: an ink's folder has the name of a file of the set; rename the ink")
+    kept = keep_sources(job, coloured.whole.sources, folder, _taken(job))
+    check_clear(folder, still_to_write(kept.files, folder), overwrite=overwrite)
+
+
+def _taken(job: Job) -> tuple[str, ...]:
+    return (*SET_FILES, *(folder_of(ink.name) for ink in job.inks))
+
+
+def _write(folder: Path, made: InkSet, steps: Steps, *, overwrite: bool) -> WrittenSet:
+    kept = keep_sources(made.job, made.whole.sources, folder, _taken(made.job))
+    copies = still_to_write(kept.files, folder)
+    with StagedFolder(folder, (*SET_FILES, *copies), overwrite=overwrite) as staged:
+        stamps = {}
+        for at, (separation, stamp) in enumerate(zip(made.separations, made.stamps, strict=True)):
+            share, name = 0.8 / len(made.stamps), folder_of(separation.ink.name)
+            told = Steps(steps.progress, steps.since + at * share * 0.45, steps.since + (at + 1) * share * 0.45)
+            try:
+                written = write_folder(staged.path(name), stamp, progress=told.tell, version=__version__)
+            except ProofError as error:
+                raise ProofError(f"ink {separation.ink.name!r}: {error}") from error
+            stamps[separation.ink.name] = written
+            for each in written.files:
+                staged.adopt(f"{name}/{each}")
+        made = with_impressions(made, [written.stamp for written in stamps.values()])
+        report = _write_common(staged, made, kept, stamps, steps)
+        for name, content in copies.items():
+            staged.write(name, content)
+        names = staged.written
+    return WrittenSet({name: folder / name for name in names}, made, stamps, left_out(), report)
+
+
+def _write_common(
+    staged: StagedFolder, made: InkSet, kept: Kept, stamps: Mapping[str, Written], steps: Steps
+) -> dict[str, Any]:
+    """Write what belongs to all inks."""
+    blocks = blocking(made.findings)
+    if blocks:
+        raise ProofError(f"the set as written does not print as it should: {blocks[0].message}; nothing was kept")
+    steps.tell("picture the set", 0.85)
+    printed = made.misregister.perfect.printed
+    staged.write(PICTURE, png_bytes(set_picture(printed, made.colours), dpi=DPI))
+    origin = origin_of(_of_the_whole(made), program=__version__)
+    staged.write(PROOF, proof_page(made, origin))
+    for name, page in set_customer_pages(made, origin).items():
+        staged.write(name, page)
+    staged.write(TICKET, set_ticket(made, origin))
+    if made.gauge is not None:
+        _write_gauge(staged, made)
+    staged.write(JOB, job_as_json(kept.job, folder=staged.folder))
+    report = set_report(made, stamps={name: each.report for name, each in stamps.items()}, version=__version__)
+    staged.write(REPORT, json.dumps(report, indent=2, ensure_ascii=False) + "\n")
+    steps.tell("move into place", 0.95)
+    return report
+
+
+def _write_gauge(staged: StagedFolder, made: InkSet) -> None:
+    """Write the gauge, and prove from its file that it is a sound solid."""
+    if made.gauge is None:
+        return
+    staged.write(GAUGE, stl_bytes(made.gauge.solid))
+    read = read_stl(staged.path(GAUGE))
+    verdict = judge_merged(*merge_equal(read.vertices, read.triangles))
+    if not verdict.sound:
+        raise ProofError(f"{GAUGE}: as written it is no sound solid ({verdict.explain()}); nothing was kept")
+
+
+def _of_the_whole(made: InkSet) -> Stamp:
+    """Return a stamp that has the sources of the whole art, by which its origin is told."""
+    return replace(made.stamps[0], sources=made.whole.sources, job=made.job, given=None, layout=made.layout)
