@@ -35,7 +35,9 @@ def offer(commands: Any) -> None:
         "its face as rough and bowed as it leaves the printer, and what prints light, fills in or is missing is told.",
         epilog="The die lies face up in the file, as it is printed.",
     )
-    command.add_argument("mesh", metavar="MESHFILE", type=Path, help="die as .stl or .3mf; or the folder of a set in several inks")
+    command.add_argument(
+        "mesh", metavar="MESHFILE", type=Path, help="die as .stl or .3mf; or the folder of a set in several inks"
+    )
     add_out(command, "PNG", "picture to write")
     command.add_argument(
         "--spread",

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any
 
 from ..errors import OutputError, ProofError
 from .options import add_artwork, add_json, add_out, artwork_of, job_of
-from .sets import add_inks, has_inks, make_inks
 from .remedies import add_ways, answer_of, print_ways
+from .sets import add_inks, has_inks, make_inks
 from .sheets import beside, write_sheet
 from .terminal import BLOCKED, MADE, ProgressLine, complain, counted_kinds, print_findings, print_json
 

@@ -43,8 +43,8 @@ def offer(commands: Any) -> None:
     command = commands.add_parser(
         "inks",
         help="propose the inks of a picture in several colours",
-        description="Part a coloured drawing, or a bitmap of flat colours, into few inks, a stamp for each, and print them "
-        "as tables [[inks]] for a job file.",
+        description="Part a coloured drawing, or a bitmap of flat colours, into few inks, a stamp for each, and print "
+        "them as tables [[inks]] for a job file.",
         epilog="Then: stampwright make ARTWORK -o DIR --inks auto, or with the tables in a job file.",
     )
     command.add_argument("artwork", metavar="ARTWORK", type=Path, help="SVG, or a bitmap of flat colours")
@@ -62,7 +62,10 @@ def propose(options: argparse.Namespace) -> int:
 
 
 def make_inks(options: argparse.Namespace, job: Job) -> int:
-    """Make every stamp of a picture in several inks, or say what keeps them from being made."""
+    """Make every stamp of a picture in several inks, or say what keeps them from being made.
+
+    Raises :class:`~stampwright.errors.JobError` when the job cannot be one of a set, and what making raises.
+    """
     from ..sets import coloured_of, make_set_files, proposed_job
     from ..sets.report import set_report
 
@@ -78,9 +81,7 @@ def make_inks(options: argparse.Namespace, job: Job) -> int:
             job = proposed_job(job, coloured)
             if options.inks == ASK and not _agreed(job.inks, progress):
                 return UNUSABLE
-        made, written = make_set_files(
-            job, coloured, options.out, overwrite=options.overwrite, progress=progress.tell
-        )
+        made, written = make_set_files(job, coloured, options.out, overwrite=options.overwrite, progress=progress.tell)
     except ProofError as error:
         progress.close()
         complain(str(error))
@@ -104,9 +105,7 @@ def impress_inks(options: argparse.Namespace) -> int:
     from ..sets.pressing import impress_set
 
     check_new(options.out, overwrite=options.overwrite)
-    impression = impress_set(
-        options.mesh, spread=options.spread or 0.0, dpi=options.dpi, depth=options.dress or 0.0
-    )
+    impression = impress_set(options.mesh, spread=options.spread or 0.0, dpi=options.dpi, depth=options.dress or 0.0)
     write_png(options.out, impression.picture, dpi=options.dpi, overwrite=options.overwrite)
     areas = {name: float(region.area) for name, region in impression.printed.items()}
     if options.json:
@@ -166,7 +165,7 @@ def _print_made(written: WrittenSet, folder: Path) -> None:
             told = f", prints {likeness_in_words(stamp.judgement.likeness, stamp.job.ink.spread)}"
         area = stamp.impression.outlines.area
         print(f"  {number}. {ink.name:12} {ink.colour}  {area:7.1f} mm²  in {folder_of(ink.name)}{told}")
-    print(f"  register: impressions likely miss each other by {play.likely:.2f} mm, {play.worst:.2f} at most ({play.source})")
+    print(f"  register: impressions likely miss by {play.likely:.2f} mm, {play.worst:.2f} at most ({play.source})")
     print(
         f"  trap: {made.trap_width:.2f} mm; in the worst of 200 throws white gaps of {worst.gap_area:.2f} mm², up to "
         f"{worst.gap_width:.2f} mm wide"
@@ -186,4 +185,3 @@ def _blocked(made: InkSet, *, repaired: bool) -> int:
 def has_inks(options: argparse.Namespace, job: Job) -> bool:
     """Say whether a picture in several inks is asked for, by an option or by the job."""
     return bool(options.inks or job.inks)
-

@@ -1,6 +1,6 @@
 """Several inks in register: which prints what of the art, where one runs under another, and what a miss shows."""
 
-from .misregister import Miss, Misregister, throw_inks
+from .misregister import Misregister, Miss, throw_inks
 from .mixing import coloured_picture, mixed
 from .play import Play, play_by_hand, play_in_gauge
 from .proposing import propose_inks
@@ -8,8 +8,8 @@ from .separating import Separation, in_printing_order, separate
 from .trapping import Trap, Trapped, trap_inks
 
 __all__ = [
-    "Miss",
     "Misregister",
+    "Miss",
     "Play",
     "Separation",
     "Trap",

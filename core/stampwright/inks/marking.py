@@ -27,7 +27,9 @@ def register_marks(base: Polygon, art: MultiPolygon, *, size: float, line: float
         if half.is_empty:
             return MultiPolygon()
         outermost = half.bounds[0] if side < 0 else half.bounds[2]
-        x, y = min(shapely.get_coordinates(half).tolist(), key=lambda at: (round(abs(at[0] - outermost), 1), abs(at[1])))
+        x, y = min(
+            shapely.get_coordinates(half).tolist(), key=lambda at: (round(abs(at[0] - outermost), 1), abs(at[1]))
+        )
         upright = box(x - line / 2, y - size / 2, x + line / 2, y + size / 2)
         marks.append(upright.union(box(x - size / 2, y - line / 2, x + size / 2, y + line / 2)))
     return filled_parts(shapely.union_all(marks))

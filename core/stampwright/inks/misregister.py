@@ -114,11 +114,13 @@ def _missed(printed: Sequence[MultiPolygon], places: Places, whole: BaseGeometry
 
 
 def _between(bare: MultiPolygon, covered: BaseGeometry, reach: float) -> MultiPolygon:
-    """Return what of bare paper has ink on both sides within ``reach``, mm; where an edge only has moved in, none is."""
+    """Return what of bare paper has ink on both sides within ``reach``, mm."""
     if bare.is_empty:
         return bare
     near = covered.intersection(bare.buffer(2.0 * reach, quad_segs=2))
-    closing = near.buffer(reach, join_style="mitre", mitre_limit=2.0).buffer(-reach, join_style="mitre", mitre_limit=2.0)
+    closing = near.buffer(reach, join_style="mitre", mitre_limit=2.0).buffer(
+        -reach, join_style="mitre", mitre_limit=2.0
+    )
     # What is thinner than a hair is where two edges of the same line were cut a little differently.
     inner = filled_parts(bare.intersection(closing))
     return filled_parts(inner.buffer(-HAIR, join_style="mitre").buffer(HAIR, join_style="mitre"))
@@ -253,8 +255,8 @@ def _closed_counter(counter: Polygon, left: float, play: Play) -> Finding:
         kind=COUNTER,
         severity="warns",
         stage="impression",
-        message=f"A counter of {counter.area:.2f} mm² stays open by {100 * left:.0f} % only when two inks miss each other "
-        f"by {play.likely:.2f} mm, as is likely",
+        message=f"A counter of {counter.area:.2f} mm² stays open by {100 * left:.0f} % only when two inks miss each "
+        f"other by {play.likely:.2f} mm, as is likely",
         remedy="Lower register.trap or register.clearance, enlarge the art, or open the counter in the drawing",
         place=counter,
         measured=left,

@@ -72,9 +72,7 @@ def play_in_gauge(outline: Polygon, clearance: float, sheet: float, art: BaseGeo
     """
     limits = _limits_of(outline, clearance)
     turns = _greatest_turn(limits)
-    corners = np.vstack(
-        [_corners_at(limits, turn) for turn in np.linspace(-turns, turns, TURNS)] or [np.zeros((1, 3))]
-    )
+    corners = np.vstack([_corners_at(limits, turn) for turn in np.linspace(-turns, turns, TURNS)] or [np.zeros((1, 3))])
     spots = _extremes(art)
     single = float(_moves(corners, spots).max(initial=0.0))
     shift = float(np.hypot(corners[:, 0], corners[:, 1]).max(initial=0.0))
@@ -105,9 +103,7 @@ def _with_likely(play: Play, spots: NDArray[np.float64]) -> Play:
     chance = np.random.default_rng(SEED)
     apart = play.draw(DRAWS, chance) - play.draw(DRAWS, chance)
     likely = float(np.percentile(_moves(apart, spots).max(axis=1), LIKELY))
-    return Play(
-        play.worst, min(likely, play.worst), play.shift, play.turn, play.source, play._limits, play._sheet
-    )
+    return Play(play.worst, min(likely, play.worst), play.shift, play.turn, play.source, play._limits, play._sheet)
 
 
 def _limits_of(outline: Polygon, clearance: float) -> NDArray[np.float64]:
@@ -122,7 +118,8 @@ def _limits_of(outline: Polygon, clearance: float) -> NDArray[np.float64]:
         turned = outward[:, 1] * spot[:, 0] - outward[:, 0] * spot[:, 1]
         rows.append(np.column_stack((outward, turned, np.full(len(outward), clearance))))
     limits = np.concatenate(rows)[np.tile(length > 1e-9, 2)]
-    return limits[_telling(limits)]
+    telling: NDArray[np.float64] = limits[_telling(limits)]
+    return telling
 
 
 def _telling(limits: NDArray[np.float64]) -> NDArray[np.intp]:
@@ -175,7 +172,8 @@ def _cut_off(corners: NDArray[np.float64], beyond: NDArray[np.float64]) -> NDArr
 
 def _extremes(art: BaseGeometry) -> NDArray[np.float64]:
     """Return the outermost points of the art, (n, 2): no other moves farther when it turns."""
-    return shapely.get_coordinates(shapely.convex_hull(art).simplify(0.1))
+    outermost: NDArray[np.float64] = shapely.get_coordinates(shapely.convex_hull(art).simplify(0.1))
+    return outermost
 
 
 def _moves(places: Places, spots: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -18,7 +18,7 @@ MOST_PROPOSED = 6
 """Inks of a proposal: every further one has to land on all before it. A job may name more."""
 
 ALIKE = 6.0
-"""Colours that differ by less (CIEDE2000) are one ink: side by side one sees it, from a step away hardly (assumed)."""
+"""Colours that differ by less (CIEDE2000) are one ink: seen side by side, from a step away hardly (assumed)."""
 
 FARTHEST = 20.0
 """Colours that differ by more are never joined, however many there are."""
@@ -37,9 +37,7 @@ def propose_inks(coloured: Coloured) -> tuple[Ink, ...]:
     """
     groups = _grouped(coloured)
     if len(groups) == 1:
-        raise ArtworkError(
-            f"the art is of one colour, {groups[0][0]}: it takes one ink, so leave the inks out, or name them in the job"
-        )
+        raise ArtworkError(f"the art is of one colour, {groups[0][0]}: it takes one ink, so leave the inks out")
     groups.sort(key=lambda group: float(neutral_density(np.array(rgb(group[0])))))
     leading = [group[0] for group in groups]
     overprints = _hides(leading[-1], leading[:-1])
@@ -65,7 +63,7 @@ def _grouped(coloured: Coloured) -> list[list[str]]:
     leaders = np.empty((0, 3))
     for colour in own:
         value = np.array(rgb(colour))
-        apart = colour_difference(leaders, value) if len(groups) else np.array([np.inf])
+        apart = colour_difference(leaders, value) if groups else np.array([np.inf])
         if apart.min() < ALIKE:
             groups[int(apart.argmin())].append(colour)
         else:
@@ -77,7 +75,7 @@ def _grouped(coloured: Coloured) -> list[list[str]]:
         if apart_by > FARTHEST:
             raise ArtworkError(
                 f"the art has {len(own)} colours, which take {found} inks when those that look alike are joined; "
-                f"{MOST_PROPOSED} are proposed at most: name the inks in the job ([[inks]]), or paint it in fewer colours"
+                f"{MOST_PROPOSED} are proposed at most: name the inks in the job ([[inks]]), or use fewer colours"
             )
         # They stand in the order of their areas, so the first leads.
         groups[one] += groups.pop(other)

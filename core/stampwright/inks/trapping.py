@@ -22,6 +22,12 @@ SEAM = 0.02
 HAIR = 0.002
 """How far a trap overlaps its own ink, mm, so that the two are one whatever rounding does."""
 
+EDGE = 6e-4
+"""How far two outlines may lie apart to be one edge, mm: a little more than the grid lets them."""
+
+STEPS = 4
+"""In which a trap grows where the darker ink is thin or slit: a slit as wide as a step is never leapt over."""
+
 ROUND = 8
 """Chords of a quarter turn where a trap goes round a corner; it lies under the other ink."""
 
@@ -110,9 +116,7 @@ def _between(part: Polygon, one: Separation, separations: Sequence[Separation]) 
     return any(other is not one and part.distance(other.region) < SEAM / 4 for other in separations)
 
 
-def _spread(
-    under: MultiPolygon, over: MultiPolygon, covered: BaseGeometry, width: float, gap: float
-) -> BaseGeometry:
+def _spread(under: MultiPolygon, over: MultiPolygon, covered: BaseGeometry, width: float, gap: float) -> BaseGeometry:
     """Return the strip of ``over`` that lies within ``width`` of the edge that it shares with ``under``."""
     shared = _shared_edge(under, over)
     if shared.is_empty:
@@ -121,11 +125,19 @@ def _spread(
     strip = shared.buffer(width, quad_segs=ROUND, cap_style="flat").intersection(over)
     free = _free_of_thin(over, covered, width)
     if not free.is_empty:
-        strip = strip.difference(free)
+        strip = strip.intersection(_grown(shared, over.difference(free), width))
     strip = _touching(strip, shared)
     if gap > 0.0 and not strip.is_empty:
         strip = _closed(under, strip, over, free, gap)
     return strip.union(shared.buffer(HAIR, quad_segs=1))
+
+
+def _grown(shared: BaseGeometry, within: BaseGeometry, width: float) -> BaseGeometry:
+    """Return what of a region lies within ``width`` of a line on a way inside it: not beyond a slit, round its end."""
+    grown: BaseGeometry = shared
+    for _ in range(STEPS):
+        grown = grown.buffer(width / STEPS, quad_segs=ROUND).intersection(within)
+    return grown
 
 
 def _free_of_thin(over: MultiPolygon, covered: BaseGeometry, width: float) -> BaseGeometry:
@@ -147,12 +159,12 @@ def _shared_edge(one: MultiPolygon, other: MultiPolygon) -> BaseGeometry:
     near = shapely.box(*one.bounds).intersection(shapely.box(*other.bounds).buffer(SEAM))
     if near.is_empty:
         return MultiPolygon()
-    edge = one.boundary.intersection(other.boundary.buffer(HAIR, quad_segs=2, cap_style="flat"))
-    lines = [part for part in shapely.get_parts(edge) if part.geom_type == "LineString" and part.length > 2 * HAIR]
+    edge = one.boundary.intersection(other.boundary.buffer(EDGE, quad_segs=2, cap_style="flat"))
+    lines = [part for part in shapely.get_parts(edge) if part.geom_type == "LineString" and part.length > 2 * EDGE]
     if not lines:
         return MultiPolygon()
     # Where the edges part, a stub as short as the hair turns off; thinned, the line ends as it runs.
-    return shapely.line_merge(shapely.multilinestrings(lines)).simplify(2 * HAIR)
+    return shapely.line_merge(shapely.multilinestrings(lines)).simplify(2 * EDGE)
 
 
 def _touching(strip: BaseGeometry, shared: BaseGeometry) -> BaseGeometry:
@@ -174,7 +186,7 @@ def _closed(
     if not free.is_empty:
         added = added.difference(free)
     parts = [part for part in filled_parts(added).geoms if part.area > gap * gap / 20]
-    return shapely.union_all([strip, *(part.buffer(HAIR, join_style="mitre") for part in parts)]).intersection(over)
+    return shapely.union_all([strip, *(part.buffer(2 * HAIR, join_style="mitre") for part in parts)]).intersection(over)
 
 
 def _run_on(under: MultiPolygon, over: MultiPolygon, covered: BaseGeometry, width: float) -> BaseGeometry:

@@ -84,9 +84,6 @@ def as_inks(value: Any) -> tuple[Ink, ...]:
         if folder in folders[:number]:
             first, second = inks[folders.index(folder)].name, inks[number].name
             raise JobError(f"inks {first!r} and {second!r} would come into one folder: give one another name")
-    if len({bool(ink.layers) for ink in inks}) > 1:
-        lacking = next(ink.name for ink in inks if not ink.layers)
-        raise JobError(f"inks are told apart by layers or by colours, not both: {lacking!r} names no layer, others do")
     for number, ink in enumerate(inks):
         for other in inks[:number]:
             if ink.colour.lower() == other.colour.lower():

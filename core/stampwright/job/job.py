@@ -44,7 +44,8 @@ class Job:
 
     ``pieces``: what its artwork is made of, or ``artwork``: the file that it is read from; neither where it is given
     beside the job. ``inks``: one for each die, where
-    the picture is printed in several. ``made_from``: files and their SHA-256, as they were when the stamp was made of them.
+    the picture is printed in several. ``made_from``: files and their SHA-256, as they were when
+    the stamp was made of them.
 
     >>> Job().die.relief
     2.0

@@ -1,4 +1,4 @@
-"""The corner gauge: a printed frame that lies with two fences at a corner of the sheet and holds every backing of a set.
+"""The corner gauge: a printed frame with two fences at a corner of the sheet, which holds every backing of a set.
 
 The fences stand on the table, and the sheet's corner is pushed against them from within; the frame lies over the sheet
 with a window of the keyed backing's outline and a clearance all round. Every die that is let down through the window

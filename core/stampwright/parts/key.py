@@ -14,7 +14,7 @@ def with_key(outline: Polygon) -> Polygon:
 
     A tab on one side only: turned by any other than a whole turn, the outline does not fit itself.
     """
-    left, bottom, _, top = outline.bounds
+    left, bottom, _, top = (float(value) for value in outline.bounds)
     height = min(max(outline.centroid.y, bottom), top)
     half = min(WIDE, 0.6 * (top - bottom)) / 2
     band = outline.intersection(shapely.box(left, height - half, outline.bounds[2], height + half))
@@ -27,8 +27,8 @@ def with_key(outline: Polygon) -> Polygon:
 
 def _inner(outline: Polygon, height: float, half: float) -> float:
     """Return an x from which on the tab's whole width lies inside the outline, or its middle."""
-    left, _, right, _ = outline.bounds
-    reach = []
+    left, _, right, _ = (float(value) for value in outline.bounds)
+    reach: list[float] = []
     for y in (height - half, height, height + half):
         cut = shapely.get_coordinates(LineString([(left - 1, y), (right + 1, y)]).intersection(outline))
         reach.append(float(cut[:, 0].max()) if len(cut) else (left + right) / 2)

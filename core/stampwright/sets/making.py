@@ -111,9 +111,7 @@ def proposed_job(job: Job, coloured: Coloured) -> Job:
     return replace(job, inks=propose_inks(coloured))
 
 
-def make_set(
-    job: Job, coloured: Coloured, *, progress: Progress | None = None, memory: Memory | None = None
-) -> InkSet:
+def make_set(job: Job, coloured: Coloured, *, progress: Progress | None = None, memory: Memory | None = None) -> InkSet:
     """Build every stamp of a set in several inks, and print them together in simulation.
 
     The set comes back even when findings block it. Raises :class:`~stampwright.errors.StampwrightError` when nothing
@@ -160,9 +158,7 @@ def with_impressions(made: InkSet, stamps: Sequence[Stamp]) -> InkSet:
     return replace(made, stamps=tuple(stamps), misregister=thrown, findings=findings)
 
 
-def _laid_out(
-    job: Job, coloured: Coloured, separations: Sequence[Separation]
-) -> tuple[Layout, tuple[Separation, ...]]:
+def _laid_out(job: Job, coloured: Coloured, separations: Sequence[Separation]) -> tuple[Layout, tuple[Separation, ...]]:
     """Lay all the art out as one, and every ink with it; the middle of the base comes to the origin."""
     layout, base = job.layout, job.base
     if job.register.marks:
@@ -212,8 +208,8 @@ def _register(job: Job, laid: Layout) -> tuple[Play, Gauge | None, list[Finding]
                 kind=NO_GAUGE,
                 severity="warns",
                 stage="build",
-                message=f"backing.form is {job.backing.form}, so there is no plate that a gauge could hold; the inks are "
-                "placed by eye",
+                message=f"backing.form is {job.backing.form}, so there is no plate that a gauge could hold; the inks "
+                "are placed by eye",
                 remedy="Set backing.form to plate, or register.gauge to false",
             )
         ]
@@ -225,9 +221,7 @@ def _register(job: Job, laid: Layout) -> tuple[Play, Gauge | None, list[Finding]
     return play_in_gauge(outline, register.clearance, register.sheet, art), gauge, found
 
 
-def _marked(
-    job: Job, laid: Layout, separations: Sequence[Separation]
-) -> tuple[tuple[Separation, ...], list[Finding]]:
+def _marked(job: Job, laid: Layout, separations: Sequence[Separation]) -> tuple[tuple[Separation, ...], list[Finding]]:
     """Return separations with register marks, where they are asked for and have room."""
     if not job.register.marks:
         return tuple(separations), []

@@ -171,7 +171,7 @@ def _foot(column: Column, made: InkSet, origin: Origin) -> None:
         column.write(value, 3.0, x=26.0)
         column.put([Words(0.0, start + 3.2, name, 3.0, QUIET)])
     column.write(
-        "Colours are those of the inks on white paper, laid over one another in simulation. Ink, paper and push differ; "
+        "Colours are those of the inks on white paper, over one another in simulation. Ink, paper and push differ; "
         f"one colour may miss another by about {made.play.likely:.1f} mm.",
         2.5,
         colour=QUIET,

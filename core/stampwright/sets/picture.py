@@ -23,9 +23,7 @@ MARGIN = 1.0
 """Bare paper round the picture, mm."""
 
 
-def set_picture(
-    printed: Sequence[MultiPolygon], colours: Sequence[str], *, dpi: float = DPI
-) -> NDArray[np.uint8]:
+def set_picture(printed: Sequence[MultiPolygon], colours: Sequence[str], *, dpi: float = DPI) -> NDArray[np.uint8]:
     """Return what several inks print, one over the other, (rows, columns, 3) uint8, top row first.
 
     ``printed``: what each prints, mm, in printing order; ``colours``: of the inks. Raises
@@ -41,10 +39,10 @@ def set_regions(printed: Sequence[MultiPolygon], colours: Sequence[str]) -> list
 
     First come the inks themselves, then what lies under two of them, then under three, and so on.
     """
-    alone = [(region, (at,)) for at, region in enumerate(printed)]
+    alone: list[tuple[MultiPolygon, tuple[int, ...]]] = [(region, (at,)) for at, region in enumerate(printed)]
     every, deepest = list(alone), alone
     while deepest:
-        deeper = []
+        deeper: list[tuple[MultiPolygon, tuple[int, ...]]] = []
         for region, inks in deepest:
             for at in range(inks[-1] + 1, len(printed)):
                 shared = filled_parts(shapely.intersection(region, printed[at]))

@@ -7,17 +7,17 @@ from dataclasses import replace
 
 import numpy as np
 import shapely
-from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry import Polygon
 
 from ..artwork import Artwork
 from ..artwork.drawings import read_drawing
 from ..inks import Separation
 from ..job import Job
 from ..job.inks import folder_of
+from ..job.sections.pressing import LEAST_CONTRAST
 from ..job.sections.tracing import TracingSection
 from ..looks.colours import PAPER, contrast, rgb
 from ..looks.differences import from_linear, to_linear
-from ..job.sections.pressing import LEAST_CONTRAST
 from ..plane.frames import GRID
 
 _DARKER = 0.85
@@ -31,7 +31,9 @@ def plate_drawing(separation: Separation, base: Polygon) -> bytes:
     """
     reach = np.abs(np.concatenate((np.array(base.bounds), np.array(separation.region.bounds))))
     wide, tall = (2 * math.ceil(reach[axis::2].max()) for axis in (0, 1))
-    shapes = "".join(_ring(ring, wide / 2, tall / 2) for ring in shapely.get_rings(shapely.get_parts(separation.region)))
+    shapes = "".join(
+        _ring(ring, wide / 2, tall / 2) for ring in shapely.get_rings(shapely.get_parts(separation.region))
+    )
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}mm" height="{tall}mm" viewBox="0 0 {wide} {tall}">\n'
         f'<path fill-rule="evenodd" d="{shapes}"/>\n</svg>\n'

@@ -36,9 +36,7 @@ def is_set(folder: str | Path) -> bool:
     return job.is_file() and bool(read_job(job).inks)
 
 
-def impress_set(
-    folder: str | Path, *, spread: float = 0.0, dpi: float = 600.0, depth: float = 0.0
-) -> SetImpression:
+def impress_set(folder: str | Path, *, spread: float = 0.0, dpi: float = 600.0, depth: float = 0.0) -> SetImpression:
     """Press every die of the set in a folder on paper, in perfect register; arguments as :func:`~stampwright.impress`.
 
     Raises :class:`~stampwright.errors.JobError` when the folder holds no set, and what pressing raises.

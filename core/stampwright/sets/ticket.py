@@ -10,9 +10,9 @@ from ..inks.separating import density_of
 from ..job.inks import folder_of
 from ..looks.numbers import spoken
 from ..output.origin import Origin
+from ..output.sheets.writing import Column
 from ..output.sketches.as_svg import sketch_svg
 from ..output.sketches.marks import stacked
-from ..output.sheets.writing import Column
 from ..output.ticket.style import STYLE
 from ..parts.gauge import UNDER
 from .making import InkSet
@@ -27,7 +27,7 @@ def set_ticket(made: InkSet, origin: Origin) -> str:
     rows = "".join(_ink_rows(made))
     heads = "".join(f"<th>{head}</th>" for head in ("order", "ink", "colour", "density", "prints, mm²", "folder"))
     steps = "".join(
-        f'<div class="step"><b>{number}</b><h3>{escape(title)}</h3>{"".join(f"<p>{escape(note)}</p>" for note in notes)}</div>'
+        f'<div class="step"><b>{number}</b><h3>{escape(title)}</h3>{"".join(map(_note, notes))}</div>'
         for number, (title, notes) in enumerate(_steps(made), start=1)
     )
     return (
@@ -36,12 +36,12 @@ def set_ticket(made: InkSet, origin: Origin) -> str:
         f'<section class="sheet"><header><h1>{name}</h1><p>Ticket in {len(made.stamps)} inks</p></header>'
         f'<p class="small">Artwork: {escape(origin.in_words())}</p>'
         f'<div class="proof"><figure>{_drawing(made)}<figcaption>As printed in perfect register, at true size'
-        f"</figcaption></figure><div class=\"facts\"><dl>{''.join(_facts(made))}</dl></div></div>"
+        f'</figcaption></figure><div class="facts"><dl>{"".join(_facts(made))}</dl></div></div>'
         f"<h2>Inks</h2><table><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table>"
         f'<h2>Step by step</h2><div class="steps">{steps}</div>'
         f'<div class="care"><h2>Take care</h2><dl>{_care()}</dl><p class="small">The data sheets of the makers of '
-        "filament, glue, ink and printer, and your local rules, come before anything said here. Each stamp has a ticket "
-        "of its own, with its printing, dressing and gluing.</p></div></section>\n</body>\n</html>\n"
+        "filament, glue, ink and printer, and your local rules, come before anything said here. Each stamp has a "
+        "ticket of its own, with its printing, dressing and gluing.</p></div></section>\n</body>\n</html>\n"
     )
 
 
@@ -85,17 +85,18 @@ def _steps(made: InkSet) -> Iterator[tuple[str, tuple[str, ...]]]:
         yield (
             "Print the gauge",
             (
-                f"gauge.stl, as it lies in the file: its upper side on the bed, no supports, hard filament. Every backing "
-                f"goes into its window in one way only, the tab to the right, with {made.job.register.clearance:g} mm of "
-                "play all round; file the window rather than the tabs, or all of them alike.",
+                "gauge.stl, as it lies in the file: its upper side on the bed, no supports, hard filament. Every "
+                "backing goes into its window in one way only, the tab to the right, with "
+                f"{made.job.register.clearance:g} mm of play all round; file the window rather than "
+                "the tabs, or all of them alike.",
             ),
         )
         yield (
             "Lay the sheet",
             (
-                f"Push the sheet's upper left corner under the frame, against both fences; it takes paper and card of up "
-                f"to {UNDER - 0.2:.1f} mm. Hold the gauge down with two fingers; always lean the stamp to the same two "
-                f"sides of the window: that halves the play ({COMMON}).",
+                "Push the sheet's upper left corner under the frame, against both fences; it takes paper and card of "
+                f"up to {UNDER - 0.2:.1f} mm. Hold the gauge down with two fingers; always lean the stamp to the "
+                f"same two sides of the window: that halves the play ({COMMON}).",
             ),
         )
     else:
@@ -117,10 +118,20 @@ def _steps(made: InkSet) -> Iterator[tuple[str, tuple[str, ...]]]:
     )
 
 
+def _note(words: str) -> str:
+    return f"<p>{escape(words)}</p>"
+
+
 def _care() -> str:
     rows = (
-        ("Inks", "Read the makers' data sheets; some inks stain skin and cloth, solvent inks give off vapours: ventilate."),
-        ("Cleaning", "Water and mild soap; no solvents on the die, which they may swell. Keep cleaners off skin and eyes."),
+        (
+            "Inks",
+            "Read the makers' data sheets; some inks stain skin and cloth, solvent inks give off vapours: ventilate.",
+        ),
+        (
+            "Cleaning",
+            "Water and mild soap; no solvents on the die, which they may swell. Keep cleaners off skin and eyes.",
+        ),
         ("Dust", "Filing gauge or tabs makes dust: file wet, or wear a particle mask."),
     )
     return "".join(f"<dt>{word}</dt><dd>{told}</dd>" for word, told in rows)

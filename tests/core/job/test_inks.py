@@ -1,7 +1,6 @@
 """The inks of a job: kept by its files, and refused in one line where they contradict each other."""
 
 import pytest
-
 from stampwright.errors import JobError
 from stampwright.job import Job
 from stampwright.job.files import job_as_json, job_as_toml, job_from_json, job_from_toml

@@ -2,7 +2,6 @@
 
 import numpy as np
 import pytest
-
 from stampwright.looks.differences import (
     colour_difference,
     from_linear,

@@ -42,7 +42,7 @@ def read_coloured(
     """Return a drawing or a bitmap of flat colours as it is seen, each colour a region of its own.
 
     Arguments are those of :func:`~stampwright.artwork.read_artwork`. ``layers``: groups of an SVG drawing that are told
-    apart whatever their colours; nothing else of it is then read. Raises :class:`ArtworkError`, whose message names the
+    apart whatever their colours, all else of it by its colours. Raises :class:`ArtworkError`, whose message names the
     file.
     """
     path, limits = Path(path), limits or Limits()
@@ -83,15 +83,15 @@ def make_coloured(
 ) -> Coloured:
     """Return pieces as coloured artwork: a patch for each ink that they name, its ``source`` being that name.
 
-    ``first``: the ink of those that name none. Other arguments are those of :func:`~stampwright.make_artwork`, and it raises as that does.
+    ``first``: the ink of those that name none. Other arguments are those of
+    :func:`~stampwright.make_artwork`, and it raises as that does.
     """
     pieces = tuple(replace(piece, ink=piece.ink or first) for piece in pieces)
     whole = make_artwork(pieces, name=name, folder=folder, tolerance=tolerance, fitted_to=fitted_to)
     seen = make_patches(pieces, folder=folder, tolerance=whole.tolerance)
     shift = _shift_between(seen.values(), whole)
     patches = [
-        Patch(UNNAMED, sound_parts(affinity.translate(region, *shift)), source=ink)
-        for ink, region in seen.items()
+        Patch(UNNAMED, sound_parts(affinity.translate(region, *shift)), source=ink) for ink, region in seen.items()
     ]
     patches.sort(key=lambda patch: -patch.region.area)
     return Coloured(whole, tuple(patches))

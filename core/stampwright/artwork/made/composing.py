@@ -141,9 +141,9 @@ def make_patches(
     """
     seen: dict[str, MultiPolygon] = {}
     for piece, made in _make_all(as_pieces(pieces), Setup(Path(folder), tolerance)):
-        for ink in seen:
+        for ink, region in list(seen.items()):
             if piece.knock_out or ink != piece.ink:
-                seen[ink] = sound_parts(seen[ink].difference(made.inked))
+                seen[ink] = sound_parts(region.difference(made.inked))
         if not piece.knock_out:
             seen[piece.ink] = sound_parts(joined([seen.get(piece.ink, MultiPolygon()), made.inked]))
     return {ink: region for ink, region in seen.items() if not region.is_empty}

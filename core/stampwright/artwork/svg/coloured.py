@@ -27,10 +27,13 @@ from .reader import ASSUMED_COVER, SMALLEST_COVER, page_of, paint_page, unresolv
 from .seeing.inking import faces_and_colours, marks_of, within
 from .seeing.marks import Item
 from .source import Document, parse_document, unpacked
-from .source.layers import keep_layers, order_of_layers
+from .source.layers import keep_after, keep_layers
 
 MOST_COLOURS = 2_000
 """Colours that one drawing may show: gradients are drawn in steps, and each is one."""
+
+HIDING = 0.5
+"""Opacity from which on a mark hides what lies under it, where layers are told apart."""
 
 
 def read_coloured_svg(
@@ -45,7 +48,7 @@ def read_coloured_svg(
 ) -> Coloured:
     """Return an SVG file as it is seen, colour by colour; curves as fine as :func:`~.reader.read_svg` has them.
 
-    ``layers``: names of groups that are told apart whatever their colours; what else there is keeps its colours. Raises
+    ``layers``: names of groups that are told apart whatever their colours; all else is by its colours. Raises
     :class:`ArtworkError`.
     """
     with np.errstate(all="ignore"):
@@ -95,27 +98,33 @@ class _Reading:
         self, size: tuple[float, float], fineness: float, layers: tuple[str, ...]
     ) -> tuple[list[Patch], tuple[Letter, ...]]:
         self.notes = Notes()
-        document = self._document()
-        if not layers:
-            items, sheet = self._painted(document, size, fineness)
-            return list(_patches_of(items, size, self.limits)), tuple(sheet.letters)
+        items, sheet = self._painted(self._document(), size, fineness)
+        rest, letters = list(_patches_of(items, size, self.limits)), tuple(sheet.letters)
         found: list[Patch] = []
-        letters: list[Letter] = []
-        for layer in order_of_layers(document, layers):
-            alone = self._document()
+        for layer in layers:
+            alone, above = self._document(), self._document()
             keep_layers(alone, [layer])
-            items, sheet = self._painted(alone, size, fineness)
-            cover = united([_shown(mark.region, mark.clip) for mark in marks_of(items) if mark.colour[3] >= 0.5])
-            # What lies on a later layer hides what is below, be it as white as the paper.
-            found = [replace(patch, region=sound_parts(patch.region.difference(cover))) for patch in found]
-            found += [replace(patch, source=layer) for patch in _patches_of(items, size, self.limits)]
-            letters += sheet.letters
-        return found, tuple(letters)
+            keep_after(above, layer)
+            # What is painted later hides the layer, be it as white as the paper.
+            hidden = self._cover(above, size, fineness)
+            own, _ = self._painted(alone, size, fineness)
+            shown = [
+                replace(patch, region=sound_parts(patch.region.difference(hidden)), source=layer)
+                for patch in _patches_of(own, size, self.limits)
+            ]
+            found += shown
+            cover = united([self._cover(alone, size, fineness).difference(hidden)])
+            rest = [replace(patch, region=sound_parts(patch.region.difference(cover))) for patch in rest]
+        return [patch for patch in (*found, *rest) if not patch.region.is_empty], letters
 
-    def _painted(
-        self, document: Document, size: tuple[float, float], fineness: float
-    ) -> tuple[list[Item], Sheet]:
-        return paint_page(document, size, fineness, self.limits, self.tracing, self.notes, by_half=False)
+    def _cover(self, document: Document, size: tuple[float, float], fineness: float) -> BaseGeometry:
+        """Return where a drawing lays anything that hides what is below, of whatever colour."""
+        items, _ = self._painted(document, size, fineness)
+        marks = [_shown(mark.region, mark.clip) for mark in marks_of(items) if mark.colour[3] >= HIDING]
+        return united(marks) if marks else MultiPolygon()
+
+    def _painted(self, document: Document, size: tuple[float, float], fineness: float) -> tuple[list[Item], Sheet]:
+        return paint_page(document, size, fineness, self.limits, tracing=self.tracing, notes=self.notes, by_half=False)
 
 
 def _shown(region: BaseGeometry, clip: BaseGeometry | None) -> BaseGeometry:

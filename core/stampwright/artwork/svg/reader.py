@@ -147,7 +147,9 @@ def _inked(
     toned = tracing.tone != "none"
     screened = False
     try:
-        items, sheet = paint_page(document, size, tolerance, limits, tracing, notes, by_half=_by_half(tracing))
+        items, sheet = paint_page(
+            document, size, tolerance, limits, tracing=tracing, notes=notes, by_half=_by_half(tracing)
+        )
         if toned:
             seen, screened = toned_ink(items, size, tracing, limits)
         else:
@@ -173,9 +175,9 @@ def paint_page(
     size: tuple[float, float],
     tolerance: float,
     limits: Limits,
+    *,
     tracing: TracingSection,
     notes: Notes,
-    *,
     by_half: bool,
 ) -> tuple[list[Item], Sheet]:
     """Return what a drawing lays on its page, in painting order, and the sheet that it was laid on.
@@ -193,9 +195,7 @@ def paint_page(
     sheet.evens_light = tracing.flatten_light and not toned
     sheet.text_weight, sheet.text_spacing = tracing.text_weight, tracing.text_spacing
     matrix = (PX_TO_MM, 0.0, 0.0, -PX_TO_MM, 0.0, size[1])
-    place = replace(
-        Place.on_page(in_px, matrix, sheet.cascade.declared(document.root)), solid=by_half and not toned
-    )
+    place = replace(Place.on_page(in_px, matrix, sheet.cascade.declared(document.root)), solid=by_half and not toned)
     return _painted(document, place, sheet), sheet
 
 

@@ -47,11 +47,16 @@ def keep_layers(document: Document, wanted: Sequence[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(gone))
 
 
-def order_of_layers(document: Document, wanted: Sequence[str]) -> list[str]:
-    """Return names of groups in the order in which a drawing paints them; those that it has none of come first."""
-    groups = [element for element in document.root.descendants() if element.name == "g"]
-    painted = {name: next((at for at, group in enumerate(groups) if _is_called(group, name)), -1) for name in wanted}
-    return sorted(painted, key=lambda name: painted[name])
+def keep_after(document: Document, name: str) -> None:
+    """Leave in a drawing only what it paints after the groups of a name, which it has."""
+    last = [group for group in document.root.descendants() if group.name == "g" and _is_called(group, name)][-1]
+    element: Element = last
+    while element.parent is not None:
+        holder = element.parent
+        at = next(at for at, child in enumerate(holder.children) if child is element)
+        before, after = holder.children[: at + (element is last)], holder.children[at + (element is last) :]
+        holder.children = [*(child for child in before if child.name in _DEFINITIONS), *after]
+        element = holder
 
 
 def _names_of(group: Element) -> Iterator[str]:

@@ -1,0 +1,156 @@
+"""Inks proposed from the colours of art, and what of it each prints."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import shapely
+from PIL import Image
+from stampwright.artwork.coloured.reading import make_coloured, read_coloured
+from stampwright.errors import ArtworkError
+from stampwright.inks import coloured_picture, in_printing_order, mixed, propose_inks, separate
+from stampwright.job.inks import Ink
+from stampwright.job.pieces import Lettering, Ring
+from stampwright.looks.colours import rgb
+from stampwright.looks.differences import colour_difference
+
+
+def drawing(tmp_path, body, name="art.svg", size=40):
+    path = tmp_path / name
+    path.write_text(
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{size}mm" height="{size}mm" viewBox="0 0 {size} {size}">'
+        f"{body}</svg>"
+    )
+    return path
+
+
+def test_only_what_is_on_top_counts(tmp_path):
+    art = read_coloured(
+        drawing(
+            tmp_path,
+            '<rect width="40" height="40" fill="#f2c230"/><rect x="10" y="10" width="20" height="20" fill="#1f6b3a"/>'
+            '<rect x="15" y="15" width="5" height="5" fill="#fff"/>'
+            '<rect x="0" y="0" width="4" height="4" fill="#f2c231"/>',
+        )
+    )
+    areas = {patch.colour: patch.region.area for patch in art.patches}
+    assert areas == pytest.approx({"#f2c230": 1600 - 400 - 16, "#1f6b3a": 375, "#f2c231": 16}, rel=1e-6)
+    assert art.whole.inked.area == pytest.approx(1575)
+    inks = propose_inks(art)
+    assert [(ink.colour, ink.colours) for ink in inks] == [
+        ("#f2c230", ("#f2c230", "#f2c231")),
+        ("#1f6b3a", ("#1f6b3a",)),
+    ]
+    parted, left = separate(art, inks)
+    assert not left
+    assert sum(each.region.area for each in parted) == pytest.approx(1575)
+
+
+def test_layers_hide_what_is_below_them_whatever_their_colour(tmp_path):
+    art = read_coloured(
+        drawing(
+            tmp_path,
+            '<g id="ground"><rect width="40" height="40" fill="#123456"/></g>'
+            '<g id="top"><rect x="10" y="10" width="20" height="20" fill="#fff"/>'
+            '<circle cx="20" cy="20" r="5" fill="#123456"/></g>',
+        ),
+        layers=("top", "ground"),
+    )
+    areas = {patch.source: patch.region.area for patch in art.patches}
+    assert areas["ground"] == pytest.approx(1200)
+    assert areas["top"] == pytest.approx(np.pi * 25, rel=1e-3)
+    inks = (Ink(name="a", colour="#a0282a", layers=("ground",)), Ink(name="b", colour="#26407c", layers=("Top",)))
+    assert {each.ink.name for each in separate(art, inks)[0]} == {"a", "b"}
+
+
+def test_bitmaps_of_flat_colours_are_parted_as_drawings_are(tmp_path):
+    rows, columns = np.mgrid[0:400, 0:400]
+    picture = np.full((400, 400, 3), 255, dtype=np.uint8)
+    picture[(rows - 200) ** 2 + (columns - 200) ** 2 < 150**2] = (242, 194, 48)
+    picture[(rows > 180) & (rows < 320) & (columns > 120) & (columns < 280)] = (31, 107, 58)
+    path = tmp_path / "art.png"
+    Image.fromarray(picture).save(path, dpi=(254, 254))
+    art = read_coloured(path)
+    areas = {patch.colour: patch.region.area for patch in art.patches}
+    assert areas["#1f6b3a"] == pytest.approx(139 * 159 / 100, rel=0.01)
+    assert areas["#f2c230"] == pytest.approx(np.pi * 225 - 139 * 159 / 100, rel=0.02)
+    assert shapely.intersection(*(patch.region for patch in art.patches)).area < 1e-6
+
+
+def test_pieces_name_their_inks():
+    pieces = [Ring(diameter=30, line=3), Lettering(text="SEED", ink="leaf", cap_height=8), Ring(diameter=10, line=2)]
+    art = make_coloured(pieces, name="x", first="earth")
+    assert {patch.source for patch in art.patches} == {"earth", "leaf"}
+    earth, leaf = Ink(name="earth", colour="#6a3b1c"), Ink(name="leaf", colour="#1f6b3a")
+    parted, _ = separate(art, (earth, leaf))
+    assert sum(each.region.area for each in parted) == pytest.approx(art.whole.inked.area, rel=1e-3)
+    with pytest.raises(ArtworkError, match=r"pieces name the ink 'leaf', which the job does not have.*earth"):
+        separate(art, (earth,))
+
+
+def stripes(colours):
+    wide = 40 / len(colours)
+    return "".join(
+        f'<rect x="{at * wide}" width="{wide}" height="40" fill="{colour}"/>' for at, colour in enumerate(colours)
+    )
+
+
+def test_sixty_colours_are_refused_in_one_line(tmp_path):
+    wheel = [f"hsl({6 * at}, {60 + 40 * (at % 2)}%, {25 + 20 * (at % 3)}%)" for at in range(60)]
+    with pytest.raises(ArtworkError, match=r"60 colours.*name the inks in the job") as refused:
+        propose_inks(read_coloured(drawing(tmp_path, stripes(wheel))))
+    assert "\n" not in str(refused.value)
+
+
+def test_one_colour_takes_no_set(tmp_path):
+    with pytest.raises(ArtworkError, match=r"one colour, #1f6b3a"):
+        propose_inks(read_coloured(drawing(tmp_path, '<rect width="9" height="9" fill="#1f6b3a"/>')))
+
+
+def test_inks_that_get_nothing_are_told_with_the_colours_that_there_are(tmp_path):
+    art = read_coloured(drawing(tmp_path, stripes(["#f2c230", "#1f6b3a"])))
+    with pytest.raises(ArtworkError, match=r"'blue' gets nothing.*#f2c230, #1f6b3a.*#2030c0"):
+        separate(art, (Ink(name="blue", colour="#2030c0"), Ink(name="green", colour="#1f6b3a")))
+
+
+def test_colours_that_no_ink_takes_are_told(tmp_path):
+    art = read_coloured(drawing(tmp_path, stripes(["#f2c230", "#1f6b3a", "#d02090"])))
+    inks = (
+        Ink(name="a", colour="#f2c230", colours=("#f2c230",)),
+        Ink(name="b", colour="#1f6b3a", colours=("#1f6b3a",)),
+    )
+    (finding,) = separate(art, inks)[1]
+    assert finding.kind == "colour left out"
+    assert "#d02090" in finding.message
+
+
+def test_a_photograph_has_no_inks(tmp_path):
+    noise = np.random.default_rng(1).integers(0, 255, (200, 200, 3), dtype=np.uint8)
+    Image.fromarray(noise).save(tmp_path / "noise.png")
+    with pytest.raises(ArtworkError, match="flat colours"):
+        read_coloured(tmp_path / "noise.png")
+
+
+def test_light_inks_are_printed_first_unless_the_job_says_otherwise():
+    dark, light, middle = (Ink(name=name, colour=name) for name in ("#101010", "#f2c230", "#1f6b3a"))
+    assert in_printing_order((dark, light, middle)) == (light, middle, dark)
+    first = replace(dark, order=1)
+    assert in_printing_order((first, light, middle)) == (first, light, middle)
+
+
+def test_a_dark_ink_overprints_where_none_below_changes_it(tmp_path):
+    art = read_coloured(drawing(tmp_path, stripes(["#f2c230", "#000000"])))
+    assert [ink.laid for ink in propose_inks(art)] == ["knock-out", "overprint"]
+    art = read_coloured(drawing(tmp_path, stripes(["#f2c230", "#2b5c93"])))
+    assert [ink.laid for ink in propose_inks(art)] == ["knock-out", "knock-out"]
+
+
+def test_inks_over_one_another_multiply_in_linear_light():
+    grey = np.array(mixed(["#bcbcbc", "#bcbcbc"]))
+    # #bcbcbc reflects half of the light (IEC 61966-2-1: 0.503), twice over a quarter, which is #898989.
+    assert 255 * grey == pytest.approx([137.5] * 3, abs=1)
+    full, bare = np.zeros((1, 1), dtype=np.uint8), np.full((1, 1), 255, dtype=np.uint8)
+    pixel = coloured_picture([full, full], ["#f2c230", "#1f6b3a"])[0, 0] / 255
+    assert colour_difference(pixel, np.array(mixed(["#f2c230", "#1f6b3a"]))) < 0.5
+    alone = coloured_picture([full, bare], ["#f2c230", "#1f6b3a"])[0, 0] / 255
+    assert colour_difference(alone, np.array(rgb("#f2c230"))) < 0.5

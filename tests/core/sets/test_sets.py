@@ -1,0 +1,169 @@
+"""A set in several inks, from coloured art to proven files, by the command line as well."""
+
+import json
+
+import numpy as np
+import pytest
+import shapely
+from PIL import Image
+from stampwright.cli import main
+from stampwright.errors import AlreadyThereError
+from stampwright.job import Job
+from stampwright.job.files import read_job
+from stampwright.job.inks import Ink
+from stampwright.looks.colours import rgb
+from stampwright.looks.differences import colour_difference
+from stampwright.sets import coloured_of, make_set, make_set_files, proposed_job
+from stampwright.sets.pressing import impress_set
+
+ART = """<svg xmlns="http://www.w3.org/2000/svg" width="24mm" height="20mm" viewBox="0 0 24 20">
+<g id="sun"><circle cx="12" cy="10" r="9" fill="#f2c230"/></g>
+<g id="hill"><path d="M2 19 L12 6 L22 19 Z" fill="#1f6b3a"/><rect x="10" y="13" width="4" height="4" fill="#fff"/></g>
+</svg>"""
+
+SMALL = {"base.width": 30.0, "base.height": 26.0, "base.outline": "rectangle", "handle.form": "none"}
+
+
+@pytest.fixture
+def art(tmp_path):
+    path = tmp_path / "art.svg"
+    path.write_text(ART)
+    return path
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory):
+    """Return the folder of a small set, made by the command line."""
+    folder = tmp_path_factory.mktemp("set")
+    (folder / "art.svg").write_text(ART)
+    settings = [word for name, value in SMALL.items() for word in ("--set", f"{name}={value}")]
+    assert main(["make", str(folder / "art.svg"), "-o", str(folder / "out"), "--inks", "auto", *settings]) == 0
+    return folder / "out"
+
+
+def test_each_ink_has_a_folder_and_the_set_its_own_files(made):
+    names = {path.name for path in made.iterdir()}
+    assert {
+        "impression.png",
+        "proof.svg",
+        "ticket.html",
+        "customer.svg",
+        "gauge.stl",
+        "job.json",
+        "report.json",
+    } <= names
+    for ink in ("yellow", "green"):
+        assert {"die.stl", "backing.stl", "job.json", f"{ink}.svg"} <= {path.name for path in (made / ink).iterdir()}
+    assert not [name for name in names if name.startswith(".")]
+
+
+def test_all_dies_of_a_set_have_one_outline_and_one_key(made):
+    from stampwright.files import read_stl
+
+    one, other = (read_stl(made / ink / "backing.stl") for ink in ("yellow", "green"))
+    assert np.array_equal(one.vertices, other.vertices)
+    bounds = [read_stl(made / ink / "die.stl").bounds for ink in ("yellow", "green")]
+    assert np.array_equal(bounds[0], bounds[1])
+
+
+def test_the_picture_has_the_colours_of_the_art(made):
+    picture = np.asarray(Image.open(made / "impression.png").convert("RGB")) / 255
+    colours = [np.array(rgb(colour)) for colour in ("#f2c230", "#1f6b3a", "#ffffff")]
+    apart = np.min([colour_difference(picture, colour) for colour in colours], axis=0)
+    # What is left are edges, and the trap where both inks lie.
+    assert (apart < 2).mean() > 0.9
+    for colour in colours:
+        assert (colour_difference(picture, colour) < 2).mean() > 0.05
+
+
+def test_the_set_is_pressed_again_from_its_files(made, tmp_path):
+    impression = impress_set(made, spread=0.1, depth=0.2)
+    report = json.loads((made / "report.json").read_text())
+    assert list(impression.printed) == ["yellow", "green"]
+    for ink in report["inks"]:
+        assert impression.printed[ink["name"]].area == pytest.approx(ink["area"], rel=1e-3)
+    assert main(["impress", str(made), "-o", str(tmp_path / "again.png"), "--spread", "0.1"]) == 0
+    assert Image.open(tmp_path / "again.png").mode == "RGB"
+
+
+def test_the_written_jobs_make_the_same_again(made, tmp_path):
+    assert [ink.name for ink in read_job(made / "job.json").inks] == ["yellow", "green"]
+    assert main(["make", "--job", str(made / "yellow" / "job.json"), "-o", str(tmp_path / "one")]) == 0
+    assert (tmp_path / "one" / "die.stl").read_bytes() == (made / "yellow" / "die.stl").read_bytes()
+    assert main(["make", "--job", str(made / "job.json"), "-o", str(tmp_path / "all")]) == 0
+    for name in ("green/die.stl", "gauge.stl", "impression.png"):
+        assert (tmp_path / "all" / name).read_bytes() == (made / name).read_bytes()
+
+
+def test_traps_and_their_rule_are_told(made):
+    report = json.loads((made / "report.json").read_text())
+    (trap,) = report["traps"]
+    assert (trap["lighter"], trap["darker"]) == ("yellow", "green")
+    assert trap["densities"][0] < trap["densities"][1]
+    assert trap["width"] == pytest.approx(report["play"]["likely"])
+    for page in ("ticket.html", "proof.svg"):
+        assert "density" in (made / page).read_text()
+
+
+def test_nothing_is_overwritten_and_nothing_half_written(art, tmp_path):
+    job = Job().with_values(SMALL)
+    coloured = coloured_of(job, str(art))
+    job = proposed_job(job, coloured)
+    folder = tmp_path / "out"
+    (folder / "green").mkdir(parents=True)
+    (folder / "green" / "die.stl").write_text("mine")
+    with pytest.raises(AlreadyThereError, match=r"green/die.stl"):
+        make_set_files(job, coloured, folder)
+    assert [path.name for path in folder.rglob("*")] == ["green", "die.stl"]
+    assert (folder / "green" / "die.stl").read_text() == "mine"
+
+
+def test_a_set_that_is_blocked_leaves_the_folder_as_it_was(tmp_path, capsys):
+    art = tmp_path / "fine.svg"
+    art.write_text(ART.replace("<rect", '<rect x="1" y="1" width="3" height="0.1" fill="#1f6b3a"/><rect'))
+    settings = [word for name, value in SMALL.items() for word in ("--set", f"{name}={value}")]
+    assert main(["make", str(art), "-o", str(tmp_path / "out"), "--inks", "auto", *settings]) == 1
+    assert not (tmp_path / "out").exists()
+    told = capsys.readouterr()
+    assert "green: " in told.out
+    assert told.err.startswith("stampwright: not made: ")
+
+
+def test_inks_are_taken_by_layers_and_marks_stand_beside_the_art(art):
+    inks = (Ink(name="sun", colour="#d05010", layers=("sun",)), Ink(name="hill", colour="#26407c", layers=("hill",)))
+    job = Job(inks=inks).with_values({**SMALL, "register.marks": True, "base.width": 46.0, "register.gauge": False})
+    made = make_set(job, coloured_of(job, str(art)))
+    assert made.gauge is None
+    assert made.play.worst == pytest.approx(job.register.by_hand)
+    one, other = (stamp.inked for stamp in made.stamps)
+    marks = one.intersection(other)
+    left, _, right, _ = made.layout.inked.bounds
+    outside = [part for part in marks.geoms if part.bounds[2] < left or part.bounds[0] > right]
+    assert len(outside) == 2
+    assert all(part.bounds[2] - part.bounds[0] == pytest.approx(3.0, abs=0.01) for part in outside)
+
+
+def test_a_base_that_follows_the_art_is_one_for_all_inks(art):
+    job = Job().with_values({**SMALL, "base.outline": "follow"})
+    coloured = coloured_of(job, str(art))
+    made = make_set(proposed_job(job, coloured), coloured)
+    one, other = (stamp.layout.base for stamp in made.stamps)
+    assert one.equals(other)
+    assert made.layout.base.symmetric_difference(one).area < 1e-3
+    whole = shapely.union_all([stamp.inked for stamp in made.stamps])
+    assert whole.symmetric_difference(made.layout.inked).area < 0.05
+
+
+def test_inks_are_proposed_as_tables_that_a_job_takes(art, tmp_path, capsys):
+    assert main(["inks", str(art)]) == 0
+    job = tmp_path / "job.toml"
+    job.write_text(capsys.readouterr().out)
+    assert [ink.colour for ink in read_job(job).inks] == ["#f2c230", "#1f6b3a"]
+    # Not at a terminal, nobody can answer.
+    assert main(["make", str(art), "-o", str(tmp_path / "out"), "--inks", "ask"]) == 2
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_sculpt_goes_with_no_set(art, tmp_path, capsys):
+    assert main(["make", str(art), "-o", str(tmp_path / "o"), "--inks", "auto", "--sculpt", "x.tif"]) == 2
+    assert "sculpt" in capsys.readouterr().err
