@@ -14,6 +14,7 @@ from pathlib import Path
 
 import numpy as np
 from letters import Pen, set_on_circle, set_straight, set_to_length
+from marigold import marigold
 from plants import bow, frond, gate, leaf, leaf_lines, pod, polar, poppy, put, seed, seedling, spiral, tuft, umbel
 from shapely import affinity
 from shapely.geometry import LineString, MultiPolygon, Point, Polygon, box
@@ -26,7 +27,7 @@ FINE, PLAIN, STRONG = 0.52, 0.95, 1.2
 
 def main(folder: Path) -> None:
     """Write every drawing into a folder."""
-    for draw in (ownership_mark, return_address, pea_vine, night_meadow, harvest_pear):
+    for draw in (ownership_mark, return_address, pea_vine, night_meadow, harvest_pear, marigold):
         name = draw.__name__.replace("_", "-")
         (folder / f"{name}.svg").write_text(draw(), encoding="utf-8", newline="\n")
 

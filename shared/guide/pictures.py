@@ -12,7 +12,7 @@ import base64
 import io
 import sys
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from html import escape
@@ -70,7 +70,7 @@ EXAMPLES = (
 def main(names: list[str]) -> int:
     """Make the pictures that are named, or all of them."""
     makers: dict[str, Callable[[], None]] = {each.name: partial(picture_example, each) for each in EXAMPLES}
-    makers["demo"], makers["examination"] = picture_demo, picture_examination
+    makers["demo"], makers["examination"], makers["inks"] = picture_demo, picture_examination, picture_inks
     for name in names or list(makers):
         makers[name]()
     return 0
@@ -119,6 +119,28 @@ def picture_examination() -> None:
         # It blocks, which is what the picture is for.
         run_program(list(map(str, ("preflight", artwork, "--job", job, *coarse, "--out", sheet))))
         _write(GUIDE / "examination.png", _narrowed(sheet, 900), 48)
+
+
+def picture_inks() -> None:
+    """Write the pictures of a set in two inks: its proof, and its art, separations, worst miss and gauge in a row."""
+    with tempfile.TemporaryDirectory() as scratch:
+        folder = Path(scratch) / "set"
+        _run("make", "--job", SHARED / "jobs" / "marigold.toml", "--out", folder)
+        _run("view", folder / "gauge.stl", "--out", folder / "gauge.png", "--width", 480)
+        _write_svg(GUIDE / "inks-proof.png", (folder / "proof.svg").read_text(encoding="utf-8"), 900)
+        shown = [Image.open(folder / ink / "impression.png").convert("RGB") for ink in ("petals", "leaves")]
+        shown += [Image.open(folder / name).convert("RGB") for name in ("impression.png", "gauge.png")]
+        _write(GUIDE / "inks.png", _in_a_row(shown, 480), COLOURS)
+
+
+def _in_a_row(pictures: Sequence[Image.Image], side: int) -> Image.Image:
+    """Return pictures beside each other, each as large as a square of that side holds, on white."""
+    row = Image.new("RGB", (side * len(pictures), side), "white")
+    for at, picture in enumerate(pictures):
+        share = 0.94 * side / max(picture.size)
+        small = picture.resize([max(1, round(share * size)) for size in picture.size], Image.Resampling.LANCZOS)
+        row.paste(small, (at * side + (side - small.width) // 2, (side - small.height) // 2))
+    return row
 
 
 def _narrowed(picture: Path, width: int) -> Image.Image:

@@ -115,6 +115,8 @@ def test_every_command_is_one_of_the_programs(command, capsys, monkeypatch):
             assert argument.partition("=")[0] in places
         elif argument.startswith("shared/"):
             assert Path(argument).is_file()
+        elif before == "--inks":
+            assert argument in ("auto", "ask")
         elif before in ("--dress", "--spread"):
             assert 0 < float(argument) < 1
         elif before in ("--push", "--off-centre"):
