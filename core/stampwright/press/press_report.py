@@ -21,7 +21,7 @@ from .pushing.assumptions import Sensitivity, circumstances_of, sensitivities
 from .pushing.conditions import stiffness_of
 from .pushing.hands import HandForce, handle_force, held_width
 from .pushing.off_centre import OffCentre, reach_off_centre
-from .pushing.pressing import Rig, greatest_force, push, set_up, with_heights
+from .pushing.pressing import Rig, push, set_up, with_heights
 from .pushing.push_curve import WHOLE, PushCurve, push_curve
 
 _DEEPEST = 1.0  # mm; more than this nobody takes off by hand
@@ -166,7 +166,7 @@ def depth_needed(rig: Rig, printed: HeightMap, hand: HandForce, ink: InkFilm) ->
 
     def whole(steps: int) -> bool:
         tried = with_heights(rig, dress(printed, steps * _FINE))
-        force = min(hand.newtons, greatest_force(tried))
+        force = min(hand.newtons, tried.greatest_force)
         return push(tried, force, solver="quick").printed_share(ink.solid_from) >= WHOLE
 
     low, high = 0, round(_DEEPEST / _FINE)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +16,16 @@ Floats = NDArray[np.float64]
 _MOST_ROUNDS = 60
 _CLOSE = 1e-7  # share of the force; closer, rounding decides whether a step is worth taking
 _LEAST_SHARE = 1e-3  # of a step; less than this of a Newton step means that rounding has the last word
+
+
+@dataclass(frozen=True, eq=False)
+class _State:
+    """A motion (k,); how deep it presses each place in, mm, and with what force, N: (n,); and the energy, N mm."""
+
+    motion: Floats
+    deep: Floats
+    load: Floats
+    energy: float
 
 
 def press_on_springs(places: Places, compliance: Floats, push: Push) -> Held:
@@ -33,31 +44,30 @@ def press_on_springs(places: Places, compliance: Floats, push: Push) -> Held:
     if not len(free):
         return held(places, push, np.maximum(height, 0.0) / compliance, np.empty(0), rounds=0, error=0.0)
 
-    def dent(motion: Floats) -> Floats:
-        return np.maximum(height + carried(motion, free), 0.0)
-
-    def energy(motion: Floats) -> float:
-        deep = dent(motion)
-        return 0.5 * inner(spring * deep, deep) - float(target @ motion)
+    def seen(motion: Floats) -> _State:
+        """Return a motion with what it presses in, where the face is pressed, and the energy."""
+        deep = np.maximum(height + carried(motion, free), 0.0)
+        load = spring * deep
+        return _State(motion, deep, load, 0.5 * inner(load, deep) - float(target @ motion))
 
     # All springs pressed is one linear step; but no further back than first touch, where none would be.
     motion = _step(free, spring, target - added(free, spring * height))
     motion[0] += max(0.0, 1e-3 - float((height + carried(motion, free)).max()))
     span = np.abs(free).max(axis=1)
+    now = seen(motion)
     rounds, error = 0, 1.0
     while rounds < _MOST_ROUNDS:
-        deep = dent(motion)
-        lacking = target - added(free, spring * deep)
+        lacking = target - added(free, now.load)
         error = float(np.abs(lacking / span).max() / target[0])
         if error <= _CLOSE:
             break
-        pressed = np.flatnonzero(deep)
-        after = _guarded(energy, motion, _step(free[:, pressed], spring[pressed], lacking))
+        pressed = np.flatnonzero(now.deep)
+        after = _guarded(seen, now, _step(free[:, pressed], spring[pressed], lacking))
         if after is None:
             break
-        motion = after
+        now = after
         rounds += 1
-    return held(places, push, dent(motion) / compliance, motion, rounds=rounds, error=error)
+    return held(places, push, now.deep / compliance, now.motion, rounds=rounds, error=error)
 
 
 def _step(free: Floats, spring: Floats, lacking: Floats) -> Floats:
@@ -66,13 +76,12 @@ def _step(free: Floats, spring: Floats, lacking: Floats) -> Floats:
     return np.asarray(np.linalg.lstsq(stiffness, lacking, rcond=1e-12)[0])
 
 
-def _guarded(energy: Callable[[Floats], float], motion: Floats, step: Floats) -> Floats | None:
-    """Return the motion after as much of the step as lowers the energy; None when none of it does."""
-    before = energy(motion)
+def _guarded(seen: Callable[[Floats], _State], now: _State, step: Floats) -> _State | None:
+    """Return the state after as much of the step as lowers the energy; None when none of it does."""
     share = 1.0
     while share > _LEAST_SHARE:
-        after = motion + share * step
-        if energy(after) < before:
+        after = seen(now.motion + share * step)
+        if after.energy < now.energy:
             return after
         share /= 2.0
     return None

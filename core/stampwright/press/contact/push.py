@@ -113,11 +113,10 @@ def check_line(places: Places, push: Push) -> None:
     """Raise :class:`PressError` when the force's line passes outside all places that could carry it: it would tip."""
     if push.at is None:
         return
-    # The ends of each line of pixels span the same hull as all pixels.
-    level, line = np.unique(places.y, return_inverse=True)
-    left, right = np.full(len(level), np.inf), np.full(len(level), -np.inf)
-    np.minimum.at(left, line, places.x)
-    np.maximum.at(right, line, places.x)
+    # The ends of each run of places along one line span the same hull as all places.
+    begins = np.flatnonzero(np.diff(places.y, prepend=np.nan) != 0.0)
+    level = places.y[begins]
+    left, right = np.minimum.reduceat(places.x, begins), np.maximum.reduceat(places.x, begins)
     hull = MultiPoint(np.concatenate([np.stack([left, level], 1), np.stack([right, level], 1)])).convex_hull
     if not hull.contains(Point(push.at)):
         raise PressError(

@@ -13,7 +13,7 @@ from ..impression import HeightMap
 from ..inking.ink import InkFilm
 from .conditions import CUSHION_POISSON, PressConditions
 from .hands import PALM_WIDTH, STANDING_PALM, HandForce
-from .pressing import Rig, greatest_force, push, set_up
+from .pressing import Rig, push, set_up
 from .push_curve import WHOLE, force_to_print
 
 
@@ -155,7 +155,7 @@ def _mildest(ladder: _Ladder, hand: HandForce, now: float | None) -> Advice | No
     for value in ladder.steps:
         design = ladder.taken(value)
         rig = design.rig()
-        share = push(rig, min(hand.newtons, greatest_force(rig))).printed_share(design.ink.solid_from)
+        share = push(rig, min(hand.newtons, rig.greatest_force)).printed_share(design.ink.solid_from)
         if best is None or share > best[0]:
             best = (share, value, rig)
         if share >= WHOLE:

@@ -11,7 +11,7 @@ from ...errors import PressError
 from ...looks.numbers import newtons
 from ...memory import Share
 from ..inking.ink import InkFilm
-from .pressing import Rig, greatest_force, push
+from .pressing import Rig, push
 from .push_curve import WHOLE
 
 _DIRECTIONS = 8
@@ -50,7 +50,7 @@ def reach_off_centre(rig: Rig, ink: InkFilm, *, progress: Share | None = None) -
     """
     if not rig.conditions.free:
         return None
-    force = min(rig.conditions.force, greatest_force(rig))
+    force = min(rig.conditions.force, rig.greatest_force)
     x, y = rig.face.middle
     directions = [step * 360.0 / _DIRECTIONS for step in range(_DIRECTIONS)]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -45,6 +46,15 @@ class Rig:
     places: Places
     columns: Floats
     springs: Floats
+
+    @cached_property
+    def greatest_force(self) -> float:
+        """The force at which the relief, evenly pressed, is compressed by ``MOST_STRAIN``, N."""
+        rolling = self.conditions.rolling
+        if rolling is not None:
+            return force_at(self.places, self.springs, rolling, MOST_STRAIN * self.face.relief)
+        face = np.flatnonzero(self.face.face.reshape(-1)[self.pixels])
+        return MOST_STRAIN * self.face.relief * float((1.0 / self.columns[face]).sum()) * self.places.area
 
 
 def press_on_paper(face: HeightMap, conditions: PressConditions, *, progress: Share | None = None) -> Pressing:
@@ -130,15 +140,6 @@ def push(
     )
 
 
-def greatest_force(rig: Rig) -> float:
-    """Return the force at which the relief, evenly pressed, is compressed by ``MOST_STRAIN``, N."""
-    rolling = rig.conditions.rolling
-    if rolling is not None:
-        return force_at(rig.places, rig.springs, rolling, MOST_STRAIN * rig.face.relief)
-    face = np.flatnonzero(rig.face.face.reshape(-1)[rig.pixels])
-    return MOST_STRAIN * rig.face.relief * float((1.0 / rig.columns[face]).sum()) * rig.places.area
-
-
 def _rolled(rig: Rig, rolling: Rolling, force: float, *, full: bool, progress: Share | None) -> Pressing:
     """Roll a curved face over paper; pressure is the greatest that each place comes under."""
     face = rig.face
@@ -189,7 +190,7 @@ def _rolled_fully(rig: Rig, rolling: Rolling, force: float, quick: Rolled, progr
 
 
 def _check_force(rig: Rig, load: Push) -> None:
-    most = greatest_force(rig)
+    most = rig.greatest_force
     if load.force is not None and load.force > most:
         raise PressError(
             f"force = {load.force:g} N would press the relief to less than half of its height, where no figure "

@@ -9,7 +9,7 @@ import numpy as np
 
 from ...memory import Share
 from ..inking.ink import InkFilm
-from .pressing import MOST_STRAIN, Rig, greatest_force, push
+from .pressing import MOST_STRAIN, Rig, push
 
 WHOLE = 0.98
 """Share of the face that must print solid for the eye to take it as whole (common practice)."""
@@ -35,7 +35,7 @@ class PushCurve:
 
 def push_curve(rig: Rig, ink: InkFilm, *, forces: Sequence[float] = FORCES, progress: Share | None = None) -> PushCurve:
     """Press a face that is set up with each force in turn; forces beyond what its relief bears are left out."""
-    bearable = tuple(force for force in forces if force <= greatest_force(rig))
+    bearable = tuple(force for force in forces if force <= rig.greatest_force)
     shares = []
     for done, force in enumerate(bearable):
         if progress is not None:
@@ -49,7 +49,7 @@ def force_to_print(rig: Rig, ink: InkFilm, share: float = WHOLE) -> float | None
 
     A face bears no push that compresses its relief by more than ``MOST_STRAIN`` anywhere.
     """
-    low, high = LEAST_FORCE, min(greatest_force(rig), 1e5)
+    low, high = LEAST_FORCE, min(rig.greatest_force, 1e5)
     if low >= high or push(rig, high).printed_share(ink.solid_from) < share:
         return None
     if push(rig, low).printed_share(ink.solid_from) >= share:

@@ -16,7 +16,7 @@ from stampwright.press.contact.layers import Layer
 from stampwright.press.contact.push import Push
 from stampwright.press.faces.surface import bow_out, lay_beads
 from stampwright.press.pushing.conditions import PressConditions
-from stampwright.press.pushing.pressing import greatest_force, press_on_paper, push, set_up
+from stampwright.press.pushing.pressing import press_on_paper, push, set_up
 
 SOLVERS = ("quick", "full")
 
@@ -159,7 +159,7 @@ class TestRefusals:
 
     def test_force_beyond_what_the_relief_bears_names_the_most(self, stand_face, marks):
         rig = set_up(stand_face(marks), PressConditions())
-        most = greatest_force(rig)
+        most = rig.greatest_force
         with pytest.raises(PressError, match=f"up to {most:.0f} N"):
             push(rig, most * 1.01)
         assert push(rig, most * 0.99).force == pytest.approx(most * 0.99, rel=1e-4)
