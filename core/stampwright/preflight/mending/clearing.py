@@ -13,7 +13,7 @@ from ..limits import PrintLimits
 from ..widths.edges import Floats
 from .tubes import MARGIN, QUARTER, Shapes
 
-_SPACING = 0.04
+_SPACING = 0.06
 """Outlines are taken as points this far apart, mm, to find the middle between them within a hundredth."""
 
 _OVERLAP = 1e-6

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -134,24 +135,41 @@ def _widened(
         return inked, []
     # Lines that move aside keep their length: nothing of later turns reaches past the ends of the first.
     room = tube([place.lines for place in thin], 2 * wanted.width, within=inked)
-    grown, widened, paper = _grown_lines(inked, wanted, thin, room, paper)
-    grown = smoothed(grown, widened, wanted.width, room, paper)
+    first = _grown_lines(inked, wanted, thin, room, paper)
+    grown = smoothed(first.inked, first.widened, wanted.width, room, first.paper)
     # Smoothing turns a sharp end now and then into a line of its own.
-    thin = wanted.thin(wanted.lines(grown, near, wanted.width))
-    grown, _, _ = _grown_lines(grown, wanted, thin, room, paper)
-    return grown, wanted.lines(grown, near, wanted.width).missing
+    left = wanted.lines(grown, near, wanted.width)
+    again = _grown_lines(grown, wanted, wanted.thin(left), room, first.paper, worth=first.worth)
+    if again.inked is not grown:
+        left = wanted.lines(again.inked, near, wanted.width)
+    return again.inked, left.missing
+
+
+class _Grown(NamedTuple):
+    """Ink with lines widened, all that was widened, the paper that is kept free, and what a turn must add, mm²."""
+
+    inked: MultiPolygon
+    widened: list[NarrowPlace]
+    paper: BaseGeometry
+    worth: float
 
 
 def _grown_lines(
-    inked: MultiPolygon, wanted: _Wanted, thin: list[NarrowPlace], room: BaseGeometry, paper: BaseGeometry
-) -> tuple[MultiPolygon, list[NarrowPlace], BaseGeometry]:
-    """Widen thin places turn by turn; return the ink, all that was widened, and the paper that is kept free.
+    inked: MultiPolygon,
+    wanted: _Wanted,
+    thin: list[NarrowPlace],
+    room: BaseGeometry,
+    paper: BaseGeometry,
+    *,
+    worth: float = 0.0,
+) -> _Grown:
+    """Widen thin places turn by turn, until a turn adds less ink than is ``worth`` it, mm².
 
+    Without that, it is a share of what the first turn adds.
     Grown lines may come too near to each other where their gap was wide; what of it is new gives way again.
     """
     before, limits = inked, wanted.limits
     widened: list[NarrowPlace] = []
-    first = 0.0
     for _ in range(MOST_TURNS):
         if not thin:
             break
@@ -163,8 +181,8 @@ def _grown_lines(
             lanes = shapely.difference(tube([gap.lines for gap in gaps], limits.gap), before)
             inked, paper = polygons_of(shapely.difference(inked, lanes)), shapely.union(paper, lanes)
         gain = inked.area - area
-        first = first or gain
-        if gain <= _STANDSTILL * first:
+        worth = worth or _STANDSTILL * gain
+        if gain <= worth:
             break
         thin = wanted.thin(wanted.lines(inked, near, wanted.width))
-    return inked, widened, paper
+    return _Grown(inked, widened, paper, worth)
