@@ -47,6 +47,7 @@ def offer(commands: Any) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Make the stamp and say what it is, or what keeps it from being made."""
+    from ..memory import Memory
     from ..output import report
     from ..workshop import make_files
 
@@ -55,11 +56,13 @@ def run(options: argparse.Namespace) -> int:
         job = job.with_value("face.sculpt", os.path.realpath(options.sculpt))
     if has_inks(options, job):
         return make_inks(options, job)
-    progress = ProgressLine(sys.stderr)
+    progress, memory = ProgressLine(sys.stderr), Memory()
     try:
         progress.tell("reading", 0.0)
         artwork = artwork_of(options, job)
-        stamp, written = make_files(job, artwork, options.out, overwrite=options.overwrite, progress=progress.tell)
+        stamp, written = make_files(
+            job, artwork, options.out, overwrite=options.overwrite, progress=progress.tell, memory=memory
+        )
     except ProofError as error:
         progress.close()
         complain(str(error))
@@ -74,9 +77,9 @@ def run(options: argparse.Namespace) -> int:
             _print_made(written, options.out)
     if written:
         return MADE
-    answer = answer_of(options, job, artwork, with_repair=True)
+    answer = answer_of(options, job, artwork, with_repair=True, memory=memory)
     if not options.json:
-        print_ways(answer.ways or ())
+        print_ways(answer.ways)
     _draw_examination(options, answer)
     return _blocked(stamp, repaired=options.repair)
 

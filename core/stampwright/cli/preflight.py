@@ -33,7 +33,7 @@ def run(options: argparse.Namespace) -> int:
     job = job_of(options)
     artwork = artwork_of(options, job)
     answer = answer_of(options, job, artwork, with_repair=options.out is not None)
-    examined, ways = answer.examined, answer.ways or ()
+    examined, ways = answer.examined, answer.ways
     findings, blocks = examined.findings, examined.blocked
     if options.out is not None:
         write_sheet(options.out, answer, overwrite=options.overwrite)
@@ -44,7 +44,7 @@ def run(options: argparse.Namespace) -> int:
             "findings": as_records(findings),
             "likeness": examined.judgement.as_record(),
         }
-        print_json({**record, "ways": [way.as_record() for way in ways]})
+        print_json({**record, "ways": [way.as_record() for way in ways or ()]})
     else:
         print(f"Ink on paper: {examined.laid.layout.sized}.")
         print_findings(findings, all_of_them=options.all)
@@ -53,7 +53,7 @@ def run(options: argparse.Namespace) -> int:
         else:
             which = f": {counted_kinds(blocks)}" if blocks else ""
             print(f"{len(blocks)} of {len(findings)} findings block{which}.")
-            print_ways(ways)
+            print_ways(ways if blocks else None)
         if options.out is not None:
             print(f"The examination is drawn in {options.out}")
     return BLOCKED if blocks else MADE

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from .options import artwork_of
@@ -12,9 +11,9 @@ from .terminal import ProgressLine
 
 if TYPE_CHECKING:
     from ..artwork import Artwork
-    from ..examination import Examination
     from ..job import Job
-    from ..remedy import Answer, Way
+    from ..memory import Memory
+    from ..remedy import Answer, Ways
 
 
 def add_ways(command: argparse.ArgumentParser) -> None:
@@ -28,11 +27,11 @@ def answer_of(
     artwork: Artwork,
     *,
     with_repair: bool,
-    examined: Examination | None = None,
+    memory: Memory | None = None,
 ) -> Answer:
     """Examine artwork and look for what would make it pass, unless nothing blocks or nobody asks.
 
-    ``with_repair``: whether what repair would make of it is wanted as well.
+    ``with_repair``: whether what repair would make of it is wanted as well. ``memory``: what was made before.
     """
     from ..examination import examine_job
     from ..remedy import Answer, answer_for, ways_to_pass
@@ -43,7 +42,7 @@ def answer_of(
     progress = ProgressLine(sys.stderr)
     try:
         progress.tell("examining", 0.0)
-        examined = examined or examine_job(job, artwork)
+        examined = examine_job(job, artwork, memory=memory)
         progress.tell("looking for what would make it pass", 0.5)
         if with_repair:
             return answer_for(job, artwork, examined=examined, look_for_ways=not options.no_ways, read=read)
@@ -54,11 +53,11 @@ def answer_of(
         progress.close()
 
 
-def print_ways(ways: Sequence[Way]) -> None:
-    """Print each way with the settings that take it; nothing where there is none."""
-    if not ways:
+def print_ways(ways: Ways | None) -> None:
+    """Print each way with the settings that take it; nothing where nobody looked."""
+    if ways is None:
         return
-    print("What would make it pass, each tried:")
+    print(f"{ways.in_words()}{':' if ways else '.'}")
     for way in ways:
         print(f"  {way.in_words()}")
         print(f"    {way.as_typed()}")

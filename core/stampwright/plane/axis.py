@@ -18,6 +18,10 @@ WAY_ROUND = 2.0
 degrees it is just that. What lies midway between nearer stretches is the inside of a corner or of a plain curve."""
 
 
+_NEARLY = 0.01
+"""How much wider than asked for, mm, what is looked at is: rolling discs are polygons."""
+
+
 class Axis(NamedTuple):
     """Straight pieces of a middle axis.
 
@@ -60,9 +64,11 @@ def middle_axis(
     ``near``, (n, 4) boxes, mm, only points of the outline within ``below`` of these count.
     """
     points, rings, ways, lengths = _sampled(region, spacing)
+    close = np.arange(len(points))
     if near is not None:
         close = np.unique(shapely.STRtree(points).query(shapely.box(*_grown(near, below).T))[1])
-        points, rings, ways = points[close], rings[close], ways[close]
+    close = close[_beside_narrow(points[close], region, below, outside=outside)]
+    points, rings, ways = points[close], rings[close], ways[close]
     if len(points) < 3:
         return Axis(np.empty((0, 2, 2)), np.empty(0))
     diagram = shapely.voronoi_polygons(shapely.multipoints(points), only_edges=True)
@@ -104,6 +110,26 @@ def _sampled(
     # The last point of a ring is its first again.
     last = np.diff(of_ring, append=len(rings)) != 0
     return shapely.points(places[~last]), of_ring[~last].astype(np.int64), ways[~last], shapely.length(rings)
+
+
+def _beside_narrow(
+    points: NDArray[np.object_], region: MultiPolygon | Polygon, below: float, *, outside: bool
+) -> NDArray[np.bool_]:
+    """Return which points of the outline may bound discs narrower than ``below``, or lie in the way of such discs.
+
+    A disc that touches the outline in a point where one of ``below`` goes in would lie within that and touch nothing
+    else; those go where opening the region by them (closing it, outside) leaves the outline as it is (Serra 1982).
+    """
+    radius = (-1 if outside else 1) * (below / 2 + _NEARLY)
+    opened = shapely.buffer(shapely.buffer(region, -radius, quad_segs=4), radius, quad_segs=4)
+    outline = shapely.boundary(opened)
+    shapely.prepare(outline)
+    narrow = points[~shapely.dwithin(outline, points, _NEARLY / 10)]
+    if not len(narrow):
+        return np.zeros(len(points), dtype=np.bool_)
+    beside = np.zeros(len(points), dtype=np.bool_)
+    beside[shapely.STRtree(narrow).query_nearest(points, max_distance=below, all_matches=False)[0]] = True
+    return beside
 
 
 def _grown(boxes: Floats, by: float) -> Floats:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from ..artwork import Artwork
@@ -10,8 +10,8 @@ from ..examination import Examination, examine_job
 from ..face import Grey
 from ..job import Job
 from ..memory import Memory
-from .way import Way
-from .ways import ways_to_pass
+from .way import Ways
+from .ways import OUTLINES, ways_to_pass
 
 
 @dataclass(frozen=True, eq=False)
@@ -24,7 +24,7 @@ class Answer:
 
     examined: Examination
     repaired: Examination | None = None
-    ways: Sequence[Way] | None = None
+    ways: Ways | None = None
 
 
 def answer_for(
@@ -45,10 +45,12 @@ def answer_for(
     :class:`~stampwright.errors.StampwrightError` when the artwork cannot be laid out.
     """
     examined = examined or examine_job(job, artwork, picture=picture, memory=memory)
-    ways = ways_to_pass(job, artwork, picture=picture, examined=examined, read=read) if look_for_ways else None
-    if job.preflight.repair or all(finding.severity == "notes" for finding in examined.findings):
-        return Answer(examined, None, ways)
-    repaired = examine_job(job.with_value("preflight.repair", True), artwork, picture=picture, memory=memory)
-    mended = repaired.laid.repair
+    repaired = None
+    if not job.preflight.repair and any(finding.severity != "notes" for finding in examined.findings):
+        repaired = examine_job(job.with_values(dict(OUTLINES)), artwork, picture=picture, memory=memory)
+    ways = None
+    if look_for_ways:
+        ways = ways_to_pass(job, artwork, picture=picture, examined=examined, repaired=repaired, read=read)
+    mended = None if repaired is None else repaired.laid.repair
     changed = mended is not None and not (mended.added.is_empty and mended.removed.is_empty)
     return Answer(examined, repaired if changed else None, ways)

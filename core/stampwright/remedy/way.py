@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, overload
 
 from ..examination import Examination
 from ..looks.numbers import percent, spoken
@@ -53,6 +53,35 @@ class Way:
             "warnings": self.warnings,
             "likeness": round(likeness.iou, 6),
         }
+
+
+@dataclass(frozen=True, eq=False)
+class Ways(Sequence[Way]):
+    """The ways that were found, those that change least first.
+
+    ``cut_short``: whether the search ended at the work that it may take, before all was tried that could be.
+    """
+
+    found: tuple[Way, ...] = ()
+    cut_short: bool = False
+
+    @overload
+    def __getitem__(self, at: int) -> Way: ...
+    @overload
+    def __getitem__(self, at: slice) -> tuple[Way, ...]: ...
+    def __getitem__(self, at: int | slice) -> Way | tuple[Way, ...]:
+        return self.found[at]
+
+    def __len__(self) -> int:
+        return len(self.found)
+
+    def __iter__(self) -> Iterator[Way]:
+        return iter(self.found)
+
+    def in_words(self) -> str:
+        """Say above the ways what they are, in one sentence without an end stop."""
+        said = "What would make it pass, each tried" if self.found else "No setting was found that makes it pass"
+        return said + ("; there may be more: the search ended at the work that it may take" if self.cut_short else "")
 
 
 def _typed(value: Any) -> str:

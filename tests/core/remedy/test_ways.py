@@ -6,7 +6,7 @@ from stampwright import Artwork, make_stamp, read_artwork
 from stampwright.job import Job
 from stampwright.job.pieces import Lettering
 from stampwright.remedy import ways_to_pass
-from stampwright.remedy.searching import least_that_passes
+from stampwright.remedy.searching import first_that_passes, least_that_passes
 from stampwright.workshop import artwork_of
 
 
@@ -19,11 +19,11 @@ def as_drawn(**values):
 
 
 BARS = artwork(box(5, 5, 25, 5.2), box(5, 10, 25, 11))
-CROWD = artwork(*[box(5, 5 + 0.5 * i, 25, 5.2 + 0.5 * i) for i in range(12)], box(5, 15, 25, 18))
+CROWD = artwork(*[box(5, 5 + 0.5 * i, 13, 5.2 + 0.5 * i) for i in range(5)], box(5, 9, 13, 12))
 
 
 def test_sound_artwork_needs_no_way():
-    assert ways_to_pass(as_drawn(), artwork(box(5, 5, 25, 15))) == ()
+    assert not ways_to_pass(as_drawn(), artwork(box(5, 5, 25, 15)))
 
 
 @pytest.mark.parametrize("art", [BARS, CROWD], ids=["bars", "crowd"])
@@ -39,9 +39,16 @@ def test_every_way_passes_when_it_is_taken(art):
 def test_the_size_is_the_smallest_at_which_lines_are_laid():
     # 0.2 mm drawn, 0.4 mm laid: twice as large, and widths in steps of half a millimetre.
     ways = ways_to_pass(as_drawn(), BARS)
-    larger = next(way for way in ways if set(way.settings) == {"layout.size_by", "layout.width", "base.width"})
-    assert larger.settings["layout.width"] == pytest.approx(40.0)
-    assert larger.settings["base.width"] == 100.0
+    larger = next(way for way in ways if set(way.settings) == {"layout.size_by", "layout.width"})
+    assert larger.settings["layout.width"] == pytest.approx(40.0, rel=0.03)
+
+
+def test_the_base_grows_only_where_the_artwork_would_not_fit():
+    """Bars of 20 mm become 40 mm long: within 50 mm there is room for that, and within 30 mm there is none."""
+    for diameter, grown in ((50.0, set()), (30.0, {"base.width"})):
+        job = as_drawn(**{"base.width": diameter})
+        larger = next(way for way in ways_to_pass(job, BARS) if way.settings.get("layout.size_by") == "width")
+        assert set(larger.settings) == {"layout.size_by", "layout.width"} | grown
 
 
 def test_the_nozzle_is_the_widest_that_lays_the_line():
@@ -65,13 +72,15 @@ def test_repair_that_has_no_room_is_not_offered_alone():
 def test_artwork_that_overhangs_is_fitted():
     ways = ways_to_pass(as_drawn(), artwork(box(0, 0, 80, 40)))
     assert ways[0].settings == {"layout.size_by": "fit"}
+    assert dict(ways[1].settings) == {"layout.size_by": "width", "layout.width": 80.0, "base.width": 98.0}
+    assert ways[1].what == "Keep it 80 x 40 mm, on a larger base"
 
 
 def test_a_base_of_ones_own_grows_with_its_artwork():
     job = as_drawn(**{"base.outline": "custom", "base.points": [(-20, -10), (20, -10), (20, 10), (-20, 10)]})
     ways = ways_to_pass(job, artwork(box(5, 5, 35, 5.2), Point(20, 9).buffer(2)))
     larger = next(way for way in ways if "layout.width" in way.settings and "preflight.repair" not in way.settings)
-    assert max(x for x, _ in larger.settings["base.points"]) >= 39.9
+    assert max(x for x, _ in larger.settings["base.points"]) >= 30.0
 
 
 def test_a_search_ends_at_the_least_that_was_tried():
@@ -88,6 +97,42 @@ def test_a_search_ends_at_the_least_that_was_tried():
     assert least_that_passes(lambda figure: True, 1.0, 8.0) == 1.0
 
 
+@pytest.mark.parametrize("guess", [1.0, 1.5, 2.7, 2.75, 4.0, 8.0, 20.0])
+def test_a_guess_spares_trials_and_changes_no_answer(guess):
+    for least in (1.0, 1.02, 2.7, 7.9):
+        tried = []
+        found = least_that_passes(
+            lambda at, least=least, tried=tried: tried.append(at) or at >= least, 1, 8, guess=guess
+        )
+        assert least <= found <= 1.03 * least
+        assert found in tried
+        assert len(tried) <= 12
+        assert len(set(tried)) == len(tried)
+    assert least_that_passes(lambda at: False, 1.0, 8.0, guess=guess) is None
+
+
+@pytest.mark.parametrize("guess", range(6))
+def test_the_first_that_passes_is_found_from_any_guess(guess):
+    figures = (0.6, 0.4, 0.3, 0.25, 0.2)
+    for most in (0.7, 0.4, 0.27, 0.2):
+        found = first_that_passes(lambda at, most=most: at <= most, figures, guess=guess)
+        assert found == max(figure for figure in figures if figure <= most)
+    assert first_that_passes(lambda at: False, figures, guess=guess) is None
+    assert first_that_passes(lambda at: True, (), guess=guess) is None
+
+
+def test_a_search_ends_at_its_work_and_says_so():
+    """With work for two trials some ways are found, fewer than with more, and each still passes."""
+    whole = ways_to_pass(as_drawn(), CROWD)
+    assert not whole.cut_short
+    points = sum(len(part.exterior.coords) for part in CROWD.inked.geoms)
+    few = ways_to_pass(as_drawn(), CROWD, work=2 * points)
+    assert few.cut_short
+    assert "the search ended" in few.in_words()
+    assert 0 < len(few) < len(whole)
+    assert all(not way.examination.blocked for way in few)
+
+
 TEXT = """<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="20mm" viewBox="0 0 60 20">
 <text x="30" y="12" text-anchor="middle" font-family="Noto Sans" font-size="{size}" font-weight="{weight}"
  letter-spacing="{spacing}">{words}</text></svg>"""
@@ -101,7 +146,7 @@ def ways_for_text(tmp_path, **about):
     def read(job):
         return read_artwork(file, tracing=job.tracing)
 
-    return job, read, ways_to_pass(job, read(job), read=read)
+    return job, read, ways_to_pass(job, read(job), read=read, work=40_000)
 
 
 def test_light_text_passes_in_the_bold_cut_of_its_family(tmp_path):
@@ -129,7 +174,7 @@ def test_text_of_pieces_is_set_bolder_and_wider_too(tmp_path):
     piece = Lettering(text="Seed Library", cap_height=4.0, weight=400)
     job = as_drawn(**{"base.outline": "follow"})
     job = Job(**{**vars(job), "pieces": (piece,)})
-    ways = ways_to_pass(job, artwork_of(job), read=artwork_of)
+    ways = ways_to_pass(job, artwork_of(job), read=artwork_of, work=20_000)
     (bold,) = (way for way in ways if dict(way.settings) == {"tracing.text_weight": 700.0})
     changed = job.with_values(dict(bold.settings))
     assert not make_stamp(changed, artwork_of(changed)).blocked
@@ -138,7 +183,7 @@ def test_text_of_pieces_is_set_bolder_and_wider_too(tmp_path):
 def test_without_letters_or_without_a_way_to_read_them_text_is_left_alone(tmp_path):
     assert not [way for way in ways_to_pass(as_drawn(), BARS, read=lambda job: BARS) if "tracing" in str(way.settings)]
     job, read, _ = ways_for_text(tmp_path, size=5.6)
-    assert not [way for way in ways_to_pass(job, read(job)) if "tracing" in str(way.settings)]
+    assert not [way for way in ways_to_pass(job, read(job), work=20_000) if "tracing" in str(way.settings)]
 
 
 def test_text_far_too_small_passes_bold_and_larger_and_sooner_than_as_it_is(tmp_path):

@@ -39,9 +39,9 @@ def examination_blocks(answer: Answer) -> list[Sketch]:
     blocks += _under(_heading("What was found", KEY), [*_found(examined)])
     blocks += _under(_heading("What a reader sees of it"), [*_prints(answer)])
     if answer.ways:
-        blocks += _under(_heading("What would make it pass, each tried"), [*map(_way, answer.ways)])
+        blocks += _under(_heading(answer.ways.in_words()), [*map(_way, answer.ways)])
     elif answer.ways is not None and examined.blocked:
-        blocks.append(_heading("What would make it pass", "Nothing that was tried: draw it anew where it is marked."))
+        blocks.append(_heading(answer.ways.in_words(), "Draw it anew where it is marked."))
     return blocks
 
 

@@ -1,0 +1,185 @@
+"""Trials: one artwork examined with other settings, within a stated amount of work."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+import shapely
+
+from ..artwork import Artwork
+from ..errors import StampwrightError
+from ..examination import Examination, examine_job
+from ..face import Grey
+from ..findings import Finding
+from ..job import Job
+from ..job.kinds import FINE_CODE, SPECK, THIN_LINE
+from ..layout import TOO_LARGE, lay_out
+from ..memory import Memory
+
+LARGEST_WAY = 8.0
+"""Artwork is made at most this many times as large."""
+
+MOST_WORK = 160_000
+"""Work that a search may take, in outline points examined once: some ten seconds of an ordinary processor. It is counted
+and not timed, so that the same artwork always gets the same answer."""
+
+_REPAIR, _NARROW_PLACE, _OUTLINE = 5, 300, 20
+"""What an examination with repair costs, in points: this many times the artwork's, so many for each thing found, and so
+many for each mm of outline (measured on small type, hatchings and icons)."""
+
+_SLACK = 0.05
+"""A step that is missed by this share of it is not gone up to: widths are measured less exactly than that."""
+
+_STEP = 0.5
+"""Widths of artwork are given in such steps, mm, rounded up."""
+
+
+SIZED = (THIN_LINE, SPECK, FINE_CODE)
+"""Kinds of findings about what is too small for the printer."""
+
+
+@dataclass(eq=False)
+class Trials:
+    """Trials of one artwork with other settings; what was tried once is kept.
+
+    ``now``: the examination as it stands. ``read``: reads the artwork anew by a job's settings. ``left``: work that may
+    still be done, in points; ``cut_short``: whether that did not do for all that was to be tried.
+    """
+
+    job: Job
+    artwork: Artwork
+    picture: Grey | None
+    now: Examination
+    read: Callable[[Job], Artwork] | None = None
+    left: float = MOST_WORK
+    cut_short: bool = False
+    kept: dict[tuple[Any, ...], Examination | None] = field(default_factory=dict)
+    memory: Memory = field(default_factory=Memory)
+
+    def __post_init__(self) -> None:
+        self.points = int(shapely.get_num_coordinates(self.now.laid.layout.inked))
+        self.narrow = sum(_counted(finding) for finding in self.now.findings if finding.stage == "preflight")
+        self.outline = float(self.now.laid.layout.inked.length)
+        overhangs = any(finding.kind == TOO_LARGE for finding in self.now.blocked)
+        self.first: dict[str, Any] = {"layout.size_by": "fit"} if overhangs else {}
+        self.spare = self._room_on_base(overhangs=overhangs)
+        self.know({}, self.now)
+
+    @property
+    def width(self) -> float:
+        """Width of the artwork as it stands, mm."""
+        left, _, right, _ = self.now.given.inked.bounds
+        return float(right - left)
+
+    @property
+    def largest(self) -> float:
+        """The largest factor by which base and artwork still go onto the bed."""
+        left, bottom, right, top = self.now.laid.layout.base.bounds
+        bed = self.job.printer.bed_width, self.job.printer.bed_depth
+        across, along = sorted((right - left, top - bottom))
+        onto_bed = self.spare * min(min(bed) / across, max(bed) / along)
+        return float(min(LARGEST_WAY, onto_bed, 300.0 / max(self.width, 1e-6)))
+
+    def know(self, values: Mapping[str, Any], seen: Examination) -> None:
+        """Keep an examination that was made before with some settings."""
+        self.kept[_key(values)] = seen
+
+    def passed(self, change: Mapping[str, Any], by: float = 0.0) -> Examination | None:
+        """Return the examination with some settings, the artwork ``by`` times as large, or None when that blocks.
+
+        None too when there is no work left for it.
+        """
+        seen = self.tried(change, by)
+        return None if seen is None or seen.blocked else seen
+
+    def tried(self, change: Mapping[str, Any], by: float = 0.0) -> Examination | None:
+        """Return the examination, whether or not something blocks, or None when the artwork cannot be laid out so.
+
+        None too when there is no work left for it.
+        """
+        values = self.settings(change, by)
+        key = _key(values)
+        if key not in self.kept:
+            cost = self.cost(change)
+            if cost > self.left:
+                self.cut_short = True
+                return None
+            self.left -= cost
+            self.kept[key] = self._examined(values)
+        return self.kept[key]
+
+    def settings(self, change: Mapping[str, Any], by: float = 0.0) -> dict[str, Any]:
+        """Return all that a trial sets: what overhangs is fitted to its base where it is not made larger."""
+        return {**self.first, **change, **self.sized(by)}
+
+    def cost(self, change: Mapping[str, Any]) -> float:
+        """Return the work that a trial takes, in points."""
+        if not change.get("preflight.repair", self.job.preflight.repair):
+            return self.points
+        return _REPAIR * self.points + _NARROW_PLACE * self.narrow + _OUTLINE * self.outline
+
+    def sized(self, by: float) -> dict[str, Any]:
+        """Return the settings that make artwork ``by`` times as large; none where it is left at its size, by 0 or 1.
+
+        The base grows with it as far as the artwork would not fit otherwise.
+        """
+        if by < 1.0 or (by == 1.0 and not self.first):
+            return {}
+        base, more = self.job.base, by / self.spare
+        values: dict[str, Any] = {
+            "layout.size_by": "width",
+            "layout.width": math.ceil(by * self.width / _STEP - _SLACK) * _STEP,
+        }
+        if more <= 1.0 or base.outline == "follow":
+            return values
+        if base.outline == "custom":
+            values["base.points"] = [(more * x, more * y) for x, y in base.points]
+        else:
+            values["base.width"] = float(math.ceil(more * base.width - _SLACK))
+            if base.outline != "round":
+                values["base.height"] = float(math.ceil(more * base.height - _SLACK))
+        return values
+
+    def _room_on_base(self, *, overhangs: bool) -> float:
+        """Return how many times larger the artwork could be on the base as it is; 1 where it fills it."""
+        if self.job.base.outline == "follow":
+            return 1.0
+        job = self.job.with_value("layout.size_by", "fit")
+        try:
+            fitted = lay_out(self.artwork, job.layout, job.base, job.die, job.printer)
+        except StampwrightError:
+            return 1.0
+        # Widths go up to the next step.
+        room = fitted.scale / self.now.laid.layout.scale * (1 - _STEP / max(self.width, 10 * _STEP))
+        return room if overhangs else max(1.0, room)
+
+    def _examined(self, values: Mapping[str, Any]) -> Examination | None:
+        try:
+            job = self.job.with_values(dict(values))
+            set_anew = self.read is not None and any(name.startswith("tracing.text_") for name in values)
+            artwork = self.read(job) if self.read is not None and set_anew else self.artwork
+            return examine_job(job, artwork, picture=self.picture, memory=self.memory)
+        except StampwrightError:
+            return None
+
+
+def least_factor(findings: Iterable[Finding]) -> float:
+    """Return how many times larger artwork must be at least for what is too small in it to keep its limits."""
+    factors = [
+        finding.limit / finding.measured
+        for finding in findings
+        if finding.kind in SIZED and finding.limit and finding.measured
+    ]
+    return max(factors, default=1.0)
+
+
+def _counted(finding: Finding) -> int:
+    """Return how many places a finding tells of: a note on many counts them."""
+    return int(finding.measured or 0) if finding.severity == "notes" and finding.unit == "" else 1
+
+
+def _key(values: Mapping[str, Any]) -> tuple[Any, ...]:
+    return tuple(sorted((name, repr(value)) for name, value in values.items()))
