@@ -1,25 +1,19 @@
 """What is made can be read: an outside reader of print reads impressions as well as it reads the artwork itself.
 
-The reader is tesseract, an open program for reading print (Debian: tesseract-ocr); without it these are skipped.
+The reader is in print_reader.py; without it these are skipped.
 Minimum sizes of handbooks stand beside the sizes of type (test_type_sizes.py).
 """
 
-import shutil
-import subprocess
 from itertools import cycle
 
-import numpy as np
-import pytest
-from PIL import Image, ImageDraw
-from shapely.geometry import Polygon
 from stampwright import make_artwork
 from stampwright.artwork.fonts import cap_height, find_font
 from stampwright.examination import examine_job
 from stampwright.job import Job
 from stampwright.job.pieces import Lettering
 
-DPI = 600
-MARGIN = 3.0  # mm of paper round a text
+from .print_reader import edits, needs_reader, read
+
 PER_POINT = 25.4 / 72
 SIZES = (5, 6, 7, 8, 9, 10, 11, 12, 13, 14)  # pt
 FACES = (("Noto Sans", 400), ("Noto Sans", 700), ("DejaVu Sans", 400), ("DejaVu Serif", 700))
@@ -45,45 +39,7 @@ WAYS = {
     "redrawn": {"preflight.repair": True, "preflight.repair_by": "middle-lines"},
 }
 
-pytestmark = pytest.mark.skipif(shutil.which("tesseract") is None, reason="tesseract is not installed")
-
-
-def picture_of(inked):
-    """Return ink as it looks on paper at 600 dpi, grey, edges smooth."""
-    left, bottom, right, top = inked.bounds
-    scale = 4 * DPI / 25.4
-    size = [int((high - low + 2 * MARGIN) * scale) // 4 * 4 for low, high in ((left, right), (bottom, top))]
-    page = Image.new("L", tuple(size), 255)
-    draw = ImageDraw.Draw(page)
-    rings = [
-        (ring, fill) for part in inked.geoms for ring, fill in ((part.exterior, 0), *((r, 255) for r in part.interiors))
-    ]
-    # What lies within a counter is drawn after it.
-    for ring, fill in sorted(rings, key=lambda each: -Polygon(each[0]).area):
-        places = (np.array(ring.coords) - (left - MARGIN, top + MARGIN)) * (scale, -scale)
-        draw.polygon([tuple(place) for place in places], fill=fill)
-    return page.resize((size[0] // 4, size[1] // 4), Image.Resampling.BOX)
-
-
-def read(inked, folder):
-    """Return what tesseract reads in a line of print."""
-    file = folder / "line.png"
-    picture_of(inked).save(file, dpi=(DPI, DPI))
-    done = subprocess.run(
-        ["tesseract", str(file), "-", "--psm", "7", "-l", "eng"],
-        capture_output=True, text=True, check=True, timeout=60, env={"OMP_THREAD_LIMIT": "1", "PATH": "/usr/bin:/bin"},
-    )  # fmt: skip
-    return " ".join(done.stdout.split())
-
-
-def edits(one, other):
-    """Return how many letters must be put in, left out or changed to make one text of the other (Levenshtein 1966)."""
-    row = list(range(len(other) + 1))
-    for at, letter in enumerate(one, start=1):
-        before, row[0] = row[0], at
-        for to, wanted in enumerate(other, start=1):
-            before, row[to] = row[to], min(row[to] + 1, row[to - 1] + 1, before + (letter != wanted))
-    return row[-1]
+pytestmark = needs_reader
 
 
 def examined(text, face, size, values):

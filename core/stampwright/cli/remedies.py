@@ -34,7 +34,7 @@ def answer_of(
     ``with_repair``: whether what repair would make of it is wanted as well. ``memory``: what was made before.
     """
     from ..examination import examine_job
-    from ..remedy import Answer, answer_for, ways_to_pass
+    from ..remedy import Answer, answer_for
 
     def read(job: Job) -> Artwork:
         return artwork_of(options, job)
@@ -44,11 +44,9 @@ def answer_of(
         progress.tell("examining", 0.0)
         examined = examine_job(job, artwork, memory=memory)
         progress.tell("looking for what would make it pass", 0.5)
-        if with_repair:
+        if with_repair or not options.no_ways:
             return answer_for(job, artwork, examined=examined, look_for_ways=not options.no_ways, read=read)
-        return Answer(
-            examined, None, None if options.no_ways else ways_to_pass(job, artwork, examined=examined, read=read)
-        )
+        return Answer(examined)
     finally:
         progress.close()
 

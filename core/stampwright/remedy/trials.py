@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -16,19 +17,22 @@ from ..face import Grey
 from ..findings import Finding
 from ..job import Job
 from ..job.kinds import FINE_CODE, SPECK, THIN_LINE
+from ..job.sections.preflight import PreflightSection
 from ..layout import TOO_LARGE, lay_out
 from ..memory import Memory
+from ..preflight import can_mend
+from ..preflight.examining import MOST_OF_A_KIND
 
 LARGEST_WAY = 8.0
 """Artwork is made at most this many times as large."""
 
-MOST_WORK = 160_000
-"""Work that a search may take, in outline points examined once: some ten seconds of an ordinary processor. It is counted
-and not timed, so that the same artwork always gets the same answer."""
+MOST_WORK = 200_000
+"""Work that a search may take, in outline points examined once: some ten seconds of an ordinary processor. It is
+counted and not timed, so that the same artwork always gets the same answer."""
 
-_REPAIR, _NARROW_PLACE, _OUTLINE = 5, 300, 20
+_REPAIR, _NARROW_PLACE, _OUTLINE, _MIDDLES = 2, 400, 10, 30
 """What an examination with repair costs, in points: this many times the artwork's, so many for each thing found, and so
-many for each mm of outline (measured on small type, hatchings and icons)."""
+many for each mm of outline, with more for its middle lines (measured on small type, hatchings and icons)."""
 
 _SLACK = 0.05
 """A step that is missed by this share of it is not gone up to: widths are measured less exactly than that."""
@@ -45,8 +49,9 @@ SIZED = (THIN_LINE, SPECK, FINE_CODE)
 class Trials:
     """Trials of one artwork with other settings; what was tried once is kept.
 
-    ``now``: the examination as it stands. ``read``: reads the artwork anew by a job's settings. ``left``: work that may
-    still be done, in points; ``cut_short``: whether that did not do for all that was to be tried.
+    ``now``: the examination as it stands, but for repair. ``read``: reads the artwork anew by a job's settings.
+    ``enough``, ``fine_enough``: the factor of size and the nozzle, mm, that do without anything else, as far as known.
+    ``left``: work that may still be done, in points; ``cut_short``: whether that did not do for all there was to try.
     """
 
     job: Job
@@ -61,12 +66,18 @@ class Trials:
 
     def __post_init__(self) -> None:
         self.points = int(shapely.get_num_coordinates(self.now.laid.layout.inked))
-        self.narrow = sum(_counted(finding) for finding in self.now.findings if finding.stage == "preflight")
         self.outline = float(self.now.laid.layout.inked.length)
         overhangs = any(finding.kind == TOO_LARGE for finding in self.now.blocked)
-        self.first: dict[str, Any] = {"layout.size_by": "fit"} if overhangs else {}
+        plain: dict[str, Any] = {"preflight.repair": False} if self.job.preflight.repair else {}
+        self.know(plain, self.now)
+        self.first = {**plain, "layout.size_by": "fit"} if overhangs else plain
         self.spare = self._room_on_base(overhangs=overhangs)
-        self.know({}, self.now)
+        self.enough, self.fine_enough = self.largest, 0.0
+
+    @property
+    def overhangs(self) -> bool:
+        """Whether the artwork is too large for its base."""
+        return "layout.size_by" in self.first
 
     @property
     def width(self) -> float:
@@ -103,7 +114,7 @@ class Trials:
         values = self.settings(change, by)
         key = _key(values)
         if key not in self.kept:
-            cost = self.cost(change)
+            cost = self.cost(change, by)
             if cost > self.left:
                 self.cut_short = True
                 return None
@@ -112,21 +123,25 @@ class Trials:
         return self.kept[key]
 
     def settings(self, change: Mapping[str, Any], by: float = 0.0) -> dict[str, Any]:
-        """Return all that a trial sets: what overhangs is fitted to its base where it is not made larger."""
+        """Return all that a trial sets: with no repair but what it names, what overhangs fitted or on a larger base."""
         return {**self.first, **change, **self.sized(by)}
 
-    def cost(self, change: Mapping[str, Any]) -> float:
-        """Return the work that a trial takes, in points."""
-        if not change.get("preflight.repair", self.job.preflight.repair):
+    def cost(self, change: Mapping[str, Any], by: float = 0.0) -> float:
+        """Return the work that a trial takes, in points; with repair, by what is found without it."""
+        if not change.get("preflight.repair"):
             return self.points
-        return _REPAIR * self.points + _NARROW_PLACE * self.narrow + _OUTLINE * self.outline
+        seen = self.tried({name: value for name, value in change.items() if "repair" not in name}, by)
+        findings = self.now.findings if seen is None else seen.findings
+        along = _OUTLINE + (_MIDDLES if change.get("preflight.repair_by") == "middle-lines" else 0)
+        narrow = sum(_mendable(findings, self.job.with_values(dict(change)).preflight))
+        return _REPAIR * self.points + _NARROW_PLACE * narrow + along * self.outline * max(by, 1.0)
 
     def sized(self, by: float) -> dict[str, Any]:
         """Return the settings that make artwork ``by`` times as large; none where it is left at its size, by 0 or 1.
 
         The base grows with it as far as the artwork would not fit otherwise.
         """
-        if by < 1.0 or (by == 1.0 and not self.first):
+        if by < 1.0 or (by == 1.0 and not self.overhangs):
             return {}
         base, more = self.job.base, by / self.spare
         values: dict[str, Any] = {
@@ -176,9 +191,12 @@ def least_factor(findings: Iterable[Finding]) -> float:
     return max(factors, default=1.0)
 
 
-def _counted(finding: Finding) -> int:
-    """Return how many places a finding tells of: a note on many counts them."""
-    return int(finding.measured or 0) if finding.severity == "notes" and finding.unit == "" else 1
+def _mendable(findings: Iterable[Finding], wanted: PreflightSection) -> Iterator[int]:
+    """Yield how many places of each kind and severity repair takes on; of very many a note says how many there are."""
+    listed = Counter((finding.kind, finding.severity) for finding in findings if can_mend(finding, wanted))
+    more = {finding.kind: finding.measured or 0 for finding in findings if finding.severity == "notes"}
+    for (kind, _), count in listed.items():
+        yield count if count < MOST_OF_A_KIND else max(count, int(more.get(kind, 0)))
 
 
 def _key(values: Mapping[str, Any]) -> tuple[Any, ...]:

@@ -36,12 +36,15 @@ class Way:
     def as_typed(self) -> str:
         """Return the settings as they are typed on a command line."""
         told = dict(self.settings)
-        words = ["--repair"] if told.pop("preflight.repair", False) else []
+        repair = told.pop("preflight.repair", None)
+        words = ["--repair"] if repair else []
         if told.get("preflight.repair_by") == "outlines":
             del told["preflight.repair_by"]
         words += [f"--set {name}={_typed(value)}" for name, value in told.items() if not isinstance(value, list)]
         if any(isinstance(value, list) for value in told.values()):
             words.append("(with the base's points moved outwards alike)")
+        if repair is False:
+            words.append("(without --repair)")
         return " ".join(words)
 
     def as_record(self) -> dict[str, Any]:

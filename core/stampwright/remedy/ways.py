@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
@@ -11,7 +12,7 @@ from ..face import Grey
 from ..job import Job
 from ..job.kinds import THIN_LINE
 from ..looks.numbers import spoken
-from .searching import first_that_passes, least_that_passes
+from .searching import CLOSE_ENOUGH, first_that_passes, least_that_passes
 from .trials import MOST_WORK, SIZED, Trials, least_factor
 from .way import Way, Ways
 
@@ -48,35 +49,54 @@ def ways_to_pass(
 
     Each way was tried: with its settings nothing blocks, neither of what preflight finds nor of what a reader would
     miss. Sizes are the smallest, to 3 % (to 10 % for repaired artwork), and nozzles the widest of those that are sold.
-    The search ends at some ``work``, in outline points examined, and says so. ``examined``, ``repaired``: the examination
-    as it stands, and with repair, where there is one. ``read``: reads the artwork anew by a job's settings; with it,
-    text that the program sets may be set bolder or wider. Raises :class:`~stampwright.errors.StampwrightError` when the
-    artwork cannot be laid out at all.
+    The search ends at some ``work``, in outline points examined, and says so. ``examined``, ``repaired``: the
+    examination as it stands, and with repair, where there is one. ``read``: reads the artwork anew by a job's
+    settings; with it, text that the program sets may be set bolder or wider. Raises
+    :class:`~stampwright.errors.StampwrightError` when the artwork cannot be laid out at all.
     """
     now = examined or examine_job(job, artwork, picture=picture)
     if not now.blocked:
         return Ways()
+    known = {"outlines": repaired}
+    if job.preflight.repair:
+        known = {job.preflight.repair_by: now}
+        now = examine_job(job.with_value("preflight.repair", False), artwork, picture=picture)
     trials = Trials(job, artwork, picture, now, read, work)
-    if repaired is not None:
-        trials.know(OUTLINES, repaired)
+    for _, change in _MENDED:
+        if seen := known.get(change["preflight.repair_by"]):
+            trials.know(change, seen)
     found = [(_RANKS.index(search), way) for search in _SEARCHES for way in search(trials)]
     ways = [way for _, way in sorted(found, key=lambda each: each[0])]
     return Ways(tuple(_once(ways)), trials.cut_short)
 
 
+def _as_it_is(trials: Trials) -> Iterator[Way]:
+    """Yield artwork that repair alone keeps from being made."""
+    if not trials.now.blocked:
+        yield Way("Leave it without repair", trials.first, trials.now)
+
+
 def _fitted(trials: Trials) -> Iterator[Way]:
     """Yield artwork that overhangs, fitted to its base."""
-    if trials.first and (seen := trials.passed({})):
+    if trials.overhangs and (seen := trials.passed({})):
         yield Way("Fit it to the base", trials.first, seen)
 
 
 def _repaired(trials: Trials) -> Iterator[Way]:
-    if trials.first and trials.passed({}):
+    """Yield artwork repaired, and where that does not do, repaired and larger, and repaired and printed finer."""
+    if trials.overhangs and trials.passed({}):
         # All that was wrong is that it overhangs.
         return
+    done = False
     for what, change in _MENDED:
         if seen := trials.passed(change):
+            done = True
             yield Way(_said(what), trials.settings(change), seen)
+        elif not done:
+            # Repair goes about half the way.
+            guess = math.sqrt(least_factor(trials.now.blocked))
+            yield from _larger(trials, change, f"{what} and ", guess=guess, close=REPAIRED_CLOSE)
+            yield from _finer(trials, change, f"{what} and ", guess=guess)
 
 
 def _set_otherwise(trials: Trials) -> Iterator[Way]:
@@ -87,11 +107,14 @@ def _set_otherwise(trials: Trials) -> Iterator[Way]:
     wider = [] if _has_thin_lines(trials.now) else list(_wider(trials, {}, "set its letters"))
     yield from wider
     bold = {"tracing.text_weight": BOLD}
-    if seen := trials.passed(bold):
+    if (seen := trials.passed(bold)) is not None:
         yield Way("Set its text in the bold cut", trials.settings(bold), seen)
     elif not wider:
         tried = trials.tried(bold)
-        thin = tried is None or _has_thin_lines(tried)
+        if tried is None or tried.given.inked.equals(trials.now.given.inked):
+            # It is in its bold cut.
+            return
+        thin = _has_thin_lines(tried)
         apart = [] if thin else list(_wider(trials, bold, "set its text in the bold cut, the letters"))
         yield from apart or _larger(trials, bold, "set its text in the bold cut and ")
         yield from _finer(trials, bold, "set its text in the bold cut and ")
@@ -125,13 +148,27 @@ def _as_large_as_needed(trials: Trials) -> Iterator[Way]:
     yield from _larger(trials, {}, "")
 
 
-def _larger(trials: Trials, change: Mapping[str, Any], what: str, **close: float) -> Iterator[Way]:
-    """Yield the smallest size at which nothing blocks."""
-    seen = trials.tried(change) if change else trials.now
-    guess = 1.0 if seen is None else least_factor(seen.blocked)
+def _larger(
+    trials: Trials,
+    change: Mapping[str, Any],
+    what: str,
+    *,
+    guess: float | None = None,
+    close: float = CLOSE_ENOUGH,
+) -> Iterator[Way]:
+    """Yield the smallest size at which nothing blocks; ``guess``: where to begin, by default where all is laid.
+
+    What would have to be as large without the change is none.
+    """
     factor = least_that_passes(
-        lambda by: trials.passed(change, by) is not None, 1.0, trials.largest, guess=guess, **close
+        lambda by: trials.passed(change, by) is not None,
+        1.0,
+        trials.enough / close if change else trials.largest,
+        guess=guess or _needed(trials, change),
+        close=close,
     )
+    if not change and factor is not None:
+        trials.enough = min(factor, trials.enough)
     yield from _at_size(trials, factor, change, what)
 
 
@@ -145,7 +182,7 @@ def _at_size(trials: Trials, factor: float | None, change: Mapping[str, Any], wh
     size = f"{spoken(round(right - left, 1))} x {spoken(round(top - bottom, 1))} mm"
     if factor > 1.0:
         yield Way(_said(f"{what}make it {size}, {spoken(round(factor, 2))} times as large"), values, seen)
-    elif trials.first:
+    elif trials.overhangs:
         yield Way(_said(f"{what}keep it {size}, on a larger base"), values, seen)
 
 
@@ -153,35 +190,37 @@ def _as_fine_as_needed(trials: Trials) -> Iterator[Way]:
     yield from _finer(trials, {}, "")
 
 
-def _finer(trials: Trials, change: Mapping[str, Any], what: str) -> Iterator[Way]:
-    """Yield the widest nozzle, finer than that of the job, through which nothing blocks."""
+def _needed(trials: Trials, change: Mapping[str, Any]) -> float:
+    """Return how many times too small for the printer the smallest thing is, where something is."""
+    seen = trials.tried(change) if change or trials.overhangs else trials.now
+    return 1.0 if seen is None else least_factor(seen.blocked)
+
+
+def _finer(trials: Trials, change: Mapping[str, Any], what: str, *, guess: float | None = None) -> Iterator[Way]:
+    """Yield the widest nozzle, finer than that of the job, through which nothing blocks; ``guess``: how much finer."""
     printer = trials.job.printer
 
     def through(nozzle: float) -> dict[str, Any]:
         # Half the bore is the usual most for the layers of fine work (common practice).
         return {**change, "printer.nozzle": nozzle, "printer.layer": min(printer.layer, nozzle / 2)}
 
-    finer = [nozzle for nozzle in NOZZLES if nozzle < printer.nozzle - 1e-9]
-    seen = trials.tried(change) if change or trials.first else trials.now
-    if seen is not None and not any(finding.kind in SIZED for finding in seen.blocked) and not change:
+    least = trials.fine_enough if change else 0.0
+    finer = [nozzle for nozzle in NOZZLES if least < nozzle < printer.nozzle - 1e-9]
+    needed = guess or _needed(trials, change)
+    if needed <= 1.0:
         # What runs together in the ink does so behind any nozzle.
         return
-    needed = printer.nozzle / (1.0 if seen is None else least_factor(seen.blocked))
-    guess = sum(nozzle > needed for nozzle in finer)
-    nozzle = first_that_passes(lambda bore: trials.passed(through(bore)) is not None, finer, guess=guess)
+    begin = sum(nozzle > printer.nozzle / needed for nozzle in finer)
+    seen = trials.tried(through(finer[min(begin, len(finer) - 1)])) if finer else None
+    if seen is not None and seen.blocked and not any(finding.kind in SIZED for finding in seen.blocked):
+        # All is laid, and the ink closes what a still finer nozzle leaves open.
+        return
+    nozzle = first_that_passes(lambda bore: trials.passed(through(bore)) is not None, finer, guess=begin)
     done = None if nozzle is None else trials.passed(through(nozzle))
     if nozzle is not None and done is not None:
+        trials.fine_enough = max(nozzle, trials.fine_enough) if not change else trials.fine_enough
         said = _said(f"{what}print it through a nozzle of {spoken(nozzle)} mm")
         yield Way(said, trials.settings(through(nozzle)), done)
-
-
-def _repaired_and_more(trials: Trials) -> Iterator[Way]:
-    """Yield artwork that repair alone does not do for, repaired and larger, and repaired and printed finer."""
-    if any(trials.passed(change) for change in ({}, OUTLINES, MIDDLE_LINES)):
-        return
-    for what, change in _MENDED:
-        yield from _larger(trials, change, f"{what} and ", close=REPAIRED_CLOSE)
-        yield from _finer(trials, change, f"{what} and ")
 
 
 def _without_warnings(trials: Trials) -> Iterator[Way]:
@@ -210,23 +249,23 @@ def _said(what: str) -> str:
 
 
 _RANKS: tuple[Callable[[Trials], Iterator[Way]], ...] = (
+    _as_it_is,
     _fitted,
     _repaired,
     _set_otherwise,
     _as_large_as_needed,
     _as_fine_as_needed,
-    _repaired_and_more,
     _without_warnings,
 )
 """Ways as they are said: what changes least comes first."""
 
 _SEARCHES = (
+    _as_it_is,
     _fitted,
     _as_large_as_needed,
     _as_fine_as_needed,
     _set_otherwise,
     _repaired,
-    _repaired_and_more,
     _without_warnings,
 )
 """Ways as they are looked for: what costs least comes first."""
