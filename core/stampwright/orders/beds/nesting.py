@@ -20,6 +20,9 @@ from .parts import Outline, Place, Room
 LIBRARY = "spyrrow"
 """What nests, an extra (stampwright[orders]); without it parts stand in rows."""
 
+PROCESS = f"{__package__}.nester"
+"""What is run for each bed, as a module."""
+
 REPORTS = 140
 """How long it is looked for a nesting, counted in what the solver reports: a second or two."""
 
@@ -91,7 +94,7 @@ class Nester:
 
 def _answer(asked: dict[str, object]) -> list[list[float]] | None:
     """Return what the process answers; None when it finds nothing, ends by itself or hangs."""
-    command = [sys.executable, "-m", f"{__package__}.nester"]
+    command = [sys.executable, "-m", PROCESS]
     try:
         ended = subprocess.run(
             command, input=json.dumps(asked).encode(), capture_output=True, timeout=PATIENCE, check=True

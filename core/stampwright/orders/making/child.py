@@ -10,6 +10,7 @@ import pickle
 import queue
 import sys
 import threading
+from datetime import UTC, datetime
 from typing import Any, BinaryIO
 
 from ...errors import OutputError
@@ -37,6 +38,8 @@ def main(arguments: list[str]) -> int:
         task = waiting.get()
         if store is None or store.address != task.out:
             store = open_store(task.out)
+        # Libraries that date what they write take the order's day, on whichever machine this is.
+        os.environ["SOURCE_DATE_EPOCH"] = str(int(datetime(*task.day.timetuple()[:3], tzinfo=UTC).timestamp()))
         try:
             answer: Any = make_one(task, store, memory)
         except OutputError as error:
