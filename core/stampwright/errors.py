@@ -40,6 +40,10 @@ class MeshFileError(StampwrightError):
     """A mesh file (STL, 3MF) could not be read or holds no stamp face."""
 
 
+class ToolpathError(StampwrightError):
+    """A toolpath (G-code) could not be read or lays no stamp face."""
+
+
 class PressError(StampwrightError):
     """A press cannot be reckoned: a force, hardness or face outside what the mechanics hold for."""
 

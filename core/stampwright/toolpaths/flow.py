@@ -1,0 +1,94 @@
+"""Whether a file feeds as much as its own lines have room for: their distance against their sections.
+
+A solid layer is full when a line's section is the layer's height times the distance to the next line. Where a file feeds a
+multiple of that, it was made for another filament, or tells volumes where lengths are taken.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+
+from .beads import Beads
+from .plate import Layer, Thing
+
+WIDEST, NARROWEST = 3.0, 0.05
+"""Distances of lines that are laid side by side, mm; nearer, a line is laid twice."""
+
+MUCH, LITTLE = 1.4, 0.7
+"""Shares of the room from which on the feed is taken to be wrong: slicers take a section for a rectangle, a stadium or an
+ellipse, 0.79 to 1.1 of it (reckoned from these shapes)."""
+
+_LAYERS = 3  # looked at, over the first, whose lines are often laid wider
+_LINES = 300  # looked at in each
+_LONG = 1.0  # least length of a line that is looked at, mm
+_ALIKE = 0.996  # least cosine between lines that lie side by side: 5 degrees
+
+
+@dataclass(frozen=True)
+class Flow:
+    """``spacing``: how far apart lines lie, mm; ``share``: of their room that is fed, 1 for all; ``width``: mm, usual."""
+
+    spacing: float
+    share: float
+
+    @property
+    def is_wrong(self) -> bool:
+        """Whether the feed is none for these lines."""
+        return not LITTLE <= self.share <= MUCH
+
+
+def flow_of(thing: Thing) -> Flow | None:
+    """Return how the feed of a thing fits its lines, from the layers over the first; None where no lines lie side by side."""
+    spaces, shares = [], []
+    for layer in thing.layers[1 : 1 + _LAYERS] or thing.layers:
+        space, share = _neighbours(layer)
+        spaces.append(space)
+        shares.append(share)
+    space, share = np.concatenate(spaces), np.concatenate(shares)
+    if len(space) < 4:
+        return None
+    # Sparse filling lies farther apart than what is laid side by side, and some gaps are filled with less.
+    spacing = float(np.percentile(space, 25))
+    near = np.abs(space - spacing) < 0.15 * spacing
+    return Flow(spacing, float(np.median(share[near])) / spacing)
+
+
+def made_to_fit(thing: Thing, flow: Flow) -> Thing:
+    """Return a thing as if its feed were right: sections such that beads are as wide, on the whole, as they lie apart."""
+
+    def fit(layer: Layer) -> Layer:
+        factor = np.float32(1.0 / flow.share * max(0.5, 1 - layer.height * (1 - math.pi / 4) / flow.spacing))
+        return replace(layer, beads=replace(layer.beads, section=layer.beads.section * factor))
+
+    return Thing(tuple(map(fit, thing.layers)), thing.pitch)
+
+
+def _neighbours(layer: Layer) -> tuple[np.ndarray, np.ndarray]:
+    """Return how far the nearest line beside some lines of a layer lies, mm, and their sections over its height, mm."""
+    beads = layer.beads
+    long = np.flatnonzero(beads.length >= min(_LONG, float(np.percentile(beads.length, 90))))
+    picked = long[np.unique(np.linspace(0, len(long) - 1, _LINES).astype(np.int64))] if len(long) else long
+    start, way = beads.start.astype(np.float64), (beads.end - beads.start).astype(np.float64)
+    lines = shapely.linestrings(np.stack((start, start + way), axis=1)[long]) if len(long) else np.array([])
+    if len(lines) < 2:
+        return np.zeros(0), np.zeros(0)
+    middles = start[picked] + way[picked] / 2
+    one, other = shapely.STRtree(lines).query(shapely.points(middles), predicate="dwithin", distance=WIDEST)
+    a, b = picked[one], long[other]
+    along, beside = way[a] / beads.length[a, None], way[b] / beads.length[b, None]
+    alike = np.abs((along * beside).sum(axis=1)) >= _ALIKE
+    off = middles[one] - start[b]
+    across = np.abs(off[:, 0] * beside[:, 1] - off[:, 1] * beside[:, 0])
+    at = (off * beside).sum(axis=1)
+    fits = alike & (a != b) & (at >= 0) & (at <= beads.length[b]) & (across >= NARROWEST)
+    nearest = np.full(len(picked), np.inf)
+    np.minimum.at(nearest, one[fits], across[fits])
+    found = np.isfinite(nearest)
+    return nearest[found], (beads.section[picked] / layer.height)[found].astype(np.float64)
+
+
+__all__ = ["Beads", "Flow", "flow_of", "made_to_fit"]
