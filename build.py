@@ -50,6 +50,7 @@ BENCHES = {
     "pressing": "tests.bench.pressing",
     "start": "tests.bench.starting",
     "outlines": "tests.bench.outlines",
+    "toolpaths": "tests.bench.toolpaths",
     "fuzz": "tests.bench.fuzz",
 }
 """Parts of the bench that can be run by themselves; these are modules."""
@@ -137,7 +138,7 @@ def make_package(arguments: list[str]) -> int:
 
 
 def run_bench(arguments: list[str]) -> int:
-    """Time all stages and peers, read all icons; or one part: icons, faces, pressing, start, outlines, fuzz."""
+    """Time all stages and peers, read all icons; or one part: icons, faces, pressing, start, outlines, toolpaths, fuzz."""
     environments.prepare_environment("run", "test")
     alone = arguments[:1] and BENCHES.get(arguments[0])
     with machine.optional("icon sets are left out"):

@@ -13,6 +13,7 @@ from .options import add_all, add_job, add_json, add_out, job_of
 from .push import add_dressing, assumed, dressing_of
 from .sets import impress_inks
 from .terminal import MADE, as_records, print_findings, print_json, with_progress
+from .toolpaths import impress_toolpath, is_toolpath, offer_toolpath
 
 if TYPE_CHECKING:
     from ..findings import Finding
@@ -29,14 +30,17 @@ def offer(commands: Any) -> None:
     """Add the command to those of the program."""
     command = commands.add_parser(
         "impress",
-        help="picture the impression of a die from an STL or 3MF file",
+        help="picture the impression of a die from an STL, 3MF or G-code file",
         description="Read a die back from a file, press its face on paper in simulation, and write its impression as a "
         "picture. Without a push, whatever lies level at the top prints; with one, the die is pushed as a hand would, "
         "its face as rough and bowed as it leaves the printer, and what prints light, fills in or is missing is told.",
         epilog="The die lies face up in the file, as it is printed.",
     )
     command.add_argument(
-        "mesh", metavar="MESHFILE", type=Path, help="die as .stl or .3mf; or the folder of a set in several inks"
+        "mesh",
+        metavar="FILE",
+        type=Path,
+        help="die as .stl or .3mf, or sliced as .gcode; or the folder of a set in several inks",
     )
     add_out(command, "PNG", "picture to write")
     command.add_argument(
@@ -61,6 +65,7 @@ def offer(commands: Any) -> None:
     push.add_argument("--solver", metavar="quick|full", help="the quick estimate, or the slower full computation")
     add_dressing(command, push)
     add_job(push)
+    offer_toolpath(command)
     command.set_defaults(run=run)
 
 
@@ -69,6 +74,8 @@ def run(options: argparse.Namespace) -> int:
 
     Raises :class:`~stampwright.errors.JobError` when a place is not two numbers, and what pressing and writing raise.
     """
+    if is_toolpath(options.mesh):
+        return impress_toolpath(options)
     if any(getattr(options, name) for name in _OF_THE_PUSH) or options.push is not None:
         return _impress_pushed(options)
     if options.mesh.is_dir() and _is_set(options.mesh):

@@ -1,6 +1,6 @@
 """From the die to the paper: what a stamp prints, how hard it must be pushed, and how the print compares."""
 
-from .impressing import Comparison, Face, compare, find_face, impress, ink_face, spread_ink, state_face
+from .impressing import Comparison, Face, compare, find_face, impress, ink_face, ink_outlines, spread_ink, state_face
 from .impression import HeightMap, Impression, Pressing
 from .inking.ink import InkFilm, ink_of
 from .inking.ink_pad import Inking, ink_die, ink_pad
@@ -68,6 +68,7 @@ __all__ = [
     "ink_face",
     "ink_impression",
     "ink_of",
+    "ink_outlines",
     "ink_pad",
     "judge_print",
     "map_pressure",

@@ -162,13 +162,28 @@ def ink_face(face: Face, *, spread: float = 0.0, dpi: float = 600.0) -> Impressi
 
     Raises :class:`JobError` when a figure is absurd.
     """
+    return ink_outlines(face.outlines, face.bounds, spread=spread, dpi=dpi, findings=face.findings)
+
+
+def ink_outlines(
+    outlines: MultiPolygon,
+    bounds: tuple[float, float, float, float],
+    *,
+    spread: float,
+    dpi: float,
+    findings: tuple[Finding, ...] = (),
+) -> Impression:
+    """Return what outlines that touch paper leave on it; ``bounds``: of the whole stamp, which the picture holds, mm.
+
+    Raises :class:`JobError` when a figure is absurd.
+    """
     _check_figures(spread, dpi, 0.0)
-    outlines = spread_ink(face.outlines, spread)
-    left, bottom, right, top = face.bounds
+    inked = spread_ink(outlines, spread)
+    left, bottom, right, top = bounds
     rim = _RIM + spread
     shape, corner = picture_grid((left - rim, bottom - rim, right + rim, top + rim), dpi)
-    picture = picture_of(outlines, shape, corner, dpi)
-    return Impression(outlines=outlines, picture=picture, dpi=float(dpi), corner=corner, findings=face.findings)
+    picture = picture_of(inked, shape, corner, dpi)
+    return Impression(outlines=inked, picture=picture, dpi=float(dpi), corner=corner, findings=findings)
 
 
 def spread_ink(outlines: MultiPolygon, spread: float) -> MultiPolygon:

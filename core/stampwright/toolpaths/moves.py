@@ -15,9 +15,10 @@ Floats = NDArray[np.float32]
 class Moves:
     """Straight moves in their order, each from where the one before it ended; the first from ``start``.
 
-    ``end``: (n, 3) float32, mm, as the machine stands: x right, y back, z up. ``volume``: (n,) float32, mm³ that come out
-    of the nozzle on the way. ``fed``: (n,) float32, mm or mm³ by which the feed turns, either way. ``speed``: (n,)
-    float32, mm/s that is asked for. ``acceleration``: (n,) float32, mm/s², 0 where none was told. ``tool``: (n,) uint8.
+    ``end``: (n, 3) float32, mm, as the machine stands: x right, y back, z up. ``volume``: (n,) float32, mm³ that
+    come out of the nozzle on the way. ``fed``: (n,) float32, mm or mm³ by which the feed turns, either way.
+    ``speed``: (n,) float32, mm/s that is asked for. ``acceleration``: (n,) float32, mm/s², 0 where none was told.
+    ``tool``: (n,) uint8.
     """
 
     end: Floats
@@ -45,10 +46,11 @@ class Moves:
 class Told:
     """What a file tells its machine besides moves.
 
-    ``nozzle`` and ``bed``: temperatures, °C, in the order told, nought left out. ``jerk``: mm/s, ``deviation``: mm, of
-    corners, ``limits``: mm/s² that no acceleration passes, each None if it was not told. ``pauses``: s. ``step``: smallest
-    step in which lengths of filament are told, mm. ``feed_area``: mm² by which lengths of filament become volumes;
-    ``volumetric``: whether the file says volumes itself. ``skipped``: lines that were none of a machine's.
+    ``nozzle`` and ``bed``: temperatures, °C, in the order told, nought left out. ``jerk``: mm/s, ``deviation``: mm,
+    of corners, ``limits``: mm/s² that no acceleration passes, each None if it was not told. ``pauses``: s.
+    ``step``: smallest step in which lengths of filament are told, mm. ``feed_area``: mm² by which lengths of
+    filament become volumes; ``volumetric``: whether the file says volumes itself. ``skipped``: lines that were none
+    of a machine's.
     """
 
     nozzle: tuple[float, ...] = ()

@@ -31,17 +31,20 @@ class Arcs:
     @property
     def radius(self) -> _Doubles:
         """Distance of start and centre, mm."""
-        return np.hypot(*(self.start - self.centre).T)
+        radius: _Doubles = np.hypot(*(self.start - self.centre).T)
+        return radius
 
 
-def place_arcs(start: _Doubles, end: _Doubles, offset: _Doubles, radius: _Doubles, clockwise: NDArray[np.bool_]) -> Arcs:
+def place_arcs(
+    start: _Doubles, end: _Doubles, offset: _Doubles, radius: _Doubles, clockwise: NDArray[np.bool_]
+) -> Arcs:
     """Return arcs as drawn.
 
-    ``start``, ``end``: (n, 2) mm. ``offset``: (n, 2) mm from the start to the centre, NaN where not told; if neither is,
-    ``radius``, (n,) mm, tells the centre: positive for the shorter way, negative for the longer. An arc that ends where
-    it begins is a full circle if its centre is told.
+    ``start``, ``end``: (n, 2) mm. ``offset``: (n, 2) mm from the start to the centre, NaN where not told; if
+    neither is, ``radius``, (n,) mm, tells the centre: positive for the shorter way, negative for the longer. An arc
+    that ends where it begins is a full circle if its centre is told.
     """
-    told = ~np.isnan(offset).all(axis=1)
+    told = np.asarray(~np.isnan(offset).all(axis=1))
     chord = end - start
     length = np.hypot(*chord.T)
     side = np.where((radius > 0) ^ clockwise, 1.0, -1.0)
@@ -62,7 +65,8 @@ def place_arcs(start: _Doubles, end: _Doubles, offset: _Doubles, radius: _Double
 def spoiled_arcs(arcs: Arcs) -> NDArray[np.bool_]:
     """Return which arcs are none: without a centre, or with an end that lies off their circle."""
     off = np.abs(np.hypot(*(arcs.end - arcs.centre).T) - arcs.radius)
-    return ~(off <= OFF_CIRCLE) | ~np.isfinite(arcs.turn)
+    spoiled: NDArray[np.bool_] = ~(off <= OFF_CIRCLE) | ~np.isfinite(arcs.turn)
+    return spoiled
 
 
 def chords_of(arcs: Arcs) -> NDArray[np.int64]:
@@ -80,4 +84,4 @@ def points_on(arcs: Arcs, arc: NDArray[np.int64], share: _Doubles) -> _Doubles:
     first, last = arcs.radius[arc], np.hypot(*(arcs.end - arcs.centre)[arc].T)
     angle = np.arctan2(start[:, 1], start[:, 0]) + arcs.turn[arc] * share
     radius = first + (last - first) * share
-    return arcs.centre[arc] + radius[:, None] * np.column_stack((np.cos(angle), np.sin(angle)))
+    return np.asarray(arcs.centre[arc] + radius[:, None] * np.column_stack((np.cos(angle), np.sin(angle))))

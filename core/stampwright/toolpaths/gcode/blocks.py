@@ -27,9 +27,10 @@ _KEPT[[*CARRIED.encode()]] = True
 class Blocks:
     """Blocks in their order, (n,) each.
 
-    ``letter``: uint8, G, M or T; ``code``: float64, the number after it. ``line``: int64, where it stands. ``words``:
-    float64 for each of ``CARRIED``, NaN where there is none. ``said``: the same, bool, also where a letter stands alone.
-    ``spoiled``: bool, whether one of its words is no number. ``decimals``: most digits after the point of an E.
+    ``letter``: uint8, G, M or T; ``code``: float64, the number after it. ``line``: int64, where it stands.
+    ``words``: float64 for each of ``CARRIED``, NaN where there is none. ``said``: the same, bool, also where a
+    letter stands alone. ``spoiled``: bool, whether one of its words is no number. ``decimals``: most digits after
+    the point of an E.
     """
 
     letter: NDArray[np.uint8]
@@ -42,18 +43,18 @@ class Blocks:
 
     def is_g(self, *codes: float) -> NDArray[np.bool_]:
         """Return which blocks are one of these G codes, (n,) bool."""
-        return (self.letter == G) & np.isin(self.code, codes)
+        return np.asarray((self.letter == G) & np.isin(self.code, codes))
 
     def is_m(self, *codes: float) -> NDArray[np.bool_]:
         """Return which blocks are one of these M codes, (n,) bool."""
-        return (self.letter == M) & np.isin(self.code, codes)
+        return np.asarray((self.letter == M) & np.isin(self.code, codes))
 
 
 def read_blocks(words: Words, motion: float) -> tuple[Blocks, float]:
     """Return the blocks that words make, and the motion in force after them; ``motion``: that in force before, or NaN.
 
-    A line begins a block; a further G within a line that begins with one begins another. A line of coordinates alone
-    goes on with the motion in force.
+    A line begins a block; a further G within a line that begins with one begins another. A line of coordinates
+    alone goes on with the motion in force.
     """
     numbered = words.letter == N
     letter, value = words.letter[~numbered], words.value[~numbered]

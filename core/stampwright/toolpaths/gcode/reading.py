@@ -1,7 +1,8 @@
 """G-code read from a file, a chunk at a time: ISO 6983 words as filament printers use them.
 
-Read are G0 to G3 (arcs by I and J or by R), G4, G20, G21, G28, G90 to G92, M82, M83, M200, M204, T, temperatures and
-limits of motion. All else, and every comment, is left out, so that it does not matter which program wrote the file.
+Read are G0 to G3 (arcs by I and J or by R), G4, G20, G21, G28, G90 to G92, M82, M83, M200, M204, T, temperatures
+and limits of motion. All else, and every comment, is left out, so that it does not matter which program wrote the
+file.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ import os
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -46,11 +48,13 @@ MOST_MOVES = 12_000_000
 _OTHERS = {b"PK": "a zip", b"\x1f\x8b": "a gzip", b"GCDE": "a binary toolpath", b"solid": "an STL", b"\x89PNG": "a PNG"}
 
 
-def read_gcode(path: str | os.PathLike[str], *, filament: float = FILAMENT_DIAMETER, volumetric: bool = False) -> Toolpath:
+def read_gcode(
+    path: str | os.PathLike[str], *, filament: float = FILAMENT_DIAMETER, volumetric: bool = False
+) -> Toolpath:
     """Return the moves in a G-code file.
 
-    ``filament``: its diameter, mm, where the file tells lengths. ``volumetric``: the file tells mm³ without saying so
-    (by M200). Raises :class:`~stampwright.errors.ToolpathError` when it cannot be read, holds no moves that lay
+    ``filament``: its diameter, mm, where the file tells lengths. ``volumetric``: the file tells mm³ without saying
+    so (by M200). Raises :class:`~stampwright.errors.ToolpathError` when it cannot be read, holds no moves that lay
     material, or a move is spoiled.
     """
     if not 0.5 <= filament <= 5.0:
@@ -59,25 +63,34 @@ def read_gcode(path: str | os.PathLike[str], *, filament: float = FILAMENT_DIAME
     state = _State(Told(feed_area=math.pi / 4 * filament**2, volumetric=volumetric))
     parts: list[Moves] = []
     try:
-        if not path.is_file():
-            raise ToolpathError(f"{path}: {'is a folder' if path.is_dir() else 'is no file'}; name a G-code file")
-        if path.stat().st_size > LARGEST:
-            raise ToolpathError(f"{path}: larger than {LARGEST // 1_000_000} MB; slice the die alone, on one plate")
-        with path.open("rb") as stream:
+        with _opened(path) as stream:
             for chunk in _chunks(stream):
                 part, state = _read_chunk(chunk, state)
                 parts.append(part)
                 if sum(map(len, parts)) > MOST_MOVES:
                     raise ToolpathError(f"more than {MOST_MOVES // 1_000_000} million moves; slice the die alone")
-    except (OSError, ValueError) as error:
-        raise ToolpathError(f"{path}: cannot be read ({reason_of(error)}); check its name and who may read it") from error
+    except OSError as error:
+        raise ToolpathError(f"{path}: cannot be read ({reason_of(error)}); check who may read it") from error
     except ToolpathError as error:
-        raise ToolpathError(f"{path}: {error}" if str(path) not in str(error) else str(error)) from None
+        raise ToolpathError(f"{path}: {error}") from None
     moves = _joined(parts)
     if not (moves.volume > 0).any():
         raise ToolpathError(f"{path}: no move in it lays material; is it the G-code of a filament printer?")
     step = 10.0 ** -min(state.decimals, 6) * state.coarsest
     return Toolpath(path.name, moves, replace(state.told, step=step, lines=state.line))
+
+
+def _opened(path: Path) -> io.BufferedReader:
+    """Return a file opened for reading; raises :class:`ToolpathError` when it is none, or too large."""
+    try:
+        if not path.is_file():
+            raise ToolpathError(f"is {'a folder' if path.is_dir() else 'no file'}; name a G-code file")
+        if path.stat().st_size > LARGEST:
+            raise ToolpathError(f"larger than {LARGEST // 1_000_000} MB; slice the die alone, on one plate")
+        return path.open("rb")
+    # A path with a character that no path has.
+    except ValueError as error:
+        raise ToolpathError(f"cannot be read ({reason_of(error)}); check the name") from error
 
 
 @dataclass(frozen=True)
@@ -128,7 +141,11 @@ def _read_chunk(chunk: bytes, state: _State) -> tuple[Moves, _State]:
         told = replace(told, volumetric=True)
     coarsest = max(state.coarsest, float(traced.unit.max(initial=1.0)))
     return moves, _State(
-        told, replace(modes, levels=levels), state.line + words.lines - 1, max(state.decimals, blocks.decimals), coarsest
+        told,
+        replace(modes, levels=levels),
+        state.line + words.lines - 1,
+        max(state.decimals, blocks.decimals),
+        coarsest,
     )
 
 
@@ -157,9 +174,7 @@ def _error_at(line: int, state: _State, chunk: bytes, why: str) -> ToolpathError
     return ToolpathError(f"line {state.line + line + 1}, '{shown}': {why}; slice the die again")
 
 
-def _moves(
-    blocks: Blocks, traced: Traced, state: _State, chunk: bytes
-) -> tuple[Moves, dict[int, tuple[float, float]]]:
+def _moves(blocks: Blocks, traced: Traced, state: _State, chunk: bytes) -> tuple[Moves, dict[int, tuple[float, float]]]:
     """Return the moves of a chunk, arcs as chords, and how far each tool's filament has come."""
     count = len(traced.at)
     begin = np.vstack((np.array([traced.before]), traced.place[:-1])) if count else np.zeros((0, 3))
@@ -244,6 +259,16 @@ def _heard(blocks: Blocks, told: Told) -> Told:
 
 
 def _joined(parts: list[Moves]) -> Moves:
-    """Return chunks of moves as one, each freed as soon as it is taken over."""
-    names = ("end", "volume", "fed", "speed", "acceleration", "tool")
-    return Moves(**{name: np.concatenate([getattr(part, name) for part in parts]) for name in names})
+    """Return chunks of moves as one."""
+
+    def joined(name: str) -> Any:
+        return np.concatenate([getattr(part, name) for part in parts])
+
+    return Moves(
+        end=joined("end"),
+        volume=joined("volume"),
+        fed=joined("fed"),
+        speed=joined("speed"),
+        acceleration=joined("acceleration"),
+        tool=joined("tool"),
+    )

@@ -71,27 +71,18 @@ def trace(blocks: Blocks, modes: Modes) -> tuple[Traced, Modes]:
     moving = blocks.is_g(*MOTIONS)
     unit, last_unit = _switched(blocks, {20.0: MM_PER_INCH, 21.0: 1.0}, modes.unit)
     relative, last_relative = _switched(blocks, {90.0: 0.0, 91.0: 1.0}, modes.relative)
-    feed_relative, after_feed = _feed_mode(blocks, modes)
-    home = blocks.is_g(28.0)
-    everything = home & ~(blocks.said["X"] | blocks.said["Y"] | blocks.said["Z"])
+    feed_relative, last_feed, feed_said = _feed_mode(blocks, modes)
     reset = blocks.is_g(92.0)
     all_reset = reset & ~np.any([blocks.said[name] for name in AXES], axis=0)
-    places, before, axes = [], [], {}
-    for name in "XYZ":
-        values = np.where(all_reset, 0.0, blocks.words[name]) * unit
-        homed = everything | (home & blocks.said[name])
-        place, axes[name] = _follow(
-            np.where(homed, 0.0, values), moving, relative > 0, reset, homed, modes.axes[name]
-        )
-        places.append(place)
-        before.append(modes.axes[name].counted + modes.axes[name].offset)
+    places, axes = _places(blocks, unit, moving, relative > 0, np.where(all_reset, 0.0, np.nan), modes=modes)
+    before = [axis.counted + axis.offset for axis in (modes.axes[name] for name in "XYZ")]
     fed, axes["E"] = _feed(np.where(all_reset, 0.0, blocks.words["E"]) * unit, moving, feed_relative > 0, reset, modes)
     speed, last_speed = _held(blocks.words["F"] * unit / 60.0, moving, modes.speed)
     tools = blocks.letter == ord("T")
     tool, last_tool = held_at(np.flatnonzero(tools), blocks.code[tools], count, modes.tool)
     diameter, last_diameter = _diameter(blocks, unit, modes.diameter)
-    acceleration, after_acceleration = _accelerations(blocks, unit, np.nan_to_num(fed) > 0, modes)
-    at = np.flatnonzero(moving | home)
+    acceleration, last_print, last_travel = _accelerations(blocks, unit, np.nan_to_num(fed) > 0, modes)
+    at = np.flatnonzero(moving | blocks.is_g(28.0))
     traced = Traced(
         at,
         np.column_stack([place[at] for place in places]),
@@ -107,14 +98,32 @@ def trace(blocks: Blocks, modes: Modes) -> tuple[Traced, Modes]:
         modes,
         unit=last_unit,
         relative=last_relative,
-        **after_feed,
+        feed_relative=last_feed,
+        feed_said=feed_said,
         speed=last_speed,
         tool=last_tool,
         diameter=last_diameter,
-        **after_acceleration,
+        acceleration=last_print,
+        travelling=last_travel,
         axes=axes,
     )
     return traced, after
+
+
+def _places(
+    blocks: Blocks, unit: _Doubles, moving: _Flags, relative: _Flags, zeroed: _Doubles, *, modes: Modes
+) -> tuple[list[_Doubles], dict[str, Axis]]:
+    """Return where X, Y and Z stand after each block, mm, and how they are left; ``zeroed``: 0 where all are set."""
+    home, reset = blocks.is_g(28.0), blocks.is_g(92.0)
+    everything = home & ~(blocks.said["X"] | blocks.said["Y"] | blocks.said["Z"])
+    places, axes = [], {}
+    for name in "XYZ":
+        values = np.where(np.isnan(zeroed), blocks.words[name] * unit, zeroed)
+        homed = everything | (home & blocks.said[name])
+        values = np.where(homed, 0.0, values)
+        place, axes[name] = _follow(values, moving, relative, reset, homed=homed, axis=modes.axes[name])
+        places.append(place)
+    return places, axes
 
 
 def _switched(blocks: Blocks, states: dict[float, float], before: float) -> tuple[_Doubles, float]:
@@ -128,7 +137,7 @@ def _held(values: _Doubles, where: _Flags, before: float) -> tuple[_Doubles, flo
     return held_at(at, values[at], len(values), before)
 
 
-def _feed_mode(blocks: Blocks, modes: Modes) -> tuple[_Doubles, dict[str, float | bool]]:
+def _feed_mode(blocks: Blocks, modes: Modes) -> tuple[_Doubles, float, bool]:
     own, both = blocks.is_m(82.0, 83.0), blocks.is_g(90.0, 91.0)
     if modes.feed_said:
         both = np.zeros_like(both)
@@ -137,11 +146,11 @@ def _feed_mode(blocks: Blocks, modes: Modes) -> tuple[_Doubles, dict[str, float 
     at = np.flatnonzero(own | both)
     values = np.isin(blocks.code[at], (83.0, 91.0)).astype(np.float64)
     mode, last = held_at(at, values, len(own), modes.feed_relative)
-    return mode, {"feed_relative": last, "feed_said": modes.feed_said or bool(own.any())}
+    return mode, last, modes.feed_said or bool(own.any())
 
 
 def _follow(
-    values: _Doubles, moving: _Flags, relative: _Flags, reset: _Flags, homed: _Flags, axis: Axis
+    values: _Doubles, moving: _Flags, relative: _Flags, reset: _Flags, *, homed: _Flags, axis: Axis
 ) -> tuple[_Doubles, Axis]:
     """Return where an axis stands after each block, mm, and how it is left."""
     at = np.flatnonzero((moving | reset | homed) & ~np.isnan(values))
@@ -156,9 +165,7 @@ def _follow(
     return place, Axis(float(counted[-1]), float(offset[-1]))
 
 
-def _feed(
-    values: _Doubles, moving: _Flags, relative: _Flags, reset: _Flags, modes: Modes
-) -> tuple[_Doubles, Axis]:
+def _feed(values: _Doubles, moving: _Flags, relative: _Flags, reset: _Flags, modes: Modes) -> tuple[_Doubles, Axis]:
     """Return how far the feed turns in each block, mm or mm³, and how its axis is left."""
     fed = np.zeros(len(values))
     at = np.flatnonzero((moving | reset) & ~np.isnan(values))
@@ -187,9 +194,7 @@ def _diameter(blocks: Blocks, unit: _Doubles, before: float) -> tuple[_Doubles, 
     return _held(values, blocks.is_m(200.0), before)
 
 
-def _accelerations(
-    blocks: Blocks, unit: _Doubles, printing: _Flags, modes: Modes
-) -> tuple[_Doubles, dict[str, float]]:
+def _accelerations(blocks: Blocks, unit: _Doubles, printing: _Flags, modes: Modes) -> tuple[_Doubles, float, float]:
     """Return the acceleration in force for each block, mm/s², 0 for none told."""
     sets = blocks.is_m(204.0)
     general = blocks.words["S"]
@@ -197,4 +202,4 @@ def _accelerations(
     travelled = np.where(np.isnan(blocks.words["T"]), general, blocks.words["T"])
     print_, last = _held(printed * unit, sets, modes.acceleration)
     travel, last_travel = _held(travelled * unit, sets, modes.travelling)
-    return np.where(printing, print_, travel), {"acceleration": last, "travelling": last_travel}
+    return np.where(printing, print_, travel), last, last_travel

@@ -21,7 +21,7 @@ _SMALL_POWER = re.compile(rb"(\d)e([-+]\d)")  # a number as some programs write 
 _BLANKS = b" \t\0\v\f"
 _CAPITALS = bytes.maketrans(b"abcdefghijklmnopqrstuvwxyz", b"ABCDEFGHIJKLMNOPQRSTUVWXYZ")
 
-_NUMBER = re.compile(rb"[+-]?(?:\d+\.?\d*|\.\d+)")
+_NUMBER = re.compile(rb"[+-]?(?:\d+\.?\d*|\.\d+)(?:\^[+-]\d{1,3})?")
 _NEWLINE, _DOT, _PLUS, _MINUS = b"\n.+-"
 
 _POWERS = 10.0 ** np.arange(MOST_DIGITS + 1)
@@ -35,9 +35,9 @@ Longs = NDArray[np.int64]
 class Words:
     """Words in their order, (n,) each.
 
-    ``letter``: uint8, its code. ``value``: float64, NaN where what follows the letter is no number. ``decimals``: int8,
-    digits after the point. ``line``: int64, the line that it stands in, the first being 0. ``lines``: how many there
-    are.
+    ``letter``: uint8, its code. ``value``: float64, NaN where what follows the letter is no number. ``decimals``:
+    int8, digits after the point. ``line``: int64, the line that it stands in, the first being 0. ``lines``: how
+    many there are.
     """
 
     letter: NDArray[np.uint8]
@@ -48,10 +48,10 @@ class Words:
 
 
 def plain_text(text: bytes) -> bytes:
-    """Return lines without what no machine reads: comments, checksums, blanks.
+    r"""Return lines without what no machine reads: comments, checksums, blanks.
 
-    >>> plain_text(b"N7 g1 X 10 ; out*\\n(in) G1 Y2*71")
-    b'N7G1X10\\nG1Y2'
+    >>> plain_text(b"N7 g1 X 10 ; out*\n(in) G1 Y2*71")
+    b'N7G1X10\nG1Y2'
     """
     if b"e-" in text or b"e+" in text:
         text = _SMALL_POWER.sub(rb"\1^\2", text)
@@ -66,9 +66,9 @@ def plain_text(text: bytes) -> bytes:
 
 
 def read_words(plain: bytes) -> Words:
-    """Return the words in lines as :func:`plain_text` leaves them; what stands before a line's first letter is dropped.
+    r"""Return the words in lines as :func:`plain_text` leaves them; what stands before a first letter is dropped.
 
-    >>> read_words(b"G1X-1.25E.5\\nM117HI").value.tolist()
+    >>> read_words(b"G1X-1.25E.5\nM117HI").value.tolist()
     [1.0, -1.25, 0.5, 117.0, nan, nan]
     """
     text = np.frombuffer(plain + b"\n", dtype=np.uint8)
@@ -113,10 +113,4 @@ def _numbers(text: NDArray[np.uint8], start: Longs, length: Longs) -> tuple[NDAr
 
 
 def _long_number(text: bytes) -> float:
-    number, _, power = text.partition(b"^")
-    return float(text.replace(b"^", b"e")) if _NUMBER.fullmatch(number) and _is_power(power) else float("nan")
-
-
-def _is_power(power: bytes) -> bool:
-    return not power or (power[1:].isdigit() and len(power) <= 4)
-
+    return float(text.replace(b"^", b"e")) if _NUMBER.fullmatch(text) else float("nan")

@@ -8,9 +8,9 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from ..errors import ToolpathError
-from ..plane.links import least_labels
-from ..plane.raster import spread_out
+from ...errors import ToolpathError
+from ...plane.links import least_labels
+from ...plane.raster import spread_out
 from .beads import Beads
 
 CELL = 1.0
@@ -73,12 +73,16 @@ class Thing:
 
 
 def find_things(beads: Beads) -> tuple[Thing, ...]:
-    """Return what stands on the plate, the largest first; what is one layer high, as skirts and primed lines, is left out.
+    """Return what stands on the plate, the largest first, without what is one layer high: skirts, primed lines.
 
     Raises :class:`~stampwright.errors.ToolpathError` when there is nothing, or it has no layers.
     """
+    if not len(beads):
+        raise ToolpathError("all that it lays comes out where the nozzle stands; is it the G-code of a stamp's die?")
     labels = _labels(beads)
-    things = [_thing(beads.those(labels == label)) for label in np.unique(labels).tolist()]
+    order = np.argsort(labels, kind="stable")
+    bounds = np.flatnonzero(np.diff(labels[order])) + 1
+    things = [_thing(beads.those(part)) for part in np.split(order, bounds)]
     standing = sorted((thing for thing in things if len(thing.layers) > 1), key=lambda thing: -thing.volume)
     if not standing:
         raise ToolpathError("nothing in it stands two layers high; is it the G-code of a stamp's die?")
@@ -113,7 +117,7 @@ def _labels(beads: Beads) -> NDArray[np.int64]:
         other = grid[up:, max(0, right) : columns + min(0, right)]
         both = (one >= 0) & (other >= 0)
         links.append(np.column_stack((one[both], other[both])))
-    return least_labels(len(nodes), np.vstack(links))[number[own]]
+    return np.asarray(least_labels(len(nodes), np.vstack(links))[number[own]])
 
 
 def _thing(beads: Beads) -> Thing:

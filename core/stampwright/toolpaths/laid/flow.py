@@ -1,7 +1,7 @@
 """Whether a file feeds as much as its own lines have room for: their distance against their sections.
 
-A solid layer is full when a line's section is the layer's height times the distance to the next line. Where a file feeds a
-multiple of that, it was made for another filament, or tells volumes where lengths are taken.
+A solid layer is full when a line's section is the layer's height times the distance to the next line. Where a file
+feeds a multiple of that, it was made for another filament, or tells volumes where lengths are taken.
 """
 
 from __future__ import annotations
@@ -11,16 +11,16 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
-from .beads import Beads
 from .plate import Layer, Thing
 
 WIDEST, NARROWEST = 3.0, 0.05
 """Distances of lines that are laid side by side, mm; nearer, a line is laid twice."""
 
 MUCH, LITTLE = 1.4, 0.7
-"""Shares of the room from which on the feed is taken to be wrong: slicers take a section for a rectangle, a stadium or an
-ellipse, 0.79 to 1.1 of it (reckoned from these shapes)."""
+"""Shares of the room from which on the feed is taken to be wrong: slicers take a section for a rectangle, a stadium
+or an ellipse, 0.79 to 1.1 of it (reckoned from these shapes)."""
 
 _LAYERS = 3  # looked at, over the first, whose lines are often laid wider
 _LINES = 300  # looked at in each
@@ -30,7 +30,7 @@ _ALIKE = 0.996  # least cosine between lines that lie side by side: 5 degrees
 
 @dataclass(frozen=True)
 class Flow:
-    """``spacing``: how far apart lines lie, mm; ``share``: of their room that is fed, 1 for all; ``width``: mm, usual."""
+    """``spacing``: how far apart lines lie, mm; ``share``: of their room that is fed, 1 for all."""
 
     spacing: float
     share: float
@@ -42,7 +42,7 @@ class Flow:
 
 
 def flow_of(thing: Thing) -> Flow | None:
-    """Return how the feed of a thing fits its lines, from the layers over the first; None where no lines lie side by side."""
+    """Return how the feed of a thing fits its lines, over the first layer; None where no lines lie side by side."""
     spaces, shares = [], []
     for layer in thing.layers[1 : 1 + _LAYERS] or thing.layers:
         space, share = _neighbours(layer)
@@ -52,13 +52,13 @@ def flow_of(thing: Thing) -> Flow | None:
     if len(space) < 4:
         return None
     # Sparse filling lies farther apart than what is laid side by side, and some gaps are filled with less.
-    spacing = float(np.percentile(space, 25))
+    spacing = float(np.percentile(space, 25, method="lower"))
     near = np.abs(space - spacing) < 0.15 * spacing
     return Flow(spacing, float(np.median(share[near])) / spacing)
 
 
 def made_to_fit(thing: Thing, flow: Flow) -> Thing:
-    """Return a thing as if its feed were right: sections such that beads are as wide, on the whole, as they lie apart."""
+    """Return a thing as if its feed were right: beads are then as wide, on the whole, as they lie apart."""
 
     def fit(layer: Layer) -> Layer:
         factor = np.float32(1.0 / flow.share * max(0.5, 1 - layer.height * (1 - math.pi / 4) / flow.spacing))
@@ -67,7 +67,7 @@ def made_to_fit(thing: Thing, flow: Flow) -> Thing:
     return Thing(tuple(map(fit, thing.layers)), thing.pitch)
 
 
-def _neighbours(layer: Layer) -> tuple[np.ndarray, np.ndarray]:
+def _neighbours(layer: Layer) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Return how far the nearest line beside some lines of a layer lies, mm, and their sections over its height, mm."""
     beads = layer.beads
     long = np.flatnonzero(beads.length >= min(_LONG, float(np.percentile(beads.length, 90))))
@@ -89,6 +89,3 @@ def _neighbours(layer: Layer) -> tuple[np.ndarray, np.ndarray]:
     np.minimum.at(nearest, one[fits], across[fits])
     found = np.isfinite(nearest)
     return nearest[found], (beads.section[picked] / layer.height)[found].astype(np.float64)
-
-
-__all__ = ["Beads", "Flow", "flow_of", "made_to_fit"]

@@ -6,8 +6,9 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
+from shapely.geometry.base import BaseGeometry
 
-from ..plane.regions import sound_parts
+from ...plane.regions import filled_parts, sound_parts
 from .beads import Beads, width_of
 
 STRAY = 0.002
@@ -15,6 +16,9 @@ STRAY = 0.002
 
 WIDTH_STEP = 0.01
 """Widths within this of each other, mm, are laid as one bead."""
+
+GRID = 1e-4
+"""Spacing of the grid that areas lie on, mm: a tenth of what a file tells, and a hundredth of what a stepper moves."""
 
 _ROUND = 4  # straight pieces to a quarter of a bead's round end: 1.9 % of half its width off a true arc
 
@@ -24,7 +28,24 @@ def cover(beads: Beads, height: float) -> MultiPolygon:
     if not len(beads):
         return MultiPolygon()
     strips = strips_of(beads, height)
-    return sound_parts(shapely.union_all(strips))
+    return sound_parts(shapely.union_all(strips, grid_size=GRID))
+
+
+def within(one: BaseGeometry, other: BaseGeometry) -> MultiPolygon:
+    """Return what two regions have in common; on a grid, as edges that all but coincide defeat plain overlays."""
+    return filled_parts(shapely.intersection(one, other, grid_size=GRID))
+
+
+def without(one: BaseGeometry, other: BaseGeometry) -> MultiPolygon:
+    """Return what of a region lies outside another; on a grid, too."""
+    return filled_parts(shapely.difference(one, other, grid_size=GRID))
+
+
+def wide_parts(region: BaseGeometry, width: float) -> tuple[shapely.Polygon, ...]:
+    """Return what of a region is at least ``width`` mm wide, and more than a square of that, the largest first."""
+    wide = region.buffer(-width / 2, quad_segs=2).buffer(width / 2, quad_segs=2)
+    parts = within(wide, region).geoms
+    return tuple(sorted((part for part in parts if part.area > width**2), key=lambda part: -part.area))
 
 
 def strips_of(beads: Beads, height: float) -> NDArray[np.object_]:

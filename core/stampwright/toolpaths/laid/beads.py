@@ -1,8 +1,8 @@
 """Moves that lay material, as beads: where each lies, how long it is, and its section.
 
 A section is taken for a stadium as high as the layer: a flat piece between two half rounds, which is what plastic
-pressed on a layer by a nozzle comes near. Its area A is the volume laid over the length; it is then A / h + h (1 - pi / 4)
-wide, h being the layer's height. Where there is less than a full round, a section is a circle.
+pressed on a layer by a nozzle comes near. Its area A is the volume laid over the length; it is then A / h + h (1 -
+pi / 4) wide, h being the layer's height. Where there is less than a full round, a section is a circle.
 """
 
 from __future__ import annotations
@@ -13,14 +13,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from .moves import Floats, Moves, Toolpath
+from ..moves import Floats, Moves, Toolpath
 
 STANDING = 1e-3
 """A move shorter than this, mm, stands still: what it lays belongs to the bead before it."""
 
 STEPS_TOLD = 25.0
-"""Steps of the feed over which a section is averaged at least: a file rounds each length of filament by half a step, and
-over so many the section is within 2 %."""
+"""Steps of the feed over which a section is averaged at least: a file rounds each length of filament by half a
+step, and over so many the section is within 2 %."""
 
 MOST_STANDING = 0.05
 """mm³ that may come out where the nozzle stands and still belong to the bead before; more is a blob of its own."""
@@ -30,9 +30,9 @@ MOST_STANDING = 0.05
 class Beads:
     """Straight beads in their order.
 
-    ``start`` and ``end``: (n, 2) float32, mm, as the machine stands. ``top``: (n,) float32, mm, height of the nozzle.
-    ``length``, ``section``: (n,) float32, mm and mm². ``speed``: (n,) float32, mm/s. ``run``: (n,) int32, the same for
-    beads laid in one go. ``tool``: (n,) uint8.
+    ``start`` and ``end``: (n, 2) float32, mm, as the machine stands. ``top``: (n,) float32, mm, height of the
+    nozzle. ``length``, ``section``: (n,) float32, mm and mm². ``speed``: (n,) float32, mm/s. ``run``: (n,) int32,
+    the same for beads laid in one go. ``tool``: (n,) uint8.
     """
 
     start: Floats
@@ -64,6 +64,7 @@ def lay_beads(toolpath: Toolpath) -> Beads:
     length = np.hypot(moves.end[:, 0] - begin[:, 0], moves.end[:, 1] - begin[:, 1])
     going = (length > STANDING) | (np.abs(moves.end[:, 2] - begin[:, 2]) > STANDING)
     laying = going & (length > STANDING) & (moves.volume > 0)
+    laying |= _laying_unsaid(toolpath, length, going, laying)
     volume = _with_standing(moves, going)
     run = np.cumsum(_opens_run(moves, begin, going, laying), dtype=np.int32)
     at = np.flatnonzero(laying)
@@ -104,22 +105,37 @@ def _with_standing(moves: Moves, going: NDArray[np.bool_]) -> Floats:
     return volume
 
 
-def _opens_run(
-    moves: Moves, begin: Floats, going: NDArray[np.bool_], laying: NDArray[np.bool_]
+def _laying_unsaid(
+    toolpath: Toolpath, length: Floats, going: NDArray[np.bool_], laying: NDArray[np.bool_]
 ) -> NDArray[np.bool_]:
+    """Return the moves that lay less than the file's smallest step of feed: short ones, as fast as the beads around."""
+    moves, told = toolpath.moves, toolpath.told
+    step = told.step * (1.0 if told.volumetric else told.feed_area)
+    usual = float(np.median(moves.volume[laying] / length[laying])) if laying.any() else 0.0
+    longest = 2 * step / usual if usual else 0.0
+    if longest < STANDING:
+        return np.zeros(len(moves), dtype=np.bool_)
+    before = np.maximum.accumulate(np.where(laying, np.arange(len(moves)), 0))
+    pauses = ~laying & going
+    whole = np.bincount(before, np.where(pauses, length, 0.0), len(moves))
+    broken = np.bincount(before, pauses & ((moves.fed != 0) | (moves.speed != moves.speed[before])), len(moves)) > 0
+    return np.asarray(pauses & laying[before] & (whole[before] <= longest) & ~broken[before])
+
+
+def _opens_run(moves: Moves, begin: Floats, going: NDArray[np.bool_], laying: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """Return which moves begin a run: the first that lays after one that goes and does not, and whatever climbs."""
     travels = going & ~laying
     climbs = laying & (np.abs(moves.end[:, 2] - begin[:, 2]) > STANDING)
     changes = np.zeros(len(moves), dtype=np.bool_)
     changes[1:] = moves.tool[1:] != moves.tool[:-1]
     # Between two runs any number of travels may lie; each opening a run of its own costs nothing.
-    return travels | climbs | changes
+    return np.asarray(travels | climbs | changes)
 
 
 def _even_sections(
     volume: NDArray[np.float64], length: NDArray[np.float64], run: NDArray[np.int32], least: float
 ) -> Floats:
-    """Return sections, mm², each the mean over a piece of its run that holds at least ``least`` mm³, if the run does."""
+    """Return sections, mm², each the mean over a piece of its run of at least ``least`` mm³, if there is as much."""
     if not len(volume):
         return volume.astype(np.float32)
     opens = np.flatnonzero(np.concatenate(([True], run[1:] != run[:-1])))
@@ -132,4 +148,4 @@ def _even_sections(
     bounds = np.concatenate(([True], (piece[1:] != piece[:-1]) | (run[1:] != run[:-1])))
     group = np.cumsum(bounds) - 1
     mean = np.bincount(group, volume) / np.bincount(group, length)
-    return mean[group].astype(np.float32)
+    return np.asarray(mean[group], dtype=np.float32)

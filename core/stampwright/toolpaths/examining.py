@@ -1,0 +1,318 @@
+"""A toolpath examined: which thing is the die, which way up it lies, what its face prints, and what is wrong."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+from shapely import affinity
+from shapely.geometry import MultiPolygon
+from shapely.geometry.base import BaseGeometry
+
+from ..errors import ToolpathError
+from ..findings import Finding, by_severity
+from ..likeness import Judgement, judge_by_art
+from ..plane.frames import die_to_paper
+from ..plane.regions import sound_parts
+from ..press import Impression, ink_outlines, spread_ink
+from .expected import Expected
+from .laid.beads import lay_beads, width_of
+from .laid.covers import HAIR, Covers, without_hairs
+from .laid.flow import Flow, flow_of, made_to_fit
+from .laid.plate import Layer, Thing, find_things
+from .moves import Toolpath
+from .seen.against import STRANGE, compare_bed, compare_height, compare_line, compare_material, compare_place
+from .seen.face import (
+    SEEN,
+    examine_seams,
+    gaps_on_face,
+    left_out_between,
+    left_out_of,
+    parts_ending_below,
+    tell_gaps,
+    tell_left_out,
+    uneven_beads,
+)
+from .seen.placing import Placing, lay_on, settle
+from .seen.stacking import examine_stack
+from .timing import Duration, time_of
+
+FACE_DOWN = 1.1
+"""How many times larger the top of a thing is than its bottom, from which on its face lies on the bed."""
+
+LESS = 0.95
+"""Share of its bottom that a die has at its top, at most: the rest is paper."""
+
+AGREE = 0.004
+"""How far the sizes of face and base may differ and still be one, the face's, whose outlines are more."""
+
+LEFT_OUT = 0.5
+"""Share of a line's width from which on what is missing of the face is a line left out, not one laid narrow."""
+
+
+@dataclass(frozen=True, eq=False)
+class Examined:
+    """What a toolpath prints, and what was found.
+
+    ``impression``: of the die's face, paper frame; placed as the art is where a job is known, else about its own
+    middle. ``thing``: the die; ``things``: how many stand on the plate. ``face_layer``: number of the layer that
+    prints; ``face_down``: whether it lies on the bed. ``width``: of the beads on the face, mm, usual. ``placing``:
+    against the job's face. ``judgement``: against the art as given. ``volume``: mm³ of all that is laid.
+    """
+
+    impression: Impression
+    thing: Thing
+    things: int
+    face_layer: int
+    face_down: bool
+    width: float
+    flow: Flow | None
+    duration: Duration
+    volume: float
+    filament: float
+    placing: Placing | None
+    judgement: Judgement | None
+    findings: tuple[Finding, ...]
+
+    def as_record(self) -> dict[str, Any]:
+        """Return plain data for a report; mm, mm³, s."""
+        layers = self.thing.layers
+        return {
+            "layers": len(layers),
+            "layer_height": round(self.thing.pitch, 4),
+            "height": round(layers[-1].top, 4),
+            "things": self.things,
+            "face": {"layer": self.face_layer, "down": self.face_down, "bead_width": round(self.width, 4)},
+            "flow": None if self.flow is None else {"spacing": self.flow.spacing, "share": self.flow.share},
+            "seconds": round(self.duration.seconds, 1),
+            "assumed": self.duration.assumed,
+            "volume": round(self.volume, 3),
+            "filament": round(self.filament, 2),
+            "placing": None if self.placing is None else vars(self.placing),
+            "likeness": None if self.judgement is None else self.judgement.as_record(),
+        }
+
+
+@dataclass(frozen=True, eq=False)
+class _Die:
+    """The thing that is the die, its areas, and where in it the face is.
+
+    ``layers``: those whose areas may be asked for. ``base``: outline of what the face stands on, as on the plate.
+    """
+
+    thing: Thing
+    covers: Covers
+    down: bool
+    at: int
+    layers: tuple[int, ...]
+    face: MultiPolygon
+    base: MultiPolygon
+
+    @property
+    def layer(self) -> Layer:
+        """The layer that prints."""
+        return self.thing.layers[self.at]
+
+    def on_paper(self, region: BaseGeometry) -> BaseGeometry:
+        """Return what is on the plate as it prints, about the base's middle: reversed, unless it lies face down."""
+        region = region if self.down else die_to_paper(region)
+        middle = (self.base if self.down else die_to_paper(self.base)).centroid
+        return affinity.translate(region, -middle.x, -middle.y)
+
+
+def examine_toolpath(
+    toolpath: Toolpath,
+    expected: Expected | None = None,
+    *,
+    spread: float = 0.0,
+    depth: float | None = None,
+    dpi: float = 600.0,
+) -> Examined:
+    """Return what a toolpath prints, and what is wrong with it.
+
+    ``expected``: what it shall be, where the job is known. ``spread``: how far ink creeps past every edge, mm,
+    where it is not. ``depth``: how far below its top the face is finished, mm; without it the job's, or 0.
+
+    Raises :class:`~stampwright.errors.ToolpathError` when nothing in it can be a die, and
+    :class:`~stampwright.errors.JobError` when a figure is absurd.
+    """
+    things = find_things(lay_beads(toolpath))
+    thing = _likeliest(things, expected)
+    flow = flow_of(thing)
+    wrong = flow is not None and flow.is_wrong
+    if flow is not None and wrong:
+        thing = made_to_fit(thing, flow)
+    die = _find_face(thing, depth if depth is not None else expected.depth if expected else 0.0)
+    width = float(np.median(width_of(die.layer.beads.section, die.layer.height)))
+    findings = [*_of_feed(die, flow if wrong else None), *examine_stack(thing, die.covers, die.layers)]
+    findings += _of_face(die, width, expected)
+    placing, judgement, against = None, None, list[Finding]()
+    if expected is not None:
+        placing, judgement, against = _held_against(die, expected)
+        findings += [*compare_line(width, expected), *_of_filament(toolpath, things, die, expected)]
+    frame = _frame(die, placing)
+    findings = [_moved(finding, frame) for finding in findings]
+    findings += against
+    told, spread = by_severity(findings), expected.spread if expected else spread
+    face = sound_parts(frame(die.face))
+    return Examined(
+        impression=ink_outlines(face, frame(die.base).bounds, spread=spread, dpi=dpi, findings=told),
+        thing=thing,
+        things=len(things),
+        face_layer=die.layer.number,
+        face_down=die.down,
+        width=width,
+        flow=flow,
+        duration=time_of(toolpath),
+        volume=toolpath.volume,
+        filament=toolpath.volume / toolpath.told.feed_area,
+        placing=placing,
+        judgement=judgement,
+        findings=told,
+    )
+
+
+def _likeliest(things: tuple[Thing, ...], expected: Expected | None) -> Thing:
+    """Return the thing that is the die: as high and broad as the job's, or the largest that has less at the top."""
+    if expected is None:
+        return next((thing for thing in things if _top_share(thing) < LESS), things[0])
+    size = math.sqrt(expected.base.area)
+
+    def off(thing: Thing) -> float:
+        left, front, right, back = thing.layers[len(thing.layers) // 4].bounds
+        broad = math.sqrt(max((right - left) * (back - front), 1e-6)) / size
+        return abs(thing.layers[-1].top / expected.height - 1) + abs(broad - 1)
+
+    return min(things, key=off)
+
+
+def _top_share(thing: Thing) -> float:
+    """Return what is laid in the last layer as a share of what is in the second, by what lies there per height."""
+    top, bottom = thing.layers[-1], thing.layers[min(1, len(thing.layers) - 1)]
+    return (top.volume / top.height) / (bottom.volume / bottom.height)
+
+
+def _find_face(thing: Thing, depth: float) -> _Die:
+    """Return the die with its face found: the layer that is left when ``depth``, mm, is dressed off.
+
+    Raises :class:`~stampwright.errors.ToolpathError` when nothing is laid there.
+    """
+    layers, down = thing.layers, _top_share(thing) > FACE_DOWN
+    tops = np.array([layer.top for layer in layers])
+    at = int(np.searchsorted(tops, (depth if down else tops[-1] - depth) + 1e-6)) - (not down)
+    if not 0 <= at < len(layers):
+        raise ToolpathError(f"dressing by {depth:g} mm would take all {tops[-1]:.2f} mm of it; give a smaller depth")
+    covers = Covers(thing)
+    # Nearest to the face first, as far as time allows.
+    near = covers.worth_while([at, *sorted(set(range(len(layers))) - {at}, key=lambda place: abs(place - at))])
+    # The floor under the relief is what is farthest from the face but for what lies on the bed, or on top.
+    floor = min(max(1, len(layers) // 8), len(layers) - 1)
+    base = covers.outline(len(layers) - 1 - floor if down else floor)
+    face = without_hairs(covers[at])
+    if face.is_empty or base.is_empty:
+        raise ToolpathError("nothing is laid in the layer that would print; give another depth of dressing")
+    return _Die(thing, covers, down, at, near, face, base)
+
+
+def _of_feed(die: _Die, wrong: Flow | None) -> Iterator[Finding]:
+    """Yield what there is to say of how much is fed, and whether the face lies on the bed."""
+    if die.down:
+        yield Finding(
+            kind="face down",
+            severity="blocks",
+            stage="build",
+            message="The die lies face down: its floor would be laid over air between the lines of its face",
+            remedy="Turn it over: a die is printed face up, as it is in its file",
+        )
+    if wrong is not None:
+        much = wrong.share > 1
+        yield Finding(
+            kind="wrong feed",
+            severity="blocks",
+            stage="build",
+            message=f"{wrong.share:.2f} times as much is fed as lines {wrong.spacing:.2f} mm apart have room for: the "
+            f"file is for {'thinner' if much else 'thicker'} filament, or tells {'volumes' if much else 'lengths'}; "
+            "what follows is seen as if it were fed right",
+            remedy="State the filament's diameter (--filament), or that volumes are told (--volumetric); where both "
+            "are right, the slicer's are not",
+            measured=wrong.share,
+            limit=1.0,
+            unit="",
+        )
+    usual = float(np.median(np.concatenate([die.thing.layers[at].beads.section for at in die.layers])))
+    for at in sorted(die.layers):
+        if at > 0:
+            yield from uneven_beads(die.thing.layers[at], usual)
+
+
+def _of_face(die: _Die, width: float, expected: Expected | None) -> Iterator[Finding]:
+    """Yield gaps, seams and parts left out of the layer that prints, and gaps in the layers by it."""
+    near = set(die.layers)
+    under = die.at + 1 if die.down else die.at - 1
+    if under in near:
+        below = without_hairs(die.covers[under])
+        seen = max(2 * expected.spread, HAIR) if expected else SEEN
+        yield from tell_gaps(gaps_on_face(die.face, below, 1.5 * width, seen), die.layer)
+        yield from parts_ending_below(die.face, below, die.layer, width)
+    yield from examine_seams(die.layer, die.face)
+    for at in sorted(near):
+        if {at - 1, at + 1} <= near and not (at == die.at and expected):
+            parts = left_out_between(without_hairs(die.covers[at]), die.covers[at - 1], die.covers[at + 1])
+            yield from tell_left_out(parts, die.thing.layers[at], prints=at == die.at)
+
+
+def _held_against(die: _Die, expected: Expected) -> tuple[Placing, Judgement | None, list[Finding]]:
+    """Return how the face lies on the one meant, what it has of the art, and what there is to say of it, on paper."""
+    face, base = (sound_parts(die.on_paper(region)) for region in (die.face, die.base))
+    placing = lay_on(face, expected.face, (base, expected.base))
+    placing, off = _by_base(placing, base, expected)
+    findings = [*compare_place(placing, off), *compare_height(die.thing, expected)]
+    if placing.mirrored or placing.overlap < STRANGE:
+        return placing, None, findings
+    placed = sound_parts(placing.placed(face))
+    parts = left_out_of(placed, expected.face, max(LEFT_OUT * expected.line, HAIR))
+    findings += tell_left_out(parts, die.layer, prints=True)
+    inked = spread_ink(placed, expected.spread)
+    judged = judge_by_art(inked, expected.given, expected.limits, expected.accept, screen=expected.screen)
+    return placing, judged, [*findings, *judged.findings]
+
+
+def _by_base(placing: Placing, base: MultiPolygon, expected: Expected) -> tuple[Placing, float | None]:
+    """Return a placing with its size made sure of by the base, and how far the face lies off its place on that, mm.
+
+    A face may lack lines and then seem of another size; a base hardly. Where the base is another, the placing stays as
+    it is, and the place is None.
+    """
+    if placing.overlap < STRANGE or not 0.9 < base.area / expected.base.area < 1.1:
+        return placing, None
+    settled = settle(base, MultiPolygon([expected.base]), placing)
+    middle = base.centroid
+    one, other = placing.placed(middle), settled.placed(middle)
+    agree = max(abs(a - b) for a, b in zip(placing.size, settled.size, strict=True)) < AGREE
+    return (placing if agree else replace(placing, size=settled.size)), math.hypot(one.x - other.x, one.y - other.y)
+
+
+def _of_filament(toolpath: Toolpath, things: tuple[Thing, ...], die: _Die, expected: Expected) -> Iterator[Finding]:
+    """Yield whether the file is for the die's filament, and for the job's bed."""
+    tool = int(np.bincount(die.layer.beads.tool).argmax())
+    others = sum(int(thing.layers[0].beads.tool[0]) == tool for thing in things)
+    beads = die.layer.beads
+    yield from compare_material(toolpath.told, beads.section * beads.speed, others - 1, expected)
+    bounds = np.array([layer.bounds for layer in die.thing.layers])
+    yield from compare_bed((*bounds[:, :2].min(axis=0).tolist(), *bounds[:, 2:].max(axis=0).tolist()), expected)
+
+
+def _frame(die: _Die, placing: Placing | None) -> Callable[[BaseGeometry], BaseGeometry]:
+    """Return what takes places on the plate to paper: as the art lies where that is known, reversed where it is."""
+    if placing is None or placing.overlap < STRANGE:
+        return die.on_paper
+    if placing.mirrored:
+        return lambda region: affinity.scale(placing.placed(die.on_paper(region)), -1.0, 1.0, origin=(0.0, 0.0))
+    return lambda region: placing.placed(die.on_paper(region))
+
+
+def _moved(finding: Finding, frame: Callable[[BaseGeometry], BaseGeometry]) -> Finding:
+    return finding if finding.place is None else replace(finding, place=frame(finding.place))

@@ -1,0 +1,62 @@
+"""What a toolpath shall print, as a job has it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shapely.geometry import MultiPolygon, Polygon
+
+from ..job.heights import snap_heights
+from ..job.materials import MATERIALS, Material
+from ..likeness import GivenArt
+from ..preflight import PrintLimits
+from ..stamp import Stamp
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Expected:
+    """What a die's toolpath is held against; lengths in mm, outlines in the paper frame.
+
+    ``face``: outlines of the finished face. ``base``: the outline that the die stands on. ``given``: the art as it
+    was given. ``height``: of the whole die; ``depth``: how far below its top the face is finished. ``line``: width
+    of a line. ``alone``: whether the die is the only part of its filament. ``bed``: width and depth. ``screen``:
+    dots as they were meant, where tones are screened.
+    """
+
+    face: MultiPolygon
+    base: Polygon
+    given: GivenArt
+    limits: PrintLimits
+    accept: tuple[str, ...]
+    height: float
+    depth: float
+    line: float
+    layer: float
+    spread: float
+    material: Material
+    alone: bool
+    bed: tuple[float, float]
+    screen: MultiPolygon | None = None
+
+
+def expected_of(stamp: Stamp) -> Expected:
+    """Return what the toolpath of a stamp's die shall print."""
+    job, heights = stamp.job, snap_heights(stamp.job)
+    others = ((stamp.backing, job.backing), (stamp.handle, job.handle))
+    return Expected(
+        face=stamp.outlines,
+        base=stamp.layout.base,
+        given=stamp.given or GivenArt(stamp.inked),
+        limits=PrintLimits.of(job.preflight, job.ink, job.printer),
+        accept=job.preflight.accept,
+        height=float(stamp.die.bounds[1][2] - stamp.die.bounds[0][2]),
+        # The edge of a textured face is whole only below its texture.
+        depth=heights.dressing + (heights.texture if stamp.face is not None else 0.0),
+        line=job.printer.line_width,
+        layer=job.printer.layer,
+        spread=job.ink.spread,
+        material=MATERIALS[job.die.material],
+        alone=all(solid is None or section.material != job.die.material for solid, section in others),
+        bed=(job.printer.bed_width, job.printer.bed_depth),
+        screen=stamp.screened,
+    )

@@ -1,0 +1,1 @@
+"""What a toolpath lays: beads, what they cover, the things and layers that they make, and how they are fed."""

@@ -1,0 +1,54 @@
+"""The areas that layers cover, each reckoned when it is first asked for, and only as many as are worth their time."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import shapely
+from shapely.geometry import MultiPolygon
+
+from ...plane.regions import filled_parts
+from .areas import GRID, cover
+from .plate import Layer, Thing
+
+MOST_BEADS = 150_000
+"""Beads of which areas are made besides the face: 100,000 take a second or two."""
+
+HAIR = 0.1
+"""Gaps narrower than this, mm, are none: beads meet there (an eye sees none, and ink fills it)."""
+
+
+class Covers:
+    """Areas of a thing's layers by their place in it, 0 at the bed; machine's frame, mm."""
+
+    def __init__(self, thing: Thing) -> None:
+        self.thing = thing
+        self._known: dict[int, MultiPolygon] = {}
+
+    def __getitem__(self, at: int) -> MultiPolygon:
+        """Return the area that a layer covers."""
+        if at not in self._known:
+            layer: Layer = self.thing.layers[at]
+            self._known[at] = cover(layer.beads, layer.height)
+        return self._known[at]
+
+    def outline(self, at: int) -> MultiPolygon:
+        """Return the area that a layer covers with its holes filled, as a sparse one has many."""
+        return filled_parts(shapely.union_all([shapely.Polygon(part.exterior) for part in self[at].geoms]))
+
+    def worth_while(self, order: Sequence[int]) -> tuple[int, ...]:
+        """Return as many of these layers, in their order, as may be asked for; the first always may."""
+        taken: list[int] = []
+        beads = 0
+        for at in order:
+            beads += len(self.thing.layers[at].beads)
+            if taken and beads > MOST_BEADS:
+                break
+            taken.append(at)
+        return tuple(taken)
+
+
+def without_hairs(region: MultiPolygon, width: float = HAIR) -> MultiPolygon:
+    """Return a region with what in it is narrower than ``width``, mm, closed."""
+    closed = region.buffer(width / 2, quad_segs=2).buffer(-width / 2, quad_segs=2)
+    return filled_parts(shapely.union(closed, region, grid_size=GRID))

@@ -1,0 +1,196 @@
+"""A printed face laid on the one that was meant: turned, moved, perhaps mirrored, and how far its size is off."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import affinity
+from shapely.geometry import MultiPolygon
+from shapely.geometry.base import BaseGeometry
+
+from ..laid.areas import within
+
+COARSE = 3.0
+"""Turns tried where no quarter turn fits, degrees."""
+
+GOOD = 0.75
+"""Overlap from which on a quarter turn is taken without trying others."""
+
+STEP = 0.25
+"""Distance of the points of an outline that are laid on the other, mm."""
+
+MOST_POINTS = 2_000
+
+REACHES = (1.5, 0.8, 0.5, 0.3, 0.3, 0.2, 0.2, 0.2)
+"""How far off a point may lie and still count, mm, round by round: what is missing or too much shall not pull."""
+
+LIKELY_EDGE, LIKELY_SIZE = 0.03, 0.01
+"""How far an edge is off, mm, and the size, as a share, before anything is known: what a round outline cannot tell
+apart is shared between them by these (assumed)."""
+
+_NOISE = 0.02  # mm by which single points of an outline of beads lie off
+_SAMPLES = 3_000
+
+_Doubles = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Placing:
+    """How a printed region comes to lie on the one meant: mirrored, turned by ``turn`` degrees about the origin, moved.
+
+    ``size``: how large it is against the one meant in x and y of the latter. ``edge``: how far its outlines lie
+    outside those meant, mm. ``overlap``: intersection over union.
+    """
+
+    mirrored: bool
+    turn: float
+    x: float
+    y: float
+    size: tuple[float, float] = (1.0, 1.0)
+    edge: float = 0.0
+    overlap: float = 0.0
+
+    def placed(self, region: BaseGeometry) -> BaseGeometry:
+        """Return a printed region as it lies on the one meant, at its own size."""
+        if self.mirrored:
+            region = affinity.scale(region, -1.0, 1.0, origin=(0.0, 0.0))
+        turned = affinity.rotate(region, self.turn, origin=(0.0, 0.0))
+        return affinity.translate(turned, self.x, self.y)
+
+
+def lay_on(printed: MultiPolygon, meant: MultiPolygon, about: tuple[BaseGeometry, BaseGeometry]) -> Placing:
+    """Return how a printed region lies on the one meant, as well as it can; both mm.
+
+    ``about``: what of either lies where, such as the base under the face; their middles are laid on each other
+    first.
+    """
+    best = _roughly(printed, meant, about)
+    return _finely(printed, meant, best)
+
+
+def settle(printed: MultiPolygon, meant: MultiPolygon, start: Placing) -> Placing:
+    """Return a placing bettered by the outlines of two regions that nearly lie on each other by it already."""
+    return _finely(printed, meant, start)
+
+
+def _roughly(printed: MultiPolygon, meant: MultiPolygon, about: tuple[BaseGeometry, BaseGeometry]) -> Placing:
+    from_, to = (region.centroid for region in about)
+    art, ink = _points_in(meant), _points_in(printed)
+    shapely.prepare(printed)
+    shapely.prepare(meant)
+
+    def at(turn: float, mirrored: bool) -> Placing:
+        middle = Placing(mirrored, turn, 0.0, 0.0).placed(from_)
+        placing = Placing(mirrored, turn, to.x - middle.x, to.y - middle.y)
+        matrix, offset = _matrix(placing)
+        back = (art - offset) @ np.linalg.inv(matrix).T
+        forth = ink @ matrix.T + offset
+        one = float(shapely.contains_xy(printed, *back.T).mean()) if len(art) else 0.0
+        other = float(shapely.contains_xy(meant, *forth.T).mean()) if len(ink) else 0.0
+        share = 1.0 / (1.0 / one + 1.0 / other - 1.0) if one and other else 0.0
+        return Placing(mirrored, turn, placing.x, placing.y, overlap=share)
+
+    tried = [at(turn, mirrored) for mirrored in (False, True) for turn in (0.0, 90.0, 180.0, 270.0)]
+    best = max(tried, key=lambda placing: placing.overlap)
+    if best.overlap < GOOD:
+        tried += [at(turn, mirrored) for mirrored in (False, True) for turn in np.arange(0.0, 360.0, COARSE).tolist()]
+        best = max(tried, key=lambda placing: placing.overlap)
+    # Art that is its own mirror image, or nearly, is taken as it reads.
+    plain = max((placing for placing in tried if not placing.mirrored), key=lambda placing: placing.overlap)
+    return plain if plain.overlap > best.overlap - 0.02 else best
+
+
+def _finely(printed: MultiPolygon, meant: MultiPolygon, start: Placing) -> Placing:
+    """Return a placing bettered by least squares over where outlines lie off: moved, turned, sized, swollen."""
+    points, normals = _edge_points(printed)
+    outline = meant.boundary
+    shapely.prepare(outline)
+    shapely.prepare(meant)
+    matrix, offset = _matrix(start)
+    placed, facing = points @ matrix.T + offset, normals @ matrix.T
+    known = np.zeros(6)
+    weights = (_NOISE / np.array([10.0, 10.0, 1.0, LIKELY_SIZE, LIKELY_SIZE, LIKELY_EDGE])) ** 2
+    for reach in REACHES:
+        at = _moved(placed, known)
+        off = shapely.distance(shapely.points(at), outline)
+        off = np.where(shapely.contains_xy(meant, *at.T), -off, off)
+        near = (np.abs(off - known[5]) < reach) & _faces_alike(at, facing, outline, off)
+        if near.sum() < 12:
+            break
+        x, y = at[near].T
+        nx, ny = facing[near].T
+        # A point moved by a step goes off by its share along the normal; a swollen edge lies off by itself.
+        sides = np.column_stack((nx, ny, ny * x - nx * y, nx * x, ny * y, -np.ones(len(x))))
+        gram = sides.T @ sides + np.diag(weights)
+        known = known + np.linalg.solve(gram, -(sides.T @ (off[near] - known[5])) - weights * known)
+    return _stated(start, known, printed, meant)
+
+
+def _stated(start: Placing, known: _Doubles, printed: MultiPolygon, meant: MultiPolygon) -> Placing:
+    turn = np.degrees(known[2])
+    cosine, sine = np.cos(known[2]), np.sin(known[2])
+    x, y = cosine * start.x - sine * start.y + known[0], sine * start.x + cosine * start.y + known[1]
+    placing = Placing(
+        start.mirrored,
+        float((start.turn + turn) % 360.0),
+        float(x),
+        float(y),
+        (float(1 / (1 + known[3])), float(1 / (1 + known[4]))),
+        float(known[5]),
+    )
+    laid = placing.placed(printed)
+    common = within(laid, meant).area
+    overlap = common / (laid.area + meant.area - common)
+    return Placing(placing.mirrored, placing.turn, placing.x, placing.y, placing.size, placing.edge, float(overlap))
+
+
+def _moved(points: _Doubles, known: _Doubles) -> _Doubles:
+    cosine, sine = np.cos(known[2]), np.sin(known[2])
+    turned = points @ np.array(((cosine, sine), (-sine, cosine)))
+    return np.asarray(turned * (1 + known[3:5]) + known[:2])
+
+
+def _faces_alike(at: _Doubles, facing: _Doubles, outline: BaseGeometry, off: _Doubles) -> NDArray[np.bool_]:
+    """Return which points lie off along their normal, not beside a corner or at the far side of a stroke."""
+    nearest = shapely.get_coordinates(
+        shapely.line_interpolate_point(outline, shapely.line_locate_point(outline, shapely.points(at)))
+    )
+    way = at - nearest
+    along = np.abs((way * facing).sum(axis=1))
+    return np.asarray((np.abs(off) < 0.01) | (along > 0.9 * np.abs(off)))
+
+
+def _matrix(placing: Placing) -> tuple[_Doubles, _Doubles]:
+    turn = np.radians(placing.turn)
+    matrix = np.array(((np.cos(turn), -np.sin(turn)), (np.sin(turn), np.cos(turn))))
+    if placing.mirrored:
+        matrix = matrix @ np.diag((-1.0, 1.0))
+    return matrix, np.array((placing.x, placing.y))
+
+
+def _points_in(region: MultiPolygon) -> _Doubles:
+    """Return points evenly over a region."""
+    left, bottom, right, top = region.bounds
+    spacing = max(float(np.sqrt(region.area / _SAMPLES)), 1e-3)
+    x, y = np.meshgrid(np.arange(left, right, spacing), np.arange(bottom, top, spacing))
+    points = np.column_stack((x.ravel(), y.ravel()))
+    shapely.prepare(region)
+    return np.asarray(points[shapely.contains_xy(region, *points.T)])
+
+
+def _edge_points(region: MultiPolygon) -> tuple[_Doubles, _Doubles]:
+    """Return points along the outlines of a region and the normals there that point out of it."""
+    rings = shapely.get_rings(shapely.get_parts(shapely.orient_polygons(region)))
+    step = max(STEP, float(shapely.length(rings).sum()) / MOST_POINTS)
+    points, ring = shapely.get_coordinates(shapely.segmentize(rings, step), return_index=True)
+    inside = ring[1:] == ring[:-1]
+    way = (points[1:] - points[:-1])[inside]
+    length = np.hypot(*way.T)
+    long = length > 1e-6
+    middles = ((points[1:] + points[:-1]) / 2)[inside][long]
+    way = way[long] / length[long, None]
+    # Outlines run with their region on the left.
+    return middles, np.column_stack((way[:, 1], -way[:, 0]))

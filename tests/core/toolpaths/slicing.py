@@ -1,0 +1,116 @@
+"""A small slicer for tests, by trimesh and shapely: walls, then full filling, as paths that can be spoiled."""
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+import trimesh
+from shapely import affinity
+from shapely.geometry import LineString
+
+FILAMENT = math.pi / 4 * 1.75**2
+
+
+@dataclass(frozen=True)
+class Path:
+    """One bead, as it is meant: ``points`` on the plate, ``top``, ``height``, ``width``, mm; whether it is a wall."""
+
+    points: tuple[tuple[float, float], ...]
+    top: float
+    height: float
+    width: float
+    wall: bool
+
+    @property
+    def section(self) -> float:
+        return (self.width - self.height) * self.height + math.pi / 4 * self.height**2
+
+
+def slice_mesh(mesh, *, layer=0.2, width=0.4, walls=2, at=(110.0, 100.0), turn=0.0) -> list[Path]:
+    """Return the paths of a mesh that stands on z = 0, layer by layer."""
+    body = trimesh.Trimesh(mesh.vertices, mesh.triangles, process=True)
+    spacing = width - layer * (1 - math.pi / 4)
+    paths = []
+    for number in range(round(float(body.bounds[1][2]) / layer)):
+        region = affinity.translate(affinity.rotate(_section(body, (number + 0.5) * layer), turn, origin=(0, 0)), *at)
+        made = {"top": round((number + 1) * layer, 6), "height": layer, "width": width}
+        for wall in range(walls):
+            inner = region.buffer(-width / 2 - wall * spacing, join_style="mitre")
+            for ring in shapely.get_rings(shapely.get_parts(inner)):
+                paths.append(Path(tuple(map(tuple, shapely.get_coordinates(ring).tolist())), wall=True, **made))
+        inside = region.buffer(-width / 2 - (walls - 1) * spacing - spacing / 2)
+        for line in _filling(inside, spacing, 45.0 + 90.0 * (number % 2)):
+            paths.append(Path(tuple(line.coords), wall=False, **made))
+    return paths
+
+
+def _section(body, height: float) -> shapely.Geometry:
+    region = shapely.Polygon()
+    for ring in body.section(plane_origin=(0, 0, height), plane_normal=(0, 0, 1)).discrete:
+        region = region.symmetric_difference(shapely.Polygon(ring[:, :2]).buffer(0))
+    return region
+
+
+def _filling(region: shapely.Geometry, spacing: float, turn: float) -> Iterable[LineString]:
+    flat = affinity.rotate(region, -turn, origin=(0, 0))
+    if flat.is_empty:
+        return
+    left, bottom, right, top = flat.bounds
+    for at, y in enumerate(np.arange(bottom + spacing / 2, top, spacing).tolist()):
+        ends = [left - 1, right + 1][:: 1 if at % 2 else -1]
+        cut = flat.intersection(LineString([(ends[0], y), (ends[1], y)]))
+        for part in shapely.get_parts(cut):
+            if part.geom_type == "LineString" and part.length > 0.3:
+                yield affinity.rotate(part, turn, origin=(0, 0))
+
+
+def write(
+    paths: Sequence[Path],
+    *,
+    head: str = "",
+    relative: bool = False,
+    volumetric: bool = False,
+    feed: float = 1.0,
+    speed: float = 20.0,
+    end: str = "\n",
+    digits: int = 5,
+    flow: float = 1.0,
+) -> bytes:
+    """Return G-code of paths; ``feed``: mm of a unit, ``flow``: how much is fed of what is meant."""
+    lines = [head, "G90", "G21" if feed == 1.0 else "G20", "M83" if relative else "M82", "G92 E0"]
+    if volumetric:
+        lines.append("M200 D1.75")
+    come = 0.0
+
+    def fed(length: float) -> str:
+        nonlocal come
+        come += length / feed
+        told = length / feed if relative else come
+        return f"E{told:.{digits}f}"
+
+    for path in paths:
+        (x, y), *rest = path.points
+        lines.append(f"G1 {fed(-1.0)} F1800")
+        lines.append(f"G0 X{x / feed:.4f} Y{y / feed:.4f} Z{path.top / feed:.4f} F{6000 / feed:.1f}")
+        lines.append(f"G1 {fed(1.0)} F1800")
+        for number, (to_x, to_y) in enumerate(rest):
+            volume = flow * path.section * math.hypot(to_x - x, to_y - y)
+            told = f" F{60 * speed / feed:.1f}" if number == 0 else ""
+            lines.append(
+                f"G1 X{to_x / feed:.4f} Y{to_y / feed:.4f} {fed(volume / (1 if volumetric else FILAMENT))}{told}"
+            )
+            x, y = to_x, to_y
+    return (end.join(lines) + end).encode()
+
+
+def moved(path: Path, x: float, y: float) -> Path:
+    """Return a path moved on the plate, mm."""
+    return replace(path, points=tuple((a + x, b + y) for a, b in path.points))
+
+
+def scaled(path: Path, x: float, y: float, about=(110.0, 100.0)) -> Path:
+    """Return a path scaled on the plate about a place."""
+    points = tuple((about[0] + (a - about[0]) * x, about[1] + (b - about[1]) * y) for a, b in path.points)
+    return replace(path, points=points)

@@ -1,0 +1,209 @@
+"""A sliced die examined: what its beads print, and every way in which a file can be another than it should be."""
+
+import json
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import shapely
+from stampwright.cli import main
+from stampwright.files.jobs import write_job
+from stampwright.findings import blocking
+from stampwright.job.materials import MATERIALS
+from stampwright.toolpaths import examine_toolpath, read_gcode
+
+from .slicing import Path, moved, scaled, slice_mesh, write
+
+
+@pytest.fixture
+def examine(tmp_path, expected):
+    """Return a function from paths to what is found of them."""
+
+    def examine(paths, *, told=expected, **style):
+        path = tmp_path / "die.gcode"
+        path.write_bytes(write(paths, **style))
+        return examine_toolpath(read_gcode(path), told)
+
+    return examine
+
+
+def kinds(examined):
+    return {finding.kind for finding in examined.findings if finding.severity != "notes"}
+
+
+def test_a_die_that_is_sliced_as_it_should_be_prints_its_art(examine, paths, expected):
+    examined = examine(paths)
+    assert kinds(examined) == set()
+    assert (examined.face_layer, len(examined.thing.layers), examined.face_down) == (9, 10, False)
+    assert examined.width == pytest.approx(0.4, abs=0.005)
+    # The face is taken at half its layer, where the shoulder has begun to flare.
+    assert examined.placing.edge == pytest.approx(0.026, abs=0.01)
+    assert examined.placing.size == pytest.approx((1, 1), abs=5e-4)
+    likeness = examined.judgement.likeness
+    assert likeness.parts == (3, 3)
+    assert likeness.printed_share > 0.995
+    assert examined.volume == pytest.approx(sum(path.section * length(path) for path in paths), rel=1e-3)
+
+
+def length(path: Path) -> float:
+    return float(np.hypot(*np.diff(path.points, axis=0).T).sum())
+
+
+@pytest.mark.sweep(4)
+@pytest.mark.parametrize(
+    "style",
+    [
+        {"relative": True},
+        {"volumetric": True},
+        {"feed": 25.4, "digits": 7},
+        {"end": "\r\n", "head": "; made by nobody\n(layer height: 9)\n;TYPE:nothing"},
+        {"digits": 3},
+        {"digits": 2},
+    ],
+)
+def test_how_a_file_is_written_does_not_matter(examine, paths, style):
+    plain, other = examine(paths), examine(paths, **style)
+    assert kinds(other) == set()
+    common = other.impression.outlines.intersection(plain.impression.outlines).area
+    assert common == pytest.approx(plain.impression.outlines.area, rel=0.02)
+    assert other.volume == pytest.approx(plain.volume, rel=0.02)
+
+
+@pytest.mark.sweep(2)
+@pytest.mark.parametrize("turn", [90, 180, 270, 37])
+def test_however_a_die_is_turned_it_is_laid_on_its_art(examine, stamp, turn):
+    examined = examine(slice_mesh(stamp.die, turn=turn, at=(60, 150)))
+    assert kinds(examined) == set()
+    assert examined.placing.turn == pytest.approx(turn, abs=0.05)
+
+
+SPOILED = {
+    "mirrored": lambda paths: [scaled(path, -1, 1) for path in paths],
+    "wrong size": lambda paths: [scaled(path, 0.99, 0.99) for path in paths],
+    "shifted layer": lambda paths: [moved(path, 0, 0.2) if abs(path.top - 1.4) < 0.01 else path for path in paths],
+    "layer left out": lambda paths: [path for path in paths if abs(path.top - 1.4) > 0.01],
+    "wrong height": lambda paths: [path for path in paths if path.top < 1.9],
+    "face off its place": lambda paths: [moved(path, 0.4, 0) if path.top > 0.9 else path for path in paths],
+    "off the bed": lambda paths: [moved(path, 200, 0) for path in paths],
+}
+
+
+@pytest.mark.parametrize("kind", SPOILED)
+def test_what_is_spoiled_is_found(examine, paths, kind):
+    assert kind in kinds(examine(SPOILED[kind](paths)))
+
+
+def test_each_of_two_sizes_is_told(examine, paths):
+    (finding,) = [
+        each for each in examine([scaled(path, 1, 1.01) for path in paths]).findings if each.kind == "wrong size"
+    ]
+    assert finding.severity == "blocks"
+    assert finding.measured == pytest.approx(1.01, abs=1e-3)
+
+
+def test_every_line_that_is_dropped_from_the_face_is_found(examine, paths, sweep):
+    face = [path for path in paths if abs(path.top - 1.8) < 0.01]
+    beads = [shapely.LineString(path.points).buffer(path.width / 2) for path in face]
+    for at in sweep(range(len(face)), quick=6):
+        others = shapely.union_all(beads[:at] + beads[at + 1 :])
+        # Walls of a narrow stroke overlap: where the others leave no gap that shows, nothing is missing.
+        if beads[at].difference(others).buffer(-0.12).is_empty:
+            continue
+        found = examine([path for path in paths if path is not face[at]]).findings
+        told = [finding.place for finding in found if finding.severity != "notes" and finding.place is not None]
+        assert told, face[at]
+
+
+@pytest.mark.parametrize(("flow", "share"), [((1.75 / 2.85) ** 2, 0.377), (1.75**2 * np.pi / 4, 2.405)])
+def test_another_filament_is_found_and_the_face_seen_all_the_same(examine, paths, flow, share):
+    examined = examine(paths, flow=flow)
+    assert kinds(examined) == {"wrong feed"}
+    assert examined.flow.share == pytest.approx(share, rel=0.02)
+    assert examined.judgement.likeness.parts == (3, 3)
+
+
+def test_a_die_that_lies_face_down_is_said(examine, stamp):
+    turned = replace(stamp.die, vertices=stamp.die.vertices * [-1, 1, -1] + [0, 0, stamp.die.bounds[1][2]])
+    examined = examine(slice_mesh(turned))
+    assert "face down" in kinds(examined)
+    assert "mirrored" not in kinds(examined)
+
+
+def test_an_island_in_the_air_is_found(examine, paths):
+    layer = next(path for path in paths if path.top > 1.3)
+    stray = replace(layer, points=((100.5, 93.0), (102.5, 93.0)), wall=False)
+    assert "island in the air" in kinds(examine([*paths, stray]))
+
+
+def test_swell_and_brims_are_told(examine, paths):
+    first = [replace(path, width=0.75) if path.top < 0.3 and path.wall else path for path in paths]
+    assert "first-layer swell" in kinds(examine(first))
+    brim = [
+        scaled(path, 1 + grown, 1 + 1.33 * grown)
+        for path in paths[:1]
+        for grown in (0.03, 0.06, 0.09, 0.12, 0.15, 0.18, 0.21)
+    ]
+    assert any(finding.kind == "brim" for finding in examine([*brim, *paths]).findings)
+
+
+def test_a_loop_that_stays_open_is_found(examine, paths):
+    def opened(path: Path) -> Path:
+        (x, y), (to_x, to_y) = path.points[-2:]
+        share = 1 - 0.35 / max(np.hypot(to_x - x, to_y - y), 0.36)
+        return replace(path, points=(*path.points[:-1], (x + share * (to_x - x), y + share * (to_y - y))))
+
+    face = [opened(path) if path.wall and abs(path.top - 1.8) < 0.01 else path for path in paths]
+    assert "open seam" in kinds(examine(face))
+
+
+def test_what_else_stands_on_the_plate_does_not_matter(examine, paths, expected):
+    plate = [moved(path, 40, 0) for path in paths if path.top < 1] + paths
+    skirt = [scaled(path, 1.6, 1.6) for path in paths[:1]]
+    assert kinds(examine(skirt + plate)) == {"wrong material"}
+    together = replace(expected, alone=False)
+    assert kinds(examine(skirt + plate, told=together)) == set()
+
+
+def test_another_material_is_said(examine, paths):
+    hot = {"head": "M104 S205\nM140 S60"}
+    assert kinds(examine(paths, **hot)) == {"wrong material"}
+    assert kinds(examine(paths, head="M104 S230\nM140 S45")) == set()
+    assert kinds(examine(paths, speed=80)) == {"too fast for its filament"}
+    assert MATERIALS["tpu-95a"].nozzle == (220, 240)
+
+
+def test_other_lines_are_said(examine, stamp):
+    assert kinds(examine(slice_mesh(stamp.die, width=0.25))) == {"wrong line width"}
+
+
+def test_without_a_job_the_face_is_seen_as_it_prints(examine, paths, expected):
+    examined = examine(paths, told=None)
+    assert kinds(examined) == set()
+    assert examined.face_layer == 10
+    left, bottom, right, top = examined.impression.outlines.bounds
+    assert (right - left, top - bottom) == pytest.approx(
+        np.diff(np.reshape(expected.face.bounds, (2, 2)), axis=0)[0], abs=0.2
+    )
+    # Paper and art read the same way round.
+    assert examined.impression.outlines.intersection(expected.face).area > 0.9 * expected.face.area
+
+
+def test_the_command_says_it_all(tmp_path, capsys, stamp, paths):
+    (tmp_path / "die.gcode").write_bytes(write(paths))
+    picture = tmp_path / "print.png"
+    assert main(["impress", str(tmp_path / "die.gcode"), "-o", str(picture)]) == 0
+    assert "Held against nothing" in capsys.readouterr().out
+    assert picture.read_bytes().startswith(b"\x89PNG")
+    assert main(["impress", str(tmp_path / "die.gcode"), "-o", str(picture)]) == 2
+    write_job(tmp_path / "job.json", replace(stamp.job, artwork=stamp.sources.file.name))
+    (tmp_path / "die.gcode").write_bytes(write([scaled(path, -1, 1) for path in paths]))
+    words = ["impress", str(tmp_path / "die.gcode"), "-o", str(picture), "--overwrite"]
+    assert main([*words, "--json"]) == 1
+    record = json.loads(capsys.readouterr().out)
+    assert [finding["kind"] for finding in record["findings"] if finding["severity"] == "blocks"] == ["mirrored"]
+    assert main([*words, "--push", "20"]) == 2
+    assert "--push takes a mesh" in capsys.readouterr().err
+
+
+def test_nothing_blocks_what_is_sound(examine, paths):
+    assert not blocking(examine(paths, relative=True).findings)
