@@ -138,7 +138,7 @@ def make_package(arguments: list[str]) -> int:
 
 
 def run_bench(arguments: list[str]) -> int:
-    """Time all stages and peers, read all icons; or one part: icons, faces, pressing, start, outlines, toolpaths, fuzz."""
+    """Time all stages and peers, read icons; or one part: icons, faces, pressing, start, outlines, toolpaths, fuzz."""
     environments.prepare_environment("run", "test")
     alone = arguments[:1] and BENCHES.get(arguments[0])
     with machine.optional("icon sets are left out"):

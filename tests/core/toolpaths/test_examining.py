@@ -137,13 +137,13 @@ def test_an_island_in_the_air_is_found(examine, paths):
 
 def test_swell_and_brims_are_told(examine, paths):
     first = [replace(path, width=0.75) if path.top < 0.3 and path.wall else path for path in paths]
-    assert "first-layer swell" in kinds(examine(first))
+    assert "swollen first layer" in kinds(examine(first))
     brim = [
         scaled(path, 1 + grown, 1 + 1.33 * grown)
         for path in paths[:1]
         for grown in (0.03, 0.06, 0.09, 0.12, 0.15, 0.18, 0.21)
     ]
-    assert any(finding.kind == "brim" for finding in examine([*brim, *paths]).findings)
+    assert any(finding.kind == "brim to cut off" for finding in examine([*brim, *paths]).findings)
 
 
 def test_a_loop_that_stays_open_is_found(examine, paths):

@@ -117,7 +117,7 @@ def _swollen(thing: Thing, covers: Covers) -> Iterator[Finding]:
     out = (room - second.area) / second.length
     if out > BRIM:
         yield Finding(
-            kind="brim",
+            kind="brim to cut off",
             severity="notes",
             stage="build",
             message=f"The first layer stands out about {out:.1f} mm round the die",
@@ -126,7 +126,7 @@ def _swollen(thing: Thing, covers: Covers) -> Iterator[Finding]:
         )
     elif out > SWELL:
         yield Finding(
-            kind="first-layer swell",
+            kind="swollen first layer",
             severity="warns",
             stage="build",
             message=f"The first layer lays {layer.volume:.0f} mm³ at {layer.height:.2f} mm, which spreads {out:.2f} mm "
