@@ -16,6 +16,7 @@ from .terminal import MADE, as_records, print_findings, print_json, with_progres
 from .toolpaths import impress_toolpath, is_toolpath, offer_toolpath
 
 if TYPE_CHECKING:
+    from ..curved import Bend
     from ..findings import Finding
     from ..job import Job
     from ..press import Impression, Prediction
@@ -50,6 +51,14 @@ def offer(commands: Any) -> None:
         help="how far ink creeps past the face, per edge (default 0; with a push, the job's ink.spread)",
     )
     command.add_argument("--dpi", metavar="N", type=float, default=600.0, help="resolution of the picture (600)")
+    command.add_argument(
+        "--axis",
+        metavar="auto|flat|x|y|z",
+        default="auto",
+        help="along which way of the file the axis of a rocker or roller runs (auto: found in the file)",
+    )
+    command.add_argument("--turns", metavar="N", type=int, default=1, help="how often a roller goes round (1)")
+    command.add_argument("--up", action="store_true", default=None, help="it rolls up the print, not across it")
     add_all(command)
     add_json(command, "the result")
     push = command.add_argument_group("with a push", "Any of these pushes the die; what is left out, the job says.")
@@ -80,15 +89,21 @@ def run(options: argparse.Namespace) -> int:
         return _impress_pushed(options)
     if options.mesh.is_dir() and _is_set(options.mesh):
         return impress_inks(options)
-    from ..press import impress
+    from ..files import read_mesh
+    from ..press import find_face, ink_face, rolled_on, unbend
 
-    impression = impress(options.mesh, spread=options.spread or 0.0, dpi=options.dpi, depth=options.dress or 0.0)
+    dress, dpi = options.dress or 0.0, options.dpi
+    unbent = unbend(read_mesh(options.mesh), axis=options.axis, dressing=dress, upward=options.up)
+    face = rolled_on(find_face(unbent.mesh, depth=dress, dpi=dpi), unbent.bend, options.turns)
+    impression = ink_face(face, spread=options.spread or 0.0, dpi=dpi)
     impression.save(options.out, overwrite=options.overwrite)
     if options.json:
         print_json({**_printed(options, impression), "findings": as_records(impression.findings)})
         return MADE
     print_findings(impression.findings, all_of_them=options.all)
     left, bottom, right, top = impression.outlines.bounds
+    if unbent.bend is not None:
+        print(_unrolled(unbent.bend))
     print(
         f"{options.out}: {right - left:.2f} x {top - bottom:.2f} mm of print, {impression.outlines.area:.1f} mm² of "
         f"ink, {impression.dpi:g} dpi"
@@ -104,13 +119,14 @@ def _is_set(folder: Path) -> bool:
 
 def _impress_pushed(options: argparse.Namespace) -> int:
     from ..files import check_new, read_mesh
-    from ..press import predict_print
+    from ..press import predict_print, unbend
 
     check_new(options.out, overwrite=options.overwrite)
     job = _pushed_job(options)
     # A file says nothing of what is still to be dressed off; a job does.
     allowance = dressing_of(options, job) if options.job or options.dress is not None else 0.0
-    mesh = read_mesh(options.mesh)
+    unbent = unbend(read_mesh(options.mesh), axis=options.axis, dressing=allowance, upward=options.up, job=job)
+    mesh, job = unbent.mesh, unbent.of_job(job)
     prediction = with_progress(
         "pressing",
         lambda tell: predict_print(
@@ -129,6 +145,14 @@ def _impress_pushed(options: argparse.Namespace) -> int:
         f"places {counted}; {prediction.impression.dpi:g} dpi"
     )
     return MADE
+
+
+def _unrolled(bend: Bend) -> str:
+    """Say what was unrolled."""
+    way = "up the print" if bend.upward else "across the print"
+    if not bend.closed:
+        return f"unrolled: a rocker of {bend.radius:.2f} mm radius, {way}"
+    return f"unrolled: a roller {2 * bend.radius:.2f} mm across, {bend.repeat:.2f} mm round, {way}"
 
 
 def _pushed_job(options: argparse.Namespace) -> Job:

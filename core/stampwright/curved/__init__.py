@@ -2,7 +2,8 @@
 
 from .bend import Bend, Pose
 from .bending import bend_die, bend_plate
+from .recognising import Recognised, recognise
 from .seams import lay_seam
-from .unrolling import unroll
+from .unrolling import unroll, unroll_about
 
-__all__ = ["Bend", "Pose", "bend_die", "bend_plate", "lay_seam", "unroll"]
+__all__ = ["Bend", "Pose", "Recognised", "bend_die", "bend_plate", "lay_seam", "recognise", "unroll", "unroll_about"]

@@ -25,11 +25,14 @@ def unroll(solid: Solid, bend: Bend, pose: Pose) -> tuple[Solid, ...]:
     ``solid``: as it lies or stands, see :meth:`~stampwright.curved.bend.Bend.placed`. Each repeat of a roller is cut
     off where the artwork's base ends, half a repeat to each side of x = 0, and closed there.
     """
-    points = bend.round_axis(solid.vertices, pose)
+    return unroll_about(Solid(solid.name, bend.round_axis(solid.vertices, pose), solid.triangles), bend)
+
+
+def unroll_about(solid: Solid, bend: Bend) -> tuple[Solid, ...]:
+    """Return what :func:`unroll` does of a solid whose places are told round the axis, (s, t, c)."""
+    flat = bend.unrolled(solid.vertices)
     if not bend.closed:
-        flat = bend.turned_back(bend.unrolled(points))
-        return (Solid(solid.name, flat, solid.triangles),)
-    flat = bend.unrolled(points)
+        return (Solid(solid.name, bend.turned_back(flat), solid.triangles),)
     return tuple(_one_repeat(solid, flat, bend, turn) for turn in range(bend.turns))
 
 

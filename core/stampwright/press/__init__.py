@@ -26,8 +26,10 @@ from .pushing.off_centre import OffCentre, reach_off_centre
 from .pushing.pressing import Rig, press_on_paper, push, set_up
 from .pushing.push_curve import WHOLE, PushCurve, force_to_print, push_curve
 from .trial import Trial, try_on_paper
+from .unbending import AXES, Unbent, rolled_on, unbend
 
 __all__ = [
+    "AXES",
     "HAND_FORCES",
     "WHOLE",
     "Advice",
@@ -53,6 +55,7 @@ __all__ = [
     "Rig",
     "Sensitivity",
     "Trial",
+    "Unbent",
     "Verdict",
     "advise",
     "assumptions",
@@ -81,6 +84,7 @@ __all__ = [
     "range_in_words",
     "reach_off_centre",
     "report_press",
+    "rolled_on",
     "sensitivities",
     "set_up",
     "spread_ink",
@@ -88,4 +92,5 @@ __all__ = [
     "stated_conditions",
     "stiffness_of",
     "try_on_paper",
+    "unbend",
 ]

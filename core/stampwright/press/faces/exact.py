@@ -56,7 +56,8 @@ def section(vertices: Points, triangles: Indices, height: float) -> MultiPolygon
     rising = above[alone]
     low, high = vertices[crossed // len(vertices)], vertices[crossed % len(vertices)]
     share = (height - low[:, 2]) / (high[:, 2] - low[:, 2])
-    points = low[:, :2] + (high[:, :2] - low[:, :2]) * share[:, None]
+    # Just so at both ends: edges that are crossed in a corner they share are crossed in one place.
+    points = low[:, :2] * (1.0 - share)[:, None] + high[:, :2] * share[:, None]
     return region_of_edges(points, np.where(rising, to_following, to_before), np.where(rising, to_before, to_following))
 
 
