@@ -52,6 +52,10 @@ class ProofError(StampwrightError):
     """The stamp as written does not print the artwork that it was made from."""
 
 
+class PrintError(StampwrightError):
+    """A print on paper could not be found in its scan or photograph, or not be measured there."""
+
+
 class OutputError(StampwrightError):
     """Results could not be written; nothing was left half-written."""
 

@@ -177,10 +177,12 @@ def _pushed_job(options: argparse.Namespace) -> Job:
 
 def _predicted(options: argparse.Namespace, job: Job, prediction: Prediction, share: float) -> dict[str, Any]:
     from ..job.materials import MATERIALS
+    from ..job.measured import measured_in
     from ..press import assumptions, circumstances_of, stated_conditions, stiffness_of
 
     pressing, verdict = prediction.pressing, prediction.verdict
-    circumstances, span = circumstances_of(stated_conditions(job), job.ink), stiffness_of(MATERIALS[job.die.material])
+    circumstances = circumstances_of(stated_conditions(job), job.ink, measured_in(job))
+    span = stiffness_of(MATERIALS[job.die.material])
     taken_for_granted = assumptions(circumstances, span)
     return {
         **_printed(options, prediction.impression),

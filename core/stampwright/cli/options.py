@@ -57,6 +57,21 @@ def add_job(command: argparse._ActionsContainer) -> None:
         help="change one setting, for example die.relief=1.6 or base.width=2in (see: stampwright settings); may be "
         "given again",
     )
+    add_with(command)
+
+
+def add_with(command: argparse._ActionsContainer) -> None:
+    """Let a command take what was measured of printer, ink and paper."""
+    command.add_argument(
+        "--with",
+        metavar="FILE",
+        dest="measured",
+        type=Path,
+        action="append",
+        default=[],
+        help="settings that were measured (see: stampwright measure), in place of the job's own; may be given again, "
+        "and the last one wins",
+    )
 
 
 def add_out(command: argparse.ArgumentParser, metavar: str, about: str, *, required: bool = True) -> None:
@@ -80,11 +95,17 @@ def job_of(options: argparse.Namespace) -> Job:
 
     Raises :class:`~stampwright.errors.JobError` when it cannot be read, or a setting is none.
     """
-    from ..job import Job
-    from ..job.files import parse_setting, read_job
-    from ..job.texts import as_line
+    from ..job.files import parse_setting
 
     values: dict[str, Any] = dict(parse_setting(text) for text in options.settings)
+    return _with_measured(options, _stated_job(options, values), values)
+
+
+def _stated_job(options: argparse.Namespace, values: dict[str, Any]) -> Job:
+    from ..job import Job
+    from ..job.files import read_job
+    from ..job.texts import as_line
+
     if getattr(options, "template", None) or getattr(options, "say", None):
         return _job_of_template(options, values)
     job = read_job(options.job) if options.job else Job()
@@ -93,6 +114,25 @@ def job_of(options: argparse.Namespace) -> Job:
     if getattr(options, "repair", False):
         values["preflight.repair"] = True
     return job.with_values(values)
+
+
+def _with_measured(options: argparse.Namespace, job: Job, values: dict[str, Any]) -> Job:
+    """Return the job with what was measured in place of its own settings, and say what comes from where.
+
+    A setting that is given by itself wins over what was measured of it.
+    """
+    from ..job.job import job_settings
+    from ..job.measured import read_measured, take_measured
+
+    files = [read_measured(path) for path in getattr(options, "measured", [])]
+    taken = {each.setting: each for file in files for each in file.settings if each.setting not in values}
+    if files and not getattr(options, "json", False):
+        units = {path: about.unit for path, _, about in job_settings(job)}
+        for path, each in taken.items():
+            prints = f"{each.prints} print{'s' if each.prints != 1 else ''}"
+            unit = f" {units[path]}" if units.get(path) else ""
+            print(f"{path} = {each.value:.4g}{unit}, measured on {prints} ({each.source})")
+    return take_measured(job, taken.values())
 
 
 def _job_of_template(options: argparse.Namespace, values: dict[str, Any]) -> Job:

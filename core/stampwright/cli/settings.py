@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from .options import add_with, job_of
 from .terminal import MADE
 
 if TYPE_CHECKING:
@@ -25,17 +26,19 @@ def offer(commands: Any) -> None:
     )
     command.add_argument("names", metavar="NAME", nargs="*", help="section or setting to list")
     command.add_argument("--job", metavar="FILE", type=Path, help="show the values of this job file")
-    command.set_defaults(run=run)
+    add_with(command)
+    command.set_defaults(run=run, settings=[])
 
 
 def run(options: argparse.Namespace) -> int:
     """Print the settings asked for, section by section."""
     from ..job.checks import unknown_setting
-    from ..job.files import read_job
-    from ..job.job import Job, job_settings
+    from ..job.job import job_settings
+    from ..job.measured import measured_in
     from ..job.old_names import SECTIONS, current_path
 
-    listed = list(job_settings(read_job(options.job) if options.job else Job()))
+    job = job_of(options)
+    listed, measured = list(job_settings(job)), measured_in(job)
     known = {path for path, _, _ in listed}
     sections = {path.partition(".")[0] for path in known}
     names = {SECTIONS.get(name, current_path(name)) for name in options.names}
@@ -50,6 +53,9 @@ def run(options: argparse.Namespace) -> int:
             current = section
             print()
         _print_setting(path, value, about)
+        if path in measured:
+            by = measured[path]
+            print(f"    Measured: {by.low:.4g} to {by.high:.4g}, on {by.prints} prints ({by.source}).")
     return MADE
 
 

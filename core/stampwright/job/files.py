@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Any
 
@@ -105,6 +105,8 @@ def job_as_data(job: Job, *, folder: str | Path | None = None) -> dict[str, Any]
         data["made_from"] = dict(job.made_from)
     if job.inks:
         data["inks"] = inks_as_data(job.inks)
+    if job.measured:
+        data["measured"] = [asdict(each) for each in job.measured]
     if job.pieces:
         data["pieces"] = pieces_as_data(job.pieces)
     return data
@@ -138,9 +140,11 @@ def job_as_toml(job: Job, *, folder: str | Path | None = None) -> str:
         lines.append(f"{name or section} = {as_toml(_plain(value))}  # {unit}{about.reason}")
     if job.made_from:
         lines += ["", "[made_from]", *(f"{as_toml(name)} = {as_toml(digest)}" for name, digest in job.made_from)]
-    for kind, tables in (("inks", inks_as_data(job.inks)), ("pieces", pieces_as_data(job.pieces))):
-        for table in tables:
-            lines += ["", f"[[{kind}]]", *(f"{name} = {as_toml(value)}" for name, value in table.items())]
+    tables = [("inks", table) for table in inks_as_data(job.inks)]
+    tables += [("measured", asdict(each)) for each in job.measured]
+    tables += [("pieces", piece) for piece in pieces_as_data(job.pieces)]
+    for name, table in tables:
+        lines += ["", f"[[{name}]]", *(f"{inner} = {as_toml(value)}" for inner, value in table.items())]
     return "\n".join(lines) + "\n"
 
 

@@ -15,7 +15,7 @@ from ..errors import JobError
 from .bent import check_bend, laid_on
 from .checks import check_together, unknown_setting
 from .inks import Ink, as_inks
-from .made_from import as_artwork, as_made_from
+from .made_from import Measured, as_artwork, as_made_from, as_measured
 from .old_names import current_settings
 from .pieces import Piece, as_pieces
 from .sections.bending import BendSection
@@ -34,6 +34,7 @@ BESIDE: dict[str, Callable[[Any], Any]] = {
     "inks": as_inks,
     "artwork": as_artwork,
     "made_from": as_made_from,
+    "measured": as_measured,
 }
 """What a job holds beside its settings, and what checks it."""
 
@@ -43,9 +44,9 @@ class Job:
     """The whole specification of one stamp, as saved.
 
     ``pieces``: what its artwork is made of, or ``artwork``: the file that it is read from; neither where it is given
-    beside the job. ``inks``: one for each die, where
-    the picture is printed in several. ``made_from``: files and their SHA-256, as they were when
-    the stamp was made of them.
+    beside the job. ``inks``: one for each die, where the picture is printed in several. ``made_from``: files and their
+    SHA-256, as they were when the stamp was made of them. ``measured``: what was measured of its settings; one that was
+    changed since is assumed again.
 
     >>> Job().die.relief
     2.0
@@ -73,6 +74,7 @@ class Job:
     inks: tuple[Ink, ...] = ()
     artwork: str = ""
     made_from: tuple[tuple[str, str], ...] = ()
+    measured: tuple[Measured, ...] = ()
 
     def __post_init__(self) -> None:
         """Check all of it together, the sections having checked themselves; raises :class:`JobError`."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from ..findings import Finding
 from ..job import Job
 from ..job.materials import MATERIALS
+from ..job.measured import measured_in
 from ..looks.numbers import newtons
 from ..memory import Memory, Share
 from .faces.printed import as_printed, face_of, texture_of
@@ -99,7 +100,7 @@ def report_from_face(
         if progress is not None:
             progress(share / whole)
 
-    circumstances = circumstances_of(replace(stated_conditions(job), solver="quick"), job.ink)
+    circumstances = circumstances_of(replace(stated_conditions(job), solver="quick"), job.ink, measured_in(job))
     dab = dab_of(job.ink, face)
     circumstances = replace(circumstances, conditions=as_pushed(circumstances.conditions, face), dab=dab)
     ink, hand = circumstances.ink, handle_force(job.handle, face.across)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from ..findings import Finding, by_severity
 from ..job import Job
 from ..job.materials import MATERIALS
+from ..job.measured import measured_in
 from ..looks.numbers import newtons
 from ..plane.raster import MM_PER_INCH
 from .faces.printed import as_printed, map_face, texture_of
@@ -88,7 +89,7 @@ def press_figures(job: Job, found: Face, *, allowance: float) -> PressFigures:
     prediction = predict_from_face(job, face, found.outlines, allowance=allowance)
     rig = prediction.rig
     whole_at, rolling = force_to_print(rig, ink), rig.conditions.rolling
-    circumstances = circumstances_of(rig.conditions, job.ink)
+    circumstances = circumstances_of(rig.conditions, job.ink, measured_in(job))
     needed = depth_needed(rig, as_printed(face, texture_of(job.printer, job.die, job.press, job.bend)), hand, ink)
     dressed = allowance * job.press.dressed
     deeper = f"Dress the face {needed:.2f} mm deep instead of {dressed:g} mm." if needed and needed > dressed else ""

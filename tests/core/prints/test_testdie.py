@@ -79,17 +79,26 @@ def test_chart_holds_every_rung_at_every_size(size):
         assert chart.inked.contains(middle) == (rung.kind == "line")
 
 
-def test_parts_of_the_chart_stand_apart():
-    for size in (30.0, 50.0):
-        chart = draw_chart(size)
-        solid = chart.patches_of("solid")[0].region
-        assert chart.inked.intersection(solid).area == pytest.approx(solid.area)
-        for patch in chart.patches_of("cover"):
-            share = chart.inked.intersection(patch.region).area / patch.region.area
-            assert 0.6 * patch.share < share <= patch.share + 1e-6
-        boxes = [shapely.box(*patch.region.bounds) for patch in chart.patches if patch.kind != "hole"]
-        for index, one in enumerate(boxes):
-            assert all(one.distance(other) > 0.1 for other in boxes[index + 1 :])
+@pytest.mark.parametrize("size", [30.0, 34.0, 45.9, 46.0, 50.0, 90.0])
+def test_parts_of_the_chart_stand_apart(size):
+    chart = draw_chart(size)
+    solid = chart.patches_of("solid")[0].region
+    assert chart.inked.intersection(solid).area == pytest.approx(solid.area)
+    for patch in chart.patches_of("cover"):
+        share = chart.inked.intersection(patch.region).area / patch.region.area
+        assert 0.6 * patch.share < share <= patch.share + 1e-6
+    regions = [patch.region for patch in chart.patches if patch.kind != "hole"]
+    regions += [shapely.Point(mark).buffer(4.75 * chart.unit) for mark in chart.marks]
+    ladders = {(rung.kind, rung.direction): [] for rung in chart.rungs}
+    for rung in chart.rungs:
+        ladders[rung.kind, rung.direction].append(shapely.LineString([rung.start, rung.end]))
+    regions += [shapely.union_all(ladder).convex_hull for ladder in ladders.values()]
+    for index, one in enumerate(regions):
+        for other in regions[index + 1 :]:
+            assert one.distance(other) > 0.15, (one.bounds, other.bounds)
+    for mark in chart.marks:
+        clear = shapely.Point(mark).buffer(5.4 * chart.unit).difference(shapely.Point(mark).buffer(4.8 * chart.unit))
+        assert chart.inked.intersection(clear).area < 0.01
 
 
 def test_keys_tell_every_turn_and_mirroring():

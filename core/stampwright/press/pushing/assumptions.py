@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from ...job.made_from import Measured
 from ...job.sections.pressing import InkSection
 from ...looks.numbers import newtons, percent
 from ...memory import Share
@@ -22,12 +23,16 @@ from .stiffness import ModulusRange
 
 @dataclass(frozen=True)
 class Circumstances:
-    """What a stamp is pressed and inked with: ``pad`` is the ink pad, on which the die is dabbed with ``dab`` N."""
+    """What a stamp is pressed and inked with: ``pad`` is the ink pad, on which the die is dabbed with ``dab`` N.
+
+    ``measured``: settings that were measured, by path.
+    """
 
     conditions: PressConditions
     ink: InkFilm
     pad: Layer
     dab: float
+    measured: Mapping[str, Measured] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -91,9 +96,11 @@ class Sensitivity:
         return f"{about.name} {about.said(about.value)} ({about.span}, {about.basis}): {'; '.join(told)}"
 
 
-def circumstances_of(conditions: PressConditions, ink: InkSection) -> Circumstances:
-    """Return the circumstances of a press circumstances these conditions with this ink."""
-    return Circumstances(conditions, ink_of(ink), ink_pad(ink), ink.pad_force)
+def circumstances_of(
+    conditions: PressConditions, ink: InkSection, measured: Mapping[str, Measured] | None = None
+) -> Circumstances:
+    """Return the circumstances of a press under these conditions with this ink; ``measured``: settings, by path."""
+    return Circumstances(conditions, ink_of(ink), ink_pad(ink), ink.pad_force, measured or {})
 
 
 def assumptions(circumstances: Circumstances, die: ModulusRange) -> tuple[Assumption, ...]:
@@ -133,7 +140,26 @@ def assumptions(circumstances: Circumstances, die: ModulusRange) -> tuple[Assump
         listed.append(
             Assumption("stiffness of the infill, filled", conditions.infill, low, high, "share", basis, _with_infill)
         )
-    return tuple(listed)
+    return tuple(_as_known(about, circumstances.measured) for about in listed)
+
+
+_SETTINGS = {
+    "stiffness of paper and bedding": "press.bedding_stiffness",
+    "thickness of paper and bedding": "press.bedding",
+    "pressure that prints solid": "ink.solid_from",
+    "ink film": "ink.film",
+    "stiffness of the ink pad": "ink.pad_stiffness",
+    "stiffness of the cushion": "cushion.stiffness",
+}
+"""The settings that assumptions are, where they are one: what was measured of them is assumed no longer."""
+
+
+def _as_known(about: Assumption, measured: Mapping[str, Measured]) -> Assumption:
+    known = measured.get(_SETTINGS.get(about.name, ""))
+    if known is None:
+        return about
+    prints = f"{known.prints} print{'s' if known.prints != 1 else ''}"
+    return replace(about, low=known.low, high=known.high, basis=f"measured on {prints}")
 
 
 def sensitivities(

@@ -36,7 +36,7 @@ COVERS = (0.25, 0.5, 0.75)
 SLANT = 8.0
 """Turn of the slanted square, degrees: ISO 12233 takes an edge 5 degrees off the rows, some charts up to 10."""
 
-_ROOMY = 100.0  # side in line widths from which on there is room for all rungs
+_ROOMY = 115.0  # side in line widths from which on there is room for all rungs
 _HALF = 50.0  # half of the chart's side in its own units, hundredths of the side
 _MARK = 41.0  # how far the marks' middles lie from the chart's middle lines
 MARK_RINGS = (9.5, 6.0, 3.0)

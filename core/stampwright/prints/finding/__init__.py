@@ -1,0 +1,1 @@
+"""Prints found in scans and photographs: marks, codes, perspective, and what says how large the picture is."""

@@ -1,0 +1,102 @@
+"""Scans and photographs of prints: the channel in which ink stands out most, and what the file says of its scale."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image
+
+from ...errors import ArtworkError, PrintError
+from ...plane.pictures import Picture, read_picture
+from .vision import vision
+
+MOST_PIXELS = 80_000_000
+"""Pixels of a scan: an A4 page at 900 dpi, or the largest telephone cameras at full size."""
+
+LEAST_DPI = 100.0
+"""Resolution under which what a file records is no scanner's but what cameras and programs write unasked."""
+
+_MAKER = 0x010F  # EXIF: who made the camera
+_LEAST_CONTRAST = 20.0  # of 255, between paper and the darkest hundredth
+
+
+@dataclass(frozen=True, eq=False)
+class Scan:
+    """A scan or photograph of prints.
+
+    ``grey``: (rows, columns) uint8, top row first, encoded brightness as in the file, of the channel where ink stands
+    out most. ``level``: (rows, columns) float32, the same over the brightness of the paper there, 1 for bare paper.
+    ``dpi``: resolution across and up where a scanner recorded it, None for photographs. ``name``: of the file.
+    """
+
+    grey: NDArray[np.uint8]
+    level: NDArray[np.float32]
+    dpi: tuple[float, float] | None
+    name: str
+
+    @property
+    def shape(self) -> tuple[int, int]:
+        """Rows and columns."""
+        return self.grey.shape[0], self.grey.shape[1]
+
+
+def read_scan(path: str | Path, *, dpi: float | None = None) -> Scan:
+    """Read a scan or photograph; ``dpi`` replaces what the file records.
+
+    Raises :class:`PrintError` when it is no bitmap that can be read, or nothing is printed on it.
+    """
+    path = Path(path)
+    try:
+        picture = read_picture(path, most_pixels=MOST_PIXELS)
+    except ArtworkError as error:
+        raise PrintError(str(error)) from error
+    grey = _clearest(picture)
+    recorded = (dpi, dpi) if dpi else _scanned_at(picture, path)
+    if min(grey.shape) < 32:
+        raise PrintError(f"{path}: {grey.shape[1]} by {grey.shape[0]} pixels are too few to see a print in")
+    return Scan(grey, paper_levelled(grey, str(path)), recorded, str(path))
+
+
+def paper_levelled(grey: NDArray[np.uint8], name: str) -> NDArray[np.float32]:
+    """Return brightness as a share of the paper's, which light that falls unevenly makes differ from place to place.
+
+    Raises :class:`PrintError` when nothing stands out from the paper.
+    """
+    cv2 = vision()
+    rows, columns = grey.shape
+    shrink = max(1, round(max(rows, columns) / 400))
+    small = cv2.resize(grey, (max(columns // shrink, 8), max(rows // shrink, 8)), interpolation=cv2.INTER_AREA)
+    if float(np.percentile(small, 90)) - float(grey[:: max(shrink // 2, 1), :: max(shrink // 2, 1)].min()) < (
+        _LEAST_CONTRAST
+    ):
+        raise PrintError(f"{name}: nothing stands out from the paper; scan it with the print on it, and darker")
+    # Paper is the brightest thing within a few millimetres of any place; the blur keeps its slow changes only.
+    side = max(5, round(min(small.shape) / 8)) | 1
+    kernel = np.ones((side, side), dtype=np.uint8)
+    paper = cv2.morphologyEx(cv2.medianBlur(small, 3), cv2.MORPH_CLOSE, kernel)
+    paper = cv2.GaussianBlur(paper.astype(np.float32), (0, 0), side / 4.0)
+    paper = cv2.resize(np.maximum(paper, 1.0), (columns, rows), interpolation=cv2.INTER_LINEAR)
+    return np.asarray(cv2.divide(grey, paper, dtype=cv2.CV_32F), dtype=np.float32)
+
+
+def _clearest(picture: Picture) -> NDArray[np.uint8]:
+    """Return the channel in which ink stands out most from paper; of greys, the brightness."""
+    if picture.colours is None or not picture.tinted:
+        return np.asarray(picture.grey * np.float32(255.0) + np.float32(0.5), dtype=np.uint8)
+    step = max(1, round(max(picture.grey.shape) / 600))
+    small = picture.colours[::step, ::step].reshape(-1, 3)
+    contrast = np.percentile(small, 70, axis=0) - np.percentile(small, 1, axis=0)
+    return np.ascontiguousarray(picture.colours[..., int(np.argmax(contrast))])
+
+
+def _scanned_at(picture: Picture, path: Path) -> tuple[float, float] | None:
+    """Return the resolution that a scanner recorded; cameras write one that says nothing."""
+    if picture.dpi is None or min(picture.dpi) < LEAST_DPI:
+        return None
+    with Image.open(path) as image:
+        camera = image.getexif().get(_MAKER)
+        lens = image.getexif().get_ifd(0x8769).get(0x920A)  # focal length
+    return None if lens else picture.dpi if not camera or picture.dpi[0] >= 150 else None

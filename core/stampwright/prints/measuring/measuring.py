@@ -1,0 +1,64 @@
+"""From scans to what they say: every print in them found, read, and gathered."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+from ...errors import PressError, PrintError
+from ...job import Job
+from ...job.files import read_job
+from ..finding.impressions import find_impressions
+from ..finding.scales import find_scale
+from ..finding.scans import read_scan
+from ..testdie import Chart, chart_of, job_of_test_die
+from .face_shape import fit_face, set_up_face
+from .gathering import MeasuredPrinter, gather
+from .reading import PrintReading, read_print
+
+
+def measure_prints(
+    scans: Sequence[str | Path],
+    *,
+    test: str | Path | None = None,
+    dpi: float | None = None,
+    scale: str = "",
+    pushes: Mapping[str, float] | None = None,
+    push: float | None = None,
+    clearance: float | None = None,
+) -> MeasuredPrinter:
+    """Read every print of a test die in scans and photographs, and return what they say together.
+
+    ``test``: the folder of the test die, from which come its job and chart; without it, their codes say the chart, and
+    the job is the usual one. ``dpi``: of the scans, in place of what the files record; ``scale``: what the scale is
+    taken from, as :func:`~stampwright.prints.finding.scales.find_scale` has it. ``push``: N, that all were stamped
+    with, ``pushes``: those of single scans, by file name. ``clearance``: as :func:`gather` has it. Raises
+    :class:`~stampwright.errors.PrintError` with the reason when a scan cannot be measured,
+    :class:`~stampwright.errors.JobError` when the folder holds no job.
+    """
+    job, chart = (None, None) if test is None else _known(Path(test))
+    readings: list[PrintReading] = []
+    for path in scans:
+        scan = read_scan(path, dpi=dpi)
+        weighed = (pushes or {}).get(Path(path).name, push)
+        for found in find_impressions(scan, chart):
+            readings.append(read_print(scan, found, find_scale(scan, found, scale), push=weighed))
+    if not readings:
+        raise PrintError("there is no print to measure: name a scan or a photograph of one")
+    job = job or _usual(readings[0].chart)
+    try:
+        rig = set_up_face(job)
+        shapes = [fit_face(each.tones, rig, job.ink.solid_from, push=each.push) for each in readings]
+    except PressError as error:
+        raise PrintError(f"the face behind the prints cannot be reckoned: {error}") from error
+    return gather(readings, shapes, job, clearance=clearance)
+
+
+def _known(folder: Path) -> tuple[Job, Chart]:
+    job = read_job(folder / "job.json")
+    return job, chart_of(job)
+
+
+def _usual(chart: Chart) -> Job:
+    """Return the job of a test die that nothing else is known of."""
+    return job_of_test_die(Job().with_value("printer.nozzle", chart.line_width), chart.size)

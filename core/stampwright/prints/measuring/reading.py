@@ -1,0 +1,327 @@
+"""One print of a test die, read: edges, ladders, screens, darkness and size."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from ...errors import PrintError
+from ..finding.impressions import Found
+from ..finding.scales import Scale
+from ..finding.scans import Scan
+from ..finding.views import View, as_seen
+from ..finding.vision import vision
+from ..testdie import DIRECTIONS, Chart
+from .profiles import Edges, Profiles, edge_response, find_edges, ink_across, look_across
+from .refining import refine_view
+
+Floats = NDArray[np.float64]
+
+POWERS = (1.0, 2.2)
+"""Scales of brightness in which a picture may have been blurred: as the file has it, and as light adds up."""
+
+LEAST_PIXELS = 3.2
+"""Pixels to a printed line; a print that shows fewer is too small in its picture to be measured."""
+
+MOST_BLUR = 0.7
+"""Of a printed line: an edge that takes more from a tenth to nine tenths of its step is too blurred."""
+
+MOST_ERROR = 0.15
+"""Of a printed line: lines that lie farther than this off where the chart has them are bent paper, or no such chart."""
+
+WHOLE = 0.95
+"""Share of a line's length that prints, or of a gap's that stays open, from which on it is whole."""
+
+_BROAD = 1.5  # line widths from which on a line's edges are measured
+_LEAST_OPEN = 0.03  # mm of paper across a gap that an eye sees as open
+
+
+@dataclass(frozen=True)
+class Spread:
+    """How far ink crept past edges in one direction: mean and deviation over places, mm, and how many places."""
+
+    mean: float
+    deviation: float
+    places: int
+
+
+@dataclass(frozen=True)
+class Rungs:
+    """A ladder in print: widths of its rungs, mm, and the share of each one's length that prints, or stays open."""
+
+    widths: tuple[float, ...]
+    shares: tuple[float, ...]
+
+    @property
+    def least(self) -> float | None:
+        """The narrowest rung that is whole as are all broader ones; None where even the broadest is not."""
+        found = None
+        for width, share in sorted(zip(self.widths, self.shares, strict=True), reverse=True):
+            if share < WHOLE:
+                break
+            found = width
+        return found
+
+
+@dataclass(frozen=True, eq=False)
+class FaceTones:
+    """How dark ink is over the face: ``places`` (n, 2) mm, chart frame, ``darkness`` (n,), 0 paper to 1 black."""
+
+    places: Floats
+    darkness: Floats
+
+
+@dataclass(frozen=True, eq=False)
+class PrintReading:
+    """One print, read; lengths in mm as printed, directions in degrees on paper.
+
+    ``spread``, ``lines``, ``gaps``: by direction. ``size``: of the print over that of the chart, across and up; None
+    where no scale was found. ``raggedness``, ``blurriness``, ``void``: as ISO/IEC 24790 has them (from memory):
+    deviation of an edge from its line; distance over which it goes from a tenth to nine tenths; share of a solid area
+    that shows paper. ``density``: of the solid over the paper, by the file's brightness, which no one has calibrated.
+    ``covers``: steps of ink cover, as drawn and as printed. ``error``: of the chart's lines about their places.
+    """
+
+    scan: str
+    chart: Chart
+    view: View
+    scale: Scale | None
+    size: tuple[float, float] | None
+    spread: dict[float, Spread]
+    lines: dict[float, Rungs]
+    gaps: dict[float, Rungs]
+    raggedness: float
+    blurriness: float
+    void: float
+    density: float
+    covers: tuple[tuple[float, float], ...]
+    tones: FaceTones
+    error: float
+    power: float
+    least_dot: float | None = None
+    least_hole: float | None = None
+    push: float | None = None
+    notes: tuple[str, ...] = field(default=())
+
+    @property
+    def mean_spread(self) -> float:
+        """Mean of the spread over directions, mm."""
+        return float(np.mean([each.mean for each in self.spread.values()]))
+
+
+def read_print(scan: Scan, found: Found, scale: Scale | None = None, *, push: float | None = None) -> PrintReading:
+    """Read one print that was found in a scan.
+
+    ``scale``: what says how large the picture is; None takes the chart for true. ``push``: N, where it was weighed.
+    Raises :class:`~stampwright.errors.PrintError` when the picture is too small, too blurred or too bent to measure.
+    """
+    chart = found.chart
+    view, error = refine_view(scan, chart, found.view, lens=scan.dpi is None)
+    line = chart.line_width
+    density = view.pixels_per_mm()
+    if density * line < LEAST_PIXELS:
+        raise PrintError(
+            f"{scan.name}: the print is too small in the picture: {density * 25.4:.0f} pixels to the inch; lines of "
+            f"{line:g} mm take {LEAST_PIXELS / line * 25.4:.0f}; scan at 600 dpi, or hold the camera nearer"
+        )
+    if not error / density < MOST_ERROR * line:
+        raise PrintError(
+            f"{scan.name}: the print's lines lie up to {error / density:.2f} mm off where the chart has them: the "
+            "paper is bent, the print smeared, or much of it missing; lay the paper flat and print again"
+        )
+    broad = look_across(scan, chart, view, [rung for rung in chart.rungs if rung.width >= _BROAD * line - 1e-9])
+    power, edges, width = _sharpest(scan, broad, line)
+    size = None if scale is None else scale.size_of(view, chart)
+    factor = 1.0 if size is None else float(np.sqrt(size[0] * size[1]))
+    solid = _darkest(edges)
+    every = look_across(scan, chart, view, chart.rungs)
+    return PrintReading(
+        scan=scan.name,
+        chart=chart,
+        view=view,
+        scale=scale,
+        size=size,
+        spread=_spreads(broad, edges, factor),
+        lines=_ladders(every, "line", solid, power),
+        gaps=_ladders(every, "gap", solid, power),
+        raggedness=_raggedness(edges),
+        blurriness=width,
+        void=_void(scan, chart, view, solid, power),
+        density=float(-np.log10(max(solid ** (2.2 / power), 1e-4))),
+        covers=_covers(scan, chart, view, solid, power),
+        tones=_face_tones(broad, edges, power),
+        error=error,
+        power=power,
+        least_dot=_least_disc(scan, chart, view, "dot", solid=solid, power=power),
+        least_hole=_least_disc(scan, chart, view, "hole", solid=solid, power=power),
+        push=push,
+    )
+
+
+def _sharpest(scan: Scan, broad: Profiles, line: float) -> tuple[float, Edges, float]:
+    """Return the scale of brightness in which edges are the same from both sides, with edges and blur there.
+
+    A blurred step is so in the scale of brightness in which it was blurred; in any other one side is steeper.
+    """
+    tried = []
+    for power in POWERS:
+        edges = find_edges(broad, power)
+        grid, response = edge_response(broad, edges, power, 0.65 * line)
+        if np.isnan(response).any():
+            raise PrintError(f"{scan.name}: no edge of the print is seen; scan it more clearly")
+        tried.append((_lopsidedness(grid, response), power, edges, _tenth_to_nine(grid, response)))
+    _, power, edges, width = min(tried, key=lambda each: each[0])
+    if width > MOST_BLUR * line:
+        raise PrintError(
+            f"{scan.name}: too blurred: edges take {width:.2f} mm from paper to ink, where {MOST_BLUR * line:.2f} mm "
+            "are the most that can be measured; scan at 600 dpi, or hold the camera still and let it focus"
+        )
+    return power, edges, width
+
+
+def _lopsidedness(grid: Floats, response: Floats) -> float:
+    """Return how much an edge differs from itself turned about its half-way point, as a share of its step.
+
+    Ink is often darker, or lighter, beside an edge than farther in: only the step itself counts, between the levels
+    right beside it.
+    """
+    width = max(_tenth_to_nine(grid, response), 2.0 * (grid[1] - grid[0]))
+    near = (np.abs(grid) > 0.9 * width) & (np.abs(grid) < 1.6 * width)
+    if not (near & (grid < 0)).any():
+        near = np.abs(grid) > 0.8 * grid[-1]
+    ink, paper = (float(np.mean(response[near & side])) for side in (grid < 0, grid > 0))
+    step = (response - ink) / max(paper - ink, 1e-6)
+    # About its own half-way point between those levels.
+    middle = float(np.interp(0.5, np.maximum.accumulate(step), grid))
+    away = np.linspace(0.0, 0.9 * width, 20)
+    ahead, behind = (np.interp(middle + sign * away, grid, step) for sign in (1.0, -1.0))
+    return float(np.abs(ahead + behind - 1.0).mean())
+
+
+def _tenth_to_nine(grid: Floats, response: Floats) -> float:
+    climbing = np.maximum.accumulate(response)
+    low, high = (float(np.interp(level, climbing, grid)) for level in (0.1, 0.9))
+    return high - low
+
+
+def _darkest(edges: Edges) -> float:
+    """Return the brightness of solid ink over the paper's: of the darker half of all broad lines."""
+    dark = edges.dark / edges.light
+    return float(np.clip(np.nanpercentile(dark, 20), 0.0, 0.95))
+
+
+def _spreads(broad: Profiles, edges: Edges, factor: float) -> dict[float, Spread]:
+    """Return the spread by direction: lines are broader by twice it, gaps narrower, whatever the print's size."""
+    nominal = np.array([rung.width for rung in broad.rungs])[:, None]
+    sign = np.array([1.0 if rung.kind == "line" else -1.0 for rung in broad.rungs])[:, None]
+    spread = sign * (edges.width - nominal) / 2.0 * factor
+    direction = np.array([rung.direction for rung in broad.rungs])
+    found = {}
+    for turn in DIRECTIONS:
+        # Lines and gaps count alike, so that what stretches both leaves their mean.
+        means, values = [], []
+        for kind in (1.0, -1.0):
+            some = spread[(direction == turn) & (sign[:, 0] == kind)].reshape(-1)
+            some = _without_strays(some[np.isfinite(some)])
+            if len(some) >= 4:
+                means.append(float(np.mean(some)))
+                values.append(some)
+        if means:
+            every = np.concatenate(values)
+            found[turn] = Spread(float(np.mean(means)), float(np.std(every)), len(every))
+    return found
+
+
+def _without_strays(values: Floats) -> Floats:
+    if len(values) < 4:
+        return values
+    middle = np.median(values)
+    spread = 1.4826 * float(np.median(np.abs(values - middle)))
+    return values[np.abs(values - middle) <= max(3.0 * spread, 0.004)]
+
+
+def _ladders(every: Profiles, kind: str, solid: float, power: float) -> dict[float, Rungs]:
+    """Return the ladders of one kind by direction, with the share of every rung that prints or stays open."""
+    across = ink_across(every, solid, power)
+    found = {}
+    for turn in DIRECTIONS:
+        widths, shares = [], []
+        for index, rung in enumerate(every.rungs):
+            if (rung.kind, rung.direction) == (kind, turn):
+                least = 0.5 * rung.width if kind == "line" else _LEAST_OPEN
+                widths.append(rung.width)
+                shares.append(float(np.mean(_smoothed(across[index]) >= least)))
+        found[turn] = Rungs(tuple(widths), tuple(shares))
+    return found
+
+
+def _smoothed(values: Floats) -> Floats:
+    """Return running medians of three: one speck or void is no breach."""
+    padded = np.pad(values, 1, mode="edge")
+    return np.asarray(np.median(np.stack((padded[:-2], padded[1:-1], padded[2:])), axis=0))
+
+
+def _raggedness(edges: Edges) -> float:
+    """Return how far edges of one rung stray about their line, mm: the middle over rungs."""
+    with np.errstate(all="ignore"):
+        sides = [np.nanstd(side, axis=1) for side in (edges.left, edges.right)]
+    return float(np.nanmedian(np.concatenate(sides)))
+
+
+def _levels_in(scan: Scan, view: View, region: shapely.Geometry, step: float, power: float) -> tuple[Floats, Floats]:
+    """Return places in a region, (n, 2) mm, a step apart, and brightness there."""
+    left, bottom, right, top = region.bounds
+    x, y = np.meshgrid(np.arange(left + step / 2, right, step), np.arange(bottom + step / 2, top, step))
+    inside = shapely.contains_xy(region, x, y)
+    places = np.stack((x[inside], y[inside]), axis=-1)
+    return places, np.maximum(as_seen(scan.level, view.project(places), vision()), 0.0).astype(np.float64) ** power
+
+
+def _void(scan: Scan, chart: Chart, view: View, solid: float, power: float) -> float:
+    """Return the share of the solid square, without its edge, that is lighter than half-way to paper."""
+    region = chart.patches_of("solid")[0].region.buffer(-0.5 * chart.line_width)
+    _, level = _levels_in(scan, view, region, 0.05, power)
+    return float(np.mean(level > (1.0 + solid) / 2.0))
+
+
+def _covers(scan: Scan, chart: Chart, view: View, solid: float, power: float) -> tuple[tuple[float, float], ...]:
+    """Return the steps of ink cover as drawn and as printed, by brightness between solid ink and paper."""
+    steps = []
+    pitch = 4.0 * chart.line_width
+    for patch in chart.patches_of("cover"):
+        left, bottom, right, top = patch.region.bounds
+        count = int((right - left) / pitch + 1e-9)
+        inner = 0.6 * chart.line_width
+        # Whole pitches, so that no part of a line counts more than another.
+        start = left - pitch * (1 - patch.share) / 2
+        place = shapely.box(start, bottom + inner, start + count * pitch, top - inner)
+        _, level = _levels_in(scan, view, place, 0.04, power)
+        steps.append((patch.share, float(np.clip((1.0 - level.mean()) / (1.0 - solid), 0.0, 1.0))))
+    return tuple(steps)
+
+
+def _least_disc(scan: Scan, chart: Chart, view: View, kind: str, *, solid: float, power: float) -> float | None:
+    """Return the smallest dot that prints, or hole that stays open, with all larger ones; by ink in and round it."""
+    least = None
+    for patch in sorted(chart.patches_of(kind), key=lambda each: -each.size):
+        around = patch.region.centroid.buffer(patch.size / 2 + 0.3 * chart.line_width)
+        _, level = _levels_in(scan, view, around, max(patch.size / 12, 0.02), power)
+        inked = (1.0 - level.mean()) / (1.0 - solid) * around.area
+        shown = inked if kind == "dot" else around.area - inked
+        if shown < (0.5 * patch.region.area if kind == "dot" else max(0.03 * patch.region.area, 0.01)):
+            break
+        least = patch.size
+    return least
+
+
+def _face_tones(broad: Profiles, edges: Edges, power: float) -> FaceTones:
+    """Return how dark ink is along every broad line and bar; where nothing printed, paper."""
+    lines = np.array([rung.kind == "line" for rung in broad.rungs])
+    dark = broad.by_segments(power)[..., 36:45].mean(axis=-1)
+    light = np.where(np.isfinite(edges.light), np.maximum(edges.light, 0.3), 1.0)
+    places = broad.segment_places[lines].reshape(-1, 2)
+    tones = np.clip(1.0 - (dark / light)[lines].reshape(-1), 0.0, 1.0)
+    return FaceTones(places, tones)

@@ -1,0 +1,242 @@
+"""Prints made by an independent way are measured as what they were made to be, and unusable ones refused."""
+
+import numpy as np
+import pytest
+import shapely
+from scipy.interpolate import NearestNDInterpolator
+from skimage import transform
+from stampwright import Job
+from stampwright.cli import main
+from stampwright.errors import PrintError
+from stampwright.job.measured import measured_in, read_measured, take_measured
+from stampwright.prints.finding.views import homography
+from stampwright.prints.measuring import measure_prints
+from stampwright.prints.measuring.face_shape import fit_face, set_up_face
+from stampwright.prints.measuring.gathering import relation
+from stampwright.prints.testdie import chart_of, draw_chart, job_of_test_die
+
+from .synthetic import Stamped, photographed, scanned
+
+SCAN, PHOTO, SIZE = 0.01, 0.02, 0.001
+"""How far spread, mm, from a scan at 600 dpi and from a photograph, and size as a share, may be off."""
+
+
+def chart_and_lost_lines(size, line, lost):
+    """Return a chart, and where its lines narrower than ``lost`` are."""
+    chart = draw_chart(size, line, "0C0FFEE")
+    thin = [rung for rung in chart.rungs if rung.kind == "line" and rung.width < lost - 1e-9]
+    places = [shapely.LineString([rung.start, rung.end]).buffer(rung.width, cap_style="square") for rung in thin]
+    return chart, shapely.union_all(places) if places else None
+
+
+def of(measured, name):
+    return next(figure for figure in measured.figures if figure.name == name)
+
+
+def check(measured, chart, *, spread, lost, within, scale=None):
+    steps = sorted({rung.width for rung in chart.rungs})
+    assert of(measured, "ink spread").value == pytest.approx(spread, abs=within)
+    printed = min(width for width in steps if width >= lost - 1e-9)
+    assert abs(steps.index(of(measured, "least line").value) - steps.index(printed)) <= (0 if lost else 1)
+    opened = min(width for width in steps if width > 2 * spread)
+    found = min(range(len(steps)), key=lambda at: abs(steps[at] - of(measured, "least gap").value))
+    assert abs(found - steps.index(opened)) <= 1
+    if scale is not None:
+        sizes = of(measured, "size across").value / 100, of(measured, "size up").value / 100
+        assert sizes == pytest.approx(scale, abs=SIZE)
+
+
+@pytest.mark.sweep(3)
+@pytest.mark.parametrize("case", range(60))
+def test_scans_are_measured_as_they_were_made(case, tmp_path):
+    rng = np.random.default_rng(1000 + case)
+    size, line = [(50.0, 0.4), (30.0, 0.4), (40.0, 0.35), (60.0, 0.6)][case % 4]
+    spread, scale = rng.uniform(0.03, 0.16), tuple(rng.uniform(0.985, 1.015, 2))
+    lost = rng.choice([0.0, line, 1.25 * line])
+    chart, drop = chart_and_lost_lines(size, line, lost)
+    stamped = Stamped(
+        chart.inked, spread, scale, drop, ink=rng.uniform(0.08, 0.45), speckle=rng.uniform(0, 0.02), seed=case
+    )
+    path = tmp_path / ("scan.jpg" if case % 3 == 1 else "scan.png")
+    side = size + 30
+    scanned(
+        [stamped],
+        path,
+        page=(side, side),
+        places=((side / 2, side / 2),),
+        turns=(rng.uniform(0, 360),),
+        blur=rng.uniform(0.4, 1.1),
+        noise=rng.uniform(0.003, 0.02),
+        seed=case,
+    )
+    check(measure_prints([path]), chart, spread=spread, lost=lost, within=SCAN, scale=scale)
+
+
+@pytest.mark.sweep(2)
+@pytest.mark.parametrize("case", range(40))
+def test_photographs_are_measured_as_they_were_taken(case, tmp_path):
+    rng = np.random.default_rng(2000 + case)
+    spread, lost = rng.uniform(0.03, 0.16), rng.choice([0.0, 0.4])
+    chart, drop = chart_and_lost_lines(50.0, 0.4, lost)
+    stamped = Stamped(
+        chart.inked, spread, (1, 1), drop, ink=rng.uniform(0.08, 0.4), speckle=rng.uniform(0, 0.015), seed=case
+    )
+    path = tmp_path / "photo.jpg"
+    photographed(
+        stamped,
+        path,
+        across=rng.uniform(900, 1150),
+        turn=rng.uniform(0, 360),
+        tip=rng.uniform(-0.3, 0.3, 2),
+        barrel=rng.uniform(-0.06, 0.03),
+        blur=rng.uniform(0.5, 1.1),
+        light=rng.uniform(0, 0.35),
+        seed=case,
+    )
+    check(measure_prints([path]), chart, spread=spread, lost=lost, within=PHOTO)
+
+
+def test_several_prints_of_one_scan_are_all_read(tmp_path):
+    chart = draw_chart(30.0)
+    spreads = (0.06, 0.09, 0.12)
+    prints = [Stamped(chart.inked, spread) for spread in spreads]
+    scanned(prints, tmp_path / "three.png", page=(150, 60), places=((28, 30), (75, 29), (122, 31)), turns=(4, 187, -91))
+    measured = measure_prints([tmp_path / "three.png"])
+    assert sorted(each.mean_spread for each in measured.readings) == pytest.approx(spreads, abs=SCAN)
+    figure = of(measured, "ink spread")
+    assert (figure.prints, figure.value) == (3, pytest.approx(0.09, abs=SCAN))
+    assert figure.deviation == pytest.approx(np.std(spreads), abs=0.004)
+
+
+def test_spread_is_told_by_direction(tmp_path):
+    # Ink that creeps farther along x than along y: art stretched about each edge is that of an ellipse, not a disc.
+    chart = draw_chart(50.0)
+    narrow = shapely.transform(chart.inked, lambda points: points * (1, 3.0)).buffer(0.15, quad_segs=16)
+    stamped = Stamped(shapely.transform(narrow, lambda points: points / (1, 3.0)), 0.0)
+    scanned([stamped], tmp_path / "scan.png")
+    (reading,) = measure_prints([tmp_path / "scan.png"]).readings
+    assert reading.spread[90.0].mean == pytest.approx(0.15, abs=SCAN)
+    assert reading.spread[0.0].mean == pytest.approx(0.05, abs=SCAN)
+    # Across a slanted edge an ellipse reaches by the root of the mean of squares.
+    assert reading.spread[45.0].mean == pytest.approx(np.sqrt((0.15**2 + 0.05**2) / 2), abs=SCAN)
+
+
+UNUSABLE = {
+    "mirrored": ({"mirrored": True}, {}, "mirrored"),
+    "blurred": ({}, {"blur": 9.0}, "blurred"),
+    "small": ({}, {"dpi": 120.0, "blur": 0.4}, "small|blurred"),
+    "cut off": ({}, {"places": ((12.0, 40.0),)}, "cut off"),
+    "empty": ({"spread": -3.0}, {"noise": 0.0, "texture": 0.0, "light": 0.0}, "nothing stands out|no corner mark"),
+}
+
+
+@pytest.mark.parametrize("name", UNUSABLE)
+def test_unusable_print_is_refused_with_the_reason(name, tmp_path):
+    how, scan, reason = UNUSABLE[name]
+    chart = draw_chart(50.0)
+    scanned(
+        [Stamped(chart.inked.union(shapely.Point(0, 0).buffer(3.1)) if name == "empty" else chart.inked, **how)],
+        tmp_path / "scan.png",
+        **scan,
+    )
+    with pytest.raises(PrintError, match=reason) as caught:
+        measure_prints([tmp_path / "scan.png"])
+    assert "\n" not in str(caught.value)
+
+
+def test_homography_is_that_of_scikit_image():
+    rng = np.random.default_rng(5)
+    for count in (4, 9):
+        places = rng.uniform(-20, 20, (count, 2))
+        matrix = np.array([[20, 3, 500], [-2, -22, 700], [1e-3, -2e-3, 1.0]])
+        pixels = np.column_stack([places, np.ones(count)]) @ matrix.T
+        pixels = pixels[:, :2] / pixels[:, 2:]
+        assert np.allclose(homography(places, pixels), matrix, rtol=1e-6, atol=1e-8)
+        pixels += rng.normal(0, 0.1, pixels.shape)
+        other = transform.ProjectiveTransform.from_estimate(places, pixels)
+        seen = np.column_stack([places, np.ones(count)]) @ homography(places, pixels).T
+        assert np.allclose(seen[:, :2] / seen[:, 2:], other(places), atol=0.15)
+
+
+@pytest.fixture(scope="module")
+def face():
+    job = job_of_test_die(Job(), 50.0)
+    rig = set_up_face(job)
+    on_face = rig.face.face.reshape(-1)[rig.pixels]
+    places = np.column_stack([rig.places.x[on_face], rig.places.y[on_face]])
+    return job, rig, NearestNDInterpolator(places, rig.springs[on_face]), float((places**2).sum(axis=1).max())
+
+
+@pytest.mark.sweep(2)
+@pytest.mark.parametrize("case", range(12))
+def test_tilt_and_bow_are_found_from_light_places(case, face, tmp_path):
+    job, rig, springs, farthest = face
+    rng = np.random.default_rng(3000 + case)
+    soft = 0.0025  # mm: what prints solid, times how the face gives way
+    bow = rng.choice([-1, 1]) * rng.uniform(0.4, 1.0) * soft
+    rise = rng.choice([-1, 1], 2) * rng.uniform(0.3, 0.7, 2) * soft
+    half = 22.875
+    lowest = min(sum(rise * (sx, sy)) / 2 - bow for sx in (-1, 1) for sy in (-1, 1))
+    approach = 0.0003 - min(lowest, 0.0)
+
+    def darkness(x, y):
+        x, y = np.broadcast_arrays(x, y)
+        come = approach + (rise[0] * x + rise[1] * y) / (2 * half) - bow * (x * x + y * y) / farthest
+        # Contact of rough paper as W. C. Walker and J. M. Fetsko have it: 95 % at the pressure that prints solid.
+        return 1 - np.exp(np.log(0.05) * np.maximum(come, 0) / springs(x, y) / job.ink.solid_from)
+
+    chart = chart_of(job)
+    scanned([Stamped(chart.inked, 0.08, darkness=darkness)], tmp_path / "scan.png", turns=(3.0,), seed=case)
+    (reading,) = measure_prints([tmp_path / "scan.png"]).readings
+    shape = fit_face(reading.tones, rig, job.ink.solid_from)
+    assert shape is not None
+    assert shape.bow.value == pytest.approx(bow, rel=0.2)
+    for found, meant in zip(shape.rise, rise, strict=True):
+        assert found.value == pytest.approx(meant, rel=0.2)
+
+
+def test_face_that_prints_alike_all_over_says_nothing_of_its_bow(face, tmp_path):
+    job, _, _, _ = face
+    scanned([Stamped(chart_of(job).inked)], tmp_path / "scan.png")
+    measured = measure_prints([tmp_path / "scan.png"])
+    assert measured.shapes == (None,)
+    assert any("bow" in note for note in measured.notes)
+
+
+def test_weighed_push_turns_darkness_into_pressure(face, tmp_path):
+    job, rig, springs, _ = face
+    approach, threshold = 0.002, 0.035
+
+    def darkness(x, y):
+        x, y = np.broadcast_arrays(x, y)
+        return 1 - np.exp(np.log(0.05) * np.maximum(approach + 0.00006 * x, 0) / springs(x, y) / threshold)
+
+    scanned([Stamped(chart_of(job).inked, darkness=darkness)], tmp_path / "scan.png")
+    on_face = rig.face.face.reshape(-1)[rig.pixels]
+    come = np.maximum(approach + 0.00006 * rig.places.x[on_face], 0)
+    force = float((come / rig.springs[on_face]).sum() * rig.places.area)
+    figure = of(measure_prints([tmp_path / "scan.png"], push=force), "pressure that prints solid")
+    assert figure.value == pytest.approx(threshold, rel=0.2)
+    assert figure.setting == "ink.solid_from"
+
+
+def test_settings_are_written_and_taken_by_jobs(tmp_path, capsys):
+    chart = draw_chart(50.0)
+    scanned([Stamped(chart.inked, 0.14)], tmp_path / "scan.png")
+    out = tmp_path / "my-printer.toml"
+    assert main(["measure", str(tmp_path / "scan.png"), "-o", str(out), "--seat", "0.15"]) == 0
+    job = take_measured(Job(), read_measured(out).settings)
+    assert job.ink.spread == pytest.approx(0.14, abs=SCAN)
+    assert job.backing.clearance == 0.15
+    assert {"ink.spread", "backing.clearance"} <= set(measured_in(job))
+    assert "ink.spread" not in measured_in(job.with_value("ink.spread", 0.2))
+    capsys.readouterr()
+    assert main(["settings", "ink.spread", "--with", str(out)]) == 0
+    told = capsys.readouterr().out
+    assert "Measured: 0.1" in told
+    assert "my-printer.toml" in told
+
+
+def test_directions_are_told_by_the_beads():
+    assert [relation(turn, 0.0) for turn in (0.0, 45.0, 90.0, 135.0)] == ["along", "diagonal", "across", "diagonal"]
+    assert [relation(turn, -45.0) for turn in (0.0, 45.0, 90.0, 135.0)] == ["diagonal", "across", "diagonal", "along"]
