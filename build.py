@@ -52,6 +52,7 @@ BENCHES = {
     "outlines": "tests.bench.outlines",
     "toolpaths": "tests.bench.toolpaths",
     "fuzz": "tests.bench.fuzz",
+    "ways": "tests.bench.ways",
 }
 """Parts of the bench that can be run by themselves; these are modules."""
 

@@ -2,6 +2,7 @@
 
 from .bases import BASE_JOINED, follow_ink, outline_base
 from .beds import ASKEW, OFF_BED, examine_on_bed
+from .centring import level_shift
 from .fitting import SMALLEST_INK, fit_to_base
 from .placing import Layout, lay_out
 from .room import NEAR_EDGE, TOO_LARGE
@@ -21,6 +22,7 @@ __all__ = [
     "fit_to_base",
     "follow_ink",
     "lay_out",
+    "level_shift",
     "outline_base",
     "thin_outlines",
 ]

@@ -12,7 +12,7 @@ from shapely.geometry import MultiPolygon
 
 from ..artwork.artwork import Artwork
 from ..job.sections.placing import LayoutSection
-from ..plane.moments import moments_of
+from ..plane.moments import Moments, moments_of
 
 Affine = tuple[float, float, float, float, float, float]
 """The way from the drawing to the paper, in the order that shapely takes: a, b, d, e, then the shift, mm."""
@@ -58,12 +58,15 @@ def levelling_shift(centred: MultiPolygon) -> NDArray[np.float64]:
     way (the kern of a section, any text on the strength of materials). The shift is the least that keeps
     :data:`LIGHTEST` of it.
     """
-    moments = moments_of(centred)
+    return level_shift(moments_of(centred), shapely.get_coordinates(centred.convex_hull))
+
+
+def level_shift(moments: Moments, hull: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return what :func:`levelling_shift` does, from the ink's moments and the corners of its hull, (n, 2)."""
     offset = float(np.hypot(*moments.centre))
     if offset <= 1e-12:
         return np.zeros(2)
     way = moments.centre / offset
-    hull = shapely.get_coordinates(centred.convex_hull)
     beyond = float((hull @ way).max()) - offset
     gyration = float(way @ moments.spread @ way)
     allowed = (1.0 - LIGHTEST) * gyration / max(beyond, 1e-12)

@@ -19,6 +19,7 @@ from .inking.ink_pad import dab_of
 from .prediction import as_pushed, stated_conditions
 from .pushing.advice import Advice, Design, advise
 from .pushing.assumptions import Sensitivity, circumstances_of, sensitivities
+from .pushing.centres import Centre, easier_centre
 from .pushing.conditions import stiffness_of
 from .pushing.hands import HandForce, handle_force, held_width
 from .pushing.off_centre import OffCentre, reach_off_centre
@@ -41,6 +42,7 @@ class PressReport:
     ``printed``: the push curve of the face as it leaves the printer; ``finished``: dressed as the job says.
     ``needed``: how deep it must be dressed until the push of ``hand`` prints it whole, mm; None when no
     depth will do. ``off_centre``: how far off the middle the job's push may pass; None for a stamp that is kept level.
+    ``centre``: the centre of the artwork that would do, where the finished face asks too much as it lies.
     ``advice`` says what would help if the finished face asks too much; ``sensitivities`` how far the
     assumptions matter; ``about_face`` what was to be said of the mesh that was pressed.
     """
@@ -53,11 +55,14 @@ class PressReport:
     advice: tuple[Advice, ...]
     sensitivities: tuple[Sensitivity, ...]
     about_face: tuple[Finding, ...] = ()
+    centre: Centre | None = None
 
     @property
     def finding(self) -> Finding | None:
         """What is to be said when the finished face asks more than the hand has; None when it does not."""
-        remedies = " ".join(piece.message for piece in self.advice if piece.enough)
+        whole = self.finished.whole_at
+        centred = [self.centre.in_words(whole)] if self.centre else []
+        remedies = " ".join([*centred, *(piece.message for piece in self.advice if piece.enough)])
         return hard_to_press(self.finished.whole_at, self.hand, remedies)
 
 
@@ -114,15 +119,18 @@ def report_from_face(
         _curves, unpushed, hand, memory=memory, progress=lambda share: tell(0.3 * share)
     )
     tell(0.3)
+    whole = finished.whole_at
+    hard = whole is None or whole > hand.newtons
+    centre = easier_centre(rig, ink, hand, job.layout, job.base) if hard else None
     off_centre = reach_off_centre(rig, ink, progress=lambda share: tell(0.3 + 0.1 * share))
     if brief:
-        return PressReport(printed, finished, needed, hand, off_centre, (), (), face.findings)
+        return PressReport(printed, finished, needed, hand, off_centre, (), (), face.findings, centre)
     _, pieces = advise(
         design, hand, held_width(job.handle, face.across), progress=lambda share: tell(0.4 + 0.3 * share)
     )
     span = stiffness_of(MATERIALS[job.die.material])
     effects = sensitivities(rig.face, circumstances, span, progress=lambda share: tell(0.7 + 0.3 * share))
-    return PressReport(printed, finished, needed, hand, off_centre, pieces, effects, face.findings)
+    return PressReport(printed, finished, needed, hand, off_centre, pieces, effects, face.findings, centre)
 
 
 def _curves(

@@ -18,6 +18,7 @@ from .inking.ink import ink_of
 from .prediction import predict_from_face
 from .press_report import PUSHING_DPI, depth_needed, hard_to_press
 from .pushing.assumptions import circumstances_of, force_between
+from .pushing.centres import easier_centre
 from .pushing.conditions import stiffness_of
 from .pushing.hands import WHOLE_BODY, HandForce, handle_force
 from .pushing.off_centre import OffCentre, reach_off_centre
@@ -94,7 +95,11 @@ def press_figures(job: Job, found: Face, *, allowance: float) -> PressFigures:
     dressed = allowance * job.press.dressed
     deeper = f"Dress the face {needed:.2f} mm deep instead of {dressed:g} mm." if needed and needed > dressed else ""
     between = force_between(rig.face, circumstances, stiffness_of(MATERIALS[job.die.material]))
-    hard = hard_to_press(whole_at, hand, deeper, range_in_words(between))
+    remedy = deeper
+    if whole_at is None or whole_at > hand.newtons:
+        centre = easier_centre(rig, ink, hand, job.layout, job.base)
+        remedy = f"{centre.in_words(whole_at)} {deeper}".strip() if centre else deeper
+    hard = hard_to_press(whole_at, hand, remedy, range_in_words(between))
     return PressFigures(
         force=prediction.pressing.force,
         printed_share=prediction.pressing.printed_share(ink.solid_from),
