@@ -119,8 +119,7 @@ def report_from_face(
         _curves, unpushed, hand, memory=memory, progress=lambda share: tell(0.3 * share)
     )
     tell(0.3)
-    whole = finished.whole_at
-    hard = whole is None or whole > hand.newtons
+    hard = finished.whole_at is None or finished.whole_at > hand.newtons
     centre = easier_centre(rig, ink, hand, job.layout, job.base) if hard else None
     off_centre = reach_off_centre(rig, ink, progress=lambda share: tell(0.3 + 0.1 * share))
     if brief:
