@@ -51,6 +51,7 @@ BENCHES = {
     "start": "tests.bench.starting",
     "outlines": "tests.bench.outlines",
     "toolpaths": "tests.bench.toolpaths",
+    "orders": "tests.bench.orders",
     "fuzz": "tests.bench.fuzz",
     "ways": "tests.bench.ways",
 }
@@ -139,7 +140,7 @@ def make_package(arguments: list[str]) -> int:
 
 
 def run_bench(arguments: list[str]) -> int:
-    """Time all stages and peers, read icons; or one part: icons, faces, pressing, start, outlines, toolpaths, fuzz."""
+    """Time all stages and peers, read all icons; or one part by its name, such as orders (see BENCHES)."""
     environments.prepare_environment("run", "test")
     alone = arguments[:1] and BENCHES.get(arguments[0])
     with machine.optional("icon sets are left out"):

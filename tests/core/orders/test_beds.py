@@ -92,11 +92,11 @@ def test_the_same_parts_come_to_the_same_places():
 @pytest.mark.parametrize("seed", range(4))
 def test_nesting_lays_more_than_rows(seed):
     pytest.importorskip("spyrrow")
-    parts = mixed(45, seed)
+    parts = mixed(30, seed)
     printers = [Printer("one")]
     nested, rows = (lay_parts(parts, printers, nest=nest).beds for nest in (True, False))
     assert all(faults_of(bed.parts, bed.room) == [] for bed in (*nested, *rows))
-    assert sum(len(bed.parts) for bed in nested) == sum(len(bed.parts) for bed in rows) == 45
+    assert sum(len(bed.parts) for bed in nested) == sum(len(bed.parts) for bed in rows) == 30
     # The last bed is as full as what is left over.
     dense, plain = (sum(bed.density for bed in beds[:-1]) / (len(beds) - 1) for beds in (nested, rows))
     assert dense >= 1.12 * plain
