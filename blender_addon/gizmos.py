@@ -139,6 +139,7 @@ class STAMPWRIGHT_GGT_stamp(bpy.types.GizmoGroup):
     def setup(self, context: Context) -> None:
         """Begin without handles; they are made as they are wanted."""
         self._made: dict[str, Any] = {}
+        self._dragged = ""
         self.refresh(context)
 
     def refresh(self, context: Context) -> None:
@@ -154,13 +155,22 @@ class STAMPWRIGHT_GGT_stamp(bpy.types.GizmoGroup):
             # What is being dragged keeps the handler that it was begun with.
             if not gizmo.is_modal:
                 gizmo.target_set_handler("offset", get=grip.read, set=grip.write)
-                gizmo.matrix_basis = grip.matrix
-            if grip.radius:
-                gizmo.scale_basis = grip.radius
+                # A scale of the gizmo's own counts twice where nothing else scales it.
+                gizmo.matrix_basis = grip.matrix @ Matrix.Scale(grip.radius or 1.0, 4)
 
     def draw_prepare(self, context: Context) -> None:
-        """Follow the stamp as it is moved and built."""
+        """Follow the stamp as it is moved and built; the end of each drag can be undone."""
+        dragged = next((name for name, gizmo in self._made.items() if gizmo.is_modal), "")
+        if self._dragged and not dragged:
+            # No operator may run while a view is drawn.
+            bpy.app.timers.register(_keep_step, first_interval=0.0)
+        self._dragged = dragged
         self.refresh(context)
+
+
+def _keep_step() -> None:
+    """Have the host note a step that undo goes back to: it does so for its own operators, and not for handles."""
+    bpy.ops.ed.undo_push(message="Size Stamp")
 
 
 def _new_gizmo(group: Any, grip: Grip) -> Any:
