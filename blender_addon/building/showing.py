@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ..mockup.viewport import colour_parts
 from ..scene.impression import show_impression
-from ..scene.parts import pose_parts, show_part
-from ..scene.stamps import PAPER, PARTS, is_in_scene
+from ..scene.parts import HEIGHT, REGION, pose_parts, remove_values, show_part, write_values
+from ..scene.stamps import PAPER, PARTS, is_in_scene, part_of
 from ..sculpting.face import may_write, show_face
 from ..stampwright.face import DenseDie
 from ..stampwright.memory import Memory
+from ..stampwright.parts import mark_regions
 from ..stampwright.solids import Solid
 from ..stampwright.stamp import Stamp
 from .benches import bench_of
@@ -36,6 +38,7 @@ def show(root: Object, order: Order, stamp: Stamp, scene: Scene) -> None:
     solids = {name: getattr(stamp, name) for name in PARTS}
     is_whole = _show_parts(root, solids, dense, scene, is_there=is_there)
     pose_parts(root, stamp, scene)
+    _tell_regions(root, stamp, dense)
     pressed = (stamp.impression, held.paper, scene.unit_settings.scale_length)
     is_missing = held.paper and not is_in_scene(root, PAPER)
     if is_missing or (bench.shown.get("impression") != pressed and not is_there):
@@ -44,6 +47,20 @@ def show(root: Object, order: Order, stamp: Stamp, scene: Scene) -> None:
     bench.stamp, bench.fingerprint, bench.message, bench.is_behind = stamp, order.fingerprint, "", False
     if not is_there:
         held.built = order.fingerprint if is_whole else ""
+
+
+def _tell_regions(root: Object, stamp: Stamp, dense: DenseDie | None) -> None:
+    """Write on the die's mesh what each face belongs to and how high each point lies, for what goes on from there."""
+    bench, die = bench_of(root), part_of(root, "die")
+    if die is None or bench.shown.get("regions") is stamp.die or die.mode != "OBJECT":
+        return
+    if stamp.bend is not None or len(die.data.vertices) != len(stamp.die.vertices):
+        remove_values(die.data, REGION, HEIGHT)
+        return
+    marked = mark_regions(stamp.job, stamp.die, None if dense is None else dense.sets)
+    write_values(die.data, REGION, "INT", "FACE", marked.regions)
+    write_values(die.data, HEIGHT, "FLOAT", "POINT", marked.heights)
+    bench.shown["regions"] = stamp.die
 
 
 def _show_parts(
@@ -63,6 +80,7 @@ def _show_parts(
                 is_whole = False
                 continue
             show_part(root, name, solid, scene)
+            colour_parts(root)
             if name == "die":
                 show_face(root, dense, scene)
                 bench.read = ""

@@ -56,6 +56,7 @@ class STAMPWRIGHT_MT_object(bpy.types.Menu):
         layout.operator("stampwright.sculpt_face", text="Sculpt Relief", icon="SCULPTMODE_HLT")
         layout.operator("stampwright.picture_beside", text="Product Picture", icon="RENDER_STILL")
         layout.operator("stampwright.export_files", text="Export Stamp for 3D Printing...", icon="EXPORT")
+        layout.operator("stampwright.add_assets", icon="ASSET_MANAGER")
         layout.separator()
         layout.operator("stampwright.open_guide", text="Guide", icon="HELP")
 
@@ -76,6 +77,7 @@ def _in_import(menu: Any, _context: Context) -> None:
 
 def _in_export(menu: Any, _context: Context) -> None:
     menu.layout.operator("stampwright.export_files", text="Hand Stamp (.stl, .3mf, ticket)")
+    menu.layout.operator("stampwright.export_finished", text="Finished Hand Stamp (.glb, .usdc, .obj)")
 
 
 _CLASSES = (STAMPWRIGHT_MT_add, STAMPWRIGHT_MT_object)

@@ -39,6 +39,9 @@ def _recoloured(held: STAMPWRIGHT_PG_pictures, _context: Context) -> None:
     staging = sys.modules.get(f"{__package__}.staging")
     if staging is not None:
         staging.dress_again(held.id_data)
+    viewport = sys.modules.get(f"{__package__}.viewport")
+    if viewport is not None:
+        viewport.colour_parts(held.id_data)
 
 
 def _colour_of(sort: str, name: str, told: str, usual: str = "") -> EnumProperty:

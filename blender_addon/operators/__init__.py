@@ -4,7 +4,21 @@ from __future__ import annotations
 
 import bpy
 
-from . import files, handling, making, picturing, presets, pressing, repairing, sculpting, settings, showing, templates
+from . import (
+    assets,
+    files,
+    finishing,
+    handling,
+    making,
+    picturing,
+    presets,
+    pressing,
+    repairing,
+    sculpting,
+    settings,
+    showing,
+    templates,
+)
 
 CLASSES = (
     *making.CLASSES,
@@ -14,10 +28,12 @@ CLASSES = (
     *sculpting.CLASSES,
     *showing.CLASSES,
     *files.CLASSES,
+    *finishing.CLASSES,
     *templates.CLASSES,
     *picturing.CLASSES,
     *pressing.CLASSES,
     *presets.CLASSES,
+    *assets.CLASSES,
 )
 
 

@@ -138,6 +138,8 @@ class STAMPWRIGHT_PT_handle(StampPanel, bpy.types.Panel):
             show_picker(layout, held, "profile_curve")
         if handle.form == "straight":
             show_picker(layout, held, "outline_curve")
+        if handle.form in ("turned", "straight"):
+            layout.operator("stampwright.keep_handle", icon="ASSET_MANAGER")
         show_setting(layout, handle, "material")
         if handle.form != "turned":
             waist = ("grip_width", "neck_width") if handle.form in ("knob", "grip") else ()

@@ -11,7 +11,7 @@ import numpy as np
 
 from ..scene.impression import show_impression
 from ..scene.nodes import new_matte
-from ..scene.parts import remove_child, write_mesh, write_values
+from ..scene.parts import PRESSURE, remove_child, remove_values, write_mesh, write_values
 from ..scene.stamps import collection_of, part_of
 from ..scene.units import mm_per_unit
 from ..stampwright.files import png_bytes
@@ -19,16 +19,13 @@ from ..stampwright.findings import Finding
 from ..stampwright.looks.numbers import spoken
 from ..stampwright.memory import Memory
 from ..stampwright.output import push_curve_page, push_curve_panel
-from ..stampwright.parts import snap_heights
-from ..stampwright.press import Impression, PressureMap, Trial, map_pressure, try_on_paper
+from ..stampwright.parts import REGIONS, mark_regions, snap_heights
+from ..stampwright.press import Impression, PressureMap, Trial, map_pressure, pressure_on, try_on_paper
 from ..stampwright.press.pressing_figures import notable
 from ..stampwright.stamp import Stamp
 
 if TYPE_CHECKING:
     from bpy.types import Image, Object, Scene
-
-PRESSURE = "pressure"
-"""Role of the sheet on the die's face, and its attribute in MPa."""
 
 COLOURS = "Pressure"
 """Name of that sheet's colours, and of its material."""
@@ -98,11 +95,29 @@ def show_trial(
         show_impression(root, replace(stamp, impression=wanted), _packed(wanted, memory), scene)
     shown["sheet"] = on_sheet
     on_die = (trial, scene.unit_settings.scale_length)
+    _tell_pressure(root, stamp, trial, shown)
     if trial is None or not held.show_pressure:
         take_away_pressure(root)
     elif shown.get(PRESSURE) != on_die or _pressure_of(root) is None:
         _lay_pressure(root, _mapped(stamp, trial, memory), scene)
     shown[PRESSURE] = on_die
+
+
+def _tell_pressure(root: Object, stamp: Stamp, trial: Trial | None, shown: dict[str, Any]) -> None:
+    """Write into the die's mesh the pressure on the points of its face, and none elsewhere or without a trial."""
+    die = part_of(root, "die")
+    told = (trial, stamp.die)
+    if die is None or die.mode != "OBJECT" or shown.get("told") == told:
+        return
+    shown["told"] = told
+    if trial is None or stamp.bend is not None or len(die.data.vertices) != len(stamp.die.vertices):
+        remove_values(die.data, PRESSURE)
+        return
+    regions = mark_regions(stamp.job, stamp.die, None if stamp.face is None else stamp.face.dense.sets).regions
+    on_face = np.unique(stamp.die.triangles[regions == REGIONS.index("face")])
+    values = np.zeros(len(stamp.die.vertices), dtype=np.float32)
+    values[on_face] = pressure_on(stamp.die.vertices[on_face], trial.prediction.pressing)
+    write_values(die.data, PRESSURE, "FLOAT", "POINT", values)
 
 
 def take_away_pressure(root: Object) -> None:

@@ -11,21 +11,11 @@ import numpy as np
 from ..stampwright.parts import Pose
 from ..stampwright.solids import Solid
 from ..stampwright.stamp import Stamp
-from .nodes import tree_of
 from .stamps import collection_of, part_of
 from .units import mm_per_unit
 
 if TYPE_CHECKING:
     from bpy.types import Mesh, Object, Scene
-
-COLOURS = {
-    "die": (0.070, 0.140, 0.090, 1.0),
-    "backing": (0.680, 0.610, 0.470, 1.0),
-    "handle": (0.430, 0.200, 0.090, 1.0),
-    "cushion": (0.250, 0.250, 0.270, 1.0),
-}
-"""Colour of each part's first material, linear red, green, blue and opacity."""
-
 
 SHARP = math.radians(35)
 """Edges where the surface turns by more than this are drawn sharp: a face's rim, not the facets of a curve."""
@@ -39,6 +29,12 @@ FIELDS = {"FLOAT_VECTOR": "vector", "BYTE_COLOR": "color_srgb"}
 """Under which name an attribute of each kind holds its values, where that is not ``value``."""
 
 
+REGION, HEIGHT, PRESSURE = "region", "height", "pressure"
+"""The die's attributes for modifiers, shaders and other programs: of its faces which region each belongs to, by its
+place in the core's ``REGIONS``; of its points the height over the floor, mm, and the pressure when it was pressed last,
+MPa."""
+
+
 def show_part(root: Object, name: str, solid: Solid | None, scene: Scene) -> None:
     """Bring a part's mesh to a solid, keeping object, mesh, materials and what hangs on them; None takes it away."""
     child = part_of(root, name)
@@ -48,7 +44,6 @@ def show_part(root: Object, name: str, solid: Solid | None, scene: Scene) -> Non
         return
     if child is None:
         child = new_child(root, name)
-        child.data.materials.append(_material(name))
     bring_back(root, child)
     own_mesh(child)
     write_mesh(child.data, solid.vertices / mm_per_unit(scene), solid.triangles)
@@ -123,17 +118,12 @@ def write_values(mesh: Any, name: str, kind: str, domain: str, values: Any) -> N
     attribute.data.foreach_set(FIELDS.get(kind, "value"), kept.ravel())
 
 
-def _material(name: str) -> Any:
-    title = f"Stamp {name}"
-    material = bpy.data.materials.get(title)
-    if material is None or material.library is not None:
-        material = bpy.data.materials.new(title)
-        material.diffuse_color = COLOURS[name]
-        shader = tree_of(material).nodes.get("Principled BSDF")
-        if shader is not None:
-            shader.inputs["Base Color"].default_value = COLOURS[name]
-            shader.inputs["Roughness"].default_value = 0.55
-    return material
+def remove_values(mesh: Any, *names: str) -> None:
+    """Take attributes off a mesh where it has them."""
+    for name in names:
+        attribute = mesh.attributes.get(name)
+        if attribute is not None:
+            mesh.attributes.remove(attribute)
 
 
 def _pose(child: Object, pose: Pose, unit: float) -> None:

@@ -66,7 +66,7 @@ def test_every_place_offers_stamps_before_there_is_one(scene):
     assert "stampwright.make_stamp" in offered["VIEW3D_MT_object"]
     assert "stampwright.make_stamp" in offered["VIEW3D_MT_object_context_menu"]
     assert offered["TOPBAR_MT_file_import"] == {"stampwright.import_artwork"}
-    assert offered["TOPBAR_MT_file_export"] == {"stampwright.export_files"}
+    assert offered["TOPBAR_MT_file_export"] == {"stampwright.export_files", "stampwright.export_finished"}
 
 
 @pytest.mark.parametrize("word", ["stamp", "thin lines", "press", "3d print", "stl", "relief", "template", "delete"])

@@ -6,7 +6,7 @@ from .files import face_map_bytes, grey_bytes, read_face_map, write_face_map
 from .graining import Bead, Grey, LaidPicture, lay_picture, make_grain
 from .grains import GRAINS
 from .proving import SurfaceProof, prove_surface
-from .raising import DieShape, dense_face, face_outlines, shape_die
+from .raising import DieShape, dense_face, face_outlines, relief_heights, shape_die
 from .sculpt_reading import Sculpt, read_sculpt
 from .settling import examine_maps
 from .texture_figures import TextureFigures, judge_texture, measure_texture
@@ -44,6 +44,7 @@ __all__ = [
     "raise_dense",
     "read_face_map",
     "read_sculpt",
+    "relief_heights",
     "shape_die",
     "untouched",
     "write_face_map",

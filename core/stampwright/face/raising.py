@@ -44,12 +44,16 @@ def shape_die(
     ``outlines``: the finished face, as :func:`face_outlines` gives it; ``base``: the outline of the floor; both mm,
     paper frame. With a backing in one piece, the plate is the lower part of the die.
     """
+    # The one reversal on the way to the die.
+    return DieShape(paper_to_die(outlines), paper_to_die(base), relief_heights(die, backing, layer), die.shoulder)
+
+
+def relief_heights(die: DieSection, backing: BackingSection, layer: float) -> ReliefHeights:
+    """Return a die's heights over the bed in whole layers of ``layer`` mm, on its backing where the two are one."""
     floor, relief, dressing = die_heights(die, layer)
     plate = whole_layers(backing.thickness, layer) if backing.form == "one-piece" else 0.0
     finished = plate + floor + relief
-    heights = ReliefHeights(floor=plate + floor, face=finished, top=finished + dressing, chamfer=die.chamfer)
-    # The one reversal on the way to the die.
-    return DieShape(paper_to_die(outlines), paper_to_die(base), heights, die.shoulder)
+    return ReliefHeights(floor=plate + floor, face=finished, top=finished + dressing, chamfer=die.chamfer)
 
 
 def dense_face(shape: DieShape, *, depth: float, spacing: float) -> DenseDie:

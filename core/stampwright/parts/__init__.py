@@ -7,9 +7,12 @@ from .die import build_die
 from .handle import build_handle
 from .measures import Measures, in_hours, measure
 from .on_bed import examine_parts
+from .regions import REGIONS, DieRegions, mark_regions
 from .standing import Pose, Standing, stand
 
 __all__ = [
+    "REGIONS",
+    "DieRegions",
     "Measures",
     "PartHeights",
     "Pose",
@@ -22,6 +25,7 @@ __all__ = [
     "examine_backing",
     "examine_parts",
     "in_hours",
+    "mark_regions",
     "measure",
     "seat_height",
     "snap_heights",

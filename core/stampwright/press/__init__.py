@@ -9,7 +9,7 @@ from .inking.verdict import Verdict, judge_print
 from .prediction import Prediction, impress_uneven, predict_print, stated_conditions
 from .press_report import PressReport, report_press
 from .pressing_figures import PressFigures, press_figures, range_in_words
-from .pressure_map import PressureMap, map_pressure
+from .pressure_map import PressureMap, map_pressure, pressure_on
 from .pushing.advice import Advice, Design, advise
 from .pushing.assumptions import (
     Assumption,
@@ -78,6 +78,7 @@ __all__ = [
     "predict_print",
     "press_figures",
     "press_on_paper",
+    "pressure_on",
     "push",
     "push_curve",
     "pushed_with",

@@ -68,6 +68,11 @@ def map_pressure(die: Solid, pressing: Pressing, *, fine: float = FINE) -> Press
     return PressureMap(vertices, triangles.reshape(-1, 3).astype(np.int32), pressure, scale_top(pressing))
 
 
+def pressure_on(vertices: Floats, pressing: Pressing) -> NDArray[np.float32]:
+    """Return the pressure at points of a face, (n, 3) float, mm, die frame: (n,) MPa, averaged as the map's is."""
+    return _averaged(pressing).at(*_pixels(pressing.face, die_to_paper(vertices))).astype(np.float32)
+
+
 def scale_top(pressing: Pressing) -> float:
     """Return the upper end of the scale on which :func:`map_pressure` shows a push, MPa."""
     return _round_up(float(_averaged(pressing).values.max()))

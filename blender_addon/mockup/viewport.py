@@ -1,0 +1,71 @@
+"""The parts' colours in plain viewports: those of their filaments, as pictures show them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import bpy
+
+from ..scene.nodes import tree_of
+from ..scene.stamps import PARTS, part_of
+from .materials.filaments import FINISHES, Finish
+from .materials.palette import colour, colours_of
+from .settings import name_of
+
+if TYPE_CHECKING:
+    from bpy.types import Material, Object
+
+OURS = "stampwright_colour"
+"""Property of a material that follows the chosen colour; one of the user's own has none."""
+
+_CUSHION = "Charcoal"
+
+
+def colour_parts(root: Object) -> None:
+    """Give each part of a stamp the material of its chosen colour and finish, unless it has one of the user's own."""
+    for name in PARTS:
+        part = part_of(root, name)
+        if part is None:
+            continue
+        held = part.data.materials
+        first = held[0] if len(held) else None
+        if first is not None and OURS not in first and first.name.partition(".")[0] != f"Stamp {name}":
+            continue
+        wanted = plain_material(root, name)
+        if first is None:
+            held.append(wanted)
+        elif first != wanted:
+            held[0] = wanted
+
+
+def plain_material(root: Object, name: str) -> Material:
+    """Return the material that shows a part's colour and finish by figures, as viewports and other programs read them.
+
+    Stamps of one colour share it.
+    """
+    pictures = root.stampwright.pictures
+    chosen = name_of("filament", getattr(pictures, f"{name}_colour", "")) or _CUSHION
+    return _material(chosen, FINISHES[getattr(pictures, f"{name}_finish", "MATTE")])
+
+
+def finish_materials() -> list[Material]:
+    """Return a material for every finish, each in another colour."""
+    colours = list(colours_of("filament"))
+    return [_material(colours[number % len(colours)], finish) for number, finish in enumerate(FINISHES.values())]
+
+
+def _material(chosen: str, finish: Finish) -> Material:
+    title = f"{chosen} {finish.label}"
+    material: Any = bpy.data.materials.get(title)
+    if material is None or material.library is not None or OURS not in material:
+        material = bpy.data.materials.new(title)
+        material[OURS] = chosen
+        own = colour("filament", chosen)
+        material.diffuse_color, material.roughness, material.metallic = own, finish.roughness, finish.metallic
+        shader = tree_of(material).nodes.get("Principled BSDF")
+        if shader is not None:
+            shader.inputs["Base Color"].default_value = own
+            shader.inputs["Roughness"].default_value = finish.roughness
+            shader.inputs["Metallic"].default_value = finish.metallic
+    given: Material = material
+    return given

@@ -1,0 +1,50 @@
+"""What each triangle of a flat die belongs to, and how high each point lies, for other programs to go on from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..face import FACE, FLANK, FLOOR, REST, UPRIGHT, relief_heights
+from ..job import Job
+from ..solids import Solid
+
+REGIONS = ("face", "shoulder", "floor", "side")
+"""Names of the regions, in the order of their numbers; the side goes round the floor and under the die."""
+
+_FACE, _SHOULDER, _FLOOR, _SIDE = range(len(REGIONS))
+
+_LEVEL = 1e-4
+"""Points within this of a height lie at it, mm; layers are many times as high."""
+
+_OF_SETS = {FACE: _FACE, UPRIGHT: _SHOULDER, FLANK: _SHOULDER, FLOOR: _FLOOR, REST: _SIDE}
+
+
+@dataclass(frozen=True, eq=False)
+class DieRegions:
+    """What the triangles of a die belong to, (m,) int32 in :data:`REGIONS`, and heights over its floor, (n,) mm."""
+
+    regions: NDArray[np.int32]
+    heights: NDArray[np.float64]
+
+
+def mark_regions(job: Job, die: Solid, sets: NDArray[np.int8] | None = None) -> DieRegions:
+    """Return the regions of a flat die, die frame, as it was built for a job.
+
+    ``sets``: of a die with a textured face, what its triangles belong to, as :class:`~stampwright.face.DenseDie` says;
+    of others it is read off their heights.
+    """
+    levels = relief_heights(job.die, job.backing, job.printer.layer)
+    heights = die.vertices[:, 2] - levels.floor
+    if sets is not None:
+        table = np.array([_OF_SETS[each] for each in range(len(_OF_SETS))], dtype=np.int32)
+        return DieRegions(table[sets], heights)
+    corners = heights[die.triangles]
+    low, high = corners.min(axis=1), corners.max(axis=1)
+    regions = np.full(len(die.triangles), _SIDE, dtype=np.int32)
+    regions[(low > -_LEVEL) & (high < _LEVEL)] = _FLOOR
+    regions[high > _LEVEL] = _SHOULDER
+    regions[low > levels.top - levels.floor - _LEVEL] = _FACE
+    return DieRegions(regions, heights)

@@ -1,0 +1,107 @@
+"""The finished stamp in other programs' files: as an independent reader finds it, true to size, sound and coloured."""
+
+import bpy
+import numpy as np
+import pytest
+import trimesh
+from drawing import choose, curve, letter_f, made, part
+
+PARTS = ("die", "backing", "handle")
+
+
+@pytest.fixture
+def root(scene):
+    return made(curve("F", letter_f()))
+
+
+def opened(path):
+    """Return the parts of a file by their names, in metres, z up, by trimesh."""
+    scene = trimesh.load(path, force="scene")
+    found = {}
+    for node in scene.graph.nodes_geometry:
+        placed, name = scene.graph[node]
+        mesh = scene.geometry[name].copy()
+        mesh.apply_transform(placed)
+        mesh.merge_vertices(merge_tex=True, merge_norm=True)
+        found[next(part for part in (*PARTS, "impression") if part in f"{node} {name}")] = mesh
+    return found
+
+
+@pytest.mark.parametrize("scale_length", [1.0, 0.001])
+def test_gltf_holds_the_parts_put_together_true_to_size_and_sound(root, benches, tmp_path, scale_length):
+    bpy.context.scene.unit_settings.scale_length = scale_length
+    choose(root)
+    root.stampwright.standing = "PRINT"
+    root.location = (0.4, 0.2, 0.0)
+    assert bpy.ops.stampwright.export_finished(filepath=str(tmp_path / "stamp.glb")) == {"FINISHED"}
+    found, stamp = opened(tmp_path / "stamp.glb"), benches.bench_of(root).stamp
+    assert set(found) == set(PARTS)
+    for name, mesh in found.items():
+        assert mesh.is_watertight, name
+        assert mesh.volume * 1e9 == pytest.approx(getattr(stamp, name).volume, rel=1e-3)
+    # glTF has y up: the handle stands over the die, round about its middle.
+    assert found["handle"].bounds[0][1] > found["die"].bounds[0][1]
+    assert found["handle"].bounds[1][1] > 0.04
+    assert np.abs(found["die"].bounds.mean(axis=0)[[0, 2]]).max() < 1e-4
+    assert np.ptp(found["die"].bounds[:, 0]) == pytest.approx(0.050, rel=1e-3)
+
+
+def test_gltf_has_the_chosen_colours_and_is_small(root, tmp_path):
+    root.stampwright.pictures.handle_colour = "MUSTARD"
+    root.stampwright.pictures.handle_finish = "SILK"
+    assert bpy.ops.stampwright.export_finished(filepath=str(tmp_path / "stamp.glb")) == {"FINISHED"}
+    material = opened(tmp_path / "stamp.glb")["handle"].visual.material
+    # c8962e in sRGB is this in linear light (IEC 61966-2-1), as glTF 2.0 has factors of colour.
+    linear = [(part / 255 + 0.055) / 1.055 for part in (0xC8, 0x96, 0x2E)]
+    read = np.asarray(material.baseColorFactor[:3], dtype=float)
+    read = read / 255.0 if read.max() > 1.0 else read
+    assert read == pytest.approx([part**2.4 for part in linear], abs=0.01)
+    assert material.metallicFactor == pytest.approx(0.45, abs=0.01)
+    assert (tmp_path / "stamp.glb").stat().st_size < 3_000_000
+
+
+def test_the_impression_comes_as_a_small_picture(root, tmp_path):
+    assert bpy.ops.stampwright.export_finished(filepath=str(tmp_path / "stamp.glb"), sheet=True) == {"FINISHED"}
+    picture = opened(tmp_path / "stamp.glb")["impression"].visual.material.baseColorTexture
+    assert max(picture.size) <= 512
+    grey = np.asarray(picture.convert("L"))
+    assert grey.min() < 60
+    assert grey.max() > 200
+
+
+def test_obj_and_usd_are_written_and_obj_reads_as_the_same_parts(root, benches, tmp_path):
+    assert bpy.ops.stampwright.export_finished(filepath=str(tmp_path / "stamp.obj"), kind="OBJ") == {"FINISHED"}
+    whole = trimesh.load(tmp_path / "stamp.obj", force="mesh", skip_materials=True)
+    stamp = benches.bench_of(root).stamp
+    assert whole.volume * 1e9 == pytest.approx(sum(solid.volume for solid in stamp.parts.values()), rel=1e-3)
+    assert (tmp_path / "stamp.mtl").is_file()
+    assert bpy.ops.stampwright.export_finished(filepath=str(tmp_path / "stamp.usdc"), kind="USD") == {"FINISHED"}
+    # Crate files begin so.
+    assert (tmp_path / "stamp.usdc").read_bytes()[:8] == b"PXR-USDC"
+
+
+def test_nothing_of_it_stays_in_the_scene(root, tmp_path):
+    choose(part(root, "die"))
+    before = {kind: len(getattr(bpy.data, kind)) for kind in ("objects", "meshes", "materials", "images")}
+    chosen = list(bpy.context.selected_objects)
+    assert bpy.ops.stampwright.export_finished(filepath=str(tmp_path / "stamp.glb"), sheet=True) == {"FINISHED"}
+    assert {kind: len(getattr(bpy.data, kind)) for kind in before} == before
+    assert list(bpy.context.selected_objects) == chosen
+
+
+def test_a_place_that_cannot_be_written_is_told_in_one_line(root, tmp_path):
+    with pytest.raises(RuntimeError, match="could not be written"):
+        bpy.ops.stampwright.export_finished(filepath=str(tmp_path / "none" / "stamp.obj"), kind="OBJ")
+    assert len(bpy.data.objects) == 1 + 1 + len(root.children)
+
+
+def test_viewport_colours_are_those_of_the_pictures_unless_they_are_ones_own(root):
+    die = part(root, "die")
+    moss = tuple(die.data.materials[0].diffuse_color)
+    root.stampwright.pictures.die_colour = "CHARCOAL"
+    assert tuple(die.data.materials[0].diffuse_color) != moss
+    assert die.data.materials[0].diffuse_color[0] == pytest.approx(((0x2E / 255 + 0.055) / 1.055) ** 2.4, abs=1e-3)
+    mine = die.data.materials[0] = bpy.data.materials.new("Mine")
+    root.stampwright.pictures.die_colour = "MUSTARD"
+    bpy.ops.stampwright.build()
+    assert die.data.materials[0] == mine
