@@ -14,9 +14,11 @@ from ..stampwright.files import png_bytes
 from ..stampwright.findings import by_severity
 from ..stampwright.job import Job
 from ..stampwright.job.pieces import set_bolder
+from ..stampwright.job.sections.bending import BendSection
 from ..stampwright.job.sections.face import FaceSection
 from ..stampwright.memory import Fingerprint, Memory, Progress
 from ..stampwright.parts import build_backing, build_cushion, build_die, build_handle
+from ..stampwright.parts.rolling import bent_die, build_drum, build_fork, rocker_backing
 from ..stampwright.solids import Solid
 from ..stampwright.stamp import Stamp
 from ..stampwright.workshop import draw_for, fitted_size, make_stamp
@@ -35,9 +37,13 @@ def make(order: Order, memory: Memory, progress: Progress | None = None) -> Stam
     about_art = Job(
         name=job.name, layout=job.layout, base=job.base, printer=job.printer, tracing=job.tracing, pieces=job.pieces
     )
+    if job.laid_on != job.base:
+        # Of a bend only a roller's repeat, which is what its artwork is fitted to.
+        about_art = replace(about_art, base=job.laid_on)
     artwork = memory.recall(_artwork_for, about_art, order.shapes, order.file, order.files)
     face = order.face
     memory.recall(_is_textured, job.face, has_sculpt=face.sculpt is not None)
+    memory.recall(_form_of, job.bend)
     stamp = make_stamp(job, artwork, sculpt=face.sculpt, picture=face.picture, progress=progress, memory=memory)
     if order.noticed:
         stamp = replace(stamp, findings=by_severity((*stamp.findings, *order.noticed)))
@@ -47,15 +53,29 @@ def make(order: Order, memory: Memory, progress: Progress | None = None) -> Stam
 
 def parts_in(memory: Memory) -> dict[str, Solid | None]:
     """Return the parts that were made last, by name; None for what was not."""
+    form = memory.last(_form_of) or "flat"
+    if form != "flat":
+        return _bent_parts_in(memory, closed=form == "roller")
     handle, _ = memory.last(build_handle) or (None, ())
     dense = dense_in(memory)
     die = memory.last(build_die) if dense is None else dense.solid
     return {"die": die, "cushion": memory.last(build_cushion), "backing": memory.last(build_backing), "handle": handle}
 
 
+def _bent_parts_in(memory: Memory, *, closed: bool) -> dict[str, Solid | None]:
+    """Return the parts of a rocker or roller that were made last."""
+    bent = memory.last(bent_die)
+    if closed:
+        backing, handle = memory.last(build_drum), memory.last(build_fork)
+    else:
+        (backing, _), (handle, _) = memory.last(rocker_backing) or (None, None), memory.last(build_handle) or (None, ())
+    return {"die": None if bent is None else bent.solid, "cushion": None, "backing": backing, "handle": handle}
+
+
 def dense_in(memory: Memory) -> DenseDie | None:
-    """Return the die with a textured face that was made last, or None when the last one had a plain face."""
-    return memory.last(DenseDie.bearing) if memory.last(_is_textured) else None
+    """Return the die with a textured face that was made last, or None when the last one had a plain or bent face."""
+    is_flat = (memory.last(_form_of) or "flat") == "flat"
+    return memory.last(DenseDie.bearing) if is_flat and memory.last(_is_textured) else None
 
 
 def picture_of(stamp: Stamp, memory: Memory) -> bytes:
@@ -65,6 +85,10 @@ def picture_of(stamp: Stamp, memory: Memory) -> bytes:
 
 def _is_textured(face: FaceSection, *, has_sculpt: bool) -> bool:
     return face.texture != "none" or bool(face.sculpt) or has_sculpt
+
+
+def _form_of(bend: BendSection) -> str:
+    return bend.form
 
 
 def _artwork_for(job: Job, shapes: tuple[Shape, ...], file: Path | None, _files: tuple[Fingerprint, ...]) -> Artwork:

@@ -34,7 +34,7 @@ def show(root: Object, order: Order, stamp: Stamp, scene: Scene) -> None:
     held, bench = root.stampwright, bench_of(root)
     # A file that was opened, or a step that was undone, may hold just this stamp already.
     is_there = held.built == order.fingerprint
-    dense = stamp.face.dense if stamp.face is not None else None
+    dense = stamp.face.dense if stamp.face is not None and stamp.bend is None else None
     solids = {name: getattr(stamp, name) for name in PARTS}
     is_whole = _show_parts(root, solids, dense, scene, is_there=is_there)
     pose_parts(root, stamp, scene)

@@ -103,7 +103,7 @@ def press(scene: Any, stamp: Stamp, frames: int, times: float) -> None:
 def compression(stamp: Stamp) -> float:
     """Return how much of its relief's height a die gives under its job's push; 0 where that cannot be reckoned."""
     try:
-        return predict_print(stamp.job, stamp.die, dpi=LOOKED_AT).pressing.strain
+        return predict_print(stamp.job, stamp.pressed, dpi=LOOKED_AT).pressing.strain
     except StampwrightError:
         return 0.0
 

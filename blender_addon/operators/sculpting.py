@@ -51,6 +51,8 @@ class STAMPWRIGHT_OT_sculpt_face(StampOperator, bpy.types.Operator):
         """Build the die with its dense face, and begin."""
         root = self.stamp(context)
         session = loading.load("sculpting.session")
+        if root.stampwright.bend.form != "flat":
+            raise StampwrightError("A bent face cannot be sculpted: set bend.form to flat, sculpt, and bend it then")
         if session.is_sculpted(root):
             raise StampwrightError("The face is being sculpted already")
         if not stamps.is_sculptable(root):

@@ -97,6 +97,9 @@ class STAMPWRIGHT_PT_base(StampPanel, bpy.types.Panel):
         """Show the settings of the chosen form."""
         base = held.base
         layout.label(text="Base")
+        if held.bend.form == "roller":
+            _show_bend(layout, held.bend)
+            return
         show_setting(layout, base, "outline")
         match base.outline:
             case "round":
@@ -111,6 +114,20 @@ class STAMPWRIGHT_PT_base(StampPanel, bpy.types.Panel):
                 show_settings(layout, base, "margin", "smoothing")
             case "custom":
                 show_picker(layout, held, "base_curve")
+        _show_bend(layout, held.bend)
+
+
+def _show_bend(layout: UILayout, bend: Any) -> None:
+    """Show what the die is bent to; a roller's repeat stands in place of a base."""
+    show_setting(layout, bend, "form")
+    match bend.form:
+        case "rocker":
+            show_settings(layout, bend, "radius", "rolls", "stands")
+        case "roller":
+            show_setting(layout, bend, "size_by")
+            show_settings(layout, bend, "repeat" if bend.size_by == "repeat" else "radius", "turns", "band")
+            show_settings(layout, bend, "rolls", "seam", "stands")
+            show_settings(layout, bend, "axle", "play")
 
 
 def _show_source(layout: UILayout, source: Any) -> None:

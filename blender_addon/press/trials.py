@@ -41,8 +41,8 @@ PANEL_PIXELS, PAGE_PIXELS = 480, 1600
 def pressed_by(stamp: Stamp) -> tuple[Any, ...]:
     """Return all of a stamp that its trial hangs on; equal beginnings give equal trials."""
     job = stamp.job
-    sections = (job.base, job.die, job.backing, job.cushion, job.handle, job.printer, job.ink, job.press)
-    return (stamp.die, stamp.inked, *sections)
+    sections = (job.base, job.bend, job.die, job.backing, job.cushion, job.handle, job.printer, job.ink, job.press)
+    return (stamp.pressed, stamp.inked, *sections)
 
 
 def press(stamp: Stamp, memory: Memory, *, full: bool, pressure: bool, progress: Callable[[str, float], None]) -> Trial:
@@ -58,7 +58,7 @@ def press(stamp: Stamp, memory: Memory, *, full: bool, pressure: bool, progress:
         meant, allowance = None, stamp.face.figures.allowance
     trial = try_on_paper(
         stamp.job,
-        stamp.die,
+        stamp.pressed,
         stamp.inked,
         meant=meant,
         allowance=allowance,
@@ -68,7 +68,7 @@ def press(stamp: Stamp, memory: Memory, *, full: bool, pressure: bool, progress:
     )
     _packed(trial.prediction.impression, memory)
     curve_for_panel(trial, memory)
-    if pressure:
+    if pressure and stamp.bend is None:
         _mapped(stamp, trial, memory)
     return trial
 
@@ -96,7 +96,8 @@ def show_trial(
     shown["sheet"] = on_sheet
     on_die = (trial, scene.unit_settings.scale_length)
     _tell_pressure(root, stamp, trial, shown)
-    if trial is None or not held.show_pressure:
+    # On a curved face a flat sheet would hang in the air.
+    if trial is None or not held.show_pressure or stamp.bend is not None:
         take_away_pressure(root)
     elif shown.get(PRESSURE) != on_die or _pressure_of(root) is None:
         _lay_pressure(root, _mapped(stamp, trial, memory), scene)
@@ -191,7 +192,7 @@ def _packed(impression: Impression, memory: Memory) -> bytes:
 
 
 def _mapped(stamp: Stamp, trial: Trial, memory: Memory) -> PressureMap:
-    return memory.recall(map_pressure, stamp.die, trial.prediction.pressing)
+    return memory.recall(map_pressure, stamp.pressed, trial.prediction.pressing)
 
 
 def _lay_pressure(root: Object, mapped: PressureMap, scene: Scene) -> None:

@@ -40,7 +40,8 @@ class Stamp:
     the face lies lower. ``picture``: the grey picture of its texture or of the ink's tone, if there is one.
     ``given``: the art as it was given, at its final size, before anything was done to it; ``judgement``: what the
     impression has of it. ``screened``: the dots or lines as they were meant, where tones were screened.
-    ``bend``: how the die is bent, None for a flat one; a bent die lies face up, its middle highest.
+    ``bend``: how the die is bent, None for a flat one; a bent die lies face up, its middle highest. ``unbent``: the
+    same die flat, one repeat of it.
     ``sources``: the files that the artwork was read from.
     ``pressing`` is what pressing it takes, reckoned from the die as written: None until then, so that a stamp that
     changes while it is drawn stays quick, and None when its press cannot be reckoned, which a finding tells.
@@ -66,12 +67,18 @@ class Stamp:
     screened: MultiPolygon | None = None
     sources: Sources = field(default_factory=Sources)
     bend: Bend | None = None
+    unbent: Solid | None = None
 
     @property
     def parts(self) -> Mapping[str, Solid]:
         """The solids that there are, by name, in the order from paper to hand."""
         solids = (self.die, self.cushion, self.backing, self.handle)
         return {solid.name: solid for solid in solids if solid is not None}
+
+    @property
+    def pressed(self) -> Solid:
+        """The die as it is pressed on paper: flat, also where it is bent to roll over it."""
+        return self.die if self.unbent is None else self.unbent
 
     @property
     def thick(self) -> float:

@@ -294,6 +294,7 @@ def _make(
         screened=laid.screened,
         sources=artwork.sources,
         bend=bend,
+        unbent=None if bend is None else die.flat,
     )
 
 

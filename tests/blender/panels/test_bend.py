@@ -1,0 +1,57 @@
+"""Bent stamps in the scene: live from the base's panel, and back to flat."""
+
+import bpy
+import numpy as np
+import pytest
+from drawing import curve, letter_f
+
+
+@pytest.fixture
+def root(scene):
+    curve("F", letter_f())
+    bpy.ops.stampwright.make_stamp()
+    return bpy.context.active_object
+
+
+def part(root, role):
+    return next((child for child in root.children if child.stampwright.role == role), None)
+
+
+def places(child):
+    found = np.empty(3 * len(child.data.vertices))
+    child.data.vertices.foreach_get("co", found)
+    return found.reshape(-1, 3)
+
+
+def rebuilt(root):
+    bpy.ops.stampwright.build()
+    return root
+
+
+def test_a_rocker_follows_its_radius_and_goes_back_to_flat(root):
+    flat = np.ptp(places(part(root, "die"))[:, 2])
+    root.stampwright.bend.form = "rocker"
+    rebuilt(root)
+    bent = np.ptp(places(part(root, "die"))[:, 2])
+    assert bent > 1.5 * flat
+    root.stampwright.bend.radius *= 2
+    rebuilt(root)
+    assert flat < np.ptp(places(part(root, "die"))[:, 2]) < bent
+    root.stampwright.bend.form = "flat"
+    rebuilt(root)
+    assert np.ptp(places(part(root, "die"))[:, 2]) == pytest.approx(flat, rel=1e-5)
+
+
+def test_a_roller_brings_drum_and_fork_and_can_be_pressed(root):
+    root.stampwright.bend.form = "roller"
+    rebuilt(root)
+    size = np.ptp(places(part(root, "backing")), axis=0)
+    assert size[0] == pytest.approx(size[2], rel=0.01)
+    assert len(places(part(root, "handle"))) > 20
+    assert bpy.ops.stampwright.press() == {"FINISHED"}
+
+
+def test_a_bent_face_is_not_sculpted(root):
+    root.stampwright.bend.form = "rocker"
+    with pytest.raises(RuntimeError, match="A bent face cannot be sculpted"):
+        bpy.ops.stampwright.sculpt_face()
