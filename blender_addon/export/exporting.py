@@ -94,8 +94,13 @@ def write(parcels: Sequence[Parcel], *, overwrite: bool, tell: Progress) -> list
 
 def start(root: Object, parcels: Sequence[Parcel], *, overwrite: bool) -> Task:
     """Begin to write beside Blender, for the stamp that is worked on."""
+    return begin(root, Writing(lambda tell: write(parcels, overwrite=overwrite, tell=tell)))
+
+
+def begin(root: Object, task: Task) -> Task:
+    """Begin a task for the stamp that is worked on; what was written of it till now is stopped."""
     stop_at(root.session_uid)
-    task = _tasks[root.session_uid] = Writing(lambda tell: write(parcels, overwrite=overwrite, tell=tell))
+    _tasks[root.session_uid] = task
     task.begin()
     return task
 

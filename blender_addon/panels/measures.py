@@ -62,6 +62,7 @@ class STAMPWRIGHT_PT_files(StampPanel, bpy.types.Panel):
         column = layout.column()
         column.scale_y = 1.3
         column.operator("stampwright.export_files", icon="EXPORT")
+        layout.operator("stampwright.export_table", icon="SPREADSHEET", text="Stamps from Table...")
         layout.operator("stampwright.export_finished", text="Finished, for Web and 3D...", icon="SHADING_TEXTURE")
         row = layout.row(align=True)
         row.operator("stampwright.read_job", text="Import Job...")

@@ -1,0 +1,63 @@
+"""A table of names: a stamp of each, in the scene's text, which is afterwards as it was."""
+
+import bpy
+import pytest
+from drawing import text
+
+
+@pytest.fixture
+def drawn(scene):
+    made = text("Rag")
+    bpy.ops.stampwright.make_stamp()
+    root = bpy.context.active_object
+    root.stampwright.preflight.repair = True
+    return made
+
+
+def table_of(tmp_path, content):
+    path = tmp_path / "names.csv"
+    path.write_text(content, encoding="utf-8")
+    return str(path)
+
+
+def test_each_row_is_written_and_the_text_says_what_it_did(drawn, tmp_path):
+    path = table_of(tmp_path, "name,order\nAda,A1\nBo,B1\n")
+    assert bpy.ops.stampwright.export_table(filepath=path, directory_out=str(tmp_path / "out")) == {"FINISHED"}
+    dies = {folder.name: (folder / "die.stl").read_bytes() for folder in (tmp_path / "out").iterdir()}
+    assert dies.keys() == {"A1", "B1"}
+    assert dies["A1"] != dies["B1"]
+    assert (drawn.data.body, bpy.context.active_object.stampwright.job_name) == ("Rag", "Rag")
+
+
+def test_bad_rows_do_not_keep_the_others_from_being_written(drawn, tmp_path):
+    path = table_of(tmp_path, "name\nAda\n\nx,y\n../../Bo\n")
+    assert bpy.ops.stampwright.export_table(filepath=path, directory_out=str(tmp_path / "out")) == {"FINISHED"}
+    assert len(list((tmp_path / "out").iterdir())) == 2
+    assert {each.name for each in tmp_path.iterdir()} == {"names.csv", "out"}
+
+
+def test_a_column_called_as_a_text_fills_that(drawn, tmp_path):
+    path = table_of(tmp_path, f"note,{drawn.name}\nx,Ada\n")
+    assert bpy.ops.stampwright.export_table(filepath=path) == {"FINISHED"}
+    (folder,) = (each for each in tmp_path.iterdir() if each.is_dir())
+    assert folder.name.startswith("ada-")
+
+
+@pytest.mark.parametrize(
+    ("given", "told"), [({"column": "nix"}, "no column 'nix'"), ({"text": "nix"}, "no text"), ({}, "cannot be read")]
+)
+def test_what_is_not_there_is_told(drawn, tmp_path, given, told):
+    path = table_of(tmp_path, "name\nAda\n") if given else str(tmp_path / "none.csv")
+    with pytest.raises(RuntimeError, match=told):
+        bpy.ops.stampwright.export_table(filepath=path, **given)
+
+
+def test_pictures_are_rendered_instead(drawn, tmp_path):
+    root = bpy.context.active_object
+    root.stampwright.pictures.width, root.stampwright.pictures.height = 64, 48
+    path = table_of(tmp_path, "name,order\nAda,A1\n")
+    before = set(bpy.data.scenes)
+    assert bpy.ops.stampwright.export_table(filepath=path, become="PICTURES") == {"FINISHED"}
+    assert (tmp_path / "A1" / "picture.png").stat().st_size > 100
+    assert set(bpy.data.scenes) == before
+    assert drawn.data.body == "Rag"
