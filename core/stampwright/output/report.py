@@ -17,6 +17,7 @@ from ..likeness import Likeness
 from ..press import WHOLE, Comparison, PressFigures
 from ..solids.soundness import Soundness
 from ..stamp import Stamp
+from .ticket.known import figures_behind
 
 FORMAT_VERSION = 1
 """Raised when an entry changes its meaning."""
@@ -81,6 +82,7 @@ def report(
             "given": None if stamp.judgement is None else stamp.judgement.as_record(),
             "built": None if built is None else built.as_record(),
         },
+        "figures": [figure.as_record() for figure in figures_behind(stamp.job)],
         "proof": None if comparison is None else asdict(comparison),
         "seconds": {stage: round(seconds, 4) for stage, seconds in (timings or {}).items()},
     }

@@ -12,6 +12,7 @@ import numpy as np
 
 from ...job.heights import snap_heights
 from ...job.materials import MATERIALS, Material
+from ...job.measured import measured_in
 from ...looks.numbers import newtons, percent, spoken
 from ...press import WHOLE, PressFigures, range_in_words
 from ...solids.solid import Solid
@@ -216,7 +217,14 @@ def _inking(stamp: Stamp) -> Iterator[Note]:
         yield Note(
             "Dab the face on a firm pad, a thin even film; print three sheets before you judge. Press, do not rock."
         )
-    if stamp.job.ink.spread:
+    known = measured_in(stamp.job).get("ink.spread")
+    if known is not None:
+        yield Note(
+            f"The proof takes {known.value:.3g} mm of spread, measured on {known.prints} "
+            f"print{'s' if known.prints != 1 else ''} ({known.low:.3g} to {known.high:.3g} mm).",
+            known.source or "this job",
+        )
+    elif stamp.job.ink.spread:
         yield Note(
             f"The proof assumes {stamp.job.ink.spread:g} mm of spread; measure your own ink and paper.", "this job"
         )

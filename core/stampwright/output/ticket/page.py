@@ -24,6 +24,7 @@ from ..paper.drawing import BAR_ROOM, Drawing, Told, draw_impression, inline_svg
 from ..paper.face_words import face_in_words, push_in_words
 from ..sketches.wrapping import titled, wrapped
 from .advice import cautions, making
+from .known import figures_behind
 from .note import Note
 from .style import STYLE
 
@@ -49,7 +50,7 @@ def ticket_html(stamp: Stamp, origin: Origin | None = None) -> str:
         f"{_heading(name)}{_origin(origin)}{_proof(stamp, drawing)}{_parts_table(stamp)}{found}"
         '<div class="sign"><span>Proof read and approved</span><span>Name</span><span>Date</span></div>'
     )
-    second = f"<header><h1>Making it</h1><p>{escape(name)}</p></header>{_steps(stamp)}{_care(stamp)}"
+    second = f"<header><h1>Making it</h1><p>{escape(name)}</p></header>{_steps(stamp)}{_known(stamp)}{_care(stamp)}"
     third = f'\n<section class="sheet">{rest}</section>' if rest else ""
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
@@ -253,6 +254,15 @@ def _steps(stamp: Stamp) -> str:
         for number, step in enumerate(making(stamp), start=1)
     ]
     return f'<h2>Step by step</h2><div class="steps">{"".join(steps)}</div>'
+
+
+def _known(stamp: Stamp) -> str:
+    """Return which figures are assumed and which measured, in one paragraph."""
+    told = [
+        f"<b>{escape(figure.in_words())}</b>" if figure.measured else escape(figure.in_words())
+        for figure in figures_behind(stamp.job)
+    ]
+    return f'<h2>Assumed and measured</h2><p class="small">{"; ".join(told)}.</p>'
 
 
 def _care(stamp: Stamp) -> str:
