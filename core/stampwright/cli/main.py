@@ -10,10 +10,40 @@ from typing import NoReturn
 
 from ..errors import AlreadyThereError, StampwrightError
 from ..version import __version__
-from . import impress, making, measure, orders, pieces, preflight, push, sets, settings, templates, testdie, view, watch
+from . import (
+    compare,
+    impress,
+    making,
+    measure,
+    orders,
+    pieces,
+    preflight,
+    push,
+    sets,
+    settings,
+    templates,
+    testdie,
+    view,
+    watch,
+)
 from .terminal import STOPPED, UNUSABLE, complain
 
-COMMANDS = (making, preflight, watch, impress, push, view, settings, pieces, sets, templates, testdie, measure, orders)
+COMMANDS = (
+    making,
+    preflight,
+    watch,
+    impress,
+    push,
+    view,
+    settings,
+    pieces,
+    sets,
+    templates,
+    testdie,
+    measure,
+    compare,
+    orders,
+)
 """The commands in the order of the job; each module offers one, and loads what it takes only when it is run."""
 
 OLD_NAMES = {"press": "push", "figures": "settings"}

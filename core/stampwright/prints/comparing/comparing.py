@@ -1,0 +1,287 @@
+"""Prints of any stamp beside the stamp itself: how they differ, how like the art they are, and what to do."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import shapely
+from shapely.geometry import MultiPolygon
+
+from ...errors import PrintError
+from ...examination.laying import lay_out_job, limits_of
+from ...files import read_mesh
+from ...findings import Finding, by_severity
+from ...job import Job
+from ...job.files import read_job
+from ...job.heights import snap_heights
+from ...job.kinds import (
+    COUNTER_LOST,
+    COUNTER_OPENED,
+    FELL_APART,
+    GAP_CLOSED,
+    PART_LOST,
+    RUN_TOGETHER,
+    STROKE_LOST,
+    WIDENED,
+)
+from ...likeness import GivenArt, Judgement, judge_by_art, likeness_in_words
+from ...looks.numbers import percent
+from ...memory import Memory
+from ...press import find_face
+from ...workshop import artwork_of
+from ..finding.scans import read_scan
+from .differences import PrintDifferences, find_differences, shared_places
+from .registering import register
+
+MOST_PRINTS = 20
+"""Prints of one stamp that are compared together."""
+
+_ALWAYS = 0.75  # share of the prints from which on a place is the die's, and not the hand's
+_NOTABLE = 0.004  # of the face, from which on missing or light places are told of
+_LEAN = 0.12  # of solid ink from edge to edge, that is a push off centre
+_MORE_SPREAD = 0.03  # over the job's, mm
+
+_DRESS = "Dress the face there, push more, or ink anew; where it never prints, draw it wider"
+_LESS_INK = "Ink less, or push less; where it always fills, enlarge the artwork or open it"
+_REMEDIES = {
+    **dict.fromkeys((PART_LOST, STROKE_LOST, FELL_APART, COUNTER_OPENED), _DRESS),
+    **dict.fromkeys((COUNTER_LOST, GAP_CLOSED, RUN_TOGETHER, WIDENED), _LESS_INK),
+}
+"""What to do about a stamp that is there already, before it is drawn anew."""
+
+
+@dataclass(frozen=True, eq=False)
+class PrintComparison:
+    """Prints of one stamp beside it.
+
+    ``face``: what the die's file prints without spread; ``given``: the art; both mm, paper frame. ``prints``: in the
+    order of the scans, ``judgements``: each judged by the art as given. ``always``: what is missing or light on nearly
+    every print; ``sometimes``: on some. ``findings``: what to say and to do, the gravest first.
+    """
+
+    job: Job
+    face: MultiPolygon
+    given: GivenArt
+    prints: tuple[PrintDifferences, ...]
+    judgements: tuple[Judgement, ...]
+    always: MultiPolygon
+    sometimes: MultiPolygon
+    findings: tuple[Finding, ...]
+
+    @property
+    def mean_spread(self) -> float:
+        """Mean of the spread over prints, mm."""
+        return sum(each.mean_spread for each in self.prints) / len(self.prints)
+
+    def in_words(self) -> str:
+        """Say how like the art the prints are: the worst of them."""
+        worst = min(self.judgements, key=lambda each: each.likeness.printed_share)
+        return likeness_in_words(worst.likeness, round(self.mean_spread, 2))
+
+    def as_record(self) -> dict[str, Any]:
+        """Return plain data; lengths in mm, areas in mm²."""
+        return {
+            "name": self.job.name,
+            "spread": round(self.mean_spread, 4),
+            "assumed_spread": self.job.ink.spread,
+            "prints": [
+                {
+                    "scan": each.registered.scan.name,
+                    "like": round(each.registered.like, 3),
+                    "register_error": round(each.registered.error, 4),
+                    "dpi": round(each.registered.view.pixels_per_mm() * 25.4, 1),
+                    "spread": round(each.mean_spread, 4),
+                    "tone": round(each.tone, 3),
+                    "lean": [round(part, 3) for part in each.lean],
+                    **{name: round(getattr(each, name).area, 3) for name in ("missing", "light", "stray")},
+                    "likeness": judgement.as_record(),
+                }
+                for each, judgement in zip(self.prints, self.judgements, strict=True)
+            ],
+            "always": round(self.always.area, 3),
+            "sometimes": round(self.sometimes.area, 3),
+            "findings": [finding.as_record() for finding in self.findings],
+        }
+
+
+def compare_prints(scans: Sequence[str | Path], folder: str | Path, *, dpi: float | None = None) -> PrintComparison:
+    """Compare prints of a stamp, one to a scan or photograph, with the stamp in its folder.
+
+    ``dpi``: of the scans, in place of what the files record. The face is that of the die's file, the art that which the
+    folder keeps. Raises :class:`~stampwright.errors.PrintError` when a scan shows no print of it,
+    :class:`~stampwright.errors.JobError`, :class:`~stampwright.errors.ArtworkError` and
+    :class:`~stampwright.errors.MeshFileError` when the folder is none of a stamp.
+    """
+    folder = Path(folder)
+    if not scans or len(scans) > MOST_PRINTS:
+        raise PrintError(f"one to {MOST_PRINTS} scans are compared at a time, not {len(scans)}")
+    job = read_job(folder / "job.json")
+    artwork = artwork_of(job)
+    laid = lay_out_job(job, artwork, Memory(), picture=None)
+    given = GivenArt.placed(artwork, laid.layout.matrix)
+    face = find_face(read_mesh(folder / "die.stl"), depth=snap_heights(job).dressing).outlines
+    prints = tuple(find_differences(register(read_scan(path, dpi=dpi), face), face) for path in scans)
+    judgements = tuple(_judged(each, given, job) for each in prints)
+    lacking = [shapely.MultiPolygon(_parts(each.missing.union(each.light))) for each in prints]
+    always = shared_places(lacking, max(1, round(_ALWAYS * len(lacking) + 0.49)))
+    sometimes = shapely.MultiPolygon(_parts(shapely.union_all(lacking).difference(always.buffer(0.2))))
+    findings = _said(job, face, prints, judgements, lacking=(always, sometimes))
+    return PrintComparison(job, face, given, prints, judgements, always, sometimes, findings)
+
+
+def _parts(region: shapely.Geometry) -> list[shapely.Polygon]:
+    return [part for part in shapely.get_parts(region) if part.geom_type == "Polygon" and part.area > 0.02]
+
+
+def _judged(each: PrintDifferences, given: GivenArt, job: Job) -> Judgement:
+    measured = job.with_value("ink.spread", min(max(each.mean_spread, 0.0), 1.0))
+    return judge_by_art(each.printed, given, limits_of(measured), job.preflight.accept)
+
+
+def _said(
+    job: Job,
+    face: MultiPolygon,
+    prints: Sequence[PrintDifferences],
+    judgements: Sequence[Judgement],
+    *,
+    lacking: tuple[MultiPolygon, MultiPolygon],
+) -> tuple[Finding, ...]:
+    """Return what prints show, and what to do about it; ``lacking``: always, and sometimes."""
+    always, sometimes = lacking
+    several = len(prints) > 1
+    findings: list[Finding] = []
+    if always.area > _NOTABLE * face.area:
+        findings.append(_lacking(always, face, several=several))
+    if several and sometimes.area > _NOTABLE * face.area:
+        findings.append(
+            _finding(
+                "prints differ",
+                f"{percent(sometimes.area / face.area, 1)} of the face is missing or light on some prints only: that "
+                "is the hand or the ink, not the die",
+                "Ink evenly, push straight down and as hard every time.",
+                sometimes,
+            )
+        )
+    findings += _about_hand(prints)
+    spread = sum(each.mean_spread for each in prints) / len(prints)
+    if spread > job.ink.spread + _MORE_SPREAD:
+        findings.append(
+            Finding(
+                kind="ink spreads more",
+                severity="warns",
+                stage="impression",
+                message=f"the ink spreads by {spread:.2f} mm where the job has {job.ink.spread:g} mm",
+                remedy=f"Ink less or push less; or make it anew with ink.spread={spread:.2f}, drawn in by it.",
+                measured=spread,
+                limit=job.ink.spread,
+            )
+        )
+    stray = shared_places([each.stray for each in prints], max(1, round(_ALWAYS * len(prints) + 0.49)))
+    if stray.area > 0.3:
+        findings.append(
+            _finding(
+                "stray ink",
+                f"{stray.area:.1f} mm² of ink away from the face{' on nearly every print' if several else ''}: floor "
+                "or shoulder took ink, or strings of filament print",
+                "Clean the floor, cut strings off, ink with a firmer pad, or raise the relief.",
+                stray,
+            )
+        )
+    findings += _shared_findings(judgements)
+    return by_severity(findings)
+
+
+def _lacking(always: MultiPolygon, face: MultiPolygon, *, several: bool) -> Finding:
+    where = "on nearly every print" if several else "on this print"
+    return _finding(
+        "face prints light",
+        f"{percent(always.area / face.area, 1)} of the face is missing or light {where}"
+        + (": that is the die" if several else ""),
+        "Dress the face until the dull marks of the paper reach these places, or look there for a gap in the print."
+        if several
+        else "Stamp again and compare several prints: what is always light is the die, what changes the hand.",
+        always,
+    )
+
+
+def _about_hand(prints: Sequence[PrintDifferences]) -> list[Finding]:
+    right = sum(each.lean[0] for each in prints) / len(prints)
+    up = sum(each.lean[1] for each in prints) / len(prints)
+    findings = []
+    if max(abs(right), abs(up)) > _LEAN:
+        side = (
+            ("left" if right > 0 else "right") if abs(right) >= abs(up) else ("lower side" if up > 0 else "upper side")
+        )
+        findings.append(
+            Finding(
+                kind="push off centre",
+                severity="warns",
+                stage="impression",
+                message=f"the print is lighter at its {side}, by {percent(max(abs(right), abs(up)))} of solid ink",
+                remedy=f"Push more towards the {side}, or level: the push passes beside the middle.",
+                measured=max(abs(right), abs(up)),
+                limit=_LEAN,
+                unit="",
+            )
+        )
+    tone = sum(each.tone for each in prints) / len(prints)
+    if tone < 0.85:
+        findings.append(
+            Finding(
+                kind="print uneven",
+                severity="warns",
+                stage="impression",
+                message=f"what prints is {percent(tone)} as dark as its darkest places",
+                remedy="Push more, or ink more evenly; a firm pad and a flat table help.",
+                measured=tone,
+                limit=0.85,
+                unit="",
+            )
+        )
+    return findings
+
+
+def _shared_findings(judgements: Sequence[Judgement]) -> list[Finding]:
+    """Return what the art's reader loses, once each, with how many prints lose it."""
+    counted: dict[tuple[str, str], list[Finding]] = {}
+    for judgement in judgements:
+        for finding in judgement.findings:
+            at = finding.as_record()["at"]
+            place = ",".join(f"{round(part)}" for part in at) if at else finding.message
+            counted.setdefault((finding.kind, place), []).append(finding)
+    told = []
+    for found in counted.values():
+        first = found[0]
+        on = f" (on {len(found)} of {len(judgements)} prints)" if len(judgements) > 1 else ""
+        # Prints are there already: nothing of what they show keeps a stamp from being made.
+        told.append(
+            Finding(
+                kind=first.kind,
+                severity="warns" if first.severity == "blocks" else first.severity,
+                stage=first.stage,
+                message=first.message + on,
+                remedy=_REMEDIES.get(first.kind, first.remedy),
+                place=first.place,
+                measured=first.measured,
+                limit=first.limit,
+                unit=first.unit,
+            )
+        )
+    return told
+
+
+def _finding(kind: str, message: str, remedy: str, place: MultiPolygon) -> Finding:
+    largest = max(shapely.get_parts(place), key=lambda part: part.area)
+    return Finding(
+        kind=kind,
+        severity="warns",
+        stage="impression",
+        message=message,
+        remedy=remedy,
+        place=largest.convex_hull if shapely.get_num_coordinates(largest) > 64 else largest,
+        measured=float(place.area),
+        unit="mm²",
+    )

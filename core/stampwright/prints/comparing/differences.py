@@ -1,0 +1,151 @@
+"""Where a print differs from its stamp: missing, light, stray and spread, in the stamp's own frame."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import MultiPolygon
+
+from ...plane.raster import MM_PER_INCH, picture_grid, picture_of
+from ...plane.regions import filled_parts
+from ...press.faces.seen import outlined
+from ..finding.views import as_seen
+from ..finding.vision import vision
+from .registering import Registered, solid_level
+
+DPI = 400.0
+"""Resolution at which prints are compared."""
+
+_MARGIN = 2.0  # looked at round the face, mm
+_EDGE = 0.12  # beside an edge, mm, that is left to the spread
+_SOFT = 0.25  # over which tones are taken together, mm
+_MISSING, _LIGHT = 0.25, 0.72  # of solid ink
+_LEAST_PLACE = 0.08  # of a place that is told of, mm²
+_LEAST_SPECK = 0.03  # of a part of the print, mm²; smaller is dust
+_MUCH = 0.12  # more spread than the mean, mm
+
+Mask = NDArray[np.bool_]
+Tones = NDArray[np.float32]
+
+
+@dataclass(frozen=True, eq=False)
+class PrintDifferences:
+    """A print beside its stamp, regions in the paper frame, mm.
+
+    ``printed``: its outlines. ``missing``: face without ink; ``light``: with too little; ``stray``: ink away from the
+    face; ``spread``: ink that crept farther than the mean. ``mean_spread``: mm. ``tone``: mean over what printed, 1
+    solid. ``lean``: how the tone changes from edge to edge, right and up.
+    """
+
+    registered: Registered
+    printed: MultiPolygon
+    missing: MultiPolygon
+    light: MultiPolygon
+    stray: MultiPolygon
+    spread: MultiPolygon
+    mean_spread: float
+    tone: float
+    lean: tuple[float, float]
+
+
+def find_differences(registered: Registered, face: MultiPolygon) -> PrintDifferences:
+    """Return where a print that is in register differs from the face that made it, mm, paper frame."""
+    cv2 = vision()
+    left, bottom, right, top = face.bounds
+    bounds = (left - _MARGIN, bottom - _MARGIN, right + _MARGIN, top + _MARGIN)
+    shape, corner = picture_grid(bounds, DPI)
+    pitch = MM_PER_INCH / DPI
+    x = corner[0] + (np.arange(shape[1]) + 0.5) * pitch
+    y = corner[1] + (np.arange(shape[0]) + 0.5) * pitch
+    places = np.stack(np.meshgrid(x, y), axis=-1)
+    scan = registered.scan
+    level = as_seen(scan.level, registered.view.project(places), cv2)
+    solid = solid_level(scan, registered.view, face)
+    ink = np.clip((1.0 - level) / (1.0 - solid), 0.0, 1.3)
+    spread = max(registered.spread, 0.0)
+    inner = _mask(face.buffer(-_EDGE), shape, corner)
+    outer = _mask(face.buffer(spread + _EDGE), shape, corner)
+    creep = _mask(face.buffer(spread + _MUCH), shape, corner)
+    soft = cv2.GaussianBlur(np.minimum(ink, 1.0), (0, 0), _SOFT / pitch / 2.0)
+    # Thin lines have no inside at all: the middle of what is left of them is looked at.
+    thin = _mask(face.buffer(-0.02), shape, corner) & (
+        cv2.dilate(inner.astype(np.uint8), _disc(3 * _EDGE / pitch)) == 0
+    )
+    inked = ink > 0.5
+    looked = inner | thin
+    missing = looked & (soft < np.where(thin, 0.15, _MISSING))
+    light = inner & ~missing & (soft < _LIGHT)
+    far = ~outer & inked
+    beside = cv2.dilate(_mask(face, shape, corner).astype(np.uint8), _disc((spread + 0.6) / pitch)) > 0
+    return PrintDifferences(
+        registered=registered,
+        printed=_region(cv2.GaussianBlur(ink, (0, 0), 1.0) - 0.5, corner, pitch, _LEAST_SPECK),
+        missing=_places(missing, corner, pitch),
+        light=_places(light, corner, pitch),
+        stray=_places(far & ~beside, corner, pitch),
+        spread=_places(inked & beside & ~creep, corner, pitch),
+        mean_spread=registered.spread,
+        tone=float(np.minimum(ink[inner & ~missing], 1.0).mean()) if (inner & ~missing).any() else 0.0,
+        lean=_lean(np.minimum(ink, 1.0), inner, places),
+    )
+
+
+def shared_places(regions: Sequence[MultiPolygon], least: int) -> MultiPolygon:
+    """Return the places that at least so many of several prints have in common."""
+    kept: list[shapely.Geometry] = []
+    counted: list[MultiPolygon] = [MultiPolygon()] * len(regions)
+    for region in regions:
+        # From how many prints had it before to one more.
+        for level in range(len(counted) - 1, 0, -1):
+            counted[level] = filled_parts(counted[level].union(counted[level - 1].intersection(region)))
+        counted[0] = filled_parts(counted[0].union(region))
+    if counted:
+        kept.append(counted[min(least, len(counted)) - 1])
+    return filled_parts(shapely.union_all(kept))
+
+
+def _mask(region: shapely.Geometry, shape: tuple[int, int], corner: tuple[float, float]) -> Mask:
+    parts = filled_parts(region)
+    if parts.is_empty:
+        return np.zeros(shape, dtype=np.bool_)
+    return np.asarray(picture_of(parts, shape, corner, DPI)[::-1] < 128)
+
+
+def _disc(radius: float) -> NDArray[np.uint8]:
+    size = max(1, round(radius))
+    down, along = np.mgrid[-size : size + 1, -size : size + 1]
+    return np.asarray(down**2 + along**2 <= size**2, dtype=np.uint8)
+
+
+def _places(mask: Mask, corner: tuple[float, float], pitch: float) -> MultiPolygon:
+    """Return the places of a mask that are large enough to be seen."""
+    cv2 = vision()
+    soft = cv2.GaussianBlur(mask.astype(np.float32), (0, 0), 1.2)
+    return _region(soft - 0.5, corner, pitch, _LEAST_PLACE)
+
+
+def _region(over: Tones, corner: tuple[float, float], pitch: float, least: float) -> MultiPolygon:
+    """Return where samples are above 0, without specks of ink or paper under ``least`` mm²."""
+    edged = np.pad(over.astype(np.float64), 1, constant_values=-0.5)
+    region = outlined(edged, (corner[0] - pitch, corner[1] - pitch), pitch)
+    parts = []
+    for part in shapely.get_parts(region.simplify(pitch / 8)):
+        if part.area >= least:
+            holes = [ring for ring in part.interiors if shapely.Polygon(ring).area >= min(least, 0.02)]
+            parts.append(shapely.Polygon(part.exterior, holes))
+    return filled_parts(shapely.union_all(parts)) if parts else MultiPolygon()
+
+
+def _lean(ink: Tones, inner: Mask, places: NDArray[np.float64]) -> tuple[float, float]:
+    """Return how much darker the face prints at its right than at its left edge, and at its upper than at its lower."""
+    if np.count_nonzero(inner) < 50:
+        return 0.0, 0.0
+    at, tone = places[inner], ink[inner].astype(np.float64)
+    span = np.ptp(at, axis=0)
+    design = np.column_stack((np.ones(len(at)), (at - at.mean(axis=0)) / np.maximum(span, 1e-6)))
+    _, right, up = np.linalg.lstsq(design, tone, rcond=None)[0]
+    return float(right), float(up)

@@ -1,0 +1,146 @@
+"""Prints of a stamp without marks come into register, whatever is missing, and what was done to them is found."""
+
+import json
+
+import numpy as np
+import pytest
+import shapely
+import stampwright
+from shapely import affinity
+from stampwright import Job
+from stampwright.cli import main
+from stampwright.errors import PrintError
+from stampwright.prints.comparing import compare_prints, register, shared_places
+from stampwright.prints.finding.scans import read_scan
+
+from .synthetic import Stamped, photographed, scanned
+
+
+@pytest.fixture(scope="module")
+def stamp(tmp_path_factory):
+    """Return the folder of a small stamp with lettering, and what its die prints."""
+    folder = tmp_path_factory.mktemp("stamp") / "own"
+    pieces = (
+        stampwright.Lettering(text="SEED\nLIBRARY", cap_height=4.0, y=1.0),
+        stampwright.Ring(diameter=30.0, line=1.2),
+        stampwright.Rule(y=-9.0, length=14.0, line=1.0),
+    )
+    job = Job(pieces=pieces).with_values({"base.width": 34.0, "handle.form": "none", "name": "Seed Library"})
+    made, written = stampwright.make_files(job, stampwright.make_artwork(pieces), folder)
+    assert written is not None, made.blocked
+    return folder, stampwright.impress(folder / "die.stl", depth=0.2).outlines
+
+
+@pytest.mark.sweep(2)
+@pytest.mark.parametrize("case", range(24))
+def test_print_is_registered_and_its_spread_found(case, stamp, tmp_path):
+    folder, face = stamp
+    rng = np.random.default_rng(4000 + case)
+    spread, lost = rng.uniform(0.03, 0.15), shapely.Point(rng.uniform(-12, 12, 2)).buffer(rng.uniform(1.5, 4.0))
+    stamped = Stamped(face, spread, drop=lost, ink=rng.uniform(0.1, 0.4), speckle=0.005, seed=case)
+    if case % 2:
+        path = tmp_path / "photo.jpg"
+        photographed(
+            stamped,
+            path,
+            shape=(1200, 1600),
+            across=rng.uniform(1100, 1500),
+            turn=rng.uniform(0, 360),
+            tip=rng.uniform(-0.15, 0.15, 2),
+            light=rng.uniform(0, 0.3),
+            seed=case,
+        )
+    else:
+        path = tmp_path / "scan.png"
+        scanned(
+            [stamped],
+            path,
+            dpi=rng.choice([300.0, 600.0]),
+            page=(50, 50),
+            places=((24.0, 27.0),),
+            turns=(rng.uniform(0, 360),),
+            blur=0.6,
+            seed=case,
+        )
+    (found,) = compare_prints([path], folder).prints
+    assert found.mean_spread == pytest.approx(spread, abs=0.01)
+    assert found.registered.error < 0.03
+    missing = face.buffer(-0.15).intersection(lost)
+    if missing.area > 1.0:
+        seen = found.missing.union(found.light)
+        assert seen.intersection(missing).area > 0.8 * missing.area
+        assert seen.difference(lost.buffer(0.4)).area < 0.05 * face.area
+    assert found.stray.area < 0.2
+
+
+def test_what_is_always_there_is_the_die_and_what_changes_the_hand(stamp, tmp_path):
+    folder, face = stamp
+    die, paths = shapely.box(-4.5, -10.5, 1.0, -7.5), []
+    for index, place in enumerate(((-8, 3), (8, 3), (0, 14.5))):
+        drop = die.union(shapely.Point(place).buffer(2.2))
+        paths.append(tmp_path / f"{index}.png")
+        scanned(
+            [Stamped(face, 0.08, drop=drop, seed=index)],
+            paths[-1],
+            dpi=400.0,
+            page=(46, 46),
+            places=((23, 23),),
+            turns=(40.0 * index,),
+            seed=index,
+        )
+    compared = compare_prints(paths, folder)
+    lost = face.buffer(-0.15).intersection(die)
+    assert compared.always.intersection(lost).area > 0.8 * lost.area
+    assert compared.always.difference(die.buffer(0.4)).area < 0.3
+    assert compared.sometimes.area > 3.0
+    assert compared.sometimes.intersection(die.buffer(-0.5)).area < 0.3
+    kinds = {finding.kind for finding in compared.findings}
+    assert {"face prints light", "prints differ"} <= kinds
+
+
+def test_stray_ink_light_side_and_filled_letters_are_told(stamp, tmp_path):
+    folder, face = stamp
+    blot = shapely.Point(-9.5, -6.0).buffer(1.0)
+    stamped = Stamped(face.union(blot), 0.2, darkness=lambda x, y: np.clip(0.75 + x / 60 + 0 * y, 0, 1), ink=0.1)
+    scanned([stamped], tmp_path / "scan.png", page=(46, 46), places=((23, 23),), turns=(10,))
+    out = tmp_path / "beside.svg"
+    assert main(["compare", str(tmp_path / "scan.png"), str(folder), "-o", str(out)]) == 0
+    compared = compare_prints([tmp_path / "scan.png"], folder)
+    assert compared.prints[0].stray.intersection(blot).area > 0.7 * blot.area
+    told = {finding.kind: finding for finding in compared.findings}
+    assert "left" in told["push off centre"].message
+    assert told["ink spreads more"].measured == pytest.approx(0.2, abs=0.02)
+    assert "stray ink" in told
+    assert "stray" in out.read_text()
+
+
+def test_command_answers_in_json(stamp, tmp_path, capsys):
+    folder, face = stamp
+    scanned([Stamped(face, 0.1)], tmp_path / "scan.png", dpi=300.0, page=(46, 46), places=((23, 23),), turns=(200,))
+    capsys.readouterr()
+    assert main(["compare", str(tmp_path / "scan.png"), str(folder), "--json"]) == 0
+    record = json.loads(capsys.readouterr().out)
+    assert record["prints"][0]["spread"] == pytest.approx(0.1, abs=0.02)
+    assert record["prints"][0]["likeness"]["parts"] is not None
+
+
+@pytest.mark.parametrize("name", ["mirrored", "other", "blank"])
+def test_print_of_another_stamp_is_refused(name, stamp, tmp_path):
+    _, face = stamp
+    other = affinity.rotate(
+        shapely.MultiPolygon([shapely.box(-14, -14 + 3 * i, 14, -13 + 3 * i) for i in range(10)]), 20
+    )
+    stamped = {
+        "mirrored": Stamped(face, 0.1, mirrored=True),
+        "other": Stamped(other, 0.1),
+        "blank": Stamped(shapely.MultiPolygon([shapely.box(-0.4, -0.4, 0.4, 0.4)]), 0.0),
+    }[name]
+    scanned([stamped], tmp_path / "scan.png", dpi=300.0, page=(46, 46), places=((23, 23),))
+    with pytest.raises(PrintError) as caught:
+        register(read_scan(tmp_path / "scan.png"), face)
+    assert "\n" not in str(caught.value)
+
+
+def test_shared_places_are_counted():
+    boxes = [shapely.MultiPolygon([shapely.box(left, 0, left + 4, 1)]) for left in (0, 1, 2)]
+    assert [shared_places(boxes, least).area for least in (1, 2, 3)] == pytest.approx([6, 4, 2])
