@@ -204,7 +204,6 @@ def test_a_full_disk_stops_cleanly_and_what_is_made_stays(orders_of, tmp_path):
     finally:
         resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
     assert tree(tmp_path / "out" / "stamps") == before
-    assert all(each.record.state == "made" for each in make_orders(orders, store, ONE))
 
 
 def test_a_run_that_is_stopped_by_its_user_ends_its_processes(orders_of, tmp_path, monkeypatch):
@@ -226,3 +225,40 @@ def test_a_run_that_is_stopped_by_its_user_ends_its_processes(orders_of, tmp_pat
 @pytest.mark.parametrize("content", [None, b"", b"{}", b"[]", b"\xff", b'{"format": 99}', b'{"format":1,"state":"x"}'])
 def test_what_is_no_record_is_none(content):
     assert record_from(content) is None
+
+
+def test_a_folder_that_is_no_orders_is_left_alone(orders_of, pretended, tmp_path):
+    (tmp_path / "out").mkdir()
+    (tmp_path / "out" / "summary.csv").write_text("mine")
+    with pytest.raises(OrderError, match=r"holds summary\.csv and is no order's folder"):
+        pretended(orders_of("ADA"))
+    assert tree(tmp_path / "out") == {".lock": b"", "summary.csv": b"mine"}
+
+
+def test_what_others_put_into_a_stamps_folder_stays_when_it_is_made_again(orders_of, pretended, tmp_path):
+    (order,) = orders_of("ADA")
+    pretended([order])
+    folder = tmp_path / "out" / "stamps" / order.name
+    (folder / "photo.jpg").write_bytes(b"mine")
+    pretended([replace(order, job=order.job.with_value("die.relief", 1.6))])
+    assert (folder / "photo.jpg").read_bytes() == b"mine"
+    assert (folder / "die.stl").read_text() == "ADA"
+
+
+def test_killed_while_a_folder_takes_anothers_place_nothing_of_it_is_lost(orders_of, pretended, tmp_path):
+    (order,) = orders_of("ADA")
+    pretended([order])
+    folder = tmp_path / "out" / "stamps" / order.name
+    (folder / "photo.jpg").write_bytes(b"mine")
+    (tmp_path / "out" / ".unfinished").mkdir()
+    folder.rename(tmp_path / "out" / ".unfinished" / f"{order.name}.0a.before")
+    assert pretended([order])[0] == []
+    assert (folder / "photo.jpg").read_bytes() == b"mine"
+
+
+def test_what_a_killed_run_left_is_gone_after_the_next(orders_of, pretended, tmp_path):
+    pretended(orders_of("ADA"))
+    (tmp_path / "out" / ".unfinished" / "ada.1").mkdir(parents=True)
+    (tmp_path / "out" / ".unfinished" / "ada.1" / "die.stl").write_text("half")
+    pretended(orders_of("ADA"))
+    assert not (tmp_path / "out" / ".unfinished").exists()

@@ -27,6 +27,9 @@ REPORTS = 250
 """How long it is looked for a nesting, counted in what the solver reports: a few seconds. Twice as many take ten times
 as long for 2 % more (measured)."""
 
+MOST_TRIES = 200
+"""Sets of parts that are tried for all beds of one size: some minutes. What comes after that stands in rows."""
+
 PATIENCE = 600.0
 """Seconds after which the process is taken to hang."""
 
@@ -58,6 +61,8 @@ class Nester:
     def nest(self, outlines: Sequence[Outline]) -> list[Place] | None:
         """Return where each outline stands, mm from the bed's corner, or None when no way was found in time."""
         alike = tuple(sorted(Counter(outlines).items()))
+        if alike not in self._known and len(self._known) >= MOST_TRIES:
+            return None
         if alike not in self._known:
             self._known[alike] = self._nested(alike)
         found = self._known[alike]

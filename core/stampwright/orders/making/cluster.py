@@ -13,6 +13,7 @@ from ...errors import OrderError, OutputError
 from .fingerprints import program_fingerprint
 from .one import Task
 from .record import Record
+from .stores import commit_record, open_store
 from .workers import Limits, Worker
 
 RETRIES = 3
@@ -79,7 +80,9 @@ class ClusterHands:
             try:
                 yield task, future.result()
             except KilledWorker:
-                yield task, Record("stopped", task.fingerprint, why="its workers died, one after the other")
+                record = Record("stopped", task.fingerprint, why="its workers died, one after the other")
+                commit_record(open_store(task.out), task.order.name, record, f"{task.token}.stopped")
+                yield task, record
             finally:
                 future.release()
 

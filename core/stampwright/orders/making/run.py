@@ -93,10 +93,10 @@ def make_orders(
             records[task.order.name] = Made(task.order, record, anew=True)
             if told is not None:
                 told(task.order.name, len(records) / max(len(orders), 1))
-        store.clear_unfinished()
         made = tuple(records[order.name] for order in orders)
         if after is not None:
             after(made, day)
+        store.clear_unfinished()
     return made
 
 
@@ -122,6 +122,12 @@ def _day(store: Store) -> date:
         except (ValueError, KeyError, TypeError) as error:
             raise OrderError(f"{store.address}: its {STATE} is damaged; remove it, and all is dated anew") from error
         raise OrderError(f"{store.address}: was made by a newer program; update Stampwright")
+    foreign = [name for name in store.names("") if not name.startswith(".")]
+    if foreign:
+        several = f" and {len(foreign) - 1} more" if len(foreign) > 1 else ""
+        raise OrderError(
+            f"{store.address}: holds {foreign[0]}{several} and is no order's folder; name a new one, or an empty one"
+        )
     day = day_of_making()
     store.write(STATE, (json.dumps({"format": FORMAT_VERSION, "day": day.isoformat()}) + "\n").encode())
     return day

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any, Protocol
+from uuid import uuid4
 
 from ...errors import OrderError, OutputError, reason_of
 from ...files import write_file
@@ -18,6 +19,9 @@ from .record import FILE, Record, record_bytes, record_from
 
 STAMPS, UNFINISHED = "stamps", ".unfinished"
 """Folders of an order: one a stamp, and what is being made."""
+
+BEFORE = ".before"
+"""How the name of a stamp's former folder ends while another takes its place; names of stamps have no dot."""
 
 LIBRARY = "fsspec"
 
@@ -93,8 +97,17 @@ class LocalStore:
 
     def write(self, name: str, content: bytes) -> None:
         """Write a file; see :meth:`Store.write`."""
-        if self.read(name) != content:
-            write_file(self.folder / name, content, overwrite=True)
+        if self.read(name) == content:
+            return
+        target, held = self.folder / name, self.folder / UNFINISHED / uuid4().hex
+        with _explained(target):
+            held.parent.mkdir(exist_ok=True)
+            target.parent.mkdir(exist_ok=True)
+            with held.open("wb") as file:
+                file.write(content)
+                file.flush()
+                os.fsync(file.fileno())
+            os.replace(held, target)
 
     def remove(self, name: str) -> None:
         """Remove a file, if it is there."""
@@ -126,7 +139,8 @@ class LocalStore:
     def commit(self, folder: Path, stamp: str) -> None:
         """Put a folder in the place of a stamp's; see :meth:`Store.commit`."""
         home = self.folder / STAMPS
-        target, before = home / stamp, folder.with_name(f"{folder.name}.before")
+        _keep_others(home / stamp, folder)
+        target, before = home / stamp, folder.with_name(f"{folder.name}{BEFORE}")
         with _explained(target):
             home.mkdir(exist_ok=True)
             if os.path.lexists(target):
@@ -139,8 +153,27 @@ class LocalStore:
             before.unlink(missing_ok=True)
 
     def clear_unfinished(self) -> None:
-        """Remove what runs that were killed have left."""
+        """Remove what runs that were killed have left, and put back a folder that one was just about to replace."""
+        for path in (self.folder / UNFINISHED).glob(f"*{BEFORE}"):
+            target = self.folder / STAMPS / path.name.partition(".")[0]
+            if not os.path.lexists(target):
+                with _explained(target):
+                    os.replace(path, target)
         shutil.rmtree(self.folder / UNFINISHED, ignore_errors=True)
+
+
+def _keep_others(former: Path, folder: Path) -> None:
+    """Copy what somebody else put into a stamp's former folder into the one that takes its place."""
+    try:
+        record = record_from((former / FILE).read_bytes())
+        there = [] if former.is_symlink() else sorted(former.iterdir())
+    except OSError:
+        return
+    ours = {FILE, *(record.files if record is not None else ())}
+    for path in there:
+        if path.name not in ours and not (folder / path.name).exists():
+            with _explained(path):
+                (shutil.copytree if path.is_dir() else shutil.copy2)(path, folder / path.name)
 
 
 class RemoteStore:
@@ -198,14 +231,14 @@ class RemoteStore:
     def commit(self, folder: Path, stamp: str) -> None:
         """Put a folder in the place of a stamp's; see :meth:`Store.commit`."""
         home = f"{STAMPS}/{stamp}"
+        former = record_at(self, stamp)
         self.remove(f"{home}/{FILE}")
         names = sorted(path.name for path in folder.iterdir())
         for name in (*(name for name in names if name != FILE), FILE):
             self.write(f"{home}/{name}", (folder / name).read_bytes())
-        with suppress(OSError, ValueError):
-            for name in self.names(home):
-                if name not in names:
-                    self.remove(f"{home}/{name}")
+        for name in () if former is None else former.files:
+            if name not in names:
+                self.remove(f"{home}/{name}")
 
     def clear_unfinished(self) -> None:
         """Nothing of a run that was killed is left here: what it staged was on its own machine."""

@@ -54,9 +54,12 @@ def _card(row: ShopRow, picture: bytes | None) -> str:
         image = f'<img alt="Impression of {_attribute(row.words)}" src="data:image/png;base64,{data}">'
     rush = ' <b class="rush">rush</b>' if row.rush else ""
     head = f"<h2><bdi>{escape(as_line(row.words or row.name or f'row {row.row}'))}</bdi>{rush}</h2>"
+    files = {"made": ("proof.svg", "ticket.html"), "blocked": ("examination.html",)}.get(row.state, ())
+    named = (f'<a href="stamps/{_attribute(row.name)}/{file}">{file.partition(".")[0]}</a>' for file in files)
+    links = f"<p>{' '.join(named)}</p>" if files else ""
     return (
         f'<article class="{row.state.replace(" ", "-")}" data-state="{row.state}" data-text="{_attribute(searched)}">'
-        f'<div class="picture">{image}</div>{head}<dl>{"".join(_facts(row))}</dl>{_found(row)}</article>'
+        f'<div class="picture">{image}</div>{head}<dl>{"".join(_facts(row))}</dl>{_found(row)}{links}</article>'
     )
 
 
