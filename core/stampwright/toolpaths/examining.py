@@ -27,6 +27,7 @@ from .moves import Toolpath
 from .seen.against import STRANGE, compare_bed, compare_height, compare_line, compare_material, compare_place
 from .seen.face import (
     SEEN,
+    enclosed_by,
     examine_seams,
     gaps_on_face,
     left_out_between,
@@ -48,6 +49,9 @@ LESS = 0.95
 
 AGREE = 0.004
 """How far the sizes of face and base may differ and still be one, the face's, whose outlines are more."""
+
+GAP = 1.5
+"""Widths of a bead up to which what is missing between beads is a gap: more is paper."""
 
 LEFT_OUT = 0.5
 """Share of a line's width from which on what is missing of the face is a line left out, not one laid narrow."""
@@ -146,7 +150,7 @@ def examine_toolpath(
     if flow is not None and wrong:
         thing = made_to_fit(thing, flow)
     die = _find_face(thing, depth if depth is not None else expected.depth if expected else 0.0)
-    width = float(np.median(width_of(die.layer.beads.section, die.layer.height)))
+    width = _usual_width(die.layer)
     findings = [*_of_feed(die, flow if wrong else None), *examine_stack(thing, die.covers, die.layers)]
     findings += _of_face(die, width, expected)
     placing, judgement, against = None, None, list[Finding]()
@@ -175,6 +179,14 @@ def examine_toolpath(
     )
 
 
+def _usual_width(layer: Layer) -> float:
+    """Return how wide the beads are that most of a layer is made of, mm."""
+    width, volume = width_of(layer.beads.section, layer.height), layer.beads.volume
+    order = np.argsort(width, kind="stable")
+    come = np.cumsum(volume[order], dtype=np.float64)
+    return float(width[order[int(np.searchsorted(come, come[-1] / 2))]])
+
+
 def _likeliest(things: tuple[Thing, ...], expected: Expected | None) -> Thing:
     """Return the thing that is the die: as high and broad as the job's, or the largest that has less at the top."""
     if expected is None:
@@ -190,9 +202,9 @@ def _likeliest(things: tuple[Thing, ...], expected: Expected | None) -> Thing:
 
 
 def _top_share(thing: Thing) -> float:
-    """Return what is laid in the last layer as a share of what is in the second, by what lies there per height."""
-    top, bottom = thing.layers[-1], thing.layers[min(1, len(thing.layers) - 1)]
-    return (top.volume / top.height) / (bottom.volume / bottom.height)
+    """Return what is laid in the last layer as a share of what is in the first two, by what lies there per height."""
+    top, *bottom = (layer.volume / layer.height for layer in (thing.layers[-1], *thing.layers[:2]))
+    return top / max(bottom)
 
 
 def _find_face(thing: Thing, depth: float) -> _Die:
@@ -254,13 +266,13 @@ def _of_face(die: _Die, width: float, expected: Expected | None) -> Iterator[Fin
     under = die.at + 1 if die.down else die.at - 1
     if under in near:
         below = without_hairs(die.covers[under])
-        seen = max(2 * expected.spread, HAIR) if expected else SEEN
-        yield from tell_gaps(gaps_on_face(die.face, below, 1.5 * width, seen), die.layer)
+        if expected is None:
+            yield from tell_gaps(gaps_on_face(die.face, below, GAP * width, SEEN), die.layer)
         yield from parts_ending_below(die.face, below, die.layer, width)
     yield from examine_seams(die.layer, die.face)
     for at in sorted(near):
         if {at - 1, at + 1} <= near and not (at == die.at and expected):
-            parts = left_out_between(without_hairs(die.covers[at]), die.covers[at - 1], die.covers[at + 1])
+            parts = left_out_between(die.covers[at], die.covers[at - 1], die.covers[at + 1])
             yield from tell_left_out(parts, die.thing.layers[at], prints=at == die.at)
 
 
@@ -273,8 +285,9 @@ def _held_against(die: _Die, expected: Expected) -> tuple[Placing, Judgement | N
     if placing.mirrored or placing.overlap < STRANGE:
         return placing, None, findings
     placed = sound_parts(placing.placed(face))
-    parts = left_out_of(placed, expected.face, max(LEFT_OUT * expected.line, HAIR))
-    findings += tell_left_out(parts, die.layer, prints=True)
+    parts = left_out_of(placed, expected.face, max(LEFT_OUT * expected.line, 2 * expected.spread, HAIR))
+    gaps, lines = enclosed_by(placed, parts, GAP * expected.line)
+    findings += [*tell_gaps(gaps, die.layer), *tell_left_out(lines, die.layer, prints=True)]
     inked = spread_ink(placed, expected.spread)
     judged = judge_by_art(inked, expected.given, expected.limits, expected.accept, screen=expected.screen)
     return placing, judged, [*findings, *judged.findings]
@@ -298,11 +311,16 @@ def _by_base(placing: Placing, base: MultiPolygon, expected: Expected) -> tuple[
 def _of_filament(toolpath: Toolpath, things: tuple[Thing, ...], die: _Die, expected: Expected) -> Iterator[Finding]:
     """Yield whether the file is for the die's filament, and for the job's bed."""
     tool = int(np.bincount(die.layer.beads.tool).argmax())
-    others = sum(int(thing.layers[0].beads.tool[0]) == tool for thing in things)
+    others = sum(int(thing.layers[0].beads.tool[0]) == tool and _is_part(thing, die.thing) for thing in things)
     beads = die.layer.beads
     yield from compare_material(toolpath.told, beads.section * beads.speed, others - 1, expected)
     bounds = np.array([layer.bounds for layer in die.thing.layers])
     yield from compare_bed((*bounds[:, :2].min(axis=0).tolist(), *bounds[:, 2:].max(axis=0).tolist()), expected)
+
+
+def _is_part(thing: Thing, die: Thing) -> bool:
+    """Whether a thing on the plate is more than primed lines or a skirt of a few layers."""
+    return len(thing.layers) >= 4 and thing.volume >= 0.1 * die.volume
 
 
 def _frame(die: _Die, placing: Placing | None) -> Callable[[BaseGeometry], BaseGeometry]:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -11,8 +14,8 @@ from shapely.geometry.base import BaseGeometry
 from ...plane.regions import filled_parts, sound_parts
 from .beads import Beads, width_of
 
-STRAY = 0.002
-"""How far a path may be straightened, mm: an eighth of what the finest stepper moves is lost in a die."""
+STRAY = 0.005
+"""How far paths and outlines may be straightened, mm: an eighth of a pixel at 600 dpi."""
 
 WIDTH_STEP = 0.01
 """Widths within this of each other, mm, are laid as one bead."""
@@ -28,17 +31,23 @@ def cover(beads: Beads, height: float) -> MultiPolygon:
     if not len(beads):
         return MultiPolygon()
     strips = strips_of(beads, height)
-    return sound_parts(shapely.union_all(strips, grid_size=GRID))
+    # Round ends leave many points that say nothing.
+    return sound_parts(_overlaid(shapely.union_all, strips).simplify(STRAY, preserve_topology=False))
 
 
 def within(one: BaseGeometry, other: BaseGeometry) -> MultiPolygon:
-    """Return what two regions have in common; on a grid, as edges that all but coincide defeat plain overlays."""
-    return filled_parts(shapely.intersection(one, other, grid_size=GRID))
+    """Return what two regions have in common."""
+    return filled_parts(_overlaid(shapely.intersection, one, other))
 
 
 def without(one: BaseGeometry, other: BaseGeometry) -> MultiPolygon:
-    """Return what of a region lies outside another; on a grid, too."""
-    return filled_parts(shapely.difference(one, other, grid_size=GRID))
+    """Return what of a region lies outside another."""
+    return filled_parts(_overlaid(shapely.difference, one, other))
+
+
+def together(one: BaseGeometry, other: BaseGeometry) -> MultiPolygon:
+    """Return what lies in either of two regions."""
+    return filled_parts(_overlaid(shapely.union, one, other))
 
 
 def wide_parts(region: BaseGeometry, width: float) -> tuple[shapely.Polygon, ...]:
@@ -50,7 +59,7 @@ def wide_parts(region: BaseGeometry, width: float) -> tuple[shapely.Polygon, ...
 
 def strips_of(beads: Beads, height: float) -> NDArray[np.object_]:
     """Return beads as areas, (m,) polygons: those that lie on in one go and are as wide as each other in one piece."""
-    width = np.rint(width_of(beads.section, height) / WIDTH_STEP).astype(np.int64)
+    width = np.rint(_widths(beads, height) / WIDTH_STEP).astype(np.int64)
     joins = (beads.run[1:] == beads.run[:-1]) & (width[1:] == width[:-1])
     joins &= (beads.start[1:] == beads.end[:-1]).all(axis=1)
     opens = np.concatenate(([True], ~joins))
@@ -64,3 +73,18 @@ def strips_of(beads: Beads, height: float) -> NDArray[np.object_]:
     points[at[first] - 1], owner[at[first] - 1] = beads.start[first], np.arange(len(first))
     lines = shapely.simplify(shapely.linestrings(points, indices=owner), STRAY)
     return np.asarray(shapely.buffer(lines, width[first] * (WIDTH_STEP / 2), quad_segs=_ROUND))
+
+
+def _widths(beads: Beads, height: float) -> NDArray[np.float64]:
+    """Return how wide beads lie, mm: no wider than a round drop of all that is laid in one go."""
+    run = np.cumsum(np.concatenate(([0], beads.run[1:] != beads.run[:-1])))
+    drop = np.sqrt(4 / np.pi * np.bincount(run, beads.volume) / height)
+    return np.asarray(np.minimum(width_of(beads.section, height), drop[run]))
+
+
+def _overlaid(overlay: Callable[..., BaseGeometry], *regions: Any) -> BaseGeometry:
+    try:
+        return overlay(*regions)
+    except shapely.errors.GEOSException:
+        # Edges that all but coincide can defeat the plain overlay; on a grid they do not, at several times the cost.
+        return overlay(*regions, grid_size=GRID)

@@ -22,6 +22,9 @@ STEPS_TOLD = 25.0
 """Steps of the feed over which a section is averaged at least: a file rounds each length of filament by half a
 step, and over so many the section is within 2 %."""
 
+EVEN = 0.5
+"""mm over which a section is averaged at least: what comes out of a nozzle does not change within its own bore."""
+
 MOST_STANDING = 0.05
 """mm³ that may come out where the nozzle stands and still belong to the bead before; more is a blob of its own."""
 
@@ -111,15 +114,16 @@ def _laying_unsaid(
     """Return the moves that lay less than the file's smallest step of feed: short ones, as fast as the beads around."""
     moves, told = toolpath.moves, toolpath.told
     step = told.step * (1.0 if told.volumetric else told.feed_area)
-    usual = float(np.median(moves.volume[laying] / length[laying])) if laying.any() else 0.0
-    longest = 2 * step / usual if usual else 0.0
-    if longest < STANDING:
-        return np.zeros(len(moves), dtype=np.bool_)
     before = np.maximum.accumulate(np.where(laying, np.arange(len(moves)), 0))
     pauses = ~laying & going
+    even = pauses & (moves.fed == 0) & (moves.speed == moves.speed[before]) & (length > STANDING)
+    lays = float(moves.volume[laying].sum(dtype=np.float64))
+    longest = 2 * step * float(length[laying | even].sum(dtype=np.float64)) / lays if lays else 0.0
+    if longest < STANDING:
+        return np.zeros(len(moves), dtype=np.bool_)
     whole = np.bincount(before, np.where(pauses, length, 0.0), len(moves))
-    broken = np.bincount(before, pauses & ((moves.fed != 0) | (moves.speed != moves.speed[before])), len(moves)) > 0
-    return np.asarray(pauses & laying[before] & (whole[before] <= longest) & ~broken[before])
+    broken = np.bincount(before, pauses & ~even, len(moves)) > 0
+    return np.asarray(even & laying[before] & (whole[before] <= longest) & ~broken[before])
 
 
 def _opens_run(moves: Moves, begin: Floats, going: NDArray[np.bool_], laying: NDArray[np.bool_]) -> NDArray[np.bool_]:
@@ -135,7 +139,7 @@ def _opens_run(moves: Moves, begin: Floats, going: NDArray[np.bool_], laying: ND
 def _even_sections(
     volume: NDArray[np.float64], length: NDArray[np.float64], run: NDArray[np.int32], least: float
 ) -> Floats:
-    """Return sections, mm², each the mean over a piece of its run of at least ``least`` mm³, if there is as much."""
+    """Return sections, mm², each the mean over a piece of its run of at least ``least`` mm³ and :data:`EVEN` mm."""
     if not len(volume):
         return volume.astype(np.float32)
     opens = np.flatnonzero(np.concatenate(([True], run[1:] != run[:-1])))
@@ -143,7 +147,8 @@ def _even_sections(
     total = np.add.reduceat(volume, opens)
     come = np.cumsum(volume)
     come -= np.repeat(come[opens] - volume[opens], counts) + volume / 2
-    pieces = np.maximum(np.floor(total / least), 1.0)
+    long = np.add.reduceat(length, opens)
+    pieces = np.maximum(np.floor(np.minimum(total / least, long / EVEN)), 1.0)
     piece = np.minimum(np.floor(come / np.repeat(total / pieces, counts)), np.repeat(pieces - 1, counts))
     bounds = np.concatenate(([True], (piece[1:] != piece[:-1]) | (run[1:] != run[:-1])))
     group = np.cumsum(bounds) - 1

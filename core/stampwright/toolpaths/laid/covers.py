@@ -8,10 +8,10 @@ import shapely
 from shapely.geometry import MultiPolygon
 
 from ...plane.regions import filled_parts
-from .areas import GRID, cover
+from .areas import cover, together
 from .plate import Layer, Thing
 
-MOST_BEADS = 150_000
+MOST_BEADS = 100_000
 """Beads of which areas are made besides the face: 100,000 take a second or two."""
 
 HAIR = 0.1
@@ -51,4 +51,4 @@ class Covers:
 def without_hairs(region: MultiPolygon, width: float = HAIR) -> MultiPolygon:
     """Return a region with what in it is narrower than ``width``, mm, closed."""
     closed = region.buffer(width / 2, quad_segs=2).buffer(-width / 2, quad_segs=2)
-    return filled_parts(shapely.union(closed, region, grid_size=GRID))
+    return together(closed, region)

@@ -11,7 +11,6 @@ from shapely.geometry import MultiPolygon
 from ...findings import Finding
 from ..laid.areas import wide_parts, within, without
 from ..laid.beads import Beads, width_of
-from ..laid.covers import HAIR
 from ..laid.plate import Layer
 
 SEEN = 0.2
@@ -36,6 +35,9 @@ THICK, THIN = 2.5, 0.35
 """Sections of one bead, in usual ones, from which on its feed is no bead's: lines that fit their walls go from half
 to double (common practice)."""
 
+FEW = 0.1
+"""Share of a layer's length up to which thin beads are faults."""
+
 UNEVEN = 0.05
 """mm³ by which a bead must be off before it is told."""
 
@@ -54,7 +56,18 @@ def left_out_between(layer: MultiPolygon, below: MultiPolygon, above: MultiPolyg
 
 def left_out_of(face: MultiPolygon, meant: MultiPolygon, width: float) -> tuple[shapely.Polygon, ...]:
     """Return what a face has not of the one meant, at least ``width`` mm wide."""
-    return wide_parts(without(meant, face.buffer(HAIR / 2, quad_segs=2)), width)
+    return wide_parts(without(meant, face), width)
+
+
+def enclosed_by(
+    face: MultiPolygon, parts: tuple[shapely.Polygon, ...], width: float
+) -> tuple[tuple[shapely.Polygon, ...], tuple[shapely.Polygon, ...]]:
+    """Return which parts are gaps in a face, no wider than ``width``, mm, and which lie at its edges or beside it."""
+    closed = face.buffer(width / 2, quad_segs=4).buffer(-width / 2, quad_segs=4)
+    shapely.prepare(closed)
+    inside = [closed.intersects(part) and within(part, closed).area > 0.9 * part.area for part in parts]
+    gaps = tuple(part for part, is_gap in zip(parts, inside, strict=True) if is_gap)
+    return gaps, tuple(part for part, is_gap in zip(parts, inside, strict=True) if not is_gap)
 
 
 def tell_gaps(gaps: tuple[shapely.Polygon, ...], layer: Layer) -> Iterator[Finding]:
@@ -138,7 +151,10 @@ def uneven_beads(layer: Layer, usual: float) -> Iterator[Finding]:
     beads = layer.beads
     share = beads.section / (usual or 1.0)
     off = np.abs(beads.section - usual) * beads.length
-    odd = np.flatnonzero(((share > THICK) | (share < THIN)) & (off > UNEVEN))
+    thin = share < THIN
+    # A layer that is gone over again with hardly any feed has many thin beads, and they are meant.
+    thin &= beads.length[thin].sum() < FEW * beads.length.sum()
+    odd = np.flatnonzero(((share > THICK) | thin) & (off > UNEVEN))
     for at in odd[np.argsort(-off[odd], kind="stable")][:MOST_TOLD].tolist():
         yield Finding(
             kind="uneven bead",

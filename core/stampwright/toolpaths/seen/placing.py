@@ -61,6 +61,30 @@ class Placing:
         return affinity.translate(turned, self.x, self.y)
 
 
+@dataclass(frozen=True, eq=False)
+class _Outline:
+    """The edges of a region: where each starts and the way along it, (n, 2) mm, found by place."""
+
+    start: _Doubles
+    way: _Doubles
+    tree: shapely.STRtree
+
+    @staticmethod
+    def of(region: MultiPolygon) -> _Outline:
+        """Return the outline of a region."""
+        points, ring = shapely.get_coordinates(shapely.get_rings(shapely.get_parts(region)), return_index=True)
+        along = (ring[1:] == ring[:-1]) & (points[1:] != points[:-1]).any(axis=1)
+        start, end = points[:-1][along], points[1:][along]
+        return _Outline(start, end - start, shapely.STRtree(shapely.linestrings(np.stack((start, end), axis=1))))
+
+    def nearest(self, points: _Doubles) -> _Doubles:
+        """Return the places on the outline nearest to points, (n, 2) mm each."""
+        edge = self.tree.nearest(shapely.points(points))
+        start, way = self.start[edge], self.way[edge]
+        share = ((points - start) * way).sum(axis=1) / (way**2).sum(axis=1)
+        return np.asarray(start + np.clip(share, 0.0, 1.0)[:, None] * way)
+
+
 def lay_on(printed: MultiPolygon, meant: MultiPolygon, about: tuple[BaseGeometry, BaseGeometry]) -> Placing:
     """Return how a printed region lies on the one meant, as well as it can; both mm.
 
@@ -106,8 +130,7 @@ def _roughly(printed: MultiPolygon, meant: MultiPolygon, about: tuple[BaseGeomet
 def _finely(printed: MultiPolygon, meant: MultiPolygon, start: Placing) -> Placing:
     """Return a placing bettered by least squares over where outlines lie off: moved, turned, sized, swollen."""
     points, normals = _edge_points(printed)
-    outline = meant.boundary
-    shapely.prepare(outline)
+    outline = _Outline.of(meant)
     shapely.prepare(meant)
     matrix, offset = _matrix(start)
     placed, facing = points @ matrix.T + offset, normals @ matrix.T
@@ -115,9 +138,12 @@ def _finely(printed: MultiPolygon, meant: MultiPolygon, start: Placing) -> Placi
     weights = (_NOISE / np.array([10.0, 10.0, 1.0, LIKELY_SIZE, LIKELY_SIZE, LIKELY_EDGE])) ** 2
     for reach in REACHES:
         at = _moved(placed, known)
-        off = shapely.distance(shapely.points(at), outline)
+        way = at - outline.nearest(at)
+        off = np.hypot(*way.T)
+        # A point that lies off along its normal, not beside a corner or at the far side of a stroke.
+        faces = (off < 0.01) | (np.abs((way * facing).sum(axis=1)) > 0.9 * off)
         off = np.where(shapely.contains_xy(meant, *at.T), -off, off)
-        near = (np.abs(off - known[5]) < reach) & _faces_alike(at, facing, outline, off)
+        near = (np.abs(off - known[5]) < reach) & faces
         if near.sum() < 12:
             break
         x, y = at[near].T
@@ -151,16 +177,6 @@ def _moved(points: _Doubles, known: _Doubles) -> _Doubles:
     cosine, sine = np.cos(known[2]), np.sin(known[2])
     turned = points @ np.array(((cosine, sine), (-sine, cosine)))
     return np.asarray(turned * (1 + known[3:5]) + known[:2])
-
-
-def _faces_alike(at: _Doubles, facing: _Doubles, outline: BaseGeometry, off: _Doubles) -> NDArray[np.bool_]:
-    """Return which points lie off along their normal, not beside a corner or at the far side of a stroke."""
-    nearest = shapely.get_coordinates(
-        shapely.line_interpolate_point(outline, shapely.line_locate_point(outline, shapely.points(at)))
-    )
-    way = at - nearest
-    along = np.abs((way * facing).sum(axis=1))
-    return np.asarray((np.abs(off) < 0.01) | (along > 0.9 * np.abs(off)))
 
 
 def _matrix(placing: Placing) -> tuple[_Doubles, _Doubles]:

@@ -24,7 +24,7 @@ BRIM = 1.0
 LEFT_OUT = 1.5
 """Rise from layer to layer, in usual ones, from which on one was left out, unless its beads are thicker, too."""
 
-LEAST_PART = 0.02
+LEAST_PART = 0.1
 """mm²; what is smaller is a drop."""
 
 
