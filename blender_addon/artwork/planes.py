@@ -15,6 +15,9 @@ UPRIGHT = np.sin(np.radians(10))
 LEVEL = np.cos(np.radians(10))
 """From this part of its normal on, flat art lies level enough: seen from above it loses 1.5 % of its height at most."""
 
+SKEWED = 1e-3
+"""By how much the determinant of a turn may miss one: nothing was kept, or a file spoilt it."""
+
 SEEN_FROM = {
     "ABOVE": np.eye(3),
     "FRONT": np.array([(1.0, 0.0, 0.0), (0.0, 0.0, 1.0), (0.0, -1.0, 0.0)]),
@@ -23,12 +26,15 @@ SEEN_FROM = {
 """Where right, up and towards the viewer point in the world, as rows, for each side of the host's that is drawn on."""
 
 
-def view_of(plane: str, points: Any, own: Any) -> Any:
+def view_of(plane: str, points: Any, own: Any, kept: Any = ()) -> Any:
     """Return the turn from the world to paper, (3, 3) float: its rows point right, up and towards the viewer.
 
     ``plane``: as in a source's property. ``points``: (n, 3) float, world, what is drawn. ``own``: (3, 3) float, from
-    the object's own axes to the world's.
+    the object's own axes to the world's. ``kept``: nine numbers, the turn of the view that was chosen, row by row.
     """
+    if plane == "VIEW":
+        turn = np.array(kept, dtype=np.float64).reshape(3, 3) if len(kept) == 9 else np.zeros((3, 3))
+        return turn if abs(np.linalg.det(turn) - 1.0) < SKEWED else SEEN_FROM["ABOVE"]
     if plane in SEEN_FROM:
         return SEEN_FROM[plane]
     if plane == "OWN":

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, cast
 
 import numpy as np
 
+from ..job.settings import read_settings
 from ..scene.units import mm_per_unit
 from ..stampwright.artwork.drawn import Shape
 from ..stampwright.errors import ArtworkError
@@ -15,8 +16,11 @@ from ..stampwright.findings import Finding
 from . import notices
 from .curves import curve_points, curve_shapes, needs_mesh
 from .grease import read_strokes, stroke_points
+from .hair import TYPE as HAIR
+from .hair import hair_points, hair_shapes
 from .meshes import mesh_shapes, read_mesh
 from .planes import view_of
+from .references import is_reference, reference_points, reference_shapes, trace_reference
 
 if TYPE_CHECKING:
     from bpy.types import Depsgraph, Object
@@ -29,10 +33,14 @@ CURVES, MESHES, STROKES = ("CURVE", "FONT"), ("MESH", "SURFACE", "META"), ("GREA
 
 @dataclass(frozen=True, eq=False)
 class Piece:
-    """One thing that a source draws: ``points``, (n, 3) float, world, mm, and what it draws turned as it is seen."""
+    """One thing that a source draws: ``points``, (n, 3) float, world, mm, and what it draws turned as it is seen.
+
+    ``said``: what is to be said of it wherever it stands.
+    """
 
     points: Any
     draw: Callable[[Any], list[Shape]]
+    said: tuple[Finding, ...] = ()
 
 
 def read_shapes(source: Any, depsgraph: Depsgraph) -> tuple[list[Shape], list[Finding]]:
@@ -49,11 +57,12 @@ def read_shapes(source: Any, depsgraph: Depsgraph) -> tuple[list[Shape], list[Fi
     pieces = list(_pieces(source, seen, depsgraph))
     points = np.vstack([np.empty((0, 3)), *(piece.points for piece in pieces)])
     view = np.eye(4)
-    view[:3, :3] = view_of(source.plane, points, world_in_mm(seen, depsgraph)[:3, :3])
+    view[:3, :3] = view_of(source.plane, points, world_in_mm(seen, depsgraph)[:3, :3], source.view)
     shapes = [shape for piece in pieces for shape in piece.draw(view)]
     if not shapes:
         return [], [notices.empty(drawn.name)]
-    said = notices.of_plane(drawn.name, source.plane, points, view[:3, :3])
+    said = [finding for piece in pieces for finding in piece.said]
+    said += notices.of_plane(drawn.name, source.plane, points, view[:3, :3])
     return shapes, said if is_evaluated else [*said, notices.elsewhere(drawn.name)]
 
 
@@ -80,6 +89,9 @@ def _is_in(objects: Any, drawn: Object) -> bool:
 
 def _pieces(source: Any, seen: Object, depsgraph: Depsgraph) -> Iterator[Piece]:
     """Yield what an object draws itself, unless the host shows only its copies, and all that it has instances of."""
+    if is_reference(seen):
+        yield _reference(source, seen, depsgraph)
+        return
     if seen.type == "EMPTY":
         yield from _instances(source, seen, depsgraph)
         return
@@ -94,16 +106,27 @@ def _piece(source: Any, seen: Object, matrix: Any, depsgraph: Depsgraph) -> Piec
     if seen.type in STROKES:
         points = in_world(stroke_points(seen), matrix)
         return Piece(points, lambda view: read_strokes(seen, view @ matrix, _fineness(points)))
+    if seen.type == HAIR:
+        points = in_world(hair_points(seen), matrix)
+        return Piece(points, lambda view: hair_shapes(seen, view @ matrix, _fineness(points)))
     if seen.type in CURVES and not needs_mesh(seen, matrix):
         points = in_world(curve_points(seen), matrix)
         return Piece(points, lambda view: list(curve_shapes(source, seen, depsgraph, view @ matrix, _fineness(points))))
     if seen.type not in CURVES + MESHES:
         raise ArtworkError(
-            f"{seen.name} is no curve, text, mesh or Grease Pencil: nothing can be drawn with it; take it off the list"
+            f"{seen.name} is no curve, hair, text, mesh, Grease Pencil or reference image: nothing can be drawn with "
+            "it; take it off the list"
         )
     net = read_mesh(seen, depsgraph)
     flat = curve_points(seen) if seen.type in CURVES else net.points
     return Piece(in_world(flat, matrix), lambda view: mesh_shapes(net, view @ matrix, source.line_width))
+
+
+def _reference(source: Any, seen: Object, depsgraph: Depsgraph) -> Piece:
+    """Return what of the image that a reference shows is ink, by the tracing of the stamp's job."""
+    traced, matrix = trace_reference(seen, read_settings(source.id_data.stampwright)), world_in_mm(seen, depsgraph)
+    points = in_world(reference_points(seen), matrix)
+    return Piece(points, lambda view: reference_shapes(seen, traced, view @ matrix), traced.findings)
 
 
 def _instances(source: Any, seen: Object, depsgraph: Depsgraph) -> Iterator[Piece]:
@@ -123,7 +146,7 @@ def _instances(source: Any, seen: Object, depsgraph: Depsgraph) -> Iterator[Piec
                 continue
         if shown.type == held.type and held.original != seen.original:
             curves.add(where)
-            if held.type in CURVES + MESHES + STROKES:
+            if held.type in (*CURVES, *MESHES, *STROKES, HAIR):
                 yield _piece(source, held, matrix, depsgraph)
         elif shown.type in MESHES:
             yield _instance_of_mesh(source, shown, matrix)

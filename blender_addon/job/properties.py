@@ -12,6 +12,7 @@ from bpy.props import (
     CollectionProperty,
     EnumProperty,
     FloatProperty,
+    FloatVectorProperty,
     IntProperty,
     PointerProperty,
     StringProperty,
@@ -19,7 +20,7 @@ from bpy.props import (
 
 from ..mockup.settings import STAMPWRIGHT_PG_pictures
 from ..scene.stamps import STAMP
-from ..scene.views import colour_views
+from ..scene.views import colour_views, turn_of_view
 from ..stampwright.job import Job
 from ..stampwright.job.pieces import pieces_as_data, pieces_from_data
 from . import changes
@@ -28,8 +29,8 @@ from .settings import LENGTH, read_settings, section_groups, write_settings
 if TYPE_CHECKING:
     from bpy.types import Context, Object
 
-DRAWABLE = {"CURVE", "FONT", "MESH", "SURFACE", "META", "GREASEPENCIL", "GPENCIL"}
-"""Types of object that artwork can be drawn with; empties too, where they show a collection."""
+DRAWABLE = {"CURVE", "CURVES", "FONT", "MESH", "SURFACE", "META", "GREASEPENCIL", "GPENCIL"}
+"""Types of object that artwork can be drawn with; empties too, where they show a collection or an image."""
 
 
 def _job_changed(held: Any, _context: Context) -> None:
@@ -60,8 +61,11 @@ def _pressure_shown(held: Any, context: Context) -> None:
 
 def is_drawable(candidate: Object) -> bool:
     """Whether artwork can be drawn with an object."""
-    shows_collection = candidate.type == "EMPTY" and candidate.instance_collection is not None
-    return (candidate.type in DRAWABLE or shows_collection) and not candidate.stampwright.role
+    shows = candidate.type == "EMPTY" and (
+        candidate.instance_collection is not None
+        or (candidate.empty_display_type == "IMAGE" and candidate.data is not None)
+    )
+    return (candidate.type in DRAWABLE or shows) and not candidate.stampwright.role
 
 
 def _is_drawable(held: Any, candidate: Object) -> bool:
@@ -70,6 +74,15 @@ def _is_drawable(held: Any, candidate: Object) -> bool:
 
 def _is_curve(_held: Any, candidate: Object) -> bool:
     return candidate.type == "CURVE"
+
+
+def _plane_changed(source: Any, context: Context) -> None:
+    if source.plane == "VIEW" and not changes.is_quiet():
+        turn = turn_of_view(context)
+        if turn is not None:
+            with changes.quiet():
+                source.view = turn
+    _job_changed(source, context)
 
 
 class STAMPWRIGHT_PG_source(bpy.types.PropertyGroup):
@@ -102,7 +115,15 @@ class STAMPWRIGHT_PG_source(bpy.types.PropertyGroup):
             ("RIGHT", "Right", "Against the world's X axis, as in right view"),
             ("OWN", "Its Own Axes", "Against the object's own Z axis, however the object is turned"),
             ("FITTED", "Its Own Face", "Square to the plane that was drawn in, however it lies"),
+            ("VIEW", "The View", "As the viewport looked when this was chosen"),
         ),
+        update=_plane_changed,
+    )
+    view: FloatVectorProperty(
+        name="View",
+        description="Where right, up and towards the viewer point in the view that was chosen",
+        size=9,
+        default=(1.0, 0.0, 0.0, 0.0, 1.0, 0.0, 0.0, 0.0, 1.0),
         update=_job_changed,
     )
     line_width: FloatProperty(

@@ -172,5 +172,7 @@ def _scale_told(scale: float) -> str:
 
 def _is_bitmap(held: Any) -> bool:
     shown = held.artwork_file.lower()
-    drawn = any(source.object for source in held.sources)
+    drawn = [source.object for source in held.sources if source.object is not None]
+    if any(each.type == "EMPTY" and each.empty_display_type == "IMAGE" for each in drawn):
+        return True
     return not drawn and shown.endswith((".png", ".jpg", ".jpeg", ".tif", ".tiff", ".bmp", ".webp", ".gif"))

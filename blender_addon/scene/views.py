@@ -18,6 +18,18 @@ def redraw() -> None:
                 area.tag_redraw()
 
 
+def turn_of_view(context: Any) -> list[float] | None:
+    """Return where right, up and towards the viewer point in the viewport that is worked in, nine numbers, or None."""
+    space = context.space_data
+    if space is None or space.type != "VIEW_3D":
+        areas = [area for area in context.screen.areas if area.type == "VIEW_3D"] if context.screen else []
+        space = areas[0].spaces.active if areas else None
+    if space is None:
+        return None
+    rows = space.region_3d.view_rotation.to_matrix().transposed()
+    return [number for row in rows for number in row]
+
+
 def depth_step(space: Any, place: Any) -> float:
     """Return how far apart two surfaces at a place must lie for a view to tell which is in front, Blender units."""
     view = space.region_3d

@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from ..job import changes
+from ..scene.greys import grey_of_image, grey_of_texture
 from ..scene.stamps import SCULPT, part_of
 from ..stampwright.errors import ArtworkError
 from ..stampwright.face import DenseDie, FaceMap
 from ..stampwright.job import Job
 from . import session
-from .greys import grey_of_image, grey_of_texture
 from .keeping import kept_map, mark_of
 from .surface import bear, has_form, is_moved, release
 
