@@ -8,7 +8,7 @@ import bpy
 
 from ..scene import stamps
 from . import presets
-from .base import StampPanel, show_help, show_picker, show_setting, show_settings
+from .base import StampPanel, settings_in, show_help, show_picker, show_setting, show_settings
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
@@ -44,28 +44,6 @@ class STAMPWRIGHT_PT_die(StampPanel, bpy.types.Panel):
         show_settings(layout, held.ink, "spread")
         layout.prop(die, "compensate_spread")
         show_settings(layout, die, "walls", "infill")
-
-
-class STAMPWRIGHT_PT_bend(StampPanel, bpy.types.Panel):
-    """The cylinder that the face is bent on."""
-
-    bl_label = "Bend"
-    bl_parent_id = "STAMPWRIGHT_PT_parts"
-    subject = "parts"
-
-    def show(self, layout: UILayout, root: Object, held: Any) -> None:
-        """Show the settings of a rocker or a roller."""
-        bend = held.bend
-        show_settings(layout, bend, "form")
-        if bend.form == "flat":
-            return
-        show_settings(layout, bend, "rolls")
-        if bend.form == "rocker":
-            show_settings(layout, bend, "radius")
-        else:
-            size = ("repeat",) if bend.size_by == "repeat" else ("radius",)
-            show_settings(layout, bend, "size_by", *size, "turns", "band", "seam", "axle", "play")
-        show_settings(layout, bend, "stands")
 
 
 class STAMPWRIGHT_PT_backing(StampPanel, bpy.types.Panel):
@@ -114,6 +92,18 @@ class STAMPWRIGHT_PT_grooves(StampPanel, bpy.types.Panel):
         """Show how wide, how deep and how far apart they are."""
         layout.active = held.backing.grooves
         show_settings(layout, held.backing, "groove_width", "groove_depth", "groove_spacing", drop="Groove ")
+
+
+class STAMPWRIGHT_PT_register(StampPanel, bpy.types.Panel):
+    """How the stamps of several inks are brought to the same place."""
+
+    bl_label = "Inks in Register"
+    bl_parent_id = "STAMPWRIGHT_PT_parts"
+
+    def show(self, layout: UILayout, root: Object, held: Any) -> None:
+        """Show gauge, trap and marks."""
+        layout.prop(held.backing, "key")
+        show_settings(layout, held.register, *settings_in(held.register))
 
 
 class STAMPWRIGHT_PT_handle(StampPanel, bpy.types.Panel):
