@@ -51,6 +51,7 @@ BENCHES = {
     "start": "tests.bench.starting",
     "outlines": "tests.bench.outlines",
     "toolpaths": "tests.bench.toolpaths",
+    "curved": "tests.bench.curved",
     "orders": "tests.bench.orders",
     "fuzz": "tests.bench.fuzz",
     "ways": "tests.bench.ways",
