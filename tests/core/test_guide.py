@@ -104,7 +104,7 @@ def test_every_command_is_one_of_the_programs(command, capsys, monkeypatch):
         main([name, "--help"])
     offered = capsys.readouterr().out
     for before, argument in zip([name, *arguments], arguments, strict=False):
-        if argument.startswith("--"):
+        if argument.startswith("-"):
             assert argument in offered
         elif before == "--set":
             path, value = parse_setting(argument)
@@ -119,7 +119,7 @@ def test_every_command_is_one_of_the_programs(command, capsys, monkeypatch):
             assert argument in ("auto", "ask")
         elif before in ("--dress", "--spread"):
             assert 0 < float(argument) < 1
-        elif before in ("--push", "--off-centre"):
+        elif before in ("--push", "--off-centre", "--turns"):
             assert all(0 <= float(number) <= 110 for number in argument.split(","))
         else:
             assert argument.startswith("out/"), "the guide writes nowhere else, and reads nothing that is not there"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ...looks.numbers import newtons, spoken
+from ...looks.numbers import spoken
 from ...press import PressFigures
 from ...stamp import Stamp
 
@@ -29,6 +29,6 @@ def rolled_in_words(figures: PressFigures) -> str:
     if per_width is None:
         return ""
     return (
-        f"rolled, a band {figures.band:.1f} mm wide touches at a time; {newtons(figures.whole_at or 0.0)} are "
-        f"{per_width:.2g} N for each mm of its width, however slowly it is rolled"
+        f"rolled, a band {figures.band:.1f} mm wide touches at a time, pushed with {per_width:.2g} N for each mm "
+        "of its length, however slowly it is rolled"
     )
