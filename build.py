@@ -47,6 +47,7 @@ PRODUCTS = {
 BENCHES = {
     "icons": "tests.bench.icons",
     "faces": "tests.bench.faces",
+    "inks": "tests.bench.inks",
     "pressing": "tests.bench.pressing",
     "start": "tests.bench.starting",
     "outlines": "tests.bench.outlines",

@@ -25,6 +25,9 @@ PITCH = 0.05
 MOST_SPOTS = 20_000
 """Spots at most; on a larger picture they lie farther apart."""
 
+ROUGH, FINALISTS = 2_000, 16
+"""Spots at which all throws are compared, and how many of the worst are compared at all spots."""
+
 HAIR = 0.002
 """Width under which a gap is rounding, mm."""
 
@@ -152,13 +155,18 @@ def _worst(printed: Sequence[MultiPolygon], throws: NDArray[np.float64], seams: 
     for cover in covers:
         inside |= cover.at(seen)
     spots = seen[inside]
-    scores = []
-    for places in throws:
-        inks = np.zeros(len(spots), dtype=np.int8)
-        for cover, place in zip(covers, places, strict=True):
-            inks += cover.at(_back(spots, place))
-        scores.append((int(np.count_nonzero(inks == 0)), int(np.count_nonzero(inks > 1))))
-    return max(range(len(scores)), key=lambda at: scores[at])
+    # A tenth of the spots tells which throws come into question; all of them tell which of these is the worst.
+    rough = [_score(covers, spots[:: max(1, len(spots) // ROUGH)], places) for places in throws]
+    closest = sorted(range(len(rough)), key=lambda at: rough[at])[-FINALISTS:]
+    return max(closest, key=lambda at: _score(covers, spots, throws[at]))
+
+
+def _score(covers: Sequence[_Cover], spots: NDArray[np.float64], places: Places) -> tuple[int, int]:
+    """Return how many spots stay bare, and how many two inks lie on."""
+    inks = np.zeros(len(spots), dtype=np.int8)
+    for cover, place in zip(covers, places, strict=True):
+        inks += cover.at(_back(spots, place))
+    return int(np.count_nonzero(inks == 0)), int(np.count_nonzero(inks > 1))
 
 
 def _back(spots: NDArray[np.float64], place: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -19,10 +19,10 @@ from shapely.geometry.base import BaseGeometry
 Places = NDArray[np.float64]
 """(n, 3): shifts x and y, mm, and turns, radians, counter-clockwise about the origin."""
 
-DIRECTIONS = 48
+DIRECTIONS = 36
 """Sides of a backing that are looked at, spread over all directions; a round one has more, which add nothing."""
 
-TURNS = 9
+TURNS = 7
 """Turns at which the shifts that are left are worked out, from the one end of the play to the other."""
 
 LIKELY = 95.0

@@ -16,10 +16,11 @@ from ..findings import blocking
 from ..job import Job
 from ..job.files import job_as_json
 from ..job.inks import folder_of
-from ..memory import Progress, Steps
+from ..memory import Memory, Progress, Steps
 from ..output import RESULT_FILES, Written, write_folder
 from ..output.kept import Kept, keep_sources, still_to_write
 from ..output.origin import origin_of
+from ..output.wanted import Wanted
 from ..output.sheets.forms import CUSTOMER, left_out
 from ..solids.soundness import judge_merged, merge_equal
 from ..stamp import Stamp
@@ -41,6 +42,9 @@ PICTURE, PROOF, TICKET, GAUGE, JOB, REPORT = (
 
 SET_FILES = (PICTURE, PROOF, *CUSTOMER, TICKET, GAUGE, JOB, REPORT)
 """Every file that a set may bring beside the folders of its inks; copies of its artwork come besides."""
+
+WANTED = Wanted(customer=())
+"""Of each stamp: all but the page that the customer signs, which shows all inks together."""
 
 BUILDING = 0.55
 """Share of the whole work that building takes, the rest being writing and proving (measured)."""
@@ -99,12 +103,14 @@ def _write(folder: Path, made: InkSet, steps: Steps, *, overwrite: bool) -> Writ
     kept = keep_sources(made.job, made.whole.sources, folder, _taken(made.job))
     copies = still_to_write(kept.files, folder)
     with StagedFolder(folder, (*SET_FILES, *copies), overwrite=overwrite) as staged:
-        stamps = {}
+        stamps, memory = {}, Memory()
         for at, (separation, stamp) in enumerate(zip(made.separations, made.stamps, strict=True)):
             share, name = 0.8 / len(made.stamps), folder_of(separation.ink.name)
             told = Steps(steps.progress, steps.since + at * share * 0.45, steps.since + (at + 1) * share * 0.45)
             try:
-                written = write_folder(staged.path(name), stamp, progress=told.tell, version=__version__)
+                written = write_folder(
+                    staged.path(name), stamp, progress=told.tell, version=__version__, wanted=WANTED, memory=memory
+                )
             except ProofError as error:
                 raise ProofError(f"ink {separation.ink.name!r}: {error}") from error
             stamps[separation.ink.name] = written
