@@ -24,6 +24,9 @@ ICON_FOLDERS = {
     "@carbon/icons": "svg/32",
 }
 
+# Sets in several colours; the others are drawn in one.
+COLOURED_FOLDERS = {"@twemoji/svg": "."}
+
 QUICK_EXAMPLES = 25
 """How many examples Hypothesis draws without ``--all``; with it, its own number, 100."""
 
@@ -91,7 +94,8 @@ def icon_files() -> Callable[[str], list[Path]]:
     """Return a function from a package's name to its SVG files, sorted; without them, skip (on CI: fail)."""
 
     def files_of(package: str) -> list[Path]:
-        files = sorted((ROOT / ".build/icons/node_modules" / package / ICON_FOLDERS[package]).glob("*.svg"))
+        inside = {**ICON_FOLDERS, **COLOURED_FOLDERS}[package]
+        files = sorted((ROOT / ".build/icons/node_modules" / package / inside).glob("*.svg"))
         if not files:
             missing = f"{package} is not there: 'python3 build.py test' fetches it with npm"
             if os.environ.get("CI"):

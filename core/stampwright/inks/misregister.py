@@ -28,6 +28,9 @@ MOST_SPOTS = 20_000
 ROUGH, FINALISTS = 2_000, 16
 """Spots at which all throws are compared, and how many of the worst are compared at all spots."""
 
+COARSE = 0.02
+"""How finely outlines are followed where it is only asked which edges two inks share, mm."""
+
 HAIR = 0.002
 """Width under which a gap is rounding, mm."""
 
@@ -91,16 +94,19 @@ def throw_inks(printed: Sequence[MultiPolygon], play: Play) -> Misregister:
 
 def _seams(printed: Sequence[MultiPolygon], reach: float) -> BaseGeometry:
     """Return where two inks meet or lie over each other, and as far round as one may miss the other, mm."""
-    hair = 0.02
+    # The band is only to tell seams from other edges: fine outlines would make it slow and no better.
+    coarse = [region.simplify(COARSE) for region in printed]
+    bands = [region.boundary.buffer(2 * COARSE, quad_segs=2) for region in coarse]
     meet = []
-    for at, one in enumerate(printed):
-        for other in printed[at + 1 :]:
-            edge = one.boundary.intersection(other.buffer(hair, quad_segs=2)).union(
-                other.boundary.intersection(one.buffer(hair, quad_segs=2))
-            )
-            meet.append(edge)
-    edges = shapely.union_all(meet) if meet else MultiPolygon()
-    return edges.buffer(reach + hair, quad_segs=4) if not edges.is_empty else edges
+    for at, one in enumerate(coarse):
+        for later, other in enumerate(coarse[at + 1 :], start=at + 1):
+            near = other.union(bands[later])
+            meet += [one.boundary.intersection(near), other.boundary.intersection(one.union(bands[at]))]
+    lines = [part for each in meet for part in shapely.get_parts(each) if part.geom_type == "LineString"]
+    if not lines:
+        return MultiPolygon()
+    edges = shapely.line_merge(shapely.multilinestrings(lines)).simplify(2 * COARSE)
+    return edges.buffer(reach + 2 * COARSE, quad_segs=2)
 
 
 def _missed(printed: Sequence[MultiPolygon], places: Places, whole: BaseGeometry, seams: BaseGeometry) -> Miss:

@@ -19,6 +19,9 @@ from .separating import Separation, density_of
 SEAM = 0.02
 """Paper between two inks narrower than this is no gap but the seam between two outlines, mm."""
 
+SLIVER, THIN = 0.1, 0.2
+"""Width under which what is drawn in one ink beside another belongs to that, and what a trap adds is left out, mm."""
+
 HAIR = 0.002
 """How far a trap overlaps its own ink, mm, so that the two are one whatever rounding does."""
 
@@ -62,7 +65,7 @@ def trap_inks(separations: Sequence[Separation], width: float, *, gap: float = 0
     darker ink covers it. An ink that overprints fills what holes it covers in the inks before it, drawn in (choked) by
     ``width`` from paper within them. No separation comes to lie on paper.
     """
-    given = _without_seams(separations)
+    given = _without_slivers(_without_seams(separations))
     if width <= 0.0:
         return Trapped(given, ())
     covered = shapely.union_all([each.region for each in given])
@@ -82,12 +85,47 @@ def trap_inks(separations: Sequence[Separation], width: float, *, gap: float = 0
             if added.is_empty:
                 continue
             traps.append(Trap(under.ink.name, over.ink.name, densities, width, filled_parts(added)))
-            grown[at] = sound_parts(grown[at].union(added))
+            grown[at] = _joined(grown[at], added)
     done = tuple(
         replace(each, region=sound_parts(region.intersection(covered)) if region is not each.region else region)
         for each, region in zip(given, grown, strict=True)
     )
     return Trapped(done, tuple(traps))
+
+
+def _joined(region: MultiPolygon, added: BaseGeometry) -> MultiPolygon:
+    """Return a region with what a trap adds to it, without what of that is too thin to be laid: tips and slivers."""
+    whole = region.union(added)
+    broad = whole.buffer(-THIN / 2, join_style="mitre").buffer(THIN / 2, join_style="mitre")
+    return sound_parts(broad.intersection(whole).union(region))
+
+
+def _without_slivers(separations: Sequence[Separation]) -> tuple[Separation, ...]:
+    """Return separations in which what of an ink is thinner than a sliver goes to the ink beside it.
+
+    Drawings have such where two outlines that should coincide do not quite; no eye sees them and no nozzle lays them.
+    """
+    regions = [each.region for each in separations]
+    for at, region in enumerate(regions):
+        broad = region.buffer(-SLIVER / 2, join_style="mitre").buffer(SLIVER / 2 + HAIR, join_style="mitre")
+        for part in filled_parts(region.difference(broad)).geoms:
+            around = part.buffer(EDGE, join_style="mitre")
+            shared = [
+                0.0
+                if other == at
+                else float(beside.boundary.intersection(around).length)
+                if beside.intersects(around)
+                else 0.0
+                for other, beside in enumerate(regions)
+            ]
+            most = max(range(len(shared)), key=lambda which: shared[which])
+            if shared[most] > SLIVER:
+                regions[at] = sound_parts(regions[at].difference(around))
+                regions[most] = sound_parts(regions[most].union(around.intersection(region)))
+    return tuple(
+        each if region is each.region else replace(each, region=region)
+        for each, region in zip(separations, regions, strict=True)
+    )
 
 
 def _without_seams(separations: Sequence[Separation]) -> tuple[Separation, ...]:
