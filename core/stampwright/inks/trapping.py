@@ -85,7 +85,7 @@ def trap_inks(separations: Sequence[Separation], width: float, *, gap: float = 0
             if added.is_empty:
                 continue
             traps.append(Trap(under.ink.name, over.ink.name, densities, width, filled_parts(added)))
-            grown[at] = _joined(grown[at], added)
+            grown[at] = _joined(grown[at], added, over.region)
     done = tuple(
         replace(each, region=sound_parts(region.intersection(covered)) if region is not each.region else region)
         for each, region in zip(given, grown, strict=True)
@@ -93,9 +93,15 @@ def trap_inks(separations: Sequence[Separation], width: float, *, gap: float = 0
     return Trapped(done, tuple(traps))
 
 
-def _joined(region: MultiPolygon, added: BaseGeometry) -> MultiPolygon:
-    """Return a region with what a trap adds to it, without what of that is too thin to be laid: tips and slivers."""
-    whole = region.union(added)
+def _joined(region: MultiPolygon, added: BaseGeometry, over: MultiPolygon) -> MultiPolygon:
+    """Return a region with what a trap adds to it, without what of that is too thin to be laid."""
+    # Out of sight under the darker ink, a trap needs no fine outline.
+    joined = region.union(added.simplify(2 * HAIR).intersection(over))
+    part = joined.intersection(added.buffer(THIN, quad_segs=2))
+    closing = part.buffer(THIN / 2, quad_segs=2).buffer(-THIN / 2, quad_segs=2).intersection(over)
+    cracks = [crack for crack in filled_parts(closing.difference(joined)).geoms if crack.area > HAIR * HAIR]
+    filled = [crack.buffer(2 * HAIR, join_style="mitre") for crack in cracks]
+    whole = joined.union(shapely.union_all(filled).intersection(over)) if filled else joined
     broad = whole.buffer(-THIN / 2, join_style="mitre").buffer(THIN / 2, join_style="mitre")
     return sound_parts(broad.intersection(whole).union(region))
 

@@ -20,8 +20,8 @@ from ..memory import Memory, Progress, Steps
 from ..output import RESULT_FILES, Written, write_folder
 from ..output.kept import Kept, keep_sources, still_to_write
 from ..output.origin import origin_of
-from ..output.wanted import Wanted
 from ..output.sheets.forms import CUSTOMER, left_out
+from ..output.wanted import Wanted
 from ..solids.soundness import judge_merged, merge_equal
 from ..stamp import Stamp
 from ..version import __version__
