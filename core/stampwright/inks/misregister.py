@@ -12,6 +12,7 @@ from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from ..findings import Finding
+from ..plane.distance import distance_inside
 from ..plane.raster import MM_PER_INCH, picture_grid, picture_of
 from ..plane.regions import filled_parts
 from .play import SEED, Places, Play, moved_by
@@ -19,8 +20,8 @@ from .play import SEED, Places, Play, moved_by
 THROWS = 200
 """Sets of impressions that are tried, each ink at a place of its own by chance."""
 
-PITCH = 0.05
-"""Distance of the spots at which throws are compared, mm: half of what an eye sees as a line at arm's length."""
+PITCH = 0.02
+"""Distance of the spots at which throws are compared, mm: a fifth of the narrowest gap that an eye sees."""
 
 MOST_SPOTS = 20_000
 """Spots at most; on a larger picture they lie farther apart."""
@@ -87,7 +88,7 @@ def throw_inks(printed: Sequence[MultiPolygon], play: Play) -> Misregister:
     chance = np.random.default_rng(SEED)
     throws = np.stack([play.draw(THROWS, chance) for _ in printed], axis=1)
     throws -= throws[:, :1]
-    worst = _missed(printed, throws[_worst(printed, throws, seams)], whole, seams)
+    worst = _missed(printed, throws[_worst(printed, throws, seams, play.worst)], whole, seams)
     findings = (*_about_gaps(worst), *_about_counters(printed, whole, play))
     return Misregister(play, perfect, worst, findings)
 
@@ -150,21 +151,37 @@ def width_of(region: MultiPolygon) -> float:
     return low
 
 
-def _worst(printed: Sequence[MultiPolygon], throws: NDArray[np.float64], seams: BaseGeometry) -> int:
+def _worst(printed: Sequence[MultiPolygon], throws: NDArray[np.float64], seams: BaseGeometry, play_reach: float) -> int:
     """Return which throw leaves the most paper bare near the seams, judged at spots evenly spread there."""
     if seams.is_empty:
         return int(np.abs(throws).max(axis=(1, 2)).argmax())
     pitch = max(PITCH, float(np.sqrt(seams.area / MOST_SPOTS)))
     covers = [_Cover.of(region, pitch) for region in printed]
-    seen = _Cover.of(filled_parts(seams), pitch).spots()
-    inside = np.zeros(len(seen), dtype=bool)
-    for cover in covers:
-        inside |= cover.at(seen)
-    spots = seen[inside]
+    spots = _spots_between(seams, covers, play_reach / 2)
     # A tenth of the spots tells which throws come into question; all of them tell which of these is the worst.
     rough = [_score(covers, spots[:: max(1, len(spots) // ROUGH)], places) for places in throws]
     closest = sorted(range(len(rough)), key=lambda at: rough[at])[-FINALISTS:]
     return max(closest, key=lambda at: _score(covers, spots, throws[at]))
+
+
+def _spots_between(seams: BaseGeometry, covers: Sequence[_Cover], depth: float) -> NDArray[np.float64]:
+    """Return spots near the seams, on ink at perfect register, that lie ``depth`` mm or deeper in all of it.
+
+    Nearer to paper, what is bare is an edge that has moved in. Where the art is so thin that hardly any are left, all
+    spots near the seams are taken.
+    """
+    near = _Cover.of(filled_parts(seams), covers[0].pitch)
+    spots = near.spots()
+    row, column = np.nonzero(near.cells)
+    inked = np.zeros(len(spots), dtype=bool)
+    for cover in covers:
+        inked |= cover.at(spots)
+    whole = np.zeros(near.cells.shape, dtype=bool)
+    whole[row[inked], column[inked]] = True
+    # Beyond the seams' own band there may be ink or paper; there nothing is nearer to paper than the band is wide.
+    deep = distance_inside(whole | ~near.cells, depth / near.pitch)[row, column] * near.pitch >= 0.99 * depth
+    chosen = spots[inked & deep]
+    return chosen if len(chosen) > 0.05 * np.count_nonzero(inked) else spots[inked]
 
 
 def _score(covers: Sequence[_Cover], spots: NDArray[np.float64], places: Places) -> tuple[int, int]:
