@@ -28,7 +28,7 @@ from stampwright.orders.tables.reading import read_orders
 from stampwright.templates import read_template
 
 ROOT = Path(__file__).resolve().parents[2]
-TEMPLATE = ROOT / "shared" / "jobs" / "member-name.toml"
+TEMPLATE = ROOT / "shared" / "orders" / "member-name.toml"
 
 FIRST = ("Ada", "Bo", "Cy", "Edda", "Finn", "Gus", "Hazel", "Ivo", "June", "Kit", "Linde", "Moss", "Nell", "Oda", "Pip")
 LAST = (
