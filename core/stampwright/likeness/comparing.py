@@ -88,7 +88,7 @@ def _changes(art: Drawing, ink: Drawing, met: Overlaps, spread: float, unlaid: N
             yield _with_length(change, [between[at] for at in over])
         else:
             yield change
-    counters = list(counters_changed(art, ink))
+    counters = list(counters_changed(art, ink, unlaid))
     yield from counters
     told = shapely.STRtree([change.place for change in counters])
     for gap in filled:

@@ -51,8 +51,11 @@ def parts_changed(
         )
 
 
-def counters_changed(given: Drawing, printed: Drawing) -> Iterator[Change]:
-    """Yield the counters that are lost, opened or divided, and the bays that print as counters."""
+def counters_changed(given: Drawing, printed: Drawing, unlaid: NDArray[np.intp] | None = None) -> Iterator[Change]:
+    """Yield the counters that are lost, opened or divided, and the bays that print as counters.
+
+    ``unlaid``: as for :func:`parts_changed`; what becomes of the counters in such parts follows from that.
+    """
     met = overlaps(printed.papers, given.papers)
     kept = within_sight(printed.papers, EYE)
     # What is left of a counter may be seen, or too little for that.
@@ -60,7 +63,7 @@ def counters_changed(given: Drawing, printed: Drawing) -> Iterator[Change]:
     left = seen.ones_of(len(given.papers))
     alone = np.array([at for at, papers in enumerate(left) if not len(papers)], dtype=np.intp)
     alone = alone[within_sight(given.papers[alone], EYE)]
-    yield from _counters_gone(given, printed, alone, np.unique(met.other))
+    yield from _counters_gone(given, printed, alone, np.unique(met.other), unlaid)
     shared = seen.others_of(len(printed.papers))
     for papers in shared:
         # Counters that print as one: the wall between them is gone.
@@ -143,13 +146,18 @@ def _fell_apart(part: BaseGeometry, prints: Regions) -> Iterator[Change]:
 
 
 def _counters_gone(
-    given: Drawing, printed: Drawing, gone: NDArray[np.intp], pierced: NDArray[np.intp]
+    given: Drawing,
+    printed: Drawing,
+    gone: NDArray[np.intp],
+    pierced: NDArray[np.intp],
+    unlaid: NDArray[np.intp] | None,
 ) -> Iterator[Change]:
     """Yield what became of counters that nothing seen is left of: they are filled, or open to what is round them.
 
     ``gone``, ``pierced``: indices of given papers; in the latter some print still encloses paper, if only a pinhole.
     """
     papers, walls = given.papers[gone], given.walls[gone]
+    narrow = np.isin(walls, () if unlaid is None else unlaid)
     filled = np.isin(gone, pierced)
     filled[shapely.STRtree(papers).query(printed.parts, predicate="covers")[1]] = True
     for at in np.flatnonzero(~filled).tolist():
@@ -170,6 +178,7 @@ def _counters_gone(
             area=area if filled[at] else 0.0,
             share=float((lost[wall] if filled[at] else area) / whole[wall]),
             size=across(given.parts[wall]),
+            laid=not narrow[at],
         )
 
 

@@ -129,6 +129,15 @@ def test_what_is_too_narrow_to_lay_is_told_by_examining_the_artwork_alone():
     assert judge_likeness(changes, speck=SPECK) == ()
 
 
+def test_the_counter_of_a_line_too_narrow_to_lay_is_not_told_beside_it():
+    """A hair line drawn as a ring is not laid: preflight says so, and that its counter stands open is no news."""
+    hair = region(box(0, 0, 20, 5), Point(30, 0).buffer(3).difference(Point(30, 0).buffer(2.99)))
+    changes = liken(spread_ink(hair, 0.1), hair, spread=0.1, laid=0.4).changes
+    assert {change.kind for change in changes} >= {PART_LOST}
+    assert all(not change.laid for change in changes)
+    assert judge_likeness(changes, speck=SPECK) == ()
+
+
 def test_accepted_kinds_warn():
     given = region(box(0, 0, 1, 6), box(1.15, 0, 2, 6))
     assert told(judged(given, accept=(RUN_TOGETHER,))) == {("warns", RUN_TOGETHER)}
