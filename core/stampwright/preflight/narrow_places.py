@@ -43,6 +43,8 @@ def judge_lines(lines: MiddleLines, limits: PrintLimits, *, neck: float = 1.0) -
     broken: set[int] = set()
     for place in find_places(lines, limits.line_blocks):
         whole = int(owner[place.sources[0]])
+        if place.is_nothing:
+            continue
         if place.is_neck(neck) and place.narrowest >= limits.line_blocks / 2:
             # The printer bridges it: the bead is laid by what lies on both sides.
             continue
@@ -58,6 +60,7 @@ def judge_lines(lines: MiddleLines, limits: PrintLimits, *, neck: float = 1.0) -
         place
         for index, place in enumerate(weak_places)
         if index not in broken
+        and not place.is_nothing
         and not place.tapers_off
         and place.length > LONGEST_TAPER * limits.line_warns * count_of_spikes[index]
     ]

@@ -217,3 +217,11 @@ def test_limits_of_nothing_find_nothing():
     )
     ink = MultiPolygon([box(0, 0, 8, 0.05), box(0, 0.06, 8, 0.1), Point(0, 5).buffer(0.1)])
     assert found(ink, job) == ()
+
+
+def test_a_barb_smaller_than_anything_is_measured_to_is_no_thin_line():
+    """Where outlines were joined, one may step back by a ten-thousandth of a millimetre: nothing prints of that."""
+    barb = Polygon([(0, 0), (10, 0), (10, 5), (0, 5), (0, 2.4997), (-0.0002, 2.5), (-0.00003, 2.4995), (0, 2.499)])
+    assert found(barb) == ()
+    larger = Polygon([(10, 0), (10, 5), (0, 5), (0, 2.7), (-4, 2.6), (0, 2.5), (0, 0)])
+    assert found(larger)

@@ -23,13 +23,16 @@ from .clearing import discs, grown_clear_of, paper_kept
 from .guarding import undo_what_joins_or_parts
 from .opening import cut_open, give_back
 from .tubes import MENDING_GRID, polygons_of, tube
-from .widening import blunt_points, boxes_of, smoothed, widen
+from .widening import blunt_points, boxes_of, smoothed, widen, without_slivers
 
 MOST_TURNS = 8
 """A line that is held back on one side comes half as near to its width in each turn; after these, within 0.5 %."""
 
 _SURELY_A_NECK = 0.8
 """A neck is left when it is clearly one, so that examining the result never takes it for a line."""
+
+_SLIVER = 0.25
+"""What repair puts in is at least this share of the least line broad: narrower it is a leaving of it."""
 
 _STANDSTILL = 0.01
 """A turn that adds less than this share of the ink of the first widens nothing any more that is worth the time."""
@@ -112,6 +115,7 @@ def mend(inked: MultiPolygon, section: PreflightSection, limits: PrintLimits, ch
     if crowded and opened is not mended:
         given = give_back(widened, mended, boxes_of(crowded, wanted.width), limits)
         widened = polygons_of(shapely.set_precision(given, MENDING_GRID))
+    widened = without_slivers(before, widened, _SLIVER * limits.line_blocks)
     guarded = undo_what_joins_or_parts(before, widened)
     if guarded is not widened:
         crowded = wanted.lines(guarded, near).missing

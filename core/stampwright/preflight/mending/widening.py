@@ -13,6 +13,8 @@ from ..widths.places import NarrowPlace
 from .clearing import grown_clear_of
 from .tubes import MENDING_GRID, QUARTER, polygons_of, tube
 
+_CRUMB = 1e-3  # parts no broader than this on average, mm, are where two outlines lie on each other
+
 SKIN = 0.025
 """How far past the width asked for smoothing may fill, mm: a sixteenth of what a common nozzle lays."""
 
@@ -61,6 +63,21 @@ def smoothed(
     rolled = shapely.buffer(shapely.buffer(local, width, quad_segs=QUARTER), -width, quad_segs=QUARTER)
     filled = grown_clear_of(shapely.intersection(shapely.intersection(rolled, skin), room), paper)
     return polygons_of(shapely.union(inked, filled, grid_size=MENDING_GRID))
+
+
+def without_slivers(before: MultiPolygon, after: MultiPolygon, width: float) -> MultiPolygon:
+    """Return mended ink without what was put in and is narrower than ``width`` mm, such as between a lane and a notch.
+
+    Ink of ``before`` that is still there keeps its outline.
+    """
+    opened = shapely.buffer(shapely.buffer(after, -width / 2, quad_segs=2), width / 2, quad_segs=QUARTER)
+    put_in = shapely.difference(after, before)
+    slivers = shapely.difference(put_in, opened)
+    parts = shapely.get_parts(slivers)
+    narrow = parts[shapely.area(parts) > _CRUMB * shapely.length(parts)]
+    if not len(narrow):
+        return after
+    return polygons_of(shapely.difference(after, shapely.union_all(narrow), grid_size=MENDING_GRID))
 
 
 def boxes_of(places: list[NarrowPlace], around: float = 0.0) -> Floats:

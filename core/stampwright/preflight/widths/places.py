@@ -63,6 +63,11 @@ class NarrowPlace:
         return one_way_on and self.is_short and comes_to_nothing and not at_throat
 
     @property
+    def is_nothing(self) -> bool:
+        """Whether this is smaller both ways than anything is measured to, such as a barb where outlines were joined."""
+        return self.length + self.lines.widest < MEASURING_ERROR
+
+    @property
     def is_short(self) -> bool:
         """Whether this is short enough for the end of something."""
         return self.length <= LONGEST_TAPER * self.limit
