@@ -19,7 +19,8 @@ from skimage import transform
 class Stamped:
     """What is to become of art, mm, y up, origin at its middle: how ink lies, before any camera sees it.
 
-    ``darkness``: of places (x, y) mm, 0 to 1. ``drop``: lines that are left out, as a region.
+    ``darkness``: of places (x, y) mm, 0 to 1. ``drop``: lines that are left out, as a region. ``beside``: what else is
+    on the paper, true to size.
     """
 
     inked: shapely.MultiPolygon
@@ -31,11 +32,12 @@ class Stamped:
     mirrored: bool = False
     seed: int = 0
     speckle: float = 0.0
+    beside: object = None
 
     def outlines(self):
         art = self.inked if self.drop is None else self.inked.difference(self.drop)
-        art = affinity.scale(art, *self.scale, origin=(0, 0))
-        return art.buffer(self.spread, quad_segs=16)
+        art = affinity.scale(art, *self.scale, origin=(0, 0)).buffer(self.spread, quad_segs=16)
+        return art if self.beside is None else art.union(self.beside)
 
     def picture(self, pitch, margin=6.0):
         """Brightness of paper with this print, top row first, and the place of its upper left corner, mm."""
@@ -190,3 +192,19 @@ def _on_sheet(places, left, top, fine, sheet):
     x, y = left + (places[:, 0] + 0.5) * fine, top - (places[:, 1] + 0.5) * fine
     on = (x > sheet[0]) & (x < sheet[2]) & (y > sheet[1]) & (y < sheet[3])
     return np.where(on[:, None], 200.0, -1000.0) * np.ones((1, 2))
+
+
+def ruler(length=100, at=(-40.0, 34.0), turn=0.0):
+    """Ticks a millimetre apart, longer at every fifth and tenth."""
+    ticks = []
+    for tick in range(length + 1):
+        long = 6.0 if tick % 10 == 0 else 4.5 if tick % 5 == 0 else 3.0
+        ticks.append(shapely.box(tick - 0.1, 0, tick + 0.1, long))
+    return affinity.translate(affinity.rotate(shapely.union_all(ticks), turn, origin=(0, 0)), *at)
+
+
+def ticket_bar(at=(-5.0, -36.0)):
+    """The bar of 10 mm as tickets have it: strokes 0.2 mm wide, closed at both ends, a short one at its middle."""
+    lines = [[(0, -1), (0, 1)], [(0, 0), (10, 0)], [(10, -1), (10, 1)], [(5, -0.5), (5, 0.5)]]
+    drawn = shapely.union_all([shapely.LineString(line).buffer(0.1, cap_style="flat") for line in lines])
+    return affinity.translate(drawn, *at)

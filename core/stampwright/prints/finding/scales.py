@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,7 +11,9 @@ from numpy.typing import NDArray
 from ...errors import PrintError
 from ..testdie import Chart
 from .impressions import Found
+from .rulers import Ruled, find_bar, find_ruler
 from .scans import Scan
+from .sheets import SHEETS, Sheet, find_sheet
 from .views import View
 
 Floats = NDArray[np.float64]
@@ -48,23 +50,69 @@ def scanned_scale(dpi: tuple[float, float]) -> Scale:
     return Scale(f"the scanner's {dpi[0]:.0f} dpi", lambda pixels: pixels * pitch, 0.001)
 
 
-SOURCES = ("dpi", "stamp")
-"""What a scale may be taken from."""
+SOURCES = ("dpi", "ruler", "bar", "a4", "letter", "stamp")
+"""What a scale may be taken from, the surest first."""
+
+_CUT = 0.005
+"""How far a sheet's sides may be off, as a share: 1.5 mm of 297 mm (ISO 216)."""
+
+_SQUARE = 0.03  # how far a print's two sides may differ, as a share: more, and it is another sheet
+_LIKELY = 0.06  # how far a print's size may be off at all
 
 
-def find_scale(scan: Scan, found: Found, source: str = "") -> Scale | None:
+def find_scale(scan: Scan, found: Found, view: View, source: str = "") -> Scale | None:
     """Return what says how large a picture is; None where nothing does, or the print itself is to be taken for true.
 
-    ``source``: one of ``SOURCES``; left out, the surest that there is. Raises
+    ``view``: how the print lies in it. ``source``: one of ``SOURCES``; left out, the surest that there is. Raises
     :class:`~stampwright.errors.PrintError` when that source is not in the picture, or is none.
     """
     if source and source not in SOURCES:
         raise PrintError(f"--scale {source}: the scale is taken from {', '.join(SOURCES)}")
     if source == "stamp":
         return None
-    del found
-    if scan.dpi is not None and source in ("", "dpi"):
+    if source in ("", "dpi") and scan.dpi is not None:
         return scanned_scale(scan.dpi)
     if source == "dpi":
         raise PrintError(f"{scan.name}: records no scanner's resolution; say it (--dpi)")
+    for name, find in (("ruler", find_ruler), ("bar", find_bar)):
+        ruled = find(scan, view, found.chart.size) if source in ("", name) else None
+        if ruled is not None:
+            told = "a ruler beside it" if name == "ruler" else "the bar of 10 mm beside it"
+            return _ruled_scale(view, ruled, told)
+    if source in ("", *SHEETS):
+        scale = _sheet_scale(scan, found, view, [source] if source else list(SHEETS))
+        if scale is not None:
+            return scale
+    if source:
+        what = {"ruler": "no ruler with millimetres", "bar": "no bar of 10 mm"}.get(
+            source, "not all four edges of a sheet"
+        )
+        raise PrintError(f"{scan.name}: {what} is seen in the picture; show it whole and flat beside the print")
     return None
+
+
+def _ruled_scale(view: View, ruled: Ruled, told: str) -> Scale:
+    factor = ruled.true / ruled.seen
+    return Scale(told, lambda pixels: view.unproject(pixels) * factor, ruled.error)
+
+
+def _sheet_scale(scan: Scan, found: Found, view: View, names: Sequence[str]) -> Scale | None:
+    """Return the scale of the sheet that the print lies on: of the sizes named, the one that leaves it square."""
+    middle = view.project(np.zeros((1, 2)))[0]
+    sheet = find_sheet(scan, (float(middle[0]), float(middle[1])))
+    if sheet is None:
+        return None
+    fits = []
+    for name in names:
+        for turn in (0, 1):
+            scale = _on_sheet(sheet, name, turn)
+            across, up = scale.size_of(view, found.chart)
+            fits.append((abs(float(np.log(across / up))), abs(float(np.sqrt(across * up)) - 1.0), scale))
+    lopsided, off, scale = min(fits, key=lambda each: each[0])
+    return scale if lopsided < _SQUARE and off < _LIKELY else None
+
+
+def _on_sheet(sheet: Sheet, name: str, turn: int) -> Scale:
+    size = SHEETS[name]
+    told = f"the edges of the sheet, {'A4' if name == 'a4' else 'Letter'}"
+    return Scale(told, lambda pixels: sheet.places(pixels, size, turn), _CUT)

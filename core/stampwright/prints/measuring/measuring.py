@@ -9,7 +9,6 @@ from ...errors import PressError, PrintError
 from ...job import Job
 from ...job.files import read_job
 from ..finding.impressions import find_impressions
-from ..finding.scales import find_scale
 from ..finding.scans import read_scan
 from ..testdie import Chart, chart_of, job_of_test_die
 from .face_shape import fit_face, set_up_face
@@ -42,7 +41,7 @@ def measure_prints(
         scan = read_scan(path, dpi=dpi)
         weighed = (pushes or {}).get(Path(path).name, push)
         for found in find_impressions(scan, chart):
-            readings.append(read_print(scan, found, find_scale(scan, found, scale), push=weighed))
+            readings.append(read_print(scan, found, scale=scale, push=weighed))
     if not readings:
         raise PrintError("there is no print to measure: name a scan or a photograph of one")
     job = job or _usual(readings[0].chart)

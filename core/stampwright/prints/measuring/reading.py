@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from ...errors import PrintError
 from ..finding.impressions import Found
-from ..finding.scales import Scale
+from ..finding.scales import Scale, find_scale
 from ..finding.scans import Scan
 from ..finding.views import View, as_seen
 from ..finding.vision import vision
@@ -112,10 +112,11 @@ class PrintReading:
         return float(np.mean([each.mean for each in self.spread.values()]))
 
 
-def read_print(scan: Scan, found: Found, scale: Scale | None = None, *, push: float | None = None) -> PrintReading:
+def read_print(scan: Scan, found: Found, *, scale: str = "", push: float | None = None) -> PrintReading:
     """Read one print that was found in a scan.
 
-    ``scale``: what says how large the picture is; None takes the chart for true. ``push``: N, where it was weighed.
+    ``scale``: what says how large the picture is, as :func:`~stampwright.prints.finding.scales.find_scale` has it.
+    ``push``: N, where it was weighed.
     Raises :class:`~stampwright.errors.PrintError` when the picture is too small, too blurred or too bent to measure.
     """
     chart = found.chart
@@ -134,7 +135,8 @@ def read_print(scan: Scan, found: Found, scale: Scale | None = None, *, push: fl
         )
     broad = look_across(scan, chart, view, [rung for rung in chart.rungs if rung.width >= _BROAD * line - 1e-9])
     power, edges, width = _sharpest(scan, broad, line)
-    size = None if scale is None else scale.size_of(view, chart)
+    known = find_scale(scan, found, view, scale)
+    size = None if known is None else known.size_of(view, chart)
     factor = 1.0 if size is None else float(np.sqrt(size[0] * size[1]))
     solid = _darkest(edges)
     every = look_across(scan, chart, view, chart.rungs)
@@ -142,7 +144,7 @@ def read_print(scan: Scan, found: Found, scale: Scale | None = None, *, push: fl
         scan=scan.name,
         chart=chart,
         view=view,
-        scale=scale,
+        scale=known,
         size=size,
         spread=_spreads(broad, edges, factor),
         lines=_ladders(every, "line", solid, power),
