@@ -16,6 +16,7 @@ from ..errors import ToolpathError
 from ..findings import Finding, by_severity
 from ..likeness import Judgement, judge_by_art
 from ..plane.frames import die_to_paper
+from ..plane.raster import MM_PER_INCH, MOST_PIXELS
 from ..plane.regions import sound_parts
 from ..press import Impression, ink_outlines, spread_ink
 from .expected import Expected
@@ -46,6 +47,9 @@ FACE_DOWN = 1.1
 
 LESS = 0.95
 """Share of its bottom that a die has at its top, at most: the rest is paper."""
+
+NEAR_SIZE = 0.03
+"""Share by which a base may be larger or smaller and still be laid on as it is."""
 
 AGREE = 0.004
 """How far the sizes of face and base may differ and still be one, the face's, whose outlines are more."""
@@ -161,9 +165,9 @@ def examine_toolpath(
     findings = [_moved(finding, frame) for finding in findings]
     findings += against
     told, spread = by_severity(findings), expected.spread if expected else spread
-    face = sound_parts(frame(die.face))
+    face, bounds = sound_parts(frame(die.face)), frame(die.base).bounds
     return Examined(
-        impression=ink_outlines(face, frame(die.base).bounds, spread=spread, dpi=dpi, findings=told),
+        impression=ink_outlines(face, bounds, spread=spread, dpi=_seen_at(dpi, bounds), findings=told),
         thing=thing,
         things=len(things),
         face_layer=die.layer.number,
@@ -177,6 +181,13 @@ def examine_toolpath(
         judgement=judgement,
         findings=told,
     )
+
+
+def _seen_at(dpi: float, bounds: tuple[float, float, float, float]) -> float:
+    """Return the resolution of a picture: coarser than asked for where a die is so large that its size is wrong."""
+    left, bottom, right, top = bounds
+    most = math.sqrt(0.9 * MOST_PIXELS / max((right - left + 5) * (top - bottom + 5), 1.0)) * MM_PER_INCH
+    return min(dpi, most)
 
 
 def _usual_width(layer: Layer) -> float:
@@ -279,10 +290,10 @@ def _of_face(die: _Die, width: float, expected: Expected | None) -> Iterator[Fin
 def _held_against(die: _Die, expected: Expected) -> tuple[Placing, Judgement | None, list[Finding]]:
     """Return how the face lies on the one meant, what it has of the art, and what there is to say of it, on paper."""
     face, base = (sound_parts(die.on_paper(region)) for region in (die.face, die.base))
-    placing = lay_on(face, expected.face, (base, expected.base))
-    placing, off = _by_base(placing, base, expected)
+    placing, off = _laid(face, base, expected)
     findings = [*compare_place(placing, off), *compare_height(die.thing, expected)]
-    if placing.mirrored or placing.overlap < STRANGE:
+    large = max(abs(size - 1) for size in placing.size) > NEAR_SIZE
+    if placing.mirrored or placing.overlap < STRANGE or large:
         return placing, None, findings
     placed = sound_parts(placing.placed(face))
     parts = left_out_of(placed, expected.face, max(LEFT_OUT * expected.line, 2 * expected.spread, HAIR))
@@ -291,6 +302,20 @@ def _held_against(die: _Die, expected: Expected) -> tuple[Placing, Judgement | N
     inked = spread_ink(placed, expected.spread)
     judged = judge_by_art(inked, expected.given, expected.limits, expected.accept, screen=expected.screen)
     return placing, judged, [*findings, *judged.findings]
+
+
+def _laid(face: MultiPolygon, base: MultiPolygon, expected: Expected) -> tuple[Placing, float | None]:
+    """Return how the face lies on the one meant, and how far off its place on the base, mm, where that can be told."""
+    large = math.sqrt(base.area / expected.base.area)
+    if abs(large - 1) < NEAR_SIZE:
+        return _by_base(lay_on(face, expected.face, (base, expected.base)), base, expected)
+    # Of quite another size it is laid on at its own size first, as another base may have been meant.
+    plain = lay_on(face, expected.face, (base, expected.base))
+    shrunk = [sound_parts(affinity.scale(region, 1 / large, 1 / large, origin=(0, 0))) for region in (face, base)]
+    fitted = lay_on(shrunk[0], expected.face, (shrunk[1], expected.base))
+    if fitted.overlap < max(plain.overlap, STRANGE):
+        return plain, None
+    return replace(fitted, size=(fitted.size[0] * large, fitted.size[1] * large)), None
 
 
 def _by_base(placing: Placing, base: MultiPolygon, expected: Expected) -> tuple[Placing, float | None]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from shapely.geometry import MultiPolygon, Polygon
 
+from ..errors import ToolpathError
 from ..job.heights import snap_heights
 from ..job.materials import MATERIALS, Material
 from ..likeness import GivenArt
@@ -40,7 +41,14 @@ class Expected:
 
 
 def expected_of(stamp: Stamp) -> Expected:
-    """Return what the toolpath of a stamp's die shall print."""
+    """Return what the toolpath of a stamp's die shall print.
+
+    Raises :class:`~stampwright.errors.ToolpathError` when the die is bent: its face lies in no layer.
+    """
+    if stamp.bend is not None:
+        raise ToolpathError(
+            "the job's face is bent and lies in no layer: the toolpath of a flat face can be seen alone"
+        )
     job, heights = stamp.job, snap_heights(stamp.job)
     others = ((stamp.backing, job.backing), (stamp.handle, job.handle))
     return Expected(

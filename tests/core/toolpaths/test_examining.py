@@ -2,14 +2,17 @@
 
 import json
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 import shapely
+import trimesh
 from stampwright.cli import main
 from stampwright.files.jobs import write_job
 from stampwright.findings import blocking
 from stampwright.job.materials import MATERIALS
+from stampwright.plane.frames import paper_to_die
 from stampwright.toolpaths import examine_toolpath, read_gcode
 
 from .slicing import Path, moved, scaled, slice_mesh, write
@@ -99,6 +102,37 @@ def test_each_of_two_sizes_is_told(examine, paths):
     ]
     assert finding.severity == "blocks"
     assert finding.measured == pytest.approx(1.01, abs=1e-3)
+
+
+@pytest.mark.sweep(2)
+@pytest.mark.parametrize("size", [2.0, 0.5, 1.06, 0.96])
+def test_quite_another_size_is_told_as_one(examine, paths, size):
+    found = [
+        each for each in examine([scaled(path, size, size) for path in paths]).findings if each.kind == "wrong size"
+    ]
+    assert [finding.measured for finding in found] == [pytest.approx(size, rel=0.01)]
+
+
+def test_a_mirrored_die_is_known_by_the_least_part_that_is_not_its_own_mirror_image(examine, stamp, expected):
+    ring = shapely.Point(0, 0).buffer(8).difference(shapely.Point(0, 0).buffer(5))
+    art = shapely.multipolygons([*shapely.get_parts(ring), shapely.box(2, 1, 3.5, 2)])
+    body = solid_of(art, expected)
+    told = replace(expected, face=art, given=replace(expected.given, inked=art))
+    assert "mirrored" not in kinds(examine(slice_mesh(body), told=told))
+    assert "mirrored" in kinds(examine([scaled(path, -1, 1) for path in slice_mesh(body)], told=told))
+    turned = examine(slice_mesh(body, turn=143), told=told)
+    assert kinds(turned) == set()
+    assert turned.placing.turn == pytest.approx(143, abs=0.2)
+
+
+def solid_of(art, expected):
+    """Return a die with upright flanks, face up."""
+    floor = trimesh.creation.extrude_polygon(expected.base, 0.8)
+    parts = [trimesh.creation.extrude_polygon(part, 1.2) for part in paper_to_die(art).geoms]
+    for part in parts:
+        part.apply_translation((0, 0, 0.8))
+    whole = trimesh.util.concatenate([floor, *parts])
+    return SimpleNamespace(vertices=whole.vertices, triangles=whole.faces)
 
 
 def test_every_line_that_is_dropped_from_the_face_is_found(examine, paths, sweep):

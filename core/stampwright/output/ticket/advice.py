@@ -120,6 +120,11 @@ def _die_printing(stamp: Stamp) -> Iterator[Note]:
     )
     if bend is not None:
         yield from rolling.printing(job)
+    else:
+        yield Note(
+            "Before it prints, save the sliced file here as die.gcode and look at what its beads will print: "
+            "stampwright impress die.gcode -o beads.png."
+        )
     yield Note(f"Nozzle {_temperatures(material)}", _profile_of(material))
     yield from _face_printing(material.flexible)
     if not material.flexible:

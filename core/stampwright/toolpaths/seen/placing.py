@@ -13,11 +13,14 @@ from shapely.geometry.base import BaseGeometry
 
 from ..laid.areas import within
 
-COARSE = 3.0
-"""Turns tried where no quarter turn fits, degrees."""
+TURNS, RADIAL = 720, 0.25
+"""How many turns are told apart at first, and in what steps of the radius, mm."""
 
-GOOD = 0.75
-"""Overlap from which on a quarter turn is taken without trying others."""
+NEARLY, MOST_TURNS = 0.03, 3
+"""How much less overlap a turn may have at first sight and still be looked at closely, and how many are."""
+
+SAME = 0.002
+"""Overlap by which a mirrored face must fit better to be called so."""
 
 STEP = 0.25
 """Distance of the points of an outline that are laid on the other, mm."""
@@ -32,7 +35,6 @@ LIKELY_EDGE, LIKELY_SIZE = 0.03, 0.01
 apart is shared between them by these (assumed)."""
 
 _NOISE = 0.02  # mm by which single points of an outline of beads lie off
-_SAMPLES = 3_000
 
 _Doubles = NDArray[np.float64]
 
@@ -91,8 +93,11 @@ def lay_on(printed: MultiPolygon, meant: MultiPolygon, about: tuple[BaseGeometry
     ``about``: what of either lies where, such as the base under the face; their middles are laid on each other
     first.
     """
-    best = _roughly(printed, meant, about)
-    return _finely(printed, meant, best)
+    laid = [_finely(printed, meant, start) for start in _roughly(printed, meant, about)]
+    plain = max((placing for placing in laid if not placing.mirrored), key=lambda placing: placing.overlap)
+    best = max(laid, key=lambda placing: placing.overlap)
+    # Art that is its own mirror image is taken as it reads.
+    return best if best.overlap > plain.overlap + SAME else plain
 
 
 def settle(printed: MultiPolygon, meant: MultiPolygon, start: Placing) -> Placing:
@@ -100,31 +105,38 @@ def settle(printed: MultiPolygon, meant: MultiPolygon, start: Placing) -> Placin
     return _finely(printed, meant, start)
 
 
-def _roughly(printed: MultiPolygon, meant: MultiPolygon, about: tuple[BaseGeometry, BaseGeometry]) -> Placing:
+def _roughly(printed: MultiPolygon, meant: MultiPolygon, about: tuple[BaseGeometry, BaseGeometry]) -> list[Placing]:
+    """Return the turns in which a region may lie on the one meant, the likeliest plain and the likeliest mirrored.
+
+    Both are laid out by radius and angle, where every turn is a shift; rings then count alike for all, and the least
+    part that is none tells.
+    """
     from_, to = (region.centroid for region in about)
-    art, ink = _points_in(meant), _points_in(printed)
-    shapely.prepare(printed)
-    shapely.prepare(meant)
+    reach = max(float(shapely.hausdorff_distance(middle, region)) for middle, region in ((from_, printed), (to, meant)))
+    radii: _Doubles = np.arange(RADIAL / 2, max(reach, RADIAL), RADIAL, dtype=np.float64)
+    ink, art = _polar(printed, from_, radii), _polar(meant, to, radii)
+    found = []
+    for mirrored, laid in ((False, ink), (True, np.roll(ink[:, ::-1], TURNS // 2 + 1, axis=1))):
+        turned = np.fft.irfft(np.conj(np.fft.rfft(laid)) * np.fft.rfft(art), TURNS)
+        common = (turned * radii[:, None]).sum(axis=0)
+        overlap = common / ((radii @ (laid + art)).sum() - common)
+        peaks = np.flatnonzero((overlap >= np.roll(overlap, 1)) & (overlap > np.roll(overlap, -1)))
+        if not len(peaks):
+            peaks = np.array([0])
+        peaks = peaks[np.argsort(-overlap[peaks], kind="stable")][:MOST_TURNS]
+        for peak in peaks[overlap[peaks] > overlap.max() - NEARLY].tolist():
+            turn = peak * 360.0 / TURNS
+            middle = Placing(mirrored, turn, 0.0, 0.0).placed(from_)
+            found.append(Placing(mirrored, turn, to.x - middle.x, to.y - middle.y, overlap=float(overlap[peak])))
+    return found
 
-    def at(turn: float, mirrored: bool) -> Placing:
-        middle = Placing(mirrored, turn, 0.0, 0.0).placed(from_)
-        placing = Placing(mirrored, turn, to.x - middle.x, to.y - middle.y)
-        matrix, offset = _matrix(placing)
-        back = (art - offset) @ np.linalg.inv(matrix).T
-        forth = ink @ matrix.T + offset
-        one = float(shapely.contains_xy(printed, *back.T).mean()) if len(art) else 0.0
-        other = float(shapely.contains_xy(meant, *forth.T).mean()) if len(ink) else 0.0
-        share = 1.0 / (1.0 / one + 1.0 / other - 1.0) if one and other else 0.0
-        return Placing(mirrored, turn, placing.x, placing.y, overlap=share)
 
-    tried = [at(turn, mirrored) for mirrored in (False, True) for turn in (0.0, 90.0, 180.0, 270.0)]
-    best = max(tried, key=lambda placing: placing.overlap)
-    if best.overlap < GOOD:
-        tried += [at(turn, mirrored) for mirrored in (False, True) for turn in np.arange(0.0, 360.0, COARSE).tolist()]
-        best = max(tried, key=lambda placing: placing.overlap)
-    # Art that is its own mirror image, or nearly, is taken as it reads.
-    plain = max((placing for placing in tried if not placing.mirrored), key=lambda placing: placing.overlap)
-    return plain if plain.overlap > best.overlap - 0.02 else best
+def _polar(region: MultiPolygon, middle: shapely.Point, radii: _Doubles) -> _Doubles:
+    """Return where a region is ink, (radii, turns) of 0 and 1, by distance and angle about its middle."""
+    angles = np.arange(TURNS) * (2 * np.pi / TURNS)
+    x, y = middle.x + np.outer(radii, np.cos(angles)), middle.y + np.outer(radii, np.sin(angles))
+    shapely.prepare(region)
+    return np.asarray(shapely.contains_xy(region, x, y), dtype=np.float64)
 
 
 def _finely(printed: MultiPolygon, meant: MultiPolygon, start: Placing) -> Placing:
@@ -185,16 +197,6 @@ def _matrix(placing: Placing) -> tuple[_Doubles, _Doubles]:
     if placing.mirrored:
         matrix = matrix @ np.diag((-1.0, 1.0))
     return matrix, np.array((placing.x, placing.y))
-
-
-def _points_in(region: MultiPolygon) -> _Doubles:
-    """Return points evenly over a region."""
-    left, bottom, right, top = region.bounds
-    spacing = max(float(np.sqrt(region.area / _SAMPLES)), 1e-3)
-    x, y = np.meshgrid(np.arange(left, right, spacing), np.arange(bottom, top, spacing))
-    points = np.column_stack((x.ravel(), y.ravel()))
-    shapely.prepare(region)
-    return np.asarray(points[shapely.contains_xy(region, *points.T)])
 
 
 def _edge_points(region: MultiPolygon) -> tuple[_Doubles, _Doubles]:
