@@ -28,12 +28,13 @@ def fill_template(template: Template, said: Mapping[str, str], settings: Mapping
     words = {**template.words, **{name: text.strip() for name, text in said.items()}}
     data = {name: _filled_in(value, words) for name, value in template.job.items() if name != "pieces"}
     job = job_from_data(data).with_values(dict(settings or {}))
+    tables = template.job.get("pieces", ())
     pieces = [
-        _piece(table, f"{template.name}: pieces[{number}]", words, job)
-        for number, table in enumerate(template.job.get("pieces", ()), start=1)
+        _piece(table, f"{template.name}: pieces[{number}]", words, job) for number, table in enumerate(tables, start=1)
     ]
     kept = tuple(piece for piece in pieces if piece is not None)
-    if template.words and not any(isinstance(piece, Typeset | QrCode) for piece in kept):
+    said_in = any(piece is not None and any(places_in(table)) for piece, table in zip(pieces, tables, strict=True))
+    if template.words and not said_in and not any(isinstance(piece, Typeset | QrCode) for piece in kept):
         raise WordsError(
             f"the template {template.name!r} has nothing to say; give words for {', '.join(template.words)}",
             tuple(template.words),

@@ -232,3 +232,26 @@ def test_the_command_tells_each_bad_row_and_how_many_are_good(tmp_path, template
     assert "1 of 2 rows can be made" in out
     assert main([*arguments, "--json"]) == 1
     assert json.loads(capsys.readouterr().out)[0]["row"] == 3
+
+
+def test_artwork_in_a_table_is_read_before_anything_is_built(tmp_path):
+    (tmp_path / "t.toml").write_text("[base]\nwidth = 40.0\n")
+    (tmp_path / "good.svg").write_text('<svg xmlns="http://www.w3.org/2000/svg"><path d="M0 0h9v9z"/></svg>')
+    (tmp_path / "bad.svg").write_text("<svg")
+    (tmp_path / "o.csv").write_text("artwork,order\ngood.svg,a\nbad.svg,b\n,c\n")
+    found = check_orders(read_orders(tmp_path / "o.csv"), read_template(tmp_path / "t.toml"), tmp_path)
+    assert [order.name for order in found.orders] == ["a"]
+    assert [fault.row for fault in found.faults] == [3, 4]
+    assert "names no artwork" in str(found.faults[1])
+
+
+def test_a_mark_in_a_place_is_a_file_beside_the_table(tmp_path):
+    (tmp_path / "in").mkdir()
+    (tmp_path / "t.toml").write_text('[[pieces]]\nkind = "mark"\nfile = "{mark}"\n[[pieces]]\nkind = "ring"\n')
+    (tmp_path / "in" / "good.svg").write_text('<svg xmlns="http://www.w3.org/2000/svg"><path d="M0 0h9v9z"/></svg>')
+    (tmp_path / "secret.svg").write_text((tmp_path / "in" / "good.svg").read_text())
+    (tmp_path / "in" / "o.csv").write_text("mark,order\ngood.svg,a\n../secret.svg,b\n")
+    template = read_template(tmp_path / "t.toml")
+    found = check_orders(read_orders(tmp_path / "in" / "o.csv"), template, tmp_path / "in")
+    assert [order.job.pieces[0].file for order in found.orders] == [str((tmp_path / "in" / "good.svg").resolve())]
+    assert "leads out of the table's folder" in str(found.faults[0])

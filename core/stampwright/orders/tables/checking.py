@@ -11,6 +11,7 @@ from typing import Any
 from ...artwork.fonts import MISSING_GLYPH
 from ...errors import ArtworkError, JobError, WordsError
 from ...job import Job
+from ...job.pieces import files_in
 from ...job.texts import as_line
 from ...templates import Template, fill_template
 from ...workshop import artwork_of
@@ -18,6 +19,9 @@ from .cells import BadCell, count_in, demand_seen, file_in, setting_in, switch_i
 from .columns import ARTWORK, COUNT, CUSTOMER, ORDER, RUSH, Columns, columns_of
 from .naming import Names
 from .rows import Fault, Row, Table
+
+MOST_READ = 500_000
+"""Bytes of a file that is read while a table is checked."""
 
 _LETTER = re.compile(r"U\+([0-9A-F]{4,6})")
 
@@ -89,6 +93,8 @@ class _Check:
         said = self._said(row)
         values = {**self._settings, **self._values(row)}
         job = self._artwork(row, self._filled(row, said, values))
+        if job.inks:
+            raise BadCell(row, "", "it is of several inks, and so of several dies; make such a stamp by itself")
         self._demand_letters(row, job)
         files = self._columns.file_places
         words = as_line(
@@ -132,6 +138,8 @@ class _Check:
 
     def _demand_letters(self, row: Row, job: Job) -> None:
         """Refuse artwork that cannot be read or made, and words of which a letter would be missing."""
+        if any(_large(file) for file in (job.artwork, *files_in(job.pieces)) if file):
+            return
         if not job.pieces:
             if job.artwork not in self._read:
                 self._read[job.artwork] = _trouble(job)
@@ -157,6 +165,14 @@ class _Check:
         """Return the column of a message: the only one of these places that the table has, if it is only one."""
         named = [place for place in dict.fromkeys(places) if place in self._columns.places]
         return named[0] if len(named) == 1 else ""
+
+
+def _large(file: str) -> bool:
+    """Whether a file may take long to read: that is left to the process that makes its stamp, and is watched."""
+    try:
+        return Path(file).stat().st_size > MOST_READ
+    except OSError:
+        return False
 
 
 def _trouble(job: Job) -> str:
