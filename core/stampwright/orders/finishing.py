@@ -112,7 +112,8 @@ def _write_if(store: Store, name: str, content: bytes | None) -> None:
 def _told(made: Sequence[Made], laid: Laid) -> list[str]:
     stamps = sum(each.order.count for each in made if each.record.state == "made")
     parts = sum(len(bed.parts) for bed in laid.beds)
-    told = [f"{stamps} stamps, {parts} parts on {len(laid.beds)} beds"]
+    counts = ((stamps, "stamp"), (parts, "part"), (len(laid.beds), "bed"))
+    told = ["{}, {} on {}".format(*(f"{count} {what}{'' if count == 1 else 's'}" for count, what in counts))]
     told += sorted({f"{part.name} is on no bed: {why}" for part, why in laid.left_out})
     return told
 

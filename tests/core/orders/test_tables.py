@@ -255,3 +255,13 @@ def test_a_mark_in_a_place_is_a_file_beside_the_table(tmp_path):
     found = check_orders(read_orders(tmp_path / "in" / "o.csv"), template, tmp_path / "in")
     assert [order.job.pieces[0].file for order in found.orders] == [str((tmp_path / "in" / "good.svg").resolve())]
     assert "leads out of the table's folder" in str(found.faults[0])
+
+
+@pytest.mark.parametrize(
+    "job", ["[base]\nwidth = 9999", "[[printers]]\nname = 3", '[[pieces]]\nkind = "ring"\ndots = -1']
+)
+def test_a_template_that_is_wrong_itself_is_told_of_once(tmp_path, job):
+    (tmp_path / "t.toml").write_text(f'name = "{{name}}"\n{job}\n')
+    (tmp_path / "o.csv").write_text("name\nAda\nBo\n")
+    with pytest.raises(OrderError, match="the template 't'"):
+        check_orders(read_orders(tmp_path / "o.csv"), read_template(tmp_path / "t.toml"), tmp_path)

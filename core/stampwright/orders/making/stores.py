@@ -251,6 +251,9 @@ class RemoteStore:
 def _explained(place: object) -> Iterator[None]:
     try:
         yield
-    except (OSError, ValueError, ImportError) as error:
-        told = reason_of(error) if isinstance(error, OSError | ValueError) else str(error)
-        raise OutputError(f"{place}: cannot be written ({told}); make room or name another folder") from error
+    except ImportError as error:
+        raise OutputError(f"{place}: cannot be reached ({error}); install that, or name another place") from error
+    except (OSError, ValueError) as error:
+        raise OutputError(
+            f"{place}: cannot be written ({reason_of(error)}); make room or name another folder"
+        ) from error

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from ...artwork.fonts import MISSING_GLYPH
-from ...errors import ArtworkError, JobError, WordsError
+from ...errors import ArtworkError, JobError, OrderError, WordsError
 from ...job import Job
 from ...job.pieces import files_in
 from ...job.texts import as_line
@@ -64,8 +64,9 @@ def check_orders(
 
     ``folder``: that of the table; files that it names lie in it or deeper. ``settings``: of the job for all rows; what
     a column says comes first. ``left_out``: columns that are not for the stamps. Raises
-    :class:`~stampwright.errors.OrderError` when a column is for nothing the template has.
+    :class:`~stampwright.errors.OrderError` when a column is for nothing the template has, or that is wrong itself.
     """
+    _demand_template(template, dict(settings or {}))
     check = _Check(template, columns_of(table.columns, template, left_out), folder, dict(settings or {}))
     names = Names()
     orders, faults = [], list(table.faults)
@@ -75,6 +76,17 @@ def check_orders(
         except BadCell as bad:
             faults.append(bad.fault)
     return Checked(tuple(orders), tuple(sorted(faults, key=lambda fault: fault.row)))
+
+
+def _demand_template(template: Template, settings: dict[str, Any]) -> None:
+    """Raise what is wrong with a template itself once, not in every row."""
+    try:
+        fill_template(template, {}, settings)
+    except (WordsError, ArtworkError):
+        # What its words lack, the rows may have.
+        return
+    except JobError as error:
+        raise OrderError(f"the template {template.name!r}: {error}") from error
 
 
 class _Check:
