@@ -35,10 +35,12 @@ if TYPE_CHECKING:
     from .findings import Finding
     from .job import Job
     from .job.files import read_job
+    from .job.inks import Ink
     from .job.pieces import Barcode, DateLine, Frame, Lettering, Mark, NumberLine, QrCode, Ring, RoundLettering, Rule
     from .memory import Memory
     from .output import Written, printed_parts
     from .press import Impression, impress, predict_print, report_press
+    from .sets import InkSet, WrittenSet, coloured_of, examine_set, make_set, make_set_files, proposed_job
     from .solids import Solid
     from .stamp import Stamp
     from .workshop import artwork_of, examine_artwork, fitted_size, make_die, make_files, make_stamp
@@ -53,6 +55,8 @@ __all__ = [
     "Finding",
     "Frame",
     "Impression",
+    "Ink",
+    "InkSet",
     "Job",
     "JobError",
     "Lettering",
@@ -74,17 +78,23 @@ __all__ = [
     "Stamp",
     "StampwrightError",
     "Written",
+    "WrittenSet",
     "__version__",
     "artwork_of",
+    "coloured_of",
     "examine_artwork",
+    "examine_set",
     "fitted_size",
     "impress",
     "make_artwork",
     "make_die",
     "make_files",
+    "make_set",
+    "make_set_files",
     "make_stamp",
     "predict_print",
     "printed_parts",
+    "proposed_job",
     "read_artwork",
     "read_job",
     "read_mesh",
@@ -123,6 +133,7 @@ _ROOMS = {
     "findings": ("Finding",),
     "job": ("Job",),
     "job.files": ("read_job",),
+    "job.inks": ("Ink",),
     "job.pieces": (
         "Barcode",
         "DateLine",
@@ -145,6 +156,15 @@ _ROOMS = {
         "impress",
         "predict_print",
         "report_press",
+    ),
+    "sets": (
+        "InkSet",
+        "WrittenSet",
+        "coloured_of",
+        "examine_set",
+        "make_set",
+        "make_set_files",
+        "proposed_job",
     ),
     "solids": ("Solid",),
     "stamp": ("Stamp",),

@@ -302,6 +302,11 @@ def _check_given(job: Job, artwork: Artwork) -> None:
     """Check that a stamp is made of a job and artwork; raises :class:`JobError` or :class:`ArtworkError`."""
     if not isinstance(job, Job):
         raise JobError(f"a stamp takes a Job, such as Job() or read_job(path), not {type(job).__name__}")
+    if job.inks:
+        raise JobError(
+            f"the job lists {len(job.inks)} inks, which take a stamp each: make them as a set (stampwright make, or "
+            "make_set), or leave its inks out"
+        )
     if not isinstance(artwork, Artwork):
         raise ArtworkError(f"a stamp takes artwork as read_artwork(path) returns it, not {type(artwork).__name__}")
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from .options import add_artwork, add_json, add_out, artwork_of, job_of
 from .remedies import add_ways, answer_of, print_ways
+from .sets import add_inks, examine_inks, has_inks
 from .sheets import check_sheet, write_sheet
 from .terminal import BLOCKED, MADE, as_records, counted_kinds, print_findings, print_json
 
@@ -20,6 +21,7 @@ def offer(commands: Any) -> None:
         epilog="Exit code 0: nothing blocks; 1: a finding blocks; 2: bad usage or unreadable input.",
     )
     add_artwork(command)
+    add_inks(command)
     add_out(command, "FILE", "write the examination as a picture: .svg, .png or .html", required=False)
     add_ways(command)
     add_json(command, "the findings")
@@ -31,6 +33,8 @@ def run(options: argparse.Namespace) -> int:
     if options.out is not None:
         check_sheet(options.out, overwrite=options.overwrite)
     job = job_of(options)
+    if has_inks(options, job):
+        return examine_inks(options, job)
     artwork = artwork_of(options, job)
     answer = answer_of(options, job, artwork, with_repair=options.out is not None)
     examined, ways = answer.examined, answer.ways

@@ -99,6 +99,30 @@ def make_inks(options: argparse.Namespace, job: Job) -> int:
     return _blocked(made, repaired=options.repair)
 
 
+def examine_inks(options: argparse.Namespace, job: Job) -> int:
+    """Examine a picture in several inks, each as its own die would print it, and say what was found.
+
+    Raises :class:`~stampwright.errors.JobError` when the job cannot be one of a set, and what examining raises.
+    """
+    from ..findings import blocking
+    from ..sets import coloured_of, examine_set, proposed_job
+
+    if options.out is not None:
+        raise JobError("a picture in several inks has no sheet of its examination: leave -o out, or make the set")
+    coloured = coloured_of(job, str(options.artwork) if options.artwork else "")
+    job = job if job.inks else proposed_job(job, coloured)
+    findings = examine_set(job, coloured)
+    blocks = blocking(findings)
+    if options.json:
+        print_json({"inks": [ink.name for ink in job.inks], "blocks": len(blocks), "findings": as_records(findings)})
+    else:
+        print(_tables(job.inks))
+        print_findings(findings, all_of_them=options.all)
+        which = f": {counted_kinds(blocks)}" if blocks else ""
+        print(f"{len(blocks)} of {len(findings)} findings block{which}.")
+    return BLOCKED if blocks else MADE
+
+
 def impress_inks(options: argparse.Namespace) -> int:
     """Press all dies of a set, write the picture in colour and say what was printed."""
     from ..files import check_new, write_png

@@ -25,6 +25,9 @@ SAME = 3.0
 REACH = 30.0
 """Colours of the art farther than this (CIEDE2000) from an ink that names none are not taken for it."""
 
+JOINED, SEEN = "colours joined", 2.0
+"""Told of colours that print in another one, from the difference (CIEDE2000) on that shows on prints."""
+
 MOST_TOLD = 8
 
 
@@ -73,7 +76,8 @@ def separate(coloured: Coloured, inks: Sequence[Ink]) -> tuple[tuple[Separation,
             raise ArtworkError(f"ink {ink.name!r} gets nothing of the art, {_has(coloured)}; {_advice(ink)}")
     ordered = in_printing_order(inks)
     separations = tuple(Separation(ink, joined_patches(taken[ink.name])) for ink in ordered)
-    return separations, tuple(_left_out(patch, whole) for patch in left[:MOST_TOLD])
+    told = [_left_out(patch, whole) for patch in left[:MOST_TOLD]]
+    return separations, (*told, *_joined(coloured, inks))
 
 
 def _ink_for(patch: Patch, inks: Sequence[Ink], *, seam: bool) -> Ink | None:
@@ -92,6 +96,33 @@ def _ink_for(patch: Patch, inks: Sequence[Ink], *, seam: bool) -> Ink | None:
     free = [(ink, _apart(patch.colour, (ink.colour,))) for ink in inks if not ink.colours and not ink.layers]
     nearest = min(free, key=lambda each: each[1], default=None)
     return nearest[0] if nearest is not None and (nearest[1] <= REACH or seam) else None
+
+
+def _joined(coloured: Coloured, inks: Sequence[Ink]) -> list[Finding]:
+    """Return a note for each colour of the art, no seam, that prints in an ink which looks otherwise."""
+    whole = sum(patch.region.area for patch in coloured.patches)
+    found: list[Finding] = []
+    for patch in coloured.patches:
+        if patch.source or patch.region.area <= SEAM * whole:
+            continue
+        ink = _ink_for(patch, inks, seam=False)
+        apart = _apart(patch.colour, (ink.colour,)) if ink is not None else 0.0
+        if ink is not None and apart > SEEN:
+            found.append(
+                Finding(
+                    kind=JOINED,
+                    severity="notes",
+                    stage="artwork",
+                    message=f"{patch.colour} prints in {ink.name}, {ink.colour}, which differs from it by {apart:.1f} "
+                    "(CIEDE2000)",
+                    remedy="Give it an ink of its own in the job, if the difference matters.",
+                    place=shapely.box(*patch.region.bounds),
+                    measured=apart,
+                    limit=SEEN,
+                    unit="",
+                )
+            )
+    return found[:MOST_TOLD]
 
 
 def _named(source: str, ink: Ink) -> bool:

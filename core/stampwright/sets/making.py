@@ -20,7 +20,6 @@ from ..inks import (
     Play,
     Separation,
     Trapped,
-    in_printing_order,
     play_by_hand,
     play_in_gauge,
     propose_inks,
@@ -38,7 +37,7 @@ from ..parts.on_bed import examine_parts
 from ..plane.frames import on_grid
 from ..plane.regions import sound_parts
 from ..stamp import Stamp
-from ..workshop import fitted_size, make_stamp
+from ..workshop import examine_artwork, fitted_size, make_stamp
 from .plates import plate_artwork, plate_job
 
 NO_GAUGE, NO_MARKS = "no gauge", "no room for register marks"
@@ -111,39 +110,76 @@ def proposed_job(job: Job, coloured: Coloured) -> Job:
     return replace(job, inks=propose_inks(coloured))
 
 
+@dataclass(frozen=True, eq=False)
+class _Parted:
+    """A picture in several inks before any stamp is built: :class:`InkSet` says what each of it is."""
+
+    laid: Layout
+    placed: tuple[Separation, ...]
+    trapped: Trapped
+    width: float
+    play: Play
+    gauge: Gauge | None
+    findings: tuple[Finding, ...]
+
+
 def make_set(job: Job, coloured: Coloured, *, progress: Progress | None = None, memory: Memory | None = None) -> InkSet:
     """Build every stamp of a set in several inks, and print them together in simulation.
 
     The set comes back even when findings block it. Raises :class:`~stampwright.errors.StampwrightError` when nothing
     can be built, and whatever ``progress`` raises.
     """
+    steps = Steps(progress)
+    steps.tell("part into inks", 0.0)
+    parted = _parted(job, coloured)
+    stamps = _stamps(job, parted.trapped.separations, parted.laid.base, steps, memory or Memory())
+    steps.tell("throw the inks", 0.95)
+    misregister = throw_inks([stamp.impression.outlines for stamp in stamps], parted.play)
+    return InkSet(
+        job=job,
+        layout=parted.laid,
+        whole=coloured.whole,
+        separations=parted.placed,
+        trapped=parted.trapped,
+        trap_width=parted.width,
+        stamps=stamps,
+        play=parted.play,
+        misregister=misregister,
+        gauge=parted.gauge,
+        findings=by_severity((*parted.findings, *misregister.findings)),
+    )
+
+
+def examine_set(job: Job, coloured: Coloured) -> tuple[Finding, ...]:
+    """Return all there is to say about a picture in several inks before anything is built, the gravest first.
+
+    Findings of a single ink have its name before them. Raises as :func:`make_set` does.
+    """
+    parted = _parted(job, coloured)
+    found = list(parted.findings)
+    for separation in parted.trapped.separations:
+        examined = examine_artwork(
+            plate_job(job, separation, parted.laid.base), plate_artwork(separation, parted.laid.base)
+        )
+        found += [replace(finding, message=f"{separation.ink.name}: {finding.message}") for finding in examined]
+    return by_severity(found)
+
+
+def _parted(job: Job, coloured: Coloured) -> _Parted:
+    """Part art into inks, lay it out, trap it, and say how far impressions will miss."""
     if not job.inks:
         raise JobError("the job has no inks: list them ([[inks]]), or let them be proposed (--inks auto)")
-    steps, memory = Steps(progress), memory or Memory()
-    steps.tell("part into inks", 0.0)
-    separations, left_out = separate(coloured, job.inks)
+    if job.bend.form != "flat":
+        raise JobError(f"bend.form = {job.bend.form}: inks are held in register by a flat gauge; set it to flat")
+    separations, about_colours = separate(coloured, job.inks)
     laid, placed = _laid_out(job, coloured, separations)
     play, gauge, about_gauge = _register(job, laid)
     width = (job.register.trap or play.likely) if job.register.trapped else 0.0
     trapped = trap_inks(placed, width, gap=limits_of(job).counter)
     marked, about_marks = _marked(job, laid, trapped.separations)
-    stamps = _stamps(job, marked, laid.base, steps, memory)
-    steps.tell("throw the inks", 0.95)
-    misregister = throw_inks([stamp.impression.outlines for stamp in stamps], play)
-    read = tuple(finding.moved(laid.matrix) for finding in (*coloured.whole.findings, *left_out))
-    return InkSet(
-        job=job,
-        layout=laid,
-        whole=coloured.whole,
-        separations=tuple(placed),
-        trapped=replace(trapped, separations=marked),
-        trap_width=width,
-        stamps=stamps,
-        play=play,
-        misregister=misregister,
-        gauge=gauge,
-        findings=by_severity((*read, *about_gauge, *about_marks, *about_traps(trapped), *misregister.findings)),
-    )
+    read = tuple(finding.moved(laid.matrix) for finding in (*coloured.whole.findings, *about_colours))
+    found = (*read, *about_gauge, *about_marks, *about_traps(trapped))
+    return _Parted(laid, tuple(placed), replace(trapped, separations=marked), width, play, gauge, found)
 
 
 def with_impressions(made: InkSet, stamps: Sequence[Stamp]) -> InkSet:
@@ -271,8 +307,3 @@ def about_traps(trapped: Trapped) -> tuple[Finding, ...]:
         )
         for trap in trapped.traps
     )
-
-
-def printing_order(made: InkSet) -> tuple[str, ...]:
-    """Return the names of a set's inks in the order in which they are printed."""
-    return tuple(ink.name for ink in in_printing_order(made.job.inks))

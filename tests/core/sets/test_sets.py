@@ -6,14 +6,15 @@ import numpy as np
 import pytest
 import shapely
 from PIL import Image
+from stampwright import make_stamp, read_artwork
 from stampwright.cli import main
-from stampwright.errors import AlreadyThereError
+from stampwright.errors import AlreadyThereError, JobError
 from stampwright.job import Job
 from stampwright.job.files import read_job
 from stampwright.job.inks import Ink
 from stampwright.looks.colours import rgb
 from stampwright.looks.differences import colour_difference
-from stampwright.sets import coloured_of, make_set, make_set_files, proposed_job
+from stampwright.sets import coloured_of, examine_set, make_set, make_set_files, proposed_job
 from stampwright.sets.pressing import impress_set
 
 ART = """<svg xmlns="http://www.w3.org/2000/svg" width="24mm" height="20mm" viewBox="0 0 24 20">
@@ -162,6 +163,34 @@ def test_inks_are_proposed_as_tables_that_a_job_takes(art, tmp_path, capsys):
     # Not at a terminal, nobody can answer.
     assert main(["make", str(art), "-o", str(tmp_path / "out"), "--inks", "ask"]) == 2
     assert not (tmp_path / "out").exists()
+
+
+def test_each_ink_is_examined_as_its_own_die_would_print_it(art, tmp_path, capsys):
+    assert main(["preflight", str(art), "--inks", "auto"]) == 0
+    assert "green (0.95)" in capsys.readouterr().out
+    fine = tmp_path / "fine.svg"
+    fine.write_text(ART.replace("<rect", '<rect x="1" y="1" width="3" height="0.1" fill="#1f6b3a"/><rect'))
+    assert main(["preflight", str(fine), "--inks", "auto"]) == 1
+    assert "green: " in capsys.readouterr().out
+
+
+def test_a_job_with_inks_makes_no_single_stamp_and_no_bent_one(art):
+    job = Job(inks=(Ink(name="a", colour="#f2c230"), Ink(name="b", colour="#1f6b3a"))).with_values(SMALL)
+    with pytest.raises(JobError, match="make them as a set"):
+        make_stamp(job, read_artwork(art))
+    with pytest.raises(JobError, match=r"bend.form = rocker"):
+        make_set(job.with_value("bend.form", "rocker"), coloured_of(job, str(art)))
+
+
+def test_colours_that_are_joined_are_told(tmp_path):
+    path = tmp_path / "art.svg"
+    path.write_text(ART.replace('<rect x="10"', '<rect x="4" y="17" width="3" height="1" fill="#30774a"/><rect x="10"'))
+    job = Job().with_values(SMALL)
+    coloured = coloured_of(job, str(path))
+    job = proposed_job(job, coloured)
+    assert len(job.inks) == 2
+    (told,) = [finding for finding in examine_set(job, coloured) if finding.kind == "colours joined"]
+    assert "#30774a prints in green" in told.message
 
 
 def test_a_sculpt_goes_with_no_set(art, tmp_path, capsys):
