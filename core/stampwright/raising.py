@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from shapely.geometry import MultiPolygon, Polygon
 
 from .curved import Bend
+from .errors import SolidError
 from .examination import Laid
-from .face import Bead, FaceMap, TexturedFace, face_outlines, shape_die
+from .face import Bead, DieShape, FaceMap, TexturedFace, face_outlines, shape_die
 from .face.texturing import texture_face
 from .findings import Finding
 from .job import Job
@@ -19,6 +20,9 @@ from .parts import Measures, build_backing, build_die, build_handle, measure
 from .parts.rolling import bend_of, bent_die, build_drum, build_fork, rocker_backing, rocker_foot
 from .parts.rolling.building import seamed, unrolled_once
 from .solids import Solid
+
+MOST_SEAMS = 4
+"""Places that are tried for a roller's seam through ink."""
 
 
 @dataclass(frozen=True)
@@ -42,14 +46,37 @@ def raise_die(job: Job, laid: Laid, memory: Memory, *, sculpt: FaceMap | None) -
     outlines = recall(face_outlines, layout.inked, job.die, spread=job.ink.spread, line_width=printer.line_width)
     shape = recall(shape_die, outlines, layout.base, job.die, job.backing, layer=printer.layer)
     bend = bend_of(job.bend, job.die, job.backing, layer=printer.layer)
-    if bend is not None and bend.closed:
-        shape, bend = recall(seamed, shape, bend, seam=job.bend.seam)
-    heights = snap_heights(job)
+    if bend is None or not bend.closed:
+        return _raised(job, laid, outlines, shape, bend=bend, memory=memory, sculpt=sculpt)
+    attempt = 0
+    while True:
+        seam_shape, seam_bend = recall(seamed, shape, bend, seam=job.bend.seam, attempt=attempt)
+        try:
+            return _raised(job, laid, outlines, seam_shape, bend=seam_bend, memory=memory, sculpt=sculpt)
+        except SolidError:
+            # A seam through ink may meet with what cannot be joined there; elsewhere it mostly can.
+            attempt += 1
+            if not seam_bend.overlap or attempt == MOST_SEAMS:
+                raise
+
+
+def _raised(
+    job: Job,
+    laid: Laid,
+    outlines: MultiPolygon,
+    shape: DieShape,
+    *,
+    bend: Bend | None,
+    memory: Memory,
+    sculpt: FaceMap | None,
+) -> Raised:
+    """Raise the die from its shape, and bend it."""
+    recall, printer, heights = memory.recall, job.printer, snap_heights(job)
     face, about_face = texture_face(
         shape,
         job.face,
-        layout.inked,
-        layout.plain,
+        laid.layout.inked,
+        laid.layout.plain,
         depth=heights.texture,
         dressing=heights.dressing,
         bead=Bead(printer.line_width, printer.layer),
@@ -61,7 +88,7 @@ def raise_die(job: Job, laid: Laid, memory: Memory, *, sculpt: FaceMap | None) -
     if bend is None:
         return Raised(outlines, flat, flat, None, face, about_face)
     bent = recall(bent_die, flat, bend, job.backing)
-    if bend.closed and bend.seam != bend.repeat / 2.0:
+    if bend.closed and (bend.overlap or bend.seam != bend.repeat / 2.0):
         flat = recall(unrolled_once, bent)
     return Raised(outlines, bent.solid, flat, bent.bend, face, about_face)
 

@@ -28,7 +28,7 @@ WAYS = (
 
 
 def test_every_roller_is_sound_and_prints_its_icon(icon_files, sweep):
-    icons = icon_files("temaki")[::3] + icon_files("bootstrap-icons")[::13]
+    icons = icon_files("temaki")[::2] + icon_files("bootstrap-icons")[::11]
     unsound, refused, worst = [], Counter(), {}
     cases = [(file, WAYS[at % len(WAYS)]) for at, file in enumerate(icons[:350])]
     for file, way in sweep(cases, quick=7):
@@ -52,7 +52,7 @@ def test_every_roller_is_sound_and_prints_its_icon(icon_files, sweep):
                 worst[file.name] = likeness
     assert unsound == []
     assert worst == {}
-    # Where a margin of half a millimetre leaves no room for the flanks at the seam, and an outline is too long to rock.
-    assert refused.total() <= 0.06 * len(cases), refused
+    # Where an outline is too long to rock on its radius.
+    assert refused.total() <= 0.02 * len(cases), refused
     # Every refusal is one line that says what to do.
     assert [told for told in refused if "\n" in told or ";" not in told] == []

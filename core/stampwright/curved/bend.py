@@ -32,6 +32,8 @@ class Bend:
     still stands over it; ``upward``: whether it rolls up the paper rather than across it.
     ``repeat``: length of the artwork's repeat, mm, and ``turns``: how many go round a roller; 0 for a rocker.
     ``seam``: where along x (y if ``upward``) a roller's repeat ends, die frame, mm.
+    ``overlap``: how far the flat die reaches over both seams, where they go through its relief, mm; 0 where they go
+    across its floor alone.
     ``low``: the least t of the die; ``lift``: how high the axis is over the bed when the die lies, mm.
     ``plane``: how far from the axis the plane lies that a rocker's handle stands on, mm, counted towards the face.
     """
@@ -43,6 +45,7 @@ class Bend:
     repeat: float = 0.0
     turns: int = 0
     seam: float = 0.0
+    overlap: float = 0.0
     low: float = 0.0
     lift: float = 0.0
     plane: float = 0.0

@@ -7,22 +7,26 @@ from numpy.typing import NDArray
 
 from ..errors import SolidError
 from .bend import Bend
+from .welding import SEAM_ERROR, weld_ends
 
 Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
-
-SEAM_ERROR = 0.01
-"""How far the two sides of a seam may lie apart before they are joined, mm."""
 
 
 def close_round(points: Floats, triangles: Indices, bend: Bend, name: str) -> tuple[Floats, Indices]:
     """Return places round the axis, (n, 3) mm, and triangles of a die that goes all the way round.
 
-    ``points``: of one repeat, divided, flat, (n, 3) mm, plain at both ends. Raises
+    ``points``: of one repeat, divided, flat, (n, 3) mm, plain at both ends, or reaching over them. Raises
     :class:`~stampwright.errors.SolidError` when its ends do not meet.
     """
-    starts, ends = (np.flatnonzero(np.abs(points[:, 0] - at) < 1e-6) for at in (bend.seam - bend.repeat, bend.seam))
-    meets = _meeting(points, starts, ends, name)
+    low, high = bend.seam - bend.repeat, bend.seam
+    if bend.overlap > 0.0:
+        welded = weld_ends(points, triangles, low, high, face=bend.height, name=name)
+        points, triangles, starts, meets = welded.points, welded.triangles, welded.starts, welded.meets
+        ends = meets
+    else:
+        starts, ends = (np.flatnonzero(np.abs(points[:, 0] - at) < 1e-6) for at in (low, high))
+        meets = _meeting(points, starts, ends, name)
     at_start, at_end = np.zeros(len(points), dtype=bool), np.zeros(len(points), dtype=bool)
     at_start[starts], at_end[ends] = True, True
     open_ended = triangles[~(at_start[triangles].all(axis=1) | at_end[triangles].all(axis=1))]

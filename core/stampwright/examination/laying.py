@@ -18,7 +18,7 @@ from ..job.sections.parts import DieSection
 from ..job.sections.placing import BaseSection, LayoutSection
 from ..job.sections.preflight import PreflightSection
 from ..job.sections.printing import PrinterSection
-from ..layout import Layout, lay_out, thin_outlines
+from ..layout import Layout, lay_out, thin_outlines, without_ends
 from ..memory import Memory
 from ..parts import examine_backing
 from ..plane.frames import on_grid
@@ -46,6 +46,9 @@ def lay_out_job(job: Job, artwork: Artwork, memory: Memory, *, picture: Grey | N
     """
     recall, face = memory.recall, job.face
     layout = recall(_placed, artwork, job.layout, job.laid_on, job.die, job.printer, most=job.preflight.most_points)
+    if job.bend.form == "roller":
+        told = without_ends(layout.findings, layout.inked, layout.base, upward=job.bend.rolls == "up")
+        layout = replace(layout, findings=told)
     laid_picture = recall_picture(face, layout.base.bounds, memory, picture)
     if face.tone != "none" and laid_picture is not None:
         screen = screen_of(face, job.tracing, job.preflight, job.ink, job.printer)

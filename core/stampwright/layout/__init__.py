@@ -5,7 +5,7 @@ from .beds import ASKEW, OFF_BED, examine_on_bed
 from .centring import level_shift
 from .fitting import SMALLEST_INK, fit_to_base
 from .placing import Layout, lay_out
-from .room import NEAR_EDGE, TOO_LARGE
+from .room import NEAR_EDGE, TOO_LARGE, without_ends
 from .thinning import OUTLINES_THINNED, THINNING, thin_outlines
 
 __all__ = [
@@ -25,4 +25,5 @@ __all__ = [
     "level_shift",
     "outline_base",
     "thin_outlines",
+    "without_ends",
 ]

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Protocol
 
 import shapely
 from shapely import affinity
-from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry import MultiPolygon, Polygon, box
 
 from ..artwork.artwork import Artwork
 from ..errors import JobError
@@ -61,6 +62,20 @@ def near_edge(laid: Laid, foot: float, remedy: str) -> list[Finding]:
             limit=foot,
         )
     ]
+
+
+def without_ends(
+    findings: Iterable[Finding], inked: MultiPolygon, base: Polygon, *, upward: bool
+) -> tuple[Finding, ...]:
+    """Return findings without those that ink is near an end of a base that goes on there: a roller's repeat.
+
+    ``upward``: it goes on up the paper rather than to the side. ``inked``, ``base``: mm, paper frame.
+    """
+    left, bottom, right, top = base.bounds
+    far = right - left + top - bottom
+    sides = box(left, bottom - far, right, top + far) if upward else box(left - far, bottom, right + far, top)
+    distance = sides.exterior.distance(inked)
+    return tuple(each for each in findings if each.kind != NEAR_EDGE or distance < (each.limit or 0.0) - 1e-3)
 
 
 def other_place(

@@ -50,10 +50,3 @@ def test_ink_longer_than_the_repeat_cannot_close():
     bend = roller(60, 1)
     with pytest.raises(SolidError, match=r"61\.00 mm long and its repeat only 60\.00 mm"):
         lay_seam(bars((-30.5, 30.5)), band(bend, 30), bend, reach=CLEAR, at_end=False)
-
-
-@pytest.mark.parametrize("at_end", [False, True])
-def test_ink_without_a_gap_is_refused_with_how_wide_one_must_be(at_end):
-    bend = roller(60, 1)
-    with pytest.raises(SolidError, match=r"no gap of 1\.4 mm"):
-        lay_seam(bars((-29.9, 29.9)), band(bend, 30), bend, reach=CLEAR, at_end=at_end)

@@ -17,6 +17,7 @@ def bend_in_words(stamp: Stamp) -> str:
         return f"rocker of {spoken(round(bend.radius, 1))} mm radius, rolls {way} the print"
     times = "once" if bend.turns == 1 else f"{bend.turns} times"
     seam = "where the repeat ends" if bend.seam == bend.repeat / 2 else "in the widest gap"
+    seam = "through the ink" if bend.overlap else seam
     return (
         f"roller {spoken(round(2 * bend.radius, 1))} mm across, {spoken(section.band)} mm wide; a repeat of "
         f"{bend.repeat:.2f} mm {times} round it, {way} the print; seam {seam}"

@@ -49,14 +49,15 @@ def bend_of(section: BendSection, die: DieSection, backing: BackingSection, *, l
     )
 
 
-def seamed(shape: DieShape, bend: Bend, *, seam: str) -> tuple[DieShape, Bend]:
+def seamed(shape: DieShape, bend: Bend, *, seam: str, attempt: int) -> tuple[DieShape, Bend]:
     """Return what a roller's die is raised from, from seam to seam, and the bend with its seam placed.
 
-    ``seam``: the job's own choice. Raises :class:`~stampwright.errors.SolidError` when it can be placed nowhere.
+    ``seam``: the job's own choice; ``attempt``: which of the places that a seam through ink may have, the best being 0.
+    Raises :class:`~stampwright.errors.SolidError` when the artwork is longer than its repeat.
     """
     heights = replace(shape.heights, chamfer=0.0)
     reach = (heights.face - heights.floor) * math.tan(math.radians(shape.shoulder))
-    face, floor, bend = lay_seam(shape.face, shape.floor, bend, reach=reach, at_end=seam == "end")
+    face, floor, bend = lay_seam(shape.face, shape.floor, bend, reach=reach, at_end=seam == "end", attempt=attempt)
     return DieShape(face, floor, heights, shape.shoulder), bend
 
 
