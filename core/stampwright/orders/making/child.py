@@ -19,8 +19,9 @@ from .one import Task, make_one
 from .record import Record
 from .stores import open_store
 
-MEMORY, FULL = "memory", "full"
-"""What an answer says beside a record: that memory ran out, or that the order's place cannot be written."""
+READY, MEMORY, FULL = "ready", "memory", "full"
+"""What an answer says beside a record: that the first task may come, that memory ran out, or that the order's place
+cannot be written."""
 
 _MB = 1 << 20
 
@@ -34,6 +35,8 @@ def main(arguments: list[str]) -> int:
     waiting: queue.Queue[Task] = queue.Queue()
     threading.Thread(target=_listen, args=(tasks, waiting), daemon=True).start()
     memory, store = Memory(), None
+    # What loading takes is no row's doing.
+    send(answers, READY)
     while True:
         task = waiting.get()
         if store is None or store.address != task.out:

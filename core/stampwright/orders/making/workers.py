@@ -6,6 +6,8 @@ import os
 import subprocess
 import sys
 import threading
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from typing import Any
 from uuid import uuid4
@@ -15,6 +17,9 @@ from .child import FULL, receive, send
 from .one import Task
 from .record import Record
 from .stores import commit_record, open_store
+
+BEGINNING = 120.0
+"""Seconds that a process may take to begin: it loads libraries, from a network perhaps."""
 
 TRIES = 2
 """How often a row is tried whose process ends by itself: the fault may be another's, as when memory runs short."""
@@ -66,24 +71,15 @@ class Worker:
     def _answer(self, task: Task) -> tuple[Any, str, bool]:
         """Return what the process answers, or why it does not, and whether to leave it at that."""
         process = self._begun()
-        overdue = threading.Event()
-
-        def stop() -> None:
-            overdue.set()
-            process.kill()
-
-        timer = threading.Timer(self._limits.seconds, stop)
-        timer.start()
         try:
-            send(process.stdin, task)  # type: ignore[arg-type]
-            answer = receive(process.stdout)  # type: ignore[arg-type]
+            with _watched(process, self._limits.seconds) as overdue:
+                send(process.stdin, task)  # type: ignore[arg-type]
+                answer = receive(process.stdout)  # type: ignore[arg-type]
         except (EOFError, OSError):
             code = self._end()
             if overdue.is_set():
                 return None, f"took more than {self._limits.seconds:g} s", True
             return None, f"its process ended by itself ({_ended(code)})", False
-        finally:
-            timer.cancel()
         if isinstance(answer, Record):
             return answer, "", True
         kind, told = answer
@@ -102,6 +98,8 @@ class Worker:
                 stdout=subprocess.PIPE,
                 env={**os.environ, **alone},
             )
+            with suppress(EOFError, OSError), _watched(self._process, BEGINNING):
+                receive(self._process.stdout)  # type: ignore[arg-type]
         return self._process
 
     def _end(self) -> int:
@@ -117,6 +115,23 @@ class Worker:
                 except OSError:
                     continue
         return code
+
+
+@contextmanager
+def _watched(process: subprocess.Popen[bytes], seconds: float) -> Iterator[threading.Event]:
+    """Kill a process when it takes longer than it may, and tell so by the event that is given."""
+    overdue = threading.Event()
+
+    def stop() -> None:
+        overdue.set()
+        process.kill()
+
+    timer = threading.Timer(seconds, stop)
+    timer.start()
+    try:
+        yield overdue
+    finally:
+        timer.cancel()
 
 
 def _ended(code: int) -> str:

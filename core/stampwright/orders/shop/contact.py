@@ -115,7 +115,7 @@ _STYLE = (
     "article[hidden]{display:none}.picture{height:110px;display:flex;align-items:center;justify-content:center}"
     f".picture img{{max-width:100%;max-height:110px}}.rush{{color:{SEVERITY['blocks']};font-size:12px}}"
     "h2{font-size:15px;margin:6px 0;overflow-wrap:anywhere}"
-    "dl{display:grid;grid-template-columns:5.5em 1fr;margin:0}"
+    "dl{display:grid;grid-template-columns:6.5em 1fr;margin:0}"
     f"dt{{color:{QUIET}}}dd{{margin:0;overflow-wrap:anywhere}}"
     "details{margin-top:6px}ul{margin:4px 0;padding-left:18px}"
     "@media print{header{position:static}form{display:none}body{background:none}}"
