@@ -160,7 +160,7 @@ def killed_and_run_again(started, tmp_path, kills, seed):
         "--template",
         tmp_path / "template.toml",
         "--workers",
-        2,
+        1,
         "-o",
     )
     calm = started(*command, tmp_path / "calm")
