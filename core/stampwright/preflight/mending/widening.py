@@ -68,13 +68,13 @@ def smoothed(
 def without_slivers(before: MultiPolygon, after: MultiPolygon, width: float) -> MultiPolygon:
     """Return mended ink without what was put in and is narrower than ``width`` mm, such as between a lane and a notch.
 
-    Ink of ``before`` that is still there keeps its outline.
+    What holds any ink of ``before`` stays: there a narrow place was there before, and may have become broader.
     """
     opened = shapely.buffer(shapely.buffer(after, -width / 2, quad_segs=2), width / 2, quad_segs=QUARTER)
-    put_in = shapely.difference(after, before)
-    slivers = shapely.difference(put_in, opened)
-    parts = shapely.get_parts(slivers)
-    narrow = parts[shapely.area(parts) > _CRUMB * shapely.length(parts)]
+    parts = shapely.get_parts(shapely.difference(after, opened))
+    parts = parts[shapely.area(parts) > _CRUMB * shapely.length(parts)]
+    shapely.prepare(before)
+    narrow = parts[~shapely.intersects(before, parts)]
     if not len(narrow):
         return after
     return polygons_of(shapely.difference(after, shapely.union_all(narrow), grid_size=MENDING_GRID))
