@@ -26,6 +26,7 @@ HOST_TOOL = "bl_pkg/cli/blender_ext.py"
 TESTS = ROOT / "tests"
 HOST_TYPES = TESTS / "types" / "host.py"
 DEMO_JOB = ROOT / "shared" / "jobs" / "ownership-mark.toml"
+DEMO_PRINTER = ROOT / "shared" / "jobs" / "synthetic-printer.toml"
 PICTURES = ROOT / "shared" / "guide" / "product_pictures.py"
 DEMO_ARTWORK = ROOT / "shared" / "artwork" / "ownership-mark.svg"
 
@@ -99,7 +100,7 @@ def make_demo(arguments: list[str]) -> int:
         if not artwork.is_file():
             raise SetupError(f"{arguments[0]}: there is no such file")
     else:
-        artwork, folder, job = DEMO_ARTWORK, OUT / "demo", ["--job", DEMO_JOB]
+        artwork, folder, job = DEMO_ARTWORK, OUT / "demo", ["--job", DEMO_JOB, "--with", DEMO_PRINTER]
     environments.prepare_environment("run")
     code = machine.run([PROGRAM, "make", artwork, "--out", folder, "--overwrite", *job])
     if code == 0:

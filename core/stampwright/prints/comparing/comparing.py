@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -254,20 +254,14 @@ def _shared_findings(judgements: Sequence[Judgement]) -> list[Finding]:
             counted.setdefault((finding.kind, place), []).append(finding)
     told = []
     for found in counted.values():
-        first = found[0]
         on = f" (on {len(found)} of {len(judgements)} prints)" if len(judgements) > 1 else ""
         # Prints are there already: nothing of what they show keeps a stamp from being made.
         told.append(
-            Finding(
-                kind=first.kind,
-                severity="warns" if first.severity == "blocks" else first.severity,
-                stage=first.stage,
-                message=first.message + on,
-                remedy=_REMEDIES.get(first.kind, first.remedy),
-                place=first.place,
-                measured=first.measured,
-                limit=first.limit,
-                unit=first.unit,
+            replace(
+                found[0],
+                severity="warns" if found[0].severity == "blocks" else found[0].severity,
+                message=found[0].message + on,
+                remedy=_REMEDIES.get(found[0].kind, found[0].remedy),
             )
         )
     return told
