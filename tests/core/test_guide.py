@@ -24,7 +24,7 @@ COMMANDS = sorted(
     {line.strip() for text in TEXTS.values() for line in text.splitlines() if line.startswith("    stampwright ")}
 )
 SOURCES = (ROOT / "core" / "stampwright", ROOT / "blender_addon")
-PASSED_ON = {"kind", "finding.kind", "change.kind"}
+PASSED_ON = {"kind", "finding.kind", "first.kind", "change.kind"}
 LARGEST = 3_000_000  # bytes of all pictures together, so that the repository stays small
 
 

@@ -46,7 +46,7 @@ def close_round(points: Floats, triangles: Indices, bend: Bend, name: str) -> tu
 def turn_of(bend: Bend) -> float:
     """Return how far the repeats together go round, radians: a whole turn, unless the bend is not what it says.
 
-    >>> round(turn_of(Bend(radius=10.0, height=4.0, repeat=10.0 * math.pi, turns=2)) / math.pi, 9)
+    >>> round(turn_of(Bend(radius=10.0, height=4.0, repeat=10.0 * np.pi, turns=2)) / np.pi, 9)
     2.0
     """
     return bend.repeat * bend.turns / bend.radius
