@@ -231,13 +231,26 @@ def _find_face(thing: Thing, depth: float) -> _Die:
     covers = Covers(thing)
     # Nearest to the face first, as far as time allows.
     near = covers.worth_while([at, *sorted(set(range(len(layers))) - {at}, key=lambda place: abs(place - at))])
-    # The floor under the relief is what is farthest from the face but for what lies on the bed, or on top.
-    floor = min(max(1, len(layers) // 8), len(layers) - 1)
-    base = covers.outline(len(layers) - 1 - floor if down else floor)
+    base = covers.outline(_floor_of(layers, down=down))
     face = without_hairs(covers[at])
     if face.is_empty or base.is_empty:
         raise ToolpathError("nothing is laid in the layer that would print; give another depth of dressing")
     return _Die(thing, covers, down, at, near, face, base)
+
+
+def _floor_of(layers: tuple[Layer, ...], *, down: bool) -> int:
+    """Return the place of the layer that shows the die's outline: the broadest of the half away from the face.
+
+    What lies on the bed is left out: it may have a brim. A foot may be chamfered over several layers.
+    """
+    half = max(2, len(layers) // 2)
+    among = range(len(layers) - half, len(layers)) if down else range(1, half)
+
+    def broad(at: int) -> float:
+        left, front, right, back = layers[at].bounds
+        return round((right - left) * (back - front), 2)
+
+    return max(among, key=broad)
 
 
 def _of_feed(die: _Die, wrong: Flow | None) -> Iterator[Finding]:

@@ -114,3 +114,52 @@ def scaled(path: Path, x: float, y: float, about=(110.0, 100.0)) -> Path:
     """Return a path scaled on the plate about a place."""
     points = tuple((about[0] + (a - about[0]) * x, about[1] + (b - about[1]) * y) for a, b in path.points)
     return replace(path, points=points)
+
+
+def write_busily(paths: Sequence[Path]) -> bytes:
+    """Return G-code of paths with all else that machines are told: hops, wipes, arcs, resets, priming, a skirt."""
+    lines = [
+        "; any words at all, layer_height = 9.9, nozzle 99",
+        "M201 X3000 Y3000\nM204 P800 T1500\nM205 X8.00 Y8.00\nM104 S225\nM140 S40\nG28 W ; home\nG29\nM109 S225",
+        'M117 G1 X5 now\nSET_VELOCITY_LIMIT ACCEL=9\nM862.3 P "some printer"\nT0\nG21\nG90\nM83\nG92 E0.0',
+        "G1 Z0.2 F720\nG1 Y-3.0 F1000.0\nG92 E0.0\nG1 X60.0 E9.0 F1000.0 (prime)\nG1 X100.0 E12.5 F1000.0",
+    ]
+    left, front, right, back = 90.0, 84.0, 130.0, 116.0
+    for x, y, length in ((right, front, 40.0), (right, back, 32.0), (left, back, 40.0), (left, front, 32.0)):
+        lines.append(f"G1 X{x:.3f} Y{y:.3f} E{length * 0.0714 / FILAMENT:.5f} F1200")
+    top = 0.0
+    for path in paths:
+        if path.top != top:
+            top = path.top
+            lines.append(f";LAYER_CHANGE\n;Z:{top:g}\nG92 E0\nM106 S127.5\nM73 P50 R9")
+        x, y = path.points[0]
+        lines += [f"G1 E-.8 F2100\nG1 Z{top + 0.4:.3f} F10800", f"G1 X{x:.3f} Y{y:.3f}", f"G1 Z{top:.3f}\nG1 E.8"]
+        lines.append("G1 F1200")
+        if (circle := _circle(path)) is None:
+            for to_x, to_y in path.points[1:]:
+                fed = path.section * math.hypot(to_x - x, to_y - y) / FILAMENT
+                lines.append(f"G1 X{to_x:.3f} Y{to_y:.3f} E{fed:.5f}")
+                x, y = to_x, to_y
+        else:
+            (middle_x, middle_y), turn = circle
+            fed = path.section * math.pi * math.hypot(x - middle_x, y - middle_y) / FILAMENT
+            for _ in range(2):
+                to_x, to_y = 2 * middle_x - x, 2 * middle_y - y
+                code = "G3" if turn > 0 else "G2"
+                lines.append(f"{code} X{to_x:.3f} Y{to_y:.3f} I{middle_x - x:.3f} J{middle_y - y:.3f} E{fed:.5f}")
+                x, y = to_x, to_y
+        back_x, back_y = path.points[-2]
+        lines.append(f";WIPE_START\nG1 X{(x + back_x) / 2:.3f} Y{(y + back_y) / 2:.3f} E-.2 F8640\nG1 E.2\n;WIPE_END")
+    return ("\n".join(lines) + "\nG1 E-2 F2700\nG91\nG1 Z10\nG90\nM84\n").encode()
+
+
+def _circle(path: Path) -> tuple[tuple[float, float], int] | None:
+    """Return the middle of a path that goes once round a circle, and which way, counter-clockwise being 1."""
+    if len(path.points) < 40 or path.points[0] != path.points[-1]:
+        return None
+    points = np.array(path.points)
+    ring = shapely.Polygon(points)
+    away = np.hypot(*(points - (ring.centroid.x, ring.centroid.y)).T)
+    if np.ptp(away) > 0.01:
+        return None
+    return (ring.centroid.x, ring.centroid.y), 1 if shapely.is_ccw(ring.exterior) else -1

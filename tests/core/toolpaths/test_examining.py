@@ -8,14 +8,15 @@ import numpy as np
 import pytest
 import shapely
 import trimesh
+from stampwright import make_stamp, read_artwork
 from stampwright.cli import main
 from stampwright.files.jobs import write_job
 from stampwright.findings import blocking
 from stampwright.job.materials import MATERIALS
 from stampwright.plane.frames import paper_to_die
-from stampwright.toolpaths import examine_toolpath, read_gcode
+from stampwright.toolpaths import examine_toolpath, expected_of, read_gcode
 
-from .slicing import Path, moved, scaled, slice_mesh, write
+from .slicing import Path, moved, scaled, slice_mesh, write, write_busily
 
 
 @pytest.fixture
@@ -70,6 +71,42 @@ def test_how_a_file_is_written_does_not_matter(examine, paths, style):
     common = other.impression.outlines.intersection(plain.impression.outlines).area
     assert common == pytest.approx(plain.impression.outlines.area, rel=0.02)
     assert other.volume == pytest.approx(plain.volume, rel=0.02)
+
+
+@pytest.mark.sweep(2)
+@pytest.mark.parametrize(
+    "settings",
+    [
+        {"base.outline": "round", "base.width": 26.0, "base.height": 26.0, "layout.turn": 30.0},
+        {"backing.form": "one-piece"},
+        {"die.compensate_spread": True},
+        {"face.texture": "wood-grain"},
+    ],
+    ids=lambda settings: next(iter(settings)),
+)
+def test_other_dies_are_sound_too(tmp_path, stamp, settings):
+    other = make_stamp(stamp.job.with_values(settings), read_artwork(stamp.sources.file.name))
+    path = tmp_path / "die.gcode"
+    path.write_bytes(write(slice_mesh(other.die)))
+    examined = examine_toolpath(read_gcode(path), expected_of(other))
+    if "die.compensate_spread" in settings:
+        # Drawn in, the ring is too broad for its walls and too narrow for what fills between them.
+        assert kinds(examined) == {"gap in a wall"}
+    else:
+        assert kinds(examined) == set()
+        assert examined.judgement.likeness.parts == (3, 3)
+
+
+def test_whatever_else_a_machine_is_told_does_not_matter(examine, paths, expected, tmp_path):
+    busy = tmp_path / "busy.gcode"
+    busy.write_bytes(write_busily(paths))
+    assert b"\nG3 " in busy.read_bytes() or b"\nG2 " in busy.read_bytes()
+    other, plain = examine_toolpath(read_gcode(busy), expected), examine(paths)
+    assert kinds(other) == set()
+    common = other.impression.outlines.intersection(plain.impression.outlines).area
+    assert common == pytest.approx(plain.impression.outlines.area, rel=0.005)
+    assert len(other.thing.layers) == len(plain.thing.layers)
+    assert other.duration.assumed == ""
 
 
 @pytest.mark.sweep(2)
