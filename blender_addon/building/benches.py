@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
@@ -32,7 +33,7 @@ class Bench(Remembering):
     """What is known about one stamp while the program runs: what was made, from what, and what stood against it.
 
     ``is_behind``: it has been edited since, and that is not followed. ``stood_at``: the scale that it was read at,
-    ``read_last``: what was read.
+    ``read_last``: what was read. ``took``: how long it was built, s, the last time beside Blender.
     """
 
     stamp: Stamp | None = None
@@ -44,6 +45,7 @@ class Bench(Remembering):
     is_behind: bool = False
     stood_at: tuple[float, ...] = ()
     read_last: Order | None = None
+    took: float = math.inf
 
 
 _BENCHES: dict[int, Bench] = {}

@@ -28,6 +28,9 @@ SLOW = 0.5
 TWO_SIDED = ("rectangle", "ellipse")
 """Forms of the base with a width and a height of their own."""
 
+QUICK = 0.15
+"""Seconds; a stamp that was built within this is shown when it is whole, and the window is drawn once an edit."""
+
 after_showing: list[Callable[[Object], None]] = []
 """Called with the root of every stamp that has been built and shown."""
 
@@ -210,7 +213,10 @@ def _take_up(root: Object) -> None:
 
 def _show_progress(root: Object, work: Work) -> None:
     """Show of a build what has become ready since the last look."""
-    if work.has_parts:
+    if work.has_parts and benches.bench_of(root).took < QUICK:
+        # All of it is there at once: to draw parts before would only draw twice.
+        work.go_on(shown=False)
+    elif work.has_parts:
         # A file that was opened, a step that was undone, or a copy may show all of it already.
         if root.stampwright.built != work.order.fingerprint:
             loading.load("building.showing").show_parts(root, work.memory, bpy.context.scene)
@@ -224,7 +230,7 @@ def _show_progress(root: Object, work: Work) -> None:
 def _take_in(root: Object, work: Work) -> None:
     """Keep what a build has made, and show it."""
     bench = benches.bench_of(root)
-    bench.memory = work.memory
+    bench.memory, bench.took = work.memory, work.seconds
     try:
         stamp = work.result()
     except StampwrightError as error:

@@ -99,9 +99,9 @@ class Work(Task):
         """Whether it waits for parts that it has made to be shown."""
         return self._is_waiting
 
-    def go_on(self) -> None:
-        """Have it go on: its parts have been shown."""
-        self.has_shown = True
+    def go_on(self, *, shown: bool = True) -> None:
+        """Have it go on: its parts have been shown, or shall not be before the rest is there."""
+        self.has_shown = self.has_shown or shown
         self._looked_at.set()
 
     def stop(self) -> None:

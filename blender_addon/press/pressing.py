@@ -154,7 +154,8 @@ def _attend(root: Object, work: Pressing) -> None:
     """Tell how far a trial is; the quick one makes way for a build, and follows again when that has been shown."""
     if following.work_of(root) is not None and not work.full:
         stop_at(root.session_uid)
-    redraw()
+    if work.seconds > following.SLOW:
+        redraw()
 
 
 def _take_in(root: Object, work: Pressing) -> None:

@@ -1,4 +1,4 @@
-"""Cuts the pictures of Blender's window out of those that the tour of tests/ui took: run it after that.
+"""Cuts the pictures of Blender's window out of those that tour and walk of tests/ui took: run it after that.
 
 ``python3 build.py test tests/ui``, then ``.venv/bin/python shared/guide/window_pictures.py``.
 """
@@ -8,11 +8,15 @@ from pathlib import Path
 from PIL import Image
 
 GUIDE = Path(__file__).resolve().parent
-TAKEN = GUIDE.parents[1] / "out" / "ui"
+OUT = GUIDE.parents[1] / "out"
+TAKEN = (OUT / "ui", OUT / "walk")
+"""Where the tour and the walk leave their pictures."""
 
 VIEWPORT = (0, 28, 1322, 905)
 PAGE = (170, 280, 1320, 690)
 LIST = (1036, 80, 1322, 905)
+
+MENU = (380, 590, 930, 905)
 
 PICTURES = {
     "blender-preferences": ("installed", PAGE),
@@ -24,6 +28,10 @@ PICTURES = {
     "blender-live": ("point-moved", VIEWPORT),
     "blender-press": ("pressed", VIEWPORT),
     "blender-measures": ("measures", LIST),
+    "minute-add": ("walk-add", MENU),
+    "minute-words": ("walk-words", MENU),
+    "minute-stamp": ("walk-template", VIEWPORT),
+    "minute-pencil": ("walk-pencil", VIEWPORT),
 }
 """Pictures of the guide: what each is cut from, and left, top, right, bottom there, pixels."""
 
@@ -34,7 +42,8 @@ COMMON, RARE = 216, 40
 def main() -> None:
     """Write every picture."""
     for name, (taken, edges) in PICTURES.items():
-        cut = Image.open(TAKEN / f"{taken}.png").convert("RGB").crop(edges)
+        path = next(folder / f"{taken}.png" for folder in TAKEN if (folder / f"{taken}.png").is_file())
+        cut = Image.open(path).convert("RGB").crop(edges)
         fewer = cut.quantize(palette=_palette(cut), dither=Image.Dither.NONE)
         fewer.save(GUIDE / f"{name}.png", optimize=True)
 

@@ -38,6 +38,25 @@ def draw_profile() -> Any:
     return profile
 
 
+def draw_upright(pencil: Any, unit: float) -> None:
+    """Draw the sprout with a pen into an empty Grease Pencil object, in the plane of the front view.
+
+    ``unit``: what a millimetre of the sprout is there, in the scene's units.
+    """
+    pencil.name = "Sprout"
+    layer = pencil.data.layers[0] if len(pencil.data.layers) else pencil.data.layers.new("Layer")
+    frame = layer.frames[0] if len(layer.frames) else layer.frames.new(1)
+    strokes = [
+        np.array([(0.0, 0.0), (0.2, 9.0), (0.0, 17.0)]),
+        _leaf((-2.4, 8.0), (-15.0, 15.0), 3.2),
+        _leaf((2.4, 11.0), (15.0, 23.0), 4.0),
+    ]
+    frame.drawing.add_strokes([len(stroke) for stroke in strokes])
+    for stroke, points in zip(frame.drawing.strokes, strokes, strict=True):
+        for point, (x, y) in zip(stroke.points, points, strict=True):
+            point.position, point.radius = (x * unit, 0.0, y * unit), 0.8 * unit
+
+
 def draw_rosette() -> Any:
     """Draw many small rings, each of many points: a die that takes long."""
     angles = np.linspace(0.0, 2 * math.pi, 300, endpoint=False)

@@ -25,7 +25,7 @@ def toured(host: Host) -> dict:
     """What the tour told, what the console said, and the names of the pictures."""
     for name in SCRIPTS:
         shutil.copy(HERE / name, host.place)
-    console = _run_tour(host)
+    console = run_in_window(host, "tour.py")
     assert (host.place / "tour.json").is_file(), console[-3000:]
     shutil.rmtree(PICTURES, ignore_errors=True)
     PICTURES.mkdir(parents=True)
@@ -103,8 +103,8 @@ def test_every_picture_shows_something(toured):
         assert len(np.unique(picture)) > 50, name
 
 
-def _run_tour(host: Host) -> str:
-    """Run the tour in Blender, on a screen of its own where there is no other, and return what the console said."""
+def run_in_window(host: Host, script: str) -> str:
+    """Run a script in Blender, on a screen of its own where there is no other, and return what the console said."""
     settings = {"LIBGL_ALWAYS_SOFTWARE": "1"}
     screen = _screen(host)
     try:
@@ -112,7 +112,7 @@ def _run_tour(host: Host) -> str:
             settings["DISPLAY"] = SCREEN
         window = ("--factory-startup", "--enable-event-simulate", "--window-geometry", "0", "0", "1600", "1000")
         arguments = (host.seen / host.package, host.seen / ARTWORK.name, host.seen)
-        return host.run(*window, "--python", host.seen / "tour.py", "--", *arguments, **settings).stdout
+        return host.run(*window, "--python", host.seen / script, "--", *arguments, **settings).stdout
     finally:
         if screen:
             screen.terminate()

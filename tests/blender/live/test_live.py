@@ -254,3 +254,30 @@ def test_nothing_is_built_while_rendering(scene, live, noticing, scheduler):
 
 def raise_handle(root, height):
     return lambda: setattr(root.stampwright.handle, "height", height)
+
+
+@pytest.mark.parametrize("took", [0.01, 9.0])
+def test_a_stamp_that_is_quick_to_build_is_drawn_once_an_edit(scene, live, benches, monkeypatch, took):
+    """One that takes long shows its new part before the rest is there, and is drawn once more when it is."""
+    root = made(curve("F", letter_f()))
+    tick_until_done(live)
+    drawn = []
+    monkeypatch.setattr(live, "redraw", lambda: drawn.append(root))
+    monkeypatch.setattr(live, "SLOW", 60.0)
+    benches.bench_of(root).took = took
+    root.stampwright.handle.height = 60.0
+    tick_until_done(live)
+    assert len(drawn) == (1 if took < 1.0 else 2)
+
+
+def test_a_trial_under_way_is_not_drawn_before_it_is_worth_telling_of(scene, live, extension, monkeypatch):
+    pressing = importlib.import_module(f"{MODULE}.press.pressing")
+    drawn = []
+    monkeypatch.setattr(pressing, "redraw", lambda: drawn.append(True))
+    root = made(curve("F", letter_f()))
+    work = type("Work", (), {"full": False, "seconds": 0.2})()
+    pressing._attend(root, work)
+    assert drawn == []
+    work.seconds = 2.0
+    pressing._attend(root, work)
+    assert drawn == [True]

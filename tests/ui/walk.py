@@ -1,0 +1,218 @@
+"""A walk from an empty scene to files and a picture and back, as an artist's first hour goes; run inside Blender.
+
+``blender --factory-startup --enable-event-simulate --python walk.py -- PACKAGE ARTWORK FOLDER`` takes a picture at each
+stop, and writes what it saw as ``walk.json`` into the folder. Where people look for things it goes by mouse and keys.
+"""
+
+import json
+import sys
+import traceback
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import bpy
+from mathutils import Euler
+
+sys.path.insert(0, str(Path(__file__).resolve().parent))
+
+from drawn import draw_upright
+from window import (
+    FOLDER,
+    MODULE,
+    SETTLE,
+    key,
+    move_into_viewport,
+    open_sidebar,
+    picture,
+    pictures,
+    run,
+    settle,
+    typed,
+    view,
+)
+
+PACKAGE = sys.argv[sys.argv.index("--") + 1]
+
+told: dict[str, object] = {"host": bpy.app.version_string, "errors": []}
+
+
+def walk() -> Iterator[float]:
+    """Go through the stops; each yields the seconds to wait before the next."""
+    run(bpy.ops.extensions.package_install_files, filepath=PACKAGE, repo="user_default")
+    bpy.data.batch_remove(list(bpy.data.objects))
+    yield from open_sidebar()
+    yield from from_template()
+    yield from from_pencil()
+    yield from duplicate()
+    yield from animate()
+    yield from export()
+    yield from make_picture()
+
+
+def from_template() -> Iterator[float]:
+    """Take a template from the menu that adds things, as it comes, and confirm."""
+    yield from picture("walk-empty")
+    yield from move_into_viewport()
+    yield from key("A", shift=True)
+    yield SETTLE
+    yield from typed("template")
+    yield SETTLE
+    yield from picture("walk-add")
+    yield from key("RET")
+    yield SETTLE
+    yield from picture("walk-words")
+    yield from key("RET")
+    yield from settle()
+    (root,) = stamps()
+    yield from look_from_corner(root)
+    yield from picture("walk-template")
+    told["template"] = sorted(child.stampwright.role for child in root.children)
+
+
+def from_pencil() -> Iterator[float]:
+    """Draw with Grease Pencil, which stands upright, and search for what makes a stamp of it."""
+    first = stamps()
+    run(bpy.ops.object.grease_pencil_add, type="EMPTY", location=(0.0, 0.3, 0.0))
+    draw_upright(bpy.context.object, 0.01)
+    yield SETTLE
+    yield from search("stamp from selection")
+    yield from settle()
+    root = next(each for each in stamps() if each not in first)
+    yield from look_from_corner(root, bpy.data.objects["Sprout"])
+    yield from picture("walk-pencil")
+    verdict = sys.modules[f"{MODULE}.press.verdict"]
+    told["pencil"] = [finding.kind for finding in verdict.findings_of(root)]
+    told["verdict"] = verdict.verdict_of(root).text
+    ink = sys.modules[f"{MODULE}.building.results"].stamp_made(root).inked
+    told["pencil prints"] = [round(part.area, 1) for part in ink.geoms]
+
+
+def duplicate() -> Iterator[float]:
+    """Search for what duplicates the stamp, and size the second otherwise."""
+    before = stamps()
+    yield from move_into_viewport()
+    yield from search("duplicate stamp")
+    yield from settle()
+    twin = next(each for each in stamps() if each not in before)
+    twin.stampwright.base.width = 40.0
+    yield from settle()
+    told["duplicated"] = [round(part(each, "die").dimensions.x * 1000, 1) for each in (*before[-1:], twin)]
+    yield from look_from_corner(twin, before[-1])
+    yield from picture("walk-duplicate")
+
+
+def animate() -> Iterator[float]:
+    """Key the relief of the last stamp at two frames, and go from the one to the other."""
+    root, scene = stamps()[-1], bpy.context.scene
+    die = root.stampwright.die
+    for frame, relief in ((1, 1.0), (21, 3.0)):
+        die.relief = relief
+        root.keyframe_insert("stampwright.die.relief", frame=frame)
+    heights = []
+    for frame in (1, 11, 21):
+        scene.frame_set(frame)
+        yield from settle()
+        heights.append(round(part(root, "die").dimensions.z * 1000, 2))
+    told["heights"] = heights
+    yield from picture("walk-animated")
+    scene.frame_set(1)
+    root.animation_data_clear()
+    root.stampwright.die.relief = 2.0
+    yield from settle()
+
+
+def export() -> Iterator[float]:
+    """Write all stamps, each into its folder; what blocks one of them is repaired or let through first."""
+    for root in stamps():
+        bpy.context.view_layer.objects.active = root
+        root.stampwright.preflight.repair = True
+        yield from settle()
+        results = sys.modules[f"{MODULE}.building.results"]
+        for kind in {finding.kind for finding in results.stamp_made(root).blocked}:
+            run(bpy.ops.stampwright.accept, kind=kind)
+    yield from settle()
+    run(bpy.ops.stampwright.export_files, directory=str(FOLDER / "walked"), all_stamps=True, overwrite=True)
+    told["files"] = {
+        folder.name: sorted(path.name for path in folder.iterdir()) for folder in sorted((FOLDER / "walked").iterdir())
+    }
+    yield from picture("walk-exported")
+
+
+def make_picture() -> Iterator[float]:
+    """Arrange a picture, render it small, and go back to the scene."""
+    root, home = stamps()[0], bpy.context.scene.name
+    bpy.context.view_layer.objects.active = root
+    held = root.stampwright.pictures
+    held.width, held.height, held.quality, held.folder = 320, 180, "LOOK", str(FOLDER)
+    run(bpy.ops.stampwright.picture_beside)
+    yield SETTLE
+    yield from picture("walk-picture")
+    run(bpy.ops.stampwright.render_picture)
+    yield SETTLE
+    told["rendered"] = [path.name for path in FOLDER.glob("* beside.png")]
+    told["in the picture"] = bpy.context.scene.name != home
+    run(bpy.ops.stampwright.leave_picture)
+    yield SETTLE
+    told["back"] = bpy.context.scene.name == home
+    yield from picture("walk-back")
+
+
+def look_from_corner(*wanted: Any) -> Iterator[float]:
+    """Look at objects, stamps with all their parts, from a corner above; what is selected and active stays so."""
+    chosen, active = bpy.context.selected_objects, bpy.context.view_layer.objects.active
+    with view("WINDOW"):
+        region = bpy.context.space_data.region_3d
+        region.view_rotation = Euler((1.05, 0.0, 0.55)).to_quaternion()
+        bpy.ops.object.select_all(action="DESELECT")
+        for each in wanted:
+            for shown in (each, *each.children):
+                shown.select_set(True)
+        bpy.ops.view3d.view_selected()
+        bpy.ops.object.select_all(action="DESELECT")
+    for each in chosen:
+        each.select_set(True)
+    bpy.context.view_layer.objects.active = active
+    yield SETTLE
+
+
+def search(words: str) -> Iterator[float]:
+    """Search for words as artists do, and take the first that is found."""
+    yield from move_into_viewport()
+    yield from key("F3")
+    yield SETTLE
+    yield from typed(words)
+    yield SETTLE
+    yield from picture(f"walk-search-{len(pictures)}")
+    yield from key("RET")
+    yield SETTLE
+
+
+def stamps() -> list[Any]:
+    """Return the roots of all stamps, as they were made."""
+    roots = [each for each in bpy.data.objects if each.stampwright.role == "stamp"]
+    return sorted(roots, key=lambda each: each.session_uid)
+
+
+def part(root: Any, role: str) -> Any:
+    """Return a part of a stamp."""
+    return next(each for each in root.children if each.stampwright.role == role)
+
+
+def go_on() -> float | None:
+    """Go on to the next stop; called by Blender's timer, so that the window lives in between."""
+    try:
+        return next(stops)
+    except StopIteration:
+        pass
+    except Exception:
+        told["errors"] = [traceback.format_exc()]
+    (FOLDER / "walk.json").write_text(json.dumps({**told, "pictures": pictures}, indent=1), encoding="utf-8")
+    bpy.ops.wm.quit_blender()
+    return None
+
+
+# Before the window is there: it opens with the splash otherwise.
+bpy.context.preferences.view.show_splash = False
+stops = walk()
+bpy.app.timers.register(go_on, first_interval=SETTLE, persistent=True)
