@@ -14,7 +14,7 @@ from ..stampwright.stamp import Stamp
 from . import framing, poses, stage, tabletop
 from .framing import ABOVE, View
 from .lighting import light
-from .staging import Staged, put_ground, put_pad, put_stamp
+from .staging import Staged, clear_ground, put_ground, put_pad, put_stamp
 
 if TYPE_CHECKING:
     from bpy.types import Object, Scene
@@ -56,7 +56,9 @@ def make_picture(arrangement: str, stamps: Sequence[tuple[Object, Stamp]], size:
     scene = stage.new_stage(title, arrangement, names)
     scene.render.resolution_x, scene.render.resolution_y = size
     staged = [put_stamp(scene, *each) for each in stamps]
-    pad = put_pad(scene, *stamps[0]) if root.stampwright.pictures.pad else None
+    # Drawn apart the stamp shows what it is made of, and the pad would stand before a part of it.
+    has_pad = root.stampwright.pictures.pad and arrangement != "APART"
+    pad = put_pad(scene, *stamps[0]) if has_pad else None
     composed = ARRANGE[arrangement](staged, pad)
     framing.frame(scene, scene.camera, composed.view, composed.framed, composed.subject)
     light(scene, composed.view.azimuth, composed.framed)
@@ -64,6 +66,7 @@ def make_picture(arrangement: str, stamps: Sequence[tuple[Object, Stamp]], size:
     ground = put_ground(scene, root, float(np.linalg.norm(high - low)) / 2.0)
     ground.location.xy = (low + high)[:2] / 2.0
     ground.rotation_euler.z = math.radians(composed.view.azimuth)
+    clear_ground(scene, ground, clear=root.stampwright.pictures.transparent)
     stage.strike(before)
     scene.name = title
     scene.view_layers[0].update()
@@ -102,20 +105,19 @@ def held(staged: Sequence[Staged], pad: Object | None) -> Composed:
     return Composed(View(azimuth=14.0, elevation=17.0), subject, subject)
 
 
-def taken_apart(staged: Sequence[Staged], pad: Object | None) -> Composed:
+def taken_apart(staged: Sequence[Staged], _pad: Object | None) -> Composed:
     """Draw the parts apart along the stamp's axis, in the order in which they join, leaning so that the face shows."""
     one = staged[0]
     for number, part in enumerate(one.parts.values()):
         part.location.z += number * APART * one.size
-    lean = poses.on_ground(poses.turned("y", 34.0) @ poses.turned("x", -30.0), one.points)
+    lean = poses.on_ground(poses.turned("y", 28.0) @ poses.turned("x", -52.0), one.points)
     die = poses.placed(lean, one.part_points("die"))
     pose = poses.moved(-_middle(die, 0), -_middle(die, 1), 0.34 * one.size) @ lean
     sheet = poses.moved(-0.3 * one.size, -0.62 * one.size, PAPER) @ poses.turned("z", 7.0)
     _place(one.group, pose)
     _place(one.sheet, sheet)
     subject = np.vstack([poses.placed(pose, one.points), poses.placed(sheet, one.paper)])
-    _put_by(pad, one, -1.5, 2.4, -20.0)
-    return Composed(View(azimuth=4.0, elevation=17.0), subject, subject)
+    return Composed(View(azimuth=4.0, elevation=14.0), subject, subject)
 
 
 def flat_lay(staged: Sequence[Staged], pad: Object | None) -> Composed:

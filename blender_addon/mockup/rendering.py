@@ -220,7 +220,8 @@ def _set_format(scene: Any, medium: str, kind: str) -> None:
     if hasattr(settings, "media_type"):
         settings.media_type = medium
     settings.file_format = kind
-    settings.color_mode = "RGB"
+    # JPEG has no room for what is transparent.
+    settings.color_mode = "RGBA" if scene.render.film_transparent and kind in ("PNG", "TIFF", "WEBP") else "RGB"
 
 
 def _check(path: Path, *, overwrite: bool) -> None:

@@ -80,7 +80,7 @@ class STAMPWRIGHT_PG_pictures(bpy.types.PropertyGroup):
     inked: FloatProperty(
         name="Ink on Face",
         description="How much ink is left on the die's face: 0 is a stamp that was never used",
-        default=0.6,
+        default=0.95,
         min=0.0,
         max=1.0,
         subtype="FACTOR",
@@ -93,6 +93,12 @@ class STAMPWRIGHT_PG_pictures(bpy.types.PropertyGroup):
             ("SIDE", "On Its Side", "It rests on the base's rim and the handle"),
             ("FACE_UP", "Face Up", "The die to the sky, propped up where the handle alone would not hold it"),
         ),
+    )
+    transparent: BoolProperty(
+        name="Transparent",
+        description="Show no ground but the shadows on it, for pages with a ground of their own; PNG keeps it",
+        default=False,
+        update=_recoloured,
     )
     pad: BoolProperty(name="Ink Pad", description="Show the ink pad too", default=True)
     engine: EnumProperty(name="Engine", description="What draws the pictures", items=ENGINES)

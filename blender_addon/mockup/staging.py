@@ -147,6 +147,14 @@ def put_ground(scene: Scene, root: Object, reach: float) -> Object:
     return stage.put(scene, mesh.name, mesh, role="ground", owner=root)
 
 
+def clear_ground(scene: Any, ground: Object, *, clear: bool) -> None:
+    """Have a picture show its ground, or nothing but the shadows on it."""
+    scene.render.film_transparent = clear
+    # Cycles keeps shadows on what catches them; the other engine knows none, and leaves the ground away.
+    ground.is_shadow_catcher = clear
+    ground.hide_render = clear and scene.render.engine != "CYCLES"
+
+
 def dress_again(root: Object) -> None:
     """Bring the pictures that a stamp is in to its colours and finishes."""
     colours = {"Ink Colour": _chosen(root, "ink"), "Ground Colour": _chosen(root, "ground")}
@@ -155,6 +163,8 @@ def dress_again(root: Object) -> None:
             if each.get(stage.OWNER) != root.name:
                 continue
             role = each[stage.MARK]
+            if role == "ground":
+                clear_ground(scene, each, clear=root.stampwright.pictures.transparent)
             if role in PARTS:
                 each.data.materials[0] = part_material(root, role, each.data, 1.0 / MM)
             for material in each.data.materials if role in ("sheet", "felt", "ground") else ():

@@ -96,6 +96,7 @@ class STAMPWRIGHT_PT_looks(_PicturePanel, bpy.types.Panel):
         column.prop(held, "pad")
         show_setting(layout, held, "lay")
         show_setting(layout, held, "ground")
+        layout.prop(held, "transparent")
         row = layout.row()
         row.enabled = stage.MARK not in bpy.context.scene
         row.operator("stampwright.use_materials", icon="MATERIAL")

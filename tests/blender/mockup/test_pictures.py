@@ -4,6 +4,7 @@ import bpy
 import numpy as np
 import pytest
 from drawing import curve, letter_f
+from mathutils import Vector
 from picturing import ARRANGEMENTS, counts, make_stamp, picture, pixels, rendered, shown
 
 
@@ -195,3 +196,38 @@ def test_every_stamp_of_the_scene_is_in_the_flat_lay(stamp, mockup):
     assert sum(1 for each in scene.objects if each.get(stage.MARK) == "sheet") == 2
     groups = [each.parent for each in scene.objects if each.get(stage.MARK) == "die"]
     assert (groups[0].matrix_world.translation - groups[1].matrix_world.translation).length > 0.05
+
+
+def test_a_transparent_picture_has_shadows_and_no_ground(stamp):
+    stamp.stampwright.pictures.transparent = True
+    scene = picture("beside")
+    assert scene.render.film_transparent
+    ground = next(each for each in scene.objects if each.name.endswith("ground"))
+    assert ground.is_shadow_catcher
+    stamp.stampwright.pictures.transparent = False
+    assert not scene.render.film_transparent
+    assert not ground.is_shadow_catcher
+
+
+def test_pictures_for_pages_keep_what_is_transparent_and_jpeg_none(stamp, mockup, tmp_path):
+    stamp.stampwright.pictures.transparent = True
+    scene = picture("apart")
+    aim = mockup("rendering").aim_still
+    for name, mode in (("one.png", "RGBA"), ("one.jpg", "RGB")):
+        aim(scene, tmp_path / name, overwrite=False)
+        assert scene.render.image_settings.color_mode == mode
+
+
+def test_drawn_apart_no_pad_stands_before_a_part_and_the_face_is_seen(stamp, mockup):
+    scene = picture("apart")
+    assert not [each for each in scene.objects if "pad" in each.name]
+    die = next(each for each in scene.objects if each.get(mockup("stage").MARK) == "die")
+    camera = scene.camera.matrix_world
+    # The face looks at the camera, not away and not past it.
+    facing = (die.matrix_world.to_3x3() @ Vector((0.0, 0.0, 1.0))).normalized()
+    towards = (camera.translation - die.matrix_world.translation).normalized()
+    assert facing.dot(towards) > 0.5
+
+
+def test_a_stamp_is_shown_as_after_use_by_default(stamp):
+    assert stamp.stampwright.pictures.inked > 0.9
