@@ -93,6 +93,8 @@ class Job:
                     )
         check_together(self.base, self.preflight, self.backing, self.handle)
         check_bend(self.bend, self.die, self.backing, self.cushion, self.handle)
+        if self.bend.form != "flat" and len(self.inks) > 1:
+            raise JobError("several inks take flat faces, which a gauge holds in register: set bend.form to flat")
         if self.pieces and self.artwork:
             raise JobError(f"the job has pieces and names artwork, {self.artwork}: leave one of them out")
 

@@ -149,7 +149,7 @@ def _process(job: Job) -> str:
 
 
 def _parts_table(stamp: Stamp) -> str:
-    rows = [_part_row(stamp, solid) for solid in stamp.parts.values()]
+    rows = [_part_row(stamp, solid) for solid in stamp.printed.values()]
     rows.append(f'<tr class="sum"><td colspan="3">together</td>{_estimates(list(stamp.measures.values()))}</tr>')
     heads = ("part", "filament", "size, mm", "solid, cm³", "mass, g", "filament, m", "time")
     titles = "".join(f"<th>{head}</th>" for head in heads) + f"<th>cost, {escape(stamp.job.price.currency)}</th>"
