@@ -16,7 +16,8 @@ VIEWPORT = (0, 28, 1322, 905)
 PAGE = (170, 280, 1320, 690)
 LIST = (1036, 80, 1322, 905)
 
-MENU = (380, 590, 930, 905)
+MENU = (380, 600, 940, 900)
+DIALOG = (80, 570, 640, 820)
 
 PICTURES = {
     "blender-preferences": ("installed", PAGE),
@@ -29,7 +30,7 @@ PICTURES = {
     "blender-press": ("pressed", VIEWPORT),
     "blender-measures": ("measures", LIST),
     "minute-add": ("walk-add", MENU),
-    "minute-words": ("walk-words", MENU),
+    "minute-words": ("walk-words", DIALOG),
     "minute-stamp": ("walk-template", VIEWPORT),
     "minute-pencil": ("walk-pencil", VIEWPORT),
 }
