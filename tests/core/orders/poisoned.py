@@ -27,7 +27,6 @@ def poisoned(task, store, memory):
     return real(task, store, memory)
 
 
-child.make_one = poisoned
-
 if __name__ == "__main__":
+    child.make_one = poisoned
     sys.exit(child.main(sys.argv[1:]))

@@ -64,7 +64,9 @@ def limit_memory(megabytes: int) -> None:
 
         with open("/proc/self/statm", "rb") as told:
             taken = int(told.read().split()[0]) * resource.getpagesize()
-        resource.setrlimit(resource.RLIMIT_AS, (taken + megabytes * _MB, resource.RLIM_INFINITY))
+        _, most = resource.getrlimit(resource.RLIMIT_AS)
+        wanted = taken + megabytes * _MB
+        resource.setrlimit(resource.RLIMIT_AS, (wanted if most < 0 else min(wanted, most), most))
     except (ImportError, OSError, ValueError):
         return
 
