@@ -1,4 +1,4 @@
-"""Films: the subject turning once round, and the stamp coming down on paper and lifting off its impression."""
+"""Films: the subject turning once round, and the stamp coming down or rolling over paper, and lifting off its print."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from ..stampwright.press import predict_print
 from ..stampwright.stamp import Stamp
 from . import framing, poses, stage
 from .arrangements import LIFT
+from .rolling import Place, middle_frame, way_of
 from .staging import MM, base_size
 
 if TYPE_CHECKING:
@@ -84,6 +85,9 @@ def press(scene: Any, stamp: Stamp, frames: int, times: float) -> None:
     sheet = next(each for each in scene.objects if each.get(stage.MARK) == "sheet")
     group: Any = die.parent
     lift = LIFT * base_size(stamp)
+    if stamp.bend is not None:
+        _roll(scene, group, sheet, list(way_of(stamp, stamp.bend, frames, lift)))
+        return
     given = min(times * compression(stamp), MOST_GIVEN) * stamp.job.die.relief * MM
     _add_pressed(die, stamp, given)
     x, y, z = group.location
@@ -97,6 +101,18 @@ def press(scene: Any, stamp: Stamp, frames: int, times: float) -> None:
     tree = sheet.data.materials[0].node_tree
     printed = tree.nodes["Printed"].outputs[0]
     _key(printed, "default_value", [(1, 0.0), (at[2], 1.0)], "CONSTANT", owner=tree)
+    scene.frame_set(1)
+
+
+def _roll(scene: Any, group: Any, sheet: Any, way: Sequence[Place]) -> None:
+    """Let a rocker or roller come down on one end of its print and roll over it; it shows once that is half covered."""
+    at = group.location[:]
+    moved = [(place.frame, tuple(a + b for a, b in zip(at, place.moved, strict=True))) for place in way]
+    _key(group, "location", moved, "LINEAR")
+    _key(group, "rotation_euler", [(place.frame, place.turned) for place in way], "LINEAR")
+    tree = sheet.data.materials[0].node_tree
+    shown = [(1, 0.0), (middle_frame(len(way)), 1.0)]
+    _key(tree.nodes["Printed"].outputs[0], "default_value", shown, "CONSTANT", owner=tree)
     scene.frame_set(1)
 
 

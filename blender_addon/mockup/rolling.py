@@ -1,0 +1,59 @@
+"""The way of a rocker or roller over the paper, frame by frame, for the press film."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from ..stampwright.curved import Bend
+from ..stampwright.stamp import Stamp
+from .staging import MM
+
+DOWN, ROLLED, UP = 0.2, 0.8, 0.95
+"""When the stamp touches, has rolled to its other end, and is up again, as shares of a film's length."""
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where a rolling stamp is at a frame: how far its group is moved, m, and turned, radians about x, y and z."""
+
+    frame: int
+    moved: tuple[float, float, float]
+    turned: tuple[float, float, float]
+
+
+def way_of(stamp: Stamp, bend: Bend, frames: int, lift: float) -> Iterator[Place]:
+    """Yield where a stamp is at every frame: set down on one end of its print, rolled to the other, and lifted.
+
+    The group that moves stands with the middle of the face on paper, at its own origin. ``lift``: m.
+    """
+    left, bottom, right, top = stamp.inked.bounds
+    low, high = (bottom, top) if bend.upward else (left, right)
+    for frame in range(1, frames + 1):
+        share = (frame - 1) / max(frames - 1, 1)
+        rolled = _eased((share - DOWN) / (ROLLED - DOWN))
+        height = lift * (1.0 - _eased(share / DOWN) + _eased((share - ROLLED) / (UP - ROLLED)))
+        yield _rolled_to(frame, low + rolled * (high - low), height, bend)
+
+
+def middle_frame(frames: int) -> int:
+    """Return the frame at which the stamp is half-way over its print, and hides most of it."""
+    return 1 + round((DOWN + ROLLED) / 2.0 * (frames - 1))
+
+
+def _rolled_to(frame: int, along: float, height: float, bend: Bend) -> Place:
+    """Return the place of a stamp whose face touches at ``along``, mm, lifted by ``height``, m, over that."""
+    angle = along / bend.radius
+    # The axis goes straight on at its height; the group's origin, below it at first, swings round it.
+    aside = along - bend.outer * math.sin(angle)
+    up = bend.outer * (1.0 - math.cos(angle))
+    if bend.upward:
+        return Place(frame, (0.0, aside * MM, up * MM + height), (-angle, 0.0, 0.0))
+    return Place(frame, (aside * MM, 0.0, up * MM + height), (0.0, angle, 0.0))
+
+
+def _eased(share: float) -> float:
+    """Return a share from 0 to 1 that starts and ends gently."""
+    held = min(1.0, max(0.0, share))
+    return held * held * (3.0 - 2.0 * held)

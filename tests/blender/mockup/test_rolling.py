@@ -1,0 +1,39 @@
+"""The press film of rockers and rollers: the face stays on the paper while it rolls, as far as its print is long."""
+
+import bpy
+import numpy as np
+import pytest
+from picturing import make_stamp
+
+
+def lowest(scene, frame):
+    """Return the height of the die's lowest point, m, and where that is, at a frame."""
+    scene.frame_set(frame)
+    die = next(each for each in scene.objects if each.get("stampwright_picture") == "die" or "die" in each.name.lower())
+    graph = scene.view_layers[0].depsgraph
+    graph.update()
+    shown = die.evaluated_get(graph)
+    places = np.empty(3 * len(shown.data.vertices))
+    shown.data.vertices.foreach_get("co", places)
+    world = np.array(shown.matrix_world)
+    spots = places.reshape(-1, 3) @ world[:3, :3].T + world[:3, 3]
+    return spots[:, 2].min(), spots[spots[:, 2].argmin()]
+
+
+@pytest.mark.parametrize("form", ["rocker", "roller"])
+@pytest.mark.parametrize("rolls", ["across", "up"])
+def test_a_curved_face_rolls_over_the_paper(scene, form, rolls):
+    root = make_stamp()
+    root.stampwright.bend.form, root.stampwright.bend.rolls = form, rolls
+    bpy.ops.stampwright.build()
+    assert bpy.ops.stampwright.film_press() == {"FINISHED"}
+    film = bpy.context.scene
+    frames = film.frame_end
+    above, _ = lowest(film, 1)
+    on_paper = [lowest(film, 1 + round(share * (frames - 1))) for share in (0.25, 0.5, 0.75)]
+    assert above > 0.002
+    # Between inked lines the chord of the face leaves the paper a little, by no more than the relief is high.
+    assert all(-2e-4 < low < 2.3e-3 for low, _ in on_paper)
+    way = on_paper[2][1] - on_paper[0][1]
+    axis = 1 if rolls == "up" else 0
+    assert abs(way[axis]) > 0.005
