@@ -14,6 +14,7 @@ from ..stampwright.stamp import Stamp
 from . import framing, poses, stage, tabletop
 from .framing import ABOVE, View
 from .lighting import light
+from .naming import name_parts
 from .staging import Staged, clear_ground, put_ground, put_pad, put_stamp
 
 if TYPE_CHECKING:
@@ -117,7 +118,10 @@ def taken_apart(staged: Sequence[Staged], _pad: Object | None) -> Composed:
     _place(one.group, pose)
     _place(one.sheet, sheet)
     subject = np.vstack([poses.placed(pose, one.points), poses.placed(sheet, one.paper)])
-    return Composed(View(azimuth=4.0, elevation=14.0), subject, subject)
+    view = View(azimuth=4.0, elevation=14.0)
+    if not one.root.stampwright.pictures.names:
+        return Composed(view, subject, subject)
+    return Composed(view, np.vstack([subject, name_parts(one, pose, view)]), subject)
 
 
 def flat_lay(staged: Sequence[Staged], pad: Object | None) -> Composed:

@@ -100,6 +100,9 @@ class STAMPWRIGHT_PG_pictures(bpy.types.PropertyGroup):
         default=False,
         update=_recoloured,
     )
+    names: BoolProperty(
+        name="Names", description="Name the parts where they are drawn apart, from the next picture on", default=False
+    )
     pad: BoolProperty(name="Ink Pad", description="Show the ink pad too", default=True)
     engine: EnumProperty(name="Engine", description="What draws the pictures", items=ENGINES)
     quality: EnumProperty(name="Quality", description="How long a picture may take", items=QUALITIES, default="SCREEN")

@@ -94,6 +94,7 @@ class STAMPWRIGHT_PT_looks(_PicturePanel, bpy.types.Panel):
         show_setting(column, held, "ink")
         column.prop(held, "inked")
         column.prop(held, "pad")
+        column.prop(held, "names")
         show_setting(layout, held, "lay")
         show_setting(layout, held, "ground")
         layout.prop(held, "transparent")

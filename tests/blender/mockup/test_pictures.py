@@ -3,6 +3,7 @@
 import bpy
 import numpy as np
 import pytest
+from bpy_extras.object_utils import world_to_camera_view
 from drawing import curve, letter_f
 from mathutils import Vector
 from picturing import ARRANGEMENTS, counts, make_stamp, picture, pixels, rendered, shown
@@ -231,3 +232,25 @@ def test_drawn_apart_no_pad_stands_before_a_part_and_the_face_is_seen(stamp, moc
 
 def test_a_stamp_is_shown_as_after_use_by_default(stamp):
     assert stamp.stampwright.pictures.inked > 0.9
+
+
+def test_parts_drawn_apart_are_named_on_request_each_beside_its_part_and_in_the_picture(stamp, mockup):
+    stamp.stampwright.pictures.names = True
+    scene = picture("apart")
+    scene.view_layers[0].update()
+    named = {each.data.body: each for each in scene.objects if each.type == "FONT"}
+    assert set(named) == {"Die", "Backing", "Handle"}
+    right = scene.camera.matrix_world.to_3x3() @ Vector((1.0, 0.0, 0.0))
+    for said, letters in named.items():
+        part = next(each for each in scene.objects if each.get(mockup("stage").MARK) == said.lower())
+        corners = [part.matrix_world @ Vector(corner) for corner in part.bound_box]
+        assert letters.matrix_world.translation.dot(right) > min(corner.dot(right) for corner in corners)
+        for corner in letters.bound_box:
+            seen = world_to_camera_view(scene, scene.camera, letters.matrix_world @ Vector(corner))
+            assert 0.0 < seen.x < 1.0
+            assert 0.0 < seen.y < 1.0
+    # Letters face the camera: their own right is the picture's.
+    letters = named["Die"].matrix_world.to_3x3() @ Vector((1.0, 0.0, 0.0))
+    assert letters.normalized().dot(right) > 0.99
+    stamp.stampwright.pictures.names = False
+    assert not [each for each in picture("apart").objects if each.type == "FONT"]
