@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 TURNS = (-6.0, 4.0, 7.0, -3.0, 5.0, -8.0)
 """How the sheets of a flat lay are turned, degrees: laid by hand, not by a machine."""
 
-APART = 0.34
+APART = 0.46
 """Room between parts drawn apart, as a share of the base's longer side."""
 
 LIFT = 0.9
