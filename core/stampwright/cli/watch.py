@@ -68,7 +68,9 @@ def _examine_again(options: argparse.Namespace, board: Board, memory: Memory) ->
     try:
         job = job_of(options)
         artwork = artwork_of(options, job)
-        answer = answer_for(job, artwork, memory=memory, look_for_ways=options.ways)
+        answer = answer_for(
+            job, artwork, memory=memory, look_for_ways=options.ways, read=lambda job: artwork_of(options, job)
+        )
         body = examination_body(answer)
     except StampwrightError as error:
         board.hold(str(error))

@@ -28,6 +28,9 @@ LEAST_SPACING, MOST_SPACING = 0.01, 0.2
 REPAIRED_CLOSE = 1.1
 """How close the smallest size is found for repaired artwork, as a factor: each trial of it takes as long as ten."""
 
+_LIGHT = 1 / 3
+"""Share of the work that is left which a trial may take whose outcome is in doubt."""
+
 OUTLINES: Mapping[str, Any] = {"preflight.repair": True, "preflight.repair_by": "outlines"}
 MIDDLE_LINES: Mapping[str, Any] = {"preflight.repair": True, "preflight.repair_by": "middle-lines"}
 
@@ -87,16 +90,18 @@ def _repaired(trials: Trials) -> Iterator[Way]:
     if trials.overhangs and trials.passed({}):
         # All that was wrong is that it overhangs.
         return
-    done = False
+    alone = []
     for what, change in _MENDED:
-        if seen := trials.passed(change):
-            done = True
-            yield Way(_said(what), trials.settings(change), seen)
-        elif not done:
-            # Repair goes about half the way.
-            guess = math.sqrt(least_factor(trials.now.blocked))
-            yield from _larger(trials, change, f"{what} and ", guess=guess, close=REPAIRED_CLOSE)
-            yield from _finer(trials, change, f"{what} and ", guess=guess)
+        # To redraw dense art takes long, and is worth it there only with more room.
+        if change is OUTLINES or trials.cost(change) <= _LIGHT * trials.left:
+            seen = trials.passed(change)
+            alone += [Way(_said(what), trials.settings(change), seen)] if seen else []
+    yield from alone
+    for what, change in () if alone else _MENDED:
+        # Repair goes about half the way.
+        guess = math.sqrt(least_factor(trials.now.blocked))
+        yield from _larger(trials, change, f"{what} and ", guess=guess, close=REPAIRED_CLOSE)
+        yield from _finer(trials, change, f"{what} and ", guess=guess)
 
 
 def _set_otherwise(trials: Trials) -> Iterator[Way]:

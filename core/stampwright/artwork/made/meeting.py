@@ -42,7 +42,7 @@ def overlap_findings(made: Sequence[tuple[Piece, Made]]) -> Iterator[Finding]:
             kind="pieces overlap",
             severity="notes" if lines_only else "warns",
             stage="artwork",
-            message=f"{one[0].upper()}{one[1:]} and {other} print over each other: {shared.area:.2f} mm².",
+            message=f"{one[0].upper()}{one[1:]} and {other} print over each other: {shared.area:.2f} mm²",
             remedy="Move them apart, make one smaller, or knock it out of the other (knock_out).",
             place=shared,
             measured=shared.area,
