@@ -16,7 +16,7 @@ from stampwright.cli import main as run_program
 GUIDE = Path(__file__).resolve().parent
 ARTWORK = GUIDE.parent / "artwork"
 
-ROCKER = ("--set", "bend.form=rocker", "--set", "handle.form=block")
+ROCKER = ("--set", "bend.form=rocker", "--set", "handle.form=block", "--set", "handle.edge_radius=13mm")
 ROLLER = ("--set", "bend.form=roller", "--set", "bend.repeat=48mm", "--set", "bend.turns=3", "--set", "bend.band=32mm")
 COLOURS = 200
 """In a picture's palette, so that the repository stays small."""
