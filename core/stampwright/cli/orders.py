@@ -48,6 +48,7 @@ def _offer_make(verbs: Any) -> None:
         action="store_true",
         help="write every file of each stamp, the 3MF files and the push among them, not only what beds and shop need",
     )
+    make.add_argument("--ways", action="store_true", help="look for what would make blocked stamps pass, too")
     make.add_argument("--printers", metavar="FILE", type=Path, help="printers, with beds and filaments (.toml)")
     make.add_argument("--rows", action="store_true", help="lay parts on beds in rows, not nested")
     make.add_argument("--workers", metavar="COUNT", type=_whole, default=0, help="processes; without it as many as fit")
@@ -124,7 +125,8 @@ def run_make(options: argparse.Namespace) -> int:
         )
         return BLOCKED
     store = open_store(options.out)
-    setup = Setup(options.workers, Limits(options.limit, options.memory), options.whole, options.cluster)
+    limits = Limits(options.limit, options.memory)
+    setup = Setup(options.workers, limits, options.whole, options.ways, options.cluster)
     progress = ProgressLine(sys.stderr)
     finished: list[Finished] = []
 
@@ -146,6 +148,8 @@ def _tell_made(options: argparse.Namespace, made: Sequence[Made], spare: Sequenc
     for each in made:
         if each.record.state != "made":
             complain(f"row {each.order.row}, {each.order.name}: {each.record.state}: {each.record.why}")
+            for way in each.record.ways or ():
+                complain(f"row {each.order.row} would pass so: {way}")
     if options.json:
         print_json([{"row": each.order.row, "name": each.order.name, "state": each.record.state} for each in made])
         return

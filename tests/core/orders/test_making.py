@@ -14,7 +14,7 @@ from stampwright.files.whole import digest_at
 from stampwright.orders.making.lock import locked
 from stampwright.orders.making.record import Record, record_bytes, record_from
 from stampwright.orders.making.run import LocalHands, Setup, make_orders
-from stampwright.orders.making.stores import open_store, record_at
+from stampwright.orders.making.stores import commit_record, open_store, record_at
 from stampwright.orders.making.workers import Limits
 
 from .conftest import tree
@@ -148,6 +148,31 @@ def test_what_blocks_is_told_with_a_picture_of_it(orders_of, tmp_path):
     assert "narrower" in made.record.why
     assert (tmp_path / "out" / "stamps" / order.name / "examination.html").is_file()
     assert not make_orders([tiny], store, ONE)[0].anew
+
+
+def test_what_would_make_a_blocked_row_pass_is_looked_for_when_it_is_asked_for(orders_of, tmp_path):
+    (order,) = orders_of("ADA")
+    store, asked = open_store(str(tmp_path / "out")), Setup(workers=1, ways=True)
+    blocked = Record("blocked", "", findings=({"kind": "thin line"},))
+
+    class Blocking:
+        def make(self, tasks):
+            for task in tasks:
+                ways = ("twice as large: nothing warns",) if task.ways else None
+                record = replace(blocked, fingerprint=task.fingerprint, ways=ways)
+                commit_record(store, task.order.name, record, "token")
+                yield task, record
+
+    def run(setup):
+        (made,) = make_orders([order], store, setup, hands=Blocking())
+        assert record_at(store, order.name) == made.record
+        return made.anew, made.record.ways
+
+    assert run(ONE) == (True, None)
+    assert run(ONE) == (False, None)
+    assert run(asked) == (True, ("twice as large: nothing warns",))
+    assert run(asked)[0] is False
+    assert run(ONE)[0] is False
 
 
 def killed_and_run_again(started, tmp_path, kills, seed):

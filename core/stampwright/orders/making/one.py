@@ -43,8 +43,9 @@ _GREYS = 17
 class Task:
     """A stamp to be made: for which ``order``, known by which ``fingerprint``, dated ``day``.
 
-    ``whole``: with all files, the push and the plates, not only those that beds and shop need. ``out``: the address of
-    the order's place; ``token``: of this try, found nowhere else.
+    ``whole``: with all files, the push and the plates, not only those that beds and shop need; ``ways``: with what
+    would make it pass, where it is blocked. ``out``: the address of the order's place; ``token``: of this try, found
+    nowhere else.
     """
 
     order: Order
@@ -53,6 +54,7 @@ class Task:
     token: str
     day: date
     whole: bool = False
+    ways: bool = False
 
 
 def make_one(task: Task, store: Store, memory: Memory) -> Record:
@@ -87,10 +89,12 @@ def _made_in(folder: Path, task: Task, memory: Memory) -> Record:
     except StampwrightError as error:
         return Record("blocked", task.fingerprint, why=str(error))
     if written is None:
-        answer = answer_for(job, artwork, memory=memory, look_for_ways=False)
+        answer = answer_for(job, artwork, memory=memory, look_for_ways=task.ways)
         write_file(folder / EXAMINATION, examination_file(EXAMINATION, answer))
         why = "; ".join(dict.fromkeys(finding.message for finding in stamp.blocked))
-        return Record("blocked", task.fingerprint, why=why, findings=_told(stamp.findings), files=_digests(folder))
+        ways = None if answer.ways is None else tuple(f"{way.in_words()} ({way.as_typed()})" for way in answer.ways)
+        found, files = _told(stamp.findings), _digests(folder)
+        return Record("blocked", task.fingerprint, why=why, findings=found, files=files, ways=ways)
     write_file(folder / SMALL, _small(stamp.impression.picture, stamp.impression.dpi))
     return _record(task, written, folder, memory)
 

@@ -52,7 +52,8 @@ class Record:
 
     ``why``: what kept it from being made; ``findings``: kind, severity, message and remedy of each; ``likeness``: of
     the print to the art, in words; ``size``: of the impression, mm; ``minutes``: of printing; ``parts``; ``files``:
-    SHA-256 of every other file in the folder, by name.
+    SHA-256 of every other file in the folder, by name;
+    ``ways``: what would make it pass, each tried, in words, None where nobody looked for it.
     """
 
     state: State
@@ -64,6 +65,7 @@ class Record:
     minutes: float = 0.0
     parts: tuple[PartMade, ...] = ()
     files: Mapping[str, str] = field(default_factory=dict)
+    ways: tuple[str, ...] | None = None
 
     @property
     def mass(self) -> float:
@@ -91,7 +93,8 @@ def record_from(content: bytes | None) -> Record | None:
         if told.pop("format") != FORMAT_VERSION or told["state"] not in STATES:
             return None
         parts = tuple(_part(part) for part in told.pop("parts"))
-        return Record(**{**told, "parts": parts, "size": tuple(told["size"]), "findings": tuple(told["findings"])})
+        lists = {name: tuple(told[name]) for name in ("size", "findings", "ways") if told.get(name) is not None}
+        return Record(**{**told, **lists, "parts": parts})
     except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
         return None
 

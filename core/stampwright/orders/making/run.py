@@ -31,12 +31,14 @@ class Setup:
     """How an order is made.
 
     ``workers``: how many processes; ``limits``: of a row; ``whole``: every file of each stamp, not only those that beds
-    and shop need; ``cluster``: the address of a scheduler of dask.distributed, or ``local`` for one of this machine.
+    and shop need; ``ways``: look for what would make a blocked one pass; ``cluster``: the address of a scheduler of
+    dask.distributed, or ``local`` for one of this machine.
     """
 
     workers: int = 0
     limits: Limits = field(default_factory=Limits)
     whole: bool = False
+    ways: bool = False
     cluster: str = ""
 
 
@@ -84,10 +86,10 @@ def make_orders(
         for order in orders:
             fingerprint = stamp_fingerprint(order.job, day.isoformat(), str(setup.whole))
             there = record_at(store, order.name)
-            if there is not None and _stands(there, fingerprint) and whole_at(store, order.name, there):
+            if there is not None and _stands(there, fingerprint, setup) and whole_at(store, order.name, there):
                 records[order.name] = Made(order, there, anew=False)
             else:
-                todo.append(Task(order, fingerprint, store.address, order.name, day, setup.whole))
+                todo.append(Task(order, fingerprint, store.address, order.name, day, setup.whole, setup.ways))
         for task, record in _make(todo, setup, hands):
             beat()
             records[task.order.name] = Made(task.order, record, anew=True)
@@ -100,8 +102,10 @@ def make_orders(
     return made
 
 
-def _stands(record: Record, fingerprint: str) -> bool:
+def _stands(record: Record, fingerprint: str, setup: Setup) -> bool:
     """Whether a record tells of the same stamp, and need not be tried again."""
+    if setup.ways and record.state == "blocked" and record.findings and record.ways is None:
+        return False
     return record.fingerprint == fingerprint and record.state != "stopped"
 
 

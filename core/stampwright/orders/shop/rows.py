@@ -64,7 +64,7 @@ def _row(each: Made, beds: tuple[str, ...]) -> ShopRow:
     told = [f"{finding['severity']}: {finding['message']}" for finding in record.findings]
     return ShopRow(
         order.row, order.name, order.order, order.customer, order.words, order.count, order.rush, record.state,
-        why=record.why,
+        why="; ".join((record.why, *(f"it would pass so: {way}" for way in record.ways or ()))),
         findings=tuple(dict.fromkeys(told)),
         likeness=record.likeness,
         size=record.size,

@@ -6,6 +6,7 @@ import hashlib
 import json
 import re
 import unicodedata
+from collections import Counter
 from typing import Any
 
 from .rows import shown
@@ -27,6 +28,7 @@ class Names:
     def __init__(self) -> None:
         self._taken: dict[str, int] = {}
         self._orders: dict[str, int] = {}
+        self._copies: Counter[str] = Counter()
 
     def give(self, row: int, order: str, words: str, made_of: Any) -> tuple[str, str]:
         """Return the name for a row's folder, and why it has none, one of them empty.
@@ -36,10 +38,10 @@ class Names:
         """
         if not order:
             name = f"{plain(words) or 'stamp'}-{_digest(made_of)}"
-            copy, first = 1, name
+            first = name
             while name.casefold() in self._taken:
-                copy += 1
-                name = f"{first}-{copy}"
+                self._copies[first] += 1
+                name = f"{first}-{self._copies[first] + 1}"
         else:
             key = unicodedata.normalize("NFC", order).casefold()
             before = self._orders.setdefault(key, row)
