@@ -45,6 +45,8 @@ MOST_FED = 1_000.0
 MOST_MOVES = 12_000_000
 """Moves, arcs taken as chords."""
 
+_TOO_MANY = f"more than {MOST_MOVES // 1_000_000} million moves; slice the die alone"
+
 _OTHERS = {b"PK": "a zip", b"\x1f\x8b": "a gzip", b"GCDE": "a binary toolpath", b"solid": "an STL", b"\x89PNG": "a PNG"}
 
 
@@ -68,7 +70,7 @@ def read_gcode(
                 part, state = _read_chunk(chunk, state)
                 parts.append(part)
                 if sum(map(len, parts)) > MOST_MOVES:
-                    raise ToolpathError(f"more than {MOST_MOVES // 1_000_000} million moves; slice the die alone")
+                    raise ToolpathError(_TOO_MANY)
     except OSError as error:
         raise ToolpathError(f"{path}: cannot be read ({reason_of(error)}); check who may read it") from error
     except ToolpathError as error:
@@ -192,6 +194,8 @@ def _moves(blocks: Blocks, traced: Traced, state: _State, chunk: bytes) -> tuple
             line = int(blocks.line[traced.at[bent[np.flatnonzero(wrong)[0]]]])
             raise _error_at(line, state, chunk, "an arc whose ends do not lie on one circle")
         chords[bent] = chords_of(arcs)
+        if chords.sum() > MOST_MOVES:
+            raise ToolpathError(_TOO_MANY)
     owner, step = spread_out(np.zeros(count, dtype=np.int64), chords)
     share = (step + 1.0) / chords[owner]
     end = traced.place[owner]

@@ -7,12 +7,16 @@ from collections.abc import Sequence
 import shapely
 from shapely.geometry import MultiPolygon
 
+from ...errors import ToolpathError
 from ...plane.regions import filled_parts
 from .areas import cover, together
 from .plate import Layer, Thing
 
 MOST_BEADS = 100_000
 """Beads of which areas are made besides the face: 100,000 take a second or two."""
+
+MOST_OF_A_LAYER = 1_000_000
+"""Beads of one layer; those of a die have some thousands."""
 
 HAIR = 0.1
 """Gaps narrower than this, mm, are none: beads meet there (an eye sees none, and ink fills it)."""
@@ -26,9 +30,17 @@ class Covers:
         self._known: dict[int, MultiPolygon] = {}
 
     def __getitem__(self, at: int) -> MultiPolygon:
-        """Return the area that a layer covers."""
+        """Return the area that a layer covers.
+
+        Raises :class:`~stampwright.errors.ToolpathError` when it is laid of too many beads.
+        """
         if at not in self._known:
             layer: Layer = self.thing.layers[at]
+            if len(layer.beads) > MOST_OF_A_LAYER:
+                raise ToolpathError(
+                    f"layer {layer.number} is laid of {len(layer.beads):,} beads, more than can be looked at "
+                    f"({MOST_OF_A_LAYER:,}); slice the die alone, and not so fine"
+                )
             self._known[at] = cover(layer.beads, layer.height)
         return self._known[at]
 

@@ -29,7 +29,10 @@ LEAST_LAID = 0.01
 THICKEST = 1.0
 """Thickest first layer that there is, mm; a file whose heights begin above has another zero than the bed."""
 
-_AT_A_TIME = 500_000
+MOST_PASSED = 200_000_000
+"""Cells that beads may pass one after the other."""
+
+_AT_A_TIME = 1_000_000
 _AROUND = ((0, 1), (1, -1), (1, 0), (1, 1))
 
 
@@ -97,10 +100,14 @@ def _labels(beads: Beads) -> NDArray[np.int64]:
     columns, rows = (np.floor(size / cell).astype(np.int64) + 1).tolist()
     passed = np.zeros(rows * columns, dtype=np.bool_)
     own = np.empty(len(beads), dtype=np.int64)
-    for begin in range(0, len(beads), _AT_A_TIME):
-        part = slice(begin, begin + _AT_A_TIME)
+    counts = np.ceil(2 * np.abs(beads.end - beads.start).max(axis=1) / cell).astype(np.int64) + 1
+    come = np.cumsum(counts)
+    if come[-1] > MOST_PASSED:
+        raise ToolpathError("its beads go to and fro over the plate without end; is it the G-code of a stamp's die?")
+    bounds = np.searchsorted(come, np.arange(_AT_A_TIME, come[-1] + _AT_A_TIME, _AT_A_TIME), side="right")
+    for part in (slice(*ends) for ends in zip([0, *bounds.tolist()], [*bounds.tolist(), len(beads)], strict=True)):
         first, way = (beads.start[part] - low) / cell, (beads.end[part] - beads.start[part]) / cell
-        count = np.ceil(2 * np.abs(way).max(axis=1)).astype(np.int64) + 1
+        count = counts[part]
         bead, step = spread_out(np.zeros(len(count), dtype=np.int64), count)
         share = step / np.maximum(count - 1, 1)[bead]
         at = np.floor(first[bead] + way[bead] * share[:, None]).astype(np.int64)
