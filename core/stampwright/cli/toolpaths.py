@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from ..errors import JobError
+from ..errors import JobError, OutputError, ToolpathError
 from .options import job_of
 from .terminal import BLOCKED, MADE, as_records, print_findings, print_json
 
@@ -49,7 +49,9 @@ def offer_toolpath(command: argparse.ArgumentParser) -> None:
 def impress_toolpath(options: argparse.Namespace) -> int:
     """Picture what a toolpath prints, and say what is wrong with it.
 
-    Raises :class:`~stampwright.errors.JobError` when an option takes a mesh, and what reading and writing raise.
+    Raises :class:`~stampwright.errors.JobError` when an option takes a mesh, :class:`~stampwright.errors.OutputError`
+    when the picture has another ending than it can have, :class:`~stampwright.errors.ToolpathError` when nothing in the
+    file can be a die, and what reading and writing raise.
     """
     from ..files import check_new
     from ..findings import blocking
@@ -58,17 +60,23 @@ def impress_toolpath(options: argparse.Namespace) -> int:
     for name, option in _OF_A_MESH.items():
         if getattr(options, name) not in (None, False):
             raise JobError(f"{option} takes a mesh: push the die's .stl or .3mf")
+    if options.out.suffix.lower() not in (".png", ".svg"):
+        raise OutputError(f"{options.out}: a print is drawn as .png, and with all that was found as .svg")
     check_new(options.out, overwrite=options.overwrite)
     toolpath = read_gcode(options.mesh, filament=options.filament, volumetric=options.volumetric)
     job, expected = _expected(options)
-    examined = examine_toolpath(toolpath, expected, spread=options.spread or 0.0, depth=options.dress, dpi=options.dpi)
-    examined.impression.save(options.out, overwrite=options.overwrite)
+    try:
+        examined = examine_toolpath(
+            toolpath, expected, spread=options.spread or 0.0, depth=options.dress, dpi=options.dpi
+        )
+    except ToolpathError as error:
+        raise ToolpathError(f"{options.mesh}: {error}") from None
+    _draw(options, examined, _told(options, examined, job, expected))
     if options.json:
         print_json(_as_record(options, examined, job))
     else:
         print_findings(examined.findings, all_of_them=options.all)
-        for line in _told(options, examined, job, expected):
-            print(line)
+        print("\n".join(_told(options, examined, job, expected)))
     return BLOCKED if blocking(examined.findings) else MADE
 
 
@@ -97,6 +105,20 @@ def _expected(options: argparse.Namespace) -> tuple[Job | None, Expected | None]
     else:
         artwork = artwork_of(job)
     return job, expected_of(make_stamp(job, artwork))
+
+
+def _draw(options: argparse.Namespace, examined: Examined, told: list[str]) -> None:
+    """Write the print as a picture, or as a sheet with all that was found."""
+    from ..files import write_file
+    from ..output.sheets.beads import beads_svg
+
+    if options.out.suffix.lower() == ".png":
+        examined.impression.save(options.out, overwrite=options.overwrite)
+        return
+    base = max(examined.base.geoms, key=lambda part: part.area)
+    title = f"What the beads of {options.mesh.name} print"
+    drawing = beads_svg(examined.impression.outlines, base, examined.findings, told[:-1], title=title)
+    write_file(options.out, drawing.encode("utf-8"), overwrite=options.overwrite)
 
 
 def _told(options: argparse.Namespace, examined: Examined, job: Job | None, expected: Expected | None) -> list[str]:

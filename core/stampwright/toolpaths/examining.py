@@ -66,12 +66,14 @@ class Examined:
     """What a toolpath prints, and what was found.
 
     ``impression``: of the die's face, paper frame; placed as the art is where a job is known, else about its own
-    middle. ``thing``: the die; ``things``: how many stand on the plate. ``face_layer``: number of the layer that
-    prints; ``face_down``: whether it lies on the bed. ``width``: of the beads on the face, mm, usual. ``placing``:
-    against the job's face. ``judgement``: against the art as given. ``volume``: mm³ of all that is laid.
+    middle. ``base``: outline of the die there. ``thing``: the die; ``things``: how many stand on the plate.
+    ``face_layer``: number of the layer that prints; ``face_down``: whether it lies on the bed. ``width``: of the
+    beads on the face, mm, usual. ``placing``: against the job's face. ``judgement``: against the art as given.
+    ``volume``: mm³ of all that is laid.
     """
 
     impression: Impression
+    base: MultiPolygon
     thing: Thing
     things: int
     face_layer: int
@@ -148,11 +150,8 @@ def examine_toolpath(
     :class:`~stampwright.errors.JobError` when a figure is absurd.
     """
     things = find_things(lay_beads(toolpath))
-    thing = _likeliest(things, expected)
-    flow = flow_of(thing)
+    thing, flow = _fed_right(_likeliest(things, expected))
     wrong = flow is not None and flow.is_wrong
-    if flow is not None and wrong:
-        thing = made_to_fit(thing, flow)
     die = _find_face(thing, depth if depth is not None else expected.depth if expected else 0.0)
     width = _usual_width(die.layer)
     findings = [*_of_feed(die, flow if wrong else None), *examine_stack(thing, die.covers, die.layers)]
@@ -165,9 +164,10 @@ def examine_toolpath(
     findings = [_moved(finding, frame) for finding in findings]
     findings += against
     told, spread = by_severity(findings), expected.spread if expected else spread
-    face, bounds = sound_parts(frame(die.face)), frame(die.base).bounds
+    face, base = sound_parts(frame(die.face)), sound_parts(frame(die.base))
     return Examined(
-        impression=ink_outlines(face, bounds, spread=spread, dpi=_seen_at(dpi, bounds), findings=told),
+        impression=ink_outlines(face, base.bounds, spread=spread, dpi=_seen_at(dpi, base.bounds), findings=told),
+        base=base,
         thing=thing,
         things=len(things),
         face_layer=die.layer.number,
@@ -181,6 +181,12 @@ def examine_toolpath(
         judgement=judgement,
         findings=told,
     )
+
+
+def _fed_right(thing: Thing) -> tuple[Thing, Flow | None]:
+    """Return a thing as if it were fed as its lines have room for, and how it is fed."""
+    flow = flow_of(thing)
+    return (made_to_fit(thing, flow) if flow is not None and flow.is_wrong else thing), flow
 
 
 def _seen_at(dpi: float, bounds: tuple[float, float, float, float]) -> float:
@@ -334,8 +340,8 @@ def _laid(face: MultiPolygon, base: MultiPolygon, expected: Expected) -> tuple[P
 def _by_base(placing: Placing, base: MultiPolygon, expected: Expected) -> tuple[Placing, float | None]:
     """Return a placing with its size made sure of by the base, and how far the face lies off its place on that, mm.
 
-    A face may lack lines and then seem of another size; a base hardly. Where the base is another, the placing stays as
-    it is, and the place is None.
+    A face may lack lines and then seem of another size; a base hardly. Where the base is another, the placing stays
+    as it is, and the place is None.
     """
     if placing.overlap < STRANGE or not 0.9 < base.area / expected.base.area < 1.1:
         return placing, None

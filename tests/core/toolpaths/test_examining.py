@@ -276,5 +276,15 @@ def test_the_command_says_it_all(tmp_path, capsys, stamp, paths):
     assert "--push takes a mesh" in capsys.readouterr().err
 
 
+def test_the_sheet_shows_every_kind_in_its_place(tmp_path, paths):
+    file, sheet = tmp_path / "die.gcode", tmp_path / "beads.svg"
+    file.write_bytes(write([path for path in paths if abs(path.top - 1.4) > 0.01]))
+    assert main(["impress", str(file), "-o", str(sheet)]) == 1
+    drawn = sheet.read_text(encoding="utf-8")
+    assert "layer left out: Layer 7" in drawn
+    assert "seams: " in drawn
+    assert main(["impress", str(file), "-o", str(tmp_path / "beads.pdf")]) == 2
+
+
 def test_nothing_blocks_what_is_sound(examine, paths):
     assert not blocking(examine(paths, relative=True).findings)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 import shapely
-from shapely.geometry import LineString, MultiPolygon, box
+from shapely.geometry import LineString, MultiPolygon, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from ...examination import Examination
@@ -36,10 +36,20 @@ _RING = 0.5  # from a place to its ring, mm on the sheet
 def art_figure(examined: Examination, width: float) -> Sketch:
     """Return the art as it was examined, ``width`` mm wide, with all that was found in it numbered by kind."""
     base, inked = examined.laid.layout.base, examined.laid.layout.inked
-    groups = gathered(examined.findings)
+    return found_figure(inked, base, examined.findings, width, shown=examined.given.inked)
+
+
+def found_figure(
+    inked: MultiPolygon, base: Polygon, findings: Sequence[Finding], width: float, *, shown: MultiPolygon | None = None
+) -> Sketch:
+    """Return ink on its base, ``width`` mm wide, with all that was found in it numbered by kind; mm, paper frame.
+
+    ``shown``: what has to find room beside the ink.
+    """
+    groups = gathered(findings)
     numbered, others = _numbered(groups)
     places = [finding.place for alike in groups for finding in alike if _has_place(finding)]
-    field = _field([examined.given.inked, inked, *places[:MOST_RINGED]])
+    field = _field([inked if shown is None else shown, inked, *places[:MOST_RINGED]])
     left, bottom, right, top = field.bounds
     scale = shown_scale([left, bottom, right, top], width - 2 * _GUTTER, _TALL)
     high = max(scale * (top - bottom), _ROW * math.ceil(len(numbered) / 2))
