@@ -131,8 +131,8 @@ def photographed(
     stamped,
     path,
     *,
-    shape=(1500, 2000),
-    across=1300.0,
+    shape=(1200, 1500),
+    across=950.0,
     turn=10.0,
     tip=(0.12, -0.08),
     barrel=0.0,
@@ -167,7 +167,7 @@ def photographed(
         away = (pixels - middle) / half
         radius = np.hypot(*away.T)
         flat = radius.copy()
-        for _ in range(20):
+        for _ in range(8 if barrel else 0):
             flat = radius / (1 + barrel * flat**2)
         ratio = np.divide(flat, radius, out=np.ones_like(flat), where=radius > 0)
         straight = middle + away * ratio[:, None] * half

@@ -32,7 +32,7 @@ def stamp(tmp_path_factory):
 
 
 @pytest.mark.sweep(2)
-@pytest.mark.parametrize("case", range(24))
+@pytest.mark.parametrize("case", range(30))
 def test_print_is_registered_and_its_spread_found(case, stamp, tmp_path):
     folder, face = stamp
     rng = np.random.default_rng(4000 + case)
@@ -43,8 +43,8 @@ def test_print_is_registered_and_its_spread_found(case, stamp, tmp_path):
         photographed(
             stamped,
             path,
-            shape=(1200, 1600),
-            across=rng.uniform(1100, 1500),
+            shape=(900, 1200),
+            across=rng.uniform(900, 1150),
             turn=rng.uniform(0, 360),
             tip=rng.uniform(-0.15, 0.15, 2),
             light=rng.uniform(0, 0.3),

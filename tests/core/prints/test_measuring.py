@@ -46,8 +46,8 @@ def check(measured, chart, *, spread, lost, within, scale=None):
         assert sizes == pytest.approx(scale, abs=SIZE)
 
 
-@pytest.mark.sweep(3)
-@pytest.mark.parametrize("case", range(60))
+@pytest.mark.sweep(2)
+@pytest.mark.parametrize("case", range(80))
 def test_scans_are_measured_as_they_were_made(case, tmp_path):
     rng = np.random.default_rng(1000 + case)
     size, line = [(50.0, 0.4), (30.0, 0.4), (40.0, 0.35), (60.0, 0.6)][case % 4]
@@ -72,8 +72,8 @@ def test_scans_are_measured_as_they_were_made(case, tmp_path):
     check(measure_prints([path]), chart, spread=spread, lost=lost, within=SCAN, scale=scale)
 
 
-@pytest.mark.sweep(2)
-@pytest.mark.parametrize("case", range(40))
+@pytest.mark.sweep(1)
+@pytest.mark.parametrize("case", range(50))
 def test_photographs_are_measured_as_they_were_taken(case, tmp_path):
     rng = np.random.default_rng(2000 + case)
     spread, lost = rng.uniform(0.03, 0.16), rng.choice([0.0, 0.4])
@@ -85,7 +85,7 @@ def test_photographs_are_measured_as_they_were_taken(case, tmp_path):
     photographed(
         stamped,
         path,
-        across=rng.uniform(900, 1150),
+        across=rng.uniform(750, 900),
         turn=rng.uniform(0, 360),
         tip=rng.uniform(-0.3, 0.3, 2),
         barrel=rng.uniform(-0.06, 0.03),
@@ -167,8 +167,8 @@ def face():
     return job, rig, NearestNDInterpolator(places, rig.springs[on_face]), float((places**2).sum(axis=1).max())
 
 
-@pytest.mark.sweep(2)
-@pytest.mark.parametrize("case", range(12))
+@pytest.mark.sweep(1)
+@pytest.mark.parametrize("case", range(20))
 def test_tilt_and_bow_are_found_from_light_places(case, face, tmp_path):
     job, rig, springs, farthest = face
     rng = np.random.default_rng(3000 + case)

@@ -56,8 +56,8 @@ def test_ruler_beside_a_print_gives_the_size(case, tmp_path):
     photographed(
         stamped,
         tmp_path / "photo.jpg",
-        shape=(1700, 2000),
-        across=1000,
+        shape=(1350, 1500),
+        across=800,
         turn=rng.uniform(0, 360),
         tip=rng.uniform(-0.1, 0.1, 2),
         seed=case,
@@ -76,8 +76,8 @@ def test_bar_of_the_ticket_gives_the_size(case, tmp_path):
     photographed(
         stamped,
         tmp_path / "photo.jpg",
-        shape=(1500, 2000),
-        across=1000,
+        shape=(1100, 1400),
+        across=850,
         turn=rng.uniform(0, 360),
         tip=rng.uniform(-0.1, 0.1, 2),
         seed=case,
@@ -89,7 +89,7 @@ def test_bar_of_the_ticket_gives_the_size(case, tmp_path):
 
 
 def test_print_alone_is_taken_for_true_and_says_so(tmp_path):
-    photographed(Stamped(draw_chart(50.0).inked, 0.08), tmp_path / "photo.jpg", across=1000)
+    photographed(Stamped(draw_chart(50.0).inked, 0.08), tmp_path / "photo.jpg", shape=(900, 1000), across=750)
     measured = measure_prints([tmp_path / "photo.jpg"])
     assert measured.readings[0].size is None
     assert any("taken for true" in note for note in measured.notes)

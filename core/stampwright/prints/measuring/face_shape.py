@@ -73,9 +73,9 @@ def fit_face(tones: FaceTones, rig: Rig, solid_from: float, *, push: float | Non
     J. M. Fetsko (1955; from memory), as in the press itself. ``solid_from``: MPa, as the job has it; ``push``: N, where
     it was weighed. Returns None where all printed alike: then nothing is known but that the push was enough.
     """
-    dark = float(np.percentile(tones.darkness, 98))
-    if np.count_nonzero(tones.darkness < _FULL * dark) < _LEAST_SEEN or dark < 0.1:
+    if not shows_shape(tones):
         return None
+    dark = _darkest(tones)
     springs = _springs_at(rig, tones.places)
     problem = _Problem(tones, springs, *_fall(rig.face, tones.places), solid_from=solid_from, dark=dark)
     fits = [problem.solved(bow) for bow in _STARTS]
@@ -106,6 +106,16 @@ def fit_face(tones: FaceTones, rig: Rig, solid_from: float, *, push: float | Non
         if side > 0
         else None
     )
+
+
+def shows_shape(tones: FaceTones) -> bool:
+    """Say whether a print has light places enough to tell the shape of the face behind it."""
+    dark = _darkest(tones)
+    return dark >= 0.1 and int(np.count_nonzero(tones.darkness < _FULL * dark)) >= _LEAST_SEEN
+
+
+def _darkest(tones: FaceTones) -> float:
+    return float(np.percentile(tones.darkness, 98))
 
 
 def _springs_at(rig: Rig, places: Floats) -> Floats:

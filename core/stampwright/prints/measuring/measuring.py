@@ -11,7 +11,7 @@ from ...job.files import read_job
 from ..finding.impressions import find_impressions
 from ..finding.scans import read_scan
 from ..testdie import Chart, chart_of, job_of_test_die
-from .face_shape import fit_face, set_up_face
+from .face_shape import FaceShape, fit_face, set_up_face, shows_shape
 from .gathering import MeasuredPrinter, gather
 from .reading import PrintReading, read_print
 
@@ -45,12 +45,18 @@ def measure_prints(
     if not readings:
         raise PrintError("there is no print to measure: name a scan or a photograph of one")
     job = job or _usual(readings[0].chart)
+    return gather(readings, _shapes(readings, job), job, clearance=clearance)
+
+
+def _shapes(readings: Sequence[PrintReading], job: Job) -> list[FaceShape | None]:
+    """Return the faces behind prints; the die is not set up at all where every print is solid all over."""
+    if not any(shows_shape(each.tones) for each in readings):
+        return [None for _ in readings]
     try:
         rig = set_up_face(job)
-        shapes = [fit_face(each.tones, rig, job.ink.solid_from, push=each.push) for each in readings]
+        return [fit_face(each.tones, rig, job.ink.solid_from, push=each.push) for each in readings]
     except PressError as error:
         raise PrintError(f"the face behind the prints cannot be reckoned: {error}") from error
-    return gather(readings, shapes, job, clearance=clearance)
 
 
 def _known(folder: Path) -> tuple[Job, Chart]:
