@@ -16,7 +16,10 @@ from ..looks.numbers import percent
 
 COLOUR_LEFT_OUT = "colour left out"
 
-WHICH_IS_INK = "Say which colours are ink: tracing.ink_by (not-paper takes all, colours those of tracing.ink_colours)"
+WHICH_IS_INK = (
+    "Say which colours are ink: tracing.ink_by (not-paper takes all, colours those of tracing.ink_colours), or print it "
+    "in several inks, a die for each"
+)
 
 LUMINANCE = np.array([0.2126, 0.7152, 0.0722])
 """Share of red, green and blue in luminance (IEC 61966-2-1; CSS Masking 1, section 6.2), on the values as

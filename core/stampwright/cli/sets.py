@@ -194,6 +194,8 @@ def _print_made(written: WrittenSet, folder: Path) -> None:
         f"  trap: {made.trap_width:.2f} mm; in the worst of 200 throws white gaps of {worst.gap_area:.2f} mm², up to "
         f"{worst.gap_width:.2f} mm wide"
     )
+    for name in written.left_over:
+        print(f"  {name} in that folder is of an ink that this set does not have")
     for name, library in written.left_out.items():
         print(f"  {name} is left out: it takes {library}, which is not installed")
 

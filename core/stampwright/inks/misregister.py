@@ -29,6 +29,9 @@ MOST_SPOTS = 20_000
 ROUGH, FINALISTS = 2_000, 16
 """Spots at which all throws are compared, and how many of the worst are compared at all spots."""
 
+CHANNEL = 1.1
+"""How wide bare paper between two inks is looked for, as a multiple of their greatest miss: a gap is no wider."""
+
 COARSE = 0.02
 """How finely outlines are followed where it is only asked which edges two inks share, mm."""
 
@@ -119,8 +122,17 @@ def _missed(printed: Sequence[MultiPolygon], places: Places, whole: BaseGeometry
     covered = shapely.union_all(list(landed))
     overlap = sum(float(region.area) for region in landed) - float(covered.area)
     bare = filled_parts(whole.difference(covered).intersection(seams)) if places.any() else MultiPolygon()
-    gaps = _between(bare, covered, 2.0 * float(np.hypot(places[:, 0], places[:, 1]).max()))
+    gaps = _between(bare, covered, CHANNEL / 2 * _greatest_miss(places, whole))
     return Miss(places, landed, gaps, width_of(gaps), overlap)
+
+
+def _greatest_miss(places: Places, whole: BaseGeometry) -> float:
+    """Return how far any two inks lie off each other at most, anywhere on the art, mm."""
+    corners = shapely.get_coordinates(shapely.box(*whole.bounds))[:4]
+    apart = (places[:, None] - places[None]).reshape(-1, 3)
+    across = apart[:, :1] - apart[:, 2:] * corners[None, :, 1]
+    up = apart[:, 1:2] + apart[:, 2:] * corners[None, :, 0]
+    return float(np.hypot(across, up).max())
 
 
 def _between(bare: MultiPolygon, covered: BaseGeometry, reach: float) -> MultiPolygon:

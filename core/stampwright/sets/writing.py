@@ -9,12 +9,12 @@ from pathlib import Path
 from typing import Any
 
 from ..artwork.coloured.patches import Coloured
-from ..errors import OutputError, ProofError
+from ..errors import JobError, OutputError, ProofError
 from ..files import StagedFolder, png_bytes, read_stl, stl_bytes
 from ..files.whole import check_clear
 from ..findings import blocking
 from ..job import Job
-from ..job.files import job_as_json
+from ..job.files import job_as_json, read_job
 from ..job.inks import folder_of
 from ..memory import Memory, Progress, Steps
 from ..output import RESULT_FILES, Written, write_folder
@@ -55,13 +55,15 @@ class WrittenSet:
     """What came into the folder: ``files`` by name, those of inks with their folder before it; the set as proven.
 
     ``stamps``: what was written for each ink, by its name, though under names that are no more: take ``files``.
-    ``left_out``: files that take a library which is not installed, with its name.
+    ``left_out``: files that take a library which is not installed, with its name. ``left_over``: folders of inks that
+    an earlier set brought and this one does not have.
     """
 
     files: Mapping[str, Path]
     made: InkSet
     stamps: Mapping[str, Written]
     left_out: Mapping[str, str]
+    left_over: tuple[str, ...]
     report: Mapping[str, Any]
 
 
@@ -101,7 +103,7 @@ def _taken(job: Job) -> tuple[str, ...]:
 
 def _write(folder: Path, made: InkSet, steps: Steps, *, overwrite: bool) -> WrittenSet:
     kept = keep_sources(made.job, made.whole.sources, folder, _taken(made.job))
-    copies = still_to_write(kept.files, folder)
+    copies, left_over = still_to_write(kept.files, folder), _left_over(folder, made.job)
     with StagedFolder(folder, (*SET_FILES, *copies), overwrite=overwrite) as staged:
         stamps, memory = {}, Memory()
         for at, (separation, stamp) in enumerate(zip(made.separations, made.stamps, strict=True)):
@@ -121,7 +123,19 @@ def _write(folder: Path, made: InkSet, steps: Steps, *, overwrite: bool) -> Writ
         for name, content in copies.items():
             staged.write(name, content)
         names = staged.written
-    return WrittenSet({name: folder / name for name in names}, made, stamps, left_out(), report)
+    return WrittenSet({name: folder / name for name in names}, made, stamps, left_out(), left_over, report)
+
+
+def _left_over(folder: Path, job: Job) -> tuple[str, ...]:
+    """Return the folders of inks that the set which is in a folder brought, and that a job does not have."""
+    try:
+        before = read_job(folder / JOB).inks
+    except JobError:
+        return ()
+    now = {folder_of(ink.name) for ink in job.inks}
+    return tuple(
+        name for name in map(folder_of, (ink.name for ink in before)) if name not in now and (folder / name).is_dir()
+    )
 
 
 def _write_common(

@@ -77,6 +77,14 @@ def test_bitmaps_of_flat_colours_are_parted_as_drawings_are(tmp_path):
     assert shapely.intersection(*(patch.region for patch in art.patches)).area < 1e-6
 
 
+def test_a_ground_that_is_no_paper_is_an_ink(tmp_path):
+    picture = np.full((300, 300, 3), (16, 20, 40), dtype=np.uint8)
+    picture[100:200, 100:200] = (242, 194, 48)
+    Image.fromarray(picture).save(tmp_path / "dark.png", dpi=(254, 254))
+    areas = {patch.colour: patch.region.area for patch in read_coloured(tmp_path / "dark.png").patches}
+    assert areas == pytest.approx({"#101428": 800, "#f2c230": 100}, rel=0.02)
+
+
 def test_pieces_name_their_inks():
     pieces = [Ring(diameter=30, line=3), Lettering(text="SEED", ink="leaf", cap_height=8), Ring(diameter=10, line=2)]
     art = make_coloured(pieces, name="x", first="earth")

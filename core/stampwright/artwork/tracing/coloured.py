@@ -19,6 +19,9 @@ from ..colours import PAPER, code_of
 from .bitmap import FINEST_FIT, trace_picture, true_pixel
 from .flat import Colours, Palette, find_palette, inkness
 
+SHADED = 0.25
+"""How far the paper of a picture may be from white in any channel; a darker ground is an ink like others (assumed)."""
+
 
 def read_coloured_bitmap(path: str | Path, data: bytes, *, tracing: TracingSection | None = None) -> Coloured:
     """Return a bitmap of a few flat colours, each as outlines, but for the paper.
@@ -56,7 +59,7 @@ def _patches(
     traced = MultiPolygon()
     for at, colour in enumerate(palette.colours):
         seen = colour / 255.0
-        if at == palette.paper or (1.0 - seen).max() <= PAPER:
+        if (1.0 - seen).max() <= (SHADED if at == palette.paper else PAPER):
             continue
         alone = np.arange(len(palette.colours)) == at
         found = trace_picture(inkness(colours, palette, alone), pixel, tracing, name=name)
