@@ -17,8 +17,8 @@ from ..looks.numbers import percent
 COLOUR_LEFT_OUT = "colour left out"
 
 WHICH_IS_INK = (
-    "Say which colours are ink: tracing.ink_by (not-paper takes all, colours those of tracing.ink_colours), or print it "
-    "in several inks, a die for each"
+    "Say which colours are ink: tracing.ink_by (not-paper takes all, colours those of tracing.ink_colours), or print "
+    "it in several inks, a die for each"
 )
 
 LUMINANCE = np.array([0.2126, 0.7152, 0.0722])

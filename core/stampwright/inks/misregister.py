@@ -15,6 +15,7 @@ from ..findings import Finding
 from ..plane.distance import distance_inside
 from ..plane.raster import MM_PER_INCH, picture_grid, picture_of
 from ..plane.regions import filled_parts
+from .overlays import all_joined, common, joined, without
 from .play import SEED, Places, Play, moved_by
 
 THROWS = 200
@@ -78,6 +79,7 @@ class Misregister:
     findings: tuple[Finding, ...]
 
 
+@np.errstate(divide="ignore", invalid="ignore")
 def throw_inks(printed: Sequence[MultiPolygon], play: Play) -> Misregister:
     """Return what a set of impressions shows when each ink lands somewhere within its play.
 
@@ -85,7 +87,7 @@ def throw_inks(printed: Sequence[MultiPolygon], play: Play) -> Misregister:
     counts is how they lie to it. The worst throw is the one with the largest gap, then with the most overlap.
     """
     printed = tuple(printed)
-    whole = shapely.union_all(list(printed))
+    whole = all_joined(printed)
     seams = _seams(printed, play.worst)
     perfect = _missed(printed, np.zeros((len(printed), 3)), whole, seams)
     chance = np.random.default_rng(SEED)
@@ -104,8 +106,8 @@ def _seams(printed: Sequence[MultiPolygon], reach: float) -> BaseGeometry:
     meet = []
     for at, one in enumerate(coarse):
         for later, other in enumerate(coarse[at + 1 :], start=at + 1):
-            near = other.union(bands[later])
-            meet += [one.boundary.intersection(near), other.boundary.intersection(one.union(bands[at]))]
+            near = joined(other, bands[later])
+            meet += [common(one.boundary, near), common(other.boundary, joined(one, bands[at]))]
     lines = [part for each in meet for part in shapely.get_parts(each) if part.geom_type == "LineString"]
     if not lines:
         return MultiPolygon()
@@ -119,9 +121,9 @@ def _missed(printed: Sequence[MultiPolygon], places: Places, whole: BaseGeometry
         filled_parts(moved_by(region, place)) if place.any() else region
         for region, place in zip(printed, places, strict=True)
     )
-    covered = shapely.union_all(list(landed))
+    covered = all_joined(landed)
     overlap = sum(float(region.area) for region in landed) - float(covered.area)
-    bare = filled_parts(whole.difference(covered).intersection(seams)) if places.any() else MultiPolygon()
+    bare = filled_parts(common(without(whole, covered), seams)) if places.any() else MultiPolygon()
     gaps = _between(bare, covered, CHANNEL / 2 * _greatest_miss(places, whole))
     return Miss(places, landed, gaps, width_of(gaps), overlap)
 
@@ -139,12 +141,12 @@ def _between(bare: MultiPolygon, covered: BaseGeometry, reach: float) -> MultiPo
     """Return what of bare paper has ink on both sides within ``reach``, mm."""
     if bare.is_empty:
         return bare
-    near = covered.intersection(bare.buffer(2.0 * reach, quad_segs=2))
+    near = common(covered, bare.buffer(2.0 * reach, quad_segs=2))
     closing = near.buffer(reach, join_style="mitre", mitre_limit=2.0).buffer(
         -reach, join_style="mitre", mitre_limit=2.0
     )
     # What is thinner than a hair is where two edges of the same line were cut a little differently.
-    inner = filled_parts(bare.intersection(closing))
+    inner = filled_parts(common(bare, closing))
     return filled_parts(inner.buffer(-HAIR, join_style="mitre").buffer(HAIR, join_style="mitre"))
 
 
@@ -278,7 +280,7 @@ def _about_counters(printed: Sequence[MultiPolygon], whole: BaseGeometry, play: 
             if len(around) < 2:
                 continue
             first, *others = around
-            closed = counter.difference(first)
+            closed = without(counter, first)
             left = min(_open(closed, others, shift) for shift in shifts) / counter.area
             if left < LEAST_OPEN:
                 found.append(_closed_counter(counter, left, play))
@@ -288,8 +290,8 @@ def _about_counters(printed: Sequence[MultiPolygon], whole: BaseGeometry, play: 
 def _open(counter: BaseGeometry, others: Sequence[MultiPolygon], shift: NDArray[np.float64]) -> float:
     near = counter.buffer(float(np.hypot(*shift)) + 0.1, quad_segs=2)
     for region in others:
-        part = filled_parts(region.intersection(near))
-        counter = counter.difference(shapely.transform(part, lambda at: at + shift))
+        part = filled_parts(common(region, near))
+        counter = without(counter, shapely.transform(part, lambda at: at + shift))
     return float(counter.area)
 
 

@@ -9,11 +9,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
 import shapely
 from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from ..plane.regions import filled_parts, sound_parts
+from .overlays import all_joined, common, grown, joined, without
 from .separating import Separation, density_of
 
 SEAM = 0.02
@@ -57,6 +59,7 @@ class Trapped:
     traps: tuple[Trap, ...]
 
 
+@np.errstate(divide="ignore", invalid="ignore")
 def trap_inks(separations: Sequence[Separation], width: float, *, gap: float = 0.0) -> Trapped:
     """Return separations trapped by ``width`` mm, each lighter ink running that far under each darker one.
 
@@ -68,8 +71,8 @@ def trap_inks(separations: Sequence[Separation], width: float, *, gap: float = 0
     given = _without_slivers(_without_seams(separations))
     if width <= 0.0:
         return Trapped(given, ())
-    covered = shapely.union_all([each.region for each in given])
-    grown = [each.region for each in given]
+    covered = all_joined([each.region for each in given])
+    spread = [each.region for each in given]
     traps: list[Trap] = []
     for at, under in enumerate(given):
         for later, over in enumerate(given):
@@ -81,14 +84,14 @@ def trap_inks(separations: Sequence[Separation], width: float, *, gap: float = 0
             densities = density_of(under.ink), density_of(over.ink)
             if densities < densities[::-1] or (densities[0] == densities[1] and at < later):
                 strip = _spread(under.region, over.region, covered, width, gap)
-                added = strip if added.is_empty else added.union(strip)
+                added = strip if added.is_empty else joined(added, strip)
             if added.is_empty:
                 continue
             traps.append(Trap(under.ink.name, over.ink.name, densities, width, filled_parts(added)))
-            grown[at] = _joined(grown[at], added, over.region)
+            spread[at] = _joined(spread[at], added, over.region)
     done = tuple(
-        replace(each, region=sound_parts(region.intersection(covered)) if region is not each.region else region)
-        for each, region in zip(given, grown, strict=True)
+        replace(each, region=sound_parts(common(region, covered)) if region is not each.region else region)
+        for each, region in zip(given, spread, strict=True)
     )
     return Trapped(done, tuple(traps))
 
@@ -96,14 +99,14 @@ def trap_inks(separations: Sequence[Separation], width: float, *, gap: float = 0
 def _joined(region: MultiPolygon, added: BaseGeometry, over: MultiPolygon) -> MultiPolygon:
     """Return a region with what a trap adds to it, without what of that is too thin to be laid."""
     # Out of sight under the darker ink, a trap needs no fine outline.
-    joined = region.union(added.simplify(2 * HAIR).intersection(over))
-    part = joined.intersection(added.buffer(THIN, quad_segs=2))
-    closing = part.buffer(THIN / 2, quad_segs=2).buffer(-THIN / 2, quad_segs=2).intersection(over)
-    cracks = [crack for crack in filled_parts(closing.difference(joined)).geoms if crack.area > HAIR * HAIR]
-    filled = [crack.buffer(2 * HAIR, join_style="mitre") for crack in cracks]
-    whole = joined.union(shapely.union_all(filled).intersection(over)) if filled else joined
-    broad = whole.buffer(-THIN / 2, join_style="mitre").buffer(THIN / 2, join_style="mitre")
-    return sound_parts(broad.intersection(whole).union(region))
+    both = joined(region, common(added.simplify(2 * HAIR), over))
+    part = common(both, added.buffer(THIN, quad_segs=2))
+    closing = common(grown(grown(part, THIN / 2, sharp=False), -THIN / 2, sharp=False), over)
+    cracks = [crack for crack in filled_parts(without(closing, both)).geoms if crack.area > HAIR * HAIR]
+    filled = [grown(crack, 2 * HAIR) for crack in cracks]
+    whole = joined(both, common(all_joined(filled), over)) if filled else both
+    broad = grown(grown(whole, -THIN / 2), THIN / 2)
+    return sound_parts(joined(common(broad, whole), region))
 
 
 def _without_slivers(separations: Sequence[Separation]) -> tuple[Separation, ...]:
@@ -113,21 +116,21 @@ def _without_slivers(separations: Sequence[Separation]) -> tuple[Separation, ...
     """
     regions = [each.region for each in separations]
     for at, region in enumerate(regions):
-        broad = region.buffer(-SLIVER / 2, join_style="mitre").buffer(SLIVER / 2 + HAIR, join_style="mitre")
-        for part in filled_parts(region.difference(broad)).geoms:
-            around = part.buffer(EDGE, join_style="mitre")
+        broad = grown(grown(region, -SLIVER / 2), SLIVER / 2 + HAIR)
+        for part in filled_parts(without(region, broad)).geoms:
+            around = grown(part, EDGE)
             shared = [
                 0.0
                 if other == at
-                else float(beside.boundary.intersection(around).length)
+                else float(common(beside.boundary, around).length)
                 if beside.intersects(around)
                 else 0.0
                 for other, beside in enumerate(regions)
             ]
             most = max(range(len(shared)), key=lambda which: shared[which])
             if shared[most] > SLIVER:
-                regions[at] = sound_parts(regions[at].difference(around))
-                regions[most] = sound_parts(regions[most].union(around.intersection(region)))
+                regions[at] = sound_parts(without(regions[at], around))
+                regions[most] = sound_parts(joined(regions[most], common(around, region)))
     return tuple(
         each if region is each.region else replace(each, region=region)
         for each, region in zip(separations, regions, strict=True)
@@ -136,21 +139,21 @@ def _without_slivers(separations: Sequence[Separation]) -> tuple[Separation, ...
 
 def _without_seams(separations: Sequence[Separation]) -> tuple[Separation, ...]:
     """Return separations with the seams between them closed, each by the first that reaches it."""
-    whole = shapely.union_all([each.region for each in separations])
-    closed = whole.buffer(SEAM / 2, join_style="mitre").buffer(-SEAM / 2, join_style="mitre")
-    seams = filled_parts(closed.difference(whole))
+    whole = all_joined([each.region for each in separations])
+    closed = grown(grown(whole, SEAM / 2), -SEAM / 2)
+    seams = filled_parts(without(closed, whole))
     seams = MultiPolygon([part for part in seams.geoms if part.area > 1e-6])
     if seams.is_empty:
         return tuple(separations)
     done = []
     for each in separations:
-        reached = each.region.buffer(SEAM, join_style="mitre").intersection(seams)
+        reached = common(grown(each.region, SEAM), seams)
         between = [part for part in filled_parts(reached).geoms if _between(part, each, separations)]
         region = each.region
         if between:
-            mine = shapely.union_all(between)
-            seams = filled_parts(seams.difference(mine))
-            region = sound_parts(region.union(mine))
+            mine = all_joined(between)
+            seams = filled_parts(without(seams, mine))
+            region = sound_parts(joined(region, mine))
         done.append(replace(each, region=region))
     return tuple(done)
 
@@ -166,22 +169,22 @@ def _spread(under: MultiPolygon, over: MultiPolygon, covered: BaseGeometry, widt
     if shared.is_empty:
         return MultiPolygon()
     # Flat at its ends, a strip goes no farther along the darker ink's edge than the lighter ink does.
-    strip = shared.buffer(width, quad_segs=ROUND, cap_style="flat").intersection(over)
+    strip = common(shared.buffer(width, quad_segs=ROUND, cap_style="flat"), over)
     free = _free_of_thin(over, covered, width)
     if not free.is_empty:
-        strip = strip.intersection(_grown(shared, over.difference(free), width))
+        strip = common(strip, _grown_within(shared, without(over, free), width))
     strip = _touching(strip, shared)
     if gap > 0.0 and not strip.is_empty:
         strip = _closed(under, strip, over, free, gap)
-    return strip.union(shared.buffer(HAIR, quad_segs=1))
+    return joined(strip, shared.buffer(HAIR, quad_segs=1))
 
 
-def _grown(shared: BaseGeometry, within: BaseGeometry, width: float) -> BaseGeometry:
+def _grown_within(shared: BaseGeometry, within: BaseGeometry, width: float) -> BaseGeometry:
     """Return what of a region lies within ``width`` of a line on a way inside it: not beyond a slit, round its end."""
-    grown: BaseGeometry = shared
+    reached: BaseGeometry = shared
     for _ in range(STEPS):
-        grown = grown.buffer(width / STEPS, quad_segs=ROUND).intersection(within)
-    return grown
+        reached = common(grown(reached, width / STEPS, sharp=False, chords=ROUND), within)
+    return reached
 
 
 def _free_of_thin(over: MultiPolygon, covered: BaseGeometry, width: float) -> BaseGeometry:
@@ -189,13 +192,13 @@ def _free_of_thin(over: MultiPolygon, covered: BaseGeometry, width: float) -> Ba
 
     Thin is what is narrower than one and a half traps: beneath anything broader the lighter ink stays out of sight.
     """
-    broad = over.buffer(-0.75 * width, join_style="mitre").buffer(0.75 * width, join_style="mitre")
-    thin = filled_parts(over.difference(broad.buffer(HAIR, join_style="mitre")))
+    broad = grown(grown(over, -0.75 * width), 0.75 * width)
+    thin = filled_parts(without(over, grown(broad, HAIR)))
     parts = [part for part in thin.geoms if part.area > width * width / 4]
     if not parts:
         return MultiPolygon()
-    thin = shapely.union_all(parts)
-    free = over.boundary.intersection(thin.buffer(HAIR)).intersection(covered.boundary.buffer(HAIR, quad_segs=2))
+    thin = all_joined(parts)
+    free = common(common(over.boundary, thin.buffer(HAIR)), covered.boundary.buffer(HAIR, quad_segs=2))
     return free.buffer(width / 2, quad_segs=ROUND) if not free.is_empty else free
 
 
@@ -203,7 +206,7 @@ def _shared_edge(one: MultiPolygon, other: MultiPolygon) -> BaseGeometry:
     near = shapely.box(*one.bounds).intersection(shapely.box(*other.bounds).buffer(SEAM))
     if near.is_empty:
         return MultiPolygon()
-    edge = one.boundary.intersection(other.boundary.buffer(EDGE, quad_segs=2, cap_style="flat"))
+    edge = common(one.boundary, other.boundary.buffer(EDGE, quad_segs=2, cap_style="flat"))
     lines = [part for part in shapely.get_parts(edge) if part.geom_type == "LineString" and part.length > 2 * EDGE]
     if not lines:
         return MultiPolygon()
@@ -215,7 +218,7 @@ def _touching(strip: BaseGeometry, shared: BaseGeometry) -> BaseGeometry:
     """Return those parts of a strip that begin at the shared edge: none beyond a gap in the darker ink."""
     shapely.prepare(shared)
     parts = [part for part in filled_parts(strip).geoms if shared.dwithin(part, 3 * HAIR)]
-    return shapely.union_all(parts) if parts else MultiPolygon()
+    return all_joined(parts) if parts else MultiPolygon()
 
 
 def _closed(
@@ -224,13 +227,13 @@ def _closed(
     """Return a strip with what is narrower than ``gap`` between its sides filled, where the darker ink covers it."""
     # Only round the strip is anything changed, so only there is it looked for.
     reach = strip.buffer(gap, quad_segs=2)
-    whole = under.intersection(reach).union(strip.buffer(HAIR, join_style="mitre"))
+    whole = joined(common(under, reach), grown(strip, HAIR))
     closing = whole.buffer(gap / 2, quad_segs=4).buffer(-gap / 2, quad_segs=4)
-    added = closing.intersection(over).difference(whole)
+    added = without(common(closing, over), whole)
     if not free.is_empty:
-        added = added.difference(free)
+        added = without(added, free)
     parts = [part for part in filled_parts(added).geoms if part.area > gap * gap / 20]
-    return shapely.union_all([strip, *(part.buffer(2 * HAIR, join_style="mitre") for part in parts)]).intersection(over)
+    return common(all_joined([strip, *(grown(part, 2 * HAIR) for part in parts)]), over)
 
 
 def _run_on(under: MultiPolygon, over: MultiPolygon, covered: BaseGeometry, width: float) -> BaseGeometry:
@@ -239,12 +242,12 @@ def _run_on(under: MultiPolygon, over: MultiPolygon, covered: BaseGeometry, widt
     for part in under.geoms:
         for ring in part.interiors:
             hole = Polygon(ring)
-            inside = hole.intersection(over)
+            inside = common(hole, over)
             if inside.area < LEAST_FILLED * hole.area:
                 continue
-            paper = hole.difference(covered)
-            others = hole.difference(over).difference(paper)
+            paper = without(hole, covered)
+            others = without(without(hole, over), paper)
             if others.area > 1e-6 * hole.area:
                 continue
-            filled.append(inside if paper.area <= 1e-6 else inside.difference(paper.buffer(width, quad_segs=ROUND)))
-    return shapely.union_all(filled) if filled else MultiPolygon()
+            filled.append(inside if paper.area <= 1e-6 else without(inside, paper.buffer(width, quad_segs=ROUND)))
+    return all_joined(filled) if filled else MultiPolygon()
