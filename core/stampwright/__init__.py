@@ -29,6 +29,7 @@ if TYPE_CHECKING:
         ProofError,
         SolidError,
         StampwrightError,
+        ToolpathError,
     )
     from .files import PrintedPart, read_mesh, write_3mf, write_stl
     from .files.jobs import write_job
@@ -43,6 +44,7 @@ if TYPE_CHECKING:
     from .sets import InkSet, WrittenSet, coloured_of, examine_set, make_set, make_set_files, proposed_job
     from .solids import Solid
     from .stamp import Stamp
+    from .toolpaths import examine_toolpath, expected_of, read_gcode
     from .workshop import artwork_of, examine_artwork, fitted_size, make_die, make_files, make_stamp
 
 __all__ = [
@@ -77,6 +79,7 @@ __all__ = [
     "SolidError",
     "Stamp",
     "StampwrightError",
+    "ToolpathError",
     "Written",
     "WrittenSet",
     "__version__",
@@ -84,6 +87,8 @@ __all__ = [
     "coloured_of",
     "examine_artwork",
     "examine_set",
+    "examine_toolpath",
+    "expected_of",
     "fitted_size",
     "impress",
     "make_artwork",
@@ -96,6 +101,7 @@ __all__ = [
     "printed_parts",
     "proposed_job",
     "read_artwork",
+    "read_gcode",
     "read_job",
     "read_mesh",
     "report_press",
@@ -122,6 +128,7 @@ _ROOMS = {
         "ProofError",
         "SolidError",
         "StampwrightError",
+        "ToolpathError",
     ),
     "files": (
         "PrintedPart",
@@ -168,6 +175,11 @@ _ROOMS = {
     ),
     "solids": ("Solid",),
     "stamp": ("Stamp",),
+    "toolpaths": (
+        "examine_toolpath",
+        "expected_of",
+        "read_gcode",
+    ),
     "workshop": (
         "artwork_of",
         "examine_artwork",

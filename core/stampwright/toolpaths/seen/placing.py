@@ -19,7 +19,7 @@ TURNS, RADIAL = 720, 0.25
 NEARLY, MOST_TURNS = 0.03, 3
 """How much less overlap a turn may have at first sight and still be looked at closely, and how many are."""
 
-SAME = 0.002
+SAME = 0.003
 """Overlap by which a mirrored face must fit better to be called so."""
 
 STEP = 0.25
