@@ -84,7 +84,7 @@ def run(options: argparse.Namespace) -> int:
     raises.
     """
     from ..files import check_new, read_mesh
-    from ..press import report_press
+    from ..press import report_press, unbend
 
     if options.out is not None:
         if options.out.suffix.lower() not in (".svg", ".png"):
@@ -94,7 +94,8 @@ def run(options: argparse.Namespace) -> int:
     if options.dress is not None:
         job = job.with_value("press.dressing_done", 100.0)
     allowance = dressing_of(options, job)
-    mesh = read_mesh(options.mesh)
+    unbent = unbend(read_mesh(options.mesh), dressing=allowance, job=job)
+    mesh, job = unbent.mesh, unbent.of_job(job)
     report = with_progress(
         "pushing over and over",
         lambda tell: report_press(job, mesh, allowance=allowance, textured=not options.as_it_is, progress=tell),

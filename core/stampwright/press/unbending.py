@@ -40,6 +40,7 @@ class Unbent:
             return job if job.bend.form == "flat" else job.with_value("bend.form", "flat")
         if job.bend.form != "flat":
             return job
+        backing = "none" if bend.closed or job.backing.form == "none" else "plate"
         form, rolls = ("roller" if bend.closed else "rocker"), ("up" if bend.upward else "across")
         return job.with_values(
             {
@@ -48,8 +49,8 @@ class Unbent:
                 "bend.size_by": "radius",
                 "bend.radius": bend.radius,
                 "cushion.thickness": 0.0,
-                "backing.form": "plate" if job.backing.form == "one-piece" else job.backing.form,
-                "handle.form": "none",
+                "backing.form": backing,
+                "handle.form": "none" if backing == "none" else job.handle.form,
             }
         )
 
