@@ -139,6 +139,7 @@ class STAMPWRIGHT_GGT_stamp(bpy.types.GizmoGroup):
     def setup(self, context: Context) -> None:
         """Begin without handles; they are made as they are wanted."""
         self._made: dict[str, Any] = {}
+        self._grips: dict[str, Grip] = {}
         self._dragged = ""
         self.refresh(context)
 
@@ -146,15 +147,14 @@ class STAMPWRIGHT_GGT_stamp(bpy.types.GizmoGroup):
         """Bring the handles to where the stamp is now."""
         root = stamps.stamp_of(context)
         wanted = {grip.name: grip for grip in grips_of(root, context.scene)} if root is not None else {}
+        self._grips.update(wanted)
         for name, gizmo in self._made.items():
             gizmo.hide = name not in wanted
         for name, grip in wanted.items():
             if name not in self._made:
-                self._made[name] = _new_gizmo(self, grip)
+                self._made[name] = _new_gizmo(self, grip, self._grips)
             gizmo = self._made[name]
-            # What is being dragged keeps the handler that it was begun with.
             if not gizmo.is_modal:
-                gizmo.target_set_handler("offset", get=grip.read, set=grip.write)
                 # A scale of the gizmo's own counts twice where nothing else scales it.
                 gizmo.matrix_basis = grip.matrix @ Matrix.Scale(grip.radius or 1.0, 4)
 
@@ -173,7 +173,8 @@ def _keep_step() -> None:
     bpy.ops.ed.undo_push(message="Size Stamp")
 
 
-def _new_gizmo(group: Any, grip: Grip) -> Any:
+def _new_gizmo(group: Any, grip: Grip, grips: dict[str, Grip]) -> Any:
+    """Return a new handle, which asks ``grips`` for what it moves: the host never gives back a handler once set."""
     gizmo = group.gizmos.new("GIZMO_GT_dial_3d" if grip.radius else "GIZMO_GT_arrow_3d")
     gizmo.color, gizmo.alpha = COLOURS[grip.colour], 0.6
     gizmo.color_highlight, gizmo.alpha_highlight = (1.0, 1.0, 1.0), 1.0
@@ -183,6 +184,14 @@ def _new_gizmo(group: Any, grip: Grip) -> Any:
     else:
         gizmo.draw_style, gizmo.length = "BOX", 0.0
     gizmo.use_draw_value = True
+
+    def read() -> float:
+        return grips[grip.name].read()
+
+    def write(reach: float) -> None:
+        grips[grip.name].write(reach)
+
+    gizmo.target_set_handler("offset", get=read, set=write)
     return gizmo
 
 

@@ -104,14 +104,22 @@ def test_the_toolbar_has_a_tool_that_shows_the_chief_figures(root, extension):
     assert shown == ["width", "height", "relief", "turn"]
 
 
+@pytest.fixture(scope="module")
+def packed(tmp_path_factory):
+    """The guide's pages as they are packed."""
+    folder = tmp_path_factory.mktemp("guide") / "pages"
+    with pytest.MonkeyPatch.context() as patch:
+        patch.syspath_prepend(ROOT / "blender_addon" / "packing")
+        importlib.import_module("pages").write_pages(ROOT / "shared" / "guide", folder)
+    return folder
+
+
 @pytest.fixture(params=["packed", "from source"])
-def guide(extension, request, tmp_path, monkeypatch):
+def guide(extension, packed, request, tmp_path, monkeypatch):
     """The room that knows the pages, with pages as the package has them, or as a source tree has."""
     room = importlib.import_module(f"{MODULE}.guide")
     if request.param == "packed":
-        monkeypatch.syspath_prepend(ROOT / "blender_addon" / "packing")
-        importlib.import_module("pages").write_pages(ROOT / "shared" / "guide", tmp_path / "pages")
-        monkeypatch.setattr(room, "PAGES", tmp_path / "pages")
+        monkeypatch.setattr(room, "PAGES", packed)
     else:
         monkeypatch.setattr(room, "PAGES", tmp_path / "none")
         monkeypatch.setattr(room, "SOURCES", ROOT / "shared" / "guide")
