@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
+from dataclasses import asdict, replace
 from typing import TYPE_CHECKING, Any
 
 import bpy
@@ -22,6 +22,7 @@ from ..mockup.settings import STAMPWRIGHT_PG_pictures
 from ..scene.stamps import STAMP
 from ..scene.views import colour_views, turn_of_view
 from ..stampwright.job import Job
+from ..stampwright.job.made_from import as_measured
 from ..stampwright.job.pieces import pieces_as_data, pieces_from_data
 from . import changes
 from .settings import LENGTH, read_settings, section_groups, write_settings
@@ -169,6 +170,12 @@ class STAMPWRIGHT_PG_stamp(bpy.types.PropertyGroup):
     pieces: StringProperty(
         name="Pieces", description="Lettering, rings and codes of the job, as JSON", default="[]", update=_job_changed
     )
+    measured: StringProperty(
+        name="Measured",
+        description="Settings that were measured on prints, with their ranges, as JSON",
+        default="[]",
+        update=_job_changed,
+    )
     sources: CollectionProperty(
         type=STAMPWRIGHT_PG_source, name="Artwork", description="What the artwork is drawn with"
     )
@@ -277,14 +284,16 @@ def job_of(held: Any) -> Job:
 
 
 def job_from_values(values: dict[str, Any], held: Any) -> Job:
-    """Return the job of these settings with the pieces that a stamp's properties hold; raises :class:`JobError`."""
-    return replace(Job().with_values(values), pieces=pieces_from_data(json.loads(held.pieces or "[]")))
+    """Return the job of these settings with what else a stamp's properties hold; raises :class:`JobError`."""
+    pieces = pieces_from_data(json.loads(held.pieces or "[]"))
+    return replace(Job().with_values(values), pieces=pieces, measured=as_measured(json.loads(held.measured or "[]")))
 
 
 def set_job(held: Any, job: Job) -> None:
     """Set a stamp's properties to a job, and to the artwork that it names."""
     write_settings(held, job)
     held.pieces = json.dumps(pieces_as_data(job.pieces))
+    held.measured = json.dumps([asdict(each) for each in job.measured])
     if job.artwork:
         held.artwork_file = job.artwork
 

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
+from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -22,7 +24,7 @@ if TYPE_CHECKING:
 
 
 class STAMPWRIGHT_OT_read_job(StampOperator, ImportHelper, bpy.types.Operator):
-    """Read every setting of the stamp from a job file"""
+    """Read every setting of the stamp from a job file, or those that were measured from a file of these"""
 
     bl_idname = "stampwright.read_job"
     bl_label = "Import Job"
@@ -33,6 +35,10 @@ class STAMPWRIGHT_OT_read_job(StampOperator, ImportHelper, bpy.types.Operator):
     def run(self, context: Context) -> Any:
         """Read and set the job."""
         root = self.stamp(context)
+        measured = loading.load("stampwright.job.measured")
+        if measured.holds_measured(self.filepath):
+            take_measured(root, measured.read_measured(self.filepath).settings)
+            return
         job = loading.load("stampwright.job.files").read_job(self.filepath)
         with changes.quiet():
             set_job(root.stampwright, job)
@@ -73,6 +79,16 @@ def change_settings(root: Object, values: dict[str, Any]) -> None:
             value = getattr(getattr(job, section), name)
             setattr(getattr(held, section), name, json.dumps(value) if isinstance(value, tuple) else value)
     following.follow(root)
+
+
+def take_measured(root: Object, settings: Sequence[Any]) -> None:
+    """Give a stamp's job measured settings, marked as such; raises :class:`JobError` when they do not agree with it."""
+    held = root.stampwright
+    before = job_from_values(_possible(read_settings(held)), held)
+    job = loading.load("stampwright.job.measured").take_measured(before, settings)
+    with changes.quiet():
+        held.measured = json.dumps([asdict(each) for each in job.measured])
+    change_settings(root, {each.setting: each.value for each in settings})
 
 
 def _possible(values: dict[str, Any]) -> dict[str, Any]:

@@ -29,6 +29,15 @@ class MeasuredSettings:
     settings: tuple[Measured, ...]
 
 
+def holds_measured(path: str | PathLike[str]) -> bool:
+    """Say whether a file says of itself that it holds measured settings, and is no job."""
+    try:
+        data = read_table(as_path(path, "a settings file"), "a settings file")
+    except JobError:
+        return False
+    return isinstance(data, dict) and data.get("kind") == KIND
+
+
 def read_measured(path: str | PathLike[str]) -> MeasuredSettings:
     """Read a settings file as ``stampwright measure`` writes it, TOML or JSON.
 

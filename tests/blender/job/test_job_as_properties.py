@@ -137,6 +137,27 @@ def test_a_job_file_goes_there_and_back(scene, tmp_path, core, benches):
         assert benches.bench_of(root).stamp.job.die.relief == 1.8
 
 
+def test_measured_settings_are_taken_and_stay_marked(scene, tmp_path, core, benches, rooms):
+    curve("F", letter_f())
+    assert bpy.ops.stampwright.make_stamp() == {"FINISHED"}
+    root = bpy.context.active_object
+    root.stampwright.die.relief = 1.8
+    path = tmp_path / "my-printer.toml"
+    path.write_text(
+        'format = 1\nkind = "measured printer"\n[[figures]]\nsetting = "ink.spread"\nvalue = 0.134\nlow = 0.12\n'
+        "high = 0.15\nprints = 4\n"
+    )
+    assert bpy.ops.stampwright.read_job(filepath=str(path)) == {"FINISHED"}
+    job = benches.bench_of(root).stamp.job
+    assert (job.die.relief, job.ink.spread) == (1.8, 0.134)
+    assert core("job.measured").measured_in(job)["ink.spread"].prints == 4
+    written = tmp_path / "job.toml"
+    assert bpy.ops.stampwright.write_job(filepath=str(written)) == {"FINISHED"}
+    assert "ink.spread" in core("job.measured").measured_in(core("job.files").read_job(written))
+    root.stampwright.ink.spread = 0.2
+    assert core("job.measured").measured_in(rooms["properties"].job_of(root.stampwright)) == {}
+
+
 def test_presets_set_their_figures(scene, benches, extension):
     curve("F", letter_f())
     bpy.ops.stampwright.make_stamp()
