@@ -113,8 +113,8 @@ def _tell_rates(moments: list[float], held: list[tuple[float, int]]) -> None:
     late = (moments[-1] - moments[half]) / (count - half)
     print(f"{count} name stamps on two processes: {rate:.1f} a second once begun (bar: 4), with proof from the file")
     print(f"  each of the first half took {early:.3f} s, of the second {late:.3f} s: it does not grow with how many")
-    if held:
-        tenth = [size for at, size in held if at >= moments[max(6, count // 10)]]
+    if count > 20 and held:
+        tenth = [size for at, size in held if moments[max(6, count // 10)] <= at <= moments[-1]]
         low, high = min(tenth) / 1e6, max(tenth) / 1e6
         print(
             f"  memory of both processes from a tenth on: {low:.0f} to {high:.0f} MB ({high / low - 1:+.0%}; bar: 10 %)"

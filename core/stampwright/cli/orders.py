@@ -182,14 +182,18 @@ def checked_orders(options: argparse.Namespace) -> Checked:
     from ..orders.tables.reading import read_orders
     from ..templates import template_called
 
-    table = read_orders(options.table)
-    return check_orders(
-        table,
-        template_called(options.template),
-        options.table.absolute().parent,
-        settings=dict(parse_setting(text) for text in options.settings),
-        left_out=options.ignore,
-    )
+    table, progress = read_orders(options.table), ProgressLine(sys.stderr)
+    try:
+        return check_orders(
+            table,
+            template_called(options.template),
+            options.table.absolute().parent,
+            settings=dict(parse_setting(text) for text in options.settings),
+            left_out=options.ignore,
+            told=progress.tell,
+        )
+    finally:
+        progress.close()
 
 
 def tell_faults(checked: Checked) -> None:

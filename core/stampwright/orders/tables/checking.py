@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -59,18 +59,22 @@ def check_orders(
     *,
     settings: Mapping[str, Any] | None = None,
     left_out: Collection[str] = (),
+    told: Callable[[str, float], None] | None = None,
 ) -> Checked:
     """Return which rows can be made, with their jobs, and a line for each that cannot.
 
     ``folder``: that of the table; files that it names lie in it or deeper. ``settings``: of the job for all rows; what
-    a column says comes first. ``left_out``: columns that are not for the stamps. Raises
-    :class:`~stampwright.errors.OrderError` when a column is for nothing the template has, or that is wrong itself.
+    a column says comes first. ``left_out``: columns that are not for the stamps. ``told``: which row is checked, and
+    which share of all is. Raises :class:`~stampwright.errors.OrderError` when a column is for nothing the template has,
+    or that is wrong itself.
     """
     _demand_template(template, dict(settings or {}))
     check = _Check(template, columns_of(table.columns, template, left_out), folder, dict(settings or {}))
     names = Names()
     orders, faults = [], list(table.faults)
-    for row in table.rows:
+    for number, row in enumerate(table.rows):
+        if told is not None:
+            told(f"check row {row.number}", number / len(table.rows))
         try:
             orders.append(check.order(row, names))
         except BadCell as bad:
