@@ -32,6 +32,9 @@ if TYPE_CHECKING:
 
 _COUNTED: tuple[Severity, ...] = ("blocks", "warns")
 
+LEAST_WIDE = 2
+"""Letters of a unit beyond which three figures do not stand beside each other."""
+
 MOST_LISTED = 12
 """Findings of one sort that the list shows; the overlay shows them all."""
 
@@ -120,8 +123,9 @@ def _show_kind(layout: UILayout, root: Object, severity: Severity, kind: str, al
         box.label(text=line)
     if not placed:
         return
-    # A wrench takes the room of a third button in the row.
-    flow = box.grid_flow(columns=2 if can_repair(root, first) else 3, even_columns=True, align=True)
+    # A wrench, or a unit such as mm², takes the room of a third button in the row.
+    is_wide = can_repair(root, first) or len(first.unit) > LEAST_WIDE
+    flow = box.grid_flow(columns=2 if is_wide else 3, even_columns=True, align=True)
     for number, finding in placed[:MOST_LISTED]:
         text = f"{finding.measured:.2f} {finding.unit}" if finding.measured is not None else translated("View")
         pair = flow.row(align=True)
