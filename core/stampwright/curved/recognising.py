@@ -27,6 +27,9 @@ dies, under 0.07 in flat ones with a round rim)."""
 LEAST_TOLD = 0.08
 """The same where the axis was told, and less is enough to believe it."""
 
+LARGEST = 1100.0
+"""Radius over which a die counts as flat, mm: a job bends to 1000 at most."""
+
 _LEVEL = 0.02  # mm; distances from the axis within this are one
 _FEW = 4  # levels: the floor above and below, the face as printed and as finished
 _TRIED = 48  # circles through three points, for each way that the axis may run
@@ -121,7 +124,7 @@ def _about(spots: Floats, triangles: NDArray[Any], along: Floats) -> tuple[float
         return None
     centre = _fitted(flat, triangles[standing[_is_round(flat, triangles[standing], facing, centre, slack=0.3)]], centre)
     round_about = _is_round(flat, triangles[standing], facing, centre, slack=_LEVEL)
-    if not round_about.any():
+    if not round_about.any() or not _turns_along(flat, triangles[standing[round_about]], facing[round_about], centre):
         return None
     distances = np.hypot(*(flat[triangles[standing[round_about], 0]] - centre).T)
     levels = np.rint(distances / _LEVEL).astype(np.int64)
@@ -129,6 +132,19 @@ def _about(spots: Floats, triangles: NDArray[Any], along: Floats) -> tuple[float
     # What falls half to one level and half to the next is one.
     fullest = np.sort(held[:-1] + held[1:])[::-1][: 2 * _FEW]
     return min(float(fullest.sum() / 2.0), float(weight[round_about].sum())) / float(areas.sum()), centre
+
+
+def _turns_along(flat: Floats, triangles: NDArray[Any], facing: Floats, centre: Floats) -> bool:
+    """Say whether triangles turn as far as they lie round a centre that is near enough; those of a flat face do not."""
+    away = flat[triangles].mean(axis=1) - centre
+    distances = np.hypot(away[:, 0], away[:, 1])
+    if distances.max() > LARGEST or distances.min() <= 0.0:
+        return False
+    outward = facing * np.sign((facing * away).sum(axis=1))[:, None]
+    places = away / distances[:, None]
+    # How far directions scatter: 1 less the length of their mean.
+    turned, placed = (1.0 - float(np.hypot(*each.mean(axis=0))) for each in (outward, places))
+    return turned > 0.5 * placed and placed > 1e-6
 
 
 def _is_round(
