@@ -141,6 +141,22 @@ def test_print_of_another_stamp_is_refused(name, stamp, tmp_path):
     assert "\n" not in str(caught.value)
 
 
+def test_art_that_is_its_own_mirror_image_is_not_called_mirrored(tmp_path):
+    pale = shapely.box(-2, -14, 2, 14).union(shapely.Point(0, 8).buffer(7).difference(shapely.Point(0, 8).buffer(5.5)))
+    face = shapely.MultiPolygon([pale.union(shapely.box(-11, -14, 11, -12))])
+    for seed in range(3):
+        scanned(
+            [Stamped(face, 0.1, speckle=0.01, seed=seed)],
+            tmp_path / "scan.png",
+            dpi=300.0,
+            page=(46, 46),
+            places=((23, 23),),
+            turns=(50 * seed,),
+            seed=seed,
+        )
+        assert register(read_scan(tmp_path / "scan.png"), face).spread == pytest.approx(0.1, abs=0.01)
+
+
 def test_shared_places_are_counted():
     boxes = [shapely.MultiPolygon([shapely.box(left, 0, left + 4, 1)]) for left in (0, 1, 2)]
     assert [shared_places(boxes, least).area for least in (1, 2, 3)] == pytest.approx([6, 4, 2])

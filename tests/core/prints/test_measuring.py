@@ -1,8 +1,11 @@
 """Prints made by an independent way are measured as what they were made to be, and unusable ones refused."""
 
+import sys
+
 import numpy as np
 import pytest
 import shapely
+from PIL import Image
 from scipy.interpolate import NearestNDInterpolator
 from skimage import transform
 from stampwright import Job
@@ -240,3 +243,23 @@ def test_settings_are_written_and_taken_by_jobs(tmp_path, capsys):
 def test_directions_are_told_by_the_beads():
     assert [relation(turn, 0.0) for turn in (0.0, 45.0, 90.0, 135.0)] == ["along", "diagonal", "across", "diagonal"]
     assert [relation(turn, -45.0) for turn in (0.0, 45.0, 90.0, 135.0)] == ["diagonal", "across", "diagonal", "along"]
+
+
+def test_missing_library_is_told_in_one_line(tmp_path, monkeypatch, capsys):
+    scanned([Stamped(draw_chart(30.0).inked)], tmp_path / "scan.png", dpi=300.0, page=(44, 44), places=((22, 22),))
+    monkeypatch.setitem(sys.modules, "cv2", None)
+    assert main(["measure", str(tmp_path / "scan.png")]) == 2
+    said = capsys.readouterr().err
+    assert "stampwright[prints]" in said
+    assert said.count("\n") == 1
+
+
+def test_coloured_ink_is_read_in_the_channel_that_shows_it(tmp_path):
+    scanned(
+        [Stamped(draw_chart(30.0).inked, 0.09)], tmp_path / "grey.png", dpi=400.0, page=(44, 44), places=((22, 22),)
+    )
+    light = np.asarray(Image.open(tmp_path / "grey.png"), dtype=np.float64)[..., None] / 255
+    for colour in ((0.75, 0.12, 0.15), (0.15, 0.25, 0.5)):
+        shown = np.clip(255 * (1 - (1 - light) * (1 - np.array(colour))), 0, 255).astype(np.uint8)
+        Image.fromarray(shown).save(tmp_path / "ink.png", dpi=(400, 400))
+        assert of(measure_prints([tmp_path / "ink.png"]), "ink spread").value == pytest.approx(0.09, abs=SCAN)

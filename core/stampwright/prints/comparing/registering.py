@@ -23,7 +23,7 @@ Tones = NDArray[np.float32]
 COARSE = 72
 """Pixels of the longer side of a face when it is looked for."""
 
-LEAST_LIKE = 0.45
+LEAST_LIKE = 0.55
 """Correlation of a print with the face, from which on it is taken for a print of it."""
 
 LEAST_DENSITY = 5.0
@@ -32,6 +32,7 @@ LEAST_DENSITY = 5.0
 _PYRAMID = (60, 120, 240)
 """Pixels of the face's longer side at which it is drawn nearer, one after the other."""
 
+_CLEARLY = 0.06  # more alike, of the correlation
 _TURN = 4.0  # degrees between turns that are tried
 _SIZES = (1.0, 0.92, 1.08, 0.85, 1.16)  # tried where nothing says how large the picture is
 _PITCH = 0.025  # of the map of distances, mm
@@ -99,7 +100,7 @@ def _look_for(scan: Scan, face: MultiPolygon) -> _Guess:
     side = max(right - left, top - bottom)
     ink = np.clip(1.0 - scan.level, 0.0, 1.0)
     densities = [float(np.sqrt(scan.dpi[0] * scan.dpi[1])) / MM_PER_INCH] if scan.dpi else _densities(ink, face, cv2)
-    best = _Guess(-1.0, 0.0, 1.0, 0.0, 0.0, False)
+    found_at = {mirrored: _Guess(-1.0, 0.0, 1.0, 0.0, 0.0, mirrored) for mirrored in (False, True)}
     template, middle = _template(face, COARSE / side)
     for density in densities:
         shrink = COARSE / (side * density)
@@ -110,10 +111,11 @@ def _look_for(scan: Scan, face: MultiPolygon) -> _Guess:
         for mirrored in (False, True):
             for turn in np.arange(0.0, 360.0, _TURN):
                 found = _correlate(small, template, float(turn), mirrored, cv2)
-                if found is not None and found[0] > best.like:
+                if found is not None and found[0] > found_at[mirrored].like:
                     like, x, y = found
-                    place = np.array([x, y]) / shrink
-                    best = _Guess(like, float(turn), density, float(place[0]), float(place[1]), mirrored)
+                    found_at[mirrored] = _Guess(like, float(turn), density, x / shrink, y / shrink, mirrored)
+    # Much art is nearly its own mirror image: only what is clearly more alike is mirrored.
+    best = found_at[found_at[True].like > found_at[False].like + _CLEARLY]
     # The template turned about its own middle; the frame's origin lies elsewhere.
     cos, sin = math.cos(math.radians(best.turn)), math.sin(math.radians(best.turn))
     off_x, off_y = best.density * middle[0], best.density * middle[1]
