@@ -71,7 +71,7 @@ def near_touching(at: int) -> str:
     discs = [f'<circle cx="{6 + (size + gap) * (n % 6):.3f}" cy="{6 + (size + gap) * (n // 6):.3f}" r="{size / 2}"/>'
              for n in range(18)]  # fmt: skip
     bars = [f'<rect x="{6 + (1.2 + gap) * n:.3f}" y="6" width="1.2" height="{10 + n % 3}"/>' for n in range(9)]
-    return svg("".join(bars if at % 2 else discs))
+    return svg("".join(bars) if at % 2 else "".join(discs) + "".join(bars).replace('y="6"', 'y="30"'))
 
 
 def tiny_counters(at: int) -> str:
