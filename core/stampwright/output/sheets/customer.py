@@ -14,6 +14,7 @@ from ..paper.bend_words import bend_in_words
 from ..sketches.marks import Area, Frame, Sketch, Stroke, Words, stacked
 from .dating import version_of
 from .signs import bar_marks
+from .tones import tones_of
 from .writing import Column
 
 _EDGE = 12.0  # margin, mm
@@ -59,7 +60,12 @@ def _impressions(stamp: Stamp, width: float) -> Column:
 def _print(column: Column, stamp: Stamp, scale: float) -> None:
     left, bottom, right, top = _shown(stamp)
     frame = Frame((column.width - scale * (left + right)) / 2.0, column.down + scale * top, scale)
-    column.put(frame.filled(stamp.impression.outlines, stamp.job.ink.colour))
+    if stamp.face is None:
+        column.put(frame.filled(stamp.impression.outlines, stamp.job.ink.colour))
+    else:
+        # A textured face prints in tones, most of them lighter than full ink.
+        for region, colour in tones_of(stamp.impression, stamp.job.ink.colour):
+            column.put(frame.filled(region, colour))
     column.down += scale * (top - bottom) + 3.0
 
 
