@@ -231,17 +231,19 @@ def _find_face(thing: Thing, depth: float) -> _Die:
     """
     layers, down = thing.layers, _top_share(thing) > FACE_DOWN
     tops = np.array([layer.top for layer in layers])
-    at = int(np.searchsorted(tops, (depth if down else tops[-1] - depth) + 1e-6)) - (not down)
+    # Heights in a file are rounded, and a die may be sliced a little too small.
+    near = 0.25 * thing.pitch
+    at = int(np.searchsorted(tops, depth + near if down else tops[-1] - depth + near)) - (not down)
     if not 0 <= at < len(layers):
         raise ToolpathError(f"dressing by {depth:g} mm would take all {tops[-1]:.2f} mm of it; give a smaller depth")
     covers = Covers(thing)
     # Nearest to the face first, as far as time allows.
-    near = covers.worth_while([at, *sorted(set(range(len(layers))) - {at}, key=lambda place: abs(place - at))])
+    order = covers.worth_while([at, *sorted(set(range(len(layers))) - {at}, key=lambda place: abs(place - at))])
     base = covers.outline(_floor_of(layers, down=down))
     face = without_hairs(covers[at])
     if face.is_empty or base.is_empty:
         raise ToolpathError("nothing is laid in the layer that would print; give another depth of dressing")
-    return _Die(thing, covers, down, at, near, face, base)
+    return _Die(thing, covers, down, at, order, face, base)
 
 
 def _floor_of(layers: tuple[Layer, ...], *, down: bool) -> int:
@@ -318,9 +320,19 @@ def _held_against(die: _Die, expected: Expected) -> tuple[Placing, Judgement | N
     parts = left_out_of(placed, expected.face, max(LEFT_OUT * expected.line, 2 * expected.spread, HAIR))
     gaps, lines = enclosed_by(placed, parts, GAP * expected.line)
     findings += [*tell_gaps(gaps, die.layer), *tell_left_out(lines, die.layer, prints=True)]
+    findings += _over_face(die, placing, expected, max(LEFT_OUT * expected.line, 2 * expected.spread, HAIR))
     inked = spread_ink(placed, expected.spread)
     judged = judge_by_art(inked, expected.given, expected.limits, expected.accept, screen=expected.screen)
     return placing, judged, [*findings, *judged.findings]
+
+
+def _over_face(die: _Die, placing: Placing, expected: Expected, width: float) -> Iterator[Finding]:
+    """Yield what was left out of the layers over the face, which print until they are dressed off."""
+    last = len(die.thing.layers) - 1
+    for at in range(die.at) if die.down else range(die.at + 1, last + 1):
+        if at in die.layers and expected.whole_top:
+            placed = sound_parts(placing.placed(die.on_paper(die.covers[at])))
+            yield from tell_left_out(left_out_of(placed, expected.face, width), die.thing.layers[at], prints=True)
 
 
 def _laid(face: MultiPolygon, base: MultiPolygon, expected: Expected) -> tuple[Placing, float | None]:
@@ -348,8 +360,11 @@ def _by_base(placing: Placing, base: MultiPolygon, expected: Expected) -> tuple[
     settled = settle(base, MultiPolygon([expected.base]), placing)
     middle = base.centroid
     one, other = placing.placed(middle), settled.placed(middle)
-    agree = max(abs(a - b) for a, b in zip(placing.size, settled.size, strict=True)) < AGREE
-    return (placing if agree else replace(placing, size=settled.size)), math.hypot(one.x - other.x, one.y - other.y)
+    # By its area, as one outline does not tell its size from lines that are a little wide.
+    large = math.sqrt(base.area / expected.base.area)
+    agree = abs(sum(placing.size) / 2 - large) < AGREE
+    sized = placing if agree else replace(placing, size=(large, large))
+    return sized, math.hypot(one.x - other.x, one.y - other.y)
 
 
 def _of_filament(toolpath: Toolpath, things: tuple[Thing, ...], die: _Die, expected: Expected) -> Iterator[Finding]:

@@ -21,7 +21,8 @@ class Expected:
     ``face``: outlines of the finished face. ``base``: the outline that the die stands on. ``given``: the art as it
     was given. ``height``: of the whole die; ``depth``: how far below its top the face is finished. ``line``: width
     of a line. ``alone``: whether the die is the only part of its filament. ``bed``: width and depth. ``screen``:
-    dots as they were meant, where tones are screened.
+    dots as they were meant, where tones are screened. ``whole_top``: whether all of the face goes up to the top: that
+    of a textured one does not.
     """
 
     face: MultiPolygon
@@ -38,6 +39,7 @@ class Expected:
     alone: bool
     bed: tuple[float, float]
     screen: MultiPolygon | None = None
+    whole_top: bool = True
 
 
 def expected_of(stamp: Stamp) -> Expected:
@@ -67,4 +69,5 @@ def expected_of(stamp: Stamp) -> Expected:
         alone=all(solid is None or section.material != job.die.material for solid, section in others),
         bed=(job.printer.bed_width, job.printer.bed_depth),
         screen=stamp.screened,
+        whole_top=stamp.face is None,
     )

@@ -185,6 +185,20 @@ def test_every_line_that_is_dropped_from_the_face_is_found(examine, paths, sweep
         assert told, face[at]
 
 
+def test_every_long_move_that_is_dropped_from_the_file_is_found(tmp_path, expected, paths, sweep):
+    lines = write(paths).split(b"\n")
+    moves = [line.split() if line[:4] in (b"G0 X", b"G1 X") else [] for line in lines]
+    places = np.array([(float(words[1][1:]), float(words[2][1:])) if words else (0.0, 0.0) for words in moves])
+    goes = np.flatnonzero(places[:, 0] > 0)
+    far = np.hypot(*np.diff(places[goes], axis=0).T) > 1.5
+    above = next(at for at, line in enumerate(lines) if b"Z1.8" in line)
+    long = [at for at in goes[1:][far].tolist() if at > above and lines[at].startswith(b"G1")]
+    file = tmp_path / "die.gcode"
+    for at in sweep(long, quick=4):
+        file.write_bytes(b"\n".join(lines[:at] + lines[at + 1 :]))
+        assert kinds(examine_toolpath(read_gcode(file), expected)), lines[at]
+
+
 @pytest.mark.parametrize(("flow", "share"), [((1.75 / 2.85) ** 2, 0.377), (1.75**2 * np.pi / 4, 2.405)])
 def test_another_filament_is_found_and_the_face_seen_all_the_same(examine, paths, flow, share):
     examined = examine(paths, flow=flow)

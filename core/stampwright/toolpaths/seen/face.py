@@ -93,7 +93,7 @@ def tell_left_out(parts: tuple[shapely.Polygon, ...], layer: Layer, *, prints: b
             severity="warns" if prints else "notes",
             stage="impression" if prints else "build",
             message=f"Nothing is laid over {_size(part)} in layer {layer.number}, "
-            + ("which prints" if prints else "though it is above and below"),
+            + ("which prints, or does until it is dressed off" if prints else "though it is above and below"),
             remedy="Look at that layer in the slicer; thinner lines let it lay what is narrow",
             place=part,
             measured=float(part.area),
