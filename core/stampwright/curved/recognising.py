@@ -27,6 +27,12 @@ dies, under 0.07 in flat ones with a round rim)."""
 LEAST_TOLD = 0.08
 """The same where the axis was told, and less is enough to believe it."""
 
+LEAST_RELIEF = 0.3
+"""What lies so far below the outermost surface, mm, is no part of it: the least relief is 0.4."""
+
+MOST_SMOOTH = 0.93
+"""Share of what faces outwards that may be outermost: a face leaves some of its floor bare."""
+
 LARGEST = 1100.0
 """Radius over which a die counts as flat, mm: a job bends to 1000 at most."""
 
@@ -124,7 +130,10 @@ def _about(spots: Floats, triangles: NDArray[Any], along: Floats) -> tuple[float
         return None
     centre = _fitted(flat, triangles[standing[_is_round(flat, triangles[standing], facing, centre, slack=0.3)]], centre)
     round_about = _is_round(flat, triangles[standing], facing, centre, slack=_LEVEL)
-    if not round_about.any() or not _turns_along(flat, triangles[standing[round_about]], facing[round_about], centre):
+    if not round_about.any():
+        return None
+    about = flat[triangles[standing[round_about]]].mean(axis=1) - centre
+    if not _is_relief(about, facing[round_about], weight[round_about]):
         return None
     distances = np.hypot(*(flat[triangles[standing[round_about], 0]] - centre).T)
     levels = np.rint(distances / _LEVEL).astype(np.int64)
@@ -134,9 +143,12 @@ def _about(spots: Floats, triangles: NDArray[Any], along: Floats) -> tuple[float
     return min(float(fullest.sum() / 2.0), float(weight[round_about].sum())) / float(areas.sum()), centre
 
 
-def _turns_along(flat: Floats, triangles: NDArray[Any], facing: Floats, centre: Floats) -> bool:
-    """Say whether triangles turn as far as they lie round a centre that is near enough; those of a flat face do not."""
-    away = flat[triangles].mean(axis=1) - centre
+def _is_relief(away: Floats, facing: Floats, areas: Floats) -> bool:
+    """Say whether what is round about a centre may be a face with relief: it turns as it goes round, at two distances.
+
+    A level face does not turn, and the rim of a flat base is all at one distance. ``away``: (n, 2) mm, of triangles
+    from the centre.
+    """
     distances = np.hypot(away[:, 0], away[:, 1])
     if distances.max() > LARGEST or distances.min() <= 0.0:
         return False
@@ -144,7 +156,10 @@ def _turns_along(flat: Floats, triangles: NDArray[Any], facing: Floats, centre: 
     places = away / distances[:, None]
     # How far directions scatter: 1 less the length of their mean.
     turned, placed = (1.0 - float(np.hypot(*each.mean(axis=0))) for each in (outward, places))
-    return turned > 0.5 * placed and placed > 1e-6
+    outside = (facing * away).sum(axis=1) > 0.0
+    outermost = outside & (distances > distances[outside].max(initial=0.0) - LEAST_RELIEF)
+    smooth = areas[outermost].sum() > MOST_SMOOTH * areas[outside].sum()
+    return turned > 0.5 * placed and placed > 1e-6 and not smooth
 
 
 def _is_round(

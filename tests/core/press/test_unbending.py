@@ -108,6 +108,13 @@ def test_flat_dies_of_arrows_and_bars_stay_as_they_are():
         assert unbend(Solid("die", turned, flat.triangles), dressing=DRESSING).bend is None
 
 
+def test_a_tall_small_round_die_is_no_roller():
+    heights = ReliefHeights(floor=16.0, face=18.0, top=18.2)
+    small = affinity.scale(mark(), 0.3, 0.3, origin=(0, 0))
+    flat = raise_relief(small, Point(0, 0).buffer(6), heights, shoulder=15.0, name="die")
+    assert unbend(flat, dressing=DRESSING).bend is None
+
+
 def test_an_axis_that_is_not_there_or_not_known_is_refused():
     flat = raise_relief(mark(), box(-20, -20, 20, 20), HEIGHTS, shoulder=15.0, name="die")
     with pytest.raises(JobError, match="no cylinder is found round an axis along x"):
