@@ -96,6 +96,12 @@ def test_pieces_name_their_inks():
         separate(art, (earth,))
 
 
+def test_a_layer_that_there_is_not_is_told_with_those_that_there_are(tmp_path):
+    path = drawing(tmp_path, '<g id="ground"><rect width="40" height="40" fill="#123456"/></g>')
+    with pytest.raises(ArtworkError, match=r"inks.layers: the drawing has no layer 'sky'; there are: ground"):
+        read_coloured(path, layers=("sky",))
+
+
 def stripes(colours):
     wide = 40 / len(colours)
     return "".join(

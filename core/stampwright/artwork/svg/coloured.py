@@ -103,7 +103,7 @@ class _Reading:
         found: list[Patch] = []
         for layer in layers:
             alone, above = self._document(), self._document()
-            keep_layers(alone, [layer])
+            keep_layers(alone, [layer], setting="inks.layers")
             keep_after(above, layer)
             # What is painted later hides the layer, be it as white as the paper.
             hidden = self._cover(above, size, fineness)

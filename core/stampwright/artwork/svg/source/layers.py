@@ -13,10 +13,11 @@ _DEFINITIONS = frozenset(
 MOST_NAMED = 12
 
 
-def keep_layers(document: Document, wanted: Sequence[str]) -> tuple[str, ...]:
+def keep_layers(document: Document, wanted: Sequence[str], *, setting: str = "tracing.ink_layers") -> tuple[str, ...]:
     """Leave in a drawing only the groups of these names, as they are in place, and return the names of those that went.
 
-    A name is a group's id, or the label that a drawing program gives a layer; upper and lower case are alike. Raises
+    A name is a group's id, or the label that a drawing program gives a layer; upper and lower case are alike.
+    ``setting``: what they were named by. Raises
     :class:`~stampwright.errors.ArtworkError` when the drawing has no group of a name.
     """
     groups = [element for element in document.root.descendants() if element.name == "g"]
@@ -24,7 +25,7 @@ def keep_layers(document: Document, wanted: Sequence[str]) -> tuple[str, ...]:
     if missing:
         there = list(dict.fromkeys(name for group in groups for name in list(_names_of(group))[:1]))
         known = f"there are: {', '.join(there[:MOST_NAMED])}" if there else "none of its groups has a name"
-        raise ArtworkError(f"tracing.ink_layers: the drawing has no layer {missing[0]!r}; {known}")
+        raise ArtworkError(f"{setting}: the drawing has no layer {missing[0]!r}; {known}")
     chosen = [group for group in groups if any(_is_called(group, name) for name in wanted)]
     kept = {id(element) for group in chosen for element in group.descendants()}
     above: dict[int, Element] = {}
