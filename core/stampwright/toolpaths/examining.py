@@ -332,7 +332,11 @@ def _over_face(die: _Die, placing: Placing, expected: Expected, width: float) ->
     for at in range(die.at) if die.down else range(die.at + 1, last + 1):
         if at in die.layers and expected.whole_top:
             placed = sound_parts(placing.placed(die.on_paper(die.covers[at])))
-            yield from tell_left_out(left_out_of(placed, expected.face, width), die.thing.layers[at], prints=True)
+            # What is smaller than a bead is broad is gone with the first strokes of dressing.
+            parts = tuple(each for each in left_out_of(placed, expected.face, width) if each.area > expected.line**2)
+            gaps, lines = enclosed_by(placed, parts, GAP * expected.line)
+            yield from tell_gaps(gaps, die.thing.layers[at])
+            yield from tell_left_out(lines, die.thing.layers[at], prints=True)
 
 
 def _laid(face: MultiPolygon, base: MultiPolygon, expected: Expected) -> tuple[Placing, float | None]:

@@ -77,7 +77,7 @@ def tell_gaps(gaps: tuple[shapely.Polygon, ...], layer: Layer) -> Iterator[Findi
             kind="gap in a wall",
             severity="warns",
             stage="impression",
-            message=f"No bead fills {_size(gap)} in layer {layer.number}, which prints",
+            message=f"No bead fills {_size(gap)} in layer {layer.number}, which prints, or does until dressed",
             remedy="Let the slicer fill narrow places: thinner lines, more walls, or full filling",
             place=gap,
             measured=float(gap.area),
@@ -93,7 +93,7 @@ def tell_left_out(parts: tuple[shapely.Polygon, ...], layer: Layer, *, prints: b
             severity="warns" if prints else "notes",
             stage="impression" if prints else "build",
             message=f"Nothing is laid over {_size(part)} in layer {layer.number}, "
-            + ("which prints, or does until it is dressed off" if prints else "though it is above and below"),
+            + ("which prints, or does until dressed" if prints else "though it is above and below"),
             remedy="Look at that layer in the slicer; thinner lines let it lay what is narrow",
             place=part,
             measured=float(part.area),
