@@ -36,6 +36,9 @@ MOST_SMOOTH = 0.93
 LARGEST = 1100.0
 """Radius over which a die counts as flat, mm: a job bends to 1000 at most."""
 
+OFF_CHORD = 0.045
+"""How far the middle of a facet may lie off that of its chord: a sixth of chords of 0.01 mm, per root of the radius."""
+
 _LEVEL = 0.02  # mm; distances from the axis within this are one
 _FEW = 4  # levels: the floor above and below, the face as printed and as finished
 _TRIED = 48  # circles through three points, for each way that the axis may run
@@ -189,7 +192,9 @@ def _middle(middles: Floats, facing: Floats, weight: Floats) -> Floats | None:
             reach = (apart[0] * facing[other, 1] - apart[1] * facing[other, 0]) / turned
             centre = middles[one] + reach * facing[one]
             away = middles[heavy] - centre
-            aligned = np.abs((away * facing[heavy]).sum(axis=1)) > RADIAL * np.hypot(away[:, 0], away[:, 1])
+            # The line through a facet's middle passes the axis as nearly as that lies to the middle of its chord.
+            passing = np.abs(away[:, 0] * facing[heavy, 1] - away[:, 1] * facing[heavy, 0])
+            aligned = passing < OFF_CHORD * np.sqrt(np.hypot(away[:, 0], away[:, 1]))
             held = float(weight[heavy][aligned].sum())
             if held > most:
                 best, most = centre, held
