@@ -76,8 +76,8 @@ def test_bar_of_the_ticket_gives_the_size(case, tmp_path):
     photographed(
         stamped,
         tmp_path / "photo.jpg",
-        shape=(1100, 1400),
-        across=850,
+        shape=(1500, 1500),
+        across=750,
         turn=rng.uniform(0, 360),
         tip=rng.uniform(-0.1, 0.1, 2),
         seed=case,
