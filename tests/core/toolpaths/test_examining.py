@@ -53,7 +53,7 @@ def length(path: Path) -> float:
     return float(np.hypot(*np.diff(path.points, axis=0).T).sum())
 
 
-@pytest.mark.sweep(4)
+@pytest.mark.sweep(3)
 @pytest.mark.parametrize(
     "style",
     [
@@ -175,7 +175,7 @@ def solid_of(art, expected):
 def test_every_line_that_is_dropped_from_the_face_is_found(examine, paths, sweep):
     face = [path for path in paths if abs(path.top - 1.8) < 0.01]
     beads = [shapely.LineString(path.points).buffer(path.width / 2) for path in face]
-    for at in sweep(range(len(face)), quick=6):
+    for at in sweep(range(len(face)), quick=4):
         others = shapely.union_all(beads[:at] + beads[at + 1 :])
         # Walls of a narrow stroke overlap: where the others leave no gap that shows, nothing is missing.
         if beads[at].difference(others).buffer(-0.12).is_empty:
@@ -194,7 +194,7 @@ def test_every_long_move_that_is_dropped_from_the_file_is_found(tmp_path, expect
     above = next(at for at, line in enumerate(lines) if b"Z1.8" in line)
     long = [at for at in goes[1:][far].tolist() if at > above and lines[at].startswith(b"G1")]
     file = tmp_path / "die.gcode"
-    for at in sweep(long, quick=4):
+    for at in sweep(long, quick=3):
         file.write_bytes(b"\n".join(lines[:at] + lines[at + 1 :]))
         assert kinds(examine_toolpath(read_gcode(file), expected)), lines[at]
 
