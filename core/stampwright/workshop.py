@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import chain
 from pathlib import Path
 
 import shapely
@@ -14,6 +15,7 @@ from .artwork import Artwork, make_artwork, read_artwork
 from .artwork.drawn import Line, Shape, draw_artwork, extent_of
 from .errors import ArtworkError, JobError
 from .examination import about_artwork, examine_job, lay_out_job, limits_of
+from .examination.laying import Laid
 from .face import FaceMap, Grey
 from .face.texturing import recall_sculpt
 from .files.whole import digest_at
@@ -250,7 +252,7 @@ def _make(
     _check_given(job, artwork)
     recall = memory.recall
     with steps.timing("lay out", 0.0):
-        sculpt = sculpt if sculpt is not None else recall_sculpt(job.face.sculpt, memory)
+        sculpt = sculpt or recall_sculpt(job.face.sculpt, memory)
         laid = lay_out_job(job, artwork, memory, picture=picture)
         inked, base = laid.layout.inked, laid.layout.base
     with steps.timing("raise the die", 0.1):
@@ -271,9 +273,7 @@ def _make(
         printed = tuple(each and recall(as_printed, each, bend, job.bend) for each in (die.solid, backing, handle))
         measures = measure_parts(job, printed, memory)
         on_bed = recall(examine_parts, printed, job.printer)
-    # What the layout says of base and bed is said of the die itself.
-    about_art = (each for each in about_artwork(job, artwork, laid) if each.kind not in (OFF_BED, ASKEW))
-    about_parts = (*die.findings, *about_handle, *impression.findings, *judgement.findings, *on_bed)
+        said = (die.findings, about_handle, impression.findings, judgement.findings, on_bed)
     return Stamp(
         job=job,
         layout=laid.layout,
@@ -285,7 +285,7 @@ def _make(
         cushion=cushion,
         handle=handle,
         impression=impression,
-        findings=by_severity((*about_art, *examined, *about_parts)),
+        findings=by_severity(chain(_about_art(job, artwork, laid), examined, *said)),
         measures=measures,
         face=die.face,
         picture=laid.picture,
@@ -296,6 +296,11 @@ def _make(
         bend=bend,
         unbent=None if bend is None else die.flat,
     )
+
+
+def _about_art(job: Job, artwork: Artwork, laid: Laid) -> Iterator[Finding]:
+    """Yield what is said of the artwork; what the layout says of base and bed is said of the die itself."""
+    return (each for each in about_artwork(job, artwork, laid) if each.kind not in (OFF_BED, ASKEW))
 
 
 def _check_given(job: Job, artwork: Artwork) -> None:

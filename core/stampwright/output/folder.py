@@ -176,8 +176,7 @@ def write_folder(
     folder = Path(folder)
     steps = Steps(progress, seconds=dict(timings or {}))
     parts, sources = printed_parts(stamp), _sources(stamp)
-    named = _naming(stamp.job, folder, sources)
-    kept = keep_sources(named, stamp.sources, folder, RESULT_FILES, sources)
+    kept = keep_sources(_naming(stamp.job, folder, sources), stamp.sources, folder, RESULT_FILES, sources)
     copies, before = still_to_write(kept.files, folder), brought_before(folder)
     plates = plates_of(parts, stamp.job.printer) if wanted.plates else {}
     pages, memory = customer_names(wanted.customer), memory or Memory()
@@ -188,8 +187,7 @@ def write_folder(
         stamp, proof = _prove(staged, stamp, parts, tuple(plates), steps, push=wanted.push, memory=memory)
         with steps.timing("write proof and ticket", 0.7):
             _write_about(staged, stamp, origin_of(stamp, program=version, day=wanted.day), pages)
-            staged.write(JOB, job_as_json(kept.job, folder=folder))
-            for name, content in {**sources, **copies}.items():
+            for name, content in {JOB: job_as_json(kept.job, folder=folder), **sources, **copies}.items():
                 staged.write(name, content)
         told = report(stamp, **vars(proof), timings=steps.seconds if wanted.seconds else None, version=version)
         staged.write(REPORT, json.dumps(told, indent=2, ensure_ascii=False) + "\n")

@@ -150,17 +150,15 @@ def photographed(
     rng = np.random.default_rng(seed)
     per_mm = across / 50.0
     fine = 0.75 / per_mm
-    margin = 6.0 if sheet is None else 2.0
-    picture, (left, top) = stamped.picture(fine, margin)
+    picture, (left, top) = stamped.picture(fine, 6.0 if sheet is None else 2.0)
     rows, columns = shape
     middle = np.array([columns / 2 - 0.5, rows / 2 - 0.5])
     half = np.hypot(rows, columns) / 2.0
-    place = np.array(at if at is not None else middle)
     cos, sin = np.cos(np.radians(turn)), np.sin(np.radians(turn))
     lay = np.array([[per_mm * cos, per_mm * sin, 0], [per_mm * sin, -per_mm * cos, 0], [0, 0, 1]])
     slant = np.array([[1, 0, 0], [0, 1, 0], [tip[0] / 1000.0, tip[1] / 1000.0, 1]])
-    shift = np.array([[1, 0, place[0]], [0, 1, place[1]], [0, 0, 1]])
-    to_pixels = shift @ slant @ lay
+    x, y = middle if at is None else at
+    to_pixels = np.array([[1, 0, x], [0, 1, y], [0, 0, 1]]) @ slant @ lay
     back = np.linalg.inv(to_pixels)
 
     def to_picture(pixels):
@@ -177,15 +175,15 @@ def photographed(
 
     seen = transform.warp(ndimage.gaussian_filter(picture, 0.8), to_picture, output_shape=shape, order=1, cval=1.0)
     if sheet is not None:
-        inside = transform.warp(
-            np.pad(np.ones((400, 400), dtype=np.float32), 0),
-            lambda pixels: _on_sheet(to_picture(pixels), left, top, fine, sheet),
-            output_shape=shape,
-            order=0,
-            cval=0.0,
-        )
-        seen = np.where(inside > 0.5, seen, 0.25)
+        seen = _on_table(seen, lambda pixels: _on_sheet(to_picture(pixels), left, top, fine, sheet))
     return finished(speckled(seen.astype(np.float32), rng), rng, blur=blur, path=path, **how), to_pixels
+
+
+def _on_table(seen, on_sheet):
+    """Return a picture with a dark table wherever ``on_sheet`` finds none of the sheet."""
+    whole = np.ones((400, 400), dtype=np.float32)
+    inside = transform.warp(whole, on_sheet, output_shape=seen.shape, order=0, cval=0.0)
+    return np.where(inside > 0.5, seen, 0.25)
 
 
 def _on_sheet(places, left, top, fine, sheet):

@@ -88,7 +88,10 @@ class ClusterHands:
 
 
 def make_there(task: Task, limits: Limits, program: str) -> Record:
-    """Make a stamp on a worker of the cluster; raises :class:`OrderError` when it runs another program."""
+    """Make a stamp on a worker of the cluster; raises :class:`OrderError` when it runs another program.
+
+    Raises :class:`OutputError` when what is made cannot be written.
+    """
     if program_fingerprint() != program:
         raise OrderError("a worker of the cluster runs another version of Stampwright; install the same there")
     if not hasattr(_held, "worker"):

@@ -34,7 +34,7 @@ def locked(store: Store) -> Iterator[Beat]:
 
     In a folder the system itself holds it, and lets it go when its process ends, however that ends. In other places it
     is a file, which a run that was killed leaves there: it counts for ten minutes. Raises :class:`OrderError` when
-    another run holds it, with who that is and since when.
+    another run holds it, with who that is and since when, and :class:`OutputError` when it cannot be written.
     """
     with _of_folder(store.folder) if isinstance(store, LocalStore) else _of_place(store) as beat:
         yield beat

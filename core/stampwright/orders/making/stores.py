@@ -96,7 +96,7 @@ class LocalStore:
             return None
 
     def write(self, name: str, content: bytes) -> None:
-        """Write a file; see :meth:`Store.write`."""
+        """Write a file; see :meth:`Store.write`. Raises :class:`OutputError` when it cannot be written."""
         if self.read(name) == content:
             return
         target, held = self.folder / name, self.folder / UNFINISHED / uuid4().hex
@@ -127,7 +127,7 @@ class LocalStore:
 
     @contextmanager
     def staged(self, token: str) -> Iterator[Path]:
-        """Enter an empty folder; see :meth:`Store.staged`."""
+        """Enter an empty folder; see :meth:`Store.staged`. Raises :class:`OutputError` when there can be none."""
         folder = self.folder / UNFINISHED / token
         with _explained(folder):
             folder.mkdir(parents=True)
@@ -137,7 +137,10 @@ class LocalStore:
             shutil.rmtree(folder, ignore_errors=True)
 
     def commit(self, folder: Path, stamp: str) -> None:
-        """Put a folder in the place of a stamp's; see :meth:`Store.commit`."""
+        """Put a folder in the place of a stamp's; see :meth:`Store.commit`.
+
+        Raises :class:`OutputError` when it cannot be written.
+        """
         home = self.folder / STAMPS
         _keep_others(home / stamp, folder)
         target, before = home / stamp, folder.with_name(f"{folder.name}{BEFORE}")
@@ -153,7 +156,10 @@ class LocalStore:
             before.unlink(missing_ok=True)
 
     def clear_unfinished(self) -> None:
-        """Remove what runs that were killed have left, and put back a folder that one was just about to replace."""
+        """Remove what runs that were killed have left, and put back a folder that one was just about to replace.
+
+        Raises :class:`OutputError` when that cannot be done.
+        """
         for path in (self.folder / UNFINISHED).glob(f"*{BEFORE}"):
             target = self.folder / STAMPS / path.name.partition(".")[0]
             if not os.path.lexists(target):
@@ -198,7 +204,7 @@ class RemoteStore:
         return found
 
     def write(self, name: str, content: bytes) -> None:
-        """Write a file; see :meth:`Store.write`."""
+        """Write a file; see :meth:`Store.write`. Raises :class:`OutputError` when it cannot be written."""
         with _explained(f"{self.address}/{name}"):
             self._system.makedirs(self._at(name).rpartition("/")[0], exist_ok=True)
             self._system.pipe_file(self._at(name), content)
@@ -229,7 +235,10 @@ class RemoteStore:
             yield Path(folder)
 
     def commit(self, folder: Path, stamp: str) -> None:
-        """Put a folder in the place of a stamp's; see :meth:`Store.commit`."""
+        """Put a folder in the place of a stamp's; see :meth:`Store.commit`.
+
+        Raises :class:`OutputError` when it cannot be written.
+        """
         home = f"{STAMPS}/{stamp}"
         former = record_at(self, stamp)
         self.remove(f"{home}/{FILE}")

@@ -183,19 +183,25 @@ def _said(
                 limit=job.ink.spread,
             )
         )
-    stray = shared_places([each.stray for each in prints], max(1, round(_ALWAYS * len(prints) + 0.49)))
-    if stray.area > 0.3:
-        findings.append(
-            _finding(
-                "stray ink",
-                f"{stray.area:.1f} mm² of ink away from the face{' on nearly every print' if several else ''}: floor "
-                "or shoulder took ink, or strings of filament print",
-                "Clean the floor, cut strings off, ink with a firmer pad, or raise the relief.",
-                stray,
-            )
-        )
+    findings += _strays(prints)
     findings += _shared_findings(judgements)
     return by_severity(findings)
+
+
+def _strays(prints: Sequence[PrintDifferences]) -> list[Finding]:
+    """Say where ink away from the face comes onto nearly every print."""
+    stray = shared_places([each.stray for each in prints], max(1, round(_ALWAYS * len(prints) + 0.49)))
+    if stray.area <= 0.3:
+        return []
+    return [
+        _finding(
+            "stray ink",
+            f"{stray.area:.1f} mm² of ink away from the face{' on nearly every print' if len(prints) > 1 else ''}: "
+            "floor or shoulder took ink, or strings of filament print",
+            "Clean the floor, cut strings off, ink with a firmer pad, or raise the relief.",
+            stray,
+        )
+    ]
 
 
 def _lacking(always: MultiPolygon, face: MultiPolygon, *, several: bool) -> Finding:
