@@ -252,11 +252,10 @@ def _make(
     _check_given(job, artwork)
     recall = memory.recall
     with steps.timing("lay out", 0.0):
-        sculpt = sculpt or recall_sculpt(job.face.sculpt, memory)
         laid = lay_out_job(job, artwork, memory, picture=picture)
         inked, base = laid.layout.inked, laid.layout.base
     with steps.timing("raise the die", 0.1):
-        die = raise_die(job, laid, memory, sculpt=sculpt)
+        die = raise_die(job, laid, memory, sculpt=sculpt or recall_sculpt(job.face.sculpt, memory))
     with steps.timing("build backing", 0.3):
         backing, bend = back(job, base, die.bend, memory)
         cushion = recall(build_cushion, base, job.cushion)

@@ -168,7 +168,6 @@ def write_folder(
     What is written is read back before it is let in: every mesh must be sound, and the die, pressed on paper, must
     print the artwork. ``timings`` holds seconds by stage spent so far, for the report; ``wanted``: which files, where
     not all; ``memory``: parts that are as they were last are not put into bytes or judged again.
-
     Raises :class:`~stampwright.errors.OutputError` when files are there already (unless ``overwrite``) or cannot be
     written, :class:`~stampwright.errors.ProofError` when what was written does not hold, and whatever ``progress``
     raises; the folder is then as it was before.
@@ -187,7 +186,8 @@ def write_folder(
         stamp, proof = _prove(staged, stamp, parts, tuple(plates), steps, push=wanted.push, memory=memory)
         with steps.timing("write proof and ticket", 0.7):
             _write_about(staged, stamp, origin_of(stamp, program=version, day=wanted.day), pages)
-            for name, content in {JOB: job_as_json(kept.job, folder=folder), **sources, **copies}.items():
+            staged.write(JOB, job_as_json(kept.job, folder=folder))
+            for name, content in {**sources, **copies}.items():
                 staged.write(name, content)
         told = report(stamp, **vars(proof), timings=steps.seconds if wanted.seconds else None, version=version)
         staged.write(REPORT, json.dumps(told, indent=2, ensure_ascii=False) + "\n")
