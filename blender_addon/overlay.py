@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from .stampwright.findings import Severity
 
-COLOURS = {severity: (*rgb(colour), 1.0) for severity, colour in SEVERITY_IN_VIEW.items()}
+SEVERITY_COLOURS = {severity: (*rgb(colour), 1.0) for severity, colour in SEVERITY_IN_VIEW.items()}
 ADDED, REMOVED = (*rgb(ADDED_IN_VIEW), 1.0), (*rgb(REMOVED_IN_VIEW), 1.0)
 """What repair added is filled, what it removed is hatched."""
 
@@ -66,7 +66,7 @@ def _draw() -> None:
     gpu.matrix.multiply_matrix(frame)
     try:
         for severity, fills, lines in _places(root, tuple(found)):
-            _draw_region(shader, COLOURS[severity], fills, lines)
+            _draw_region(shader, SEVERITY_COLOURS[severity], fills, lines)
         if repaired is not None:
             _draw_repair(root, repaired, shader)
         _draw_signs(context, frame, found, shader)
@@ -177,7 +177,7 @@ def _draw_signs(context: Context, frame: Any, found: list[Any], shader: Any) -> 
         corners = sign_corners(finding.severity)
         rim: list[Any] = [spot + radius * Vector((x, y, 0.0)) for x, y in (*corners, corners[0])]
         shader.bind()
-        shader.uniform_float("color", COLOURS[finding.severity])
+        shader.uniform_float("color", SEVERITY_COLOURS[finding.severity])
         batch_for_shader(shader, "TRIS", {"pos": [spot, *rim]}, indices=_fan(1 + len(rim))).draw(shader)
         shader.uniform_float("color", (1.0, 1.0, 1.0, 1.0))
         gpu.state.line_width_set(1.5)

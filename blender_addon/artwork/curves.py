@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from ..stampwright.artwork.drawn import Filled, Line, Shape, joined
-from ..stampwright.artwork.outlines.crossing import Rule
+from ..stampwright.artwork.outlines.crossing import PathFillRule
 from ..stampwright.artwork.outlines.curves import Outline
 from .pens import even_scale
 from .splines import Course, control_points, courses_of, has_even_radii
@@ -45,7 +45,7 @@ def curve_shapes(source: Any, seen: Object, depsgraph: Depsgraph, matrix: Any, t
     for course in courses:
         if course.closed and _is_filled(source, seen):
             filled.setdefault(course.letter, []).append(course.outline)
-    rule: Rule = "nonzero" if getattr(data, "fill_rule", "") == "NON_ZERO" else "evenodd"
+    rule: PathFillRule = "nonzero" if getattr(data, "fill_rule", "") == "NON_ZERO" else "evenodd"
     for outlines in filled.values():
         yield Filled(joined(outlines), rule)
     yield from _lines_along(source, seen, courses, even_scale(matrix) or 0.0)

@@ -10,7 +10,7 @@ import numpy as np
 
 from ..stampwright.artwork.drawn import Brushed, Filled, Shape, joined, polyline
 from .pens import widened
-from .strokes import Columns, strokes_of
+from .strokes import StrokeColumns, strokes_of
 
 if TYPE_CHECKING:
     from bpy.types import Object
@@ -23,7 +23,7 @@ LEGACY_PIXEL = 0.0005
 
 
 @dataclass(frozen=True, eq=False)
-class _Drawn:
+class _DrawnStroke:
     """A stroke in its object's own coordinates: whether it has a line, and which fill it belongs to, if any."""
 
     course: Any
@@ -50,7 +50,7 @@ def stroke_points(seen: Object) -> Any:
     return np.vstack(found) if found else np.empty((0, 3))
 
 
-def _shapes(strokes: list[_Drawn], matrix: Any) -> Iterator[Shape]:
+def _shapes(strokes: list[_DrawnStroke], matrix: Any) -> Iterator[Shape]:
     """Yield the lines and the fills of a layer."""
     fills: dict[Any, list[Any]] = {}
     for stroke in strokes:
@@ -65,7 +65,7 @@ def _shapes(strokes: list[_Drawn], matrix: Any) -> Iterator[Shape]:
         yield Filled(joined(outlines))
 
 
-def _layers_of(seen: Object, tolerance: float) -> Iterator[list[_Drawn]]:
+def _layers_of(seen: Object, tolerance: float) -> Iterator[list[_DrawnStroke]]:
     """Yield the strokes of each layer that is shown."""
     for layer in seen.data.layers:
         if _is_hidden(layer):
@@ -77,14 +77,14 @@ def _layers_of(seen: Object, tolerance: float) -> Iterator[list[_Drawn]]:
             yield list(_strokes(seen, layer, tolerance))
 
 
-def _strokes(seen: Object, layer: Any, tolerance: float) -> Iterator[_Drawn]:
+def _strokes(seen: Object, layer: Any, tolerance: float) -> Iterator[_DrawnStroke]:
     frame = layer.current_frame()
     if frame is None or len(frame.drawing.curve_offsets) < 2:
         return
     drawing = frame.drawing
     offsets = np.empty(len(drawing.curve_offsets), dtype=np.int32)
     drawing.curve_offsets.foreach_get("value", offsets)
-    columns = Columns(drawing.attributes, offsets)
+    columns = StrokeColumns(drawing.attributes, offsets)
     if not columns.points:
         return
     styles = [_style(seen, int(index)) for index in columns.of_curves("material_index", 0)]
@@ -101,10 +101,10 @@ def _strokes(seen: Object, layer: Any, tolerance: float) -> Iterator[_Drawn]:
         else:
             has_line, fill = _by_style(style, number)
         course = _placed(stroke.course, placing)
-        yield _Drawn(course, stroke.radii + layer.radius_offset, stroke.closed, has_line, fill)
+        yield _DrawnStroke(course, stroke.radii + layer.radius_offset, stroke.closed, has_line, fill)
 
 
-def _legacy_strokes(seen: Object, layer: Any) -> Iterator[_Drawn]:
+def _legacy_strokes(seen: Object, layer: Any) -> Iterator[_DrawnStroke]:
     if layer.active_frame is None:
         return
     pixel = LEGACY_PIXEL * seen.data.pixel_factor
@@ -117,7 +117,7 @@ def _legacy_strokes(seen: Object, layer: Any) -> Iterator[_Drawn]:
         stroke.points.foreach_get("pressure", pressure)
         radii = pressure.astype(np.float64) * (stroke.line_width + layer.line_change) * pixel
         course = points.reshape(-1, 3).astype(np.float64)
-        yield _Drawn(course, radii, bool(stroke.use_cyclic), *_by_style(style, number))
+        yield _DrawnStroke(course, radii, bool(stroke.use_cyclic), *_by_style(style, number))
 
 
 def _by_style(style: Any, number: int) -> tuple[bool, Any]:

@@ -9,7 +9,7 @@ import numpy as np
 
 from ..stampwright.artwork.drawn import Brushed, Shape
 from .pens import widened
-from .strokes import Columns, Stroke, strokes_of
+from .strokes import Stroke, StrokeColumns, strokes_of
 
 if TYPE_CHECKING:
     from bpy.types import Object
@@ -42,4 +42,4 @@ def _strokes(seen: Object, tolerance: float) -> Iterator[Stroke]:
     held: Any = seen.data
     offsets = np.empty(len(held.curve_offset_data), dtype=np.int32)
     held.curve_offset_data.foreach_get("value", offsets)
-    return strokes_of(Columns(held.attributes, offsets), tolerance)
+    return strokes_of(StrokeColumns(held.attributes, offsets), tolerance)

@@ -8,7 +8,7 @@ import numpy as np
 
 from ..stampwright.findings import Finding
 from ..stampwright.looks.numbers import percent
-from .planes import LEVEL, SEEN_FROM, normal_of
+from .planes import NEARLY_LEVEL, SEEN_FROM, normal_of
 
 TURNED, TILTED = "turned artwork", "tilted artwork"
 LEFT_OUT, ELSEWHERE = "artwork left out", "artwork elsewhere"
@@ -65,7 +65,7 @@ def of_plane(name: str, plane: str, points: Any, view: Any) -> list[Finding]:
         ]
     normal = normal_of(points)
     square = 1.0 if normal is None else abs(float(normal @ view[2]))
-    if square >= LEVEL:
+    if square >= NEARLY_LEVEL:
         return []
     return [
         Finding(

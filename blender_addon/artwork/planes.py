@@ -12,7 +12,7 @@ FLAT = 0.01
 UPRIGHT = np.sin(np.radians(10))
 """Up to this part of its normal points up, flat art stands upright, and shows nothing but an edge from above."""
 
-LEVEL = np.cos(np.radians(10))
+NEARLY_LEVEL = np.cos(np.radians(10))
 """From this part of its normal on, flat art lies level enough: seen from above it loses 1.5 % of its height at most."""
 
 SKEWED = 1e-3
@@ -68,7 +68,7 @@ def _to_viewer(normal: Any) -> Any:
 def _facing(normal: Any, upwards: Any = None) -> Any:
     """Return the turn that looks against a normal, with what points up, or back where the plane lies level, up."""
     if upwards is None:
-        upwards = (0.0, 0.0, 1.0) if abs(normal[2]) < LEVEL else (0.0, 1.0, 0.0)
+        upwards = (0.0, 0.0, 1.0) if abs(normal[2]) < NEARLY_LEVEL else (0.0, 1.0, 0.0)
     up = np.array(upwards, dtype=np.float64)
     up -= normal * (up @ normal)
     up /= np.linalg.norm(up)

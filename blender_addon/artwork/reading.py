@@ -32,7 +32,7 @@ CURVES, MESHES, STROKES = ("CURVE", "FONT"), ("MESH", "SURFACE", "META"), ("GREA
 
 
 @dataclass(frozen=True, eq=False)
-class Piece:
+class Sourced:
     """One thing that a source draws: ``points``, (n, 3) float, world, mm, and what it draws turned as it is seen.
 
     ``said``: what is to be said of it wherever it stands.
@@ -87,7 +87,7 @@ def _is_in(objects: Any, drawn: Object) -> bool:
     return any(each == drawn for each in objects)
 
 
-def _pieces(source: Any, seen: Object, depsgraph: Depsgraph) -> Iterator[Piece]:
+def _pieces(source: Any, seen: Object, depsgraph: Depsgraph) -> Iterator[Sourced]:
     """Yield what an object draws itself, unless the host shows only its copies, and all that it has instances of."""
     if is_reference(seen):
         yield _reference(source, seen, depsgraph)
@@ -101,17 +101,19 @@ def _pieces(source: Any, seen: Object, depsgraph: Depsgraph) -> Iterator[Piece]:
         yield from _instances(source, seen, depsgraph)
 
 
-def _piece(source: Any, seen: Object, matrix: Any, depsgraph: Depsgraph) -> Piece:
+def _piece(source: Any, seen: Object, matrix: Any, depsgraph: Depsgraph) -> Sourced:
     """Return what an evaluated object draws, its own coordinates taken through a matrix to the world's, mm."""
     if seen.type in STROKES:
         points = in_world(stroke_points(seen), matrix)
-        return Piece(points, lambda view: read_strokes(seen, view @ matrix, _fineness(points)))
+        return Sourced(points, lambda view: read_strokes(seen, view @ matrix, _fineness(points)))
     if seen.type == HAIR:
         points = in_world(hair_points(seen), matrix)
-        return Piece(points, lambda view: hair_shapes(seen, view @ matrix, _fineness(points)))
+        return Sourced(points, lambda view: hair_shapes(seen, view @ matrix, _fineness(points)))
     if seen.type in CURVES and not needs_mesh(seen, matrix):
         points = in_world(curve_points(seen), matrix)
-        return Piece(points, lambda view: list(curve_shapes(source, seen, depsgraph, view @ matrix, _fineness(points))))
+        return Sourced(
+            points, lambda view: list(curve_shapes(source, seen, depsgraph, view @ matrix, _fineness(points)))
+        )
     if seen.type not in CURVES + MESHES:
         raise ArtworkError(
             f"{seen.name} is no curve, hair, text, mesh, Grease Pencil or reference image: nothing can be drawn with "
@@ -119,17 +121,17 @@ def _piece(source: Any, seen: Object, matrix: Any, depsgraph: Depsgraph) -> Piec
         )
     net = read_mesh(seen, depsgraph)
     flat = curve_points(seen) if seen.type in CURVES else net.points
-    return Piece(in_world(flat, matrix), lambda view: mesh_shapes(net, view @ matrix, source.line_width))
+    return Sourced(in_world(flat, matrix), lambda view: mesh_shapes(net, view @ matrix, source.line_width))
 
 
-def _reference(source: Any, seen: Object, depsgraph: Depsgraph) -> Piece:
+def _reference(source: Any, seen: Object, depsgraph: Depsgraph) -> Sourced:
     """Return what of the image that a reference shows is ink, by the tracing of the stamp's job."""
     traced, matrix = trace_reference(seen, read_settings(source.id_data.stampwright)), world_in_mm(seen, depsgraph)
     points = in_world(reference_points(seen), matrix)
-    return Piece(points, lambda view: reference_shapes(seen, traced, view @ matrix), traced.findings)
+    return Sourced(points, lambda view: reference_shapes(seen, traced, view @ matrix), traced.findings)
 
 
-def _instances(source: Any, seen: Object, depsgraph: Depsgraph) -> Iterator[Piece]:
+def _instances(source: Any, seen: Object, depsgraph: Depsgraph) -> Iterator[Sourced]:
     """Yield each instance that the host shows of an object: of collections, of vertices, of geometry nodes."""
     curves = set()
     for each in depsgraph.object_instances:
@@ -152,10 +154,10 @@ def _instances(source: Any, seen: Object, depsgraph: Depsgraph) -> Iterator[Piec
             yield _instance_of_mesh(source, shown, matrix)
 
 
-def _instance_of_mesh(source: Any, shown: Object, matrix: Any) -> Piece:
+def _instance_of_mesh(source: Any, shown: Object, matrix: Any) -> Sourced:
     # What an instance is made of is there only while it is gone through.
     net = read_mesh(shown)
-    return Piece(in_world(net.points, matrix), lambda view: mesh_shapes(net, view @ matrix, source.line_width))
+    return Sourced(in_world(net.points, matrix), lambda view: mesh_shapes(net, view @ matrix, source.line_width))
 
 
 def _fineness(points: Any) -> float:

@@ -22,7 +22,7 @@ FINEST = 64
 CLAMPED = 1
 """Bit of a curve's way of setting knots that has it begin at its first point and end at its last."""
 
-FIELDS = {"FLOAT_VECTOR": ("vector", 3, np.float32), "FLOAT": ("value", 1, np.float32)}
+FIELDS_OF_STROKES = {"FLOAT_VECTOR": ("vector", 3, np.float32), "FLOAT": ("value", 1, np.float32)}
 """For attributes of a kind: where a value is held, how many numbers it has, and as what; others are whole numbers."""
 
 
@@ -36,7 +36,7 @@ class Stroke:
     closed: bool
 
 
-class Columns:
+class StrokeColumns:
     """The attributes of curves, read in bulk."""
 
     def __init__(self, attributes: Any, offsets: Any) -> None:
@@ -65,13 +65,13 @@ class Columns:
         held = self._attributes.get(name)
         if held is None or not count or len(held.data) != count:
             return np.full((count, 1), missing)
-        field, width, kind = FIELDS.get(held.data_type, ("value", 1, np.int32))
+        field, width, kind = FIELDS_OF_STROKES.get(held.data_type, ("value", 1, np.int32))
         values = np.empty(width * count, dtype=np.bool_ if held.data_type == "BOOLEAN" else kind)
         held.data.foreach_get(field, values)
         return values.reshape(count, width).astype(np.float64)
 
 
-def strokes_of(columns: Columns, tolerance: float) -> Iterator[Stroke]:
+def strokes_of(columns: StrokeColumns, tolerance: float) -> Iterator[Stroke]:
     """Yield the strokes of curves; ``tolerance``: how far a straight piece may stray from its curve, own units."""
     if not columns.points:
         return

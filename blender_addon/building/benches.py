@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from ..stampwright.findings import Finding
     from ..stampwright.memory import Memory
     from ..stampwright.stamp import Stamp
-    from .orders import Order
+    from .orders import BuildOrder
 
 
 class Remembering:
@@ -44,7 +44,7 @@ class Bench(Remembering):
     message: str = ""
     is_behind: bool = False
     stood_at: tuple[float, ...] = ()
-    read_last: Order | None = None
+    read_last: BuildOrder | None = None
     took: float = math.inf
 
 

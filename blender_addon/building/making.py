@@ -22,10 +22,10 @@ from ..stampwright.parts.rolling import bent_die, build_drum, build_fork, rocker
 from ..stampwright.solids import Solid
 from ..stampwright.stamp import Stamp
 from ..stampwright.workshop import draw_for, fitted_size, make_stamp
-from .orders import Order
+from .orders import BuildOrder
 
 
-def make(order: Order, memory: Memory, progress: Progress | None = None) -> Stamp:
+def make(order: BuildOrder, memory: Memory, progress: Progress | None = None) -> Stamp:
     """Make the stamp of an order; touches nothing of Blender's, so that it may run beside it.
 
     Raises :class:`StampwrightError`, and whatever ``progress`` raises.

@@ -15,7 +15,7 @@ from ..artwork.reading import read_shapes
 from ..job.properties import job_from_values
 from ..job.settings import read_settings
 from ..scene.stamps import SCULPT, part_of
-from ..sculpting.face import Face, read_face
+from ..sculpting.face import SculptedFace, read_face
 from ..sculpting.keeping import keep_map
 from ..sculpting.surface import forget, read_back
 from ..stampwright.artwork.drawn import Shape
@@ -23,8 +23,8 @@ from ..stampwright.errors import ArtworkError, JobError
 from ..stampwright.face import FaceMap
 from ..stampwright.findings import Finding
 from ..stampwright.job import Job
-from ..stampwright.job.files import job_as_json
 from ..stampwright.job.pieces import files_in, with_files
+from ..stampwright.job.written.files import job_as_json
 from ..stampwright.memory import Fingerprint, fingerprint
 from .benches import bench_of
 from .scaling import about_scale
@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class Order:
+class BuildOrder:
     """All that a stamp is made from, read from the scene; nothing of it belongs to Blender any more.
 
     ``files``: the fingerprints of all files that artwork is read from. ``mark`` says in a few letters what the artwork
@@ -46,12 +46,12 @@ class Order:
     file: Path | None
     files: tuple[Fingerprint, ...]
     mark: str
-    face: Face
+    face: SculptedFace
     noticed: tuple[Finding, ...]
     fingerprint: str
 
 
-def read_order(root: Object, depsgraph: Depsgraph) -> Order:
+def read_order(root: Object, depsgraph: Depsgraph) -> BuildOrder:
     """Return what a stamp is to be made from; raises :class:`StampwrightError` when that is not clear.
 
     What brushes have moved on its die is taken into its sculpt first.
@@ -81,7 +81,7 @@ def read_order(root: Object, depsgraph: Depsgraph) -> Order:
     made_of = f"{mark.hexdigest()} {face.mark} {job_as_json(job)}"
     everything = hashlib.blake2b(f"{made_of} {shown_as}".encode(), digest_size=12)
     noticed = (*said, *about_scale(root), *bench_of(root).settled)
-    bench.read_last = Order(job, shapes, file, files, mark.hexdigest(), face, noticed, everything.hexdigest())
+    bench.read_last = BuildOrder(job, shapes, file, files, mark.hexdigest(), face, noticed, everything.hexdigest())
     return bench.read_last
 
 

@@ -16,7 +16,7 @@ from ..stampwright.solids import Solid
 from ..stampwright.stamp import Stamp
 from .benches import bench_of
 from .making import dense_in, parts_in, picture_of
-from .orders import Order
+from .orders import BuildOrder
 
 if TYPE_CHECKING:
     from bpy.types import Object, Scene
@@ -29,7 +29,7 @@ def show_parts(root: Object, memory: Memory, scene: Scene) -> None:
     _show_parts(root, parts_in(memory), dense_in(memory), scene)
 
 
-def show(root: Object, order: Order, stamp: Stamp, scene: Scene) -> None:
+def show(root: Object, order: BuildOrder, stamp: Stamp, scene: Scene) -> None:
     """Bring the scene up to a stamp; what has not changed is left alone."""
     held, bench = root.stampwright, bench_of(root)
     # A file that was opened, or a step that was undone, may hold just this stamp already.

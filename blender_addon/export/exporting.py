@@ -11,7 +11,7 @@ import bpy
 
 from .. import loading
 from ..building import benches
-from ..live.tasks import Task
+from ..live.tasks import LiveTask
 from ..stampwright.errors import OutputError
 from .naming import folders_of
 
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 BUILDING = 0.4
 """Share of the work that building takes, the rest being writing and proving; much is known of a stamp that is shown."""
 
-_tasks: dict[int, Task] = {}
+_tasks: dict[int, LiveTask] = {}
 """The export that is under way for each stamp, by its session number; of several together, the one worked on."""
 
 
@@ -92,12 +92,12 @@ def write(parcels: Sequence[Parcel], *, overwrite: bool, tell: Progress) -> list
     return written
 
 
-def start(root: Object, parcels: Sequence[Parcel], *, overwrite: bool) -> Task:
+def start(root: Object, parcels: Sequence[Parcel], *, overwrite: bool) -> LiveTask:
     """Begin to write beside Blender, for the stamp that is worked on."""
     return begin(root, Writing(lambda tell: write(parcels, overwrite=overwrite, tell=tell)))
 
 
-def begin(root: Object, task: Task) -> Task:
+def begin(root: Object, task: LiveTask) -> LiveTask:
     """Begin a task for the stamp that is worked on; what was written of it till now is stopped."""
     stop_at(root.session_uid)
     _tasks[root.session_uid] = task
@@ -105,7 +105,7 @@ def begin(root: Object, task: Task) -> Task:
     return task
 
 
-def work_at(number: int) -> Task | None:
+def work_at(number: int) -> LiveTask | None:
     """Return the export that is under way for the stamp with a session number, or None when it has ended."""
     task = _tasks.get(number)
     if task is not None and task.is_done:
@@ -127,7 +127,7 @@ def stop_all() -> None:
         stop_at(number)
 
 
-class Writing(Task):
+class Writing(LiveTask):
     """An export, as it says how it came out."""
 
     failed, stopped = "The files could not be written", "Stopped; nothing was written"

@@ -12,7 +12,7 @@ import bpy
 
 from .. import loading
 from ..job import changes
-from ..live.tasks import Task
+from ..live.tasks import LiveTask
 from ..scene.stamps import drawn_by
 from ..stampwright.errors import Cancelled, StampwrightError
 from . import exporting
@@ -41,7 +41,7 @@ class Named:
 
 
 @dataclass(frozen=True)
-class Written:
+class TableWritten:
     """How it ended with the rows: the folders that were written, and a line for each that was not."""
 
     folders: tuple[Path, ...]
@@ -129,7 +129,7 @@ def pack_all(root: Object, rows: Sequence[Named], place: Path) -> list[exporting
     return parcels
 
 
-def write_all(parcels: Sequence[exporting.Parcel], *, overwrite: bool, tell: Progress) -> Written:
+def write_all(parcels: Sequence[exporting.Parcel], *, overwrite: bool, tell: Progress) -> TableWritten:
     """Write the stamps one after the other; what stands against one does not keep the others from being written.
 
     Raises whatever ``tell`` raises; what is written by then stays.
@@ -148,20 +148,20 @@ def write_all(parcels: Sequence[exporting.Parcel], *, overwrite: bool, tell: Pro
             told.append(f"{parcel.name}: {error}")
         else:
             folders.append(parcel.folder)
-    return Written(tuple(folders), tuple(told))
+    return TableWritten(tuple(folders), tuple(told))
 
 
-def start(root: Object, parcels: Sequence[exporting.Parcel], *, overwrite: bool) -> Task:
+def start(root: Object, parcels: Sequence[exporting.Parcel], *, overwrite: bool) -> LiveTask:
     """Begin to write beside Blender, for the stamp that is worked on."""
     return exporting.begin(root, WritingAll(lambda tell: write_all(parcels, overwrite=overwrite, tell=tell)))
 
 
-class WritingAll(Task):
+class WritingAll(LiveTask):
     """The stamps of a table, as they say how it came out."""
 
     failed, stopped = "The stamps could not be written", "Stopped; stamps that were written stay"
 
 
-def told_of(written: Written, bad: Sequence[str], place: Path) -> tuple[str, list[Any]]:
+def told_of(written: TableWritten, bad: Sequence[str], place: Path) -> tuple[str, list[Any]]:
     """Return what to tell of all of them, and the lines of those that were not written."""
     return f"{len(written.folders)} stamps in {place}", [*bad, *written.told]

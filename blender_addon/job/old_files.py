@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from ..stampwright.job.old_names import SECTIONS, VALUES, current_path
+from ..stampwright.job.written.old_names import SECTIONS, VALUES, current_path
 
 if TYPE_CHECKING:
     from bpy.types import ID

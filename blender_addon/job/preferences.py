@@ -10,7 +10,7 @@ from ..loading import EXTENSION
 from ..stampwright.job import Job, job_settings
 from ..stampwright.job.labels import label_of, panel_of
 from ..stampwright.job.settings import checked
-from ..stampwright.job.texts import as_line
+from ..stampwright.job.written.texts import as_line
 from .settings import property_of
 
 if TYPE_CHECKING:

@@ -11,12 +11,12 @@ from typing import TYPE_CHECKING, Any, Generic, TypeVar
 import bpy
 
 from ..scene import stamps
-from .tasks import Task
+from .tasks import LiveTask
 
 if TYPE_CHECKING:
     from bpy.types import Object
 
-T = TypeVar("T", bound=Task)
+T = TypeVar("T", bound=LiveTask)
 
 ELSEWHERE = 0.5
 """Seconds between looks at whether a scene with stamps that are due has come back to the window, or rendering ended."""

@@ -20,7 +20,7 @@ PATIENCE = 0.25
 building take several times as long."""
 
 
-class Task:
+class LiveTask:
     """Something to be done beside Blender: how far it has come, and what came of it.
 
     ``do`` is called with what it shall tell its progress to, which raises ``Cancelled`` once the task is to stop.
@@ -80,7 +80,7 @@ class Task:
         self.step, self.share = step, share
 
 
-class Work(Task):
+class Work(LiveTask):
     """One build: what it is to make, and which of its parts have been shown."""
 
     failed, stopped = "The stamp could not be built", "Stopped; the stamp is as it was before"

@@ -14,7 +14,7 @@ from ..stampwright.press import predict_print
 from ..stampwright.stamp import Stamp
 from . import framing, poses, stage
 from .arrangements import LIFT
-from .rolling import Place, middle_frame, way_of
+from .rolling import RollingPlace, middle_frame, way_of
 from .staging import MM, base_size
 
 if TYPE_CHECKING:
@@ -68,7 +68,7 @@ def turntable(scene: Any, frames: int) -> None:
     swept += np.array(pivot.location)
     camera = scene.camera
     back = np.array(camera.matrix_world)[:3, 2]
-    view = framing.View(
+    view = framing.CameraView(
         azimuth=math.degrees(math.atan2(back[0], -back[1])),
         elevation=math.degrees(math.asin(min(1.0, back[2]))),
         lens=camera.data.lens,
@@ -104,7 +104,7 @@ def press(scene: Any, stamp: Stamp, frames: int, times: float) -> None:
     scene.frame_set(1)
 
 
-def _roll(scene: Any, group: Any, sheet: Any, way: Sequence[Place]) -> None:
+def _roll(scene: Any, group: Any, sheet: Any, way: Sequence[RollingPlace]) -> None:
     """Let a rocker or roller come down on one end of its print and roll over it; it shows once that is half covered."""
     at = group.location[:]
     moved = [(place.frame, tuple(a + b for a, b in zip(at, place.moved, strict=True))) for place in way]

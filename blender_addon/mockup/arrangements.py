@@ -12,7 +12,7 @@ import numpy as np
 
 from ..stampwright.stamp import Stamp
 from . import framing, poses, stage, tabletop
-from .framing import ABOVE, View
+from .framing import ABOVE, CameraView
 from .lighting import light
 from .naming import name_parts
 from .staging import Staged, clear_ground, put_ground, put_pad, put_stamp
@@ -29,7 +29,7 @@ APART = 0.46
 LIFT = 0.9
 """How high the stamp is lifted over the paper in a film, as a share of its base's longer side."""
 
-PAPER = tabletop.THICK * tabletop.MM
+SHEET = tabletop.THICK * tabletop.MM
 """What lies on paper lies this much higher, m."""
 
 
@@ -37,7 +37,7 @@ PAPER = tabletop.THICK * tabletop.MM
 class Composed:
     """What an arrangement comes to: ``framed`` must be in the picture, ``subject`` must be sharp, (n, 3) float, m."""
 
-    view: View
+    view: CameraView
     framed: Any
     subject: Any
 
@@ -83,27 +83,27 @@ def beside(staged: Sequence[Staged], pad: Object | None) -> Composed:
     gap = 0.03 * one.size
     # The stamp's right edge and the sheet's left one all but meet; the sheet comes forward.
     pose = poses.moved(-gap - body[:, 0].max(), -body[:, 1].min() - 0.2 * one.size, 0.0) @ pose
-    sheet = poses.moved(gap - paper[:, 0].min(), -0.22 * one.size, PAPER) @ sheet
+    sheet = poses.moved(gap - paper[:, 0].min(), -0.22 * one.size, SHEET) @ sheet
     _place(one.group, pose)
     _place(one.sheet, sheet)
     body, paper = poses.placed(pose, one.points), poses.placed(sheet, one.paper)
     _put_by(pad, one, 1.62, 2.2, 24.0)
     subject = np.vstack([body, paper])
-    return Composed(View(azimuth=6.0, elevation=33.0, depth=0.8), subject, subject)
+    return Composed(CameraView(azimuth=6.0, elevation=33.0, depth=0.8), subject, subject)
 
 
 def held(staged: Sequence[Staged], pad: Object | None) -> Composed:
     """Hold the stamp over the paper, tilted so that its face is seen, with the impression under it."""
     one = staged[0]
-    sheet = poses.moved(0.0, 0.0, PAPER) @ poses.turned("z", -6.0)
+    sheet = poses.moved(0.0, 0.0, SHEET) @ poses.turned("z", -6.0)
     pose = (
-        poses.moved(0.0, 0.3 * one.size, PAPER) @ poses.turned("z", -8.0) @ poses.held(one.points, 0.4 * one.size, 30.0)
+        poses.moved(0.0, 0.3 * one.size, SHEET) @ poses.turned("z", -8.0) @ poses.held(one.points, 0.4 * one.size, 30.0)
     )
     _place(one.group, pose)
     _place(one.sheet, sheet)
     subject = np.vstack([poses.placed(pose, one.points), poses.placed(sheet, one.paper)])
     _put_by(pad, one, 1.3, 2.7, 20.0)
-    return Composed(View(azimuth=14.0, elevation=17.0), subject, subject)
+    return Composed(CameraView(azimuth=14.0, elevation=17.0), subject, subject)
 
 
 def taken_apart(staged: Sequence[Staged], _pad: Object | None) -> Composed:
@@ -114,11 +114,11 @@ def taken_apart(staged: Sequence[Staged], _pad: Object | None) -> Composed:
     lean = poses.on_ground(poses.turned("y", 28.0) @ poses.turned("x", -52.0), one.points)
     die = poses.placed(lean, one.part_points("die"))
     pose = poses.moved(-_middle(die, 0), -_middle(die, 1), 0.34 * one.size) @ lean
-    sheet = poses.moved(-0.3 * one.size, -0.62 * one.size, PAPER) @ poses.turned("z", 7.0)
+    sheet = poses.moved(-0.3 * one.size, -0.62 * one.size, SHEET) @ poses.turned("z", 7.0)
     _place(one.group, pose)
     _place(one.sheet, sheet)
     subject = np.vstack([poses.placed(pose, one.points), poses.placed(sheet, one.paper)])
-    view = View(azimuth=4.0, elevation=14.0)
+    view = CameraView(azimuth=4.0, elevation=14.0)
     if not one.root.stampwright.pictures.names:
         return Composed(view, subject, subject)
     return Composed(view, np.vstack([subject, name_parts(one, pose, view)]), subject)
@@ -163,11 +163,11 @@ def flat_lay(staged: Sequence[Staged], pad: Object | None) -> Composed:
 def press(staged: Sequence[Staged], pad: Object | None) -> Composed:
     """Stand the stamp on the paper as it prints, with room over it to be lifted."""
     one = staged[0]
-    _place(one.group, poses.moved(0.0, 0.0, PAPER))
-    lifted = poses.placed(poses.moved(0.0, 0.0, PAPER + LIFT * one.size), one.points)
-    subject = np.vstack([one.points, poses.placed(poses.moved(0.0, 0.0, PAPER), one.paper)])
+    _place(one.group, poses.moved(0.0, 0.0, SHEET))
+    lifted = poses.placed(poses.moved(0.0, 0.0, SHEET + LIFT * one.size), one.points)
+    subject = np.vstack([one.points, poses.placed(poses.moved(0.0, 0.0, SHEET), one.paper)])
     _put_by(pad, one, 1.7, 1.3, 20.0)
-    return Composed(View(azimuth=16.0, elevation=24.0, depth=1.6), np.vstack([subject, lifted]), subject)
+    return Composed(CameraView(azimuth=16.0, elevation=24.0, depth=1.6), np.vstack([subject, lifted]), subject)
 
 
 ARRANGE: dict[str, Callable[[Sequence[Staged], Any], Composed]] = {
@@ -187,7 +187,7 @@ def _pair(one: Staged, turn: float) -> tuple[Any, Any, Any]:
     body = poses.placed(pose, one.points)
     gap = 0.1 * one.size
     pose = poses.moved(-gap / 2 - body[:, 0].max(), -_middle(body, 1), 0.0) @ pose
-    sheet = poses.moved(gap / 2 - paper[:, 0].min(), -_middle(paper, 1), PAPER) @ sheet
+    sheet = poses.moved(gap / 2 - paper[:, 0].min(), -_middle(paper, 1), SHEET) @ sheet
     return pose, sheet, np.vstack([poses.placed(pose, one.points), poses.placed(sheet, one.paper)])
 
 

@@ -24,7 +24,7 @@ SHARP = 1.0 / 1300.0
 
 
 @dataclass(frozen=True)
-class View:
+class CameraView:
     """Where a picture is taken from.
 
     ``azimuth``: degrees to the right of the front; ``elevation``: degrees over the ground. ``lens``: focal length,
@@ -39,11 +39,11 @@ class View:
     depth: float = 1.0
 
 
-ABOVE = View(elevation=90.0, lens=70.0, depth=3.0)
+ABOVE = CameraView(elevation=90.0, lens=70.0, depth=3.0)
 """Straight from above, as a flat lay is taken."""
 
 
-def frame(scene: Any, camera: Object, view: View, framed: Any, subject: Any) -> None:
+def frame(scene: Any, camera: Object, view: CameraView, framed: Any, subject: Any) -> None:
     """Place and focus a camera.
 
     ``framed``: (n, 3) float, what must be in the picture, Blender units. ``subject``: what must be sharp.
@@ -81,7 +81,7 @@ def projected(scene: Scene, camera: Object, points: Any) -> Any:
     return np.array([world_to_camera_view(scene, camera, mathutils.Vector(point))[:2] for point in points])
 
 
-def _axes(view: View) -> Any:
+def _axes(view: CameraView) -> Any:
     """Return the camera's axes, right, up and back, as columns."""
     azimuth, elevation = math.radians(view.azimuth), math.radians(view.elevation)
     right = np.array([math.cos(azimuth), math.sin(azimuth), 0.0])
@@ -96,7 +96,7 @@ def _nearest(side: Any, back: Any, slope: float) -> tuple[float, float]:
     return (low + high) / 2.0, (high - low) / (2.0 * slope)
 
 
-def _focus(lens: Any, near: float, far: float, view: View) -> None:
+def _focus(lens: Any, near: float, far: float, view: CameraView) -> None:
     """Focus so that near and far are equally sharp, with the widest opening that keeps them so."""
     lens.dof.use_dof = True
     distance = 2.0 * near * far / (near + far)

@@ -11,7 +11,7 @@ import numpy as np
 from ..scene.nodes import tree_of
 from ..translations import translated
 from . import poses, stage
-from .framing import View
+from .framing import CameraView
 
 if TYPE_CHECKING:
     from bpy.types import Material
@@ -33,7 +33,7 @@ THIN = 0.004
 INK = (0.03, 0.035, 0.03, 1.0)
 
 
-def name_parts(one: Staged, pose: Any, view: View) -> Any:
+def name_parts(one: Staged, pose: Any, view: CameraView) -> Any:
     """Put a name right of every part, facing a view; return the corners that must be in the picture, (n, 3) float, m.
 
     ``pose``: (4, 4) float, of the whole stamp on the stage.

@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 from shapely import MultiPoint
 
-STEEPEST = math.radians(60)
+STEEPEST_VIEW = math.radians(60)
 """A stamp that lies on its side leans by less than this; beyond, it would stand on its face or its handle."""
 
 
@@ -64,7 +64,7 @@ def lying(points: Any) -> Any:
         angle = math.atan2(along[1], along[0])
         below = along[0] * (middle - start)[1] - along[1] * (middle - start)[0] > 0
         over = 0.0 < along @ (middle - start) < along @ along
-        if below and over and abs(angle) < min(best[1], STEEPEST):
+        if below and over and abs(angle) < min(best[1], STEEPEST_VIEW):
             best = -math.degrees(angle), abs(angle)
     return on_ground(turned("x", best[0]) @ onto, points)
 

@@ -15,7 +15,7 @@ DOWN, ROLLED, UP = 0.2, 0.8, 0.95
 
 
 @dataclass(frozen=True)
-class Place:
+class RollingPlace:
     """Where a rolling stamp is at a frame: how far its group is moved, m, and turned, radians about x, y and z."""
 
     frame: int
@@ -23,7 +23,7 @@ class Place:
     turned: tuple[float, float, float]
 
 
-def way_of(stamp: Stamp, bend: Bend, frames: int, lift: float) -> Iterator[Place]:
+def way_of(stamp: Stamp, bend: Bend, frames: int, lift: float) -> Iterator[RollingPlace]:
     """Yield where a stamp is at every frame: set down on one end of its print, rolled to the other, and lifted.
 
     The group that moves stands with the middle of the face on paper, at its own origin. ``lift``: m.
@@ -42,15 +42,15 @@ def middle_frame(frames: int) -> int:
     return 1 + round((DOWN + ROLLED) / 2.0 * (frames - 1))
 
 
-def _rolled_to(frame: int, along: float, height: float, bend: Bend) -> Place:
+def _rolled_to(frame: int, along: float, height: float, bend: Bend) -> RollingPlace:
     """Return the place of a stamp whose face touches at ``along``, mm, lifted by ``height``, m, over that."""
     angle = along / bend.radius
     # The axis goes straight on at its height; the group's origin, below it at first, swings round it.
     aside = along - bend.outer * math.sin(angle)
     up = bend.outer * (1.0 - math.cos(angle))
     if bend.upward:
-        return Place(frame, (0.0, aside * MM, up * MM + height), (-angle, 0.0, 0.0))
-    return Place(frame, (aside * MM, 0.0, up * MM + height), (0.0, angle, 0.0))
+        return RollingPlace(frame, (0.0, aside * MM, up * MM + height), (-angle, 0.0, 0.0))
+    return RollingPlace(frame, (aside * MM, 0.0, up * MM + height), (0.0, angle, 0.0))
 
 
 def _eased(share: float) -> float:

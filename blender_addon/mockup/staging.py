@@ -16,8 +16,8 @@ from ..stampwright.stamp import Stamp
 from . import poses, stage, tabletop
 from .materials import (
     FINISHES,
-    Colour,
     Printed,
+    Rgba,
     build_felt,
     build_filament,
     build_ground,
@@ -207,7 +207,7 @@ def _printed(held: Any, name: str, mesh: Mesh, unit: float) -> Printed:
     )
 
 
-def _chosen(root: Object, sort: str) -> Colour:
+def _chosen(root: Object, sort: str) -> Rgba:
     """Return the ink or the ground that a stamp's settings name."""
     return colour(sort, name_of(sort, getattr(root.stampwright.pictures, sort)))
 

@@ -25,7 +25,7 @@ from .settings import change_settings
 if TYPE_CHECKING:
     from bpy.types import Context, Object
 
-    from ..live.tasks import Task
+    from ..live.tasks import LiveTask
 
 
 SIZES = ("base.width", "base.height", "base.corner_radius", "layout.width", "layout.height")
@@ -72,7 +72,7 @@ class Watching(OperatorPart):
 
     room: Any = following
 
-    def watch(self, context: Context, root: Object, work: Task) -> set[str]:
+    def watch(self, context: Context, root: Object, work: LiveTask) -> set[str]:
         """Begin to watch."""
         self._number, self._work = root.session_uid, work
         manager = context.window_manager

@@ -83,11 +83,11 @@ class STAMPWRIGHT_OT_export_table(Watching, StampOperator, ImportHelper, bpy.typ
             return Watching.modal(self, context, event)
         if event.type == "ESC" and event.value == "PRESS":
             self._end(context, {"CANCELLED"})
-            self._tell(tables.Written(tuple(self._done), tuple(self._told)))
+            self._tell(tables.TableWritten(tuple(self._done), tuple(self._told)))
             return {"CANCELLED"}
         if event.type == "TIMER":
             if len(self._done) + len(self._told) >= len(self._rows):
-                return self._end(context, self._tell(tables.Written(tuple(self._done), tuple(self._told))))
+                return self._end(context, self._tell(tables.TableWritten(tuple(self._done), tuple(self._told))))
             self._render_next(context)
             context.window_manager.progress_update(int(100 * self._share()))
         return {"PASS_THROUGH"}
@@ -123,7 +123,7 @@ class STAMPWRIGHT_OT_export_table(Watching, StampOperator, ImportHelper, bpy.typ
                 manager.progress_update(int(100 * self._share()))
         finally:
             manager.progress_end()
-        return self._tell(tables.Written(tuple(self._done), tuple(self._told)))
+        return self._tell(tables.TableWritten(tuple(self._done), tuple(self._told)))
 
     def _render_next(self, context: Context) -> None:
         """Render the picture of the next row, and leave the scene as it was."""
@@ -149,7 +149,7 @@ class STAMPWRIGHT_OT_export_table(Watching, StampOperator, ImportHelper, bpy.typ
     def _share(self) -> float:
         return (len(self._done) + len(self._told)) / max(len(self._rows), 1)
 
-    def _tell(self, written: tables.Written) -> set[str]:
+    def _tell(self, written: tables.TableWritten) -> set[str]:
         told, wrong = tables.told_of(written, self._bad, self._place)
         for line in wrong[:MOST_TOLD]:
             self.report({"WARNING"}, in_labels(line))

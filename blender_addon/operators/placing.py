@@ -16,7 +16,7 @@ ROOM = 20.0
 """Clear room between the artwork, or another stamp, and a new stamp, mm."""
 
 
-BESIDE = 0.25
+CLEARANCE = 0.25
 """The same as a share of the artwork's width."""
 
 
@@ -36,7 +36,7 @@ def place_beside(context: Context, root: Object, drawn: list[Object]) -> None:
     left = min((corner.x for corner in corners), default=right)
     room = (base.width + ROOM) * millimetre
     # Art is often drawn many times its size: a stamp close beside it would be lost.
-    x = right + base.width / 2 * millimetre + max(ROOM * millimetre, BESIDE * (right - left))
+    x = right + base.width / 2 * millimetre + max(ROOM * millimetre, CLEARANCE * (right - left))
     y = (low + high) / 2
     others = [each.matrix_world.translation for each in stamps_in(context.scene) if each is not root]
     while any(abs(other.x - x) < room and abs(other.y - y) < room for other in others):

@@ -39,7 +39,7 @@ class STAMPWRIGHT_OT_read_job(StampOperator, ImportHelper, bpy.types.Operator):
         if measured.holds_measured(self.filepath):
             take_measured(root, measured.read_measured(self.filepath).settings)
             return
-        job = loading.load("stampwright.job.files").read_job(self.filepath)
+        job = loading.load("stampwright.job.written.files").read_job(self.filepath)
         with changes.quiet():
             set_job(root.stampwright, job)
         following.follow(root)
@@ -60,7 +60,7 @@ class STAMPWRIGHT_OT_write_job(StampOperator, ExportHelper, bpy.types.Operator):
         """Write the job with the points of its picked curves."""
         root = self.stamp(context)
         order = loading.load("building.orders").read_order(root, context.evaluated_depsgraph_get())
-        jobfile = loading.load("stampwright.job.files")
+        jobfile = loading.load("stampwright.job.written.files")
         path = Path(bpy.path.abspath(self.filepath))
         if not path.suffix:
             path = path.with_suffix(".toml")

@@ -22,7 +22,7 @@ from pages import write_pages
 
 ADDON = Path(__file__).resolve().parent.parent
 ROOT = ADDON.parent
-CORE = ROOT / "core" / "stampwright"
+CORE_FOLDER = ROOT / "core" / "stampwright"
 LOCK = Path(__file__).with_name("wheels.toml")
 STORE = ROOT / ".build"
 WHEELS = STORE / "wheels"
@@ -112,7 +112,7 @@ def gather_wheels(platform: str) -> list[Path]:
 def stage(platform: str, wheels: list[Path], folder: Path) -> None:
     """Put together, in a new folder, what the zip of a platform holds."""
     shutil.copytree(ADDON, folder, ignore=shutil.ignore_patterns(*LEFT_OUT))
-    shutil.copytree(CORE, folder / "stampwright", ignore=shutil.ignore_patterns("__pycache__", ".*"))
+    shutil.copytree(CORE_FOLDER, folder / "stampwright", ignore=shutil.ignore_patterns("__pycache__", ".*"))
     shutil.copy(ROOT / "LICENSE", folder)
     write_pages(ROOT / "shared" / "guide", folder / "pages")
     (folder / "wheels").mkdir()

@@ -12,7 +12,7 @@ from .base import StampPanel, show_setting, show_settings
 if TYPE_CHECKING:
     from bpy.types import Object, UILayout
 
-SCALED = {"wood-grain", "linen", "stipple", "hatching", "ripple"}
+SCALED_GRAINS = {"wood-grain", "linen", "stipple", "hatching", "ripple"}
 """Textures whose size is a figure; a picture has its width."""
 
 SEEDED = {"wood-grain", "linen", "stipple"}
@@ -33,9 +33,9 @@ class STAMPWRIGHT_PT_face(StampPanel, bpy.types.Panel):
         show_setting(layout, face, "texture")
         if face.texture != "none":
             show_settings(layout, face, "strength")
-            if face.texture in SCALED:
+            if face.texture in SCALED_GRAINS:
                 show_settings(layout, face, "scale")
-            if face.texture in SCALED or face.texture == "picture":
+            if face.texture in SCALED_GRAINS or face.texture == "picture":
                 show_settings(layout, face, "turn")
             if face.texture in SEEDED:
                 show_setting(layout, face, "seed")

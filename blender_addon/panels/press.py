@@ -126,7 +126,7 @@ class STAMPWRIGHT_PT_ink(StampPanel, bpy.types.Panel):
         show_settings(layout, press, "bedding", "bedding_stiffness", title="Paper and Bedding", drop="Bedding ")
 
 
-def _show_state(layout: UILayout, root: Object, known: pressing.Known) -> None:
+def _show_state(layout: UILayout, root: Object, known: pressing.KnownPress) -> None:
     """Say what is under way, or what stood against it."""
     work = pressing.work_of(root)
     if work is not None and work.seconds > following.SLOW:

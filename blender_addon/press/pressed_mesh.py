@@ -9,7 +9,7 @@ import numpy as np
 from mathutils import Matrix
 
 from ..artwork.reading import in_world, world_in_mm
-from ..scene.impression import BESIDE, lay_on_sheet, picture_bounds, show_picture
+from ..scene.impression import BESIDE_STAMP, lay_on_sheet, picture_bounds, show_picture
 from ..scene.parts import new_child
 from ..scene.stamps import PAPER, part_of
 from ..scene.units import mm_per_unit
@@ -62,6 +62,6 @@ def lay_print(context: Context, drawn: Object, mesh: SeenMesh, trial: Trial) -> 
     sheet.matrix_parent_inverse = drawn.matrix_world.inverted()
     left, bottom, _, top = picture_bounds(impression)
     (_, low, ground), (right, high, _) = mesh.vertices.min(axis=0), mesh.vertices.max(axis=0)
-    place = (right + BESIDE - left, (low + high - bottom - top) / 2.0, ground)
+    place = (right + BESIDE_STAMP - left, (low + high - bottom - top) / 2.0, ground)
     sheet.matrix_basis = Matrix.Translation([at / mm_per_unit(scene) for at in place])
     return sheet

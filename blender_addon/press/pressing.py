@@ -14,7 +14,7 @@ from ..building import benches
 from ..building.results import stamp_made
 from ..job import changes
 from ..live import following, scheduler
-from ..live.tasks import Task
+from ..live.tasks import LiveTask
 from ..scene import stamps
 from ..scene.views import redraw
 from ..stampwright.errors import Cancelled, StampwrightError
@@ -30,7 +30,7 @@ POLL = 0.05
 
 
 @dataclass
-class Known(benches.Remembering):
+class KnownPress(benches.Remembering):
     """What is known of pressing a stamp: the trial made last, from what, and what stood against the last one.
 
     ``curve``: the push curve as the number of an icon, 0 for none.
@@ -42,7 +42,7 @@ class Known(benches.Remembering):
     curve: int = 0
 
 
-class Pressing(Task):
+class PressTask(LiveTask):
     """One trial of a stamp on paper."""
 
     failed = "The stamp could not be pressed"
@@ -57,22 +57,22 @@ class Pressing(Task):
         self.full = full
 
 
-_known: dict[int, Known] = {}
+_known: dict[int, KnownPress] = {}
 _curves: dict[int, Any] = {}
 """The collection of previews that holds each stamp's push curve."""
 
 
-def known_of(root: Object) -> Known:
+def known_of(root: Object) -> KnownPress:
     """Return what is known of pressing a stamp."""
-    return _known.setdefault(root.session_uid, Known())
+    return _known.setdefault(root.session_uid, KnownPress())
 
 
-def work_of(root: Object) -> Pressing | None:
+def work_of(root: Object) -> PressTask | None:
     """Return the trial that is under way for a stamp, or None."""
     return _trials.work_at(root.session_uid)
 
 
-def work_at(number: int) -> Pressing | None:
+def work_at(number: int) -> PressTask | None:
     """Return the trial that is under way for the stamp with a session number, or None."""
     return _trials.work_at(number)
 
@@ -92,15 +92,15 @@ def is_busy() -> bool:
     return _trials.is_busy()
 
 
-def start(root: Object, *, full: bool) -> Pressing:
+def start(root: Object, *, full: bool) -> PressTask:
     """Begin to press a stamp beside Blender; raises :class:`StampwrightError` when it is not built."""
-    return _trials.put(root.session_uid, Pressing(root, full=full))
+    return _trials.put(root.session_uid, PressTask(root, full=full))
 
 
 def press_now(root: Object, *, full: bool) -> Any:
     """Press a stamp, show what comes of it, and return the trial; raises :class:`StampwrightError`."""
     stop_at(root.session_uid)
-    work = Pressing(root, full=full)
+    work = PressTask(root, full=full)
     work.begin()
     work.wait()
     _take_in(root, work)
@@ -150,7 +150,7 @@ def _take_up(root: Object) -> None:
         start(root, full=False)
 
 
-def _attend(root: Object, work: Pressing) -> None:
+def _attend(root: Object, work: PressTask) -> None:
     """Tell how far a trial is; the quick one makes way for a build, and follows again when that has been shown."""
     if following.work_of(root) is not None and not work.full:
         stop_at(root.session_uid)
@@ -158,7 +158,7 @@ def _attend(root: Object, work: Pressing) -> None:
         redraw()
 
 
-def _take_in(root: Object, work: Pressing) -> None:
+def _take_in(root: Object, work: PressTask) -> None:
     """Keep what came of a trial, and show it."""
     known = known_of(root)
     try:
@@ -172,7 +172,7 @@ def _take_in(root: Object, work: Pressing) -> None:
     show(root)
 
 
-def _draw_curve(number: int, known: Known) -> None:
+def _draw_curve(number: int, known: KnownPress) -> None:
     """Bring the picture of a stamp's push curve to its trial."""
     if number in _curves:
         bpy.utils.previews.remove(_curves.pop(number))

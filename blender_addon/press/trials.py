@@ -27,10 +27,10 @@ from ..stampwright.stamp import Stamp
 if TYPE_CHECKING:
     from bpy.types import Image, Object, Scene
 
-COLOURS = "Pressure"
+PRESSURE_LAYER = "Pressure"
 """Name of that sheet's colours, and of its material."""
 
-LIFT = 0.4
+SHEET_LIFT = 0.4
 """How far that sheet lies over the face, mm, so that it is seen. In a scene in metres a view from above with the host's
 own clipping, 1000 m to both sides of what is looked at, tells depths 0.12 mm apart: 24 bits over 2000 m."""
 
@@ -211,18 +211,18 @@ def _lay_pressure(root: Object, mapped: PressureMap, scene: Scene) -> None:
         # It is there to be looked at while working, not to be rendered, and clicks go to the die.
         sheet.hide_render = sheet.hide_select = True
         collection_of(root).objects.link(sheet)
-    lifted = mapped.vertices + np.array((0.0, 0.0, LIFT))
+    lifted = mapped.vertices + np.array((0.0, 0.0, SHEET_LIFT))
     write_mesh(sheet.data, lifted / mm_per_unit(scene), mapped.triangles)
     opaque = np.pad(mapped.colours, ((0, 0), (0, 1)), constant_values=1.0)
-    write_values(sheet.data, COLOURS, "BYTE_COLOR", "POINT", opaque)
+    write_values(sheet.data, PRESSURE_LAYER, "BYTE_COLOR", "POINT", opaque)
     write_values(sheet.data, PRESSURE, "FLOAT", "POINT", mapped.pressure)
-    sheet.data.attributes.active_color_name = COLOURS
+    sheet.data.attributes.active_color_name = PRESSURE_LAYER
 
 
 def _material() -> Any:
     """Return the material that shows the colours, also where light and shade are shown."""
-    material = bpy.data.materials.get(COLOURS)
+    material = bpy.data.materials.get(PRESSURE_LAYER)
     if material is None or material.library is not None:
-        material, node = new_matte(COLOURS, "ShaderNodeVertexColor")
-        node.layer_name = COLOURS
+        material, node = new_matte(PRESSURE_LAYER, "ShaderNodeVertexColor")
+        node.layer_name = PRESSURE_LAYER
     return material

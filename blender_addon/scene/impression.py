@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 MM_PER_INCH = 25.4
 
-BESIDE = 12.0
+BESIDE_STAMP = 12.0
 """Room between the stamp and the sheet, mm."""
 
 SHEET_RIM = 4.0
@@ -45,7 +45,7 @@ def show_impression(root: Object, stamp: Stamp, picture: bytes, scene: Scene) ->
     left, _, right, _ = picture_bounds(stamp.impression)
     if sheet is None:
         sheet = new_child(root, PAPER)
-        sheet.location.x = (max(right, stamp.layout.base.bounds[2]) - left + BESIDE) / mm_per_unit(scene)
+        sheet.location.x = (max(right, stamp.layout.base.bounds[2]) - left + BESIDE_STAMP) / mm_per_unit(scene)
     lay_on_sheet(sheet, stamp.impression, image, scene)
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 import numpy as np
 
-from ..stampwright.parts import Pose
+from ..stampwright.parts import BedPose
 from ..stampwright.solids import Solid
 from ..stampwright.stamp import Stamp
 from .stamps import collection_of, part_of
@@ -126,7 +126,7 @@ def remove_values(mesh: Any, *names: str) -> None:
             mesh.attributes.remove(attribute)
 
 
-def _pose(child: Object, pose: Pose, unit: float) -> None:
+def _pose(child: Object, pose: BedPose, unit: float) -> None:
     place = (pose.x / unit, 0.0, pose.z / unit)
     turn = (0.0, math.pi if pose.turned else 0.0, 0.0)
     if child.rotation_mode != "XYZ":

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, eq=False)
-class Face:
+class SculptedFace:
     """Sculpt and picture of a face, and a fingerprint of both."""
 
     sculpt: FaceMap | None
@@ -31,7 +31,7 @@ class Face:
     mark: str
 
 
-def read_face(root: Object, job: Job) -> Face:
+def read_face(root: Object, job: Job) -> SculptedFace:
     """Return the face that a stamp is to have.
 
     A stamp that was turned up to be sculpted is stood back first, once that is over. Raises :class:`StampwrightError`
@@ -41,7 +41,7 @@ def read_face(root: Object, job: Job) -> Face:
         session.stand_back(root)
     sculpt, picture = kept_map(root, SCULPT), _picture(root, job)
     mark = f"{'' if sculpt is None else mark_of(sculpt)} {'' if picture is None else _mark_of_grey(picture)}"
-    return Face(sculpt, picture, mark)
+    return SculptedFace(sculpt, picture, mark)
 
 
 def may_write(root: Object, dense: DenseDie | None, last: str, scene: Scene) -> bool:

@@ -21,13 +21,13 @@ if TYPE_CHECKING:
 GRAIN = "stampwright_grain"
 """Name of the map of the texture that a die's mesh bears; that of the sculpt is ``stamps.SCULPT``."""
 
-PLACE = "_place"
+PLACE_PROPERTY = "_place"
 """After the name: how many rows a map has, x and y of its corner, and its spacing, mm."""
 
 
 def keep_map(holder: ID, name: str, face_map: FaceMap | None) -> None:
     """Keep a map with some data, in place of the one that is there; None takes it away."""
-    for each in (name, name + PLACE):
+    for each in (name, name + PLACE_PROPERTY):
         # An array that is set anew in another length overruns the old one in the host.
         if each in holder:
             del holder[each]
@@ -35,7 +35,7 @@ def keep_map(holder: ID, name: str, face_map: FaceMap | None) -> None:
         return
     holder[name] = np.ascontiguousarray(face_map.heights, dtype=np.float32).ravel()
     x, y = face_map.corner
-    holder[name + PLACE] = [float(face_map.heights.shape[0]), float(x), float(y), float(face_map.spacing)]
+    holder[name + PLACE_PROPERTY] = [float(face_map.heights.shape[0]), float(x), float(y), float(face_map.spacing)]
 
 
 def kept_map(holder: ID, name: str) -> FaceMap | None:
@@ -43,7 +43,7 @@ def kept_map(holder: ID, name: str) -> FaceMap | None:
     if name not in holder:
         return None
     try:
-        rows, x, y, spacing = holder[name + PLACE]
+        rows, x, y, spacing = holder[name + PLACE_PROPERTY]
         heights = np.array(holder[name], dtype=np.float32).reshape(int(rows), -1)
     except (KeyError, TypeError, ValueError) as error:
         raise StampwrightError(f"{holder.name} holds no height map any more: undo that, or clear the sculpt") from error

@@ -35,9 +35,20 @@ if TYPE_CHECKING:
     from .files.jobs import write_job
     from .findings import Finding
     from .job import Job
-    from .job.files import read_job
     from .job.inks import Ink
-    from .job.pieces import Barcode, DateLine, Frame, Lettering, Mark, NumberLine, QrCode, Ring, RoundLettering, Rule
+    from .job.pieces import (
+        Barcode,
+        DateLine,
+        Frame,
+        Lettering,
+        Mark,
+        NumberLine,
+        QrCode,
+        Ring,
+        RoundLettering,
+        Rule,
+    )
+    from .job.written.files import read_job
     from .memory import Memory
     from .output import Written, printed_parts
     from .press import Impression, impress, predict_print, report_press
@@ -139,7 +150,7 @@ _ROOMS = {
     "files.jobs": ("write_job",),
     "findings": ("Finding",),
     "job": ("Job",),
-    "job.files": ("read_job",),
+    "job.written.files": ("read_job",),
     "job.inks": ("Ink",),
     "job.pieces": (
         "Barcode",

@@ -16,7 +16,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 Given = ParamSpec("Given")
-Made = TypeVar("Made")
+Result = TypeVar("Result")
 
 Progress = Callable[[str, float], None]
 """Told the step that begins and the share of all the work done, 0 to 1; it may raise ``Cancelled`` to stop it."""
@@ -48,7 +48,7 @@ class Memory:
         self._kept: dict[str, tuple[Any, Any]] = {}
         self._place = ""
 
-    def recall(self, stage: Callable[Given, Made], *args: Given.args, **kwargs: Given.kwargs) -> Made:
+    def recall(self, stage: Callable[Given, Result], *args: Given.args, **kwargs: Given.kwargs) -> Result:
         """Return what a stage makes of these arguments, without calling it when it made that last.
 
         Raises :class:`TypeError` when the stage is no function of a module: one made inside another, or bound to an
@@ -59,7 +59,7 @@ class Memory:
         given = as_known((args, compared))
         kept = self._kept.get(name)
         if kept is not None and kept[0] == given:
-            former: Made = kept[1]
+            former: Result = kept[1]
             return former
         result = stage(*args, **kwargs)
         self._kept[name] = (given, result)
@@ -77,7 +77,7 @@ class Memory:
         twin._kept, twin._place = dict(self._kept), self._place
         return twin
 
-    def last(self, stage: Callable[..., Made]) -> Made | None:
+    def last(self, stage: Callable[..., Result]) -> Result | None:
         """Return what the stage made last, or None."""
         kept = self._kept.get(self._place + _name_of(stage))
         return None if kept is None else kept[1]

@@ -10,7 +10,7 @@ from .curved import Bend
 from .errors import SolidError
 from .examination import Laid
 from .face import Bead, DieShape, FaceMap, TexturedFace, face_outlines, shape_die
-from .face.texturing import texture_face
+from .face.textures.texturing import texture_face
 from .findings import Finding
 from .job import Job
 from .job.heights import snap_heights

@@ -14,7 +14,7 @@ from .job import Job
 from .parts.backing import seat_height
 from .parts.rolling.fork import arm_end
 from .parts.rolling.printing import as_printed
-from .parts.standing import Pose, Standing, stand
+from .parts.standing import BedPose, Standing, stand
 
 if TYPE_CHECKING:
     from .curved import Bend
@@ -92,7 +92,7 @@ class Stamp:
         """The solids as they stand on the printer's bed, by name; of a flat stamp these are its parts."""
         return {name: as_printed(solid, self.bend, self.job.bend) for name, solid in self.parts.items()}
 
-    def stand(self, standing: Standing) -> dict[str, Pose]:
+    def stand(self, standing: Standing) -> dict[str, BedPose]:
         """Return where every part stands, by its name; see :func:`~stampwright.parts.stand`."""
         seat = seat_height(self.job.backing, self.job.printer.hard.layer)
         parts = self.printed if standing == "print" else self.parts

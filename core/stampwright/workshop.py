@@ -17,7 +17,7 @@ from .errors import ArtworkError, JobError
 from .examination import about_artwork, examine_job, lay_out_job, limits_of
 from .examination.laying import Laid
 from .face import FaceMap, Grey
-from .face.texturing import recall_sculpt
+from .face.textures.texturing import recall_sculpt
 from .files.whole import digest_at
 from .findings import Finding, by_severity
 from .job import Job

@@ -21,7 +21,7 @@ from time import process_time
 from reportlab.pdfgen.canvas import Canvas
 from stampwright.errors import JobError
 from stampwright.job import Job
-from stampwright.job.files import job_as_json, job_as_toml, job_from_data, job_from_json, job_from_toml
+from stampwright.job.written.files import job_as_json, job_as_toml, job_from_data, job_from_json, job_from_toml
 
 from ..conftest import ICON_FOLDERS, ROOT
 from ..core.artwork.fuzzing import HEAD, Judge, pictures, spoil, spoiled

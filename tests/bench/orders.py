@@ -21,7 +21,7 @@ from stampwright.orders.beds.laying import lay_parts
 from stampwright.orders.beds.parts import BedPart
 from stampwright.orders.beds.rows import lay_in_rows
 from stampwright.orders.making.record import PartMade
-from stampwright.orders.making.run import Setup, make_orders
+from stampwright.orders.making.run import RunSetup, make_orders
 from stampwright.orders.making.stores import open_store
 from stampwright.orders.schedule.printers import Printer
 from stampwright.orders.tables.checking import check_orders
@@ -82,7 +82,10 @@ def make_names(count: int) -> tuple[float, float]:
         watcher = threading.Thread(target=_watch, args=(held, stop))
         watcher.start()
         made = make_orders(
-            checked.orders, open_store(str(out)), Setup(workers=2), told=lambda *_: moments.append(time.perf_counter())
+            checked.orders,
+            open_store(str(out)),
+            RunSetup(workers=2),
+            told=lambda *_: moments.append(time.perf_counter()),
         )
         stop.set()
         watcher.join()
@@ -94,7 +97,7 @@ def make_names(count: int) -> tuple[float, float]:
         size = sum(path.stat().st_size for path in out.rglob("*") if path.is_file()) / len(made)
         print(f"made {whole} of {len(made)}, {size / 1e6:.2f} MB each")
         began = time.perf_counter()
-        make_orders(checked.orders, open_store(str(out)), Setup(workers=2))
+        make_orders(checked.orders, open_store(str(out)), RunSetup(workers=2))
         print(f"gone over again, nothing to make: {len(made) / (time.perf_counter() - began):.0f} a second")
     # The first stamps wait for the processes to begin.
     steady = (moments[-1] - moments[5]) / (len(moments) - 6)

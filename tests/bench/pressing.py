@@ -16,7 +16,7 @@ from typing import TypeVar
 import numpy as np
 from stampwright import make_stamp, read_artwork
 from stampwright.job import Job
-from stampwright.job.files import read_job
+from stampwright.job.written.files import read_job
 from stampwright.press import try_on_paper
 from stampwright.press.contact.bounded import Bed, press_on_bed
 from stampwright.press.contact.elastic import ElasticSurface

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from . import imports, raises, sizes
+from . import imports, names, raises, sizes
 from .sources import read_sources
 
 
@@ -161,3 +161,26 @@ def test_a_full_folder_is_named(plant):
     files = {f"file_{number}": "" for number in range(11)}
     folder = plant(**files)
     assert sizes.full_folders(read_sources(folder, folder.parent)) == {"pack": 11}
+
+
+def names_of(folder: Path, *shared: str) -> list[str]:
+    return [str(fault) for fault in names.find_faults(read_sources(folder, folder.parent), shared)]
+
+
+def test_two_classes_of_one_name_are_found(plant):
+    folder = plant(a="class Mark:\n    x: int\n", b="\nclass Mark:\n    y: int\n", c="class _Mark: ...\n")
+    assert names_of(folder) == ["pack/b.py:2: Mark means something else in pack/a.py:1"]
+    assert names_of(folder, "Mark") == []
+
+
+def test_two_values_of_one_name_are_found_when_other_files_take_both(plant):
+    files = {"a": "GRID = 1.0\n", "b": "GRID: float = 2.0\n", "c": "from .a import GRID\n"}
+    assert names_of(plant(**files)) == []
+    assert names_of(plant(**files, room__in__d="from ..b import GRID as STEP\n")) == [
+        "pack/b.py:1: GRID means something else in pack/a.py:1"
+    ]
+
+
+def test_a_shorthand_may_say_the_same_in_several_files(plant):
+    same = "Points = list[float]\n"
+    assert names_of(plant(a=same, b=same, c="from .a import Points\nfrom .b import Points as More\n")) == []

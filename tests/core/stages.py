@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from shapely.geometry import MultiPolygon, Polygon
 from stampwright.artwork import Artwork
 from stampwright.face import DenseDie, DieShape, FaceMap, LaidPicture, dense_face, face_outlines, shape_die
-from stampwright.face.screens import Screen
-from stampwright.face.toning import screen_of, tone
+from stampwright.face.tones.screens import Screen
+from stampwright.face.tones.toning import screen_of, tone
 from stampwright.findings import Finding
 from stampwright.job import Job
 from stampwright.job.heights import snap_heights

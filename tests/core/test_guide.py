@@ -11,9 +11,9 @@ import pytest
 from stampwright import make_artwork, read_artwork, read_job
 from stampwright.cli import main
 from stampwright.job import Job, job_settings
-from stampwright.job.files import parse_setting
 from stampwright.job.kinds import KINDS
 from stampwright.job.pieces import pieces_from_data
+from stampwright.job.written.files import parse_setting
 from stampwright.templates import template_called
 
 ROOT = Path(__file__).resolve().parents[2]

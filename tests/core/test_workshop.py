@@ -9,12 +9,7 @@ from shapely.geometry import MultiPolygon, Point, box
 from stampwright import Artwork, ArtworkError, Cancelled, Job
 from stampwright.layout import OUTLINES_THINNED, THINNING
 from stampwright.preflight import THIN_LINE
-from stampwright.workshop import (
-    examine_artwork,
-    fitted_size,
-    make_files,
-    make_stamp,
-)
+from stampwright.workshop import examine_artwork, fitted_size, make_files, make_stamp
 
 
 def artwork_of(*shapes: shapely.Geometry) -> Artwork:

@@ -13,7 +13,7 @@ import pytest
 import shapely
 from shapely import affinity
 from shapely.geometry import MultiPolygon, Point, box
-from stampwright.plane.raster import picture_grid, picture_of
+from stampwright.plane.rasters.raster import picture_grid, picture_of
 from stampwright.press.contact.bounded import Bed, press_on_bed
 from stampwright.press.contact.elastic import ElasticSurface
 from stampwright.press.contact.push import Held, Places, Push

@@ -10,7 +10,7 @@ import pytest
 import resvg_py
 from PIL import Image
 from stampwright import make_stamp, read_artwork
-from stampwright.job.files import read_job
+from stampwright.job.written.files import read_job
 
 NAMES = ("ownership-mark", "return-address", "pea-vine", "night-meadow", "harvest-pear")
 

@@ -14,7 +14,7 @@ from stampwright.errors import ArtworkError
 from stampwright.inks import coloured_picture, propose_inks, separate
 from stampwright.job import Job
 from stampwright.looks.differences import colour_difference
-from stampwright.plane.raster import MM_PER_INCH, picture_of
+from stampwright.plane.rasters.raster import MM_PER_INCH, picture_of
 from stampwright.sets import coloured_of, make_set, make_set_files, proposed_job
 from stampwright.sets.picture import DPI, MARGIN
 from stampwright.solids.soundness import judge_merged, merge_equal

@@ -11,7 +11,7 @@ from stampwright import make_artwork
 from stampwright.examination import examine_job
 from stampwright.job import Job
 from stampwright.job.pieces import Lettering
-from stampwright.plane.middle_lines import drawn_with_pen, middle_lines
+from stampwright.plane.axes.middle_lines import drawn_with_pen, middle_lines
 
 PEN = 0.4
 STROKE = 0.5  # mm, of the plain shapes

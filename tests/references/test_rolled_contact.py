@@ -11,7 +11,7 @@ import math
 import numpy as np
 import pytest
 from shapely.geometry import MultiPolygon, box
-from stampwright.plane.raster import picture_grid, picture_of
+from stampwright.plane.rasters.raster import picture_grid, picture_of
 from stampwright.press.contact.bounded import Bed, press_on_bed
 from stampwright.press.contact.elastic import layered
 from stampwright.press.contact.layers import Layer

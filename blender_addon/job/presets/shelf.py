@@ -12,7 +12,7 @@ import bpy
 
 from ...loading import EXTENSION
 from ...stampwright.errors import JobError, OutputError, reason_of
-from ...stampwright.job.old_names import SECTIONS, current_settings
+from ...stampwright.job.written.old_names import SECTIONS, current_settings
 
 SORTS: dict[str, tuple[str, ...]] = {
     "material": (

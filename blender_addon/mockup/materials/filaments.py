@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from .lines import print_lines
-from .palette import Colour
+from .palette import Rgba
 from .wiring import Wiring, new_wiring
 
 if TYPE_CHECKING:
@@ -112,7 +112,7 @@ def build_filament(material: Material, finish: Finish, *, takes_ink: bool) -> No
     wiring.arrange(output)
 
 
-def set_filament(material: Material, finish: Finish, colours: tuple[Colour, Colour], how: Printed, unit: float) -> None:
+def set_filament(material: Material, finish: Finish, colours: tuple[Rgba, Rgba], how: Printed, unit: float) -> None:
     """Set a filament's colours, its own and the ink's, and its figures; ``unit``: millimetres in a Blender unit.
 
     They are set on the nodes that hold them by name. Nodes that the user has taken away are no fault.

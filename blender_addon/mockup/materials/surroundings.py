@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from .palette import Colour
+from .palette import Rgba
 from .wiring import Wiring, new_wiring
 
 if TYPE_CHECKING:
     from bpy.types import Image, Material
 
-WHITE: Colour = (0.86, 0.845, 0.80, 1.0)
+WALL_WHITE: Rgba = (0.86, 0.845, 0.80, 1.0)
 """Uncoated paper, a little warm."""
 
 PRINTED, INK, PICTURE = "Printed", "Ink Colour", "Impression"
@@ -44,7 +44,7 @@ def build_paper(material: Material, image: Image, corner: tuple[float, float], s
     film = wiring.between(wiring.noise(placed, 2.2, 6.0), 0.3, 0.6, 0.92, 1.0)
     laid = wiring.math("MULTIPLY", wiring.math("MULTIPLY", laid, film), printed.outputs[0])
     fibres = wiring.noise(placed, 2.6, 6.0)
-    sheet = wiring.mixed(wiring.between(fibres, 0.3, 0.7, 0.0, 0.10), WHITE, (0.74, 0.71, 0.65, 1.0))
+    sheet = wiring.mixed(wiring.between(fibres, 0.3, 0.7, 0.0, 0.10), WALL_WHITE, (0.74, 0.71, 0.65, 1.0))
     bump = wiring.add("Bump", Strength=0.25, Distance=0.00003, Height=fibres)
     shader = wiring.add(
         "BsdfPrincipled",
@@ -57,7 +57,7 @@ def build_paper(material: Material, image: Image, corner: tuple[float, float], s
     wiring.arrange(output)
 
 
-def build_ground(material: Material, colour: Colour) -> None:
+def build_ground(material: Material, colour: Rgba) -> None:
     """Give a material the nodes of the ground: limewashed board, matte and a little cloudy."""
     wiring, output = new_wiring(material)
     placed = wiring.add("TexCoord").outputs["Object"]
@@ -74,7 +74,7 @@ def build_ground(material: Material, colour: Colour) -> None:
     wiring.arrange(output)
 
 
-def build_felt(material: Material, colour: Colour) -> None:
+def build_felt(material: Material, colour: Rgba) -> None:
     """Give a material the nodes of the pad's felt, soaked with ink."""
     wiring, output = new_wiring(material)
     placed = wiring.add("TexCoord").outputs["Object"]
@@ -105,7 +105,7 @@ def build_tin(material: Material) -> None:
     wiring.arrange(output)
 
 
-def _colour(wiring: Wiring, name: str, value: Colour) -> Any:
+def _colour(wiring: Wiring, name: str, value: Rgba) -> Any:
     node = wiring.add("RGB")
     node.name = node.label = name
     node.outputs[0].default_value = value

@@ -25,7 +25,7 @@ LUMINANCE = np.array([0.2126, 0.7152, 0.0722])
 """Share of red, green and blue in luminance (IEC 61966-2-1; CSS Masking 1, section 6.2), on the values as
 written."""
 
-PAPER = 0.03
+NEAR_PAPER = 0.03
 """What comes nearer to white than this in every channel is paper: an eye hardly tells it (assumed)."""
 
 ALIKE = 0.12
@@ -44,7 +44,7 @@ def is_ink(colours: NDArray[np.float64], tracing: TracingSection) -> NDArray[np.
     """
     match tracing.ink_by:
         case "not-paper":
-            return np.asarray((1.0 - colours).max(axis=1, initial=0.0) > PAPER)
+            return np.asarray((1.0 - colours).max(axis=1, initial=0.0) > NEAR_PAPER)
         case "colours":
             named = np.array([_colour_of(name) for name in tracing.ink_colours]).reshape(-1, 3)
             if not len(named):
@@ -66,7 +66,7 @@ def about_colours(
     ``faces``: (n,) polygons, mm, with their ``colours`` on white, (n, 3), and whether each is ink. ``asks``: whether
     the drawing has several colours, so that leaving one out is a question.
     """
-    seen = (1.0 - colours).max(axis=1, initial=0.0) > PAPER
+    seen = (1.0 - colours).max(axis=1, initial=0.0) > NEAR_PAPER
     areas = shapely.area(faces)
     codes = np.array([code_of(colour) for colour in colours])
     groups = [np.flatnonzero(seen & (codes == code)) for code in dict.fromkeys(codes[seen].tolist())]

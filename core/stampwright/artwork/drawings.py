@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ..errors import ArtworkError, reason_of
 from ..job.sections.tracing import TracingSection
-from ..plane.pictures import LONGEST_BEGINNING, MOST_BYTES, is_bitmap
+from ..plane.rasters.pictures import LONGEST_BEGINNING, MOST_BYTES, is_bitmap
 from ..plane.regions import sound_parts
 from .artwork import Artwork, Code
 from .cleaning import clean_artwork

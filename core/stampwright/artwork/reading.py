@@ -6,7 +6,7 @@ from pathlib import Path
 
 from ..errors import ArtworkError, JobError
 from ..job.sections.tracing import TracingSection
-from ..job.tables import as_path
+from ..job.written.tables import as_path
 from .artwork import Artwork, check_fineness
 from .drawings import read_drawing
 from .made import read_pieces

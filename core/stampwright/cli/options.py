@@ -95,7 +95,7 @@ def job_of(options: argparse.Namespace) -> Job:
 
     Raises :class:`~stampwright.errors.JobError` when it cannot be read, or a setting is none.
     """
-    from ..job.files import parse_setting
+    from ..job.written.files import parse_setting
 
     values: dict[str, Any] = dict(parse_setting(text) for text in options.settings)
     return _with_measured(options, _stated_job(options, values), values)
@@ -103,8 +103,8 @@ def job_of(options: argparse.Namespace) -> Job:
 
 def _stated_job(options: argparse.Namespace, values: dict[str, Any]) -> Job:
     from ..job import Job
-    from ..job.files import read_job
-    from ..job.texts import as_line
+    from ..job.written.files import read_job
+    from ..job.written.texts import as_line
 
     if getattr(options, "template", None) or getattr(options, "say", None):
         return _job_of_template(options, values)

@@ -14,7 +14,7 @@ from .terminal import BLOCKED, MADE, ProgressLine, complain, print_json
 if TYPE_CHECKING:
     from datetime import date
 
-    from ..orders.making.run import Made
+    from ..orders.making.run import OrderMade
     from ..orders.tables.checking import Checked
 
 
@@ -110,9 +110,9 @@ def add_table(command: argparse.ArgumentParser) -> None:
 def run_make(options: argparse.Namespace) -> int:
     """Make the stamps of a table, and say which were and which were not."""
     from ..orders.finishing import Finished, finish_order
-    from ..orders.making.run import Setup, left_over, make_orders
+    from ..orders.making.run import RunSetup, left_over, make_orders
     from ..orders.making.stores import open_store
-    from ..orders.making.workers import Limits
+    from ..orders.making.workers import WorkerLimits
     from ..orders.schedule.printers import read_printers
 
     printers = read_printers(options.printers) if options.printers else ()
@@ -125,12 +125,12 @@ def run_make(options: argparse.Namespace) -> int:
         )
         return BLOCKED
     store = open_store(options.out)
-    limits = Limits(options.limit, options.memory)
-    setup = Setup(options.workers, limits, options.whole, options.ways, options.cluster)
+    limits = WorkerLimits(options.limit, options.memory)
+    setup = RunSetup(options.workers, limits, options.whole, options.ways, options.cluster)
     progress = ProgressLine(sys.stderr)
     finished: list[Finished] = []
 
-    def finish(made: Sequence[Made], day: date) -> None:
+    def finish(made: Sequence[OrderMade], day: date) -> None:
         progress.tell("beds and papers", 1.0)
         title, nest = f"Orders of {options.table.name}", False if options.rows else None
         finished.append(finish_order(made, checked.faults, store, day, title=title, printers=printers, nest=nest))
@@ -143,7 +143,9 @@ def run_make(options: argparse.Namespace) -> int:
     return MADE if not checked.faults and all(each.record.state == "made" for each in made) else BLOCKED
 
 
-def _tell_made(options: argparse.Namespace, made: Sequence[Made], spare: Sequence[str], told: Sequence[str]) -> None:
+def _tell_made(
+    options: argparse.Namespace, made: Sequence[OrderMade], spare: Sequence[str], told: Sequence[str]
+) -> None:
     """Say how it ended with each row that was not made, and how many were."""
     for each in made:
         if each.record.state != "made":
@@ -177,7 +179,7 @@ def run_check(options: argparse.Namespace) -> int:
 
 def checked_orders(options: argparse.Namespace) -> Checked:
     """Return the table that was named, checked; raises what reading and checking it raise."""
-    from ..job.files import parse_setting
+    from ..job.written.files import parse_setting
     from ..orders.tables.checking import check_orders
     from ..orders.tables.reading import read_orders
     from ..templates import template_called

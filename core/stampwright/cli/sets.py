@@ -153,7 +153,7 @@ def impress_inks(options: argparse.Namespace) -> int:
 
 def _tables(inks: tuple[Ink, ...]) -> str:
     from ..job.inks import inks_as_data
-    from ..job.tables import as_toml
+    from ..job.written.tables import as_toml
 
     return "\n\n".join(
         "[[inks]]\n" + "\n".join(f"{name} = {as_toml(value)}" for name, value in table.items())

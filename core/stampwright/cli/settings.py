@@ -35,7 +35,7 @@ def run(options: argparse.Namespace) -> int:
     from ..job.checks import unknown_setting
     from ..job.job import job_settings
     from ..job.measured import measured_in
-    from ..job.old_names import SECTIONS, current_path
+    from ..job.written.old_names import SECTIONS, current_path
 
     job = job_of(options)
     listed, measured = list(job_settings(job)), measured_in(job)

@@ -12,7 +12,7 @@ from shapely import affinity
 from shapely.geometry import MultiPolygon, Polygon, box
 
 from ..errors import SolidError
-from ..plane.frames import GRID
+from ..plane.grid import GRID
 from ..plane.regions import filled_parts
 from .bend import Bend
 

@@ -8,9 +8,9 @@ from shapely.geometry import MultiPolygon
 
 from ..artwork import Artwork
 from ..face import Grey, LaidPicture
-from ..face.screens import Screen, screened_finding
-from ..face.texturing import recall_picture
-from ..face.toning import screen_of, tone
+from ..face.textures.texturing import recall_picture
+from ..face.tones.screens import Screen, screened_finding
+from ..face.tones.toning import screen_of, tone
 from ..findings import Finding
 from ..job import Job
 from ..job.heights import snap_heights

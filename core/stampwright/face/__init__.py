@@ -3,14 +3,14 @@
 from .dense import FACE, FLANK, FLOOR, HAIR, REST, SET_NAMES, UPRIGHT, DenseDie, raise_dense
 from .face_map import FaceMap, untouched
 from .files import face_map_bytes, grey_bytes, read_face_map, write_face_map
-from .graining import Bead, Grey, LaidPicture, lay_picture, make_grain
-from .grains import GRAINS
 from .proving import SurfaceProof, prove_surface
 from .raising import DieShape, dense_face, face_outlines, relief_heights, shape_die
-from .sculpt_reading import Sculpt, read_sculpt
-from .settling import examine_maps
-from .texture_figures import TextureFigures, judge_texture, measure_texture
-from .texturing import TexturedFace
+from .sculpts.reading import Sculpt, read_sculpt
+from .sculpts.settling import examine_maps
+from .textures.figures import TextureFigures, judge_texture, measure_texture
+from .textures.graining import Bead, Grey, LaidPicture, lay_picture, make_grain
+from .textures.grains import GRAINS
+from .textures.texturing import TexturedFace
 
 __all__ = [
     "FACE",

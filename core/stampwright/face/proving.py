@@ -13,7 +13,7 @@ from ..solids.above import seen_from_above
 from ..solids.solid import Solid
 from .dense import HAIR, DenseDie, settled_heights
 from .face_map import untouched
-from .graining import samples_within
+from .textures.graining import samples_within
 
 MOST_OFF = 0.005
 """How far a written surface may lie off its map, mm: a fortieth of a usual layer, a hundred times a file's rounding."""

@@ -6,7 +6,7 @@ from os import PathLike
 from pathlib import Path
 
 from ..job import Job
-from ..job.files import job_as_json, job_as_toml
+from ..job.written.files import job_as_json, job_as_toml
 from .whole import write_file
 
 

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..errors import OutputError
-from ..plane.raster import MM_PER_INCH
+from ..plane.rasters.raster import MM_PER_INCH
 from .whole import write_file
 
 

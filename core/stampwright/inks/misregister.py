@@ -12,11 +12,11 @@ from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from ..findings import Finding
-from ..plane.distance import distance_inside
-from ..plane.raster import MM_PER_INCH, picture_grid, picture_of
+from ..plane.rasters.distance import distance_inside
+from ..plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
 from ..plane.regions import filled_parts
 from .overlays import all_joined, common, joined, without
-from .play import SEED, Places, Play, moved_by
+from .play import SEED, Pins, Play, moved_by
 
 THROWS = 200
 """Sets of impressions that are tried, each ink at a place of its own by chance."""
@@ -57,7 +57,7 @@ class Miss:
     ``gaps``: bare paper where two inks should meet, and its greatest width; ``overlap``: area under two inks, mm².
     """
 
-    places: Places
+    places: Pins
     printed: tuple[MultiPolygon, ...]
     gaps: MultiPolygon
     gap_width: float
@@ -115,7 +115,7 @@ def _seams(printed: Sequence[MultiPolygon], reach: float) -> BaseGeometry:
     return edges.buffer(reach + 2 * COARSE, quad_segs=2)
 
 
-def _missed(printed: Sequence[MultiPolygon], places: Places, whole: BaseGeometry, seams: BaseGeometry) -> Miss:
+def _missed(printed: Sequence[MultiPolygon], places: Pins, whole: BaseGeometry, seams: BaseGeometry) -> Miss:
     """Return the impressions from their places, worked out exactly."""
     landed = tuple(
         filled_parts(moved_by(region, place)) if place.any() else region
@@ -128,7 +128,7 @@ def _missed(printed: Sequence[MultiPolygon], places: Places, whole: BaseGeometry
     return Miss(places, landed, gaps, width_of(gaps), overlap)
 
 
-def _greatest_miss(places: Places, whole: BaseGeometry) -> float:
+def _greatest_miss(places: Pins, whole: BaseGeometry) -> float:
     """Return how far any two inks lie off each other at most, anywhere on the art, mm."""
     corners = shapely.get_coordinates(shapely.box(*whole.bounds))[:4]
     apart = (places[:, None] - places[None]).reshape(-1, 3)
@@ -198,7 +198,7 @@ def _spots_between(seams: BaseGeometry, covers: Sequence[_Cover], depth: float) 
     return chosen if len(chosen) > 0.05 * np.count_nonzero(inked) else spots[inked]
 
 
-def _score(covers: Sequence[_Cover], spots: NDArray[np.float64], places: Places) -> tuple[int, int]:
+def _score(covers: Sequence[_Cover], spots: NDArray[np.float64], places: Pins) -> tuple[int, int]:
     """Return how many spots stay bare, and how many two inks lie on."""
     inks = np.zeros(len(spots), dtype=np.int8)
     for cover, place in zip(covers, places, strict=True):

@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from ..plane.frames import GRID
+from ..plane.grid import GRID
 from ..plane.regions import made_valid
 
 _FINE = GRID / 4

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
-Places = NDArray[np.float64]
+Pins = NDArray[np.float64]
 """(n, 3): shifts x and y, mm, and turns, radians, counter-clockwise about the origin."""
 
 DIRECTIONS = 36
@@ -51,7 +51,7 @@ class Play:
     _limits: NDArray[np.float64]
     _sheet: float
 
-    def draw(self, count: int, chance: np.random.Generator) -> Places:
+    def draw(self, count: int, chance: np.random.Generator) -> Pins:
         """Return places that impressions take, evenly spread over all that the play lets them, (count, 3)."""
         reach = np.array([self.shift, self.shift, max(math.radians(self.turn), 1e-12)])
         taken = np.empty((0, 3))
@@ -143,7 +143,7 @@ def _greatest_turn(limits: NDArray[np.float64]) -> float:
     return low
 
 
-def _corners_at(limits: NDArray[np.float64], turn: float) -> Places:
+def _corners_at(limits: NDArray[np.float64], turn: float) -> Pins:
     """Return the corners of the shifts that are left at a turn, (n, 3); none where there is no shift left."""
     room = limits[:, 3] - turn * limits[:, 2]
     size = 2.0 * float(np.abs(room).max(initial=1.0)) + 1.0
@@ -176,7 +176,7 @@ def _extremes(art: BaseGeometry) -> NDArray[np.float64]:
     return outermost
 
 
-def _moves(places: Places, spots: NDArray[np.float64]) -> NDArray[np.float64]:
+def _moves(places: Pins, spots: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return how far each of some spots moves by each place, (places, spots), mm; turns are small."""
     across = places[:, :1] - places[:, 2:] * spots[None, :, 1]
     up = places[:, 1:2] + places[:, 2:] * spots[None, :, 0]

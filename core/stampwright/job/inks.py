@@ -10,7 +10,7 @@ from typing import Any
 
 from ..errors import JobError
 from .settings import Setting, check_settings, setting
-from .texts import described, fits
+from .written.texts import described, fits
 
 MOST_INKS = 8
 """Dies of one set: each is pressed in register with all before it, and every one adds its own error."""

@@ -2,7 +2,7 @@
 
 A :class:`Job` is a tree of frozen dataclasses, one a section. Each setting carries its own
 :class:`~stampwright.job.settings.Setting`, from which validation, the command line's ``--set``, the ticket and any user
-interface take limits, units and explanations. Reading and writing job files is in :mod:`stampwright.job.files`.
+interface take limits, units and explanations. Reading and writing job files is in :mod:`stampwright.job.written.files`.
 """
 
 from __future__ import annotations
@@ -16,7 +16,6 @@ from .bent import check_bend, laid_on
 from .checks import check_together, unknown_setting
 from .inks import Ink, as_inks
 from .made_from import Measured, as_artwork, as_made_from, as_measured
-from .old_names import current_settings
 from .pieces import Piece, as_pieces
 from .sections.bending import BendSection
 from .sections.face import FaceSection
@@ -28,6 +27,7 @@ from .sections.printing import CURRENCY, PriceSection, PrinterSection
 from .sections.register import RegisterSection
 from .sections.tracing import TracingSection
 from .settings import Setting, checked, setting
+from .written.old_names import current_settings
 
 BESIDE: dict[str, Callable[[Any], Any]] = {
     "pieces": as_pieces,

@@ -9,8 +9,8 @@ import re
 
 from .job import Job, job_settings
 from .materials import MATERIALS
-from .old_names import current_path
 from .settings import Setting
+from .written.old_names import current_path
 
 PANELS = {
     "layout": "Artwork",

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..errors import JobError
-from .texts import described, fits
+from .written.texts import described, fits
 
 MOST_FILES = 1_000
 """Files that one stamp is made from."""

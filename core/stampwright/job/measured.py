@@ -12,7 +12,7 @@ from typing import Any
 from ..errors import JobError
 from .job import Job, job_settings
 from .made_from import Measured
-from .tables import as_path, read_table
+from .written.tables import as_path, read_table
 
 KIND = "measured printer"
 """What a settings file of measured figures says that it is."""

@@ -12,8 +12,8 @@ from difflib import get_close_matches
 from typing import Any, ClassVar
 
 from ..errors import JobError
-from .old_names import current_piece
 from .settings import Setting, check_settings, setting
+from .written.old_names import current_piece
 
 MOST_PIECES = 500
 

@@ -9,8 +9,8 @@ from typing import Any, Literal
 
 from ..errors import JobError
 from ..looks.numbers import spoken
-from .numbers import read_number
-from .texts import Form, described, fits
+from .written.numbers import read_number
+from .written.texts import Form, described, fits
 
 Kind = Literal["number", "whole", "switch", "choice", "text", "points", "names"]
 

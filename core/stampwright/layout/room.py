@@ -22,7 +22,7 @@ NEAR_EDGE = "ink near the edge"
 _CENTRES = ("bounds", "circle", "area", "page")
 
 
-class Laid(Protocol):
+class OnBase(Protocol):
     """Ink on its base, paper frame, mm, and its magnification."""
 
     @property
@@ -38,13 +38,13 @@ class Laid(Protocol):
         """How many times as large as drawn the ink is."""
 
 
-def beyond(laid: Laid) -> shapely.Geometry | None:
+def beyond(laid: OnBase) -> shapely.Geometry | None:
     """Return the ink that reaches over the base's edge, or None."""
     outside = MultiPolygon() if laid.base.covers(laid.inked) else laid.inked.difference(laid.base)
     return outside if outside.area > 1e-9 else None
 
 
-def near_edge(laid: Laid, foot: float, remedy: str) -> list[Finding]:
+def near_edge(laid: OnBase, foot: float, remedy: str) -> list[Finding]:
     """Return the finding that ink lies so near the edge that its shoulder, ``foot`` mm wide, has no room to stand."""
     distance = laid.base.exterior.distance(laid.inked)
     # A base that follows ink keeps its margin to a thousandth of a millimetre.
@@ -99,7 +99,7 @@ def other_place(
 
 
 def too_large(
-    laid: Laid, centred: MultiPolygon, layout: LayoutSection, outside: shapely.Geometry, other: dict[str, str]
+    laid: OnBase, centred: MultiPolygon, layout: LayoutSection, outside: shapely.Geometry, other: dict[str, str]
 ) -> Finding:
     """Return the finding that ink reaches over the edge: where else it fits, or how large it would."""
     width, height = size_of(centred)

@@ -17,7 +17,7 @@ from ..artwork.artwork import Code
 from ..findings import Finding
 from ..job.kinds import CODE_UNREADABLE
 from ..looks.numbers import percent
-from ..plane.raster import MM_PER_INCH, picture_grid, picture_of
+from ..plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
 
 MOST_WRONG = {"qr": 0.01, "code 128": 0.0, "ean 13": 0.0}
 """Share of modules that may print wrong. A QR symbol of the lowest level corrects 7 % of its codewords, of 8 modules

@@ -13,8 +13,8 @@ from shapely.geometry import MultiPolygon
 
 from ..job.kinds import GAP_CLOSED, RUN_TOGETHER
 from .changes import Change, Likeness
-from .matching import Drawing, Overlaps, overlaps, within_sight
-from .strokes import Filled, gaps_filled, shapes_drowned, strokes_lost
+from .matching import InkApart, Overlaps, overlaps, within_sight
+from .strokes import FilledGap, gaps_filled, shapes_drowned, strokes_lost
 from .tones import compare_tones
 from .topology import across, counters_changed, parts_changed
 
@@ -41,12 +41,12 @@ def liken(
     ``screen``: the ink that was meant where the art is
     screened: then tone is compared with it, and what becomes of single dots is not told.
     """
-    art, ink = Drawing.of(given), Drawing.of(printed)
+    art, ink = InkApart.of(given), InkApart.of(printed)
     hairs = _hairs(ink, spread, laid)
     unlaid = overlaps(art.parts, ink.parts[hairs]).one
     if hairs.any():
         printed = MultiPolygon(list(ink.parts[~hairs]))
-        ink = Drawing.of(printed)
+        ink = InkApart.of(printed)
     met = overlaps(art.parts, ink.parts)
     common, given_area, printed_area = float(met.common.sum()), float(given.area), float(printed.area)
     return Likeness(
@@ -67,17 +67,17 @@ def laid_parts(printed: MultiPolygon, *, spread: float, laid: float) -> MultiPol
     ``spread`` and ``laid``: as for :func:`liken`.
     """
     parts = shapely.get_parts(printed)
-    return MultiPolygon(list(parts[~_hairs(Drawing.of(printed), spread, laid)])) if len(parts) else printed
+    return MultiPolygon(list(parts[~_hairs(InkApart.of(printed), spread, laid)])) if len(parts) else printed
 
 
-def _hairs(ink: Drawing, spread: float, laid: float) -> NDArray[np.bool_]:
+def _hairs(ink: InkApart, spread: float, laid: float) -> NDArray[np.bool_]:
     """Return which parts of a print are of a face nowhere as wide as what is laid."""
     if not laid:
         return np.zeros(len(ink.parts), dtype=np.bool_)
     return ~within_sight(ink.parts, _LAID * laid + 2 * spread)
 
 
-def _changes(art: Drawing, ink: Drawing, met: Overlaps, spread: float, unlaid: NDArray[np.intp]) -> Iterator[Change]:
+def _changes(art: InkApart, ink: InkApart, met: Overlaps, spread: float, unlaid: NDArray[np.intp]) -> Iterator[Change]:
     """Yield what an eye sees of the differences, each once: what is told of whole parts is not told of their gaps."""
     filled = gaps_filled(art, ink, met, spread)
     between = [gap for gap in filled if len(gap.parts) > 1]
@@ -109,7 +109,7 @@ def _changes(art: Drawing, ink: Drawing, met: Overlaps, spread: float, unlaid: N
     yield from shapes_drowned(art, ink, met, filled)
 
 
-def _with_length(change: Change, gaps: Sequence[Filled]) -> Change:
+def _with_length(change: Change, gaps: Sequence[FilledGap]) -> Change:
     """Return parts that ran together with how long the gap is that filled between them; 0 where they only touch."""
     longest = max(gaps, key=lambda gap: gap.length, default=None)
     if longest is None:

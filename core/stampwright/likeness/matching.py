@@ -19,7 +19,7 @@ _SPECK = 1e-6  # overlaps no larger than this, mm², are rounding
 
 
 @dataclass(frozen=True, eq=False)
-class Drawing:
+class InkApart:
     """Ink taken apart: ``parts`` are its connected regions, ``papers`` the regions of paper that ink encloses.
 
     ``walls``: index of the part that encloses each paper. The paper round everything is not among them.
@@ -30,16 +30,16 @@ class Drawing:
     walls: NDArray[np.intp]
 
     @staticmethod
-    def of(inked: MultiPolygon) -> Drawing:
+    def of(inked: MultiPolygon) -> InkApart:
         """Take a valid region apart."""
         parts = shapely.get_parts(inked)
         walled = np.flatnonzero(shapely.get_num_interior_rings(parts)).tolist()
         rings = [(at, ring) for at in walled for ring in parts[at].interiors]
         if not rings:
-            return Drawing(parts, parts[:0], np.zeros(0, dtype=np.intp))
+            return InkApart(parts, parts[:0], np.zeros(0, dtype=np.intp))
         walls = np.array([at for at, _ in rings], dtype=np.intp)
         holes = shapely.polygons([ring for _, ring in rings])
-        return Drawing(parts, _less_islands(holes, walls, parts), walls)
+        return InkApart(parts, _less_islands(holes, walls, parts), walls)
 
     @cached_property
     def tree(self) -> shapely.STRtree:

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from ..job.kinds import STROKE_LOST, WIDENED
 from .changes import EYE, Change
-from .matching import Drawing, Overlaps, Regions, within_sight
+from .matching import InkApart, Overlaps, Regions, within_sight
 from .topology import LEAST_PRINTED, across
 
 LEAST_LEFT = 0.08
@@ -29,7 +29,7 @@ _ROUND = 2  # straight pieces to a quarter turn, where only what is wider than E
 
 
 @dataclass(frozen=True, eq=False)
-class Filled:
+class FilledGap:
     """A stretch of paper that filled: its place, how long and wide it is, mm, and the given parts beside it.
 
     ``beside``: share of the place's outline that lies on given ink.
@@ -47,7 +47,7 @@ class Filled:
         return self.beside >= _BETWEEN
 
 
-def gaps_filled(given: Drawing, printed: Drawing, met: Overlaps, spread: float) -> list[Filled]:
+def gaps_filled(given: InkApart, printed: InkApart, met: Overlaps, spread: float) -> list[FilledGap]:
     """Return every stretch of paper over which ink lies deeper than its spread and what an eye cannot see reach.
 
     Those are gaps and counters that filled from edge to edge, and paper beside strokes that grew; :func:`is_between`
@@ -70,7 +70,7 @@ def gaps_filled(given: Drawing, printed: Drawing, met: Overlaps, spread: float) 
     return _described(places[within_sight(places, EYE)], given)
 
 
-def _described(places: Regions, given: Drawing) -> list[Filled]:
+def _described(places: Regions, given: InkApart) -> list[FilledGap]:
     at, part = given.near(places, _ROUNDING)
     edges, lengths, owner = _edges(places)
     on_ink = np.zeros(len(edges), dtype=np.bool_)
@@ -83,7 +83,7 @@ def _described(places: Regions, given: Drawing) -> list[Filled]:
     order = np.argsort(at, kind="stable")
     near = np.split(part[order], np.searchsorted(at[order], np.arange(1, len(places))))
     return [
-        Filled(place, *_strip(place), parts, float(share))
+        FilledGap(place, *_strip(place), parts, float(share))
         for place, parts, share in zip(places, near, beside, strict=False)
     ]
 
@@ -104,7 +104,7 @@ def _strip(region: shapely.Geometry) -> tuple[float, float]:
     return quarter + half, max(quarter - half, 0.0)
 
 
-def strokes_lost(given: Drawing, printed: Drawing, met: Overlaps) -> Iterator[Change]:
+def strokes_lost(given: InkApart, printed: InkApart, met: Overlaps) -> Iterator[Change]:
     """Yield what is missing of parts that print in the main; edges that moved by what an eye sees do not count."""
     left = np.bincount(met.one, weights=met.common, minlength=len(given.parts)) / shapely.area(given.parts)
     over = met.others_of(len(given.parts))
@@ -127,7 +127,7 @@ def strokes_lost(given: Drawing, printed: Drawing, met: Overlaps) -> Iterator[Ch
             )
 
 
-def shapes_drowned(given: Drawing, printed: Drawing, met: Overlaps, filled: Sequence[Filled]) -> Iterator[Change]:
+def shapes_drowned(given: InkApart, printed: InkApart, met: Overlaps, filled: Sequence[FilledGap]) -> Iterator[Change]:
     """Yield the parts whose paper within their own hull is nearly all ink in print; ``share``: what of it is left."""
     over = met.others_of(len(given.parts))
     # Where no paper filled, none can be missing.

@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 from shapely.geometry import MultiPolygon
 
-from ..plane.raster import MM_PER_INCH, picture_grid, picture_of
+from ..plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
 
 CELL = 2.0
 """Side of the squares over which tone is taken, mm: a few dots of any screen that a stamp prints, and at reading

@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from ..job.kinds import COUNTER_LOST, COUNTER_OPENED, FELL_APART, GAP_CLOSED, PART_LOST, RUN_TOGETHER
 from ..plane.regions import filled_parts
 from .changes import EYE, Change
-from .matching import Drawing, Overlaps, Regions, clusters, overlaps, within_sight
+from .matching import InkApart, Overlaps, Regions, clusters, overlaps, within_sight
 
 LEAST_PRINTED = 0.25
 """Share of a part of which less in print is nothing: no reader takes the stump for the part."""
@@ -25,7 +25,7 @@ _MARGIN = 0.1  # round the places of what has no area of its own, mm
 
 
 def parts_changed(
-    given: Drawing, printed: Drawing, met: Overlaps, unlaid: NDArray[np.intp] | None = None
+    given: InkApart, printed: InkApart, met: Overlaps, unlaid: NDArray[np.intp] | None = None
 ) -> Iterator[Change]:
     """Yield the parts that ran together, fell apart or are lost.
 
@@ -51,7 +51,7 @@ def parts_changed(
         )
 
 
-def counters_changed(given: Drawing, printed: Drawing, unlaid: NDArray[np.intp] | None = None) -> Iterator[Change]:
+def counters_changed(given: InkApart, printed: InkApart, unlaid: NDArray[np.intp] | None = None) -> Iterator[Change]:
     """Yield the counters that are lost, opened or divided, and the bays that print as counters.
 
     ``unlaid``: as for :func:`parts_changed`; what becomes of the counters in such parts follows from that.
@@ -146,8 +146,8 @@ def _fell_apart(part: BaseGeometry, prints: Regions) -> Iterator[Change]:
 
 
 def _counters_gone(
-    given: Drawing,
-    printed: Drawing,
+    given: InkApart,
+    printed: InkApart,
     gone: NDArray[np.intp],
     pierced: NDArray[np.intp],
     unlaid: NDArray[np.intp] | None,
@@ -182,7 +182,7 @@ def _counters_gone(
         )
 
 
-def _cut_off(given: Drawing, printed: Drawing, bays: NDArray[np.intp]) -> Iterator[Change]:
+def _cut_off(given: InkApart, printed: InkApart, bays: NDArray[np.intp]) -> Iterator[Change]:
     """Yield a change for each bay of a single part that prints closed; of parts that ran together, that is said.
 
     ``bays``: (n, 2) indices of printed papers, the bay and what it is cut off from, -1 for the paper round all.
@@ -196,7 +196,7 @@ def _cut_off(given: Drawing, printed: Drawing, bays: NDArray[np.intp]) -> Iterat
     at, beside = at[one], beside[one]
     for part in np.unique(beside).tolist():
         # A mouth that no eye sees was closed before.
-        closed = Drawing.of(filled_parts(shapely.buffer(given.parts[part], EYE / 2, quad_segs=2))).papers
+        closed = InkApart.of(filled_parts(shapely.buffer(given.parts[part], EYE / 2, quad_segs=2))).papers
         whole = shapely.area(shapely.Polygon(given.parts[part].exterior))
         for bay in at[beside == part].tolist():
             around = closed[shapely.intersects(closed, papers[bay])]

@@ -7,11 +7,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from .beds.laying import Laid, lay_parts
-from .beds.parts import Bed, BedPart, parts_to_lay
+from .beds.laying import BedLaid, lay_parts
+from .beds.parts import BedPart, PrinterBed, parts_to_lay
 from .beds.writing import bed_3mf, bed_picture
 from .making.one import SMALL
-from .making.run import Made
+from .making.run import OrderMade
 from .making.stores import STAMPS, Store
 from .schedule.assigning import Schedule, assign, bed_minutes
 from .schedule.chart import schedule_chart, summary
@@ -31,14 +31,14 @@ SHEET, SUMMARY, PICKING, PAGES, CHART = "contact.html", "summary.csv", "picking.
 class Finished:
     """Beds with their names, who prints them when, and what is to be told: lines for people."""
 
-    laid: Laid
+    laid: BedLaid
     names: tuple[str, ...]
     schedule: Schedule
     told: tuple[str, ...]
 
 
 def finish_order(
-    made: Sequence[Made],
+    made: Sequence[OrderMade],
     faults: Sequence[Fault],
     store: Store,
     day: date,
@@ -77,13 +77,13 @@ def finish_order(
     return Finished(laid, names, schedule, tuple(told))
 
 
-def _names(beds: Sequence[Bed]) -> tuple[str, ...]:
+def _names(beds: Sequence[PrinterBed]) -> tuple[str, ...]:
     digits = max(2, len(str(len(beds))))
     return tuple(f"bed-{number:0{digits}d}-{bed.material}" for number, bed in enumerate(beds, start=1))
 
 
 def _write_beds(
-    beds: Sequence[Bed], names: Sequence[str], schedule: Schedule, made: Sequence[Made], store: Store
+    beds: Sequence[PrinterBed], names: Sequence[str], schedule: Schedule, made: Sequence[OrderMade], store: Store
 ) -> None:
     """Write every bed, and take away those of a former run that are none any more."""
     words = {each.order.name: each.order.words for each in made}
@@ -109,7 +109,7 @@ def _write_if(store: Store, name: str, content: bytes | None) -> None:
         store.write(name, content)
 
 
-def _told(made: Sequence[Made], laid: Laid) -> list[str]:
+def _told(made: Sequence[OrderMade], laid: BedLaid) -> list[str]:
     stamps = sum(each.order.count for each in made if each.record.state == "made")
     parts = sum(len(bed.parts) for bed in laid.beds)
     counts = ((stamps, "stamp"), (parts, "part"), (len(laid.beds), "bed"))
@@ -118,7 +118,7 @@ def _told(made: Sequence[Made], laid: Laid) -> list[str]:
     return told
 
 
-def _pages(made: Sequence[Made], store: Store, day: date) -> bytes | None:
+def _pages(made: Sequence[OrderMade], store: Store, day: date) -> bytes | None:
     if not can_join():
         return None
     pages = (

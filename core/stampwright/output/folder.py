@@ -15,18 +15,18 @@ from ..files import PrintedPart, StagedFolder, check_clear, png_bytes, stl_bytes
 from ..files.meshes.threemf import lay_on_bed
 from ..findings import Finding, blocking, by_severity
 from ..job import Job
-from ..job.files import job_as_json
 from ..job.heights import snap_heights
 from ..job.materials import MATERIALS
 from ..job.sections.printing import PrinterSection
+from ..job.written.files import job_as_json
 from ..likeness import PRINT_KINDS, Likeness, judge_by_art, liken
 from ..memory import Memory, Progress, Steps
 from ..parts.rolling import flat_again
 from ..preflight import PrintLimits
 from ..press import (
     Comparison,
-    Face,
     Impression,
+    PressedFace,
     compare,
     find_face,
     impress_uneven,
@@ -275,7 +275,7 @@ def _write_about(staged: StagedFolder, stamp: Stamp, origin: Origin, pages: tupl
     staged.write(TICKET, ticket_html(stamp, origin))
 
 
-def _proven(stamp: Stamp, die: Solid) -> tuple[Face, Comparison]:
+def _proven(stamp: Stamp, die: Solid) -> tuple[PressedFace, Comparison]:
     """Return the face of the die that was read back, and the likeness of its outlines to the artwork."""
     if stamp.face is None:
         depth = snap_heights(stamp.job).dressing
@@ -293,7 +293,7 @@ def _proven(stamp: Stamp, die: Solid) -> tuple[Face, Comparison]:
     return face, comparison
 
 
-def _judged_by_art(stamp: Stamp, face: Face) -> Stamp:
+def _judged_by_art(stamp: Stamp, face: PressedFace) -> Stamp:
     """Return the stamp judged by the art as given, from the die that was read back; nothing that blocks is let in."""
     if stamp.given is None:
         return stamp
@@ -327,7 +327,7 @@ def _proven_surface(stamp: Stamp, die: Solid) -> SurfaceProof | None:
     return proof
 
 
-def _impression(stamp: Stamp, die: Solid, face: Face) -> Impression:
+def _impression(stamp: Stamp, die: Solid, face: PressedFace) -> Impression:
     """Return what the die that was read back prints: an even face its outlines, a textured one what the push gives."""
     if stamp.face is None:
         return ink_face(face, spread=stamp.job.ink.spread, dpi=PROOF_DPI)
@@ -342,7 +342,7 @@ def _impression(stamp: Stamp, die: Solid, face: Face) -> Impression:
     )
 
 
-def _lands(face: TexturedFace, die: Solid) -> Face:
+def _lands(face: TexturedFace, die: Solid) -> PressedFace:
     """Return what of a textured face stands once it is dressed: that is what a push can be expected to print whole."""
     return find_face(die, depth=face.figures.allowance or TOUCH, dpi=PROOF_DPI)
 
@@ -363,7 +363,7 @@ def _naming(job: Job, folder: Path, sources: Mapping[str, bytes]) -> Job:
     return job.with_values({path: str(folder / name) for path, name in names.items() if name in sources})
 
 
-def _pressed(stamp: Stamp, face: Face) -> Stamp:
+def _pressed(stamp: Stamp, face: PressedFace) -> Stamp:
     """Return the stamp with what pressing it takes; nothing that comes of that keeps it from being made."""
     job, dressing = stamp.job, snap_heights(stamp.job).dressing
     try:

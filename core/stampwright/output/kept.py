@@ -13,9 +13,9 @@ from ..artwork.sources import SourceFile, Sources
 from ..errors import AlreadyThereError, JobError
 from ..files.whole import digest_at
 from ..job import Job
-from ..job.files import read_job
 from ..job.pieces import FILE_SETTINGS, with_files
-from ..job.tables import as_toml, parse_table
+from ..job.written.files import read_job
+from ..job.written.tables import as_toml, parse_table
 
 
 @dataclass(frozen=True)

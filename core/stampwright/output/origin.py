@@ -10,7 +10,7 @@ from datetime import date
 import shapely
 
 from ..job.pieces import pieces_as_data
-from ..job.texts import as_line
+from ..job.written.texts import as_line
 from ..stamp import Stamp
 from ..version import __version__
 from .sheets.dating import day_of_making

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from ..errors import ProofError
 from ..files import read_3mf, read_file
 from ..files.meshes.stl import stl_from
-from ..files.meshes.threemf_blocks import Known
+from ..files.meshes.threemf_blocks import KnownBlocks
 from ..memory import Memory
 from ..solids.solid import Solid
 from ..solids.soundness import Soundness, judge_merged, merge_equal
@@ -35,7 +35,7 @@ def read_back(
         solids[path.name] = solid
         judged.append((mesh, verdict))
         found[path.name] = {solid.name: _sound(path.name, solid, verdict)}
-    known: Known = {}
+    known: KnownBlocks = {}
     for path in plates:
         held = read_3mf(path, known=known)
         found[path.name] = {solid.name: _sound(path.name, solid, _judged(solid, judged)) for solid in held}

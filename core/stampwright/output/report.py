@@ -19,7 +19,7 @@ from ..solids.soundness import Soundness
 from ..stamp import Stamp
 from .ticket.known import figures_behind
 
-FORMAT_VERSION = 1
+REPORT_FORMAT = 1
 """Raised when an entry changes its meaning."""
 
 
@@ -42,7 +42,7 @@ def report(
     """
     left, bottom, right, top = stamp.layout.base.bounds
     return {
-        "format": FORMAT_VERSION,
+        "format": REPORT_FORMAT,
         "program": "Stampwright",
         "version": version,
         "name": stamp.job.name,

@@ -8,14 +8,14 @@ from .handle import build_handle
 from .measures import Measures, in_hours, measure
 from .on_bed import examine_parts
 from .regions import REGIONS, DieRegions, mark_regions
-from .standing import Pose, Standing, stand
+from .standing import BedPose, Standing, stand
 
 __all__ = [
     "REGIONS",
+    "BedPose",
     "DieRegions",
     "Measures",
     "PartHeights",
-    "Pose",
     "Standing",
     "backing_height",
     "build_backing",

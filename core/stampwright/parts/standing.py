@@ -16,7 +16,7 @@ CLEAR = 8.0
 
 
 @dataclass(frozen=True)
-class Pose:
+class BedPose:
     """Where a part stands, mm: moved by ``x`` and ``z``, and first, if ``turned``, half round about the y axis.
 
     That half turn is a rotation: it takes the die frame, face up, to the paper frame, face down.
@@ -29,7 +29,7 @@ class Pose:
 
 def stand(
     parts: Iterable[Solid], standing: Standing, *, seat: float, bend: Bend | None = None, axle: float = 0.0
-) -> dict[str, Pose]:
+) -> dict[str, BedPose]:
     """Return the pose of every part by name; the paper, or the bed, is at z = 0 with the base's middle at x = 0.
 
     ``parts``: solids named die, cushion, backing and handle, those that there are; ``seat``: how high over the
@@ -46,39 +46,39 @@ def stand(
     level = 2 * apart
     for solid in _those(named, "die", "cushion"):
         level += float(solid.bounds[1][2])
-        poses[solid.name] = Pose(0.0, level, turned=True)
+        poses[solid.name] = BedPose(0.0, level, turned=True)
         level += apart
     for solid in _those(named, "backing"):
         # In use the die, or the cushion under it, rests in the seat.
         level += float(solid.bounds[1][2]) if apart else seat
-        poses[solid.name] = Pose(0.0, level, turned=True)
+        poses[solid.name] = BedPose(0.0, level, turned=True)
         level += apart
     for solid in _those(named, "handle"):
-        poses[solid.name] = Pose(0.0, level, turned=False)
+        poses[solid.name] = BedPose(0.0, level, turned=False)
     return poses
 
 
-def _about_axis(named: Mapping[str, Solid], bend: Bend, axle: float) -> dict[str, Pose]:
+def _about_axis(named: Mapping[str, Solid], bend: Bend, axle: float) -> dict[str, BedPose]:
     """Return the poses of a rocker's or roller's parts, the middle of the face on paper."""
     axis, poses = bend.outer, {}
     for solid in _those(named, "die"):
-        poses[solid.name] = Pose(0.0, axis + bend.lift, turned=True)
+        poses[solid.name] = BedPose(0.0, axis + bend.lift, turned=True)
     for solid in _those(named, "backing"):
         # A rocker's stands on its plane, a roller's drum lies round the axis.
         under = float(solid.bounds[1][2]) / 2.0 if bend.closed else -bend.plane
-        poses[solid.name] = Pose(0.0, axis + under, turned=True)
+        poses[solid.name] = BedPose(0.0, axis + under, turned=True)
     for solid in _those(named, "handle"):
-        poses[solid.name] = Pose(0.0, axis - (axle if bend.closed else bend.plane), turned=False)
+        poses[solid.name] = BedPose(0.0, axis - (axle if bend.closed else bend.plane), turned=False)
     return poses
 
 
-def _side_by_side(named: Mapping[str, Solid]) -> dict[str, Pose]:
+def _side_by_side(named: Mapping[str, Solid]) -> dict[str, BedPose]:
     poses = {}
     edge = None
     for solid in _those(named, "die", "backing", "handle", "cushion"):
         low, high = float(solid.bounds[0][0]), float(solid.bounds[1][0])
         x = 0.0 if edge is None else edge + CLEAR - low
-        poses[solid.name] = Pose(x, 0.0, turned=False)
+        poses[solid.name] = BedPose(x, 0.0, turned=False)
         edge = x + high
     return poses
 

@@ -21,7 +21,7 @@ _Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
-class Spot:
+class BedPlace:
     """Where a part stands: on which ``bed``, counted from 0, and how it comes there.
 
     It is turned by ``turn`` degrees counter-clockwise about the origin, then moved by ``x`` and ``y``, mm, from the
@@ -70,7 +70,7 @@ def fit_on_bed(points: _Floats, bed: tuple[float, float], brim: float = 0.0) -> 
     return Fit(float(turns[best]), float(scales[best]))
 
 
-def arrange(outlines: Sequence[_Floats], bed: tuple[float, float], brim: float = 0.0) -> tuple[Spot, ...]:
+def arrange(outlines: Sequence[_Floats], bed: tuple[float, float], brim: float = 0.0) -> tuple[BedPlace, ...]:
     """Return where parts stand, in rows from the front left corner, on as few beds as rows need.
 
     ``outlines``: (n, 2) float, mm, each. What fits no bed stands on one of its own, and over its edge.
@@ -85,7 +85,7 @@ def arrange(outlines: Sequence[_Floats], bed: tuple[float, float], brim: float =
         if best[-1][0] == 0:
             break
     return tuple(
-        Spot(number, turn, x - float(low[0]), y - float(low[1]))
+        BedPlace(number, turn, x - float(low[0]), y - float(low[1]))
         for (number, x, y), turn, (low, _) in zip(best, turns, boxes, strict=True)
     )
 

@@ -14,7 +14,7 @@ import manifold3d
 import numpy as np
 from shapely.geometry import MultiPolygon
 
-from .rings import Points, Rule, bounded_by, edges_of
+from .rings import FillRule, Points, bounded_by, edges_of
 
 SPAN = 2.0**20
 """Width or height of what is clipped, in units of which the library's grid has 1e8: 1e14 steps, exact in doubles."""
@@ -26,7 +26,7 @@ _RULES = {
 }
 
 
-def fill_rings(rings: Sequence[Points], rule: Rule) -> MultiPolygon | None:
+def fill_rings(rings: Sequence[Points], rule: FillRule) -> MultiPolygon | None:
     """Return the region that rings fill, whichever way they cross; None where the library errs on edges that coincide.
 
     ``rings``: (n, 2) float arrays, the last point joined to the first. A point is inside where its winding number is
@@ -39,7 +39,7 @@ def fill_rings(rings: Sequence[Points], rule: Rule) -> MultiPolygon | None:
     return bounded_by(_parted(outline_rings(rings, rule)))
 
 
-def outline_rings(rings: Sequence[Points], rule: Rule) -> list[Points]:
+def outline_rings(rings: Sequence[Points], rule: FillRule) -> list[Points]:
     """Return the outlines of what rings fill, ink on their left; none crosses another, some may touch.
 
     ``rings`` as for :func:`fill_rings`. Points that stay keep their place to 1e-14 of the drawing's size. The time

@@ -13,14 +13,11 @@ from numpy.typing import NDArray
 from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
-from . import grid
+from .grid import GRID
 
 Placed = TypeVar("Placed", BaseGeometry, NDArray[np.float64])
 
 Region = TypeVar("Region", bound=BaseGeometry)
-
-GRID = grid.GRID
-"""The grid of :mod:`~stampwright.plane.grid`, mm."""
 
 
 def on_grid(region: Region) -> Region:

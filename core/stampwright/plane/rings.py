@@ -24,7 +24,7 @@ Wholes = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 Polygons = NDArray[np.object_]
 
-Rule = Literal["nonzero", "evenodd", "positive"]
+FillRule = Literal["nonzero", "evenodd", "positive"]
 
 ALONG = 0.3819660112501051
 """Where on its edge a ray goes out, as a share: from the middle, rays between corners of a grid meet other corners."""
@@ -79,7 +79,7 @@ def nest_rings(rings: Sequence[Points]) -> Nested | None:
     return Nested(lines, edges.turns, parents)
 
 
-def fill_nested(nested: Nested, rule: Rule) -> MultiPolygon | None:
+def fill_nested(nested: Nested, rule: FillRule) -> MultiPolygon | None:
     """Return what nested rings fill: where they wind round not zero times, an odd number, or more than zero.
 
     The first two are the rules of SVG 2, section 13.4.2. None comes back when a hole lies in no ink.
@@ -91,7 +91,7 @@ def fill_nested(nested: Nested, rule: Rule) -> MultiPolygon | None:
     return _region(nested, filled_in & ~filled_out, filled_out & ~filled_in)
 
 
-def _fills(windings: Wholes, rule: Rule) -> Flags:
+def _fills(windings: Wholes, rule: FillRule) -> Flags:
     return windings != 0 if rule == "nonzero" else windings > 0 if rule == "positive" else windings % 2 == 1
 
 

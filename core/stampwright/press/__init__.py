@@ -1,11 +1,21 @@
 """From the die to the paper: what a stamp prints, how hard it must be pushed, and how the print compares."""
 
-from .impressing import Comparison, Face, compare, find_face, impress, ink_face, ink_outlines, spread_ink, state_face
+from .impressing import (
+    Comparison,
+    PressedFace,
+    compare,
+    find_face,
+    impress,
+    ink_face,
+    ink_outlines,
+    spread_ink,
+    state_face,
+)
 from .impression import HeightMap, Impression, Pressing
 from .inking.ink import InkFilm, ink_of
 from .inking.ink_pad import Inking, ink_die, ink_pad
 from .inking.printing import ink_impression
-from .inking.verdict import Verdict, judge_print
+from .inking.verdict import PrintFaults, judge_print
 from .prediction import Prediction, impress_uneven, predict_print, stated_conditions
 from .press_report import PressReport, report_press
 from .pressing_figures import PressFigures, press_figures, range_in_words
@@ -37,7 +47,6 @@ __all__ = [
     "Circumstances",
     "Comparison",
     "Design",
-    "Face",
     "HandForce",
     "HeightMap",
     "Impression",
@@ -49,14 +58,15 @@ __all__ = [
     "PressConditions",
     "PressFigures",
     "PressReport",
+    "PressedFace",
     "Pressing",
     "PressureMap",
+    "PrintFaults",
     "PushCurve",
     "Rig",
     "Sensitivity",
     "Trial",
     "Unbent",
-    "Verdict",
     "advise",
     "assumptions",
     "circumstances_of",

@@ -15,7 +15,7 @@ from ..errors import JobError, MeshFileError
 from ..files import read_mesh
 from ..findings import Finding
 from ..plane.frames import die_to_paper
-from ..plane.raster import picture_grid, picture_of
+from ..plane.rasters.raster import picture_grid, picture_of
 from ..plane.regions import filled_parts
 from ..solids.soundness import merge_equal
 from .faces.exact import flat_top, section
@@ -25,7 +25,7 @@ from .impression import Impression
 TOUCH = 0.1
 """How far below the highest point of an uneven face paper and ink still meet it, mm (assumed: a sheet of paper)."""
 
-LEVEL = 0.001
+LEVEL_WITHIN = 0.001
 """Points within this of each other in height are level, mm: well over file rounding, well under a layer."""
 
 SMALLEST, LARGEST = 1.0, 1000.0
@@ -95,7 +95,7 @@ class Comparison:
 
 
 @dataclass(frozen=True, eq=False)
-class Face:
+class PressedFace:
     """What of a mesh touches paper, before any ink.
 
     ``outlines``: valid MultiPolygon, mm, paper frame. ``vertices``, (n, 3) float, mm, and ``triangles``, (m, 3) int:
@@ -133,7 +133,7 @@ def impress(
     return ink_face(find_face(pressed, depth=depth, dpi=dpi), spread=spread, dpi=dpi)
 
 
-def find_face(mesh: Mesh, *, depth: float = 0.0, dpi: float = 600.0) -> Face:
+def find_face(mesh: Mesh, *, depth: float = 0.0, dpi: float = 600.0) -> PressedFace:
     """Return what of a mesh touches paper: the first half of :func:`impress`.
 
     Raises :class:`MeshFileError` when the mesh holds no face, :class:`JobError` when a figure is absurd.
@@ -143,10 +143,10 @@ def find_face(mesh: Mesh, *, depth: float = 0.0, dpi: float = 600.0) -> Face:
     outlines, findings = _face_of_mesh(vertices, triangles, depth, dpi)
     if outlines.is_empty:
         raise MeshFileError("the mesh has no face to press: nothing of it lies level at the top; is it a stamp's die?")
-    return Face(outlines, vertices, triangles, findings)
+    return PressedFace(outlines, vertices, triangles, findings)
 
 
-def state_face(mesh: Mesh, outlines: MultiPolygon) -> Face:
+def state_face(mesh: Mesh, outlines: MultiPolygon) -> PressedFace:
     """Return the face of a mesh that is known to print ``outlines``, mm, paper frame, even or not.
 
     Raises :class:`MeshFileError` when the mesh is none, or nothing is to print.
@@ -154,10 +154,10 @@ def state_face(mesh: Mesh, outlines: MultiPolygon) -> Face:
     vertices, triangles = _turned_to_paper(mesh)
     if outlines.is_empty:
         raise MeshFileError("nothing is to print: the outlines of the face are empty")
-    return Face(outlines, vertices, triangles)
+    return PressedFace(outlines, vertices, triangles)
 
 
-def ink_face(face: Face, *, spread: float = 0.0, dpi: float = 600.0) -> Impression:
+def ink_face(face: PressedFace, *, spread: float = 0.0, dpi: float = 600.0) -> Impression:
     """Return what a face leaves on paper: the second half of :func:`impress`.
 
     Raises :class:`JobError` when a figure is absurd.
@@ -274,11 +274,11 @@ def _face_of_mesh(
     if depth and depth >= top - bottom:
         raise MeshFileError(f"dressing by {depth:g} mm would take all of the mesh's {top - bottom:.4g} mm of height")
     normals = _normals(vertices, triangles)
-    if normals[highest >= top - LEVEL, 2].sum() < 0:
+    if normals[highest >= top - LEVEL_WITHIN, 2].sum() < 0:
         triangles, normals = triangles[:, ::-1], -normals
-    level_top, level_bottom = lowest >= top - LEVEL, highest <= bottom + LEVEL
+    level_top, level_bottom = lowest >= top - LEVEL_WITHIN, highest <= bottom + LEVEL_WITHIN
     # Only what is level counts: the slanted edge of a chamfered floor is no relief.
-    level = normals[highest - lowest <= LEVEL, 2]
+    level = normals[highest - lowest <= LEVEL_WITHIN, 2]
     whole_top = normals[level_top, 2].sum() >= _ALL * level.clip(min=0).sum() > 0
     if whole_top and normals[level_bottom, 2].clip(max=0).sum() > _ALL * level.clip(max=0).sum():
         raise MeshFileError("the mesh lies face down: its top is one flat sheet and the relief is below; turn it over")

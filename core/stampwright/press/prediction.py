@@ -20,7 +20,7 @@ from .impression import HeightMap, Impression, Pressing
 from .inking.ink import InkFilm, ink_of
 from .inking.ink_pad import Inking, dab_of, ink_die, ink_pad, inking_finding
 from .inking.printing import ink_impression
-from .inking.verdict import Verdict, judge_print
+from .inking.verdict import PrintFaults, judge_print
 from .pushing.conditions import PressConditions, conditions_of
 from .pushing.hands import pushed_with
 from .pushing.pressing import Rig, push, set_up
@@ -45,7 +45,7 @@ class Prediction:
     face: HeightMap
     pressing: Pressing
     impression: Impression
-    verdict: Verdict
+    verdict: PrintFaults
     inking: Inking
     rig: Rig
 

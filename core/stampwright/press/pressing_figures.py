@@ -11,9 +11,9 @@ from ..job import Job
 from ..job.materials import MATERIALS
 from ..job.measured import measured_in
 from ..looks.numbers import newtons
-from ..plane.raster import MM_PER_INCH
+from ..plane.rasters.raster import MM_PER_INCH
 from .faces.printed import as_printed, map_face, texture_of
-from .impressing import Face
+from .impressing import PressedFace
 from .inking.ink import ink_of
 from .prediction import predict_from_face
 from .press_report import PUSHING_DPI, depth_needed, hard_to_press
@@ -77,7 +77,7 @@ def range_in_words(between: tuple[float | None, float | None]) -> str:
     return f"{newtons(soft)} to {upper}, as die, paper and ink are softer or harder than assumed"
 
 
-def press_figures(job: Job, found: Face, *, allowance: float) -> PressFigures:
+def press_figures(job: Job, found: PressedFace, *, allowance: float) -> PressFigures:
     """Press a face that has been found and return the figures; the quick solver is used whatever the job says.
 
     ``allowance``: the depth that the face was found at, how far the die's top stands over it, mm. Gaps that fill in are
@@ -115,7 +115,7 @@ def press_figures(job: Job, found: Face, *, allowance: float) -> PressFigures:
     )
 
 
-def _resolution(found: Face) -> float:
+def _resolution(found: PressedFace) -> float:
     left, bottom, right, top = found.bounds
     pixels = (right - left) * (top - bottom) * (PUSHING_DPI / MM_PER_INCH) ** 2
     return PUSHING_DPI * min(1.0, math.sqrt(_MOST_PIXELS / pixels))

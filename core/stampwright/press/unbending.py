@@ -15,7 +15,7 @@ from ..job import Job
 from ..job.bent import radius_of
 from ..plane.regions import filled_parts
 from ..solids import Solid
-from .impressing import Face, Mesh
+from .impressing import Mesh, PressedFace
 
 AXES = ("auto", "flat", "x", "y", "z")
 """What may be said of the axis of a mesh: look for it, there is none, or along which way of the file it runs."""
@@ -87,7 +87,7 @@ def unbend(
     return Unbent(unroll_about(solid, bend)[0], bend)
 
 
-def rolled_on(face: Face, bend: Bend | None, turns: int) -> Face:
+def rolled_on(face: PressedFace, bend: Bend | None, turns: int) -> PressedFace:
     """Return the face of a roller that goes on for several turns; of another, as it is.
 
     Raises :class:`~stampwright.errors.JobError` when it is to go round more often than :data:`MOST_TURNS` times.

@@ -18,7 +18,7 @@ from ..output.sheets.signs import bar_marks, sign_marks
 from ..output.sheets.writing import Column
 from ..output.sketches.as_pdf import can_write_pdf, sketch_pdf
 from ..output.sketches.as_svg import sketch_svg
-from ..output.sketches.marks import Area, Frame, Sketch, Stroke, Words, stacked
+from ..output.sketches.marks import Area, DrawnLine, InSketch, Sketch, Words, stacked
 from .making import InkSet
 from .picture import set_regions
 
@@ -98,7 +98,7 @@ def _shown(made: InkSet) -> Iterator[_Shown]:
 
 def _picture(column: Column, made: InkSet, shown: _Shown, scale: float) -> None:
     left, bottom, right, top = shapely.total_bounds(list(shown.miss.printed))
-    frame = Frame((column.width - scale * (left + right)) / 2.0, column.down + scale * top, scale)
+    frame = InSketch((column.width - scale * (left + right)) / 2.0, column.down + scale * top, scale)
     for region, colour in set_regions(shown.miss.printed, made.colours):
         column.put(frame.filled(region, colour))
     column.down += scale * (top - bottom) + 2.0
@@ -160,7 +160,7 @@ def _findings(column: Column, made: InkSet) -> None:
 
 
 def _foot(column: Column, made: InkSet, origin: Origin) -> None:
-    column.put([Stroke(((0.0, column.down), (column.width, column.down)), RULE, 0.2)])
+    column.put([DrawnLine(((0.0, column.down), (column.width, column.down)), RULE, 0.2)])
     column.down += 1.5
     for name, value in (
         ("Artwork", f"{origin.artwork}, version {origin.version}"),
@@ -179,7 +179,7 @@ def _foot(column: Column, made: InkSet, origin: Origin) -> None:
     column.down += 13.0
     for start, share, told in ((0.0, 0.62, "To be made as shown: name and signature"), (0.66, 0.34, "Date")):
         x = start * column.width
-        column.put([Stroke(((x, column.down), (x + share * column.width, column.down)), QUIET, 0.2)])
+        column.put([DrawnLine(((x, column.down), (x + share * column.width, column.down)), QUIET, 0.2)])
         column.put([Words(x, column.down + 3.4, told, 2.5, QUIET)])
     column.down += 5.0
 

@@ -11,7 +11,7 @@ from shapely.geometry import MultiPolygon
 
 from ..artwork.colours import code_of
 from ..inks import coloured_picture, mixed
-from ..plane.raster import picture_grid, picture_of
+from ..plane.rasters.raster import picture_grid, picture_of
 from ..plane.regions import filled_parts
 
 DPI = 600.0

@@ -18,7 +18,7 @@ from ..job.sections.pressing import LEAST_CONTRAST
 from ..job.sections.tracing import TracingSection
 from ..looks.colours import PAPER, contrast, rgb
 from ..looks.differences import from_linear, to_linear
-from ..plane.frames import GRID
+from ..plane.grid import GRID
 
 _DARKER = 0.85
 

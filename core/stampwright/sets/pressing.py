@@ -13,8 +13,8 @@ from ..errors import JobError
 from ..findings import Finding
 from ..inks import in_printing_order
 from ..job import Job
-from ..job.files import read_job
 from ..job.inks import folder_of
+from ..job.written.files import read_job
 from ..press import impress
 from .picture import set_picture
 

@@ -14,8 +14,8 @@ from ..files import StagedFolder, png_bytes, read_stl, stl_bytes
 from ..files.whole import check_clear
 from ..findings import blocking
 from ..job import Job
-from ..job.files import job_as_json, read_job
 from ..job.inks import folder_of
+from ..job.written.files import job_as_json, read_job
 from ..memory import Memory, Progress, Steps
 from ..output import RESULT_FILES, Written, write_folder
 from ..output.kept import Kept, keep_sources, still_to_write

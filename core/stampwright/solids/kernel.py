@@ -12,7 +12,7 @@ from shapely.geometry import MultiPolygon
 
 from ..errors import SolidError
 from ..plane.filling import fill_rings
-from ..plane.frames import GRID
+from ..plane.grid import GRID
 from ..plane.rings import bounded_by
 from .solid import Solid
 from .soundness import judge_merged, merge_equal

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
 from ..errors import SolidError
-from ..plane.frames import GRID
+from ..plane.grid import GRID
 from ..plane.regions import filled_parts
 from .kernel import regions_from, settle
 from .plan.chamfer import LEAST, strip

@@ -9,9 +9,9 @@ from typing import Any
 
 from ..errors import JobError, WordsError
 from ..job import Job
-from ..job.files import job_from_data, with_named
 from ..job.pieces import Piece, QrCode, Typeset, pieces_from_data
-from .fitting import Room, fit_code, fit_text
+from ..job.written.files import job_from_data, with_named
+from .fitting import PieceRoom, fit_code, fit_text
 from .template import PLACE, RULES, Template, demand_places, places_in
 
 
@@ -56,7 +56,7 @@ def _piece(table: Mapping[str, Any], where: str, words: Mapping[str, str], job: 
         named = tuple(places_in(table))
         told = str(error).removeprefix("pieces[1]")
         raise WordsError(f"{where}{told}", named) if named else JobError(f"{where}{told}") from error
-    room = Room(tuple(places_in(table)), job.printer.line_width, job.ink.spread, **rules)
+    room = PieceRoom(tuple(places_in(table)), job.printer.line_width, job.ink.spread, **rules)
     if isinstance(piece, QrCode):
         return fit_code(piece, room)
     return fit_text(piece, room) if isinstance(piece, Typeset) else piece

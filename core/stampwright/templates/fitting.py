@@ -28,7 +28,7 @@ _MOST_BREAKS = 400
 
 
 @dataclass(frozen=True)
-class Room:
+class PieceRoom:
     """The room of a piece, and the rules for what is too long for it.
 
     ``places``: of the words in it; ``line_width``, ``spread``: of printer and ink, mm; ``fits``: mm or degrees across;
@@ -51,7 +51,7 @@ class Room:
         return " and ".join(self.places) or "a text of the template"
 
 
-def fit_text(piece: Typeset, room: Room) -> Typeset:
+def fit_text(piece: Typeset, room: PieceRoom) -> Typeset:
     """Return type that fits its room: as it is, smaller, closer at the smallest size, or so in several lines.
 
     Raises :class:`WordsError` when it does not fit even so.
@@ -73,7 +73,7 @@ def fit_text(piece: Typeset, room: Room) -> Typeset:
     return found
 
 
-def fit_code(piece: QrCode, room: Room) -> QrCode:
+def fit_code(piece: QrCode, room: PieceRoom) -> QrCode:
     """Return a code that fits its room, its modules as small as they need be.
 
     Raises :class:`WordsError` when they would not print.
@@ -93,7 +93,7 @@ def fit_code(piece: QrCode, room: Room) -> QrCode:
     )
 
 
-def _fitted(piece: Typeset, room: Room, least: float) -> Typeset | None:
+def _fitted(piece: Typeset, room: PieceRoom, least: float) -> Typeset | None:
     """Return type as large as its room allows, down to ``least`` and then closer, or None when that is too large."""
     if math.isinf(room.fits) and math.isinf(room.fits_up):
         return piece
@@ -106,7 +106,7 @@ def _fitted(piece: Typeset, room: Room, least: float) -> Typeset | None:
     return _closer(replace(piece, cap_height=least, spacing=min(piece.spacing, 0.0)), room)
 
 
-def _closer(narrow: Typeset, room: Room) -> Typeset | None:
+def _closer(narrow: Typeset, room: PieceRoom) -> Typeset | None:
     """Return type at its smallest, its letters as close as they need be, or None when that is too large."""
     wide, high = _size(narrow)
     narrowest = min(narrow.spacing, room.narrowest)
@@ -137,7 +137,7 @@ def _broken(text: str, lines: int) -> list[str]:
     return sorted(ways, key=lambda way: max(map(len, way.split("\n"))))[:8]
 
 
-def _refusal(piece: Typeset, room: Room, least: float, said: str) -> WordsError:
+def _refusal(piece: Typeset, room: PieceRoom, least: float, said: str) -> WordsError:
     longest = max(said.splitlines(), key=len).strip()
     wide = _size(replace(piece, cap_height=least, spacing=min(piece.spacing, room.narrowest)))[0]
     unit = "°" if isinstance(piece, RoundLettering) else " mm"

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from ..errors import JobError
-from ..job.tables import as_path, read_table
+from ..job.written.tables import as_path, read_table
 
 READY = Path(__file__).parent / "ready"
 

@@ -4,7 +4,7 @@ from .examining import Examined, examine_toolpath
 from .expected import Expected, expected_of
 from .gcode import read_gcode
 from .laid.beads import Beads, lay_beads, width_of
-from .moves import Moves, Told, Toolpath
+from .moves import Moves, ToldMoves, Toolpath
 from .timing import Duration, time_of
 
 __all__ = [
@@ -13,7 +13,7 @@ __all__ = [
     "Examined",
     "Expected",
     "Moves",
-    "Told",
+    "ToldMoves",
     "Toolpath",
     "examine_toolpath",
     "expected_of",

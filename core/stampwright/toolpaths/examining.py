@@ -16,14 +16,14 @@ from ..errors import ToolpathError
 from ..findings import Finding, by_severity
 from ..likeness import Judgement, judge_by_art
 from ..plane.frames import die_to_paper
-from ..plane.raster import MM_PER_INCH, MOST_PIXELS
+from ..plane.rasters.raster import MM_PER_INCH, MOST_SCAN_PIXELS
 from ..plane.regions import sound_parts
 from ..press import Impression, ink_outlines, spread_ink
 from .expected import Expected
 from .laid.beads import lay_beads, width_of
-from .laid.covers import HAIR, Covers, without_hairs
+from .laid.covers import BEAD_HAIR, Covers, without_hairs
 from .laid.flow import Flow, flow_of, made_to_fit
-from .laid.plate import Layer, Thing, find_things
+from .laid.plate import LaidLayer, Thing, find_things
 from .moves import Toolpath
 from .seen.against import STRANGE, compare_bed, compare_height, compare_line, compare_material, compare_place
 from .seen.face import (
@@ -122,7 +122,7 @@ class _Die:
     base: MultiPolygon
 
     @property
-    def layer(self) -> Layer:
+    def layer(self) -> LaidLayer:
         """The layer that prints."""
         return self.thing.layers[self.at]
 
@@ -192,11 +192,11 @@ def _fed_right(thing: Thing) -> tuple[Thing, Flow | None]:
 def _seen_at(dpi: float, bounds: tuple[float, float, float, float]) -> float:
     """Return the resolution of a picture: coarser than asked for where a die is so large that its size is wrong."""
     left, bottom, right, top = bounds
-    most = math.sqrt(0.9 * MOST_PIXELS / max((right - left + 5) * (top - bottom + 5), 1.0)) * MM_PER_INCH
+    most = math.sqrt(0.9 * MOST_SCAN_PIXELS / max((right - left + 5) * (top - bottom + 5), 1.0)) * MM_PER_INCH
     return min(dpi, most)
 
 
-def _usual_width(layer: Layer) -> float:
+def _usual_width(layer: LaidLayer) -> float:
     """Return how wide the beads are that most of a layer is made of, mm."""
     width, volume = width_of(layer.beads.section, layer.height), layer.beads.volume
     order = np.argsort(width, kind="stable")
@@ -246,7 +246,7 @@ def _find_face(thing: Thing, depth: float) -> _Die:
     return _Die(thing, covers, down, at, order, face, base)
 
 
-def _floor_of(layers: tuple[Layer, ...], *, down: bool) -> int:
+def _floor_of(layers: tuple[LaidLayer, ...], *, down: bool) -> int:
     """Return the place of the layer that shows the die's outline: the broadest of the half away from the face.
 
     What lies on the bed is left out: it may have a brim. A foot may be chamfered over several layers.
@@ -317,10 +317,10 @@ def _held_against(die: _Die, expected: Expected) -> tuple[Placing, Judgement | N
     if placing.mirrored or placing.overlap < STRANGE or large:
         return placing, None, findings
     placed = sound_parts(placing.placed(face))
-    parts = left_out_of(placed, expected.face, max(LEFT_OUT * expected.line, 2 * expected.spread, HAIR))
+    parts = left_out_of(placed, expected.face, max(LEFT_OUT * expected.line, 2 * expected.spread, BEAD_HAIR))
     gaps, lines = enclosed_by(placed, parts, GAP * expected.line)
     findings += [*tell_gaps(gaps, die.layer), *tell_left_out(lines, die.layer, prints=True)]
-    findings += _over_face(die, placing, expected, max(LEFT_OUT * expected.line, 2 * expected.spread, HAIR))
+    findings += _over_face(die, placing, expected, max(LEFT_OUT * expected.line, 2 * expected.spread, BEAD_HAIR))
     inked = spread_ink(placed, expected.spread)
     judged = judge_by_art(inked, expected.given, expected.limits, expected.accept, screen=expected.screen)
     return placing, judged, [*findings, *judged.findings]

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-Floats = NDArray[np.float32]
+MoveFloats = NDArray[np.float32]
 
 
 @dataclass(frozen=True, eq=False)
@@ -21,11 +21,11 @@ class Moves:
     ``tool``: (n,) uint8.
     """
 
-    end: Floats
-    volume: Floats
-    fed: Floats
-    speed: Floats
-    acceleration: Floats
+    end: MoveFloats
+    volume: MoveFloats
+    fed: MoveFloats
+    speed: MoveFloats
+    acceleration: MoveFloats
     tool: NDArray[np.uint8]
     start: tuple[float, float, float] = (0.0, 0.0, 0.0)
 
@@ -33,7 +33,7 @@ class Moves:
         return len(self.volume)
 
     @property
-    def begin(self) -> Floats:
+    def begin(self) -> MoveFloats:
         """Where each move begins, (n, 3) mm."""
         begin = np.empty_like(self.end)
         if len(begin):
@@ -43,7 +43,7 @@ class Moves:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Told:
+class ToldMoves:
     """What a file tells its machine besides moves.
 
     ``nozzle`` and ``bed``: temperatures, °C, in the order told, nought left out. ``jerk``: mm/s, ``deviation``: mm,
@@ -71,7 +71,7 @@ class Toolpath:
 
     name: str
     moves: Moves
-    told: Told
+    told: ToldMoves
 
     @property
     def volume(self) -> float:

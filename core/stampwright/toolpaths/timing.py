@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from .moves import Moves, Told, Toolpath
+from .moves import Moves, ToldMoves, Toolpath
 
 ACCELERATION = 1000.0
 """mm/s², where a file tells none (assumed: common practice of small printers)."""
@@ -53,7 +53,7 @@ def time_of(toolpath: Toolpath) -> Duration:
     return Duration(total + told.pauses, laying, _assumed(moves, told))
 
 
-def _assumed(moves: Moves, told: Told) -> str:
+def _assumed(moves: Moves, told: ToldMoves) -> str:
     words = []
     if not (moves.acceleration > 0).any():
         words.append(f"{ACCELERATION:g} mm/s² acceleration")
@@ -62,7 +62,7 @@ def _assumed(moves: Moves, told: Told) -> str:
     return " and ".join(words)
 
 
-def _seconds(moves: Moves, begin: NDArray[np.float32], part: slice, told: Told) -> _Doubles:
+def _seconds(moves: Moves, begin: NDArray[np.float32], part: slice, told: ToldMoves) -> _Doubles:
     way = (moves.end[part] - begin[part]).astype(np.float64)
     length = np.sqrt((way**2).sum(axis=1))
     speed = moves.speed[part].astype(np.float64)
@@ -84,7 +84,7 @@ def _seconds(moves: Moves, begin: NDArray[np.float32], part: slice, told: Told) 
     return seconds
 
 
-def _corners(way: _Doubles, speed: _Doubles, acceleration: _Doubles, told: Told) -> _Doubles:
+def _corners(way: _Doubles, speed: _Doubles, acceleration: _Doubles, told: ToldMoves) -> _Doubles:
     """Return the square of the greatest speed before each move and after the last, (n + 1,) mm²/s²."""
     bends = np.zeros(len(way) + 1)
     slower = np.minimum(speed[1:], speed[:-1])

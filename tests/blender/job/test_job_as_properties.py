@@ -68,7 +68,7 @@ def test_every_figure_is_a_property_with_its_limits_unit_and_reason(held, core):
 
 
 def test_any_job_comes_back_as_it_was(held, rooms, core):
-    job_room, jobfile = core("job"), core("job.files")
+    job_room, jobfile = core("job"), core("job.written.files")
     for path, value, about in settings_of(core):
         match about.kind:
             case "switch":
@@ -130,7 +130,7 @@ def test_a_job_file_goes_there_and_back(scene, tmp_path, core, benches):
     for suffix in ("toml", "json"):
         path = tmp_path / f"job.{suffix}"
         assert bpy.ops.stampwright.write_job(filepath=str(path)) == {"FINISHED"}
-        job = core("job.files").read_job(path)
+        job = core("job.written.files").read_job(path)
         assert (job.die.relief, job.preflight.accept, job.name) == (1.8, ("thin line",), drawn.name)
         root.stampwright.die.relief = 3.0
         assert bpy.ops.stampwright.read_job(filepath=str(path)) == {"FINISHED"}
@@ -153,7 +153,7 @@ def test_measured_settings_are_taken_and_stay_marked(scene, tmp_path, core, benc
     assert core("job.measured").measured_in(job)["ink.spread"].prints == 4
     written = tmp_path / "job.toml"
     assert bpy.ops.stampwright.write_job(filepath=str(written)) == {"FINISHED"}
-    assert "ink.spread" in core("job.measured").measured_in(core("job.files").read_job(written))
+    assert "ink.spread" in core("job.measured").measured_in(core("job.written.files").read_job(written))
     root.stampwright.ink.spread = 0.2
     assert core("job.measured").measured_in(rooms["properties"].job_of(root.stampwright)) == {}
 
@@ -199,7 +199,7 @@ def test_files_that_pieces_name_are_written_relative_to_the_job_file(scene, tmp_
     path = tmp_path / "jobs" / "job.toml"
     assert bpy.ops.stampwright.write_job(filepath=str(path)) == {"FINISHED"}
     assert 'file = "../scene/mark.svg"' in path.read_text()
-    assert core("job.files").read_job(path).pieces[0].file == str((tmp_path / "scene" / "mark.svg").resolve())
+    assert core("job.written.files").read_job(path).pieces[0].file == str((tmp_path / "scene" / "mark.svg").resolve())
 
 
 def test_shares_show_as_percent_and_stay_shares(scene):

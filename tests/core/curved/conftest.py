@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 from shapely.geometry import MultiPolygon, Point, Polygon, box
 from stampwright.curved import Bend
-from stampwright.plane.frames import GRID
+from stampwright.plane.grid import GRID
 from stampwright.solids import ReliefHeights, Solid, raise_relief
 
 FLOOR, FACE, TOP = 2.0, 4.0, 4.2

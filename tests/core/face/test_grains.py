@@ -8,7 +8,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright.face import GRAINS, Bead, FaceMap, lay_picture, make_grain
-from stampwright.job.sections.face import GRAINS as NAMES
+from stampwright.job.sections.face import GRAIN_NAMES as NAMES
 from stampwright.job.sections.face import FaceSection
 from stampwright.press.faces.seen import outlined
 

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from shapely.geometry import Point
 from stampwright.errors import SolidError
 from stampwright.face import DenseDie, FaceMap, read_sculpt
-from stampwright.face.sculpt_reading import STILL
+from stampwright.face.sculpts.reading import STILL
 from stampwright.plane.frames import die_to_paper, paper_to_die
 
 from .conftest import DEPTH, drawn

@@ -10,9 +10,9 @@ from stampwright.artwork.drawn import Faces, draw_artwork
 from stampwright.face import FaceMap, dense_face
 from stampwright.files import read_stl
 from stampwright.job import Job
-from stampwright.job.files import job_as_toml, job_from_toml, read_job
+from stampwright.job.written.files import job_as_toml, job_from_toml, read_job
 from stampwright.memory import Memory
-from stampwright.plane.raster import MM_PER_INCH
+from stampwright.plane.rasters.raster import MM_PER_INCH
 from stampwright.solids import check_soundness
 from stampwright.workshop import make_files, make_stamp
 

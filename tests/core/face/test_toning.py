@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright.errors import JobError
 from stampwright.face import lay_picture
-from stampwright.face.screens import screened_finding
+from stampwright.face.tones.screens import screened_finding
 from stampwright.job import Job
 
 from .. import stages

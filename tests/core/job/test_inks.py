@@ -3,8 +3,8 @@
 import pytest
 from stampwright.errors import JobError
 from stampwright.job import Job
-from stampwright.job.files import job_as_json, job_as_toml, job_from_json, job_from_toml
 from stampwright.job.inks import MOST_INKS, Ink, as_inks, folder_of
+from stampwright.job.written.files import job_as_json, job_as_toml, job_from_json, job_from_toml
 
 SEED, LEAF = (
     Ink(name="seed", colour="#f0c020", colours=("#f0c020", "#e8b810"), order=1),

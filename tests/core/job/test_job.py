@@ -8,8 +8,9 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from stampwright.errors import JobError
 from stampwright.job import Job, job_settings
-from stampwright.job.files import (
-    FORMAT_VERSION,
+from stampwright.job.settings import Setting
+from stampwright.job.written.files import (
+    JOB_FORMAT,
     job_as_data,
     job_as_json,
     job_as_toml,
@@ -19,7 +20,6 @@ from stampwright.job.files import (
     parse_setting,
     read_job,
 )
-from stampwright.job.settings import Setting
 
 FIGURES = {path: (value, about) for path, value, about in job_settings(Job())}
 TRIANGLE = [[0.0, 0.0], [10.0, 0.0], [0.0, 10.5]]
@@ -138,7 +138,7 @@ def test_an_unknown_setting_names_the_nearest():
 @pytest.mark.parametrize(
     ("data", "words"),
     [
-        ({"format": FORMAT_VERSION + 1}, "newer"),
+        ({"format": JOB_FORMAT + 1}, "newer"),
         ({"format": "one"}, "format version"),
         ({"format": True}, "format version"),
         ({"dye": {}}, "'dye'"),

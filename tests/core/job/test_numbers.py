@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from stampwright.errors import JobError
 from stampwright.job import Job, job_settings
-from stampwright.job.files import job_from_data, parse_setting
-from stampwright.job.numbers import read_number
+from stampwright.job.written.files import job_from_data, parse_setting
+from stampwright.job.written.numbers import read_number
 from stampwright.looks.numbers import percent, spoken
 
 

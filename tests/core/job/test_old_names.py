@@ -3,9 +3,9 @@
 import pytest
 from stampwright.errors import JobError
 from stampwright.job import Job, job_settings
-from stampwright.job.files import job_as_data, job_from_data, job_from_toml, parse_setting
-from stampwright.job.old_names import CHOICES, SECTIONS, SETTINGS, current_path
 from stampwright.job.pieces import RoundLettering, pieces_from_data
+from stampwright.job.written.files import job_as_data, job_from_data, job_from_toml, parse_setting
+from stampwright.job.written.old_names import OLD_CHOICES, OLD_SETTINGS, SECTIONS, current_path
 
 OLD = """
 format = 1
@@ -81,11 +81,11 @@ def test_job_file_of_format_1_reads_and_is_written_by_new_names():
 
 def test_every_old_name_leads_to_a_setting_and_is_none_itself():
     known = {path: about for path, _, about in job_settings(Job())}
-    for old, new in SETTINGS.items():
+    for old, new in OLD_SETTINGS.items():
         assert new in known
         assert old not in known
     assert not {path.partition(".")[0] for path in known} & set(SECTIONS)
-    for path, choices in CHOICES.items():
+    for path, choices in OLD_CHOICES.items():
         assert set(choices.values()) <= set(known[path].choices)
         assert not set(choices) & set(known[path].choices)
 

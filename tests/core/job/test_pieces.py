@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from stampwright.errors import JobError
 from stampwright.job import Job
-from stampwright.job.files import job_as_json, job_as_toml, job_from_json, job_from_toml
 from stampwright.job.pieces import PIECES, Lettering, QrCode, Ring, pieces_as_data, pieces_from_data
+from stampwright.job.written.files import job_as_json, job_as_toml, job_from_json, job_from_toml
 
 
 def test_job_keeps_its_pieces_in_both_kinds_of_file():

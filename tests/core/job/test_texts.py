@@ -5,9 +5,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from stampwright.errors import JobError
 from stampwright.job import Job
-from stampwright.job.files import job_as_json, job_as_toml, job_from_json, job_from_toml, read_job
 from stampwright.job.pieces import Lettering, Mark, QrCode, RoundLettering
-from stampwright.job.texts import as_line, fits
+from stampwright.job.written.files import job_as_json, job_as_toml, job_from_json, job_from_toml, read_job
+from stampwright.job.written.texts import as_line, fits
 
 VCARD = "BEGIN:VCARD\r\nVERSION:3.0\r\nFN:Mossgate\N{NO-BREAK SPACE}Seed Library\r\nEND:VCARD\r\n"
 SPACED = "Mossgate\N{NO-BREAK SPACE}Seed\N{NARROW NO-BREAK SPACE}Library \N{SEEDLING}\N{VARIATION SELECTOR-16} \ue000"

@@ -12,14 +12,7 @@ from shapely.geometry import MultiPolygon, Point, Polygon, box
 from stampwright.artwork.artwork import Artwork
 from stampwright.errors import ArtworkError, JobError
 from stampwright.job import Job
-from stampwright.layout import (
-    BASE_JOINED,
-    NEAR_EDGE,
-    OFF_BED,
-    TOO_LARGE,
-    fit_to_base,
-    outline_base,
-)
+from stampwright.layout import BASE_JOINED, NEAR_EDGE, OFF_BED, TOO_LARGE, fit_to_base, outline_base
 from stampwright.layout.bases import CHORD_ERROR
 
 from .. import stages

@@ -7,7 +7,7 @@ from shapely.geometry import MultiPolygon, Point, box
 from skimage.measure import euler_number, label
 from skimage.morphology import disk, erosion
 from stampwright.likeness import COUNTER_LOST, EYE, FELL_APART, PART_LOST, RUN_TOGETHER, liken
-from stampwright.plane.raster import picture_grid, picture_of
+from stampwright.plane.rasters.raster import picture_grid, picture_of
 from stampwright.plane.regions import filled_parts
 from stampwright.press import spread_ink
 

@@ -10,7 +10,7 @@ from shapely import affinity
 from stampwright.orders.beds import nesting
 from stampwright.orders.beds.laying import lay_parts
 from stampwright.orders.beds.nesting import Nester
-from stampwright.orders.beds.parts import BedPart, Place, Room, faults_of
+from stampwright.orders.beds.parts import BedPart, PartPlace, Room, faults_of
 from stampwright.orders.beds.rows import lay_in_rows
 from stampwright.orders.making.record import PartMade
 from stampwright.orders.schedule.printers import Printer
@@ -119,13 +119,13 @@ def test_what_the_solver_dislikes_is_no_end(outline):
 def test_faults_are_seen():
     room = Room(100, 100, 5, 3)
     one, two = bed_part("one", disc(10)), bed_part("two", disc(10))
-    assert faults_of([(one, Place(0, 20, 20)), (two, Place(0, 44, 20))], room) == []
+    assert faults_of([(one, PartPlace(0, 20, 20)), (two, PartPlace(0, 44, 20))], room) == []
     assert (
         "one die and two die are 2.000 mm apart"
-        in faults_of([(one, Place(0, 20, 20)), (two, Place(0, 42, 20))], room)[0]
+        in faults_of([(one, PartPlace(0, 20, 20)), (two, PartPlace(0, 42, 20))], room)[0]
     )
-    assert "over the margin" in faults_of([(one, Place(0, 14, 20))], room)[0]
-    assert "0.000 mm apart" in faults_of([(one, Place(0, 30, 30)), (two, Place(0, 32, 30))], room)[0]
+    assert "over the margin" in faults_of([(one, PartPlace(0, 14, 20))], room)[0]
+    assert "0.000 mm apart" in faults_of([(one, PartPlace(0, 30, 30)), (two, PartPlace(0, 32, 30))], room)[0]
 
 
 def test_a_brim_needs_its_room():

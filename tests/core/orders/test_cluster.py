@@ -6,7 +6,7 @@ import signal
 import pytest
 from stampwright.errors import OrderError
 from stampwright.orders.making import cluster as ours
-from stampwright.orders.making.run import Setup, make_orders
+from stampwright.orders.making.run import RunSetup, make_orders
 from stampwright.orders.making.stores import open_store
 
 from .conftest import tree
@@ -38,11 +38,11 @@ def test_a_worker_that_is_killed_loses_nothing_and_the_bytes_are_the_same(cluste
 
     # The store is named by a scheme, as one that all machines of a cluster reach would be.
     made = make_orders(
-        orders, open_store(f"file://{tmp_path}/there"), Setup(cluster=cluster.scheduler_address), told=kill
+        orders, open_store(f"file://{tmp_path}/there"), RunSetup(cluster=cluster.scheduler_address), told=kill
     )
     assert killed
     assert [each.record.state for each in made] == ["made"] * 2
-    make_orders(orders, open_store(str(tmp_path / "here")), Setup(workers=1))
+    make_orders(orders, open_store(str(tmp_path / "here")), RunSetup(workers=1))
     here, there = tree(tmp_path / "here"), tree(tmp_path / "there")
     here.pop(".lock")
     assert here.keys() == there.keys()
@@ -52,4 +52,4 @@ def test_a_worker_that_is_killed_loses_nothing_and_the_bytes_are_the_same(cluste
 def test_a_cluster_that_does_not_answer_is_told_of(orders_of, tmp_path, monkeypatch):
     monkeypatch.setattr(ours, "WAITING", 1.0)
     with pytest.raises(OrderError, match="does not answer"):
-        make_orders(orders_of("ADA"), open_store(str(tmp_path / "out")), Setup(cluster="tcp://127.0.0.1:9"))
+        make_orders(orders_of("ADA"), open_store(str(tmp_path / "out")), RunSetup(cluster="tcp://127.0.0.1:9"))

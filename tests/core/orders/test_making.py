@@ -13,13 +13,13 @@ from stampwright.errors import OrderError, OutputError
 from stampwright.files.whole import digest_at
 from stampwright.orders.making.lock import locked
 from stampwright.orders.making.record import Record, record_bytes, record_from
-from stampwright.orders.making.run import LocalHands, Setup, make_orders
+from stampwright.orders.making.run import LocalHands, RunSetup, make_orders
 from stampwright.orders.making.stores import commit_record, open_store, record_at
-from stampwright.orders.making.workers import Limits
+from stampwright.orders.making.workers import WorkerLimits
 
 from .conftest import tree
 
-ONE = Setup(workers=1)
+ONE = RunSetup(workers=1)
 
 
 class Pretended:
@@ -120,7 +120,7 @@ def test_poison_is_stopped_and_recorded_and_the_rest_is_made(orders_of, tmp_path
     poison = sweep(["HANG", "DIE", "FAULT", "EAT"], quick=2)
     orders = orders_of(*poison, "BO")
     store = open_store(str(tmp_path / "out"))
-    with LocalHands(1, Limits(seconds=10, megabytes=600), module="poisoned") as hands:
+    with LocalHands(1, WorkerLimits(seconds=10, megabytes=600), module="poisoned") as hands:
         made = make_orders(orders, store, ONE, hands=hands)
     told = {each.order.words: (each.record.state, each.record.why) for each in made}
     assert told["BO"][0] == "made"
@@ -152,7 +152,7 @@ def test_what_blocks_is_told_with_a_picture_of_it(orders_of, tmp_path):
 
 def test_what_would_make_a_blocked_row_pass_is_looked_for_when_it_is_asked_for(orders_of, tmp_path):
     (order,) = orders_of("ADA")
-    store, asked = open_store(str(tmp_path / "out")), Setup(workers=1, ways=True)
+    store, asked = open_store(str(tmp_path / "out")), RunSetup(workers=1, ways=True)
     blocked = Record("blocked", "", findings=({"kind": "thin line"},))
 
     class Blocking:
@@ -240,7 +240,7 @@ def test_a_run_that_is_stopped_by_its_user_ends_its_processes(orders_of, tmp_pat
         raise KeyboardInterrupt
 
     before = threading.active_count()
-    with LocalHands(2, Limits(seconds=60), module="poisoned") as hands, pytest.raises(KeyboardInterrupt):
+    with LocalHands(2, WorkerLimits(seconds=60), module="poisoned") as hands, pytest.raises(KeyboardInterrupt):
         make_orders(orders, store, ONE, hands=hands, told=stop)
     assert threading.active_count() == before
     assert record_at(store, orders[1].name).state == "made"

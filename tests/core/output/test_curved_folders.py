@@ -11,7 +11,7 @@ from stampwright.cli import main
 from stampwright.errors import JobError
 from stampwright.files import read_stl
 from stampwright.job import Job
-from stampwright.job.files import job_as_json, job_from_json
+from stampwright.job.written.files import job_as_json, job_from_json
 
 MARK = (
     '<svg xmlns="http://www.w3.org/2000/svg" width="30mm" height="20mm" viewBox="0 0 30 20">'

@@ -11,7 +11,7 @@ import pytest
 from stampwright.artwork import Artwork
 from stampwright.errors import Cancelled, OutputError, ProofError
 from stampwright.files import read_mesh, read_stl
-from stampwright.job.files import read_job
+from stampwright.job.written.files import read_job
 from stampwright.output import PLATES, RESULT_FILES, check_folder, write_folder
 from stampwright.press import compare, impress
 from stampwright.solids.solid import Solid

@@ -16,7 +16,7 @@ from stampwright.artwork.fonts.case import BUNDLED_FOLDER
 from stampwright.cli import main
 from stampwright.errors import AlreadyThereError, JobError
 from stampwright.job import Job
-from stampwright.job.files import job_as_toml, job_from_toml, read_job
+from stampwright.job.written.files import job_as_toml, job_from_toml, read_job
 from stampwright.workshop import artwork_of, make_files
 
 SVG = (

@@ -8,11 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Point, Polygon
 from stampwright.job import Job
-from stampwright.parts.backing import (
-    backing_outline,
-    examine_backing,
-    groove_region,
-)
+from stampwright.parts.backing import backing_outline, examine_backing, groove_region
 from stampwright.parts.cushion import build_cushion
 from stampwright.plane.frames import die_to_paper, paper_to_die
 from stampwright.solids import Solid, section

@@ -14,7 +14,7 @@ from stampwright.errors import JobError
 from stampwright.files import read_3mf
 from stampwright.findings import Finding
 from stampwright.job import Job
-from stampwright.job.files import job_from_toml
+from stampwright.job.written.files import job_from_toml
 from stampwright.layout import ASKEW, OFF_BED
 from stampwright.output import write_folder
 from stampwright.parts import snap_heights

@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 from shapely.geometry import Polygon, box
-from stampwright.plane.beds import Spot, arrange, fit_on_bed, turned
+from stampwright.plane.beds import BedPlace, arrange, fit_on_bed, turned
 
 
 def rectangle(width: float, depth: float) -> np.ndarray:
@@ -37,7 +37,7 @@ def test_what_does_not_fit_tells_how_much_of_it_would() -> None:
     assert (fit.fits, fit.scale) == (False, pytest.approx(0.44))
 
 
-def placed(outline: np.ndarray, spot: Spot) -> Polygon:
+def placed(outline: np.ndarray, spot: BedPlace) -> Polygon:
     return Polygon(turned(outline, spot.turn) + np.array((spot.x, spot.y)))
 
 

@@ -3,7 +3,8 @@
 import numpy as np
 import shapely
 from shapely.geometry import MultiPolygon, Point, Polygon, box
-from stampwright.plane.frames import GRID, die_to_paper, on_grid, paper_to_die
+from stampwright.plane.frames import die_to_paper, on_grid, paper_to_die
+from stampwright.plane.grid import GRID
 
 
 def test_there_and_back_again_changes_nothing():

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import MultiPolygon, Point, Polygon, box
 from stampwright.errors import MeshFileError
-from stampwright.plane.raster import MOST_PIXELS, picture_grid, picture_of
+from stampwright.plane.rasters.raster import MOST_SCAN_PIXELS, picture_grid, picture_of
 
 DPI = 25.4  # one pixel to the millimetre
 
@@ -57,7 +57,7 @@ def test_tones_add_up_to_the_area(x: float, y: float, radius: float, points: int
 def test_a_tall_picture_worked_in_bands_is_the_same_as_in_one(monkeypatch: pytest.MonkeyPatch) -> None:
     disc = MultiPolygon([Point(10, 10).buffer(7.3), box(18, 1, 19.5, 19)])
     whole = picture_of(disc, (20, 20), (0.0, 0.0), DPI)
-    monkeypatch.setattr("stampwright.plane.raster._BAND", 70)
+    monkeypatch.setattr("stampwright.plane.rasters.raster._BAND", 70)
     assert np.array_equal(picture_of(disc, (20, 20), (0.0, 0.0), DPI), whole)
 
 
@@ -69,4 +69,4 @@ def test_a_picture_beyond_memory_is_refused() -> None:
     with pytest.raises(MeshFileError, match="fewer dpi"):
         picture_grid((0, 0, 1000, 1000), 4800)
     shape, _ = picture_grid((0, 0, 300, 300), 600)
-    assert shape[0] * shape[1] < MOST_PIXELS
+    assert shape[0] * shape[1] < MOST_SCAN_PIXELS

@@ -11,7 +11,7 @@ from shapely import affinity
 from shapely.geometry import LineString, MultiPolygon, Point, Polygon, box
 from stampwright import Artwork, make_stamp
 from stampwright.job import Job
-from stampwright.job.files import job_as_toml, read_job
+from stampwright.job.written.files import job_as_toml, read_job
 from stampwright.preflight import (
     FLOODING_COUNTER,
     MENDED,

@@ -9,7 +9,7 @@ import pytest
 import shapely
 from shapely.geometry import MultiPolygon, Polygon, box
 from stampwright.plane.frames import paper_to_die
-from stampwright.plane.raster import picture_grid, picture_of
+from stampwright.plane.rasters.raster import picture_grid, picture_of
 from stampwright.press.impression import HeightMap
 from stampwright.solids import extrude, unite
 from stampwright.solids.solid import Solid

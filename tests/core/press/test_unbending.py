@@ -13,7 +13,8 @@ from stampwright.files import read_stl, stl_bytes
 from stampwright.job import Job
 from stampwright.job.sections.bending import BendSection
 from stampwright.parts.rolling import as_printed
-from stampwright.plane.frames import GRID, die_to_paper
+from stampwright.plane.frames import die_to_paper
+from stampwright.plane.grid import GRID
 from stampwright.press import compare, find_face, rolled_on, unbend
 from stampwright.solids import ReliefHeights, Solid, raise_relief, refine
 

@@ -9,7 +9,7 @@ from shapely import affinity
 from stampwright import Job
 from stampwright.cli import main
 from stampwright.errors import JobError
-from stampwright.plane.raster import picture_grid, picture_of
+from stampwright.plane.rasters.raster import picture_grid, picture_of
 from stampwright.prints.testdie import (
     GAUGES,
     chart_of,

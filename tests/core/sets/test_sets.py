@@ -10,8 +10,8 @@ from stampwright import make_stamp, read_artwork
 from stampwright.cli import main
 from stampwright.errors import AlreadyThereError, JobError
 from stampwright.job import Job
-from stampwright.job.files import read_job
 from stampwright.job.inks import Ink
+from stampwright.job.written.files import read_job
 from stampwright.looks.colours import rgb
 from stampwright.looks.differences import colour_difference
 from stampwright.sets import coloured_of, examine_set, make_set, make_set_files, proposed_job

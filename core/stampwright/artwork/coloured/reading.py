@@ -13,7 +13,7 @@ from shapely.geometry import MultiPolygon
 from ...errors import ArtworkError
 from ...job.pieces import Piece
 from ...job.sections.tracing import TracingSection
-from ...plane.pictures import is_bitmap
+from ...plane.rasters.pictures import is_bitmap
 from ...plane.regions import sound_parts
 from ..artwork import Artwork
 from ..drawings import bytes_of

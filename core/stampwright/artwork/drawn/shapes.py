@@ -16,7 +16,7 @@ from ...errors import ArtworkError
 from ...plane.circles import chords_in
 from ...plane.regions import filled_parts
 from ..artwork import Artwork
-from ..outlines.crossing import NOTHING, Rule, united_faces
+from ..outlines.crossing import NOTHING, PathFillRule, united_faces
 from ..outlines.curves import Outline, Points, Polylines, count_pieces, flattened
 from ..outlines.filling import filled, united
 from ..outlines.stroking import Pen, stroked
@@ -33,7 +33,7 @@ class Filled:
     """
 
     outline: Outline
-    rule: Rule = "evenodd"
+    rule: PathFillRule = "evenodd"
     plain: bool = False
 
     def points(self) -> Points:

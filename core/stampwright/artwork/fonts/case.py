@@ -220,14 +220,14 @@ def _fonts_in(path: Path) -> list[Font]:
 
 
 @dataclass(frozen=True)
-class _Names:
+class _FontNames:
     """What else a font is called: its family where only four styles make one, and names of single fonts."""
 
     family: str
     single: tuple[tuple[str, Font], ...]
 
 
-def _described_in(path: Path) -> list[tuple[Font, _Names]]:
+def _described_in(path: Path) -> list[tuple[Font, _FontNames]]:
     try:
         if not 0 < path.stat().st_size <= LARGEST_FONT:
             return []
@@ -238,7 +238,7 @@ def _described_in(path: Path) -> list[tuple[Font, _Names]]:
     return [found for number in range(count) if (found := _described(path, blob, number)) is not None]
 
 
-def _described(path: Path, blob: Any, number: int) -> tuple[Font, _Names] | None:
+def _described(path: Path, blob: Any, number: int) -> tuple[Font, _FontNames] | None:
     face = harfbuzz.Face(blob, number)
     names = harfbuzz.OTNameIdPredefined
     family = face.get_name(names.TYPOGRAPHIC_FAMILY) or face.get_name(names.FONT_FAMILY)
@@ -255,7 +255,7 @@ def _described(path: Path, blob: Any, number: int) -> tuple[Font, _Names] | None
     font = Font(path, number, family.strip(), weight, slanted, weights or (weight, weight), width)
     own = [face.get_name(each) for each in (names.FULL_NAME, names.POSTSCRIPT_NAME)]
     single = [(name, font) for name in own if name]
-    return font, _Names((face.get_name(names.FONT_FAMILY) or family).strip(), (*single, *_instances(face, font)))
+    return font, _FontNames((face.get_name(names.FONT_FAMILY) or family).strip(), (*single, *_instances(face, font)))
 
 
 def _instances(face: Any, font: Font) -> list[tuple[str, Font]]:

@@ -32,7 +32,7 @@ def glyph_outline(font: Font, glyph: int, tolerance: float) -> MultiPolygon:
     by the nonzero rule, as OpenType asks.
     """
     face = opened(font)
-    pen = _Pen(tolerance * face.face.upem)
+    pen = _GlyphPen(tolerance * face.face.upem)
     face.draw_glyph_with_pen(glyph, pen)
     rings = [np.array(ring) / face.face.upem for ring in pen.rings if len(ring) > 2]
     if not rings or sum(map(len, rings)) > MOST_GLYPH_POINTS:
@@ -93,7 +93,7 @@ def _winding(rings: list[NDArray[np.float64]], points: NDArray[np.float64]) -> N
     return wound
 
 
-class _Pen:
+class _GlyphPen:
     """Takes a glyph's contours from the shaping engine and flattens their curves; its names are the engine's."""
 
     def __init__(self, tolerance: float) -> None:

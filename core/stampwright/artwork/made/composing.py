@@ -31,7 +31,7 @@ from ...job.pieces import (
     set_bolder,
 )
 from ...job.sections.tracing import TracingSection
-from ...job.tables import parse_table, read_bytes, read_table
+from ...job.written.tables import parse_table, read_bytes, read_table
 from ...plane.regions import sound_parts
 from ..artwork import Artwork, check_fineness
 from ..drawings import read_drawing
@@ -44,10 +44,10 @@ from .made import Made, Setup
 from .meeting import code_findings, overlap_findings
 from .ornaments import make_frame, make_ring, make_rule
 
-FORMAT_VERSION = 1
+PIECES_FORMAT = 1
 """Of pieces files; raised when a figure changes its meaning."""
 
-MOST_POINTS = 1_000_000
+MOST_PIECE_POINTS = 1_000_000
 """Outline points of all pieces together."""
 
 _MAKERS: dict[type[Piece], Callable[[Any, Setup], Made]] = {
@@ -195,11 +195,11 @@ def _parts_of(data: Any) -> tuple[str, tuple[float, float] | None, tuple[Piece, 
         raise ArtworkError(
             f"{sorted(unknown)[0]!r} is nothing that a pieces file has; it takes format, name, width, height, pieces"
         )
-    version = data.get("format", FORMAT_VERSION)
+    version = data.get("format", PIECES_FORMAT)
     if isinstance(version, bool) or not isinstance(version, int) or version < 1:
-        raise ArtworkError(f"format = {version!r} is not a format version; this program reads {FORMAT_VERSION}")
-    if version > FORMAT_VERSION:
-        raise ArtworkError(f"has format {version}, newer than this program's {FORMAT_VERSION}; update Stampwright")
+        raise ArtworkError(f"format = {version!r} is not a format version; this program reads {PIECES_FORMAT}")
+    if version > PIECES_FORMAT:
+        raise ArtworkError(f"has format {version}, newer than this program's {PIECES_FORMAT}; update Stampwright")
     name = data.get("name", "")
     if not isinstance(name, str):
         raise ArtworkError(f"name = {name!r} is not text")
@@ -216,10 +216,10 @@ def _make_all(pieces: tuple[Piece, ...], setup: Setup) -> list[tuple[Piece, Made
     for number, piece in enumerate(pieces, start=1):
         made.append(_make(piece, number, setup))
         points += shapely.get_num_coordinates(made[-1][1].inked)
-        if points > MOST_POINTS:
+        if points > MOST_PIECE_POINTS:
             raise ArtworkError(
-                f"the first {number} pieces have {points} outline points; the limit is {MOST_POINTS} "
-                "(made.composing.MOST_POINTS). Use fewer pieces or shorter text"
+                f"the first {number} pieces have {points} outline points; the limit is {MOST_PIECE_POINTS} "
+                "(made.composing.MOST_PIECE_POINTS). Use fewer pieces or shorter text"
             )
     return made
 

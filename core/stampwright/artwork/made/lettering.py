@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from ...errors import ArtworkError
 from ...findings import Finding
 from ...job.pieces import Lettering, RoundLettering, Typeset
-from ...plane.middle_lines import drawn_with_pen
+from ...plane.axes.middle_lines import drawn_with_pen
 from ...plane.regions import sound_parts
 from ..fonts import Font, SetLine, cap_height, find_font, joined, read_font, set_line
 from ..letters import Letter, letter_of

@@ -18,7 +18,7 @@ from ...plane.rings import bounded_by, edges_of
 from ..limits import DEFAULTS, Limits, beyond
 from .curves import Points
 
-Rule = Literal["nonzero", "evenodd"]
+PathFillRule = Literal["nonzero", "evenodd"]
 """How SVG fills what crosses itself; a narrower choice than the plane's own."""
 
 NOTHING = MultiPolygon()
@@ -39,7 +39,7 @@ AT_ONCE = 2_000
 """Faces, or edges, that are compared with edges together, which bounds the memory."""
 
 
-def filled_crossing(rings: Sequence[Points], rule: Rule, limits: Limits = DEFAULTS) -> BaseGeometry:
+def filled_crossing(rings: Sequence[Points], rule: PathFillRule, limits: Limits = DEFAULTS) -> BaseGeometry:
     """Return the region that rings fill, of which some cross or touch, a valid Polygon or MultiPolygon.
 
     ``rings``: (n, 2) float arrays without repeated points. Raises :class:`ArtworkError` past a limit.
@@ -50,7 +50,7 @@ def filled_crossing(rings: Sequence[Points], rule: Rule, limits: Limits = DEFAUL
     if swept <= MOST_SWEPT:
         region = fill_rings(rings, rule)
         return region if _holds(region, rings, rule, limits) else _filled_by_faces(rings, rule, limits)
-    edges = _Edges.of(rings)
+    edges = _CrossedEdges.of(rings)
     heap_of = _heap_numbers(edges, len(rings), limits)
     firsts, members = np.unique(heap_of, return_inverse=True)
     if len(firsts) > 1:
@@ -69,7 +69,7 @@ def filled_crossing(rings: Sequence[Points], rule: Rule, limits: Limits = DEFAUL
     return _filled_by_faces(rings, rule, limits)
 
 
-def _boundaries(rings: Sequence[Points], around: int, rule: Rule, limits: Limits) -> list[Points]:
+def _boundaries(rings: Sequence[Points], around: int, rule: PathFillRule, limits: Limits) -> list[Points]:
     """Return where rings part ink from paper, ink on the left, in a place that others wind ``around`` times."""
     around = around % 2 if rule == "evenodd" else around
     if min(sweep_steps(rings)) > MOST_SWEPT:
@@ -86,7 +86,7 @@ def _boundaries(rings: Sequence[Points], around: int, rule: Rule, limits: Limits
     return [ring for ring in outline_rings([*rings, *wound], rule) if (ring >= low - margin / 2).all()]
 
 
-def _holds(region: MultiPolygon | None, rings: Sequence[Points], rule: Rule, limits: Limits) -> bool:
+def _holds(region: MultiPolygon | None, rings: Sequence[Points], rule: PathFillRule, limits: Limits) -> bool:
     """Whether a region is valid and has just what fills on both sides of some of the edges that it came from."""
     if region is None or not region.is_valid:
         return False
@@ -100,7 +100,7 @@ def _holds(region: MultiPolygon | None, rings: Sequence[Points], rule: Rule, lim
     return bool((inside == _fills(winding_numbers(probes, rings, limits), rule)).all())
 
 
-def _filled_by_faces(rings: Sequence[Points], rule: Rule, limits: Limits) -> BaseGeometry:
+def _filled_by_faces(rings: Sequence[Points], rule: PathFillRule, limits: Limits) -> BaseGeometry:
     """Cut the plane along all rings, and keep the faces whose winding number fills."""
     faces, windings = _wound_faces(rings, limits)
     return united_faces(faces[_fills(windings, rule)])
@@ -114,7 +114,7 @@ def _wound_faces(rings: Sequence[Points], limits: Limits) -> tuple[Any, NDArray[
     return faces, winding_numbers(middles, rings, limits)
 
 
-def _fills(windings: NDArray[np.int_], rule: Rule) -> NDArray[np.bool_]:
+def _fills(windings: NDArray[np.int_], rule: PathFillRule) -> NDArray[np.bool_]:
     filled: NDArray[np.bool_] = windings != 0 if rule == "nonzero" else windings % 2 == 1
     return filled
 
@@ -168,11 +168,11 @@ def winding_numbers(points: Points, rings: Sequence[Points], limits: Limits = DE
 
     Source: Sunday 2001, inclusion of a point in a polygon by its winding number.
     """
-    return _windings(_Edges.of(rings), points, np.full(len(points), -1), np.zeros(len(rings), dtype=int), limits)
+    return _windings(_CrossedEdges.of(rings), points, np.full(len(points), -1), np.zeros(len(rings), dtype=int), limits)
 
 
 @dataclass(frozen=True, eq=False)
-class _Edges:
+class _CrossedEdges:
     """Edges of all rings, (n, 2) each, the ring of each, and a tree of the boxes that they span."""
 
     starts: Points
@@ -181,7 +181,7 @@ class _Edges:
     tree: shapely.STRtree
 
     @classmethod
-    def of(cls, rings: Sequence[Points]) -> _Edges:
+    def of(cls, rings: Sequence[Points]) -> _CrossedEdges:
         starts, ends, owners = edges_of(rings)
         boxes = shapely.box(*np.minimum(starts, ends).T, *np.maximum(starts, ends).T)
         return cls(starts, ends, owners, shapely.STRtree(boxes))
@@ -198,7 +198,7 @@ class _Edges:
 
 
 def _windings(
-    edges: _Edges, points: Points, owners: NDArray[np.int_], heap_of: NDArray[np.int_], limits: Limits
+    edges: _CrossedEdges, points: Points, owners: NDArray[np.int_], heap_of: NDArray[np.int_], limits: Limits
 ) -> NDArray[np.int_]:
     """Return how often rings wind round points, (n,), without those of the heap that owns the point."""
     windings = np.zeros(len(points), dtype=int)
@@ -215,7 +215,7 @@ def _windings(
     return windings
 
 
-def _heap_numbers(edges: _Edges, count: int, limits: Limits) -> NDArray[np.int_]:
+def _heap_numbers(edges: _CrossedEdges, count: int, limits: Limits) -> NDArray[np.int_]:
     """Return for each ring the number of its heap: rings that touch or cross, and those that touch these, are one."""
     links = []
     for asked, near in edges.met_by(edges.tree.geometries, limits):

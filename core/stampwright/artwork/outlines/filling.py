@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...plane.rings import fill_nested, nest_rings
 from ..limits import DEFAULTS, Limits
-from .crossing import NOTHING, Rule, filled_crossing
+from .crossing import NOTHING, PathFillRule, filled_crossing
 from .curves import Points
 
 SAMPLE = 200
@@ -21,7 +21,7 @@ HEAP = 20
 """Neighbours that each region touches on average, above which regions are united as a heap."""
 
 
-def filled(rings: Sequence[Points], rule: Rule, limits: Limits = DEFAULTS) -> BaseGeometry:
+def filled(rings: Sequence[Points], rule: PathFillRule, limits: Limits = DEFAULTS) -> BaseGeometry:
     """Return the region that ``rings`` fill, a valid Polygon or MultiPolygon (perhaps empty).
 
     ``rings``: (n, 2) float arrays, each closed by a line from its last point to its first. A point is inside when its

@@ -27,7 +27,7 @@ Its direction means nothing, so it must not have corners of its own.
 CUSP = math.radians(30)
 """A turn inside a flattened curve sharper than this is a cusp, and is rounded; flattening leaves smaller ones."""
 
-Line = tuple[Points, NDArray[np.bool_]]
+OpenLine = tuple[Points, NDArray[np.bool_]]
 """(n, 2) float points of an open line, and which of them lie inside a curve."""
 
 
@@ -69,10 +69,10 @@ def stroked(lines: Polylines, pen: Pen, limits: Limits = DEFAULTS) -> BaseGeomet
     return united(regions)
 
 
-def _sorted_lines(lines: Polylines, pen: Pen) -> tuple[list[Line], list[Line], list[Points]]:
+def _sorted_lines(lines: Polylines, pen: Pen) -> tuple[list[OpenLine], list[OpenLine], list[Points]]:
     """Return the subpaths as open lines (dashes among them), as loops, and as points where they have no length."""
-    opened: list[Line] = []
-    looped: list[Line] = []
+    opened: list[OpenLine] = []
+    looped: list[OpenLine] = []
     dots: list[Points] = []
     smooth_parts = np.split(lines.smooth, lines.starts[1:-1])
     for ring, closed, smooth in zip(lines.rings(), lines.closed, smooth_parts, strict=True):
@@ -94,7 +94,7 @@ def _sorted_lines(lines: Polylines, pen: Pen) -> tuple[list[Line], list[Line], l
 
 
 def _left_edges(
-    walks: Sequence[Line], caps: Sequence[NDArray[np.bool_]], pen: Pen
+    walks: Sequence[OpenLine], caps: Sequence[NDArray[np.bool_]], pen: Pen
 ) -> tuple[list[Points], list[BaseGeometry]]:
     """Return, for each closed walk, the ring half the pen's width to its left; and slabs that the rings leave out.
 

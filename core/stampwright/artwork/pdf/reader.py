@@ -13,8 +13,8 @@ from numpy.typing import NDArray
 from ...errors import ArtworkError
 from ...findings import Finding
 from ...job.sections.tracing import TracingSection
-from ...plane.pictures import LUMINANCE
-from ...plane.raster import MM_PER_INCH, picture_of
+from ...plane.rasters.pictures import LUMINANCE_OF_BANDS
+from ...plane.rasters.raster import MM_PER_INCH, picture_of
 from ..artwork import Artwork
 from ..limits import Limits
 from ..svg import read_svg
@@ -24,7 +24,7 @@ from ..tracing.deskewing import level_scan
 if TYPE_CHECKING:
     from .objects import Matrix
 
-PDF_LIBRARY = "pypdfium2"
+READS_PDF = "pypdfium2"
 
 POINT = MM_PER_INCH / 72.0
 """mm; the unit of a page (ISO 32000-1, section 8.3.2.3)."""
@@ -62,7 +62,7 @@ def read_pdf(
     page that holds images, shadings or other than outlines is rendered and traced, which a finding tells. Raises
     :class:`ArtworkError` when the file is damaged, locked or empty, or the library for PDF is not installed.
     """
-    if find_spec(PDF_LIBRARY) is None:
+    if find_spec(READS_PDF) is None:
         raise ArtworkError(
             "PDF is read by a library that is not installed here (stampwright[pdf]): save the drawing as SVG, text "
             "turned into outlines if its fonts are not installed"
@@ -165,7 +165,7 @@ def _grey(page: Any, scale: float) -> NDArray[np.float32]:
     shown = page.render(scale=scale, rev_byteorder=True, force_bitmap_format=4).to_numpy()
     grey = np.zeros(shown.shape[:2], dtype=np.float32)
     # Channel by channel, for a large page takes much memory as it is.
-    for channel, share in enumerate(LUMINANCE[:3]):
+    for channel, share in enumerate(LUMINANCE_OF_BANDS[:3]):
         grey += shown[..., channel] * np.float32(share / 255.0)
     return np.minimum(grey, np.float32(1.0), out=grey)
 

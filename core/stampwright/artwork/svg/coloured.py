@@ -15,7 +15,7 @@ from ...job.sections.tracing import TracingSection
 from ...plane.regions import made_valid, sound_parts
 from ..artwork import Artwork
 from ..coloured.patches import Coloured, Patch, coloured_artwork
-from ..colours import PAPER, code_of
+from ..colours import NEAR_PAPER, code_of
 from ..letters import Letter
 from ..limits import Limits
 from ..outlines.crossing import united_faces
@@ -134,7 +134,7 @@ def _shown(region: BaseGeometry, clip: BaseGeometry | None) -> BaseGeometry:
 def _patches_of(items: Sequence[Item], size: tuple[float, float], limits: Limits) -> Iterator[Patch]:
     """Yield what is seen of marks in each colour that is not the paper's, cut off at the page's edge."""
     faces, colours = faces_and_colours(items, limits)
-    seen = (1.0 - colours).max(axis=1, initial=0.0) > PAPER
+    seen = (1.0 - colours).max(axis=1, initial=0.0) > NEAR_PAPER
     faces, colours = faces[seen], colours[seen]
     codes = np.array([code_of(colour) for colour in colours])
     kinds = list(dict.fromkeys(codes.tolist()))

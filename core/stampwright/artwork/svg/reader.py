@@ -13,7 +13,7 @@ from ...errors import ArtworkError
 from ...job.sections.tracing import TracingSection
 from ...plane.regions import filled_parts, made_valid
 from ..artwork import Artwork
-from ..colours import PAPER, about_colours, is_ink
+from ..colours import NEAR_PAPER, about_colours, is_ink
 from ..letters import Letter
 from ..limits import Limits
 from ..outlines.crossing import united_faces
@@ -27,7 +27,7 @@ from .seeing.inking import HALF, faces_and_colours, luminance, marks_of, only_so
 from .seeing.marks import Item, Painted
 from .seeing.toning import toned_ink
 from .source import Document, parse_document, unpacked
-from .source.layers import MOST_NAMED, keep_layers
+from .source.layers import MOST_LAYERS_NAMED, keep_layers
 from .styling.cascade import Cascade
 from .styling.values import IDENTITY, PX_TO_MM
 
@@ -80,7 +80,7 @@ def _read(
     if inked.is_empty:
         raise ArtworkError(_why_empty(notes))
     if gone:
-        named = ", ".join(gone[:MOST_NAMED]) + (" and more" if len(gone) > MOST_NAMED else "")
+        named = ", ".join(gone[:MOST_LAYERS_NAMED]) + (" and more" if len(gone) > MOST_LAYERS_NAMED else "")
         remedy = "Name them in tracing.ink_layers if they shall print."
         notes.add(LAYERS_LEFT_OUT, f"not among the layers that print: {named}", remedy=remedy, severity="notes")
     found = notes.as_findings()
@@ -230,7 +230,7 @@ def _by_half(tracing: TracingSection) -> bool:
 def _is_tint(mark: Painted) -> bool:
     """Say whether a mark may leave a colour on the page that is neither ink nor paper."""
     on_white = [1 - mark.colour[3] * (1 - value) for value in mark.colour[:3]]
-    return luminance(on_white) >= HALF and 1 - min(on_white) > PAPER
+    return luminance(on_white) >= HALF and 1 - min(on_white) > NEAR_PAPER
 
 
 def _painted(document: Document, place: Place, sheet: Sheet) -> list[Item]:

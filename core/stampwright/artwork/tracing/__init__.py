@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from ...face.screens import choose_screen, screen_tones, screened_finding
-from ...plane.pictures import FORMATS, MOST_PIXELS, Picture, decode_picture, read_picture
+from ...face.tones.screens import choose_screen, screen_tones, screened_finding
+from ...plane.rasters.pictures import FORMATS, MOST_PIXELS, Picture, decode_picture, read_picture
 from .bitmap import TracedPicture, read_bitmap, trace_picture, true_pixel
 from .regions import outline_below
 from .thresholds import flatten_light

@@ -10,11 +10,11 @@ import shapely
 from shapely.geometry import MultiPolygon
 
 from ...errors import ArtworkError
-from ...face.screens import choose_screen, screen_tones, screened_finding
+from ...face.tones.screens import choose_screen, screen_tones, screened_finding
 from ...findings import Finding, Severity
 from ...job.sections.tracing import TracingSection
 from ...looks.numbers import percent
-from ...plane.pictures import Picture, decode_picture, read_picture
+from ...plane.rasters.pictures import Picture, decode_picture, read_picture
 from ..artwork import Artwork
 from ..colours import about_areas
 from .contours import drop_specks, spread_evenly, trace_contours
@@ -24,7 +24,7 @@ from .flat import boxes_of, find_palette, inked_colours, inkness
 from .regions import as_regions
 from .sharpening import measure_blur, measure_noise, sharpen, smooth
 from .surroundings import edge_levels, local_threshold
-from .thresholds import Grey, Levels, find_levels, flatten_light
+from .thresholds import Greys, Levels, find_levels, flatten_light
 
 ASSUMED_DPI = 300.0
 """Resolution of a bitmap that records none: the usual one of scanners (common practice)."""
@@ -103,7 +103,7 @@ def true_pixel(picture: Picture, tracing: TracingSection) -> tuple[tuple[float, 
     return pixel, ()
 
 
-def trace_picture(grey: Grey, pixel: tuple[float, float], tracing: TracingSection, *, name: str) -> TracedPicture:
+def trace_picture(grey: Greys, pixel: tuple[float, float], tracing: TracingSection, *, name: str) -> TracedPicture:
     """Trace a picture's ink.
 
     ``grey``: (rows, columns) float32, 0 black to 1 white, top row first. ``pixel``: width and height of one, mm.
@@ -168,7 +168,7 @@ def _trace_flat(picture: Picture, pixel: tuple[float, float], tracing: TracingSe
 
 
 def _trace_ink(
-    grey: Grey, levels: Levels, pixel: tuple[float, float], tracing: TracingSection, name: str
+    grey: Greys, levels: Levels, pixel: tuple[float, float], tracing: TracingSection, name: str
 ) -> tuple[MultiPolygon, int]:
     """Return ink, mm, and how many specks were dropped."""
     # Noise of less than 1 % of the contrast moves an edge by less than a hundredth of its blur's width.
@@ -197,7 +197,7 @@ def _trace_ink(
     return as_regions(fit_curves(spread_evenly(traced), tolerance), traced, pixel), specks
 
 
-def _local_level(grey: Grey, levels: Levels, window: int, darker_by: float) -> Grey:
+def _local_level(grey: Greys, levels: Levels, window: int, darker_by: float) -> Greys:
     """Return where edges lie by Sauvola's threshold, held above what is clearly ink.
 
     Inside a solid larger than the window all is as dark as its surroundings, and the formula alone would hollow it.
@@ -209,20 +209,20 @@ def _local_level(grey: Grey, levels: Levels, window: int, darker_by: float) -> G
     return edge_levels(grey, threshold, window, 0.3 * levels.contrast)
 
 
-def _stretched(grey: Grey) -> Grey:
+def _stretched(grey: Greys) -> Greys:
     """Return tones stretched so that 1 % of the picture is solid and 1 % bare paper."""
     dark, bright = np.percentile(_sampled(grey), (1, 99))
     stretched = (grey - np.float32(dark)) / np.float32(max(bright - dark, LEAST_CONTRAST))
     return np.clip(stretched, 0.0, 1.0, out=stretched)
 
 
-def _sampled(grey: Grey) -> Grey:
+def _sampled(grey: Greys) -> Greys:
     """Return evenly spread pixels, about a million at the most: enough for shares and percentiles."""
     step = max(1, round((grey.size / 1e6) ** 0.5))
     return grey[::step, ::step]
 
 
-def _picture_findings(grey: Grey, levels: Levels, pixel: tuple[float, float]) -> list[Finding]:
+def _picture_findings(grey: Greys, levels: Levels, pixel: tuple[float, float]) -> list[Finding]:
     findings = []
     sample = (_sampled(grey) - levels.ink) / levels.contrast
     between = float(((sample > 0.25) & (sample < 0.75)).mean())

@@ -11,13 +11,13 @@ from shapely.geometry import MultiPolygon
 
 from ...errors import ArtworkError
 from ...job.sections.tracing import TracingSection
-from ...plane.pictures import decode_picture
+from ...plane.rasters.pictures import decode_picture
 from ...plane.regions import sound_parts
 from ..artwork import Artwork
 from ..coloured.patches import Coloured, Patch, coloured_artwork
-from ..colours import PAPER, code_of
+from ..colours import NEAR_PAPER, code_of
 from .bitmap import FINEST_FIT, trace_picture, true_pixel
-from .flat import Colours, Palette, find_palette, inkness
+from .flat import FlatColours, Palette, find_palette, inkness
 
 SHADED = 0.25
 """How far the paper of a picture may be from white in any channel; a darker ground is an ink like others (assumed)."""
@@ -54,12 +54,12 @@ def read_coloured_bitmap(path: str | Path, data: bytes, *, tracing: TracingSecti
 
 
 def _patches(
-    colours: Colours, palette: Palette, pixel: tuple[float, float], tracing: TracingSection, name: str
+    colours: FlatColours, palette: Palette, pixel: tuple[float, float], tracing: TracingSection, name: str
 ) -> Iterator[Patch]:
     traced = MultiPolygon()
     for at, colour in enumerate(palette.colours):
         seen = colour / 255.0
-        if (1.0 - seen).max() <= (SHADED if at == palette.paper else PAPER):
+        if (1.0 - seen).max() <= (SHADED if at == palette.paper else NEAR_PAPER):
             continue
         alone = np.arange(len(palette.colours)) == at
         found = trace_picture(inkness(colours, palette, alone), pixel, tracing, name=name)

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from ...job.sections.tracing import TracingSection
 from ..colours import is_ink
 
-Colours = NDArray[np.uint8]
+FlatColours = NDArray[np.uint8]
 
 MOST_COLOURS = 12
 LEAST_SHARE = 0.002
@@ -27,7 +27,7 @@ NEAR = 12
 class Palette(NamedTuple):
     """The flat colours of a picture, (n, 3) uint8, the most frequent first, and the share of pixels of each, (n,)."""
 
-    colours: Colours
+    colours: FlatColours
     shares: NDArray[np.float64]
 
     @property
@@ -38,7 +38,7 @@ class Palette(NamedTuple):
         return int(np.where(broad, light, -1.0).argmax()) if broad.any() else int(light.argmax())
 
 
-def find_palette(colours: Colours) -> Palette | None:
+def find_palette(colours: FlatColours) -> Palette | None:
     """Return the flat colours of a picture, (rows, columns, 3) uint8, or None when it is no such picture."""
     pixels = colours.reshape(-1, 3)
     packed = pixels.astype(np.uint32) @ np.array([1 << 16, 1 << 8, 1], dtype=np.uint32)
@@ -65,7 +65,7 @@ def find_palette(colours: Colours) -> Palette | None:
     return Palette(np.array(found, dtype=np.uint8)[own], shares[own]) if own.sum() >= 2 else None
 
 
-def inkness(colours: Colours, palette: Palette, inked: NDArray[np.bool_]) -> NDArray[np.float32]:
+def inkness(colours: FlatColours, palette: Palette, inked: NDArray[np.bool_]) -> NDArray[np.float32]:
     """Return how bright a picture is where its flat colours are black or white, (rows, columns), 0 ink to 1 paper.
 
     A soft edge between ink and paper has the brightness of its distance to either, so that its middle is 0.5.
@@ -88,14 +88,14 @@ def inked_colours(palette: Palette, tracing: TracingSection) -> NDArray[np.bool_
     return inked
 
 
-def boxes_of(colours: Colours, palette: Palette) -> Iterator[tuple[float, float, float, float]]:
+def boxes_of(colours: FlatColours, palette: Palette) -> Iterator[tuple[float, float, float, float]]:
     """Yield for each flat colour the box of its pixels: left, top, right, bottom, in pixels."""
     for colour in palette.colours:
         rows, columns = np.nonzero(np.abs(colours.astype(np.int16) - colour.astype(np.int16)).max(axis=2) <= NEAR)
         yield float(columns.min()), float(rows.min()), float(columns.max() + 1), float(rows.max() + 1)
 
 
-def _distance(pixels: NDArray[np.float32], colours: Colours) -> NDArray[np.float32]:
+def _distance(pixels: NDArray[np.float32], colours: FlatColours) -> NDArray[np.float32]:
     nearest = np.full(pixels.shape[:2], np.inf, dtype=np.float32)
     for colour in colours:
         np.minimum(nearest, np.linalg.norm(pixels - colour.astype(np.float32), axis=2), out=nearest)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from .thresholds import Grey, Levels
+from .thresholds import Greys, Levels
 
 MOST_ROWS = 1_000
 """Rows that are looked at for blur."""
@@ -13,7 +13,7 @@ OWN_BLUR = 0.3
 """Square pixels; variance of what a sharp edge measures: half of it for the difference, the rest for the pixel."""
 
 
-def measure_noise(grey: Grey) -> float:
+def measure_noise(grey: Greys) -> float:
     """Return the standard deviation of the noise in a megapixel at the middle, by the mask of Immerkaer 1996."""
     rows, columns = grey.shape
     if min(rows, columns) < 5:
@@ -27,7 +27,7 @@ def measure_noise(grey: Grey) -> float:
     return float(np.median(both)) / (0.6745 * 6.0)
 
 
-def smooth(grey: Grey) -> Grey:
+def smooth(grey: Greys) -> Greys:
     """Return the picture smoothed by the binomial mask 1 2 1 both ways, which leaves 3/8 of the noise."""
     for axis in (0, 1):
         padded = np.pad(grey, [(1, 1) if axis == along else (0, 0) for along in (0, 1)], mode="edge")
@@ -39,7 +39,7 @@ def smooth(grey: Grey) -> Grey:
     return grey
 
 
-def measure_blur(grey: Grey, levels: Levels) -> float:
+def measure_blur(grey: Greys, levels: Levels) -> float:
     """Return how far edges are blurred, as the standard deviation of the blur in pixels; 0 where there are no edges.
 
     A step of height h blurred so has the slope h / (sigma sqrt(2 pi)) in its middle. Edges are the pixels there; most
@@ -57,7 +57,7 @@ def measure_blur(grey: Grey, levels: Levels) -> float:
     return float(np.sqrt(max(1 / (2 * np.pi * max(slope, 1e-6) ** 2) - OWN_BLUR, 0.0)))
 
 
-def sharpen(grey: Grey, amount: float) -> Grey:
+def sharpen(grey: Greys, amount: float) -> Greys:
     """Return the picture with what smoothing takes from it added ``amount`` times over (unsharp masking)."""
     sharp = smooth(smooth(grey))
     np.subtract(grey, sharp, out=sharp)

@@ -10,13 +10,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .surfaces import BAND, over_rows
-from .thresholds import Grey, Numbers
+from .thresholds import Greys, Numbers
 
 _TILES = 21
 """Least number of tiles across a window: its sums are taken over tiles of pixels where it is larger than that."""
 
 
-def local_threshold(grey: Grey, window: int, darker_by: float) -> Grey:
+def local_threshold(grey: Greys, window: int, darker_by: float) -> Greys:
     """Return a threshold for each pixel: T = m (1 + k (s / R - 1)) (Sauvola and Pietikäinen 2000, eq. 5).
 
     ``m`` and ``s``: mean and standard deviation in the square of ``window`` (odd) pixels round the pixel, the picture
@@ -34,7 +34,7 @@ def local_threshold(grey: Grey, window: int, darker_by: float) -> Grey:
     return _drawn_out(_by_bands(tiles, _in_tiles_of(window, tile), find), tile, grey.shape)
 
 
-def edge_levels(grey: Grey, threshold: Grey, window: int, least_contrast: float) -> Grey:
+def edge_levels(grey: Greys, threshold: Greys, window: int, least_contrast: float) -> Greys:
     """Return for each pixel the level halfway between the means of ink and of paper in the window round it.
 
     That is where a blurred edge lies; a local threshold tells ink from paper well, but lies nearer to the paper and so
@@ -44,7 +44,7 @@ def edge_levels(grey: Grey, threshold: Grey, window: int, least_contrast: float)
     """
     tile = _tile_of(window)
 
-    def weighed(rows: slice) -> tuple[Grey, ...]:
+    def weighed(rows: slice) -> tuple[Greys, ...]:
         here, limit = grey[rows], threshold[rows]
         off = here - limit
         ink, paper = np.minimum(off, 0.0) ** 2, np.maximum(off, 0.0) ** 2
@@ -69,7 +69,9 @@ def _in_tiles_of(window: int, tile: int) -> int:
     return 2 * round((window / tile - 1) / 2) + 1
 
 
-def _in_tiles(tile: int, shape: tuple[int, ...], count: int, pixels: Callable[[slice], tuple[Grey, ...]]) -> list[Grey]:
+def _in_tiles(
+    tile: int, shape: tuple[int, ...], count: int, pixels: Callable[[slice], tuple[Greys, ...]]
+) -> list[Greys]:
     """Return means over tiles of ``count`` pictures, which ``pixels`` gives for a band of rows.
 
     Tiles that run over the picture's edge are filled up with its last row or column.
@@ -87,7 +89,7 @@ def _in_tiles(tile: int, shape: tuple[int, ...], count: int, pixels: Callable[[s
     return means
 
 
-def _drawn_out(surface: Grey, tile: int, shape: tuple[int, ...]) -> Grey:
+def _drawn_out(surface: Greys, tile: int, shape: tuple[int, ...]) -> Greys:
     if tile == 1:
         return surface
     drawn = np.empty(shape, dtype=np.float32)
@@ -96,7 +98,7 @@ def _drawn_out(surface: Grey, tile: int, shape: tuple[int, ...]) -> Grey:
     return drawn
 
 
-def _by_bands(pictures: Sequence[Grey], window: int, find: Callable[..., Numbers]) -> Grey:
+def _by_bands(pictures: Sequence[Greys], window: int, find: Callable[..., Numbers]) -> Greys:
     """Return what ``find`` makes of pictures' means over windows, band by band on all cores, in memory for a few bands.
 
     Each band has the margin that windows need, mirrored at the edges: half a window, and one pixel more before it,
@@ -125,7 +127,7 @@ def _mirrored(index: NDArray[np.intp], size: int) -> NDArray[np.intp]:
     return np.where(folded < size, folded, 2 * size - 2 - folded)
 
 
-def _window_means(band: Grey, window: int) -> Numbers:
+def _window_means(band: Greys, window: int) -> Numbers:
     summed = band.cumsum(axis=0, dtype=np.float64)
     summed = (summed[window:] - summed[:-window]).cumsum(axis=1)
     means: Numbers = (summed[:, window:] - summed[:, :-window]) / window**2

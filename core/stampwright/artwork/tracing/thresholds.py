@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from .surfaces import BAND, over_rows
 
-Grey = NDArray[np.float32]
+Greys = NDArray[np.float32]
 Numbers = NDArray[np.float64]
 
 _TILE = 32
@@ -34,7 +34,7 @@ class Levels:
         return self.paper - self.ink
 
 
-def flatten_light(grey: Grey) -> tuple[Grey, float]:
+def flatten_light(grey: Greys) -> tuple[Greys, float]:
     """Return a picture as if evenly lit, and by what share the light fell off before.
 
     The paper's brightness is taken as a surface of the third degree that lies on the tiles' brightest parts; tiles that
@@ -59,7 +59,7 @@ def flatten_light(grey: Grey) -> tuple[Grey, float]:
     return _divided(grey, surface.astype(np.float32)), (high - low) / high
 
 
-def find_levels(grey: Grey) -> Levels:
+def find_levels(grey: Greys) -> Levels:
     """Return the levels of ink and paper by the threshold that separates them best (Otsu 1979).
 
     The levels are the medians of both classes: the edge of a blurred or anti-aliased line lies halfway between them,
@@ -112,7 +112,7 @@ def _median(histogram: Numbers) -> float:
     return float(np.searchsorted(total, total[-1] / 2))
 
 
-def _divided(grey: Grey, surface: Grey) -> Grey:
+def _divided(grey: Greys, surface: Greys) -> Greys:
     """Divide a picture by a surface given at the middles of its tiles, 1 at the paper."""
     flat = np.empty_like(grey)
     for rows, lit in over_rows(surface, _TILE, grey.shape, BAND):

@@ -17,9 +17,9 @@ from numpy.typing import NDArray
 
 from ...errors import OutputError
 from ...job.materials import Material
-from ...job.texts import as_line
+from ...job.written.texts import as_line
 from ...looks.colours import DIE_FILAMENT, HARD_FILAMENT
-from ...plane.beds import Spot, arrange, cosine_and_sine
+from ...plane.beds import BedPlace, arrange, cosine_and_sine
 from ...solids.solid import Solid
 from ..whole import write_file
 from .writable import check_writable
@@ -92,7 +92,7 @@ def threemf_bytes(
     bed: tuple[float, float] = BED,
     brim: float = 0.0,
     worded: dict[Solid, str] | None = None,
-    spots: Sequence[Spot] | None = None,
+    spots: Sequence[BedPlace] | None = None,
 ) -> bytes:
     """Return parts as 3MF, mm; the same parts give the same bytes, with no time of day in them.
 
@@ -120,7 +120,7 @@ def threemf_bytes(
     return package.getvalue()
 
 
-def lay_on_bed(solids: Sequence[Solid], bed: tuple[float, float], brim: float = 0.0) -> tuple[Spot, ...]:
+def lay_on_bed(solids: Sequence[Solid], bed: tuple[float, float], brim: float = 0.0) -> tuple[BedPlace, ...]:
     """Return where each solid stands on the bed, or on which one where they need several; see ``plane.beds``."""
     return arrange([solid.vertices[:, :2] for solid in solids], bed, brim)
 
@@ -137,7 +137,7 @@ def _printed(parts: Parts) -> list[PrintedPart]:
 
 
 def _model(
-    parts: Sequence[PrintedPart], title: str, spots: Sequence[Spot], bed_width: float, worded: dict[Solid, str]
+    parts: Sequence[PrintedPart], title: str, spots: Sequence[BedPlace], bed_width: float, worded: dict[Solid, str]
 ) -> Iterator[str]:
     yield '<?xml version="1.0" encoding="UTF-8"?>\n'
     yield f'<model unit="millimeter" xml:lang="en-US" xmlns="{CORE}">\n'

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Numbers = NDArray[np.float64] | NDArray[np.int64]
-Known = dict[bytes, Numbers]
+KnownBlocks = dict[bytes, Numbers]
 
 _VERTEX = (b'<vertex x="', b'" y="', b'" z="', b'"/>\n')
 _TRIANGLE = (b'<triangle v1="', b'" v2="', b'" v3="', b'"/>\n')
@@ -28,7 +28,7 @@ class Block:
     numbers: Numbers
 
 
-def take_blocks(model: bytes, known: Known | None = None) -> tuple[bytes, list[Block]] | None:
+def take_blocks(model: bytes, known: KnownBlocks | None = None) -> tuple[bytes, list[Block]] | None:
     """Return a model's XML without the blocks of numbers, and these in order; None when one is in another form.
 
     ``known``: numbers of blocks that were read before, by the digest of their bytes; those read now are added.
@@ -52,7 +52,7 @@ def take_blocks(model: bytes, known: Known | None = None) -> tuple[bytes, list[B
     return b"".join([*left, model[place:]]), blocks
 
 
-def _known_numbers(body: bytes, kind: str, known: Known) -> Numbers | None:
+def _known_numbers(body: bytes, kind: str, known: KnownBlocks) -> Numbers | None:
     digest = sha256(body, usedforsecurity=False).digest()
     numbers = known.get(digest)
     if numbers is None:

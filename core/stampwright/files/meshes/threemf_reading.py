@@ -21,7 +21,7 @@ from ...errors import MeshFileError
 from ...solids.solid import Solid
 from ..whole import read_file
 from .threemf import CORE, MODEL_TYPE
-from .threemf_blocks import Block, Known, take_blocks
+from .threemf_blocks import Block, KnownBlocks, take_blocks
 
 LARGEST_MODEL = 1_000_000_000
 """Bytes of XML, unpacked; a packed file can claim any size."""
@@ -54,7 +54,7 @@ class _Object:
     triangles: int = 0
 
 
-def read_3mf(path: str | Path, *, known: Known | None = None) -> tuple[Solid, ...]:
+def read_3mf(path: str | Path, *, known: KnownBlocks | None = None) -> tuple[Solid, ...]:
     """Read every item that a 3MF file would print, in mm, turned and scaled as the file says.
 
     Where an item lies on the bed says nothing about the part, so it stays about its own origin. The meshes come back
@@ -70,7 +70,7 @@ def read_3mf(path: str | Path, *, known: Known | None = None) -> tuple[Solid, ..
         raise MeshFileError(message if message.startswith(str(path)) else f"{path}: {message}") from error
 
 
-def _solids(content: bytes, stem: str, known: Known | None) -> tuple[Solid, ...]:
+def _solids(content: bytes, stem: str, known: KnownBlocks | None) -> tuple[Solid, ...]:
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as archive:
             start = _StartReader()
@@ -95,7 +95,7 @@ def _solids(content: bytes, stem: str, known: Known | None) -> tuple[Solid, ...]
     return tuple(solids)
 
 
-def _read_blocks(archive: zipfile.ZipFile, name: str, known: Known | None) -> _ModelReader | None:
+def _read_blocks(archive: zipfile.ZipFile, name: str, known: KnownBlocks | None) -> _ModelReader | None:
     """Return a model read by blocks, several times as fast; None for one that is not all in the form written here.
 
     Whatever is wrong with a model is told by reading it element by element.

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from ..settings import Section, setting
 
-GRAINS = {
+GRAIN_NAMES = {
     "wood-grain": "Rings and rays of a plank",
     "linen": "Woven threads",
     "stipple": "Pits strewn at about even distances",
@@ -28,7 +28,7 @@ class FaceSection(Section):
         "What the face is textured with, besides a sculpt",
         choices={
             "none": "A plain face",
-            **GRAINS,
+            **GRAIN_NAMES,
             "picture": "The greys of a picture: white stands high, black goes deep",
         },
     )

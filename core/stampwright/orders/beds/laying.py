@@ -12,7 +12,7 @@ import shapely
 from ...plane.beds import fit_on_bed, turned
 from ..schedule.printers import Printer
 from .nesting import TURNS, Nester, can_nest
-from .parts import Bed, BedPart, Outline, Place, Room, faults_of, outline_of
+from .parts import BedPart, PartOutline, PartPlace, PrinterBed, Room, faults_of, outline_of
 from .rows import lay_in_rows
 
 WINDOW = 500
@@ -23,21 +23,21 @@ FULLEST = 0.95
 
 
 @dataclass(frozen=True)
-class Laid:
+class BedLaid:
     """Beds, in the order in which they should be printed, and parts that no printer has room for, with the reason."""
 
-    beds: tuple[Bed, ...]
+    beds: tuple[PrinterBed, ...]
     left_out: tuple[tuple[BedPart, str], ...]
 
 
-def lay_parts(parts: Sequence[BedPart], printers: Sequence[Printer], *, nest: bool | None = None) -> Laid:
+def lay_parts(parts: Sequence[BedPart], printers: Sequence[Printer], *, nest: bool | None = None) -> BedLaid:
     """Lay parts on beds, one material a bed, those in a rush on the first ones.
 
     ``printers``: that there are; parts lie on beds for which all of those that take their material have room, unless
     they only fit a larger one. ``nest``: whether to nest; by default when the library for it is there.
     """
     nest = can_nest() if nest is None else nest
-    beds: list[Bed] = []
+    beds: list[PrinterBed] = []
     left_out: list[tuple[BedPart, str]] = []
     by_material = sorted(parts, key=lambda part: part.part.material)
     for material, group in groupby(by_material, key=lambda part: part.part.material):
@@ -49,7 +49,7 @@ def lay_parts(parts: Sequence[BedPart], printers: Sequence[Printer], *, nest: bo
             beds += _lay(material, fitting, room, nest=nest)
         why = "no printer takes its material" if not able else "it is larger than any bed that takes its material"
         left_out += [(part, why) for part in rest]
-    return Laid(tuple(sorted(beds, key=lambda bed: not bed.rush)), tuple(left_out))
+    return BedLaid(tuple(sorted(beds, key=lambda bed: not bed.rush)), tuple(left_out))
 
 
 def _rooms(printers: Sequence[Printer]) -> list[tuple[Room, float]]:
@@ -74,7 +74,7 @@ def _fits(part: BedPart, room: Room, height: float) -> bool:
     return part.part.height <= height + 1e-6 and _alone(part, room) is not None
 
 
-def _alone(part: BedPart, room: Room) -> Place | None:
+def _alone(part: BedPart, room: Room) -> PartPlace | None:
     """Return the place of a part in the middle of a bed of its own, turned as it must be; None where it has no room."""
     points = shapely.get_coordinates(outline_of(part.part).exterior)
     fit = fit_on_bed(points, (room.width, room.depth), room.margin)
@@ -83,12 +83,12 @@ def _alone(part: BedPart, room: Room) -> Place | None:
     box = turned(points, fit.turn)
     low, high = box.min(axis=0), box.max(axis=0)
     x, y = (np.array((room.width, room.depth)) - low - high) / 2.0
-    return Place(fit.turn, round(float(x), 3), round(float(y), 3))
+    return PartPlace(fit.turn, round(float(x), 3), round(float(y), 3))
 
 
-def _lay(material: str, parts: Sequence[BedPart], room: Room, *, nest: bool) -> list[Bed]:
+def _lay(material: str, parts: Sequence[BedPart], room: Room, *, nest: bool) -> list[PrinterBed]:
     nester = Nester(room, turns=TURNS)
-    beds: list[Bed] = []
+    beds: list[PrinterBed] = []
     rest = list(parts)
     while rest:
         nested, places = _next_bed(rest[:WINDOW], room, nester if nest else None)
@@ -96,12 +96,12 @@ def _lay(material: str, parts: Sequence[BedPart], room: Room, *, nest: bool) -> 
         if nested and faults_of(laid, room):
             nested, places = _next_bed(rest[:WINDOW], room, None)
             laid = tuple((rest[number], place) for number, place in sorted(places.items()))
-        beds.append(Bed(material, room, laid, nested))
+        beds.append(PrinterBed(material, room, laid, nested))
         rest = [part for number, part in enumerate(rest) if number not in places]
     return beds
 
 
-def _next_bed(parts: Sequence[BedPart], room: Room, nester: Nester | None) -> tuple[bool, dict[int, Place]]:
+def _next_bed(parts: Sequence[BedPart], room: Room, nester: Nester | None) -> tuple[bool, dict[int, PartPlace]]:
     """Return which of the parts, by number, stand on the next bed, and whether they are nested.
 
     They are the first ones, so that those in a rush come on the first beds and a stamp's parts stay together.
@@ -134,9 +134,9 @@ def _next_bed(parts: Sequence[BedPart], room: Room, nester: Nester | None) -> tu
     return nested, best
 
 
-def _most_in_rows(numbers: Sequence[int], outlines: Sequence[Outline], room: Room) -> dict[int, Place]:
+def _most_in_rows(numbers: Sequence[int], outlines: Sequence[PartOutline], room: Room) -> dict[int, PartPlace]:
     """Return as many of the first outlines as rows on one bed hold, with their places."""
-    best: dict[int, Place] = {}
+    best: dict[int, PartPlace] = {}
     low, high = 1, len(numbers)
     while low <= high:
         count = (low + high) // 2
@@ -148,12 +148,12 @@ def _most_in_rows(numbers: Sequence[int], outlines: Sequence[Outline], room: Roo
     return {number: replace(place, x=round(place.x, 3), y=round(place.y, 3)) for number, place in best.items()}
 
 
-def _corners(part: BedPart) -> Outline:
+def _corners(part: BedPart) -> PartOutline:
     points = shapely.get_coordinates(outline_of(part.part).exterior)[:-1]
     return tuple((float(x), float(y)) for x, y in points)
 
 
-def _straight(outline: Outline, room: Room) -> bool:
+def _straight(outline: PartOutline, room: Room) -> bool:
     """Whether an outline fits a bed as it is or at a quarter turn, so that others may stand beside it."""
     size = np.ptp(np.array(outline), axis=0)
     free = np.array((room.width, room.depth)) - 2.0 * room.margin + 1e-9

@@ -15,7 +15,7 @@ import numpy as np
 import shapely
 from shapely.geometry import Polygon
 
-from .parts import Outline, Place, Room
+from .parts import PartOutline, PartPlace, Room
 
 LIBRARY = "spyrrow"
 """What nests, an extra (stampwright[orders]); without it parts stand in rows."""
@@ -52,13 +52,13 @@ class Nester:
 
     def __init__(self, room: Room, *, turns: Sequence[float] = TURNS, reports: int = REPORTS) -> None:
         self._room, self._turns, self._reports = room, tuple(turns), reports
-        self._known: dict[tuple[tuple[Outline, int], ...], list[tuple[Outline, Place]] | None] = {}
+        self._known: dict[tuple[tuple[PartOutline, int], ...], list[tuple[PartOutline, PartPlace]] | None] = {}
 
-    def grown(self, outline: Outline) -> Polygon:
+    def grown(self, outline: PartOutline) -> Polygon:
         """Return an outline with half of the clearance round it, as it is nested."""
         return _grown(outline, self._room.clearance)
 
-    def nest(self, outlines: Sequence[Outline]) -> list[Place] | None:
+    def nest(self, outlines: Sequence[PartOutline]) -> list[PartPlace] | None:
         """Return where each outline stands, mm from the bed's corner, or None when no way was found in time."""
         alike = tuple(sorted(Counter(outlines).items()))
         if alike not in self._known and len(self._known) >= MOST_TRIES:
@@ -68,12 +68,12 @@ class Nester:
         found = self._known[alike]
         if found is None:
             return None
-        places: dict[Outline, list[Place]] = defaultdict(list)
+        places: dict[PartOutline, list[PartPlace]] = defaultdict(list)
         for outline, place in found:
             places[outline].append(place)
         return [places[outline].pop(0) for outline in outlines]
 
-    def _nested(self, alike: tuple[tuple[Outline, int], ...]) -> list[tuple[Outline, Place]] | None:
+    def _nested(self, alike: tuple[tuple[PartOutline, int], ...]) -> list[tuple[PartOutline, PartPlace]] | None:
         room = self._room
         # Half of the clearance round each part may lie over the margin: there is nothing to be clear of.
         edge = room.margin - room.clearance / 2.0 - _HAIR
@@ -93,7 +93,7 @@ class Nester:
             return None
         # Whole thousandths: they are told so in files.
         return [
-            (alike[int(number)][0], Place(turn % 360.0, round(x + edge, 3), round(y + edge, 3)))
+            (alike[int(number)][0], PartPlace(turn % 360.0, round(x + edge, 3), round(y + edge, 3)))
             for number, turn, x, y in sorted(found)
         ]
 
@@ -113,7 +113,7 @@ def _answer(asked: dict[str, object]) -> list[list[float]] | None:
 
 
 @lru_cache(maxsize=10_000)
-def _grown(outline: Outline, clearance: float) -> Polygon:
+def _grown(outline: PartOutline, clearance: float) -> Polygon:
     """Return an outline with half of the clearance round it, in few corners, never less than that."""
     # Chords of a round lie inside it.
     reach = (clearance / 2.0 + _HAIR / 2.0) / math.cos(math.pi / 16.0)

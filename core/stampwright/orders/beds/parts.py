@@ -13,9 +13,9 @@ from shapely.geometry import Polygon
 
 from ...plane.beds import turned
 from ..making.record import PartMade
-from ..making.run import Made
+from ..making.run import OrderMade
 
-Outline = tuple[tuple[float, float], ...]
+PartOutline = tuple[tuple[float, float], ...]
 
 EXACT = 1e-6
 """How much less than the clearance two parts may stand apart, mm: what numbers of a computer lose."""
@@ -47,7 +47,7 @@ class Room:
 
 
 @dataclass(frozen=True)
-class Place:
+class PartPlace:
     """Where a part stands: turned by ``turn`` degrees about its origin, counter-clockwise, then moved by (x, y), mm."""
 
     turn: float
@@ -56,12 +56,12 @@ class Place:
 
 
 @dataclass(frozen=True)
-class Bed:
+class PrinterBed:
     """Parts that are printed together, of one ``material``, each with its place; ``nested``: closer than in rows."""
 
     material: str
     room: Room
-    parts: tuple[tuple[BedPart, Place], ...]
+    parts: tuple[tuple[BedPart, PartPlace], ...]
     nested: bool
 
     @property
@@ -81,7 +81,7 @@ class Bed:
         return area / (self.room.width * self.room.depth)
 
 
-def parts_to_lay(made: Iterable[Made]) -> list[BedPart]:
+def parts_to_lay(made: Iterable[OrderMade]) -> list[BedPart]:
     """Return every part of every copy of the stamps that were made: those in a rush first, then as the rows come."""
     rows = [each for each in made if each.record.state == "made"]
     rows.sort(key=lambda each: not each.order.rush)
@@ -99,22 +99,22 @@ def outline_of(part: PartMade) -> Polygon:
 
 
 @lru_cache(maxsize=10_000)
-def _outline(corners: Outline, brim: float) -> Polygon:
+def _outline(corners: PartOutline, brim: float) -> Polygon:
     plain = Polygon(corners)
     return plain.buffer(brim) if brim else plain
 
 
-def standing(part: PartMade, place: Place) -> Polygon:
+def standing(part: PartMade, place: PartPlace) -> Polygon:
     """Return what a part stands over in its place on the bed, mm."""
     return shapely.transform(outline_of(part), lambda points: _placed(points, place))
 
 
-def _placed(points: NDArray[np.float64], place: Place) -> NDArray[np.float64]:
+def _placed(points: NDArray[np.float64], place: PartPlace) -> NDArray[np.float64]:
     moved: NDArray[np.float64] = turned(points, place.turn) + np.array((place.x, place.y))
     return moved
 
 
-def faults_of(parts: Sequence[tuple[BedPart, Place]], room: Room) -> list[str]:
+def faults_of(parts: Sequence[tuple[BedPart, PartPlace]], room: Room) -> list[str]:
     """Return what is wrong with the places of parts on a bed: over its margin, or nearer to each other than may be."""
     outlines = [standing(part.part, place) for part, place in parts]
     free = shapely.box(room.margin, room.margin, room.width - room.margin, room.depth - room.margin)

@@ -8,10 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...plane.beds import in_rows, turned
-from .parts import Outline, Place, Room
+from .parts import PartOutline, PartPlace, Room
 
 
-def lay_in_rows(outlines: Sequence[Outline], room: Room) -> list[tuple[int, Place]]:
+def lay_in_rows(outlines: Sequence[PartOutline], room: Room) -> list[tuple[int, PartPlace]]:
     """Return on which bed, from 0, and where each outline stands: deep ones first, in rows, lying along them.
 
     ``outlines``: mm, each small enough for the bed.
@@ -20,11 +20,11 @@ def lay_in_rows(outlines: Sequence[Outline], room: Room) -> list[tuple[int, Plac
     order = sorted(range(len(boxes)), key=lambda number: -float(np.ptp(boxes[number][1][:, 1])))
     sizes = [np.ptp(boxes[number][1], axis=0) for number in order]
     spots = in_rows(sizes, (room.width, room.depth), room.clearance, room.margin)
-    found: dict[int, tuple[int, Place]] = {}
+    found: dict[int, tuple[int, PartPlace]] = {}
     for number, (bed, x, y) in zip(order, spots, strict=True):
         turn, points = boxes[number]
         low = points.min(axis=0)
-        found[number] = bed, Place(turn, x - float(low[0]), y - float(low[1]))
+        found[number] = bed, PartPlace(turn, x - float(low[0]), y - float(low[1]))
     return [found[number] for number in range(len(outlines))]
 
 

@@ -12,18 +12,18 @@ from ...files.meshes.stl import stl_from
 from ...job.materials import MATERIALS
 from ...looks.colours import INK, PAPER, QUIET, RULE
 from ...output.sketches.as_svg import sketch_svg
-from ...output.sketches.marks import Area, Mark, Region, Sketch, Stroke, Words
+from ...output.sketches.marks import Area, DrawnLine, Fill, Sketch, SketchMark, Words
 from ...parts.measures import in_hours
-from ...plane.beds import Spot
+from ...plane.beds import BedPlace
 from ..making.stores import STAMPS, Store
-from .parts import Bed, BedPart, standing
+from .parts import BedPart, PrinterBed, standing
 
 _EDGE, _HEAD = 8.0, 18.0  # mm
 _LETTERS = 2.6  # mm
 _FLEXIBLE, _HARD, _RUSHED = "#a9bfdd", "#c3cfae", "#e6b58a"
 
 
-def bed_3mf(bed: Bed, name: str, store: Store) -> bytes:
+def bed_3mf(bed: PrinterBed, name: str, store: Store) -> bytes:
     """Return a bed as 3MF, every part by its stamp's name, where it stands.
 
     Raises :class:`~stampwright.errors.OrderError` when the mesh of a stamp is gone from its folder.
@@ -38,11 +38,11 @@ def bed_3mf(bed: Bed, name: str, store: Store) -> bytes:
                 raise OrderError(f"{part.stamp}: its {part.part.file} is gone; run again, and it is made anew")
             read[key] = content
         parts.append(PrintedPart(stl_from(read[key], part.name), MATERIALS[bed.material]))
-        spots.append(Spot(0, place.turn, place.x, place.y))
+        spots.append(BedPlace(0, place.turn, place.x, place.y))
     return threemf_bytes(parts, title=name, bed=(bed.room.width, bed.room.depth), spots=spots)
 
 
-def bed_picture(bed: Bed, name: str, minutes: float, label: Callable[[BedPart], str]) -> str:
+def bed_picture(bed: PrinterBed, name: str, minutes: float, label: Callable[[BedPart], str]) -> str:
     """Return a bed from above as a drawing, SVG, at true size; ``label``: what a part is called on it."""
     material = MATERIALS[bed.material]
     told = (
@@ -51,16 +51,16 @@ def bed_picture(bed: Bed, name: str, minutes: float, label: Callable[[BedPart], 
     )
     frame = ((0.0, 0.0), (bed.room.width, 0.0), (bed.room.width, bed.room.depth), (0.0, bed.room.depth), (0.0, 0.0))
     wide, high = bed.room.width + 2 * _EDGE, bed.room.depth + 2 * _EDGE + _HEAD
-    marks: list[Mark] = [
+    marks: list[SketchMark] = [
         Area(0.0, 0.0, wide, high, PAPER),
         Words(_EDGE, _EDGE + 4.0, f"{name}{' (rush)' if bed.rush else ''}", 5.5, heading=True),
         Words(_EDGE, _EDGE + 10.0, told, 3.2, QUIET),
-        Stroke(tuple((x + _EDGE, y + _EDGE + _HEAD) for x, y in frame), RULE, 0.4),
+        DrawnLine(tuple((x + _EDGE, y + _EDGE + _HEAD) for x, y in frame), RULE, 0.4),
     ]
     for part, place in bed.parts:
         outline = _on_sheet(standing(part.part, place), bed)
         fill = _RUSHED if part.rush else _FLEXIBLE if material.flexible else _HARD
-        marks.append(Region(outline, fill))
+        marks.append(Fill(outline, fill))
         middle = outline.representative_point()
         room = outline.bounds[2] - outline.bounds[0]
         said = label(part)
@@ -72,6 +72,6 @@ def bed_picture(bed: Bed, name: str, minutes: float, label: Callable[[BedPart], 
     return sketch_svg(Sketch(wide, high, tuple(marks)), title=name)
 
 
-def _on_sheet(outline: Polygon, bed: Bed) -> Polygon:
+def _on_sheet(outline: Polygon, bed: PrinterBed) -> Polygon:
     turned = [(x + _EDGE, bed.room.depth - y + _EDGE + _HEAD) for x, y in outline.exterior.coords]
     return Polygon(turned)

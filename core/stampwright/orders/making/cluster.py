@@ -14,7 +14,7 @@ from .fingerprints import program_fingerprint
 from .one import Task
 from .record import Record
 from .stores import commit_record, open_store
-from .workers import Limits, Worker
+from .workers import Worker, WorkerLimits
 
 RETRIES = 3
 """How often a row is given to another worker when the one that makes it dies."""
@@ -26,7 +26,7 @@ _held = threading.local()
 
 
 @contextmanager
-def cluster_hands(address: str, workers: int, limits: Limits) -> Iterator[ClusterHands]:
+def cluster_hands(address: str, workers: int, limits: WorkerLimits) -> Iterator[ClusterHands]:
     """Reach a cluster, or begin one of this machine for ``local``, and give the hands that it lends.
 
     Raises :class:`~stampwright.errors.OrderError` when the library is not installed, or the cluster does not answer or
@@ -62,7 +62,7 @@ def cluster_hands(address: str, workers: int, limits: Limits) -> Iterator[Cluste
 class ClusterHands:
     """A cluster's workers, each of which makes stamps in a process that it watches."""
 
-    def __init__(self, client: Any, limits: Limits) -> None:
+    def __init__(self, client: Any, limits: WorkerLimits) -> None:
         self._client, self._limits = client, limits
 
     def make(self, tasks: Sequence[Task]) -> Iterator[tuple[Task, Record]]:
@@ -87,7 +87,7 @@ class ClusterHands:
                 future.release()
 
 
-def make_there(task: Task, limits: Limits, program: str) -> Record:
+def make_there(task: Task, limits: WorkerLimits, program: str) -> Record:
     """Make a stamp on a worker of the cluster; raises :class:`OrderError` when it runs another program.
 
     Raises :class:`OutputError` when what is made cannot be written.

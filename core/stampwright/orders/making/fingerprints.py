@@ -10,7 +10,7 @@ from pathlib import Path
 
 from ...files.whole import digest_at
 from ...job import Job
-from ...job.files import job_as_data, with_named
+from ...job.written.files import job_as_data, with_named
 from ...memory import Fingerprint, fingerprint
 
 _LIBRARIES = ("numpy", "shapely", "manifold3d", "uharfbuzz", "pillow", "contourpy", "segno", "reportlab")

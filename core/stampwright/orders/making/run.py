@@ -20,14 +20,14 @@ from .lock import locked
 from .one import Task
 from .record import FORMAT_VERSION, Record
 from .stores import STAMPS, Store, record_at, whole_at
-from .workers import Limits, Worker
+from .workers import Worker, WorkerLimits
 
 STATE = "order.json"
 """The file that says since which day an order is being made."""
 
 
 @dataclass(frozen=True)
-class Setup:
+class RunSetup:
     """How an order is made.
 
     ``workers``: how many processes; ``limits``: of a row; ``whole``: every file of each stamp, not only those that beds
@@ -36,14 +36,14 @@ class Setup:
     """
 
     workers: int = 0
-    limits: Limits = field(default_factory=Limits)
+    limits: WorkerLimits = field(default_factory=WorkerLimits)
     whole: bool = False
     ways: bool = False
     cluster: str = ""
 
 
 @dataclass(frozen=True)
-class Made:
+class OrderMade:
     """One row and how it ended with it; ``anew``: in this run."""
 
     order: Order
@@ -65,12 +65,12 @@ class Hands(Protocol):
 def make_orders(
     orders: Sequence[Order],
     store: Store,
-    setup: Setup,
+    setup: RunSetup,
     *,
     told: Told | None = None,
-    after: Callable[[Sequence[Made], date], None] | None = None,
+    after: Callable[[Sequence[OrderMade], date], None] | None = None,
     hands: Hands | None = None,
-) -> tuple[Made, ...]:
+) -> tuple[OrderMade, ...]:
     """Make the stamps of an order in its place, those that are there already excepted, and return all.
 
     ``after``: what is to be done with them all before another run may begin; it is told the order's day. ``hands``:
@@ -81,18 +81,18 @@ def make_orders(
     with locked(store) as beat:
         store.clear_unfinished()
         day = _day(store)
-        records: dict[str, Made] = {}
+        records: dict[str, OrderMade] = {}
         todo: list[Task] = []
         for order in orders:
             fingerprint = stamp_fingerprint(order.job, day.isoformat(), str(setup.whole))
             there = record_at(store, order.name)
             if there is not None and _stands(there, fingerprint, setup) and whole_at(store, order.name, there):
-                records[order.name] = Made(order, there, anew=False)
+                records[order.name] = OrderMade(order, there, anew=False)
             else:
                 todo.append(Task(order, fingerprint, store.address, order.name, day, setup.whole, setup.ways))
         for task, record in _make(todo, setup, hands):
             beat()
-            records[task.order.name] = Made(task.order, record, anew=True)
+            records[task.order.name] = OrderMade(task.order, record, anew=True)
             if told is not None:
                 told(task.order.name, len(records) / max(len(orders), 1))
         made = tuple(records[order.name] for order in orders)
@@ -102,7 +102,7 @@ def make_orders(
     return made
 
 
-def _stands(record: Record, fingerprint: str, setup: Setup) -> bool:
+def _stands(record: Record, fingerprint: str, setup: RunSetup) -> bool:
     """Whether a record tells of the same stamp, and need not be tried again."""
     if setup.ways and record.state == "blocked" and record.findings and record.ways is None:
         return False
@@ -137,7 +137,7 @@ def _day(store: Store) -> date:
     return day
 
 
-def _make(tasks: Sequence[Task], setup: Setup, hands: Hands | None) -> Iterator[tuple[Task, Record]]:
+def _make(tasks: Sequence[Task], setup: RunSetup, hands: Hands | None) -> Iterator[tuple[Task, Record]]:
     if not tasks:
         return
     if hands is not None:
@@ -154,7 +154,7 @@ def _make(tasks: Sequence[Task], setup: Setup, hands: Hands | None) -> Iterator[
             yield from own.make(tasks)
 
 
-def default_workers(limits: Limits) -> int:
+def default_workers(limits: WorkerLimits) -> int:
     """Return how many processes this machine has processors and memory for."""
     try:
         memory = os.sysconf("SC_PAGE_SIZE") * os.sysconf("SC_PHYS_PAGES")
@@ -166,7 +166,7 @@ def default_workers(limits: Limits) -> int:
 class LocalHands:
     """Processes of this machine, each with a thread that waits for it."""
 
-    def __init__(self, workers: int, limits: Limits, **how: str) -> None:
+    def __init__(self, workers: int, limits: WorkerLimits, **how: str) -> None:
         self._workers = [Worker(limits, **how) for _ in range(workers)]
 
     def __enter__(self) -> LocalHands:

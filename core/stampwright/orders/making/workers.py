@@ -26,7 +26,7 @@ TRIES = 2
 
 
 @dataclass(frozen=True)
-class Limits:
+class WorkerLimits:
     """What one row may take: ``seconds``, and ``megabytes`` of memory beside what the program itself does."""
 
     seconds: float = 120.0
@@ -36,7 +36,7 @@ class Limits:
 class Worker:
     """One process that makes stamps; only one thread may use it."""
 
-    def __init__(self, limits: Limits, module: str = f"{__package__}.child") -> None:
+    def __init__(self, limits: WorkerLimits, module: str = f"{__package__}.child") -> None:
         self._limits, self._module = limits, module
         self._process: subprocess.Popen[bytes] | None = None
         self._closed = False

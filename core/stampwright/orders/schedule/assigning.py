@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 from ...job.materials import MATERIALS
 from ...parts.measures import minutes_of
-from ..beds.parts import Bed
+from ..beds.parts import PrinterBed
 from .printers import Printer
 
 
 @dataclass(frozen=True)
-class Run:
+class BedRun:
     """One bed on one printer, both by their number: from when until when, minutes after the start."""
 
     bed: int
@@ -29,7 +29,7 @@ class Schedule:
     before that; ``bound``: ``until`` is at most so many times the best, where that is proven, otherwise None.
     """
 
-    runs: tuple[Run, ...]
+    runs: tuple[BedRun, ...]
     until: float
     least: float
     bound: float | None
@@ -56,12 +56,12 @@ def assign(minutes: Sequence[Sequence[float | None]], first: Sequence[bool] | No
     rush = list(first) if first is not None else [False] * len(minutes)
     count = len(minutes[0]) if minutes else 0
     busy = [0.0] * count
-    runs: list[Run] = []
+    runs: list[BedRun] = []
     shortest = [min(each for each in row if each is not None) for row in minutes]
     for bed in sorted(range(len(minutes)), key=lambda number: (not rush[number], -shortest[number], number)):
         may = [(busy[number] + each, number) for number, each in enumerate(minutes[bed]) if each is not None]
         end, printer = min(may)
-        runs.append(Run(bed, printer, busy[printer], end))
+        runs.append(BedRun(bed, printer, busy[printer], end))
         busy[printer] = end
     alike = all(len(set(row)) == 1 for row in minutes) and len(set(rush)) <= 1
     return Schedule(
@@ -72,7 +72,7 @@ def assign(minutes: Sequence[Sequence[float | None]], first: Sequence[bool] | No
     )
 
 
-def bed_minutes(bed: Bed, printer: Printer) -> float | None:
+def bed_minutes(bed: PrinterBed, printer: Printer) -> float | None:
     """Return how long a printer takes for a bed, setting up included; None when it cannot print it."""
     free = printer.room
     fits = (

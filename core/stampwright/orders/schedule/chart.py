@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from ...looks.colours import INK, PAPER, QUIET, RULE
 from ...looks.numbers import percent
 from ...output.sketches.as_svg import sketch_svg
-from ...output.sketches.marks import Area, Mark, Sketch, Stroke, Words
+from ...output.sketches.marks import Area, DrawnLine, Sketch, SketchMark, Words
 from ...parts.measures import in_hours
 from .assigning import Schedule
 from .printers import Printer
@@ -19,7 +19,7 @@ _RUSHED = "#f0d2b8"
 
 def schedule_chart(schedule: Schedule, printers: Sequence[Printer], names: Sequence[str], first: Sequence[bool]) -> str:
     """Return the schedule as a drawing, SVG: a row a printer, a box a bed; ``names`` and ``first`` are of the beds."""
-    marks: list[Mark] = [
+    marks: list[SketchMark] = [
         Words(_EDGE, _EDGE + 4.0, "Who prints what when", 5.0, heading=True),
         Words(_EDGE, _EDGE + 9.5, summary(schedule), 3.0, QUIET),
     ]
@@ -27,7 +27,7 @@ def schedule_chart(schedule: Schedule, printers: Sequence[Printer], names: Seque
     foot = _TOP + _ROW * len(printers)
     for hour in _ticks(schedule.until):
         x = _LEFT + hour * 60.0 * scale
-        marks += [Stroke(((x, _TOP), (x, foot + 1.5)), RULE, 0.15)]
+        marks += [DrawnLine(((x, _TOP), (x, foot + 1.5)), RULE, 0.15)]
         marks += [Words(x, foot + 5.0, f"{hour} h", 2.6, QUIET, "middle")]
     for number, printer in enumerate(printers):
         marks.append(Words(_EDGE, _TOP + _ROW * number + 5.6, printer.name[:22], 3.0))

@@ -9,7 +9,7 @@ from typing import Any
 from ...errors import JobError, OrderError
 from ...job.materials import MATERIALS
 from ...job.sections.printing import PrinterSection
-from ...job.tables import as_path, read_table
+from ...job.written.tables import as_path, read_table
 from ..beds.parts import Room
 
 MOST = 200

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from html import escape
 
-from ...job.texts import as_line
+from ...job.written.texts import as_line
 from ...looks.colours import DESK, INK, PAPER, QUIET, RULE, SEVERITY
 from ...looks.typefaces import SANS, SERIF
 from ...parts.measures import in_hours

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from ..beds.parts import Bed
-from ..making.run import Made
+from ..beds.parts import PrinterBed
+from ..making.run import OrderMade
 from ..tables.escaping import csv_of
 from .rows import ShopRow
 
@@ -34,7 +34,7 @@ def _summed(row: ShopRow) -> tuple[str | int | float, ...]:
 
 
 def picking_csv(
-    beds: Sequence[Bed], names: Sequence[str], runs: Mapping[int, tuple[str, float]], made: Sequence[Made]
+    beds: Sequence[PrinterBed], names: Sequence[str], runs: Mapping[int, tuple[str, float]], made: Sequence[OrderMade]
 ) -> bytes:
     """Return what is on each bed, bed by bed in the order of printing; ``runs``: printer and start by bed's number."""
     orders = {each.order.name: each.order for each in made}

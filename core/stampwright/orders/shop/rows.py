@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from ..making.record import STATES, State
-from ..making.run import Made
+from ..making.run import OrderMade
 from ..tables.rows import Fault
 from .pricing import price_of
 
@@ -50,14 +50,14 @@ class ShopRow:
     beds: tuple[str, ...] = ()
 
 
-def shop_rows(made: Sequence[Made], faults: Sequence[Fault], beds: dict[str, list[str]]) -> list[ShopRow]:
+def shop_rows(made: Sequence[OrderMade], faults: Sequence[Fault], beds: dict[str, list[str]]) -> list[ShopRow]:
     """Return all rows in the order of the table; ``beds``: by stamp, the names of those that its parts are on."""
     rows = [_row(each, tuple(beds.get(each.order.name, ()))) for each in made]
     rows += [ShopRow(fault.row, "", "", "", "", 0, False, "bad row", why=str(fault)) for fault in faults]
     return sorted(rows, key=lambda row: row.row)
 
 
-def _row(each: Made, beds: tuple[str, ...]) -> ShopRow:
+def _row(each: OrderMade, beds: tuple[str, ...]) -> ShopRow:
     order, record = each.order, each.record
     made = record.state == "made"
     rule = order.job.price

@@ -9,8 +9,8 @@ from typing import Any
 
 from ...errors import JobError
 from ...job import Job
-from ...job.files import parse_setting
 from ...job.sections.face import FILES
+from ...job.written.files import parse_setting
 from .rows import Fault, Row
 
 MOST_COPIES = 10_000

@@ -12,7 +12,7 @@ from ...artwork.fonts import MISSING_GLYPH
 from ...errors import ArtworkError, JobError, OrderError, WordsError
 from ...job import Job
 from ...job.pieces import files_in
-from ...job.texts import as_line
+from ...job.written.texts import as_line
 from ...templates import Template, fill_template
 from ...workshop import artwork_of
 from .cells import BadCell, count_in, demand_seen, file_in, setting_in, switch_in, words_in

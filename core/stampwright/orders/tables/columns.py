@@ -10,8 +10,8 @@ from typing import Any
 from ...errors import OrderError
 from ...job import Job
 from ...job.job import job_settings
-from ...job.old_names import current_path
 from ...job.pieces import FILE_SETTINGS
+from ...job.written.old_names import current_path
 from ...templates import Template
 from ...templates.template import places_in
 from .rows import shown

@@ -20,7 +20,7 @@ from ...stamp import Stamp
 from ..sketches.as_svg import opening, path_data, text
 from .marks import REACH, FindingMark, mark_findings
 
-Shape = TypeVar("Shape", bound=BaseGeometry)
+Geometry = TypeVar("Geometry", bound=BaseGeometry)
 
 _ROOM = 2.6  # round the line that signs stand on, mm
 BAR_ROOM = 8.0
@@ -69,8 +69,8 @@ def draw_impression(stamp: Stamp, *, magnified: float = 1.0) -> Drawing:
     return Drawing("\n".join(piece for piece in pieces if piece), width, height, marks)
 
 
-def _magnified(region: Shape, by: float) -> Shape:
-    larger: Shape = region if by == 1.0 else affinity.scale(region, by, by, origin=(0, 0))
+def _magnified(region: Geometry, by: float) -> Geometry:
+    larger: Geometry = region if by == 1.0 else affinity.scale(region, by, by, origin=(0, 0))
     return larger
 
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 from html import escape
 from textwrap import wrap
 
-from ...job.texts import as_line
+from ...job.written.texts import as_line
 from ...likeness import likeness_in_words
 from ...looks.colours import ADDED, INK, PAPER, QUIET, REMOVED, RULE
 from ...looks.typefaces import SERIF

@@ -13,7 +13,7 @@ from ...errors import OutputError
 from ...press.faces.seen import heights_over
 from ...solids.solid import Solid
 
-COLOURS: dict[str, tuple[int, int, int]] = {
+PART_COLOURS: dict[str, tuple[int, int, int]] = {
     "die": (74, 104, 84),
     "backing": (216, 205, 182),
     "handle": (176, 124, 84),
@@ -91,7 +91,7 @@ def _drawn(
         depth = heights_over(_reaching(corners, own, held.shape), held.shape, own.corner, own.pixel).astype(np.float32)
         front = depth > held
         colours = canvas[window]
-        colours[front] = _shaded(depth, own.pixel, COLOURS.get(solid.name, OTHER))[front]
+        colours[front] = _shaded(depth, own.pixel, PART_COLOURS.get(solid.name, OTHER))[front]
         if solid.name == "die":
             top = float(solid.vertices[:, 2].max())
             colours[front & _on_face(depth, own.pixel, own.corner[1], top)] *= _INKED

@@ -10,16 +10,16 @@ from textwrap import wrap
 import numpy as np
 from numpy.typing import NDArray
 
-from ...job.texts import as_line
+from ...job.written.texts import as_line
 from ...looks.colours import BAND, CURVES, INK, QUIET, RULE
 from ...looks.numbers import newtons, percent
 from ...press import WHOLE, HandForce, PushCurve
 from ..paper.drawing import shortened
 from ..sketches.as_pixels import sketch_picture
 from ..sketches.as_svg import sketch_svg
-from ..sketches.marks import Area, Dot, Sketch, Stroke, Words
+from ..sketches.marks import Area, Dot, DrawnLine, Sketch, Words
 
-Drawn = Area | Stroke | Dot | Words
+Drawn = Area | DrawnLine | Dot | Words
 NamedCurve = tuple[str, PushCurve]
 
 _LEAST, _MOST = 2.0, 300.0  # ends of the scale of pushes, N
@@ -137,16 +137,16 @@ def _scales(field: _Field, hand: HandForce, force: float | None) -> Iterator[Dra
     yield Area(field.left, field.top, field.across(hand.newtons) - field.left, field.high, BAND)
     for share in (0.0, 0.25, 0.5, 0.75, 1.0):
         y = field.up(share)
-        yield Stroke(((field.left, y), (field.right, y)), RULE, 0.12)
+        yield DrawnLine(((field.left, y), (field.right, y)), RULE, 0.12)
         yield Words(field.left - 1.5, y + small, percent(share), size=size, colour=QUIET, anchor="end")
     for push in field.ticks:
         x = field.across(push)
-        yield Stroke(((x, field.bottom), (x, field.bottom + 1.2)), INK, 0.2)
+        yield DrawnLine(((x, field.bottom), (x, field.bottom + 1.2)), INK, 0.2)
         yield Words(x, field.bottom + 1.6 * size, str(push), size=size, colour=QUIET, anchor="middle")
     corners = ((field.left, field.top), (field.left, field.bottom), (field.right, field.bottom))
-    yield Stroke(corners, INK, 0.2)
+    yield DrawnLine(corners, INK, 0.2)
     y = field.up(WHOLE)
-    yield Stroke(((field.left, y), (field.right, y)), INK, 0.2, (0.8, 0.8))
+    yield DrawnLine(((field.left, y), (field.right, y)), INK, 0.2, (0.8, 0.8))
     yield Words(field.left + 1.5, y + 1.3 * size, f"whole: {percent(WHOLE)}", size=size)
     yield Words(
         max(1.0, field.left - 14.0),
@@ -159,7 +159,7 @@ def _scales(field: _Field, hand: HandForce, force: float | None) -> Iterator[Dra
     yield Words(field.right, below, "push, N (logarithmic)", size=size, colour=QUIET, anchor="end")
     if force is not None and _LEAST <= force <= _MOST:
         x = field.across(force)
-        yield Stroke(((x, field.top), (x, field.bottom)), INK, 0.25)
+        yield DrawnLine(((x, field.top), (x, field.bottom)), INK, 0.25)
         yield Words(x - 0.8, field.bottom - 0.5 * size, f"{force:.0f} N", size=size, anchor="end")
 
 
@@ -169,7 +169,7 @@ def _curves(field: _Field, curves: Sequence[NamedCurve]) -> Iterator[Drawn]:
         if curve.whole_at is not None:
             points.setdefault(curve.whole_at, WHOLE)
         shown = [(force, share) for force, share in sorted(points.items()) if _LEAST <= force <= _MOST]
-        yield Stroke(tuple((field.across(force), field.up(share)) for force, share in shown), colour, 0.7, dashes)
+        yield DrawnLine(tuple((field.across(force), field.up(share)) for force, share in shown), colour, 0.7, dashes)
         if curve.whole_at is not None and _LEAST <= curve.whole_at <= _MOST:
             yield Dot(field.across(curve.whole_at), field.up(WHOLE), 1.1, colour)
 
@@ -179,6 +179,6 @@ def _key(field: _Field, curves: Sequence[NamedCurve], below: float) -> Iterator[
     for (name, curve), (colour, dashes) in zip(curves, CURVES, strict=False):
         whole = field.never if curve.whole_at is None else f"whole at {newtons(curve.whole_at)}"
         y = below - 0.35 * field.words
-        yield Stroke(((field.key, y), (field.key + 9.0, y)), colour, 0.7, dashes)
+        yield DrawnLine(((field.key, y), (field.key + 9.0, y)), colour, 0.7, dashes)
         yield Words(field.key + 12.0, below, f"{shortened(as_line(name), 60)}: {whole}", size=field.words)
         below += _KEY_LINE

@@ -11,7 +11,7 @@ from ...looks.numbers import spoken
 from ...stamp import Stamp
 from ..origin import Origin
 from ..paper.bend_words import bend_in_words
-from ..sketches.marks import Area, Frame, Sketch, Stroke, Words, stacked
+from ..sketches.marks import Area, DrawnLine, InSketch, Sketch, Words, stacked
 from .dating import version_of
 from .signs import bar_marks
 from .tones import tones_of
@@ -59,7 +59,7 @@ def _impressions(stamp: Stamp, width: float) -> Column:
 
 def _print(column: Column, stamp: Stamp, scale: float) -> None:
     left, bottom, right, top = _shown(stamp)
-    frame = Frame((column.width - scale * (left + right)) / 2.0, column.down + scale * top, scale)
+    frame = InSketch((column.width - scale * (left + right)) / 2.0, column.down + scale * top, scale)
     if stamp.face is None:
         column.put(frame.filled(stamp.impression.outlines, stamp.job.ink.colour))
     else:
@@ -72,7 +72,7 @@ def _print(column: Column, stamp: Stamp, scale: float) -> None:
 def _foot(stamp: Stamp, origin: Origin, width: float) -> Column:
     """Return what the stamp is, in words, and the lines to sign."""
     column = Column(width)
-    column.put([Stroke(((0.0, 0.0), (width, 0.0)), RULE, 0.2)])
+    column.put([DrawnLine(((0.0, 0.0), (width, 0.0)), RULE, 0.2)])
     column.down = 1.5
     for name, value in _facts(stamp, origin):
         start = column.down
@@ -89,7 +89,7 @@ def _foot(stamp: Stamp, origin: Origin, width: float) -> Column:
     column.down += 13.0
     for start, share, told in ((0.0, 0.62, "To be made as shown: name and signature"), (0.66, 0.34, "Date")):
         x = start * width
-        column.put([Stroke(((x, column.down), (x + share * width, column.down)), QUIET, 0.2)])
+        column.put([DrawnLine(((x, column.down), (x + share * width, column.down)), QUIET, 0.2)])
         column.put([Words(x, column.down + 3.4, told, 2.5, QUIET)])
     column.down += 5.0
     return column

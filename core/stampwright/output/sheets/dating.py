@@ -11,7 +11,7 @@ from pathlib import Path
 import shapely
 
 from ...errors import OutputError
-from ...job.files import job_as_json, with_named
+from ...job.written.files import job_as_json, with_named
 from ...stamp import Stamp
 
 _DIGITS = 8

@@ -12,14 +12,14 @@ from shapely.geometry.base import BaseGeometry
 from ...errors import OutputError
 from ...examination import Examination
 from ...findings import gathered
-from ...job.texts import as_line
+from ...job.written.texts import as_line
 from ...likeness import likeness_in_words
 from ...looks.colours import ADDED, DESK, INK, PAPER, QUIET, REMOVED, SEVERITY
 from ...looks.numbers import percent, spoken
 from ...looks.signs import KEY
 from ...remedy import Answer, Way
 from ..sketches.as_svg import sketch_element, sketch_svg
-from ..sketches.marks import Frame, Mark, Region, Sketch, moved, stacked
+from ..sketches.marks import Fill, InSketch, Sketch, SketchMark, moved, stacked
 from .figure import MOST_NUMBERED, art_figure, scale_said, shown_scale
 from .forms import sheet_png
 from .loupes import loupe_rows, printed_and_lost
@@ -179,7 +179,7 @@ def _found(examined: Examination) -> Iterator[Sketch]:
 
 def _way(way: Way) -> Sketch:
     column = Column(_WIDTH)
-    column.put([Region(shapely.Point(1.6, 2.6).buffer(0.7), INK)])
+    column.put([Fill(shapely.Point(1.6, 2.6).buffer(0.7), INK)])
     column.write(f"{way.in_words()}.", 2.9, x=6.0)
     column.write(way.as_typed(), 2.7, colour=QUIET, x=6.0)
     return column.sketch()
@@ -225,12 +225,12 @@ def _mended(examined: Examination, title: str) -> Column:
     return column
 
 
-def _frame(examined: Examination) -> Frame:
+def _frame(examined: Examination) -> InSketch:
     """Return how art lies in one of two pictures, the same in both; their titles take 5 mm."""
     bounds = shapely.total_bounds([examined.given.inked, examined.printed]).tolist()
     left, _, right, top = bounds
     scale = shown_scale(bounds, _PAIR - 4.0, _TALL)
-    return Frame((_PAIR - scale * (left + right)) / 2.0, 6.0 + scale * top, scale)
+    return InSketch((_PAIR - scale * (left + right)) / 2.0, 6.0 + scale * top, scale)
 
 
 def _picture(examined: Examination, layers: Sequence[tuple[BaseGeometry, str]], title: str) -> Column:
@@ -246,7 +246,7 @@ def _picture(examined: Examination, layers: Sequence[tuple[BaseGeometry, str]], 
 
 def _side_by_side(one: Column, other: Column) -> Sketch:
     right = _WIDTH - _PAIR
-    marks: list[Mark] = [*one.marks, *(moved(mark, right, 0.0) for mark in other.marks)]
+    marks: list[SketchMark] = [*one.marks, *(moved(mark, right, 0.0) for mark in other.marks)]
     return Sketch(_WIDTH, max(one.down, other.down), tuple(marks))
 
 

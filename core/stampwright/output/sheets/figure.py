@@ -13,7 +13,7 @@ from ...examination import Examination
 from ...findings import Finding, gathered
 from ...looks.colours import INK, PAPER, RULE, SEVERITY
 from ...looks.numbers import percent, spoken
-from ..sketches.marks import Frame, Mark, Sketch, Spot, Stroke
+from ..sketches.marks import DrawnLine, InSketch, Sketch, SketchMark, Spot
 from .leading import Gutters
 from .signs import SIGN, bar_marks, sign_marks
 from .writing import Column
@@ -53,10 +53,10 @@ def found_figure(
     left, bottom, right, top = field.bounds
     scale = shown_scale([left, bottom, right, top], width - 2 * _GUTTER, _TALL)
     high = max(scale * (top - bottom), _ROW * math.ceil(len(numbered) / 2))
-    frame = Frame((width - scale * (left + right)) / 2.0, SIGN + high / 2.0 + scale * (top + bottom) / 2.0, scale)
+    frame = InSketch((width - scale * (left + right)) / 2.0, SIGN + high / 2.0 + scale * (top + bottom) / 2.0, scale)
     column = Column(width)
     edge = shapely.get_parts(shapely.line_merge(shapely.intersection(base.exterior, field)))
-    column.put(Stroke(line, RULE, 0.18, (1.2, 0.8)) for line in _lines(edge, frame))
+    column.put(DrawnLine(line, RULE, 0.18, (1.2, 0.8)) for line in _lines(edge, frame))
     column.put(_leading(numbered, frame, Gutters(SIGN + 0.5, width - SIGN - 0.5, SIGN, SIGN + high, _ROW), inked))
     for _, finding in others:
         column.put(ring_marks(finding, frame, quiet=True))
@@ -75,7 +75,7 @@ def _field(shown: list[BaseGeometry]) -> BaseGeometry:
     return box(left - around, bottom - around, right + around, top + around)
 
 
-def _lines(edge: Iterable[BaseGeometry], frame: Frame) -> Iterator[tuple[Spot, ...]]:
+def _lines(edge: Iterable[BaseGeometry], frame: InSketch) -> Iterator[tuple[Spot, ...]]:
     """Yield the lines of an edge where they come to lie."""
     for line in edge:
         if isinstance(line, LineString):
@@ -97,7 +97,7 @@ def scale_said(scale: float) -> str:
     return "shown at true size" if scale == 1.0 else f"shown {spoken(round(scale, 2))} times as large"
 
 
-def ring_marks(finding: Finding, frame: Frame, *, quiet: bool = False) -> Iterator[Mark]:
+def ring_marks(finding: Finding, frame: InSketch, *, quiet: bool = False) -> Iterator[SketchMark]:
     """Yield a ring round the place of a finding, on ink and on paper; ``quiet``: a hairline, where there are many."""
     place: BaseGeometry | None = finding.place
     if place is None or place.is_empty:
@@ -130,14 +130,14 @@ def _numbered(
 
 
 def _leading(
-    numbered: list[tuple[int, Finding]], frame: Frame, gutters: Gutters, inked: MultiPolygon
-) -> Iterator[Mark]:
+    numbered: list[tuple[int, Finding]], frame: InSketch, gutters: Gutters, inked: MultiPolygon
+) -> Iterator[SketchMark]:
     """Yield lines, the ink over them, and the numbers that the lines lead from."""
     points = [shapely.point_on_surface(finding.place) for _, finding in numbered]
     spots = [frame.spot(point.x, point.y) for point in points]
     stands = gutters.lead(spots)
     for (_, finding), stand, spot in zip(numbered, stands, spots, strict=True):
-        yield Stroke((stand, spot), SEVERITY[finding.severity], 0.16)
+        yield DrawnLine((stand, spot), SEVERITY[finding.severity], 0.16)
     yield from frame.filled(inked, INK)
     for (number, finding), (x, y) in zip(numbered, stands, strict=True):
         yield from sign_marks(finding.severity, number, x, y)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Collection
 
 from ...files import png_bytes
-from ...plane.raster import MM_PER_INCH
+from ...plane.rasters.raster import MM_PER_INCH
 from ...stamp import Stamp
 from ..origin import Origin
-from ..sketches.as_pdf import PDF_LIBRARY, can_write_pdf, sketch_pdf
+from ..sketches.as_pdf import WRITES_PDF, can_write_pdf, sketch_pdf
 from ..sketches.as_pixels import sketch_picture
 from ..sketches.as_svg import sketch_svg
 from ..sketches.marks import Sketch
@@ -28,7 +28,7 @@ def customer_names(wanted: Collection[str] = CUSTOMER) -> tuple[str, ...]:
 
 def left_out(wanted: Collection[str] = CUSTOMER) -> dict[str, str]:
     """Return the forms of the customer's page that are wanted and cannot be written, each with the library it takes."""
-    return {name: PDF_LIBRARY for name in CUSTOMER if name in wanted and name not in customer_names()}
+    return {name: WRITES_PDF for name in CUSTOMER if name in wanted and name not in customer_names()}
 
 
 def customer_pages(stamp: Stamp, origin: Origin, wanted: Collection[str] = CUSTOMER) -> dict[str, bytes]:

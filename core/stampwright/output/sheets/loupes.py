@@ -17,7 +17,7 @@ from ...likeness import laid_parts
 from ...looks.colours import INK, REMOVED, RULE
 from ...looks.numbers import spoken
 from ...plane.regions import filled_parts
-from ..sketches.marks import Frame, Mark, Sketch, moved
+from ..sketches.marks import InSketch, Sketch, SketchMark, moved
 from .figure import ring_marks
 from .signs import SIGN, bar_marks, sign_marks
 from .writing import Column
@@ -95,7 +95,7 @@ def _loupe(examined: Examination, number: int, finding: Finding, wide: float) ->
     view = _view(examined, finding)
     left, bottom, right, top = view.bounds
     scale = wide / (right - left)
-    frame = Frame(wide / 2.0 - scale * (left + right) / 2.0, wide / 2.0 + scale * (bottom + top) / 2.0, scale)
+    frame = InSketch(wide / 2.0 - scale * (left + right) / 2.0, wide / 2.0 + scale * (bottom + top) / 2.0, scale)
     column = Column(wide)
     column.put(_seen(examined, view, frame))
     column.put(ring_marks(_clipped(finding, view), frame))
@@ -109,7 +109,7 @@ def _loupe(examined: Examination, number: int, finding: Finding, wide: float) ->
     return column.sketch()
 
 
-def _seen(examined: Examination, view: BaseGeometry, frame: Frame) -> Iterator[Mark]:
+def _seen(examined: Examination, view: BaseGeometry, frame: InSketch) -> Iterator[SketchMark]:
     """Yield what is seen in a loupe: what prints, the art over it, and what of the art does not print."""
     printed, lost = printed_and_lost(examined)
     yield from frame.filled(_within(printed, view), PRINTED)

@@ -11,7 +11,7 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from ...artwork.tracing.contours import Rings, trace_contours
 from ...looks.colours import PAPER, rgb
-from ...plane.raster import MM_PER_INCH
+from ...plane.rasters.raster import MM_PER_INCH
 from ...plane.regions import filled_parts
 from ...press import Impression
 

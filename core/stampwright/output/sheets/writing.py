@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from ...looks.colours import INK
-from ..sketches.marks import Mark, Sketch, Words
+from ..sketches.marks import Sketch, SketchMark, Words
 from ..sketches.wrapping import wrapped
 
 LEADING = 1.36
@@ -19,7 +19,7 @@ class Column:
 
     width: float
     down: float = 0.0
-    marks: list[Mark] = field(default_factory=list)
+    marks: list[SketchMark] = field(default_factory=list)
 
     def write(
         self,
@@ -36,7 +36,7 @@ class Column:
             self.down += size * LEADING
             self.marks.append(Words(x, self.down - 0.3 * size, line, size, colour, heading=heading))
 
-    def put(self, marks: Iterable[Mark]) -> None:
+    def put(self, marks: Iterable[SketchMark]) -> None:
         """Put marks where they are."""
         self.marks.extend(marks)
 

@@ -11,20 +11,20 @@ import shapely
 from numpy.typing import NDArray
 
 from ...errors import OutputError
-from ...job.texts import as_line
+from ...job.written.texts import as_line
 from ...looks.colours import rgb
-from ...plane.raster import MM_PER_INCH
-from .marks import Area, Dot, Mark, Region, Sketch, Stroke, Words
+from ...plane.rasters.raster import MM_PER_INCH
+from .marks import Area, Dot, DrawnLine, Fill, Sketch, SketchMark, Words
 from .wrapping import bundled_font, in_bundled_font
 
-PDF_LIBRARY = "reportlab"
+WRITES_PDF = "reportlab"
 
 _FONT = "Bundled"
 
 
 def can_write_pdf() -> bool:
     """Say whether the library for PDF is installed."""
-    return find_spec(PDF_LIBRARY) is not None
+    return find_spec(WRITES_PDF) is not None
 
 
 def sketch_pdf(sketch: Sketch, *, title: str) -> bytes:
@@ -39,7 +39,7 @@ def sketch_pdf(sketch: Sketch, *, title: str) -> bytes:
         from reportlab.pdfbase.ttfonts import TTFont  # noqa: PLC0415
         from reportlab.pdfgen.canvas import Canvas  # noqa: PLC0415
     except ImportError as error:
-        raise OutputError(f"PDF takes {PDF_LIBRARY}; install stampwright[pdf]") from error
+        raise OutputError(f"PDF takes {WRITES_PDF}; install stampwright[pdf]") from error
     if _FONT not in pdfmetrics.getRegisteredFontNames():
         pdfmetrics.registerFont(TTFont(_FONT, str(bundled_font().path)))
     # Bytes as they are: putting them into letters takes longer than all the rest, and PDF has taken any byte since 1.0.
@@ -58,18 +58,18 @@ def sketch_pdf(sketch: Sketch, *, title: str) -> bytes:
     return held.getvalue()
 
 
-def _draw(canvas: Any, mark: Mark) -> None:
+def _draw(canvas: Any, mark: SketchMark) -> None:
     """Draw a mark; the canvas has y upwards, so it is taken times minus one."""
     match mark:
         case Area():
             canvas.setFillColorRGB(*rgb(mark.fill))
             canvas.rect(mark.left, -mark.top - mark.height, mark.width, mark.height, stroke=0, fill=1)
-        case Region():
+        case Fill():
             canvas.setFillColorRGB(*rgb(mark.fill))
             rings = shapely.get_rings(shapely.get_parts(mark.region))
             traced = [_traced(shapely.get_coordinates(ring)[:-1]) + " h" for ring in rings]
             canvas.addLiteral(" ".join([*traced, "f*"]))
-        case Stroke():
+        case DrawnLine():
             canvas.setStrokeColorRGB(*rgb(mark.colour))
             canvas.setLineWidth(mark.width)
             canvas.setDash(list(mark.dashes) or [])

@@ -14,9 +14,9 @@ from shapely.geometry.base import BaseGeometry
 
 from ...artwork.fonts import set_line
 from ...looks.colours import rgb
-from ...plane.raster import MM_PER_INCH, picture_grid, picture_of
+from ...plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
 from ...plane.regions import filled_parts
-from .marks import Area, Dot, Mark, Region, Sketch, Spot, Stroke, Words
+from .marks import Area, Dot, DrawnLine, Fill, Sketch, SketchMark, Spot, Words
 from .wrapping import bundled_font, in_bundled_font
 
 
@@ -33,7 +33,7 @@ def sketch_picture(sketch: Sketch, *, columns: int) -> NDArray[np.uint8]:
     return (picture + 0.5).astype(np.uint8)
 
 
-def _lay_on(picture: NDArray[np.float32], mark: Mark, scale: float) -> None:
+def _lay_on(picture: NDArray[np.float32], mark: SketchMark, scale: float) -> None:
     """Lay a mark on a picture, ``scale`` pixels to a millimetre."""
     # Upright, with the origin in the lower left corner, a mark is a region like those that stamps print.
     height, width = picture.shape[0] / scale, picture.shape[1] / scale
@@ -51,14 +51,14 @@ def _lay_on(picture: NDArray[np.float32], mark: Mark, scale: float) -> None:
     part += cover * (_rgb(mark) - part)
 
 
-def _region_of(mark: Mark) -> BaseGeometry:
+def _region_of(mark: SketchMark) -> BaseGeometry:
     """Return what a mark covers, mm from the upper left corner."""
     match mark:
         case Area():
             return box(mark.left, mark.top, mark.left + mark.width, mark.top + mark.height)
-        case Region():
+        case Fill():
             return mark.region
-        case Stroke():
+        case DrawnLine():
             lines = MultiLineString([piece for piece in _dashed(mark.points, mark.dashes) if len(piece) > 1])
             return lines.buffer(mark.width / 2.0, cap_style="flat")
         case Dot():
@@ -69,8 +69,8 @@ def _region_of(mark: Mark) -> BaseGeometry:
             return affinity.affine_transform(line.outlines, (1, 0, 0, -1, start, mark.y))
 
 
-def _rgb(mark: Mark) -> NDArray[np.float32]:
-    return 255.0 * np.array(rgb(mark.fill if isinstance(mark, Area | Region | Dot) else mark.colour), dtype=np.float32)
+def _rgb(mark: SketchMark) -> NDArray[np.float32]:
+    return 255.0 * np.array(rgb(mark.fill if isinstance(mark, Area | Fill | Dot) else mark.colour), dtype=np.float32)
 
 
 def _dashed(points: Sequence[Spot], dashes: Sequence[float]) -> Iterator[list[Spot]]:

@@ -9,10 +9,10 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from ...job.texts import as_line
+from ...job.written.texts import as_line
 from ...looks.colours import INK, PAPER
 from ...looks.typefaces import SANS, SERIF
-from .marks import Area, Dot, Mark, Region, Sketch, Stroke, Words
+from .marks import Area, Dot, DrawnLine, Fill, Sketch, SketchMark, Words
 
 
 def sketch_svg(sketch: Sketch, *, title: str) -> str:
@@ -30,7 +30,7 @@ def sketch_element(sketch: Sketch, *, label: str) -> str:
     return f"{opening(sketch.width, sketch.height, 1.0, label)}\n{as_elements(sketch.marks)}\n</svg>"
 
 
-def as_elements(marks: Iterable[Mark]) -> str:
+def as_elements(marks: Iterable[SketchMark]) -> str:
     """Return marks as SVG elements."""
     return "\n".join(map(_as_element, marks))
 
@@ -63,14 +63,14 @@ def _ring(points: NDArray[np.float64]) -> str:
     return "M" + form[1:] % tuple(points.ravel().tolist()) + "Z"
 
 
-def _as_element(mark: Mark) -> str:
+def _as_element(mark: SketchMark) -> str:
     match mark:
         case Area():
             box = f'x="{mark.left:.3f}" y="{mark.top:.3f}" width="{mark.width:.3f}" height="{mark.height:.3f}"'
             return f'<rect {box} fill="{mark.fill}"/>'
-        case Region():
+        case Fill():
             return f'<path d="{path_data(mark.region)}" fill-rule="evenodd" fill="{mark.fill}"/>'
-        case Stroke():
+        case DrawnLine():
             line = " ".join(f"{x:.3f},{y:.3f}" for x, y in mark.points)
             dashes = f' stroke-dasharray="{" ".join(map(str, mark.dashes))}"' if mark.dashes else ""
             look = f'stroke="{mark.colour}" stroke-width="{mark.width}"{dashes}'

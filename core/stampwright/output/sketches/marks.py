@@ -28,7 +28,7 @@ class Area:
 
 
 @dataclass(frozen=True, eq=False)
-class Region:
+class Fill:
     """A filled region, holes left open."""
 
     region: Polygon | MultiPolygon
@@ -36,7 +36,7 @@ class Region:
 
 
 @dataclass(frozen=True)
-class Stroke:
+class DrawnLine:
     """A line through points; ``dashes`` are lengths drawn and left out by turns; without any, all of it is drawn."""
 
     points: tuple[Spot, ...]
@@ -68,7 +68,7 @@ class Words:
     heading: bool = False
 
 
-Mark = Area | Region | Stroke | Dot | Words
+SketchMark = Area | Fill | DrawnLine | Dot | Words
 
 
 @dataclass(frozen=True)
@@ -77,11 +77,11 @@ class Sketch:
 
     width: float
     height: float
-    marks: tuple[Mark, ...]
+    marks: tuple[SketchMark, ...]
 
 
 @dataclass(frozen=True)
-class Frame:
+class InSketch:
     """How the paper frame lies in a sketch: its origin at (x, y), ``scale`` times its size."""
 
     x: float
@@ -96,29 +96,29 @@ class Frame:
         """Return a geometry of the paper frame, mm, where it comes to lie."""
         return affinity.affine_transform(region, (self.scale, 0, 0, -self.scale, self.x, self.y))
 
-    def filled(self, region: shapely.Geometry, fill: str) -> Iterator[Region]:
+    def filled(self, region: shapely.Geometry, fill: str) -> Iterator[Fill]:
         """Yield a region of the paper frame as a mark; nothing when it is empty."""
         parts = filled_parts(region)
         if not parts.is_empty:
-            yield Region(self.laid(parts), fill)
+            yield Fill(self.laid(parts), fill)
 
     def outlined(
         self, region: shapely.Geometry, colour: str, width: float, dashes: tuple[float, ...] = ()
-    ) -> Iterator[Stroke]:
+    ) -> Iterator[DrawnLine]:
         """Yield the outlines of a region of the paper frame as marks; ``width`` and ``dashes`` as in the sketch."""
         for ring in shapely.get_rings(shapely.get_parts(filled_parts(region))):
             points = tuple(map(tuple, shapely.get_coordinates(self.laid(ring)).tolist()))
-            yield Stroke(points, colour, width, dashes)
+            yield DrawnLine(points, colour, width, dashes)
 
 
-def moved(mark: Mark, right: float, down: float) -> Mark:
+def moved(mark: SketchMark, right: float, down: float) -> SketchMark:
     """Return a mark moved on its sketch, mm."""
     match mark:
         case Area():
             return replace(mark, left=mark.left + right, top=mark.top + down)
-        case Region():
-            return Region(affinity.translate(mark.region, right, down), mark.fill)
-        case Stroke():
+        case Fill():
+            return Fill(affinity.translate(mark.region, right, down), mark.fill)
+        case DrawnLine():
             return replace(mark, points=tuple((x + right, y + down) for x, y in mark.points))
         case Dot() | Words():
             return replace(mark, x=mark.x + right, y=mark.y + down)
@@ -126,7 +126,7 @@ def moved(mark: Mark, right: float, down: float) -> Mark:
 
 def stacked(sketches: list[Sketch], gap: float, edge: float) -> Sketch:
     """Return sketches under each other, ``gap`` mm between two, with a margin of ``edge`` mm all round."""
-    marks: list[Mark] = []
+    marks: list[SketchMark] = []
     down = edge
     for each in sketches:
         marks.extend(moved(mark, edge, down) for mark in each.marks)

@@ -7,7 +7,7 @@ from functools import cache
 
 from ...artwork.fonts import Font, find_font
 from ...artwork.fonts.case import BUNDLED_FAMILY, opened
-from ...job.texts import as_line
+from ...job.written.texts import as_line
 
 WIDER = 1.13
 """How much wider than in the bundled font text may run where a reader's machine sets it in another (measured: DejaVu

@@ -38,26 +38,26 @@ SMALL_NOZZLE = 0.4
 
 
 @dataclass(frozen=True)
-class Step:
+class MakingStep:
     """One step of making the stamp."""
 
     title: str
     notes: tuple[Note, ...]
 
 
-def making(stamp: Stamp) -> tuple[Step, ...]:
+def making(stamp: Stamp) -> tuple[MakingStep, ...]:
     """Return the steps from the files to a stamp that prints, in the order in which they are done."""
-    steps = [Step("Print the die", tuple(_die_printing(stamp)))]
+    steps = [MakingStep("Print the die", tuple(_die_printing(stamp)))]
     hard = _hard_parts(stamp)
     if hard:
-        steps.append(Step(f"Print the {' and the '.join(hard)}", tuple(_hard_printing(stamp))))
-    steps.append(Step("Dress the face", tuple(_dressing(stamp))))
+        steps.append(MakingStep(f"Print the {' and the '.join(hard)}", tuple(_hard_printing(stamp))))
+    steps.append(MakingStep("Dress the face", tuple(_dressing(stamp))))
     if hard or stamp.cushion is not None:
-        steps.append(Step("Glue", tuple(_gluing(stamp))))
-    steps.append(Step("Ink and try", tuple(_inking(stamp))))
+        steps.append(MakingStep("Glue", tuple(_gluing(stamp))))
+    steps.append(MakingStep("Ink and try", tuple(_inking(stamp))))
     if stamp.pressing is not None:
         what = "the face" if stamp.face is None else "what stands of the textured face"
-        steps.append(Step("Press", (*_pressing(stamp.pressing, what), *rolling.pressing(stamp))))
+        steps.append(MakingStep("Press", (*_pressing(stamp.pressing, what), *rolling.pressing(stamp))))
     return tuple(steps)
 
 

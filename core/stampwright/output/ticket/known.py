@@ -26,7 +26,7 @@ UNITS_OF_WORDS = {"preflight.block_lines": "line widths"}
 
 
 @dataclass(frozen=True)
-class Known:
+class KnownFigure:
     """A figure behind a stamp: its value and likely range, ``unit``; ``prints``: how many it was measured on, or 0."""
 
     setting: str
@@ -62,7 +62,7 @@ class Known:
         }
 
 
-def figures_behind(job: Job) -> Iterator[Known]:
+def figures_behind(job: Job) -> Iterator[KnownFigure]:
     """Yield the figures behind the prints of a job: measured ones with their own range, assumed ones with the usual."""
     measured = measured_in(job)
     for path in dict.fromkeys((*BEHIND_PRINTS, *measured)):
@@ -70,7 +70,7 @@ def figures_behind(job: Job) -> Iterator[Known]:
         value = float(getattr(getattr(job, section), name))
         if path in measured:
             known = measured[path]
-            yield Known(path, value, known.low, known.high, max(known.prints, 1), known.source)
+            yield KnownFigure(path, value, known.low, known.high, max(known.prints, 1), known.source)
         else:
             low, high = SETTINGS[path].normal or (value, value)
-            yield Known(path, value, min(low, value), max(high, value))
+            yield KnownFigure(path, value, min(low, value), max(high, value))

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from .sizes import GROOVE_RISE, RIM_LIPS, Sizes, rim_height
-from .strokes import Stroke, ogee_rise
+from .strokes import ProfileStroke, ogee_rise
 
 
-def knob(sizes: Sizes) -> list[Stroke]:
+def knob(sizes: Sizes) -> list[ProfileStroke]:
     """A turned knob: rimmed foot, hollow up to a slim neck, full belly, low dome with a flat."""
     foot, neck, grip = sizes.foot[1], sizes.neck[1], sizes.grip[1]
     rim = _rim_top(sizes)
@@ -18,13 +18,13 @@ def knob(sizes: Sizes) -> list[Stroke]:
     hollow, swell, dome = _shared_out(sizes.height - rim, hollow, swell, dome)
     return [
         *_rim(sizes),
-        Stroke(neck=1, height=rim + hollow, roundness=1, moulding="cove"),
-        Stroke(grip=1, height=rim + hollow + swell, roundness=1, moulding="ogee"),
-        Stroke(grip=0.7, out=-sizes.edge, height=sizes.height, roundness=1, moulding="ovolo"),
+        ProfileStroke(neck=1, height=rim + hollow, roundness=1, moulding="cove"),
+        ProfileStroke(grip=1, height=rim + hollow + swell, roundness=1, moulding="ogee"),
+        ProfileStroke(grip=0.7, out=-sizes.edge, height=sizes.height, roundness=1, moulding="ovolo"),
     ]
 
 
-def grip(sizes: Sizes) -> list[Stroke]:
+def grip(sizes: Sizes) -> list[ProfileStroke]:
     """A waisted grip: rimmed foot, long bell to the waist, long swell to a palm-wide head, low dome with a flat."""
     rim = _rim_top(sizes)
     dome = min(0.3 * sizes.grip[1], 0.4 * (sizes.height - rim))
@@ -35,45 +35,45 @@ def grip(sizes: Sizes) -> list[Stroke]:
         bell, swell = bell - lacking, swell + lacking
     return [
         *_rim(sizes),
-        Stroke(neck=1, height=rim + bell, roundness=1, moulding="cove"),
-        Stroke(grip=1, height=rim + bell + swell, roundness=1, moulding="ogee"),
-        Stroke(grip=0.82, out=-sizes.edge, height=sizes.height, roundness=1, moulding="ovolo"),
+        ProfileStroke(neck=1, height=rim + bell, roundness=1, moulding="cove"),
+        ProfileStroke(grip=1, height=rim + bell + swell, roundness=1, moulding="ogee"),
+        ProfileStroke(grip=0.82, out=-sizes.edge, height=sizes.height, roundness=1, moulding="ovolo"),
     ]
 
 
-def block(sizes: Sizes) -> list[Stroke]:
+def block(sizes: Sizes) -> list[ProfileStroke]:
     """A straight block bar: upright sides, rounded upper edge; a rim and a hollow where the base is the broader."""
     rim, foot, bar = rim_height(sizes.height), sizes.foot[1], sizes.grip[1]
     most = 0.3 * sizes.height
     ledge = foot - RIM_LIPS * sizes.lip - bar
     if ledge > 1:
-        below = [*_rim(sizes), Stroke(grip=1, height=_rim_top(sizes) + min(0.5 * ledge, most), moulding="cove")]
+        below = [*_rim(sizes), ProfileStroke(grip=1, height=_rim_top(sizes) + min(0.5 * ledge, most), moulding="cove")]
     elif foot - bar > 0.2:
-        plain = [Stroke(foot=1, height=0), Stroke(foot=1, height=rim)]
-        below = [*_groove(sizes), *plain, Stroke(grip=1, height=rim + min(foot - bar, most), moulding="cove")]
+        plain = [ProfileStroke(foot=1, height=0), ProfileStroke(foot=1, height=rim)]
+        below = [*_groove(sizes), *plain, ProfileStroke(grip=1, height=rim + min(foot - bar, most), moulding="cove")]
     else:
-        below = [*_groove(sizes), Stroke(foot=1, height=0), *_scored_line(rim)]
+        below = [*_groove(sizes), ProfileStroke(foot=1, height=0), *_scored_line(rim)]
     return [
         *below,
-        Stroke(grip=1, height=sizes.height - sizes.edge),
-        Stroke(grip=1, out=-sizes.edge, height=sizes.height, moulding="ovolo"),
+        ProfileStroke(grip=1, height=sizes.height - sizes.edge),
+        ProfileStroke(grip=1, out=-sizes.edge, height=sizes.height, moulding="ovolo"),
     ]
 
 
-FORMS: dict[str, Callable[[Sizes], list[Stroke]]] = {"knob": knob, "grip": grip, "block": block}
+FORMS: dict[str, Callable[[Sizes], list[ProfileStroke]]] = {"knob": knob, "grip": grip, "block": block}
 
 
-def _rim(sizes: Sizes) -> list[Stroke]:
+def _rim(sizes: Sizes) -> list[ProfileStroke]:
     height, top, lip = rim_height(sizes.height), _rim_top(sizes), sizes.lip
     rounding = min(0.4 * height, 0.6 * lip)
     return [
         *_groove(sizes),
-        Stroke(foot=1, height=0),
-        Stroke(foot=1, height=height - rounding),
-        Stroke(foot=1, out=-rounding, height=height, moulding="ovolo"),
-        Stroke(foot=1, out=-lip, height=height),
-        Stroke(foot=1, out=-1.5 * lip, height=top, moulding="ovolo"),
-        Stroke(foot=1, out=-RIM_LIPS * lip, height=top),
+        ProfileStroke(foot=1, height=0),
+        ProfileStroke(foot=1, height=height - rounding),
+        ProfileStroke(foot=1, out=-rounding, height=height, moulding="ovolo"),
+        ProfileStroke(foot=1, out=-lip, height=height),
+        ProfileStroke(foot=1, out=-1.5 * lip, height=top, moulding="ovolo"),
+        ProfileStroke(foot=1, out=-RIM_LIPS * lip, height=top),
     ]
 
 
@@ -83,23 +83,23 @@ def _rim_top(sizes: Sizes) -> float:
     return height + min(0.5 * sizes.lip, 0.4 * height)
 
 
-def _groove(sizes: Sizes) -> list[Stroke]:
+def _groove(sizes: Sizes) -> list[ProfileStroke]:
     if not sizes.groove:
         return []
     half, inset = sizes.groove / 2, sizes.lip + sizes.groove
     return [
-        Stroke(foot=1, out=-inset - half, height=0),
-        Stroke(foot=1, out=-inset, height=GROOVE_RISE * sizes.groove),
-        Stroke(foot=1, out=-inset + half, height=0),
+        ProfileStroke(foot=1, out=-inset - half, height=0),
+        ProfileStroke(foot=1, out=-inset, height=GROOVE_RISE * sizes.groove),
+        ProfileStroke(foot=1, out=-inset + half, height=0),
     ]
 
 
-def _scored_line(height: float) -> list[Stroke]:
+def _scored_line(height: float) -> list[ProfileStroke]:
     # It parts foot from bar to the eye. The upper flank leans under 45 degrees even in a square corner.
     return [
-        Stroke(foot=1, height=height),
-        Stroke(foot=1, out=-0.7, height=height + 0.4),
-        Stroke(foot=1, height=height + 1.5),
+        ProfileStroke(foot=1, height=height),
+        ProfileStroke(foot=1, out=-0.7, height=height + 0.4),
+        ProfileStroke(foot=1, height=height + 1.5),
     ]
 
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
 from ...solids.lathe import CHORD_TOLERANCE
-from .strokes import STEEPEST, Sections
+from .strokes import STEEPEST_MOULDING, Sections
 
 STEP = 0.25
 """Distance of the levels at which a hollow is measured, mm."""
@@ -27,7 +27,7 @@ def hollow_sections(sections: Sections, *, wall: float, roof: float, corner: flo
 
     ``wall``: least thickness of the flanks, square to them, mm; ``roof``: least thickness over the hollow's tip, mm;
     ``corner``: how much farther the outline's corners move than its half widths. Upwards, the hollow nowhere narrows by
-    more than :data:`~.strokes.STEEPEST` degrees from the vertical, and it ends in a tip.
+    more than :data:`~.strokes.STEEPEST_MOULDING` degrees from the vertical, and it ends in a tip.
     """
     tip = float(sections.height.max()) - roof
     if tip <= STEP:
@@ -36,7 +36,7 @@ def hollow_sections(sections: Sections, *, wall: float, roof: float, corner: flo
     rooms = [_room(widths, sections.height, levels, wall) for widths in (sections.along, sections.across)]
     closed = np.flatnonzero(np.minimum(*rooms) <= LEAST_TIP)
     top = int(closed[0]) if len(closed) else len(levels) - 1
-    lean = math.tan(math.radians(STEEPEST)) / corner
+    lean = math.tan(math.radians(STEEPEST_MOULDING)) / corner
     levels = levels[: top + 1]
     along, across = (_roofed(levels, room[: top + 1], lean) for room in rooms)
     if min(along[0], across[0]) < SMALLEST:

@@ -15,7 +15,7 @@ from ...plane.regions import fault_of
 from ...solids.lathe import CHORD_TOLERANCE
 from .strokes import FACET_CHORD, Sections
 
-MOST_POINTS = 360
+MOST_CORNERS = 360
 """Points round a planform at most; beyond, a base is so large that longer facets do not show."""
 
 
@@ -50,7 +50,7 @@ def planform_of(outline: Polygon, *, circle: bool = False) -> Planform:
     # To a millionth, so that an outline drawn about the origin is shaped about the origin.
     centre = (round(solid.centroid.x, 6) + 0.0, round(solid.centroid.y, 6) + 0.0)
     spacing = math.sqrt(8 * FACET_CHORD * math.sqrt(solid.area / math.pi))
-    finer = shapely.segmentize(solid.exterior, max(spacing, solid.length / MOST_POINTS))
+    finer = shapely.segmentize(solid.exterior, max(spacing, solid.length / MOST_CORNERS))
     about = shapely.get_coordinates(finer)[:-1] - centre
     half = np.abs(about).max(axis=0)
     points = about / half

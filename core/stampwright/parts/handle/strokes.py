@@ -21,12 +21,12 @@ upright (a hollow); an ogee leaves and arrives upright, an S between."""
 FACET_CHORD = 0.015
 """How far a facet of a moulding may stray from the true curve, mm; far below what a nozzle shows."""
 
-STEEPEST = 43.0
+STEEPEST_MOULDING = 43.0
 """Most that a form's own flanks lean out from the vertical, degrees; two under the 45 that prints unsupported."""
 
 
 @dataclass(frozen=True, kw_only=True)
-class Stroke:
+class ProfileStroke:
     """One moulding up to an edge.
 
     The edge lies at ``foot``, ``neck`` and ``grip`` shares of those half widths plus ``out`` mm, and at ``height`` mm;
@@ -58,7 +58,7 @@ class Sections:
     roundness: NDArray[np.float64]
 
 
-def draw(strokes: Sequence[Stroke], sizes: Sizes) -> Sections:
+def draw(strokes: Sequence[ProfileStroke], sizes: Sizes) -> Sections:
     """Draw the strokes for a handle of these sizes, curves true to the facets' chord."""
     along = np.array([sizes.foot[0], sizes.neck[0], sizes.grip[0], 1.0])
     across = np.array([sizes.foot[1], sizes.neck[1], sizes.grip[1], 1.0])
@@ -73,7 +73,7 @@ def draw(strokes: Sequence[Stroke], sizes: Sizes) -> Sections:
     return Sections(np.array(heights), drawn[:, :4] @ along, drawn[:, :4] @ across, drawn[:, 4])
 
 
-def ogee_rise(reach: float, *, lean: float = STEEPEST) -> float:
+def ogee_rise(reach: float, *, lean: float = STEEPEST_MOULDING) -> float:
     """Return the height over which an ogee moves out by ``reach`` mm and leans ``lean`` degrees at most.
 
     Two equal-angled circular arcs: rise = reach / tan(lean / 2).

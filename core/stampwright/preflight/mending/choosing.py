@@ -18,7 +18,7 @@ from ..widths.edges import Flags, Floats
 from ..widths.middles import MiddleLines, measure_gap_widths, measure_line_widths
 from ..widths.places import NarrowPlace
 
-REACH = 0.3
+NEIGHBOURHOOD = 0.3
 """How far beside a finding's place the point that tells it may lie, mm: the artwork may have changed a little."""
 
 
@@ -78,7 +78,7 @@ def choose(inked: MultiPolygon, limits: PrintLimits, points: Sequence[tuple[floa
     candidates = list(_candidates(inked, limits))
     regions: dict[str, list[BaseGeometry]] = {}
     for point in map(shapely.Point, points):
-        near = [each for each in candidates if each[1].dwithin(point, REACH)]
+        near = [each for each in candidates if each[1].dwithin(point, NEIGHBOURHOOD)]
         if near:
             kind, _, core = min(near, key=lambda each: point.distance(shapely.Point(spot_of(each[1]))))
             regions.setdefault(kind, []).append(core)

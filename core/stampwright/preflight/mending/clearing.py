@@ -7,7 +7,7 @@ import shapely
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
-from ...plane.axis import middle_axis
+from ...plane.axes.axis import middle_axis
 from ..islands import Islands, find_flooding_counters
 from ..limits import PrintLimits
 from ..widths.edges import Floats

@@ -5,7 +5,7 @@ from __future__ import annotations
 import shapely
 from shapely.geometry import MultiPolygon
 
-from ...plane.middle_lines import drawn_with_pen
+from ...plane.axes.middle_lines import drawn_with_pen
 from .tubes import MENDING_GRID, polygons_of
 
 

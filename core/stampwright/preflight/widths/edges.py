@@ -22,7 +22,7 @@ MOST_PIECES = 200_000
 DENSE_SPACING = 0.02
 """Outlines with points closer together than this on average are thinned before measuring, mm."""
 
-THINNING = 0.001
+THINNED_TO = 0.001
 """How far thinning may move an outline, mm; a tenth of what widths are measured to."""
 
 
@@ -103,7 +103,7 @@ def _ring_edges(region: MultiPolygon | Polygon, side: Side) -> tuple[Floats, Flo
 
 def _thinned(rings: NDArray[np.object_]) -> NDArray[np.object_]:
     dense = shapely.length(rings) < DENSE_SPACING * shapely.get_num_coordinates(rings)
-    thinned = shapely.simplify(rings[dense], THINNING, preserve_topology=True)
+    thinned = shapely.simplify(rings[dense], THINNED_TO, preserve_topology=True)
     rings = rings.copy()
     rings[dense] = thinned
     return rings

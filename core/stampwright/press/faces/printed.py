@@ -15,10 +15,10 @@ from ...job.sections.bending import BendSection
 from ...job.sections.parts import DieSection
 from ...job.sections.pressing import PressSection
 from ...job.sections.printing import PrinterSection
-from ...plane.distance import distance_inside
-from ...plane.raster import MM_PER_INCH, picture_grid, picture_of
+from ...plane.rasters.distance import distance_inside
+from ...plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
 from ...solids.soundness import check_soundness
-from ..impressing import Face, Mesh, find_face, state_face
+from ..impressing import Mesh, PressedFace, find_face, state_face
 from ..impression import HeightMap
 from .layered import lay_layers, lay_steps
 from .seen import heights_over
@@ -83,7 +83,7 @@ def face_of(mesh: Mesh, *, dpi: float = 300.0, dressing: float = 0.0, meant: Mul
     return replace(face, findings=(*face.findings, _open_mesh(loose))) if loose else face
 
 
-def map_face(found: Face, *, dpi: float = 300.0, dressing: float = 0.0) -> HeightMap:
+def map_face(found: PressedFace, *, dpi: float = 300.0, dressing: float = 0.0) -> HeightMap:
     """Return a face that has been found or stated as a height map: the second half of face_of.
 
     Raises :class:`~stampwright.errors.PressError` when nothing of the mesh lies under the face.

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
 from ...errors import MeshFileError
-from ...plane.raster import MM_PER_INCH, picture_grid
+from ...plane.rasters.raster import MM_PER_INCH, picture_grid
 from ...solids.above import seen_from_above
 from .exact import region_of_edges
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from ...plane.distance import distance_inside
+from ...plane.rasters.distance import distance_inside
 from ..impression import HeightMap
 
 Floats = NDArray[np.float64]

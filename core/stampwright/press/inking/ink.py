@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from ...errors import PressError
 from ...job.sections.pressing import InkSection
 
-Floats = NDArray[np.floating]
+Reals = NDArray[np.floating]
 
 SOLID = 0.95
 """Share of the paper's grain that must take ink for a print to count as solid; the threshold is where it does."""
@@ -57,7 +57,7 @@ def ink_of(ink: InkSection) -> InkFilm:
     )
 
 
-def taken(pressure: Floats, ink: InkFilm) -> Floats:
+def taken(pressure: Reals, ink: InkFilm) -> Reals:
     """Return the share of the paper's grain that takes ink under each pressure, 0 to 1.
 
     Contact of a rough sheet grows with pressure and saturates, 1 - exp(-p / p0), as in the coverage of W. C. Walker and
@@ -66,7 +66,7 @@ def taken(pressure: Floats, ink: InkFilm) -> Floats:
     return np.asarray(1.0 - np.exp(pressure * (math.log(1.0 - SOLID) / ink.solid_from)))
 
 
-def film_left(pressure: Floats, width: Floats, ink: InkFilm) -> Floats:
+def film_left(pressure: Reals, width: Reals, ink: InkFilm) -> Reals:
     """Return the share of the film that stays under the face; the rest is squeezed out past its edges.
 
     J. Stefan's squeeze film (1874) between long strips: 1/h² - 1/h0² = 2 p t / (viscosity w²). Time over viscosity is
@@ -77,7 +77,7 @@ def film_left(pressure: Floats, width: Floats, ink: InkFilm) -> Floats:
     return np.asarray(1.0 / np.sqrt(1.0 + _flow(ink) * pressure * (ink.film / narrow) ** 2))
 
 
-def spread_past_edge(pressure: Floats, width: Floats, ink: InkFilm) -> Floats:
+def spread_past_edge(pressure: Reals, width: Reals, ink: InkFilm) -> Reals:
     """Return how far squeezed ink creeps past the edge of a line, mm.
 
     What is squeezed out of half a line lies beside it, as thick as the film was.
@@ -86,7 +86,7 @@ def spread_past_edge(pressure: Floats, width: Floats, ink: InkFilm) -> Floats:
     return np.asarray((1.0 - film_left(pressure, width, ink)) * narrow / 2.0)
 
 
-def tone_of_film(film: Floats, ink: InkFilm) -> Floats:
+def tone_of_film(film: Reals, ink: InkFilm) -> Reals:
     """Return how dark a film is, 1 for the solid's full film: Lambert and Beer's law for its density."""
     return np.asarray((1.0 - 10.0 ** (-ink.density * film)) / (1.0 - 10.0**-ink.density))
 

@@ -7,7 +7,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from ...plane.raster import MM_PER_INCH
+from ...plane.rasters.raster import MM_PER_INCH
 from ..faces.seen import outlined
 from ..impression import Impression, Pressing
 from ..pushing.relief import line_widths

@@ -11,8 +11,8 @@ from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from ...findings import Finding
-from ...plane.distance import distance_inside
-from ...plane.raster import MM_PER_INCH, picture_of
+from ...plane.rasters.distance import distance_inside
+from ...plane.rasters.raster import MM_PER_INCH, picture_of
 from ..faces.seen import outlined
 from ..impression import Impression, Pressing
 from .ink import InkFilm
@@ -32,7 +32,7 @@ _FIRMER = "Dress the face flatter, push harder, or put a cushion behind the die.
 
 
 @dataclass(frozen=True)
-class Verdict:
+class PrintFaults:
     """Areas at fault, mm²: ``light``, ``missing``, ``filled``, ``stray``; and a finding for each place."""
 
     light: float
@@ -42,7 +42,7 @@ class Verdict:
     findings: tuple[Finding, ...]
 
 
-def judge_print(pressing: Pressing, impression: Impression, inked: MultiPolygon, ink: InkFilm) -> Verdict:
+def judge_print(pressing: Pressing, impression: Impression, inked: MultiPolygon, ink: InkFilm) -> PrintFaults:
     """Compare a predicted print with its artwork and locate what is wrong; all in the paper frame, mm.
 
     ``impression`` must be that of ``pressing`` with ``ink``. Light and missing are told by pressure, filled in and
@@ -84,7 +84,7 @@ def judge_print(pressing: Pressing, impression: Impression, inked: MultiPolygon,
     area_light, area_missing, area_filled, area_stray = (
         float(np.count_nonzero(fault)) * pitch**2 for _, fault, _, _ in kinds
     )
-    return Verdict(area_light, area_missing, area_filled, area_stray, tuple(findings))
+    return PrintFaults(area_light, area_missing, area_filled, area_stray, tuple(findings))
 
 
 def _on_picture(pressing: Pressing, shape: tuple[int, int]) -> NDArray[np.float32]:

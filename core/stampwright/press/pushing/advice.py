@@ -86,7 +86,7 @@ def advise(
 
 
 @dataclass(frozen=True)
-class _Ladder:
+class _Steps:
     """One thing that can be changed: its ``steps``, mildest first, and how each is ``taken`` and ``said``."""
 
     change: str
@@ -96,7 +96,7 @@ class _Ladder:
     taken: Callable[[float], Design]
 
 
-def _ladders(design: Design) -> list[_Ladder]:
+def _ladders(design: Design) -> list[_Steps]:
     conditions = design.conditions
 
     def under(**changes: object) -> Design:
@@ -108,28 +108,28 @@ def _ladders(design: Design) -> list[_Ladder]:
 
     present = 0.0 if conditions.cushion is None else conditions.cushion.thickness
     ladders = [
-        _Ladder(
+        _Steps(
             "less infill",
             "share",
             "Print the die with {share} infill",
             [infill for infill in _INFILLS if infill < conditions.infill - 1e-9],
             lambda infill: under(infill=infill),
         ),
-        _Ladder(
+        _Steps(
             "cushion",
             "mm",
             "Put a cushion of {value:g} mm cellular rubber behind the die",
             [thickness for thickness in _CUSHIONS if thickness > present],
             cushioned,
         ),
-        _Ladder(
+        _Steps(
             "smaller design",
             "share",
             "Make the design {share} of its size",
             _SIZES,
             lambda size: replace(design, face=scaled(design.face, size)),
         ),
-        _Ladder(
+        _Steps(
             "thinner lines",
             "mm per edge",
             "Draw every edge of the design in by {value:g} mm",
@@ -140,7 +140,7 @@ def _ladders(design: Design) -> list[_Ladder]:
     if design.texture is not None:
         deeper = [depth for depth in _DRESSINGS if depth > design.dressing + 1e-9]
         said = f"Dress the face {{value:g}} mm deep instead of {design.dressing:g} mm"
-        ladders.append(_Ladder("dress deeper", "mm", said, deeper, lambda depth: replace(design, dressing=depth)))
+        ladders.append(_Steps("dress deeper", "mm", said, deeper, lambda depth: replace(design, dressing=depth)))
     return ladders
 
 
@@ -149,7 +149,7 @@ def _survives(face: HeightMap, inset: float) -> bool:
     return thinned(face, inset).face_area > _LEFT * face.face_area
 
 
-def _mildest(ladder: _Ladder, hand: HandForce, now: float | None) -> Advice | None:
+def _mildest(ladder: _Steps, hand: HandForce, now: float | None) -> Advice | None:
     """Return the mildest step that brings the push within the hand's, or the best; None when none helps."""
     best: tuple[float, float, Rig] | None = None
     for value in ladder.steps:

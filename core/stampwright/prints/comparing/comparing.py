@@ -15,7 +15,6 @@ from ...examination.laying import lay_out_job, limits_of
 from ...files import read_mesh
 from ...findings import Finding, by_severity
 from ...job import Job
-from ...job.files import read_job
 from ...job.heights import snap_heights
 from ...job.kinds import (
     COUNTER_LOST,
@@ -27,6 +26,7 @@ from ...job.kinds import (
     STROKE_LOST,
     WIDENED,
 )
+from ...job.written.files import read_job
 from ...likeness import GivenArt, Judgement, judge_by_art, likeness_in_words
 from ...looks.numbers import percent
 from ...memory import Memory

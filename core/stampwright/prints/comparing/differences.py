@@ -10,7 +10,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
-from ...plane.raster import MM_PER_INCH, picture_grid, picture_of
+from ...plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
 from ...plane.regions import filled_parts
 from ...press.faces.seen import outlined
 from ..finding.views import as_seen

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
 from ...errors import PrintError
-from ...plane.raster import MM_PER_INCH, picture_grid, picture_of
+from ...plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
 from ..finding.scans import Scan
 from ..finding.views import View, as_seen
 from ..finding.vision import vision

@@ -14,7 +14,7 @@ from ...looks.colours import BLUE, HAIRLINE, INK, MADDER, MUSTARD, PURPLE, QUIET
 from ...output.sketches.as_pdf import sketch_pdf
 from ...output.sketches.as_pixels import sketch_picture
 from ...output.sketches.as_svg import sketch_svg
-from ...output.sketches.marks import Area, Frame, Mark, Sketch, Words
+from ...output.sketches.marks import Area, InSketch, Sketch, SketchMark, Words
 from ...output.sketches.wrapping import wrapped
 from .comparing import PrintComparison
 from .differences import PrintDifferences
@@ -64,7 +64,7 @@ def comparison_sketch(comparison: PrintComparison) -> Sketch:
     left, bottom, right, top = comparison.face.bounds
     scale = _ACROSS / max(right - left, top - bottom)
     tall = (top - bottom) * scale
-    marks: list[Mark] = [
+    marks: list[SketchMark] = [
         Words(_EDGE, _EDGE + 5.0, f"Prints beside their stamp: {comparison.job.name}"[:90], 5.0, heading=True),
         *_told(comparison.in_words(), _EDGE, _EDGE + 11.0, QUIET),
     ]
@@ -78,7 +78,7 @@ def comparison_sketch(comparison: PrintComparison) -> Sketch:
         across, row = index % 2, index // 2
         x = _EDGE + across * (_ACROSS + _GAP)
         y = down + row * (tall + 9.0)
-        frame = Frame(x - left * scale, y + top * scale, scale)
+        frame = InSketch(x - left * scale, y + top * scale, scale)
         for region, colour in layers:
             marks.extend(frame.filled(region, colour))
         marks.append(Words(x, y + tall + 4.5, name[:60], _TYPE, QUIET))
@@ -111,7 +111,7 @@ def _named(each: PrintDifferences) -> str:
     return f"{Path(each.registered.scan.name).name}: ink spreads by {max(each.mean_spread, 0.0):.2f} mm"
 
 
-def _key(down: float) -> Iterator[Mark]:
+def _key(down: float) -> Iterator[SketchMark]:
     x = _EDGE
     for colour, name in _KEY:
         yield Area(x, down - 2.6, 4.0, 3.0, RULE if colour == _PRINTED else colour)
@@ -124,6 +124,6 @@ def _lines(text: str, width: float) -> list[str]:
     return wrapped(text, _TYPE, width) if text else []
 
 
-def _told(text: str, x: float, y: float, colour: str) -> Iterator[Mark]:
+def _told(text: str, x: float, y: float, colour: str) -> Iterator[SketchMark]:
     for index, line in enumerate(_lines(text, _WIDE - 2 * _EDGE)):
         yield Words(x, y + index * _LINE, line, _TYPE, colour)

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from ...errors import JobError, PrintError
 from ..testdie.chart import MARK_RINGS, Chart, draw_chart, key_places, module_places
-from .marks import Mark, find_marks
+from .marks import CornerMark, find_marks
 from .scans import Scan
 from .views import View, as_seen, homography
 from .vision import vision
@@ -100,7 +100,7 @@ def _why_none(marks: int) -> str:
     return "no four corner marks belong together: the print is cut off or bent; lay the paper flat and show all of it"
 
 
-def _squares(scan: Scan, marks: Sequence[Mark]) -> list[_Square]:
+def _squares(scan: Scan, marks: Sequence[CornerMark]) -> list[_Square]:
     """Return sets of four marks that are the corners of one impression, the surest first, each mark in one only."""
     places = np.array([(mark.x, mark.y) for mark in marks]).reshape(-1, 2)
     sizes = np.array([mark.across for mark in marks])

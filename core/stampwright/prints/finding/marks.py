@@ -19,7 +19,7 @@ _LEAST_ROUND = 0.05  # deviation of an outline's radius, of the radius; a square
 _CUTS = (0.62, 0.75, 0.5, 0.85)  # of the paper's brightness: between ink and paper, tried one after the other
 
 
-class Mark(NamedTuple):
+class CornerMark(NamedTuple):
     """A mark in a picture: its middle and the mean diameter of its outer ring, pixels, and how many it may be off."""
 
     x: float
@@ -27,7 +27,7 @@ class Mark(NamedTuple):
     across: float
 
 
-def find_marks(scan: Scan) -> Iterator[list[Mark]]:
+def find_marks(scan: Scan) -> Iterator[list[CornerMark]]:
     """Yield the marks in a scan, as seen in several ways, the quickest first."""
     cv2 = vision()
     largest = max(scan.shape)
@@ -38,12 +38,12 @@ def find_marks(scan: Scan) -> Iterator[list[Mark]]:
         smooth = cv2.GaussianBlur(level, (0, 0), 0.8)
         for cut in _CUTS:
             yield [
-                Mark((mark.x + 0.5) / shrink - 0.5, (mark.y + 0.5) / shrink - 0.5, mark.across / shrink)
+                CornerMark((mark.x + 0.5) / shrink - 0.5, (mark.y + 0.5) / shrink - 0.5, mark.across / shrink)
                 for mark in _rings(np.asarray(smooth < cut, dtype=np.uint8), cv2)
             ]
 
 
-def _rings(ink: NDArray[np.uint8], cv2: Any) -> Iterator[Mark]:
+def _rings(ink: NDArray[np.uint8], cv2: Any) -> Iterator[CornerMark]:
     """Yield black rings with a dot in their middle: three outlines inside each other, round and of fitting sizes."""
     outlines, tree = cv2.findContours(ink, cv2.RETR_TREE, cv2.CHAIN_APPROX_NONE)
     if tree is None:
@@ -64,7 +64,7 @@ def _rings(ink: NDArray[np.uint8], cv2: Any) -> Iterator[Mark]:
             yield mark
 
 
-def _as_mark(rings: list[NDArray[np.int32]], cv2: Any) -> Mark | None:
+def _as_mark(rings: list[NDArray[np.int32]], cv2: Any) -> CornerMark | None:
     # Outlines run through the middles of the outermost pixels: half a pixel inside ink, half outside paper.
     ellipses = [_ellipse(ring, cv2, out) for ring, out in zip(rings, (1.0, -1.0, 1.0), strict=True)]
     if any(each is None for each in ellipses):
@@ -83,7 +83,7 @@ def _as_mark(rings: list[NDArray[np.int32]], cv2: Any) -> Mark | None:
     if not -1.6 * unit < grown < 1.6 * unit or abs(dot - MARK_RINGS[2] * unit - grown) > 0.9 * unit:
         return None
     x, y = np.average(middles, axis=0, weights=(1.0, 1.0, 0.5))
-    return Mark(float(x), float(y), float(MARK_RINGS[0] * unit))
+    return CornerMark(float(x), float(y), float(MARK_RINGS[0] * unit))
 
 
 def _ellipse(ring: NDArray[np.int32], cv2: Any, out: float) -> tuple[tuple[float, float], NDArray[np.float64]] | None:

@@ -13,7 +13,7 @@ from ..testdie import Chart
 from .impressions import Found
 from .rulers import Ruled, find_bar, find_ruler
 from .scans import Scan
-from .sheets import SHEETS, Sheet, find_sheet
+from .sheets import SHEETS, PaperSheet, find_sheet
 from .views import View
 
 Floats = NDArray[np.float64]
@@ -112,7 +112,7 @@ def _sheet_scale(scan: Scan, found: Found, view: View, names: Sequence[str]) -> 
     return scale if lopsided < _SQUARE and off < _LIKELY else None
 
 
-def _on_sheet(sheet: Sheet, name: str, turn: int) -> Scale:
+def _on_sheet(sheet: PaperSheet, name: str, turn: int) -> Scale:
     size = SHEETS[name]
     told = f"the edges of the sheet, {'A4' if name == 'a4' else 'Letter'}"
     return Scale(told, lambda pixels: sheet.places(pixels, size, turn), _CUT)

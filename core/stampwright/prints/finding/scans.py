@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from ...errors import ArtworkError, PrintError
-from ...plane.pictures import Picture, read_picture
+from ...plane.rasters.pictures import Picture, read_picture
 from .vision import vision
 
 MOST_PIXELS = 80_000_000

@@ -24,7 +24,7 @@ _LEAST_SHARE = 0.08  # of the picture that a sheet takes
 
 
 @dataclass(frozen=True, eq=False)
-class Sheet:
+class PaperSheet:
     """A sheet's corners, (4, 2) pixels without the lens's bulge, in order round it, and the lens: see :class:`View`."""
 
     corners: Floats
@@ -38,7 +38,7 @@ class Sheet:
         return view.unproject(pixels)
 
 
-def find_sheet(scan: Scan, inside: tuple[float, float]) -> Sheet | None:
+def find_sheet(scan: Scan, inside: tuple[float, float]) -> PaperSheet | None:
     """Return the sheet round a place, (x, y) pixels; None where not all four edges are seen."""
     cv2 = vision()
     corners = _rough_corners(scan, inside, cv2)
@@ -64,7 +64,7 @@ def find_sheet(scan: Scan, inside: tuple[float, float]) -> Sheet | None:
     met = np.array([_meeting(lines[at - 1], lines[at]) for at in range(4)])
     if not np.isfinite(met).all():
         return None
-    return Sheet(met, View(np.eye(3), best, middle, half))
+    return PaperSheet(met, View(np.eye(3), best, middle, half))
 
 
 def _rough_corners(scan: Scan, inside: tuple[float, float], cv2: Any) -> Floats | None:

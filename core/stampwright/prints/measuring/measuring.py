@@ -7,7 +7,7 @@ from pathlib import Path
 
 from ...errors import PressError, PrintError
 from ...job import Job
-from ...job.files import read_job
+from ...job.written.files import read_job
 from ..finding.impressions import find_impressions
 from ..finding.scans import read_scan
 from ..testdie import Chart, chart_of, job_of_test_die

@@ -69,7 +69,7 @@ def look_across(scan: Scan, chart: Chart, view: View, rungs: Sequence[Rung]) -> 
 
 
 @dataclass(frozen=True, eq=False)
-class Edges:
+class EdgeProfiles:
     """Both edges of every segment of every rung, mm from its middle line, and how ink and paper look there.
 
     ``left``, ``right``, ``dark``, ``light``: (rungs, segments); nan where nothing was printed, or no gap stayed open.
@@ -91,7 +91,7 @@ class Edges:
         return (self.right + self.left) / 2.0
 
 
-def find_edges(profiles: Profiles, power: float = 1.0, *, at: float = 0.5) -> Edges:
+def find_edges(profiles: Profiles, power: float = 1.0, *, at: float = 0.5) -> EdgeProfiles:
     """Return where brightness passes ``at`` of the way from paper to ink, on both sides of every rung.
 
     Half-way is where the edge of a blurred step lies. ``power`` raises the file's encoding to the scale of brightness
@@ -113,7 +113,7 @@ def find_edges(profiles: Profiles, power: float = 1.0, *, at: float = 0.5) -> Ed
     light = np.where(gaps[..., 0], -middle, beyond)
     missing = (light - dark < 0.08) | ~np.isfinite(left + right)
     left, right = (np.where(missing, np.nan, side) for side in (left, right))
-    return Edges(left, right, dark, light)
+    return EdgeProfiles(left, right, dark, light)
 
 
 def _first_crossing(out: NDArray[np.bool_], levels: Floats, offsets: Floats, cut: Floats) -> Floats:
@@ -139,7 +139,7 @@ def ink_across(profiles: Profiles, dark: float, power: float) -> Floats:
     return np.asarray(np.where(gap[:, None], wide - inked, inked))
 
 
-def edge_response(profiles: Profiles, edges: Edges, power: float, reach: float) -> tuple[Floats, Floats]:
+def edge_response(profiles: Profiles, edges: EdgeProfiles, power: float, reach: float) -> tuple[Floats, Floats]:
     """Return the mean edge from ink (0) to paper (1) over its place, mm: offsets and levels, (n,) each.
 
     Edges of all rungs are laid over each other where they pass half-way: what ISO 12233 calls the edge spread function,

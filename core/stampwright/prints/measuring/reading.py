@@ -15,7 +15,7 @@ from ..finding.scans import Scan
 from ..finding.views import View, as_seen
 from ..finding.vision import vision
 from ..testdie import DIRECTIONS, Chart
-from .profiles import Edges, Profiles, edge_response, find_edges, ink_across, look_across
+from .profiles import EdgeProfiles, Profiles, edge_response, find_edges, ink_across, look_across
 from .refining import refine_view
 
 Floats = NDArray[np.float64]
@@ -163,7 +163,7 @@ def read_print(scan: Scan, found: Found, *, scale: str = "", push: float | None 
     )
 
 
-def _sharpest(scan: Scan, broad: Profiles, line: float) -> tuple[float, Edges, float]:
+def _sharpest(scan: Scan, broad: Profiles, line: float) -> tuple[float, EdgeProfiles, float]:
     """Return the scale of brightness in which edges are the same from both sides, with edges and blur there.
 
     A blurred step is so in the scale of brightness in which it was blurred; in any other one side is steeper.
@@ -209,13 +209,13 @@ def _tenth_to_nine(grid: Floats, response: Floats) -> float:
     return high - low
 
 
-def _darkest(edges: Edges) -> float:
+def _darkest(edges: EdgeProfiles) -> float:
     """Return the brightness of solid ink over the paper's: of the darker half of all broad lines."""
     dark = edges.dark / edges.light
     return float(np.clip(np.nanpercentile(dark, 20), 0.0, 0.95))
 
 
-def _spreads(broad: Profiles, edges: Edges, factor: float) -> dict[float, Spread]:
+def _spreads(broad: Profiles, edges: EdgeProfiles, factor: float) -> dict[float, Spread]:
     """Return the spread by direction: lines are broader by twice it, gaps narrower, whatever the print's size."""
     nominal = np.array([rung.width for rung in broad.rungs])[:, None]
     sign = np.array([1.0 if rung.kind == "line" else -1.0 for rung in broad.rungs])[:, None]
@@ -266,7 +266,7 @@ def _smoothed(values: Floats) -> Floats:
     return np.asarray(np.median(np.stack((padded[:-2], padded[1:-1], padded[2:])), axis=0))
 
 
-def _raggedness(edges: Edges) -> float:
+def _raggedness(edges: EdgeProfiles) -> float:
     """Return how far edges of one rung stray about their line, mm: the middle over rungs."""
     with np.errstate(all="ignore"):
         sides = [np.nanstd(side, axis=1) for side in (edges.left, edges.right)]
@@ -319,7 +319,7 @@ def _least_disc(scan: Scan, chart: Chart, view: View, kind: str, *, solid: float
     return least
 
 
-def _face_tones(broad: Profiles, edges: Edges, power: float) -> FaceTones:
+def _face_tones(broad: Profiles, edges: EdgeProfiles, power: float) -> FaceTones:
     """Return how dark ink is along every broad line and bar; where nothing printed, paper."""
     lines = np.array([rung.kind == "line" for rung in broad.rungs])
     dark = broad.by_segments(power)[..., 36:45].mean(axis=-1)

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from ...job.measured import FORMAT_VERSION, KIND
-from ...job.tables import as_toml
+from ...job.written.tables import as_toml
 from .gathering import Figure, MeasuredPrinter
 
 

@@ -1,6 +1,6 @@
 """The test die: a chart that measures itself when stamped, as a job and artwork, and gauges to be tried by hand."""
 
-from .chart import DIRECTIONS, LARGEST, SMALLEST, Chart, Patch, Rung, draw_chart
+from .chart import DIRECTIONS, LARGEST, SMALLEST, Chart, InkPatch, Rung, draw_chart
 from .gauges import CLEARANCES, height_comb, seat_gauge, seat_peg
 from .making import DRAWING, artwork_of_chart, chart_of, chart_svg, job_of_test_die
 from .symbols import fingerprint
@@ -14,7 +14,7 @@ __all__ = [
     "LARGEST",
     "SMALLEST",
     "Chart",
-    "Patch",
+    "InkPatch",
     "Rung",
     "artwork_of_chart",
     "chart_of",

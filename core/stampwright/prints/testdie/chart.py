@@ -51,7 +51,7 @@ _HOLES = (22.0, 15.6, 35.0, 25.2)
 _CAPITALS = (3.0, 4.0, 5.0, 7.0, 9.0)  # heights of capitals, line widths
 _SCREEN_PITCH = 4.0  # line widths
 
-Kind = Literal["line", "gap"]
+LadderKind = Literal["line", "gap"]
 
 
 @dataclass(frozen=True)
@@ -62,7 +62,7 @@ class Rung:
     line, mm, chart frame.
     """
 
-    kind: Kind
+    kind: LadderKind
     width: float
     direction: float
     start: tuple[float, float]
@@ -70,7 +70,7 @@ class Rung:
 
 
 @dataclass(frozen=True)
-class Patch:
+class InkPatch:
     """A place of known cover or form: ``kind`` is solid, cover, slanted, dot, hole or letters.
 
     ``region``: mm, chart frame; ``share``: of it that is ink; ``size``: diameter of a dot or hole, height of letters.
@@ -97,10 +97,10 @@ class Chart:
     inked: MultiPolygon
     marks: NDArray[np.float64]
     rungs: tuple[Rung, ...]
-    patches: tuple[Patch, ...]
+    patches: tuple[InkPatch, ...]
     modules: NDArray[np.float64]
 
-    def patches_of(self, kind: str) -> tuple[Patch, ...]:
+    def patches_of(self, kind: str) -> tuple[InkPatch, ...]:
         """Return the patches of one kind."""
         return tuple(patch for patch in self.patches if patch.kind == kind)
 
@@ -207,7 +207,7 @@ def _gaps(steps: Sequence[float], line: float, bar: float, start: tuple[float, f
 
 
 def _comb(
-    kind: Kind,
+    kind: LadderKind,
     steps: Sequence[float],
     between: Sequence[float],
     *,
@@ -245,7 +245,7 @@ def _slanted_bar(x: float, wide: float, y: float, lean: float) -> Polygon:
     return Polygon([(foot - half, y - up), (foot + half, y - up), (head + half, y + up), (head - half, y + up)])
 
 
-def _rung(kind: Kind, width: float, direction: float, at: tuple[float, float], lean: float) -> Rung:
+def _rung(kind: LadderKind, width: float, direction: float, at: tuple[float, float], lean: float) -> Rung:
     x, y = at
     return Rung(kind, width, direction, (x - lean, y - _STRIP / 2.0), (x + lean, y + _STRIP / 2.0))
 
@@ -264,25 +264,25 @@ def _upright(ladder: _Ladder) -> _Ladder:
     return _Ladder(bars, rungs)
 
 
-def _solids() -> Iterator[Patch]:
-    yield Patch("solid", box(*_SQUARE))
+def _solids() -> Iterator[InkPatch]:
+    yield InkPatch("solid", box(*_SQUARE))
     half = _SLANTED_SIDE / 2.0
     x, y = _SLANTED_AT
-    yield Patch("slanted", affinity.rotate(box(x - half, y - half, x + half, y + half), SLANT, origin=(x, y)))
+    yield InkPatch("slanted", affinity.rotate(box(x - half, y - half, x + half, y + half), SLANT, origin=(x, y)))
 
 
-def _covers() -> Iterator[Patch]:
+def _covers() -> Iterator[InkPatch]:
     for index, share in enumerate(COVERS):
         left = -3.0 + 12.7 * index
-        yield Patch("cover", box(left, -16.0, left + 11.0, -7.0), share)
+        yield InkPatch("cover", box(left, -16.0, left + 11.0, -7.0), share)
 
 
-def _dots(line: float) -> Iterator[Patch]:
+def _dots(line: float) -> Iterator[InkPatch]:
     rows = (((0.5, 0.75, 1.0, 1.5, 2.0), 33.0), ((3.0, 4.0), 28.2))
     yield from _discs("dot", rows, line, 22.0, 35.0)
 
 
-def _holes(line: float) -> Iterator[Patch]:
+def _holes(line: float) -> Iterator[InkPatch]:
     left, bottom, right, top = _HOLES
     rows = (((0.5, 1.0, 1.5), top - 2.2), ((2.0, 3.0), bottom + 3.4))
     yield from _discs("hole", rows, line, left, right)
@@ -290,7 +290,7 @@ def _holes(line: float) -> Iterator[Patch]:
 
 def _discs(
     kind: str, rows: Iterable[tuple[Sequence[float], float]], line: float, left: float, right: float
-) -> Iterator[Patch]:
+) -> Iterator[InkPatch]:
     """Yield discs in rows, evenly apart between ``left`` and ``right``."""
     for sizes, y in rows:
         room = right - left - sum(sizes) * line
@@ -299,20 +299,20 @@ def _discs(
         for size in sizes:
             wide = size * line
             x += apart + wide / 2.0
-            yield Patch(kind, Point(x, y).buffer(wide / 2.0, quad_segs=16), 1.0 if kind == "dot" else 0.0, wide)
+            yield InkPatch(kind, Point(x, y).buffer(wide / 2.0, quad_segs=16), 1.0 if kind == "dot" else 0.0, wide)
             x += wide / 2.0
 
 
-def _letters(line: float, text: str) -> Iterator[Patch]:
+def _letters(line: float, text: str) -> Iterator[InkPatch]:
     x = -35.0
     for height in _CAPITALS:
         drawn = letters_of_height(text, height * line)
         left, _, right, _ = drawn.bounds
-        yield Patch("letters", affinity.translate(drawn, x - left, 0.5), 1.0, height * line)
+        yield InkPatch("letters", affinity.translate(drawn, x - left, 0.5), 1.0, height * line)
         x += right - left + 2.0
 
 
-def _ink_of(patch: Patch, line: float) -> Iterator[Polygon | MultiPolygon]:
+def _ink_of(patch: InkPatch, line: float) -> Iterator[Polygon | MultiPolygon]:
     """Yield the ink of a patch; holes have none."""
     if patch.kind == "cover":
         left, bottom, right, top = patch.region.bounds
@@ -334,6 +334,6 @@ def _rung_in_mm(rung: Rung, unit: float) -> Rung:
     return Rung(rung.kind, rung.width * unit, rung.direction, (x0 * unit, y0 * unit), (x1 * unit, y1 * unit))
 
 
-def _patch_in_mm(patch: Patch, unit: float) -> Patch:
+def _patch_in_mm(patch: InkPatch, unit: float) -> InkPatch:
     region = affinity.scale(patch.region, unit, unit, origin=(0, 0))
-    return Patch(patch.kind, region, patch.share, patch.size * unit)
+    return InkPatch(patch.kind, region, patch.share, patch.size * unit)

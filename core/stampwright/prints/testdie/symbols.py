@@ -13,8 +13,8 @@ from shapely.geometry import MultiPolygon
 from ...artwork.made import make_artwork
 from ...errors import JobError
 from ...job import Job
-from ...job.files import job_as_data
 from ...job.pieces import Lettering
+from ...job.written.files import job_as_data
 
 VERSION = "M3"
 """Of the micro QR symbol (ISO/IEC 18004): 15 by 15 squares, 14 capitals and digits."""

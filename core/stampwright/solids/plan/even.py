@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...errors import SolidError
-from ...plane.frames import GRID
+from ...plane.grid import GRID
 from .delaunay import turn_diagonals
 from .filling import fill
 from .outlines import Outlines, follow_rings

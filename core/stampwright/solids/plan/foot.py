@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
 from ...plane.filling import outline_rings
-from ...plane.frames import GRID
+from ...plane.grid import GRID
 from ..kernel import regions_from
 from .outlines import Outlines, are_apart, cleaned, mended, on_grid, outline
 

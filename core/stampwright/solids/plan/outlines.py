@@ -13,7 +13,7 @@ from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from ...errors import SolidError
-from ...plane.frames import GRID
+from ...plane.grid import GRID
 from ...plane.regions import all_valid
 
 BRIDGE = 40 * GRID

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from .words import Longs, Words
+from .words import LineWords, Longs
 
 G, M, N, T = b"GMNT"
-AXES = "XYZE"
+AXIS_LETTERS = "XYZE"
 CARRIED = "XYZEFIJRSPTD"
 """Letters whose numbers are kept for every block."""
 
@@ -24,7 +24,7 @@ _KEPT[[*CARRIED.encode()]] = True
 
 
 @dataclass(frozen=True, eq=False)
-class Blocks:
+class TextBlocks:
     """Blocks in their order, (n,) each.
 
     ``letter``: uint8, G, M or T; ``code``: float64, the number after it. ``line``: int64, where it stands.
@@ -50,7 +50,7 @@ class Blocks:
         return np.asarray((self.letter == M) & np.isin(self.code, codes))
 
 
-def read_blocks(words: Words, motion: float) -> tuple[Blocks, float]:
+def read_blocks(words: LineWords, motion: float) -> tuple[TextBlocks, float]:
     """Return the blocks that words make, and the motion in force after them; ``motion``: that in force before, or NaN.
 
     A line begins a block; a further G within a line that begins with one begins another. A line of coordinates
@@ -86,7 +86,7 @@ def read_blocks(words: Words, motion: float) -> tuple[Blocks, float]:
         said[name][number[block[those]]] = True
         carried[name][number[block[those]]] = value[those]
     digits = decimals[kept & (letter == ord("E"))]
-    blocks = Blocks(
+    blocks = TextBlocks(
         head[known], code[known], line[at][known], carried, said, spoiled[known], int(digits.max(initial=0))
     )
     return blocks, last

@@ -20,10 +20,10 @@ from numpy.typing import NDArray
 
 from ...errors import ToolpathError, reason_of
 from ...job.materials import FILAMENT_DIAMETER
-from ...plane.raster import spread_out
-from ..moves import Moves, Told, Toolpath
+from ...plane.rasters.raster import spread_out
+from ..moves import Moves, ToldMoves, Toolpath
 from .arcs import chords_of, place_arcs, points_on, spoiled_arcs
-from .blocks import Blocks, read_blocks
+from .blocks import TextBlocks, read_blocks
 from .tracing import Modes, Traced, trace
 from .words import plain_text, read_words
 
@@ -62,7 +62,7 @@ def read_gcode(
     if not 0.5 <= filament <= 5.0:
         raise ToolpathError(f"filament = {filament:g} is not allowed: it takes a diameter from 0.5 to 5 mm")
     path = Path(path)
-    state = _State(Told(feed_area=math.pi / 4 * filament**2, volumetric=volumetric))
+    state = _State(ToldMoves(feed_area=math.pi / 4 * filament**2, volumetric=volumetric))
     parts: list[Moves] = []
     try:
         with _opened(path) as stream:
@@ -99,7 +99,7 @@ def _opened(path: Path) -> io.BufferedReader:
 class _State:
     """What is known between two chunks."""
 
-    told: Told
+    told: ToldMoves
     modes: Modes = field(default_factory=Modes)
     line: int = 0
     decimals: int = 0
@@ -151,7 +151,7 @@ def _read_chunk(chunk: bytes, state: _State) -> tuple[Moves, _State]:
     )
 
 
-def _check(blocks: Blocks, traced: Traced, state: _State, chunk: bytes) -> None:
+def _check(blocks: TextBlocks, traced: Traced, state: _State, chunk: bytes) -> None:
     """Check the moves of a chunk; raises :class:`ToolpathError` about the first that is spoiled."""
     moving = blocks.is_g(0, 1, 2, 3)[traced.at]
     spoiled = blocks.spoiled[traced.at] & moving
@@ -176,7 +176,9 @@ def _error_at(line: int, state: _State, chunk: bytes, why: str) -> ToolpathError
     return ToolpathError(f"line {state.line + line + 1}, '{shown}': {why}; slice the die again")
 
 
-def _moves(blocks: Blocks, traced: Traced, state: _State, chunk: bytes) -> tuple[Moves, dict[int, tuple[float, float]]]:
+def _moves(
+    blocks: TextBlocks, traced: Traced, state: _State, chunk: bytes
+) -> tuple[Moves, dict[int, tuple[float, float]]]:
     """Return the moves of a chunk, arcs as chords, and how far each tool's filament has come."""
     count = len(traced.at)
     begin = np.vstack((np.array([traced.before]), traced.place[:-1])) if count else np.zeros((0, 3))
@@ -237,7 +239,7 @@ def _laid(traced: Traced, state: _State) -> tuple[NDArray[np.float64], dict[int,
     return laid, levels
 
 
-def _heard(blocks: Blocks, told: Told) -> Told:
+def _heard(blocks: TextBlocks, told: ToldMoves) -> ToldMoves:
     """Return what was told, with what these blocks tell of temperatures, corners, limits and pauses."""
 
     def last(values: NDArray[np.float64], where: NDArray[np.bool_], before: float | None) -> float | None:

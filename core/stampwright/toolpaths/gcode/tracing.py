@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from .blocks import AXES, MOTIONS, Blocks, held_at
+from .blocks import AXIS_LETTERS, MOTIONS, TextBlocks, held_at
 
 MM_PER_INCH = 25.4
 
@@ -20,7 +20,7 @@ _Flags = NDArray[np.bool_]
 
 
 @dataclass(frozen=True)
-class Axis:
+class AxisState:
     """One axis between two chunks: its coordinate as the file counts it, and what the machine adds to that, mm."""
 
     counted: float = 0.0
@@ -41,7 +41,7 @@ class Modes:
     diameter: float = 0.0
     acceleration: float = 0.0
     travelling: float = 0.0
-    axes: dict[str, Axis] = field(default_factory=lambda: {name: Axis() for name in AXES})
+    axes: dict[str, AxisState] = field(default_factory=lambda: {name: AxisState() for name in AXIS_LETTERS})
     levels: dict[int, tuple[float, float]] = field(default_factory=dict)
 
 
@@ -65,7 +65,7 @@ class Traced:
     diameter: _Doubles
 
 
-def trace(blocks: Blocks, modes: Modes) -> tuple[Traced, Modes]:
+def trace(blocks: TextBlocks, modes: Modes) -> tuple[Traced, Modes]:
     """Return the moves of blocks, and the modes after them."""
     count = len(blocks.letter)
     moving = blocks.is_g(*MOTIONS)
@@ -73,7 +73,7 @@ def trace(blocks: Blocks, modes: Modes) -> tuple[Traced, Modes]:
     relative, last_relative = _switched(blocks, {90.0: 0.0, 91.0: 1.0}, modes.relative)
     feed_relative, last_feed, feed_said = _feed_mode(blocks, modes)
     reset = blocks.is_g(92.0)
-    all_reset = reset & ~np.any([blocks.said[name] for name in AXES], axis=0)
+    all_reset = reset & ~np.any([blocks.said[name] for name in AXIS_LETTERS], axis=0)
     places, axes = _places(blocks, unit, moving, relative > 0, np.where(all_reset, 0.0, np.nan), modes=modes)
     before = [axis.counted + axis.offset for axis in (modes.axes[name] for name in "XYZ")]
     fed, axes["E"] = _feed(np.where(all_reset, 0.0, blocks.words["E"]) * unit, moving, feed_relative > 0, reset, modes)
@@ -111,8 +111,8 @@ def trace(blocks: Blocks, modes: Modes) -> tuple[Traced, Modes]:
 
 
 def _places(
-    blocks: Blocks, unit: _Doubles, moving: _Flags, relative: _Flags, zeroed: _Doubles, *, modes: Modes
-) -> tuple[list[_Doubles], dict[str, Axis]]:
+    blocks: TextBlocks, unit: _Doubles, moving: _Flags, relative: _Flags, zeroed: _Doubles, *, modes: Modes
+) -> tuple[list[_Doubles], dict[str, AxisState]]:
     """Return where X, Y and Z stand after each block, mm, and how they are left; ``zeroed``: 0 where all are set."""
     home, reset = blocks.is_g(28.0), blocks.is_g(92.0)
     everything = home & ~(blocks.said["X"] | blocks.said["Y"] | blocks.said["Z"])
@@ -126,7 +126,7 @@ def _places(
     return places, axes
 
 
-def _switched(blocks: Blocks, states: dict[float, float], before: float) -> tuple[_Doubles, float]:
+def _switched(blocks: TextBlocks, states: dict[float, float], before: float) -> tuple[_Doubles, float]:
     at = np.flatnonzero(blocks.is_g(*states))
     values = np.array([states[code] for code in blocks.code[at].tolist()])
     return held_at(at, values, len(blocks.letter), before)
@@ -137,7 +137,7 @@ def _held(values: _Doubles, where: _Flags, before: float) -> tuple[_Doubles, flo
     return held_at(at, values[at], len(values), before)
 
 
-def _feed_mode(blocks: Blocks, modes: Modes) -> tuple[_Doubles, float, bool]:
+def _feed_mode(blocks: TextBlocks, modes: Modes) -> tuple[_Doubles, float, bool]:
     own, both = blocks.is_m(82.0, 83.0), blocks.is_g(90.0, 91.0)
     if modes.feed_said:
         both = np.zeros_like(both)
@@ -150,8 +150,8 @@ def _feed_mode(blocks: Blocks, modes: Modes) -> tuple[_Doubles, float, bool]:
 
 
 def _follow(
-    values: _Doubles, moving: _Flags, relative: _Flags, reset: _Flags, *, homed: _Flags, axis: Axis
-) -> tuple[_Doubles, Axis]:
+    values: _Doubles, moving: _Flags, relative: _Flags, reset: _Flags, *, homed: _Flags, axis: AxisState
+) -> tuple[_Doubles, AxisState]:
     """Return where an axis stands after each block, mm, and how it is left."""
     at = np.flatnonzero((moving | reset | homed) & ~np.isnan(values))
     if not len(at):
@@ -162,10 +162,12 @@ def _follow(
     taken_off, _ = held_at(homes, offset[homes], len(at), 0.0)
     offset -= taken_off
     place, _ = held_at(at, counted + offset, len(values), axis.counted + axis.offset)
-    return place, Axis(float(counted[-1]), float(offset[-1]))
+    return place, AxisState(float(counted[-1]), float(offset[-1]))
 
 
-def _feed(values: _Doubles, moving: _Flags, relative: _Flags, reset: _Flags, modes: Modes) -> tuple[_Doubles, Axis]:
+def _feed(
+    values: _Doubles, moving: _Flags, relative: _Flags, reset: _Flags, modes: Modes
+) -> tuple[_Doubles, AxisState]:
     """Return how far the feed turns in each block, mm or mm³, and how its axis is left."""
     fed = np.zeros(len(values))
     at = np.flatnonzero((moving | reset) & ~np.isnan(values))
@@ -175,7 +177,7 @@ def _feed(values: _Doubles, moving: _Flags, relative: _Flags, reset: _Flags, mod
     # What is told relatively is taken as told, without the rounding of sums.
     turns = np.where(relative[at], values[at], counted - before)
     fed[at] = np.where(moving[at], turns, 0.0)
-    return fed, Axis(float(counted[-1]))
+    return fed, AxisState(float(counted[-1]))
 
 
 def _counted(values: _Doubles, adds: _Flags, start: float) -> tuple[_Doubles, _Doubles]:
@@ -187,14 +189,14 @@ def _counted(values: _Doubles, adds: _Flags, start: float) -> tuple[_Doubles, _D
     return counted, np.concatenate(([start], counted[:-1]))
 
 
-def _diameter(blocks: Blocks, unit: _Doubles, before: float) -> tuple[_Doubles, float]:
+def _diameter(blocks: TextBlocks, unit: _Doubles, before: float) -> tuple[_Doubles, float]:
     """Return the diameter by which volumes that are told become lengths, mm; 0 where lengths are told."""
     off = blocks.words["S"] == 0.0
     values = np.where(off, 0.0, blocks.words["D"] * unit)
     return _held(values, blocks.is_m(200.0), before)
 
 
-def _accelerations(blocks: Blocks, unit: _Doubles, printing: _Flags, modes: Modes) -> tuple[_Doubles, float, float]:
+def _accelerations(blocks: TextBlocks, unit: _Doubles, printing: _Flags, modes: Modes) -> tuple[_Doubles, float, float]:
     """Return the acceleration in force for each block, mm/s², 0 for none told."""
     sets = blocks.is_m(204.0)
     general = blocks.words["S"]

@@ -32,7 +32,7 @@ Longs = NDArray[np.int64]
 
 
 @dataclass(frozen=True, eq=False)
-class Words:
+class LineWords:
     """Words in their order, (n,) each.
 
     ``letter``: uint8, its code. ``value``: float64, NaN where what follows the letter is no number. ``decimals``:
@@ -65,7 +65,7 @@ def plain_text(text: bytes) -> bytes:
     return text.translate(_CAPITALS, _BLANKS)
 
 
-def read_words(plain: bytes) -> Words:
+def read_words(plain: bytes) -> LineWords:
     r"""Return the words in lines as :func:`plain_text` leaves them; what stands before a first letter is dropped.
 
     >>> read_words(b"G1X-1.25E.5\nM117HI").value.tolist()
@@ -84,7 +84,7 @@ def read_words(plain: bytes) -> Words:
     alone = np.isnan(value) if b"^" in plain else length > MOST_DIGITS
     for at in np.flatnonzero(alone).tolist():
         value[at] = _long_number(bytes(text[start[at] : start[at] + length[at]]))
-    return Words(text[bounds[word]], value, decimals, line[word], int(line[-1]))
+    return LineWords(text[bounds[word]], value, decimals, line[word], int(line[-1]))
 
 
 def _numbers(text: NDArray[np.uint8], start: Longs, length: Longs) -> tuple[NDArray[np.float64], NDArray[np.int8]]:

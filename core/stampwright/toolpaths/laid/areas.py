@@ -20,7 +20,7 @@ STRAY = 0.005
 WIDTH_STEP = 0.01
 """Widths within this of each other, mm, are laid as one bead."""
 
-GRID = 1e-4
+BEAD_GRID = 1e-4
 """Spacing of the grid that areas lie on, mm: a tenth of what a file tells, and a hundredth of what a stepper moves."""
 
 _ROUND = 4  # straight pieces to a quarter of a bead's round end: 1.9 % of half its width off a true arc
@@ -87,4 +87,4 @@ def _overlaid(overlay: Callable[..., BaseGeometry], *regions: Any) -> BaseGeomet
         return overlay(*regions)
     except shapely.errors.GEOSException:
         # Edges that all but coincide can defeat the plain overlay; on a grid they do not, at several times the cost.
-        return overlay(*regions, grid_size=GRID)
+        return overlay(*regions, grid_size=BEAD_GRID)

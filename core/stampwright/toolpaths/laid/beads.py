@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ..moves import Floats, Moves, Toolpath
+from ..moves import MoveFloats, Moves, Toolpath
 
 STANDING = 1e-3
 """A move shorter than this, mm, stands still: what it lays belongs to the bead before it."""
@@ -38,12 +38,12 @@ class Beads:
     the same for beads laid in one go. ``tool``: (n,) uint8.
     """
 
-    start: Floats
-    end: Floats
-    top: Floats
-    length: Floats
-    section: Floats
-    speed: Floats
+    start: MoveFloats
+    end: MoveFloats
+    top: MoveFloats
+    length: MoveFloats
+    section: MoveFloats
+    speed: MoveFloats
     run: NDArray[np.int32]
     tool: NDArray[np.uint8]
 
@@ -51,7 +51,7 @@ class Beads:
         return len(self.length)
 
     @property
-    def volume(self) -> Floats:
+    def volume(self) -> MoveFloats:
         """What each is made of, (n,) mm³."""
         return self.length * self.section
 
@@ -97,7 +97,7 @@ def width_of(section: NDArray[np.floating], height: NDArray[np.floating] | float
     return np.where(section >= math.pi / 4 * np.square(height), wide, round_).astype(np.float64)
 
 
-def _with_standing(moves: Moves, going: NDArray[np.bool_]) -> Floats:
+def _with_standing(moves: Moves, going: NDArray[np.bool_]) -> MoveFloats:
     """Return the volume of each move with the little that comes out where the nozzle stands right after it."""
     volume = moves.volume.copy()
     small = np.flatnonzero(~going & (moves.volume > 0) & (moves.volume <= MOST_STANDING))
@@ -109,7 +109,7 @@ def _with_standing(moves: Moves, going: NDArray[np.bool_]) -> Floats:
 
 
 def _laying_unsaid(
-    toolpath: Toolpath, length: Floats, going: NDArray[np.bool_], laying: NDArray[np.bool_]
+    toolpath: Toolpath, length: MoveFloats, going: NDArray[np.bool_], laying: NDArray[np.bool_]
 ) -> NDArray[np.bool_]:
     """Return the moves that lay less than the file's smallest step of feed: short ones, as fast as the beads around."""
     moves, told = toolpath.moves, toolpath.told
@@ -126,7 +126,9 @@ def _laying_unsaid(
     return np.asarray(even & laying[before] & (whole[before] <= longest) & ~broken[before])
 
 
-def _opens_run(moves: Moves, begin: Floats, going: NDArray[np.bool_], laying: NDArray[np.bool_]) -> NDArray[np.bool_]:
+def _opens_run(
+    moves: Moves, begin: MoveFloats, going: NDArray[np.bool_], laying: NDArray[np.bool_]
+) -> NDArray[np.bool_]:
     """Return which moves begin a run: the first that lays after one that goes and does not, and whatever climbs."""
     travels = going & ~laying
     climbs = laying & (np.abs(moves.end[:, 2] - begin[:, 2]) > STANDING)
@@ -138,7 +140,7 @@ def _opens_run(moves: Moves, begin: Floats, going: NDArray[np.bool_], laying: ND
 
 def _even_sections(
     volume: NDArray[np.float64], length: NDArray[np.float64], run: NDArray[np.int32], least: float
-) -> Floats:
+) -> MoveFloats:
     """Return sections, mm², each the mean over a piece of its run of at least ``least`` mm³ and :data:`EVEN` mm."""
     if not len(volume):
         return volume.astype(np.float32)

@@ -10,7 +10,7 @@ from shapely.geometry import MultiPolygon
 from ...errors import ToolpathError
 from ...plane.regions import filled_parts
 from .areas import cover, together
-from .plate import Layer, Thing
+from .plate import LaidLayer, Thing
 
 MOST_BEADS = 100_000
 """Beads of which areas are made besides the face: 100,000 take a second or two."""
@@ -18,7 +18,7 @@ MOST_BEADS = 100_000
 MOST_OF_A_LAYER = 1_000_000
 """Beads of one layer; those of a die have some thousands."""
 
-HAIR = 0.1
+BEAD_HAIR = 0.1
 """Gaps narrower than this, mm, are none: beads meet there (an eye sees none, and ink fills it)."""
 
 
@@ -35,7 +35,7 @@ class Covers:
         Raises :class:`~stampwright.errors.ToolpathError` when it is laid of too many beads.
         """
         if at not in self._known:
-            layer: Layer = self.thing.layers[at]
+            layer: LaidLayer = self.thing.layers[at]
             if len(layer.beads) > MOST_OF_A_LAYER:
                 raise ToolpathError(
                     f"layer {layer.number} is laid of {len(layer.beads):,} beads, more than can be looked at "
@@ -60,7 +60,7 @@ class Covers:
         return tuple(taken)
 
 
-def without_hairs(region: MultiPolygon, width: float = HAIR) -> MultiPolygon:
+def without_hairs(region: MultiPolygon, width: float = BEAD_HAIR) -> MultiPolygon:
     """Return a region with what in it is narrower than ``width``, mm, closed."""
     closed = region.buffer(width / 2, quad_segs=2).buffer(-width / 2, quad_segs=2)
     return together(closed, region)

@@ -13,7 +13,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from .plate import Layer, Thing
+from .plate import LaidLayer, Thing
 
 WIDEST, NARROWEST = 3.0, 0.05
 """Distances of lines that are laid side by side, mm; nearer, a line is laid twice."""
@@ -60,14 +60,14 @@ def flow_of(thing: Thing) -> Flow | None:
 def made_to_fit(thing: Thing, flow: Flow) -> Thing:
     """Return a thing as if its feed were right: beads are then as wide, on the whole, as they lie apart."""
 
-    def fit(layer: Layer) -> Layer:
+    def fit(layer: LaidLayer) -> LaidLayer:
         factor = np.float32(1.0 / flow.share * max(0.5, 1 - layer.height * (1 - math.pi / 4) / flow.spacing))
         return replace(layer, beads=replace(layer.beads, section=layer.beads.section * factor))
 
     return Thing(tuple(map(fit, thing.layers)), thing.pitch)
 
 
-def _neighbours(layer: Layer) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def _neighbours(layer: LaidLayer) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Return how far the nearest line beside some lines of a layer lies, mm, and their sections over its height, mm."""
     beads = layer.beads
     long = np.flatnonzero(beads.length >= min(_LONG, float(np.percentile(beads.length, 90))))

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from ...errors import ToolpathError
 from ...plane.links import least_labels
-from ...plane.raster import spread_out
+from ...plane.rasters.raster import spread_out
 from .beads import Beads
 
 CELL = 1.0
@@ -37,7 +37,7 @@ _AROUND = ((0, 1), (1, -1), (1, 0), (1, 1))
 
 
 @dataclass(frozen=True, eq=False)
-class Layer:
+class LaidLayer:
     """One layer of a thing: ``top``, mm over the bed; ``height``, mm; ``beads``; ``number``, from 1."""
 
     number: int
@@ -61,7 +61,7 @@ class Layer:
 class Thing:
     """What hangs together on the plate. ``layers`` from the bed upwards; ``pitch``: their usual height, mm."""
 
-    layers: tuple[Layer, ...]
+    layers: tuple[LaidLayer, ...]
     pitch: float
 
     @cached_property
@@ -146,5 +146,5 @@ def _thing(beads: Beads) -> Thing:
         rise = float(rises[number - 1]) if number else float(tops[0])
         height = pitch if (not number and rise > THICKEST) else rise
         those = beads.those(order[bounds[level] : bounds[level + 1]])
-        layers.append(Layer(number + 1, float(tops[number]), height, those))
+        layers.append(LaidLayer(number + 1, float(tops[number]), height, those))
     return Thing(tuple(layers), pitch)

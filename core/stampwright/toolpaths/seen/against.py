@@ -13,7 +13,7 @@ from ...job.materials import MATERIALS, Material
 from ...looks.numbers import percent
 from ..expected import Expected
 from ..laid.plate import Thing
-from ..moves import Told
+from ..moves import ToldMoves
 from .placing import Placing
 
 SIZE_OFF, SIZE_WRONG = 0.002, 0.005
@@ -108,7 +108,7 @@ def compare_line(width: float, expected: Expected) -> Iterator[Finding]:
         )
 
 
-def compare_material(told: Told, rates: NDArray[np.float32], others: int, expected: Expected) -> Iterator[Finding]:
+def compare_material(told: ToldMoves, rates: NDArray[np.float32], others: int, expected: Expected) -> Iterator[Finding]:
     """Yield whether a file is for the die's filament: its temperatures, how fast it lays, and what else it prints.
 
     ``rates``: mm³/s, of each bead; ``others``: how many other things of the same tool stand on the plate.

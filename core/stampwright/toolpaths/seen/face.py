@@ -11,7 +11,7 @@ from shapely.geometry import MultiPolygon
 from ...findings import Finding
 from ..laid.areas import wide_parts, within, without
 from ..laid.beads import Beads, width_of
-from ..laid.plate import Layer
+from ..laid.plate import LaidLayer
 
 SEEN = 0.2
 """Width from which on gaps show, mm, where no job tells how far ink creeps: twice 0.1 mm."""
@@ -70,7 +70,7 @@ def enclosed_by(
     return gaps, tuple(part for part, is_gap in zip(parts, inside, strict=True) if not is_gap)
 
 
-def tell_gaps(gaps: tuple[shapely.Polygon, ...], layer: Layer) -> Iterator[Finding]:
+def tell_gaps(gaps: tuple[shapely.Polygon, ...], layer: LaidLayer) -> Iterator[Finding]:
     """Yield the gaps in the layer that prints."""
     for gap in gaps[:MOST_TOLD]:
         yield Finding(
@@ -85,7 +85,7 @@ def tell_gaps(gaps: tuple[shapely.Polygon, ...], layer: Layer) -> Iterator[Findi
         )
 
 
-def tell_left_out(parts: tuple[shapely.Polygon, ...], layer: Layer, *, prints: bool) -> Iterator[Finding]:
+def tell_left_out(parts: tuple[shapely.Polygon, ...], layer: LaidLayer, *, prints: bool) -> Iterator[Finding]:
     """Yield what was left out of a layer; ``prints``: whether it is the one that prints."""
     for part in parts[:MOST_TOLD]:
         yield Finding(
@@ -106,7 +106,7 @@ def _size(region: shapely.Polygon) -> str:
     return f"{region.area:.2f} mm² ({right - left:.1f} x {back - front:.1f} mm)"
 
 
-def examine_seams(layer: Layer, region: MultiPolygon) -> Iterator[Finding]:
+def examine_seams(layer: LaidLayer, region: MultiPolygon) -> Iterator[Finding]:
     """Yield where loops on the edge of the layer that prints begin: all in one note, and each that stays open."""
     beads = layer.beads
     opens = np.flatnonzero(np.concatenate(([True], beads.run[1:] != beads.run[:-1])))
@@ -146,7 +146,7 @@ def examine_seams(layer: Layer, region: MultiPolygon) -> Iterator[Finding]:
         )
 
 
-def uneven_beads(layer: Layer, usual: float) -> Iterator[Finding]:
+def uneven_beads(layer: LaidLayer, usual: float) -> Iterator[Finding]:
     """Yield the beads of a layer whose feed is no bead's; ``usual``: their section in the whole thing, mm²."""
     beads = layer.beads
     share = beads.section / (usual or 1.0)
@@ -175,7 +175,7 @@ def strip(beads: Beads, at: int) -> shapely.Polygon:
     return line.buffer(0.2, quad_segs=2)
 
 
-def parts_ending_below(face: MultiPolygon, below: MultiPolygon, layer: Layer, least: float) -> Iterator[Finding]:
+def parts_ending_below(face: MultiPolygon, below: MultiPolygon, layer: LaidLayer, least: float) -> Iterator[Finding]:
     """Yield the parts of the layer below that the face has nothing over, at least ``least`` mm across."""
     parts = shapely.get_parts(below)
     held = np.zeros(len(parts), dtype=np.bool_)

@@ -10,7 +10,7 @@ from shapely.geometry import MultiPolygon, box
 
 from ...findings import Finding
 from ..laid.covers import Covers
-from ..laid.plate import Layer, Thing
+from ..laid.plate import LaidLayer, Thing
 
 SHIFT = 0.1
 """How far a layer may lie off the one below, mm: less is within what a printer's belts hold (assumed)."""
@@ -137,5 +137,5 @@ def _swollen(thing: Thing, covers: Covers) -> Iterator[Finding]:
         )
 
 
-def _strip(layer: Layer) -> MultiPolygon:
+def _strip(layer: LaidLayer) -> MultiPolygon:
     return MultiPolygon([box(*layer.bounds)])

@@ -304,8 +304,8 @@ def test_pieces_that_cannot_be_made_are_refused_in_one_line(piece, tmp_path):
 
 
 def test_endless_pieces_are_refused(monkeypatch):
-    monkeypatch.setattr(composing, "MOST_POINTS", 1000)
-    with pytest.raises(ArtworkError, match="MOST_POINTS"):
+    monkeypatch.setattr(composing, "MOST_PIECE_POINTS", 1000)
+    with pytest.raises(ArtworkError, match="MOST_PIECE_POINTS"):
         make_artwork([Ring(diameter=40.0, dots=50)] * 400)
 
 

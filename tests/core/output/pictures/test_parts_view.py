@@ -8,7 +8,7 @@ import trimesh
 from stampwright.errors import OutputError
 from stampwright.output import view_parts
 from stampwright.output.pictures import parts_view
-from stampwright.output.pictures.parts_view import COLOURS
+from stampwright.output.pictures.parts_view import PART_COLOURS
 from stampwright.solids.solid import Solid
 
 
@@ -43,7 +43,7 @@ def test_a_cube_is_seen_isometrically():
 def test_the_face_of_a_die_is_dark_as_inked():
     above = [view_parts([block(name, (30, 30, 2))], width=200)[60:70, 95:105].mean() for name in ("die", "other")]
     assert above[0] < 0.6 * above[1]
-    assert set(COLOURS) == {"die", "backing", "handle"}
+    assert set(PART_COLOURS) == {"die", "backing", "handle"}
 
 
 @pytest.mark.parametrize("width", [0, 99, 8001])

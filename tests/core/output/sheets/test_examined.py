@@ -20,7 +20,7 @@ from stampwright.output import check_form, examination_file
 from stampwright.output.sheets.examined import examination_blocks, examination_svg
 from stampwright.output.sheets.figure import MOST_NUMBERED, art_figure
 from stampwright.output.sheets.loupes import MOST_LOUPES, worst_places
-from stampwright.output.sketches.marks import Region, Stroke
+from stampwright.output.sketches.marks import DrawnLine, Fill
 from stampwright.remedy import Answer, answer_for
 
 A4_HIGH = 297.0 - 20.0
@@ -78,7 +78,7 @@ def test_nothing_runs_into_the_margins(answer: Answer) -> None:
 
 def test_art_fills_the_width_or_the_height_of_its_figure(answer: Answer) -> None:
     figure = art_figure(answer.examined, 190.0)
-    ink = max((mark for mark in figure.marks if isinstance(mark, Region)), key=lambda mark: mark.region.area)
+    ink = max((mark for mark in figure.marks if isinstance(mark, Fill)), key=lambda mark: mark.region.area)
     left, top, right, bottom = ink.region.bounds
     given = answer.examined.given.inked.bounds
     scale = (right - left) / (given[2] - given[0])
@@ -90,14 +90,12 @@ def test_lines_lie_under_the_ink_and_do_not_cross() -> None:
     figure = art_figure(crowd().examined, 190.0)
     kinds = [type(mark) for mark in figure.marks]
     ink = next(
-        at
-        for at, mark in enumerate(figure.marks)
-        if isinstance(mark, Region) and mark.region.geom_type == "MultiPolygon"
+        at for at, mark in enumerate(figure.marks) if isinstance(mark, Fill) and mark.region.geom_type == "MultiPolygon"
     )
-    leads = [at for at, mark in enumerate(figure.marks) if isinstance(mark, Stroke) and mark.width == 0.16]
+    leads = [at for at, mark in enumerate(figure.marks) if isinstance(mark, DrawnLine) and mark.width == 0.16]
     assert len(leads) == MOST_NUMBERED
     assert max(leads) < ink
-    assert kinds.count(Region) > MOST_NUMBERED
+    assert kinds.count(Fill) > MOST_NUMBERED
 
 
 def test_loupes_show_the_worst_of_every_kind_first_and_no_place_twice() -> None:

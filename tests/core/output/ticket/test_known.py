@@ -4,10 +4,10 @@ import pytest
 import stampwright
 from stampwright import Job
 from stampwright.errors import JobError
-from stampwright.job.files import job_as_json, job_as_toml, job_from_json, job_from_toml
 from stampwright.job.made_from import Measured
 from stampwright.job.materials import MATERIALS
 from stampwright.job.measured import measured_in, read_measured, take_measured
+from stampwright.job.written.files import job_as_json, job_as_toml, job_from_json, job_from_toml
 from stampwright.output.ticket.known import figures_behind
 from stampwright.output.ticket.page import ticket_html
 from stampwright.press import assumptions, circumstances_of, stated_conditions, stiffness_of

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import MultiPolygon, Point, box
-from stampwright.plane.distance import distance_inside
+from stampwright.plane.rasters.distance import distance_inside
 from stampwright.press.faces.surface import bead_drop, bead_spacing, bow_out, dress, lay_beads, roughness
 
 

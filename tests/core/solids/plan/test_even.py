@@ -6,7 +6,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import MultiPolygon, Point, Polygon, box
-from stampwright.plane.frames import GRID
+from stampwright.plane.grid import GRID
 from stampwright.solids.plan.even import cells_within, fill_evenly, rings_round, whole_step
 from stampwright.solids.plan.filling import turning
 from stampwright.solids.plan.outlines import outline

@@ -23,7 +23,7 @@ from ..source.document import Element
 from ..styling.values import Matrix, degrees, inverted, length, multiplied, number
 from . import primitives
 from .canvas import Pixels, painted
-from .graph import Graph, Room, read_graph
+from .graph import Graph, PixelRoom, read_graph
 
 Effect = Callable[[list[Item]], list[Item]]
 """Turns what an element paints into what is seen of it."""
@@ -31,7 +31,7 @@ Effect = Callable[[list[Item]], list[Item]]
 ACROSS = 640
 """Pixels along the longer side of what a filter covers; finer ones would show on no stamp."""
 
-_Change = Callable[[Pixels, Room], Pixels]
+_Change = Callable[[Pixels, PixelRoom], Pixels]
 
 
 def effect_of(sheet: Sheet, element: Element, place: Place, value: str) -> Effect | None:
@@ -62,7 +62,7 @@ def effect_of(sheet: Sheet, element: Element, place: Place, value: str) -> Effec
     return effect
 
 
-def _room(steps: Sequence[Graph | tuple[_Change, float]], regions: Sequence[Any], back: Matrix) -> Room | None:
+def _room(steps: Sequence[Graph | tuple[_Change, float]], regions: Sequence[Any], back: Matrix) -> PixelRoom | None:
     """Return the room that filters work in: their own regions, and what functions reach beyond what is painted."""
     boxes = [step.region for step in steps if isinstance(step, Graph)]
     margin = sum(step[1] for step in steps if not isinstance(step, Graph))
@@ -78,7 +78,7 @@ def _room(steps: Sequence[Graph | tuple[_Change, float]], regions: Sequence[Any]
     if not (wide > 0 and tall > 0 and math.isfinite(wide * tall)):
         return None
     scale = ACROSS / max(wide, tall)
-    return Room(float(low[0]), float(low[1]), scale, (max(1, round(tall * scale)), max(1, round(wide * scale))))
+    return PixelRoom(float(low[0]), float(low[1]), scale, (max(1, round(tall * scale)), max(1, round(wide * scale))))
 
 
 def _steps(sheet: Sheet, element: Element, place: Place, value: str) -> list[Graph | tuple[_Change, float]] | None:
@@ -156,7 +156,7 @@ def _drop_shadow(words: Sequence[str], place: Place) -> tuple[_Change, float] | 
     dx, dy, sigma = (*lengths, 0.0)[:3]
     colour = colours[0] if colours else plain_colour("currentcolor", place) or (0.0, 0.0, 0.0, 1.0)
 
-    def change(pixels: Pixels, room: Room) -> Pixels:
+    def change(pixels: Pixels, room: PixelRoom) -> Pixels:
         return primitives.drop_shadow(pixels, colour, (dx * room.scale, dy * room.scale), (sigma * room.scale,) * 2)
 
     return change, max(abs(dx), abs(dy)) + 3 * max(sigma, 0.0)

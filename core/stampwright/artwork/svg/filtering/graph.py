@@ -32,7 +32,7 @@ _NOT_FOLLOWED = frozenset(
 
 
 @dataclass(frozen=True)
-class Room:
+class PixelRoom:
     """Where pixels lie: the corner (user units), pixels to a unit, and how many there are (rows, columns)."""
 
     left: float
@@ -44,7 +44,7 @@ class Room:
         """Return the rows and columns of a box."""
         sides = [(side - start) * self.scale for side, start in zip(box, (self.left, self.top) * 2, strict=True)]
         # 0 comes first, so that it also stands for what is no number.
-        left, top, right, bottom = (round(min(max(0.0, side), primitives.FARTHEST)) for side in sides)
+        left, top, right, bottom = (round(min(max(0.0, side), primitives.FARTHEST_OFFSET)) for side in sides)
         return slice(top, bottom), slice(left, right)
 
 
@@ -53,7 +53,7 @@ class _Primitive:
     """One primitive: what it takes, what it does, where its result is seen, and what that is called."""
 
     takes: tuple[str | None, ...]
-    work: Callable[[Sequence[Pixels], Room], Pixels]
+    work: Callable[[Sequence[Pixels], PixelRoom], Pixels]
     box: Box
     linear: bool
     result: str | None
@@ -72,7 +72,7 @@ class Graph:
         """How many primitives it has, each counted as often as it takes something."""
         return sum(max(1, len(primitive.takes)) for primitive in self.chain)
 
-    def applied(self, pixels: Pixels, room: Room) -> Pixels:
+    def applied(self, pixels: Pixels, room: PixelRoom) -> Pixels:
         """Return pixels changed by every primitive in order."""
         source = _cut(pixels, room, self.region)
         alpha = source.copy()
@@ -163,7 +163,7 @@ def _part(child: Element, place: Place, box: Box | None, region: Box) -> Box:
     return sides[0], sides[1], sides[0] + max(sides[2], 0.0), sides[1] + max(sides[3], 0.0)
 
 
-def _cut(pixels: Pixels, room: Room, box: Box) -> Pixels:
+def _cut(pixels: Pixels, room: PixelRoom, box: Box) -> Pixels:
     cut = np.zeros_like(pixels)
     window = room.window(box)
     cut[window] = pixels[window]
@@ -194,7 +194,7 @@ def _in_linear_light(sheet: Sheet, child: Element) -> bool:
 Unit = tuple[float, float]
 """What one unit of a primitive's lengths is across and down, user units."""
 
-Work = Callable[[Sequence[Pixels], Room], Pixels]
+PixelWork = Callable[[Sequence[Pixels], PixelRoom], Pixels]
 
 
 def _pair(child: Element, name: str, unit: Unit) -> tuple[float, float]:
@@ -216,34 +216,34 @@ def _flood_colour(sheet: Sheet, child: Element, place: Place) -> Colour:
     return red, green, blue, opacity * share(own_value(declared, {}, "flood-opacity"))
 
 
-def _blur(_sheet: Sheet, child: Element, _place: Place, unit: Unit) -> Work:
+def _blur(_sheet: Sheet, child: Element, _place: Place, unit: Unit) -> PixelWork:
     across, down = _pair(child, "stdDeviation", unit)
     return lambda taken, room: primitives.blur(taken[0], across * room.scale, down * room.scale)
 
 
-def _offset(_sheet: Sheet, child: Element, place: Place, unit: Unit) -> Work:
+def _offset(_sheet: Sheet, child: Element, place: Place, unit: Unit) -> PixelWork:
     dx, dy = _moved(child, place, unit, "0")
     return lambda taken, room: primitives.offset(taken[0], dx * room.scale, dy * room.scale)
 
 
-def _flood(sheet: Sheet, child: Element, place: Place, _unit: Unit) -> Work:
+def _flood(sheet: Sheet, child: Element, place: Place, _unit: Unit) -> PixelWork:
     colour = _flood_colour(sheet, child, place)
     linear = _in_linear_light(sheet, child)
 
-    def work(taken: Sequence[Pixels], _room: Room) -> Pixels:
+    def work(taken: Sequence[Pixels], _room: PixelRoom) -> Pixels:
         flooded = primitives.flood(taken[0], colour)
         return primitives.in_linear_light(flooded) if linear else flooded
 
     return work
 
 
-def _shadow(sheet: Sheet, child: Element, place: Place, unit: Unit) -> Work:
+def _shadow(sheet: Sheet, child: Element, place: Place, unit: Unit) -> PixelWork:
     dx, dy = _moved(child, place, unit, "2")
     sigma = _pair(child, "stdDeviation", unit) if "stdDeviation" in child.attrib else (2 * unit[0], 2 * unit[1])
     colour = _flood_colour(sheet, child, place)
     linear = _in_linear_light(sheet, child)
 
-    def work(taken: Sequence[Pixels], room: Room) -> Pixels:
+    def work(taken: Sequence[Pixels], room: PixelRoom) -> Pixels:
         moved, blurred = (dx * room.scale, dy * room.scale), (sigma[0] * room.scale, sigma[1] * room.scale)
         lit = primitives.flood(np.zeros((1, 1, 4)), colour)
         lit = primitives.in_linear_light(lit) if linear else lit
@@ -254,8 +254,8 @@ def _shadow(sheet: Sheet, child: Element, place: Place, unit: Unit) -> Work:
     return work
 
 
-def _merge(_sheet: Sheet, _child: Element, _place: Place, _unit: Unit) -> Work:
-    def work(taken: Sequence[Pixels], room: Room) -> Pixels:
+def _merge(_sheet: Sheet, _child: Element, _place: Place, _unit: Unit) -> PixelWork:
+    def work(taken: Sequence[Pixels], room: PixelRoom) -> Pixels:
         merged = np.zeros((*room.size, 4))
         for above in taken:
             merged = above + merged * (1 - above[..., 3:])
@@ -264,18 +264,18 @@ def _merge(_sheet: Sheet, _child: Element, _place: Place, _unit: Unit) -> Work:
     return work
 
 
-def _blend(_sheet: Sheet, child: Element, _place: Place, _unit: Unit) -> Work:
+def _blend(_sheet: Sheet, child: Element, _place: Place, _unit: Unit) -> PixelWork:
     mode = child.attrib.get("mode") or "normal"
     return lambda taken, _: blended(taken[1].reshape(-1, 4), taken[0].reshape(-1, 4), mode).reshape(taken[0].shape)
 
 
-def _composite(_sheet: Sheet, child: Element, _place: Place, _unit: Unit) -> Work:
+def _composite(_sheet: Sheet, child: Element, _place: Place, _unit: Unit) -> PixelWork:
     operator = child.attrib.get("operator") or "over"
     k = [number(child.attrib.get(name), 0.0) for name in ("k1", "k2", "k3", "k4")]
     return lambda taken, _: primitives.composite(taken[0], taken[1], operator, k)
 
 
-def _matrix(_sheet: Sheet, child: Element, _place: Place, _unit: Unit) -> Work:
+def _matrix(_sheet: Sheet, child: Element, _place: Place, _unit: Unit) -> PixelWork:
     values = numbers(child.attrib.get("values"))
     matrix = np.eye(4, 5)
     match child.attrib.get("type") or "matrix":
@@ -290,7 +290,7 @@ def _matrix(_sheet: Sheet, child: Element, _place: Place, _unit: Unit) -> Work:
     return lambda taken, _: primitives.by_matrix(taken[0], matrix)
 
 
-def _transfer(_sheet: Sheet, child: Element, _place: Place, _unit: Unit) -> Work:
+def _transfer(_sheet: Sheet, child: Element, _place: Place, _unit: Unit) -> PixelWork:
     by_name = {node.name: node for node in child.children}
     functions = [_channel(by_name.get(f"feFunc{channel}")) for channel in "RGBA"]
     return lambda taken, _: primitives.by_channel(taken[0], functions)
@@ -317,22 +317,22 @@ def _channel(node: Element | None) -> Callable[[primitives.Numbers], primitives.
     return lambda c: c
 
 
-def _morphology(_sheet: Sheet, child: Element, _place: Place, unit: Unit) -> Work:
+def _morphology(_sheet: Sheet, child: Element, _place: Place, unit: Unit) -> PixelWork:
     across, down = _pair(child, "radius", unit)
     thicker = child.attrib.get("operator") == "dilate"
 
-    def work(taken: Sequence[Pixels], room: Room) -> Pixels:
-        reach = (round(min(radius * room.scale, primitives.FARTHEST)) for radius in (across, down))
+    def work(taken: Sequence[Pixels], room: PixelRoom) -> Pixels:
+        reach = (round(min(radius * room.scale, primitives.FARTHEST_OFFSET)) for radius in (across, down))
         return primitives.spread(taken[0], *reach, thicker=thicker)
 
     return work
 
 
-def _tile(_sheet: Sheet, _child: Element, _place: Place, _unit: Unit) -> Work:
+def _tile(_sheet: Sheet, _child: Element, _place: Place, _unit: Unit) -> PixelWork:
     return lambda taken, _: taken[0]
 
 
-_WORKS: dict[str, Callable[[Sheet, Element, Place, Unit], Work]] = {
+_WORKS: dict[str, Callable[[Sheet, Element, Place, Unit], PixelWork]] = {
     "feBlend": _blend,
     "feColorMatrix": _matrix,
     "feComponentTransfer": _transfer,

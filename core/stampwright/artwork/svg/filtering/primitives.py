@@ -13,7 +13,7 @@ from .canvas import Pixels
 
 Numbers = NDArray[np.float64]
 
-FARTHEST = 1e6
+FARTHEST_OFFSET = 1e6
 """Pixels; what is moved further is gone from any canvas."""
 
 LUMINANCE_WEIGHTS = np.array([0.2125, 0.7154, 0.0721])
@@ -41,7 +41,7 @@ def blur(pixels: Pixels, across: float, down: float) -> Pixels:
 def offset(pixels: Pixels, across: float, down: float) -> Pixels:
     """Return pixels moved, by parts of a pixel too."""
     for axis, far in ((1, across), (0, down)):
-        by = min(max(far, -FARTHEST), FARTHEST)
+        by = min(max(far, -FARTHEST_OFFSET), FARTHEST_OFFSET)
         whole = math.floor(by)
         share = by - whole
         pixels = (1 - share) * _shifted(pixels, whole, axis) + share * _shifted(pixels, whole + 1, axis)

@@ -79,11 +79,11 @@ def _decoded(text: str, in_base64: bool) -> bytes:
         raise ArtworkError("its data is not base64") from error
 
 
-Room = tuple[float, float, float | None, float | None]
+ImageRoom = tuple[float, float, float | None, float | None]
 """x, y, width and height that the element gives, user units."""
 
 
-def _fitted(element: Element, place: Place, room: Room, size: tuple[float, float]) -> Place | None:
+def _fitted(element: Element, place: Place, room: ImageRoom, size: tuple[float, float]) -> Place | None:
     """Return the place of a picture of ``size`` in the room that its element gives it."""
     x, y, width, height = room
     if width is None:
@@ -99,7 +99,7 @@ def _fitted(element: Element, place: Place, room: Room, size: tuple[float, float
     return clipped_to(moved, box_on_paper(moved.matrix, 0, 0, width, height)).moved(fit)
 
 
-def _bitmap(sheet: Sheet, element: Element, place: Place, data: bytes, room: Room) -> list[Item]:
+def _bitmap(sheet: Sheet, element: Element, place: Place, data: bytes, room: ImageRoom) -> list[Item]:
     picture = decode_picture(data, name=element.described())
     rows, columns = picture.grey.shape
     sheet.count_picture(rows * columns)
@@ -156,7 +156,7 @@ def _magnified(tones: Tones, finer: int, rough: bool) -> Tones:
     return np.asarray(Image.fromarray(tones).resize((columns * finer, rows * finer), how))
 
 
-def _drawing(sheet: Sheet, element: Element, place: Place, data: bytes, room: Room) -> list[Item]:
+def _drawing(sheet: Sheet, element: Element, place: Place, data: bytes, room: ImageRoom) -> list[Item]:
     document = parse_document(unpacked(data, sheet.limits), sheet.limits)
     # One that states no size fills the room that it is given.
     across, up = (usual if given is None else given for given, usual in zip(room[2:], DEFAULT_PAGE, strict=True))

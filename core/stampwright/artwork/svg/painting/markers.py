@@ -17,7 +17,7 @@ from ..styling.values import degrees
 from .clipping import clipped_to
 from .sheet import Sheet, home_place, referred_id, referring
 
-Corner = tuple[float, float, float]
+MarkerPlace = tuple[float, float, float]
 """x, y in user units, and the direction of the path there, deg."""
 
 
@@ -46,7 +46,7 @@ def marker_items(sheet: Sheet, element: Element, place: Place, outline: Outline)
     return items
 
 
-def _drawn(sheet: Sheet, marker: Element | None, place: Place, corner: Corner, at_start: bool) -> list[Item]:
+def _drawn(sheet: Sheet, marker: Element | None, place: Place, corner: MarkerPlace, at_start: bool) -> list[Item]:
     if marker is None or marker.name != "marker" or id(marker) in place.chain:
         return []
     sheet.count_element()
@@ -90,7 +90,7 @@ def _side(place: Place, text: str | None, direction: str) -> float:
     return 3.0 if side is None else side
 
 
-def _corners(outline: Outline) -> list[Corner]:
+def _corners(outline: Outline) -> list[MarkerPlace]:
     """Return every vertex of the outline with the direction halfway between the path's way in and out.
 
     Where SVG 2, section 9.5.3, and renderers depart, as most renderers have it: a subpath begins in its own direction
@@ -103,7 +103,7 @@ def _corners(outline: Outline) -> list[Corner]:
     ends = [*outline.starts[1:].tolist(), len(points)]
     subpaths = [(first, end) for first, end in zip(outline.starts.tolist(), ends, strict=True) if end - first > 1]
     meets_itself = len(subpaths) == 1 and bool(outline.closed[outline.starts == subpaths[0][0]].all())
-    corners: list[Corner] = []
+    corners: list[MarkerPlace] = []
     for first, end in subpaths:
         for at in range(first, end):
             if outline.kinds[at] == PART:

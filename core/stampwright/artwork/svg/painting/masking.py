@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from ..placing.boxes import bounding_box, box_on_paper, unit_box
 from ..placing.place import Place
-from ..seeing.marks import Layer
+from ..seeing.marks import PaintedGroup
 from ..source.document import Element
 from ..styling.cascade import own_value
 from ..styling.values import length
@@ -14,7 +14,7 @@ from .clipping import clipped_to
 from .sheet import Sheet, home_place, referred_id, referring
 
 
-def mask_of(sheet: Sheet, element: Element, place: Place, value: str) -> tuple[Layer, bool] | None:
+def mask_of(sheet: Sheet, element: Element, place: Place, value: str) -> tuple[PaintedGroup, bool] | None:
     """Return the sheet that masks an element, and whether its opacity counts instead of its luminance.
 
     ``value``: the mask property. None when it names no mask.
@@ -25,7 +25,7 @@ def mask_of(sheet: Sheet, element: Element, place: Place, value: str) -> tuple[L
         if identity is None:
             sheet.notes.add("mask left out", f'mask "{value[:40]}" is not applied', element)
         return None
-    sheet_above = Layer()
+    sheet_above = PaintedGroup()
     if id(mask) in place.chain:
         sheet.notes.add("circular reference", "a mask that refers back to itself is not applied there", mask)
         return None

@@ -18,7 +18,7 @@ from ...outlines.curves import Outline, Polylines, count_pieces, flattened, tran
 from ...outlines.pathdata import read_path
 from ..notes import Notes
 from ..placing.place import Place
-from ..seeing.marks import Item, Layer
+from ..seeing.marks import Item, PaintedGroup
 from ..source.document import Document, Element
 from ..styling.cascade import Cascade
 from ..styling.values import Matrix
@@ -64,7 +64,7 @@ class Sheet:
     references: int = 0
     filtered: int = 0
     pictured: int = 0
-    pending: list[Layer] = field(default_factory=list)
+    pending: list[PaintedGroup] = field(default_factory=list)
     toned: bool = False
     two_toned: bool = False
     evens_light: bool = False

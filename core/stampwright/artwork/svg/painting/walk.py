@@ -14,7 +14,7 @@ from ..placing.boxes import box_on_paper
 from ..placing.place import Context, Place
 from ..placing.transforms import transform_of
 from ..placing.viewports import fitting, view_box
-from ..seeing.marks import Item, Layer, Painted
+from ..seeing.marks import Item, Painted, PaintedGroup
 from ..source.conditions import applies
 from ..source.document import Element
 from ..styling.cascade import own_value
@@ -193,7 +193,7 @@ def _has_features(element: Element) -> bool:
     return all(feature.startswith(("http://www.w3.org/", "org.w3c.")) for feature in asked)
 
 
-def _layer_of(sheet: Sheet, element: Element, place: Place, around: Place) -> Layer | None:
+def _layer_of(sheet: Sheet, element: Element, place: Place, around: Place) -> PaintedGroup | None:
     """Return the sheet of its own that an element is painted on, where it has an opacity or a blend mode."""
     declared = place.declared
     if not declared:
@@ -207,7 +207,7 @@ def _layer_of(sheet: Sheet, element: Element, place: Place, around: Place) -> La
     mask = mask_of(sheet, element, place, value) if value != "none" else None
     if opacity == 1 and blend == "normal" and not isolated and mask is None and effect is None:
         return None
-    return Layer(opacity=opacity, blend=blend, masks=[mask] if mask else [], effect=effect)
+    return PaintedGroup(opacity=opacity, blend=blend, masks=[mask] if mask else [], effect=effect)
 
 
 def _nested(sheet: Sheet, element: Element, place: Place, target: list[Item]) -> list[_Task]:

@@ -47,7 +47,7 @@ def gradient_marks(
     if not stops:
         return []
 
-    drawn = _Drawn(chain, home_place(sheet, gradient, place).styled(sheet.cascade.declared(gradient)))
+    drawn = _DrawnGradient(chain, home_place(sheet, gradient, place).styled(sheet.cascade.declared(gradient)))
     to_paper = _way_to_paper(sheet, drawn, element, place)
     if to_paper is None:
         return None
@@ -65,7 +65,7 @@ def gradient_marks(
 
 
 @dataclass(frozen=True)
-class _Drawn:
+class _DrawnGradient:
     """A gradient as it is written: with those it takes attributes from, and where it lies in the file."""
 
     chain: Sequence[Element]
@@ -98,7 +98,7 @@ class _Drawn:
         return 0.0
 
 
-def _way_to_paper(sheet: Sheet, drawn: _Drawn, element: Element, place: Place) -> Matrix | None:
+def _way_to_paper(sheet: Sheet, drawn: _DrawnGradient, element: Element, place: Place) -> Matrix | None:
     """Return the way from the gradient's own space to the paper; None where there is none, or no way back."""
     own = transform(drawn.given("gradientTransform") or "") or IDENTITY
     own = about_origin(sheet, drawn.chain[0], place, own)
@@ -111,7 +111,7 @@ def _way_to_paper(sheet: Sheet, drawn: _Drawn, element: Element, place: Place) -
     return None if inverted(to_paper) is None or max(map(abs, own)) > FARTHEST else to_paper
 
 
-def _cut(run: Run, region: BaseGeometry, drawn: _Drawn) -> list[tuple[BaseGeometry, Colour]] | None:
+def _cut(run: Run, region: BaseGeometry, drawn: _DrawnGradient) -> list[tuple[BaseGeometry, Colour]] | None:
     """Return the region cut into bands; None where the gradient has no extent, and its last colour fills all."""
     measure, given = drawn.measure, drawn.given
     if drawn.chain[0].name == "linearGradient":

@@ -20,7 +20,7 @@ from ..placing.place import Place
 from ..placing.transforms import FARTHEST, about_origin
 from ..placing.viewports import fitting, view_box
 from ..seeing.inking import within
-from ..seeing.marks import Item, Layer, Painted
+from ..seeing.marks import Item, Painted, PaintedGroup
 from ..source.document import Element
 from ..styling.values import IDENTITY, Matrix, inverted, length, transform
 
@@ -69,7 +69,7 @@ def pattern_items(
         raise beyond("most_tiles", f"{pattern.described()} repeats {len(spots):,} times", sheet.limits)
     shown = region if place.clip is None else within(region, place.clip)
     repeated = _repeated(items, spots, shown)
-    return repeated if opacity == 1 else [Layer(opacity=opacity, items=repeated)]
+    return repeated if opacity == 1 else [PaintedGroup(opacity=opacity, items=repeated)]
 
 
 def _tile(
@@ -124,10 +124,10 @@ def _repeated(items: Sequence[Item], spots: Points, shown: BaseGeometry) -> list
     """Return each item at every spot at once; tiles do not overlap, so their order among each other is free."""
     repeated: list[Item] = []
     for item in items:
-        if isinstance(item, Layer):
-            copy = Layer(opacity=item.opacity, blend=item.blend, items=_repeated(item.items, spots, shown))
+        if isinstance(item, PaintedGroup):
+            copy = PaintedGroup(opacity=item.opacity, blend=item.blend, items=_repeated(item.items, spots, shown))
             copy.masks = [
-                (Layer(opacity=mask.opacity, items=_repeated(mask.items, spots, shown)), by_opacity)
+                (PaintedGroup(opacity=mask.opacity, items=_repeated(mask.items, spots, shown)), by_opacity)
                 for mask, by_opacity in item.masks
             ]
             repeated.append(copy)

@@ -15,11 +15,11 @@ from ...limits import Limits, beyond
 from ...outlines.crossing import NOTHING, faces_between, united_faces
 from ...outlines.filling import united
 from .blending import Colours, blended
-from .marks import Item, Layer, Painted
+from .marks import Item, Painted, PaintedGroup
 
 HALF = 0.5
 
-Faces = NDArray[np.object_]
+Cells = NDArray[np.object_]
 """Polygons side by side."""
 
 
@@ -53,7 +53,7 @@ def only_solid(items: Sequence[Item]) -> list[Painted] | None:
     """Return the marks when every one is opaque and no layer changes them; None otherwise."""
     solid = []
     for item in items:
-        if isinstance(item, Layer) or item.colour[3] < 1:
+        if isinstance(item, PaintedGroup) or item.colour[3] < 1:
             return None
         solid.append(item)
     return solid
@@ -124,22 +124,22 @@ def within(region: BaseGeometry, clip: BaseGeometry) -> BaseGeometry:
 
 
 def _check_layers(items: Sequence[Item], limits: Limits) -> None:
-    stack = [(item, 1) for item in items if isinstance(item, Layer)]
+    stack = [(item, 1) for item in items if isinstance(item, PaintedGroup)]
     while stack:
         layer, depth = stack.pop()
         if depth > limits.deepest_layers:
             raise beyond("deepest_layers", "layers with an opacity or mask of their own are nested too deeply", limits)
         inner = [*layer.items, *(mask for mask, _ in layer.masks)]
-        stack.extend((item, depth + 1) for item in inner if isinstance(item, Layer))
+        stack.extend((item, depth + 1) for item in inner if isinstance(item, PaintedGroup))
 
 
-def faces_and_tones(items: Sequence[Item], limits: Limits) -> tuple[Faces, NDArray[np.float64]]:
+def faces_and_tones(items: Sequence[Item], limits: Limits) -> tuple[Cells, NDArray[np.float64]]:
     """Return the page cut along every outline of every mark, and the luminance of each face on white paper, (n,)."""
     faces, colours = faces_and_colours(items, limits)
     return faces, colours @ LUMINANCE
 
 
-def faces_and_colours(items: Sequence[Item], limits: Limits) -> tuple[Faces, NDArray[np.float64]]:
+def faces_and_colours(items: Sequence[Item], limits: Limits) -> tuple[Cells, NDArray[np.float64]]:
     """Return the page cut along every outline of every mark, and the colour of each face on white, (n, 3) 0 to 1.
 
     Source of the compositing: Porter and Duff 1984, "over" on premultiplied colours; CSS Compositing 1, section 5.
@@ -172,7 +172,7 @@ def _composited(items: Sequence[Item], sheet: Colours, covered: dict[int, Any]) 
     return sheet
 
 
-def _layer(layer: Layer, count: int, covered: dict[int, Any]) -> Colours:
+def _layer(layer: PaintedGroup, count: int, covered: dict[int, Any]) -> Colours:
     """Return a layer painted on a clear sheet of its own, seen through its masks."""
     own = _composited(layer.items, np.zeros((count, 4)), covered) * layer.opacity
     for mask, by_opacity in layer.masks:

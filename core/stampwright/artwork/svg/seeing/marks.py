@@ -21,7 +21,7 @@ class Painted:
 
 
 @dataclass(eq=False)
-class Layer:
+class PaintedGroup:
     """Marks and layers painted on a sheet of their own, which is then laid on what is below.
 
     ``effect``: what its filter makes of its items, None for nothing. ``masks``: sheets whose tone lets the layer
@@ -30,9 +30,9 @@ class Layer:
 
     opacity: float = 1.0
     blend: str = "normal"
-    items: list[Painted | Layer] = field(default_factory=list)
-    masks: list[tuple[Layer, bool]] = field(default_factory=list)
-    effect: Callable[[list[Painted | Layer]], list[Painted | Layer]] | None = None
+    items: list[Painted | PaintedGroup] = field(default_factory=list)
+    masks: list[tuple[PaintedGroup, bool]] = field(default_factory=list)
+    effect: Callable[[list[Painted | PaintedGroup]], list[Painted | PaintedGroup]] | None = None
 
 
-Item = Painted | Layer
+Item = Painted | PaintedGroup

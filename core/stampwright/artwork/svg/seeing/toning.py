@@ -16,7 +16,7 @@ from ...limits import Limits
 from ...outlines.crossing import united_faces
 from ...outlines.filling import united
 from ...tracing import choose_screen, screen_tones
-from .inking import Faces, faces_and_tones, luminance, seen_ink, within
+from .inking import Cells, faces_and_tones, luminance, seen_ink, within
 from .marks import Item, Painted
 
 BLACKEST, WHITEST = 0.1, 0.9
@@ -25,7 +25,7 @@ BLACKEST, WHITEST = 0.1, 0.9
 ACROSS = 16
 """Pixels from one dot of the screen to the next, over which tones are averaged."""
 
-MOST_PIXELS = 4_000_000
+MOST_TONE_PIXELS = 4_000_000
 
 FRAME = 2
 """Rulings of paper round the page, which let the screen run over its edges."""
@@ -64,11 +64,11 @@ def _is_plain(tone: float) -> bool:
 
 
 def _drawn(
-    faces: Faces, tones: np.ndarray[tuple[int], np.dtype[np.float64]], size: tuple[float, float], spacing: float
+    faces: Cells, tones: np.ndarray[tuple[int], np.dtype[np.float64]], size: tuple[float, float], spacing: float
 ) -> tuple[np.ndarray[tuple[int, int], np.dtype[np.float32]], float]:
     """Return faces drawn in their tones on white, with a frame round the page, and the width of a pixel, mm."""
     wide, high = (side + 2 * FRAME * spacing for side in size)
-    pixel = max(spacing / ACROSS, math.sqrt(wide * high / MOST_PIXELS))
+    pixel = max(spacing / ACROSS, math.sqrt(wide * high / MOST_TONE_PIXELS))
     columns, rows = math.ceil(wide / pixel), math.ceil(high / pixel)
     picture = Image.new("L", (columns, rows), 255)
     brush = ImageDraw.Draw(picture)

@@ -10,7 +10,7 @@ from .document import Document, Element
 _DEFINITIONS = frozenset(
     ("defs", "style", "symbol", "linearGradient", "radialGradient", "pattern", "clipPath", "mask", "marker", "filter")
 )
-MOST_NAMED = 12
+MOST_LAYERS_NAMED = 12
 
 
 def keep_layers(document: Document, wanted: Sequence[str], *, setting: str = "tracing.ink_layers") -> tuple[str, ...]:
@@ -24,7 +24,7 @@ def keep_layers(document: Document, wanted: Sequence[str], *, setting: str = "tr
     missing = [name for name in wanted if not any(_is_called(group, name) for group in groups)]
     if missing:
         there = list(dict.fromkeys(name for group in groups for name in list(_names_of(group))[:1]))
-        known = f"there are: {', '.join(there[:MOST_NAMED])}" if there else "none of its groups has a name"
+        known = f"there are: {', '.join(there[:MOST_LAYERS_NAMED])}" if there else "none of its groups has a name"
         raise ArtworkError(f"{setting}: the drawing has no layer {missing[0]!r}; {known}")
     chosen = [group for group in groups if any(_is_called(group, name) for name in wanted)]
     kept = {id(element) for group in chosen for element in group.descendants()}

@@ -12,7 +12,7 @@ import tinycss2
 
 from ..notes import Notes
 from ..source.document import XML, Document, Element
-from .properties import COLOURS, GEOMETRY, INHERITED, OWN, PAINTS, PRESENTATION
+from .properties import COLOUR_PROPERTIES, GEOMETRY, INHERITED, OWN, PAINTS, PRESENTATION
 from .validity import read_value
 
 Declared = dict[str, str]
@@ -213,7 +213,7 @@ def _readable(
         value = read_value(name, text)
         if value is not None:
             yield important, name, value
-        elif name in PAINTS | COLOURS:
+        elif name in PAINTS | COLOUR_PROPERTIES:
             notes.add("paint unreadable", f'{name} "{text[:40]}" could not be read and was left out', element)
 
 

@@ -77,7 +77,7 @@ PRESENTATION = (frozenset(INHERITED) | frozenset(OWN)) - {
 """Properties that may also be written as attributes (SVG 2, section 6.6)."""
 
 PAINTS = frozenset(("fill", "stroke"))
-COLOURS = frozenset(("background-color", "color", "flood-color", "stop-color"))
+COLOUR_PROPERTIES = frozenset(("background-color", "color", "flood-color", "stop-color"))
 NUMBERS = frozenset(("fill-opacity", "flood-opacity", "opacity", "stop-opacity", "stroke-miterlimit", "stroke-opacity"))
 LENGTHS = {
     "letter-spacing": frozenset(("normal",)),

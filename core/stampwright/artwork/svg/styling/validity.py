@@ -6,7 +6,7 @@ import math
 import re
 from collections.abc import Callable
 
-from .properties import COLOURS, KEYWORDS, LENGTHS, NUMBERS, PAINTS
+from .properties import COLOUR_PROPERTIES, KEYWORDS, LENGTHS, NUMBERS, PAINTS
 from .tints import colour
 from .values import is_length, number
 
@@ -48,7 +48,7 @@ def _is_colour(value: str) -> bool:
 
 _SHAPED: dict[str, Callable[[str], bool]] = {
     **dict.fromkeys(PAINTS, _is_paint),
-    **dict.fromkeys(COLOURS, _is_colour),
+    **dict.fromkeys(COLOUR_PROPERTIES, _is_colour),
     **dict.fromkeys(LENGTHS, is_length),
     **dict.fromkeys(NUMBERS, _is_number),
 }

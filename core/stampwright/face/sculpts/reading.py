@@ -8,13 +8,13 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
-from ..errors import SolidError
-from ..findings import Finding
-from ..plane.frames import die_to_paper
-from ..solids.above import seen_from_above
-from ..solids.relief import FACE, UPRIGHT
-from .dense import DenseDie
-from .face_map import FaceHeights, FaceMap, Points, untouched
+from ...errors import SolidError
+from ...findings import Finding
+from ...plane.frames import die_to_paper
+from ...solids.above import seen_from_above
+from ...solids.relief import FACE, UPRIGHT
+from ..dense import DenseDie
+from ..face_map import FaceHeights, FaceMap, Points, untouched
 from .settling import Sculpted, settle
 
 STILL = 3e-5

@@ -17,8 +17,8 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageOps, TiffImagePlugin, UnidentifiedImageError
 
-from ..errors import ArtworkError, reason_of
-from ..findings import Finding
+from ...errors import ArtworkError, reason_of
+from ...findings import Finding
 
 FORMATS = ("PNG", "JPEG", "TIFF", "BMP", "WEBP", "GIF")
 
@@ -37,7 +37,7 @@ LONGEST_BEGINNING = 12
 # Without a handler of its own, what the decoder logs would be printed to standard error.
 logging.getLogger("PIL").addHandler(logging.NullHandler())
 
-LUMINANCE = (0.2126, 0.7152, 0.0722, 0.0)
+LUMINANCE_OF_BANDS = (0.2126, 0.7152, 0.0722, 0.0)
 """Share of red, green and blue in luminance (IEC 61966-2-1), as drawings are seen, too."""
 
 _MOST_TINT = 16.0
@@ -175,7 +175,7 @@ def _as_grey(image: Image.Image) -> NDArray[np.float32]:
     elif image.mode not in ("1", "L", "RGB"):
         image = image.convert("RGB")
     if image.mode == "RGB":
-        image = image.convert("L", LUMINANCE)
+        image = image.convert("L", LUMINANCE_OF_BANDS)
     return np.asarray(image.convert("L"), dtype=np.float32) / np.float32(255.0)
 
 

@@ -9,14 +9,14 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
-from ..findings import Finding
-from ..plane.regions import filled_parts
-from ..solids.kernel import regions_from
-from ..solids.plan.even import rings_round
-from ..solids.plan.filling import turning
-from .dense import DenseDie
-from .face_map import FaceHeights, FaceMap, Points, untouched
-from .graining import samples_within
+from ...findings import Finding
+from ...plane.regions import filled_parts
+from ...solids.kernel import regions_from
+from ...solids.plan.even import rings_round
+from ...solids.plan.filling import turning
+from ..dense import DenseDie
+from ..face_map import FaceHeights, FaceMap, Points, untouched
+from ..textures.graining import samples_within
 
 WORTH_SAYING = 0.01
 """Heights out of bounds by less than this, mm, are brought back without a word: no printer shows it."""

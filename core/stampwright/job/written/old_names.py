@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from ..errors import JobError
+from ...errors import JobError
 
 SECTIONS = {"process": "printer"}
 """Sections of format 1 by their old name."""
 
-SETTINGS: dict[str, str] = {
+OLD_SETTINGS: dict[str, str] = {
     "layout.rotation": "layout.turn",
     "ink.threshold": "ink.solid_from",
     "ink.pad_young": "ink.pad_stiffness",
@@ -31,7 +31,7 @@ SETTINGS: dict[str, str] = {
 }
 """Settings of format 1 by their old path; those of a renamed section only where the setting itself was renamed."""
 
-CHOICES: dict[str, dict[str, str]] = {
+OLD_CHOICES: dict[str, dict[str, str]] = {
     "handle.form": {"lathe": "turned", "prism": "straight"},
     "press.turning": {"level": "none"},
     "preflight.accept": {"high cover": "high ink cover"},
@@ -52,7 +52,7 @@ def current_path(path: str) -> str:
     """
     section, dot, name = path.partition(".")
     path = f"{SECTIONS.get(section, section)}{dot}{name}"
-    return SETTINGS.get(path, path)
+    return OLD_SETTINGS.get(path, path)
 
 
 def current_settings(values: Mapping[str, Any]) -> dict[str, Any]:
@@ -67,8 +67,8 @@ def current_settings(values: Mapping[str, Any]) -> dict[str, Any]:
             raise JobError(f"{old} is the old name of {path}, and both are given; leave {old} out")
         if old in VALUES and isinstance(value, int | float) and not isinstance(value, bool):
             current[path] = VALUES[old](value)
-        elif path in CHOICES:
-            current[path] = _current_choice(value, CHOICES[path])
+        elif path in OLD_CHOICES:
+            current[path] = _current_choice(value, OLD_CHOICES[path])
         else:
             current[path] = value
     return current

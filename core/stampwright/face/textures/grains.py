@@ -13,8 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ..job.sections.face import GRAINS as NAMES
-from .face_map import Points
+from ...job.sections.face import GRAIN_NAMES as NAMES
+from ..face_map import Points
 
 Shares = NDArray[np.float64]
 

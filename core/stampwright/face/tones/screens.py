@@ -10,12 +10,12 @@ from numpy.typing import NDArray
 from shapely import affinity
 from shapely.geometry import MultiPolygon
 
-from ..errors import ArtworkError
-from ..findings import Finding
-from ..job.sections.tracing import TracingSection
-from ..looks.numbers import percent
-from ..plane.regions import filled_parts
-from .graining import Grey
+from ...errors import ArtworkError
+from ...findings import Finding
+from ...job.sections.tracing import TracingSection
+from ...looks.numbers import percent
+from ...plane.regions import filled_parts
+from ..textures.graining import Grey
 
 Numbers = NDArray[np.float64]
 

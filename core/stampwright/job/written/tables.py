@@ -8,7 +8,7 @@ from os import PathLike
 from pathlib import Path
 from typing import Any
 
-from ..errors import JobError, reason_of
+from ...errors import JobError, reason_of
 
 LARGEST_TABLE = 4_000_000
 """Bytes; a larger file holds no job and no pieces."""

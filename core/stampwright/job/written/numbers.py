@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 
-from ..errors import JobError
+from ...errors import JobError
 
 _INCH = 25.4  # mm, exactly, by the international yard and pound agreement of 1959
 _POINT = _INCH / 72.0  # mm; the point of desktop publishing

@@ -9,18 +9,18 @@ from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Any
 
-from ..errors import JobError
-from .checks import unknown_setting
-from .inks import inks_as_data
-from .job import BESIDE, Job, job_settings
+from ...errors import JobError
+from ..checks import unknown_setting
+from ..inks import inks_as_data
+from ..job import BESIDE, Job, job_settings
+from ..pieces import pieces_as_data, pieces_from_data, with_files
+from ..sections.bending import BendSection
+from ..sections.face import FILES
+from ..settings import Setting
 from .old_names import SECTIONS, current_path, current_settings
-from .pieces import pieces_as_data, pieces_from_data, with_files
-from .sections.bending import BendSection
-from .sections.face import FILES
-from .settings import Setting
 from .tables import as_path, as_toml, parse_json, parse_toml, read_table
 
-FORMAT_VERSION = 2
+JOB_FORMAT = 2
 """Raised when a setting changes its name or meaning; a newer file is refused, not guessed at."""
 
 
@@ -53,12 +53,12 @@ def job_from_data(data: Any) -> Job:
     """Return the job that nested plain data describes; raises :class:`JobError`."""
     if not isinstance(data, dict):
         raise JobError("a job is a table of sections, not " + type(data).__name__)
-    version = data.get("format", FORMAT_VERSION)
+    version = data.get("format", JOB_FORMAT)
     if isinstance(version, bool) or not isinstance(version, int) or version < 1:
-        raise JobError(f"format = {version!r} is not a format version; this program writes {FORMAT_VERSION}")
-    if version > FORMAT_VERSION:
+        raise JobError(f"format = {version!r} is not a format version; this program writes {JOB_FORMAT}")
+    if version > JOB_FORMAT:
         raise JobError(
-            f"the job has format {version}, newer than this program's {FORMAT_VERSION}; update Stampwright to read it"
+            f"the job has format {version}, newer than this program's {JOB_FORMAT}; update Stampwright to read it"
         )
     known = {path for path, _, _ in job_settings(Job())}
     sections = {path.partition(".")[0] for path in known if "." in path} | set(SECTIONS)
@@ -88,7 +88,7 @@ def job_as_data(job: Job, *, folder: str | Path | None = None) -> dict[str, Any]
     so that the job makes the same stamp again from there. None leaves their names as they are.
     """
     job = _kept_in(folder, job)
-    data: dict[str, Any] = {"format": FORMAT_VERSION}
+    data: dict[str, Any] = {"format": JOB_FORMAT}
     if job.artwork:
         data["artwork"] = job.artwork
     for path, value, _ in job_settings(job):
@@ -128,7 +128,7 @@ def job_as_toml(job: Job, *, folder: str | Path | None = None) -> str:
     True
     """
     job = _kept_in(folder, job)
-    lines = [f"format = {FORMAT_VERSION}"]
+    lines = [f"format = {JOB_FORMAT}"]
     lines += [f"artwork = {as_toml(job.artwork)}"] if job.artwork else []
     current = ""
     for path, value, about in job_settings(job):

@@ -9,10 +9,10 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
-from ..findings import Finding
-from ..job.sections.face import FaceSection
-from ..solids.plan.even import cells_within
-from .face_map import Bounds, FaceMap, Points, untouched
+from ...findings import Finding
+from ...job.sections.face import FaceSection
+from ...solids.plan.even import cells_within
+from ..face_map import Bounds, FaceMap, Points, untouched
 from .grains import GRAINS
 
 Grey = NDArray[np.floating]

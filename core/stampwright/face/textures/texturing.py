@@ -7,19 +7,19 @@ from dataclasses import dataclass
 import shapely
 from shapely.geometry import MultiPolygon
 
-from ..errors import JobError
-from ..findings import Finding
-from ..job.sections.face import FaceSection
-from ..memory import Fingerprint, Memory, fingerprint
-from ..plane.pictures import read_picture
-from ..plane.regions import filled_parts
-from .dense import DenseDie
-from .face_map import Bounds, FaceMap
-from .files import read_face_map
+from ...errors import JobError
+from ...findings import Finding
+from ...job.sections.face import FaceSection
+from ...memory import Fingerprint, Memory, fingerprint
+from ...plane.rasters.pictures import read_picture
+from ...plane.regions import filled_parts
+from ..dense import DenseDie
+from ..face_map import Bounds, FaceMap
+from ..files import read_face_map
+from ..raising import DieShape, dense_face
+from ..sculpts.settling import examine_maps
+from .figures import TextureFigures, judge_texture, measure_texture
 from .graining import Bead, Grey, LaidPicture, lay_picture, make_grain
-from .raising import DieShape, dense_face
-from .settling import examine_maps
-from .texture_figures import TextureFigures, judge_texture, measure_texture
 
 
 @dataclass(frozen=True, eq=False)

@@ -9,11 +9,11 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
-from ..errors import MeshFileError
+from ...errors import MeshFileError
 
 MM_PER_INCH = 25.4
 
-MOST_PIXELS = 120_000_000
+MOST_SCAN_PIXELS = 120_000_000
 """A picture of 460 mm by 460 mm at 600 dpi; more than any stamp needs, and it still fits an ordinary memory."""
 
 _BAND = 4_000_000  # pixels worked on at a time, so that memory does not grow with the picture's height
@@ -34,10 +34,10 @@ def picture_grid(bounds: tuple[float, float, float, float], dpi: float) -> tuple
     first_column, first_row = math.floor(left * pixels + 1e-6), math.floor(bottom * pixels + 1e-6)
     columns = max(1, math.ceil(right * pixels - 1e-6) - first_column)
     rows = max(1, math.ceil(top * pixels - 1e-6) - first_row)
-    if rows * columns > MOST_PIXELS:
+    if rows * columns > MOST_SCAN_PIXELS:
         raise MeshFileError(
             f"a picture of {right - left:.0f} by {top - bottom:.0f} mm at {dpi:g} dpi has more than "
-            f"{MOST_PIXELS // 1_000_000} million pixels; ask for fewer dpi"
+            f"{MOST_SCAN_PIXELS // 1_000_000} million pixels; ask for fewer dpi"
         )
     return (rows, columns), (first_column / pixels, first_row / pixels)
 

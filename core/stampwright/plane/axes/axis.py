@@ -9,7 +9,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
-from .links import least_labels
+from ..links import least_labels
 
 Floats = NDArray[np.float64]
 

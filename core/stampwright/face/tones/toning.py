@@ -10,14 +10,14 @@ from shapely import affinity
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
-from ..errors import JobError
-from ..job.sections.face import FaceSection
-from ..job.sections.preflight import PreflightSection
-from ..job.sections.pressing import InkSection
-from ..job.sections.printing import PrinterSection
-from ..job.sections.tracing import TracingSection
-from ..plane.regions import filled_parts
-from .graining import LaidPicture
+from ...errors import JobError
+from ...job.sections.face import FaceSection
+from ...job.sections.preflight import PreflightSection
+from ...job.sections.pressing import InkSection
+from ...job.sections.printing import PrinterSection
+from ...job.sections.tracing import TracingSection
+from ...plane.regions import filled_parts
+from ..textures.graining import LaidPicture
 from .screens import Screen, choose_screen, screen_tones
 
 

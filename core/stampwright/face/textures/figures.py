@@ -7,10 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ..findings import Finding
-from ..looks.numbers import percent
-from ..solids.plan.filling import turning
-from .dense import FACE, DenseDie
+from ...findings import Finding
+from ...looks.numbers import percent
+from ...solids.plan.filling import turning
+from ..dense import FACE, DenseDie
 
 MOST_FINE = 2.0
 """Points of the face to one extrusion width beyond which the printer shows no more: a ridge and a groove need two."""

@@ -1,0 +1,1 @@
+"""Sculpts: read back from a shaped die, and settled so that they print."""

@@ -1,0 +1,1 @@
+"""Textures of the face: grains and pictures as height maps, and the die that bears them."""

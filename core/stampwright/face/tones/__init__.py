@@ -1,0 +1,1 @@
+"""Tones in the ink: grey pictures screened into dots and lines that print."""

@@ -1,0 +1,1 @@
+"""What lies in the middle: the middle axis, and line art redrawn by it."""

@@ -1,0 +1,1 @@
+"""Pictures in the plane: scan conversion, distances on a raster, bitmap files."""
