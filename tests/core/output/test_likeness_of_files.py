@@ -75,7 +75,7 @@ def test_an_address_too_small_for_the_nozzle_is_refused_with_its_letters_named(t
     said = capsys.readouterr()
     assert code == 1
     assert not (tmp_path / "made").exists()
-    assert re.search(r"blocks +stroke widened beyond recognition: The letters 'M', .*'e' of 'Mossgate' drown", said.out)
+    assert re.search(r"blocks +stroke widened beyond recognition: The letters 's', .*'e' of 'Mossgate' drown", said.out)
     assert WIDENED in said.err
 
 
