@@ -12,9 +12,7 @@ from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
-
-ROOT = Path(__file__).resolve().parents[2]
-MODULE = "bl_ext.user_default.stampwright"
+from names import MODULE, ROOT
 
 collect_ignore_glob = [] if find_spec("bpy") else ["test_*.py", "*/test_*.py"]
 

@@ -5,9 +5,9 @@ import math
 
 import bpy
 import pytest
-from conftest import MODULE
 from drawing import curve, letter_f, made, part
 from mathutils import Matrix, Vector
+from names import MODULE
 
 
 @pytest.fixture

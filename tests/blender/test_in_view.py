@@ -5,9 +5,9 @@ from types import SimpleNamespace
 
 import bpy
 import pytest
-from conftest import MODULE
 from drawing import choose, curve, letter_f, made, part
 from mathutils import Matrix, Vector
+from names import MODULE
 
 
 @pytest.fixture

@@ -9,8 +9,8 @@ from urllib.parse import unquote, urlparse
 
 import bpy
 import pytest
-from conftest import MODULE, ROOT
 from drawing import choose, curve, letter_f, made, part
+from names import MODULE, ROOT
 
 PLACES = (
     "VIEW3D_MT_add",

@@ -3,7 +3,7 @@
 import importlib
 import time
 
-from conftest import MODULE
+from names import MODULE
 
 
 def tick_until_done(*rooms, seconds=60.0):

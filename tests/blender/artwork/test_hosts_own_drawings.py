@@ -156,7 +156,7 @@ def test_a_pencil_line_is_as_broad_however_it_lies(scene, stamp_of, turn):
 def stamp_again(root):
     import importlib
 
-    from conftest import MODULE
+    from names import MODULE
 
     return importlib.import_module(f"{MODULE}.building.benches").bench_of(root).stamp
 

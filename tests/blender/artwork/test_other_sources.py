@@ -3,9 +3,9 @@
 import bpy
 import numpy as np
 import pytest
-from conftest import ROOT
 from drawing import choose, curve, letter_f, link
 from mathutils import Euler
+from names import ROOT
 from PIL import Image, ImageDraw
 
 

@@ -5,8 +5,8 @@ import time
 
 import bpy
 import pytest
-from conftest import MODULE
 from drawing import choose, circle, curve, letter_f, made, part, text
+from names import MODULE
 from timer import tick_until_done
 
 

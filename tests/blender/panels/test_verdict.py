@@ -4,8 +4,8 @@ import importlib
 
 import bpy
 import pytest
-from conftest import MODULE
 from drawing import choose, curve, letter_f, made
+from names import MODULE
 
 
 @pytest.fixture

@@ -5,9 +5,9 @@ import importlib
 import bpy
 import numpy as np
 import pytest
-from conftest import MODULE
 from drawing import choose, curve, letter_f
 from mathutils import Vector
+from names import MODULE
 from timer import tick_until_done
 
 

@@ -5,8 +5,8 @@ import importlib
 import bpy
 import numpy as np
 import pytest
-from conftest import MODULE
 from drawing import choose, circle, curve, letter_f, made, part, plane, text
+from names import MODULE
 
 PARTS = {"die", "backing", "handle", "paper"}
 

@@ -6,7 +6,7 @@ import re
 
 import bpy
 import pytest
-from conftest import MODULE, ROOT
+from names import MODULE, ROOT
 
 LANGUAGES = ("de", "fr")
 ADDON = ROOT / "blender_addon"
