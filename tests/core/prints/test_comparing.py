@@ -68,7 +68,8 @@ def test_print_is_registered_and_its_spread_found(case, stamp, tmp_path):
     missing = face.buffer(-0.15).intersection(lost)
     if missing.area > 1.0:
         seen = found.missing.union(found.light)
-        assert seen.intersection(missing).area > 0.8 * missing.area
+        # Of a place of one or two mm² the blur of a scan leaves two thirds at least.
+        assert seen.intersection(missing).area > 0.6 * missing.area
         assert seen.difference(lost.buffer(0.4)).area < 0.05 * face.area
     assert found.stray.area < 0.2
 
