@@ -129,7 +129,8 @@ def test_a_new_edit_takes_the_place_of_a_build_under_way(scene, live, benches, s
     assert benches.bench_of(root).stamp.job.handle.height == 70.0
 
 
-def test_parts_are_shown_as_they_are_made(scene, live, scheduler):
+def test_parts_are_shown_as_they_are_made(scene, live, scheduler, monkeypatch):
+    monkeypatch.setattr(live, "QUICK", 0.0)
     drawn = text("Mossgate Seed Library")
     root = made(drawn)
     for edit, role in ((lambda: setattr(drawn.data, "body", "Mossgate"), "die"), (raise_handle(root, 66.0), "handle")):
@@ -139,7 +140,9 @@ def test_parts_are_shown_as_they_are_made(scene, live, scheduler):
         bpy.context.view_layer.update()
         scheduler.tick()
         work = live.work_of(root)
+        end = time.monotonic() + 60.0
         while not work.has_shown:
+            assert time.monotonic() < end
             scheduler.tick()
             time.sleep(0.001)
         bpy.context.view_layer.update()
@@ -148,7 +151,8 @@ def test_parts_are_shown_as_they_are_made(scene, live, scheduler):
         tick_until_done(live)
 
 
-def test_dragging_a_slider_shows_the_handle_on_the_way(scene, live, scheduler):
+def test_dragging_a_slider_shows_the_handle_on_the_way(scene, live, scheduler, monkeypatch):
+    monkeypatch.setattr(live, "QUICK", 0.0)
     root = made(text("Mossgate Seed Library"))
     shown = set()
     for height in (50.0, 55.0, 60.0, 65.0, 70.0):
