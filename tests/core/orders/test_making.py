@@ -146,6 +146,10 @@ def test_what_blocks_is_told_with_a_picture_of_it(orders_of, tmp_path):
     (made,) = make_orders([tiny], store, ONE)
     assert made.record.state == "blocked"
     assert "narrower" in made.record.why
+    # A row has one line however much blocks it.
+    assert len(made.record.why) < 400
+    blocking = {finding["message"] for finding in made.record.findings if finding["severity"] == "blocks"}
+    assert ("more" in made.record.why) == (len(blocking) > 3)
     assert (tmp_path / "out" / "stamps" / order.name / "examination.html").is_file()
     assert not make_orders([tiny], store, ONE)[0].anew
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -37,6 +38,7 @@ _OUTLINE = 0.05
 """How far the outline of a part may lie outside it, mm, so that it has few corners."""
 
 _GREYS = 17
+_SAID = 3  # messages of what blocks a row
 
 
 @dataclass(frozen=True)
@@ -91,7 +93,7 @@ def _made_in(folder: Path, task: Task, memory: Memory) -> Record:
     if written is None:
         answer = answer_for(job, artwork, memory=memory, look_for_ways=task.ways)
         write_file(folder / EXAMINATION, examination_file(EXAMINATION, answer))
-        why = "; ".join(dict.fromkeys(finding.message for finding in stamp.blocked))
+        why = _in_short([finding.message for finding in stamp.blocked])
         ways = None if answer.ways is None else tuple(f"{way.in_words()} ({way.as_typed()})" for way in answer.ways)
         found, files = _told(stamp.findings), _digests(folder)
         return Record("blocked", task.fingerprint, why=why, findings=found, files=files, ways=ways)
@@ -149,6 +151,13 @@ def bed_outline(solid: Solid) -> tuple[tuple[float, float], ...]:
             break
     corners = shapely.get_coordinates(shapely.normalize(shapely.Polygon(ring.exterior)).exterior)[:-1]
     return tuple((round(float(x), 3), round(float(y), 3)) for x, y in corners)
+
+
+def _in_short(messages: Sequence[str]) -> str:
+    """Return what is said first and how much more there is: a row has one line, all of it is in its examination."""
+    first = list(dict.fromkeys(messages))
+    more = f"; and {len(first) - _SAID} more" if len(first) > _SAID else ""
+    return "; ".join(first[:_SAID]) + more
 
 
 def _told(findings: tuple[Finding, ...]) -> tuple[dict[str, str], ...]:

@@ -17,10 +17,18 @@ _SUMMARY = (
 
 _PICKING = ("bed", "printer", "starts after min", "rush", "stamp", "part", "copy", "order", "customer", "words")
 
+_LISTED = 6  # findings in one cell
+
 
 def summary_csv(rows: Sequence[ShopRow]) -> bytes:
     """Return all rows of an order as CSV."""
     return csv_of(_SUMMARY, (_summed(row) for row in rows))
+
+
+def _first(findings: Sequence[str]) -> str:
+    """Return the gravest findings in one cell, and how many more there are."""
+    more = (f"and {len(findings) - _LISTED} more",) if len(findings) > _LISTED else ()
+    return "; ".join((*findings[:_LISTED], *more))
 
 
 def _summed(row: ShopRow) -> tuple[str | int | float, ...]:
@@ -29,7 +37,7 @@ def _summed(row: ShopRow) -> tuple[str | int | float, ...]:
     told: tuple[str | float, ...] = tuple(round(figure, 2) for figure in figures) if made else ("",) * len(figures)
     return (
         row.row, row.name, row.order, row.customer, row.words, row.count, "yes" if row.rush else "", row.state, row.why,
-        "; ".join(row.findings), row.likeness, *told, row.currency, " ".join(row.beds),
+        _first(row.findings), row.likeness, *told, row.currency, " ".join(row.beds),
     )  # fmt: skip
 
 
