@@ -6,19 +6,9 @@ from mandoline.slicer import Slicer
 from mandoline.stl_data import StlData
 from stampwright.toolpaths import examine_toolpath, expected_of, read_gcode
 
-ART = """<svg xmlns="http://www.w3.org/2000/svg" width="20mm" height="14mm" viewBox="0 0 20 14">
-<path d="M2 2h6v2h-4v2h3v2h-3v4h-2z"/><path d="M10 2h7v2h-2.5v8h-2v-8h-2.5z"/></svg>"""
+from ..core.toolpaths.dies import small_stamp
 
-JOB = {
-    "base.outline": "rectangle",
-    "base.width": 24.0,
-    "base.height": 18.0,
-    "die.floor": 0.8,
-    "die.relief": 1.0,
-    "backing.form": "none",
-    "handle.form": "none",
-    "layout.size_by": "page",
-}
+ART = '<path d="M2 2h6v2h-4v2h3v2h-3v4h-2z"/><path d="M10 2h7v2h-2.5v8h-2v-8h-2.5z"/>'
 
 OPTIONS = {
     "top_layers": 3,
@@ -36,9 +26,7 @@ OPTIONS = {
 @pytest.fixture(scope="module")
 def stamp(tmp_path_factory):
     """Return the stamp whose die is sliced."""
-    drawing = tmp_path_factory.mktemp("art") / "letters.svg"
-    drawing.write_text(ART, encoding="utf-8")
-    return stampwright.make_stamp(stampwright.Job().with_values(JOB), stampwright.read_artwork(drawing))
+    return small_stamp(ART, tmp_path_factory.mktemp("art"))
 
 
 @pytest.fixture

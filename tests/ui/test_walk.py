@@ -1,29 +1,14 @@
 """From an empty scene to files, a picture and back in a real window, by the menus and the search that artists use."""
 
-import json
-import shutil
-from pathlib import Path
-
 import pytest
 from conftest import ROOT, Host
-from test_window import run_in_window
-
-HERE = Path(__file__).resolve().parent
-PICTURES = ROOT / "out" / "walk"
+from test_window import told_in_window
 
 
 @pytest.fixture(scope="module")
 def walked(host: Host) -> dict:
     """What the walk told, and what the console said."""
-    for name in ("walk.py", "window.py", "drawn.py"):
-        shutil.copy(HERE / name, host.place)
-    console = run_in_window(host, "walk.py")
-    assert (host.place / "walk.json").is_file(), console[-3000:]
-    shutil.rmtree(PICTURES, ignore_errors=True)
-    PICTURES.mkdir(parents=True)
-    for picture in host.place.glob("walk-*.png"):
-        shutil.copy(picture, PICTURES)
-    return {**json.loads((host.place / "walk.json").read_text(encoding="utf-8")), "console": console}
+    return told_in_window(host, "walk", ROOT / "out" / "walk", "walk-*.png")
 
 
 def test_the_whole_walk_is_made(walked):

@@ -15,7 +15,6 @@ from PIL import Image
 
 HERE = Path(__file__).resolve().parent
 PICTURES = ROOT / "out" / "ui"
-SCRIPTS = ("tour.py", "window.py", "drawn.py")
 SCREEN = f":{100 + os.getpid() % 900}"
 """A number that another run at the same time is unlikely to have."""
 
@@ -23,15 +22,7 @@ SCREEN = f":{100 + os.getpid() % 900}"
 @pytest.fixture(scope="module")
 def toured(host: Host) -> dict:
     """What the tour told, what the console said, and the names of the pictures."""
-    for name in SCRIPTS:
-        shutil.copy(HERE / name, host.place)
-    console = run_in_window(host, "tour.py")
-    assert (host.place / "tour.json").is_file(), console[-3000:]
-    shutil.rmtree(PICTURES, ignore_errors=True)
-    PICTURES.mkdir(parents=True)
-    for picture in host.place.glob("*.png"):
-        shutil.copy(picture, PICTURES)
-    return {**json.loads((host.place / "tour.json").read_text(encoding="utf-8")), "console": console}
+    return told_in_window(host, "tour", PICTURES, "*.png")
 
 
 def test_the_whole_tour_is_made(toured):
@@ -101,6 +92,20 @@ def test_every_picture_shows_something(toured):
     for name in toured["pictures"]:
         picture = np.asarray(Image.open(PICTURES / name).convert("L"))
         assert len(np.unique(picture)) > 50, name
+
+
+def told_in_window(host: Host, script: str, folder: Path, taken: str) -> dict:
+    """Run a script in Blender's window, keep the pictures named as ``taken``, and return all that was told."""
+    for name in (f"{script}.py", "window.py", "drawn.py"):
+        shutil.copy(HERE / name, host.place)
+    console = run_in_window(host, f"{script}.py")
+    told = host.place / f"{script}.json"
+    assert told.is_file(), console[-3000:]
+    shutil.rmtree(folder, ignore_errors=True)
+    folder.mkdir(parents=True)
+    for picture in host.place.glob(taken):
+        shutil.copy(picture, folder)
+    return {**json.loads(told.read_text(encoding="utf-8")), "console": console}
 
 
 def run_in_window(host: Host, script: str) -> str:

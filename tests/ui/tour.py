@@ -4,9 +4,7 @@
 stop, and writes what it saw as ``tour.json`` into the folder. Mouse and keys are the host's own simulated ones.
 """
 
-import json
 import sys
-import traceback
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -26,13 +24,13 @@ from window import (
     close_all,
     drag,
     find,
+    go_through,
     key,
     look_at,
     move_into_viewport,
     open_all,
     open_sidebar,
     picture,
-    pictures,
     presses,
     run,
     settle,
@@ -353,20 +351,4 @@ def message() -> str:
     return str(sys.modules[f"{MODULE}.building.results"].message_of(the_stamp()))
 
 
-def go_on() -> float | None:
-    """Go on to the next stop; called by Blender's timer, so that the window lives in between."""
-    try:
-        return next(stops)
-    except StopIteration:
-        pass
-    except Exception:
-        told["errors"] = [traceback.format_exc()]
-    (FOLDER / "tour.json").write_text(json.dumps({**told, "pictures": pictures}, indent=1), encoding="utf-8")
-    bpy.ops.wm.quit_blender()
-    return None
-
-
-# Before the window is there: it opens with the splash otherwise.
-bpy.context.preferences.view.show_splash = False
-stops = tour()
-bpy.app.timers.register(go_on, first_interval=SETTLE, persistent=True)
+go_through(tour(), told, "tour.json")

@@ -4,9 +4,7 @@
 stop, and writes what it saw as ``walk.json`` into the folder. Where people look for things it goes by mouse and keys.
 """
 
-import json
 import sys
-import traceback
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -21,12 +19,14 @@ from window import (
     FOLDER,
     MODULE,
     SETTLE,
+    go_through,
     key,
     move_into_viewport,
     open_sidebar,
     picture,
     pictures,
     run,
+    selection_kept,
     settle,
     typed,
     view,
@@ -160,8 +160,7 @@ def make_picture() -> Iterator[float]:
 
 def look_from_corner(*wanted: Any) -> Iterator[float]:
     """Look at objects, stamps with all their parts, from a corner above; what is selected and active stays so."""
-    chosen, active = bpy.context.selected_objects, bpy.context.view_layer.objects.active
-    with view("WINDOW"):
+    with selection_kept(), view("WINDOW"):
         region = bpy.context.space_data.region_3d
         region.view_rotation = Euler((1.05, 0.0, 0.55)).to_quaternion()
         bpy.ops.object.select_all(action="DESELECT")
@@ -170,9 +169,6 @@ def look_from_corner(*wanted: Any) -> Iterator[float]:
                 shown.select_set(True)
         bpy.ops.view3d.view_selected()
         bpy.ops.object.select_all(action="DESELECT")
-    for each in chosen:
-        each.select_set(True)
-    bpy.context.view_layer.objects.active = active
     yield SETTLE
 
 
@@ -199,20 +195,4 @@ def part(root: Any, role: str) -> Any:
     return next(each for each in root.children if each.stampwright.role == role)
 
 
-def go_on() -> float | None:
-    """Go on to the next stop; called by Blender's timer, so that the window lives in between."""
-    try:
-        return next(stops)
-    except StopIteration:
-        pass
-    except Exception:
-        told["errors"] = [traceback.format_exc()]
-    (FOLDER / "walk.json").write_text(json.dumps({**told, "pictures": pictures}, indent=1), encoding="utf-8")
-    bpy.ops.wm.quit_blender()
-    return None
-
-
-# Before the window is there: it opens with the splash otherwise.
-bpy.context.preferences.view.show_splash = False
-stops = walk()
-bpy.app.timers.register(go_on, first_interval=SETTLE, persistent=True)
+go_through(walk(), told, "walk.json")

@@ -1,10 +1,13 @@
 """What the tour does in Blender's window: acting on it as mouse and keys do, waiting, and taking pictures."""
 
+import json
 import shutil
 import subprocess
 import sys
 import time
+import traceback
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -227,20 +230,46 @@ def close_all(twins: list[tuple[Any, Any]]) -> None:
     bring_tab_forward()
 
 
+@contextmanager
+def selection_kept() -> Iterator[None]:
+    """Leave what is selected and active as it is."""
+    chosen, active = bpy.context.selected_objects, bpy.context.view_layer.objects.active
+    yield
+    for each in chosen:
+        each.select_set(True)
+    bpy.context.view_layer.objects.active = active
+
+
 def look_at(names: str, side: str, tilt: float = 0.0) -> Iterator[float]:
     """Look at objects from a side, tilted by an angle; what is selected and active stays so."""
-    chosen, active = bpy.context.selected_objects, bpy.context.view_layer.objects.active
-    with view("WINDOW"):
+    with selection_kept(), view("WINDOW"):
         bpy.ops.view3d.view_axis(type=side)
         bpy.ops.object.select_pattern(pattern=names, extend=False)
         if tilt:
             bpy.ops.view3d.view_orbit(angle=tilt, type="ORBITUP")
         bpy.ops.view3d.view_selected()
         bpy.ops.object.select_all(action="DESELECT")
-    for each in chosen:
-        each.select_set(True)
-    bpy.context.view_layer.objects.active = active
     yield SETTLE
+
+
+def go_through(stops: Iterator[float], told: dict[str, object], name: str) -> None:
+    """Go through stops once the window is there, write what was told and the pictures taken, and leave Blender."""
+
+    def go_on() -> float | None:
+        """Go on to the next stop; called by Blender's timer, so that the window lives in between."""
+        try:
+            return next(stops)
+        except StopIteration:
+            pass
+        except Exception:
+            told["errors"] = [traceback.format_exc()]
+        (FOLDER / name).write_text(json.dumps({**told, "pictures": pictures}, indent=1), encoding="utf-8")
+        bpy.ops.wm.quit_blender()
+        return None
+
+    # Before the window is there: it opens with the splash otherwise.
+    bpy.context.preferences.view.show_splash = False
+    bpy.app.timers.register(go_on, first_interval=SETTLE, persistent=True)
 
 
 def _under_mouse() -> str:

@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from ..errors import ArtworkError
 from ..findings import Finding
 from ..job.sections.tracing import TracingSection
+from ..looks.light import LUMINANCE
 from ..looks.numbers import percent
 
 COLOUR_LEFT_OUT = "colour left out"
@@ -20,10 +21,6 @@ WHICH_IS_INK = (
     "Say which colours are ink: tracing.ink_by (not-paper takes all, colours those of tracing.ink_colours), or print "
     "it in several inks, a die for each"
 )
-
-LUMINANCE = np.array([0.2126, 0.7152, 0.0722])
-"""Share of red, green and blue in luminance (IEC 61966-2-1; CSS Masking 1, section 6.2), on the values as
-written."""
 
 NEAR_PAPER = 0.03
 """What comes nearer to white than this in every channel is paper: an eye hardly tells it (assumed)."""
@@ -51,6 +48,7 @@ def is_ink(colours: NDArray[np.float64], tracing: TracingSection) -> NDArray[np.
                 raise ArtworkError("tracing.ink_by = colours names no colour: set tracing.ink_colours, such as #a0282a")
             apart = np.linalg.norm(colours[:, None] - named[None], axis=2)
             return np.asarray(apart.min(axis=1) <= ALIKE)
+    # On the values as written (CSS Masking 1, section 6.2).
     return np.asarray(colours @ LUMINANCE < tracing.ink_darker_than)
 
 

@@ -8,7 +8,7 @@ import sys
 from collections.abc import Sequence
 from typing import NoReturn
 
-from ..errors import AlreadyThereError, StampwrightError
+from ..errors import AlreadyThereError, ProofError, StampwrightError
 from ..version import __version__
 from . import (
     compare,
@@ -26,7 +26,7 @@ from . import (
     view,
     watch,
 )
-from .terminal import STOPPED, UNUSABLE, complain
+from .terminal import BLOCKED, STOPPED, UNUSABLE, complain
 
 COMMANDS = (
     making,
@@ -71,7 +71,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if sys.flags.dev_mode and not isinstance(error, StampwrightError):
             raise
         complain(_explained(error))
-        return UNUSABLE
+        # What was asked for is usable, but what came of it does not hold.
+        return BLOCKED if isinstance(error, ProofError) else UNUSABLE
     return code
 
 

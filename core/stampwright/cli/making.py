@@ -8,12 +8,12 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from ..errors import OutputError, ProofError
+from ..errors import OutputError
 from .options import add_artwork, add_json, add_out, artwork_of, job_of
 from .remedies import add_ways, answer_of, print_ways
 from .sets import add_inks, has_inks, make_inks
 from .sheets import beside, write_sheet
-from .terminal import BLOCKED, MADE, ProgressLine, complain, counted_kinds, print_findings, print_json
+from .terminal import MADE, ProgressLine, complain, print_findings, print_json, print_left_out, say_blocked
 
 if TYPE_CHECKING:
     from ..output import Written
@@ -56,19 +56,13 @@ def run(options: argparse.Namespace) -> int:
         job = job.with_value("face.sculpt", os.path.realpath(options.sculpt))
     if has_inks(options, job):
         return make_inks(options, job)
-    progress, memory = ProgressLine(sys.stderr), Memory()
-    try:
+    memory = Memory()
+    with ProgressLine(sys.stderr) as progress:
         progress.tell("reading", 0.0)
         artwork = artwork_of(options, job)
         stamp, written = make_files(
             job, artwork, options.out, overwrite=options.overwrite, progress=progress.tell, memory=memory
         )
-    except ProofError as error:
-        progress.close()
-        complain(str(error))
-        return BLOCKED
-    finally:
-        progress.close()
     if options.json:
         print_json(written.report if written else report(stamp))
     else:
@@ -106,9 +100,7 @@ def _blocked(stamp: Stamp, *, repaired: bool) -> int:
     blocks = stamp.blocked
     mendable = not repaired and any(can_mend(finding, stamp.job.preflight) for finding in blocks)
     hint = "run again with --repair, or change the artwork or the job" if mendable else "change the artwork or the job"
-    several = f"{len(blocks)} findings block" if len(blocks) > 1 else "1 finding blocks"
-    complain(f"not made: {several} ({counted_kinds(blocks)}); {hint}")
-    return BLOCKED
+    return say_blocked(blocks, hint)
 
 
 def _print_made(written: Written, folder: Path) -> None:
@@ -135,8 +127,7 @@ def _print_made(written: Written, folder: Path) -> None:
             f"{part.mass:6.1f} g  {part.cost:6.2f} {job.price.currency}  about {in_hours(part.minutes)}"
         )
     _print_push(written.stamp)
-    for name, library in written.left_out.items():
-        print(f"  {name} is left out: it takes {library}, which is not installed")
+    print_left_out(written.left_out)
     for name in written.left_over:
         print(f"  {name} in that folder is from another stamp; this one has none")
 

@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from ..errors import JobError, ProofError
+from ..errors import JobError
 from .terminal import (
     BLOCKED,
     MADE,
@@ -18,12 +18,14 @@ from .terminal import (
     counted_kinds,
     print_findings,
     print_json,
+    print_left_out,
+    say_blocked,
 )
 
 if TYPE_CHECKING:
     from ..job import Job
     from ..job.inks import Ink
-    from ..sets import InkSet, WrittenSet
+    from ..sets import WrittenSet
 
 ASK, AUTO = "ask", "auto"
 
@@ -73,8 +75,7 @@ def make_inks(options: argparse.Namespace, job: Job) -> int:
         raise JobError("a sculpt shapes one die, so it goes with no set of inks: leave face.sculpt or the inks out")
     if options.artwork and job.pieces:
         raise JobError(f"{options.job} has pieces of its own: leave {options.artwork} out, or make it a piece (a mark)")
-    progress = ProgressLine(sys.stderr)
-    try:
+    with ProgressLine(sys.stderr) as progress:
         progress.tell("reading", 0.0)
         coloured = coloured_of(job, str(options.artwork) if options.artwork else "")
         if not job.inks:
@@ -82,12 +83,6 @@ def make_inks(options: argparse.Namespace, job: Job) -> int:
             if options.inks == ASK and not _agreed(job.inks, progress):
                 return UNUSABLE
         made, written = make_set_files(job, coloured, options.out, overwrite=options.overwrite, progress=progress.tell)
-    except ProofError as error:
-        progress.close()
-        complain(str(error))
-        return BLOCKED
-    finally:
-        progress.close()
     if options.json:
         print_json(written.report if written else set_report(made))
     else:
@@ -96,7 +91,8 @@ def make_inks(options: argparse.Namespace, job: Job) -> int:
             _print_made(written, options.out)
     if written:
         return MADE
-    return _blocked(made, repaired=options.repair)
+    hint = "run again with --repair, or change the artwork"
+    return say_blocked(made.blocked, "change the artwork, the inks or the job" if options.repair else hint)
 
 
 def examine_inks(options: argparse.Namespace, job: Job) -> int:
@@ -196,16 +192,7 @@ def _print_made(written: WrittenSet, folder: Path) -> None:
     )
     for name in written.left_over:
         print(f"  {name} in that folder is of an ink that this set does not have")
-    for name, library in written.left_out.items():
-        print(f"  {name} is left out: it takes {library}, which is not installed")
-
-
-def _blocked(made: InkSet, *, repaired: bool) -> int:
-    blocks = made.blocked
-    hint = "change the artwork, the inks or the job" if repaired else "run again with --repair, or change the artwork"
-    several = f"{len(blocks)} findings block" if len(blocks) > 1 else "1 finding blocks"
-    complain(f"not made: {several} ({counted_kinds(blocks)}); {hint}")
-    return BLOCKED
+    print_left_out(written.left_out)
 
 
 def has_inks(options: argparse.Namespace, job: Job) -> bool:

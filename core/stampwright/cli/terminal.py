@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, TextIO, TypeVar
 
 if TYPE_CHECKING:
@@ -53,6 +53,19 @@ def complain(message: str) -> None:
     print("stampwright: " + " ".join(message.split()), file=sys.stderr)
 
 
+def say_blocked(blocks: Sequence[Finding], hint: str) -> int:
+    """Say what keeps from being made what was asked for, and what to do about it, and return the exit code."""
+    several = f"{len(blocks)} findings block" if len(blocks) > 1 else "1 finding blocks"
+    complain(f"not made: {several} ({counted_kinds(blocks)}); {hint}")
+    return BLOCKED
+
+
+def print_left_out(left_out: Mapping[str, str]) -> None:
+    """Say which files were not written for want of a library, by the file's name."""
+    for name, library in left_out.items():
+        print(f"  {name} is left out: it takes {library}, which is not installed")
+
+
 class ProgressLine:
     """Tells a person at a terminal what is going on, in one line that changes and then goes.
 
@@ -71,6 +84,14 @@ class ProgressLine:
         """Say which step has begun and what share of the whole is done, 0 to 1."""
         self._show(f"{100 * share:3.0f} % {step}")
 
+    def __enter__(self) -> ProgressLine:
+        """Begin to tell."""
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        """Clear the line, however the work ended."""
+        self.close()
+
     def close(self) -> None:
         """Clear the line."""
         self._show("", end="\r")
@@ -83,11 +104,8 @@ class ProgressLine:
 
 def with_progress(step: str, work: Callable[[Callable[[float], None]], Result]) -> Result:
     """Return what ``work`` gives, showing the share done that it tells under the name of one step."""
-    progress = ProgressLine(sys.stderr)
-    try:
+    with ProgressLine(sys.stderr) as progress:
         return work(lambda share: progress.tell(step, share))
-    finally:
-        progress.close()
 
 
 def _where(finding: Finding) -> str:

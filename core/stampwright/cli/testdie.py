@@ -6,7 +6,6 @@ import argparse
 import sys
 from typing import Any
 
-from ..errors import ProofError
 from .options import add_job, add_json, add_out, job_of
 from .terminal import BLOCKED, MADE, ProgressLine, complain, counted_kinds, print_json
 
@@ -32,17 +31,10 @@ def run(options: argparse.Namespace) -> int:
     from ..prints.testdie import GAUGES, write_test_die
 
     job = job_of(options)
-    progress = ProgressLine(sys.stderr)
-    try:
+    with ProgressLine(sys.stderr) as progress:
         stamp, written = write_test_die(
             job, options.out, size=options.size, overwrite=options.overwrite, progress=progress.tell
         )
-    except ProofError as error:
-        progress.close()
-        complain(str(error))
-        return BLOCKED
-    finally:
-        progress.close()
     if written is None:
         complain(f"not made: {counted_kinds(stamp.blocked)}; change the job, or make the die larger (--size)")
         return BLOCKED

@@ -38,6 +38,20 @@ def cut_at(points: Floats, triangles: Indices, at: float) -> tuple[Floats, Indic
     return np.concatenate((points, added)), np.concatenate((triangles[~passing], through, parted))
 
 
+def cut_between(points: Floats, triangles: Indices, low: float, high: float, *, near: float) -> tuple[Floats, Indices]:
+    """Return what of a surface lies from x = ``low`` to ``high``, mm, open at both ends.
+
+    Points within ``near`` of a cut, mm, are put on it. Some of the points may be named by no triangle any more.
+    """
+    points = points.copy()
+    for at in (low, high):
+        points[np.abs(points[:, 0] - at) < near, 0] = at
+    for at in (low, high):
+        points, triangles = cut_at(points, triangles, at)
+    middles = points[triangles, 0].mean(axis=1)
+    return points, triangles[(middles > low) & (middles < high)]
+
+
 def _turned_to(rows: Indices, first: Indices) -> Indices:
     """Return rows of three turned round so that place ``first`` comes first."""
     turned: Indices = rows[np.arange(len(rows))[:, None], (first[:, None] + np.arange(3)) % 3]

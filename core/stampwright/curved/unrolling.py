@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 
 from ..solids import Solid
 from ..solids.kernel import triangulate
+from ..solids.soundness import drop_unused
 from .bend import Bend, Pose
-from .cutting import cut_at
+from .cutting import cut_between
 
 Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
@@ -41,18 +42,10 @@ def _one_repeat(solid: Solid, flat: Floats, bend: Bend, turn: int) -> Solid:
     middle, half = turn * bend.repeat, bend.repeat / 2.0
     low, high = middle - half, middle + half
     points, triangles = _covering(flat, solid.triangles.astype(np.int64), bend, low, high)
-    for at in (low, high):
-        points[np.abs(points[:, 0] - at) < ON_SEAM, 0] = at
-    for at in (low, high):
-        points, triangles = cut_at(points, triangles, at)
-    centres = points[triangles, 0].mean(axis=1)
-    triangles = triangles[(centres > low) & (centres < high)]
+    points, triangles = cut_between(points, triangles, low, high, near=ON_SEAM)
     caps = [cap(points, triangles, low, upper=False), cap(points, triangles, high, upper=True)]
-    triangles = np.concatenate((triangles, *caps))
-    used = np.zeros(len(points), dtype=bool)
-    used[triangles] = True
-    kept = points[used] - (middle, 0.0, 0.0)
-    return Solid(solid.name, bend.turned_back(kept), (np.cumsum(used) - 1)[triangles].astype(np.int32))
+    kept, triangles = drop_unused(points, np.concatenate((triangles, *caps)))
+    return Solid(solid.name, bend.turned_back(kept - (middle, 0.0, 0.0)), triangles.astype(np.int32))
 
 
 def _covering(flat: Floats, triangles: Indices, bend: Bend, low: float, high: float) -> tuple[Floats, Indices]:

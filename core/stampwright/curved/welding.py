@@ -13,7 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..errors import SolidError
-from .cutting import cut_at
+from ..solids.soundness import drop_unused
+from .cutting import cut_between
 
 Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
@@ -44,16 +45,7 @@ def weld_ends(points: Floats, triangles: Indices, low: float, high: float, *, fa
     ``points``: (n, 3) float, mm, of a mesh that reaches over both. ``face``: height of its finished face, mm. Raises
     :class:`~stampwright.errors.SolidError` when the ends lie further apart than :data:`SEAM_ERROR` there.
     """
-    points = points.copy()
-    for at in (low, high):
-        points[np.abs(points[:, 0] - at) < _ON_CUT, 0] = at
-    for at in (low, high):
-        points, triangles = cut_at(points, triangles, at)
-    middles = points[triangles, 0].mean(axis=1)
-    triangles = triangles[(middles > low) & (middles < high)]
-    used = np.zeros(len(points), dtype=bool)
-    used[triangles] = True
-    points, triangles = points[used], (np.cumsum(used) - 1)[triangles]
+    points, triangles = drop_unused(*cut_between(points, triangles, low, high, near=_ON_CUT))
     starts, ends = np.flatnonzero(points[:, 0] == low), np.flatnonzero(points[:, 0] == high)
     if not len(starts) or not len(ends):
         raise SolidError(f"{name}: it does not reach from seam to seam; move bend.seam")

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..looks.colours import rgb
-from ..looks.differences import from_linear, to_linear
+from ..looks.light import from_linear, to_linear
 
 _STEPS = 4096
 """Of linear light, when a picture is coded: finer than a step of its 8 bits everywhere but in the darkest greys."""

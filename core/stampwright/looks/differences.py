@@ -1,33 +1,16 @@
-"""How far apart colours look, and how dark they are: linear light, CIE Lab, the difference of 2000, neutral density."""
+"""How far apart colours look, and how dark they are: CIE Lab, the difference of 2000, neutral density."""
 
 from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
 
-Values = NDArray[np.float64]
+from .light import LUMINANCE, to_linear
 
-LUMINANCE = np.array([0.2126, 0.7152, 0.0722])
-"""Share of linear red, green and blue in luminance (IEC 61966-2-1)."""
+Values = NDArray[np.float64]
 
 _TO_XYZ = np.array([[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]])
 """Linear sRGB to XYZ (IEC 61966-2-1); white comes out as the sums of its rows."""
-
-
-def to_linear(colours: Values) -> Values:
-    """Return sRGB values of any shape, 0 to 1, in linear light (IEC 61966-2-1).
-
-    >>> to_linear(np.array([0.0, 1.0])).tolist()
-    [0.0, 1.0]
-    """
-    colours = np.asarray(colours, dtype=np.float64)
-    return np.where(colours <= 0.04045, colours / 12.92, ((np.maximum(colours, 0.0) + 0.055) / 1.055) ** 2.4)
-
-
-def from_linear(light: Values) -> Values:
-    """Return linear light of any shape, 0 to 1, as sRGB values; the inverse of :func:`to_linear`."""
-    light = np.clip(np.asarray(light, dtype=np.float64), 0.0, 1.0)
-    return np.where(light <= 0.0031308, 12.92 * light, 1.055 * light ** (1.0 / 2.4) - 0.055)
 
 
 def to_lab(colours: Values) -> Values:

@@ -17,7 +17,7 @@ from ..findings import Finding
 from ..plane.frames import die_to_paper
 from ..plane.rasters.raster import picture_grid, picture_of
 from ..plane.regions import filled_parts
-from ..solids.soundness import merge_equal
+from ..solids.soundness import drop_unused, merge_equal
 from .faces.exact import flat_top, section
 from .faces.seen import region_above
 from .impression import Impression
@@ -241,9 +241,7 @@ def _turned_to_paper(mesh: Mesh) -> tuple[NDArray[np.float64], NDArray[np.int64]
         raise MeshFileError("a mesh is (n, 3) vertices and (m, 3) triangles; this one has other shapes")
     if triangles.min() < 0 or triangles.max() >= len(vertices):
         raise MeshFileError("the mesh's triangles name vertices that it does not have; export it again")
-    used = np.zeros(len(vertices), dtype=np.bool_)
-    used[triangles] = True
-    vertices, triangles = vertices[used], (np.cumsum(used) - 1)[triangles]
+    vertices, triangles = drop_unused(vertices, triangles)
     if not np.isfinite(vertices).all():
         raise MeshFileError("the mesh has coordinates that are not finite numbers; export it again")
     _check_size(vertices)

@@ -17,7 +17,7 @@ from ..job.inks import folder_of
 from ..job.sections.pressing import LEAST_CONTRAST
 from ..job.sections.tracing import TracingSection
 from ..looks.colours import PAPER, contrast, rgb
-from ..looks.differences import from_linear, to_linear
+from ..looks.light import from_linear, to_linear
 from ..plane.grid import GRID
 
 _DARKER = 0.85

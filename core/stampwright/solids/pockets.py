@@ -19,7 +19,7 @@ from .plan.filling import fill
 from .plan.outlines import Outlines, follow_rings, on_grid, outline
 from .prism import walls_between
 from .solid import Solid
-from .soundness import check_soundness
+from .soundness import check_soundness, drop_unused
 
 LEAST_RIM = 0.4
 """Rim that a chamfered mouth leaves on the plate at least, mm: one line of an ordinary nozzle."""
@@ -110,10 +110,8 @@ def step_top(solid: Solid, region: MultiPolygon, level: float, *, name: str) -> 
     # Run downwards from the top instead of upwards, walls face into the step, as those of a sunk one shall.
     walls = walls_between(step, lower=brim, upper=floor)
     faces = np.concatenate((triangles[~lid], ledge, walls, fill(step) + floor))
-    points = np.concatenate((vertices, *rows))
-    used = np.zeros(len(points), dtype=bool)
-    used[faces] = True
-    return _checked(name, points[used], (np.cumsum(used) - 1)[faces], "the step in its top makes")
+    points, faces = drop_unused(np.concatenate((vertices, *rows)), faces)
+    return _checked(name, points, faces, "the step in its top makes")
 
 
 def _top_on_grid(solid: Solid) -> tuple[NDArray[np.float64], NDArray[np.int32], NDArray[np.bool_]]:

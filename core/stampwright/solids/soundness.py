@@ -122,6 +122,13 @@ def _edge_faults(corners: NDArray[np.int64], vertex_count: int) -> tuple[int, in
     return int((uses == 1).sum()), int((uses > 2).sum()), int(((uses == 2) & (forwards != 1)).sum())
 
 
+def drop_unused(points: NDArray[Any], triangles: NDArray[Any]) -> tuple[NDArray[Any], NDArray[np.int64]]:
+    """Return the points, (n, 3), that triangles name, in their order, and the triangles, (m, 3), by their new names."""
+    used = np.zeros(len(points), dtype=np.bool_)
+    used[triangles] = True
+    return points[used], (np.cumsum(used) - 1)[triangles]
+
+
 def merge_equal(vertices: NDArray[Any], triangles: NDArray[Any]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
     """Round vertices to 32-bit floats and make equal ones one; returns (k, 3) vertices and (m, 3) indices into them."""
     # Adding zero makes negative zeros positive.

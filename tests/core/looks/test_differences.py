@@ -4,12 +4,11 @@ import numpy as np
 import pytest
 from stampwright.looks.differences import (
     colour_difference,
-    from_linear,
     lab_difference,
     neutral_density,
     to_lab,
-    to_linear,
 )
+from stampwright.looks.light import from_linear, to_linear
 
 # Sharma, Wu and Dalal 2005, table 1: L*, a*, b* of both colours and their difference (from memory; the other test
 # holds the formula against a library that was made without us).

@@ -16,6 +16,12 @@ def sizes_of(path, scale=""):
     return reading.size, reading.scale and reading.scale.source
 
 
+def taken_anyhow(stamped, path, rng, **how):
+    """Photograph a print from anywhere about straight above it, turned any way, and return the picture."""
+    photographed(stamped, path, turn=rng.uniform(0, 360), tip=rng.uniform(-0.1, 0.1, 2), **how)
+    return path
+
+
 @pytest.mark.sweep(1)
 @pytest.mark.parametrize("case", range(12))
 def test_edges_of_a_sheet_give_the_size(case, tmp_path):
@@ -53,16 +59,9 @@ def test_ruler_beside_a_print_gives_the_size(case, tmp_path):
     scale = float(rng.uniform(0.985, 1.015))
     turn = float(rng.uniform(-4, 4))
     stamped = Stamped(draw_chart(50.0).inked, 0.08, (scale, scale), beside=ruler(70, (-35.0, 31.0), turn), seed=case)
-    photographed(
-        stamped,
-        tmp_path / "photo.jpg",
-        shape=(1350, 1500),
-        across=800,
-        turn=rng.uniform(0, 360),
-        tip=rng.uniform(-0.1, 0.1, 2),
-        seed=case,
+    size, source = sizes_of(
+        taken_anyhow(stamped, tmp_path / "photo.jpg", rng, shape=(1350, 1500), across=800, seed=case)
     )
-    size, source = sizes_of(tmp_path / "photo.jpg")
     assert "ruler" in source
     assert size == pytest.approx((scale, scale), abs=0.001)
 
@@ -73,16 +72,9 @@ def test_bar_of_the_ticket_gives_the_size(case, tmp_path):
     rng = np.random.default_rng(7000 + case)
     scale = float(rng.uniform(0.985, 1.015))
     stamped = Stamped(draw_chart(50.0).inked, 0.08, (scale, scale), beside=ticket_bar(), seed=case)
-    photographed(
-        stamped,
-        tmp_path / "photo.jpg",
-        shape=(1500, 1500),
-        across=750,
-        turn=rng.uniform(0, 360),
-        tip=rng.uniform(-0.1, 0.1, 2),
-        seed=case,
+    size, source = sizes_of(
+        taken_anyhow(stamped, tmp_path / "photo.jpg", rng, shape=(1500, 1500), across=750, seed=case)
     )
-    size, source = sizes_of(tmp_path / "photo.jpg")
     assert "bar" in source
     # Ten millimetres, a third of a pixel of which is a thousandth.
     assert size == pytest.approx((scale, scale), abs=0.002)

@@ -131,7 +131,7 @@ def write_busily(paths: Sequence[Path]) -> bytes:
     for path in paths:
         if path.top != top:
             top = path.top
-            lines.append(f";LAYER_CHANGE\n;Z:{top:g}\nG92 E0\nM106 S127.5\nM73 P50 R9")
+            lines.append(f";up we go\n;to {top:g}\nG92 E0\nM106 S127.5\nM73 P50 R9")
         x, y = path.points[0]
         lines += [f"G1 E-.8 F2100\nG1 Z{top + 0.4:.3f} F10800", f"G1 X{x:.3f} Y{y:.3f}", f"G1 Z{top:.3f}\nG1 E.8"]
         lines.append("G1 F1200")
@@ -149,7 +149,7 @@ def write_busily(paths: Sequence[Path]) -> bytes:
                 lines.append(f"{code} X{to_x:.3f} Y{to_y:.3f} I{middle_x - x:.3f} J{middle_y - y:.3f} E{fed:.5f}")
                 x, y = to_x, to_y
         back_x, back_y = path.points[-2]
-        lines.append(f";WIPE_START\nG1 X{(x + back_x) / 2:.3f} Y{(y + back_y) / 2:.3f} E-.2 F8640\nG1 E.2\n;WIPE_END")
+        lines.append(f";and back\nG1 X{(x + back_x) / 2:.3f} Y{(y + back_y) / 2:.3f} E-.2 F8640\nG1 E.2\n;done")
     return ("\n".join(lines) + "\nG1 E-2 F2700\nG91\nG1 Z10\nG90\nM84\n").encode()
 
 

@@ -60,7 +60,7 @@ def length(path: Path) -> float:
         {"relative": True},
         {"volumetric": True},
         {"feed": 25.4, "digits": 7},
-        {"end": "\r\n", "head": "; made by nobody\n(layer height: 9)\n;TYPE:nothing"},
+        {"end": "\r\n", "head": "; made by nobody\n(layer height: 9)\n;kind:nothing"},
         {"digits": 3},
         {"digits": 2},
     ],

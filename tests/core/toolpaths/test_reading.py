@@ -56,7 +56,7 @@ def test_a_line_goes_where_it_says_and_lays_what_it_feeds(read):
         "M82\nG1 Z.2\n\0\0G1 X10 E1\nG1 X20\tE2\0\0\0",
         "M82\nG1 Z.2\nX10 E1\nX20 E2\n",
         "M82\nG1 Z.2\nG1 X 10 E 1\nG1 X+20. E02.00\n",
-        "\ufeffM82\nG1 Z.2\nM117 G1 X5 at last\nG1 X10 E1\nSTART_PRINT T=220 X=5\nEXCLUDE X5\nG1 X20 E2\n%\n",
+        "\ufeffM82\nG1 Z.2\nM117 G1 X5 at last\nG1 X10 E1\nSTAMP_NOW T=220 X=5\nEXTRA X5\nG1 X20 E2\n%\n",
         'M82\nG1 Z.2 F400:rise\nG1 X10 E1\nM862.3 P "x"\nG29 P1\nT\nTx\nG1 X20 E2\n',
         "M83\nG1 Z.2\nG1 X10 E1\nG91\nG90\nG1 X20 E1\n",
         "M83\nG1 Z.2\nG1 X10 E1\nG1 E-2 F1800\nG1 X10 E2\nG1 X20 E1\n",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -25,7 +24,7 @@ from ...solids.kernel import shadow
 from ...stamp import Stamp
 from ...workshop import artwork_of, make_files
 from ..tables.checking import Order
-from .record import FILE, PartMade, Record, record_bytes
+from .record import FILE, PartMade, Record, in_short, record_bytes
 from .stores import Store
 
 SMALL, EXAMINATION = "small.png", "examination.html"
@@ -93,7 +92,8 @@ def _made_in(folder: Path, task: Task, memory: Memory) -> Record:
     if written is None:
         answer = answer_for(job, artwork, memory=memory, look_for_ways=task.ways)
         write_file(folder / EXAMINATION, examination_file(EXAMINATION, answer))
-        why = _in_short([finding.message for finding in stamp.blocked])
+        # A row has one line; all of it is in its examination.
+        why = in_short(list(dict.fromkeys(finding.message for finding in stamp.blocked)), _SAID)
         ways = None if answer.ways is None else tuple(f"{way.in_words()} ({way.as_typed()})" for way in answer.ways)
         found, files = _told(stamp.findings), _digests(folder)
         return Record("blocked", task.fingerprint, why=why, findings=found, files=files, ways=ways)
@@ -151,13 +151,6 @@ def bed_outline(solid: Solid) -> tuple[tuple[float, float], ...]:
             break
     corners = shapely.get_coordinates(shapely.normalize(shapely.Polygon(ring.exterior)).exterior)[:-1]
     return tuple((round(float(x), 3), round(float(y), 3)) for x, y in corners)
-
-
-def _in_short(messages: Sequence[str]) -> str:
-    """Return what is said first and how much more there is: a row has one line, all of it is in its examination."""
-    first = list(dict.fromkeys(messages))
-    more = f"; and {len(first) - _SAID} more" if len(first) > _SAID else ""
-    return "; ".join(first[:_SAID]) + more
 
 
 def _told(findings: tuple[Finding, ...]) -> tuple[dict[str, str], ...]:

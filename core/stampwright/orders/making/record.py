@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from typing import Any, Literal
 
@@ -101,3 +101,13 @@ def record_from(content: bytes | None) -> Record | None:
 
 def _part(told: dict[str, Any]) -> PartMade:
     return PartMade(**{**told, "outline": tuple((x, y) for x, y in told["outline"])})
+
+
+def in_short(said: Sequence[str], most: int) -> str:
+    """Return the first of what is said, at most so many, and how many more there are.
+
+    >>> in_short(["thin line", "island", "speck"], 2)
+    'thin line; island; and 1 more'
+    """
+    more = (f"and {len(said) - most} more",) if len(said) > most else ()
+    return "; ".join((*said[:most], *more))

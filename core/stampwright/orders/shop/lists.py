@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from ..beds.parts import PrinterBed
+from ..making.record import in_short
 from ..making.run import OrderMade
 from ..tables.escaping import csv_of
 from .rows import ShopRow
@@ -25,19 +26,13 @@ def summary_csv(rows: Sequence[ShopRow]) -> bytes:
     return csv_of(_SUMMARY, (_summed(row) for row in rows))
 
 
-def _first(findings: Sequence[str]) -> str:
-    """Return the gravest findings in one cell, and how many more there are."""
-    more = (f"and {len(findings) - _LISTED} more",) if len(findings) > _LISTED else ()
-    return "; ".join((*findings[:_LISTED], *more))
-
-
 def _summed(row: ShopRow) -> tuple[str | int | float, ...]:
     made = row.state == "made"
     figures = (*row.size, row.mass, row.minutes, row.cost, row.price, row.price * row.count)
     told: tuple[str | float, ...] = tuple(round(figure, 2) for figure in figures) if made else ("",) * len(figures)
     return (
         row.row, row.name, row.order, row.customer, row.words, row.count, "yes" if row.rush else "", row.state, row.why,
-        _first(row.findings), row.likeness, *told, row.currency, " ".join(row.beds),
+        in_short(row.findings, _LISTED), row.likeness, *told, row.currency, " ".join(row.beds),
     )  # fmt: skip
 
 

@@ -19,6 +19,7 @@ from PIL import Image, ImageOps, TiffImagePlugin, UnidentifiedImageError
 
 from ...errors import ArtworkError, reason_of
 from ...findings import Finding
+from ...looks.light import LUMINANCE
 
 FORMATS = ("PNG", "JPEG", "TIFF", "BMP", "WEBP", "GIF")
 
@@ -37,7 +38,7 @@ LONGEST_BEGINNING = 12
 # Without a handler of its own, what the decoder logs would be printed to standard error.
 logging.getLogger("PIL").addHandler(logging.NullHandler())
 
-LUMINANCE_OF_BANDS = (0.2126, 0.7152, 0.0722, 0.0)
+LUMINANCE_OF_BANDS = (*LUMINANCE.tolist(), 0.0)
 """Share of red, green and blue in luminance (IEC 61966-2-1), as drawings are seen, too."""
 
 _MOST_TINT = 16.0

@@ -74,7 +74,7 @@ def read_blocks(words: LineWords, motion: float) -> tuple[TextBlocks, float]:
     held, last = held_at(np.flatnonzero(moves), code[moves], count, motion)
     head[modal], code[modal] = G, held[modal]
     known = (head == G) | (head == M) | (head == T)
-    # A letter that only begins a word, as in START_PRINT, is no command.
+    # A letter that only begins a word, as in STAMP_NOW, is no command.
     known &= ~np.isnan(code)
 
     number = np.cumsum(known) - 1

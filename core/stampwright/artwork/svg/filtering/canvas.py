@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 from shapely.geometry.base import BaseGeometry
 
-from ...colours import LUMINANCE
+from ....looks.light import LUMINANCE
 from ..seeing.blending import blended
 from ..seeing.inking import within
 from ..seeing.marks import Item, Painted

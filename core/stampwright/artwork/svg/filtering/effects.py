@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 import tinycss2
 
-from ...colours import LUMINANCE
+from ....looks.light import LUMINANCE
 from ...limits import beyond
 from ..painting.rasters import raster_marks
 from ..painting.sheet import Sheet

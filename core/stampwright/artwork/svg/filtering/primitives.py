@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from ....looks.light import from_linear, to_linear
 from ..seeing.marks import Colour
 from .canvas import Pixels
 
@@ -21,12 +22,12 @@ LUMINANCE_WEIGHTS = np.array([0.2125, 0.7154, 0.0721])
 
 def in_linear_light(pixels: Pixels) -> Pixels:
     """Return sRGB pixels in linear light (IEC 61966-2-1)."""
-    return _by_colour(pixels, lambda c: np.where(c <= 0.04045, c / 12.92, ((c + 0.055) / 1.055) ** 2.4))
+    return _by_colour(pixels, to_linear)
 
 
 def in_srgb(pixels: Pixels) -> Pixels:
     """Return pixels of linear light in sRGB (IEC 61966-2-1)."""
-    return _by_colour(pixels, lambda c: np.where(c <= 0.0031308, 12.92 * c, 1.055 * c ** (1 / 2.4) - 0.055))
+    return _by_colour(pixels, from_linear)
 
 
 def blur(pixels: Pixels, across: float, down: float) -> Pixels:

@@ -10,7 +10,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from ...colours import LUMINANCE
+from ....looks.light import LUMINANCE
 from ...limits import Limits, beyond
 from ...outlines.crossing import NOTHING, faces_between, united_faces
 from ...outlines.filling import united

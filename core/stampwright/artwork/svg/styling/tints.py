@@ -9,6 +9,8 @@ from typing import Any
 import numpy as np
 from tinycss2 import color4
 
+from ....looks.light import from_linear, to_linear
+
 _SYSTEM = {
     **dict.fromkeys(
         ("windowtext", "canvastext", "buttontext", "fieldtext", "captiontext", "infotext", "menutext"), 0.0
@@ -88,15 +90,13 @@ def _plain(parsed: Any) -> Any:
 
 
 def _encoded(linear: Any) -> Any:
-    """Return linear channels with sRGB's curve (IEC 61966-2-1)."""
-    small = np.abs(linear) <= 0.0031308
-    return np.where(small, 12.92 * linear, np.sign(linear) * (1.055 * np.abs(linear) ** (1 / 2.4) - 0.055))
+    """Return linear channels with sRGB's curve, which goes on below 0 as it does above (IEC 61966-2-1)."""
+    return np.sign(linear) * from_linear(np.abs(linear))
 
 
 def _decoded(written: Any) -> Any:
     """Return channels written with sRGB's curve as linear ones."""
-    small = np.abs(written) <= 0.04045
-    return np.where(small, written / 12.92, np.sign(written) * ((np.abs(written) + 0.055) / 1.055) ** 2.4)
+    return np.sign(written) * to_linear(np.abs(written))
 
 
 _LINEAR: dict[str, Callable[[Any], Any]] = {
