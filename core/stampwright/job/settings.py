@@ -18,6 +18,9 @@ Point = tuple[float, float]
 
 MOST_POINTS = 20_000
 MOST_NAMES = 1_000
+LEAST_NUMBER = 1e-9
+"""A number of a job nearer to 0 than this, in the setting's unit, is 0: nothing made by hand is as fine, and a quotient
+by it is larger than numbers go."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -140,7 +143,7 @@ def _checked_number(path: str, value: Any, about: Setting) -> float | int:
     if not about.low <= value <= about.high:
         raise _not_allowed(path, value, about)
     if about.kind == "number":
-        return float(value)
+        return float(value) if abs(value) >= LEAST_NUMBER else 0.0
     if value != int(value):
         raise _not_allowed(path, value, about)
     return int(value)

@@ -110,6 +110,15 @@ def test_numbers_of_numpy_are_numbers(number):
     json.dumps(job.die.relief)
 
 
+@pytest.mark.parametrize("tiny", [1.5e-277, -1.5e-277, 5e-324, 1e-10, "1e-12 mm"])
+def test_a_number_finer_than_any_hand_is_nothing(tiny):
+    job = Job().with_value("face.picture_width", tiny if isinstance(tiny, str) else abs(tiny))
+    assert job.face.picture_width == 0.0
+    assert isinstance(tiny, str) or Job().with_value("face.turn", tiny).face.turn == 0.0
+    with pytest.raises(JobError, match="tracing.tolerance"):
+        Job().with_value("tracing.tolerance", abs(float(str(tiny).split()[0])))
+
+
 def test_whole_numbers_switches_and_points_of_numpy_are_taken():
     corners = np.array([[0, 0], [20, 0], [0, 20]])
     job = Job().with_values(
