@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from ..stampwright.artwork.drawn import Brushed, Filled, Shape, joined, polyline
-from .pens import widened
-from .strokes import StrokeColumns, strokes_of
+from .lines.pens import widened
+from .lines.strokes import StrokeColumns, strokes_of
 
 if TYPE_CHECKING:
     from bpy.types import Object

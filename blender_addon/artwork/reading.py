@@ -14,10 +14,10 @@ from ..stampwright.artwork.drawn import Shape
 from ..stampwright.errors import ArtworkError
 from ..stampwright.findings import Finding
 from . import notices
-from .curves import curve_points, curve_shapes, needs_mesh
 from .grease import read_strokes, stroke_points
-from .hair import TYPE as HAIR
-from .hair import hair_points, hair_shapes
+from .lines.curves import curve_points, curve_shapes, needs_mesh
+from .lines.hair import TYPE as HAIR
+from .lines.hair import hair_points, hair_shapes
 from .meshes import mesh_shapes, read_mesh
 from .planes import view_of
 from .references import is_reference, reference_points, reference_shapes, trace_reference

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 import numpy as np
 
-from ..artwork.own_curves import own_points
+from ..artwork.lines.own_curves import own_points
 from ..artwork.reading import read_shapes
 from ..job.properties import job_from_values
 from ..job.settings import read_settings

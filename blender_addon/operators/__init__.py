@@ -4,22 +4,10 @@ from __future__ import annotations
 
 import bpy
 
-from . import (
-    assets,
-    files,
-    finishing,
-    handling,
-    making,
-    ordering,
-    picturing,
-    presets,
-    pressing,
-    repairing,
-    sculpting,
-    settings,
-    showing,
-    templates,
-)
+from . import presets, pressing, showing
+from .out import assets, files, ordering, picturing
+from .shaping import finishing, handling, sculpting
+from .stamps import making, repairing, settings, templates
 
 CLASSES = (
     *making.CLASSES,

@@ -11,7 +11,7 @@ from ..job.presets import SORTS, drop, keep, presets_of
 from ..job.settings import read_settings
 from ..stampwright.job.labels import choice_label, full_label, label_of, unit_of
 from .base import StampOperator
-from .settings import change_settings
+from .stamps.settings import change_settings
 
 if TYPE_CHECKING:
     from bpy.types import Context

@@ -16,7 +16,7 @@ from ..stampwright.errors import StampwrightError
 from ..stampwright.job.labels import in_labels
 from ..stampwright.looks.numbers import percent
 from .base import StampOperator
-from .making import Watching
+from .stamps.making import Watching
 
 if TYPE_CHECKING:
     from bpy.types import Context, Image

@@ -14,7 +14,7 @@ from ..press.verdict import findings_of
 from ..scene.stamps import paper_frame
 from ..stampwright.errors import StampwrightError
 from .base import StampOperator
-from .placing import view_box
+from .stamps.placing import view_box
 
 if TYPE_CHECKING:
     from bpy.types import Context

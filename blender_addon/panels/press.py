@@ -13,14 +13,7 @@ from ..scene import stamps
 from ..stampwright.job.labels import in_labels
 from ..stampwright.looks.numbers import percent
 from ..translations import CONTEXT, translated
-from .base import (
-    CATEGORY,
-    StampPanel,
-    show_lines,
-    show_setting,
-    show_settings,
-    show_switches,
-)
+from .base import CATEGORY, StampPanel, show_lines, show_setting, show_settings, show_switches
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout

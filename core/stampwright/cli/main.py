@@ -10,22 +10,9 @@ from typing import NoReturn
 
 from ..errors import AlreadyThereError, ProofError, StampwrightError
 from ..version import __version__
-from . import (
-    compare,
-    impress,
-    making,
-    measure,
-    orders,
-    pieces,
-    preflight,
-    push,
-    sets,
-    settings,
-    templates,
-    testdie,
-    view,
-    watch,
-)
+from .art import pieces, preflight, settings, templates, view, watch
+from .paper import compare, measure, testdie
+from .stamps import impress, making, orders, push, sets
 from .terminal import BLOCKED, STOPPED, UNUSABLE, complain
 
 COMMANDS = (

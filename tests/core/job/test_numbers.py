@@ -115,7 +115,7 @@ def test_a_number_finer_than_any_hand_is_nothing(tiny):
     job = Job().with_value("face.picture_width", tiny if isinstance(tiny, str) else abs(tiny))
     assert job.face.picture_width == 0.0
     assert isinstance(tiny, str) or Job().with_value("face.turn", tiny).face.turn == 0.0
-    with pytest.raises(JobError, match="tracing.tolerance"):
+    with pytest.raises(JobError, match=r"tracing\.tolerance"):
         Job().with_value("tracing.tolerance", abs(float(str(tiny).split()[0])))
 
 

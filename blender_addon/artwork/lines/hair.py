@@ -1,0 +1,45 @@
+"""Hair curves as lines of their radius, as the host's newer curves are drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from ...stampwright.artwork.drawn import Brushed, Shape
+from .pens import widened
+from .strokes import Stroke, StrokeColumns, strokes_of
+
+if TYPE_CHECKING:
+    from bpy.types import Object
+
+TYPE = "CURVES"
+"""Type of an object with hair curves."""
+
+
+def hair_points(seen: Object) -> Any:
+    """Return the points of all hair curves, (n, 3) float, object's own."""
+    found = [stroke.course for stroke in _strokes(seen, np.inf)]
+    return np.vstack(found) if found else np.empty((0, 3))
+
+
+def hair_shapes(seen: Object, matrix: Any, tolerance: float) -> list[Shape]:
+    """Return a line as broad as its points along each hair, taken through a matrix to mm as seen.
+
+    ``tolerance``: how far a straight piece may stray from its curve, mm.
+    """
+    scale = max(float(np.linalg.norm(matrix[:3, :3], 2)), 1e-12)
+    shapes: list[Shape] = []
+    for stroke in _strokes(seen, tolerance / scale):
+        placed = (stroke.course @ matrix[:3, :3].T + matrix[:3, 3])[:, :2]
+        radii = stroke.radii * widened(stroke.course, placed, matrix, closed=stroke.closed)
+        shapes.append(Brushed(placed, radii, closed=stroke.closed))
+    return shapes
+
+
+def _strokes(seen: Object, tolerance: float) -> Iterator[Stroke]:
+    held: Any = seen.data
+    offsets = np.empty(len(held.curve_offset_data), dtype=np.int32)
+    held.curve_offset_data.foreach_get("value", offsets)
+    return strokes_of(StrokeColumns(held.attributes, offsets), tolerance)

@@ -1,0 +1,1 @@
+"""Shaping what is made: handles by hand, sculpted faces, finishes."""

@@ -1,0 +1,117 @@
+"""Stamps handled whole, as one thing of the scene: selected, duplicated, deleted; and the guide's page on them."""
+
+from __future__ import annotations
+
+import webbrowser
+from typing import TYPE_CHECKING, Any
+
+import bpy
+from bpy.props import StringProperty
+
+from ...guide import address_of
+from ...live import following
+from ...scene import stamps
+from ..base import StampOperator
+from ..stamps.placing import place_beside
+
+if TYPE_CHECKING:
+    from bpy.types import Context, Object
+
+
+class STAMPWRIGHT_OT_select_stamp(StampOperator, bpy.types.Operator):
+    """Select the whole stamp: its empty, which becomes active, and every part under it"""
+
+    bl_idname = "stampwright.select_stamp"
+    bl_label = "Select Whole Stamp"
+    bl_options = {"REGISTER", "UNDO"}
+    works_in_edit_mode = False
+
+    def run(self, context: Context) -> Any:
+        """Select it, and nothing else."""
+        _select(context, self.stamp(context))
+
+
+class STAMPWRIGHT_OT_duplicate_stamp(StampOperator, bpy.types.Operator):
+    """Make a second stamp with the same artwork and settings, in a collection of its own beside this one"""
+
+    bl_idname = "stampwright.duplicate_stamp"
+    bl_label = "Duplicate Stamp"
+    bl_options = {"REGISTER", "UNDO"}
+    works_in_edit_mode = False
+
+    def run(self, context: Context) -> Any:
+        """Copy root and parts with all that hangs on them, and stand the copy beside."""
+        root = self.stamp(context)
+        collection = bpy.data.collections.new(root.name)
+        context.scene.collection.children.link(collection)
+        twin = _copied(root, collection)
+        for child in root.children:
+            part = _copied(child, collection)
+            part.parent = twin
+            part.matrix_parent_inverse = child.matrix_parent_inverse
+        place_beside(context, twin, stamps.drawn_by(root))
+        twin.location.z = root.location.z
+        following.build_now(twin)
+        _select(context, twin)
+
+
+class STAMPWRIGHT_OT_delete_stamp(StampOperator, bpy.types.Operator):
+    """Delete the stamp with every part of it; the artwork stays"""
+
+    bl_idname = "stampwright.delete_stamp"
+    bl_label = "Delete Stamp"
+    bl_options = {"REGISTER", "UNDO"}
+    works_in_edit_mode = False
+
+    def run(self, context: Context) -> Any:
+        """Take root, children and meshes away, and the collection when nothing else is in it."""
+        root = self.stamp(context)
+        following.stop(root)
+        collection = stamps.collection_of(root)
+        gone = [root, *root.children_recursive]
+        meshes = {each.data for each in gone if each.type == "MESH"}
+        bpy.data.batch_remove(gone)
+        bpy.data.batch_remove([mesh for mesh in meshes if not mesh.users])
+        if collection is not context.scene.collection and not collection.all_objects and not collection.children:
+            bpy.data.collections.remove(collection)
+
+
+class STAMPWRIGHT_OT_open_guide(bpy.types.Operator):
+    """Read about this in the guide, in the browser; the pages came with the extension"""
+
+    bl_idname = "stampwright.open_guide"
+    bl_label = "Open Guide"
+    bl_options = {"INTERNAL"}
+
+    subject: StringProperty(name="Subject", description="What to read about; empty begins at the start")
+
+    def execute(self, _context: Context) -> set[str]:
+        """Open the page."""
+        webbrowser.open(address_of(self.subject))
+        return {"FINISHED"}
+
+
+def _copied(each: Object, collection: Any) -> Object:
+    twin: Any = each.copy()
+    if each.data is not None:
+        twin.data = each.data.copy()
+    collection.objects.link(twin)
+    copied: Object = twin
+    return copied
+
+
+def _select(context: Context, root: Object) -> None:
+    for each in context.selected_objects:
+        each.select_set(False)
+    for each in (root, *root.children):
+        if each.visible_get():
+            each.select_set(True)
+    context.view_layer.objects.active = root
+
+
+CLASSES = (
+    STAMPWRIGHT_OT_select_stamp,
+    STAMPWRIGHT_OT_duplicate_stamp,
+    STAMPWRIGHT_OT_delete_stamp,
+    STAMPWRIGHT_OT_open_guide,
+)

@@ -1,0 +1,1 @@
+"""Making stamps, from a selection or a template; placing, repairing, and their settings."""

@@ -1,0 +1,283 @@
+"""Making stamps from what is selected, building them again, and choosing what they are drawn with."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import bpy
+from bpy.props import StringProperty
+
+from ... import loading
+from ...job import changes
+from ...job.preferences import start_job
+from ...job.properties import is_drawable, set_job
+from ...job.settings import read_settings
+from ...live import following
+from ...scene import stamps
+from ...stampwright.errors import ArtworkError, StampwrightError
+from ...stampwright.job.labels import in_labels
+from ...stampwright.looks.numbers import percent
+from ...translations import translated
+from ..base import OperatorPart, StampOperator
+from .placing import place_beside, view_stamp
+from .settings import change_settings
+
+if TYPE_CHECKING:
+    from bpy.types import Context, Object
+
+    from ...live.tasks import LiveTask
+
+
+SIZES = ("base.width", "base.height", "base.corner_radius", "layout.width", "layout.height")
+"""Settings that are the size of a stamp in the plane of the paper."""
+
+
+class STAMPWRIGHT_OT_make_stamp(StampOperator, bpy.types.Operator):
+    """Make a stamp that prints the selected curves, texts, flat meshes and Grease Pencil, as seen from above"""
+
+    bl_idname = "stampwright.make_stamp"
+    bl_label = "Make Stamp"
+    bl_options = {"REGISTER", "UNDO"}
+
+    job_name: StringProperty(name="Name", description="Name of the stamp; empty takes that of the first object")
+
+    @classmethod
+    def poll(cls, context: Context) -> bool:
+        """Ask for something to print."""
+        if drawable(context):
+            return True
+        cls.poll_message_set("Select what shall be printed: curves, texts, flat meshes or Grease Pencil")
+        return False
+
+    def run(self, context: Context) -> Any:
+        """Make root and parts, and look at them."""
+        drawn = drawable(context)
+        name = self.job_name or drawn[0].name
+        root = new_stamp(context, name, drawn)
+        return finish(self, context, root)
+
+    def invoke(self, context: Context, _event: Any) -> set[str]:
+        """Make the stamp, and bring it into view."""
+        done = self.execute(context)
+        if "FINISHED" in done:
+            view_stamp(context, self.stamp(context))
+        return done
+
+
+class Watching(OperatorPart):
+    """Tells how far a stamp's task is, and stops it on Esc; everything else passes.
+
+    ``room``: where tasks of its sort are under way.
+    """
+
+    room: Any = following
+
+    def watch(self, context: Context, root: Object, work: LiveTask) -> set[str]:
+        """Begin to watch."""
+        self._number, self._work = root.session_uid, work
+        manager = context.window_manager
+        self._timer = manager.event_timer_add(0.05, window=context.window)
+        manager.progress_begin(0, 100)
+        manager.modal_handler_add(self)
+        self._tell_how_far(context)
+        return {"RUNNING_MODAL"}
+
+    def modal(self, context: Context, event: Any) -> set[str]:
+        """Tell how far it is; stop on Esc."""
+        is_over = self.room.work_at(self._number) is not self._work
+        if event.type == "ESC" and event.value == "PRESS" and not is_over:
+            self.room.stop_at(self._number)
+            return self._end(context, {"CANCELLED"})
+        if event.type == "TIMER":
+            # No other event may end it: that would reach nobody else, and a brush waits for its button's release.
+            if is_over:
+                return self._end(context, self.ended())
+            self._tell_how_far(context)
+        return {"PASS_THROUGH"}
+
+    def ended(self) -> set[str]:
+        """Return how it came out."""
+        return {"FINISHED"}
+
+    def _tell_how_far(self, context: Context) -> None:
+        context.window_manager.progress_update(int(100 * self._work.share))
+        told = translated("Stamp: {step} ({share})   Esc: Stop")
+        context.workspace.status_text_set(told.format(step=self._work.step, share=percent(self._work.share)))
+
+    def _end(self, context: Context, done: set[str]) -> set[str]:
+        context.window_manager.event_timer_remove(self._timer)
+        context.window_manager.progress_end()
+        context.workspace.status_text_set(None)
+        return done
+
+
+class STAMPWRIGHT_OT_build(Watching, StampOperator, bpy.types.Operator):
+    """Build the stamp again from its artwork and settings; Esc stops"""
+
+    bl_idname = "stampwright.build"
+    bl_label = "Build Stamp"
+    bl_options = {"REGISTER", "UNDO"}
+
+    def run(self, context: Context) -> Any:
+        """Build, and come back when it is built."""
+        root = self.stamp(context)
+        following.forget_shown(root)
+        following.build_now(root)
+
+    def invoke(self, context: Context, _event: Any) -> set[str]:
+        """Build beside Blender, telling how far it is."""
+        try:
+            root = self.stamp(context)
+            following.forget_shown(root)
+            return self.watch(context, root, following.start(root))
+        except StampwrightError as error:
+            self.report({"ERROR"}, in_labels(str(error)))
+            return {"CANCELLED"}
+
+    def ended(self) -> set[str]:
+        """Say what stood against it, if anything did."""
+        message = following.message_at(self._number)
+        if message:
+            self.report({"ERROR"}, in_labels(message))
+        return {"CANCELLED"} if message else {"FINISHED"}
+
+
+class STAMPWRIGHT_OT_apply_scale(StampOperator, bpy.types.Operator):
+    """Make the stamp as large as it is shown: base and artwork take the scale of its empty, which goes back to one"""
+
+    bl_idname = "stampwright.apply_scale"
+    bl_label = "Apply Stamp Scale"
+    bl_options = {"REGISTER", "UNDO"}
+
+    def run(self, context: Context) -> Any:
+        """Scale the sizes in the plane; heights, and the handle, fit the hand and stay."""
+        root = self.stamp(context)
+        scale = loading.load("building.scaling").scale_of(root)
+        if scale is None or root.parent is not None:
+            raise StampwrightError("The scale differs from side to side, or comes from a parent: clear it with Alt+S")
+        before = read_settings(root.stampwright)
+        scaled = root.scale[:]
+        root.scale = (1.0, 1.0, 1.0)
+        context.view_layer.update()
+        try:
+            change_settings(root, {path: before[path] * scale for path in SIZES})
+        except StampwrightError:
+            root.scale = scaled
+            raise
+
+
+class STAMPWRIGHT_OT_watch(Watching, bpy.types.Operator):
+    """Tell how far the stamp is that follows an edit; Esc stops"""
+
+    bl_idname = "stampwright.watch"
+    bl_label = "Watch Building"
+    bl_options = {"INTERNAL"}
+
+    def invoke(self, context: Context, _event: Any) -> set[str]:
+        """Watch the build that has taken longest."""
+        slowest = following.slowest()
+        return {"CANCELLED"} if slowest is None else self.watch(context, *slowest)
+
+
+class STAMPWRIGHT_OT_stop(StampOperator, bpy.types.Operator):
+    """Stop building; the stamp stays as it is until the next edit"""
+
+    bl_idname = "stampwright.stop"
+    bl_label = "Stop Building"
+
+    def run(self, context: Context) -> Any:
+        """Stop what is under way."""
+        following.stop(self.stamp(context))
+
+
+class STAMPWRIGHT_OT_add_artwork(StampOperator, bpy.types.Operator):
+    """Print the selected objects too"""
+
+    bl_idname = "stampwright.add_artwork"
+    bl_label = "Add Selected"
+    bl_options = {"REGISTER", "UNDO"}
+
+    def run(self, context: Context) -> Any:
+        """Add what is selected and not there yet."""
+        root = self.stamp(context)
+        held = root.stampwright
+        present = {source.object for source in held.sources}
+        added = [each for each in drawable(context) if each not in present]
+        if not added:
+            raise ArtworkError("Nothing new is selected: select the stamp's artwork together with what shall be added")
+        for each in added:
+            held.sources.add().object = each
+        held.active_source = len(held.sources) - 1
+        following.follow(root)
+
+
+class STAMPWRIGHT_OT_remove_artwork(StampOperator, bpy.types.Operator):
+    """Remove this object from the artwork without deleting it"""
+
+    bl_idname = "stampwright.remove_artwork"
+    bl_label = "Remove"
+    bl_options = {"REGISTER", "UNDO"}
+
+    def run(self, context: Context) -> Any:
+        """Take the entry off the list."""
+        root = self.stamp(context)
+        held = root.stampwright
+        if 0 <= held.active_source < len(held.sources):
+            held.sources.remove(held.active_source)
+            held.active_source = max(0, held.active_source - 1)
+        following.follow(root)
+
+
+def drawable(context: Context) -> list[Object]:
+    """Return the selected objects that can be printed, the active one first."""
+    chosen = [each for each in context.selected_objects if is_drawable(each)]
+    return sorted(chosen, key=lambda each: each is not context.active_object)
+
+
+def new_stamp(context: Context, name: str, drawn: list[Object]) -> Object:
+    """Return the root of a new stamp with the user's usual settings and these objects as its artwork."""
+    with changes.quiet():
+        root = stamps.new_stamp(context, f"Stamp {name}")
+        set_job(root.stampwright, start_job(context, name))
+        for each in drawn:
+            root.stampwright.sources.add().object = each
+        place_beside(context, root, drawn)
+    return root
+
+
+def finish(operator: Any, context: Context, root: Object) -> Any:
+    """Build a new stamp and make it the active object; take it away again when it cannot be built."""
+    try:
+        stamp = following.build_now(root)
+    except Exception:
+        # Whatever it was: nothing half made is left.
+        collection = stamps.collection_of(root)
+        for child in list(root.children):
+            bpy.data.objects.remove(child)
+        bpy.data.objects.remove(root)
+        if collection is not context.scene.collection and not collection.all_objects:
+            bpy.data.collections.remove(collection)
+        raise
+    if context.mode == "OBJECT":
+        for each in context.selected_objects:
+            each.select_set(False)
+        root.select_set(True)
+        context.view_layer.objects.active = root
+    if stamp.blocked:
+        count = len(stamp.blocked)
+        operator.report(
+            {"WARNING"},
+            translated("Findings that block this stamp: {count}; see Findings, or Repair").format(count=count),
+        )
+    return {"FINISHED"}
+
+
+CLASSES = (
+    STAMPWRIGHT_OT_make_stamp,
+    STAMPWRIGHT_OT_build,
+    STAMPWRIGHT_OT_apply_scale,
+    STAMPWRIGHT_OT_watch,
+    STAMPWRIGHT_OT_stop,
+    STAMPWRIGHT_OT_add_artwork,
+    STAMPWRIGHT_OT_remove_artwork,
+)

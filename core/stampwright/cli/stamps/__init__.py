@@ -1,0 +1,1 @@
+"""Commands that make stamps and press what was made."""

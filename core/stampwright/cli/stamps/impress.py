@@ -1,0 +1,225 @@
+"""The command that pictures what a die prints."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from ...errors import JobError
+from ...looks.numbers import newtons, percent
+from ..options import add_all, add_job, add_json, add_out, job_of
+from ..terminal import MADE, as_records, print_findings, print_json, with_progress
+from .push import add_dressing, assumed, dressing_of
+from .sets import impress_inks
+from .toolpaths import impress_toolpath, is_toolpath, offer_toolpath
+
+if TYPE_CHECKING:
+    from ...curved import Bend
+    from ...findings import Finding
+    from ...job import Job
+    from ...press import Impression, Prediction
+
+_OF_THE_PUSH = ("push", "material", "off_centre", "level", "solver", "as_it_is", "job", "settings")
+"""Options that say how the die is pushed; with any of them it is."""
+
+_FAULTS = ("printed light", "missing", "filled in", "stray")
+
+
+def offer(commands: Any) -> None:
+    """Add the command to those of the program."""
+    command = commands.add_parser(
+        "impress",
+        help="picture the impression of a die from an STL, 3MF or G-code file",
+        description="Read a die back from a file, press its face on paper in simulation, and write its impression as a "
+        "picture. Without a push, whatever lies level at the top prints; with one, the die is pushed as a hand would, "
+        "its face as rough and bowed as it leaves the printer, and what prints light, fills in or is missing is told.",
+        epilog="The die lies face up in the file, as it is printed.",
+    )
+    command.add_argument(
+        "mesh",
+        metavar="FILE",
+        type=Path,
+        help="die as .stl or .3mf, or sliced as .gcode; or the folder of a set in several inks",
+    )
+    add_out(command, "PNG", "picture to write")
+    command.add_argument(
+        "--spread",
+        metavar="MM",
+        type=float,
+        help="how far ink creeps past the face, per edge (default 0; with a push, the job's ink.spread)",
+    )
+    command.add_argument("--dpi", metavar="N", type=float, default=600.0, help="resolution of the picture (600)")
+    command.add_argument(
+        "--axis",
+        metavar="auto|flat|x|y|z",
+        default="auto",
+        help="along which way of the file the axis of a rocker or roller runs (auto: found in the file)",
+    )
+    command.add_argument("--turns", metavar="N", type=int, default=1, help="how often a roller goes round (1)")
+    command.add_argument("--up", action="store_true", default=None, help="it rolls up the print, not across it")
+    add_all(command)
+    add_json(command, "the result")
+    push = command.add_argument_group("with a push", "Any of these pushes the die; what is left out, the job says.")
+    push.add_argument("--push", metavar="N", type=float, help="newtons (the job's press.force)")
+    push.add_argument("--force", metavar="N", type=float, dest="push", help=argparse.SUPPRESS)
+    push.add_argument("--material", metavar="NAME", help="filament of the die, such as tpu-85a (die.material)")
+    push.add_argument(
+        "--off-centre",
+        metavar="X,Y",
+        help="where the push passes, mm right of and above the centre on paper (0,0); with a minus --off-centre=-5,0",
+    )
+    push.add_argument("--level", action="store_true", help="keep the stamp level instead of letting it tilt")
+    push.add_argument("--solver", metavar="quick|full", help="the quick estimate, or the slower full computation")
+    add_dressing(command, push)
+    add_job(push)
+    offer_toolpath(command)
+    command.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Press the die, with a push if there is one, write the picture and say what was printed.
+
+    Raises :class:`~stampwright.errors.JobError` when a place is not two numbers, and what pressing and writing raise.
+    """
+    if is_toolpath(options.mesh):
+        return impress_toolpath(options)
+    if any(getattr(options, name) for name in _OF_THE_PUSH) or options.push is not None:
+        return _impress_pushed(options)
+    if options.mesh.is_dir() and _is_set(options.mesh):
+        return impress_inks(options)
+    from ...files import read_mesh
+    from ...press import find_face, ink_face, rolled_on, unbend
+
+    dress, dpi = options.dress or 0.0, options.dpi
+    unbent = unbend(read_mesh(options.mesh), axis=options.axis, dressing=dress, upward=options.up)
+    face = rolled_on(find_face(unbent.mesh, depth=dress, dpi=dpi), unbent.bend, options.turns)
+    impression = ink_face(face, spread=options.spread or 0.0, dpi=dpi)
+    impression.save(options.out, overwrite=options.overwrite)
+    if options.json:
+        print_json({**_printed(options, impression), "findings": as_records(impression.findings)})
+        return MADE
+    print_findings(impression.findings, all_of_them=options.all)
+    left, bottom, right, top = impression.outlines.bounds
+    if unbent.bend is not None:
+        print(_unrolled(unbent.bend))
+    print(
+        f"{options.out}: {right - left:.2f} x {top - bottom:.2f} mm of print, {impression.outlines.area:.1f} mm² of "
+        f"ink, {impression.dpi:g} dpi"
+    )
+    return MADE
+
+
+def _is_set(folder: Path) -> bool:
+    from ...sets.pressing import is_set
+
+    return is_set(folder)
+
+
+def _impress_pushed(options: argparse.Namespace) -> int:
+    from ...files import check_new, read_mesh
+    from ...press import predict_print, unbend
+
+    check_new(options.out, overwrite=options.overwrite)
+    job = _pushed_job(options)
+    # A file says nothing of what is still to be dressed off; a job does.
+    allowance = dressing_of(options, job) if options.job or options.dress is not None else 0.0
+    unbent = unbend(read_mesh(options.mesh), axis=options.axis, dressing=allowance, upward=options.up, job=job)
+    mesh, job = unbent.mesh, unbent.of_job(job)
+    prediction = with_progress(
+        "pressing",
+        lambda tell: predict_print(
+            job, mesh, allowance=allowance, textured=not options.as_it_is, dpi=options.dpi, progress=tell
+        ),
+    )
+    prediction.impression.save(options.out, overwrite=options.overwrite)
+    share = prediction.pressing.printed_share(job.ink.solid_from)
+    if options.json:
+        print_json(_predicted(options, job, prediction, share))
+        return MADE
+    print_findings(prediction.findings, all_of_them=options.all)
+    counted = ", ".join(f"{name} {_count(prediction.findings, name)}" for name in _FAULTS)
+    print(
+        f"{options.out}: {newtons(prediction.pressing.force)} prints {percent(share, 1)} of the face solid; "
+        f"places {counted}; {prediction.impression.dpi:g} dpi"
+    )
+    return MADE
+
+
+def _unrolled(bend: Bend) -> str:
+    """Say what was unrolled."""
+    way = "up the print" if bend.upward else "across the print"
+    if not bend.closed:
+        return f"unrolled: a rocker of {bend.radius:.2f} mm radius, {way}"
+    return f"unrolled: a roller {2 * bend.radius:.2f} mm across, {bend.repeat:.2f} mm round, {way}"
+
+
+def _pushed_job(options: argparse.Namespace) -> Job:
+    """Return the job with what the options say of the push; what they leave out stays as the job has it."""
+    values: dict[str, Any] = {}
+    if options.push is not None:
+        values["press.force"] = options.push
+    if options.material is not None:
+        values["die.material"] = options.material
+    if options.off_centre is not None:
+        values["press.off_centre_x"], values["press.off_centre_y"] = _place(options.off_centre)
+    if options.level:
+        values["press.turning"] = "none"
+    if options.solver is not None:
+        values["press.solver"] = options.solver
+    if options.spread is not None:
+        values["ink.spread"] = options.spread
+    if options.dress is not None:
+        values["press.dressing_done"] = 100.0
+    return job_of(options).with_values(values)
+
+
+def _predicted(options: argparse.Namespace, job: Job, prediction: Prediction, share: float) -> dict[str, Any]:
+    from ...job.materials import MATERIALS
+    from ...job.measured import measured_in
+    from ...press import assumptions, circumstances_of, stated_conditions, stiffness_of
+
+    pressing, verdict = prediction.pressing, prediction.verdict
+    circumstances = circumstances_of(stated_conditions(job), job.ink, measured_in(job))
+    span = stiffness_of(MATERIALS[job.die.material])
+    taken_for_granted = assumptions(circumstances, span)
+    return {
+        **_printed(options, prediction.impression),
+        "force": pressing.force,
+        "printed_share": share,
+        "solver": pressing.solver,
+        "strain": pressing.strain,
+        "slopes": list(pressing.slopes),
+        "faults": {
+            name: {"places": _count(prediction.findings, name), "area": area}
+            for name, area in zip(_FAULTS, (verdict.light, verdict.missing, verdict.filled, verdict.stray), strict=True)
+        },
+        "findings": as_records(prediction.findings),
+        "assumptions": [assumed(assumption) for assumption in taken_for_granted],
+    }
+
+
+def _printed(options: argparse.Namespace, impression: Impression) -> dict[str, Any]:
+    return {
+        "picture": str(options.out),
+        "dpi": impression.dpi,
+        "area": impression.outlines.area,
+        "bounds": list(impression.outlines.bounds),
+    }
+
+
+def _count(findings: Sequence[Finding], kind: str) -> int:
+    return sum(finding.kind == kind for finding in findings)
+
+
+def _place(text: str) -> tuple[float, float]:
+    """Read a place given as two numbers with a comma between; raises :class:`JobError`."""
+    parts = text.split(",")
+    try:
+        x, y = (float(part) for part in parts)
+    except ValueError:
+        raise JobError(
+            f"--off-centre {text!r} is no place: give two numbers in mm, for example --off-centre 5,0"
+        ) from None
+    return x, y
