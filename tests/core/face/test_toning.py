@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright.errors import JobError
 from stampwright.face import lay_picture
-from stampwright.face.tones.screens import screened_finding
+from stampwright.face.tones.screens import screen_tones, screened_finding
 from stampwright.job import Job
 
 from .. import stages
@@ -49,6 +49,24 @@ def test_screen_prints_within_the_smallest_dot_and_gap(form: str, angle: float, 
     assert closed.area < 1.005 * inked.area
     assert all(part.area > np.pi / 4 * (0.9 * screen.smallest_dot) ** 2 for part in inked.geoms)
     assert inked.is_valid
+
+
+@pytest.mark.parametrize(("form", "turn"), [("dots", 17.0), ("lines", 45.0)])
+def test_a_part_of_a_large_picture_is_screened_as_in_the_whole(form: str, turn: float) -> None:
+    screen = stages.screen(Job().with_values({"face.tone": form, "face.screen_turn": turn}))
+    window = (21.0, 30.0, 33.0, 38.0)
+    whole = screen_tones(scene(), (0.2, 0.2), screen)
+    part = screen_tones(scene(), (0.2, 0.2), screen, within=window)
+    assert part.area < 0.5 * whole.area
+    inside = [shapely.intersection(each, box(*window)) for each in (whole, part)]
+    assert inside[0].area > 10
+    assert shapely.symmetric_difference(*inside).area < 1e-6
+
+
+def test_a_picture_far_larger_than_the_ink_costs_what_lies_on_it() -> None:
+    # Whole, it would have a million dots; the ink sees a few hundred.
+    inked = toned(Job().with_values({"face.tone": "dots", "face.picture_width": 1000.0}), grey_of(0.3))
+    assert inked.area / DISC.area == pytest.approx(0.3, abs=0.05)
 
 
 @pytest.mark.parametrize(("form", "darkness"), [("dots", 0.3), ("dots", 0.75), ("lines", 0.5)])

@@ -15,12 +15,16 @@ from ...findings import Finding
 from ...job.sections.tracing import TracingSection
 from ...looks.numbers import percent
 from ...plane.regions import filled_parts
+from ..face_map import Bounds
 from ..textures.graining import Grey
 
 Numbers = NDArray[np.float64]
 
 _EASY = 1.5
 """Ruling as a multiple of the finest, dot and gap side by side, that leaves dots room to grow: tones need it."""
+
+MOST_CELLS = 3_000
+"""Cells of a screen from side to side; more of them take minutes."""
 
 
 @dataclass(frozen=True)
@@ -75,22 +79,30 @@ def screened_finding(screen: Screen) -> Finding:
     )
 
 
-def screen_tones(grey: Grey, pixel: tuple[float, float], screen: Screen) -> MultiPolygon:
+def screen_tones(
+    grey: Grey, pixel: tuple[float, float], screen: Screen, *, within: Bounds | None = None
+) -> MultiPolygon:
     """Return a picture's tones as ink.
 
-    ``grey``: (rows, columns), 0 solid ink to 1 paper. ``pixel``: width and height of one, mm. The region is in mm, from
-    the picture's lower-left corner. Each dot, hole or stretch of line carries the mean tone of the cell round it.
+    ``grey``: (rows, columns), 0 solid ink to 1 paper. ``pixel``: width and height of one, mm. ``within``: where the
+    tones matter; what lies outside may be left out. It and the region are in mm, from the picture's lower-left corner.
+    Each dot, hole or stretch of line carries the mean tone of the cell round it. Raises :class:`ArtworkError` for a
+    screen of too many cells.
     """
-    cover = _Cover(grey, pixel, screen.spacing)
+    cover = _Cover(grey, pixel, screen.spacing, within)
     return _screen_lines(cover, screen) if screen.form == "lines" else _screen_dots(cover, screen)
 
 
 class _Cover:
     """Mean share of ink in squares of a picture, from its integral image."""
 
-    def __init__(self, grey: Grey, pixel: tuple[float, float], side: float) -> None:
+    def __init__(self, grey: Grey, pixel: tuple[float, float], side: float, within: Bounds | None = None) -> None:
         rows, columns = grey.shape
-        self.size = (columns * pixel[0], rows * pixel[1])
+        self.size = np.array((columns * pixel[0], rows * pixel[1]))
+        # What is screened, and as much round it as keeps the ends of lines and the edges of solid ink outside.
+        self.low, self.high = np.array([0.0, 0.0]), self.size
+        if within is not None:
+            self.low, self.high = np.array(within[:2]) - 4 * side, np.array(within[2:]) + 4 * side
         self.pixel, self.side = pixel, side
         self.sums = np.zeros((rows + 1, columns + 1))
         np.cumsum(1.0 - grey[::-1], axis=0, out=self.sums[1:, 1:])
@@ -110,17 +122,22 @@ class _Cover:
 
     def lattice(self, screen: Screen, shift: float) -> tuple[NDArray[np.intp], Numbers]:
         """Return lattice numbers (n, 2) and places (n, 2), mm, of the cells that lie within the picture."""
-        middle = np.array(self.size) / 2
-        reach = int(np.hypot(*self.size) / screen.spacing / 2) + 2
-        if reach > 1500:
-            raise ArtworkError(f"a screen of {screen.spacing:g} mm is too fine for a picture of this size; coarsen it")
-        numbers = np.stack(np.meshgrid(*[np.arange(-reach, reach + 1)] * 2, indexing="ij"), axis=-1).reshape(-1, 2)
+        middle = self.size / 2
+        low, high = np.maximum(self.low, 0.0), np.minimum(self.high, self.size)
         turn = np.radians(screen.turn)
         axes = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
+        corners = np.array([low, (low[0], high[1]), high, (high[0], low[1])])
+        steps = (corners - middle) @ axes.T / screen.spacing - shift
+        first, last = np.floor(steps.min(axis=0)), np.ceil(steps.max(axis=0))
+        if (last - first).max() > MOST_CELLS:
+            raise ArtworkError(f"a screen of {screen.spacing:g} mm is too fine for a picture of this size; coarsen it")
+        counts = [np.arange(begin, end + 1).astype(np.intp) for begin, end in zip(first, last, strict=True)]
+        numbers = np.stack(np.meshgrid(*counts, indexing="ij"), axis=-1).reshape(-1, 2)
         places = middle + (numbers + shift) * screen.spacing @ axes
         # A cell turned by 45 degrees reaches 0.71 of its side from its middle; solid ink grows by half a dot.
         margin = 0.71 * screen.spacing + screen.smallest_dot / 2
-        inside = ((places > margin) & (places < np.array(self.size) - margin)).all(axis=1)
+        inside = (places > np.maximum(margin, self.low)) & (places < np.minimum(self.size - margin, self.high))
+        inside = inside.all(axis=1)
         return numbers[inside], places[inside]
 
 

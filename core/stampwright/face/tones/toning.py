@@ -55,7 +55,8 @@ def tone(
     left.
     """
     pixel = picture.width / picture.grey.shape[1]
-    placed = _on_paper(screen_tones(picture.grey.astype(np.float64), (pixel, pixel), screen), picture)
+    seen = _on_paper(inked, picture, back=True).bounds
+    placed = _on_paper(screen_tones(picture.grey.astype(np.float64), (pixel, pixel), screen, within=seen), picture)
     sheet = _on_paper(shapely.box(0, 0, *picture.size), picture)
     broad = _broader_than(inked, 2 * screen.spacing)
     toned = shapely.intersection(shapely.difference(inked, plain), shapely.intersection(broad, sheet))
@@ -68,8 +69,11 @@ def tone(
     return toned_ink
 
 
-def _on_paper(region: BaseGeometry, picture: LaidPicture) -> BaseGeometry:
+def _on_paper(region: BaseGeometry, picture: LaidPicture, *, back: bool = False) -> BaseGeometry:
+    """Return a region of the picture, mm from its lower-left corner, in the paper frame; or ``back`` from there."""
     width, height = picture.size
+    if back:
+        return affinity.translate(affinity.rotate(region, -picture.turn, origin=(0, 0)), width / 2, height / 2)
     return affinity.rotate(affinity.translate(region, -width / 2, -height / 2), picture.turn, origin=(0, 0))
 
 
