@@ -117,23 +117,24 @@ def run_tests(arguments: list[str]) -> int:
     """Run the tests, with --all every host and sweep in full; or those asked for: what follows goes to pytest."""
     environments.prepare_environment("run", "test")
     chosen = suites.by_suite(arguments)
-    codes = []
-    if "core" in chosen:
-        # Without the icons the other tests still hold; the ones that need them say so and are skipped.
-        with machine.optional("tests that read icon sets are skipped"):
-            icons.fetch_icons()
-        codes += suites.run_beside([suites.Suite("The core", [PYTHON, "-m", "pytest", *chosen["core"]])])
-    hosted = []
+    hosts: dict[str, Environment] = {}
     if chosen.keys() & set(suites.HOSTED):
         hosts = environments.prepare_hosts()
         with machine.optional("tests that install the package are skipped"):
             _pack(hosts)
+    tests = []
+    if "core" in chosen:
+        # Without the icons the other tests still hold; the ones that need them say so and are skipped.
+        with machine.optional("tests that read icon sets are skipped"):
+            icons.fetch_icons()
+        tests.append(suites.Suite("The core", [PYTHON, "-m", "pytest", *chosen["core"]]))
+    # The window is the longest that one process runs: begun early, it waits while the core's tests work.
     if "ui" in chosen:
-        hosted.append(suites.Suite("Blender in a window", [PYTHON, "-m", "pytest", *OWN_OPTIONS, *chosen["ui"]]))
+        tests.append(suites.Suite("Blender in a window", [PYTHON, "-m", "pytest", *OWN_OPTIONS, *chosen["ui"]]))
     if "blender" in chosen:
         versions = suites.versions_to_try(list(hosts), arguments)
-        hosted += [_in_host(version, hosts[version], chosen["blender"]) for version in versions]
-    return suites.worst(codes + suites.run_beside(hosted))
+        tests += [_in_host(version, hosts[version], chosen["blender"]) for version in versions]
+    return suites.worst(suites.run_beside(tests))
 
 
 def make_package(arguments: list[str]) -> int:

@@ -51,31 +51,30 @@ def by_suite(arguments: list[str]) -> dict[str, list[str]]:
 
 
 def versions_to_try(versions: Sequence[str], arguments: list[str]) -> list[str]:
-    """Return the versions of Blender to run in: all with ``--all`` or a path, else the oldest and the newest."""
+    """Return the versions of Blender to run in: all with ``--all`` or a path, else the newest."""
     if "--all" in arguments or by_suite(arguments).keys() < {"core", *HOSTED}:
         return list(versions)
-    tried = [version for version in versions if version in (versions[0], versions[-1])]
-    if len(tried) < len(versions):
-        print(f"Blender {', '.join(version for version in versions if version not in tried)}: only with --all")
-    return tried
+    if versions[:-1]:
+        print(f"Blender {', '.join(versions[:-1])}: only with --all")
+    return list(versions[-1:])
 
 
 def run_beside(suites: Sequence[Suite]) -> list[int]:
     """Run suites, as many at a time as there are processors, and return their exit codes.
 
-    What one says comes whole when it has ended, so that no lines mix; one alone is heard as it goes on. Each has an
-    empty folder for Blender's settings: nothing of this user's own is read or changed.
+    The first is heard as it goes on; what another says comes whole when both have ended, so that no lines mix. Each has
+    an empty folder for Blender's settings: nothing of this user's own is read or changed.
     """
-    if len(suites) == 1:
-        print(f"\n{suites[0].name}", flush=True)
-        return [_run(suites[0])]
-    if suites:
-        print(
-            f"\nBeside each other, each told when it has ended: {'; '.join(suite.name for suite in suites)}", flush=True
-        )
-    codes = []
+    if not suites:
+        return []
+    first, *others = suites
+    print(f"\n{first.name}", flush=True)
+    if others:
+        print(f"Beside it, told when it has ended: {'; '.join(suite.name for suite in others)}", flush=True)
     with ThreadPoolExecutor(os.cpu_count() or 1) as pool:
-        begun = {pool.submit(_heard, suite): suite for suite in suites}
+        aloud = pool.submit(_run, first)
+        begun = {pool.submit(_heard, suite): suite for suite in others}
+        codes = [aloud.result()]
         for done in as_completed(begun):
             code, said, seconds = done.result()
             print(f"\n{begun[done].name}, {seconds:.0f} s\n{said}", end="", flush=True)

@@ -201,11 +201,24 @@ def test_the_demo_is_pictured_by_the_newest_blender_that_is_here(build, monkeypa
     assert capsys.readouterr().err == ""
 
 
-def test_hosts_between_the_oldest_and_the_newest_are_tried_when_asked_for(build, capsys):
+def test_hosts_but_the_newest_are_tried_when_asked_for(build, capsys):
     tried = build.suites.versions_to_try
-    assert tried(["4.2", "4.5", "5.2"], ["-x"]) == ["4.2", "5.2"]
-    assert "Blender 4.5: only with --all" in capsys.readouterr().out
+    assert tried(["4.2", "4.5", "5.2"], ["-x"]) == ["5.2"]
+    assert "Blender 4.2, 4.5: only with --all" in capsys.readouterr().out
     assert tried(["4.2", "4.5", "5.2"], ["--all"]) == ["4.2", "4.5", "5.2"]
     assert tried(["4.2", "4.5", "5.2"], [str(ROOT / "tests" / "blender")]) == ["4.2", "4.5", "5.2"]
     assert tried(["5.2"], []) == ["5.2"]
     assert "only with" not in capsys.readouterr().out
+
+
+def test_suites_beside_each_other_are_told_whole_and_their_codes_kept(build, capfd):
+    slow = "import time; print('first ', end='', flush=True); time.sleep(1); print('told whole')"
+    fast = [sys.executable, "-c", "print('second told whole'); raise SystemExit(3)"]
+    codes = build.suites.run_beside(
+        [build.suites.Suite("One", [sys.executable, "-c", slow]), build.suites.Suite("Two", fast)]
+    )
+    said = capfd.readouterr().out
+    assert sorted(codes) == [0, 3]
+    assert build.suites.worst(codes) == 3
+    assert "first told whole" in said
+    assert "second told whole" in said
