@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import shapely
 from shapely import affinity
-from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry import MultiPolygon
 
 from ..artwork import Artwork
 from ..artwork.coloured.patches import Coloured
 from ..artwork.coloured.reading import make_coloured, read_coloured
 from ..errors import ArtworkError, JobError
-from ..examination import limits_of
+from ..examination import Examination, examine_job, limits_of
 from ..findings import Finding, blocking, by_severity
 from ..inks import (
     Misregister,
@@ -37,7 +37,7 @@ from ..parts.on_bed import examine_parts
 from ..plane.frames import on_grid
 from ..plane.regions import sound_parts
 from ..stamp import Stamp
-from ..workshop import examine_artwork, fitted_size, make_stamp
+from ..workshop import fitted_size, make_stamp
 from .plates import plate_artwork, plate_job
 
 NO_GAUGE, NO_MARKS = "no gauge", "no room for register marks"
@@ -111,7 +111,7 @@ def proposed_job(job: Job, coloured: Coloured) -> Job:
 
 
 @dataclass(frozen=True, eq=False)
-class _Parted:
+class PartedArt:
     """A picture in several inks before any stamp is built: :class:`InkSet` says what each of it is."""
 
     laid: Layout
@@ -122,6 +122,11 @@ class _Parted:
     gauge: Gauge | None
     findings: tuple[Finding, ...]
 
+    def plate(self, job: Job, name: str) -> tuple[Job, Artwork]:
+        """Return what the stamp of one ink is made from, by the ink's name; ``job``: that of the set."""
+        separation = next(each for each in self.trapped.separations if each.ink.name == name)
+        return plate_job(job, separation, self.laid.base), plate_artwork(separation, self.laid.base)
+
 
 def make_set(job: Job, coloured: Coloured, *, progress: Progress | None = None, memory: Memory | None = None) -> InkSet:
     """Build every stamp of a set in several inks, and print them together in simulation.
@@ -131,9 +136,14 @@ def make_set(job: Job, coloured: Coloured, *, progress: Progress | None = None, 
     """
     steps = Steps(progress)
     steps.tell("part into inks", 0.0)
-    parted = _parted(job, coloured)
-    stamps = _stamps(job, parted.trapped.separations, parted.laid.base, steps, memory or Memory())
+    parted = part_art(job, coloured)
+    stamps = _stamps(job, parted, steps, memory or Memory())
     steps.tell("throw the inks", 0.95)
+    return set_of(job, coloured, parted, stamps)
+
+
+def set_of(job: Job, coloured: Coloured, parted: PartedArt, stamps: Sequence[Stamp]) -> InkSet:
+    """Return the set that stamps make, one for each ink in printing order, with what their impressions show."""
     misregister = throw_inks([stamp.impression.outlines for stamp in stamps], parted.play)
     return InkSet(
         job=job,
@@ -142,7 +152,7 @@ def make_set(job: Job, coloured: Coloured, *, progress: Progress | None = None, 
         separations=parted.placed,
         trapped=parted.trapped,
         trap_width=parted.width,
-        stamps=stamps,
+        stamps=tuple(stamps),
         play=parted.play,
         misregister=misregister,
         gauge=parted.gauge,
@@ -150,23 +160,45 @@ def make_set(job: Job, coloured: Coloured, *, progress: Progress | None = None, 
     )
 
 
-def examine_set(job: Job, coloured: Coloured) -> tuple[Finding, ...]:
-    """Return all there is to say about a picture in several inks before anything is built, the gravest first.
+@dataclass(frozen=True, eq=False)
+class ExaminedSet:
+    """A picture in several inks before anything is built: parted, and each ink's ``plates`` examined, by its name."""
 
-    Findings of a single ink have its name before them. Raises as :func:`make_set` does.
-    """
-    parted = _parted(job, coloured)
-    found = list(parted.findings)
-    for separation in parted.trapped.separations:
-        examined = examine_artwork(
-            plate_job(job, separation, parted.laid.base), plate_artwork(separation, parted.laid.base)
+    job: Job
+    parted: PartedArt
+    plates: Mapping[str, Examination]
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """All there is to say, the gravest first; findings of a single ink have its name before them."""
+        named = (
+            replace(finding, message=f"{name}: {finding.message}")
+            for name, examined in self.plates.items()
+            for finding in examined.findings
         )
-        found += [replace(finding, message=f"{separation.ink.name}: {finding.message}") for finding in examined]
-    return by_severity(found)
+        return by_severity((*self.parted.findings, *named))
+
+    @property
+    def blocked(self) -> tuple[Finding, ...]:
+        """The findings that keep the set from being made."""
+        return blocking(self.findings)
 
 
-def _parted(job: Job, coloured: Coloured) -> _Parted:
-    """Part art into inks, lay it out, trap it, and say how far impressions will miss."""
+def examine_set(job: Job, coloured: Coloured) -> ExaminedSet:
+    """Return what there is to say about a picture in several inks before anything is built.
+
+    Raises as :func:`make_set` does.
+    """
+    parted = part_art(job, coloured)
+    names = [separation.ink.name for separation in parted.trapped.separations]
+    return ExaminedSet(job, parted, {name: examine_job(*parted.plate(job, name)) for name in names})
+
+
+def part_art(job: Job, coloured: Coloured) -> PartedArt:
+    """Part art into inks, lay it out, trap it, and say how far impressions will miss.
+
+    Raises :class:`~stampwright.errors.StampwrightError` when job and art do not go together.
+    """
     if not job.inks:
         raise JobError("the job has no inks: list them ([[inks]]), or let them be proposed (--inks auto)")
     if job.bend.form != "flat":
@@ -179,7 +211,7 @@ def _parted(job: Job, coloured: Coloured) -> _Parted:
     marked, about_marks = _marked(job, laid, trapped.separations)
     read = tuple(finding.moved(laid.matrix) for finding in (*coloured.whole.findings, *about_colours))
     found = (*read, *about_gauge, *about_marks, *about_traps(trapped))
-    return _Parted(laid, tuple(placed), replace(trapped, separations=marked), width, play, gauge, found)
+    return PartedArt(laid, tuple(placed), replace(trapped, separations=marked), width, play, gauge, found)
 
 
 def with_impressions(made: InkSet, stamps: Sequence[Stamp]) -> InkSet:
@@ -276,17 +308,13 @@ def _marked(job: Job, laid: Layout, separations: Sequence[Separation]) -> tuple[
     return tuple(replace(each, region=sound_parts(each.region.union(marks))) for each in separations), []
 
 
-def _stamps(
-    job: Job, separations: Sequence[Separation], base: Polygon, steps: Steps, memory: Memory
-) -> tuple[Stamp, ...]:
-    stamps = []
+def _stamps(job: Job, parted: PartedArt, steps: Steps, memory: Memory) -> tuple[Stamp, ...]:
+    stamps, separations = [], parted.trapped.separations
     for at, separation in enumerate(separations):
         since, until = 0.1 + 0.85 * at / len(separations), 0.1 + 0.85 * (at + 1) / len(separations)
         told = Steps(steps.progress, since, until)
         try:
-            artwork = plate_artwork(separation, base)
-            plate = plate_job(job, separation, base)
-            stamps.append(make_stamp(plate, artwork, progress=told.tell, memory=memory))
+            stamps.append(make_stamp(*parted.plate(job, separation.ink.name), progress=told.tell, memory=memory))
         except ArtworkError as error:
             raise ArtworkError(f"ink {separation.ink.name!r}: {error}") from error
     return tuple(stamps)

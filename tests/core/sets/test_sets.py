@@ -189,7 +189,7 @@ def test_colours_that_are_joined_are_told(tmp_path):
     coloured = coloured_of(job, str(path))
     job = proposed_job(job, coloured)
     assert len(job.inks) == 2
-    (told,) = [finding for finding in examine_set(job, coloured) if finding.kind == "colours joined"]
+    (told,) = [finding for finding in examine_set(job, coloured).findings if finding.kind == "colours joined"]
     assert "#30774a prints in green" in told.message
 
 

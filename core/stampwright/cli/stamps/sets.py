@@ -100,15 +100,16 @@ def examine_inks(options: argparse.Namespace, job: Job) -> int:
 
     Raises :class:`~stampwright.errors.JobError` when the job cannot be one of a set, and what examining raises.
     """
-    from ...findings import blocking
+    from ...files.whole import write_file
     from ...sets import coloured_of, examine_set, proposed_job
+    from ...sets.sheet import set_sheet_file
 
-    if options.out is not None:
-        raise JobError("a picture in several inks has no sheet of its examination: leave -o out, or make the set")
     coloured = coloured_of(job, str(options.artwork) if options.artwork else "")
     job = job if job.inks else proposed_job(job, coloured)
-    findings = examine_set(job, coloured)
-    blocks = blocking(findings)
+    examined = examine_set(job, coloured)
+    findings, blocks = examined.findings, examined.blocked
+    if options.out is not None:
+        write_file(options.out, set_sheet_file(options.out, examined), overwrite=options.overwrite)
     if options.json:
         print_json({"inks": [ink.name for ink in job.inks], "blocks": len(blocks), "findings": as_records(findings)})
     else:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from html import escape
 from pathlib import Path
 
@@ -45,22 +45,13 @@ def examination_blocks(answer: Answer) -> list[Sketch]:
     return blocks
 
 
-def examination_svg(answer: Answer) -> str:
-    """Return the sheet as one SVG document."""
-    return sketch_svg(_whole(answer), title=sheet_title(answer.examined))
-
-
-def examination_html(answer: Answer) -> str:
-    """Return the sheet as one HTML document that needs nothing else and prints on A4."""
-    return html_page(sheet_title(answer.examined), examination_body(answer))
-
-
 def examination_body(answer: Answer) -> str:
-    """Return what stands in the body of the sheet as HTML."""
-    sections = (
-        f"<section>{sketch_element(block, label='')}</section>" for block in examination_blocks(answer) if block.height
-    )
-    return "\n".join(sections)
+    """Return what stands in the body of the sheet as HTML, which needs nothing else and prints on A4."""
+    return _body(block for block in examination_blocks(answer) if block.height)
+
+
+def _body(blocks: Iterable[Sketch]) -> str:
+    return "\n".join(f"<section>{sketch_element(block, label='')}</section>" for block in blocks)
 
 
 def html_page(title: str, body: str, script: str = "") -> str:
@@ -78,7 +69,13 @@ def examination_file(path: str | Path, answer: Answer) -> bytes:
 
     Raises :class:`~stampwright.errors.OutputError` for any other; see :func:`check_form`.
     """
-    return _FORMS[check_form(path)](answer)
+    blocks = [block for block in examination_blocks(answer) if block.height]
+    return blocks_file(path, blocks, sheet_title(answer.examined))
+
+
+def blocks_file(path: str | Path, blocks: Sequence[Sketch], title: str) -> bytes:
+    """Return blocks one under the other as :func:`examination_file` returns a sheet; raises as that does."""
+    return _FORMS[check_form(path)](blocks, title)
 
 
 def check_form(path: str | Path) -> str:
@@ -94,10 +91,10 @@ def sheet_title(examined: Examination) -> str:
     return f"{examined.job.name or 'stamp'}: examination"
 
 
-_FORMS: dict[str, Callable[[Answer], bytes]] = {
-    ".svg": lambda answer: examination_svg(answer).encode(),
-    ".png": lambda answer: sheet_png(_whole(answer)),
-    ".html": lambda answer: examination_html(answer).encode(),
+_FORMS: dict[str, Callable[[Sequence[Sketch], str], bytes]] = {
+    ".svg": lambda blocks, title: sketch_svg(_whole(blocks), title=title).encode(),
+    ".png": lambda blocks, _: sheet_png(_whole(blocks)),
+    ".html": lambda blocks, title: html_page(title, _body(blocks)).encode(),
 }
 
 _MOST_RINGS = 60
@@ -112,8 +109,8 @@ _STYLE = (
 )
 
 
-def _whole(answer: Answer) -> Sketch:
-    return stacked([block for block in examination_blocks(answer) if block.height], _GAP, _EDGE)
+def _whole(blocks: Sequence[Sketch]) -> Sketch:
+    return stacked(list(blocks), _GAP, _EDGE)
 
 
 def _heading(said: str, remark: str = "") -> Sketch:

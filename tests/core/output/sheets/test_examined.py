@@ -17,7 +17,7 @@ from stampwright.errors import OutputError
 from stampwright.findings import gathered
 from stampwright.job import Job
 from stampwright.output import check_form, examination_file
-from stampwright.output.sheets.examined import examination_blocks, examination_svg
+from stampwright.output.sheets.examined import examination_blocks, examination_file
 from stampwright.output.sheets.figure import MOST_NUMBERED, art_figure
 from stampwright.output.sheets.loupes import MOST_LOUPES, worst_places
 from stampwright.output.sketches.marks import DrawnLine, Fill
@@ -60,7 +60,7 @@ def answer(request: pytest.FixtureRequest) -> Answer:
 
 def test_every_block_goes_onto_one_page_and_tells_every_kind(answer: Answer) -> None:
     assert all(block.height <= A4_HIGH for block in examination_blocks(answer))
-    told = "".join(ElementTree.fromstring(examination_svg(answer)).itertext())
+    told = "".join(ElementTree.fromstring(examination_file("sheet.svg", answer).decode()).itertext())
     for alike in gathered(answer.examined.findings):
         assert alike[0].kind in told
         if len(alike) > 1:
@@ -69,7 +69,7 @@ def test_every_block_goes_onto_one_page_and_tells_every_kind(answer: Answer) -> 
 
 
 def test_nothing_runs_into_the_margins(answer: Answer) -> None:
-    drawn = resvg_py.svg_to_bytes(svg_string=examination_svg(answer), dpi=50, background="white")
+    drawn = resvg_py.svg_to_bytes(svg_string=examination_file("sheet.svg", answer).decode(), dpi=50, background="white")
     grey = np.asarray(Image.open(io.BytesIO(bytes(drawn))).convert("L"))
     assert (grey[:, :14] == 255).all()
     assert (grey[:, -14:] == 255).all()
@@ -111,7 +111,7 @@ def test_loupes_show_the_worst_of_every_kind_first_and_no_place_twice() -> None:
 def test_what_repair_would_change_is_shown_with_its_share_of_the_ink() -> None:
     answer = CASES["tiny"]()
     assert answer.repaired is not None
-    told = "".join(ElementTree.fromstring(examination_svg(answer)).itertext())
+    told = "".join(ElementTree.fromstring(examination_file("sheet.svg", answer).decode()).itertext())
     added = answer.repaired.laid.repair.added.area
     assert f"{added:.2f} mm² added" in told
     assert "What repair would change" in told
