@@ -12,9 +12,9 @@ from ..findings import Finding
 from ..job.heights import backing_heights, whole_layers
 from ..job.sections.parts import BackingSection, CushionSection, DieSection
 from ..plane.frames import paper_to_die
-from ..solids import Solid, sides_of_circle
+from ..solids import Solid, extrude, sides_of_circle, unite
 from ..solids.pockets import Pocket, sink_pockets
-from .key import with_key
+from .key import LIP, LIP_HEIGHT, lip_of, with_key
 from .up_mark import nick
 
 SAFE_RIM_DROP = 1.0
@@ -49,6 +49,7 @@ def build_backing(
     plate, seat = backing_outline(base, backing), _grown(base, backing.clearance)
     if backing.key:
         plate = with_key(plate)
+    lip = lip_of(plate) if backing.key else None
     if up_mark:
         plate = nick(plate, depth=_mark_depth(backing))
     top, lies_on = backing_height(backing, cushion, layer), seat_height(backing, layer)
@@ -59,15 +60,25 @@ def build_backing(
     depth = backing_heights(backing, layer).groove_depth
     if not grooves.is_empty and depth > 0:
         pockets.append((paper_to_die(grooves), lies_on - depth))
-    return sink_pockets(
+    solid = sink_pockets(
         paper_to_die(plate), top, pockets, name="backing", mouth=backing.chamfer if lies_on < top else 0.0
     )
+    if lip is None:
+        return solid
+    # Under glue grooves that reach deep, the lip still is one with the plate: it lies beside it.
+    ring = paper_to_die(lip.difference(plate.buffer(-LIP / 2.0, join_style="mitre")))
+    return unite((solid, extrude(ring, 0.0, lip_height(layer), name="backing")), name="backing")
 
 
 def backing_height(backing: BackingSection, cushion: CushionSection, layer: float) -> float:
     """Return the whole height of the plate, mm, in whole layers: a cushion in its seat adds its own thickness."""
     heights = backing_heights(backing, layer)
     return heights.backing + (whole_layers(cushion.thickness, layer) if heights.seat_depth > 0 else 0.0)
+
+
+def lip_height(layer: float) -> float:
+    """Return how thick the lip of a keyed plate is, mm, in whole layers."""
+    return whole_layers(LIP_HEIGHT, layer)
 
 
 def seat_height(backing: BackingSection, layer: float) -> float:

@@ -2,7 +2,8 @@
 
 The fences stand on the table, and the sheet's corner is pushed against them from within; the frame lies over the sheet
 with a window of the keyed backing's outline and a clearance all round. Every die that is let down through the window
-prints at the same place of the sheet, within the clearance.
+prints at the same place of the sheet, within the clearance. The backing's lip comes to rest on the frame a little after
+the face has touched: a stamp whose face lies to one side of its base is held nearly level by it.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from ..job import Job
 from ..job.heights import snap_heights
 from ..plane.frames import paper_to_die
 from ..solids import Solid, extrude, unite
-from .backing import backing_height, backing_outline, seat_height
+from .backing import backing_outline, lip_height, seat_height
 from .key import with_key
 
 WALL = 8.0
@@ -25,8 +26,12 @@ WALL = 8.0
 UNDER = 0.6
 """Height of the slit between table and frame that the sheet slides into, mm: card of up to 0.4 mm."""
 
-GUIDED = 0.7
-"""Share of the backing's height that stands in the window when the die touches; above it are handle and fingers."""
+SHEET = 0.1
+"""Thickness of the sheet that is printed, mm: ordinary paper."""
+
+LEAST_REST = 0.08
+"""How far the lip stays over the frame at least when the face touches, mm: a dressed face comes forward by about as
+much under a hand's push."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -76,8 +81,24 @@ def build_gauge(base: Polygon, job: Job) -> Gauge:
 
 
 def gauge_height(job: Job) -> float:
-    """Return how high a gauge stands over the table, mm, in whole layers: most of the backing, when the die touches."""
+    """Return how high a gauge stands over the table, mm, in whole layers: just under the lip, when the die touches."""
+    layer = job.printer.hard.layer
+    return max(math.floor((_lip_over_table(job) - LEAST_REST) / layer + 1e-6) * layer, UNDER + 4 * layer)
+
+
+def rest_of(job: Job) -> float:
+    """Return how far a stamp's dressed face comes past its first touch until the lip rests on the gauge, mm.
+
+    Infinite for a stamp that goes into no gauge.
+    """
+    if not (job.register.gauge and job.backing.key and job.backing.form == "plate"):
+        return math.inf
+    rest = _lip_over_table(job) - gauge_height(job)
+    return rest if rest > 0.0 else math.inf
+
+
+def _lip_over_table(job: Job) -> float:
+    """Return how high the underside of the lip is over the table, mm, when the dressed face touches the sheet."""
     heights, layer = snap_heights(job), job.printer.hard.layer
-    plate = backing_height(job.backing, job.cushion, layer)
-    rim = heights.floor + heights.relief + job.cushion.thickness - (plate - seat_height(job.backing, layer))
-    return max(math.floor((max(rim, 0.0) + GUIDED * plate) / layer) * layer, UNDER + 4 * layer)
+    lies_on = seat_height(job.backing, layer)
+    return SHEET + heights.floor + heights.relief + job.cushion.thickness + lies_on - lip_height(layer)

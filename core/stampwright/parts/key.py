@@ -1,4 +1,8 @@
-"""The key: a tab on the right side of a backing, by which it goes into a corner gauge in one way only."""
+"""The key of a backing: a tab on its right side, by which it goes into a corner gauge in one way only, and a lip.
+
+The lip goes all round at the side of the handle. It comes to rest on the gauge just after the face has touched, and so
+keeps the stamp level, wherever on its base an ink has its face.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +11,15 @@ from shapely.geometry import LineString, Polygon
 
 WIDE, DEEP = 8.0, 3.0
 """Of the tab, mm: broad enough to hold the stamp's turn, short enough to stay out of the hand's way."""
+
+
+LIP, LIP_HEIGHT = 3.0, 1.6
+"""How far the lip stands out over the keyed plate, and how thick it is, mm; printed first, it needs no support."""
+
+
+def lip_of(plate: Polygon) -> Polygon:
+    """Return the outline of the lip round a keyed plate, paper frame, mm."""
+    return Polygon(plate.buffer(LIP, join_style="mitre", mitre_limit=2.0).exterior)
 
 
 def with_key(outline: Polygon) -> Polygon:

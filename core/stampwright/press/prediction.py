@@ -12,6 +12,7 @@ from ..findings import Finding, by_severity
 from ..job import Job
 from ..looks.numbers import newtons, percent
 from ..memory import Share
+from ..parts.gauge import rest_of
 from .contact.rolling import Rolling
 from .faces.printed import dressed, face_of, texture_of
 from .faces.seen import outlined
@@ -142,7 +143,8 @@ def predict_from_face(
 
 def stated_conditions(job: Job) -> PressConditions:
     """Return the conditions that a job states; raises :class:`~stampwright.errors.PressError` as ``conditions_of``."""
-    return conditions_of(job.press, job.die, job.backing, job.cushion, job.printer, bend=job.bend)
+    stated = conditions_of(job.press, job.die, job.backing, job.cushion, job.printer, bend=job.bend)
+    return replace(stated, rests_at=rest_of(job))
 
 
 def as_pushed(conditions: PressConditions, face: HeightMap) -> PressConditions:

@@ -51,9 +51,7 @@ def inks_of_paints(coloured: Coloured) -> tuple[Ink, ...]:
         while any(folder_of(each.name).casefold() == name.casefold() for each in inks):
             name, number = f"{plain}-{number}", number + 1
         inks.append(Ink(name=name, colour=_own_colour(patch.colour, inks), layers=(patch.source,)))
-    return tuple(
-        replace(ink, order=number) for number, ink in enumerate(in_printing_order(inks), start=1)
-    )
+    return tuple(replace(ink, order=number) for number, ink in enumerate(in_printing_order(inks), start=1))
 
 
 def _own_colour(colour: str, inks: Sequence[Ink]) -> str:

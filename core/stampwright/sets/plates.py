@@ -19,6 +19,7 @@ from ..job.sections.tracing import TracingSection
 from ..looks.colours import PAPER, contrast, rgb
 from ..looks.light import from_linear, to_linear
 from ..plane.grid import GRID
+from ..press.pushing.hands import held_width
 
 _DARKER = 0.85
 
@@ -50,6 +51,7 @@ def plate_job(job: Job, separation: Separation, base: Polygon) -> Job:
     """Return the job of an ink's stamp: the set's own, with the art laid out already and every side keyed alike."""
     custom = {} if job.base.outline != "follow" else {"base.outline": "custom", "base.points": _corners(base)}
     keyed = job.register.gauge and job.backing.form == "plate"
+    right, up = push_over(job, separation, base)
     settings = {
         "name": f"{job.name}: {separation.ink.name}"[:500],
         "layout.size_by": "page",
@@ -59,10 +61,25 @@ def plate_job(job: Job, separation: Separation, base: Polygon) -> Job:
         "layout.turn_to_fit": False,
         "ink.colour": readable(separation.ink.colour),
         "backing.key": keyed or job.backing.key,
+        "press.off_centre_x": right + job.press.off_centre_x,
+        "press.off_centre_y": up + job.press.off_centre_y,
         **custom,
     }
     plain = replace(job, inks=(), pieces=(), artwork="", made_from=(), tracing=TracingSection())
     return plain.with_values(settings)
+
+
+def push_over(job: Job, separation: Separation, base: Polygon) -> tuple[float, float]:
+    """Return where a hand pushes one ink's stamp, mm right of and above the base's middle: over its mark.
+
+    A hand feels where a face bears, and pushes there as far as the handle lets it (common practice).
+    """
+    left, bottom, right, top = base.bounds
+    reach = held_width(job.handle, min(right - left, top - bottom)) / 2.0
+    mark = separation.region.centroid
+    x, y = mark.x - (left + right) / 2.0, mark.y - (bottom + top) / 2.0
+    share = min(1.0, reach / max(math.hypot(x, y), 1e-9))
+    return round(share * x, 1) + 0.0, round(share * y, 1) + 0.0
 
 
 def readable(colour: str) -> str:

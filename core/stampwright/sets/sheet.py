@@ -41,8 +41,8 @@ def _head(examined: ExaminedSet) -> Sketch:
     column = Column(_WIDTH)
     column.write(_title(examined), 6.5, heading=True)
     count, inks = len(examined.blocked), len(examined.plates)
-    told = f"It is not made like this: {count} {'place blocks' if count == 1 else 'places block'}" if count else "Made"
-    column.write(f"{told} in {inks} inks.", 3.4, colour=SEVERITY["blocks"] if count else INK)
+    stops = f"It is not made like this: {count} {'place blocks' if count == 1 else 'places block'}"
+    column.write(f"{stops if count else 'It prints'} in {inks} inks.", 3.4, colour=SEVERITY["blocks"] if count else INK)
     play = examined.parted.play
     column.write(
         f"Impressions miss each other by {play.likely:.2f} mm (95 of 100) and {play.worst:.2f} mm at most: "
@@ -77,6 +77,8 @@ def _found(examined: ExaminedSet) -> Sketch:
     column = Column(_WIDTH)
     column.write("What was found of all inks together", 4.2, heading=True)
     column.write(KEY, 2.5, colour=QUIET)
+    if not examined.parted.findings:
+        column.write("Nothing: they meet as drawn.", 2.8)
     for number, told, severity in _told(examined):
         start = column.down
         column.down += 1.0

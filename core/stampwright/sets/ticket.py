@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from html import escape
 
@@ -17,6 +18,7 @@ from ..output.ticket.style import STYLE
 from ..parts.gauge import UNDER
 from .making import InkSet
 from .pages import draw_perfect
+from .plates import push_over
 
 COMMON = "common practice"
 
@@ -106,6 +108,7 @@ def _steps(made: InkSet) -> Iterator[tuple[str, tuple[str, ...]]]:
         (
             f"{', then '.join(names)}. Let each ink dry before the next: minutes on open paper, longer on coated "
             f"({COMMON}). Print the whole run in one ink before you change to the next.",
+            *_pushes(made),
             "Try on scrap first: measure how far the inks miss each other, and enter it as register.measured.",
         ),
     )
@@ -116,6 +119,20 @@ def _steps(made: InkSet) -> Iterator[tuple[str, tuple[str, ...]]]:
             f"it goes from wet print to pad: light pads are spoilt by what they take up from dark prints ({COMMON}).",
         ),
     )
+
+
+def _pushes(made: InkSet) -> Iterator[str]:
+    """Say where the stamps are pushed whose marks lie to one side of their bases."""
+    told = []
+    for separation in made.separations:
+        x, y = push_over(made.job, separation, made.layout.base)
+        if math.hypot(x, y) >= 1.0:
+            sides = (f"{abs(x):.0f} mm {'right' if x > 0 else 'left'}", f"{abs(y):.0f} mm {'up' if y > 0 else 'down'}")
+            near = [side for at, side in zip((x, y), sides, strict=True) if abs(at) >= 0.5]
+            told.append(f"{separation.ink.name} {' and '.join(near)}")
+    if told:
+        held = " The lip of the backing comes to rest on the gauge and keeps it from tilting further."
+        yield f"Push over the mark, from the middle of the stamp: {', '.join(told)}.{held if made.gauge else ''}"
 
 
 def _note(words: str) -> str:

@@ -11,10 +11,12 @@ from stampwright.inks import play_by_hand, play_in_gauge, throw_inks
 from stampwright.inks.misregister import COUNTER, GAP, width_of
 from stampwright.inks.play import moved_by
 from stampwright.job import Job
+from stampwright.job.heights import snap_heights
 from stampwright.layout.bases import outline_base
 from stampwright.parts import build_backing
-from stampwright.parts.gauge import UNDER, build_gauge
-from stampwright.plane.frames import die_to_paper
+from stampwright.parts.backing import lip_height, seat_height
+from stampwright.parts.gauge import SHEET, UNDER, build_gauge, rest_of
+from stampwright.plane.frames import die_to_paper, paper_to_die
 from stampwright.solids import section
 from stampwright.solids.soundness import check_soundness
 
@@ -94,12 +96,30 @@ def test_a_backing_goes_into_the_gauge_with_its_clearance_and_in_one_way_only(ou
     # Both as they are written: the gauge lies on its face, the backing on its back, each reversed once.
     cut = die_to_paper(section(gauge.solid, 1.0))
     window = shapely.Polygon(max(cut.geoms, key=lambda part: part.area).interiors[0])
-    plate = shapely.Polygon(die_to_paper(section(backing, 1.0)).geoms[0].exterior)
+    plate = shapely.Polygon(die_to_paper(section(backing, 2.9)).geoms[0].exterior)
     assert window.contains(plate)
     assert plate.distance(window.exterior) == pytest.approx(job.register.clearance, abs=0.01)
     for turn in range(5, 360, 5):
         turned = affinity.rotate(plate, turn, origin=(0, 0))
         assert turned.difference(window).area > 0.5, turn
+
+
+@pytest.mark.parametrize("settings", [{}, {"printer.hard_layer": 0.3}, {"cushion.thickness": 2.0}, {"die.relief": 1.2}])
+def test_the_lip_rests_on_the_gauge_just_after_the_dressed_face_has_touched(settings):
+    job = Job().with_values({"backing.key": True, **settings})
+    base, layer = outline_base(job.base), job.printer.hard.layer
+    gauge = build_gauge(base, job)
+    backing = build_backing(base, job.backing, job.cushion, layer=layer, up_mark=True)
+    assert check_soundness(backing.vertices, backing.triangles).sound
+    under, over = (shapely.Polygon(section(backing, z).geoms[0].exterior) for z in (0.5, lip_height(layer) + 0.05))
+    # Lip and window: what is wider than the window goes all round it.
+    assert under.contains(paper_to_die(gauge.window))
+    assert paper_to_die(gauge.window).contains(over)
+    heights = snap_heights(job)
+    lies_on = seat_height(job.backing, layer) - lip_height(layer)
+    touches = SHEET + heights.floor + heights.relief + job.cushion.thickness + lies_on
+    assert rest_of(job) == pytest.approx(touches - gauge.height)
+    assert 0.07 < rest_of(job) < 0.1 + layer
 
 
 def test_the_sheet_goes_under_the_frame_and_stops_at_both_fences():

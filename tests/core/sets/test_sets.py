@@ -1,20 +1,27 @@
 """A set in several inks, from coloured art to proven files, by the command line as well."""
 
 import json
+import math
+from dataclasses import replace
+from xml.etree import ElementTree
 
 import numpy as np
 import pytest
 import shapely
 from PIL import Image
 from stampwright import make_stamp, read_artwork
+from stampwright.artwork.coloured.reading import make_coloured
 from stampwright.cli import main
 from stampwright.errors import AlreadyThereError, JobError
 from stampwright.job import Job
 from stampwright.job.inks import Ink
+from stampwright.job.pieces import Ring
 from stampwright.job.written.files import read_job
 from stampwright.looks.colours import rgb
 from stampwright.looks.differences import colour_difference
+from stampwright.parts.gauge import rest_of
 from stampwright.sets import coloured_of, examine_set, make_set, make_set_files, proposed_job
+from stampwright.sets.making import part_art
 from stampwright.sets.pressing import impress_set
 
 ART = """<svg xmlns="http://www.w3.org/2000/svg" width="24mm" height="20mm" viewBox="0 0 24 20">
@@ -85,6 +92,20 @@ def test_the_set_is_pressed_again_from_its_files(made, tmp_path):
         assert impression.printed[ink["name"]].area == pytest.approx(ink["area"], rel=1e-3)
     assert main(["impress", str(made), "-o", str(tmp_path / "again.png"), "--spread", "0.1"]) == 0
     assert Image.open(tmp_path / "again.png").mode == "RGB"
+
+
+def test_a_set_is_pushed_ink_by_ink_as_each_job_says(made, tmp_path, capsys):
+    picture = tmp_path / "pushed.png"
+    assert main(["impress", str(made), "-o", str(picture), "--push", "40", "--dpi", "150", "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert [each["name"] for each in told["inks"]] == ["yellow", "green"]
+    assert all(each["printed_share"] > 0.95 for each in told["inks"])
+    shown = np.asarray(Image.open(picture).convert("RGB")) / 255
+    for colour in ("#f2c230", "#1f6b3a", "#ffffff"):
+        # The film that is pushed aside prints a little lighter.
+        assert (colour_difference(shown, np.array(rgb(colour))) < 20).mean() > 0.05
+    assert main(["impress", str(made), "-o", str(picture), "--push", "40", "--job", str(made / "job.json")]) == 2
+    assert "--job goes with a single die" in capsys.readouterr().err
 
 
 def test_the_written_jobs_make_the_same_again(made, tmp_path):
@@ -170,8 +191,13 @@ def test_each_ink_is_examined_as_its_own_die_would_print_it(art, tmp_path, capsy
     assert "green (0.95)" in capsys.readouterr().out
     fine = tmp_path / "fine.svg"
     fine.write_text(ART.replace("<rect", '<rect x="1" y="1" width="3" height="0.1" fill="#1f6b3a"/><rect'))
-    assert main(["preflight", str(fine), "--inks", "auto"]) == 1
+    sheet = tmp_path / "sheet.svg"
+    assert main(["preflight", str(fine), "--inks", "auto", "-o", str(sheet)]) == 1
     assert "green: " in capsys.readouterr().out
+    said = "".join(ElementTree.fromstring(sheet.read_text()).itertext())
+    assert "It is not made like this" in said
+    assert "1. yellow" in said
+    assert "#1f6b3a" in said
 
 
 def test_a_job_with_inks_makes_no_single_stamp_and_no_bent_one(art):
@@ -196,3 +222,15 @@ def test_colours_that_are_joined_are_told(tmp_path):
 def test_a_sculpt_goes_with_no_set(art, tmp_path, capsys):
     assert main(["make", str(art), "-o", str(tmp_path / "o"), "--inks", "auto", "--sculpt", "x.tif"]) == 2
     assert "sculpt" in capsys.readouterr().err
+
+
+def test_a_mark_to_one_side_is_pushed_over_itself_and_the_gauge_holds_the_stamp():
+    job = Job().with_values({**SMALL, "base.width": 40.0, "handle.form": "block"})
+    pieces = (Ring(diameter=12, line=2), Ring(diameter=4, line=1, x=14, y=6, ink="dot"))
+    coloured = make_coloured(pieces, first="art")
+    inks = (Ink(name="art", colour="#f2c230"), Ink(name="dot", colour="#1f6b3a"))
+    parted = part_art(replace(job, inks=inks), coloured)
+    plate, _ = parted.plate(job, "dot")
+    assert plate.press.off_centre_x == pytest.approx(parted.trapped.separations[1].region.centroid.x, abs=0.06)
+    assert math.isfinite(rest_of(plate))
+    assert math.isinf(rest_of(plate.with_value("register.gauge", False)))

@@ -12,7 +12,8 @@ from ...looks.numbers import newtons, percent
 from ..options import add_all, add_job, add_json, add_out, job_of
 from ..terminal import MADE, as_records, print_findings, print_json, with_progress
 from .push import add_dressing, assumed, dressing_of
-from .sets import impress_inks
+from .sets import impress_inks, push_inks
+from .terminal import MADE, as_records, print_findings, print_json, with_progress
 from .toolpaths import impress_toolpath, is_toolpath, offer_toolpath
 
 if TYPE_CHECKING:
@@ -85,10 +86,11 @@ def run(options: argparse.Namespace) -> int:
     """
     if is_toolpath(options.mesh):
         return impress_toolpath(options)
-    if any(getattr(options, name) for name in _OF_THE_PUSH) or options.push is not None:
-        return _impress_pushed(options)
+    pushed = any(getattr(options, name) for name in _OF_THE_PUSH) or options.push is not None
     if options.mesh.is_dir() and _is_set(options.mesh):
-        return impress_inks(options)
+        return push_inks(options, _of_set(options)) if pushed else impress_inks(options)
+    if pushed:
+        return _impress_pushed(options)
     from ...files import read_mesh
     from ...press import find_face, ink_face, rolled_on, unbend
 
@@ -155,8 +157,24 @@ def _unrolled(bend: Bend) -> str:
     return f"unrolled: a roller {2 * bend.radius:.2f} mm across, {bend.repeat:.2f} mm round, {way}"
 
 
+def _of_set(options: argparse.Namespace) -> dict[str, Any]:
+    """Return what the options say of the push of every die of a set; raises :class:`JobError` where that is no matter.
+
+    Each die has a job of its own.
+    """
+    from ..job.written.files import parse_setting
+
+    if options.job:
+        raise JobError("--job goes with a single die: every ink of a set is pushed as the job in its own folder says")
+    return dict(parse_setting(text) for text in options.settings) | _push_values(options)
+
+
 def _pushed_job(options: argparse.Namespace) -> Job:
     """Return the job with what the options say of the push; what they leave out stays as the job has it."""
+    return job_of(options).with_values(_push_values(options))
+
+
+def _push_values(options: argparse.Namespace) -> dict[str, Any]:
     values: dict[str, Any] = {}
     if options.push is not None:
         values["press.force"] = options.push
@@ -172,7 +190,7 @@ def _pushed_job(options: argparse.Namespace) -> Job:
         values["ink.spread"] = options.spread
     if options.dress is not None:
         values["press.dressing_done"] = 100.0
-    return job_of(options).with_values(values)
+    return values
 
 
 def _predicted(options: argparse.Namespace, job: Job, prediction: Prediction, share: float) -> dict[str, Any]:

@@ -20,6 +20,7 @@ from ..terminal import (
     print_json,
     print_left_out,
     say_blocked,
+    with_progress,
 )
 
 if TYPE_CHECKING:
@@ -145,6 +146,38 @@ def impress_inks(options: argparse.Namespace) -> int:
     print_findings(impression.findings, all_of_them=options.all)
     told = ", ".join(f"{name} {area:.1f} mm²" for name, area in areas.items())
     print(f"{options.out}: {len(areas)} inks, {told}, {options.dpi:g} dpi")
+    return MADE
+
+
+def push_inks(options: argparse.Namespace, values: dict[str, Any]) -> int:
+    """Push all dies of a set, each as its own job and these settings say, and say how each prints."""
+    from ..files import check_new, write_png
+    from ..looks.numbers import newtons, percent
+    from ..sets.pressing import push_set
+
+    check_new(options.out, overwrite=options.overwrite)
+    pushed = with_progress(
+        "pressing",
+        lambda tell: push_set(
+            options.mesh, values=values, textured=not options.as_it_is, dpi=options.dpi, progress=tell
+        ),
+    )
+    write_png(options.out, pushed.picture, dpi=options.dpi, overwrite=options.overwrite)
+    shares = pushed.shares
+    if options.json:
+        inks = [
+            {"name": name, "colour": colour, "force": each.pressing.force, "printed_share": shares[name]}
+            for (name, each), colour in zip(pushed.pushed.items(), pushed.colours, strict=True)
+        ]
+        record = {"picture": str(options.out), "dpi": pushed.dpi, "inks": inks}
+        print_json({**record, "findings": as_records(pushed.findings)})
+        return MADE
+    print_findings(pushed.findings, all_of_them=options.all)
+    told = "; ".join(
+        f"{newtons(each.pressing.force)} prints {percent(shares[name], 1)} of {name} solid"
+        for name, each in pushed.pushed.items()
+    )
+    print(f"{options.out}: {told}; {pushed.dpi:g} dpi")
     return MADE
 
 

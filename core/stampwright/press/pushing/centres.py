@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -40,9 +41,9 @@ def easier_centre(rig: Rig, ink: InkFilm, hand: HandForce, layout: LayoutSection
 
     Ink that moves by some way on its base is pushed that way further back, and so it is tried; the bow of the die stays
     where it is, so that the force is near the one that comes of it. Only centres are looked at that leave the ink on
-    the base, and only for a stamp that is free to tilt.
+    the base, and only for a stamp that is free to tilt, and in no gauge, where it has to stay.
     """
-    if not rig.conditions.free:
+    if not rig.conditions.free or not math.isinf(rig.conditions.rests_at):
         return None
     row, column = np.nonzero(rig.face.face)
     places = np.column_stack([rig.face.x[column], rig.face.y[row]]) - rig.face.middle

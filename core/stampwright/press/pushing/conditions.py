@@ -33,7 +33,8 @@ class PressConditions:
     ``floor``, ``layer``, ``line_width`` mm, ``walls`` and ``infill`` say how the die is printed. ``cushion``: the soft
     layer behind the floor, if any; ``behind``: further layers up to the rigid handle; ``bedding``: layers from the
     paper down to the rigid table. ``solver``: "quick" or "full". ``rolling``: how a curved face rolls; None for a flat
-    one, which meets the paper all at once.
+    one, which meets the paper all at once. ``rests_at``: how far past first touch a gauge stops the stamp, mm: it tilts
+    by no more than that.
     """
 
     force: float = 60.0
@@ -53,6 +54,7 @@ class PressConditions:
     bedding: tuple[Layer, ...] = (Layer(1.0, 20.0, PAPER_POISSON),)
     solver: str = "quick"
     rolling: Rolling | None = None
+    rests_at: float = math.inf
 
     def __post_init__(self) -> None:
         """Check the figures; raises :class:`PressError`."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -120,6 +121,7 @@ def push(
         line = (conditions.at if at is None else at) if conditions.free else None
         load = Push(force=conditions.force if force is None else force, at=line)
     _check_force(rig, load)
+    load = _as_guided(rig, load)
     solver = conditions.solver if solver is None else solver
     within, held = _pressed_on_springs(rig, load)
     if solver == "full":
@@ -138,6 +140,30 @@ def push(
         rounds=held.rounds,
         error=held.error,
     )
+
+
+def _as_guided(rig: Rig, load: Push) -> Push:
+    """Return the push of a stamp that a gauge holds: it tilts until its lip rests there, and the gauge takes the rest.
+
+    The lip lies as far out as the die, or farther, so that the tilt that it leaves is the greatest.
+    """
+    rests_at = rig.conditions.rests_at
+    if load.at is None or math.isinf(rests_at):
+        return load
+    on_face = rig.face.face.reshape(-1)[rig.pixels]
+    middle = np.array([rig.places.x[on_face].mean(), rig.places.y[on_face].mean()])
+    try:
+        slopes = np.array(_pressed_on_springs(rig, load)[1].slopes)
+        turned = float(np.hypot(*slopes))
+    except PressError:
+        # Alone it would tip over, towards the push.
+        slopes, turned = np.array(load.at) - middle, math.inf
+    toward = slopes / max(float(np.hypot(*slopes)), 1e-12)
+    reach = float(((rig.places.x - middle[0]) * toward[0] + (rig.places.y - middle[1]) * toward[1]).max())
+    most = rests_at / max(reach, 1e-6)
+    if turned <= most:
+        return load
+    return replace(load, at=None, slopes=(float(most * toward[0]), float(most * toward[1])))
 
 
 def _rolled(rig: Rig, rolling: Rolling, force: float, *, full: bool, progress: Share | None) -> Pressing:

@@ -17,7 +17,7 @@ from stampwright.errors import OutputError
 from stampwright.findings import gathered
 from stampwright.job import Job
 from stampwright.output import check_form, examination_file
-from stampwright.output.sheets.examined import examination_blocks, examination_file
+from stampwright.output.sheets.examined import examination_blocks
 from stampwright.output.sheets.figure import MOST_NUMBERED, art_figure
 from stampwright.output.sheets.loupes import MOST_LOUPES, worst_places
 from stampwright.output.sketches.marks import DrawnLine, Fill

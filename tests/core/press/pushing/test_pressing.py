@@ -198,3 +198,17 @@ class TestRefusals:
     def test_layers_that_cannot_be(self, layer):
         with pytest.raises(PressError, match="not allowed"):
             Layer(*layer)
+
+
+def test_a_gauge_lets_a_stamp_tilt_until_its_lip_rests_and_no_further(stand_face):
+    face = stand_face(MultiPolygon([box(-2, -2, 2, 2)]), 100.0)
+    aside = PressConditions(force=4.0, at=(4.0, 0.0))
+    with pytest.raises(PressError, match="tip over"):
+        press_on_paper(face, aside)
+    held = press_on_paper(face, replace(aside, rests_at=0.05))
+    # The die ends 5 mm off the middle of its face: there the lip is down by what it had left.
+    assert held.slopes == pytest.approx((0.05 / 5.0, 0.0), rel=0.03)
+    assert held.force == pytest.approx(4.0, rel=1e-3)
+    # A push that tilts it by less is not touched.
+    near = replace(aside, at=(0.1, 0.0))
+    assert press_on_paper(face, replace(near, rests_at=0.05)).slopes == press_on_paper(face, near).slopes
