@@ -36,7 +36,7 @@ from .pushing.off_centre import OffCentre, reach_off_centre
 from .pushing.pressing import Rig, press_on_paper, push, set_up
 from .pushing.push_curve import WHOLE, PushCurve, force_to_print, push_curve
 from .trial import Trial, try_on_paper
-from .unbending import AXES, Unbent, rolled_on, unbend
+from .unbending import AXES, Unbent, repeats_in, rolled_on, unbend
 
 __all__ = [
     "AXES",
@@ -94,6 +94,7 @@ __all__ = [
     "pushed_with",
     "range_in_words",
     "reach_off_centre",
+    "repeats_in",
     "report_press",
     "rolled_on",
     "sensitivities",

@@ -150,8 +150,11 @@ def stated_conditions(job: Job) -> PressConditions:
 def as_pushed(conditions: PressConditions, face: HeightMap) -> PressConditions:
     """Return the conditions for this face: the push from the middle of the die, and no more than the hand gives it."""
     (x, y), (off_x, off_y) = face.middle, conditions.at
-    area = face.face_area if conditions.rolling is None else _in_touch(face, conditions.rolling)
-    force = pushed_with(conditions.force, conditions.pressure, area) or conditions.force
+    area, wanted = face.face_area, conditions.force
+    if conditions.rolling is not None:
+        area = _in_touch(face, conditions.rolling)
+        wanted = min(wanted, conditions.line_force * _band_length(face, conditions.rolling))
+    force = pushed_with(wanted, conditions.pressure, area) or conditions.force
     return replace(conditions, at=(x + off_x, y + off_y), force=force)
 
 
@@ -163,9 +166,19 @@ def _in_touch(face: HeightMap, rolling: Rolling) -> float:
     return float(face.face_area) * min(1.0, float(band / length))
 
 
+def _band_length(face: HeightMap, rolling: Rolling) -> float:
+    """Return how long the band is that a curved face touches paper with, mm: as long as its print is across the way."""
+    inked = np.flatnonzero(face.face.any(axis=0 if rolling.upward else 1))
+    return float(np.ptp(inked) + 1) * face.pitch if len(inked) else 0.0
+
+
 def _held_back(conditions: PressConditions, wanted: float, face: HeightMap) -> list[Finding]:
     """Return the note that a face is pushed more lightly than the job has it."""
+    rolling = conditions.rolling
     if conditions.force >= wanted - 1e-9:
+        return []
+    if rolling is not None and conditions.force == conditions.line_force * _band_length(face, rolling):
+        # A rolled face touches with a band alone, so that it always is.
         return []
     return [
         Finding(

@@ -6,8 +6,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import affinity
 from shapely.geometry import MultiPolygon
+from shapely.geometry.base import BaseGeometry
 
 from ..curved import Bend, recognise, unroll_about
 from ..errors import JobError
@@ -23,6 +25,11 @@ AXES = ("auto", "flat", "x", "y", "z")
 MOST_TURNS = 20
 """How often a roller may be rolled round; one more shows nothing new."""
 
+MOST_REPEATS, LEAST_REPEAT = 50, 10.0
+"""Repeats in a turn that are looked for at most, and how long one is at least, mm: as a job has them."""
+
+_ALIKE = 0.06  # mm; two prints that differ by strips no wider than this are one
+_SLICES, _ROUGHLY = 720, 0.25  # of a turn, and by what share of the ink they may differ before edges are compared
 _SLIT = 1e-5  # mm; two sides of a cut that lie so close are one
 
 
@@ -33,8 +40,11 @@ class Unbent:
     mesh: Mesh
     bend: Bend | None
 
-    def of_job(self, job: Job) -> Job:
-        """Return a job with this bend in place of its own, so that it is pressed as it rolls."""
+    def of_job(self, job: Job, repeats: int = 1) -> Job:
+        """Return a job with this bend in place of its own, so that it is pressed as it rolls.
+
+        ``repeats``: how often the print comes in one turn of a roller, as :func:`repeats_in` finds.
+        """
         bend = self.bend
         if bend is None:
             return job if job.bend.form == "flat" else job.with_value("bend.form", "flat")
@@ -48,6 +58,7 @@ class Unbent:
                 "bend.rolls": rolls,
                 "bend.size_by": "radius",
                 "bend.radius": bend.radius,
+                "bend.turns": repeats,
                 "cushion.thickness": 0.0,
                 "backing.form": backing,
                 "handle.form": "none" if backing == "none" else job.handle.form,
@@ -85,6 +96,46 @@ def unbend(
         bend = _as_told(bend, radius_of(job.bend))
     solid = Solid("die", found.points, triangles.astype(np.int32))
     return Unbent(unroll_about(solid, bend)[0], bend)
+
+
+def repeats_in(face: PressedFace, bend: Bend | None) -> int:
+    """Return how often the same print comes in one turn of a roller that was unrolled; 1 for what comes once.
+
+    The face has to lie over itself, moved on by its repeat, to within :data:`_ALIKE`.
+    """
+    if bend is None or not bend.closed or bend.turns > 1 or face.outlines.is_empty:
+        return 1
+    length, face_once = bend.repeat, face.outlines
+    if bend.upward:
+        face_once = affinity.affine_transform(face_once, (0.0, 1.0, 1.0, 0.0, 0.0, 0.0))
+    low = -length / 2.0
+    laid_out = _wrapped(face_once, low, length)
+    columns = _columns(laid_out, low, length)
+    for count in range(min(MOST_REPEATS, int(length / LEAST_REPEAT)), 1, -1):
+        # What is inked of every line across tells most of them apart, and costs next to nothing.
+        moved = np.roll(columns, round(len(columns) / count))
+        if np.abs(moved - columns).sum() > _ROUGHLY * columns.sum():
+            continue
+        step = _wrapped(affinity.translate(laid_out, length / count), low, length)
+        if laid_out.symmetric_difference(step).buffer(-_ALIKE / 2.0).is_empty:
+            return count
+    return 1
+
+
+def _wrapped(region: BaseGeometry, low: float, length: float) -> BaseGeometry:
+    """Return a region with what lies beyond one turn, from x = ``low`` on, put back into it."""
+    _, bottom, _, top = region.bounds
+    turn = shapely.box(low, bottom - 1.0, low + length, top + 1.0)
+    turns = [affinity.translate(region, step * length) for step in (-1, 0, 1)]
+    return shapely.union_all([each.intersection(turn) for each in turns], grid_size=_SLIT)
+
+
+def _columns(region: BaseGeometry, low: float, length: float) -> NDArray[np.float64]:
+    """Return how much of a region lies in each of many slices of a turn, mm²."""
+    _, bottom, _, top = region.bounds
+    ends = low + np.arange(_SLICES + 1) * (length / _SLICES)
+    slices = shapely.box(ends[:-1], bottom - 1.0, ends[1:], top + 1.0)
+    return np.asarray(shapely.area(shapely.intersection(region, slices)))
 
 
 def rolled_on(face: PressedFace, bend: Bend | None, turns: int) -> PressedFace:

@@ -41,3 +41,15 @@ def test_a_rocker_takes_a_fraction_of_the_push_that_its_area_would(rocker, capsy
     told = json.loads(capsys.readouterr().out)
     # 120 mm² of face at 0.02 MPa would take 2.4 N all at once.
     assert told["curves"][1]["whole_at"] < 1.2
+
+
+def test_a_rocker_is_rolled_with_a_push_that_goes_by_its_width(rocker, tmp_path, capsys):
+    given = ("impress", str(rocker / "die.stl"), "--job", str(rocker / "job.json"), "--dpi", "120", "--json")
+    assert main([*given, "--set", "press.line_force=0.2", "--out", str(tmp_path / "by-width.png")]) == 0
+    told = json.loads(capsys.readouterr().out)
+    # Ink creeps past both edges of the face.
+    assert told["force"] == pytest.approx(0.2 * (told["bounds"][3] - told["bounds"][1]), rel=0.06)
+    assert "relief bends over" not in {finding["kind"] for finding in told["findings"]}
+    # What is asked for in newtons is the whole push.
+    assert main([*given, "--push", "5", "--out", str(tmp_path / "asked.png")]) == 0
+    assert json.loads(capsys.readouterr().out)["force"] == 5.0

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -15,7 +16,7 @@ from stampwright.job.sections.bending import BendSection
 from stampwright.parts.rolling import as_printed
 from stampwright.plane.frames import die_to_paper
 from stampwright.plane.grid import GRID
-from stampwright.press import compare, find_face, rolled_on, unbend
+from stampwright.press import compare, find_face, repeats_in, rolled_on, unbend
 from stampwright.solids import ReliefHeights, Solid, raise_relief, refine
 
 DRESSING = 0.2
@@ -74,6 +75,25 @@ def test_a_roller_is_recognised_and_comes_again_and_again(tmp_path, stands, upwa
     step = (0, repeat) if upward else (repeat, 0)
     thrice = shapely.union_all([affinity.translate(wanted, turn * step[0], turn * step[1]) for turn in range(3)])
     assert compare(face.outlines, MultiPolygon(shapely.get_parts(thrice))).worst > 0.999
+
+
+@pytest.mark.parametrize(("turns", "upward"), [(1, False), (3, True), (4, False)])
+def test_the_repeats_of_a_roller_are_found_in_its_file_alone(tmp_path, turns, upward):
+    repeat = round(40 / (2 * GRID)) * 2 * GRID
+    radius = turns * repeat / (2 * math.pi)
+    bend = Bend(
+        radius=radius, height=4.0, dressing=DRESSING, upward=upward, repeat=repeat, turns=turns, seam=repeat / 2
+    )
+    base = box(-12, -20, 12, 20) if upward else box(-20, -12, 20, 12)
+    mesh, _ = written(tmp_path, bend, base, "standing")
+    unbent = unbend(mesh, dressing=DRESSING, upward=upward)
+    face = find_face(unbent.mesh, depth=DRESSING)
+    assert repeats_in(face, unbent.bend) == turns
+    assert unbent.of_job(Job(), turns).bend.turns == turns
+    if turns == 4:
+        # A dot on one of them alone: the print comes once in a turn.
+        dotted = replace(face, outlines=MultiPolygon([*face.outlines.geoms, Point(6, -9).buffer(0.4)]))
+        assert repeats_in(dotted, unbent.bend) == 1
 
 
 def test_a_turned_file_is_recognised_as_well(tmp_path):

@@ -9,9 +9,8 @@ from typing import TYPE_CHECKING, Any
 
 from ...errors import JobError
 from ...looks.numbers import newtons, percent
-from ..options import add_all, add_job, add_json, add_out, job_of
-from ..terminal import MADE, as_records, print_findings, print_json, with_progress
-from .push import add_dressing, assumed, dressing_of
+from .options import add_all, add_job, add_json, add_out, job_of
+from .push import add_dressing, assumed, dressing_of, repeats_of
 from .sets import impress_inks, push_inks
 from .terminal import MADE, as_records, print_findings, print_json, with_progress
 from .toolpaths import impress_toolpath, is_toolpath, offer_toolpath
@@ -92,20 +91,22 @@ def run(options: argparse.Namespace) -> int:
     if pushed:
         return _impress_pushed(options)
     from ...files import read_mesh
-    from ...press import find_face, ink_face, rolled_on, unbend
+    from ...press import find_face, ink_face, repeats_in, rolled_on, unbend
 
     dress, dpi = options.dress or 0.0, options.dpi
     unbent = unbend(read_mesh(options.mesh), axis=options.axis, dressing=dress, upward=options.up)
-    face = rolled_on(find_face(unbent.mesh, depth=dress, dpi=dpi), unbent.bend, options.turns)
+    once = find_face(unbent.mesh, depth=dress, dpi=dpi)
+    face, repeats = rolled_on(once, unbent.bend, options.turns), repeats_in(once, unbent.bend)
     impression = ink_face(face, spread=options.spread or 0.0, dpi=dpi)
     impression.save(options.out, overwrite=options.overwrite)
     if options.json:
-        print_json({**_printed(options, impression), "findings": as_records(impression.findings)})
+        told = {} if unbent.bend is None else {"unrolled": _as_unrolled(unbent.bend, repeats)}
+        print_json({**_printed(options, impression), **told, "findings": as_records(impression.findings)})
         return MADE
     print_findings(impression.findings, all_of_them=options.all)
     left, bottom, right, top = impression.outlines.bounds
     if unbent.bend is not None:
-        print(_unrolled(unbent.bend))
+        print(_unrolled(unbent.bend, repeats))
     print(
         f"{options.out}: {right - left:.2f} x {top - bottom:.2f} mm of print, {impression.outlines.area:.1f} mm² of "
         f"ink, {impression.dpi:g} dpi"
@@ -128,7 +129,7 @@ def _impress_pushed(options: argparse.Namespace) -> int:
     # A file says nothing of what is still to be dressed off; a job does.
     allowance = dressing_of(options, job) if options.job or options.dress is not None else 0.0
     unbent = unbend(read_mesh(options.mesh), axis=options.axis, dressing=allowance, upward=options.up, job=job)
-    mesh, job = unbent.mesh, unbent.of_job(job)
+    mesh, job = unbent.mesh, unbent.of_job(job, repeats_of(unbent, allowance))
     prediction = with_progress(
         "pressing",
         lambda tell: predict_print(
@@ -149,12 +150,19 @@ def _impress_pushed(options: argparse.Namespace) -> int:
     return MADE
 
 
-def _unrolled(bend: Bend) -> str:
+def _as_unrolled(bend: Bend, repeats: int) -> dict[str, Any]:
+    """Return what was unrolled as plain data."""
+    around = {"repeats": repeats, "repeat": bend.repeat / repeats} if bend.closed else {}
+    return {"form": "roller" if bend.closed else "rocker", "radius": bend.radius, "upward": bend.upward, **around}
+
+
+def _unrolled(bend: Bend, repeats: int) -> str:
     """Say what was unrolled."""
     way = "up the print" if bend.upward else "across the print"
     if not bend.closed:
         return f"unrolled: a rocker of {bend.radius:.2f} mm radius, {way}"
-    return f"unrolled: a roller {2 * bend.radius:.2f} mm across, {bend.repeat:.2f} mm round, {way}"
+    times = f": {repeats} repeats of {bend.repeat / repeats:.2f} mm" if repeats > 1 else ""
+    return f"unrolled: a roller {2 * bend.radius:.2f} mm across, {bend.repeat:.2f} mm round{times}, {way}"
 
 
 def _of_set(options: argparse.Namespace) -> dict[str, Any]:
@@ -178,6 +186,8 @@ def _push_values(options: argparse.Namespace) -> dict[str, Any]:
     values: dict[str, Any] = {}
     if options.push is not None:
         values["press.force"] = options.push
+        # A push that is asked for is the whole push, also where only a band touches.
+        values["press.line_force"] = options.push
     if options.material is not None:
         values["die.material"] = options.material
     if options.off_centre is not None:

@@ -15,6 +15,7 @@ from ..terminal import MADE, as_records, print_findings, print_json, with_progre
 if TYPE_CHECKING:
     from ...job import Job
     from ...press import Assumption, PressReport, PushCurve
+    from ...press.unbending import Unbent
 
 _CURVE_DPI = 206.0
 """Of the push curve as a picture: 1200 pixels on 148 mm."""
@@ -71,6 +72,19 @@ def dressing_of(options: argparse.Namespace, job: Job) -> float:
     return depth
 
 
+def repeats_of(unbent: Unbent, allowance: float) -> int:
+    """Return how often the print of a roller comes in one turn; what cannot be pressed is told when it is."""
+    from ..errors import StampwrightError
+    from ..press import find_face, repeats_in
+
+    if unbent.bend is None or not unbent.bend.closed:
+        return 1
+    try:
+        return repeats_in(find_face(unbent.mesh, depth=allowance, dpi=200.0), unbent.bend)
+    except StampwrightError:
+        return 1
+
+
 def assumed(about: Assumption) -> dict[str, Any]:
     """Return an assumption as plain data."""
     return {name: getattr(about, name) for name in ("name", "value", "low", "high", "unit", "basis")}
@@ -95,7 +109,7 @@ def run(options: argparse.Namespace) -> int:
         job = job.with_value("press.dressing_done", 100.0)
     allowance = dressing_of(options, job)
     unbent = unbend(read_mesh(options.mesh), dressing=allowance, job=job)
-    mesh, job = unbent.mesh, unbent.of_job(job)
+    mesh, job = unbent.mesh, unbent.of_job(job, repeats_of(unbent, allowance))
     report = with_progress(
         "pushing over and over",
         lambda tell: report_press(job, mesh, allowance=allowance, textured=not options.as_it_is, progress=tell),

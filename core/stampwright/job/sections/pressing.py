@@ -86,6 +86,15 @@ class PressSection(Section):
         high=100,
         normal=(0.2, 2),
     )
+    line_force: float = setting(
+        0.1,
+        "Push at which the hand stops on a rolled face, for each mm of the band that touches (assumed: the pressure of "
+        "a flat stamp)",
+        unit="N/mm",
+        low=0.001,
+        high=100,
+        normal=(0.05, 0.5),
+    )
     off_centre_x: float = setting(
         0.0, "Where the push passes, right of the base's middle on paper", unit="mm", low=-150, high=150, normal=(-5, 5)
     )
