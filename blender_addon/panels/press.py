@@ -35,7 +35,8 @@ class STAMPWRIGHT_PT_press(StampPanel, bpy.types.Panel):
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the push, what comes of it, and the push curve."""
         press = held.press
-        show_settings(layout, press, "force", "pressure")
+        limit = "pressure" if held.bend.form == "flat" else "line_force"
+        show_settings(layout, press, "force", limit)
         show_settings(layout, press, "off_centre_x", "off_centre_y")
         show_setting(layout, press, "turning")
         show_settings(layout, press, "dressing_done")

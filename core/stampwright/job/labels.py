@@ -56,7 +56,7 @@ LABELS = {
     "ink.pad_pressure": "Pad Push Max",
     "press.force": "Push",
     "press.pressure": "Push Max",
-    "press.line_force": "Rolled Push Max",
+    "press.line_force": "Rolled Push",
     "press.off_centre_x": "Off Centre X",
     "press.off_centre_y": "Off Centre Y",
     "press.turning": "Tilting",

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING, Any
 
 from ...errors import JobError
 from ...looks.numbers import newtons, percent
-from .options import add_all, add_job, add_json, add_out, job_of
+from ..options import add_all, add_job, add_json, add_out, job_of
+from ..terminal import MADE, as_records, print_findings, print_json, with_progress
 from .push import add_dressing, assumed, dressing_of, repeats_of
 from .sets import impress_inks, push_inks
-from .terminal import MADE, as_records, print_findings, print_json, with_progress
 from .toolpaths import impress_toolpath, is_toolpath, offer_toolpath
 
 if TYPE_CHECKING:
@@ -170,7 +170,7 @@ def _of_set(options: argparse.Namespace) -> dict[str, Any]:
 
     Each die has a job of its own.
     """
-    from ..job.written.files import parse_setting
+    from ...job.written.files import parse_setting
 
     if options.job:
         raise JobError("--job goes with a single die: every ink of a set is pushed as the job in its own folder says")

@@ -74,8 +74,8 @@ def dressing_of(options: argparse.Namespace, job: Job) -> float:
 
 def repeats_of(unbent: Unbent, allowance: float) -> int:
     """Return how often the print of a roller comes in one turn; what cannot be pressed is told when it is."""
-    from ..errors import StampwrightError
-    from ..press import find_face, repeats_in
+    from ...errors import StampwrightError
+    from ...press import find_face, repeats_in
 
     if unbent.bend is None or not unbent.bend.closed:
         return 1

@@ -151,9 +151,9 @@ def impress_inks(options: argparse.Namespace) -> int:
 
 def push_inks(options: argparse.Namespace, values: dict[str, Any]) -> int:
     """Push all dies of a set, each as its own job and these settings say, and say how each prints."""
-    from ..files import check_new, write_png
-    from ..looks.numbers import newtons, percent
-    from ..sets.pressing import push_set
+    from ...files import check_new, write_png
+    from ...looks.numbers import newtons, percent
+    from ...sets.pressing import push_set
 
     check_new(options.out, overwrite=options.overwrite)
     pushed = with_progress(

@@ -27,9 +27,9 @@ CUSHION_POISSON = 0.3
 class PressConditions:
     """How a face is pressed, and what it and the paper stand on.
 
-    ``force`` N, or as much of it as brings the mean pressure on the face to ``pressure`` MPa, or the push on a rolled face
-    to ``line_force`` N for each mm across the way, its line through ``at`` mm, paper frame; ``free`` lets the stamp turn
-    until moments balance.
+    ``force`` N, or as much of it as brings the mean pressure on the face to ``pressure`` MPa, or the push on a rolled
+    face to ``line_force`` N for each mm across the way, its line through ``at`` mm, paper frame; ``free`` lets the
+    stamp turn until moments balance.
     ``stiffness`` MPa and ``poisson`` of the solid die material, ``shape`` its coefficient of the shape factor.
     ``floor``, ``layer``, ``line_width`` mm, ``walls`` and ``infill`` say how the die is printed. ``cushion``: the soft
     layer behind the floor, if any; ``behind``: further layers up to the rigid handle; ``bedding``: layers from the
