@@ -14,7 +14,7 @@ from .. import loading
 from ..job import changes
 from ..live.tasks import LiveTask
 from ..scene.stamps import drawn_by
-from ..stampwright.errors import Cancelled, StampwrightError
+from ..stampwright.errors import OutputError, StampwrightError
 from . import exporting
 
 if TYPE_CHECKING:
@@ -38,14 +38,6 @@ class Named:
     def words(self) -> str:
         """What it says, on one line."""
         return " / ".join(" ".join(words.split()) for words in self.said.values())
-
-
-@dataclass(frozen=True)
-class TableWritten:
-    """How it ended with the rows: the folders that were written, and a line for each that was not."""
-
-    folders: tuple[Path, ...]
-    told: tuple[str, ...]
 
 
 def texts_of(root: Object) -> list[Object]:
@@ -119,49 +111,119 @@ def saying(root: Object, named: Named) -> Iterator[None]:
         bpy.context.view_layer.update()
 
 
-def pack_all(root: Object, rows: Sequence[Named], place: Path) -> list[exporting.Parcel]:
-    """Return what is to be written of every row, as it is read from the scene with the row's words in it."""
-    parcels = []
-    for named in rows:
-        with saying(root, named):
-            (parcel,) = exporting.pack([root], place)
-        parcels.append(replace(parcel, name=f"row {named.row}, {named.words}", folder=place / named.folder))
-    return parcels
+class TableOfStamps:
+    """The stamps of a table, one row after the other: each is read from the scene when its turn comes.
 
-
-def write_all(parcels: Sequence[exporting.Parcel], *, overwrite: bool, tell: Progress) -> TableWritten:
-    """Write the stamps one after the other; what stands against one does not keep the others from being written.
-
-    Raises whatever ``tell`` raises; what is written by then stays.
+    ``bad``: lines of rows that are none. Rows have in common what is known of the stamp, so that parts which are the
+    same for all are built once.
     """
-    folders, told = [], []
-    for done, parcel in enumerate(parcels):
 
-        def within(step: str, share: float, parcel: exporting.Parcel = parcel, done: int = done) -> None:
-            tell(f"{parcel.name}: {step}", (done + share) / len(parcels))
+    def __init__(self, root: Object, rows: Sequence[Named], bad: Sequence[str], place: Path, *, overwrite: bool) -> None:
+        self.place = place
+        self.written: list[Path] = []
+        self.there: list[Path] = []
+        self.told = list(bad)
+        self._root, self._overwrite = root.name, overwrite
+        self._waiting, self._count = list(reversed(rows)), max(len(rows), 1)
+        self._memory: Any = None
+        self._parcel: exporting.Parcel | None = None
 
+    @property
+    def share(self) -> float:
+        """Share of the rows that are done."""
+        return 1.0 - (len(self._waiting) + (self._parcel is not None)) / self._count
+
+    def next_row(self) -> Named | None:
+        """Return the row whose turn it is, and count it as begun; None after the last."""
+        return self._waiting.pop() if self._waiting else None
+
+    def pack(self, named: Named) -> exporting.Parcel | None:
+        """Return what is to be written of a row, read from the scene; None where it is there already, or cannot be."""
+        root = bpy.data.objects[self._root]
         try:
-            exporting.write([parcel], overwrite=overwrite, tell=within)
-        except Cancelled:
-            raise
+            with saying(root, named):
+                (parcel,) = exporting.pack([root], self.place)
         except StampwrightError as error:
-            told.append(f"{parcel.name}: {error}")
-        else:
-            folders.append(parcel.folder)
-    return TableWritten(tuple(folders), tuple(told))
+            self.told.append(f"{_called(named)}: {error}")
+            return None
+        self._memory = self._memory or parcel.memory
+        parcel = replace(parcel, name=_called(named), folder=self.place / named.folder, memory=self._memory)
+        if is_there(parcel):
+            self.there.append(parcel.folder)
+            return None
+        self._parcel = parcel
+        return parcel
+
+    def write(self, tell: Progress) -> Path:
+        """Write the parcel that was packed last, and by what it is known again; raises what writing raises."""
+        parcel = self._parcel
+        if parcel is None:
+            raise OutputError("There is nothing to write")
+        before = self.share
+        exporting.write(
+            [parcel],
+            overwrite=self._overwrite,
+            tell=lambda step, share: tell(f"{parcel.name}: {step}", before + share / self._count),
+        )
+        keep_record(parcel)
+        return parcel.folder
+
+    def came_out(self, folder: Path | None, error: StampwrightError | None = None) -> None:
+        """Note how it came out with the row that was packed last."""
+        name = "" if self._parcel is None else self._parcel.name
+        self._parcel = None
+        if folder is not None:
+            self.written.append(folder)
+        elif error is not None:
+            self.told.append(f"{name}: {error}")
+
+    def in_short(self, *, stopped: bool = False) -> str:
+        """Say how many stamps are written and where, and what to do for the rest when it was stopped."""
+        there = f", {len(self.there)} of them before" if self.there else ""
+        told = f"{len(self.written) + len(self.there)} stamps in {self.place}{there}"
+        return f"Stopped: {told}; run again for the rest" if stopped else told
 
 
-def start(root: Object, parcels: Sequence[exporting.Parcel], *, overwrite: bool) -> LiveTask:
-    """Begin to write beside Blender, for the stamp that is worked on."""
-    return exporting.begin(root, WritingAll(lambda tell: write_all(parcels, overwrite=overwrite, tell=tell)))
+def _called(named: Named) -> str:
+    return f"row {named.row}, {named.words}"
 
 
-class WritingAll(LiveTask):
-    """The stamps of a table, as they say how it came out."""
+def _fingerprint(parcel: exporting.Parcel) -> str:
+    program = loading.load("stampwright.orders.making.fingerprints").program_fingerprint()
+    return f"{parcel.order.fingerprint} {program}"
 
-    failed, stopped = "The stamps could not be written", "Stopped; stamps that were written stay"
+
+def is_there(parcel: exporting.Parcel) -> bool:
+    """Whether a parcel's folder has its very stamp, whole."""
+    record_room = loading.load("stampwright.orders.making.record")
+    digest_at = loading.load("stampwright.files.whole").digest_at
+    try:
+        record = record_room.record_from((parcel.folder / record_room.FILE).read_bytes())
+    except OSError:
+        return False
+    return (
+        record is not None
+        and record.fingerprint == _fingerprint(parcel)
+        and all(digest_at(parcel.folder / name) == digest for name, digest in record.files.items())
+    )
 
 
-def told_of(written: TableWritten, bad: Sequence[str], place: Path) -> tuple[str, list[Any]]:
-    """Return what to tell of all of them, and the lines of those that were not written."""
-    return f"{len(written.folders)} stamps in {place}", [*bad, *written.told]
+def keep_record(parcel: exporting.Parcel) -> None:
+    """Write by what a stamp is known again into its folder; raises :class:`OutputError` when it cannot be written."""
+    record_room = loading.load("stampwright.orders.making.record")
+    files = loading.load("stampwright.files.whole")
+    names = loading.load("stampwright.output").RESULT_FILES
+    digests = {name: digest for name in names if (digest := files.digest_at(parcel.folder / name))}
+    record = record_room.Record("made", _fingerprint(parcel), files=digests)
+    files.write_file(parcel.folder / record_room.FILE, record_room.record_bytes(record), overwrite=True)
+
+
+def start(root: Object, table: TableOfStamps) -> LiveTask:
+    """Begin to write the parcel that was packed last beside Blender, for the stamp that is worked on."""
+    return exporting.begin(root, WritingRow(table.write))
+
+
+class WritingRow(LiveTask):
+    """A row's stamp, as it says how it came out."""
+
+    failed, stopped = "The stamp could not be written", "Stopped; nothing of it was written"

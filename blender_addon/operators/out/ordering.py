@@ -18,7 +18,11 @@ from ..base import StampOperator
 from ..stamps.making import Watching
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from bpy.types import Context
+
+    from ..stampwright.memory import Progress
 
 MOST_TOLD = 20
 """Rows that were not made which are told one by one."""
@@ -58,78 +62,80 @@ class STAMPWRIGHT_OT_export_table(Watching, StampOperator, ImportHelper, bpy.typ
     def execute(self, context: Context) -> set[str]:
         """Make the stamps; in a window, beside Blender, telling how far it is."""
         try:
-            self._rows, self._bad = tables.read_names(
-                Path(bpy.path.abspath(self.filepath)), self.stamp(context), self.text, self.column
-            )
-            self._place = place_given(self.directory_out or str(Path(bpy.path.abspath(self.filepath)).parent))
-            in_window = getattr(self, "_asked", False) and not bpy.app.background
-            work = self._render if self.become == "PICTURES" else self._write
-            return work(context, in_window=in_window)
+            root = self.stamp(context)
+            path = Path(bpy.path.abspath(self.filepath))
+            rows, bad = tables.read_names(path, root, self.text, self.column)
+            place = place_given(self.directory_out or str(path.parent))
+            self._table = tables.TableOfStamps(root, rows, bad, place, overwrite=self.overwrite)
         except StampwrightError as error:
             self.report({"ERROR"}, in_labels(str(error)))
             return {"CANCELLED"}
-
-    def ended(self) -> set[str]:
-        """Say what was written, and what stood against the rest."""
+        self._scene, self._root = context.scene.name, root.name
+        if getattr(self, "_asked", False) and not bpy.app.background:
+            self._number, self._work, self._step = root.session_uid, None, ""
+            return self.begin_to_watch(context)
+        manager = context.window_manager
+        manager.progress_begin(0, 100)
         try:
-            return self._tell(self._work.result())
-        except StampwrightError as error:
-            self.report({"ERROR"}, in_labels(str(error)))
-            return {"CANCELLED"}
+            while self._do_next(context, lambda _step, share: manager.progress_update(int(100 * share))):
+                manager.progress_update(int(100 * self._table.share))
+        finally:
+            manager.progress_end()
+        return self._tell()
 
     def modal(self, context: Context, event: Any) -> set[str]:
-        """Tell how far it is, and stop on Esc; pictures are rendered one at each look."""
-        if self.become == "FILES":
-            return Watching.modal(self, context, event)
+        """Go on from row to row, tell how far it is, and stop on Esc."""
         if event.type == "ESC" and event.value == "PRESS":
+            self.room.stop_at(self._number)
             self._end(context, {"CANCELLED"})
-            self._tell(tables.TableWritten(tuple(self._done), tuple(self._told)))
+            self._tell(stopped=True)
             return {"CANCELLED"}
-        if event.type == "TIMER":
-            if len(self._done) + len(self._told) >= len(self._rows):
-                return self._end(context, self._tell(tables.TableWritten(tuple(self._done), tuple(self._told))))
-            self._render_next(context)
-            context.window_manager.progress_update(int(100 * self._share()))
+        if event.type == "TIMER" and self._is_over(context):
+            return self._end(context, self._tell())
         return {"PASS_THROUGH"}
 
-    def _write(self, context: Context, *, in_window: bool) -> set[str]:
-        root = self.stamp(context)
-        parcels = tables.pack_all(root, self._rows, self._place)
-        if in_window:
-            return self.watch(context, root, tables.start(root, parcels, overwrite=self.overwrite))
-        manager = context.window_manager
-        manager.progress_begin(0, 100)
-        try:
-            written = tables.write_all(
-                parcels, overwrite=self.overwrite, tell=lambda _step, share: manager.progress_update(int(100 * share))
-            )
-        finally:
-            manager.progress_end()
-        return self._tell(written)
+    def _is_over(self, context: Context) -> bool:
+        """Look how far it is, and begin with the next row when the one before is done; whether that was the last."""
+        if self._work is not None:
+            if self.room.work_at(self._number) is self._work:
+                self.tell_how_far(context, self._work.step, self._work.share)
+                return False
+            self._note(self._work.result)
+            self._work = None
+        going_on = self._do_next(context, None)
+        self.tell_how_far(context, self._step, self._table.share)
+        return not going_on
 
-    def _render(self, context: Context, *, in_window: bool) -> set[str]:
-        self._done: list[Path] = []
-        self._told: list[str] = []
-        self._scene, self._root = context.scene.name, self.stamp(context).name
-        manager = context.window_manager
-        manager.progress_begin(0, 100)
-        if in_window:
-            self._timer = manager.event_timer_add(0.05, window=context.window)
-            manager.modal_handler_add(self)
-            return {"RUNNING_MODAL"}
-        try:
-            for _ in self._rows:
-                self._render_next(context)
-                manager.progress_update(int(100 * self._share()))
-        finally:
-            manager.progress_end()
-        return self._tell(tables.TableWritten(tuple(self._done), tuple(self._told)))
+    def _do_next(self, context: Context, tell: Progress | None) -> bool:
+        """Do the next row, or begin with it when there is nobody to tell; whether there was one."""
+        named = self._table.next_row()
+        if named is None:
+            return False
+        self._step = named.words
+        if self.become == "PICTURES":
+            self._render(context, named)
+        elif self._table.pack(named) is None:
+            pass
+        elif tell is None:
+            self._work = tables.start(bpy.data.objects[self._root], self._table)
+        else:
+            self._note(lambda: self._table.write(tell))
+        return True
 
-    def _render_next(self, context: Context) -> None:
-        """Render the picture of the next row, and leave the scene as it was."""
-        named = self._rows[len(self._done) + len(self._told)]
+    def _note(self, result: Callable[[], Path]) -> None:
+        """Note how it came out with a row."""
+        try:
+            self._table.came_out(result())
+        except StampwrightError as error:
+            self._table.came_out(None, error)
+
+    def _render(self, context: Context, named: tables.Named) -> None:
+        """Render the picture of a row, and leave the scene as it was."""
         root = bpy.data.objects[self._root]
-        path = self._place / named.folder / "picture.png"
+        path = self._table.place / named.folder / "picture.png"
+        if path.exists() and not self.overwrite:
+            self._table.there.append(path)
+            return
         operators: Any = bpy.ops.stampwright  # type: ignore[attr-defined]  # entered by the extension
         try:
             with tables.saying(root, named):
@@ -138,25 +144,22 @@ class STAMPWRIGHT_OT_export_table(Watching, StampOperator, ImportHelper, bpy.typ
                 operators.render_picture(filepath=str(path), overwrite=self.overwrite)
         except (StampwrightError, RuntimeError, OSError) as error:
             # What a call within a call reports, the host raises.
-            self._told.append(f"row {named.row}, {named.words}: {str(error).removeprefix('Error: ').strip()}")
+            self._table.told.append(f"row {named.row}, {named.words}: {str(error).removeprefix('Error: ').strip()}")
         else:
-            self._done.append(path)
+            self._table.written.append(path)
         finally:
             operators.remove_pictures()
             if context.window is not None:
                 context.window.scene = bpy.data.scenes[self._scene]
 
-    def _share(self) -> float:
-        return (len(self._done) + len(self._told)) / max(len(self._rows), 1)
-
-    def _tell(self, written: tables.TableWritten) -> set[str]:
-        told, wrong = tables.told_of(written, self._bad, self._place)
+    def _tell(self, *, stopped: bool = False) -> set[str]:
+        wrong = self._table.told
         for line in wrong[:MOST_TOLD]:
             self.report({"WARNING"}, in_labels(line))
         if len(wrong) > MOST_TOLD:
             self.report({"WARNING"}, f"and {len(wrong) - MOST_TOLD} more rows were not made")
-        self.report({"INFO"}, told)
-        return {"FINISHED"} if written.folders else {"CANCELLED"}
+        self.report({"INFO"}, self._table.in_short(stopped=stopped))
+        return {"FINISHED"} if self._table.written or self._table.there else {"CANCELLED"}
 
 
 CLASSES = (STAMPWRIGHT_OT_export_table,)

@@ -75,11 +75,15 @@ class Watching(OperatorPart):
     def watch(self, context: Context, root: Object, work: LiveTask) -> set[str]:
         """Begin to watch."""
         self._number, self._work = root.session_uid, work
+        self.tell_how_far(context, work.step, work.share)
+        return self.begin_to_watch(context)
+
+    def begin_to_watch(self, context: Context) -> set[str]:
+        """Have :meth:`modal` called from now on, also when nothing happens."""
         manager = context.window_manager
         self._timer = manager.event_timer_add(0.05, window=context.window)
         manager.progress_begin(0, 100)
         manager.modal_handler_add(self)
-        self._tell_how_far(context)
         return {"RUNNING_MODAL"}
 
     def modal(self, context: Context, event: Any) -> set[str]:
@@ -92,17 +96,18 @@ class Watching(OperatorPart):
             # No other event may end it: that would reach nobody else, and a brush waits for its button's release.
             if is_over:
                 return self._end(context, self.ended())
-            self._tell_how_far(context)
+            self.tell_how_far(context, self._work.step, self._work.share)
         return {"PASS_THROUGH"}
 
     def ended(self) -> set[str]:
         """Return how it came out."""
         return {"FINISHED"}
 
-    def _tell_how_far(self, context: Context) -> None:
-        context.window_manager.progress_update(int(100 * self._work.share))
+    def tell_how_far(self, context: Context, step: str, share: float) -> None:
+        """Show which step it is at, and which share of the whole is done."""
+        context.window_manager.progress_update(int(100 * share))
         told = translated("Stamp: {step} ({share})   Esc: Stop")
-        context.workspace.status_text_set(told.format(step=self._work.step, share=percent(self._work.share)))
+        context.workspace.status_text_set(told.format(step=step, share=percent(share)))
 
     def _end(self, context: Context, done: set[str]) -> set[str]:
         context.window_manager.event_timer_remove(self._timer)

@@ -29,6 +29,21 @@ def test_each_row_is_written_and_the_text_says_what_it_did(drawn, tmp_path):
     assert (drawn.data.body, bpy.context.active_object.stampwright.job_name) == ("Rag", "Rag")
 
 
+def test_run_again_only_what_is_not_there_yet_or_harmed_is_written(drawn, tmp_path):
+    path, out = table_of(tmp_path, "name,order\nAda,A1\nBo,B1\n"), tmp_path / "out"
+    assert bpy.ops.stampwright.export_table(filepath=path, directory_out=str(out)) == {"FINISHED"}
+    before = {name: (out / name / "die.stl").stat().st_mtime_ns for name in ("A1", "B1")}
+    path = table_of(tmp_path, "name,order\nAda,A1\nBo,B1\nCy,C1\n")
+    (out / "B1" / "backing.stl").write_bytes(b"harmed")
+    # What is there and is not the stamp stays, unless it is said to be overwritten.
+    assert bpy.ops.stampwright.export_table(filepath=path, directory_out=str(out)) == {"FINISHED"}
+    assert (out / "B1" / "backing.stl").read_bytes() == b"harmed"
+    assert (out / "C1" / "die.stl").exists()
+    bpy.ops.stampwright.export_table(filepath=path, directory_out=str(out), overwrite=True)
+    after = {name: (out / name / "die.stl").stat().st_mtime_ns for name in ("A1", "B1")}
+    assert (after["A1"] == before["A1"], after["B1"] == before["B1"]) == (True, False)
+
+
 def test_bad_rows_do_not_keep_the_others_from_being_written(drawn, tmp_path):
     path = table_of(tmp_path, "name\nAda\n\nx,y\n../../Bo\n")
     assert bpy.ops.stampwright.export_table(filepath=path, directory_out=str(tmp_path / "out")) == {"FINISHED"}

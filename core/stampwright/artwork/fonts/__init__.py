@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .case import Font, cap_height, find_font, read_font, varied, zero_width
+from .case import Font, cap_height, find_font, fonts_named_in, read_font, varied, zero_width
 from .reading import reading_levels, stretches
 from .setting import MISSING_GLYPH, SetGlyph, SetLine, joined, outline_text, set_line
 
@@ -13,6 +13,7 @@ __all__ = [
     "SetLine",
     "cap_height",
     "find_font",
+    "fonts_named_in",
     "joined",
     "outline_text",
     "read_font",

@@ -8,6 +8,7 @@ import sys
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from html import unescape
 from pathlib import Path
 from typing import Any
 
@@ -27,6 +28,9 @@ MOST_FONT_FILES = 20_000
 
 MOST_INSTANCES = 500
 """Named styles of a variable font that are known by name."""
+
+_ESCAPED = re.compile(r"\\([0-9A-Fa-f]{1,6})\s?")
+"""How style sheets write a letter by its number (CSS Syntax Level 3, section 4.3.7)."""
 
 _SUFFIXES = {".ttf", ".otf", ".ttc", ".otc"}
 
@@ -124,6 +128,27 @@ def read_font(path: str | Path, weight: float | None = None) -> Font:
     if not fonts:
         raise ArtworkError(f"{path}: holds no usable font; a TrueType or OpenType file with outlines is needed")
     return fonts[0] if weight is None else _at_weight(fonts[0], weight)
+
+
+def fonts_named_in(text: str, *, folders: Iterable[Path] | None = None) -> tuple[Path, ...]:
+    """Return the files of all fonts that a text may ask for: at hand, and with a name that occurs in it.
+
+    ``text``: a list of families, or a whole drawing; what it escapes is read as it is meant. ``folders``: as for
+    :func:`find_font`. Rather a file too many than one too few: it is what must be the same for the same letters.
+    """
+    return _named_in(text, _system_folders() if folders is None else tuple(Path(folder) for folder in folders))
+
+
+@lru_cache(maxsize=64)
+def _named_in(text: str, folders: tuple[Path, ...]) -> tuple[Path, ...]:
+    meant = _plain(_ESCAPED.sub(lambda code: chr(min(int(code[1], 16), sys.maxunicode)), unescape(text)))
+    case = _at_hand(folders)
+    families = {name for name in case.families if _plain(name) in meant}
+    for generic, stand_ins in _GENERIC.items():
+        if _plain(generic) in meant:
+            families |= {name.lower() for name in stand_ins}
+    found = {font.path for name in families for font in case.families.get(name, ())}
+    return tuple(sorted(found | {font.path for name, font in case.named.items() if name in meant}))
 
 
 def cap_height(font: Font) -> float:

@@ -2,6 +2,6 @@
 
 from __future__ import annotations
 
-from .composing import make_artwork, name_of_pieces, read_pieces
+from .composing import make_artwork, name_of_pieces, pieces_in_file, read_pieces
 
-__all__ = ["make_artwork", "name_of_pieces", "read_pieces"]
+__all__ = ["make_artwork", "name_of_pieces", "pieces_in_file", "read_pieces"]

@@ -180,9 +180,17 @@ def read_pieces(
 
 def name_of_pieces(path: str | Path) -> str:
     """Return the name that a pieces file gives itself, or nothing; raises :class:`ArtworkError` as reading it does."""
-    path = Path(path)
+    return _parts_in_file(Path(path))[0]
+
+
+def pieces_in_file(path: str | Path) -> tuple[Piece, ...]:
+    """Return the pieces of a file; raises :class:`ArtworkError` as reading it does."""
+    return _parts_in_file(Path(path))[2]
+
+
+def _parts_in_file(path: Path) -> tuple[str, tuple[float, float] | None, tuple[Piece, ...]]:
     try:
-        return _parts_of(read_table(path, "a pieces file"))[0]
+        return _parts_of(read_table(path, "a pieces file"))
     except (ArtworkError, JobError) as error:
         raise ArtworkError(f"{path}: {error}") from error
 
