@@ -118,7 +118,9 @@ class TableOfStamps:
     same for all are built once.
     """
 
-    def __init__(self, root: Object, rows: Sequence[Named], bad: Sequence[str], place: Path, *, overwrite: bool) -> None:
+    def __init__(
+        self, root: Object, rows: Sequence[Named], bad: Sequence[str], place: Path, *, overwrite: bool
+    ) -> None:
         self.place = place
         self.written: list[Path] = []
         self.there: list[Path] = []

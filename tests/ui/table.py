@@ -1,7 +1,7 @@
 """A table of names put into a text in Blender's window, stopped by Esc half-way and gone on with; run inside Blender.
 
-``blender --factory-startup --enable-event-simulate --python table.py -- PACKAGE ARTWORK FOLDER`` takes a picture at each
-stop, and writes what it saw as ``table.json`` into the folder.
+``blender --factory-startup --enable-event-simulate --python table.py -- PACKAGE ARTWORK FOLDER`` takes a picture at
+each stop, and writes what it saw as ``table.json`` into the folder.
 """
 
 import sys

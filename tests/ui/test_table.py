@@ -1,4 +1,4 @@
-"""A table of names in a real window: stopped by Esc half-way, what is made stays, and the next run goes on from there."""
+"""A table of names in a real window: stopped by Esc half-way, what is made stays, and the next run goes on from it."""
 
 import pytest
 from conftest import ROOT, Host

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
     from bpy.types import Context
 
+    from ..live.tasks import LiveTask
     from ..stampwright.memory import Progress
 
 MOST_TOLD = 20
@@ -72,7 +73,8 @@ class STAMPWRIGHT_OT_export_table(Watching, StampOperator, ImportHelper, bpy.typ
             return {"CANCELLED"}
         self._scene, self._root = context.scene.name, root.name
         if getattr(self, "_asked", False) and not bpy.app.background:
-            self._number, self._work, self._step = root.session_uid, None, ""
+            self._number, self._step = root.session_uid, ""
+            self._writing: LiveTask | None = None
             return self.begin_to_watch(context)
         manager = context.window_manager
         manager.progress_begin(0, 100)
@@ -96,12 +98,12 @@ class STAMPWRIGHT_OT_export_table(Watching, StampOperator, ImportHelper, bpy.typ
 
     def _is_over(self, context: Context) -> bool:
         """Look how far it is, and begin with the next row when the one before is done; whether that was the last."""
-        if self._work is not None:
-            if self.room.work_at(self._number) is self._work:
-                self.tell_how_far(context, self._work.step, self._work.share)
+        if self._writing is not None:
+            if self.room.work_at(self._number) is self._writing:
+                self.tell_how_far(context, self._writing.step, self._writing.share)
                 return False
-            self._note(self._work.result)
-            self._work = None
+            self._note(self._writing.result)
+            self._writing = None
         going_on = self._do_next(context, None)
         self.tell_how_far(context, self._step, self._table.share)
         return not going_on
@@ -117,7 +119,7 @@ class STAMPWRIGHT_OT_export_table(Watching, StampOperator, ImportHelper, bpy.typ
         elif self._table.pack(named) is None:
             pass
         elif tell is None:
-            self._work = tables.start(bpy.data.objects[self._root], self._table)
+            self._writing = tables.start(bpy.data.objects[self._root], self._table)
         else:
             self._note(lambda: self._table.write(tell))
         return True
