@@ -1,8 +1,10 @@
-"""Drawings, bitmaps and jobs made up by chance, many a second, for whoever reads them to be tried on."""
+"""Drawings, bitmaps, jobs and tables made up by chance, many a second, for whoever reads them to be tried on."""
 
 from __future__ import annotations
 
+import csv
 import io
+import json
 import math
 from dataclasses import fields
 from random import Random
@@ -11,6 +13,8 @@ import numpy as np
 from PIL import Image
 from stampwright.job import Job
 from stampwright.job.job import job_settings
+from stampwright.job.pieces import PIECES, piece_settings
+from stampwright.job.settings import Setting
 
 from ..core.artwork.fuzzing import (
     HEAD,
@@ -23,6 +27,7 @@ from ..core.artwork.fuzzing import (
     SHEETS,
     SORTS,
     WORDS,
+    spoiled,
 )
 
 HEADS = ['width="100" height="100"', 'viewBox="0 0 50 80"', "", 'width="50%"', 'width="1e9mm"']
@@ -40,6 +45,30 @@ ODD_VALUES = [
     *(None, True, False, 0, -1, 1, 3, 0.5, 1e-9, 1e9, 1e308, -1e308, math.inf, -math.inf, math.nan, 10**40),
     *("", "none", "1", "x" * 600, "\x00", "\n", "é\u2028\U0001f331", "../../x", [], {}, [1], [[0, 0], [5, 0], [0, 5]]),
     *([[math.nan, 0]] * 3, [["a", "b"]], {"a": {"b": {}}}, [None], ["sliver", 7]),
+]
+
+
+SETTINGS = list(job_settings(Job()))
+"""Path, default and description of every setting of a job."""
+
+ODD_TYPED = [
+    *("", " ", "nan", "inf", "-inf", "1e999", "1e-400", "-0", "0x10", "1_000", "١٢", "1,5", "½", "6 cm", "6 inch"),
+    *("true", "yes", "None", "[", "[]", "[[0,0]]", '{"a":1}', "=", "a=b", "\x00", "\n", "\x1b[31m", "\u202e"),
+    *("9" * 400, "6cm"),
+    *("[" * 60, "1e5mm", "3in", "20°", "5 %", "5%", "12 N", "auto", "../x", "0.1.2", "+3", "--3", "1e-9m"),
+]
+
+COLUMNS = [
+    *("name", "text", "count", "quantity", "die.relief", "base.width", "artwork", "pieces[1].text", "font", "é"),
+    *("seen",),
+    *("", "name ", "=x", "a\tb", "\u202ex", "x" * 40, "1", "order"),
+]
+
+CELLS = [
+    *("", "1", "-1", "0", "007", "1.5", "2e3", "nan", "yes", "no", "Rowan Bell", "Ilse 'Moss' Vey"),
+    *('a "b" c', "a,b;c\td", "x" * 3100),
+    *("=1+1", "+x", "-x", "@x", "\u00a0=x", "＝x", "line\nbreak", "\r", "\x00", "\ufeff", "\u202ex", "é" * 50),
+    *("mark.svg", "../mark.svg", "round", "45mm"),
 ]
 
 
@@ -102,9 +131,8 @@ def bitmap(chance: Random) -> tuple[str, bytes]:
 def job_data(chance: Random) -> dict[str, object]:
     """Return plain data as a job file holds it: some settings changed, most of them to what they take."""
     data: dict[str, object] = {}
-    known = list(job_settings(Job()))
     for _ in range(chance.randrange(1, 9)):
-        path, value, about = chance.choice(known)
+        path, value, about = chance.choice(SETTINGS)
         *inner, name = path.split(".")
         place = data
         for section in inner:
@@ -117,7 +145,48 @@ def job_data(chance: Random) -> dict[str, object]:
     return data
 
 
-def _value(chance: Random, value: object, about) -> object:
+def setting_typed(chance: Random) -> str:
+    """Return a setting as it is typed on a command line, most of them with what it takes."""
+    path, value, about = chance.choice(SETTINGS)
+    found = chance.choice(ODD_TYPED) if chance.random() < 0.3 else str(_value(chance, value, about))
+    if chance.random() < 0.03:
+        path = chance.choice((path + "x", path.upper(), path.partition(".")[2], path[1:], f" {path} "))
+    return f"{path}={found}" if chance.random() < 0.99 else path
+
+
+def pieces_data(chance: Random) -> list[dict[str, object]]:
+    """Return a few pieces as plain data, most of their settings of what they take."""
+    pieces = []
+    for _ in range(chance.randrange(1, 4)):
+        kind = chance.choice(list(PIECES))
+        known = piece_settings(PIECES[kind])
+        data: dict[str, object] = {"kind": kind if chance.random() < 0.98 else chance.choice(ODD_VALUES)}
+        for name in chance.choices(list(known), k=chance.randrange(5)):
+            data[name] = _value(chance, getattr(PIECES[kind](), name), known[name])
+        if chance.random() < 0.02:
+            data[chance.choice(("texts", "", "kind"))] = chance.choice(ODD_VALUES)
+        pieces.append(data)
+    return pieces
+
+
+def table_typed(chance: Random) -> bytes:
+    """Return a table of orders, between commas, semicolons or tabs, or lines of JSON, now and then out of shape."""
+    columns = chance.sample(COLUMNS, chance.randrange(1, 6)) if chance.random() < 0.5 else ["name", "text", "count"]
+    rows = [[chance.choice(CELLS) for _ in columns] for _ in range(chance.randrange(5))]
+    if chance.random() < 0.2:
+        lines = [json.dumps(dict(zip(columns, row, strict=True)), ensure_ascii=chance.random() < 0.5) for row in rows]
+        text = "\n".join(lines)
+    else:
+        stream = io.StringIO(newline="")
+        quoting = chance.choice((csv.QUOTE_MINIMAL, csv.QUOTE_ALL))
+        writer = csv.writer(stream, delimiter=chance.choice(",;\t"), quoting=quoting)
+        writer.writerows([columns, *rows])
+        text = stream.getvalue()
+    data = text.encode(chance.choice(("utf-8", "utf-8", "utf-8", "utf-8-sig", "utf-16")), "replace")
+    return spoiled(data, chance) if chance.random() < 0.3 else data
+
+
+def _value(chance: Random, value: object, about: Setting) -> object:
     if chance.random() < 0.2:
         return chance.choice(ODD_VALUES)
     if about.choices:

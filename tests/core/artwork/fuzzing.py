@@ -238,6 +238,7 @@ class Judge:
 
     read: int = 0
     refused: int = 0
+    broken: int = 0
     slowest: float = 0.0
     faults: dict[str, object] = field(default_factory=dict)
     opened: list[str] = field(default_factory=list)
@@ -283,6 +284,7 @@ class Judge:
                 self.faults.setdefault("a message of several lines", given)
         # Whatever else comes out is what is looked for.
         except Exception as error:
+            self.broken += 1
             self.faults.setdefault(f"{type(error).__name__}: {error}"[:120], given)
         finally:
             self.listening = False
@@ -305,8 +307,11 @@ class Judge:
             self.opened.append(str(arguments[0]))
 
     def _is_ours(self, path):
-        # Modules that Python loads on first use, and the switch that keeps the TIFF library quiet, are no file access.
-        if path in {str(self.allowed), "/dev/null"} or path.endswith((".py", ".pyc", ".so")):
+        # Modules that Python loads on first use, with what lies beside them, and the switch that keeps the TIFF library
+        # quiet, are no file access.
+        if path in {str(self.allowed), "/dev/null"} or path.startswith(sys.prefix):
+            return True
+        if path.endswith((".py", ".pyc", ".so")):
             return True
         # Pieces may name a mark beside them.
         return self.allowed is not None and self.allowed.suffix == ".toml" and Path(path).parent == self.allowed.parent

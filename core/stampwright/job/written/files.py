@@ -6,6 +6,7 @@ import json
 import os
 from collections.abc import Callable
 from dataclasses import asdict, replace
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -160,11 +161,16 @@ def parse_setting(text: str) -> tuple[str, Any]:
     path, typed = path.strip(), typed.strip()
     if not equals or not path:
         raise JobError(f"{text!r} is not a setting; write it as section.setting=value, for example die.relief=1.6")
-    about = {known: each for known, _, each in job_settings(Job())}
+    about = _known_settings()
     if current_path(path) not in about:
         raise unknown_setting(path, set(about))
     ((path, value),) = current_settings({path: _typed_value(typed, about[current_path(path)])}).items()
     return path, value
+
+
+@cache
+def _known_settings() -> dict[str, Setting]:
+    return {path: about for path, _, about in job_settings(Job())}
 
 
 def _typed_value(typed: str, about: Setting) -> Any:
