@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from ..findings import Finding
 from ..job import Job
 from ..job.materials import MATERIALS
@@ -11,7 +13,6 @@ from ..job.measured import measured_in
 from ..looks.numbers import newtons
 from ..memory import Memory, Share
 from .faces.printed import as_printed, face_of, texture_of
-from .faces.surface import dress
 from .impressing import Mesh
 from .impression import HeightMap
 from .inking.ink import InkFilm
@@ -23,7 +24,7 @@ from .pushing.centres import Centre, easier_centre
 from .pushing.conditions import stiffness_of
 from .pushing.hands import HandForce, handle_force, held_width
 from .pushing.off_centre import OffCentre, reach_off_centre
-from .pushing.pressing import Rig, push, set_up, with_heights
+from .pushing.pressing import Rig, look_at_print, set_up, with_heights
 from .pushing.push_curve import WHOLE, PushCurve, push_curve
 
 _DEEPEST = 1.0  # mm; more than this nobody takes off by hand
@@ -128,7 +129,7 @@ def report_from_face(
         design, hand, held_width(job.handle, face.across), progress=lambda share: tell(0.4 + 0.3 * share)
     )
     span = stiffness_of(MATERIALS[job.die.material])
-    effects = sensitivities(rig.face, circumstances, span, progress=lambda share: tell(0.7 + 0.3 * share))
+    effects = sensitivities(rig, circumstances, span, progress=lambda share: tell(0.7 + 0.3 * share))
     return PressReport(printed, finished, needed, hand, off_centre, pieces, effects, face.findings, centre)
 
 
@@ -171,11 +172,13 @@ def depth_needed(rig: Rig, printed: HeightMap, hand: HandForce, ink: InkFilm) ->
 
     ``printed``: the rig's face as it leaves the printer. None when a millimetre would not do.
     """
+    quick = replace(rig, conditions=replace(rig.conditions, solver="quick"))
+    height = printed.height.reshape(-1)[rig.pixels].astype(np.float64)
+    top, force = float(height.max()), min(hand.newtons, rig.greatest_force)
 
     def whole(steps: int) -> bool:
-        tried = with_heights(rig, dress(printed, steps * _FINE))
-        force = min(hand.newtons, tried.greatest_force)
-        return push(tried, force, solver="quick").printed_share(ink.solid_from) >= WHOLE
+        cut = with_heights(quick, np.minimum(height, top - steps * _FINE))
+        return look_at_print(cut, force, ink.solid_from).share >= WHOLE
 
     low, high = 0, round(_DEEPEST / _FINE)
     if whole(low):

@@ -94,7 +94,7 @@ def press_figures(job: Job, found: PressedFace, *, allowance: float) -> PressFig
     needed = depth_needed(rig, as_printed(face, texture_of(job.printer, job.die, job.press, job.bend)), hand, ink)
     dressed = allowance * job.press.dressed
     deeper = f"Dress the face {needed:.2f} mm deep instead of {dressed:g} mm." if needed and needed > dressed else ""
-    between = force_between(rig.face, circumstances, stiffness_of(MATERIALS[job.die.material]))
+    between = force_between(rig, circumstances, stiffness_of(MATERIALS[job.die.material]))
     remedy = deeper
     if whole_at is None or whole_at > hand.newtons:
         centre = easier_centre(rig, ink, hand, job.layout, job.base)

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from .push import Held, Places, Push, check_line, directions, held, resultant, set_back
-from .sums import added, carried, coupled, inner
+from .sums import added, carried, inner
 
 Floats = NDArray[np.float64]
 
@@ -28,50 +29,78 @@ class _State:
     energy: float
 
 
-def press_on_springs(places: Places, compliance: Floats, push: Push) -> Held:
-    """Press a face on an elastic foundation (E. Winkler 1867; K. L. Johnson, "Contact Mechanics" (1985), section 4.3).
+@dataclass(frozen=True, eq=False)
+class Springs:
+    """A face on an elastic foundation, to be pressed over and over: what hangs on no push is reckoned once.
 
-    ``compliance``: (n,) float, mm/MPa, of the spring under each place. Raises :class:`PressError` when the push would
-    tip the stamp.
-
-    The energy is convex and piecewise quadratic in approach and slopes, so Newton's method with a guarded step ends
-    after a few rounds at the one answer.
+    ``compliance``: (n,) float, mm/MPa, of the spring under each place.
     """
-    check_line(places, push)
-    free, target = directions(places, push), resultant(push)
-    height = set_back(places, push)
-    spring = places.area / compliance
-    if not len(free):
-        return held(places, push, np.maximum(height, 0.0) / compliance, np.empty(0), rounds=0, error=0.0)
 
-    def seen(motion: Floats) -> _State:
-        """Return a motion with what it presses in, where the face is pressed, and the energy."""
-        deep = np.maximum(height + carried(motion, free), 0.0)
-        load = spring * deep
-        return _State(motion, deep, load, 0.5 * inner(load, deep) - float(target @ motion))
+    places: Places
+    compliance: Floats
 
-    # All springs pressed is one linear step; but no further back than first touch, where none would be.
-    motion = _step(free, spring, target - added(free, spring * height))
-    motion[0] += max(0.0, 1e-3 - float((height + carried(motion, free)).max()))
-    span = np.abs(free).max(axis=1)
-    now = seen(motion)
-    rounds, error = 0, 1.0
-    while rounds < _MOST_ROUNDS:
-        lacking = target - added(free, now.load)
-        error = float(np.abs(lacking / span).max() / target[0])
-        if error <= _CLOSE:
-            break
-        pressed = np.flatnonzero(now.deep)
-        after = _guarded(seen, now, _step(free[:, pressed], spring[pressed], lacking))
-        if after is None:
-            break
-        now = after
-        rounds += 1
-    return held(places, push, now.deep / compliance, now.motion, rounds=rounds, error=error)
+    @cached_property
+    def stiffness(self) -> Floats:
+        """Push that each spring takes, (n,) N/mm."""
+        return np.asarray(self.places.area / self.compliance)
+
+    def press(self, push: Push, start: Floats | None = None) -> Held:
+        """Press the face (E. Winkler 1867; K. L. Johnson, "Contact Mechanics" (1985), section 4.3).
+
+        ``start``: approach and slopes, (3,), near which the answer is expected. Raises :class:`PressError` when the
+        push would tip the stamp.
+
+        The energy is convex and piecewise quadratic in approach and slopes, so Newton's method with a guarded step ends
+        after a few rounds at the one answer.
+        """
+        places = self.places
+        check_line(places, push)
+        free = directions(places, push)
+        paired = free if push.at is None else places.tilts_paired
+        height, target = set_back(places, push), resultant(push)
+        if not len(free):
+            return held(places, push, np.maximum(height, 0.0) / self.compliance, np.empty(0), rounds=0, error=0.0)
+
+        def seen(motion: Floats) -> _State:
+            """Return a motion with what it presses in, where the face is pressed, and the energy."""
+            deep = carried(motion, free)
+            deep += height
+            np.maximum(deep, 0.0, out=deep)
+            load = self.stiffness * deep
+            return _State(motion, deep, load, 0.5 * inner(load, deep) - float(target @ motion))
+
+        # All springs pressed is one linear step; but no further back than first touch, where none would be.
+        motion = start[: len(free)] if start is not None else self._all_pressed(height, free, paired, target)
+        motion = motion + np.eye(len(free))[0] * max(0.0, 1e-3 - float((height + carried(motion, free)).max()))
+        span = np.abs(free).max(axis=1)
+        now = seen(motion)
+        rounds, error = 0, 1.0
+        while rounds < _MOST_ROUNDS:
+            lacking = target - added(free, now.load)
+            error = float(np.abs(lacking / span).max() / target[0])
+            if error <= _CLOSE:
+                break
+            after = _guarded(seen, now, _step(paired, self.stiffness * (now.deep > 0.0), lacking))
+            if after is None:
+                break
+            now = after
+            rounds += 1
+        return held(places, push, now.deep / self.compliance, now.motion, rounds=rounds, error=error)
+
+    def _all_pressed(self, height: Floats, free: Floats, paired: Floats, target: Floats) -> Floats:
+        return _step(paired, self.stiffness, target - added(free, self.stiffness * height))
 
 
-def _step(free: Floats, spring: Floats, lacking: Floats) -> Floats:
-    stiffness = coupled(free, spring)
+def press_on_springs(places: Places, compliance: Floats, push: Push) -> Held:
+    """Press a face on springs once; see :meth:`Springs.press`."""
+    return Springs(places, compliance).press(push)
+
+
+def _step(paired: Floats, spring: Floats, lacking: Floats) -> Floats:
+    """Return the step, (k,), that gives springs (n,) what they lack; ``paired``: products of motions two by two."""
+    stiffness = np.empty((len(lacking), len(lacking)))
+    upper = np.triu_indices(len(lacking))
+    stiffness[upper] = stiffness.T[upper] = added(paired, spring)
     # A face that touches along a line resists no turning about it: the least turn that balances is taken.
     return np.asarray(np.linalg.lstsq(stiffness, lacking, rcond=1e-12)[0])
 

@@ -8,10 +8,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
+from shapely import prepare
 from shapely.geometry import MultiPoint, Point
+from shapely.geometry.base import BaseGeometry
 
 from ...errors import PressError
 
@@ -29,6 +32,27 @@ class Places:
     x: Floats
     y: Floats
     area: float
+
+    @cached_property
+    def hull(self) -> BaseGeometry:
+        """What the places span, mm: a push whose line passes outside it tips the face over."""
+        # The ends of each run of places along one line span the same hull as all places.
+        begins = np.flatnonzero(np.diff(self.y, prepend=np.nan) != 0.0)
+        level = self.y[begins]
+        left, right = np.minimum.reduceat(self.x, begins), np.maximum.reduceat(self.x, begins)
+        hull = MultiPoint(np.concatenate([np.stack([left, level], 1), np.stack([right, level], 1)])).convex_hull
+        prepare(hull)
+        return hull
+
+    @cached_property
+    def tilts(self) -> Floats:
+        """How each place moves with the approach and the two slopes, (3, n)."""
+        return np.stack([np.ones_like(self.x), self.x, self.y])
+
+    @cached_property
+    def tilts_paired(self) -> Floats:
+        """Products of these motions two by two, (6, n), the upper half of a matrix row by row."""
+        return np.stack([self.tilts[one] * self.tilts[other] for one, other in zip(*np.triu_indices(3), strict=True)])
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,7 +102,7 @@ def directions(places: Places, push: Push) -> Floats:
         return np.empty((0, len(places.x)))
     if push.at is None:
         return np.ones((1, len(places.x)))
-    return np.stack([np.ones_like(places.x), places.x, places.y])
+    return places.tilts
 
 
 def resultant(push: Push) -> Floats:
@@ -111,15 +135,8 @@ def held(places: Places, push: Push, pressure: Floats, motion: Floats, *, rounds
 
 def check_line(places: Places, push: Push) -> None:
     """Raise :class:`PressError` when the force's line passes outside all places that could carry it: it would tip."""
-    if push.at is None:
-        return
-    # The ends of each run of places along one line span the same hull as all places.
-    begins = np.flatnonzero(np.diff(places.y, prepend=np.nan) != 0.0)
-    level = places.y[begins]
-    left, right = np.minimum.reduceat(places.x, begins), np.maximum.reduceat(places.x, begins)
-    hull = MultiPoint(np.concatenate([np.stack([left, level], 1), np.stack([right, level], 1)])).convex_hull
-    if not hull.contains(Point(push.at)):
+    if push.at is not None and not places.hull.contains(Point(push.at)):
         raise PressError(
-            f"a push at {push.at[0]:.1f}, {push.at[1]:.1f} mm lies {hull.distance(Point(push.at)):.1f} mm outside the "
-            "face: the stamp would tip over; push nearer to the middle"
+            f"a push at {push.at[0]:.1f}, {push.at[1]:.1f} mm lies {places.hull.distance(Point(push.at)):.1f} mm "
+            "outside the face: the stamp would tip over; push nearer to the middle"
         )

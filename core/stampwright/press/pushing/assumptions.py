@@ -12,11 +12,10 @@ from ...job.sections.pressing import InkSection
 from ...looks.numbers import newtons, percent
 from ...memory import Share
 from ..contact.layers import Layer
-from ..impression import HeightMap
 from ..inking.ink import InkFilm, ink_of, spread_past_edge
 from ..inking.ink_pad import ink_die, ink_pad
 from .conditions import PressConditions
-from .pressing import set_up
+from .pressing import Rig, set_up
 from .push_curve import force_to_print
 from .stiffness import ModulusRange
 
@@ -163,9 +162,9 @@ def _as_known(about: Assumption, measured: Mapping[str, Measured]) -> Assumption
 
 
 def sensitivities(
-    face: HeightMap, circumstances: Circumstances, die: ModulusRange, *, progress: Share | None = None
+    rig: Rig, circumstances: Circumstances, die: ModulusRange, *, progress: Share | None = None
 ) -> tuple[Sensitivity, ...]:
-    """Solve again at both ends of every assumption; the quick solver is used throughout."""
+    """Solve a face that is set up again at both ends of every assumption; the quick solver is used throughout."""
     base = replace(circumstances, conditions=replace(circumstances.conditions, solver="quick"))
     listed = assumptions(base, die)
     known: dict[object, float | None] = {}
@@ -173,15 +172,13 @@ def sensitivities(
     for done, about in enumerate(listed):
         if progress is not None:
             progress(done / len(listed))
-        low, high = (_outcome(face, about.set_to(base, end), known) for end in (about.low, about.high))
+        low, high = (_outcome(rig, about.set_to(base, end), known) for end in (about.low, about.high))
         found.append(Sensitivity(about, low, high))
     return tuple(found)
 
 
-def force_between(
-    face: HeightMap, circumstances: Circumstances, die: ModulusRange
-) -> tuple[float | None, float | None]:
-    """Return the pushes that print a face whole, N, with all that is assumed at its softest and at its hardest.
+def force_between(rig: Rig, circumstances: Circumstances, die: ModulusRange) -> tuple[float | None, float | None]:
+    """Return the pushes that print a face that is set up whole, N, with all that is assumed at its softest and hardest.
 
     Soft are a soft die on thick soft paper, and ink that needs little pressure; None where no push prints it whole.
     """
@@ -191,20 +188,20 @@ def force_between(
         # Of thickness there is more in a soft bedding.
         ends = (about.high, about.low) if about.set_to is _with_bedding else (about.low, about.high)
         softest, hardest = about.set_to(softest, ends[0]), about.set_to(hardest, ends[1])
-    soft, hard = (force_to_print(set_up(face, each.conditions), each.ink) for each in (softest, hardest))
+    soft, hard = (force_to_print(set_up(rig.face, each.conditions, like=rig), each.ink) for each in (softest, hardest))
     return soft, hard
 
 
-def _outcome(face: HeightMap, circumstances: Circumstances, known: dict[object, float | None]) -> Outcome:
+def _outcome(rig: Rig, circumstances: Circumstances, known: dict[object, float | None]) -> Outcome:
     """Return what comes of a circumstances; ``known`` keeps what was solved before, as most of it does not change."""
     conditions, ink = circumstances.conditions, circumstances.ink
     pressed_by = (conditions, ink.solid_from)
     if pressed_by not in known:
-        known[pressed_by] = force_to_print(set_up(face, conditions), ink)
+        known[pressed_by] = force_to_print(set_up(rig.face, conditions, like=rig), ink)
     dabbed_by = (circumstances.pad, circumstances.dab)
     if dabbed_by not in known:
-        known[dabbed_by] = ink_die(face, circumstances.pad, circumstances.dab).sag
-    mean = np.array([conditions.force / face.face_area])
+        known[dabbed_by] = ink_die(rig.face, circumstances.pad, circumstances.dab).sag
+    mean = np.array([conditions.force / rig.face.face_area])
     creep = float(spread_past_edge(mean, np.ones(1), ink)[0])
     return Outcome(known[pressed_by], creep, max(known[dabbed_by] or 0.0, 0.0))
 

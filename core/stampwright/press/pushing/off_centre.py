@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cache
 
 import numpy as np
 
@@ -11,7 +12,7 @@ from ...errors import PressError
 from ...looks.numbers import newtons
 from ...memory import Share
 from ..inking.ink import InkFilm
-from .pressing import Rig, push
+from .pressing import Printed, Rig, look_at_print
 from .push_curve import WHOLE
 
 _DIRECTIONS = 8
@@ -54,14 +55,21 @@ def reach_off_centre(rig: Rig, ink: InkFilm, *, progress: Share | None = None) -
     x, y = rig.face.middle
     directions = [step * 360.0 / _DIRECTIONS for step in range(_DIRECTIONS)]
 
+    quick = replace(rig, conditions=replace(rig.conditions, solver="quick"))
+    before: dict[float, Printed] = {}
+
+    @cache
     def printed(distance: float, toward: float) -> float:
         turn = math.radians(toward)
         at = x + distance * math.cos(turn), y + distance * math.sin(turn)
+        # A push farther out the same way turns the face on from there.
+        start = before[toward].motion if toward in before else None
         try:
-            return push(rig, force, at=at, solver="quick").printed_share(ink.solid_from)
+            before[toward] = look_at_print(quick, force, ink.solid_from, at=at, start=start)
         except PressError:
             # Past the edge of the face the stamp tips.
             return 0.0
+        return before[toward].share
 
     def all_print(distance: float) -> bool:
         for toward in directions:

@@ -13,12 +13,12 @@ from ...errors import PressError
 from ...memory import Share
 from ..contact.bounded import Bed, press_on_bed
 from ..contact.elastic import ElasticSurface, layered
-from ..contact.foundation import press_on_springs
+from ..contact.foundation import Springs
 from ..contact.push import Held, Places, Push
 from ..contact.rolling import Rolled, Rolling, force_at, roll_on_springs
 from ..impression import HeightMap, Pressing
 from .conditions import PressConditions
-from .relief import Blocks, column_compliance, cover, line_widths
+from .relief import Blocks, column_compliance, measure_lines
 
 Floats = NDArray[np.float64]
 Solved = tuple[NDArray[np.intp], Held]
@@ -34,11 +34,29 @@ _REACHABLE = 3.0  # places lower than this many approaches are out of reach in t
 
 
 @dataclass(frozen=True, eq=False)
+class Top:
+    """Places of a face near its top: their ``numbers``, (n,) int, and they; the rest lies ``lower`` mm high or less."""
+
+    numbers: NDArray[np.intp]
+    places: Places
+    lower: float
+
+    @classmethod
+    def of(cls, places: Places, reach: float) -> Top:
+        """Return the places that lie no lower than ``reach``, mm, under the highest."""
+        near = places.height > places.height.max() - reach
+        lower = float(places.height.max(initial=-np.inf, where=~near))
+        numbers = np.flatnonzero(near)
+        return cls(numbers, _some(places, numbers), lower)
+
+
+@dataclass(frozen=True, eq=False)
 class Rig:
     """A face set up to be pressed, over and over: what does not depend on the push is reckoned once.
 
     ``pixels``: (n,) int, flat numbers of the pixels where the die stands; ``columns`` and ``springs``: (n,) float,
-    mm/MPa, how the relief alone, and everything together, gives way there.
+    mm/MPa, how the relief alone, and everything together, gives way there. ``widths`` of lines, mm, and share that is
+    ``inked``: by squares. ``top``: the places that the quick solver looks at first.
     """
 
     face: HeightMap
@@ -47,6 +65,9 @@ class Rig:
     places: Places
     columns: Floats
     springs: Floats
+    widths: Blocks
+    inked: Blocks
+    top: Top
 
     @cached_property
     def greatest_force(self) -> float:
@@ -54,8 +75,26 @@ class Rig:
         rolling = self.conditions.rolling
         if rolling is not None:
             return force_at(self.places, self.springs, rolling, MOST_STRAIN * self.face.relief)
-        face = np.flatnonzero(self.face.face.reshape(-1)[self.pixels])
-        return MOST_STRAIN * self.face.relief * float((1.0 / self.columns[face]).sum()) * self.places.area
+        return MOST_STRAIN * self.face.relief * float((1.0 / self.columns[self.meant]).sum()) * self.places.area
+
+    @cached_property
+    def meant(self) -> NDArray[np.bool_]:
+        """Which places are meant to print, (n,) bool."""
+        return np.asarray(self.face.face.reshape(-1)[self.pixels])
+
+    @cached_property
+    def top_on_springs(self) -> Springs:
+        """The places at the top on their springs."""
+        return Springs(self.top.places, self.springs[self.top.numbers])
+
+    def stays_off(self, held: Held) -> bool:
+        """Say whether what lies lower than the top surely stays off the paper."""
+        (left, bottom), (rows, columns), pitch = self.face.corner, self.face.height.shape, self.face.pitch
+        rises = [
+            max(slope * start, slope * (start + size * pitch))
+            for slope, start, size in zip(held.slopes, (left, bottom), (columns, rows), strict=True)
+        ]
+        return bool(self.top.lower + held.approach + sum(rises) <= 0.0)
 
 
 def press_on_paper(face: HeightMap, conditions: PressConditions, *, progress: Share | None = None) -> Pressing:
@@ -68,8 +107,11 @@ def press_on_paper(face: HeightMap, conditions: PressConditions, *, progress: Sh
     return push(set_up(face, conditions), progress=progress)
 
 
-def set_up(face: HeightMap, conditions: PressConditions) -> Rig:
-    """Set a face up to be pressed; raises :class:`PressError` when it has no face or no relief."""
+def set_up(face: HeightMap, conditions: PressConditions, *, like: Rig | None = None) -> Rig:
+    """Set a face up to be pressed; ``like``: the same face set up before, perhaps under other conditions.
+
+    Raises :class:`PressError` when it has no face or no relief.
+    """
     if face.face_area < _SMALLEST_FACE:
         raise PressError(
             f"the face that is to print measures {face.face_area:.2f} mm²; less than {_SMALLEST_FACE:g} mm² is no "
@@ -77,22 +119,26 @@ def set_up(face: HeightMap, conditions: PressConditions) -> Rig:
         )
     if not 0.0 < face.relief < 1e3:
         raise PressError(f"the face stands {face.relief:g} mm over its floor; there must be a raised face to press")
+    pixels, places = (like.pixels, like.places) if like is not None else _places_of(face)
+    widths, inked = (like.widths, like.inked) if like is not None else measure_lines(face)
+    top = like.top if like is not None else Top.of(places, _NEAR_TOP * face.relief)
+    row, column = face.rows_and_columns(pixels)
+    # Compliance changes slowly over the face: reckoned by squares, then blended.
+    squares = column_compliance(widths.values, face.relief, conditions), _give_of_layers(face, inked, conditions)
+    columns, layers = (Blocks(values, inked.side).at(row, column) for values in squares)
+    return Rig(face, conditions, pixels, places, columns, columns + layers, widths, inked, top)
+
+
+def _places_of(face: HeightMap) -> tuple[NDArray[np.intp], Places]:
     height = face.height.reshape(-1)
     pixels = np.flatnonzero(np.isfinite(height))
-    places = Places(height[pixels].astype(np.float64), *face.places(pixels), face.pitch**2)
-    widths = line_widths(face)
-    # Compliance changes slowly over the face: reckoned by squares, then blended.
-    columns = Blocks(column_compliance(widths.values, face.relief, conditions), widths.side).at(
-        *face.rows_and_columns(pixels)
-    )
-    springs = columns + _give_of_layers(face, conditions).at(*face.rows_and_columns(pixels))
-    return Rig(face, conditions, pixels, places, columns, springs)
+    return pixels, Places(height[pixels].astype(np.float64), *face.places(pixels), face.pitch**2)
 
 
-def with_heights(rig: Rig, face: HeightMap) -> Rig:
-    """Return the rig with its face at other heights, as when more of it is dressed off; its form must be the same."""
-    height = face.height.reshape(-1)[rig.pixels].astype(np.float64)
-    return replace(rig, face=face, places=replace(rig.places, height=height))
+def with_heights(rig: Rig, height: Floats) -> Rig:
+    """Return the rig with its places at other heights, (n,) mm, as when more is dressed off, to be looked at."""
+    places = replace(rig.places, height=height)
+    return replace(rig, places=places, top=Top.of(places, _NEAR_TOP * rig.face.relief))
 
 
 def push(
@@ -115,15 +161,9 @@ def push(
     if conditions.rolling is not None and depth is None:
         force, full = conditions.force if force is None else force, (solver or conditions.solver) == "full"
         return _rolled(rig, conditions.rolling, force, full=full, progress=progress)
-    if depth is not None:
-        load = Push(depth=depth)
-    else:
-        line = (conditions.at if at is None else at) if conditions.free else None
-        load = Push(force=conditions.force if force is None else force, at=line)
-    _check_force(rig, load)
-    load = _as_guided(rig, load)
+    load = Push(depth=depth) if depth is not None else _load(rig, conditions.force if force is None else force, at)
     solver = conditions.solver if solver is None else solver
-    within, held = _pressed_on_springs(rig, load)
+    within, _, held = _pressed_on_springs(rig, load)
     if solver == "full":
         within, held = _pressed_fully(rig, load, (within, held), progress)
     pressure = np.zeros(rig.face.height.size, dtype=np.float32)
@@ -150,10 +190,9 @@ def _as_guided(rig: Rig, load: Push) -> Push:
     rests_at = rig.conditions.rests_at
     if load.at is None or math.isinf(rests_at):
         return load
-    on_face = rig.face.face.reshape(-1)[rig.pixels]
-    middle = np.array([rig.places.x[on_face].mean(), rig.places.y[on_face].mean()])
+    middle = np.array([rig.places.x[rig.meant].mean(), rig.places.y[rig.meant].mean()])
     try:
-        slopes = np.array(_pressed_on_springs(rig, load)[1].slopes)
+        slopes = np.array(_pressed_on_springs(rig, load)[2].slopes)
         turned = float(np.hypot(*slopes))
     except PressError:
         # Alone it would tip over, towards the push.
@@ -164,6 +203,65 @@ def _as_guided(rig: Rig, load: Push) -> Push:
     if turned <= most:
         return load
     return replace(load, at=None, slopes=(float(most * toward[0]), float(most * toward[1])))
+
+
+@dataclass(frozen=True, eq=False)
+class Printed:
+    """What one of many pushes on a face prints: the ``share`` of it that comes solid, and the greatest ``strain``.
+
+    ``nearest``: the push that would print the wanted share if the face did not turn any further, N, infinite where none
+    does, None where that is not told. ``motion``: approach and slopes, (3,), mm and mm per mm.
+    """
+
+    share: float
+    strain: float
+    nearest: float | None
+    motion: Floats | None
+
+
+def look_at_print(
+    rig: Rig,
+    force: float,
+    threshold: float,
+    *,
+    at: tuple[float, float] | None = None,
+    wanted: float | None = None,
+    start: Floats | None = None,
+) -> Printed:
+    """Push a face that is set up and return what prints; for the quick solver without a map of the pressure.
+
+    ``threshold``: pressure from which on it prints solid, MPa; ``wanted``: a share of the face, to say which push
+    would print it; ``start``: the motion near which this one is expected. Raises as :func:`push`.
+    """
+    if rig.conditions.rolling is not None or rig.conditions.solver == "full":
+        pressing = push(rig, force, at=at)
+        return Printed(pressing.printed_share(threshold), pressing.strain, None, None)
+    load = _load(rig, force, at)
+    within, springs, held = _pressed_on_springs(rig, load, start)
+    meant, count = rig.meant[within], int(np.count_nonzero(rig.meant))
+    share = float(np.count_nonzero(held.pressure[meant] >= threshold)) / count if count else 0.0
+    strain = float((held.pressure * rig.columns[within]).max()) / rig.face.relief
+    motion = np.array([held.approach, *held.slopes])
+    nearest = None if wanted is None else _nearest(springs, motion, meant, math.ceil(wanted * count - 1e-9), threshold)
+    return Printed(share, strain, nearest, motion)
+
+
+def _nearest(springs: Springs, motion: Floats, meant: NDArray[np.bool_], most: int, threshold: float) -> float:
+    """Return the push, N, that brings ``most`` of the meant places to a pressure with the slopes of a motion."""
+    if not 0 < most <= int(np.count_nonzero(meant)):
+        return math.inf
+    places = springs.places
+    turned = places.height + motion[1] * places.x + motion[2] * places.y
+    needed = (springs.compliance * threshold - turned)[meant]
+    approach = float(np.partition(needed, most - 1)[most - 1])
+    return float((springs.stiffness * np.maximum(turned + approach, 0.0)).sum())
+
+
+def _load(rig: Rig, force: float, at: tuple[float, float] | None) -> Push:
+    """Return a push of a force, N; raises :class:`PressError` when it is more than the relief bears."""
+    _check_force(rig, force)
+    line = (rig.conditions.at if at is None else at) if rig.conditions.free else None
+    return _as_guided(rig, Push(force=force, at=line))
 
 
 def _rolled(rig: Rig, rolling: Rolling, force: float, *, full: bool, progress: Share | None) -> Pressing:
@@ -215,21 +313,20 @@ def _rolled_fully(rig: Rig, rolling: Rolling, force: float, quick: Rolled, progr
     return greatest
 
 
-def _check_force(rig: Rig, load: Push) -> None:
+def _check_force(rig: Rig, force: float) -> None:
     most = rig.greatest_force
-    if load.force is not None and load.force > most:
+    if force > most:
         raise PressError(
-            f"force = {load.force:g} N would press the relief to less than half of its height, where no figure "
+            f"force = {force:g} N would press the relief to less than half of its height, where no figure "
             f"holds any more; this face takes up to {most:.0f} N"
         )
 
 
-def _give_of_layers(face: HeightMap, conditions: PressConditions) -> Blocks:
+def _give_of_layers(face: HeightMap, inked: Blocks, conditions: PressConditions) -> Floats:
     """Return how far floor, backing and bedding give way under unit pressure on the whole face, by squares, mm/MPa.
 
     As springs they answer to an even pressure exactly as the layers do; only what uneven pressure adds is left out.
     """
-    inked = cover(face)
     surface = layered(
         (inked.values.shape[0], inked.values.shape[1]),
         inked.side * face.pitch,
@@ -238,19 +335,22 @@ def _give_of_layers(face: HeightMap, conditions: PressConditions) -> Blocks:
     )
     give = surface.yield_to(inked.values)
     # Off the face, hardly anything is felt, and a spring must not be stiffer than the layers under any one line.
-    return Blocks(np.maximum(give, float(give.max()) * 0.02), inked.side)
+    return np.maximum(give, float(give.max()) * 0.02)
 
 
-def _pressed_on_springs(rig: Rig, load: Push) -> Solved:
+def _pressed_on_springs(rig: Rig, load: Push, start: Floats | None = None) -> tuple[NDArray[np.intp], Springs, Held]:
     """Solve with each place on its own spring; only those near the top are looked at, unless lower ones touch."""
-    height = rig.places.height
-    reach = _NEAR_TOP * rig.face.relief
-    while True:
-        within = np.flatnonzero(height > height.max() - reach)
-        held = press_on_springs(_some(rig.places, within), rig.springs[within], load)
-        if not _missed(rig.places, within, held):
-            return within, held
+    springs = rig.top_on_springs
+    held = springs.press(load, start)
+    if rig.stays_off(held):
+        return rig.top.numbers, springs, held
+    top, reach = rig.top, _NEAR_TOP * rig.face.relief
+    while _missed(rig.places, top.numbers, held):
         reach *= 4.0
+        top = Top.of(rig.places, reach)
+        springs = Springs(top.places, rig.springs[top.numbers])
+        held = springs.press(load)
+    return top.numbers, springs, held
 
 
 def _pressed_fully(rig: Rig, load: Push, guess: Solved, progress: Share | None) -> Solved:

@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from ...memory import Share
 from ..inking.ink import InkFilm
-from .pressing import MOST_STRAIN, Rig, push
+from .pressing import MOST_STRAIN, Rig, look_at_print
 
 WHOLE = 0.98
 """Share of the face that must print solid for the eye to take it as whole (common practice)."""
@@ -18,6 +16,9 @@ FORCES = (2.0, 5.0, 10.0, 20.0, 30.0, 40.0, 60.0, 80.0, 110.0, 150.0, 225.0, 300
 """Pushes at which a curve is drawn unless told otherwise, N: from a touch to more than a body leans with."""
 
 _CLOSE = 1.02
+_STEP = 1.01  # of which two lie between pushes that are close
+_NUDGE = 1.006  # beyond the push that would do, so that it comes to lie between two that were looked at
+_MOST_NUDGED = 8  # tries; after that, halving is surer
 LEAST_FORCE = 0.5  # N; a stamp's own weight
 
 
@@ -40,33 +41,31 @@ def push_curve(rig: Rig, ink: InkFilm, *, forces: Sequence[float] = FORCES, prog
     for done, force in enumerate(bearable):
         if progress is not None:
             progress(done / (len(bearable) + 1))
-        shares.append(push(rig, force).printed_share(ink.solid_from))
+        shares.append(look_at_print(rig, force, ink.solid_from).share)
     return PushCurve(bearable, tuple(shares), force_to_print(rig, ink))
 
 
 def force_to_print(rig: Rig, ink: InkFilm, share: float = WHOLE) -> float | None:
     """Return the push that prints ``share`` of the face solid, N to within 2 %; None when none that it bears does.
 
-    A face bears no push that compresses its relief by more than ``MOST_STRAIN`` anywhere.
+    A face bears no push that compresses its relief by more than ``MOST_STRAIN`` anywhere. Every push that is looked at
+    tells which one would do if the face did not turn any further, and so the next two close in on the answer.
     """
     low, high = LEAST_FORCE, min(rig.greatest_force, 1e5)
-    if low >= high or push(rig, high).printed_share(ink.solid_from) < share:
+    if low >= high:
         return None
-    if push(rig, low).printed_share(ink.solid_from) >= share:
-        return low
-    # An even push that brings every place to the threshold is nearest: it brackets the answer from below.
-    start = float(np.clip(ink.solid_from * rig.face.face_area * share, low, high))
-    if push(rig, start).printed_share(ink.solid_from) >= share:
-        high = start
-    else:
-        low = start
-        while low * 2.0 < high and push(rig, low * 2.0).printed_share(ink.solid_from) < share:
-            low *= 2.0
-        high = min(high, low * 2.0)
+    seen = enough = look_at_print(rig, high, ink.solid_from, wanted=share)
+    if enough.share < share:
+        return None
+    tries = 0
     while high > low * _CLOSE:
-        middle = (low * high) ** 0.5
-        if push(rig, middle).printed_share(ink.solid_from) >= share:
-            high = middle
+        nudge = _NUDGE if seen.share < share else 1.0 / _NUDGE
+        nearest = None if tries >= _MOST_NUDGED else seen.nearest
+        tried = (low * high) ** 0.5 if nearest is None else min(max(nearest * nudge, low * _STEP), high / _STEP)
+        seen = look_at_print(rig, tried, ink.solid_from, wanted=share, start=seen.motion)
+        if seen.share >= share:
+            high, enough = tried, seen
         else:
-            low = middle
-    return high if push(rig, high).strain <= MOST_STRAIN else None
+            low = tried
+        tries += 1
+    return high if enough.strain <= MOST_STRAIN else None

@@ -61,17 +61,20 @@ def line_widths(face: HeightMap) -> Blocks:
     Both are taken from a square window twice as wide as the relief is high; a place in the middle of a broad area sees
     no edge and comes out very wide.
     """
+    return measure_lines(face)[0]
+
+
+def measure_lines(face: HeightMap) -> tuple[Blocks, Blocks]:
+    """Return the width of the lines round about, mm, as :func:`line_widths`, and the share of each square that prints.
+
+    The share is 0 to 1.
+    """
     inked, edge = _measures(face)
     reach = max(1, round(face.relief / (inked.side * face.pitch)))
     area, length = windowed(inked.values, reach), windowed(edge.values, reach)
     cell = (inked.side * face.pitch) ** 2
     widths = np.divide(2.0 * area * cell, length, out=np.full_like(area, _WIDEST), where=length > 1e-9)
-    return Blocks(np.clip(widths, face.pitch, _WIDEST), inked.side)
-
-
-def cover(face: HeightMap) -> Blocks:
-    """Return the share of each square that is meant to print, 0 to 1."""
-    return _measures(face)[0]
+    return Blocks(np.clip(widths, face.pitch, _WIDEST), inked.side), inked
 
 
 def _measures(face: HeightMap) -> tuple[Blocks, Blocks]:

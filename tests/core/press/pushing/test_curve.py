@@ -165,7 +165,8 @@ class TestAssumptions:
         span = stiffness_of(MATERIALS["tpu-95a"])
         bowed = dressed(face, Texture(), 0.05)
         setting = stages.setting(Job())
-        found = {effect.assumption.name: effect for effect in sensitivities(bowed, setting, span)}
+        rig = set_up(bowed, setting.conditions)
+        found = {effect.assumption.name: effect for effect in sensitivities(rig, setting, span)}
         for harder in ("stiffness of the die", "stiffness of paper and bedding", "pressure that prints solid"):
             assert found[harder].low.force < found[harder].high.force, harder
         assert found["thickness of paper and bedding"].low.force > found["thickness of paper and bedding"].high.force
@@ -175,7 +176,9 @@ class TestAssumptions:
 
     def test_firmer_ink_pad_sags_less_and_pushes_no_harder(self, face):
         span = stiffness_of(MATERIALS["tpu-95a"])
-        found = {effect.assumption.name: effect for effect in sensitivities(face, stages.setting(Job()), span)}
+        setting = stages.setting(Job())
+        rig = set_up(face, setting.conditions)
+        found = {effect.assumption.name: effect for effect in sensitivities(rig, setting, span)}
         pad = found["stiffness of the ink pad"]
         assert pad.low.sag > 2.0 * pad.high.sag > 0.0
         assert pad.low.force == pad.high.force
@@ -186,7 +189,8 @@ class TestAssumptions:
         setting = stages.setting(Job().with_value("cushion.thickness", 2.0))
         bowed = dressed(face, Texture(bow=0.2), 0.0)
         span = stiffness_of(MATERIALS["tpu-95a"])
-        found = {effect.assumption.name: effect for effect in sensitivities(bowed, setting, span)}
+        rig = set_up(bowed, setting.conditions)
+        found = {effect.assumption.name: effect for effect in sensitivities(rig, setting, span)}
         cushion = found["stiffness of the cushion"]
         assert cushion.low.force < cushion.high.force
 

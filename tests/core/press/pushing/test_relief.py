@@ -7,7 +7,7 @@ import pytest
 from shapely import affinity
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright.press.pushing.conditions import PressConditions
-from stampwright.press.pushing.relief import Blocks, column_compliance, cover, line_widths
+from stampwright.press.pushing.relief import Blocks, column_compliance, line_widths, measure_lines
 
 
 def at(blocks, face, x, y):
@@ -32,7 +32,7 @@ def test_middle_of_a_broad_area_sees_no_edge(stand_face):
 
 def test_cover_adds_up_to_the_inked_area(stand_face):
     face = stand_face(MultiPolygon([Point(0, 0).buffer(6, quad_segs=64)]))
-    inked = cover(face)
+    _, inked = measure_lines(face)
     assert inked.values.sum() * (inked.side * face.pitch) ** 2 == pytest.approx(face.face_area, rel=1e-9)
     assert face.face_area == pytest.approx(np.pi * 36, rel=0.003)
 
