@@ -35,6 +35,9 @@ PROBES = 200
 MOST_SWEPT = 20_000_000
 """Steps of clipping, two seconds' worth, above which only those rings that cross are clipped, each heap by itself."""
 
+_SWEPT_PER_COMPARED = 2
+"""Steps of clipping that cost as much as looking at one edge."""
+
 AT_ONCE = 2_000
 """Faces, or edges, that are compared with edges together, which bounds the memory."""
 
@@ -67,6 +70,19 @@ def filled_crossing(rings: Sequence[Points], rule: PathFillRule, limits: Limits 
         if region is not None:
             return region
     return _filled_by_faces(rings, rule, limits)
+
+
+def united_heap(polygons: NDArray[np.object_], limits: Limits = DEFAULTS) -> BaseGeometry | None:
+    """Return the union of polygons of which most lie over many others, or None where the clipper errs on them.
+
+    Raises :class:`ArtworkError` past a limit: what is swept grows with their number squared.
+    """
+    rings = shapely.get_rings(shapely.orient_polygons(polygons))
+    outlines = [shapely.get_coordinates(ring)[:-1] for ring in rings]
+    if min(sweep_steps(outlines)) > _SWEPT_PER_COMPARED * limits.most_compared:
+        raise beyond("most_compared", f"{len(polygons):,} areas lie on top of each other", limits)
+    region = fill_rings(outlines, "positive")
+    return region if region is not None and _holds(region, outlines, "nonzero", limits) else None
 
 
 def _boundaries(rings: Sequence[Points], around: int, rule: PathFillRule, limits: Limits) -> list[Points]:

@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...plane.rings import fill_nested, nest_rings
 from ..limits import DEFAULTS, Limits
-from .crossing import NOTHING, PathFillRule, filled_crossing
+from .crossing import NOTHING, PathFillRule, filled_crossing, united_heap
 from .curves import Points
 
 SAMPLE = 200
@@ -19,6 +19,10 @@ SAMPLE = 200
 
 HEAP = 20
 """Neighbours that each region touches on average, above which regions are united as a heap."""
+
+
+DEEP_HEAP = 200
+"""Neighbours on average above which clipping all of them together is quicker than uniting one after the other."""
 
 
 def filled(rings: Sequence[Points], rule: PathFillRule, limits: Limits = DEFAULTS) -> BaseGeometry:
@@ -39,7 +43,7 @@ def filled(rings: Sequence[Points], rule: PathFillRule, limits: Limits = DEFAULT
         polygons = _polygons(cleaned)
         alike = abs(sum(np.sign(turning(ring)) for ring in cleaned)) == len(cleaned)
         if alike and shapely.is_valid(polygons).all():
-            return united(list(polygons))
+            return united(list(polygons), limits)
     region = None if nested is None else fill_nested(nested, rule)
     return region if region is not None else filled_crossing(cleaned, rule, limits)
 
@@ -57,8 +61,8 @@ def filled_each(rings: Sequence[Points], limits: Limits = DEFAULTS) -> list[Base
     ]
 
 
-def united(regions: Sequence[BaseGeometry]) -> BaseGeometry:
-    """Return the union of regions, cheaply where few of them touch."""
+def united(regions: Sequence[BaseGeometry], limits: Limits = DEFAULTS) -> BaseGeometry:
+    """Return the union of regions, cheaply where few of them touch; raises :class:`ArtworkError` past a limit."""
     given = np.array([region for region in regions if not region.is_empty], dtype=object)
     if len(given) == 0:
         return NOTHING
@@ -67,6 +71,11 @@ def united(regions: Sequence[BaseGeometry]) -> BaseGeometry:
     # Uniting only what touches is much the quickest for scattered regions, and hopeless for a heap of them.
     sample = given[:: max(1, len(given) // SAMPLE)]
     touching = shapely.STRtree(given).query(sample).shape[1] / len(sample)
+    if touching > DEEP_HEAP:
+        # As when a pen is far wider than the line that it draws: all its pieces lie over each other.
+        region = united_heap(shapely.get_parts(given), limits)
+        if region is not None:
+            return region
     return shapely.union_all(given) if touching > HEAP else shapely.disjoint_subset_union_all(given)
 
 

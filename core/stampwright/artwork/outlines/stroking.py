@@ -66,7 +66,7 @@ def stroked(lines: Polylines, pen: Pen, limits: Limits = DEFAULTS) -> BaseGeomet
     regions += slabs
     if pen.cap != "butt":
         regions += filled_each([_dot(point, pen) for point in dots])
-    return united(regions)
+    return united(regions, limits)
 
 
 def _sorted_lines(lines: Polylines, pen: Pen) -> tuple[list[OpenLine], list[OpenLine], list[Points]]:

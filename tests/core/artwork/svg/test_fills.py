@@ -7,10 +7,12 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shapely.geometry import Point
+from shapely import affinity
+from shapely.geometry import Point, box
+from stampwright.artwork.limits import Limits
 from stampwright.artwork.outlines import crossing
 from stampwright.artwork.outlines.crossing import winding_numbers
-from stampwright.artwork.outlines.filling import filled, turning
+from stampwright.artwork.outlines.filling import filled, turning, united
 from stampwright.errors import ArtworkError
 
 PENTAGRAM = np.array([[10 * math.sin(4 * math.pi * k / 5), 10 * math.cos(4 * math.pi * k / 5)] for k in range(5)])
@@ -119,3 +121,20 @@ def test_outlines_too_dense_to_be_told_apart_are_refused_with_the_limit_that_the
     ring = np.random.default_rng(6).random((3000, 2))
     with pytest.raises(ArtworkError, match="most_crossings"):
         filled([ring], "nonzero")
+
+
+def fan(count):
+    """Return needles that all lie over one middle, as the pieces of a pen far wider than its line do."""
+    return [affinity.rotate(box(-1, 0, 50, 0.4), 360 * at / count, origin=(0, 0)) for at in range(count)]
+
+
+def test_a_heap_of_needles_is_united_as_by_uniting_one_after_the_other():
+    needles = fan(300)
+    region = united(needles)
+    assert region.is_valid
+    assert region.symmetric_difference(shapely.union_all(needles)).area < 1e-6 * region.area
+
+
+def test_a_heap_past_the_limit_is_refused_in_one_line_before_it_is_united():
+    with pytest.raises(ArtworkError, match="most_compared"):
+        united(fan(300), Limits(most_compared=1_000))
