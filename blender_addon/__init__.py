@@ -6,6 +6,7 @@ from . import gizmos, menus, operators, overlay, panels, translations
 from .job import preferences, properties
 from .live import following, noticing
 from .press import pressing
+from .remedy import looking
 
 _ROOMS = (
     translations,
@@ -19,6 +20,7 @@ _ROOMS = (
     following,
     noticing,
     pressing,
+    looking,
 )
 """In the order in which they register; what comes later may use what came before."""
 

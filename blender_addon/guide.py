@@ -46,6 +46,8 @@ _SUBJECTS = {
     "ops.stampwright.*repair*": "findings",
     "ops.stampwright.*finding": "findings",
     "ops.stampwright.accept": "findings",
+    "ops.stampwright.*way*": "findings",
+    "ops.stampwright.choose_ink": "artwork",
     "ops.stampwright.leave_as_drawn": "findings",
     "ops.stampwright.*artwork": "artwork",
     "ops.stampwright.*job": "files",

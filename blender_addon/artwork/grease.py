@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from ..stampwright.artwork.drawn import Brushed, Filled, Shape, joined, polyline
+from .choosing import InkChoice, layer_name, reason_at
 from .lines.pens import widened
 from .lines.strokes import StrokeColumns, strokes_of
 
@@ -24,60 +25,73 @@ LEGACY_PIXEL = 0.0005
 
 @dataclass(frozen=True, eq=False)
 class _DrawnStroke:
-    """A stroke in its object's own coordinates: whether it has a line, and which fill it belongs to, if any."""
+    """A stroke in its object's own coordinates: whether it has a line, and which fill it belongs to, if any.
+
+    ``left_out``: as what it is no ink, or nothing if it prints.
+    """
 
     course: Any
     radii: Any
     closed: bool
     has_line: bool
     fill: Any
+    left_out: str = ""
 
 
-def read_strokes(seen: Object, matrix: Any, tolerance: float) -> list[Shape]:
-    """Return what an object's strokes draw in the current frame, mm as seen; hidden layers are left out.
+def read_strokes(seen: Object, matrix: Any, tolerance: float, choice: InkChoice) -> list[Shape]:
+    """Return what an object's strokes draw in the current frame, mm as seen; what is hidden is no ink.
 
     ``matrix``: from the object's own coordinates to the viewer's, mm. ``tolerance``: how far a straight piece may stray
-    from its curve, mm.
+    from its curve, mm. ``choice``: which materials and layers are ink.
     """
-    return [
-        shape for strokes in _layers_of(seen, tolerance / _greatest_scale(matrix)) for shape in _shapes(strokes, matrix)
-    ]
+    fine = tolerance / _greatest_scale(matrix)
+    return [shape for strokes in _layers_of(seen, fine, choice) for shape in _shapes(strokes, matrix)]
 
 
 def stroke_points(seen: Object) -> Any:
     """Return the places of all strokes that are shown in the current frame, (n, 3) float, object's own."""
-    found = [stroke.course for strokes in _layers_of(seen, np.inf) for stroke in strokes]
+    strokes = [stroke for layer in _layers_of(seen, np.inf, InkChoice()) for stroke in layer]
+    found = [stroke.course for stroke in strokes if not stroke.left_out]
     return np.vstack(found) if found else np.empty((0, 3))
 
 
 def _shapes(strokes: list[_DrawnStroke], matrix: Any) -> Iterator[Shape]:
     """Yield the lines and the fills of a layer."""
-    fills: dict[Any, list[Any]] = {}
+    fills: dict[tuple[Any, str], list[Any]] = {}
     for stroke in strokes:
         placed = _placed(stroke.course, matrix)[:, :2]
         if stroke.has_line:
             broader = widened(stroke.course, placed, matrix, closed=stroke.closed)
-            yield Brushed(placed, stroke.radii * broader, closed=stroke.closed)
+            yield Brushed(placed, stroke.radii * broader, closed=stroke.closed, left_out=stroke.left_out)
         if stroke.fill is not None and len(placed) >= 3:
-            fills.setdefault(stroke.fill, []).append(polyline(placed, closed=True))
+            fills.setdefault((stroke.fill, stroke.left_out), []).append(polyline(placed, closed=True))
     # Strokes that share a fill cut holes into each other.
-    for outlines in fills.values():
-        yield Filled(joined(outlines))
+    for (_, left_out), outlines in fills.items():
+        yield Filled(joined(outlines), left_out=left_out)
 
 
-def _layers_of(seen: Object, tolerance: float) -> Iterator[list[_DrawnStroke]]:
-    """Yield the strokes of each layer that is shown."""
-    for layer in seen.data.layers:
-        if _is_hidden(layer):
-            continue
-        if str(seen.type) == LEGACY:
-            # The host has taken evaluated points through the matrices of their layers already.
-            yield list(_legacy_strokes(seen, layer))
-        else:
-            yield list(_strokes(seen, layer, tolerance))
+def _layers_of(seen: Object, tolerance: float, choice: InkChoice) -> Iterator[list[_DrawnStroke]]:
+    """Yield the strokes of each layer, those of hidden ones and of hidden materials as left out."""
+    reasons = (*(_reason_of(slot.material, choice) for slot in seen.material_slots), choice.of_material(None))
+    # The host evaluates no hidden layers: these are taken as they were drawn.
+    drawn: Any = seen.original.data
+    hidden = [layer for layer in drawn.layers if _is_hidden(layer)]
+    for layer in (*(layer for layer in seen.data.layers if not _is_hidden(layer)), *hidden):
+        name = layer_name(layer)
+        whole = f"hidden layer {name}" if _is_hidden(layer) else choice.of_layer(name)
+        # The host has taken evaluated points of the older kind through the matrices of their layers already.
+        strokes = _legacy_strokes(seen, layer) if str(seen.type) == LEGACY else _strokes(seen, layer, tolerance)
+        yield [replace(stroke, left_out=whole or reason_at(reasons, slot)) for slot, stroke in strokes]
 
 
-def _strokes(seen: Object, layer: Any, tolerance: float) -> Iterator[_DrawnStroke]:
+def _reason_of(material: Any, choice: InkChoice) -> str:
+    if material is not None and material.grease_pencil is not None and material.grease_pencil.hide:
+        return f"hidden material {material.name}"
+    return choice.of_material(material)
+
+
+def _strokes(seen: Object, layer: Any, tolerance: float) -> Iterator[tuple[int, _DrawnStroke]]:
+    """Yield each stroke of a layer with the slot of its material."""
     frame = layer.current_frame()
     if frame is None or len(frame.drawing.curve_offsets) < 2:
         return
@@ -87,37 +101,38 @@ def _strokes(seen: Object, layer: Any, tolerance: float) -> Iterator[_DrawnStrok
     columns = StrokeColumns(drawing.attributes, offsets)
     if not columns.points:
         return
-    styles = [_style(seen, int(index)) for index in columns.of_curves("material_index", 0)]
+    slots = columns.of_curves("material_index", 0).astype(int)
+    styles = [_style(seen, int(slot)) for slot in slots]
     # From 5.2 on each stroke says itself how it is shown, and its material no more.
     by_stroke = hasattr(drawing.strokes[0], "fill_id")
     hidden, filled = columns.of_curves("hide_stroke", 0), columns.of_curves("fill_id", 0)
     placing = _of_layer(seen, layer)
     for stroke in strokes_of(columns, tolerance):
         number, style = stroke.number, styles[stroke.number]
-        if style is not None and style.hide:
-            continue
         if by_stroke:
             has_line, fill = not hidden[number], filled[number] or None
         else:
             has_line, fill = _by_style(style, number)
         course = _placed(stroke.course, placing)
-        yield _DrawnStroke(course, stroke.radii + layer.radius_offset, stroke.closed, has_line, fill)
+        radii = stroke.radii + layer.radius_offset
+        yield int(slots[number]), _DrawnStroke(course, radii, stroke.closed, has_line, fill)
 
 
-def _legacy_strokes(seen: Object, layer: Any) -> Iterator[_DrawnStroke]:
+def _legacy_strokes(seen: Object, layer: Any) -> Iterator[tuple[int, _DrawnStroke]]:
     if layer.active_frame is None:
         return
     pixel = LEGACY_PIXEL * seen.data.pixel_factor
     for number, stroke in enumerate(layer.active_frame.strokes):
         count, style = len(stroke.points), _style(seen, stroke.material_index)
-        if not count or (style is not None and style.hide):
+        if not count:
             continue
         points, pressure = np.empty(3 * count, dtype=np.float32), np.empty(count, dtype=np.float32)
         stroke.points.foreach_get("co", points)
         stroke.points.foreach_get("pressure", pressure)
         radii = pressure.astype(np.float64) * (stroke.line_width + layer.line_change) * pixel
         course = points.reshape(-1, 3).astype(np.float64)
-        yield _DrawnStroke(course, radii, bool(stroke.use_cyclic), *_by_style(style, number))
+        drawn = _DrawnStroke(course, radii, bool(stroke.use_cyclic), *_by_style(style, number))
+        yield int(stroke.material_index), drawn
 
 
 def _by_style(style: Any, number: int) -> tuple[bool, Any]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from ..stampwright.artwork.drawn import Faces, Line, Shape
 from ..stampwright.artwork.outlines.curves import Outline
+from .choosing import reason_at
 
 if TYPE_CHECKING:
     from bpy.types import Depsgraph, Object
@@ -16,11 +17,15 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, eq=False)
 class Net:
-    """A mesh: ``points``, (n, 3) float, object's own; ``triangles``, (m, 3) int; ``edges``, (k, 2) int."""
+    """A mesh: ``points``, (n, 3) float, object's own; ``triangles``, (m, 3) int; ``edges``, (k, 2) int.
+
+    ``slots``: (m,) int, that of each triangle's material.
+    """
 
     points: Any
     triangles: Any
     edges: Any
+    slots: Any
 
 
 def read_mesh(seen: Object, depsgraph: Depsgraph | None = None) -> Net:
@@ -28,26 +33,35 @@ def read_mesh(seen: Object, depsgraph: Depsgraph | None = None) -> Net:
     mesh = seen.to_mesh(preserve_all_data_layers=False, depsgraph=depsgraph)
     try:
         if mesh is None or not len(mesh.vertices):
-            return Net(np.empty((0, 3)), np.empty((0, 3), dtype=np.int32), np.empty((0, 2), dtype=np.int32))
+            none = np.empty(0, dtype=np.int32)
+            return Net(np.empty((0, 3)), none.reshape(0, 3), none.reshape(0, 2), none)
         points = np.empty(3 * len(mesh.vertices), dtype=np.float32)
         mesh.vertices.foreach_get("co", points)
         mesh.calc_loop_triangles()
         corners = np.empty(3 * len(mesh.loop_triangles), dtype=np.int32)
         mesh.loop_triangles.foreach_get("vertices", corners)
+        slots = np.empty(len(mesh.loop_triangles), dtype=np.int32)
+        mesh.loop_triangles.foreach_get("material_index", slots)
         edges = np.empty(0 if len(corners) else 2 * len(mesh.edges), dtype=np.int32)
         if len(edges):
             mesh.edges.foreach_get("vertices", edges)
-        return Net(points.reshape(-1, 3).astype(np.float64), corners.reshape(-1, 3), edges.reshape(-1, 2))
+        return Net(points.reshape(-1, 3).astype(np.float64), corners.reshape(-1, 3), edges.reshape(-1, 2), slots)
     finally:
         seen.to_mesh_clear()
 
 
-def mesh_shapes(net: Net, matrix: Any, line_width: float) -> list[Shape]:
-    """Return the faces of a mesh taken through a matrix to mm as seen, or lines, so broad on paper, along its edges."""
+def mesh_shapes(net: Net, matrix: Any, line_width: float, reasons: tuple[str, ...]) -> list[Shape]:
+    """Return the faces of a mesh taken through a matrix to mm as seen, or lines, so broad on paper, along its edges.
+
+    ``reasons``: what each slot's material is left out as, see :meth:`~.choosing.InkChoice.of_slots`.
+    """
     placed = net.points @ matrix[:2, :3].T + matrix[:2, 3]
-    if len(net.triangles):
+    if not len(net.triangles):
+        return [replace(_edge_line(placed[net.edges], line_width), left_out=reasons[0])] if len(net.edges) else []
+    if not any(reasons):
         return [Faces(placed[net.triangles])]
-    return [_edge_line(placed[net.edges], line_width)] if len(net.edges) else []
+    left_out = np.array([reason_at(reasons, slot) for slot in range(int(net.slots.max()) + 1)])[net.slots]
+    return [Faces(placed[net.triangles[left_out == what]], left_out=str(what)) for what in np.unique(left_out)]
 
 
 def _edge_line(ends: Any, width: float) -> Line:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, cast
 
 import numpy as np
@@ -14,10 +14,12 @@ from ..stampwright.artwork.drawn import Shape
 from ..stampwright.errors import ArtworkError
 from ..stampwright.findings import Finding
 from . import notices
+from .choosing import InkChoice, ink_choice
 from .grease import read_strokes, stroke_points
-from .lines.curves import curve_points, curve_shapes, needs_mesh
+from .lines.curves import curve_points, curve_shapes, needs_mesh, splines_of
 from .lines.hair import TYPE as HAIR
 from .lines.hair import hair_points, hair_shapes
+from .lines.typesetting import TypeCut
 from .meshes import mesh_shapes, read_mesh
 from .planes import view_of
 from .references import is_reference, reference_points, reference_shapes, trace_reference
@@ -35,30 +37,48 @@ CURVES, MESHES, STROKES = ("CURVE", "FONT"), ("MESH", "SURFACE", "META"), ("GREA
 class Sourced:
     """One thing that a source draws: ``points``, (n, 3) float, world, mm, and what it draws turned as it is seen.
 
-    ``said``: what is to be said of it wherever it stands.
+    ``said``: what is to be said of it wherever it stands. ``left_out``: the collection for which none of it prints.
     """
 
     points: Any
     draw: Callable[[Any], list[Shape]]
     said: tuple[Finding, ...] = ()
+    left_out: str = ""
+
+    def shapes(self, view: Any) -> list[Shape]:
+        """Return what it draws turned as it is seen, all of it left out if its collection is."""
+        drawn = self.draw(view)
+        return [replace(shape, left_out=self.left_out) for shape in drawn] if self.left_out else drawn
 
 
-def read_shapes(source: Any, depsgraph: Depsgraph) -> tuple[list[Shape], list[Finding]]:
+@dataclass(frozen=True, eq=False)
+class _Drawing:
+    """What a source is read by: itself, the host's evaluation, which of it is ink, and how its text is set."""
+
+    source: Any
+    depsgraph: Depsgraph
+    choice: InkChoice
+    cut: TypeCut
+
+
+def read_shapes(source: Any, depsgraph: Depsgraph, cut: TypeCut | None = None) -> tuple[list[Shape], list[Finding]]:
     """Return what one source of a stamp draws, mm, paper frame, and what is to be said of that.
 
-    ``source``: an entry of a stamp's sources, which says in which plane it is seen. Raises :class:`ArtworkError` when
-    its object cannot be drawn with.
+    ``source``: an entry of a stamp's sources, which says in which plane it is seen. ``cut``: how its text is set; left
+    out, as the stamp's settings say. Raises :class:`ArtworkError` when its object cannot be drawn with.
     """
+    held = source.id_data.stampwright
+    drawing = _Drawing(source, depsgraph, ink_choice(held), cut or TypeCut.of(read_settings(held)))
     drawn = source.object
     is_evaluated = _is_in(depsgraph.view_layer.objects, drawn)
     if not is_evaluated and _is_in(depsgraph.scene.objects, drawn):
         return [], [notices.left_out(drawn.name)]
     seen = drawn.evaluated_get(depsgraph)
-    pieces = list(_pieces(source, seen, depsgraph))
+    pieces = list(_pieces(drawing, seen))
     points = np.vstack([np.empty((0, 3)), *(piece.points for piece in pieces)])
     view = np.eye(4)
     view[:3, :3] = view_of(source.plane, points, world_in_mm(seen, depsgraph)[:3, :3], source.view)
-    shapes = [shape for piece in pieces for shape in piece.draw(view)]
+    shapes = [shape for piece in pieces for shape in piece.shapes(view)]
     if not shapes:
         return [], [notices.empty(drawn.name)]
     said = [finding for piece in pieces for finding in piece.said]
@@ -87,33 +107,43 @@ def _is_in(objects: Any, drawn: Object) -> bool:
     return any(each == drawn for each in objects)
 
 
-def _pieces(source: Any, seen: Object, depsgraph: Depsgraph) -> Iterator[Sourced]:
+def _pieces(drawing: _Drawing, seen: Object) -> Iterator[Sourced]:
     """Yield what an object draws itself, unless the host shows only its copies, and all that it has instances of."""
     if is_reference(seen):
-        yield _reference(source, seen, depsgraph)
+        yield _reference(drawing, seen)
         return
     if seen.type == "EMPTY":
-        yield from _instances(source, seen, depsgraph)
+        yield from _instances(drawing, seen)
         return
     if seen.instance_type == "NONE" or seen.show_instancer_for_viewport:
-        yield _piece(source, seen, world_in_mm(seen, depsgraph), depsgraph)
+        yield _piece(drawing, seen, world_in_mm(seen, drawing.depsgraph))
     if seen.instance_type != "NONE" or any(each.type in ("NODES", "PARTICLE_SYSTEM") for each in seen.modifiers):
-        yield from _instances(source, seen, depsgraph)
+        yield from _instances(drawing, seen)
 
 
-def _piece(source: Any, seen: Object, matrix: Any, depsgraph: Depsgraph) -> Sourced:
+def _piece(drawing: _Drawing, seen: Object, matrix: Any) -> Sourced:
     """Return what an evaluated object draws, its own coordinates taken through a matrix to the world's, mm."""
+    source, depsgraph, choice = drawing.source, drawing.depsgraph, drawing.choice
+    left_out = choice.of_collections(seen.original)
     if seen.type in STROKES:
         points = in_world(stroke_points(seen), matrix)
-        return Sourced(points, lambda view: read_strokes(seen, view @ matrix, _fineness(points)))
+        return Sourced(
+            points, lambda view: read_strokes(seen, view @ matrix, _fineness(points), choice), left_out=left_out
+        )
+    reasons = choice.of_slots(seen)
     if seen.type == HAIR:
         points = in_world(hair_points(seen), matrix)
-        return Sourced(points, lambda view: hair_shapes(seen, view @ matrix, _fineness(points)))
+        return Sourced(
+            points, lambda view: hair_shapes(seen, view @ matrix, _fineness(points), reasons), left_out=left_out
+        )
     if seen.type in CURVES and not needs_mesh(seen, matrix):
         points = in_world(curve_points(seen), matrix)
-        return Sourced(
-            points, lambda view: list(curve_shapes(source, seen, depsgraph, view @ matrix, _fineness(points)))
-        )
+
+        def draw(view: Any) -> list[Shape]:
+            courses = splines_of(seen, depsgraph, view @ matrix, _fineness(points), drawing.cut)
+            return list(curve_shapes(source, seen, courses, view @ matrix))
+
+        return Sourced(points, draw, left_out=left_out)
     if seen.type not in CURVES + MESHES:
         raise ArtworkError(
             f"{seen.name} is no curve, hair, text, mesh, Grease Pencil or reference image: nothing can be drawn with "
@@ -121,19 +151,24 @@ def _piece(source: Any, seen: Object, matrix: Any, depsgraph: Depsgraph) -> Sour
         )
     net = read_mesh(seen, depsgraph)
     flat = curve_points(seen) if seen.type in CURVES else net.points
-    return Sourced(in_world(flat, matrix), lambda view: mesh_shapes(net, view @ matrix, source.line_width))
+    width = source.line_width
+    return Sourced(
+        in_world(flat, matrix), lambda view: mesh_shapes(net, view @ matrix, width, reasons), left_out=left_out
+    )
 
 
-def _reference(source: Any, seen: Object, depsgraph: Depsgraph) -> Sourced:
+def _reference(drawing: _Drawing, seen: Object) -> Sourced:
     """Return what of the image that a reference shows is ink, by the tracing of the stamp's job."""
-    traced, matrix = trace_reference(seen, read_settings(source.id_data.stampwright)), world_in_mm(seen, depsgraph)
+    traced = trace_reference(seen, read_settings(drawing.source.id_data.stampwright))
+    matrix = world_in_mm(seen, drawing.depsgraph)
+    left_out = drawing.choice.of_collections(seen.original)
     points = in_world(reference_points(seen), matrix)
-    return Sourced(points, lambda view: reference_shapes(seen, traced, view @ matrix), traced.findings)
+    return Sourced(points, lambda view: reference_shapes(seen, traced, view @ matrix), traced.findings, left_out)
 
 
-def _instances(source: Any, seen: Object, depsgraph: Depsgraph) -> Iterator[Sourced]:
+def _instances(drawing: _Drawing, seen: Object) -> Iterator[Sourced]:
     """Yield each instance that the host shows of an object: of collections, of vertices, of geometry nodes."""
-    curves = set()
+    curves, depsgraph = set(), drawing.depsgraph
     for each in depsgraph.object_instances:
         # The host has all three of an instance.
         parent, held, shown = (cast("Object", known) for known in (each.parent, each.instance_object, each.object))
@@ -149,15 +184,17 @@ def _instances(source: Any, seen: Object, depsgraph: Depsgraph) -> Iterator[Sour
         if shown.type == held.type and held.original != seen.original:
             curves.add(where)
             if held.type in (*CURVES, *MESHES, *STROKES, HAIR):
-                yield _piece(source, held, matrix, depsgraph)
+                yield _piece(drawing, held, matrix)
         elif shown.type in MESHES:
-            yield _instance_of_mesh(source, shown, matrix)
+            yield _instance_of_mesh(drawing, shown, matrix, left_out=drawing.choice.of_collections(held.original))
 
 
-def _instance_of_mesh(source: Any, shown: Object, matrix: Any) -> Sourced:
+def _instance_of_mesh(drawing: _Drawing, shown: Object, matrix: Any, *, left_out: str) -> Sourced:
     # What an instance is made of is there only while it is gone through.
-    net = read_mesh(shown)
-    return Sourced(in_world(net.points, matrix), lambda view: mesh_shapes(net, view @ matrix, source.line_width))
+    net, reasons, width = read_mesh(shown), drawing.choice.of_slots(shown), drawing.source.line_width
+    return Sourced(
+        in_world(net.points, matrix), lambda view: mesh_shapes(net, view @ matrix, width, reasons), left_out=left_out
+    )
 
 
 def _fineness(points: Any) -> float:

@@ -5,20 +5,23 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+from ..artwork.lines.typesetting import TypeCut
 from ..stampwright.artwork import Artwork, read_artwork
 from ..stampwright.artwork.drawn import Shape
 from ..stampwright.artwork.made import make_artwork
 from ..stampwright.errors import ArtworkError
+from ..stampwright.examination import examine_job
 from ..stampwright.face import DenseDie
 from ..stampwright.files import png_bytes
 from ..stampwright.findings import by_severity
-from ..stampwright.job import Job
+from ..stampwright.job import Job, job_settings
 from ..stampwright.job.pieces import set_bolder
 from ..stampwright.job.sections.bending import BendSection
 from ..stampwright.job.sections.face import FaceSection
 from ..stampwright.memory import Fingerprint, Memory, Progress
 from ..stampwright.parts import build_backing, build_cushion, build_die, build_handle
 from ..stampwright.parts.rolling import bent_die, build_drum, build_fork, rocker_backing
+from ..stampwright.remedy import TYPESETTING, Ways, ways_to_pass
 from ..stampwright.solids import Solid
 from ..stampwright.stamp import Stamp
 from ..stampwright.workshop import draw_for, fitted_size, make_stamp
@@ -49,6 +52,31 @@ def make(order: BuildOrder, memory: Memory, progress: Progress | None = None) ->
         stamp = replace(stamp, findings=by_severity((*stamp.findings, *order.noticed)))
     picture_of(stamp, memory)
     return stamp
+
+
+def ways_for(order: BuildOrder, memory: Memory, progress: Progress | None = None) -> Ways:
+    """Return what would make the stamp of an order pass; touches nothing of Blender's, as :func:`make`.
+
+    Text is set otherwise as far as the order has it drawn so. Raises :class:`StampwrightError`, and whatever
+    ``progress`` raises.
+    """
+    job = order.job
+
+    def read(other: Job) -> Artwork:
+        cut = TypeCut.of({path: value for path, value, _ in job_settings(other)})
+        return _artwork_for(other, order.cuts.get(cut, order.shapes), order.file, order.files)
+
+    def tell(share: float) -> None:
+        if progress is not None:
+            progress("looking for ways", share)
+
+    # Pens keep their width on paper however large the rest is made.
+    anew = (TYPESETTING, "layout.", "base.") if order.shapes else (TYPESETTING,)
+    artwork, picture = read(job), order.face.picture
+    examined = examine_job(job, artwork, picture=picture, memory=memory)
+    found = ways_to_pass(job, artwork, picture=picture, examined=examined, read=read, anew=anew, progress=tell)
+    # A base of one's own is a curve of the scene, which no setting moves.
+    return replace(found, found=tuple(way for way in found if "base.points" not in way.settings))
 
 
 def parts_in(memory: Memory) -> dict[str, Solid | None]:

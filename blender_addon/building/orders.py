@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -11,6 +12,7 @@ import bpy
 import numpy as np
 
 from ..artwork.lines.own_curves import own_points
+from ..artwork.lines.typesetting import TypeCut, is_set
 from ..artwork.reading import read_shapes
 from ..job.properties import job_from_values
 from ..job.settings import read_settings
@@ -32,6 +34,9 @@ from .scaling import about_scale
 if TYPE_CHECKING:
     from bpy.types import Depsgraph, Object
 
+MOST_APART = 20
+"""Hundredths of its size by which text is set apart at most, as ways to pass have it."""
+
 
 @dataclass(frozen=True)
 class BuildOrder:
@@ -39,6 +44,7 @@ class BuildOrder:
 
     ``files``: the fingerprints of all files that artwork is read from. ``mark`` says in a few letters what the artwork
     comes from, and ``fingerprint`` what all does. ``noticed``: what was found as artwork and sculpt were read.
+    ``cuts``: the shapes with text set otherwise, where that was asked for.
     """
 
     job: Job
@@ -49,6 +55,7 @@ class BuildOrder:
     face: SculptedFace
     noticed: tuple[Finding, ...]
     fingerprint: str
+    cuts: Mapping[TypeCut, tuple[Shape, ...]] = field(default_factory=dict)
 
 
 def read_order(root: Object, depsgraph: Depsgraph) -> BuildOrder:
@@ -62,8 +69,9 @@ def read_order(root: Object, depsgraph: Depsgraph) -> BuildOrder:
     job = _job_with_curves(held, depsgraph)
     has_sources = any(source.object is not None for source in held.sources)
     shapes, said = _drawn_by(held, depsgraph)
-    if has_sources and not shapes:
-        raise ArtworkError(f"There is no artwork: {said[0].message}. {said[0].remedy}")
+    if has_sources and all(shape.left_out for shape in shapes):
+        left_out = f"The {shapes[0].left_out} is left out. Show it, or tick it under Which Is Ink" if shapes else ""
+        raise ArtworkError(f"There is no artwork: {left_out or f'{said[0].message}. {said[0].remedy}'}")
     file = Path(bpy.path.abspath(held.artwork_file)) if held.artwork_file and not has_sources else None
     mark = hashlib.blake2b(digest_size=12)
     for shape in shapes:
@@ -83,6 +91,19 @@ def read_order(root: Object, depsgraph: Depsgraph) -> BuildOrder:
     noticed = (*said, *about_scale(root), *bench_of(root).settled)
     bench.read_last = BuildOrder(job, shapes, file, files, mark.hexdigest(), face, noticed, everything.hexdigest())
     return bench.read_last
+
+
+def with_cuts(order: BuildOrder, root: Object, depsgraph: Depsgraph) -> BuildOrder:
+    """Return an order with its text drawn in all cuts in which it may be set; without text it stays as it is.
+
+    Raises :class:`StampwrightError`.
+    """
+    held = root.stampwright
+    if not any(source.object is not None and is_set(source.object) for source in held.sources):
+        return order
+    own = TypeCut.of(read_settings(held))
+    cuts = [TypeCut(bold, apart) for bold in {own.bold, True} for apart in (own.apart, *range(1, MOST_APART + 1))]
+    return replace(order, cuts={cut: _drawn_by(held, depsgraph, cut)[0] for cut in cuts})
 
 
 def keep_strokes(root: Object) -> None:
@@ -125,13 +146,15 @@ def _job_with_curves(held: Any, depsgraph: Depsgraph) -> Job:
     return replace(job, pieces=with_files(job.pieces, lambda file: str(folder / file)))
 
 
-def _drawn_by(held: Any, depsgraph: Depsgraph) -> tuple[tuple[Shape, ...], tuple[Finding, ...]]:
-    """Return what all sources of a stamp draw, and what is to be said of it."""
+def _drawn_by(
+    held: Any, depsgraph: Depsgraph, cut: TypeCut | None = None
+) -> tuple[tuple[Shape, ...], tuple[Finding, ...]]:
+    """Return what all sources of a stamp draw, and what is to be said of it; ``cut``: see :func:`read_shapes`."""
     drawn: list[Shape] = []
     said: list[Finding] = []
     for source in held.sources:
         if source.object is not None:
-            shapes, findings = read_shapes(source, depsgraph)
+            shapes, findings = read_shapes(source, depsgraph, cut)
             drawn += shapes if source.textured else [replace(shape, plain=True) for shape in shapes]
             said += findings
     return tuple(drawn), tuple(said)

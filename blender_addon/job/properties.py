@@ -180,6 +180,12 @@ class STAMPWRIGHT_PG_stamp(bpy.types.PropertyGroup):
         type=STAMPWRIGHT_PG_source, name="Artwork", description="What the artwork is drawn with"
     )
     active_source: IntProperty(name="Active Artwork", description="Artwork chosen in the list")
+    not_ink: StringProperty(
+        name="No Ink",
+        description="Materials, layers and collections of the artwork that do not print, as JSON",
+        default="[]",
+        update=_job_changed,
+    )
     artwork_file: StringProperty(
         name="Artwork File",
         description="SVG, bitmap or pieces file that is printed when no object is",

@@ -13,6 +13,7 @@ CLASSES: tuple[type, ...] = (
     stamp.STAMPWRIGHT_PT_upkeep,
     artwork.STAMPWRIGHT_UL_sources,
     artwork.STAMPWRIGHT_PT_artwork,
+    artwork.STAMPWRIGHT_PT_ink_choice,
     findings.STAMPWRIGHT_PT_findings,
     press.STAMPWRIGHT_PT_press,
     press.STAMPWRIGHT_PT_assumptions,

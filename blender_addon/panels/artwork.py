@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
+from ..artwork.choosing import ink_choice, offered
 from ..building.results import is_behind, stamp_made
 from ..translations import translated
 from .base import StampPanel, settings_in, show_lines, show_picker, show_setting, show_settings
@@ -13,10 +14,15 @@ from .base import StampPanel, settings_in, show_lines, show_picker, show_setting
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
 
+    from ..artwork.choosing import Sort
+
 
 OUTLINER = {"GPENCIL": "GREASEPENCIL"}
 """Types of object, of 4.2, whose icon is not named as they are."""
 
+
+TITLES: dict[Sort, str] = {"material": "Materials", "layer": "Layers", "collection": "Collections"}
+"""What ink is chosen by."""
 
 FITTED = ("fit", "drawn")
 """Sizes by which artwork fits the base, or does where it has none of its own."""
@@ -84,6 +90,43 @@ class STAMPWRIGHT_PT_artwork(StampPanel, bpy.types.Panel):
         show_setting(column, settings, "centre")
         if _is_bitmap(held):
             show_settings(layout, held.tracing, *settings_in(held.tracing), title="Tracing")
+
+
+class STAMPWRIGHT_PT_ink_choice(StampPanel, bpy.types.Panel):
+    """Which of what is drawn prints."""
+
+    bl_label = "Which Is Ink"
+    bl_parent_id = "STAMPWRIGHT_PT_artwork"
+
+    def show(self, layout: UILayout, root: Object, held: Any) -> None:
+        """List materials, layers and collections with a tick each, or by what a file's colours are ink."""
+        if not any(source.object for source in held.sources):
+            settings = held.tracing
+            show_setting(layout, settings, "ink_by")
+            if settings.ink_by == "darkness":
+                show_setting(layout, settings, "ink_darker_than")
+            elif settings.ink_by == "colours":
+                show_setting(layout, settings, "ink_colours")
+            show_setting(layout, settings, "ink_layers")
+            return
+        choice = ink_choice(held)
+        names = offered(held.sources)
+        # What is left out and in the artwork no more may come back.
+        for sort, title in TITLES.items():
+            known = dict.fromkeys((*names[sort], *(name for each, name in sorted(choice.left_out) if each == sort)))
+            if known:
+                layout.label(text=title)
+            column = layout.column(align=True)
+            for name in known:
+                prints = (sort, name) not in choice.left_out
+                shown = column.operator(
+                    "stampwright.choose_ink",
+                    text=name or translated("No Material"),
+                    translate=False,
+                    icon="CHECKBOX_HLT" if prints else "CHECKBOX_DEHLT",
+                    emboss=False,
+                )
+                shown.sort, shown.name, shown.prints = sort, name, not prints
 
 
 class STAMPWRIGHT_PT_base(StampPanel, bpy.types.Panel):

@@ -9,6 +9,7 @@ import bpy
 from ..building.results import can_repair, repair_of
 from ..job.settings import read_names
 from ..press.verdict import findings_of, verdict_of
+from ..remedy import looking
 from ..scene import stamps
 from ..stampwright.job.labels import in_labels
 from ..translations import translated
@@ -71,6 +72,8 @@ class STAMPWRIGHT_PT_findings(StampPanel, bpy.types.Panel):
                 row.operator("stampwright.leave_as_drawn", text="", icon="LOOP_BACK")
         verdict = verdict_of(root)
         show_verdict(layout, verdict)
+        if verdict.severity == "blocks":
+            _show_ways(layout, root)
         layout = layout.column()
         layout.active = verdict.is_current
         kinds: dict[tuple[Severity, str], list[int]] = {}
@@ -78,6 +81,20 @@ class STAMPWRIGHT_PT_findings(StampPanel, bpy.types.Panel):
             kinds.setdefault((finding.severity, finding.kind), []).append(number)
         for (severity, kind), numbers in kinds.items():
             _show_kind(layout, root, severity, kind, [(number, found[number]) for number in numbers])
+
+
+def _show_ways(layout: UILayout, root: Object) -> None:
+    """Show what would make a stamp pass that is blocked, or the button that has it looked for."""
+    ways = looking.ways_of(root)
+    if ways is None:
+        layout.operator("stampwright.find_ways", icon="VIEWZOOM")
+        return
+    box = layout.box().column()
+    show_lines(box, sentence(in_labels(ways.in_words())))
+    for number, way in enumerate(ways):
+        row = box.row(align=True)
+        show_lines(row, in_labels(way.in_words()))
+        row.operator("stampwright.take_way", text="", icon="CHECKMARK").number = number
 
 
 class STAMPWRIGHT_PT_repair(StampPanel, bpy.types.Panel):
@@ -127,7 +144,8 @@ def _show_kind(layout: UILayout, root: Object, severity: Severity, kind: str, al
     is_wide = can_repair(root, first) or len(first.unit) > LEAST_WIDE
     flow = box.grid_flow(columns=2 if is_wide else 3, even_columns=True, align=True)
     for number, finding in placed[:MOST_LISTED]:
-        text = f"{finding.measured:.2f} {finding.unit}" if finding.measured is not None else translated("View")
+        told = finding.measured is not None and finding.unit
+        text = f"{finding.measured:.2f} {finding.unit}" if told else translated("View")
         pair = flow.row(align=True)
         pair.operator("stampwright.view_finding", text=text, icon="VIEWZOOM").number = number
         if can_repair(root, finding):

@@ -35,7 +35,7 @@ def test_nothing_is_left_when_it_is_switched_off(scene):
     bpy.ops.preferences.addon_disable(module=MODULE)
     try:
         assert not ours()
-        assert handlers() == with_it[1] - 10
+        assert handlers() == with_it[1] - 11
         assert not hasattr(bpy.types.Object, "stampwright")
         assert "stampwright" not in dir(bpy.ops) or not dir(bpy.ops.stampwright)
     finally:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
@@ -10,8 +11,10 @@ import numpy as np
 from ...stampwright.artwork.drawn import Filled, Line, Shape, joined
 from ...stampwright.artwork.outlines.crossing import PathFillRule
 from ...stampwright.artwork.outlines.curves import Outline
+from ..choosing import ink_choice, reason_at
 from .pens import even_scale
 from .splines import Course, control_points, courses_of, has_even_radii
+from .typesetting import TypeCut, set_text
 
 if TYPE_CHECKING:
     from bpy.types import Depsgraph, Object
@@ -33,22 +36,39 @@ def needs_mesh(seen: Object, matrix: Any) -> bool:
     return data.bevel_factor_start > 0 or data.bevel_factor_end < 1 or not has_even_radii(data)
 
 
-def curve_shapes(source: Any, seen: Object, depsgraph: Depsgraph, matrix: Any, tolerance: float) -> Iterator[Shape]:
-    """Yield the fill of each letter, or of the whole curve, and the lines drawn along its splines, mm as seen."""
-    data = seen.data
-    if seen.type == "FONT":
-        courses = courses_of(seen.to_curve(depsgraph), matrix, tolerance, by_letter=True)
-        seen.to_curve_clear()
-    else:
-        courses = courses_of(data, matrix, tolerance)
-    filled: dict[int, list[Outline]] = {}
+def splines_of(seen: Object, depsgraph: Depsgraph, matrix: Any, tolerance: float, cut: TypeCut) -> list[Course]:
+    """Return the splines of a curve or text, mm as seen; ``cut``: how text is set otherwise than it is drawn."""
+    if seen.type != "FONT":
+        return courses_of(seen.data, matrix, tolerance)
+    with set_text(seen, depsgraph, cut) as curve:
+        return courses_of(curve, matrix, tolerance, by_letter=True)
+
+
+def curve_shapes(source: Any, seen: Object, courses: list[Course], matrix: Any) -> Iterator[Shape]:
+    """Yield the fill of each letter, or of the whole curve, and the lines drawn along its splines, mm as seen.
+
+    ``courses``: its splines, as :func:`splines_of` has them through that matrix.
+    """
+    data: Any = seen.data
+    is_text = seen.type == "FONT"
+    reasons = ink_choice(source.id_data.stampwright).of_slots(seen)
+    filled: dict[tuple[int, str], list[Outline]] = {}
     for course in courses:
         if course.closed and _is_filled(source, seen):
-            filled.setdefault(course.letter, []).append(course.outline)
+            filled.setdefault((course.letter, reason_at(reasons, course.slot)), []).append(course.outline)
     rule: PathFillRule = "nonzero" if getattr(data, "fill_rule", "") == "NON_ZERO" else "evenodd"
-    for outlines in filled.values():
-        yield Filled(joined(outlines), rule)
-    yield from _lines_along(source, seen, courses, even_scale(matrix) or 0.0)
+    for (letter, left_out), outlines in filled.items():
+        named = _letter_in(data.body, letter) if is_text else ("", "")
+        yield Filled(joined(outlines), rule, left_out=left_out, letter=named)
+    yield from _lines_along(source, seen, courses, even_scale(matrix) or 0.0, reasons)
+
+
+def _letter_in(body: str, at: int) -> tuple[str, str]:
+    """Return a character of a text, and the word that it stands in."""
+    if not 0 <= at < len(body):
+        return "", ""
+    around = next((word for word in re.finditer(r"\S+", body) if word.start() <= at < word.end()), None)
+    return body[at], around[0] if around else body[at]
 
 
 def _is_filled(source: Any, seen: Any) -> bool:
@@ -61,20 +81,24 @@ def _is_filled(source: Any, seen: Any) -> bool:
     return bool(data.bevel_depth == 0)
 
 
-def _lines_along(source: Any, seen: Any, courses: list[Course], scale: float) -> Iterator[Shape]:
+def _lines_along(
+    source: Any, seen: Any, courses: list[Course], scale: float, reasons: tuple[str, ...]
+) -> Iterator[Shape]:
     """Yield what pens draw along the splines: all of one width together, which is quicker than one by one."""
     data = seen.data
-    if data.bevel_depth > 0:
-        widths: dict[float, list[Outline]] = {}
-        for course in courses:
-            width = 2 * float(data.bevel_depth) * scale * course.radius
-            widths.setdefault(round(width, 6), []).append(course.outline)
-        for width, outlines in widths.items():
-            yield Line(joined(outlines), width)
-    elif source.drawn_as != "FILL":
-        plain = [course.outline for course in courses if not (course.closed and _is_filled(source, seen))]
-        if plain:
-            yield Line(joined(plain), source.line_width, on_paper=True, cap="round", join="round")
+    alike: dict[tuple[str, float], list[Outline]] = {}
+    for course in courses:
+        left_out = reason_at(reasons, course.slot)
+        if data.bevel_depth > 0:
+            width = round(2 * float(data.bevel_depth) * scale * course.radius, 6)
+            alike.setdefault((left_out, width), []).append(course.outline)
+        elif source.drawn_as != "FILL" and not (course.closed and _is_filled(source, seen)):
+            alike.setdefault((left_out, source.line_width), []).append(course.outline)
+    for (left_out, width), outlines in alike.items():
+        if data.bevel_depth > 0:
+            yield Line(joined(outlines), width, left_out=left_out)
+        else:
+            yield Line(joined(outlines), width, on_paper=True, cap="round", join="round", left_out=left_out)
 
 
 def curve_points(seen: Object) -> Any:

@@ -24,17 +24,18 @@ def hair_points(seen: Object) -> Any:
     return np.vstack(found) if found else np.empty((0, 3))
 
 
-def hair_shapes(seen: Object, matrix: Any, tolerance: float) -> list[Shape]:
+def hair_shapes(seen: Object, matrix: Any, tolerance: float, reasons: tuple[str, ...]) -> list[Shape]:
     """Return a line as broad as its points along each hair, taken through a matrix to mm as seen.
 
-    ``tolerance``: how far a straight piece may stray from its curve, mm.
+    ``tolerance``: how far a straight piece may stray from its curve, mm. ``reasons``: what each slot's material is
+    left out as; all hair of an object has its first.
     """
     scale = max(float(np.linalg.norm(matrix[:3, :3], 2)), 1e-12)
     shapes: list[Shape] = []
     for stroke in _strokes(seen, tolerance / scale):
         placed = (stroke.course @ matrix[:3, :3].T + matrix[:3, 3])[:, :2]
         radii = stroke.radii * widened(stroke.course, placed, matrix, closed=stroke.closed)
-        shapes.append(Brushed(placed, radii, closed=stroke.closed))
+        shapes.append(Brushed(placed, radii, closed=stroke.closed, left_out=reasons[0]))
     return shapes
 
 

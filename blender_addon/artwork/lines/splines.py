@@ -19,11 +19,12 @@ EVEN = 1e-4
 
 @dataclass(frozen=True, eq=False)
 class Course:
-    """One spline seen from above: its outline, mm, the radius of its points, and the letter it belongs to."""
+    """One spline seen from above: its outline, mm, the radius of its points, its letter, and its material's slot."""
 
     outline: Outline
     radius: float
     letter: int = 0
+    slot: int = 0
 
     @property
     def closed(self) -> bool:
@@ -40,7 +41,8 @@ def courses_of(data: Curve, matrix: Any, tolerance: float, *, by_letter: bool = 
     for spline in data.splines:
         points, radii, outline = _outline_of(spline, matrix, tolerance)
         if len(points) >= 2:
-            courses.append(Course(outline, float(radii.mean()), spline.character_index if by_letter else 0))
+            letter = spline.character_index if by_letter else 0
+            courses.append(Course(outline, float(radii.mean()), letter, spline.material_index))
     return courses
 
 

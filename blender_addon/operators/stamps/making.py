@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 import bpy
-from bpy.props import StringProperty
+from bpy.props import BoolProperty, EnumProperty, StringProperty
 
 from ... import loading
+from ...artwork.choosing import with_choice
 from ...job import changes
 from ...job.preferences import start_job
 from ...job.properties import is_drawable, set_job
@@ -233,6 +234,33 @@ class STAMPWRIGHT_OT_remove_artwork(StampOperator, bpy.types.Operator):
         following.follow(root)
 
 
+class STAMPWRIGHT_OT_choose_ink(StampOperator, bpy.types.Operator):
+    """Print what is drawn in this material, layer or collection, or leave it out; the drawing itself is not touched"""
+
+    bl_idname = "stampwright.choose_ink"
+    bl_label = "Choose Ink"
+    bl_options = {"REGISTER", "UNDO"}
+
+    sort: EnumProperty(
+        name="Sort",
+        description="What it is that prints or not",
+        items=(
+            ("material", "Material", "What is drawn in a material; without a name, in none"),
+            ("layer", "Layer", "A layer of Grease Pencil"),
+            ("collection", "Collection", "Objects of a collection that are in no other that prints"),
+        ),
+    )
+    name: StringProperty(name="Name", description="Which one; all of that name in the artwork")
+    prints: BoolProperty(name="Prints", description="Whether it is ink", default=True)
+
+    def run(self, context: Context) -> Any:
+        """Note the choice, and build the stamp of it."""
+        root = self.stamp(context)
+        with changes.quiet():
+            root.stampwright.not_ink = with_choice(root.stampwright, self.sort, self.name, prints=self.prints)
+        following.follow(root)
+
+
 def drawable(context: Context) -> list[Object]:
     """Return the selected objects that can be printed, the active one first."""
     chosen = [each for each in context.selected_objects if is_drawable(each)]
@@ -285,4 +313,5 @@ CLASSES = (
     STAMPWRIGHT_OT_stop,
     STAMPWRIGHT_OT_add_artwork,
     STAMPWRIGHT_OT_remove_artwork,
+    STAMPWRIGHT_OT_choose_ink,
 )

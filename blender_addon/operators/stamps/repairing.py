@@ -11,8 +11,11 @@ from ... import loading
 from ...building.results import can_repair
 from ...job.settings import read_settings
 from ...press.verdict import findings_of
+from ...remedy import looking
 from ...stampwright.errors import StampwrightError
+from ...stampwright.job.labels import in_labels
 from ..base import StampOperator
+from .making import Watching
 from .settings import change_settings
 
 if TYPE_CHECKING:
@@ -90,7 +93,56 @@ class STAMPWRIGHT_OT_accept(StampOperator, bpy.types.Operator):
         change_settings(root, {"preflight.accept": tuple(accepted)})
 
 
+class STAMPWRIGHT_OT_find_ways(Watching, StampOperator, bpy.types.Operator):
+    """Look for settings with which nothing blocks the stamp any more, each tried before it is said; Esc stops"""
+
+    bl_idname = "stampwright.find_ways"
+    bl_label = "What Would Make It Pass"
+
+    room = looking
+
+    def run(self, context: Context) -> Any:
+        """Look, and come back when all is tried."""
+        looking.look_now(self.stamp(context))
+
+    def invoke(self, context: Context, _event: Any) -> set[str]:
+        """Look beside Blender, telling how far it is."""
+        try:
+            root = self.stamp(context)
+            return self.watch(context, root, looking.start(root))
+        except StampwrightError as error:
+            self.report({"ERROR"}, in_labels(str(error)))
+            return {"CANCELLED"}
+
+    def ended(self) -> set[str]:
+        """Say what stood against it, if anything did."""
+        message = looking.message_at(self._number)
+        if message:
+            self.report({"ERROR"}, in_labels(message))
+        return {"CANCELLED"} if message else {"FINISHED"}
+
+
+class STAMPWRIGHT_OT_take_way(StampOperator, bpy.types.Operator):
+    """Set what this way to pass says; the artwork itself is not touched"""
+
+    bl_idname = "stampwright.take_way"
+    bl_label = "Take This Way"
+    bl_options = {"REGISTER", "UNDO"}
+
+    number: IntProperty(name="Number", description="Which way, as listed", min=0)
+
+    def run(self, context: Context) -> Any:
+        """Set all settings of the way together."""
+        root = self.stamp(context)
+        ways = looking.ways_of(root)
+        if ways is None or self.number >= len(ways):
+            raise StampwrightError("There is no such way any more: look for ways again")
+        change_settings(root, dict(ways[self.number].settings))
+
+
 CLASSES = (
+    STAMPWRIGHT_OT_find_ways,
+    STAMPWRIGHT_OT_take_way,
     STAMPWRIGHT_OT_repair,
     STAMPWRIGHT_OT_repair_finding,
     STAMPWRIGHT_OT_leave_as_drawn,

@@ -11,7 +11,7 @@ from typing import Any
 import shapely
 
 from ..artwork import Artwork
-from ..errors import StampwrightError
+from ..errors import Cancelled, StampwrightError
 from ..examination import Examination, examine_job
 from ..face import Grey
 from ..findings import Finding
@@ -19,9 +19,12 @@ from ..job import Job
 from ..job.kinds import FINE_CODE, SPECK, THIN_LINE
 from ..job.sections.preflight import PreflightSection
 from ..layout import TOO_LARGE, lay_out
-from ..memory import Memory
+from ..memory import Memory, Share
 from ..preflight import can_mend
 from ..preflight.examining import MOST_OF_A_KIND
+
+TYPESETTING = "tracing.text_"
+"""How the paths of the settings begin by which text is set."""
 
 LARGEST_WAY = 8.0
 """Artwork is made at most this many times as large."""
@@ -49,7 +52,8 @@ SIZED = (THIN_LINE, SPECK, FINE_CODE)
 class Trials:
     """Trials of one artwork with other settings; what was tried once is kept.
 
-    ``now``: the examination as it stands, but for repair. ``read``: reads the artwork anew by a job's settings.
+    ``now``: the examination as it stands, but for repair. ``read``: reads the artwork anew by a job's settings, where
+    one is changed whose path begins with any of ``anew``. ``progress``: told the share of the work that is done.
     ``enough``, ``fine_enough``: the factor of size and the nozzle, mm, that do without anything else, as far as known.
     ``left``: work that may still be done, in points; ``cut_short``: whether that did not do for all there was to try.
     """
@@ -60,11 +64,14 @@ class Trials:
     now: Examination
     read: Callable[[Job], Artwork] | None = None
     left: float = MOST_WORK
+    anew: tuple[str, ...] = (TYPESETTING,)
+    progress: Share | None = None
     cut_short: bool = False
     kept: dict[tuple[Any, ...], Examination | None] = field(default_factory=dict)
     memory: Memory = field(default_factory=Memory)
 
     def __post_init__(self) -> None:
+        self.work = max(self.left, 1.0)
         self.points = int(shapely.get_num_coordinates(self.now.laid.layout.inked))
         self.outline = float(self.now.laid.layout.inked.length)
         overhangs = any(finding.kind == TOO_LARGE for finding in self.now.blocked)
@@ -118,6 +125,8 @@ class Trials:
             if cost > self.left:
                 self.cut_short = True
                 return None
+            if self.progress is not None:
+                self.progress(1.0 - self.left / self.work)
             self.left -= cost
             self.kept[key] = self._examined(values)
         return self.kept[key]
@@ -174,9 +183,11 @@ class Trials:
     def _examined(self, values: Mapping[str, Any]) -> Examination | None:
         try:
             job = self.job.with_values(dict(values))
-            set_anew = self.read is not None and any(name.startswith("tracing.text_") for name in values)
+            set_anew = any(name.startswith(self.anew) for name in values)
             artwork = self.read(job) if self.read is not None and set_anew else self.artwork
             return examine_job(job, artwork, picture=self.picture, memory=self.memory)
+        except Cancelled:
+            raise
         except StampwrightError:
             return None
 

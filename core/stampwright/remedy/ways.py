@@ -12,8 +12,9 @@ from ..face import Grey
 from ..job import Job
 from ..job.kinds import THIN_LINE
 from ..looks.numbers import spoken
+from ..memory import Share
 from .searching import CLOSE_ENOUGH, first_that_passes, least_that_passes
-from .trials import MOST_WORK, SIZED, Trials, least_factor
+from .trials import MOST_WORK, SIZED, TYPESETTING, Trials, least_factor
 from .way import Way, Ways
 
 NOZZLES = (1.0, 0.8, 0.6, 0.5, 0.4, 0.35, 0.3, 0.25, 0.2, 0.15, 0.1)
@@ -47,6 +48,8 @@ def ways_to_pass(
     repaired: Examination | None = None,
     read: Callable[[Job], Artwork] | None = None,
     work: float = MOST_WORK,
+    anew: tuple[str, ...] = (TYPESETTING,),
+    progress: Share | None = None,
 ) -> Ways:
     """Return ways to make artwork pass that is blocked, those that change least first; none when nothing blocks.
 
@@ -54,7 +57,8 @@ def ways_to_pass(
     miss. Sizes are the smallest, to 3 % (to 10 % for repaired artwork), and nozzles the widest of those that are sold.
     The search ends at some ``work``, in outline points examined, and says so. ``examined``, ``repaired``: the
     examination as it stands, and with repair, where there is one. ``read``: reads the artwork anew by a job's
-    settings; with it, text that the program sets may be set bolder or wider. Raises
+    settings, where one is changed whose path begins with any of ``anew``; with it, text that the program sets may be
+    set bolder or wider. ``progress``: told how much of the work is done. Raises
     :class:`~stampwright.errors.StampwrightError` when the artwork cannot be laid out at all.
     """
     now = examined or examine_job(job, artwork, picture=picture)
@@ -64,7 +68,7 @@ def ways_to_pass(
     if job.preflight.repair:
         known = {job.preflight.repair_by: now}
         now = examine_job(job.with_value("preflight.repair", False), artwork, picture=picture)
-    trials = Trials(job, artwork, picture, now, read, work)
+    trials = Trials(job, artwork, picture, now, read, work, anew, progress)
     for _, change in _MENDED:
         if seen := known.get(change["preflight.repair_by"]):
             trials.know(change, seen)

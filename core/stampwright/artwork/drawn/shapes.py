@@ -16,10 +16,12 @@ from ...errors import ArtworkError
 from ...plane.circles import chords_in
 from ...plane.regions import filled_parts
 from ..artwork import Artwork
+from ..letters import Letter
 from ..outlines.crossing import NOTHING, PathFillRule, united_faces
 from ..outlines.curves import Outline, Points, Polylines, count_pieces, flattened
 from ..outlines.filling import filled, united
 from ..outlines.stroking import Pen, stroked
+from .left_out import about_left_out
 
 LEAST_FACE = 1e-9
 """Faces with less area than this, mm², are seen edge on."""
@@ -29,12 +31,16 @@ LEAST_FACE = 1e-9
 class Filled:
     """The inside of an outline's closed subpaths, mm, by SVG's rules for what is inside.
 
-    ``plain``, here as in all shapes: its ink takes no texture.
+    ``letter``: the character of text that it is, and the word that this stands in, if any. Here as in all shapes,
+    ``plain``: its ink takes no texture; ``left_out``: what it belongs to that is no ink, such as "material Red",
+    nothing for what prints.
     """
 
     outline: Outline
     rule: PathFillRule = "evenodd"
     plain: bool = False
+    left_out: str = ""
+    letter: tuple[str, str] = ("", "")
 
     def points(self) -> Points:
         """Return points that span the shape, (n, 2) float."""
@@ -60,6 +66,7 @@ class Line:
     cap: str = "butt"
     join: str = "miter"
     plain: bool = False
+    left_out: str = ""
 
     def points(self) -> Points:
         """Return points that span the shape, (n, 2) float."""
@@ -87,6 +94,7 @@ class Brushed:
     radii: NDArray[np.float64]
     closed: bool = False
     plain: bool = False
+    left_out: str = ""
 
     def points(self) -> Points:
         """Return points that span the shape, (n, 2) float."""
@@ -109,6 +117,7 @@ class Faces:
 
     triangles: NDArray[np.float64]
     plain: bool = False
+    left_out: str = ""
 
     def points(self) -> Points:
         """Return points that span the shape, (n, 2) float."""
@@ -130,18 +139,24 @@ Shape = Filled | Line | Brushed | Faces
 def draw_artwork(
     shapes: Sequence[Shape], *, name: str = "", tolerance: float = 0.005, magnification: float = 1.0
 ) -> Artwork:
-    """Return the artwork that shapes make together: ink is whatever any of them covers.
+    """Return the artwork that shapes make together: ink is whatever any of them covers but those that are left out.
 
-    ``tolerance``: how far a straight piece may stray from its curve, mm, as drawn. ``magnification``: from the drawing
-    to paper, for pens that have their width there. Raises :class:`ArtworkError` when nothing would print.
+    Each thing that is left out is a finding with what it covers. ``tolerance``: how far a straight piece may stray
+    from its curve, mm, as drawn. ``magnification``: from the drawing to paper, for pens that have their width there.
+    Raises :class:`ArtworkError` when nothing would print.
     """
     for points in (shape.points() for shape in shapes):
         if not np.isfinite(points).all():
             raise ArtworkError(f"{name or 'the drawing'} has points that are nowhere (not a number); draw it anew")
     try:
         regions = [shape.region(tolerance, magnification) for shape in shapes]
-        inked = filled_parts(united(regions))
-        plain = filled_parts(united([region for region, shape in zip(regions, shapes, strict=True) if shape.plain]))
+        drawn = list(zip(regions, shapes, strict=True))
+        inked = filled_parts(united([region for region, shape in drawn if not shape.left_out]))
+        plain = filled_parts(united([region for region, shape in drawn if shape.plain and not shape.left_out]))
+        left_out = {
+            what: united([region for region, shape in drawn if shape.left_out == what])
+            for what in dict.fromkeys(shape.left_out for shape in shapes if shape.left_out)
+        }
     except shapely.errors.GEOSException as error:
         raise ArtworkError(f"the outlines could not be resolved ({error}); simplify the drawing") from error
     if inked.is_empty:
@@ -149,18 +164,31 @@ def draw_artwork(
             f"{name or 'the drawing'} shows no ink from above: close and fill its curves, or give its lines a width"
         )
     left, bottom, right, top = inked.bounds
+    to_page = (1.0, 0.0, 0.0, 1.0, -left, -bottom)
     return Artwork(
         inked=affinity.translate(inked, -left, -bottom),
         page_size=(right - left, top - bottom),
         name=name,
         tolerance=tolerance,
+        findings=tuple(each.moved(to_page) for each in about_left_out(left_out, inked)),
         plain=affinity.translate(plain, -left, -bottom),
+        letters=tuple(
+            Letter(*shape.letter, shapely.box(*region.bounds)).moved(to_page)
+            for region, shape in drawn
+            if isinstance(shape, Filled) and shape.letter[0] and not shape.left_out and not region.is_empty
+        ),
     )
 
 
 def extent_of(shapes: Sequence[Shape]) -> tuple[float, float]:
-    """Return width and height of a drawing, mm, lines at no width where that is set on paper."""
-    points = np.concatenate([shape.points() for shape in shapes])
+    """Return width and height of what prints of a drawing, mm, lines at no width where that is set on paper.
+
+    Raises :class:`ArtworkError` when nothing of it does.
+    """
+    printed = [shape.points() for shape in shapes if not shape.left_out]
+    if not printed:
+        raise ArtworkError("none of what is drawn is ink: let a material, a layer or a collection of it print")
+    points = np.concatenate(printed)
     width, height = np.ptp(points, axis=0).tolist()
     return width, height
 
