@@ -30,6 +30,7 @@ TOLD_IN = {
     "pictures": "product-pictures#in-blender",
     "films": "product-pictures#films",
     "live": "blender#live",
+    "assets": "blender#in-the-asset-browser",
 }
 """Subjects that help is asked on, and where the guide tells of each: page and heading."""
 
@@ -52,6 +53,9 @@ _SUBJECTS = {
     "ops.stampwright.*artwork": "artwork",
     "ops.stampwright.*job": "files",
     "ops.stampwright.export_*": "files",
+    "ops.stampwright.*asset*": "assets",
+    "ops.stampwright.*library": "assets",
+    "ops.stampwright.keep_handle": "assets",
     "ops.stampwright.build": "live",
     "ops.stampwright.watch": "live",
     "ops.stampwright.stop": "live",

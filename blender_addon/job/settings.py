@@ -14,7 +14,7 @@ from bpy.props import BoolProperty, EnumProperty, FloatProperty, IntProperty, St
 from ..stampwright.job import Job, job_settings
 from ..stampwright.job.labels import SETTINGS, choice_label, label_of, labelled, unit_of
 from ..stampwright.job.settings import Setting
-from ..translations import CONTEXT
+from ..translations import CONTEXT, tooltip_of
 
 DIGITS = 7
 """Digits that a 32-bit float, which Blender's number properties are, always holds."""
@@ -30,15 +30,6 @@ LENGTH: Literal["DISTANCE_CAMERA"] = "DISTANCE_CAMERA"
 def name_of(path: str) -> str:
     """Return the name of a setting's property: its label, with its unit unless that stands beside the value."""
     return label_of(path) if unit_of(path) == "mm" else labelled(path)
-
-
-def tooltip_of(path: str) -> str:
-    """Return a setting's reason and normal range as a tooltip: capital first, no full stop at the end."""
-    about, unit = SETTINGS[path], unit_of(path)
-    text = about.reason[:1].upper() + about.reason[1:].rstrip(".")
-    if about.normal is not None:
-        text += f".\nUsually {about.normal[0]:g} to {about.normal[1]:g} {unit}".rstrip()
-    return text
 
 
 def property_of(path: str, default: Any, changed: Callable[..., None]) -> Any:

@@ -57,6 +57,7 @@ class STAMPWRIGHT_MT_object(bpy.types.Menu):
         layout.operator("stampwright.picture_beside", text="Product Picture", icon="RENDER_STILL")
         layout.operator("stampwright.export_files", text="Export Stamp for 3D Printing...", icon="EXPORT")
         layout.operator("stampwright.add_assets", icon="ASSET_MANAGER")
+        layout.operator("stampwright.set_up_library")
         layout.separator()
         layout.operator("stampwright.open_guide", text="Guide", icon="HELP")
 
@@ -80,6 +81,12 @@ def _in_export(menu: Any, _context: Context) -> None:
     menu.layout.operator("stampwright.export_finished", text="Finished Hand Stamp (.glb, .usdc, .obj)")
 
 
+def _in_assets(menu: Any, context: Context) -> None:
+    if getattr(context, "asset", None) is not None:
+        menu.layout.separator()
+        menu.layout.operator("stampwright.use_asset", icon="MOD_MIRROR")
+
+
 _CLASSES = (STAMPWRIGHT_MT_add, STAMPWRIGHT_MT_object)
 
 _PLACES: tuple[tuple[str, Callable[[Any, Context], None]], ...] = (
@@ -88,6 +95,7 @@ _PLACES: tuple[tuple[str, Callable[[Any, Context], None]], ...] = (
     ("VIEW3D_MT_object_context_menu", _in_object),
     ("TOPBAR_MT_file_import", _in_import),
     ("TOPBAR_MT_file_export", _in_export),
+    ("ASSETBROWSER_MT_context_menu", _in_assets),
 )
 """Menus of the host, and what is drawn behind their own entries."""
 

@@ -46,8 +46,8 @@ def _recoloured(held: STAMPWRIGHT_PG_pictures, _context: Context) -> None:
 
 def _colour_of(sort: str, name: str, told: str, usual: str = "") -> EnumProperty:
     names = list(colours_of(sort))
-    items = [(_key(each), each, f"{each} {sort}") for each in names]
-    return EnumProperty(name=name, description=told, items=items, default=_key(usual or names[0]), update=_recoloured)
+    items = [(key_of(each), each, f"{each} {sort}") for each in names]
+    return EnumProperty(name=name, description=told, items=items, default=key_of(usual or names[0]), update=_recoloured)
 
 
 def _finish_of(part: str, usual: str) -> EnumProperty:
@@ -57,13 +57,14 @@ def _finish_of(part: str, usual: str) -> EnumProperty:
     )
 
 
-def _key(name: str) -> str:
+def key_of(name: str) -> str:
+    """Return the identifier of a colour in the properties."""
     return name.upper().replace(" ", "_")
 
 
 def name_of(sort: str, key: str) -> str:
     """Return the name of a colour from its identifier in the properties."""
-    return next((each for each in colours_of(sort) if _key(each) == key), "")
+    return next((each for each in colours_of(sort) if key_of(each) == key), "")
 
 
 class STAMPWRIGHT_PG_pictures(bpy.types.PropertyGroup):

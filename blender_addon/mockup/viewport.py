@@ -9,7 +9,7 @@ import bpy
 from ..scene.nodes import tree_of
 from ..scene.stamps import PARTS, part_of
 from .materials.filaments import FINISHES, Finish
-from .materials.palette import colour, colours_of
+from .materials.palette import Rgba, colour
 from .settings import name_of
 
 if TYPE_CHECKING:
@@ -48,24 +48,23 @@ def plain_material(root: Object, name: str) -> Material:
     return _material(chosen, FINISHES[getattr(pictures, f"{name}_finish", "MATTE")])
 
 
-def finish_materials() -> list[Material]:
-    """Return a material for every finish, each in another colour."""
-    colours = list(colours_of("filament"))
-    return [_material(colours[number % len(colours)], finish) for number, finish in enumerate(FINISHES.values())]
-
-
 def _material(chosen: str, finish: Finish) -> Material:
     title = f"{chosen} {finish.label}"
     material: Any = bpy.data.materials.get(title)
     if material is None or material.library is not None or OURS not in material:
         material = bpy.data.materials.new(title)
         material[OURS] = chosen
-        own = colour("filament", chosen)
-        material.diffuse_color, material.roughness, material.metallic = own, finish.roughness, finish.metallic
-        shader = tree_of(material).nodes.get("Principled BSDF")
-        if shader is not None:
-            shader.inputs["Base Color"].default_value = own
-            shader.inputs["Roughness"].default_value = finish.roughness
-            shader.inputs["Metallic"].default_value = finish.metallic
+        coloured(material, colour("filament", chosen), finish)
     given: Material = material
     return given
+
+
+def coloured(material: Any, own: Rgba, finish: Finish) -> Any:
+    """Return a material, given a colour and a finish by figures, as viewports and other programs read them."""
+    material.diffuse_color, material.roughness, material.metallic = own, finish.roughness, finish.metallic
+    shader = tree_of(material).nodes.get("Principled BSDF")
+    if shader is not None:
+        shader.inputs["Base Color"].default_value = own
+        shader.inputs["Roughness"].default_value = finish.roughness
+        shader.inputs["Metallic"].default_value = finish.metallic
+    return material

@@ -1,12 +1,14 @@
-"""The extension in other languages, by the host's own means: one table a language beside this file.
+"""The extension in other languages, by the host's own means: two tables a language beside this file.
 
-A table gives for every English text of panels, menus, properties and operators what stands there instead. Texts are
-looked up in a context of our own, as the host has words of the same spelling that mean other things.
+One gives for every English text of panels, menus, properties and operators what stands there instead, the other for
+every tooltip. Texts are looked up in a context of our own, as the host has words of the same spelling that mean other
+things; tooltips in the one that the host looks in for those.
 """
 
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Mapping
 from pathlib import Path
 
 import bpy
@@ -20,6 +22,12 @@ CONTEXT = "Stampwright"
 LANGUAGES = ("de", "fr")
 """Languages that there is a table of, by the codes that the host takes for all countries that speak them."""
 
+ENGLISH: Mapping[str, str] = {}
+"""Table of the language that everything is written in."""
+
+USUALLY = "Usually {low} to {high}"
+"""Second line of a tooltip, before the unit."""
+
 _CONTEXTS = (CONTEXT, "*", "Operator")
 """Ours, and those in which the host looks for texts and for operators that name no other."""
 
@@ -30,15 +38,29 @@ def translated(text: str) -> str:
     return told
 
 
+def tooltip_of(path: str, table: Mapping[str, str] = ENGLISH) -> str:
+    """Return a setting's reason and normal range, capital first, no full stop; in another language by its table."""
+    about = SETTINGS[path]
+    text = about.reason[:1].upper() + about.reason[1:].rstrip(".")
+    text = table.get(text, text)
+    if about.normal is not None:
+        low, high = (f"{limit:g}" for limit in about.normal)
+        unit = table.get(unit_of(path), unit_of(path))
+        text += f".\n{table.get(USUALLY, USUALLY).format(low=low, high=high)} {unit}".rstrip()
+    return text
+
+
 def table_of(language: str) -> dict[str, str]:
-    """Return every text of a language by the English one, settings with their units behind them, too."""
-    path = Path(__file__).with_name(f"{language}.toml")
-    table: dict[str, str] = tomllib.loads(path.read_text(encoding="utf-8"))
+    """Return every text of a language by the English one, settings with their units and ranges behind them, too."""
+    table: dict[str, str] = {}
+    for name in (f"{language}.toml", f"{language}.tooltips.toml"):
+        table |= tomllib.loads(Path(__file__).with_name(name).read_text(encoding="utf-8"))
     for setting in SETTINGS:
         label, unit = label_of(setting), unit_of(setting)
         if unit and label in table:
             table[labelled(setting)] = f"{table[label]} ({table.get(unit, unit)})"
-    return table
+    ranged = {tooltip_of(setting): tooltip_of(setting, table) for setting in SETTINGS}
+    return table | ranged
 
 
 def register() -> None:

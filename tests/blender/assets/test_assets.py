@@ -88,16 +88,26 @@ def test_what_nodes_lift_on_a_sculpted_die_is_read_back_as_sculpt(root, live, be
     assert dense.solid.vertices[dense.movable, 2].mean() == pytest.approx(dense.top - 0.3, abs=0.02)
 
 
+def marked():
+    kinds = ("materials", "objects", "node_groups")
+    return [each for kind in kinds for each in getattr(bpy.data, kind) if each.asset_data and not each.library]
+
+
 def test_assets_are_marked_once_and_stay_out_of_the_scene(root):
     seen = len(bpy.context.scene.objects)
     assert bpy.ops.stampwright.add_assets() == {"FINISHED"}
     assert bpy.ops.stampwright.add_assets() == {"FINISHED"}
-    marked = [
-        each for kind in ("materials", "objects", "node_groups") for each in getattr(bpy.data, kind) if each.asset_data
-    ]
     assert len(bpy.context.scene.objects) == seen
-    assert len(marked) == len({each.name for each in marked}) == 1 + 5 + 3
-    assert all([tag.name for tag in each.asset_data.tags] == ["Stampwright"] for each in marked)
+    # Nodes, finishes, bases, and the presets of handles but for the one without any.
+    assert len(marked()) == len({each.name for each in marked()}) == 1 + 5 + 3 + 4
+    assert all([tag.name for tag in each.asset_data.tags] == ["Stampwright"] for each in marked())
+
+
+def test_something_else_of_the_name_of_an_asset_is_left_alone(root):
+    mine = bpy.data.objects.new("Base, Round 50", None)
+    bpy.ops.stampwright.add_assets()
+    assert mine.asset_data is None
+    assert sum(each.name.startswith("Base, Round 50") and bool(each.asset_data) for each in bpy.data.objects) == 1
 
 
 def test_a_base_from_the_assets_serves_as_a_base(root, live):

@@ -28,7 +28,7 @@ def raster_of(path):
     top = corners[:, :, 2].max()
     face = corners[(corners[:, :, 2] > top - 1e-4).all(axis=1)][:, :, :2] * (-1.0, 1.0)
     low, high = face.min(axis=(0, 1)), face.max(axis=(0, 1))
-    pitch = (high - low).max() / 400
+    pitch = (high - low).max() / 200
     columns, rows = np.round((high - low) / pitch).astype(int)
     picture = np.zeros((rows, columns), dtype=bool)
     middles = low[0] + (np.arange(columns) + 0.5) * (high - low)[0] / columns
@@ -49,7 +49,7 @@ def test_the_written_die_prints_what_is_drawn(stamp_of_text, tmp_path):
     bpy.context.active_object.stampwright.preflight.accept = json.dumps(["thin line"])
     assert bpy.ops.stampwright.export_files(directory=str(tmp_path)) == {"FINISHED"}
     printed = raster_of(tmp_path / "Rag" / "die.stl")
-    shown, _ = seen_from_above([stamp_of_text])
+    shown, _ = seen_from_above([stamp_of_text], pixels=200)
     assert abs(printed.shape[0] - shown.shape[0]) <= 2
     rows, columns = min(printed.shape[0], shown.shape[0]), min(printed.shape[1], shown.shape[1])
     printed, shown = printed[:rows, :columns], shown[:rows, :columns]

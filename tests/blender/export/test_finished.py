@@ -43,7 +43,7 @@ def test_gltf_holds_the_parts_put_together_true_to_size_and_sound(root, benches,
     assert found["handle"].bounds[0][1] > found["die"].bounds[0][1]
     assert found["handle"].bounds[1][1] > 0.04
     assert np.abs(found["die"].bounds.mean(axis=0)[[0, 2]]).max() < 1e-4
-    assert np.ptp(found["die"].bounds[:, 0]) == pytest.approx(0.050, rel=1e-3)
+    assert np.ptp(found["die"].bounds[:, 0]) == pytest.approx(0.025, rel=1e-3)
 
 
 def test_gltf_has_the_chosen_colours_and_is_small(root, tmp_path):

@@ -1,4 +1,4 @@
-"""Every label is there in every language: of settings, choices, operators, panels, menus and kinds of findings."""
+"""Every text is there in every language: labels, tooltips and messages of settings, choices, operators and findings."""
 
 import ast
 import importlib
@@ -31,22 +31,45 @@ def is_word(text):
     return text not in OTHERS_OWN and any(letter.isalpha() for letter in text)
 
 
-def labels_of_properties():
+def groups_of_properties():
     groups = [each for each in bpy.types.PropertyGroup.__subclasses__() if each.is_registered]
     groups = [each for each in groups if each.__name__.startswith("STAMPWRIGHT_")]
     assert len(groups) > 8
-    for group in groups:
-        yield from _labels_in(group.bl_rna, None)
+    return groups
 
 
-def labels_of_operators():
+def operators():
+    """Yield every operator as the host knows it, and the names of its properties that are ours."""
     for name in (each for each in dir(bpy.types) if each.startswith("STAMPWRIGHT_OT_")):
         kind = getattr(bpy.types, name)
         ours = {
             name for base in kind.__mro__ if MODULE in base.__module__ for name in vars(base).get("__annotations__", ())
         }
-        yield kind.bl_label
-        yield from _labels_in(getattr(bpy.ops.stampwright, name.partition("_OT_")[2]).get_rna_type(), ours)
+        yield getattr(bpy.ops.stampwright, name.partition("_OT_")[2]).get_rna_type(), ours
+
+
+def labels_of_properties():
+    for group in groups_of_properties():
+        yield from _labels_in(group.bl_rna, None)
+
+
+def labels_of_operators():
+    for rna, ours in operators():
+        yield rna.name
+        yield from _labels_in(rna, ours)
+
+
+def tooltips_of_properties():
+    for group in groups_of_properties():
+        yield from _tooltips_in(group.bl_rna, None)
+    preferences = bpy.context.preferences.addons[MODULE].preferences
+    yield from _tooltips_in(preferences.bl_rna, set(type(preferences).__annotations__))
+
+
+def tooltips_of_operators():
+    for rna, ours in operators():
+        yield rna.description
+        yield from _tooltips_in(rna, ours)
 
 
 def labels_of_panels_and_menus():
@@ -105,6 +128,15 @@ def _labels_in(rna, ours):
             yield from (item.name for item in each.enum_items)
 
 
+def _tooltips_in(rna, ours):
+    for each in rna.properties:
+        if each.identifier in ("rna_type", "name") or (ours is not None and each.identifier not in ours):
+            continue
+        yield each.description
+        if each.type == "ENUM":
+            yield from (item.description for item in each.enum_items)
+
+
 def _plain(value):
     """Yield the plain texts that an expression may come to; what is put together is translated where that is done."""
     if isinstance(value, ast.Constant) and isinstance(value.value, str):
@@ -116,6 +148,8 @@ def _plain(value):
 SOURCES = {
     "properties": labels_of_properties,
     "operators": labels_of_operators,
+    "tooltips of properties": tooltips_of_properties,
+    "tooltips of operators": tooltips_of_operators,
     "panels and menus": labels_of_panels_and_menus,
     "sources": texts_in_sources,
     "findings": kinds_of_findings,
