@@ -1,4 +1,4 @@
-"""Files of small stamps: what is tried here hangs on no size, and a print a quarter as large is made in half the time."""
+"""Files of small stamps: what is tried here hangs on no size, and a smaller print is made in half the time."""
 
 import importlib
 
