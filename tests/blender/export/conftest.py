@@ -9,6 +9,6 @@ from names import MODULE
 @pytest.fixture(autouse=True)
 def small_stamps(extension, monkeypatch):
     """Have new stamps begin with a base of 25 mm."""
-    making = importlib.import_module(f"{MODULE}.operators.making")
+    making = importlib.import_module(f"{MODULE}.operators.stamps.making")
     usual = making.start_job
     monkeypatch.setattr(making, "start_job", lambda *about: usual(*about).with_value("base.width", 25.0))
