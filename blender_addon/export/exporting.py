@@ -99,8 +99,13 @@ def start(root: Object, parcels: Sequence[Parcel], *, overwrite: bool) -> LiveTa
 
 def begin(root: Object, task: LiveTask) -> LiveTask:
     """Begin a task for the stamp that is worked on; what was written of it till now is stopped."""
-    stop_at(root.session_uid)
-    _tasks[root.session_uid] = task
+    return begin_at(root.session_uid, task)
+
+
+def begin_at(number: int, task: LiveTask) -> LiveTask:
+    """Begin a task by the session number of its stamp, or by 0 where it is of none; the one before is stopped."""
+    stop_at(number)
+    _tasks[number] = task
     task.begin()
     return task
 

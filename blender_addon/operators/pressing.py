@@ -12,6 +12,7 @@ from ..job.preferences import start_job
 from ..job.properties import job_of
 from ..press import pressing
 from ..scene import stamps
+from ..scene.drawn import show_image
 from ..stampwright.errors import StampwrightError
 from ..stampwright.job.labels import in_labels
 from ..stampwright.looks.numbers import percent
@@ -19,7 +20,7 @@ from .base import StampOperator
 from .stamps.making import Watching
 
 if TYPE_CHECKING:
-    from bpy.types import Context, Image
+    from bpy.types import Context
 
 
 class STAMPWRIGHT_OT_press(Watching, StampOperator, bpy.types.Operator):
@@ -125,20 +126,8 @@ class STAMPWRIGHT_OT_draw_push_curve(StampOperator, bpy.types.Operator):
         root = self.stamp(context)
         trial = pressing.known_of(root).trial or pressing.press_now(root, full=False)
         image = loading.load("press.trials").curve_as_image(root, trial)
-        _show_image(context, image)
+        show_image(context, image)
         self.report({"INFO"}, f"Drawn as the image {image.name!r}")
-
-
-def _show_image(context: Context, image: Image) -> None:
-    """Show an image in the first Image Editor that is open, all of it."""
-    for window in context.window_manager.windows:
-        for area in window.screen.areas:
-            if area.type == "IMAGE_EDITOR":
-                area.spaces.active.image = image
-                region = next(each for each in area.regions if each.type == "WINDOW")
-                with context.temp_override(window=window, area=area, region=region):
-                    bpy.ops.image.view_all(fit_view=True)
-                return
 
 
 CLASSES = (

@@ -107,6 +107,7 @@ class STAMPWRIGHT_PT_repair(StampPanel, bpy.types.Panel):
         """Show the limits, and what repair may change."""
         settings = held.preflight
         show_settings(layout, settings, "block_lines", "warn_lines", title="Ink, in line widths")
+        show_settings(layout, settings, "least_gap", title="Gaps in print")
         show_settings(layout, settings, "speck", "dot", "isolation", title="Islands of ink")
         show_settings(layout, settings, "cover", "points_per_mm", "most_points", title="Whole drawing, at most")
         show_switches(

@@ -35,6 +35,7 @@ class STAMPWRIGHT_PT_printer(StampPanel, bpy.types.Panel):
         )
         show_settings(layout, printer, "brim")
         show_settings(layout, printer, "bed_width", "bed_depth", "bed_height")
+        show_settings(layout, printer, "size_across", "size_up", title="Die as it comes out")
         show_settings(layout, printer, "speed_flexible", "speed_rigid", title="Speed", drop="Speed ")
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 import numpy as np
 
+from ..scene.drawn import as_image, in_colour
 from ..scene.impression import show_impression
 from ..scene.nodes import new_matte
 from ..scene.parts import PRESSURE, remove_child, remove_values, write_mesh, write_values
@@ -143,16 +144,7 @@ def curve_as_image(root: Object, trial: Trial) -> Image:
         title=f"Push curve: {trial.job.name}",
         columns=PAGE_PIXELS,
     )
-    pixels = _in_colour(drawn)
-    rows, columns = pixels.shape[:2]
-    image = bpy.data.images.get(title)
-    if image is None or image.library is not None:
-        image = bpy.data.images.new(title, columns, rows)
-    elif tuple(image.size) != (columns, rows):
-        image.scale(columns, rows)
-    image.pixels.foreach_set(pixels.ravel())
-    image.pack()
-    return image
+    return as_image(title, drawn)
 
 
 def _named(trial: Trial) -> list[tuple[str, Any]]:
@@ -168,13 +160,6 @@ def _force(trial: Trial) -> float:
     return float(trial.force)
 
 
-def _in_colour(picture: Any) -> np.ndarray:
-    """Return a picture, (rows, columns, 3) of 8 bits with the top row first, as Blender has pictures."""
-    shown = np.ones((*picture.shape[:2], 4), dtype=np.float32)
-    shown[..., :3] = picture[::-1] / np.float32(255.0)
-    return shown
-
-
 def _pressure_of(root: Object) -> Object | None:
     die = part_of(root, "die")
     children = die.children if die is not None else ()
@@ -183,7 +168,7 @@ def _pressure_of(root: Object) -> Object | None:
 
 def _curve_drawn(trial: Trial) -> np.ndarray:
     curves, hand = _named(trial), trial.report.hand
-    return _in_colour(push_curve_panel(curves, hand, force=_force(trial), columns=PANEL_PIXELS))
+    return in_colour(push_curve_panel(curves, hand, force=_force(trial), columns=PANEL_PIXELS))
 
 
 def _packed(impression: Impression, memory: Memory) -> bytes:

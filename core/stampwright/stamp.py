@@ -15,6 +15,7 @@ from .parts.backing import seat_height
 from .parts.rolling.fork import arm_end
 from .parts.rolling.printing import as_printed
 from .parts.standing import BedPose, Standing, stand
+from .parts.true_size import for_printer
 
 if TYPE_CHECKING:
     from .curved import Bend
@@ -89,8 +90,12 @@ class Stamp:
 
     @property
     def printed(self) -> Mapping[str, Solid]:
-        """The solids as they stand on the printer's bed, by name; of a flat stamp these are its parts."""
-        return {name: as_printed(solid, self.bend, self.job.bend) for name, solid in self.parts.items()}
+        """The solids as their files have them, standing on the printer's bed, by name.
+
+        Those of a flat stamp are its parts, but for a die whose printer does not print true to size.
+        """
+        laid = {name: as_printed(solid, self.bend, self.job.bend) for name, solid in self.parts.items()}
+        return laid | {"die": for_printer(laid["die"], self.job.printer)}
 
     def stand(self, standing: Standing) -> dict[str, BedPose]:
         """Return where every part stands, by its name; see :func:`~stampwright.parts.stand`."""

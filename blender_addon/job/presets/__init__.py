@@ -2,6 +2,16 @@
 
 from __future__ import annotations
 
+from .measured import drop_measured, keep_measured, own_measured
 from .shelf import SORTS, drop, keep, own_presets, presets_of
 
-__all__ = ["SORTS", "drop", "keep", "own_presets", "presets_of"]
+__all__ = [
+    "SORTS",
+    "drop",
+    "drop_measured",
+    "keep",
+    "keep_measured",
+    "own_measured",
+    "own_presets",
+    "presets_of",
+]

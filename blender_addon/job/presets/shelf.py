@@ -98,7 +98,9 @@ def drop(sort: str, label: str) -> None:
 
 @cache
 def _bundled(sort: str) -> Presets:
-    held = tomllib.loads((Path(__file__).parent / f"{sort}.toml").read_text(encoding="utf-8"))
+    file = Path(__file__).parent / f"{sort}.toml"
+    # None come with Stampwright of what only the user's own prints can tell.
+    held = tomllib.loads(file.read_text(encoding="utf-8")) if file.is_file() else {}
     return {label: dict(settings) for label, settings in held.items()}
 
 

@@ -73,9 +73,9 @@ class Watching(OperatorPart):
 
     room: Any = following
 
-    def watch(self, context: Context, root: Object, work: LiveTask) -> set[str]:
-        """Begin to watch."""
-        self._number, self._work = root.session_uid, work
+    def watch(self, context: Context, root: Object | None, work: LiveTask) -> set[str]:
+        """Begin to watch the task of a stamp, or of none."""
+        self._number, self._work = 0 if root is None else root.session_uid, work
         self.tell_how_far(context, work.step, work.share)
         return self.begin_to_watch(context)
 

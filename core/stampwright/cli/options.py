@@ -11,6 +11,7 @@ from ..errors import JobError
 if TYPE_CHECKING:
     from ..artwork import Artwork
     from ..job import Job
+    from ..job.made_from import Measured
 
 
 def add_artwork(command: argparse.ArgumentParser) -> None:
@@ -95,19 +96,22 @@ def job_of(options: argparse.Namespace) -> Job:
 
     Raises :class:`~stampwright.errors.JobError` when it cannot be read, or a setting is none.
     """
+    from ..job.measured import take_measured
     from ..job.written.files import parse_setting
 
     values: dict[str, Any] = dict(parse_setting(text) for text in options.settings)
-    return _with_measured(options, _stated_job(options, values), values)
+    taken = _measured(options, values)
+    return take_measured(_stated_job(options, values, taken), taken.values())
 
 
-def _stated_job(options: argparse.Namespace, values: dict[str, Any]) -> Job:
+def _stated_job(options: argparse.Namespace, values: dict[str, Any], taken: dict[str, Measured]) -> Job:
     from ..job import Job
     from ..job.written.files import read_job
     from ..job.written.texts import as_line
 
     if getattr(options, "template", None) or getattr(options, "say", None):
-        return _job_of_template(options, values)
+        # Words are fitted to what the printer was found to print, not to what is assumed of it.
+        return _job_of_template(options, {path: each.value for path, each in taken.items()} | values)
     job = read_job(options.job) if options.job else Job()
     if "name" not in values and job.name == Job().name and getattr(options, "artwork", None):
         values["name"] = as_line(_name_of(options.artwork)).strip()[:100] or Job().name
@@ -116,23 +120,24 @@ def _stated_job(options: argparse.Namespace, values: dict[str, Any]) -> Job:
     return job.with_values(values)
 
 
-def _with_measured(options: argparse.Namespace, job: Job, values: dict[str, Any]) -> Job:
-    """Return the job with what was measured in place of its own settings, and say what comes from where.
+def _measured(options: argparse.Namespace, values: dict[str, Any]) -> dict[str, Measured]:
+    """Return what was measured, to stand in place of a job's own settings, by setting; and say what comes from where.
 
     A setting that is given by itself wins over what was measured of it.
     """
+    from ..job import Job
     from ..job.job import job_settings
-    from ..job.measured import read_measured, take_measured
+    from ..job.measured import read_measured
 
     files = [read_measured(path) for path in getattr(options, "measured", [])]
     taken = {each.setting: each for file in files for each in file.settings if each.setting not in values}
     if files and not getattr(options, "json", False):
-        units = {path: about.unit for path, _, about in job_settings(job)}
+        units = {path: about.unit for path, _, about in job_settings(Job())}
         for path, each in taken.items():
             prints = f"{each.prints} print{'s' if each.prints != 1 else ''}"
             unit = f" {units[path]}" if units.get(path) else ""
             print(f"{path} = {each.value:.4g}{unit}, measured on {prints} ({each.source})")
-    return take_measured(job, taken.values())
+    return taken
 
 
 def _job_of_template(options: argparse.Namespace, values: dict[str, Any]) -> Job:

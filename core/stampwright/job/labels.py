@@ -34,6 +34,7 @@ LABELS = {
     "printer.hard_line_ratio": "Hard Line Width",
     "preflight.block_lines": "Blocks Under",
     "preflight.warn_lines": "Warns Under",
+    "preflight.least_gap": "Gap Under",
     "preflight.speck": "Speck Under",
     "preflight.dot": "Dot Under",
     "preflight.isolation": "Alone Within",

@@ -45,7 +45,7 @@ def judge_by_art(
     do not block. ``screen``: the dots as they were meant, where art is screened: it is then
     judged by tone. Codes are judged by whether they read, not by their modules' outlines.
     """
-    likeness = liken(printed, given.inked, spread=limits.gap / 2, laid=limits.line_blocks, screen=screen)
+    likeness = liken(printed, given.inked, spread=limits.spread, laid=limits.line_blocks, screen=screen)
     readings = read_codes(printed, given.inked, given.codes)
     findings = (
         *judge_likeness(_outside(likeness.changes, given), given.letters, speck=limits.speck, accept=accept),

@@ -22,6 +22,7 @@ from ..job.written.files import job_as_json
 from ..likeness import PRINT_KINDS, Likeness, judge_by_art, liken
 from ..memory import Memory, Progress, Steps
 from ..parts.rolling import flat_again
+from ..parts.true_size import off_printer
 from ..preflight import PrintLimits
 from ..press import (
     Comparison,
@@ -247,7 +248,7 @@ def _prove(
     with steps.timing("read back", 0.3):
         files = [staged.path(_stl_name(part)) for part in parts]
         found, solids = read_back(files, [staged.path(name) for name in plates], memory)
-        written = solids[DIE]
+        written = off_printer(solids[DIE], stamp.job.printer)
         dies = (written,) if stamp.bend is None else flat_again(written, stamp.bend, stamp.job.bend)
     with steps.timing("prove", 0.5):
         # Each repeat of a roller has to print the artwork; the one that does so least stands for all.

@@ -26,7 +26,7 @@ def check_codes(codes: Iterable[Code], limits: PrintLimits) -> tuple[Finding, ..
 
 
 def _check_code(code: Code, limits: PrintLimits) -> list[Finding]:
-    module, line, spread = code.module, limits.extrusion, limits.gap / 2
+    module, line, spread = code.module, limits.extrusion, limits.spread
     name = {"qr": "QR symbol", "code 128": "Code 128", "ean 13": "EAN-13"}[code.symbology]
     by_printer = limits.line_blocks
     by_ink = spread / MOST_SPREAD[code.symbology]

@@ -173,13 +173,18 @@ def _narrow_gap(place: NarrowPlace, limits: PrintLimits) -> Finding:
         severity="warns",
         stage="preflight",
         message=(
-            f"A gap {place.narrowest:.2f} mm wide{_over(place)} will close: the ink spreads by "
-            f"{limits.gap / 2:.2f} mm from each side"
+            f"A gap {place.narrowest:.2f} mm wide{_over(place)} will close: "
+            + _why_closed(limits, f"the ink spreads by {limits.spread:.2f} mm from each side")
         ),
         place=place.region(),
         measured=place.narrowest,
         limit=limits.gap,
     )
+
+
+def _why_closed(limits: PrintLimits, by_spread: str) -> str:
+    measured = limits.gap > 2 * limits.spread
+    return f"gaps under {limits.gap:.2f} mm close on this printer, ink and paper" if measured else by_spread
 
 
 def _about_counters(counters: Islands, limits: PrintLimits) -> Iterator[Finding]:
@@ -189,8 +194,8 @@ def _about_counters(counters: Islands, limits: PrintLimits) -> Iterator[Finding]
             severity="warns",
             stage="preflight",
             message=(
-                f"A counter that holds a disc of only {counters.sizes[index]:.2f} mm will flood: most of it fills when "
-                f"the ink spreads by {limits.gap / 2:.2f} mm"
+                f"A counter that holds a disc of only {counters.sizes[index]:.2f} mm will flood: "
+                + _why_closed(limits, f"most of it fills when the ink spreads by {limits.spread:.2f} mm")
             ),
             place=counters.shapes[index],
             measured=float(counters.sizes[index]),

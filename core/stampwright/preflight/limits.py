@@ -13,14 +13,15 @@ from ..job.sections.printing import PrinterSection
 class PrintLimits:
     """Lengths in mm.
 
-    ``line_blocks`` and ``line_warns``: widths of ink. ``gap``: paper that the spread from both sides closes.
-    ``counter``: diameter of a disc that a counter must hold; at twice the gap a round counter loses three quarters of
-    its area to the spread. ``speck``: diameter of an island's enclosing circle. ``extrusion``: width of one pass.
+    ``line_blocks`` and ``line_warns``: widths of ink. ``spread``: of the ink, past every edge. ``gap``: paper that
+    closes: by the spread from both sides, or sooner, where that was measured. ``counter``: diameter of a disc that a
+    counter must hold; at twice the gap a round counter loses three quarters of its area to the spread. ``speck``: diameter of an island's enclosing circle. ``extrusion``: width of one pass.
     """
 
     extrusion: float
     line_blocks: float
     line_warns: float
+    spread: float
     gap: float
     counter: float
     speck: float
@@ -28,12 +29,13 @@ class PrintLimits:
     @staticmethod
     def of(preflight: PreflightSection, ink: InkSection, printer: PrinterSection) -> PrintLimits:
         """Return the limits that follow from these sections of a job."""
-        extrusion = printer.line_width
+        extrusion, gap = printer.line_width, max(2 * ink.spread, preflight.least_gap)
         return PrintLimits(
             extrusion=extrusion,
             line_blocks=preflight.block_lines * extrusion,
             line_warns=preflight.warn_lines * extrusion,
-            gap=2 * ink.spread,
-            counter=4 * ink.spread,
+            spread=ink.spread,
+            gap=gap,
+            counter=2 * gap,
             speck=preflight.speck or 2 * extrusion,
         )

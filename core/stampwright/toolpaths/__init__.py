@@ -5,6 +5,7 @@ from .expected import Expected, expected_of
 from .gcode import read_gcode
 from .laid.beads import Beads, lay_beads, width_of
 from .moves import Moves, ToldMoves, Toolpath
+from .telling import told_of
 from .timing import Duration, time_of
 
 __all__ = [
@@ -20,5 +21,6 @@ __all__ = [
     "lay_beads",
     "read_gcode",
     "time_of",
+    "told_of",
     "width_of",
 ]

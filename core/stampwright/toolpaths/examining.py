@@ -111,6 +111,7 @@ class _Die:
     """The thing that is the die, its areas, and where in it the face is.
 
     ``layers``: those whose areas may be asked for. ``base``: outline of what the face stands on, as on the plate.
+    ``grows``: how many times as large as its file it comes off the printer, in x and y of the plate.
     """
 
     thing: Thing
@@ -120,6 +121,7 @@ class _Die:
     layers: tuple[int, ...]
     face: MultiPolygon
     base: MultiPolygon
+    grows: tuple[float, float] = (1.0, 1.0)
 
     @property
     def layer(self) -> LaidLayer:
@@ -128,9 +130,9 @@ class _Die:
 
     def on_paper(self, region: BaseGeometry) -> BaseGeometry:
         """Return what is on the plate as it prints, about the base's middle: reversed, unless it lies face down."""
-        region = region if self.down else die_to_paper(region)
-        middle = (self.base if self.down else die_to_paper(self.base)).centroid
-        return affinity.translate(region, -middle.x, -middle.y)
+        middle = self.base.centroid
+        grown = affinity.scale(affinity.translate(region, -middle.x, -middle.y), *self.grows, origin=(0, 0))
+        return grown if self.down else die_to_paper(grown)
 
 
 def examine_toolpath(
@@ -153,6 +155,7 @@ def examine_toolpath(
     thing, flow = _fed_right(_likeliest(things, expected))
     wrong = flow is not None and flow.is_wrong
     die = _find_face(thing, depth if depth is not None else expected.depth if expected else 0.0)
+    die = die if expected is None else replace(die, grows=expected.grows)
     width = _usual_width(die.layer)
     findings = [*_of_feed(die, flow if wrong else None), *examine_stack(thing, die.covers, die.layers)]
     findings += _of_face(die, width, expected)

@@ -21,7 +21,8 @@ class Expected:
     ``face``: outlines of the finished face. ``base``: the outline that the die stands on. ``given``: the art as it
     was given. ``height``: of the whole die; ``depth``: how far below its top the face is finished. ``line``: width
     of a line. ``alone``: whether the die is the only part of its filament. ``bed``: width and depth. ``screen``:
-    dots as they were meant, where tones are screened. ``whole_top``: whether all of the face goes up to the top: that
+    dots as they were meant, where tones are screened. ``grows``: how many times as large as its file a die comes off the
+    printer, in x and y of the plate. ``whole_top``: whether all of the face goes up to the top: that
     of a textured one does not.
     """
 
@@ -40,6 +41,7 @@ class Expected:
     bed: tuple[float, float]
     screen: MultiPolygon | None = None
     whole_top: bool = True
+    grows: tuple[float, float] = (1.0, 1.0)
 
 
 def expected_of(stamp: Stamp) -> Expected:
@@ -70,4 +72,5 @@ def expected_of(stamp: Stamp) -> Expected:
         bed=(job.printer.bed_width, job.printer.bed_depth),
         screen=stamp.screened,
         whole_top=stamp.face is None,
+        grows=job.printer.grows,
     )

@@ -65,7 +65,7 @@ def test_modules_of_a_code_that_meet_are_no_loss_to_a_reader():
     art = given("qr")
     bar = box(60, 0, 70, 5)
     with_bar = GivenArt(filled_parts(shapely.union(art.inked, bar)), codes=art.codes)
-    limits = PrintLimits(extrusion=0.4, line_blocks=0.4, line_warns=0.8, gap=0.2, counter=0.4, speck=0.8)
+    limits = PrintLimits(extrusion=0.4, line_blocks=0.4, line_warns=0.8, spread=0.1, gap=0.2, counter=0.4, speck=0.8)
     judgement = judge_by_art(spread_ink(with_bar.inked, 0.1), with_bar, limits)
     assert judgement.findings == ()
     assert judgement.as_record()["codes"][0]["reads"] is True

@@ -122,13 +122,14 @@ def _is_set(folder: Path) -> bool:
 
 def _impress_pushed(options: argparse.Namespace) -> int:
     from ...files import check_new, read_mesh
+    from ...parts.true_size import off_printer
     from ...press import predict_print, unbend
 
     check_new(options.out, overwrite=options.overwrite)
     job = _pushed_job(options)
     # A file says nothing of what is still to be dressed off; a job does.
     allowance = dressing_of(options, job) if options.job or options.dress is not None else 0.0
-    unbent = unbend(read_mesh(options.mesh), axis=options.axis, dressing=allowance, upward=options.up, job=job)
+    unbent = unbend(off_printer(read_mesh(options.mesh), job.printer), axis=options.axis, dressing=allowance, upward=options.up, job=job)
     mesh, job = unbent.mesh, unbent.of_job(job, repeats_of(unbent, allowance))
     prediction = with_progress(
         "pressing",

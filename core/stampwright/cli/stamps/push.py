@@ -98,6 +98,7 @@ def run(options: argparse.Namespace) -> int:
     raises.
     """
     from ...files import check_new, read_mesh
+    from ...parts.true_size import off_printer
     from ...press import report_press, unbend
 
     if options.out is not None:
@@ -108,7 +109,7 @@ def run(options: argparse.Namespace) -> int:
     if options.dress is not None:
         job = job.with_value("press.dressing_done", 100.0)
     allowance = dressing_of(options, job)
-    unbent = unbend(read_mesh(options.mesh), dressing=allowance, job=job)
+    unbent = unbend(off_printer(read_mesh(options.mesh), job.printer), dressing=allowance, job=job)
     mesh, job = unbent.mesh, unbent.of_job(job, repeats_of(unbent, allowance))
     report = with_progress(
         "pushing over and over",

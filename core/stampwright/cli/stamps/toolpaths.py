@@ -110,39 +110,28 @@ def _expected(options: argparse.Namespace) -> tuple[Job | None, Expected | None]
 def _draw(options: argparse.Namespace, examined: Examined, told: list[str]) -> None:
     """Write the print as a picture, or as a sheet with all that was found."""
     from ...files import write_file
-    from ...output.sheets.beads import beads_svg
+    from ...output.sheets.beads import beads_sketch
+    from ...output.sketches.as_svg import sketch_svg
 
     if options.out.suffix.lower() == ".png":
         examined.impression.save(options.out, overwrite=options.overwrite)
         return
     base = max(examined.base.geoms, key=lambda part: part.area)
     title = f"What the beads of {options.mesh.name} print"
-    drawing = beads_svg(examined.impression.outlines, base, examined.findings, told[:-1], title=title)
-    write_file(options.out, drawing.encode("utf-8"), overwrite=options.overwrite)
+    sheet = beads_sketch(examined.impression.outlines, base, examined.findings, told[:-1], title=title)
+    write_file(options.out, sketch_svg(sheet, title=title).encode("utf-8"), overwrite=options.overwrite)
 
 
 def _told(options: argparse.Namespace, examined: Examined, job: Job | None, expected: Expected | None) -> list[str]:
     """Return in lines what a toolpath is and prints."""
     from ...job.materials import MATERIALS
-    from ...likeness import likeness_in_words
-    from ...parts.measures import in_hours
+    from ...toolpaths import told_of
 
     material = expected.material if expected else MATERIALS[options.material or "tpu-95a"]
-    left, bottom, right, top = examined.impression.outlines.bounds
-    mass = examined.volume * material.density / 1000.0
-    duration = examined.duration
-    layers, pitch = examined.thing.layers, examined.thing.pitch
-    assumed = f" (assumed: {duration.assumed})" if duration.assumed else ""
-    lines = [
-        f"{len(layers)} layers of {pitch:.2f} mm, {layers[-1].top:.2f} mm high; layer {examined.face_layer} prints, of "
-        f"beads {examined.width:.2f} mm wide",
-        f"{in_hours(duration.seconds / 60)} to print{assumed}, heating left out; "
-        f"{examined.filament / 1000:.2f} m of filament, {mass:.1f} g if it is {material.label}",
-    ]
-    if expected is not None and examined.judgement is not None:
-        lines.append(f"It prints {likeness_in_words(examined.judgement.likeness, expected.spread)}")
-    elif job is None:
+    lines = told_of(examined, material, spread=expected.spread if expected else 0.0)
+    if job is None:
         lines.append("Held against nothing: name the stamp's job (--job my-stamp/job.json) to compare it with the art")
+    left, bottom, right, top = examined.impression.outlines.bounds
     lines.append(
         f"{options.out}: {right - left:.2f} x {top - bottom:.2f} mm of print, "
         f"{examined.impression.outlines.area:.1f} mm² of ink, {examined.impression.dpi:g} dpi"

@@ -26,6 +26,14 @@ class PreflightSection(Section):
         high=10,
         normal=(1.5, 3),
     )
+    least_gap: float = setting(
+        0.0,
+        "Gaps narrower than this close in print; 0 for twice the ink spread, which closes them in any case",
+        unit="mm",
+        low=0,
+        high=5,
+        normal=(0.2, 0.6),
+    )
     speck: float = setting(
         0.0,
         "Islands of ink whose smallest enclosing circle is smaller than this tear off; 0 for two line widths",

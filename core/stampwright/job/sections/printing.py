@@ -62,11 +62,32 @@ class PrinterSection(Section):
         normal=(15, 30),
     )
     speed_rigid: float = setting(60.0, "Speed for hard filament", unit="mm/s", low=1, high=1000, normal=(40, 150))
+    size_across: float = setting(
+        100.0,
+        "Size at which a die comes off the printer from left to right, of its file's; the file makes up for it",
+        unit="%",
+        low=95,
+        high=105,
+        normal=(99, 101),
+    )
+    size_up: float = setting(
+        100.0,
+        "Size at which a die comes off the printer from front to back, of its file's; the file makes up for it",
+        unit="%",
+        low=95,
+        high=105,
+        normal=(99, 101),
+    )
 
     @property
     def line_width(self) -> float:
         """Width of one extruded line, mm."""
         return self.nozzle * self.line_ratio
+
+    @property
+    def grows(self) -> tuple[float, float]:
+        """How many times as large as its file a die comes off the printer, across and up."""
+        return self.size_across / 100.0, self.size_up / 100.0
 
     @property
     def hard(self) -> PrinterSection:

@@ -8,8 +8,7 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from ...findings import Finding, gathered
 from ...looks.colours import QUIET
-from ..sketches.as_svg import sketch_svg
-from ..sketches.marks import stacked
+from ..sketches.marks import Sketch, stacked
 from .figure import found_figure
 from .signs import SIGN, sign_marks
 from .writing import Column
@@ -22,10 +21,10 @@ _TYPE = 3.2
 _INDENT = 7.0
 
 
-def beads_svg(
+def beads_sketch(
     printed: MultiPolygon, base: Polygon, findings: Sequence[Finding], told: Sequence[str], *, title: str
-) -> str:
-    """Return a sheet as SVG: what is printed on its base, mm, paper frame, what was found, and ``told`` lines above."""
+) -> Sketch:
+    """Return a sheet: what is printed on its base, mm, paper frame, what was found, and ``told`` lines above."""
     head = Column(_WIDE)
     head.write(title, 5.0, heading=True)
     for line in told:
@@ -41,4 +40,4 @@ def beads_svg(
             listed.write(alike[0].remedy, _TYPE, x=_INDENT, colour=QUIET)
         listed.down += 1.5
     figure = found_figure(printed, base, findings, _WIDE)
-    return sketch_svg(stacked([head.sketch(), figure, listed.sketch()], 4.0, _EDGE), title=title)
+    return stacked([head.sketch(), figure, listed.sketch()], 4.0, _EDGE)

@@ -69,7 +69,7 @@ def worst_places(examined: Examination) -> list[tuple[int, Finding]]:
 def printed_and_lost(examined: Examination) -> tuple[MultiPolygon, MultiPolygon]:
     """Return what comes to be printed, mm, and what of the art as given does not."""
     limits = limits_of(examined.job)
-    printed = laid_parts(examined.printed, spread=limits.gap / 2, laid=limits.line_blocks)
+    printed = laid_parts(examined.printed, spread=limits.spread, laid=limits.line_blocks)
     return printed, filled_parts(shapely.difference(examined.given.inked, printed))
 
 

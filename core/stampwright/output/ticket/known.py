@@ -18,8 +18,13 @@ BEHIND_PRINTS = {
     "press.bow": "bow of the face",
     "press.bedding_stiffness": "stiffness of paper and bedding",
     "backing.clearance": "clearance of the seat",
+    "printer.size_across": "size across",
+    "printer.size_up": "size up",
 }
 """Settings that decide a real print, and that no one knows before they were measured, in words."""
+
+ONLY_MEASURED = {"preflight.least_gap": "least gap"}
+"""Such as nothing is assumed of: they follow from others until they are measured."""
 
 UNITS_OF_WORDS = {"preflight.block_lines": "line widths"}
 """Units of multiples, on paper."""
@@ -44,11 +49,13 @@ class KnownFigure:
     def in_words(self) -> str:
         """Say the figure, its range and where it is from."""
         unit = f" {UNITS_OF_WORDS.get(self.setting) or unit_of(self.setting)}".rstrip()
+        # A size is known to hundredths of a percent, a share to a percent.
+        digits = 5 if self.setting.startswith("printer.size_") else 3
         prints = f" on {self.prints} prints" if self.prints > 1 else ""
         origin = f"measured{prints}" if self.measured else "assumed"
-        ends = "" if self.low == self.high else f", {self.low:.3g} to {self.high:.3g}"
-        name = BEHIND_PRINTS.get(self.setting) or label_of(self.setting).lower()
-        return f"{name} {self.value:.3g}{unit} ({origin}{ends})"
+        ends = "" if self.low == self.high else f", {self.low:.{digits}g} to {self.high:.{digits}g}"
+        name = (BEHIND_PRINTS | ONLY_MEASURED).get(self.setting) or label_of(self.setting).lower()
+        return f"{name} {self.value:.{digits}g}{unit} ({origin}{ends})"
 
     def as_record(self) -> dict[str, Any]:
         """Return plain data for a report."""

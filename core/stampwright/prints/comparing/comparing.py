@@ -30,14 +30,15 @@ from ...job.written.files import read_job
 from ...likeness import GivenArt, Judgement, judge_by_art, likeness_in_words
 from ...looks.numbers import percent
 from ...memory import Memory
+from ...parts.true_size import off_printer
 from ...press import find_face
 from ...workshop import artwork_of
 from ..finding.scans import read_scan
 from .differences import PrintDifferences, find_differences, shared_places
-from .registering import register
+from .registering import register_all
 
 MOST_PRINTS = 20
-"""Prints of one stamp that are compared together."""
+"""Scans of one stamp, and prints in them, that are compared together."""
 
 _ALWAYS = 0.75  # share of the prints from which on a place is the die's, and not the hand's
 _NOTABLE = 0.004  # of the face, from which on missing or light places are told of
@@ -90,6 +91,7 @@ class PrintComparison:
             "prints": [
                 {
                     "scan": each.registered.scan.name,
+                    "number": each.registered.number,
                     "like": round(each.registered.like, 3),
                     "register_error": round(each.registered.error, 4),
                     "dpi": round(each.registered.view.pixels_per_mm() * 25.4, 1),
@@ -108,7 +110,7 @@ class PrintComparison:
 
 
 def compare_prints(scans: Sequence[str | Path], folder: str | Path, *, dpi: float | None = None) -> PrintComparison:
-    """Compare prints of a stamp, one to a scan or photograph, with the stamp in its folder.
+    """Compare prints of a stamp, one or several to a scan or photograph, with the stamp in its folder.
 
     ``dpi``: of the scans, in place of what the files record. The face is that of the die's file, the art that which the
     folder keeps. Raises :class:`~stampwright.errors.PrintError` when a scan shows no print of it,
@@ -126,8 +128,10 @@ def compare_prints(scans: Sequence[str | Path], folder: str | Path, *, dpi: floa
     artwork = artwork_of(job)
     laid = lay_out_job(job, artwork, Memory(), picture=None)
     given = GivenArt.placed(artwork, laid.layout.matrix)
-    face = find_face(read_mesh(folder / "die.stl"), depth=snap_heights(job).dressing).outlines
-    prints = tuple(find_differences(register(read_scan(path, dpi=dpi), face), face) for path in scans)
+    die = off_printer(read_mesh(folder / "die.stl"), job.printer)
+    face = find_face(die, depth=snap_heights(job).dressing).outlines
+    found = [each for path in scans for each in register_all(read_scan(path, dpi=dpi), face)]
+    prints = tuple(find_differences(each, face) for each in found[:MOST_PRINTS])
     judgements = tuple(_judged(each, given, job) for each in prints)
     lacking = [shapely.MultiPolygon(_parts(each.missing.union(each.light))) for each in prints]
     always = shared_places(lacking, max(1, round(_ALWAYS * len(lacking) + 0.49)))

@@ -15,7 +15,8 @@ from ...plane.regions import filled_parts
 from ...press.faces.seen import outlined
 from ..finding.views import as_seen
 from ..finding.vision import vision
-from .registering import Registered, solid_level
+from .edges import solid_level
+from .registering import Registered
 
 DPI = 400.0
 """Resolution at which prints are compared."""

@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
 from ...errors import PrintError
-from ...plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
+from ...plane.rasters.raster import MM_PER_INCH, picture_of
 from ..finding.scans import Scan
 from ..finding.views import View, as_seen
 from ..finding.vision import vision
+from .edges import lay_on_edges
 
 Floats = NDArray[np.float64]
 Tones = NDArray[np.float32]
@@ -32,14 +33,15 @@ LEAST_DENSITY = 5.0
 _PYRAMID = (60, 120, 240)
 """Pixels of the face's longer side at which it is drawn nearer, one after the other."""
 
+MOST_IN_A_SCAN = 12
+"""Prints of one stamp that are looked for in one scan."""
+
+_AS_LIKE = 0.75  # of the surest print's correlation, that another in the same scan must have
+_BESIDE = 1.0  # mm round a print that was found, in which no other is looked for
+_COUNTS = (1, 2, 3, 4, 6, 9)  # of prints in a photograph, by which its ink is shared out until one of them is seen
 _CLEARLY = 0.06  # more alike, of the correlation
 _TURN = 4.0  # degrees between turns that are tried
 _SIZES = (1.0, 0.92, 1.08, 0.85, 1.16)  # tried where nothing says how large the picture is
-_PITCH = 0.025  # of the map of distances, mm
-_FAR = 3.0  # mm; farther from every edge, the map says no more than that
-_POINTS = 6000  # of a print's edges, that are laid on the face's
-_ROUNDS = 24
-_MEASURED = 2500  # points from which the spread is taken in the end
 
 
 @dataclass(frozen=True, eq=False)
@@ -47,6 +49,7 @@ class Registered:
     """A scan in register with a face: ``view`` takes mm, paper frame, to pixels; ``spread`` is the mean over its edges.
 
     ``like``: the coarse correlation; ``error``: how far edges stray from where the spread puts them, mm (middle value).
+    ``number``: of the print in its scan, from 1; 0 where it is the only one.
     """
 
     scan: Scan
@@ -54,6 +57,12 @@ class Registered:
     spread: float
     like: float
     error: float
+    number: int = 0
+
+    @property
+    def name(self) -> str:
+        """Name of the scan, and of several prints in it which one."""
+        return f"{self.scan.name}, print {self.number}" if self.number else self.scan.name
 
 
 @dataclass(frozen=True)
@@ -66,14 +75,51 @@ class _Guess:
     mirrored: bool
 
 
-def register(scan: Scan, face: MultiPolygon) -> Registered:
-    """Bring a scan into register with a face, mm, paper frame.
+def register_all(scan: Scan, face: MultiPolygon) -> tuple[Registered, ...]:
+    """Bring every print of a face, mm, that a scan shows into register with it: from the top down, left to right.
 
-    The size is taken from the scanner's resolution where it is known. What is missing, or printed too much, moves
-    nothing: edges far from where they should be do not count. Raises :class:`~stampwright.errors.PrintError`, with the
-    reason, when no print of that face is seen.
+    Raises :class:`~stampwright.errors.PrintError`, with the reason, when there is none.
     """
-    guess = _look_for(scan, face)
+    first = register(scan, face)
+    found, rest = [first], scan
+    middle = face.convex_hull.centroid
+    density = first.view.pixels_per_mm((middle.x, middle.y))
+    while len(found) < MOST_IN_A_SCAN:
+        rest = replace(rest, level=_painted_over(rest.level, found[-1].view, face))
+        try:
+            another = register(rest, face, density=density)
+        except PrintError:
+            break
+        if another.like < _AS_LIKE * first.like:
+            break
+        found.append(replace(another, scan=scan))
+    if len(found) == 1:
+        return (first,)
+    across = density * float(np.ptp(np.reshape(face.bounds, (2, 2)), axis=0).max())
+
+    def reading_order(each: Registered) -> tuple[int, float]:
+        x, y = each.view.project(np.array([middle.x, middle.y]))
+        return round(float(y) / across), float(x)
+
+    return tuple(replace(each, number=at) for at, each in enumerate(sorted(found, key=reading_order), 1))
+
+
+def _painted_over(level: Tones, view: View, face: MultiPolygon) -> Tones:
+    """Return brightness with bare paper where a print of a face lies."""
+    outline = view.project(np.asarray(face.convex_hull.buffer(_BESIDE, quad_segs=4).exterior.coords))
+    bare = level.copy()
+    vision().fillConvexPoly(bare, np.round(outline).astype(np.int32), 1.0)
+    return bare
+
+
+def register(scan: Scan, face: MultiPolygon, *, density: float | None = None) -> Registered:
+    """Bring the likeliest print in a scan into register with a face, mm, paper frame.
+
+    The size is taken from ``density``, pixels to the millimetre, or the scanner's resolution, where either is known.
+    What is missing, or printed too much, moves nothing: edges far from where they should be do not count. Raises
+    :class:`~stampwright.errors.PrintError`, with the reason, when no print of that face is seen.
+    """
+    guess = _look_for(scan, face, density)
     if guess.like < LEAST_LIKE:
         raise PrintError(
             f"{scan.name}: no print of this stamp is seen (likeness {guess.like:.2f}, least {LEAST_LIKE:g}); scan the "
@@ -90,16 +136,30 @@ def register(scan: Scan, face: MultiPolygon) -> Registered:
     d = guess.density
     matrix = np.array([[d * cos, -d * sin, guess.x], [-d * sin, -d * cos, guess.y], [0.0, 0.0, 1.0]])
     view = _drawn_near(scan, face, View(matrix), flat=scan.dpi is not None)
-    return _laid_on_edges(scan, face, view, guess.like, flat=scan.dpi is not None)
+    laid = lay_on_edges(scan, face, view, flat=scan.dpi is not None)
+    return Registered(scan, laid.view, laid.spread, guess.like, laid.error)
 
 
-def _look_for(scan: Scan, face: MultiPolygon) -> _Guess:
+def _look_for(scan: Scan, face: MultiPolygon, density: float | None) -> _Guess:
     """Return where, how turned and how large a print of the face is most likely seen."""
+    ink = np.clip(1.0 - scan.level, 0.0, 1.0)
+    if scan.dpi:
+        density = float(np.sqrt(scan.dpi[0] * scan.dpi[1])) / MM_PER_INCH
+    if density is not None:
+        return _seen_at(ink, face, [density])
+    guesses = []
+    for count in _COUNTS:
+        guesses.append(_seen_at(ink, face, _densities(ink, face, vision(), count=count)))
+        if guesses[-1].like >= LEAST_LIKE:
+            break
+    return max(guesses, key=lambda guess: guess.like)
+
+
+def _seen_at(ink: Tones, face: MultiPolygon, densities: Sequence[float]) -> _Guess:
+    """Return where and how turned a print is most likely seen, with one of these numbers of pixels to the mm."""
     cv2 = vision()
     left, bottom, right, top = face.bounds
     side = max(right - left, top - bottom)
-    ink = np.clip(1.0 - scan.level, 0.0, 1.0)
-    densities = [float(np.sqrt(scan.dpi[0] * scan.dpi[1])) / MM_PER_INCH] if scan.dpi else _densities(ink, face, cv2)
     found_at = {mirrored: _Guess(-1.0, 0.0, 1.0, 0.0, 0.0, mirrored) for mirrored in (False, True)}
     template, middle = _template(face, COARSE / side)
     for density in densities:
@@ -161,8 +221,8 @@ def _drawn_near(scan: Scan, face: MultiPolygon, view: View, *, flat: bool) -> Vi
     return view
 
 
-def _densities(ink: Tones, face: MultiPolygon, cv2: Any) -> list[float]:
-    """Return how many pixels to the millimetre a photograph may have, by how much ink it shows."""
+def _densities(ink: Tones, face: MultiPolygon, cv2: Any, *, count: int) -> list[float]:
+    """Return how many pixels to the millimetre a photograph of ``count`` prints may have, by how much ink it shows."""
     rows, columns = ink.shape
     shrink = 500.0 / max(rows, columns)
     small = cv2.resize(ink, None, fx=shrink, fy=shrink, interpolation=cv2.INTER_AREA)
@@ -173,7 +233,7 @@ def _densities(ink: Tones, face: MultiPolygon, cv2: Any) -> list[float]:
     area = float(
         np.where(wide > 0, 0.0, np.where(dark > 0, small / max(float(np.percentile(small, 99.5)), 0.1), 0)).sum()
     )
-    density = math.sqrt(max(area, 1.0) / face.buffer(0.1).area) / shrink
+    density = math.sqrt(max(area, 1.0) / (count * face.buffer(0.1).area)) / shrink
     return [density * size for size in _SIZES]
 
 
@@ -206,139 +266,3 @@ def _correlate(
     like = cv2.matchTemplate(padded, turned, cv2.TM_CCOEFF_NORMED)
     _, highest, _, at = cv2.minMaxLoc(like)
     return float(highest), at[0] + half - room + 0.5, at[1] + half - room + 0.5
-
-
-def _laid_on_edges(scan: Scan, face: MultiPolygon, view: View, like: float, *, flat: bool) -> Registered:
-    """Return the finest register: a print's edges laid on those of the face, wherever they are near enough."""
-    distances, corner = _distances(face)
-    pixels = _edges_of(scan, view, face)
-    if len(pixels) < 50:
-        raise PrintError(f"{scan.name}: the print is too faint to be compared; scan it darker, or ink anew")
-    spread, reach, error = 0.0, 2.0, np.inf
-    view = replace(view)
-    for turn in range(_ROUNDS):
-        count = 6 if flat or turn < 2 else 8
-        places = view.unproject(pixels)
-        away = _distance_at(distances, corner, places)
-        near = np.abs(away - spread) < reach
-        if np.count_nonzero(near) < 30:
-            break
-        view = _step(view, pixels[near], distances, corner, (spread, reach), count=count)
-        away = _distance_at(distances, corner, view.unproject(pixels))
-        near = np.abs(away - spread) < reach
-        spread = float(np.median(away[near]))
-        error = float(np.median(np.abs(away[near] - spread)))
-        reach = max(min(0.85 * reach, 8.0 * error), 0.15)
-    places = view.unproject(pixels)
-    kept = np.flatnonzero(np.abs(_distance_at(distances, corner, places) - spread) < reach)
-    spread, error = _measured_spread(face, places[kept[:: max(1, len(kept) // _MEASURED)]], (spread, error))
-    return Registered(scan, view, spread, like, error)
-
-
-def _measured_spread(face: MultiPolygon, places: Floats, about: tuple[float, float]) -> tuple[float, float]:
-    """Return the spread and its middle error from the distances of edges to the face itself, finer than any map."""
-    if len(places) < 10:
-        return about
-    away = shapely.distance(face.boundary, shapely.points(places))
-    away = np.where(shapely.contains_xy(face, *places.T), -away, away)
-    spread = float(np.median(away))
-    return spread, float(np.median(np.abs(away - spread)))
-
-
-def _edges_of(scan: Scan, view: View, face: MultiPolygon) -> Floats:
-    """Return points on the edges of ink near where the face lies, (n, 2) pixels, to a fraction of a pixel."""
-    left, bottom, right, top = face.bounds
-    margin = 2.0
-    corners = np.array([(x, y) for x in (left - margin, right + margin) for y in (bottom - margin, top + margin)])
-    seen = view.project(corners)
-    rows, columns = scan.shape
-    low = np.clip(np.floor(seen.min(axis=0)).astype(int), 0, (columns - 1, rows - 1))
-    high = np.clip(np.ceil(seen.max(axis=0)).astype(int) + 1, 1, (columns, rows))
-    part = vision().GaussianBlur(scan.level[low[1] : high[1], low[0] : high[0]], (0, 0), 1.0)
-    cut = (1.0 + solid_level(scan, view, face)) / 2.0
-    below = part < cut
-    found = []
-    for axis in (0, 1):
-        one, other = (part[:-1], part[1:]) if axis == 0 else (part[:, :-1], part[:, 1:])
-        passed = (below[:-1] != below[1:]) if axis == 0 else (below[:, :-1] != below[:, 1:])
-        row, column = np.nonzero(passed)
-        share = (cut - one[row, column]) / (other[row, column] - one[row, column])
-        step = np.array([(0.0, 1.0), (1.0, 0.0)][axis])
-        found.append(np.stack((column, row), axis=-1) + share[:, None] * step)
-    points = np.concatenate(found) + low
-    # Evenly thinned: a fixed choice, so that the same scan gives the same answer.
-    return np.asarray(points[:: max(1, len(points) // _POINTS)], dtype=np.float64)
-
-
-def solid_level(scan: Scan, view: View, face: MultiPolygon) -> float:
-    """Return the brightness of solid ink over the paper's, where the face should have printed."""
-    (left, bottom, right, top), step = face.bounds, 0.25
-    x, y = np.meshgrid(np.arange(left, right, step), np.arange(bottom, top, step))
-    shape, corner = picture_grid(face.bounds, MM_PER_INCH / step)
-    inked = picture_of(face, shape, corner, MM_PER_INCH / step)[::-1] < 40
-    rows = np.clip(((y - corner[1]) / step).astype(int), 0, shape[0] - 1)
-    columns = np.clip(((x - corner[0]) / step).astype(int), 0, shape[1] - 1)
-    inside = inked[rows, columns]
-    if not inside.any():
-        inside = np.ones_like(inside)
-    level = as_seen(scan.level, view.project(np.stack((x, y), axis=-1)[inside]), vision())
-    return float(np.clip(np.percentile(level, 25), 0.0, 0.9))
-
-
-def _distances(face: MultiPolygon) -> tuple[Tones, Floats]:
-    """Return how far places lie outside a face, below 0 inside, mm, as a map, lowest row first, and its corner."""
-    cv2 = vision()
-    left, bottom, right, top = face.bounds
-    dpi = MM_PER_INCH / _PITCH
-    shape, corner = picture_grid((left - _FAR, bottom - _FAR, right + _FAR, top + _FAR), dpi)
-    cover = picture_of(face, shape, corner, dpi)[::-1].astype(np.float32) / 255.0
-    bare = (cover >= 0.5).astype(np.uint8)
-    outside = cv2.distanceTransform(bare, cv2.DIST_L2, cv2.DIST_MASK_PRECISE)
-    inside = cv2.distanceTransform(1 - bare, cv2.DIST_L2, cv2.DIST_MASK_PRECISE)
-    # From pixel to pixel; the edge lies half a pixel before the first, and in it where its cover says.
-    far = np.where(bare > 0, outside - 0.5, 0.5 - inside)
-    edge = np.abs(far) < 0.75
-    far = np.where(edge, cv2.GaussianBlur(far, (0, 0), 0.6), far)
-    return np.asarray(far * _PITCH, dtype=np.float32), np.array(corner) + _PITCH / 2
-
-
-def _distance_at(distances: Tones, corner: Floats, places: Floats) -> Floats:
-    at = (places - corner) / _PITCH
-    return as_seen(distances, at, vision()).astype(np.float64)
-
-
-def _step(
-    view: View, pixels: Floats, distances: Tones, corner: Floats, about: tuple[float, float], *, count: int
-) -> View:
-    """Return a view moved by one step of least squares, so that edges come nearer to the spread's distance.
-
-    ``about``: the spread, and within how much of it edges count.
-    """
-    spread, reach = about
-    places = view.unproject(pixels)
-    away = _distance_at(distances, corner, places) - spread
-    wide = 0.06
-    slope = np.stack(
-        [
-            (_distance_at(distances, corner, places + step) - _distance_at(distances, corner, places - step))
-            / (2 * wide)
-            for step in (np.array([wide, 0.0]), np.array([0.0, wide]))
-        ],
-        axis=-1,
-    )
-    half = max(float(np.ptp(places, axis=0).max()) / 2, 1.0)
-    x, y = (places / half).T
-    one, none = np.ones_like(x), np.zeros_like(x)
-    moves = [(one, none), (none, one), (x, none), (none, x), (y, none), (none, y)]
-    moves += [(x * x, x * y), (x * y, y * y)]
-    design = np.stack([slope[:, 0] * u + slope[:, 1] * v for u, v in moves[:count]], axis=-1)
-    weight = 1.0 / (1.0 + (away / max(reach / 4.0, 0.1)) ** 2)
-    # Along an edge nothing is known: as little as possible is moved there.
-    square = design.T @ (weight[:, None] * design) + 1e-6 * len(x) * np.eye(count)
-    change = np.linalg.solve(square, -design.T @ (weight * away))
-    full = np.zeros(8)
-    full[:count] = change
-    a, b, c, d, e, f, g, h = full
-    # A place p came where p + change should be: the view is taken back by it.
-    shift = np.array([[1 + c / half, e / half, a], [d / half, 1 + f / half, b], [-g / half**2, -h / half**2, 1.0]])
-    return replace(view, matrix=view.matrix @ np.linalg.inv(shift))

@@ -108,7 +108,7 @@ def _layers(face: MultiPolygon, each: PrintDifferences) -> list[tuple[shapely.Ge
 
 
 def _named(each: PrintDifferences) -> str:
-    return f"{Path(each.registered.scan.name).name}: ink spreads by {max(each.mean_spread, 0.0):.2f} mm"
+    return f"{Path(each.registered.name).name}: ink spreads by {max(each.mean_spread, 0.0):.2f} mm"
 
 
 def _key(down: float) -> Iterator[SketchMark]:

@@ -10,6 +10,8 @@ import numpy as np
 
 from ...errors import PrintError
 from ...job import Job
+from ...job.sections.printing import PrinterSection
+from ...job.settings import limits_of
 from ..testdie import CLEARANCES
 from .face_shape import FaceShape
 from .reading import PrintReading
@@ -21,6 +23,7 @@ _LEAST_DOUBT = 0.003
 
 _TWO = 2.0  # standard errors to either side: nineteen of twenty
 _NEAR = 22.5  # degrees within which a direction on paper is one of the beads'
+_TRUE_ENOUGH = 0.2  # %, to which a size must be known to be put right by it
 _THRESHOLD_RANGE = (0.25, 5.0)  # of what prints solid, where nobody weighed the push: 0.005 to 0.1 MPa of 0.02
 
 
@@ -70,10 +73,10 @@ def gather(
     if len({reading.chart.says for reading in readings}) > 1:
         raise PrintError("the prints are of different test dies: measure those of each die by themselves")
     figures = [*_about_spread(readings, job), *_about_ladders(readings, job), *_about_ink(readings, shapes)]
-    figures += [*_about_face(shapes), *_about_size(readings)]
+    figures += [*_about_face(shapes), *_about_size(readings, job)]
     if clearance is not None:
         figures.append(_about_seat(clearance))
-    return MeasuredPrinter(tuple(figures), tuple(readings), tuple(shapes), tuple(_notes(readings, shapes)))
+    return MeasuredPrinter(tuple(figures), tuple(readings), tuple(shapes), tuple(_notes(readings, shapes, figures)))
 
 
 def relation(direction: float, bead_turn: float) -> str:
@@ -120,7 +123,8 @@ def _about_ladders(readings: Sequence[PrintReading], job: Job) -> list[Figure]:
         value = max(worst)
         below = max((each for each in widths if each < value - 1e-9), default=value)
         basis = "narrowest rung whole in every direction, on every print"
-        figures.append(Figure(name, value, below, value, float(np.std(worst)), len(worst), "mm", basis))
+        setting = "preflight.least_gap" if kind == "gaps" else ""
+        figures.append(Figure(name, value, below, value, float(np.std(worst)), len(worst), "mm", basis, setting))
         if kind == "lines":
             figures.append(
                 Figure(
@@ -224,19 +228,27 @@ def _about_face(shapes: Sequence[FaceShape | None]) -> list[Figure]:
     return figures
 
 
-def _about_size(readings: Sequence[PrintReading]) -> list[Figure]:
+def _about_size(readings: Sequence[PrintReading], job: Job) -> list[Figure]:
+    """Return how large prints are; as a setting it is the printer's, which a corrected die has less of already."""
     sized = [reading for reading in readings if reading.size is not None and reading.scale is not None]
     figures = []
     for axis, name in ((0, "across"), (1, "up")):
+        setting = f"printer.size_{name}"
+        low, high = limits_of(PrinterSection, f"size_{name}")
         values = [100.0 * reading.size[axis] for reading in sized if reading.size is not None]
         if not values:
             continue
         error = max(100.0 * reading.scale.error for reading in sized if reading.scale is not None)
         doubt = math.hypot(_TWO * _standard_error(values, 0.0), error)
         sources = ", ".join(dict.fromkeys(reading.scale.source for reading in sized if reading.scale is not None))
-        figures.append(
-            _figure(f"size {name}", float(np.mean(values)), doubt, values, unit="%", basis=f"marks, by {sources}")
-        )
+        basis = f"marks, by {sources}"
+        figures.append(_figure(f"size {name}", float(np.mean(values)), doubt, values, unit="%", basis=basis))
+        made = [value * job.printer.grows[axis] for value in values]
+        if doubt <= _TRUE_ENOUGH and low <= float(np.mean(made)) <= high:
+            basis = "size of the print, and what the test die's file made up for"
+            figures.append(
+                _figure(f"printer's size {name}", float(np.mean(made)), doubt, made, unit="%", basis=basis, setting=setting)
+            )
     return figures
 
 
@@ -250,10 +262,17 @@ def _about_seat(clearance: float) -> Figure:
     )
 
 
-def _notes(readings: Sequence[PrintReading], shapes: Sequence[FaceShape | None]) -> list[str]:
+def _notes(
+    readings: Sequence[PrintReading], shapes: Sequence[FaceShape | None], figures: Sequence[Figure]
+) -> list[str]:
     notes = []
     if all(reading.size is None for reading in readings):
         notes.append("the size is taken for true: nothing in the pictures says how large they are (--dpi, --scale)")
+    elif not any(figure.setting.startswith("printer.size_") for figure in figures):
+        notes.append(
+            f"the size is not known to {_TRUE_ENOUGH:g} %, and is not put right: scan the prints flat, or lay a ruler "
+            "beside them"
+        )
     if all(shape is None for shape in shapes):
         notes.append("bow and tilt are not seen: every print is solid all over; stamp once more, lightly and undressed")
     elif all(shape is None or shape.assumed for shape in shapes):

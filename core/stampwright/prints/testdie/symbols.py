@@ -26,12 +26,19 @@ _BESIDE = ("name", "artwork", "made_from", "pieces", "measured")  # what is of t
 
 
 def fingerprint(job: Job) -> str:
-    """Return seven hexadecimal digits that stand for every setting of a job: SHA-256 of them, cut short.
+    """Return seven hexadecimal digits that stand for the settings of a job: SHA-256 of those changed, cut short.
+
+    Settings that are as they come count nothing, so that a later version with more of them tells the same dies.
 
     >>> len(fingerprint(Job()))
     7
     """
-    settings = {name: part for name, part in job_as_data(job).items() if name not in _BESIDE}
+    plain = job_as_data(Job())
+    settings = {
+        name: {each: value for each, value in part.items() if value != plain[name][each]}
+        for name, part in job_as_data(job).items()
+        if name not in _BESIDE and isinstance(part, dict) and part != plain[name]
+    }
     told = json.dumps(settings, sort_keys=True, separators=(",", ":"))
     return hashlib.sha256(told.encode("utf-8")).hexdigest()[:_DIGITS].upper()
 
