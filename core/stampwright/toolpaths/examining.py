@@ -20,7 +20,7 @@ from ..plane.rasters.raster import MM_PER_INCH, MOST_SCAN_PIXELS
 from ..plane.regions import sound_parts
 from ..press import Impression, ink_outlines, spread_ink
 from .expected import Expected
-from .laid.beads import lay_beads, width_of
+from .laid.beads import lay_beads
 from .laid.covers import BEAD_HAIR, Covers, without_hairs
 from .laid.flow import Flow, flow_of, made_to_fit
 from .laid.plate import LaidLayer, Thing, find_things
@@ -34,6 +34,7 @@ from .seen.face import (
     left_out_between,
     left_out_of,
     parts_ending_below,
+    pieces_left_out_of,
     tell_gaps,
     tell_left_out,
     uneven_beads,
@@ -156,7 +157,7 @@ def examine_toolpath(
     wrong = flow is not None and flow.is_wrong
     die = _find_face(thing, depth if depth is not None else expected.depth if expected else 0.0)
     die = die if expected is None else replace(die, grows=expected.grows)
-    width = _usual_width(die.layer)
+    width = die.layer.usual_width
     findings = [*_of_feed(die, flow if wrong else None), *examine_stack(thing, die.covers, die.layers)]
     findings += _of_face(die, width, expected)
     placing, judgement, against = None, None, list[Finding]()
@@ -197,14 +198,6 @@ def _seen_at(dpi: float, bounds: tuple[float, float, float, float]) -> float:
     left, bottom, right, top = bounds
     most = math.sqrt(0.9 * MOST_SCAN_PIXELS / max((right - left + 5) * (top - bottom + 5), 1.0)) * MM_PER_INCH
     return min(dpi, most)
-
-
-def _usual_width(layer: LaidLayer) -> float:
-    """Return how wide the beads are that most of a layer is made of, mm."""
-    width, volume = width_of(layer.beads.section, layer.height), layer.beads.volume
-    order = np.argsort(width, kind="stable")
-    come = np.cumsum(volume[order], dtype=np.float64)
-    return float(width[order[int(np.searchsorted(come, come[-1] / 2))]])
 
 
 def _likeliest(things: tuple[Thing, ...], expected: Expected | None) -> Thing:
@@ -336,7 +329,7 @@ def _over_face(die: _Die, placing: Placing, expected: Expected, width: float) ->
         if at in die.layers and expected.whole_top:
             placed = sound_parts(placing.placed(die.on_paper(die.covers[at])))
             # What is smaller than a bead is broad is gone with the first strokes of dressing.
-            parts = tuple(each for each in left_out_of(placed, expected.face, width) if each.area > expected.line**2)
+            parts = pieces_left_out_of(placed, expected.face, width, expected.line**2)
             gaps, lines = enclosed_by(placed, parts, GAP * expected.line)
             yield from tell_gaps(gaps, die.thing.layers[at])
             yield from tell_left_out(lines, die.thing.layers[at], prints=True)

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from ...errors import ToolpathError
 from ...plane.links import least_labels
 from ...plane.rasters.raster import spread_out
-from .beads import Beads
+from .beads import Beads, width_of
 
 CELL = 1.0
 """Things nearer to each other than this, mm, may count as one."""
@@ -49,6 +49,14 @@ class LaidLayer:
     def volume(self) -> float:
         """What is laid in it, mm³."""
         return float(self.beads.volume.sum(dtype=np.float64))
+
+    @property
+    def usual_width(self) -> float:
+        """How wide the beads are that most of it is made of, mm."""
+        width, volume = width_of(self.beads.section, self.height), self.beads.volume
+        order = np.argsort(width, kind="stable")
+        come = np.cumsum(volume[order], dtype=np.float64)
+        return float(width[order[int(np.searchsorted(come, come[-1] / 2))]])
 
     @cached_property
     def bounds(self) -> tuple[float, float, float, float]:

@@ -11,6 +11,7 @@ from shapely.geometry import MultiPolygon
 from ...findings import Finding
 from ..laid.areas import wide_parts, within, without
 from ..laid.beads import Beads, width_of
+from ..laid.covers import BEAD_HAIR
 from ..laid.plate import LaidLayer
 
 SEEN = 0.2
@@ -57,6 +58,20 @@ def left_out_between(layer: MultiPolygon, below: MultiPolygon, above: MultiPolyg
 def left_out_of(face: MultiPolygon, meant: MultiPolygon, width: float) -> tuple[shapely.Polygon, ...]:
     """Return what a face has not of the one meant, at least ``width`` mm wide."""
     return wide_parts(without(meant, face), width)
+
+
+def pieces_left_out_of(
+    face: MultiPolygon, meant: MultiPolygon, width: float, least: float
+) -> tuple[shapely.Polygon, ...]:
+    """Return the pieces that a face lacks of the one meant whose wide places, ``width`` mm, come to ``least`` mm²."""
+    lacking = without(meant, face)
+    pieces, places = wide_parts(lacking, BEAD_HAIR), wide_parts(lacking, width)
+    if not pieces or not places:
+        return ()
+    # A strip about as wide as that falls into many small places, and is one piece all the same.
+    at, inside = shapely.STRtree(pieces).query(places, predicate="intersects")
+    area = np.bincount(inside, shapely.area(np.array(places))[at], len(pieces))
+    return tuple(piece for piece, wide in zip(pieces, area.tolist(), strict=True) if wide > least)
 
 
 def enclosed_by(
