@@ -24,6 +24,8 @@ TOLD_IN = {
     "face": "textured-faces#by-hand",
     "press": "pressing#in-blender",
     "ink": "from-drawing-to-stamp#inking",
+    "prints": "printer#in-blender",
+    "toolpaths": "toolpaths#in-blender",
     "templates": "preparing-artwork#words-of-your-own-in-a-template",
     "files": "blender#read-and-export",
     "presets": "blender#figures-that-go-together",
@@ -36,6 +38,11 @@ TOLD_IN = {
 
 _SUBJECTS = {
     "ops.stampwright.*press*": "press",
+    "ops.stampwright.*measured": "prints",
+    "ops.stampwright.export_test_die": "prints",
+    "ops.stampwright.scan_beside": "prints",
+    "ops.stampwright.compare_prints": "prints",
+    "ops.stampwright.read_toolpath": "toolpaths",
     "ops.stampwright.draw_push_curve": "press",
     "ops.stampwright.*sculpt*": "face",
     "ops.stampwright.film_*": "films",

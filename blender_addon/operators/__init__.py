@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import bpy
 
-from . import presets, pressing, showing
+from . import presets, pressing, printing, showing
 from .out import assets, files, ordering, picturing
 from .shaping import finishing, handling, sculpting
 from .stamps import making, repairing, settings, templates
@@ -22,6 +22,7 @@ CLASSES = (
     *templates.CLASSES,
     *picturing.CLASSES,
     *pressing.CLASSES,
+    *printing.CLASSES,
     *presets.CLASSES,
     *assets.CLASSES,
 )

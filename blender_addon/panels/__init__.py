@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import bpy
 
-from . import artwork, face, findings, measures, parts, pictures, presets, press, printer, signs, stamp
+from . import artwork, face, findings, measures, parts, pictures, presets, press, printer, prints, signs, stamp
 
 CLASSES: tuple[type, ...] = (
     *presets.CLASSES,
@@ -18,6 +18,7 @@ CLASSES: tuple[type, ...] = (
     press.STAMPWRIGHT_PT_press,
     press.STAMPWRIGHT_PT_assumptions,
     press.STAMPWRIGHT_PT_ink,
+    prints.STAMPWRIGHT_PT_prints,
     findings.STAMPWRIGHT_PT_repair,
     parts.STAMPWRIGHT_PT_parts,
     parts.STAMPWRIGHT_PT_die,

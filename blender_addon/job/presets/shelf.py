@@ -36,6 +36,8 @@ SORTS: dict[str, tuple[str, ...]] = {
         "printer.bed_height",
         "printer.speed_flexible",
         "printer.speed_rigid",
+        "printer.size_across",
+        "printer.size_up",
     ),
     "handle": (
         "handle.form",

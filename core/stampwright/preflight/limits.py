@@ -15,7 +15,8 @@ class PrintLimits:
 
     ``line_blocks`` and ``line_warns``: widths of ink. ``spread``: of the ink, past every edge. ``gap``: paper that
     closes: by the spread from both sides, or sooner, where that was measured. ``counter``: diameter of a disc that a
-    counter must hold; at twice the gap a round counter loses three quarters of its area to the spread. ``speck``: diameter of an island's enclosing circle. ``extrusion``: width of one pass.
+    counter must hold; at twice the gap a round counter loses three quarters of its area to the spread. ``speck``:
+    diameter of an island's enclosing circle. ``extrusion``: width of one pass.
     """
 
     extrusion: float

@@ -56,7 +56,8 @@ def _piece(table: Mapping[str, Any], where: str, words: Mapping[str, str], job: 
         named = tuple(places_in(table))
         told = str(error).removeprefix("pieces[1]")
         raise WordsError(f"{where}{told}", named) if named else JobError(f"{where}{told}") from error
-    room = PieceRoom(tuple(places_in(table)), job.printer.line_width, job.ink.spread, **rules)
+    closes = max(job.ink.spread, job.preflight.least_gap / 2.0)
+    room = PieceRoom(tuple(places_in(table)), job.printer.line_width, closes, **rules)
     if isinstance(piece, QrCode):
         return fit_code(piece, room)
     return fit_text(piece, room) if isinstance(piece, Typeset) else piece

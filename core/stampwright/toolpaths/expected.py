@@ -21,9 +21,9 @@ class Expected:
     ``face``: outlines of the finished face. ``base``: the outline that the die stands on. ``given``: the art as it
     was given. ``height``: of the whole die; ``depth``: how far below its top the face is finished. ``line``: width
     of a line. ``alone``: whether the die is the only part of its filament. ``bed``: width and depth. ``screen``:
-    dots as they were meant, where tones are screened. ``grows``: how many times as large as its file a die comes off the
-    printer, in x and y of the plate. ``whole_top``: whether all of the face goes up to the top: that
-    of a textured one does not.
+    dots as they were meant, where tones are screened. ``grows``: how many times as large as its file a die comes off
+    the printer, in x and y of the plate. ``whole_top``: whether all of the face goes up to the top: that of a textured
+    one does not.
     """
 
     face: MultiPolygon

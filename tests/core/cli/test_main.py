@@ -1,5 +1,6 @@
 """The command line as a person meets it: exit codes, one clear line, files whole or not at all."""
 
+import argparse
 import json
 import os
 import re
@@ -12,10 +13,13 @@ from PIL import Image
 from shapely.geometry import Point
 from stampwright import __version__, read_job
 from stampwright.cli import main
+from stampwright.cli.options import add_artwork, job_of
 from stampwright.cli.terminal import print_findings
 from stampwright.face import FaceMap, write_face_map
 from stampwright.findings import Finding
 from stampwright.job import Job, job_settings
+from stampwright.job.measured import measured_in
+from stampwright.templates import fill_template, template_called
 
 from .program import run
 
@@ -322,3 +326,18 @@ def test_a_texture_that_cannot_be_made_exits_2_and_says_what_to_do(tmp_path, cap
     assert told in err
     assert len(err.splitlines()) == 1
     assert not (tmp_path / "made").exists()
+
+
+def test_words_of_a_template_are_fitted_to_what_was_measured(tmp_path, capsys):
+    measured = tmp_path / "my-printer.toml"
+    measured.write_text(
+        'format = 1\nkind = "measured printer"\n[[figures]]\nsetting = "ink.spread"\nvalue = 0.13\nlow = 0.12\n'
+        "high = 0.14\nprints = 4\n"
+    )
+    parser = argparse.ArgumentParser()
+    add_artwork(parser)
+    words = ["--template", "round", "--say", "line1=LENT FREE"]
+    plain, fitted = (job_of(parser.parse_args([*words, *more])) for more in ([], ["--with", str(measured)]))
+    told = fill_template(template_called("round"), {"line1": "LENT FREE"}, {"ink.spread": 0.13})
+    assert fitted.pieces == told.pieces != plain.pieces
+    assert measured_in(fitted)["ink.spread"].prints == 4

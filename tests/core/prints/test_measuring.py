@@ -11,6 +11,8 @@ from skimage import transform
 from stampwright import Job
 from stampwright.cli import main
 from stampwright.errors import PrintError
+from stampwright.examination.laying import limits_of
+from stampwright.files.jobs import write_job
 from stampwright.job.measured import measured_in, read_measured, take_measured
 from stampwright.prints.finding.views import homography
 from stampwright.prints.measuring import measure_prints
@@ -229,19 +231,35 @@ def test_weighed_push_turns_darkness_into_pressure(face, tmp_path):
 
 def test_settings_are_written_and_taken_by_jobs(tmp_path, capsys):
     chart = draw_chart(50.0)
-    scanned([Stamped(chart.inked, 0.14)], tmp_path / "scan.png")
+    scanned([Stamped(chart.inked, 0.14, (1.004, 0.997))], tmp_path / "scan.png")
     out = tmp_path / "my-printer.toml"
     assert main(["measure", str(tmp_path / "scan.png"), "-o", str(out), "--seat", "0.15"]) == 0
     job = take_measured(Job(), read_measured(out).settings)
     assert job.ink.spread == pytest.approx(0.14, abs=SCAN)
     assert job.backing.clearance == 0.15
-    assert {"ink.spread", "backing.clearance"} <= set(measured_in(job))
+    # What spreads by 0.14 mm from both sides closes gaps of 0.28 mm; the ladder's next is half as wide again at most.
+    assert 0.28 < job.preflight.least_gap < 0.45
+    assert limits_of(job).gap == job.preflight.least_gap
+    assert (job.printer.size_across, job.printer.size_up) == pytest.approx((100.4, 99.7), abs=0.1)
+    assert {"ink.spread", "backing.clearance", "preflight.least_gap", "printer.size_up"} <= set(measured_in(job))
     assert "ink.spread" not in measured_in(job.with_value("ink.spread", 0.2))
     capsys.readouterr()
     assert main(["settings", "ink.spread", "--with", str(out)]) == 0
     told = capsys.readouterr().out
     assert "Measured: 0.1" in told
     assert "my-printer.toml" in told
+
+
+def test_a_die_whose_file_makes_up_for_its_printer_tells_what_is_still_off(tmp_path):
+    folder = tmp_path / "test"
+    job = job_of_test_die(Job().with_value("printer.size_across", 101.0), 40.0)
+    folder.mkdir()
+    write_job(folder / "job.json", job)
+    scanned([Stamped(chart_of(job).inked, 0.1, (1.002, 1.0))], tmp_path / "scan.png", page=(60, 60), places=((30, 30),))
+    measured = measure_prints([tmp_path / "scan.png"], test=folder)
+    assert of(measured, "size across").value == pytest.approx(100.2, abs=0.1)
+    across = of(measured, "printer's size across")
+    assert (across.setting, across.value) == ("printer.size_across", pytest.approx(101.2, abs=0.1))
 
 
 def test_directions_are_told_by_the_beads():

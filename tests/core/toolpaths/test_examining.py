@@ -142,6 +142,14 @@ def test_each_of_two_sizes_is_told(examine, paths):
     assert finding.measured == pytest.approx(1.01, abs=1e-3)
 
 
+def test_a_file_that_makes_up_for_its_printer_is_true_to_size(examine, stamp):
+    sizes = {"printer.size_across": 101.0, "printer.size_up": 99.5}
+    other = make_stamp(stamp.job.with_values(sizes), read_artwork(stamp.sources.file.name))
+    told = expected_of(other)
+    assert kinds(examine(slice_mesh(other.printed["die"]), told=told)) == set()
+    assert "wrong size" in kinds(examine(slice_mesh(stamp.die), told=told))
+
+
 @pytest.mark.sweep(2)
 @pytest.mark.parametrize("size", [1.06, 2.0, 0.5, 0.96])
 def test_quite_another_size_is_told_as_one(examine, paths, size):

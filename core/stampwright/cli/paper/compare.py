@@ -21,7 +21,9 @@ def offer(commands: Any) -> None:
         "Of several prints it tells what is always there, which is the die, from what changes, which is hand and ink.",
         epilog="For example: stampwright compare one.png two.png three.png my-stamp -o beside.svg",
     )
-    command.add_argument("scans", metavar="SCAN", nargs="+", type=Path, help="scans or photographs, of one print or more")
+    command.add_argument(
+        "scans", metavar="SCAN", nargs="+", type=Path, help="scans or photographs, of one print or more"
+    )
     command.add_argument("folder", metavar="DIR", type=Path, help="folder that the stamp was made in")
     add_out(command, "FILE", "draw the prints beside the stamp into this .svg, .png or .pdf file", required=False)
     command.add_argument("--dpi", metavar="N", type=float, help="resolution of the scans, where files do not say it")

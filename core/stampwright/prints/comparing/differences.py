@@ -24,7 +24,7 @@ DPI = 400.0
 _MARGIN = 2.0  # looked at round the face, mm
 _EDGE = 0.12  # beside an edge, mm, that is left to the spread
 _SOFT = 0.25  # over which tones are taken together, mm
-_MISSING, _LIGHT = 0.25, 0.72  # of solid ink
+_MISSING, _EDGE_OF_INK, _LIGHT = 0.25, 0.5, 0.72  # of solid ink
 _LEAST_PLACE = 0.08  # of a place that is told of, mm²
 _LEAST_SPECK = 0.03  # of a part of the print, mm²; smaller is dust
 _MUCH = 0.12  # more spread than the mean, mm
@@ -78,15 +78,18 @@ def find_differences(registered: Registered, face: MultiPolygon) -> PrintDiffere
     )
     inked = ink > 0.5
     looked = inner | thin
-    missing = looked & (soft < np.where(thin, 0.15, _MISSING))
+    # From where next to nothing printed, bare paper goes on to where ink begins: half-way.
+    core = looked & (soft < np.where(thin, 0.15, _MISSING))
+    missing = looked & (soft < _EDGE_OF_INK) & (cv2.dilate(core.astype(np.uint8), _disc(_SOFT / pitch)) > 0)
     light = inner & ~missing & (soft < _LIGHT)
+    bare = _uncrept(_places(missing, corner, pitch), face, spread)
     far = ~outer & inked
     beside = cv2.dilate(_mask(face, shape, corner).astype(np.uint8), _disc((spread + 0.6) / pitch)) > 0
     return PrintDifferences(
         registered=registered,
         printed=_region(cv2.GaussianBlur(ink, (0, 0), 1.0) - 0.5, corner, pitch, _LEAST_SPECK),
-        missing=_places(missing, corner, pitch),
-        light=_places(light, corner, pitch),
+        missing=bare,
+        light=filled_parts(_places(light, corner, pitch).difference(bare)),
         stray=_places(far & ~beside, corner, pitch),
         spread=_places(inked & beside & ~creep, corner, pitch),
         mean_spread=registered.spread,
@@ -127,6 +130,11 @@ def _places(mask: Mask, corner: tuple[float, float], pitch: float) -> MultiPolyg
     cv2 = vision()
     soft = cv2.GaussianBlur(mask.astype(np.float32), (0, 0), 1.2)
     return _region(soft - 0.5, corner, pitch, _LEAST_PLACE)
+
+
+def _uncrept(places: MultiPolygon, face: MultiPolygon, spread: float) -> MultiPolygon:
+    """Return what of a face did not print, of the places that stayed bare: ink beside them crept in by the spread."""
+    return filled_parts(places.buffer(spread, quad_segs=4).intersection(face))
 
 
 def _region(over: Tones, corner: tuple[float, float], pitch: float, least: float) -> MultiPolygon:

@@ -40,6 +40,7 @@ _AS_LIKE = 0.75  # of the surest print's correlation, that another in the same s
 _BESIDE = 1.0  # mm round a print that was found, in which no other is looked for
 _COUNTS = (1, 2, 3, 4, 6, 9)  # of prints in a photograph, by which its ink is shared out until one of them is seen
 _CLEARLY = 0.06  # more alike, of the correlation
+_NEARER = (1.0, 0.93, 1.07, 0.86, 1.15)  # sizes of other prints in a photograph that is taken from an angle
 _TURN = 4.0  # degrees between turns that are tried
 _SIZES = (1.0, 0.92, 1.08, 0.85, 1.16)  # tried where nothing says how large the picture is
 
@@ -115,7 +116,7 @@ def _painted_over(level: Tones, view: View, face: MultiPolygon) -> Tones:
 def register(scan: Scan, face: MultiPolygon, *, density: float | None = None) -> Registered:
     """Bring the likeliest print in a scan into register with a face, mm, paper frame.
 
-    The size is taken from ``density``, pixels to the millimetre, or the scanner's resolution, where either is known.
+    The size is taken from the scanner's resolution, or from about ``density``, pixels to the mm, where either is known.
     What is missing, or printed too much, moves nothing: edges far from where they should be do not count. Raises
     :class:`~stampwright.errors.PrintError`, with the reason, when no print of that face is seen.
     """
@@ -144,9 +145,9 @@ def _look_for(scan: Scan, face: MultiPolygon, density: float | None) -> _Guess:
     """Return where, how turned and how large a print of the face is most likely seen."""
     ink = np.clip(1.0 - scan.level, 0.0, 1.0)
     if scan.dpi:
-        density = float(np.sqrt(scan.dpi[0] * scan.dpi[1])) / MM_PER_INCH
+        return _seen_at(ink, face, [float(np.sqrt(scan.dpi[0] * scan.dpi[1])) / MM_PER_INCH])
     if density is not None:
-        return _seen_at(ink, face, [density])
+        return _seen_at(ink, face, [density * size for size in _NEARER])
     guesses = []
     for count in _COUNTS:
         guesses.append(_seen_at(ink, face, _densities(ink, face, vision(), count=count)))

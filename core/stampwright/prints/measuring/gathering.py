@@ -247,7 +247,9 @@ def _about_size(readings: Sequence[PrintReading], job: Job) -> list[Figure]:
         if doubt <= _TRUE_ENOUGH and low <= float(np.mean(made)) <= high:
             basis = "size of the print, and what the test die's file made up for"
             figures.append(
-                _figure(f"printer's size {name}", float(np.mean(made)), doubt, made, unit="%", basis=basis, setting=setting)
+                _figure(
+                    f"printer's size {name}", float(np.mean(made)), doubt, made, unit="%", basis=basis, setting=setting
+                )
             )
     return figures
 
