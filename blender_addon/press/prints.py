@@ -112,7 +112,7 @@ def lay_beside(root: Object, path: Path, scene: Scene, *, width: float) -> tuple
     image = bpy.data.images.load(str(path), check_existing=True)
     image.pack()
     name = f"{root.name} scan"
-    mesh = bpy.data.meshes.new(name)
+    mesh: Any = bpy.data.meshes.new(name)
     corners = np.array([(0, -high / 2, 0), (width, -high / 2, 0), (width, high / 2, 0), (0, high / 2, 0)]) / unit
     write_mesh(mesh, corners, np.array([(0, 1, 2), (0, 2, 3)]))
     layer = mesh.uv_layers.new(name="Scan")

@@ -98,7 +98,7 @@ def test_comparing_without_its_library_names_the_command(root, scan, monkeypatch
 
 
 def beads(job, outlines, base, core):
-    """Return G-code of a die as a slicer would have it: one line beside the other, cut by the outlines of each layer."""
+    """Return G-code of a die as a slicer would have it: line beside line, cut by each layer's outlines."""
     import shapely
     from shapely import affinity
 

@@ -129,7 +129,8 @@ def _impress_pushed(options: argparse.Namespace) -> int:
     job = _pushed_job(options)
     # A file says nothing of what is still to be dressed off; a job does.
     allowance = dressing_of(options, job) if options.job or options.dress is not None else 0.0
-    unbent = unbend(off_printer(read_mesh(options.mesh), job.printer), axis=options.axis, dressing=allowance, upward=options.up, job=job)
+    printed = off_printer(read_mesh(options.mesh), job.printer)
+    unbent = unbend(printed, axis=options.axis, dressing=allowance, upward=options.up, job=job)
     mesh, job = unbent.mesh, unbent.of_job(job, repeats_of(unbent, allowance))
     prediction = with_progress(
         "pressing",
