@@ -99,3 +99,11 @@ def core(extension):
 def artwork_folder() -> Path:
     """Where the demo artwork lies."""
     return ROOT / "shared" / "artwork"
+
+
+@pytest.fixture
+def small_stamps(extension, monkeypatch):
+    """Have new stamps begin with a base of 25 mm, made in half the time, where what is tried hangs on no size."""
+    making = importlib.import_module(f"{MODULE}.operators.stamps.making")
+    usual = making.start_job
+    monkeypatch.setattr(making, "start_job", lambda *about: usual(*about).with_value("base.width", 25.0))

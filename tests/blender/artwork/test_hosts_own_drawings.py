@@ -133,6 +133,7 @@ def test_a_bevelled_ring_drawn_in_front_view_and_turned_flat_keeps_its_breadth(s
     assert stamp.inked.area / scale**2 == pytest.approx(math.pi * (1.1**2 - 0.9**2), rel=0.01)
 
 
+@pytest.mark.sweep(2)
 @pytest.mark.parametrize("turn", ["flat", "upright", "askew"])
 def test_a_pencil_line_is_as_broad_however_it_lies(scene, stamp_of, turn):
     drawn = add_pencil("STROKE")

@@ -25,6 +25,7 @@ def build(root):
     return bpy.ops.stampwright.build()
 
 
+@pytest.mark.sweep(3)
 @pytest.mark.parametrize("way", ["flat", "standing", "to the left", "from the top", "scaled", "elsewhere"])
 def test_a_profile_is_turned_on_the_lathe(root, way):
     points = PROFILE

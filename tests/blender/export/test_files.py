@@ -110,6 +110,7 @@ def test_a_folder_that_bears_the_stamps_name_is_its_own(stamp_of_text, tmp_path)
     assert (tmp_path / "Rag" / "die.stl").exists()
 
 
+@pytest.mark.sweep(2)
 @pytest.mark.parametrize("name", ["CON", "a/b: c?", "...", ""])
 def test_names_that_no_folder_may_have_are_written_otherwise(scene, tmp_path, name):
     curve("F", letter_f())
@@ -122,6 +123,7 @@ def test_names_that_no_folder_may_have_are_written_otherwise(scene, tmp_path, na
     assert (folder / "die.stl").exists()
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("directory", ["//out", "out"])
 def test_a_folder_beside_a_file_that_is_not_saved_is_refused(stamp_of_text, tmp_path, directory, monkeypatch):
     monkeypatch.chdir(tmp_path)
@@ -190,6 +192,7 @@ def test_writing_beside_blender_tells_how_far_it_is_and_ends_with_all_files(stam
     assert set(exporting.would_overwrite(parcels)) == set(task.result()[0].files.values())
 
 
+@pytest.mark.sweep(2)
 @pytest.mark.parametrize("step", ["write solids", "read back", "write proof and ticket", "move into place"])
 def test_stopped_writing_leaves_nothing_behind(stamp_of_text, tmp_path, extension, core, step):
     exporting = exporting_of(extension)

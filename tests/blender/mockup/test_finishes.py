@@ -79,6 +79,7 @@ def test_edited_materials_outlive_a_new_arrangement_and_follow_colours(stamp, mo
     assert sum(1 for each in bpy.data.scenes if mockup("stage").MARK in each) == 1
 
 
+@pytest.mark.sweep(2)
 @pytest.mark.parametrize("finish", ["FLEXIBLE", "PLAIN", "SILK", "MATTE", "WOOD"])
 def test_materials_carry_the_jobs_lines_and_every_link_is_valid(stamp, mockup, finish):
     with importlib.import_module(f"{MODULE}.job.changes").quiet():
@@ -119,6 +120,7 @@ FROM_FRONT = ((0.0, -0.05, 0.005), (np.pi / 2, 0.0, 0.0))
 FROM_ABOVE = ((0.0, 0.0, 0.05), (0.0, 0.0, 0.0))
 
 
+@pytest.mark.sweep(2)
 @pytest.mark.parametrize(
     "case",
     [(WALL, FROM_FRONT, 0.0, "rows"), (TOP, FROM_ABOVE, 0.0, "rows"), (TOP, FROM_ABOVE, 90.0, "columns")],

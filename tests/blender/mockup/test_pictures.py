@@ -29,6 +29,7 @@ def test_a_picture_of_another_form_still_shows_all(stamp, mockup, size):
     assert places.max() < 1.0
 
 
+@pytest.mark.sweep(2)
 @pytest.mark.parametrize("arrangement", ARRANGEMENTS)
 def test_a_picture_is_not_blank_and_sharp_at_its_subject(stamp, mockup, arrangement, tmp_path):
     scene = picture(arrangement)
@@ -44,6 +45,7 @@ def test_a_picture_is_not_blank_and_sharp_at_its_subject(stamp, mockup, arrangem
     assert steps > 0.5 * (np.percentile(paper, 95) - np.percentile(paper, 2))
 
 
+@pytest.mark.sweep(2)
 @pytest.mark.parametrize("unit", [1.0, 0.01, 0.001])
 def test_the_impression_is_true_to_size_and_the_right_way_round(scene, mockup, unit):
     root = make_stamp(unit)

@@ -20,6 +20,7 @@ def lowest(scene, frame):
     return spots[:, 2].min(), spots[spots[:, 2].argmin()]
 
 
+@pytest.mark.sweep(2)
 @pytest.mark.parametrize("form", ["rocker", "roller"])
 @pytest.mark.parametrize("rolls", ["across", "up"])
 def test_a_curved_face_rolls_over_the_paper(scene, form, rolls):

@@ -150,6 +150,7 @@ def test_trial_of_what_has_not_changed_is_kept_and_other_edits_take_it_off(root,
     np.testing.assert_array_equal(on_sheet(root), benches.bench_of(root).stamp.impression.picture)
 
 
+@pytest.mark.sweep(2)
 @pytest.mark.parametrize(
     ("figures", "said"),
     [

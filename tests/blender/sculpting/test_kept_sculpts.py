@@ -202,6 +202,7 @@ def test_a_sculpt_is_appended_with_its_stamp(scene, tmp_path):
     assert np.abs(heights - dent(at)).max() < 2e-3
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("linked", [False, True])
 def test_a_duplicate_is_sculpted_by_itself(scene, linked):
     root = disc()
@@ -219,6 +220,7 @@ def test_a_duplicate_is_sculpted_by_itself(scene, linked):
     assert np.abs(heights - dent(at)).max() < 2e-3
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize("ending", [".png", ".tif"])
 def test_a_sculpt_goes_through_a_file(scene, tmp_path, ending):
     root = disc()

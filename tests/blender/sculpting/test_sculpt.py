@@ -110,6 +110,7 @@ def test_clearing_leaves_a_plain_die_and_nothing_behind(scene):
     assert not [name for held in (root, die, die.data) for name in held.keys() if name.startswith("stampwright_")]
 
 
+@pytest.mark.sweep(1)
 @pytest.mark.parametrize(
     ("moves", "lowest", "highest"),
     [
