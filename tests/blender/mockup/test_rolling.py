@@ -31,7 +31,7 @@ def test_a_curved_face_rolls_over_the_paper(scene, form, rolls):
     film = bpy.context.scene
     frames = film.frame_end
     above, _ = lowest(film, 1)
-    on_paper = [lowest(film, 1 + round(share * (frames - 1))) for share in (0.25, 0.5, 0.75)]
+    on_paper = [lowest(film, 1 + round(share * (frames - 1))) for share in (0.25, 0.4, 0.55)]
     assert above > 0.002
     # Between inked lines the chord of the face leaves the paper a little, by no more than the relief is high.
     assert all(-2e-4 < low < 2.3e-3 for low, _ in on_paper)

@@ -1,4 +1,4 @@
-"""Films: the subject turning once round, and the stamp coming down or rolling over paper, and lifting off its print."""
+"""Films that come round: the subject turning, the stamp printing sheet after sheet, its parts joining and parting."""
 
 from __future__ import annotations
 
@@ -6,16 +6,17 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
+import bpy
 import mathutils
 import numpy as np
 
-from ..stampwright.errors import StampwrightError
-from ..stampwright.press import predict_print
-from ..stampwright.stamp import Stamp
-from . import framing, poses, stage
-from .arrangements import LIFT
+from ...stampwright.errors import StampwrightError
+from ...stampwright.press import predict_print
+from ...stampwright.stamp import Stamp
+from .. import framing, poses, stage
+from ..arrangements import LIFT
+from ..staging import MM, base_size
 from .rolling import RollingPlace, middle_frame, way_of
-from .staging import MM, base_size
 
 if TYPE_CHECKING:
     from bpy.types import Object, Scene
@@ -26,14 +27,23 @@ STANDING = ("ground", "pad", "felt")
 SWEPT = 24
 """Places round the turn at which the subject must be in the picture."""
 
-DOWN, PRESSED, RELEASED, UP = 0.34, 0.46, 0.54, 0.84
+DOWN, PRESSED, RELEASED, UP = 0.28, 0.38, 0.46, 0.66
 """When the stamp touches, is pushed, is let go, and is up again, as shares of a film's length."""
+
+TAKEN, LAID = 0.78, 0.96
+"""When the printed sheet begins to slide away, and a fresh one lies in its place, as shares of the same."""
+
+JOINING, JOINED, PARTING, PARTED = 0.12, 0.40, 0.58, 0.88
+"""When parts begin to come together, are together, begin to come apart, and are apart, as shares of the same."""
 
 TILT = 5.0
 """How much the stamp tips while it is lifted, degrees: a hand peels it off rather than lifting it flat."""
 
 MOST_GIVEN = 0.25
 """However much it is exaggerated, the relief gives no more than this share of its height."""
+
+FURTHEST = 60
+"""Steps to the side, of half a base's length, after which a sheet is taken to be out of any picture."""
 
 LOOKED_AT = 100.0
 """Resolution at which a push is reckoned for a film, dpi; a picture shows no more of it."""
@@ -79,41 +89,89 @@ def turntable(scene: Any, frames: int) -> None:
 def press(scene: Any, stamp: Stamp, frames: int, times: float) -> None:
     """Let the stamp of a scene in the press arrangement come down, be pushed, and lift off its impression.
 
-    The die gives so many times as much as the core's press reckons, within bounds.
+    The die gives so many times as much as the core's press reckons, within bounds. At the end a fresh sheet slides
+    over the printed one's place: the last frame leads back to the first.
     """
     die = next(each for each in scene.objects if each.get(stage.MARK) == "die")
     sheet = next(each for each in scene.objects if each.get(stage.MARK) == "sheet")
     group: Any = die.parent
     lift = LIFT * base_size(stamp)
+    _change_sheets(scene, sheet, stamp, frames)
     if stamp.bend is not None:
-        _roll(scene, group, sheet, list(way_of(stamp, stamp.bend, frames, lift)))
-        return
-    given = min(times * compression(stamp), MOST_GIVEN) * stamp.job.die.relief * MM
-    _add_pressed(die, stamp, given)
-    x, y, z = group.location
-    at = [1 + round(share * (frames - 1)) for share in (0.0, DOWN, PRESSED, RELEASED, UP, 1.0)]
-    heights = (lift, 0.0, -given, 0.0, lift, lift)
-    _key(group, "location", [(f, (x, y, z + height)) for f, height in zip(at, heights, strict=True)])
-    tilts = (0.0, 0.0, 0.0, 0.0, -TILT, -TILT)
-    _key(group, "rotation_euler", [(f, (math.radians(tilt), 0.0, 0.0)) for f, tilt in zip(at, tilts, strict=True)])
-    pressed = die.data.shape_keys
-    _key(pressed.key_blocks["Pressed"], "value", [(at[1], 0.0), (at[2], 1.0), (at[3], 0.0)], owner=pressed)
+        printed_at = middle_frame(frames)
+        _roll(group, list(way_of(stamp, stamp.bend, frames, lift)))
+    else:
+        given = min(times * compression(stamp), MOST_GIVEN) * stamp.job.die.relief * MM
+        _add_pressed(die, stamp, given)
+        at = [_frame(share, frames) for share in (0.0, DOWN, PRESSED, RELEASED, UP, TAKEN, LAID, 1.0)]
+        printed_at = at[2]
+        x, y, z = group.location
+        heights = (lift, 0.0, -given, 0.0, lift, lift, lift, lift)
+        _key(group, "location", [(f, (x, y, z + height)) for f, height in zip(at, heights, strict=True)])
+        tilts = (0.0, 0.0, 0.0, 0.0, -TILT, -TILT, 0.0, 0.0)
+        _key(group, "rotation_euler", [(f, (math.radians(tilt), 0.0, 0.0)) for f, tilt in zip(at, tilts, strict=True)])
+        pressed = die.data.shape_keys
+        _key(pressed.key_blocks["Pressed"], "value", [(at[1], 0.0), (at[2], 1.0), (at[3], 0.0)], owner=pressed)
     tree = sheet.data.materials[0].node_tree
-    printed = tree.nodes["Printed"].outputs[0]
-    _key(printed, "default_value", [(1, 0.0), (at[2], 1.0)], "CONSTANT", owner=tree)
+    _key(tree.nodes["Printed"].outputs[0], "default_value", [(1, 0.0), (printed_at, 1.0)], "CONSTANT", owner=tree)
     scene.frame_set(1)
 
 
-def _roll(scene: Any, group: Any, sheet: Any, way: Sequence[RollingPlace]) -> None:
+def come_apart(scene: Any, stamp: Stamp, frames: int) -> None:
+    """Let the parts of a scene that shows them apart come together, and apart again as they were at first."""
+    at = [_frame(share, frames) for share in (0.0, JOINING, JOINED, PARTING, PARTED, 1.0)]
+    for each in [each for each in scene.objects if each.get(stage.MARK) == "name"]:
+        # A name would stay where its part was.
+        bpy.data.objects.remove(each)
+    joined = stamp.stand("use")
+    for part in scene.objects:
+        pose = joined.get(part.get(stage.MARK))
+        if pose is not None:
+            x, y, apart = part.location
+            heights = (apart, apart, pose.z * MM, pose.z * MM, apart, apart)
+            _key(part, "location", [(f, (x, y, z)) for f, z in zip(at, heights, strict=True)])
+    scene.frame_set(1)
+
+
+def _frame(share: float, frames: int) -> int:
+    """Return the frame at a share of a film; that at its whole length is the first again."""
+    return 1 + round(share * frames)
+
+
+def _change_sheets(scene: Any, sheet: Any, stamp: Stamp, frames: int) -> None:
+    """Let the printed sheet slide out of the picture, and a fresh one into its place from the other side."""
+    mesh = stage.mark(sheet.data.copy())
+    mesh.materials[0] = stage.mark(sheet.data.materials[0].copy())
+    mesh.materials[0].node_tree.nodes["Printed"].outputs[0].default_value = 0.0
+    fresh = stage.put(scene, f"{sheet.name} fresh", mesh, role="fresh")
+    fresh.matrix_basis = sheet.matrix_basis
+    scene.view_layers[0].update()
+    corners, step = _corners(sheet), base_size(stamp) * 0.5
+    away = {side: _out_of_picture(scene, corners, side * step) for side in (1.0, -1.0)}
+    at = (_frame(TAKEN, frames), _frame(LAID, frames))
+    x, y, z = sheet.location
+    _key(sheet, "location", [(1, (x, y, z)), (at[0], (x, y, z)), (at[1], (x + away[1.0], y, z))])
+    begins = x + away[-1.0]
+    _key(fresh, "location", [(1, (begins, y, z)), (at[0], (begins, y, z)), (at[1], (x, y, z))])
+
+
+def _out_of_picture(scene: Any, corners: Any, step: float) -> float:
+    """Return how far to the side corners go, in steps, until none of them is in the picture."""
+    far = step
+    for _ in range(FURTHEST):
+        seen = framing.projected(scene, scene.camera, corners + np.array((far, 0.0, 0.0)))[:, 0]
+        if seen.min() > 1.05 if step > 0 else seen.max() < -0.05:
+            break
+        far += step
+    return far
+
+
+def _roll(group: Any, way: Sequence[RollingPlace]) -> None:
     """Let a rocker or roller come down on one end of its print and roll over it; it shows once that is half covered."""
     at = group.location[:]
     moved = [(place.frame, tuple(a + b for a, b in zip(at, place.moved, strict=True))) for place in way]
     _key(group, "location", moved, "LINEAR")
     _key(group, "rotation_euler", [(place.frame, place.turned) for place in way], "LINEAR")
-    tree = sheet.data.materials[0].node_tree
-    shown = [(1, 0.0), (middle_frame(len(way)), 1.0)]
-    _key(tree.nodes["Printed"].outputs[0], "default_value", shown, "CONSTANT", owner=tree)
-    scene.frame_set(1)
 
 
 def compression(stamp: Stamp) -> float:

@@ -6,12 +6,12 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from ..stampwright.curved import Bend
-from ..stampwright.stamp import Stamp
-from .staging import MM
+from ...stampwright.curved import Bend
+from ...stampwright.stamp import Stamp
+from ..staging import MM
 
-DOWN, ROLLED, UP = 0.2, 0.8, 0.95
-"""When the stamp touches, has rolled to its other end, and is up again, as shares of a film's length."""
+DOWN, ROLLED, UP, BACK = 0.16, 0.62, 0.74, 0.92
+"""When the stamp touches, has rolled to its other end, is up again, and is back over where it began, as shares."""
 
 
 @dataclass(frozen=True)
@@ -26,20 +26,21 @@ class RollingPlace:
 def way_of(stamp: Stamp, bend: Bend, frames: int, lift: float) -> Iterator[RollingPlace]:
     """Yield where a stamp is at every frame: set down on one end of its print, rolled to the other, and lifted.
 
-    The group that moves stands with the middle of the face on paper, at its own origin. ``lift``: m.
+    The frame after the last is the first again. The group that moves stands with the middle of the face on paper, at
+    its own origin. ``lift``: m.
     """
     left, bottom, right, top = stamp.inked.bounds
     low, high = (bottom, top) if bend.upward else (left, right)
-    for frame in range(1, frames + 1):
-        share = (frame - 1) / max(frames - 1, 1)
-        rolled = _eased((share - DOWN) / (ROLLED - DOWN))
+    for frame in range(1, frames + 2):
+        share = (frame - 1) / frames
+        rolled = _eased((share - DOWN) / (ROLLED - DOWN)) - _eased((share - UP) / (BACK - UP))
         height = lift * (1.0 - _eased(share / DOWN) + _eased((share - ROLLED) / (UP - ROLLED)))
         yield _rolled_to(frame, low + rolled * (high - low), height, bend)
 
 
 def middle_frame(frames: int) -> int:
     """Return the frame at which the stamp is half-way over its print, and hides most of it."""
-    return 1 + round((DOWN + ROLLED) / 2.0 * (frames - 1))
+    return 1 + round((DOWN + ROLLED) / 2.0 * frames)
 
 
 def _rolled_to(frame: int, along: float, height: float, bend: Bend) -> RollingPlace:

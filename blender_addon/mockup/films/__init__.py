@@ -1,0 +1,1 @@
+"""Films: what moves in them, and how they come round."""
