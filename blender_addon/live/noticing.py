@@ -11,6 +11,7 @@ from .. import loading
 from ..building import benches
 from ..job import changes
 from ..job.old_files import read_all_over
+from ..mockup import timing
 from ..scene import stamps
 from ..scene.images import read_pictures_again
 from ..stampwright.errors import StampwrightError
@@ -140,12 +141,20 @@ def _opened(*_about: object) -> None:
 @persistent
 def _render_begins(*_about: object) -> None:
     scheduler.pause()
+    timing.started()
 
 
 @persistent
 def _render_ends(*_about: object) -> None:
+    timing.ended()
     scheduler.go_on()
     following.look_again()
+
+
+@persistent
+def _render_given_up(*_about: object) -> None:
+    timing.given_up()
+    _render_ends()
 
 
 @persistent
@@ -168,7 +177,7 @@ _HANDLERS = {
     "load_post": _opened,
     "render_init": _render_begins,
     "render_complete": _render_ends,
-    "render_cancel": _render_ends,
+    "render_cancel": _render_given_up,
 }
 
 

@@ -1,10 +1,9 @@
-"""Rendering a picture or a film: engine, quality, device, file, and how long it will take."""
+"""Rendering a picture or a film: engine, quality, device and file."""
 
 from __future__ import annotations
 
 import os
 import time
-from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -12,24 +11,10 @@ import bpy
 
 from ..stampwright.errors import OutputError, reason_of
 from .framing import keep_framed
+from .timing import SAMPLES, Effort, Speed, begin, ended, given_up, has_graphics_device, is_first_use, keep_speed
 
 if TYPE_CHECKING:
     from bpy.types import Scene
-
-SAMPLES = {"LOOK": 16, "SCREEN": 32, "PRINT": 128}
-"""Rays to a pixel in Cycles, and samples in EEVEE, at each quality; what noise is left is smoothed away."""
-
-MEASURED: dict[str, tuple[float, float]] = {}
-"""Seconds to get ready, and for one ray in one pixel, by engine, as last measured while the program runs."""
-
-ASSUMED = {"CYCLES": 5e-6 / (os.cpu_count() or 1), "EEVEE": 5e-8}
-"""Seconds to a ray in a pixel where nothing was measured: an ordinary server's cores, and a modest graphics card."""
-
-READY = 3.0
-"""Seconds to get ready where nothing was measured."""
-
-SMOOTHING = 6
-"""What smoothing the noise of a pixel takes, in rays (measured on the same)."""
 
 TILE = 24_000
 """Pixels of the small picture by which speed is measured."""
@@ -45,44 +30,6 @@ STILLS = {
 }
 FILMS = {".mp4": "MPEG4", ".mkv": "MKV", ".mov": "QUICKTIME", ".webm": "WEBM"}
 """What a file is by the end of its name; a film whose name ends otherwise is a folder of frames."""
-
-
-@dataclass(frozen=True)
-class Effort:
-    """What goes into a picture: its engine and quality, width and height in pixels."""
-
-    engine: str
-    quality: str
-    width: int
-    height: int
-
-    @property
-    def rays(self) -> int:
-        """Rays in the whole picture."""
-        return (SAMPLES[self.quality] + SMOOTHING) * self.width * self.height
-
-
-@dataclass(frozen=True)
-class Estimate:
-    """How long rendering will take, s; ``measured`` here, or reckoned from a usual speed."""
-
-    seconds: float
-    measured: bool
-
-    def __str__(self) -> str:
-        """Say it in words, no finer than it is known."""
-        if self.seconds < 90.0:
-            told = f"{max(round(self.seconds / 5.0) * 5, 5)} s"
-        elif self.seconds < 5400.0:
-            told = f"{round(self.seconds / 60.0)} min"
-        else:
-            told = f"{self.seconds / 3600.0:.1f} h"
-        return f"about {told}" if self.measured else f"perhaps {told}"
-
-
-def effort_of(held: Any, **instead: Any) -> Effort:
-    """Return what a stamp's settings put into a picture, with some of it ``instead``."""
-    return replace(Effort(held.engine, held.quality, held.width, held.height), **instead)
 
 
 def set_up(scene: Any, effort: Effort) -> None:
@@ -114,21 +61,6 @@ def set_up(scene: Any, effort: Effort) -> None:
     eevee.fast_gi_thickness_near = 0.005
 
 
-def has_graphics_device() -> bool:
-    """Whether the user's preferences hold a graphics device that Cycles may use."""
-    addon = bpy.context.preferences.addons.get("cycles")
-    if addon is None or addon.preferences is None:
-        return False
-    chosen: Any = addon.preferences
-    return bool(chosen.has_active_device())
-
-
-def estimate(effort: Effort, frames: int = 1) -> Estimate:
-    """Return how long a picture, or a film of so many frames, will take."""
-    ready, ray = MEASURED.get(effort.engine, (READY, ASSUMED[effort.engine]))
-    return Estimate(frames * (ready + ray * effort.rays), effort.engine in MEASURED)
-
-
 def measure(scene: Any, effort: Effort) -> None:
     """Measure how quickly a picture renders here, by two small renders of it, for estimates from then on."""
     set_up(scene, effort)
@@ -136,14 +68,16 @@ def measure(scene: Any, effort: Effort) -> None:
     render.resolution_percentage = max(1, min(100, round(100 * (TILE / (effort.width * effort.height)) ** 0.5)))
     pixels = effort.width * effort.height * (render.resolution_percentage / 100.0) ** 2
     scene.cycles.use_denoising = False
-    counts, took = (1, 13), []
-    for count in counts:
+    counts = (1, 13)
+    took: list[float] = []
+    # Where the engine has to compile first, that is no part of what later pictures take.
+    for count in (1, *counts) if is_first_use(effort.engine) else counts:
         scene.cycles.samples = scene.eevee.taa_render_samples = count
         began = time.perf_counter()
         bpy.ops.render.render(scene=scene.name)
-        took.append(time.perf_counter() - began)
+        took = [*took[-1:], time.perf_counter() - began]
     ray = max(took[1] - took[0], 1e-4) / ((counts[1] - counts[0]) * pixels)
-    MEASURED[effort.engine] = (max(took[0] - ray * pixels, 0.0), ray)
+    keep_speed(effort.engine, Speed(max(took[0] - ray * pixels, 0.0), ray))
     set_up(scene, effort)
 
 
@@ -181,17 +115,21 @@ def aim_film(scene: Any, path: Path, *, overwrite: bool) -> None:
     scene.render.filepath, scene.render.use_file_extension = str(path), False
 
 
-def render(scene: Scene, *, film: bool = False, in_window: bool = False) -> None:
+def render(scene: Scene, effort: Effort, *, film: bool = False, in_window: bool = False) -> None:
     """Render to the file that was aimed at: beside Blender, with its progress and Esc, or now.
 
     Raises :class:`OutputError` when the host could not.
     """
+    begin(effort, scene.frame_end - scene.frame_start + 1 if film else 1)
     try:
         if in_window:
+            # What the host tells of its end goes to the estimates too.
             bpy.ops.render.render("INVOKE_DEFAULT", animation=film, write_still=not film, scene=scene.name)
         else:
             bpy.ops.render.render(animation=film, write_still=not film, scene=scene.name)
+            ended()
     except RuntimeError as error:
+        given_up()
         raise OutputError(f"The picture could not be rendered: {str(error).strip().removeprefix('Error: ')}") from error
 
 
