@@ -8,6 +8,9 @@ from typing import TYPE_CHECKING
 import bpy
 from bpy.props import BoolProperty, EnumProperty, FloatProperty, IntProperty, StringProperty
 
+from .lighting import MOODS
+from .looks.choosing import key_of, put_on
+from .looks.thumbnails import look_items
 from .materials.filaments import FINISHES
 from .materials.palette import colours_of
 
@@ -34,14 +37,39 @@ ENGINES = (
 )
 
 
+_state = {"quiet": False}
+"""While a look is put on, what it sets one by one is shown only at the end."""
+
+
 def _recoloured(held: STAMPWRIGHT_PG_pictures, _context: Context) -> None:
     """Show another colour or finish at once in the pictures that are there."""
+    if _state["quiet"]:
+        return
     staging = sys.modules.get(f"{__package__}.staging")
     if staging is not None:
         staging.dress_again(held.id_data)
     viewport = sys.modules.get(f"{__package__}.viewport")
     if viewport is not None:
         viewport.colour_parts(held.id_data)
+
+
+def _look_chosen(held: STAMPWRIGHT_PG_pictures, _context: Context) -> None:
+    """Put the look on that was chosen, and show it at once, drawn anew once."""
+    if held.look:
+        _state["quiet"] = True
+        try:
+            put_on(held, held.look)
+        finally:
+            _state["quiet"] = False
+        _recoloured(held, _context)
+        _relit(held, _context)
+
+
+def _relit(held: STAMPWRIGHT_PG_pictures, _context: Context) -> None:
+    """Light the pictures that are there anew."""
+    arrangements = sys.modules.get(f"{__package__}.arrangements")
+    if not _state["quiet"] and arrangements is not None:
+        arrangements.light_again(held.id_data)
 
 
 def _colour_of(sort: str, name: str, told: str, usual: str = "") -> EnumProperty:
@@ -57,11 +85,6 @@ def _finish_of(part: str, usual: str) -> EnumProperty:
     )
 
 
-def key_of(name: str) -> str:
-    """Return the identifier of a colour in the properties."""
-    return name.upper().replace(" ", "_")
-
-
 def name_of(sort: str, key: str) -> str:
     """Return the name of a colour from its identifier in the properties."""
     return next((each for each in colours_of(sort) if key_of(each) == key), "")
@@ -70,7 +93,14 @@ def name_of(sort: str, key: str) -> str:
 class STAMPWRIGHT_PG_pictures(bpy.types.PropertyGroup):
     """Colours, finishes and sizes of a stamp's pictures."""
 
-    die_colour: _colour_of("filament", "Die", "Colour of the die's filament", "Moss")
+    look: EnumProperty(
+        name="Style",
+        description="Colours, finishes, ground and light that go together, put on all at once; each can be changed "
+        "afterwards",
+        items=look_items,
+        update=_look_chosen,
+    )
+    die_colour: _colour_of("filament", "Die", "Colour of the die's filament", "Mist")
     die_finish: _finish_of("die", "FLEXIBLE")
     backing_colour: _colour_of("filament", "Backing", "Colour of the backing's filament", "Oat")
     backing_finish: _finish_of("backing", "MATTE")
@@ -78,6 +108,24 @@ class STAMPWRIGHT_PG_pictures(bpy.types.PropertyGroup):
     handle_finish: _finish_of("handle", "MATTE")
     ink: _colour_of("ink", "Ink", "Colour of the impression, the ink pad and the trace on the face")
     ground: _colour_of("ground", "Ground", "Colour of what the stamp lies on")
+    light: EnumProperty(
+        name="Light",
+        description="How pictures are lit; white paper is as white in each",
+        items=[(key, mood.label, mood.told) for key, mood in MOODS.items()],
+        update=_relit,
+    )
+    keep_camera: BoolProperty(
+        name="Keep Camera",
+        description="See the next picture as the one that is shown: from the same side, through the same lens, and if "
+        "it is the same arrangement, from the very place",
+        default=False,
+    )
+    keep_stage: BoolProperty(
+        name="Keep Ground and Light",
+        description="Take lamps, world and ground of the picture that is shown, and what you have put there, to the "
+        "next picture",
+        default=False,
+    )
     inked: FloatProperty(
         name="Ink on Face",
         description="How much ink is left on the die's face: 0 is a stamp that was never used",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import bpy
 
+from ..mockup.looks import thumbnails
 from . import artwork, face, findings, measures, parts, pictures, presets, press, printer, prints, signs, stamp
 
 CLASSES: tuple[type, ...] = (
@@ -33,6 +34,7 @@ CLASSES: tuple[type, ...] = (
     measures.STAMPWRIGHT_PT_measures,
     pictures.STAMPWRIGHT_PT_pictures,
     pictures.STAMPWRIGHT_PT_looks,
+    pictures.STAMPWRIGHT_PT_surroundings,
     pictures.STAMPWRIGHT_PT_films,
     press.STAMPWRIGHT_PT_press_mesh,
 )
@@ -50,3 +52,4 @@ def unregister() -> None:
     """Take the panels back, and the icons that they have drawn."""
     _unregister_classes()
     signs.unregister()
+    thumbnails.unregister()

@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from .. import loading
-from ..mockup import stage
+from ..mockup import stage, timing
 from ..translations import translated
 from .base import StampPanel, is_narrow, show_lines, show_setting
 
@@ -53,6 +52,7 @@ class STAMPWRIGHT_PT_pictures(_PicturePanel, bpy.types.Panel):
         """Offer the arrangements, size and quality, and the one button that renders."""
         if stage.MARK in bpy.context.scene:
             layout.operator("stampwright.leave_picture", icon="LOOP_BACK")
+        layout.template_icon_view(held, "look", show_labels=True, scale=6.0, scale_popup=5.0)
         grid = layout.grid_flow(columns=2, even_columns=True, align=True)
         grid.operator("stampwright.picture_beside", icon="MOD_MIRROR")
         grid.operator("stampwright.picture_held", icon="TRIA_DOWN_BAR")
@@ -74,6 +74,8 @@ class STAMPWRIGHT_PT_pictures(_PicturePanel, bpy.types.Panel):
         told = _estimate(held)
         row.label(text=told[0].upper() + told[1:], icon="TIME")
         row.operator("stampwright.estimate_picture", text="", icon="FILE_REFRESH")
+        if timing.is_first_use(held.engine):
+            show_lines(layout, translated(timing.COMPILES), icon="INFO")
         if next(stage.pictures(), None) is not None:
             layout.operator("stampwright.remove_pictures", icon="TRASH")
 
@@ -93,14 +95,29 @@ class STAMPWRIGHT_PT_looks(_PicturePanel, bpy.types.Panel):
         column = layout.column(align=True)
         show_setting(column, held, "ink")
         column.prop(held, "inked")
-        column.prop(held, "pad")
-        column.prop(held, "names")
-        show_setting(layout, held, "lay")
-        show_setting(layout, held, "ground")
-        layout.prop(held, "transparent")
         row = layout.row()
         row.enabled = stage.MARK not in bpy.context.scene
         row.operator("stampwright.use_materials", icon="MATERIAL")
+
+
+class STAMPWRIGHT_PT_surroundings(_PicturePanel, bpy.types.Panel):
+    """Ground, light and camera of pictures, and what is shown beside the stamp."""
+
+    bl_label = "Ground, Light and Camera"
+    bl_parent_id = "STAMPWRIGHT_PT_pictures"
+
+    def show(self, layout: UILayout, root: Object, held: Any) -> None:
+        """Show what lies and shines round the stamp, and what the next picture keeps of this one."""
+        column = layout.column(align=True)
+        show_setting(column, held, "ground")
+        show_setting(column, held, "light")
+        show_setting(column, held, "lay")
+        column = layout.column(align=True)
+        for name in ("transparent", "pad", "names"):
+            column.prop(held, name)
+        column = layout.column(align=True)
+        column.prop(held, "keep_camera")
+        column.prop(held, "keep_stage")
 
 
 class STAMPWRIGHT_PT_films(_PicturePanel, bpy.types.Panel):
@@ -119,6 +136,7 @@ class STAMPWRIGHT_PT_films(_PicturePanel, bpy.types.Panel):
         row = layout.row(align=True)
         row.operator("stampwright.film_turntable", icon="FILE_REFRESH")
         row.operator("stampwright.film_press", icon="TRIA_DOWN_BAR")
+        layout.operator("stampwright.film_apart", icon="SNAP_FACE_CENTER")
         scene = bpy.context.scene
         column = layout.column()
         column.enabled = stage.MARK in scene
@@ -130,5 +148,4 @@ class STAMPWRIGHT_PT_films(_PicturePanel, bpy.types.Panel):
 
 
 def _estimate(held: Any, frames: int = 1) -> str:
-    rendering = loading.load("mockup.rendering")
-    return str(rendering.estimate(rendering.effort_of(held), frames))
+    return str(timing.estimate(timing.effort_of(held), frames))
