@@ -2,6 +2,7 @@
 
 from .filaments import FINISHES, Finish, Printed, build_filament, set_filament
 from .palette import Rgba, colour, colours_of
+from .shown import to_be_seen
 from .surroundings import build_felt, build_ground, build_paper, build_tin
 
 __all__ = [
@@ -17,4 +18,5 @@ __all__ = [
     "colour",
     "colours_of",
     "set_filament",
+    "to_be_seen",
 ]

@@ -89,10 +89,13 @@ def build_filament(material: Material, finish: Finish, *, takes_ink: bool) -> No
     shade = wiring.math("MULTIPLY", shade, wiring.math("MULTIPLY_ADD", lines["Seam"], -0.3, 1.0))
     colour = wiring.scaled(colour, shade)
     roughness: Any = finish.roughness
+    translucent: Any = finish.translucent
     normal = lines["Normal"]
     if takes_ink:
         face, trace = _face(wiring, placed)
         colour = wiring.mixed(trace, colour, _named(wiring.add("RGB"), INK).outputs[0])
+        # No light comes through ink: it would come out as the filament's colour, far from where it entered.
+        translucent = wiring.math("MULTIPLY_ADD", trace, -finish.translucent, finish.translucent)
         roughness = wiring.math("MULTIPLY_ADD", trace, WET - finish.roughness, finish.roughness)
         flat = wiring.scaled(wiring.vector("SUBTRACT", edges, normal), face)
         normal = wiring.vector("NORMALIZE", wiring.vector("ADD", normal, flat))
@@ -102,7 +105,7 @@ def build_filament(material: Material, finish: Finish, *, takes_ink: bool) -> No
         Roughness=roughness,
         Metallic=finish.metallic,
         Specular_IOR_Level=finish.specular,
-        Subsurface_Weight=finish.translucent,
+        Subsurface_Weight=translucent,
         Subsurface_Radius=(1.0, 0.8, 0.6),
         Sheen_Weight=finish.sheen,
         Normal=normal,
@@ -149,7 +152,7 @@ def _face(wiring: Wiring, placed: Any) -> tuple[Any, Any]:
     height = wiring.add("SeparateXYZ", Vector=placed).outputs["Z"]
     over = wiring.math("SUBTRACT", height, _named(wiring.add("Value"), FACE).outputs[0])
     face = wiring.math("MULTIPLY", wiring.between(over, -0.02, 0.0), _named(wiring.add("Value"), SMOOTHED).outputs[0])
-    film = wiring.between(wiring.noise(placed, 0.35, 4.0), 0.25, 0.7, 0.72, 1.0)
+    film = wiring.between(wiring.noise(placed, 0.35, 4.0), 0.25, 0.6, 0.86, 1.0)
     inked = wiring.math("MULTIPLY", wiring.between(over, -FADE, -0.2 * FADE), film)
     return face, wiring.math("MULTIPLY", inked, _named(wiring.add("Value"), LEFT).outputs[0])
 

@@ -40,8 +40,8 @@ def build_paper(material: Material, image: Image, corner: tuple[float, float], s
     off = wiring.add("SeparateXYZ", Vector=wiring.vector("ABSOLUTE", wiring.vector("SUBTRACT", shown, (0.5, 0.5, 0.0))))
     within = wiring.math("LESS_THAN", wiring.math("MAXIMUM", off.outputs["X"], off.outputs["Y"]), 0.5)
     laid = wiring.math("MULTIPLY", wiring.math("SUBTRACT", 1.0, picture.outputs["Color"]), within)
-    # A stamp's ink lies a little thinner here and there.
-    film = wiring.between(wiring.noise(placed, 2.2, 6.0), 0.3, 0.6, 0.92, 1.0)
+    # A stamp's ink lies a little thinner here and there, and as it is over the most of it.
+    film = wiring.between(wiring.noise(placed, 2.2, 6.0), 0.3, 0.45, 0.94, 1.0)
     laid = wiring.math("MULTIPLY", wiring.math("MULTIPLY", laid, film), printed.outputs[0])
     fibres = wiring.noise(placed, 2.6, 6.0)
     sheet = wiring.mixed(wiring.between(fibres, 0.3, 0.7, 0.0, 0.10), WALL_WHITE, (0.74, 0.71, 0.65, 1.0))
@@ -49,7 +49,7 @@ def build_paper(material: Material, image: Image, corner: tuple[float, float], s
     shader = wiring.add(
         "BsdfPrincipled",
         Base_Color=wiring.mixed(laid, sheet, ink.outputs[0]),
-        Roughness=wiring.math("MULTIPLY_ADD", laid, -0.3, 0.92),
+        Roughness=wiring.math("MULTIPLY_ADD", laid, -0.1, 0.92),
         Specular_IOR_Level=0.2,
         Normal=bump.outputs[0],
     )
@@ -58,17 +58,18 @@ def build_paper(material: Material, image: Image, corner: tuple[float, float], s
 
 
 def build_ground(material: Material, colour: Rgba) -> None:
-    """Give a material the nodes of the ground: limewashed board, matte and a little cloudy."""
+    """Give a material the nodes of the ground: limewashed board, matte and all but even."""
     wiring, output = new_wiring(material)
     placed = wiring.add("TexCoord").outputs["Object"]
-    clouds = wiring.between(wiring.noise(placed, 14.0, 5.0), 0.25, 0.75, 0.9, 1.06)
-    grain = wiring.noise(placed, 900.0, 3.0)
+    # So faint that they are no streaks where the camera looks along them.
+    clouds = wiring.between(wiring.noise(placed, 9.0, 1.0), 0.25, 0.75, 0.975, 1.02)
+    grain = wiring.noise(placed, 1400.0, 2.0)
     shader = wiring.add(
         "BsdfPrincipled",
         Base_Color=wiring.scaled(_colour(wiring, "Ground Colour", colour), clouds),
         Roughness=0.85,
         Specular_IOR_Level=0.2,
-        Normal=wiring.add("Bump", Strength=0.2, Distance=0.0002, Height=grain).outputs[0],
+        Normal=wiring.add("Bump", Strength=0.2, Distance=0.0001, Height=grain).outputs[0],
     )
     wiring.put(output.inputs["Surface"], shader.outputs[0])
     wiring.arrange(output)
