@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import mathutils
 import numpy as np
 
 from ..stampwright.stamp import Stamp
-from . import framing, poses, stage, tabletop
+from . import framing, keeping, poses, stage, tabletop
 from .framing import ABOVE, CameraView
 from .lighting import light
 from .naming import name_parts
-from .staging import Staged, clear_ground, put_ground, put_pad, put_stamp
+from .staging import Staged, chosen_colour, clear_ground, put_ground, put_pad, put_stamp
 
 if TYPE_CHECKING:
     from bpy.types import Object, Scene
@@ -23,8 +23,14 @@ if TYPE_CHECKING:
 TURNS = (-6.0, 4.0, 7.0, -3.0, 5.0, -8.0)
 """How the sheets of a flat lay are turned, degrees: laid by hand, not by a machine."""
 
-APART = 0.46
-"""Room between parts drawn apart, as a share of the base's longer side."""
+APART = 0.07
+"""Room between parts drawn apart as they are seen, as a share of the base's longer side."""
+
+FACING, RISING = math.radians(49.0), math.radians(14.0)
+"""How far the axis of parts drawn apart is turned from the line of sight, and how steeply it rises in the picture."""
+
+PAD_GAP = 0.012
+"""Room between an ink pad and what it lies beside, m."""
 
 LIFT = 0.9
 """How high the stamp is lifted over the paper in a film, as a share of its base's longer side."""
@@ -42,10 +48,13 @@ class Composed:
     subject: Any
 
 
-def make_picture(arrangement: str, stamps: Sequence[tuple[Object, Stamp]], size: tuple[int, int]) -> Scene:
+def make_picture(
+    arrangement: str, stamps: Sequence[tuple[Object, Stamp]], size: tuple[int, int], shown: Scene | None = None
+) -> Scene:
     """Return a scene with stamps, the first of them in the leading part, arranged, lit and framed.
 
-    ``size``: width and height of the picture, pixels.
+    ``size``: width and height of the picture, pixels. ``shown``: the picture in the window, if one is there, which
+    the new one keeps things of, as the stamp's settings say.
     It comes in place of one that shows the same stamp arranged alike; materials that were edited there are kept.
     """
     root = stamps[0][0]
@@ -53,6 +62,7 @@ def make_picture(arrangement: str, stamps: Sequence[tuple[Object, Stamp]], size:
     before = [
         each for each in stage.pictures() if each[stage.MARK] == arrangement and each[stage.STAMPS][0] == root.name
     ]
+    model = keeping.before(root, arrangement, shown)
     title = f"{root.name} {arrangement.lower().replace('_', ' ')}"
     scene = stage.new_stage(title, arrangement, names)
     scene.render.resolution_x, scene.render.resolution_y = size
@@ -61,23 +71,65 @@ def make_picture(arrangement: str, stamps: Sequence[tuple[Object, Stamp]], size:
     has_pad = root.stampwright.pictures.pad and arrangement != "APART"
     pad = put_pad(scene, *stamps[0]) if has_pad else None
     composed = ARRANGE[arrangement](staged, pad)
-    framing.frame(scene, scene.camera, composed.view, composed.framed, composed.subject)
-    light(scene, composed.view.azimuth, composed.framed)
-    low, high = composed.framed.min(axis=0), composed.framed.max(axis=0)
-    ground = put_ground(scene, root, float(np.linalg.norm(high - low)) / 2.0)
-    ground.location.xy = (low + high)[:2] / 2.0
-    ground.rotation_euler.z = math.radians(composed.view.azimuth)
-    clear_ground(scene, ground, clear=root.stampwright.pictures.transparent)
+    _see(scene, root, composed, model)
+    _light_and_ground(scene, root, composed, model)
     stage.strike(before)
     scene.name = title
     scene.view_layers[0].update()
     return scene
 
 
+def light_again(root: Object) -> None:
+    """Light the pictures that a stamp leads as its settings say now."""
+    for scene in stage.pictures():
+        if scene.get(stage.STAMPS, [""])[0] != root.name:
+            continue
+        for each in [each for each in scene.objects if each.get(stage.MARK) == "lamp"]:
+            stage.drop(each)
+        scene.view_layers[0].update()
+        framed, azimuth = keeping.subject_of(scene), keeping.view_of(scene.camera).azimuth
+        light(scene, azimuth, framed, _sheets(scene), root.stampwright.pictures.light)
+
+
+def _see(scene: Any, root: Object, composed: Composed, model: Any) -> None:
+    """Frame a picture, or have it seen as the one before is."""
+    view = composed.view
+    keeps = model is not None and root.stampwright.pictures.keep_camera
+    if keeps and not keeping.is_alike(scene, model):
+        view = replace(keeping.view_of(model.camera), room=view.room, depth=view.depth)
+    framing.frame(scene, scene.camera, view, composed.framed, composed.subject)
+    if keeps and keeping.is_alike(scene, model):
+        keeping.keep_camera(scene, model)
+
+
+def _light_and_ground(scene: Any, root: Object, composed: Composed, model: Scene | None) -> None:
+    """Light a picture and lay its ground, or keep what the one before has."""
+    held = root.stampwright.pictures
+    keeping.note_subject(scene, composed.framed)
+    scene.view_layers[0].update()
+    if model is not None and held.keep_stage:
+        keeping.keep_light(scene, model)
+    else:
+        light(scene, composed.view.azimuth, composed.framed, _sheets(scene), held.light)
+    low, high = composed.framed.min(axis=0), composed.framed.max(axis=0)
+    ground = put_ground(scene, root, float(np.linalg.norm(high - low)) / 2.0)
+    ground.location.xy = (low + high)[:2] / 2.0
+    ground.rotation_euler.z = math.radians(composed.view.azimuth)
+    if model is not None and held.keep_stage:
+        keeping.keep_ground(scene, model)
+    clear_ground(scene, ground, clear=held.transparent)
+
+
+def _sheets(scene: Scene) -> Any:
+    """Return the middles of the sheets of a picture, (n, 3) float, m."""
+    found = [each.matrix_world.translation[:] for each in scene.objects if each.get(stage.MARK) == "sheet"]
+    return np.array(found)
+
+
 def beside(staged: Sequence[Staged], pad: Object | None) -> Composed:
-    """Lay the stamp on its side, its face half turned to its impression, which lies in front."""
+    """Lay the stamp on its side, its face half turned to its impression, which lies in front, the pad behind both."""
     one = staged[0]
-    pose = _rest(one, 54.0)
+    pose = _rest(one, 58.0)
     sheet = poses.turned("z", -9.0)
     body, paper = poses.placed(pose, one.points), poses.placed(sheet, one.paper)
     gap = 0.03 * one.size
@@ -87,9 +139,9 @@ def beside(staged: Sequence[Staged], pad: Object | None) -> Composed:
     _place(one.group, pose)
     _place(one.sheet, sheet)
     body, paper = poses.placed(pose, one.points), poses.placed(sheet, one.paper)
-    _put_by(pad, one, 1.62, 2.2, 24.0)
     subject = np.vstack([body, paper])
-    return Composed(CameraView(azimuth=6.0, elevation=33.0, depth=0.8), subject, subject)
+    around = _put_behind(pad, (float(paper[:, 0].mean()), float(paper[:, 1].max()) + 0.1 * one.size), 9.0)
+    return Composed(CameraView(azimuth=6.0, elevation=35.0, depth=0.8), np.vstack([subject, *around]), subject)
 
 
 def held(staged: Sequence[Staged], pad: Object | None) -> Composed:
@@ -97,67 +149,67 @@ def held(staged: Sequence[Staged], pad: Object | None) -> Composed:
     one = staged[0]
     sheet = poses.moved(0.0, 0.0, SHEET) @ poses.turned("z", -6.0)
     pose = (
-        poses.moved(0.0, 0.3 * one.size, SHEET) @ poses.turned("z", -8.0) @ poses.held(one.points, 0.4 * one.size, 30.0)
+        poses.moved(0.0, 0.42 * one.size, SHEET)
+        @ poses.turned("z", -10.0)
+        @ poses.held(one.points, 0.34 * one.size, 46.0)
     )
     _place(one.group, pose)
     _place(one.sheet, sheet)
     subject = np.vstack([poses.placed(pose, one.points), poses.placed(sheet, one.paper)])
-    _put_by(pad, one, 1.3, 2.7, 20.0)
-    return Composed(CameraView(azimuth=14.0, elevation=17.0), subject, subject)
+    around = _put_behind(pad, (1.15 * one.size, 0.95 * one.size), 14.0)
+    return Composed(CameraView(azimuth=12.0, elevation=16.0), np.vstack([subject, *around]), subject)
 
 
 def taken_apart(staged: Sequence[Staged], _pad: Object | None) -> Composed:
-    """Draw the parts apart along the stamp's axis, in the order in which they join, leaning so that the face shows."""
+    """Draw the parts apart in a row, in the order in which they join, each clear of the next, the face to the eye."""
     one = staged[0]
-    for number, part in enumerate(one.parts.values()):
-        part.location.z += number * APART * one.size
-    lean = poses.on_ground(poses.turned("y", 28.0) @ poses.turned("x", -52.0), one.points)
-    die = poses.placed(lean, one.part_points("die"))
-    pose = poses.moved(-_middle(die, 0), -_middle(die, 1), 0.34 * one.size) @ lean
-    sheet = poses.moved(-0.3 * one.size, -0.62 * one.size, SHEET) @ poses.turned("z", 7.0)
+    view = CameraView(azimuth=0.0, elevation=18.0)
+    right, up, back = view.axes.T
+    # The handle goes up to the right and away; the face looks at the camera from the left.
+    along = math.sin(FACING) * (math.cos(RISING) * right + math.sin(RISING) * up) - math.cos(FACING) * back
+    pose = poses.pointing(along, up)
+    ahead = math.cos(RISING) * right + math.sin(RISING) * up
+    end = -math.inf
+    for name, part in one.parts.items():
+        places = poses.placed(pose, one.part_points(name)) @ ahead
+        # Part by part as far along as clears the one before, on screen.
+        further = (
+            max((end + APART * one.size - float(places.min())) / math.sin(FACING), 0.0) if end > -math.inf else 0.0
+        )
+        part.location.z += further
+        end = float(places.max()) + further * math.sin(FACING)
+    pose = poses.moved(0.0, 0.0, 0.2 * one.size) @ poses.on_ground(pose, one.points)
+    body = poses.placed(pose, one.points)
+    sheet = poses.moved(_middle(body, 0) + 0.3 * one.size, float(body[:, 1].min()) - 0.35 * one.size, SHEET)
+    sheet = sheet @ poses.turned("z", 6.0)
     _place(one.group, pose)
     _place(one.sheet, sheet)
-    subject = np.vstack([poses.placed(pose, one.points), poses.placed(sheet, one.paper)])
-    view = CameraView(azimuth=4.0, elevation=14.0)
+    subject = np.vstack([body, poses.placed(sheet, one.paper)])
     if not one.root.stampwright.pictures.names:
         return Composed(view, subject, subject)
-    return Composed(view, np.vstack([subject, name_parts(one, pose, view)]), subject)
+    return Composed(view, np.vstack([subject, name_parts(one, pose, view, chosen_colour(one.root, "ground"))]), subject)
 
 
 def flat_lay(staged: Sequence[Staged], pad: Object | None) -> Composed:
-    """Lay stamps and impressions out in rows, each stamp beside its own, seen from above."""
-    # A stamp and its sheet are about twice as wide as they are high.
-    columns = math.ceil(math.sqrt(len(staged) / 2.0))
-    rows = [staged[at : at + columns] for at in range(0, len(staged), columns)]
-    shown: list[Any] = []
-    level = 0.0
-    for number, row in enumerate(rows):
-        laid = [_pair(one, TURNS[(number * columns + at) % len(TURNS)]) for at, one in enumerate(row)]
-        widths = [float(np.ptp(points[:, 0])) for _, _, points in laid]
-        gap = 0.22 * min(one.size for one in row)
-        left = -(sum(widths) + gap * (len(row) - 1)) / 2.0
-        level -= max(float(np.ptp(points[:, 1])) for _, _, points in laid) / 2.0
-        for one, width, (pose, sheet, points) in zip(row, widths, laid, strict=True):
-            move = poses.moved(left - points[:, 0].min(), level - _middle(points, 1), 0.0)
-            _place(one.group, move @ pose)
-            _place(one.sheet, move @ sheet)
-            shown.append(poses.placed(move, points))
-            left += width + gap
-        level -= max(float(np.ptp(points[:, 1])) for _, _, points in laid) / 2.0 + gap / 2.0
-    subject = np.vstack(shown)
-    if pad is None:
-        return Composed(ABOVE, subject, subject)
-    box = np.array([corner[:] for child in (pad, *pad.children) for corner in child.bound_box])
-    # Rows that are wide leave room under them; else it looks in from the right.
-    is_under = len(staged) > 2 and np.ptp(subject[:, 0]) > 1.3 * np.ptp(subject[:, 1])
-    turned = poses.turned("z", 4.0 if is_under else 84.0)
-    across, up = np.ptp(poses.placed(turned, box)[:, :2], axis=0) / 2.0 + 0.01
-    if not is_under:
-        _place(pad, poses.moved(float(subject[:, 0].max() + across), _middle(subject, 1), 0.0) @ turned)
-        return Composed(ABOVE, subject, subject)
-    under = poses.moved(_middle(subject, 0), float(subject[:, 1].min() - up), 0.0) @ turned
-    _place(pad, under)
-    return Composed(ABOVE, np.vstack([subject, poses.placed(under, box)]), subject)
+    """Lay stamps and impressions out in rows, each stamp beside its own, seen from above, as large as they can be."""
+    render = staged[0].group.users_scene[0].render
+    wide = render.resolution_x / render.resolution_y
+    laid = [_pair(one, TURNS[at % len(TURNS)]) for at, one in enumerate(staged)]
+    ways: list[tuple[float, int, list[Any], Any, Any]] = []
+    for columns in range(1, len(staged) + 1):
+        moves, subject = _in_rows(laid, columns, 0.2 * min(one.size for one in staged))
+        for turn, side in ((4.0, "under"), (86.0, "right")) if pad is not None else ((0.0, ""),):
+            put, around = _beside_rows(pad, subject, turn, side)
+            whole = np.vstack([subject, *around])
+            sides = np.ptp(whole, axis=0)
+            ways.append((max(sides[0] / wide, sides[1]), len(ways), moves, put, whole))
+    _, _, moves, put, whole = min(ways, key=lambda way: way[:2])
+    for one, move, (pose, sheet, _) in zip(staged, moves, laid, strict=True):
+        _place(one.group, move @ pose)
+        _place(one.sheet, move @ sheet)
+    if pad is not None:
+        _place(pad, put)
+    return Composed(ABOVE, whole, whole)
 
 
 def press(staged: Sequence[Staged], pad: Object | None) -> Composed:
@@ -166,8 +218,9 @@ def press(staged: Sequence[Staged], pad: Object | None) -> Composed:
     _place(one.group, poses.moved(0.0, 0.0, SHEET))
     lifted = poses.placed(poses.moved(0.0, 0.0, SHEET + LIFT * one.size), one.points)
     subject = np.vstack([one.points, poses.placed(poses.moved(0.0, 0.0, SHEET), one.paper)])
-    _put_by(pad, one, 1.7, 1.3, 20.0)
-    return Composed(CameraView(azimuth=16.0, elevation=24.0, depth=1.6), np.vstack([subject, lifted]), subject)
+    around = _put_behind(pad, (1.4 * one.size, 0.8 * one.size), 20.0)
+    framed = np.vstack([subject, lifted, *around])
+    return Composed(CameraView(azimuth=16.0, elevation=24.0, depth=1.6), framed, subject)
 
 
 ARRANGE: dict[str, Callable[[Sequence[Staged], Any], Composed]] = {
@@ -198,10 +251,54 @@ def _rest(one: Staged, turn: float, turn_face_up: float = 0.0) -> Any:
     return poses.turned("z", turn) @ poses.lying(one.points)
 
 
-def _put_by(pad: Object | None, one: Staged, right: float, back: float, turn: float) -> None:
-    """Put the ink pad so far right and back of the middle, in the stamp's size, turned by so many degrees."""
-    if pad is not None:
-        _place(pad, poses.moved(right * one.size, back * one.size, 0.0) @ poses.turned("z", turn))
+def _in_rows(laid: Sequence[tuple[Any, Any, Any]], columns: int, gap: float) -> tuple[list[Any], Any]:
+    """Return how far each pair is moved to lie in rows of so many, ``gap`` m apart, and the corners of all."""
+    moves: list[Any] = []
+    shown = []
+    level = 0.0
+    for first in range(0, len(laid), columns):
+        row = [points for _, _, points in laid[first : first + columns]]
+        widths = [float(np.ptp(points[:, 0])) for points in row]
+        tall = max(float(np.ptp(points[:, 1])) for points in row)
+        left = -(sum(widths) + gap * (len(row) - 1)) / 2.0
+        for width, points in zip(widths, row, strict=True):
+            moves.append(poses.moved(left - points[:, 0].min(), level - tall / 2.0 - _middle(points, 1), 0.0))
+            shown.append(poses.placed(moves[-1], points))
+            left += width + gap
+        level -= tall + gap
+    return moves, np.vstack(shown)
+
+
+def _beside_rows(pad: Object | None, rows: Any, turn: float, side: str) -> tuple[Any, list[Any]]:
+    """Return the pose of an ink pad under or right of rows, turned so many degrees, and its corners, if any."""
+    if pad is None:
+        return None, []
+    turned = poses.turned("z", turn)
+    box = poses.placed(turned, _box(pad))
+    if side == "under":
+        place = poses.moved(_middle(rows, 0), float(rows[:, 1].min() - box[:, 1].max()) - PAD_GAP, 0.0) @ turned
+    else:
+        place = poses.moved(float(rows[:, 0].max() - box[:, 0].min()) + PAD_GAP, _middle(rows, 1), 0.0) @ turned
+    return place, [poses.placed(place, _box(pad))]
+
+
+def _put_behind(pad: Object | None, at: tuple[float, float], turn: float) -> list[Any]:
+    """Put an ink pad with the middle of its front edge at a place, m, turned so many degrees; return its corners.
+
+    All of it is in the picture: what is cut by the edge draws the eye.
+    """
+    if pad is None:
+        return []
+    box = _box(pad)
+    place = poses.moved(at[0], at[1] - float(poses.placed(poses.turned("z", turn), box)[:, 1].min()), 0.0)
+    place = place @ poses.turned("z", turn)
+    _place(pad, place)
+    return [poses.placed(place, box)]
+
+
+def _box(pad: Object) -> Any:
+    """Return the corners of an ink pad, (n, 3) float, m, its own frame."""
+    return np.array([corner[:] for each in (pad, *pad.children) for corner in each.bound_box])
 
 
 def _place(placed: Object, matrix: Any) -> None:

@@ -38,6 +38,15 @@ class CameraView:
     room: float = 0.06
     depth: float = 1.0
 
+    @property
+    def axes(self) -> Any:
+        """The camera's axes, right, up and back, as columns, (3, 3) float."""
+        azimuth, elevation = math.radians(self.azimuth), math.radians(self.elevation)
+        right = np.array([math.cos(azimuth), math.sin(azimuth), 0.0])
+        level = np.array([math.sin(azimuth), -math.cos(azimuth), 0.0])
+        back = math.cos(elevation) * level + math.sin(elevation) * np.array([0.0, 0.0, 1.0])
+        return np.column_stack([right, np.cross(back, right), back])
+
 
 ABOVE = CameraView(elevation=90.0, lens=70.0, depth=3.0)
 """Straight from above, as a flat lay is taken."""
@@ -48,7 +57,7 @@ def frame(scene: Any, camera: Object, view: CameraView, framed: Any, subject: An
 
     ``framed``: (n, 3) float, what must be in the picture, Blender units. ``subject``: what must be sharp.
     """
-    axes = _axes(view)
+    axes = view.axes
     render = scene.render
     across = SENSOR / (2.0 * view.lens)
     up = across * render.resolution_y / render.resolution_x
@@ -79,15 +88,6 @@ def keep_framed(scene: Any) -> None:
 def projected(scene: Scene, camera: Object, points: Any) -> Any:
     """Return where points come in the picture, (n, 2) float: 0 to 1 from left to right and from bottom to top."""
     return np.array([world_to_camera_view(scene, camera, mathutils.Vector(point))[:2] for point in points])
-
-
-def _axes(view: CameraView) -> Any:
-    """Return the camera's axes, right, up and back, as columns."""
-    azimuth, elevation = math.radians(view.azimuth), math.radians(view.elevation)
-    right = np.array([math.cos(azimuth), math.sin(azimuth), 0.0])
-    level = np.array([math.sin(azimuth), -math.cos(azimuth), 0.0])
-    back = math.cos(elevation) * level + math.sin(elevation) * np.array([0.0, 0.0, 1.0])
-    return np.column_stack([right, np.cross(back, right), back])
 
 
 def _nearest(side: Any, back: Any, slope: float) -> tuple[float, float]:

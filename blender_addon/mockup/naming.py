@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING, Any
 import bpy
 import numpy as np
 
-from ..scene.nodes import tree_of
 from ..translations import translated
 from . import poses, stage
 from .framing import CameraView
+from .materials import Rgba
+from .materials.wiring import new_wiring
 
 if TYPE_CHECKING:
     from bpy.types import Material
@@ -21,69 +22,89 @@ if TYPE_CHECKING:
 TALL = 0.11
 """Height of the letters, as a share of the base's longer side."""
 
-AWAY, GAP = 0.22, 0.04
+AWAY, GAP = 0.2, 0.07
 """How far a leader reaches from its part, and the room between it and its name, as shares of the same."""
 
 WIDE = 0.62
 """Width of a letter at most, as a share of its height: names are in the picture, whatever language they are in."""
 
-THIN = 0.004
-"""Radius of a leader, as a share of the base's longer side."""
+THIN, DOT = 0.005, 0.014
+"""Radii of a leader, and of the dot at its foot, as shares of the base's longer side."""
 
-INK = (0.03, 0.035, 0.03, 1.0)
+COLUMN = 0.12
+"""How near the middle of its part, as a share of its width, the leader's foot stands on it."""
+
+DARK, PALE = (0.025, 0.03, 0.028, 1.0), (0.88, 0.87, 0.83, 1.0)
+"""Colours of names, linear: on pale grounds and on dark ones."""
 
 
-def name_parts(one: Staged, pose: Any, view: CameraView) -> Any:
-    """Put a name right of every part, facing a view; return the corners that must be in the picture, (n, 3) float, m.
+MIDDLING = 0.2
+"""Linear grey over which a ground counts as pale."""
 
-    ``pose``: (4, 4) float, of the whole stamp on the stage.
+
+def name_parts(one: Staged, pose: Any, view: CameraView, ground: Rgba) -> Any:
+    """Put a name over every part, facing a view; return the corners that must be in the picture, (n, 3) float, m.
+
+    ``pose``: (4, 4) float, of the whole stamp on the stage. ``ground``: what the names are seen on.
     """
     scene = one.group.users_scene[0]
-    turn = math.radians(view.azimuth)
-    right = np.array((math.cos(turn), math.sin(turn), 0.0))
-    material, corners = _material(), []
+    right, up, back = view.axes.T
+    turn = (math.radians(90.0 - view.elevation), 0.0, math.radians(view.azimuth))
+    material, corners = _material(PALE if sum(ground[:3]) < 3 * MIDDLING else DARK), []
     for name in one.parts:
         points = poses.placed(pose, one.part_points(name))
-        middle, reach = points.mean(axis=0), (points @ right).max()
-        edge = middle + right * (reach - middle @ right)
-        end = edge + right * AWAY * one.size
+        foot = _top(points, right, up) + back * DOT * one.size
+        end = foot + up * AWAY * one.size
         said = translated(name.capitalize())
-        place = end + right * GAP * one.size
+        place = end + up * GAP * one.size
         letters = _letters(said, TALL * one.size, material)
         put = stage.put(scene, letters.name, letters, role="name", owner=one.root)
-        put.location, put.rotation_euler = place, (math.radians(90.0 - view.elevation), 0.0, turn)
-        line = _leader(said, (edge, end), THIN * one.size, material)
+        put.location, put.rotation_euler = place, turn
+        line = _leader(said, (foot, end), (THIN * one.size, DOT * one.size), material)
         leader = stage.put(scene, line.name, line, role="name", owner=one.root)
-        put.visible_shadow = leader.visible_shadow = False
-        far = place + right * len(said) * WIDE * TALL * one.size
-        corners += [end, far, far + np.array((0.0, 0.0, TALL * one.size))]
+        for each in (put, leader):
+            each.visible_shadow = each.visible_diffuse = each.visible_glossy = False
+        side = right * len(said) * WIDE * TALL * one.size / 2.0
+        corners += [place - side, place + side, place + up * TALL * one.size]
     return np.array(corners)
+
+
+def _top(points: Any, right: Any, up: Any) -> Any:
+    """Return where a part is highest as it is seen, near its middle, (3,) float."""
+    across, high = points @ right, points @ up
+    middle = (across.min() + across.max()) / 2.0
+    near = np.abs(across - middle) <= max(COLUMN * np.ptp(across), np.abs(across - middle).min())
+    return points[near][high[near].argmax()]
 
 
 def _letters(said: str, size: float, material: Material) -> Any:
     letters: Any = bpy.data.curves.new(f"{said} name", "FONT")
-    letters.body, letters.size, letters.align_y = said, size, "CENTER"
+    letters.body, letters.size, letters.align_x, letters.align_y = said, size, "CENTER", "CENTER"
     letters.materials.append(material)
     return letters
 
 
-def _leader(said: str, ends: tuple[Any, Any], radius: float, material: Material) -> Any:
+def _leader(said: str, ends: tuple[Any, Any], radii: tuple[float, float], material: Material) -> Any:
+    """Return a line from a dot to an end; ``radii``: of the line and of the dot, m."""
+    thin, dot = radii
     line = bpy.data.curves.new(f"{said} leader", "CURVE")
-    line.dimensions, line.bevel_depth = "3D", radius
+    line.dimensions, line.bevel_depth, line.use_fill_caps = "3D", thin, True
+    foot, end = (np.array(each) for each in ends)
+    over = foot + (end - foot) * dot / np.linalg.norm(end - foot)
     spline = line.splines.new("POLY")
-    spline.points.add(1)
-    for point, place in zip(spline.points, ends, strict=True):
-        point.co = (*place, 1.0)
+    places = [(foot - (over - foot), 0.01), (foot - (over - foot) * 0.7, dot * 0.7 / thin), (foot, dot / thin)]
+    places += [(foot + (over - foot) * 0.7, dot * 0.7 / thin), (over, 1.0), (end, 1.0)]
+    spline.points.add(len(places) - 1)
+    for point, (place, radius) in zip(spline.points, places, strict=True):
+        point.co, point.radius = (*place, 1.0), radius
     line.materials.append(material)
     return line
 
 
-def _material() -> Any:
-    """Return the material of names: dark whatever the light."""
+def _material(colour: Rgba) -> Any:
+    """Return the material of names: of one brightness, whatever the light."""
     material = stage.mark(bpy.data.materials.new("Stamp names"))
-    tree = tree_of(material)
-    shader = tree.nodes.get("Principled BSDF")
-    if shader is not None:
-        shader.inputs["Base Color"].default_value = INK
-        shader.inputs["Roughness"].default_value = 1.0
+    wiring, output = new_wiring(material)
+    glow = wiring.add("Emission", Color=colour)
+    wiring.put(output.inputs["Surface"], glow.outputs[0])
     return material

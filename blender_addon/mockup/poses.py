@@ -32,6 +32,16 @@ def turned(axis: str, degrees: float) -> Any:
     return matrix
 
 
+def pointing(along: Any, up: Any) -> Any:
+    """Return a turn that brings the axis, from face to handle, along one way, and what is up on paper near another."""
+    along = np.asarray(along) / np.linalg.norm(along)
+    side = np.cross(up, along)
+    side /= np.linalg.norm(side)
+    matrix = np.eye(4)
+    matrix[:3, :3] = np.column_stack([side, np.cross(along, side), along])
+    return matrix
+
+
 def placed(matrix: Any, points: Any) -> Any:
     """Return points taken along by a matrix."""
     return points @ matrix[:3, :3].T + matrix[:3, 3]

@@ -75,6 +75,17 @@ def mark(made: Any, value: str = "part") -> Any:
     return made
 
 
+def drop(held: Any) -> None:
+    """Remove an object of a stage, or a world, and its data where nothing else uses it."""
+    if isinstance(held, bpy.types.World):
+        bpy.data.worlds.remove(held)
+        return
+    data = held.data
+    bpy.data.objects.remove(held)
+    if data is not None and data.users == 0:
+        (bpy.data.lights if isinstance(data, bpy.types.Light) else bpy.data.cameras).remove(data)
+
+
 def pictures() -> Iterator[Scene]:
     """Yield the scenes of the file that are pictures."""
     for scene in bpy.data.scenes:

@@ -25,6 +25,7 @@ from .materials import (
     build_tin,
     colour,
     set_filament,
+    to_be_seen,
 )
 from .settings import name_of
 
@@ -90,7 +91,7 @@ def put_stamp(scene: Scene, root: Object, stamp: Stamp) -> Staged:
         part.location = (pose.x * MM, 0.0, pose.z * MM)
         part.rotation_euler.y = np.pi if pose.turned else 0.0
     paper = tabletop.sheet(f"{root.name} paper on stage", *sheet_size(stamp))
-    paper.materials.append(_paper(root, stamp))
+    paper.materials.append(_paper(root, stamp, scene))
     sheet = stage.put(scene, paper.name, paper, role="sheet", owner=root)
     sheet.location.z = tabletop.THICK * MM
     return Staged(root, stamp, group, parts, sheet)
@@ -125,7 +126,9 @@ def part_material(root: Object, name: str, mesh: Mesh, unit: float) -> Material:
         build_filament(material, finish, takes_ink=name == "die")
         stage.mark(material.node_tree.nodes["Print Lines"].node_tree)
     own = colour("filament", name_of("filament", getattr(held, f"{name}_colour", "CHARCOAL")))
-    set_filament(material, finish, (own, _chosen(root, "ink")), _printed(root.stampwright, name, mesh, unit), unit)
+    set_filament(
+        material, finish, (own, chosen_colour(root, "ink")), _printed(root.stampwright, name, mesh, unit), unit
+    )
     return material
 
 
@@ -134,7 +137,7 @@ def put_pad(scene: Scene, root: Object, stamp: Stamp) -> Object:
     left, bottom, right, top = stamp.layout.base.bounds
     tin, felt = tabletop.ink_pad(f"{root.name} ink pad", ((right - left) * MM, (top - bottom) * MM))
     build_tin(_coat(tin))
-    build_felt(_coat(felt), _chosen(root, "ink"))
+    build_felt(_coat(felt), chosen_colour(root, "ink"))
     pad = stage.put(scene, tin.name, tin, role="pad")
     stage.put(scene, felt.name, felt, pad, role="felt", owner=root)
     return pad
@@ -143,7 +146,7 @@ def put_pad(scene: Scene, root: Object, stamp: Stamp) -> Object:
 def put_ground(scene: Scene, root: Object, reach: float) -> Object:
     """Put the ground on a stage, for a subject that reaches so far from the middle, m."""
     mesh = tabletop.backdrop(f"{root.name} ground", reach)
-    build_ground(_coat(mesh), _chosen(root, "ground"))
+    build_ground(_coat(mesh), chosen_colour(root, "ground"))
     return stage.put(scene, mesh.name, mesh, role="ground", owner=root)
 
 
@@ -157,8 +160,9 @@ def clear_ground(scene: Any, ground: Object, *, clear: bool) -> None:
 
 def dress_again(root: Object) -> None:
     """Bring the pictures that a stamp is in to its colours and finishes."""
-    colours = {"Ink Colour": _chosen(root, "ink"), "Ground Colour": _chosen(root, "ground")}
+    colours = {"Ink Colour": chosen_colour(root, "ink"), "Ground Colour": chosen_colour(root, "ground")}
     for scene in stage.pictures():
+        printed = {**colours, "Ink Colour": printed_ink(root, scene)}
         for each in scene.objects:
             if each.get(stage.OWNER) != root.name:
                 continue
@@ -168,7 +172,7 @@ def dress_again(root: Object) -> None:
             if role in PARTS:
                 each.data.materials[0] = part_material(root, role, each.data, 1.0 / MM)
             for material in each.data.materials if role in ("sheet", "felt", "ground") else ():
-                for name, value in colours.items():
+                for name, value in (printed if role == "sheet" else colours).items():
                     if name in material.node_tree.nodes:
                         material.node_tree.nodes[name].outputs[0].default_value = value
 
@@ -207,7 +211,7 @@ def _printed(held: Any, name: str, mesh: Mesh, unit: float) -> Printed:
     )
 
 
-def _chosen(root: Object, sort: str) -> Rgba:
+def chosen_colour(root: Object, sort: str) -> Rgba:
     """Return the ink or the ground that a stamp's settings name."""
     return colour(sort, name_of(sort, getattr(root.stampwright.pictures, sort)))
 
@@ -219,7 +223,12 @@ def _coat(mesh: Mesh) -> Any:
     return material
 
 
-def _paper(root: Object, stamp: Stamp) -> Material:
+def printed_ink(root: Object, scene: Any) -> Rgba:
+    """Return the colour of a stamp's ink on paper such that it is seen as itself in a picture, in full light."""
+    return to_be_seen(chosen_colour(root, "ink"), scene.view_settings.view_transform)
+
+
+def _paper(root: Object, stamp: Stamp, scene: Scene) -> Material:
     before = set(bpy.data.images)
     image = show_picture(root, stamp.impression)
     if image not in before:
@@ -230,5 +239,5 @@ def _paper(root: Object, stamp: Stamp) -> Material:
     left, bottom, right, top = picture_bounds(stamp.impression)
     middle = np.array(stamp.layout.base.bounds).reshape(2, 2).mean(axis=0)
     build_paper(material, image, (left - middle[0], bottom - middle[1]), (right - left, top - bottom))
-    material.node_tree.nodes["Ink Colour"].outputs[0].default_value = _chosen(root, "ink")
+    material.node_tree.nodes["Ink Colour"].outputs[0].default_value = printed_ink(root, scene)
     return material

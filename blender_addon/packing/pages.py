@@ -59,7 +59,8 @@ def write_pages(source: Path, folder: Path) -> None:
 def _smaller(path: Path) -> bytes:
     """Return a picture as WebP, no wider than a page shows it."""
     with Image.open(path) as picture:
-        shown = picture.convert("RGB")
+        # A picture without a ground keeps that.
+        shown = picture.convert("RGBA" if "transparency" in picture.info or "A" in picture.getbands() else "RGB")
     if shown.width > WIDEST:
         shown = shown.resize((WIDEST, round(shown.height * WIDEST / shown.width)), Image.Resampling.LANCZOS)
     held = io.BytesIO()

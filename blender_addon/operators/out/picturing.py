@@ -11,7 +11,7 @@ from bpy.props import BoolProperty, EnumProperty, IntProperty, StringProperty
 from ... import loading
 from ...building import benches
 from ...live import following
-from ...mockup import stage
+from ...mockup import stage, timing
 from ...mockup.settings import ARRANGEMENTS, QUALITIES
 from ...scene import stamps
 from ...stampwright.errors import StampwrightError
@@ -59,8 +59,9 @@ class _PictureOperator(StampOperator):
         with context.temp_override(scene=home, view_layer=home.view_layers[0]):
             self.built = [(each, _built(each)) for each in roots]
         rendering = loading.load("mockup.rendering")
-        wanted = rendering.effort_of(root.stampwright.pictures, **effort)
-        scene = loading.load("mockup.arrangements").make_picture(arrangement, self.built, (wanted.width, wanted.height))
+        wanted = timing.effort_of(root.stampwright.pictures, **effort)
+        size, shown = (wanted.width, wanted.height), context.scene if stage.MARK in context.scene else None
+        scene = loading.load("mockup.arrangements").make_picture(arrangement, self.built, size, shown)
         rendering.set_up(scene, wanted)
         _show(context, scene)
         return scene
@@ -106,12 +107,12 @@ class STAMPWRIGHT_OT_film_turntable(_PictureOperator, bpy.types.Operator):
         shown = context.scene.get(stage.MARK, "BESIDE")
         scene = self.arrange(context, shown if shown != "PRESS" else "BESIDE")
         held = self.stamp(context).stampwright.pictures
-        animating = loading.load("mockup.animating")
+        animating = loading.load("mockup.films.animating")
         animating.turntable(scene, animating.set_length(scene, held.seconds, held.frame_rate))
 
 
 class STAMPWRIGHT_OT_film_press(_PictureOperator, bpy.types.Operator):
-    """Let the stamp come down on paper, be pushed, and lift off its impression"""
+    """Let the stamp come down on paper, be pushed, and lift off its impression, sheet after sheet"""
 
     bl_idname = "stampwright.film_press"
     bl_label = "Press"
@@ -122,9 +123,25 @@ class STAMPWRIGHT_OT_film_press(_PictureOperator, bpy.types.Operator):
         scene = self.arrange(context, "PRESS")
         root, stamp = self.built[0]
         held = root.stampwright.pictures
-        animating = loading.load("mockup.animating")
+        animating = loading.load("mockup.films.animating")
         frames = animating.set_length(scene, held.seconds, held.frame_rate)
         animating.press(scene, stamp, frames, held.exaggerated)
+
+
+class STAMPWRIGHT_OT_film_apart(_PictureOperator, bpy.types.Operator):
+    """Let the parts of the stamp come together, and apart again, for a film that can be looped"""
+
+    bl_idname = "stampwright.film_apart"
+    bl_label = "Come Apart"
+    bl_options = {"REGISTER", "UNDO"}
+
+    def run(self, context: Context) -> Any:
+        """Draw the stamp apart and key the way of each part."""
+        scene = self.arrange(context, "APART")
+        root, stamp = self.built[0]
+        held = root.stampwright.pictures
+        animating = loading.load("mockup.films.animating")
+        animating.come_apart(scene, stamp, animating.set_length(scene, held.seconds, held.frame_rate))
 
 
 class STAMPWRIGHT_OT_estimate_picture(_PictureOperator, bpy.types.Operator):
@@ -137,9 +154,9 @@ class STAMPWRIGHT_OT_estimate_picture(_PictureOperator, bpy.types.Operator):
         """Render twice, very small, and say what follows."""
         scene = self.picture(context)
         rendering = loading.load("mockup.rendering")
-        effort = rendering.effort_of(self.stamp(context).stampwright.pictures)
+        effort = timing.effort_of(self.stamp(context).stampwright.pictures)
         rendering.measure(scene, effort)
-        self.report({"INFO"}, f"The picture takes {rendering.estimate(effort)}")
+        self.report({"INFO"}, f"The picture takes {timing.estimate(effort)}")
 
 
 class STAMPWRIGHT_OT_leave_picture(bpy.types.Operator):
@@ -190,14 +207,15 @@ class _Rendering(_PictureOperator):
         given = {name: getattr(self, name) for name in names if self.properties.is_property_set(name)}
         scene = self.picture(context, getattr(self, "arrangement", "BESIDE"), **given)
         root = self.stamp(context)
-        effort = rendering.effort_of(root.stampwright.pictures, **given)
+        effort = timing.effort_of(root.stampwright.pictures, **given)
         rendering.set_up(scene, effort)
         path = self._path(root, scene, rendering)
         aim = rendering.aim_film if self.is_film else rendering.aim_still
         aim(scene, path, overwrite=self.overwrite)
         frames = scene.frame_end - scene.frame_start + 1 if self.is_film else 1
-        self.report({"INFO"}, f"{path}: {rendering.estimate(effort, frames)}")
-        rendering.render(scene, film=self.is_film, in_window=getattr(self, "in_window", False))
+        told = f"{path}: {timing.estimate(effort, frames)}"
+        self.report({"INFO"}, f"{told}. {timing.COMPILES}" if timing.is_first_use(effort.engine) else told)
+        rendering.render(scene, effort, film=self.is_film, in_window=getattr(self, "in_window", False))
 
     def _path(self, root: Object, scene: Scene, rendering: Any) -> Path:
         if self.filepath:
@@ -308,6 +326,7 @@ CLASSES = (
     *(_arranging(each) for each in STILL),
     STAMPWRIGHT_OT_film_turntable,
     STAMPWRIGHT_OT_film_press,
+    STAMPWRIGHT_OT_film_apart,
     STAMPWRIGHT_OT_estimate_picture,
     STAMPWRIGHT_OT_leave_picture,
     STAMPWRIGHT_OT_render_picture,

@@ -1,5 +1,7 @@
 """Pictures of the finished stamp: true to size, the right way round, framed, in focus, and gone without a trace."""
 
+from itertools import combinations
+
 import bpy
 import numpy as np
 import pytest
@@ -7,6 +9,7 @@ from bpy_extras.object_utils import world_to_camera_view
 from drawing import curve, letter_f
 from mathutils import Vector
 from picturing import ARRANGEMENTS, counts, make_stamp, picture, pixels, rendered, shown
+from shapely import MultiPoint
 
 
 @pytest.mark.parametrize("arrangement", ARRANGEMENTS)
@@ -15,7 +18,10 @@ def test_the_whole_subject_is_in_the_picture_and_fills_it(stamp, mockup, arrange
     places = shown(scene, mockup, "die", "backing", "handle", "sheet")
     assert places.min() > 0.0
     assert places.max() < 1.0
-    assert np.ptp(places, axis=0).max() > 0.75
+    # The pad is in the picture too, whole, and much larger than a small stamp.
+    assert np.ptp(places, axis=0).max() > 0.5
+    with_pad = shown(scene, mockup, "die", "handle", "sheet", "pad", "felt")
+    assert np.ptp(with_pad, axis=0).max() > 0.75
 
 
 @pytest.mark.parametrize("size", [(300, 100), (100, 300), (128, 128)])
@@ -23,7 +29,7 @@ def test_a_picture_of_another_form_still_shows_all(stamp, mockup, size):
     scene = picture("beside")
     rendering = mockup("rendering")
     width, height = size
-    rendering.set_up(scene, rendering.effort_of(stamp.stampwright.pictures, width=width, height=height))
+    rendering.set_up(scene, mockup("timing").effort_of(stamp.stampwright.pictures, width=width, height=height))
     places = shown(scene, mockup, "die", "handle", "sheet")
     assert places.min() > 0.0
     assert places.max() < 1.0
@@ -102,63 +108,6 @@ def test_a_picture_goes_to_a_file_and_replaces_none_unasked(stamp, mockup, tmp_p
         assert (tmp_path / expected).exists()
 
 
-def test_time_is_estimated_beforehand_and_measured_on_request(stamp, mockup, monkeypatch):
-    rendering = mockup("rendering")
-    monkeypatch.setattr(rendering, "MEASURED", {})
-    effort = rendering.effort_of(stamp.stampwright.pictures)
-    assert not rendering.estimate(effort).measured
-    assert bpy.ops.stampwright.estimate_picture() == {"FINISHED"}
-    told = rendering.estimate(effort)
-    assert told.measured
-    fine = rendering.estimate(rendering.effort_of(stamp.stampwright.pictures, quality="PRINT"))
-    assert fine.seconds > told.seconds
-    assert rendering.estimate(effort, frames=10).seconds == pytest.approx(10 * told.seconds)
-
-
-def test_the_turntable_comes_round_once_with_the_subject_always_framed(stamp, mockup):
-    held = stamp.stampwright.pictures
-    held.seconds, held.frame_rate = 2.0, 12
-    assert bpy.ops.stampwright.film_turntable() == {"FINISHED"}
-    scene = bpy.context.scene
-    assert (scene.frame_start, scene.frame_end, scene.render.fps) == (1, 24, 12)
-    pivot = next(each for each in scene.objects if each.get(mockup("stage").MARK) == "turntable")
-    turns = []
-    for frame in range(1, 26, 4):
-        scene.frame_set(frame)
-        turns.append(np.degrees(pivot.matrix_world.to_euler().z) % 360)
-        places = shown(scene, mockup, "die", "handle", "sheet")
-        assert places.min() > -0.01
-        assert places.max() < 1.01
-    assert turns == pytest.approx([0, 60, 120, 180, 240, 300, 0], abs=0.01)
-
-
-def test_pressing_comes_down_to_the_paper_gives_and_leaves_the_impression(stamp, mockup):
-    held = stamp.stampwright.pictures
-    held.seconds, held.frame_rate = 4.0, 25
-    assert bpy.ops.stampwright.film_press() == {"FINISHED"}
-    scene = bpy.context.scene
-    stage, animating = mockup("stage"), mockup("animating")
-    die = next(each for each in scene.objects if each.get(stage.MARK) == "die")
-    sheet = next(each for each in scene.objects if each.get(stage.MARK) == "sheet")
-
-    def at(share):
-        scene.frame_set(1 + round(share * 99))
-        seen = die.evaluated_get(scene.view_layers[0].depsgraph)
-        low = min((seen.matrix_world @ vertex.co).z for vertex in seen.data.vertices)
-        printed = sheet.data.materials[0].node_tree.nodes["Printed"].outputs[0].default_value
-        return low - sheet.matrix_world.translation.z, die.data.shape_keys.key_blocks["Pressed"].value, printed
-
-    above, pressed, printed = at(0.0)
-    assert above > 0.02
-    assert (pressed, printed) == (0.0, 0.0)
-    touching, pressed, printed = at(animating.PRESSED)
-    assert touching == pytest.approx(0.0, abs=2e-5)
-    assert (pressed, printed) == (1.0, 1.0)
-    lifted, pressed, printed = at(1.0)
-    assert lifted > 0.02
-    assert (pressed, printed) == (0.0, 1.0)
-
-
 def test_a_film_goes_to_frames_or_to_a_video(stamp, mockup, tmp_path, monkeypatch):
     held = stamp.stampwright.pictures
     held.seconds, held.frame_rate = 0.4, 5
@@ -179,7 +128,7 @@ def test_a_graphics_device_is_used_where_the_preferences_have_one(stamp, mockup,
     scene = picture("beside")
     for has, device in ((True, "GPU"), (False, "CPU")):
         monkeypatch.setattr(rendering, "has_graphics_device", lambda has=has: has)
-        rendering.set_up(scene, rendering.effort_of(stamp.stampwright.pictures))
+        rendering.set_up(scene, mockup("timing").effort_of(stamp.stampwright.pictures))
         assert scene.cycles.device == device
 
 
@@ -219,6 +168,21 @@ def test_pictures_for_pages_keep_what_is_transparent_and_jpeg_none(stamp, mockup
     for name, mode in (("one.png", "RGBA"), ("one.jpg", "RGB")):
         aim(scene, tmp_path / name, overwrite=False)
         assert scene.render.image_settings.color_mode == mode
+
+
+@pytest.mark.parametrize("arrangement", ["beside", "held", "flat_lay"])
+@pytest.mark.parametrize("size", [(200, 150), (192, 108), (120, 150)], ids=["still", "wide", "upright"])
+def test_nothing_is_cut_by_the_edge_of_the_picture(stamp, mockup, arrangement, size):
+    stamp.stampwright.pictures.width, stamp.stampwright.pictures.height = size
+    places = shown(picture(arrangement), mockup, "die", "handle", "sheet", "pad", "felt")
+    assert places.min() > 0.0
+    assert places.max() < 1.0
+
+
+def test_parts_drawn_apart_cover_none_of_each_other(stamp, mockup):
+    scene = picture("apart")
+    outlines = [MultiPoint(shown(scene, mockup, name)).convex_hull for name in ("die", "backing", "handle", "sheet")]
+    assert not [pair for pair in combinations(outlines, 2) if pair[0].intersects(pair[1])]
 
 
 def test_drawn_apart_no_pad_stands_before_a_part_and_the_face_is_seen(stamp, mockup):
