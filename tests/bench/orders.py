@@ -16,6 +16,7 @@ import threading
 import time
 from collections.abc import Sequence
 from datetime import date
+from itertools import pairwise
 from pathlib import Path
 
 import shapely
@@ -123,10 +124,15 @@ def _tell_rates(moments: list[float], held: list[tuple[float, int]]) -> None:
     print(f"{count} name stamps on two processes: {rate:.1f} a second once begun (bar: 4), with proof from the file")
     print(f"  each of the first half took {early:.3f} s, of the second {late:.3f} s: it does not grow with how many")
     if count > 20 and held:
-        tenth = [size for at, size in held if moments[max(6, count // 10)] <= at <= moments[-1]]
-        low, high = min(tenth) / 1e6, max(tenth) / 1e6
+        tenths = [moments[max(6, number * count // 10)] for number in range(11)]
+        kept = [[size / 1e6 for at, size in held if since <= at <= until] for since, until in pairwise(tenths)]
+        means = [sum(sizes) / len(sizes) for sizes in kept if sizes]
+        # Within a stamp it goes up and down; what grows from stamp to stamp shows in the means.
         print(
-            f"  memory of both processes from a tenth on: {low:.0f} to {high:.0f} MB ({high / low - 1:+.0%}; bar: 10 %)"
+            f"  memory of both processes, means of each tenth: from the second on {min(means[1:]):.0f} to "
+            f"{max(means[1:]):.0f} MB, the last {means[-1] / means[1] - 1:+.0%} of the second (bar: 10 %); at any "
+            f"moment {min(min(sizes) for sizes in kept[1:] if sizes):.0f} to "
+            f"{max(max(sizes) for sizes in kept[1:] if sizes):.0f} MB"
         )
 
 

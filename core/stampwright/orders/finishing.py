@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from .beds.laying import BedLaid, lay_parts
+from .beds.nesting import LIBRARY as NESTS
+from .beds.nesting import can_nest
 from .beds.parts import BedPart, PrinterBed, parts_to_lay
 from .beds.writing import bed_3mf, bed_picture
 from .making.one import SMALL
@@ -62,7 +64,9 @@ def finish_order(
     _write_if(store, CHART, schedule_chart(schedule, printers, names, first).encode() if laid.beds else None)
     runs = {run.bed: (printers[run.printer].name, run.start) for run in schedule.runs}
     _write_if(store, PICKING, picking_csv(laid.beds, names, runs, made) if laid.beds else None)
-    told = [*_told(made, laid), summary(schedule)] if laid.beds else _told(made, laid)
+    told = [*told_of(made, laid), summary(schedule)] if laid.beds else told_of(made, laid)
+    if nest is None and not can_nest() and laid.beds:
+        told.append(f"parts stand in rows: nesting takes {NESTS}, which is not installed (stampwright[orders])")
     _write_if(store, PAGES, _pages(made, store, day))
     if not can_join():
         told.append(f"{PAGES} is left out: it takes {LIBRARY}, which is not installed (stampwright[orders])")
@@ -109,12 +113,18 @@ def _write_if(store: Store, name: str, content: bytes | None) -> None:
         store.write(name, content)
 
 
-def _told(made: Sequence[OrderMade], laid: BedLaid) -> list[str]:
+def told_of(made: Sequence[OrderMade], laid: BedLaid) -> list[str]:
+    """Return lines for people: how much there is on how many beds, and what is not as they may expect it."""
     stamps = sum(each.order.count for each in made if each.record.state == "made")
     parts = sum(len(bed.parts) for bed in laid.beds)
     counts = ((stamps, "stamp"), (parts, "part"), (len(laid.beds), "bed"))
     told = ["{}, {} on {}".format(*(f"{count} {what}{'' if count == 1 else 's'}" for count, what in counts))]
     told += sorted({f"{part.name} is on no bed: {why}" for part, why in laid.left_out})
+    if laid.given_up:
+        told.append(
+            f"{laid.given_up} beds stand in rows, less close than they could be: nesting has taken as long as it may; "
+            "split the order, or give it larger beds"
+        )
     return told
 
 

@@ -7,11 +7,13 @@ import random
 import pytest
 import shapely
 from shapely import affinity
+from stampwright.orders import finishing
 from stampwright.orders.beds import nesting
 from stampwright.orders.beds.laying import lay_parts
 from stampwright.orders.beds.nesting import Nester
 from stampwright.orders.beds.parts import BedPart, PartPlace, Room, faults_of
 from stampwright.orders.beds.rows import lay_in_rows
+from stampwright.orders.beds.searching import BedSearch
 from stampwright.orders.making.record import PartMade
 from stampwright.orders.schedule.printers import Printer
 
@@ -99,8 +101,8 @@ def test_nesting_lays_more_than_rows(seed):
     assert sum(len(bed.parts) for bed in nested) == sum(len(bed.parts) for bed in rows) == 30
     # The last bed is as full as what is left over.
     dense, plain = (sum(bed.density for bed in beds[:-1]) / (len(beds) - 1) for beds in (nested, rows))
-    # Of these four orders three gain an eighth and more, one a fourteenth.
-    assert dense >= 1.05 * plain
+    # One bed of each order is measured; over ten it is more (see the bench).
+    assert dense >= 1.12 * plain
 
 
 def test_a_nester_that_ends_itself_takes_nothing_with_it(monkeypatch):
@@ -110,10 +112,68 @@ def test_a_nester_that_ends_itself_takes_nothing_with_it(monkeypatch):
     assert not any(bed.nested for bed in laid.beds)
 
 
+def test_beds_that_nesting_came_too_late_for_are_counted(monkeypatch):
+    monkeypatch.setattr(nesting, "PROCESS", "stampwright.no_such_module")
+    monkeypatch.setattr(nesting, "MOST_TRIES", 3)
+    laid = lay_parts(mixed(60, 2), [Printer("one")], nest=True)
+    assert 0 < laid.given_up < len(laid.beds)
+    assert any(f"{laid.given_up} beds stand in rows" in line for line in finishing.told_of((), laid))
+    assert sum(len(bed.parts) for bed in laid.beds) == 60
+
+
+class Pretended:
+    """A nester that has room for so much area, and remembers what it was asked."""
+
+    spent = False
+
+    def __init__(self, room):
+        self.room, self.asked = room, []
+
+    def grown(self, outline):
+        return shapely.Polygon(outline)
+
+    def nest(self, outlines):
+        self.asked.append(len(outlines))
+        fits = sum(self.grown(outline).area for outline in outlines) <= self.room
+        return [PartPlace(0.0, 0.0, 0.0)] * len(outlines) if fits else None
+
+
+def test_a_bed_holds_the_first_parts_and_small_ones_of_those_that_follow():
+    large, small = oblong(96, 96), oblong(100, 9)
+    area = shapely.Polygon(large).area
+    nester = Pretended(4 * area + 2000)
+    search = BedSearch(Room(220, 220, 5, 3), nester)
+    nested, places = search.next_bed([large] * 8 + [small] * 4)
+    assert (nested, sorted(places)) == (True, [0, 1, 2, 3, 8, 9])
+    assert max(nester.asked) <= 7
+
+
+@pytest.mark.parametrize("room", [10_000, 30_000, 44_000])
+def test_a_bed_holds_as_many_of_the_first_as_can_be_nested(room):
+    outlines = [part.part.outline for part in mixed(80, 5)]
+    nester = Pretended(room)
+    search = BedSearch(Room(220, 220, 5, 3), nester)
+    in_rows = len(BedSearch(search.room).next_bed(outlines)[1])
+    for _ in range(2):
+        nested, places = search.next_bed(outlines)
+        prefix = next(number for number in range(81) if number not in places)
+        able = sum(1 for count in range(1, 81) if nester.nest(outlines[:count]) is not None)
+        assert prefix == max(in_rows, able)
+        assert nested == (able > in_rows or len(places) > in_rows)
+        nester.asked.clear()
+
+
+@pytest.mark.parametrize(
+    ("outline", "count"), [(disc(20), 1), (oblong(30, 30), 2), (oblong(40, 30), 4), (three(28), 8)]
+)
+def test_turns_that_change_nothing_are_not_tried(outline, count):
+    assert len(nesting._turns_that_differ(outline, nesting.TURNS)) == count
+
+
 @pytest.mark.parametrize("outline", [((0, 0), (1, 1), (2, 2)), ((0, 0), (10, 10), (10, 0), (0, 10)), ((0, 0),) * 4])
 def test_what_the_solver_dislikes_is_no_end(outline):
-    asked = {"turns": [0.0], "height": 5.0, "width": 50.0, "reports": 5, "seed": 1}
-    found = nesting._answer({"shapes": [{"points": outline, "count": 3}], **asked})
+    asked = {"height": 5.0, "width": 50.0, "reports": 5}
+    found = nesting._first_answer({"shapes": [{"points": outline, "count": 3, "turns": [0.0]}], **asked}, (1, 2))
     assert found is None or len(found) == 3
 
 

@@ -1,6 +1,6 @@
 """The process that nests outlines in a strip: it may end on what it dislikes, and nobody else with it.
 
-Run as a module by :mod:`.nesting`. In comes one object of JSON: ``shapes`` with ``points`` and ``count``, ``turns``,
+Run as a module by :mod:`.nesting`. In comes one object of JSON: ``shapes`` with ``points``, ``count`` and ``turns``,
 ``height`` and ``width`` of the strip, mm, and how many ``reports`` of the solver to wait for. Out comes a list of
 [shape, turn, x, y], or null when it found none of that width by then. Reports are counted, not seconds, and one thread
 searches: so the same outlines come to the same places, on a slow machine as on a fast one.
@@ -26,7 +26,7 @@ def main() -> int:
 
     asked = json.load(sys.stdin)
     items = [
-        spyrrow.Item(str(number), [tuple(point) for point in shape["points"]], shape["count"], asked["turns"])
+        spyrrow.Item(str(number), [tuple(point) for point in shape["points"]], shape["count"], shape["turns"])
         for number, shape in enumerate(asked["shapes"])
     ]
     strip = spyrrow.StripPackingInstance("bed", asked["height"], items)
