@@ -32,7 +32,8 @@ from .parts import build_cushion
 from .parts.on_bed import examine_parts
 from .parts.rolling import as_printed
 from .preflight import examine
-from .press import Impression, impress, impress_uneven, ink_of, spread_ink, stated_conditions
+from .press import Impression, impress, impress_uneven, ink_of, ink_outlines, spread_ink, stated_conditions
+from .press.impressing import PICTURE_DPI, bounds_on_paper
 from .raising import Raised, back, handle_of, measure_parts, raise_die
 from .solids import Solid
 from .stamp import Stamp
@@ -128,7 +129,7 @@ def make_files(
     check_folder(folder, overwrite=overwrite, job=job, sources=artwork.sources)
     steps = Steps(progress, until=BUILDING)
     memory = memory or Memory()
-    stamp = _make(job, artwork, steps, memory, sculpt=sculpt, picture=picture)
+    stamp = _make(job, artwork, steps, memory, sculpt=sculpt, picture=picture, pressed=False)
     if stamp.blocked:
         return stamp, None
     rest = Steps(progress, since=BUILDING)
@@ -246,9 +247,19 @@ def _better_magnification(tried: Sequence[tuple[float, float]]) -> float:
 
 
 def _make(
-    job: Job, artwork: Artwork, steps: Steps, memory: Memory, *, sculpt: FaceMap | None, picture: Grey | None
+    job: Job,
+    artwork: Artwork,
+    steps: Steps,
+    memory: Memory,
+    *,
+    sculpt: FaceMap | None,
+    picture: Grey | None,
+    pressed: bool = True,
 ) -> Stamp:
-    """Take the stages in order: what is seen at once first, what takes long or depends on all the rest last."""
+    """Take the stages in order: what is seen at once first, what takes long or depends on all the rest last.
+
+    Without ``pressed`` an even face is taken at its word: the die is pressed once it is written, and read back.
+    """
     _check_given(job, artwork)
     recall = memory.recall
     with steps.timing("lay out", 0.0):
@@ -264,7 +275,7 @@ def _make(
     with steps.timing("build handle", 0.55):
         handle, about_handle = handle_of(job, base, inked, bend, memory)
     with steps.timing("press", 0.75):
-        impression = _press(job, die, memory)
+        impression = _press(job, die, memory) if pressed or die.face is not None else _as_planned(job, die, memory)
     with steps.timing("compare with the art", 0.85):
         given = recall(GivenArt.placed, artwork, laid.layout.matrix)
         judgement = _judge(job, die, impression, given, memory, screened=laid.screened)
@@ -323,6 +334,11 @@ def _judge(
     # A face with a texture prints lightly: it is judged by its outlines.
     printed = impression.outlines if die.face is None else recall(spread_ink, die.outlines, job.ink.spread)
     return recall(judge_by_art, printed, given, limits_of(job), job.preflight.accept, screen=screened)
+
+
+def _as_planned(job: Job, die: Raised, memory: Memory) -> Impression:
+    """Return what an even face prints if it is as its outlines were drawn."""
+    return memory.recall(ink_outlines, die.outlines, bounds_on_paper(die.flat), spread=job.ink.spread, dpi=PICTURE_DPI)
 
 
 def _press(job: Job, die: Raised, memory: Memory) -> Impression:

@@ -14,7 +14,7 @@ from ..job.kinds import (
 )
 from .changes import EYE, Change, Likeness
 from .codes import CodeReading, judge_codes, read_codes
-from .comparing import laid_parts, liken
+from .comparing import laid_parts, liken, unchanged
 from .given import GivenArt
 from .judgement import Judgement, judge_by_art
 from .judging import judge_likeness
@@ -46,4 +46,5 @@ __all__ = [
     "liken",
     "likeness_in_words",
     "read_codes",
+    "unchanged",
 ]

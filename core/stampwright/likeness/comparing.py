@@ -61,6 +61,20 @@ def liken(
     )
 
 
+def unchanged(region: MultiPolygon) -> Likeness:
+    """Return the likeness of what was printed just as it was given, as :func:`liken` would after comparing them."""
+    area, parts = float(region.area), shapely.get_parts(region)
+    counters = int(shapely.get_num_interior_rings(parts).sum())
+    return Likeness(
+        given_area=area,
+        printed_area=area,
+        added=0.0,
+        lost=0.0,
+        parts=(len(parts), len(parts)),
+        counters=(counters, counters),
+    )
+
+
 def laid_parts(printed: MultiPolygon, *, spread: float, laid: float) -> MultiPolygon:
     """Return the parts of a print that come to be: those of a face that is somewhere as wide as what is laid.
 

@@ -9,49 +9,39 @@ from pathlib import Path
 from typing import Any
 
 from ..artwork.sources import Sources
-from ..errors import PressError, ProofError
-from ..face import HAIR, SurfaceProof, TexturedFace, face_map_bytes, grey_bytes, prove_surface
+from ..errors import PressError
+from ..face import SurfaceProof, face_map_bytes, grey_bytes
 from ..files import PrintedPart, StagedFolder, check_clear, png_bytes, stl_bytes, threemf_bytes
 from ..files.meshes.threemf import lay_on_bed
-from ..findings import Finding, blocking, by_severity
+from ..findings import Finding, by_severity
 from ..job import Job
 from ..job.heights import snap_heights
 from ..job.materials import MATERIALS
 from ..job.sections.printing import PrinterSection
 from ..job.written.files import job_as_json
-from ..likeness import PRINT_KINDS, Likeness, judge_by_art, liken
+from ..likeness import Likeness
 from ..memory import Memory, Progress, Steps
 from ..parts.rolling import flat_again
 from ..parts.true_size import off_printer
-from ..preflight import PrintLimits
 from ..press import (
     Comparison,
-    Impression,
     PressedFace,
-    compare,
-    find_face,
-    impress_uneven,
-    ink_face,
-    ink_of,
     press_figures,
-    spread_ink,
-    stated_conditions,
 )
-from ..press.impressing import TOUCH
 from ..solids.solid import Solid
 from ..solids.soundness import Soundness
 from ..stamp import Stamp
 from .kept import brought_before, keep_sources, left_over, still_to_write
 from .origin import Origin, origin_of
 from .paper.proof import proof_svg
+from .proving import DIE, judge_written, lands, liken_to_built, prove_face, prove_texture
 from .reading_back import read_back
 from .report import report
 from .sheets.forms import CUSTOMER, customer_names, customer_pages, left_out
 from .ticket.page import ticket_html
 from .wanted import ALL, Wanted
 
-DIE, ALL_PARTS, PICTURE, PROOF, TICKET, JOB, REPORT = (
-    "die.stl",
+ALL_PARTS, PICTURE, PROOF, TICKET, JOB, REPORT = (
     "stamp.3mf",
     "impression.png",
     "proof.svg",
@@ -86,11 +76,6 @@ RESULT_FILES = (
     REPORT,
 )
 """Every file that a stamp may bring, in the order in which people look for them; copies of its artwork come besides."""
-
-LEAST_IOU = 0.99
-"""Intersection over union of impression and artwork, below which a stamp is not what was asked for."""
-
-PROOF_DPI = 600.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -252,14 +237,14 @@ def _prove(
         dies = (written,) if stamp.bend is None else flat_again(written, stamp.bend, stamp.job.bend)
     with steps.timing("prove", 0.5):
         # Each repeat of a roller has to print the artwork; the one that does so least stands for all.
-        face, comparison = min((_proven(stamp, each) for each in dies), key=lambda proven: proven[1].worst)
+        face, comparison = min((prove_face(stamp, each) for each in dies), key=lambda proven: proven[1].worst)
         die = dies[0]
-        proof = _Proof(found, comparison, liken(face.outlines, stamp.outlines), _proven_surface(stamp, die))
-        stamp = _judged_by_art(replace(stamp, impression=_impression(stamp, die, face)), face)
+        proof = _Proof(found, comparison, liken_to_built(face, stamp, comparison), prove_texture(stamp, die))
+        stamp = judge_written(stamp, die, face, same=comparison.same, memory=memory)
     if not push:
         return stamp, proof
     with steps.timing("compute the push", 0.6):
-        return _pressed(stamp, face if stamp.face is None else _lands(stamp.face, die)), proof
+        return _pressed(stamp, face if stamp.face is None else lands(stamp.face, die)), proof
 
 
 def _plate(job: Job, parts: Sequence[PrintedPart], worded: dict[Solid, str]) -> bytes:
@@ -274,78 +259,6 @@ def _write_about(staged: StagedFolder, stamp: Stamp, origin: Origin, pages: tupl
     for name, page in customer_pages(stamp, origin, pages).items():
         staged.write(name, page)
     staged.write(TICKET, ticket_html(stamp, origin))
-
-
-def _proven(stamp: Stamp, die: Solid) -> tuple[PressedFace, Comparison]:
-    """Return the face of the die that was read back, and the likeness of its outlines to the artwork."""
-    if stamp.face is None:
-        depth = snap_heights(stamp.job).dressing
-    else:
-        # The edge of a textured face is whole only below the deepest texture.
-        depth = stamp.face.dense.depth + HAIR / 2 - stamp.face.figures.highest
-    face = find_face(die, depth=depth, dpi=PROOF_DPI)
-    comparison = compare(face.outlines, stamp.outlines, dpi=PROOF_DPI)
-    if comparison.worst < LEAST_IOU:
-        raise ProofError(
-            f"{DIE}: the die as written does not print the artwork (intersection over union {comparison.worst:.4f}, "
-            f"least {LEAST_IOU:g}; {comparison.missing:.2f} mm² missing, {comparison.stray:.2f} mm² too much); nothing "
-            "was kept. Make the artwork larger or its lines broader"
-        )
-    return face, comparison
-
-
-def _judged_by_art(stamp: Stamp, face: PressedFace) -> Stamp:
-    """Return the stamp judged by the art as given, from the die that was read back; nothing that blocks is let in."""
-    if stamp.given is None:
-        return stamp
-    job = stamp.job
-    # A textured face is meant to print light where it lies low; its outlines show what it has of the art.
-    printed = stamp.impression.outlines if stamp.face is None else spread_ink(face.outlines, job.ink.spread)
-    limits = PrintLimits.of(job.preflight, job.ink, job.printer)
-    judgement = judge_by_art(printed, stamp.given, limits, job.preflight.accept, screen=stamp.screened)
-    blocks = blocking(judgement.findings)
-    if blocks:
-        raise ProofError(
-            f"{DIE}: the die as written does not read as the art that was given: {blocks[0].message}"
-            + (f", and {len(blocks) - 1} more" if len(blocks) > 1 else "")
-            + "; nothing was kept. Enlarge the artwork, or accept it (preflight.accept)"
-        )
-    others = (finding for finding in stamp.findings if finding.kind not in PRINT_KINDS)
-    return replace(stamp, judgement=judgement, findings=by_severity((*others, *judgement.findings)))
-
-
-def _proven_surface(stamp: Stamp, die: Solid) -> SurfaceProof | None:
-    """Return how far the textured face that was read back lies off its maps; None for a plain one."""
-    if stamp.face is None:
-        return None
-    proof = prove_surface(die, stamp.face.dense, stamp.outlines)
-    if not proof.holds:
-        x, y = proof.at
-        raise ProofError(
-            f"{DIE}: the textured face as written lies {proof.worst:.3f} mm off its height map at {x:.1f}, {y:.1f} mm "
-            f"(of {proof.points} points); nothing was kept. Sculpt or texture the face less steeply there"
-        )
-    return proof
-
-
-def _impression(stamp: Stamp, die: Solid, face: PressedFace) -> Impression:
-    """Return what the die that was read back prints: an even face its outlines, a textured one what the push gives."""
-    if stamp.face is None:
-        return ink_face(face, spread=stamp.job.ink.spread, dpi=PROOF_DPI)
-    job, allowance = stamp.job, stamp.face.figures.allowance
-    return impress_uneven(
-        die,
-        stamp.outlines,
-        stated_conditions(job),
-        ink_of(job.ink),
-        allowance=allowance,
-        taken=allowance * job.press.dressed,
-    )
-
-
-def _lands(face: TexturedFace, die: Solid) -> PressedFace:
-    """Return what of a textured face stands once it is dressed: that is what a push can be expected to print whole."""
-    return find_face(die, depth=face.figures.allowance or TOUCH, dpi=PROOF_DPI)
 
 
 def _sources(stamp: Stamp) -> dict[str, bytes]:

@@ -28,6 +28,9 @@ TOUCH = 0.1
 LEVEL_WITHIN = 0.001
 """Points within this of each other in height are level, mm: well over file rounding, well under a layer."""
 
+PICTURE_DPI = 600.0
+"""Resolution of impressions and of what they are compared at, unless told otherwise."""
+
 SMALLEST, LARGEST = 1.0, 1000.0
 """Across a mesh, mm; outside this no stamp is meant, and most likely the unit is wrong."""
 
@@ -78,6 +81,7 @@ class Comparison:
 
     ``iou``: intersection over union from the outlines; ``raster_iou``: the same from pictures at ``dpi``, an
     independent reckoning. Areas in mm²: ``missing`` ink that did not print, ``stray`` ink that should not have.
+    ``same``: the outlines are the very same, point by point to a nanometre, so that there was nothing to reckon.
     """
 
     iou: float
@@ -87,6 +91,7 @@ class Comparison:
     printed_area: float
     missing: float
     stray: float
+    same: bool = False
 
     @property
     def worst(self) -> float:
@@ -144,6 +149,13 @@ def find_face(mesh: Mesh, *, depth: float = 0.0, dpi: float = 600.0) -> PressedF
     if outlines.is_empty:
         raise MeshFileError("the mesh has no face to press: nothing of it lies level at the top; is it a stamp's die?")
     return PressedFace(outlines, vertices, triangles, findings)
+
+
+def bounds_on_paper(mesh: Mesh) -> tuple[float, float, float, float]:
+    """Return left, bottom, right and top of a whole mesh, die frame, on paper, mm."""
+    placed = die_to_paper(np.asarray(mesh.vertices, dtype=np.float64))[:, :2]
+    (left, bottom), (right, top) = placed.min(axis=0), placed.max(axis=0)
+    return float(left), float(bottom), float(right), float(top)
 
 
 def state_face(mesh: Mesh, outlines: MultiPolygon) -> PressedFace:
@@ -204,15 +216,18 @@ def compare(pressed: Impression | MultiPolygon, inked: MultiPolygon, *, dpi: flo
     """
     outlines = pressed.outlines if isinstance(pressed, Impression) else pressed
     printed_area, inked_area = float(outlines.area), float(inked.area)
-    common = _common_area(outlines, inked)
+    # What a sound die prints is nearly always the very same outlines, which is quick to see and slow to overlay.
+    same = _are_same(outlines, inked)
+    common = printed_area if same else _common_area(outlines, inked)
     return Comparison(
-        iou=_share(common, printed_area + inked_area - common),
-        raster_iou=_raster_iou(outlines, inked, dpi),
+        iou=1.0 if same else _share(common, printed_area + inked_area - common),
+        raster_iou=1.0 if same else _raster_iou(outlines, inked, dpi),
         dpi=dpi,
         inked_area=inked_area,
         printed_area=printed_area,
         missing=max(inked_area - common, 0.0),
         stray=max(printed_area - common, 0.0),
+        same=same,
     )
 
 
@@ -311,11 +326,12 @@ def _normals(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> NDA
     return np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
 
 
-def _common_area(one: MultiPolygon, other: MultiPolygon) -> float:
-    # What a sound die prints is nearly always the very same outlines, which is quick to see and slow to overlay.
+def _are_same(one: MultiPolygon, other: MultiPolygon) -> bool:
     plain, same = (shapely.normalize(region.simplify(1e-9, preserve_topology=False)) for region in (one, other))
-    if plain.equals_exact(same, 1e-6):
-        return float(one.area)
+    return bool(plain.equals_exact(same, 1e-6))
+
+
+def _common_area(one: MultiPolygon, other: MultiPolygon) -> float:
     try:
         return float(one.intersection(other).area)
     except shapely.errors.GEOSException:
