@@ -27,13 +27,13 @@ from .layout import ASKEW, OFF_BED, SMALLEST_INK, lay_out
 from .likeness import GivenArt, Judgement, judge_by_art
 from .memory import Memory, Progress, Steps
 from .output import Written, check_folder, write_folder
+from .output.proving import BlockedInPrintError
 from .output.wanted import ALL, Wanted
 from .parts import build_cushion
 from .parts.on_bed import examine_parts
 from .parts.rolling import as_printed
 from .preflight import examine
-from .press import Impression, impress, impress_uneven, ink_of, ink_outlines, spread_ink, stated_conditions
-from .press.impressing import PICTURE_DPI, bounds_on_paper
+from .press import Impression, impress, impress_uneven, ink_of, spread_ink, stated_conditions
 from .raising import Raised, back, handle_of, measure_parts, raise_die
 from .solids import Solid
 from .stamp import Stamp
@@ -130,19 +130,22 @@ def make_files(
     steps = Steps(progress, until=BUILDING)
     memory = memory or Memory()
     stamp = _make(job, artwork, steps, memory, sculpt=sculpt, picture=picture, pressed=False)
-    if stamp.blocked:
-        return stamp, None
     rest = Steps(progress, since=BUILDING)
-    written = write_folder(
-        folder,
-        stamp,
-        overwrite=overwrite,
-        progress=rest.tell,
-        timings=steps.seconds,
-        version=__version__,
-        wanted=wanted,
-        memory=memory,
-    )
+    if stamp.blocked:
+        return _make(job, artwork, rest, memory, sculpt=sculpt, picture=picture), None
+    try:
+        written = write_folder(
+            folder,
+            stamp,
+            overwrite=overwrite,
+            progress=rest.tell,
+            timings=steps.seconds,
+            version=__version__,
+            wanted=wanted,
+            memory=memory,
+        )
+    except BlockedInPrintError as blocked:
+        return blocked.stamp, None
     return written.stamp, written
 
 
@@ -258,7 +261,7 @@ def _make(
 ) -> Stamp:
     """Take the stages in order: what is seen at once first, what takes long or depends on all the rest last.
 
-    Without ``pressed`` an even face is taken at its word: the die is pressed once it is written, and read back.
+    Without ``pressed`` it is neither pressed nor judged by the art: that is left until its die was read back.
     """
     _check_given(job, artwork)
     recall = memory.recall
@@ -275,15 +278,16 @@ def _make(
     with steps.timing("build handle", 0.55):
         handle, about_handle = handle_of(job, base, inked, bend, memory)
     with steps.timing("press", 0.75):
-        impression = _press(job, die, memory) if pressed or die.face is not None else _as_planned(job, die, memory)
+        impression = _press(job, die, memory) if pressed else Impression.not_pressed(die.outlines)
     with steps.timing("compare with the art", 0.85):
         given = recall(GivenArt.placed, artwork, laid.layout.matrix)
-        judgement = _judge(job, die, impression, given, memory, screened=laid.screened)
+        judgement = _judge(job, die, impression, given, memory, screened=laid.screened) if pressed else None
     with steps.timing("measure", 0.9):
         printed = tuple(each and recall(as_printed, each, bend, job.bend) for each in (die.solid, backing, handle))
         measures = measure_parts(job, printed, memory)
         on_bed = recall(examine_parts, printed, job.printer)
-        said = (die.findings, about_handle, impression.findings, judgement.findings, on_bed)
+        of_print = (impression.findings, judgement.findings if judgement else ())
+        said = (die.findings, about_handle, *of_print, on_bed)
     return Stamp(
         job=job,
         layout=laid.layout,
@@ -334,11 +338,6 @@ def _judge(
     # A face with a texture prints lightly: it is judged by its outlines.
     printed = impression.outlines if die.face is None else recall(spread_ink, die.outlines, job.ink.spread)
     return recall(judge_by_art, printed, given, limits_of(job), job.preflight.accept, screen=screened)
-
-
-def _as_planned(job: Job, die: Raised, memory: Memory) -> Impression:
-    """Return what an even face prints if it is as its outlines were drawn."""
-    return memory.recall(ink_outlines, die.outlines, bounds_on_paper(die.flat), spread=job.ink.spread, dpi=PICTURE_DPI)
 
 
 def _press(job: Job, die: Raised, memory: Memory) -> Impression:

@@ -13,6 +13,7 @@ from ..errors import PressError
 from ..face import SurfaceProof, face_map_bytes, grey_bytes
 from ..files import PrintedPart, StagedFolder, check_clear, png_bytes, stl_bytes, threemf_bytes
 from ..files.meshes.threemf import lay_on_bed
+from ..files.meshes.zipped import Piece
 from ..findings import Finding, by_severity
 from ..job import Job
 from ..job.heights import snap_heights
@@ -155,8 +156,9 @@ def write_folder(
     print the artwork. ``timings`` holds seconds by stage spent so far, for the report; ``wanted``: which files, where
     not all; ``memory``: parts that are as they were last are not put into bytes or judged again.
     Raises :class:`~stampwright.errors.OutputError` when files are there already (unless ``overwrite``) or cannot be
-    written, :class:`~stampwright.errors.ProofError` when what was written does not hold, and whatever ``progress``
-    raises; the folder is then as it was before.
+    written, :class:`~stampwright.errors.ProofError` when what was written does not hold,
+    :class:`~stampwright.output.proving.BlockedInPrintError` when a stamp that was not judged before does not read as
+    the art, and whatever ``progress`` raises; the folder is then as it was before.
     """
     folder = Path(folder)
     steps = Steps(progress, seconds=dict(timings or {}))
@@ -214,9 +216,9 @@ def _write_solids(
     """Write every part by itself, and what goes on each plate."""
     for part in parts:
         staged.write(_stl_name(part), memory.beside(part.solid.name).recall(stl_bytes, part.solid))
-    worded: dict[Solid, str] = {}
+    packed: dict[Solid, Piece] = {}
     for name, held in plates.items():
-        staged.write(name, _plate(job, held, worded))
+        staged.write(name, _plate(job, held, packed))
 
 
 def _prove(
@@ -240,16 +242,16 @@ def _prove(
         face, comparison = min((prove_face(stamp, each) for each in dies), key=lambda proven: proven[1].worst)
         die = dies[0]
         proof = _Proof(found, comparison, liken_to_built(face, stamp, comparison), prove_texture(stamp, die))
-        stamp = judge_written(stamp, die, face, same=comparison.same, memory=memory)
+        stamp = judge_written(stamp, die, face)
     if not push:
         return stamp, proof
     with steps.timing("compute the push", 0.6):
         return _pressed(stamp, face if stamp.face is None else lands(stamp.face, die)), proof
 
 
-def _plate(job: Job, parts: Sequence[PrintedPart], worded: dict[Solid, str]) -> bytes:
+def _plate(job: Job, parts: Sequence[PrintedPart], packed: dict[Solid, Piece]) -> bytes:
     bed = job.printer.bed_width, job.printer.bed_depth
-    return threemf_bytes(parts, title=job.name, bed=bed, brim=job.printer.brim, worded=worded)
+    return threemf_bytes(parts, title=job.name, bed=bed, brim=job.printer.brim, packed=packed)
 
 
 def _write_about(staged: StagedFolder, stamp: Stamp, origin: Origin, pages: tuple[str, ...]) -> None:

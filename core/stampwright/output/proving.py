@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from shapely.geometry import MultiPolygon
-
 from ..errors import ProofError
 from ..face import HAIR, SurfaceProof, TexturedFace, prove_surface
 from ..findings import blocking, by_severity
 from ..job.heights import snap_heights
 from ..likeness import PRINT_KINDS, Likeness, judge_by_art, liken, unchanged
-from ..memory import Memory
 from ..preflight import PrintLimits
 from ..press import (
     Comparison,
@@ -20,8 +17,8 @@ from ..press import (
     compare,
     find_face,
     impress_uneven,
+    ink_face,
     ink_of,
-    ink_outlines,
     spread_ink,
     stated_conditions,
 )
@@ -33,6 +30,15 @@ DIE = "die.stl"
 
 LEAST_IOU = 0.99
 """Intersection over union of impression and artwork, below which a stamp is not what was asked for."""
+
+
+class BlockedInPrintError(Exception):
+    """What a stamp prints keeps it from being made: told once its die was written, and not before."""
+
+    def __init__(self, stamp: Stamp) -> None:
+        """Keep the ``stamp``, pressed and judged."""
+        super().__init__()
+        self.stamp = stamp
 
 
 def prove_face(stamp: Stamp, die: Solid) -> tuple[PressedFace, Comparison]:
@@ -61,32 +67,34 @@ def liken_to_built(face: PressedFace, stamp: Stamp, comparison: Comparison) -> L
     return unchanged(stamp.outlines) if comparison.same else liken(face.outlines, stamp.outlines)
 
 
-def judge_written(stamp: Stamp, die: Solid, face: PressedFace, *, same: bool, memory: Memory) -> Stamp:
+def judge_written(stamp: Stamp, die: Solid, face: PressedFace) -> Stamp:
     """Return the stamp with what the die that was read back prints, judged by the art as given.
 
-    ``same``: its outlines are those that were built, so that what these print, and what is to be said of it, need not
-    be reckoned again where ``memory`` has it. Raises :class:`~stampwright.errors.ProofError` where that blocks.
+    Raises :class:`~stampwright.errors.ProofError` where that blocks and did not before the die was written,
+    :class:`BlockedInPrintError` where it was not judged before.
     """
-    outlines = stamp.outlines if same else face.outlines
-    impression = _impression(stamp, die, face, outlines, memory)
+    impression = _impression(stamp, die, face)
     told = (finding for finding in impression.findings if finding not in stamp.findings)
     stamp = replace(stamp, impression=impression, findings=by_severity((*stamp.findings, *told)))
     if stamp.given is None:
         return stamp
-    job, recall = stamp.job, memory.recall
+    job, before = stamp.job, stamp.judgement
     # A textured face is meant to print light where it lies low; its outlines show what it has of the art.
-    printed = impression.outlines if stamp.face is None else recall(spread_ink, outlines, job.ink.spread)
+    printed = impression.outlines if stamp.face is None else spread_ink(face.outlines, job.ink.spread)
     limits = PrintLimits.of(job.preflight, job.ink, job.printer)
-    judgement = recall(judge_by_art, printed, stamp.given, limits, job.preflight.accept, screen=stamp.screened)
+    judgement = judge_by_art(printed, stamp.given, limits, job.preflight.accept, screen=stamp.screened)
+    others = (finding for finding in stamp.findings if finding.kind not in PRINT_KINDS)
+    stamp = replace(stamp, judgement=judgement, findings=by_severity((*others, *judgement.findings)))
     blocks = blocking(judgement.findings)
+    if blocks and before is None:
+        raise BlockedInPrintError(stamp)
     if blocks:
         raise ProofError(
             f"{DIE}: the die as written does not read as the art that was given: {blocks[0].message}"
             + (f", and {len(blocks) - 1} more" if len(blocks) > 1 else "")
             + "; nothing was kept. Enlarge the artwork, or accept it (preflight.accept)"
         )
-    others = (finding for finding in stamp.findings if finding.kind not in PRINT_KINDS)
-    return replace(stamp, judgement=judgement, findings=by_severity((*others, *judgement.findings)))
+    return stamp
 
 
 def prove_texture(stamp: Stamp, die: Solid) -> SurfaceProof | None:
@@ -106,12 +114,10 @@ def prove_texture(stamp: Stamp, die: Solid) -> SurfaceProof | None:
     return proof
 
 
-def _impression(stamp: Stamp, die: Solid, face: PressedFace, outlines: MultiPolygon, memory: Memory) -> Impression:
+def _impression(stamp: Stamp, die: Solid, face: PressedFace) -> Impression:
     """Return what the die that was read back prints: an even face its outlines, a textured one what the push gives."""
     if stamp.face is None:
-        spread = stamp.job.ink.spread
-        inked = memory.recall(ink_outlines, outlines, face.bounds, spread=spread, dpi=PICTURE_DPI)
-        return replace(inked, findings=face.findings)
+        return ink_face(face, spread=stamp.job.ink.spread, dpi=PICTURE_DPI)
     job, allowance = stamp.job, stamp.face.figures.allowance
     return impress_uneven(
         die,

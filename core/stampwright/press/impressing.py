@@ -151,13 +151,6 @@ def find_face(mesh: Mesh, *, depth: float = 0.0, dpi: float = 600.0) -> PressedF
     return PressedFace(outlines, vertices, triangles, findings)
 
 
-def bounds_on_paper(mesh: Mesh) -> tuple[float, float, float, float]:
-    """Return left, bottom, right and top of a whole mesh, die frame, on paper, mm."""
-    placed = die_to_paper(np.asarray(mesh.vertices, dtype=np.float64))[:, :2]
-    (left, bottom), (right, top) = placed.min(axis=0), placed.max(axis=0)
-    return float(left), float(bottom), float(right), float(top)
-
-
 def state_face(mesh: Mesh, outlines: MultiPolygon) -> PressedFace:
     """Return the face of a mesh that is known to print ``outlines``, mm, paper frame, even or not.
 

@@ -28,6 +28,11 @@ class Impression:
     corner: tuple[float, float]
     findings: tuple[Finding, ...] = ()
 
+    @staticmethod
+    def not_pressed(outlines: MultiPolygon) -> Impression:
+        """Return what stands for an impression until the die is pressed: its outlines, and no picture."""
+        return Impression(outlines, np.zeros((0, 0), dtype=np.uint8), 0.0, (0.0, 0.0))
+
     def save(self, path: str | PathLike[str], *, overwrite: bool = False) -> None:
         """Write the picture as PNG, its resolution recorded, so that it opens at true size.
 

@@ -19,7 +19,7 @@ from .faces.seen import outlined
 from .impressing import Mesh
 from .impression import HeightMap, Impression, Pressing
 from .inking.ink import InkFilm, ink_of
-from .inking.ink_pad import Inking, dab_of, ink_die, ink_pad, inking_finding
+from .inking.ink_pad import Inking, dab_of, glance_at_inking, ink_die, ink_pad, inking_finding
 from .inking.printing import ink_impression
 from .inking.verdict import PrintFaults, judge_print
 from .pushing.conditions import PressConditions, conditions_of
@@ -114,9 +114,13 @@ def predict_from_face(
     *,
     allowance: float,
     textured: bool = True,
+    brief: bool = False,
     progress: Share | None = None,
 ) -> Prediction:
-    """Press a face that has been mapped and return what it will print; the second half of :func:`predict_print`."""
+    """Press a face that has been mapped and return what it will print; the second half of :func:`predict_print`.
+
+    ``brief``: how the ink pad sags is only looked at closely where it comes near the floor.
+    """
     tell = progress or (lambda _: None)
     ink = ink_of(job.ink)
     conditions = as_pushed(stated_conditions(job), face)
@@ -132,7 +136,8 @@ def predict_from_face(
     artwork = _outlines(face) if inked is None else inked
     verdict = judge_print(pressing, impression, artwork, ink)
     tell(0.96)
-    inking = ink_die(finished, ink_pad(job.ink), dab_of(job.ink, face))
+    dab = glance_at_inking if brief else ink_die
+    inking = dab(finished, ink_pad(job.ink), dab_of(job.ink, face))
     held_back = _held_back(conditions, job.press.force, face)
     about = [*face.findings, *held_back, *verdict.findings, *_about_relief(pressing, conditions)]
     sagging = inking_finding(inking, job.printer.layer)

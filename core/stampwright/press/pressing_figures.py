@@ -87,7 +87,7 @@ def press_figures(job: Job, found: PressedFace, *, allowance: float) -> PressFig
     ink = ink_of(job.ink)
     face = map_face(found, dpi=_resolution(found), dressing=allowance)
     hand = handle_force(job.handle, face.across)
-    prediction = predict_from_face(job, face, found.outlines, allowance=allowance)
+    prediction = predict_from_face(job, face, found.outlines, allowance=allowance, brief=True)
     rig = prediction.rig
     whole_at, rolling = force_to_print(rig, ink), rig.conditions.rolling
     circumstances = circumstances_of(rig.conditions, job.ink, measured_in(job))

@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
 import shapely
 import uharfbuzz as harfbuzz
+from numpy.typing import NDArray
 from shapely import affinity
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
@@ -62,7 +64,10 @@ class SetLine:
     @property
     def outlines(self) -> MultiPolygon:
         """The whole line as one region, mm."""
-        return joined([affinity.translate(glyph.outline, glyph.x, glyph.y) for glyph in self.glyphs])
+        placed = np.array([glyph.outline for glyph in self.glyphs], dtype=object)
+        points, owner = shapely.get_coordinates(placed, return_index=True)
+        origins = np.array([(glyph.x, glyph.y) for glyph in self.glyphs]).reshape(-1, 2)
+        return joined(shapely.set_coordinates(placed, points + origins[owner]))
 
 
 def outline_text(
@@ -139,6 +144,7 @@ def _check_line(text: str, size: float, spacing: float, tolerance: float) -> Non
         )
 
 
+@lru_cache(maxsize=4_096)
 def _sized(font: Font, glyph: int, size: float, relative: float) -> MultiPolygon:
     return affinity.scale(glyph_outline(font, glyph, relative), size, size, origin=(0, 0))
 
@@ -153,7 +159,7 @@ def _shaped(face: Any, text: str, leftward: bool, kerning: bool, spaced: bool) -
     return buffer
 
 
-def joined(regions: Sequence[BaseGeometry]) -> MultiPolygon:
+def joined(regions: Sequence[BaseGeometry] | NDArray[np.object_]) -> MultiPolygon:
     """Return the union of regions; what touches nothing else is taken as it is, which letters mostly do.
 
     ``regions``: valid ones. Lines and points are left out.

@@ -74,14 +74,17 @@ def _numbers(body: bytes, kind: str) -> Numbers | None:
         return None
     for part in form:
         body = body.replace(part, b" ")
+    if kind == "triangles":
+        # Nothing but digits and spaces is left, which the array library reads by itself; what is too large it cuts off.
+        corners = np.fromstring(body, dtype=np.int64, sep=" ")
+        whole = len(corners) == 3 * count and corners.max(initial=0) < np.iinfo(np.int64).max
+        return corners.reshape(-1, 3) if whole else None
     words = body.split()
     if len(words) != 3 * count:
         return None
     try:
-        if kind == "vertices":
-            return np.fromiter(map(float, words), np.float64, len(words)).reshape(-1, 3)
-        return np.fromiter(map(int, words), np.int64, len(words)).reshape(-1, 3)
-    except (ValueError, OverflowError):
+        return np.fromiter(map(float, words), np.float64, len(words)).reshape(-1, 3)
+    except ValueError:
         return None
 
 

@@ -27,28 +27,31 @@ def sketch_picture(sketch: Sketch, *, columns: int) -> NDArray[np.uint8]:
     """
     scale = columns / sketch.width
     rows = max(1, round(sketch.height * scale))
-    picture = np.full((rows, columns, 3), 255.0, dtype=np.float32)
+    picture = np.full((rows, columns, 3), 255, dtype=np.uint8)
     for mark in sketch.marks:
         _lay_on(picture, mark, scale)
-    return (picture + 0.5).astype(np.uint8)
+    return picture
 
 
-def _lay_on(picture: NDArray[np.float32], mark: SketchMark, scale: float) -> None:
+def _lay_on(picture: NDArray[np.uint8], mark: SketchMark, scale: float) -> None:
     """Lay a mark on a picture, ``scale`` pixels to a millimetre."""
     # Upright, with the origin in the lower left corner, a mark is a region like those that stamps print.
     height, width = picture.shape[0] / scale, picture.shape[1] / scale
     upright = affinity.affine_transform(_region_of(mark), (1, 0, 0, -1, 0, height))
-    region = filled_parts(upright.intersection(box(0.0, 0.0, width, height)))
+    left, bottom, right, top = upright.bounds
+    if not (left >= 0.0 and bottom >= 0.0 and right <= width and top <= height):
+        upright = upright.intersection(box(0.0, 0.0, width, height))
+    region = filled_parts(upright)
     if region.is_empty:
         return
     dpi = scale * MM_PER_INCH
     shape, corner = picture_grid(region.bounds, dpi)
     cover = np.float32(1.0) - picture_of(region, shape, corner, dpi)[..., None] / np.float32(255.0)
-    left, bottom = (round(at * scale) for at in corner)
-    top = picture.shape[0] - bottom - shape[0]
-    part = picture[max(top, 0) : top + shape[0], left : left + shape[1]]
-    cover = cover[max(-top, 0) :, : part.shape[1]]
-    part += cover * (_rgb(mark) - part)
+    column, row = (round(at * scale) for at in corner)
+    first = picture.shape[0] - row - shape[0]
+    part = picture[max(first, 0) : first + shape[0], column : column + shape[1]]
+    cover = cover[max(-first, 0) :, : part.shape[1]]
+    part[:] = part + cover * (_rgb(mark) - part) + np.float32(0.5)
 
 
 def _region_of(mark: SketchMark) -> BaseGeometry:

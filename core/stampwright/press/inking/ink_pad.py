@@ -25,6 +25,7 @@ PAD_POISSON = 0.3
 MOST_PAD_STRAIN = 0.5
 """Share of its thickness to which a pad may be pressed before linear elasticity says nothing any more (assumed)."""
 
+_FAR = 2.5  # times the sag; a relief that is higher is far from taking ink on its floor, whatever the map
 _PITCH = 0.25  # mm; sag is as smooth as the gaps are wide, so a coarse map does
 
 
@@ -53,7 +54,24 @@ def ink_die(face: HeightMap, pad: Layer, force: float, *, progress: Share | None
     away for the reckoning, so that the depth that would do is found even when the floor is in the way.
     Raises :class:`PressError` when there is no face or the force is not above 0.
     """
-    coarse = _coarse(face)
+    return _inked(face, _coarse(face, _PITCH), pad, force, progress)
+
+
+def glance_at_inking(face: HeightMap, pad: Layer, force: float) -> Inking:
+    """Return what :func:`ink_die` does, from a map half as fine where all that it says stays far from the floor.
+
+    Raises :class:`PressError` as that does.
+    """
+    rough = _coarse(face, 2.0 * _PITCH)
+    if rough.face.any():
+        seen = _inked(face, rough, pad, force, None)
+        if seen.needed * _FAR < face.relief:
+            return seen
+    return ink_die(face, pad, force)
+
+
+def _inked(face: HeightMap, coarse: HeightMap, pad: Layer, force: float, progress: Share | None) -> Inking:
+    """Return how the pad sags under a face, from a coarser map of it."""
     if not coarse.face.any():
         raise PressError("there is no face to ink: check that it points up and that the size is in mm")
     height = np.where(coarse.face, coarse.height, -np.inf).reshape(-1)
@@ -116,9 +134,9 @@ def inking_finding(inking: Inking, layer: float) -> Finding | None:
     )
 
 
-def _coarse(face: HeightMap) -> HeightMap:
-    """Return the map at about ``_PITCH``: a square is face when at least half of it is."""
-    side = max(1, round(_PITCH / face.pitch))
+def _coarse(face: HeightMap, pitch: float) -> HeightMap:
+    """Return the map at about a pitch, mm: a square is face when at least half of it is."""
+    side = max(1, round(pitch / face.pitch))
     rows, columns = (math.ceil(size / side) for size in face.face.shape)
     wide = ((0, rows * side - face.face.shape[0]), (0, columns * side - face.face.shape[1]))
     blocks = (rows, side, columns, side)
