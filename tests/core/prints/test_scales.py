@@ -76,8 +76,7 @@ def test_bar_of_the_ticket_gives_the_size(case, tmp_path):
         taken_anyhow(stamped, tmp_path / "photo.jpg", rng, shape=(1500, 1500), across=750, seed=case)
     )
     assert "bar" in source
-    # Ten millimetres, a third of a pixel of which is a thousandth.
-    assert size == pytest.approx((scale, scale), abs=0.002)
+    assert size == pytest.approx((scale, scale), abs=0.001)
 
 
 def test_print_alone_is_taken_for_true_and_says_so(tmp_path):

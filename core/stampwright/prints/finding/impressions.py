@@ -57,9 +57,9 @@ def find_impressions(scan: Scan, known: Chart | None = None) -> list[Found]:
     :class:`~stampwright.errors.PrintError`, with the reason, when there is none that could be measured.
     """
     best: list[_Square] = []
-    most = 0
+    most: list[CornerMark] = []
     for marks in find_marks(scan):
-        most = max(most, len(marks))
+        most = max(most, marks, key=len)
         squares = _squares(scan, marks)
         if len(squares) > len(best):
             best = squares
@@ -67,7 +67,7 @@ def find_impressions(scan: Scan, known: Chart | None = None) -> list[Found]:
         if best and len(marks) < 4 * len(best) + 2:
             break
     if not best:
-        raise PrintError(f"{scan.name}: {_why_none(most)}")
+        raise PrintError(f"{scan.name}: {_why_none(scan, most)}")
     if all(square.mirrored for square in best):
         raise PrintError(
             f"{scan.name}: the print is mirrored: a stamp prints the right way round, so the scan or photograph was "
@@ -86,16 +86,18 @@ def find_impressions(scan: Scan, known: Chart | None = None) -> list[Found]:
     return found
 
 
-def _why_none(marks: int) -> str:
-    if marks == 0:
+def _why_none(scan: Scan, marks: Sequence[CornerMark]) -> str:
+    if not marks:
         return (
             "no corner mark of a test die is seen: too blurred, too small or no print of one; scan at 600 dpi, or hold "
             "the camera nearer and still"
         )
-    if marks < 4:
+    if min(_blur_at(scan, np.array([(mark.x, mark.y)]), mark.across / MARK_RINGS[0]) for mark in marks) > _MOST_BLUR:
+        return "too blurred: the marks' edges run out; scan at 600 dpi, or hold the camera still and let it focus"
+    if len(marks) < 4:
         return (
-            f"only {marks} of the four corner marks {'is' if marks == 1 else 'are'} seen: the print is cut off, or "
-            "does not print there; show all of it, or push more evenly"
+            f"only {len(marks)} of the four corner marks {'is' if len(marks) == 1 else 'are'} seen: the print is cut "
+            "off, or does not print there; show all of it, or push more evenly"
         )
     return "no four corner marks belong together: the print is cut off or bent; lay the paper flat and show all of it"
 
@@ -229,13 +231,7 @@ def _identified(scan: Scan, square: _Square, known: Chart | None) -> Found:
 def _why_unread(scan: Scan, view: View) -> str:
     """Say why a code does not read: by how far the marks' outer edges are blurred, or how few pixels there are."""
     module = 1.6 * view.pixels_per_mm()
-    away = np.linspace(-1.5, 1.5, 61)
-    turns = np.linspace(0.0, 2 * np.pi, 48, endpoint=False)
-    around = np.stack((np.cos(turns), np.sin(turns)), axis=-1)
-    places = _CORNERS[:, None, None, :] + (MARK_RINGS[0] / 2 + away)[:, None] * around[:, None, :]
-    level = np.maximum.accumulate(as_seen(scan.level, view.project(places), vision()).mean(axis=(0, 1)))
-    low, high = level[0] + 0.1 * (level[-1] - level[0]), level[0] + 0.9 * (level[-1] - level[0])
-    blur = float(np.interp(high, level, away) - np.interp(low, level, away))
+    blur = _blur_at(scan, view.project(_CORNERS), view.pixels_per_mm())
     if module < _LEAST_MODULE:
         return (
             f"the print is too small in the picture: its code has {module:.1f} pixels to a square; scan at 600 dpi, or "
@@ -247,6 +243,17 @@ def _why_unread(scan: Scan, view: View) -> str:
         "the code of the print does not read, so its size is not known; give the folder of the test die (--test DIR), "
         "or print and scan it more clearly"
     )
+
+
+def _blur_at(scan: Scan, middles: NDArray[np.float64], unit: float) -> float:
+    """Return how far marks' outer edges take from ink to paper, hundredths of the side, of ``unit`` pixels each."""
+    away = np.linspace(-1.5, 1.5, 61)
+    turns = np.linspace(0.0, 2 * np.pi, 48, endpoint=False)
+    around = np.stack((np.cos(turns), np.sin(turns)), axis=-1)
+    places = middles[:, None, None, :] + unit * (MARK_RINGS[0] / 2 + away)[:, None] * around[:, None, :]
+    level = np.maximum.accumulate(as_seen(scan.level, places, vision()).mean(axis=(0, 1)))
+    low, high = level[0] + 0.1 * (level[-1] - level[0]), level[0] + 0.9 * (level[-1] - level[0])
+    return float(np.interp(high, level, away) - np.interp(low, level, away))
 
 
 def draw_squares(chart: Chart) -> NDArray[np.bool_]:

@@ -20,6 +20,7 @@ _MOST_PIXELS = 14_000_000
 _REACH = 170.0  # how far round the print is looked, mm
 _NEAR = 0.07  # of a length that the print may be off and still tell ticks from other things
 _LEAST_TICKS = 12
+_OF_A_BAR = 0.001  # share by which the bar's length is off at most: a sixth of a pixel at 15 pixels to the mm
 
 
 class Ruled(NamedTuple):
@@ -67,7 +68,7 @@ def find_bar(scan: Scan, view: View, size: float) -> Ruled | None:
             continue
         seen = _between_ends(flat, each, cv2)
         if seen is not None and abs(seen / BAR - 1.0) < _NEAR:
-            return Ruled(BAR, seen, 0.002)
+            return Ruled(BAR, seen, _OF_A_BAR)
     return None
 
 
