@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from itertools import chain
 from pathlib import Path
@@ -268,15 +269,19 @@ def _make(
     with steps.timing("lay out", 0.0):
         laid = lay_out_job(job, artwork, memory, picture=picture)
         inked, base = laid.layout.inked, laid.layout.base
-    with steps.timing("raise the die", 0.1):
-        die = raise_die(job, laid, memory, sculpt=sculpt or recall_sculpt(job.face.sculpt, memory))
-    with steps.timing("build backing", 0.3):
-        backing, bend = back(job, base, die.bend, memory)
-        cushion = recall(build_cushion, base, job.cushion)
-    with steps.timing("examine", 0.35):
-        examined = recall(examine, laid.layout, job.preflight, limits_of(job))
-    with steps.timing("build handle", 0.55):
-        handle, about_handle = handle_of(job, base, inked, bend, memory)
+    with ThreadPoolExecutor(1) as aside:
+        # Neither hangs on the die, unless it is bent.
+        examining = aside.submit(recall, examine, laid.layout, job.preflight, limits_of(job))
+        handling = None if job.bend.form != "flat" else aside.submit(handle_of, job, base, inked, None, memory)
+        with steps.timing("raise the die", 0.1):
+            die = raise_die(job, laid, memory, sculpt=sculpt or recall_sculpt(job.face.sculpt, memory))
+        with steps.timing("build backing", 0.3):
+            backing, bend = back(job, base, die.bend, memory)
+            cushion = recall(build_cushion, base, job.cushion)
+        with steps.timing("examine", 0.35):
+            examined = examining.result()
+        with steps.timing("build handle", 0.55):
+            handle, about_handle = handling.result() if handling else handle_of(job, base, inked, bend, memory)
     with steps.timing("press", 0.75):
         impression = _press(job, die, memory) if pressed else Impression.not_pressed(die.outlines)
     with steps.timing("compare with the art", 0.85):

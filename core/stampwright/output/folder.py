@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -27,6 +28,7 @@ from ..parts.true_size import off_printer
 from ..press import (
     Comparison,
     PressedFace,
+    PressFigures,
     press_figures,
 )
 from ..solids.solid import Solid
@@ -36,7 +38,7 @@ from .kept import brought_before, keep_sources, left_over, still_to_write
 from .origin import Origin, origin_of
 from .paper.proof import proof_svg
 from .proving import DIE, judge_written, lands, liken_to_built, prove_face, prove_texture
-from .reading_back import read_back
+from .reading_back import ReadBack, read_parts, read_plates
 from .report import report
 from .sheets.forms import CUSTOMER, customer_names, customer_pages, left_out
 from .ticket.page import ticket_html
@@ -77,6 +79,10 @@ RESULT_FILES = (
     REPORT,
 )
 """Every file that a stamp may bring, in the order in which people look for them; copies of its artwork come besides."""
+
+
+_HANDS = 2
+"""Threads beside the main one: for the plates, and for what pressing takes."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -168,16 +174,27 @@ def write_folder(
     plates = plates_of(parts, stamp.job.printer) if wanted.plates else {}
     pages, memory = customer_names(wanted.customer), memory or Memory()
     names = [*map(_stl_name, parts), *plates, PICTURE, PROOF, *pages, TICKET, JOB, *sources, REPORT, *copies]
-    with StagedFolder(folder, names, overwrite=overwrite) as staged:
+    with StagedFolder(folder, names, overwrite=overwrite) as staged, ThreadPoolExecutor(_HANDS) as hands:
         with steps.timing("write solids", 0.0):
-            _write_solids(staged, stamp.job, parts, plates, memory)
-        stamp, proof = _prove(staged, stamp, parts, tuple(plates), steps, push=wanted.push, memory=memory)
-        with steps.timing("write proof and ticket", 0.7):
-            _write_about(staged, stamp, origin_of(stamp, program=version, day=wanted.day), pages)
+            for part in parts:
+                staged.write(_stl_name(part), memory.beside(part.solid.name).recall(stl_bytes, part.solid))
+        with steps.timing("read back", 0.15):
+            back = read_parts([staged.path(_stl_name(part)) for part in parts], memory)
+        plated = hands.submit(_write_plates, staged, stamp.job, plates, back)
+        stamp, proof, face = _prove(stamp, back, steps)
+        figures = hands.submit(_figures, stamp, face) if wanted.push else None
+        with steps.timing("write proof and ticket", 0.6):
+            origin = origin_of(stamp, program=version, day=wanted.day)
+            _write_about(staged, stamp, origin, pages)
             staged.write(JOB, job_as_json(kept.job, folder=folder))
             for name, content in {**sources, **copies}.items():
                 staged.write(name, content)
-        told = report(stamp, **vars(proof), timings=steps.seconds if wanted.seconds else None, version=version)
+        with steps.timing("compute the push", 0.8):
+            stamp = _pressed(stamp, figures)
+            staged.write(TICKET, ticket_html(stamp, origin))
+            soundness = {**back.found, **plated.result()}
+        timings = steps.seconds if wanted.seconds else None
+        told = report(stamp, soundness=soundness, **vars(proof), timings=timings, version=version)
         staged.write(REPORT, json.dumps(told, indent=2, ensure_ascii=False) + "\n")
         steps.tell("move into place", 0.95)
     return Written(
@@ -187,16 +204,15 @@ def write_folder(
         stamp=stamp,
         comparison=proof.comparison,
         surface=proof.surface,
-        soundness=proof.soundness,
+        soundness=soundness,
         report=told,
     )
 
 
 @dataclass(frozen=True)
 class _Proof:
-    """What was read back is like: every mesh, and the die on paper, in its outlines, and over an uneven face."""
+    """What the die that was read back is like on paper, in its outlines, and over an uneven face."""
 
-    soundness: Mapping[str, Mapping[str, Soundness]]
     comparison: Comparison
     built: Likeness
     surface: SurfaceProof | None
@@ -206,52 +222,29 @@ def _stl_name(part: PrintedPart) -> str:
     return f"{part.solid.name}.stl"
 
 
-def _write_solids(
-    staged: StagedFolder,
-    job: Job,
-    parts: Sequence[PrintedPart],
-    plates: Mapping[str, Sequence[PrintedPart]],
-    memory: Memory,
-) -> None:
-    """Write every part by itself, and what goes on each plate."""
-    for part in parts:
-        staged.write(_stl_name(part), memory.beside(part.solid.name).recall(stl_bytes, part.solid))
+def _write_plates(
+    staged: StagedFolder, job: Job, plates: Mapping[str, Sequence[PrintedPart]], back: ReadBack
+) -> dict[str, dict[str, Soundness]]:
+    """Write what goes on each plate, and return what is found when it is read back."""
     packed: dict[Solid, Piece] = {}
+    bed = job.printer.bed_width, job.printer.bed_depth
     for name, held in plates.items():
-        staged.write(name, _plate(job, held, packed))
+        staged.write(name, threemf_bytes(held, title=job.name, bed=bed, brim=job.printer.brim, packed=packed))
+    return read_plates([staged.path(name) for name in plates], back)
 
 
-def _prove(
-    staged: StagedFolder,
-    stamp: Stamp,
-    parts: tuple[PrintedPart, ...],
-    plates: tuple[str, ...],
-    steps: Steps,
-    *,
-    push: bool,
-    memory: Memory,
-) -> tuple[Stamp, _Proof]:
-    """Return the stamp with what the die that was read back prints, and what that is like."""
-    with steps.timing("read back", 0.3):
-        files = [staged.path(_stl_name(part)) for part in parts]
-        found, solids = read_back(files, [staged.path(name) for name in plates], memory)
-        written = off_printer(solids[DIE], stamp.job.printer)
+def _prove(stamp: Stamp, back: ReadBack, steps: Steps) -> tuple[Stamp, _Proof, Callable[[], PressedFace]]:
+    """Return the stamp with what the die that was read back prints, what that is like, and the face to be pushed."""
+    with steps.timing("prove", 0.3):
+        written = off_printer(back.solids[DIE], stamp.job.printer)
         dies = (written,) if stamp.bend is None else flat_again(written, stamp.bend, stamp.job.bend)
-    with steps.timing("prove", 0.5):
         # Each repeat of a roller has to print the artwork; the one that does so least stands for all.
         face, comparison = min((prove_face(stamp, each) for each in dies), key=lambda proven: proven[1].worst)
         die = dies[0]
-        proof = _Proof(found, comparison, liken_to_built(face, stamp, comparison), prove_texture(stamp, die))
+        proof = _Proof(comparison, liken_to_built(face, stamp, comparison), prove_texture(stamp, die))
         stamp = judge_written(stamp, die, face)
-    if not push:
-        return stamp, proof
-    with steps.timing("compute the push", 0.6):
-        return _pressed(stamp, face if stamp.face is None else lands(stamp.face, die)), proof
-
-
-def _plate(job: Job, parts: Sequence[PrintedPart], packed: dict[Solid, Piece]) -> bytes:
-    bed = job.printer.bed_width, job.printer.bed_depth
-    return threemf_bytes(parts, title=job.name, bed=bed, brim=job.printer.brim, packed=packed)
+    textured = stamp.face
+    return stamp, proof, lambda: face if textured is None else lands(textured, die)
 
 
 def _write_about(staged: StagedFolder, stamp: Stamp, origin: Origin, pages: tuple[str, ...]) -> None:
@@ -260,7 +253,6 @@ def _write_about(staged: StagedFolder, stamp: Stamp, origin: Origin, pages: tupl
     staged.write(PROOF, proof_svg(stamp, origin))
     for name, page in customer_pages(stamp, origin, pages).items():
         staged.write(name, page)
-    staged.write(TICKET, ticket_html(stamp, origin))
 
 
 def _sources(stamp: Stamp) -> dict[str, bytes]:
@@ -279,11 +271,21 @@ def _naming(job: Job, folder: Path, sources: Mapping[str, bytes]) -> Job:
     return job.with_values({path: str(folder / name) for path, name in names.items() if name in sources})
 
 
-def _pressed(stamp: Stamp, face: PressedFace) -> Stamp:
+def _figures(stamp: Stamp, face: Callable[[], PressedFace]) -> PressFigures:
+    """Return what pressing a stamp takes."""
+    dressing = snap_heights(stamp.job).dressing
+    allowance = dressing if stamp.face is None else stamp.face.figures.allowance
+    figures = press_figures(stamp.job, face(), allowance=allowance)
+    # A texture's highest point may lie a hair under the face as printed; dressing is told from the face.
+    return replace(figures, dressed=dressing * stamp.job.press.dressed)
+
+
+def _pressed(stamp: Stamp, reckoned: Future[PressFigures] | None) -> Stamp:
     """Return the stamp with what pressing it takes; nothing that comes of that keeps it from being made."""
-    job, dressing = stamp.job, snap_heights(stamp.job).dressing
+    if reckoned is None:
+        return stamp
     try:
-        figures = press_figures(job, face, allowance=dressing if stamp.face is None else stamp.face.figures.allowance)
+        figures = reckoned.result()
     except PressError as error:
         refused = Finding(
             kind="press not computed",
@@ -293,6 +295,4 @@ def _pressed(stamp: Stamp, face: PressedFace) -> Stamp:
             remedy="Change the push or the die, or try it on paper.",
         )
         return replace(stamp, findings=by_severity((*stamp.findings, refused)))
-    # A texture's highest point may lie a hair under the face as printed; dressing is told from the face.
-    figures = replace(figures, dressed=dressing * job.press.dressed)
     return replace(stamp, pressing=figures, findings=by_severity((*stamp.findings, *figures.findings)))

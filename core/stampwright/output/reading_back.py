@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
@@ -19,27 +20,42 @@ from ..solids.soundness import Soundness, judge_merged, merge_equal
 _Mesh = tuple[NDArray[np.float64], NDArray[np.int64]]
 
 
-def read_back(
-    parts: Iterable[Path], plates: Iterable[Path], memory: Memory
-) -> tuple[dict[str, dict[str, Soundness]], dict[str, Solid]]:
-    """Return the verdict on all that is in some files, by file and part, and the solids of the STL files, by file.
+@dataclass
+class ReadBack:
+    """What was read back so far: the verdict on all that is in files, by file and part, and the solids of STL files."""
 
-    ``parts``: STL files, one part each; ``plates``: 3MF files. A file whose bytes are those that were read last under
-    its name is not judged again. Raises :class:`~stampwright.errors.ProofError` when a solid is not sound.
+    found: dict[str, dict[str, Soundness]] = field(default_factory=dict)
+    solids: dict[str, Solid] = field(default_factory=dict)
+    judged: list[tuple[_Mesh, Soundness]] = field(default_factory=list)
+
+
+def read_parts(parts: Iterable[Path], memory: Memory) -> ReadBack:
+    """Read STL files back, one part each.
+
+    A file whose bytes are those that were read last under its name is not judged again. Raises
+    :class:`~stampwright.errors.ProofError` when a solid is not sound.
     """
-    judged: list[tuple[_Mesh, Soundness]] = []
-    found: dict[str, dict[str, Soundness]] = {}
-    solids: dict[str, Solid] = {}
+    back = ReadBack()
     for path in parts:
         solid, mesh, verdict = memory.beside(path.name).recall(judge_stl, read_file(path), path.stem)
-        solids[path.name] = solid
-        judged.append((mesh, verdict))
-        found[path.name] = {solid.name: _sound(path.name, solid, verdict)}
+        back.solids[path.name] = solid
+        back.judged.append((mesh, verdict))
+        back.found[path.name] = {solid.name: _sound(path.name, solid, verdict)}
+    return back
+
+
+def read_plates(plates: Iterable[Path], back: ReadBack) -> dict[str, dict[str, Soundness]]:
+    """Read 3MF files back and return the verdict on all that is in them, by file and part.
+
+    ``back``: the same parts as they were read from other files; what is the very same mesh is not judged again. Raises
+    :class:`~stampwright.errors.ProofError` when a solid is not sound.
+    """
     known: KnownBlocks = {}
-    for path in plates:
-        held = read_3mf(path, known=known)
-        found[path.name] = {solid.name: _sound(path.name, solid, _judged(solid, judged)) for solid in held}
-    return found, solids
+    return {
+        path.name: {solid.name: _sound(path.name, solid, _judged(solid, back.judged)) for solid in held}
+        for path in plates
+        for held in (read_3mf(path, known=known),)
+    }
 
 
 def judge_stl(content: bytes, name: str) -> tuple[Solid, _Mesh, Soundness]:

@@ -17,6 +17,7 @@ from stampwright.likeness import (
     WIDENED,
     liken,
     likeness_in_words,
+    unchanged,
 )
 from stampwright.plane.regions import filled_parts
 from stampwright.press import spread_ink
@@ -50,6 +51,12 @@ def test_what_prints_as_it_is_has_changed_in_nothing():
     likeness = liken(given, given)
     assert (likeness.iou, likeness.added, likeness.lost) == (1.0, 0.0, 0.0)
     assert likeness.changes == ()
+
+
+def test_what_is_known_to_be_unchanged_is_told_as_if_it_were_compared():
+    ring = Point(0, 0).buffer(5).difference(Point(0, 0).buffer(3))
+    region = filled_parts(shapely.union_all([ring, Point(0, 0).buffer(1), box(8, 0, 9, 5)]))
+    assert unchanged(region).as_record() == liken(region, region).as_record()
 
 
 def test_broader_strokes_alone_are_no_loss():

@@ -16,7 +16,7 @@ from stampwright.press.contact.layers import Layer
 from stampwright.press.contact.push import Push
 from stampwright.press.faces.surface import bow_out, lay_beads
 from stampwright.press.pushing.conditions import PressConditions
-from stampwright.press.pushing.pressing import press_on_paper, push, set_up
+from stampwright.press.pushing.pressing import look_at_print, press_on_paper, push, set_up
 
 SOLVERS = ("quick", "full")
 
@@ -212,3 +212,18 @@ def test_a_gauge_lets_a_stamp_tilt_until_its_lip_rests_and_no_further(stand_face
     # A push that tilts it by less is not touched.
     near = replace(aside, at=(0.1, 0.0))
     assert press_on_paper(face, replace(near, rests_at=0.05)).slopes == press_on_paper(face, near).slopes
+
+
+@pytest.mark.parametrize("free", [True, False])
+def test_a_look_at_a_push_sees_what_its_map_shows_and_which_push_would_do(stand_face, free):
+    marks = MultiPolygon([box(-8, -6, -1, 2), box(2, -1, 7, 6)])
+    rig = set_up(bow_out(stand_face(marks), 0.08), PressConditions(free=free))
+    pressing, seen = push(rig, 15.0), look_at_print(rig, 15.0, 0.1, wanted=0.9)
+    assert seen.share == pytest.approx(pressing.printed_share(0.1), abs=1e-4)
+    assert seen.strain == pytest.approx(pressing.strain)
+    again = look_at_print(rig, 15.0, 0.1, start=np.array([0.4, 0.01, -0.01]))
+    assert again.share == pytest.approx(seen.share, abs=1e-4)
+    if not free:
+        # Kept level it does not turn, so that the push that it names is the one.
+        just, less = (look_at_print(rig, share * seen.nearest, 0.1).share for share in (1.001, 0.99))
+        assert just >= 0.9 > less
