@@ -5,7 +5,7 @@ from __future__ import annotations
 from . import gizmos, menus, operators, overlay, panels, translations
 from .job import preferences, properties
 from .live import following, noticing
-from .press import pressing
+from .press import ink_proofs, pressing
 from .remedy import looking
 
 _ROOMS = (
@@ -21,6 +21,7 @@ _ROOMS = (
     noticing,
     pressing,
     looking,
+    ink_proofs,
 )
 """In the order in which they register; what comes later may use what came before."""
 

@@ -32,6 +32,7 @@ TOLD_IN = {
     "pictures": "product-pictures#in-blender",
     "films": "product-pictures#films",
     "live": "blender#live",
+    "inks": "inks#in-blender",
     "assets": "blender#in-the-asset-browser",
 }
 """Subjects that help is asked on, and where the guide tells of each: page and heading."""
@@ -56,6 +57,7 @@ _SUBJECTS = {
     "ops.stampwright.accept": "findings",
     "ops.stampwright.*way*": "findings",
     "ops.stampwright.choose_ink": "artwork",
+    "ops.stampwright.*ink*": "inks",
     "ops.stampwright.leave_as_drawn": "findings",
     "ops.stampwright.*artwork": "artwork",
     "ops.stampwright.*job": "files",
@@ -72,7 +74,7 @@ _SUBJECTS = {
     "types.stampwright_pg_preflight*": "findings",
     "types.stampwright_pg_die*": "parts",
     "types.stampwright_pg_bend*": "base",
-    "types.stampwright_pg_register*": "parts",
+    "types.stampwright_pg_register*": "inks",
     "types.stampwright_pg_backing*": "parts",
     "types.stampwright_pg_cushion*": "parts",
     "types.stampwright_pg_handle*": "handle",
@@ -82,6 +84,7 @@ _SUBJECTS = {
     "types.stampwright_pg_face*": "face",
     "types.stampwright_pg_press*": "press",
     "types.stampwright_pg_ink*": "ink",
+    "types.stampwright_pg_plate*": "inks",
     "types.stampwright_pg_pictures*": "pictures",
 }
 """What the host asks about, by the names that it gives operators and properties, in small letters; the first counts."""

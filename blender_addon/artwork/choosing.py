@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 if TYPE_CHECKING:
     from bpy.types import Object
@@ -15,6 +15,13 @@ Sort = Literal["material", "layer", "collection"]
 
 PLAIN = ""
 """Name that stands for having no material."""
+
+
+class Look(NamedTuple):
+    """What is drawn in a material: what it is ``left_out`` as, nothing if it prints, and the ``paint``, by name."""
+
+    left_out: str = ""
+    paint: str = PLAIN
 
 
 @dataclass(frozen=True)
@@ -27,12 +34,13 @@ class InkChoice:
         """Return what a layer of strokes is left out as, or nothing if it prints."""
         return self._as("layer", name)
 
-    def of_material(self, material: Any) -> str:
-        """Return what is drawn in a material, or in none, is left out as, or nothing if it prints."""
-        return self._as("material", PLAIN if material is None else material.name)
+    def of_material(self, material: Any) -> Look:
+        """Return how what is drawn in a material, or in none, is taken."""
+        name = PLAIN if material is None else material.name
+        return Look(self._as("material", name), name)
 
-    def of_slots(self, seen: Object) -> tuple[str, ...]:
-        """Return for each of an object's slots, and last for having none, what its material is left out as."""
+    def of_slots(self, seen: Object) -> tuple[Look, ...]:
+        """Return for each of an object's slots, and last for having none, how what has its material is taken."""
         return (*(self.of_material(slot.material) for slot in seen.material_slots), self.of_material(None))
 
     def of_collections(self, drawn: Object) -> str:
@@ -58,9 +66,9 @@ def with_choice(held: Any, sort: str, name: str, *, prints: bool) -> str:
     return json.dumps(sorted(kept if prints else {*kept, (sort, name)}))
 
 
-def reason_at(reasons: tuple[str, ...], slot: int) -> str:
+def look_at(looks: tuple[Look, ...], slot: int) -> Look:
     """Return what :meth:`InkChoice.of_slots` says of a slot; what names none that there is has no material."""
-    return reasons[slot if 0 <= slot < len(reasons) - 1 else -1]
+    return looks[slot if 0 <= slot < len(looks) - 1 else -1]
 
 
 def layer_name(layer: Any) -> str:
@@ -71,7 +79,7 @@ def layer_name(layer: Any) -> str:
 def offered(sources: Iterable[Any]) -> dict[Sort, list[str]]:
     """Return the names of all that ink can be chosen by among the objects that a stamp is drawn with."""
     found: dict[Sort, dict[str, None]] = {"material": {}, "layer": {}, "collection": {}}
-    for drawn in _drawn_with(sources):
+    for drawn in drawn_with(sources):
         names = [slot.material.name if slot.material is not None else PLAIN for slot in drawn.material_slots]
         found["material"].update(dict.fromkeys(names or [PLAIN]))
         if hasattr(drawn.data, "layers") and hasattr(drawn.data.layers, "active"):
@@ -80,7 +88,7 @@ def offered(sources: Iterable[Any]) -> dict[Sort, list[str]]:
     return {sort: list(names) for sort, names in found.items()}
 
 
-def _drawn_with(sources: Iterable[Any]) -> Iterable[Object]:
+def drawn_with(sources: Iterable[Any]) -> Iterable[Object]:
     """Yield the objects of sources, and those of the collections that they show."""
     for source in sources:
         if source.object is None:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from ..stampwright.artwork.drawn import Brushed, Filled, Shape, joined, polyline
-from .choosing import InkChoice, layer_name, reason_at
+from .choosing import InkChoice, Look, layer_name, look_at
 from .lines.pens import widened
 from .lines.strokes import StrokeColumns, strokes_of
 
@@ -23,11 +23,15 @@ LEGACY_PIXEL = 0.0005
 """Radius of one pixel of line width in the older strokes, Blender units: 1000 pixels of width to a unit."""
 
 
+PRINTS = Look()
+"""How a stroke is taken until its material is looked at."""
+
+
 @dataclass(frozen=True, eq=False)
 class _DrawnStroke:
     """A stroke in its object's own coordinates: whether it has a line, and which fill it belongs to, if any.
 
-    ``left_out``: as what it is no ink, or nothing if it prints.
+    ``look``: how it is taken.
     """
 
     course: Any
@@ -35,7 +39,7 @@ class _DrawnStroke:
     closed: bool
     has_line: bool
     fill: Any
-    left_out: str = ""
+    look: Look = PRINTS
 
 
 def read_strokes(seen: Object, matrix: Any, tolerance: float, choice: InkChoice) -> list[Shape]:
@@ -51,28 +55,30 @@ def read_strokes(seen: Object, matrix: Any, tolerance: float, choice: InkChoice)
 def stroke_points(seen: Object) -> Any:
     """Return the places of all strokes that are shown in the current frame, (n, 3) float, object's own."""
     strokes = [stroke for layer in _layers_of(seen, np.inf, InkChoice()) for stroke in layer]
-    found = [stroke.course for stroke in strokes if not stroke.left_out]
+    found = [stroke.course for stroke in strokes if not stroke.look.left_out]
     return np.vstack(found) if found else np.empty((0, 3))
 
 
 def _shapes(strokes: list[_DrawnStroke], matrix: Any) -> Iterator[Shape]:
     """Yield the lines and the fills of a layer."""
-    fills: dict[tuple[Any, str], list[Any]] = {}
-    for stroke in strokes:
+    fills: dict[tuple[Any, Look], tuple[int, list[Any]]] = {}
+    drawn: list[tuple[float, Shape]] = []
+    for number, stroke in enumerate(strokes):
         placed = _placed(stroke.course, matrix)[:, :2]
         if stroke.has_line:
             broader = widened(stroke.course, placed, matrix, closed=stroke.closed)
-            yield Brushed(placed, stroke.radii * broader, closed=stroke.closed, left_out=stroke.left_out)
+            line = Brushed(placed, stroke.radii * broader, closed=stroke.closed, **stroke.look._asdict())
+            drawn.append((number + 0.5, line))
         if stroke.fill is not None and len(placed) >= 3:
-            fills.setdefault((stroke.fill, stroke.left_out), []).append(polyline(placed, closed=True))
-    # Strokes that share a fill cut holes into each other.
-    for (_, left_out), outlines in fills.items():
-        yield Filled(joined(outlines), left_out=left_out)
+            fills.setdefault((stroke.fill, stroke.look), (number, []))[1].append(polyline(placed, closed=True))
+    # Strokes that share a fill cut holes into each other; the line of a stroke lies over its fill.
+    drawn += [(number, Filled(joined(outlines), **look._asdict())) for (_, look), (number, outlines) in fills.items()]
+    yield from (shape for _, shape in sorted(drawn, key=lambda each: each[0]))
 
 
 def _layers_of(seen: Object, tolerance: float, choice: InkChoice) -> Iterator[list[_DrawnStroke]]:
     """Yield the strokes of each layer, those of hidden ones and of hidden materials as left out."""
-    reasons = (*(_reason_of(slot.material, choice) for slot in seen.material_slots), choice.of_material(None))
+    looks = (*(_look_of(slot.material, choice) for slot in seen.material_slots), choice.of_material(None))
     # The host evaluates no hidden layers: these are taken as they were drawn.
     drawn: Any = seen.original.data
     hidden = [layer for layer in drawn.layers if _is_hidden(layer)]
@@ -81,12 +87,13 @@ def _layers_of(seen: Object, tolerance: float, choice: InkChoice) -> Iterator[li
         whole = f"hidden layer {name}" if _is_hidden(layer) else choice.of_layer(name)
         # The host has taken evaluated points of the older kind through the matrices of their layers already.
         strokes = _legacy_strokes(seen, layer) if str(seen.type) == LEGACY else _strokes(seen, layer, tolerance)
-        yield [replace(stroke, left_out=whole or reason_at(reasons, slot)) for slot, stroke in strokes]
+        taken = [Look(whole or look.left_out, look.paint) for look in looks]
+        yield [replace(stroke, look=look_at(tuple(taken), slot)) for slot, stroke in strokes]
 
 
-def _reason_of(material: Any, choice: InkChoice) -> str:
+def _look_of(material: Any, choice: InkChoice) -> Look:
     if material is not None and material.grease_pencil is not None and material.grease_pencil.hide:
-        return f"hidden material {material.name}"
+        return Look(f"hidden material {material.name}", material.name)
     return choice.of_material(material)
 
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from ..stampwright.artwork.drawn import Faces, Line, Shape
 from ..stampwright.artwork.outlines.curves import Outline
-from .choosing import reason_at
+from .choosing import Look, look_at
 
 if TYPE_CHECKING:
     from bpy.types import Depsgraph, Object
@@ -50,18 +50,23 @@ def read_mesh(seen: Object, depsgraph: Depsgraph | None = None) -> Net:
         seen.to_mesh_clear()
 
 
-def mesh_shapes(net: Net, matrix: Any, line_width: float, reasons: tuple[str, ...]) -> list[Shape]:
+def mesh_shapes(net: Net, matrix: Any, line_width: float, looks: tuple[Look, ...]) -> list[Shape]:
     """Return the faces of a mesh taken through a matrix to mm as seen, or lines, so broad on paper, along its edges.
 
-    ``reasons``: what each slot's material is left out as, see :meth:`~.choosing.InkChoice.of_slots`.
+    ``looks``: how what each slot's material draws is taken, see :meth:`~.choosing.InkChoice.of_slots`. Of several
+    materials, what lies higher comes later.
     """
     placed = net.points @ matrix[:2, :3].T + matrix[:2, 3]
     if not len(net.triangles):
-        return [replace(_edge_line(placed[net.edges], line_width), left_out=reasons[0])] if len(net.edges) else []
-    if not any(reasons):
-        return [Faces(placed[net.triangles])]
-    left_out = np.array([reason_at(reasons, slot) for slot in range(int(net.slots.max()) + 1)])[net.slots]
-    return [Faces(placed[net.triangles[left_out == what]], left_out=str(what)) for what in np.unique(left_out)]
+        return [replace(_edge_line(placed[net.edges], line_width), **looks[0]._asdict())] if len(net.edges) else []
+    if len(set(looks[:-1])) < 2:
+        return [Faces(placed[net.triangles], **looks[0]._asdict())]
+    heights, groups = net.points @ matrix[2, :3], dict[Look, list[Any]]()
+    for slot in np.unique(net.slots).tolist():
+        groups.setdefault(look_at(looks, slot), []).append(net.triangles[net.slots == slot])
+    joined = {look: np.concatenate(triangles) for look, triangles in groups.items()}
+    ordered = sorted(joined.items(), key=lambda group: round(float(heights[group[1]].mean()), 4))
+    return [Faces(placed[triangles], **look._asdict()) for look, triangles in ordered]
 
 
 def _edge_line(ends: Any, width: float) -> Line:

@@ -61,8 +61,10 @@ class _Drawing:
     cut: TypeCut
 
 
-def read_shapes(source: Any, depsgraph: Depsgraph, cut: TypeCut | None = None) -> tuple[list[Shape], list[Finding]]:
-    """Return what one source of a stamp draws, mm, paper frame, and what is to be said of that.
+def read_shapes(
+    source: Any, depsgraph: Depsgraph, cut: TypeCut | None = None
+) -> tuple[list[tuple[float, Shape]], list[Finding]]:
+    """Return what one source of a stamp draws, mm, paper frame, each with how high it lies; and what is to be said.
 
     ``source``: an entry of a stamp's sources, which says in which plane it is seen. ``cut``: how its text is set; left
     out, as the stamp's settings say. Raises :class:`ArtworkError` when its object cannot be drawn with.
@@ -78,7 +80,9 @@ def read_shapes(source: Any, depsgraph: Depsgraph, cut: TypeCut | None = None) -
     points = np.vstack([np.empty((0, 3)), *(piece.points for piece in pieces)])
     view = np.eye(4)
     view[:3, :3] = view_of(source.plane, points, world_in_mm(seen, depsgraph)[:3, :3], source.view)
-    shapes = [shape for piece in pieces for shape in piece.shapes(view)]
+    # To a ten-thousandth of a millimetre: what is level to the eye is so for what lies over what, too.
+    levels = [round(float((piece.points @ view[2, :3]).mean()), 4) if len(piece.points) else 0.0 for piece in pieces]
+    shapes = [(level, shape) for level, piece in zip(levels, pieces, strict=True) for shape in piece.shapes(view)]
     if not shapes:
         return [], [notices.empty(drawn.name)]
     said = [finding for piece in pieces for finding in piece.said]
@@ -130,11 +134,11 @@ def _piece(drawing: _Drawing, seen: Object, matrix: Any) -> Sourced:
         return Sourced(
             points, lambda view: read_strokes(seen, view @ matrix, _fineness(points), choice), left_out=left_out
         )
-    reasons = choice.of_slots(seen)
+    looks = choice.of_slots(seen)
     if seen.type == HAIR:
         points = in_world(hair_points(seen), matrix)
         return Sourced(
-            points, lambda view: hair_shapes(seen, view @ matrix, _fineness(points), reasons), left_out=left_out
+            points, lambda view: hair_shapes(seen, view @ matrix, _fineness(points), looks), left_out=left_out
         )
     if seen.type in CURVES and not needs_mesh(seen, matrix):
         points = in_world(curve_points(seen), matrix)
@@ -153,7 +157,7 @@ def _piece(drawing: _Drawing, seen: Object, matrix: Any) -> Sourced:
     flat = curve_points(seen) if seen.type in CURVES else net.points
     width = source.line_width
     return Sourced(
-        in_world(flat, matrix), lambda view: mesh_shapes(net, view @ matrix, width, reasons), left_out=left_out
+        in_world(flat, matrix), lambda view: mesh_shapes(net, view @ matrix, width, looks), left_out=left_out
     )
 
 
@@ -191,9 +195,9 @@ def _instances(drawing: _Drawing, seen: Object) -> Iterator[Sourced]:
 
 def _instance_of_mesh(drawing: _Drawing, shown: Object, matrix: Any, *, left_out: str) -> Sourced:
     # What an instance is made of is there only while it is gone through.
-    net, reasons, width = read_mesh(shown), drawing.choice.of_slots(shown), drawing.source.line_width
+    net, looks, width = read_mesh(shown), drawing.choice.of_slots(shown), drawing.source.line_width
     return Sourced(
-        in_world(net.points, matrix), lambda view: mesh_shapes(net, view @ matrix, width, reasons), left_out=left_out
+        in_world(net.points, matrix), lambda view: mesh_shapes(net, view @ matrix, width, looks), left_out=left_out
     )
 
 

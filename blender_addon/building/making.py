@@ -26,6 +26,7 @@ from ..stampwright.solids import Solid
 from ..stampwright.stamp import Stamp
 from ..stampwright.workshop import draw_for, fitted_size, make_stamp
 from .orders import BuildOrder
+from .plates import kept, plates_of
 
 
 def make(order: BuildOrder, memory: Memory, progress: Progress | None = None) -> Stamp:
@@ -43,7 +44,12 @@ def make(order: BuildOrder, memory: Memory, progress: Progress | None = None) ->
     if job.laid_on != job.base:
         # Of a bend only a roller's repeat, which is what its artwork is fitted to.
         about_art = replace(about_art, base=job.laid_on)
-    artwork = memory.recall(_artwork_for, about_art, order.shapes, order.file, order.files)
+    if order.plate:
+        plates = memory.recall(kept, plates_of(order))
+        job, artwork = plates.parted.plate(plates.job, order.plate)
+        order = replace(order, noticed=(*order.noticed, *plates.parted.findings) if plates.leads(order) else ())
+    else:
+        artwork = memory.recall(_artwork_for, about_art, order.shapes, order.file, order.files)
     face = order.face
     memory.recall(_is_textured, job.face, has_sculpt=face.sculpt is not None)
     memory.recall(_form_of, job.bend)

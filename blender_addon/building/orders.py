@@ -13,7 +13,9 @@ import numpy as np
 
 from ..artwork.lines.own_curves import own_points
 from ..artwork.lines.typesetting import TypeCut, is_set
+from ..artwork.paints import paints_in
 from ..artwork.reading import read_shapes
+from ..job.inks import plate_ink, stamps_of_set
 from ..job.properties import job_from_values
 from ..job.settings import read_settings
 from ..scene.stamps import SCULPT, part_of
@@ -25,6 +27,7 @@ from ..stampwright.errors import ArtworkError, JobError
 from ..stampwright.face import FaceMap
 from ..stampwright.findings import Finding
 from ..stampwright.job import Job
+from ..stampwright.job.inks import Ink, as_inks
 from ..stampwright.job.pieces import files_in, with_files
 from ..stampwright.job.written.files import job_as_json
 from ..stampwright.memory import Fingerprint, fingerprint
@@ -45,6 +48,8 @@ class BuildOrder:
     ``files``: the fingerprints of all files that artwork is read from. ``mark`` says in a few letters what the artwork
     comes from, and ``fingerprint`` what all does. ``noticed``: what was found as artwork and sculpt were read.
     ``cuts``: the shapes with text set otherwise, where that was asked for.
+    ``paints``: colours of what shapes are painted with, by name. ``inks``: those of the set that the stamp belongs to,
+    and ``plate``: which of them it prints; none for a stamp by itself.
     """
 
     job: Job
@@ -56,6 +61,9 @@ class BuildOrder:
     noticed: tuple[Finding, ...]
     fingerprint: str
     cuts: Mapping[TypeCut, tuple[Shape, ...]] = field(default_factory=dict)
+    paints: tuple[tuple[str, str], ...] = ()
+    inks: tuple[Ink, ...] = ()
+    plate: str = ""
 
 
 def read_order(root: Object, depsgraph: Depsgraph) -> BuildOrder:
@@ -86,10 +94,23 @@ def read_order(root: Object, depsgraph: Depsgraph) -> BuildOrder:
     face = last.face if last is not None and last.face.mark == face.mark else face
     unit = depsgraph.scene.unit_settings.scale_length
     shown_as = f"{[each.message for each in (*said, *about_scale(root))]} {held.standing} {held.paper} {unit:.7g}"
-    made_of = f"{mark.hexdigest()} {face.mark} {job_as_json(job)}"
+    inks, paints = _inks_of(root, depsgraph), paints_in(shapes, job.ink.colour)
+    made_of = f"{mark.hexdigest()} {face.mark} {job_as_json(job)} {inks} {held.plate.ink} {inks and paints}"
     everything = hashlib.blake2b(f"{made_of} {shown_as}".encode(), digest_size=12)
     noticed = (*said, *about_scale(root), *bench_of(root).settled)
-    bench.read_last = BuildOrder(job, shapes, file, files, mark.hexdigest(), face, noticed, everything.hexdigest())
+    bench.read_last = BuildOrder(
+        job,
+        shapes,
+        file,
+        files,
+        mark.hexdigest(),
+        face,
+        noticed,
+        everything.hexdigest(),
+        paints=paints,
+        inks=inks,
+        plate=held.plate.ink if inks else "",
+    )
     return bench.read_last
 
 
@@ -104,6 +125,12 @@ def with_cuts(order: BuildOrder, root: Object, depsgraph: Depsgraph) -> BuildOrd
     own = TypeCut.of(read_settings(held))
     cuts = [TypeCut(bold, apart) for bold in {own.bold, True} for apart in (own.apart, *range(1, MOST_APART + 1))]
     return replace(order, cuts={cut: _drawn_by(held, depsgraph, cut)[0] for cut in cuts})
+
+
+def _inks_of(root: Object, depsgraph: Depsgraph) -> tuple[Ink, ...]:
+    """Return the inks of the set that a stamp belongs to; none for one by itself."""
+    inks = (plate_ink(each.stampwright) for each in stamps_of_set(root, depsgraph.scene))
+    return as_inks([ink for ink in inks if ink is not None])
 
 
 def keep_strokes(root: Object) -> None:
@@ -150,14 +177,15 @@ def _drawn_by(
     held: Any, depsgraph: Depsgraph, cut: TypeCut | None = None
 ) -> tuple[tuple[Shape, ...], tuple[Finding, ...]]:
     """Return what all sources of a stamp draw, and what is to be said of it; ``cut``: see :func:`read_shapes`."""
-    drawn: list[Shape] = []
+    drawn: list[tuple[float, Shape]] = []
     said: list[Finding] = []
     for source in held.sources:
         if source.object is not None:
             shapes, findings = read_shapes(source, depsgraph, cut)
-            drawn += shapes if source.textured else [replace(shape, plain=True) for shape in shapes]
+            drawn += [(level, shape if source.textured else replace(shape, plain=True)) for level, shape in shapes]
             said += findings
-    return tuple(drawn), tuple(said)
+    # What lies higher is drawn later; of what is level, what is listed later.
+    return tuple(shape for _, shape in sorted(drawn, key=lambda each: each[0])), tuple(said)
 
 
 def _add_to(mark: Any, shape: Shape) -> None:

@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING
 from ..mockup.viewport import colour_parts
 from ..scene.impression import show_impression
 from ..scene.parts import HEIGHT, REGION, pose_parts, remove_values, show_part, write_values
-from ..scene.stamps import PAPER, PARTS, is_in_scene, part_of
+from ..scene.register import show_gauge, take_away_proof
+from ..scene.stamps import GAUGE, PAPER, PARTS, is_in_scene, part_of
 from ..sculpting.face import may_write, show_face
 from ..stampwright.face import DenseDie
+from ..stampwright.inks import in_printing_order
 from ..stampwright.memory import Memory
 from ..stampwright.parts import mark_regions
 from ..stampwright.solids import Solid
@@ -17,6 +19,7 @@ from ..stampwright.stamp import Stamp
 from .benches import bench_of
 from .making import dense_in, parts_in, picture_of
 from .orders import BuildOrder
+from .plates import gauge_in
 
 if TYPE_CHECKING:
     from bpy.types import Object, Scene
@@ -38,6 +41,7 @@ def show(root: Object, order: BuildOrder, stamp: Stamp, scene: Scene) -> None:
     solids = {name: getattr(stamp, name) for name in PARTS}
     is_whole = _show_parts(root, solids, dense, scene, is_there=is_there)
     pose_parts(root, stamp, scene)
+    _show_gauge(root, order, scene)
     _tell_regions(root, stamp, dense)
     pressed = (stamp.impression, held.paper, scene.unit_settings.scale_length)
     is_missing = held.paper and not is_in_scene(root, PAPER)
@@ -47,6 +51,16 @@ def show(root: Object, order: BuildOrder, stamp: Stamp, scene: Scene) -> None:
     bench.stamp, bench.fingerprint, bench.message, bench.is_behind = stamp, order.fingerprint, "", False
     if not is_there:
         held.built = order.fingerprint if is_whole else ""
+
+
+def _show_gauge(root: Object, order: BuildOrder, scene: Scene) -> None:
+    """Bring the gauge to that of the stamp's set, under the stamp that is printed first; others have none."""
+    leads = bool(order.inks) and in_printing_order(order.inks)[0].name == order.plate
+    gauge = gauge_in(bench_of(root).memory) if leads else None
+    if gauge is not None or part_of(root, GAUGE) is not None:
+        show_gauge(root, gauge, scene)
+    if not leads:
+        take_away_proof(root)
 
 
 def _tell_regions(root: Object, stamp: Stamp, dense: DenseDie | None) -> None:

@@ -11,8 +11,10 @@ import bpy
 
 from .. import loading
 from ..building import benches
+from ..job.inks import stamps_of_set
 from ..live.tasks import LiveTask
 from ..stampwright.errors import OutputError
+from ..stampwright.job.inks import folder_of
 from .naming import folders_of
 
 if TYPE_CHECKING:
@@ -29,7 +31,10 @@ _tasks: dict[int, LiveTask] = {}
 
 @dataclass(frozen=True, eq=False)
 class Parcel:
-    """One stamp to be written: what it is, as read from the scene, what is known of it, and where its files go."""
+    """One stamp to be written: what it is, as read from the scene, what is known of it, and where its files go.
+
+    Of a set the order is that of any of its stamps, and all of them are written.
+    """
 
     name: str
     number: int
@@ -41,10 +46,13 @@ class Parcel:
 def pack(roots: Sequence[Object], place: Path) -> tuple[Parcel, ...]:
     """Return what is to be written of stamps, each into a folder of its name in the place that was chosen.
 
+    The stamps of a set go into one folder together, with their gauge and their proof.
+
     Raises :class:`StampwrightError` when it is not clear what one of them is made from.
     """
     orders = loading.load("building.orders")
     depsgraph = bpy.context.evaluated_depsgraph_get()
+    roots = list(dict.fromkeys(next(iter(stamps_of_set(root, depsgraph.scene)), root) for root in roots))
     return tuple(
         Parcel(
             name=root.name,
@@ -59,8 +67,16 @@ def pack(roots: Sequence[Object], place: Path) -> tuple[Parcel, ...]:
 
 def would_overwrite(parcels: Sequence[Parcel]) -> list[Path]:
     """Return the files of stamps that are there already where these would go."""
-    names = loading.load("stampwright.output").RESULT_FILES
-    return [parcel.folder / name for parcel in parcels for name in names if (parcel.folder / name).exists()]
+    return [place for parcel in parcels for name in _names_of(parcel) if (place := parcel.folder / name).exists()]
+
+
+def _names_of(parcel: Parcel) -> list[str]:
+    """Return the names of the files that a parcel brings, but for copies of its artwork."""
+    own: list[str] = list(loading.load("stampwright.output").RESULT_FILES)
+    if not parcel.order.plate:
+        return own
+    common = loading.load("stampwright.sets.writing").SET_FILES
+    return [*common, *(f"{folder_of(ink.name)}/{name}" for ink in parcel.order.inks for name in own)]
 
 
 def write(parcels: Sequence[Parcel], *, overwrite: bool, tell: Progress) -> list[Any]:
@@ -70,13 +86,17 @@ def write(parcels: Sequence[Parcel], *, overwrite: bool, tell: Progress) -> list
     """
     making, output = loading.load("building.making"), loading.load("stampwright.output")
     for parcel in parcels:
-        output.check_folder(parcel.folder, overwrite=overwrite)
+        if not parcel.order.plate:
+            output.check_folder(parcel.folder, overwrite=overwrite)
     written = []
     for done, parcel in enumerate(parcels):
 
         def within(since: float, until: float, done: int = done) -> Progress:
             return lambda step, share: tell(step, (done + since + share * (until - since)) / len(parcels))
 
+        if parcel.order.plate:
+            written.append(_write_set(parcel, overwrite=overwrite, tell=within(0.0, 1.0)))
+            continue
         stamp = making.make(parcel.order, parcel.memory, within(0.0, BUILDING))
         if stamp.blocked:
             kinds = ", ".join(sorted({finding.kind for finding in stamp.blocked}))
@@ -88,6 +108,21 @@ def write(parcels: Sequence[Parcel], *, overwrite: bool, tell: Progress) -> list
         progress = within(BUILDING, 1.0)
         written.append(
             output.write_folder(parcel.folder, stamp, overwrite=overwrite, progress=progress, version=version)
+        )
+    return written
+
+
+def _write_set(parcel: Parcel, *, overwrite: bool, tell: Progress) -> Any:
+    """Make and write a whole set; raises :class:`OutputError` as :func:`write`."""
+    plates = loading.load("building.plates").plates_of(parcel.order)
+    made, written = loading.load("stampwright.sets").make_set_files(
+        plates.job, plates.coloured, parcel.folder, overwrite=overwrite, progress=tell
+    )
+    if written is None:
+        kinds = ", ".join(sorted({finding.kind for finding in made.blocked}))
+        raise OutputError(
+            f"{parcel.name} is not written: {len(made.blocked)} of its set's findings block it ({kinds}); repair, "
+            "accept, or change the artwork"
         )
     return written
 

@@ -25,6 +25,7 @@ from ..stampwright.job import Job
 from ..stampwright.job.made_from import as_measured
 from ..stampwright.job.pieces import pieces_as_data, pieces_from_data
 from . import changes
+from .inks import ink_group
 from .settings import LENGTH, read_settings, section_groups, write_settings
 
 if TYPE_CHECKING:
@@ -149,6 +150,7 @@ class STAMPWRIGHT_PG_source(bpy.types.PropertyGroup):
 
 
 _SECTIONS = section_groups(_job_changed, {"base.outline": _form_changed})
+_PLATE = ink_group(_job_changed)
 
 
 class STAMPWRIGHT_PG_stamp(bpy.types.PropertyGroup):
@@ -281,6 +283,7 @@ class STAMPWRIGHT_PG_stamp(bpy.types.PropertyGroup):
     )
     stood: StringProperty(name="Stood", description="How the parts stood before the face was turned up to be sculpted")
     pictures: PointerProperty(type=STAMPWRIGHT_PG_pictures, name="Pictures", description="How its pictures are made")
+    plate: PointerProperty(type=_PLATE, name="Plate", description="Which ink of a set it prints")
     built: StringProperty(name="Built From", description="Fingerprint of all that the parts were built from")
 
 
@@ -304,7 +307,7 @@ def set_job(held: Any, job: Job) -> None:
         held.artwork_file = job.artwork
 
 
-_CLASSES = (*_SECTIONS.values(), STAMPWRIGHT_PG_source, STAMPWRIGHT_PG_pictures, STAMPWRIGHT_PG_stamp)
+_CLASSES = (*_SECTIONS.values(), _PLATE, STAMPWRIGHT_PG_source, STAMPWRIGHT_PG_pictures, STAMPWRIGHT_PG_stamp)
 
 
 def register() -> None:

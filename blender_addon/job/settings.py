@@ -144,6 +144,13 @@ def write_settings(held: bpy.types.PropertyGroup, job: Job) -> None:
             setattr(group, name, value)
 
 
+def copy_settings(held: bpy.types.PropertyGroup, to: bpy.types.PropertyGroup) -> None:
+    """Set property groups to the values of others; each property that has the value already is left alone."""
+    for (_, group, name, _), (_, other, _, _) in zip(_fields_in(held), _fields_in(to), strict=True):
+        if getattr(other, name) != getattr(group, name):
+            setattr(other, name, getattr(group, name))
+
+
 def read_names(stored: str) -> list[Any]:
     """Return the names, or points, that a property holds as JSON; names typed with commas between will do."""
     try:

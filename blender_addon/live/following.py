@@ -10,6 +10,7 @@ import bpy
 from .. import loading
 from ..building import benches
 from ..job import changes
+from ..job.inks import share
 from ..scene import stamps
 from ..scene.views import redraw
 from ..stampwright.errors import StampwrightError
@@ -116,11 +117,19 @@ def build_quietly(root: Object) -> None:
 
 
 def follow(root: Object) -> None:
-    """Have a stamp follow a change: in the background with a window, at once without."""
-    if bpy.app.background and root.stampwright.live:
-        build_now(root)
-    else:
-        mark(root)
+    """Have a stamp follow a change, and all of its set: in the background with a window, at once without."""
+    for each in (root, *share(root)):
+        if bpy.app.background and each.stampwright.live:
+            build_now(each)
+        else:
+            mark(each)
+
+
+def mark_set(root: Object) -> None:
+    """Have the other stamps of a set follow what was set of one; their traps hang on each other."""
+    if not changes.is_quiet() and stamps.is_ours(root):
+        for other in share(root):
+            mark(other)
 
 
 def catch_up() -> None:
@@ -265,10 +274,12 @@ def register() -> None:
     scheduler.serve(_builds)
     changes.form_followers.append(_give_proportions)
     changes.job_followers.append(mark)
+    changes.job_followers.append(mark_set)
 
 
 def unregister() -> None:
     """Follow no more."""
+    changes.job_followers.remove(mark_set)
     changes.job_followers.remove(mark)
     changes.form_followers.remove(_give_proportions)
     scheduler.leave(_builds)

@@ -66,7 +66,9 @@ def make_picture(
     title = f"{root.name} {arrangement.lower().replace('_', ' ')}"
     scene = stage.new_stage(title, arrangement, names)
     scene.render.resolution_x, scene.render.resolution_y = size
-    staged = [put_stamp(scene, *each) for each in stamps]
+    # Where stamps lie beside each other, and while one prints, each shows what it prints itself.
+    alone = arrangement not in ("FLAT_LAY", "PRESS")
+    staged = [put_stamp(scene, *each, in_colour=alone) for each in stamps]
     # Drawn apart the stamp shows what it is made of, and the pad would stand before a part of it.
     has_pad = root.stampwright.pictures.pad and arrangement != "APART"
     pad = put_pad(scene, *stamps[0]) if has_pad else None

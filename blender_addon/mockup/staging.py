@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING, Any
 import bpy
 import numpy as np
 
+from ..scene.images import picture_on
 from ..scene.impression import picture_bounds, show_picture
 from ..scene.parts import write_mesh
-from ..scene.stamps import PARTS, part_of
+from ..scene.stamps import IN_COLOUR, PARTS, part_of
 from ..scene.units import mm_per_unit
 from ..stampwright.stamp import Stamp
 from . import poses, stage, tabletop
@@ -24,13 +25,14 @@ from .materials import (
     build_paper,
     build_tin,
     colour,
+    linear,
     set_filament,
     to_be_seen,
 )
 from .settings import name_of
 
 if TYPE_CHECKING:
-    from bpy.types import Material, Mesh, Object, Scene
+    from bpy.types import Image, Material, Mesh, Object, Scene
 
 MM = tabletop.MM
 
@@ -78,8 +80,11 @@ class Staged:
         return poses.placed(np.array(self.parts[name].matrix_basis), getattr(self.stamp, name).vertices * MM)
 
 
-def put_stamp(scene: Scene, root: Object, stamp: Stamp) -> Staged:
-    """Put copies of a stamp's parts, in use, and the sheet with its impression on a stage."""
+def put_stamp(scene: Scene, root: Object, stamp: Stamp, *, in_colour: bool = False) -> Staged:
+    """Put copies of a stamp's parts, in use, and the sheet with its impression on a stage.
+
+    ``in_colour``: on the sheet, all inks of its set, if it belongs to one that is proven.
+    """
     group = stage.put(scene, f"{root.name} on stage", None)
     parts = {}
     for name, pose in stamp.stand("use").items():
@@ -91,7 +96,8 @@ def put_stamp(scene: Scene, root: Object, stamp: Stamp) -> Staged:
         part.location = (pose.x * MM, 0.0, pose.z * MM)
         part.rotation_euler.y = np.pi if pose.turned else 0.0
     paper = tabletop.sheet(f"{root.name} paper on stage", *sheet_size(stamp))
-    paper.materials.append(_paper(root, stamp, scene))
+    shown = _printed_in_colour(root) if in_colour else None
+    paper.materials.append(_paper(root, stamp, scene) if shown is None else _paper_in_colour(root, *shown))
     sheet = stage.put(scene, paper.name, paper, role="sheet", owner=root)
     sheet.location.z = tabletop.THICK * MM
     return Staged(root, stamp, group, parts, sheet)
@@ -212,7 +218,10 @@ def _printed(held: Any, name: str, mesh: Mesh, unit: float) -> Printed:
 
 
 def chosen_colour(root: Object, sort: str) -> Rgba:
-    """Return the ink or the ground that a stamp's settings name."""
+    """Return the ink or the ground that a stamp's settings name; of a set each stamp has its own ink."""
+    plate = root.stampwright.plate
+    if sort == "ink" and plate.belongs_to:
+        return linear(*plate.colour)
     return colour(sort, name_of(sort, getattr(root.stampwright.pictures, sort)))
 
 
@@ -226,6 +235,25 @@ def _coat(mesh: Mesh) -> Any:
 def printed_ink(root: Object, scene: Any) -> Rgba:
     """Return the colour of a stamp's ink on paper such that it is seen as itself in a picture, in full light."""
     return to_be_seen(chosen_colour(root, "ink"), scene.view_settings.view_transform)
+
+
+def _printed_in_colour(root: Object) -> tuple[Image, Any] | None:
+    """Return the print of all inks of a stamp's set, and where it lies, left, bottom, right and top, mm; or None."""
+    name = root.stampwright.plate.belongs_to
+    members = [each for each in bpy.data.objects if name and each.stampwright.plate.belongs_to == name]
+    for sheet in (part_of(each, IN_COLOUR) for each in members):
+        image = None if sheet is None else picture_on(sheet)
+        if sheet is not None and image is not None:
+            corners = np.array(sheet.bound_box)[:, :2] * mm_per_unit(root.users_scene[0])
+            return image, np.concatenate((corners.min(axis=0), corners.max(axis=0)))
+    return None
+
+
+def _paper_in_colour(root: Object, image: Image, place: Any) -> Material:
+    material = stage.mark(bpy.data.materials.new(f"{root.name} paper on stage"))
+    left, bottom, right, top = place.tolist()
+    build_paper(material, image, (left, bottom), (right - left, top - bottom), in_colour=True)
+    return material
 
 
 def _paper(root: Object, stamp: Stamp, scene: Scene) -> Material:

@@ -7,10 +7,11 @@ import bpy
 from . import presets, pressing, printing, showing
 from .out import assets, files, ordering, picturing
 from .shaping import finishing, handling, sculpting
-from .stamps import making, repairing, settings, templates
+from .stamps import inks, making, repairing, settings, templates
 
 CLASSES = (
     *making.CLASSES,
+    *inks.CLASSES,
     *handling.CLASSES,
     *settings.CLASSES,
     *repairing.CLASSES,

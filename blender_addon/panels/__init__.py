@@ -5,7 +5,7 @@ from __future__ import annotations
 import bpy
 
 from ..mockup.looks import thumbnails
-from . import artwork, face, findings, measures, parts, pictures, presets, press, printer, prints, signs, stamp
+from . import artwork, face, findings, inks, measures, parts, pictures, presets, press, printer, prints, signs, stamp
 
 CLASSES: tuple[type, ...] = (
     *presets.CLASSES,
@@ -15,6 +15,7 @@ CLASSES: tuple[type, ...] = (
     artwork.STAMPWRIGHT_UL_sources,
     artwork.STAMPWRIGHT_PT_artwork,
     artwork.STAMPWRIGHT_PT_ink_choice,
+    inks.STAMPWRIGHT_PT_inks,
     findings.STAMPWRIGHT_PT_findings,
     press.STAMPWRIGHT_PT_press,
     press.STAMPWRIGHT_PT_assumptions,
@@ -27,7 +28,7 @@ CLASSES: tuple[type, ...] = (
     parts.STAMPWRIGHT_PT_backing,
     parts.STAMPWRIGHT_PT_grooves,
     parts.STAMPWRIGHT_PT_handle,
-    parts.STAMPWRIGHT_PT_register,
+    inks.STAMPWRIGHT_PT_register,
     printer.STAMPWRIGHT_PT_printer,
     printer.STAMPWRIGHT_PT_price,
     measures.STAMPWRIGHT_PT_files,

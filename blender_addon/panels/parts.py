@@ -8,7 +8,7 @@ import bpy
 
 from ..scene import stamps
 from . import presets
-from .base import StampPanel, settings_in, show_help, show_picker, show_setting, show_settings
+from .base import StampPanel, show_help, show_picker, show_setting, show_settings
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
@@ -92,18 +92,6 @@ class STAMPWRIGHT_PT_grooves(StampPanel, bpy.types.Panel):
         """Show how wide, how deep and how far apart they are."""
         layout.active = held.backing.grooves
         show_settings(layout, held.backing, "groove_width", "groove_depth", "groove_spacing", drop="Groove ")
-
-
-class STAMPWRIGHT_PT_register(StampPanel, bpy.types.Panel):
-    """How the stamps of several inks are brought to the same place."""
-
-    bl_label = "Inks in Register"
-    bl_parent_id = "STAMPWRIGHT_PT_parts"
-
-    def show(self, layout: UILayout, root: Object, held: Any) -> None:
-        """Show gauge, trap and marks."""
-        layout.prop(held.backing, "key")
-        show_settings(layout, held.register, *settings_in(held.register))
 
 
 class STAMPWRIGHT_PT_handle(StampPanel, bpy.types.Panel):

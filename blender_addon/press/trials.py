@@ -15,6 +15,7 @@ from ..scene.nodes import new_matte
 from ..scene.parts import PRESSURE, remove_child, remove_values, write_mesh, write_values
 from ..scene.stamps import collection_of, part_of
 from ..scene.units import mm_per_unit
+from ..stampwright.curved import Bend, laid_round
 from ..stampwright.files import png_bytes
 from ..stampwright.findings import Finding
 from ..stampwright.looks.numbers import spoken
@@ -69,7 +70,7 @@ def press(stamp: Stamp, memory: Memory, *, full: bool, pressure: bool, progress:
     )
     _packed(trial.prediction.impression, memory)
     curve_for_panel(trial, memory)
-    if pressure and stamp.bend is None:
+    if pressure:
         _mapped(stamp, trial, memory)
     return trial
 
@@ -97,11 +98,10 @@ def show_trial(
     shown["sheet"] = on_sheet
     on_die = (trial, scene.unit_settings.scale_length)
     _tell_pressure(root, stamp, trial, shown)
-    # On a curved face a flat sheet would hang in the air.
-    if trial is None or not held.show_pressure or stamp.bend is not None:
+    if trial is None or not held.show_pressure:
         take_away_pressure(root)
     elif shown.get(PRESSURE) != on_die or _pressure_of(root) is None:
-        _lay_pressure(root, _mapped(stamp, trial, memory), scene)
+        _lay_pressure(root, _mapped(stamp, trial, memory), stamp.bend, scene)
     shown[PRESSURE] = on_die
 
 
@@ -180,8 +180,8 @@ def _mapped(stamp: Stamp, trial: Trial, memory: Memory) -> PressureMap:
     return memory.recall(map_pressure, stamp.pressed, trial.prediction.pressing)
 
 
-def _lay_pressure(root: Object, mapped: PressureMap, scene: Scene) -> None:
-    """Lay a sheet with the pressure on the die's face; a die that is being worked on is left alone."""
+def _lay_pressure(root: Object, mapped: PressureMap, bend: Bend | None, scene: Scene) -> None:
+    """Lay a sheet with the pressure on the die's face, bent as it is; a die that is being worked on is left alone."""
     die = part_of(root, "die")
     if die is None or die.mode != "OBJECT":
         take_away_pressure(root)
@@ -197,10 +197,14 @@ def _lay_pressure(root: Object, mapped: PressureMap, scene: Scene) -> None:
         sheet.hide_render = sheet.hide_select = True
         collection_of(root).objects.link(sheet)
     lifted = mapped.vertices + np.array((0.0, 0.0, SHEET_LIFT))
-    write_mesh(sheet.data, lifted / mm_per_unit(scene), mapped.triangles)
+    repeats = 1 if bend is None else max(1, bend.turns)
+    if bend is not None:
+        lifted = laid_round(lifted, bend)
+    corners = [mapped.triangles + turn * len(mapped.vertices) for turn in range(repeats)]
+    write_mesh(sheet.data, lifted / mm_per_unit(scene), np.concatenate(corners))
     opaque = np.pad(mapped.colours, ((0, 0), (0, 1)), constant_values=1.0)
-    write_values(sheet.data, PRESSURE_LAYER, "BYTE_COLOR", "POINT", opaque)
-    write_values(sheet.data, PRESSURE, "FLOAT", "POINT", mapped.pressure)
+    write_values(sheet.data, PRESSURE_LAYER, "BYTE_COLOR", "POINT", np.tile(opaque, (repeats, 1)))
+    write_values(sheet.data, PRESSURE, "FLOAT", "POINT", np.tile(mapped.pressure, repeats))
     sheet.data.attributes.active_color_name = PRESSURE_LAYER
 
 

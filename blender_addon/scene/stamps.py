@@ -16,6 +16,9 @@ if TYPE_CHECKING:
 STAMP, PAPER = "stamp", "paper"
 """Roles of objects besides those of parts, which are the names of the core's solids."""
 
+GAUGE, IN_COLOUR = "gauge", "in colour"
+"""Roles of what belongs to all stamps of a set, under the one that is printed first."""
+
 PARTS = ("die", "cushion", "backing", "handle")
 
 

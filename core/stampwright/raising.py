@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shapely.geometry import MultiPolygon, Polygon
 
@@ -19,6 +19,7 @@ from .memory import Memory
 from .parts import Measures, build_backing, build_die, build_handle, measure
 from .parts.rolling import bend_of, bent_die, build_drum, build_fork, rocker_backing, rocker_foot
 from .parts.rolling.building import seamed, unrolled_once
+from .parts.rolling.joining import joined
 from .solids import Solid
 
 MOST_SEAMS = 4
@@ -46,13 +47,17 @@ def raise_die(job: Job, laid: Laid, memory: Memory, *, sculpt: FaceMap | None) -
     outlines = recall(face_outlines, layout.inked, job.die, spread=job.ink.spread, line_width=printer.line_width)
     shape = recall(shape_die, outlines, layout.base, job.die, job.backing, layer=printer.layer)
     bend = bend_of(job.bend, job.die, job.backing, layer=printer.layer)
+    about_halves: tuple[Finding, ...] = ()
+    if bend is not None:
+        bend, about_halves = recall(joined, bend, shape.face, job.bend, printer)
     if bend is None or not bend.closed:
         return _raised(job, laid, outlines, shape, bend=bend, memory=memory, sculpt=sculpt)
     attempt = 0
     while True:
         seam_shape, seam_bend = recall(seamed, shape, bend, seam=job.bend.seam, attempt=attempt)
         try:
-            return _raised(job, laid, outlines, seam_shape, bend=seam_bend, memory=memory, sculpt=sculpt)
+            raised = _raised(job, laid, outlines, seam_shape, bend=seam_bend, memory=memory, sculpt=sculpt)
+            return replace(raised, findings=(*raised.findings, *about_halves))
         except SolidError:
             # A seam through ink may meet with what cannot be joined there; elsewhere it mostly can.
             attempt += 1

@@ -11,7 +11,7 @@ import numpy as np
 from ...stampwright.artwork.drawn import Filled, Line, Shape, joined
 from ...stampwright.artwork.outlines.crossing import PathFillRule
 from ...stampwright.artwork.outlines.curves import Outline
-from ..choosing import ink_choice, reason_at
+from ..choosing import Look, ink_choice, look_at
 from .pens import even_scale
 from .splines import Course, control_points, courses_of, has_even_radii
 from .typesetting import TypeCut, set_text
@@ -51,16 +51,16 @@ def curve_shapes(source: Any, seen: Object, courses: list[Course], matrix: Any) 
     """
     data: Any = seen.data
     is_text = seen.type == "FONT"
-    reasons = ink_choice(source.id_data.stampwright).of_slots(seen)
-    filled: dict[tuple[int, str], list[Outline]] = {}
+    looks = ink_choice(source.id_data.stampwright).of_slots(seen)
+    filled: dict[tuple[int, Look], list[Outline]] = {}
     for course in courses:
         if course.closed and _is_filled(source, seen):
-            filled.setdefault((course.letter, reason_at(reasons, course.slot)), []).append(course.outline)
+            filled.setdefault((course.letter, look_at(looks, course.slot)), []).append(course.outline)
     rule: PathFillRule = "nonzero" if getattr(data, "fill_rule", "") == "NON_ZERO" else "evenodd"
-    for (letter, left_out), outlines in filled.items():
+    for (letter, look), outlines in filled.items():
         named = _letter_in(data.body, letter) if is_text else ("", "")
-        yield Filled(joined(outlines), rule, left_out=left_out, letter=named)
-    yield from _lines_along(source, seen, courses, even_scale(matrix) or 0.0, reasons)
+        yield Filled(joined(outlines), rule, letter=named, **look._asdict())
+    yield from _lines_along(source, seen, courses, even_scale(matrix) or 0.0, looks)
 
 
 def _letter_in(body: str, at: int) -> tuple[str, str]:
@@ -82,23 +82,23 @@ def _is_filled(source: Any, seen: Any) -> bool:
 
 
 def _lines_along(
-    source: Any, seen: Any, courses: list[Course], scale: float, reasons: tuple[str, ...]
+    source: Any, seen: Any, courses: list[Course], scale: float, looks: tuple[Look, ...]
 ) -> Iterator[Shape]:
     """Yield what pens draw along the splines: all of one width together, which is quicker than one by one."""
     data = seen.data
-    alike: dict[tuple[str, float], list[Outline]] = {}
+    alike: dict[tuple[Look, float], list[Outline]] = {}
     for course in courses:
-        left_out = reason_at(reasons, course.slot)
+        look = look_at(looks, course.slot)
         if data.bevel_depth > 0:
             width = round(2 * float(data.bevel_depth) * scale * course.radius, 6)
-            alike.setdefault((left_out, width), []).append(course.outline)
+            alike.setdefault((look, width), []).append(course.outline)
         elif source.drawn_as != "FILL" and not (course.closed and _is_filled(source, seen)):
-            alike.setdefault((left_out, source.line_width), []).append(course.outline)
-    for (left_out, width), outlines in alike.items():
+            alike.setdefault((look, source.line_width), []).append(course.outline)
+    for (look, width), outlines in alike.items():
         if data.bevel_depth > 0:
-            yield Line(joined(outlines), width, left_out=left_out)
+            yield Line(joined(outlines), width, **look._asdict())
         else:
-            yield Line(joined(outlines), width, on_paper=True, cap="round", join="round", left_out=left_out)
+            yield Line(joined(outlines), width, on_paper=True, cap="round", join="round", **look._asdict())
 
 
 def curve_points(seen: Object) -> Any:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from ...stampwright.artwork.drawn import Brushed, Shape
+from ..choosing import Look
 from .pens import widened
 from .strokes import Stroke, StrokeColumns, strokes_of
 
@@ -24,18 +25,18 @@ def hair_points(seen: Object) -> Any:
     return np.vstack(found) if found else np.empty((0, 3))
 
 
-def hair_shapes(seen: Object, matrix: Any, tolerance: float, reasons: tuple[str, ...]) -> list[Shape]:
+def hair_shapes(seen: Object, matrix: Any, tolerance: float, looks: tuple[Look, ...]) -> list[Shape]:
     """Return a line as broad as its points along each hair, taken through a matrix to mm as seen.
 
-    ``tolerance``: how far a straight piece may stray from its curve, mm. ``reasons``: what each slot's material is
-    left out as; all hair of an object has its first.
+    ``tolerance``: how far a straight piece may stray from its curve, mm. ``looks``: how what each slot's
+    material draws is taken; all hair of an object has its first.
     """
     scale = max(float(np.linalg.norm(matrix[:3, :3], 2)), 1e-12)
     shapes: list[Shape] = []
     for stroke in _strokes(seen, tolerance / scale):
         placed = (stroke.course @ matrix[:3, :3].T + matrix[:3, 3])[:, :2]
         radii = stroke.radii * widened(stroke.course, placed, matrix, closed=stroke.closed)
-        shapes.append(Brushed(placed, radii, closed=stroke.closed, left_out=reasons[0]))
+        shapes.append(Brushed(placed, radii, closed=stroke.closed, **looks[0]._asdict()))
     return shapes
 
 

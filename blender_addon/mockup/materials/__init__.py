@@ -1,7 +1,7 @@
 """Procedural materials of the stamp and what lies round it; nothing comes from outside."""
 
 from .filaments import FINISHES, Finish, Printed, build_filament, set_filament
-from .palette import Rgba, colour, colours_of
+from .palette import Rgba, colour, colours_of, linear
 from .shown import to_be_seen
 from .surroundings import build_felt, build_ground, build_paper, build_tin
 
@@ -17,6 +17,7 @@ __all__ = [
     "build_tin",
     "colour",
     "colours_of",
+    "linear",
     "set_filament",
     "to_be_seen",
 ]

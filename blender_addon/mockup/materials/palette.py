@@ -24,7 +24,10 @@ def colour(sort: str, name: str) -> Rgba:
 
 
 def _linear(code: str) -> Rgba:
-    """Return an sRGB colour as linear light (IEC 61966-2-1)."""
-    parts = (int(code[at : at + 2], 16) / 255.0 for at in (1, 3, 5))
+    return linear(*(int(code[at : at + 2], 16) / 255.0 for at in (1, 3, 5)))
+
+
+def linear(*parts: float) -> Rgba:
+    """Return an sRGB colour, red, green and blue from 0 to 1, as linear light (IEC 61966-2-1)."""
     red, green, blue = (part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts)
     return (red, green, blue, 1.0)

@@ -20,10 +20,18 @@ MM_PER_UNIT = 1000.0
 """The stage is built in metres, true to size."""
 
 
-def build_paper(material: Material, image: Image, corner: tuple[float, float], size: tuple[float, float]) -> None:
+def build_paper(
+    material: Material,
+    image: Image,
+    corner: tuple[float, float],
+    size: tuple[float, float],
+    *,
+    in_colour: bool = False,
+) -> None:
     """Give a material the nodes of paper with an impression on it, in place and true to size.
 
-    ``corner`` and ``size``: lower-left corner, width and height of the picture on the sheet, mm.
+    ``corner`` and ``size``: lower-left corner, width and height of the picture on the sheet, mm. ``in_colour``: the
+    picture has the colours of several inks, which the paper shows through.
     """
     wiring, output = new_wiring(material)
     placed = wiring.scaled(wiring.add("TexCoord").outputs["Object"], MM_PER_UNIT)
@@ -45,10 +53,13 @@ def build_paper(material: Material, image: Image, corner: tuple[float, float], s
     laid = wiring.math("MULTIPLY", wiring.math("MULTIPLY", laid, film), printed.outputs[0])
     fibres = wiring.noise(placed, 2.6, 6.0)
     sheet = wiring.mixed(wiring.between(fibres, 0.3, 0.7, 0.0, 0.10), WALL_WHITE, (0.74, 0.71, 0.65, 1.0))
+    inked = wiring.vector("MULTIPLY", sheet, picture.outputs["Color"]) if in_colour else ink.outputs[0]
+    if in_colour:
+        laid = wiring.math("MULTIPLY", wiring.math("MULTIPLY", within, film), printed.outputs[0])
     bump = wiring.add("Bump", Strength=0.25, Distance=0.00003, Height=fibres)
     shader = wiring.add(
         "BsdfPrincipled",
-        Base_Color=wiring.mixed(laid, sheet, ink.outputs[0]),
+        Base_Color=wiring.mixed(laid, sheet, inked),
         Roughness=wiring.math("MULTIPLY_ADD", laid, -0.1, 0.92),
         Specular_IOR_Level=0.2,
         Normal=bump.outputs[0],

@@ -138,6 +138,10 @@ class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
 
     def _tell(self, written: list[Any]) -> None:
         for parcel, files in zip(self._parcels, written, strict=True):
+            if parcel.order.plate:
+                count = len(parcel.order.inks)
+                self.report({"INFO"}, f"{len(files.files)} files of a set in {count} inks in {parcel.folder}")
+                continue
             bench = benches.bench_at(parcel.number)
             if bench is not None and bench.fingerprint == parcel.order.fingerprint:
                 # Its press is reckoned now, from the die as written.

@@ -35,6 +35,7 @@ class Bend:
     ``overlap``: how far the flat die reaches over both seams, where they go through its relief, mm; 0 where they go
     across its floor alone.
     ``low``: the least t of the die; ``lift``: how high the axis is over the bed when the die lies, mm.
+    ``joint``: where along t a roller is joined of two halves; None for one piece.
     ``plane``: how far from the axis the plane lies that a rocker's handle stands on, mm, counted towards the face.
     """
 
@@ -49,6 +50,7 @@ class Bend:
     low: float = 0.0
     lift: float = 0.0
     plane: float = 0.0
+    joint: float | None = None
 
     @property
     def inner(self) -> float:

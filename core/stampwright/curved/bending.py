@@ -47,6 +47,16 @@ def bend_die(flat: Solid, bend: Bend, *, flat_underside: bool = False) -> tuple[
     return _sound(flat.name, bend.placed(places, "lying"), triangles), bend
 
 
+def laid_round(points: Floats, bend: Bend) -> Floats:
+    """Return places of a flat face, (n, 3) mm, die frame, on the bent die as it lies; on a roller in every repeat.
+
+    ``points``: of one repeat. Those of the next come after them.
+    """
+    flat = bend.turned(points)
+    turns = [np.add(flat, (turn * bend.repeat, 0.0, 0.0)) for turn in range(max(1, bend.turns))]
+    return bend.placed(bend.rolled_up(np.concatenate(turns)), "lying")
+
+
 def bend_plate(flat: Solid, bend: Bend, *, lies_on: float) -> tuple[Solid, Bend]:
     """Return a plate bent to carry a rocker, its seat round, its underside a plane, its sides upright; and the bend.
 

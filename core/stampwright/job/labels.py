@@ -57,7 +57,7 @@ LABELS = {
     "ink.pad_pressure": "Pad Push Max",
     "press.force": "Push",
     "press.pressure": "Push Max",
-    "press.line_force": "Rolled Push",
+    "press.line_force": "Rolling",
     "press.off_centre_x": "Off Centre X",
     "press.off_centre_y": "Off Centre Y",
     "press.turning": "Tilting",

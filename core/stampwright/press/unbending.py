@@ -11,13 +11,15 @@ from shapely import affinity
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
-from ..curved import Bend, recognise, unroll_about
+from ..curved import Bend, Recognised, recognise, unroll_about
 from ..errors import JobError
 from ..job import Job
 from ..job.bent import radius_of
 from ..plane.regions import filled_parts
 from ..solids import Solid
 from .impressing import Mesh, PressedFace
+
+Floats = NDArray[np.float64]
 
 AXES = ("auto", "flat", "x", "y", "z")
 """What may be said of the axis of a mesh: look for it, there is none, or along which way of the file it runs."""
@@ -30,6 +32,7 @@ MOST_REPEATS, LEAST_REPEAT = 50, 10.0
 
 _ALIKE = 0.06  # mm; two prints that differ by strips no wider than this are one
 _SLICES, _ROUGHLY = 720, 0.25  # of a turn, and by what share of the ink they may differ before edges are compared
+_LIKE_HALVES = 0.05  # mm; by how much the halves of a roller may differ in width
 _SLIT = 1e-5  # mm; two sides of a cut that lie so close are one
 
 
@@ -86,7 +89,11 @@ def unbend(
     told = None if axis == "auto" else axis
     vertices = np.asarray(mesh.vertices, dtype=np.float64)
     fitting = triangles.ndim == 2 and vertices.ndim == 2 and len(triangles) and np.isfinite(vertices).all()
-    found = recognise(vertices, triangles, axis=told, dressing=dressing, upward=upward) if fitting else None
+    found = None
+    if fitting and axis == "auto":
+        found = _halves(vertices, triangles, dressing=dressing, upward=upward)
+    if fitting and found is None:
+        found = recognise(vertices, triangles, axis=told, dressing=dressing, upward=upward)
     if found is None:
         if told is not None:
             raise JobError(f"no cylinder is found round an axis along {axis}; name another, or leave it to be found")
@@ -96,6 +103,36 @@ def unbend(
         bend = _as_told(bend, radius_of(job.bend))
     solid = Solid("die", found.points, triangles.astype(np.int32))
     return Unbent(unroll_about(solid, bend)[0], bend)
+
+
+def _halves(
+    vertices: Floats, triangles: NDArray[np.int64], *, dressing: float, upward: bool | None
+) -> Recognised | None:
+    """Return how a roller is bent whose two halves stand side by side, the lower one left; None for any other mesh."""
+    middle = float(vertices[:, 0].min() + vertices[:, 0].max()) / 2.0
+    right = vertices[:, 0] > middle
+    turned = right[triangles].sum(axis=1)
+    if ((turned > 0) & (turned < 3)).any() or not right.any() or right.all():
+        return None
+    parts: list[Recognised] = []
+    points = np.zeros_like(vertices)
+    for own in (np.flatnonzero(~right), np.flatnonzero(right)):
+        rank = np.zeros(len(vertices), dtype=np.int64)
+        rank[own] = np.arange(len(own))
+        corners = rank[triangles[right[triangles[:, 0]] == right[own[0]]]]
+        found = recognise(vertices[own], corners, axis="z", dressing=dressing, upward=upward)
+        if found is None or not found.bend.closed:
+            return None
+        # Each is told from its own middle: they stand on one another.
+        points[own] = np.add(found.points, (0.0, float(np.ptp(found.points[:, 1])) / 2.0, 0.0))
+        if parts:
+            points[own, 1] += np.ptp(parts[0].points[:, 1])
+        parts.append(found)
+    lower, upper = parts
+    if abs(lower.bend.inner - upper.bend.inner) > _LIKE_HALVES:
+        return None
+    points[:, 1] -= (points[:, 1].min() + points[:, 1].max()) / 2.0
+    return replace(max(parts, key=lambda part: part.bend.radius), points=points)
 
 
 def repeats_in(face: PressedFace, bend: Bend | None) -> int:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import shapely
 
-from ..findings import gathered
+from ..findings import Severity, gathered
 from ..looks.colours import INK, QUIET, SEVERITY
 from ..looks.signs import KEY
 from ..output.sheets.examined import blocks_file, examination_blocks
@@ -87,7 +87,7 @@ def _found(examined: ExaminedSet) -> Sketch:
     return column.sketch()
 
 
-def _told(examined: ExaminedSet) -> Iterator[tuple[int, str, str]]:
+def _told(examined: ExaminedSet) -> Iterator[tuple[int, str, Severity]]:
     for number, group in enumerate(gathered(examined.parted.findings), start=1):
         more = f" (and {len(group) - 1} more of this kind)" if len(group) > 1 else ""
         yield number, f"{group[0].message}{more}. {group[0].remedy}", group[0].severity

@@ -31,6 +31,12 @@ def cut(solid: Solid, tools: Iterable[Solid], *, name: str | None = None) -> Sol
     return _solid(_combined([solid, *tools], manifold3d.OpType.Subtract), name or solid.name)
 
 
+def halved(solid: Solid, height: float) -> tuple[Solid, Solid]:
+    """Return what of a solid lies below a height, mm, and what above it; raises :class:`SolidError` as :func:`cut`."""
+    above, below = _manifold(solid).split_by_plane((0.0, 0.0, 1.0), height)
+    return _solid(below, solid.name), _solid(above, solid.name)
+
+
 def section(solid: Solid, height: float) -> MultiPolygon:
     """Return the solid's section at ``height``, mm, as regions in its own x, y; empty where there is none.
 

@@ -52,6 +52,25 @@ def test_a_roller_brings_drum_and_fork_and_can_be_pressed(root):
     assert bpy.ops.stampwright.press(full=False) == {"FINISHED"}
 
 
+@pytest.mark.parametrize("form", ["rocker", "roller"])
+def test_the_pressure_lies_on_the_curved_face(root, form):
+    root.stampwright.bend.form = form
+    root.stampwright.show_pressure = True
+    rebuilt(root)
+    assert bpy.ops.stampwright.press(full=False) == {"FINISHED"}
+    die = part(root, "die")
+    sheet = next(each for each in die.children if each.stampwright.role == "pressure")
+    solid, laid = places(die), places(sheet)
+    # As far from the axis, which runs along y, as the face itself and what the sheet is lifted by.
+    top = solid[:, 2].max()
+    radius = 60.0 if form == "rocker" else 120.0 / (2 * np.pi)
+    unit = 1000.0 * bpy.context.scene.unit_settings.scale_length
+    axis = top * unit - radius - 0.2
+    away = np.hypot(laid[:, 0], laid[:, 2] - axis / unit) * unit
+    assert len(laid) > 100
+    assert away == pytest.approx(radius + 0.2 + 0.4, abs=0.05)
+
+
 def test_a_bent_face_is_not_sculpted(root):
     root.stampwright.bend.form = "rocker"
     with pytest.raises(RuntimeError, match="A bent face cannot be sculpted"):

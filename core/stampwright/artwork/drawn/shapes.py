@@ -32,14 +32,15 @@ class Filled:
     """The inside of an outline's closed subpaths, mm, by SVG's rules for what is inside.
 
     ``letter``: the character of text that it is, and the word that this stands in, if any. Here as in all shapes,
-    ``plain``: its ink takes no texture; ``left_out``: what it belongs to that is no ink, such as "material Red",
-    nothing for what prints.
+    ``plain``: its ink takes no texture; ``paint``: name of what it is painted with; ``left_out``: what it belongs to
+    that is no ink, such as "material Red", nothing for what prints.
     """
 
     outline: Outline
     rule: PathFillRule = "evenodd"
     plain: bool = False
     left_out: str = ""
+    paint: str = ""
     letter: tuple[str, str] = ("", "")
 
     def points(self) -> Points:
@@ -67,6 +68,7 @@ class Line:
     join: str = "miter"
     plain: bool = False
     left_out: str = ""
+    paint: str = ""
 
     def points(self) -> Points:
         """Return points that span the shape, (n, 2) float."""
@@ -95,6 +97,7 @@ class Brushed:
     closed: bool = False
     plain: bool = False
     left_out: str = ""
+    paint: str = ""
 
     def points(self) -> Points:
         """Return points that span the shape, (n, 2) float."""
@@ -118,6 +121,7 @@ class Faces:
     triangles: NDArray[np.float64]
     plain: bool = False
     left_out: str = ""
+    paint: str = ""
 
     def points(self) -> Points:
         """Return points that span the shape, (n, 2) float."""

@@ -119,7 +119,7 @@ def _die_printing(stamp: Stamp) -> Iterator[Note]:
         "this job",
     )
     if bend is not None:
-        yield from rolling.printing(job)
+        yield from rolling.printing(job, bend)
     else:
         yield Note(
             "Before it prints, save the sliced file here as die.gcode and look at what its beads will print: "

@@ -9,6 +9,7 @@ from ...job import Job
 from ...job.heights import snap_heights
 from ...looks.numbers import spoken
 from ...parts.rolling.fork import FIT
+from ...parts.rolling.joining import PLAY
 from ...stamp import Stamp
 from ..paper.bend_words import rolled_in_words
 from .note import COMMON, Note
@@ -25,8 +26,14 @@ def standing_of(job: Job, bend: Bend) -> str:
     return f"Lying, face up, as filed, {'with supports all round' if bend.closed else under}"
 
 
-def printing(job: Job) -> Iterator[Note]:
+def printing(job: Job, bend: Bend) -> Iterator[Note]:
     """Say what the position on the bed does to a curved face."""
+    if bend.joint is not None:
+        yield Note(
+            f"Die and drum come in two halves, side by side: {spoken(job.bend.band)} mm are more than the printer "
+            f"builds ({spoken(job.printer.bed_height)} mm). Print both halves on the ends on which they are filed.",
+            "this job",
+        )
     if job.bend.stands == "standing":
         yield Note(
             f"Layers of {job.printer.layer:g} mm lie across the print: undressed, their sides show as fine lines that "
@@ -57,6 +64,13 @@ def dressing(stamp: Stamp) -> Iterator[Note]:
 def gluing(stamp: Stamp, bend: Bend) -> Iterator[Note]:
     """Say what gluing a bent die asks for besides."""
     if bend.closed:
+        if bend.joint is not None:
+            yield Note(
+                f"Join the drum first: glue its halves on the axle, tongue into groove ({PLAY:g} mm of play); they go "
+                "together in one way. Then the die's halves over it, edge to edge with a film of glue between, their "
+                "print in line across the joint; wipe off what comes out, and dress over the joint last.",
+                "this job",
+            )
         gap = stamp.job.backing.clearance
         yield Note(
             f"Draw the die over the drum ({gap:g} mm of play all round) with a film of glue that is still wet; its "

@@ -9,6 +9,7 @@ import numpy as np
 from ...curved import Bend, Pose, unroll
 from ...job.sections.bending import BendSection
 from ...solids import Solid
+from .joining import die_in_halves, drum_in_halves, together
 
 
 def pose_of(section: BendSection) -> Pose:
@@ -24,19 +25,21 @@ def as_printed(solid: Solid, bend: Bend | None, section: BendSection) -> Solid:
     if bend is None:
         return solid
     if solid.name == "die":
-        return _placed(solid, bend, pose_of(section))
+        placed = _placed(solid, bend, pose_of(section))
+        return placed if bend.joint is None else die_in_halves(placed, bend)
     if not bend.closed or solid.name not in ("backing", "handle"):
         return solid
     if solid.name == "backing":
         lift = float(solid.vertices[:, 2].max()) / 2.0
-        return _placed(solid, replace(bend, low=-section.band / 2.0, lift=lift), "standing")
+        standing = _placed(solid, replace(bend, low=-section.band / 2.0, lift=lift), "standing")
+        return standing if bend.joint is None else drum_in_halves(standing, bend, section)
     across, along, up = bend.turned(solid.vertices).T
     return Solid(solid.name, np.column_stack((up, along, across.max() - across)), solid.triangles)
 
 
 def flat_again(solid: Solid, bend: Bend, section: BendSection) -> tuple[Solid, ...]:
     """Return a die as it is printed flat again: one solid, or for a roller one for each repeat round it."""
-    return unroll(solid, bend, pose_of(section))
+    return unroll(solid if bend.joint is None else together(solid, bend), bend, pose_of(section))
 
 
 def _placed(solid: Solid, bend: Bend, pose: Pose) -> Solid:
