@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import bpy
 
+from ..scene.passing import only_for_a_while
 from ..stampwright.errors import OutputError, reason_of
 from ..stampwright.files import StagedFolder
 from .entry import place
@@ -21,9 +21,6 @@ if TYPE_CHECKING:
 FILE, LIST = "stampwright.blend", "blender_assets.cats.txt"
 """The file of what comes with the extension, and the host's list of catalogues."""
 
-KINDS = ("objects", "curves", "meshes", "materials", "node_groups")
-"""What assets are made of."""
-
 
 def write_library(context: Context) -> Path:
     """Write what comes with the extension, with its catalogues, and return the folder; handles kept there stay.
@@ -31,7 +28,8 @@ def write_library(context: Context) -> Path:
     Raises :class:`OutputError` when it cannot be written.
     """
     folder = place()
-    with _only_for_a_while():
+    # A library is no reason for assets in this file.
+    with only_for_a_while():
         content = _as_file(add_assets(context))
     rows = "".join(f"{number}:{kind}:{kind}\n" for kind, number in CATALOGUES.items())
     with StagedFolder(folder, (FILE, LIST), overwrite=True) as staged:
@@ -63,14 +61,3 @@ def _as_file(assets: Sequence[Any]) -> bytes:
         except (OSError, RuntimeError) as error:
             why = reason_of(error) if isinstance(error, OSError) else " ".join(str(error).split())
             raise OutputError(f"the asset library could not be written ({why})") from error
-
-
-@contextmanager
-def _only_for_a_while() -> Iterator[None]:
-    """Take away again what is made meanwhile: a library is no reason for assets in this file."""
-    before = {kind: set(getattr(bpy.data, kind)) for kind in KINDS}
-    try:
-        yield
-    finally:
-        made = [each for kind in KINDS for each in getattr(bpy.data, kind) if each not in before[kind]]
-        bpy.data.batch_remove(made)

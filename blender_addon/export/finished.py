@@ -1,23 +1,29 @@
-"""The finished stamp for other programs: put together, in plain materials, written by the host's own exporters."""
+"""The finished stamp for other programs: put together, its finishes as pictures, written by the host's exporters."""
 
 from __future__ import annotations
 
 import math
+import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import bpy
 from mathutils import Matrix
 
+from ..mockup.staging import part_material
 from ..mockup.viewport import plain_material
 from ..scene.images import picture_on
-from ..scene.nodes import new_matte
+from ..scene.nodes import new_matte, tree_of
+from ..scene.passing import only_for_a_while
 from ..scene.stamps import PAPER, part_of
-from ..scene.units import MM_PER_METRE
+from ..scene.units import MM_PER_METRE, mm_per_unit
 from ..stampwright.errors import OutputError
+from ..stampwright.files import StagedFolder
 from ..stampwright.stamp import Stamp
+from .baking import SHOWS, baked
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object
@@ -25,19 +31,44 @@ if TYPE_CHECKING:
 PICTURE_SIDE = 512
 """Pixels of the longer side of the impression's picture, which keeps files small."""
 
+QUALITY = 85
+"""Of pictures inside glTF as JPEG: smaller than half of what they are without loss."""
 
-def write_finished(context: Context, root: Object, stamp: Stamp, path: Path, kind: str, *, sheet: bool) -> None:
-    """Write a stamp as it stands in use, in metres; ``sheet``: with its impression beside it.
+
+@dataclass(frozen=True)
+class Wanted:
+    """What is written: ``kind`` of file; ``sheet``: the impression beside; ``side`` of baked pictures, px, 0: none."""
+
+    kind: str
+    sheet: bool = False
+    side: int = 0
+
+
+def write_finished(context: Context, root: Object, stamp: Stamp, path: Path, wanted: Wanted) -> list[Path]:
+    """Write a stamp as it stands in use, in metres, and return the file and what lies beside it, all of its name.
 
     Raises :class:`OutputError` when the host's exporter does not write it.
     """
-    with _standing_by(context, root, stamp, sheet=sheet) as chosen, _selected(context, chosen):
-        try:
-            done = _write(path, kind)
-        except RuntimeError as error:
-            raise OutputError(f"{path.name} could not be written: {' '.join(str(error).split())}") from error
-    if "FINISHED" not in done or not path.is_file():
-        raise OutputError(f"{path.name} could not be written by the host's exporter")
+    if not path.parent.is_dir():
+        raise OutputError(f"{path.name} could not be written: there is no folder {path.parent}")
+    with tempfile.TemporaryDirectory(prefix="stampwright-") as folder:
+        made = Path(folder) / path.name
+        with only_for_a_while(), _selection_kept(context):
+            chosen = _stand(context, root, stamp, wanted)
+            if wanted.kind == "OBJ":
+                _lay_beside(made, chosen)
+            _choose(context, chosen)
+            try:
+                done = _write(made, wanted.kind)
+            except RuntimeError as error:
+                raise OutputError(f"{path.name} could not be written: {' '.join(str(error).split())}") from error
+        if "FINISHED" not in done or not made.is_file():
+            raise OutputError(f"{path.name} could not be written by the host's exporter")
+        written = sorted(each for each in Path(folder).iterdir() if each.is_file())
+        with StagedFolder(path.parent, [each.name for each in written], overwrite=True) as staged:
+            for each in written:
+                staged.write(each.name, each.read_bytes())
+    return [path.parent / each.name for each in written]
 
 
 def _write(path: Path, kind: str) -> set[str]:
@@ -47,15 +78,31 @@ def _write(path: Path, kind: str) -> set[str]:
         case "GLB":
             if not hasattr(bpy.types, "EXPORT_SCENE_OT_gltf"):
                 raise OutputError("Enable Blender's own glTF 2.0 add-on under Edit, Preferences, Add-ons")
-            return set(scene.gltf(filepath=str(path), export_format="GLB", use_selection=True, export_apply=False))
+            return set(
+                scene.gltf(
+                    filepath=str(path),
+                    export_format="GLB",
+                    use_selection=True,
+                    export_apply=False,
+                    export_image_format="JPEG",
+                    export_jpeg_quality=QUALITY,
+                )
+            )
         case "USD":
             return set(manager.usd_export(filepath=str(path), selected_objects_only=True, export_materials=True))
-    return set(manager.obj_export(filepath=str(path), export_selected_objects=True, export_materials=True))
+    return set(
+        manager.obj_export(
+            filepath=str(path),
+            export_selected_objects=True,
+            export_materials=True,
+            export_pbr_extensions=True,
+            path_mode="STRIP",
+        )
+    )
 
 
-@contextmanager
-def _standing_by(context: Context, root: Object, stamp: Stamp, *, sheet: bool) -> Iterator[list[Object]]:
-    """Have copies of the parts stand in the scene for a while, put together, true to size in metres."""
+def _stand(context: Context, root: Object, stamp: Stamp, wanted: Wanted) -> list[Object]:
+    """Have copies of the parts stand in the scene, put together, true to size in metres, and return them."""
     made: list[Any] = []
     metres = context.scene.unit_settings.scale_length
     for name, pose in stamp.stand("use").items():
@@ -64,35 +111,46 @@ def _standing_by(context: Context, root: Object, stamp: Stamp, *, sheet: bool) -
             continue
         mesh = part.data.copy()
         mesh.materials.clear()
-        mesh.materials.append(plain_material(root, name))
         turned = Matrix.Rotation(math.pi if pose.turned else 0.0, 4, "Y")
         placed = Matrix.Translation((pose.x / MM_PER_METRE, 0.0, pose.z / MM_PER_METRE)) @ turned
-        made.append(_put(context, f"{root.name} {name}", mesh, placed @ Matrix.Scale(metres, 4)))
+        title = f"{root.stampwright.job_name} {name}"
+        copy = _put(context, title, mesh, placed @ Matrix.Scale(metres, 4))
+        if wanted.side:
+            filament = part_material(root, name, mesh, mm_per_unit(context.scene)).copy()
+            baked(context, copy, filament, name, wanted.side)
+        else:
+            mesh.materials.append(plain_material(root, name))
+        made.append(copy)
     paper = part_of(root, PAPER)
-    printed = picture_on(paper) if sheet and paper is not None else None
-    extra: list[Any] = []
+    printed = picture_on(paper) if wanted.sheet and paper is not None else None
     if paper is not None and printed is not None:
         material, node = new_matte(f"{root.name} impression", "ShaderNodeTexImage")
         node.image = _smaller(printed)
-        extra = [material, node.image]
+        node.image[SHOWS] = "impression"
         mesh = paper.data.copy()
         mesh.materials.clear()
         mesh.materials.append(material)
         beside = Matrix.Translation((paper.matrix_local.translation * metres)[:])
-        made.append(_put(context, f"{root.name} impression", mesh, beside @ Matrix.Scale(metres, 4)))
-    try:
-        yield made
-    finally:
-        meshes = [each.data for each in made]
-        for each in (*made, *meshes, *extra):
-            bpy.data.batch_remove([each])
+        made.append(_put(context, f"{root.stampwright.job_name} impression", mesh, beside @ Matrix.Scale(metres, 4)))
+    return made
 
 
 def _put(context: Context, name: str, mesh: Any, placed: Matrix) -> Any:
+    mesh.name = name
     copy = bpy.data.objects.new(name, mesh)
     copy.matrix_world = placed
     context.scene.collection.objects.link(copy)
     return copy
+
+
+def _lay_beside(made: Path, chosen: list[Object]) -> None:
+    """Save the pictures of objects beside a file that only names them, as OBJ files do."""
+    for each in chosen:
+        for node in tree_of(each.data.materials[0]).nodes:
+            if isinstance(node, bpy.types.ShaderNodeTexImage) and node.image is not None:
+                node.image.file_format = "PNG"
+                node.image.filepath_raw = str(made.with_name(f"{made.stem} {node.image[SHOWS]}.png"))
+                node.image.save()
 
 
 def _smaller(image: Any) -> Any:
@@ -106,17 +164,20 @@ def _smaller(image: Any) -> Any:
 
 
 @contextmanager
-def _selected(context: Context, chosen: list[Object]) -> Iterator[None]:
-    """Have nothing but these selected for a while."""
+def _selection_kept(context: Context) -> Iterator[None]:
+    """Have in the end selected and active what is now."""
     before, active = context.selected_objects, context.view_layer.objects.active
-    for each in before:
+    try:
+        yield
+    finally:
+        _choose(context, before)
+        context.view_layer.objects.active = active
+
+
+def _choose(context: Context, chosen: list[Object]) -> None:
+    """Select these and nothing else."""
+    for each in context.selected_objects:
         each.select_set(False)
     for each in chosen:
         each.select_set(True)
     context.view_layer.update()
-    try:
-        yield
-    finally:
-        for each in before:
-            each.select_set(True)
-        context.view_layer.objects.active = active

@@ -78,7 +78,7 @@ def _in_import(menu: Any, _context: Context) -> None:
 
 def _in_export(menu: Any, _context: Context) -> None:
     menu.layout.operator("stampwright.export_files", text="Hand Stamp (.stl, .3mf, ticket)")
-    menu.layout.operator("stampwright.export_finished", text="Finished Hand Stamp (.glb, .usdc, .obj)")
+    menu.layout.operator("stampwright.export_finished", text="Finished Hand Stamp (.glb, .usdz, .obj)")
 
 
 def _in_assets(menu: Any, context: Context) -> None:

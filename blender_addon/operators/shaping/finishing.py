@@ -16,11 +16,11 @@ from ..base import StampOperator
 if TYPE_CHECKING:
     from bpy.types import Context
 
-ENDINGS = {"GLB": ".glb", "USD": ".usdc", "OBJ": ".obj"}
+ENDINGS = {"GLB": ".glb", "USD": ".usdz", "OBJ": ".obj"}
 
 
 class STAMPWRIGHT_OT_export_finished(StampOperator, ExportHelper, bpy.types.Operator):
-    """Write the stamp put together, in its colours, as one file for web shops and other 3D programs"""
+    """Write the stamp put together, in its finishes, as one file for web shops and other 3D programs"""
 
     bl_idname = "stampwright.export_finished"
     bl_label = "Export Finished Stamp"
@@ -28,18 +28,30 @@ class STAMPWRIGHT_OT_export_finished(StampOperator, ExportHelper, bpy.types.Oper
 
     filename_ext = ".glb"
     check_extension = None
-    filter_glob: StringProperty(default="*.glb;*.usdc;*.obj", options={"HIDDEN"})
+    filter_glob: StringProperty(default="*.glb;*.usdz;*.obj", options={"HIDDEN"})
     check_existing: BoolProperty(default=True, options={"HIDDEN"})
     kind: EnumProperty(
         name="Format",
         description="What kind of file it becomes",
         items=(
             ("GLB", "glTF", "One binary file, as web shops and viewers take it"),
-            ("USD", "USD", "Universal Scene Description, as other 3D programs take it"),
-            ("OBJ", "OBJ", "Wavefront, with its materials in a file beside it"),
+            ("USD", "USD", "Universal Scene Description with its pictures, as phones and other 3D programs take it"),
+            ("OBJ", "OBJ", "Wavefront, with its materials and pictures in files beside it"),
         ),
     )
     sheet: BoolProperty(name="Impression", description="Write the sheet with the impression too", default=False)
+
+    textures: BoolProperty(
+        name="Baked Textures",
+        description="Show layers, grain and ink by small pictures: base colour, roughness and normal of each part",
+        default=True,
+    )
+    side: EnumProperty(
+        name="Texture Size",
+        description="Pixels of each side of the baked pictures",
+        items=tuple((str(each), f"{each} px", f"{each} pixels to a side") for each in (256, 512, 1024)),
+        default="512",
+    )
 
     def invoke(self, context: Context, event: Any) -> set[str]:
         """Offer the stamp's own name."""
@@ -58,8 +70,10 @@ class STAMPWRIGHT_OT_export_finished(StampOperator, ExportHelper, bpy.types.Oper
         root = self.stamp(context)
         path = Path(bpy.path.abspath(self.filepath)).with_suffix(ENDINGS[self.kind])
         finished = loading.load("export.finished")
-        finished.write_finished(context, root, following.build_now(root), path, self.kind, sheet=self.sheet)
-        self.report({"INFO"}, f"{path} ({path.stat().st_size / 1000:.0f} kB)")
+        wanted = finished.Wanted(self.kind, sheet=self.sheet, side=int(self.side) if self.textures else 0)
+        written = finished.write_finished(context, root, following.build_now(root), path, wanted)
+        size = sum(each.stat().st_size for each in written) / 1000
+        self.report({"INFO"}, f"{path} ({size:.0f} kB)")
 
 
 CLASSES = (STAMPWRIGHT_OT_export_finished,)

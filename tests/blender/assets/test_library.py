@@ -2,6 +2,7 @@
 
 import importlib
 import json
+import shutil
 
 import bpy
 import numpy as np
@@ -17,22 +18,38 @@ def root(scene):
     return made(curve("F", letter_f()))
 
 
+@pytest.fixture(scope="module")
+def kept(extension, tmp_path_factory):
+    """Return the folder of a library that was set up once, from an empty scene."""
+    folder = tmp_path_factory.mktemp("library") / "assets"
+    with pytest.MonkeyPatch.context() as patch:
+        lying_in(folder, patch)
+        bpy.ops.wm.read_homefile(use_empty=True, use_factory_startup=False)
+        assert bpy.ops.stampwright.set_up_library("EXEC_DEFAULT") == {"FINISHED"}
+        assert bpy.ops.stampwright.leave_library() == {"FINISHED"}
+    return folder
+
+
 @pytest.fixture
 def entry(extension, tmp_path, monkeypatch):
-    """Return the room that knows where the library lies, here in a folder of the test's own."""
-    room = importlib.import_module(f"{MODULE}.assets.entry")
-    for name in ("entry", "library"):
-        module = importlib.import_module(f"{MODULE}.assets.{name}")
-        monkeypatch.setattr(module, "place", lambda: tmp_path / "assets")
+    """Return the room that knows where the library lies, here in a folder of the test's own that is not there yet."""
+    room = lying_in(tmp_path / "assets", monkeypatch)
     yield room
     room.take_out(bpy.context)
 
 
 @pytest.fixture
-def library(entry):
-    """Return the file of a library that was set up from an empty scene."""
-    assert bpy.ops.stampwright.set_up_library("EXEC_DEFAULT") == {"FINISHED"}
+def library(kept, entry):
+    """Return the file of a library, a copy of the test's own."""
+    shutil.copytree(kept, entry.place())
     return entry.place() / "stampwright.blend"
+
+
+def lying_in(folder, monkeypatch):
+    """Have the library lie in a folder, and return the room that knows it."""
+    for name in ("entry", "library"):
+        monkeypatch.setattr(importlib.import_module(f"{MODULE}.assets.{name}"), "place", lambda: folder)
+    return importlib.import_module(f"{MODULE}.assets.entry")
 
 
 def named_in(path):
@@ -81,8 +98,7 @@ def test_setting_it_up_leaves_the_file_as_it_was_and_enters_it_once(root, entry,
     assert library.is_file()
 
 
-def test_nothing_is_entered_before_it_is_agreed_to(root, entry):
-    bpy.ops.stampwright.add_assets()
+def test_nothing_is_entered_before_it_is_agreed_to(extension, entry):
     assert entry.entry(bpy.context) is None
     operator = bpy.types.STAMPWRIGHT_OT_set_up_library
     # Called from a menu the operator asks first: the host runs its dialog, and then only its work.
@@ -151,7 +167,7 @@ def test_what_is_no_asset_of_ours_is_told_in_a_line(root, kind, name, told):
         bpy.ops.stampwright.use_asset(**({"kind": kind, "asset": name} if kind else {}))
 
 
-def test_a_library_that_cannot_be_written_is_told_in_a_line(root, entry):
+def test_a_library_that_cannot_be_written_is_told_in_a_line(scene, entry):
     entry.place().parent.mkdir(exist_ok=True)
     entry.place().write_text("a file where the folder should be")
     with pytest.raises(RuntimeError, match=r"assets"):

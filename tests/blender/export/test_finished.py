@@ -1,5 +1,7 @@
 """The finished stamp in other programs' files: as an independent reader finds it, true to size, sound and coloured."""
 
+import zipfile
+
 import bpy
 import numpy as np
 import pytest
@@ -33,7 +35,7 @@ def test_gltf_holds_the_parts_put_together_true_to_size_and_sound(root, benches,
     choose(root)
     root.stampwright.standing = "PRINT"
     root.location = (0.4, 0.2, 0.0)
-    assert bpy.ops.stampwright.export_finished(filepath=str(tmp_path / "stamp.glb")) == {"FINISHED"}
+    assert bpy.ops.stampwright.export_finished(filepath=str(tmp_path / "stamp.glb"), textures=False) == {"FINISHED"}
     found, stamp = opened(tmp_path / "stamp.glb"), benches.bench_of(root).stamp
     assert set(found) == set(PARTS)
     for name, mesh in found.items():
@@ -49,7 +51,7 @@ def test_gltf_holds_the_parts_put_together_true_to_size_and_sound(root, benches,
 def test_gltf_has_the_chosen_colours_and_is_small(root, tmp_path):
     root.stampwright.pictures.handle_colour = "MUSTARD"
     root.stampwright.pictures.handle_finish = "SILK"
-    assert bpy.ops.stampwright.export_finished(filepath=str(tmp_path / "stamp.glb")) == {"FINISHED"}
+    assert bpy.ops.stampwright.export_finished(filepath=str(tmp_path / "stamp.glb"), textures=False) == {"FINISHED"}
     material = opened(tmp_path / "stamp.glb")["handle"].visual.material
     # c8962e in sRGB is this in linear light (IEC 61966-2-1), as glTF 2.0 has factors of colour.
     linear = [(part / 255 + 0.055) / 1.055 for part in (0xC8, 0x96, 0x2E)]
@@ -61,7 +63,9 @@ def test_gltf_has_the_chosen_colours_and_is_small(root, tmp_path):
 
 
 def test_the_impression_comes_as_a_small_picture(root, tmp_path):
-    assert bpy.ops.stampwright.export_finished(filepath=str(tmp_path / "stamp.glb"), sheet=True) == {"FINISHED"}
+    assert bpy.ops.stampwright.export_finished(filepath=str(tmp_path / "stamp.glb"), sheet=True, textures=False) == {
+        "FINISHED"
+    }
     picture = opened(tmp_path / "stamp.glb")["impression"].visual.material.baseColorTexture
     assert max(picture.size) <= 512
     grey = np.asarray(picture.convert("L"))
@@ -70,21 +74,29 @@ def test_the_impression_comes_as_a_small_picture(root, tmp_path):
 
 
 def test_obj_and_usd_are_written_and_obj_reads_as_the_same_parts(root, benches, tmp_path):
-    assert bpy.ops.stampwright.export_finished(filepath=str(tmp_path / "stamp.obj"), kind="OBJ") == {"FINISHED"}
+    assert bpy.ops.stampwright.export_finished(filepath=str(tmp_path / "stamp.obj"), kind="OBJ", textures=False) == {
+        "FINISHED"
+    }
     whole = trimesh.load(tmp_path / "stamp.obj", force="mesh", skip_materials=True)
     stamp = benches.bench_of(root).stamp
     assert whole.volume * 1e9 == pytest.approx(sum(solid.volume for solid in stamp.parts.values()), rel=1e-3)
     assert (tmp_path / "stamp.mtl").is_file()
-    assert bpy.ops.stampwright.export_finished(filepath=str(tmp_path / "stamp.usdc"), kind="USD") == {"FINISHED"}
-    # Crate files begin so.
-    assert (tmp_path / "stamp.usdc").read_bytes()[:8] == b"PXR-USDC"
+    path = tmp_path / "stamp.usdz"
+    assert bpy.ops.stampwright.export_finished(filepath=str(path), kind="USD", textures=False) == {"FINISHED"}
+    with zipfile.ZipFile(path) as held:
+        # The first file is the scene, in the crate format, which begins so.
+        assert held.read(held.namelist()[0])[:8] == b"PXR-USDC"
 
 
 def test_nothing_of_it_stays_in_the_scene(root, tmp_path):
     choose(part(root, "die"))
-    before = {kind: len(getattr(bpy.data, kind)) for kind in ("objects", "meshes", "materials", "images")}
+    before = {
+        kind: len(getattr(bpy.data, kind)) for kind in ("objects", "meshes", "materials", "images", "node_groups")
+    }
     chosen = list(bpy.context.selected_objects)
-    assert bpy.ops.stampwright.export_finished(filepath=str(tmp_path / "stamp.glb"), sheet=True) == {"FINISHED"}
+    assert bpy.ops.stampwright.export_finished(filepath=str(tmp_path / "stamp.glb"), sheet=True, side="256") == {
+        "FINISHED"
+    }
     assert {kind: len(getattr(bpy.data, kind)) for kind in before} == before
     assert list(bpy.context.selected_objects) == chosen
 
