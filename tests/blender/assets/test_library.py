@@ -3,6 +3,7 @@
 import importlib
 import json
 import shutil
+from types import SimpleNamespace
 
 import bpy
 import numpy as np
@@ -98,11 +99,19 @@ def test_setting_it_up_leaves_the_file_as_it_was_and_enters_it_once(root, entry,
     assert library.is_file()
 
 
-def test_nothing_is_entered_before_it_is_agreed_to(extension, entry):
+def test_nothing_is_entered_before_it_is_agreed_to(scene, entry):
+    asked = []
+
+    def ask(operator, width):
+        asked.append(width)
+        return {"RUNNING_MODAL"}
+
+    operator = importlib.import_module(f"{MODULE}.operators.out.assets").STAMPWRIGHT_OT_set_up_library
+    window = SimpleNamespace(window_manager=SimpleNamespace(invoke_props_dialog=ask))
+    assert operator.invoke(SimpleNamespace(), window, None) == {"RUNNING_MODAL"}
+    assert bpy.ops.stampwright.add_assets() == {"FINISHED"}
+    assert len(asked) == 1
     assert entry.entry(bpy.context) is None
-    operator = bpy.types.STAMPWRIGHT_OT_set_up_library
-    # Called from a menu the operator asks first: the host runs its dialog, and then only its work.
-    assert operator.invoke is not None
     assert not entry.place().exists()
 
 
