@@ -68,10 +68,10 @@ def _tell_regions(root: Object, stamp: Stamp, dense: DenseDie | None) -> None:
     bench, die = bench_of(root), part_of(root, "die")
     if die is None or bench.shown.get("regions") is stamp.die or die.mode != "OBJECT":
         return
-    if stamp.bend is not None or len(die.data.vertices) != len(stamp.die.vertices):
+    if len(die.data.vertices) != len(stamp.die.vertices):
         remove_values(die.data, REGION, HEIGHT)
         return
-    marked = mark_regions(stamp.job, stamp.die, None if dense is None else dense.sets)
+    marked = mark_regions(stamp.job, stamp.die, None if dense is None else dense.sets, stamp.bend)
     write_values(die.data, REGION, "INT", "FACE", marked.regions)
     write_values(die.data, HEIGHT, "FLOAT", "POINT", marked.heights)
     bench.shown["regions"] = stamp.die

@@ -163,6 +163,9 @@ class STAMPWRIGHT_PT_base(StampPanel, bpy.types.Panel):
 def _show_bend(layout: UILayout, bend: Any) -> None:
     """Show what the die is bent to; a roller's repeat stands in place of a base."""
     show_setting(layout, bend, "form")
+    if bend.form != "flat":
+        # The handles in the viewport stand on a flat base.
+        layout.label(text="Sized in this panel alone", icon="INFO")
     match bend.form:
         case "rocker":
             show_settings(layout, bend, "radius", "rolls", "stands")

@@ -112,13 +112,16 @@ def _tell_pressure(root: Object, stamp: Stamp, trial: Trial | None, shown: dict[
     if die is None or die.mode != "OBJECT" or shown.get("told") == told:
         return
     shown["told"] = told
-    if trial is None or stamp.bend is not None or len(die.data.vertices) != len(stamp.die.vertices):
+    if trial is None or len(die.data.vertices) != len(stamp.die.vertices):
         remove_values(die.data, PRESSURE)
         return
-    regions = mark_regions(stamp.job, stamp.die, None if stamp.face is None else stamp.face.dense.sets).regions
+    sets = None if stamp.face is None or stamp.bend is not None else stamp.face.dense.sets
+    regions = mark_regions(stamp.job, stamp.die, sets, stamp.bend).regions
     on_face = np.unique(stamp.die.triangles[regions == REGIONS.index("face")])
     values = np.zeros(len(stamp.die.vertices), dtype=np.float32)
-    values[on_face] = pressure_on(stamp.die.vertices[on_face], trial.prediction.pressing)
+    places = stamp.die.vertices[on_face]
+    flat = places if stamp.bend is None else stamp.bend.flat_again(places, "lying")
+    values[on_face] = pressure_on(flat, trial.prediction.pressing)
     write_values(die.data, PRESSURE, "FLOAT", "POINT", values)
 
 

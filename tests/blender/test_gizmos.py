@@ -94,6 +94,14 @@ def test_only_what_is_a_figure_of_the_form_has_a_handle(gizmos, root, live):
     assert set(grips(gizmos, root)) == set()
 
 
+def test_a_rocker_has_the_arrow_of_its_handle(gizmos, root, live):
+    root.stampwright.base.width, root.stampwright.bend.form = 30.0, "rocker"
+    live.catch_up()
+    found = grips(gizmos, root)
+    assert set(found) == {"handle.height"}
+    assert tip(found["handle.height"]).z == pytest.approx(reach(part(root, "handle"), Vector((0, 0, 1))), rel=1e-3)
+
+
 def test_a_scaled_empty_does_not_move_the_handles_off_the_parts(gizmos, root):
     root.matrix_world = Matrix.Scale(2.0, 4)
     found = grips(gizmos, root)

@@ -108,3 +108,10 @@ class Bend:
         if pose == "lying":
             return self.turned(points - (0.0, 0.0, self.lift))
         return np.column_stack((points[:, 0], points[:, 2] + self.low, 0.0 - points[:, 1]))
+
+    def flat_again(self, points: Floats, pose: Pose) -> Floats:
+        """Return places of a bent die, (n, 3) mm, on the flat die, die frame; of a roller all on its first repeat."""
+        flat = self.unrolled(self.round_axis(points, pose))
+        if self.closed:
+            flat[:, 0] -= np.rint(flat[:, 0] / self.repeat) * self.repeat
+        return self.turned_back(flat)

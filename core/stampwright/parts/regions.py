@@ -1,4 +1,4 @@
-"""What each triangle of a flat die belongs to, and how high each point lies, for other programs to go on from."""
+"""What each triangle of a die belongs to, and how high each point lies, for other programs to go on from."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ..curved import Bend
 from ..face import FACE, FLANK, FLOOR, REST, UPRIGHT, relief_heights
 from ..job import Job
 from ..solids import Solid
@@ -30,14 +31,20 @@ class DieRegions:
     heights: NDArray[np.float64]
 
 
-def mark_regions(job: Job, die: Solid, sets: NDArray[np.int8] | None = None) -> DieRegions:
-    """Return the regions of a flat die, die frame, as it was built for a job.
+_OUTWARDS = 0.5
+"""Least cosine between a triangle of a textured face and the way out of it: its outline stands upright."""
 
-    ``sets``: of a die with a textured face, what its triangles belong to, as :class:`~stampwright.face.DenseDie` says;
-    of others it is read off their heights.
+
+def mark_regions(job: Job, die: Solid, sets: NDArray[np.int8] | None = None, bend: Bend | None = None) -> DieRegions:
+    """Return the regions of a die, die frame, as it was built for a job.
+
+    ``sets``: of a flat die with a textured face, what its triangles belong to, as
+    :class:`~stampwright.face.DenseDie` says; of others it is read off their heights. ``bend``: how the die is bent,
+    None for a flat one; heights are then radial.
     """
     levels = relief_heights(job.die, job.backing, job.printer.layer)
-    heights = die.vertices[:, 2] - levels.floor
+    flat = die.vertices if bend is None else bend.flat_again(die.vertices, "lying")
+    heights = flat[:, 2] - levels.floor
     if sets is not None:
         table = np.array([_OF_SETS[each] for each in range(len(_OF_SETS))], dtype=np.int32)
         return DieRegions(table[sets], heights)
@@ -46,5 +53,19 @@ def mark_regions(job: Job, die: Solid, sets: NDArray[np.int8] | None = None) -> 
     regions = np.full(len(die.triangles), _SIDE, dtype=np.int32)
     regions[(low > -_LEVEL) & (high < _LEVEL)] = _FLOOR
     regions[high > _LEVEL] = _SHOULDER
-    regions[low > levels.top - levels.floor - _LEVEL] = _FACE
+    least = levels.top - levels.floor - _LEVEL
+    if bend is None or (job.face.texture == "none" and not job.face.sculpt):
+        regions[low > least] = _FACE
+    else:
+        regions[(low > least - job.face.depth) & (_outwards(die, bend) > _OUTWARDS)] = _FACE
     return DieRegions(regions, heights)
+
+
+def _outwards(die: Solid, bend: Bend) -> NDArray[np.float64]:
+    """Return for each triangle of a bent die the cosine between its normal and the way from the axis, (m,) float."""
+    corners = bend.round_axis(die.vertices, "lying")[die.triangles]
+    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    ways = corners.mean(axis=1) * (1.0, 0.0, 1.0)
+    lengths = np.linalg.norm(normals, axis=1) * np.linalg.norm(ways, axis=1)
+    cosines: NDArray[np.float64] = np.einsum("ij,ij->i", normals, ways) / np.maximum(lengths, 1e-30)
+    return cosines

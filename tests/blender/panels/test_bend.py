@@ -75,3 +75,30 @@ def test_a_bent_face_is_not_sculpted(root):
     root.stampwright.bend.form = "rocker"
     with pytest.raises(RuntimeError, match="A bent face cannot be sculpted"):
         bpy.ops.stampwright.sculpt_face()
+
+
+def values(mesh, name, kind=np.float32):
+    held = np.empty(len(mesh.attributes[name].data), dtype=kind)
+    mesh.attributes[name].data.foreach_get("value", held)
+    return held
+
+
+@pytest.mark.sweep(1)
+@pytest.mark.parametrize("form", ["rocker", "roller"])
+def test_a_bent_die_says_what_its_faces_are_how_high_its_points_lie_and_how_they_are_pressed(root, form):
+    root.stampwright.base.width, root.stampwright.bend.form, root.stampwright.bend.turns = 30.0, form, 2
+    rebuilt(root)
+    assert bpy.ops.stampwright.press(full=False) == {"FINISHED"}
+    mesh = part(root, "die").data
+    regions, heights, pressure = values(mesh, "region", np.int32), values(mesh, "height"), values(mesh, "pressure")
+    assert set(regions) == {0, 1, 2, 3}
+    # A relief of 2.0 mm with 0.2 mm to be dressed off, out from the axis.
+    assert heights.max() == pytest.approx(2.2, abs=5e-3)
+    assert pressure.max() > 0.01
+    assert pressure[heights < 1.0].max() == 0.0
+    # Some of every repeat of a roller is pressed: what is measured is told all the way round.
+    places = np.empty(3 * len(mesh.vertices), dtype=np.float32)
+    mesh.vertices.foreach_get("co", places)
+    pressed = places.reshape(-1, 3)[pressure > 0.0]
+    middle = places.reshape(-1, 3)[:, 2].mean()
+    assert form == "rocker" or (pressed[:, 2] < middle).any()

@@ -316,3 +316,10 @@ def test_labels_beside_fields_are_uncut_at_the_usual_width(panels, root):
     shown = {entry for _ in every_way(root) for name in names for entry in laid_out(panels, root, name)}
     fields = {text for _, text, kind in shown if kind not in ("BOOLEAN", "LABEL", "OPERATOR")}
     assert {text for text in fields if blf.dimensions(0, text)[0] > room} == set()
+
+
+def test_handles_in_the_view_that_a_bent_base_does_not_have_are_said_to_be_off(panels, root):
+    for form, said in (("flat", 0), ("rocker", 1), ("roller", 1)):
+        root.stampwright.bend.form = form
+        shown = [text for _, text, _ in laid_out(panels, root, "base")]
+        assert shown.count("Sized in this panel alone") == said, form

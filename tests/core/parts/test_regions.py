@@ -57,3 +57,32 @@ def test_shoulders_join_floor_and_face(stamp, marked):
     assert marked.heights[shoulder].max() <= marked.heights.max() + 1e-9
     side = stamp.die.triangles[marked.regions == REGIONS.index("side")]
     assert marked.heights[side].max() < 1e-4
+
+
+BENT = [
+    {"bend.form": "rocker"},
+    {"bend.form": "rocker", "bend.rolls": "up", "backing.form": "one-piece"},
+    {"bend.form": "roller"},
+    {"bend.form": "rocker", "face.texture": "linen"},
+]
+
+
+@pytest.mark.sweep(2)
+@pytest.mark.parametrize("settings", BENT, ids=str)
+def test_a_bent_die_has_the_regions_of_the_flat_one_and_radial_heights(settings):
+    ring = Point(14, 14).buffer(9).difference(Point(14, 14).buffer(5))
+    job = Job().with_values({"base.width": 40.0, "layout.size_by": "page", "die.relief": 1.6, **settings})
+    stamp = make_stamp(job, Artwork(name="ring", inked=MultiPolygon([ring]), page_size=(28.0, 28.0)))
+    marked = mark_regions(stamp.job, stamp.die, None, stamp.bend)
+    corners = stamp.die.vertices[stamp.die.triangles]
+    areas = np.linalg.norm(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]), axis=1) / 2
+    face = areas[marked.regions == REGIONS.index("face")].sum()
+    # Lengths along the finished face stay; what is yet to be dressed off lies a little further out.
+    out = stamp.bend.outer / stamp.bend.radius
+    rough = 0.15 if "face.texture" in settings else 0.02
+    assert face == pytest.approx(stamp.outlines.area * out * max(stamp.bend.turns, 1), rel=rough)
+    # The relief of 1.6 mm, and 0.2 mm to be dressed off, out from the axis.
+    assert marked.heights.max() == pytest.approx(1.8, abs=2e-3)
+    floor = stamp.die.triangles[marked.regions == REGIONS.index("floor")]
+    assert np.abs(marked.heights[floor]).max() < 2e-3
+    assert len(np.unique(marked.regions)) == len(REGIONS)
