@@ -33,6 +33,8 @@ EDGE = 6e-4
 STEPS = 4
 """In which a trap grows where the darker ink is thin or slit: a slit as wide as a step is never leapt over."""
 
+_ENCLOSED = 0.97  # of its edge that a speck has with other inks
+
 ROUND = 8
 """Chords of a quarter turn where a trap goes round a corner; it lies under the other ink."""
 
@@ -53,10 +55,14 @@ class Trap:
 
 @dataclass(frozen=True)
 class Trapped:
-    """Separations as they are made, in printing order, and what was added to them."""
+    """Separations as they are made, in printing order, and what was added to them.
+
+    ``specks``: what each ink gave to those round it, being too small to be laid between them, by its name, mm.
+    """
 
     separations: tuple[Separation, ...]
     traps: tuple[Trap, ...]
+    specks: tuple[tuple[str, MultiPolygon], ...] = ()
 
 
 @np.errstate(divide="ignore", invalid="ignore")
@@ -65,12 +71,13 @@ def trap_inks(separations: Sequence[Separation], width: float, *, gap: float = 0
 
     Where ink ends on paper, a trap keeps half its width away from that edge of the darker ink, so that it does not show
     beyond a thin line. What a trap leaves between its two sides that is narrower than ``gap``, mm, is closed: the
-    darker ink covers it. An ink that overprints fills what holes it covers in the inks before it, drawn in (choked) by
-    ``width`` from paper within them. No separation comes to lie on paper.
+    darker ink covers it. What is smaller than that all round, and lies between other inks alone, goes to that of them
+    which it has most edge with. An ink that overprints fills what holes it covers in the inks before it, drawn in
+    (choked) by ``width`` from paper within them. No separation comes to lie on paper.
     """
-    given = _without_slivers(_without_seams(separations))
+    given, specks = _without_specks(_without_slivers(_without_seams(separations)), gap)
     if width <= 0.0:
-        return Trapped(given, ())
+        return Trapped(given, (), specks)
     covered = all_joined([each.region for each in given])
     spread = [each.region for each in given]
     traps: list[Trap] = []
@@ -90,10 +97,12 @@ def trap_inks(separations: Sequence[Separation], width: float, *, gap: float = 0
             traps.append(Trap(under.ink.name, over.ink.name, densities, width, filled_parts(added)))
             spread[at] = _joined(spread[at], added, over.region)
     done = tuple(
-        replace(each, region=sound_parts(common(region, covered)) if region is not each.region else region)
+        replace(each, region=_without_pinholes(sound_parts(common(region, covered)), each.region, covered, gap))
+        if region is not each.region
+        else each
         for each, region in zip(given, spread, strict=True)
     )
-    return Trapped(done, tuple(traps))
+    return Trapped(done, tuple(traps), specks)
 
 
 def _joined(region: MultiPolygon, added: BaseGeometry, over: MultiPolygon) -> MultiPolygon:
@@ -107,6 +116,56 @@ def _joined(region: MultiPolygon, added: BaseGeometry, over: MultiPolygon) -> Mu
     whole = joined(both, common(all_joined(filled), over)) if filled else both
     broad = grown(grown(whole, -THIN / 2), THIN / 2)
     return sound_parts(joined(common(broad, whole), region))
+
+
+def _without_pinholes(region: MultiPolygon, before: MultiPolygon, covered: BaseGeometry, gap: float) -> MultiPolygon:
+    """Return a region without the specks and the holes, narrower than ``gap``, that a trap has left along an edge.
+
+    Two outlines of one edge lie a little to either side of each other. What was there ``before`` stays, and so does
+    paper.
+    """
+    size, before_holes = max(SLIVER, gap) / 2, [Polygon(ring) for part in before.geoms for ring in part.interiors]
+    parts = [part for part in region.geoms if part.area > SLIVER * SLIVER or part.intersects(before)]
+    filled = []
+    for part in parts:
+        kept = [
+            hole.exterior
+            for hole in map(Polygon, part.interiors)
+            if not grown(hole, -size, sharp=False).is_empty
+            or without(hole, covered).area > SLIVER * SLIVER
+            or any(hole.area > other.area / 2 and other.covers(hole.representative_point()) for other in before_holes)
+        ]
+        filled.append(Polygon(part.exterior, kept))
+    return MultiPolygon(filled)
+
+
+def _without_specks(
+    separations: Sequence[Separation], size: float
+) -> tuple[tuple[Separation, ...], tuple[tuple[str, MultiPolygon], ...]]:
+    """Return separations in which specks between other inks go to these, and what each ink gave away so.
+
+    A speck holds no disc of ``size`` mm, and has no edge with paper: it would fill in the ink round it, and no nozzle
+    lays it.
+    """
+    regions = [each.region for each in separations]
+    given: dict[str, list[Polygon]] = {}
+    for at, each in enumerate(separations):
+        for part in each.region.geoms:
+            if len(each.region.geoms) < 2 or not grown(part, -size / 2, sharp=False).is_empty:
+                continue
+            around = grown(part, 2 * EDGE)
+            edges = [
+                float(common(part.exterior, grown(common(beside, around), EDGE)).length) if other != at else 0.0
+                for other, beside in enumerate(regions)
+            ]
+            most = max(range(len(edges)), key=lambda which: edges[which])
+            if sum(edges) < _ENCLOSED * part.exterior.length:
+                continue
+            regions[at] = sound_parts(without(regions[at], around))
+            regions[most] = sound_parts(joined(regions[most], around))
+            given.setdefault(each.ink.name, []).append(part)
+    done = tuple(replace(each, region=region) for each, region in zip(separations, regions, strict=True))
+    return done if given else tuple(separations), tuple((name, MultiPolygon(parts)) for name, parts in given.items())
 
 
 def _without_slivers(separations: Sequence[Separation]) -> tuple[Separation, ...]:

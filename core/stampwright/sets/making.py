@@ -28,6 +28,7 @@ from ..inks import (
     trap_inks,
 )
 from ..inks.marking import register_marks
+from ..inks.separating import JOINED
 from ..job import Job
 from ..job.pieces import set_bolder
 from ..layout import Layout, lay_out, thin_outlines
@@ -43,6 +44,9 @@ from .plates import plate_artwork, plate_job
 NO_GAUGE, NO_MARKS = "no gauge", "no room for register marks"
 
 TRAP = "trap"
+
+LEAST_TOLD = 0.01
+"""Area of specks from which on it is told that the inks round them print there, mm²."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -210,7 +214,7 @@ def part_art(job: Job, coloured: Coloured) -> PartedArt:
     trapped = trap_inks(placed, width, gap=limits_of(job).counter)
     marked, about_marks = _marked(job, laid, trapped.separations)
     read = tuple(finding.moved(laid.matrix) for finding in (*coloured.whole.findings, *about_colours))
-    found = (*read, *about_gauge, *about_marks, *about_traps(trapped))
+    found = (*read, *about_gauge, *about_marks, *about_traps(trapped), *about_specks(trapped))
     return PartedArt(laid, tuple(placed), replace(trapped, separations=marked), width, play, gauge, found)
 
 
@@ -318,6 +322,25 @@ def _stamps(job: Job, parted: PartedArt, steps: Steps, memory: Memory) -> tuple[
         except ArtworkError as error:
             raise ArtworkError(f"ink {separation.ink.name!r}: {error}") from error
     return tuple(stamps)
+
+
+def about_specks(trapped: Trapped) -> tuple[Finding, ...]:
+    """Return a note for each ink of which specks between others are printed in these."""
+    return tuple(
+        Finding(
+            kind=JOINED,
+            severity="notes",
+            stage="layout",
+            message=f"{specks.area:.2f} mm² of {name} in specks between other inks is too small to be laid; the inks "
+            "round it print there",
+            remedy="Enlarge the artwork, or part the inks there farther, if it matters.",
+            place=specks,
+            measured=specks.area,
+            unit="mm²",
+        )
+        for name, specks in trapped.specks
+        if specks.area >= LEAST_TOLD
+    )
 
 
 def about_traps(trapped: Trapped) -> tuple[Finding, ...]:

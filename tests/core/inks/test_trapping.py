@@ -1,8 +1,9 @@
 """Traps: how far one ink runs under another, which of two does, and what stays open, against shapely's own offsets."""
 
+import numpy as np
 import pytest
 import shapely
-from shapely.geometry import MultiPolygon, Point, box
+from shapely.geometry import MultiPolygon, Point, Polygon, box
 from stampwright.inks import Separation, trap_inks
 from stampwright.inks.separating import density_of
 from stampwright.job.inks import Ink
@@ -108,3 +109,37 @@ def test_a_seam_that_two_outlines_leave_is_no_gap():
     left, right = box(-10, -5, -0.004, 5), box(0.004, -5, 10, 5)
     light, dark = trapped((YELLOW, left), (GREEN, right))
     assert light.intersection(dark).area == pytest.approx(10 * WIDTH, rel=0.05)
+
+
+def test_outlines_that_all_but_coincide_leave_no_pinholes_along_a_trap():
+    steps = np.linspace(-5, 5, 81)
+    # As two tracings of one edge lie: a few thousandths to either side of each other.
+    edge = np.column_stack((0.004 * np.sin(40 * steps), steps))
+    other = np.column_stack((0.004 * np.cos(31 * steps), steps + 0.03))
+    light = Polygon([(-10, -5), *edge.tolist(), (-10, 5)])
+    dark = Polygon([(10, -5), *other.tolist(), (10, 5)]).difference(light)
+    under, _ = trapped((YELLOW, light), (GREEN, region(dark)), gap=0.4)
+    assert len(under.geoms) == 1
+    assert not [ring for part in under.geoms for ring in part.interiors]
+    # But for the seam between the two.
+    assert under.difference(light.union(dark).buffer(0.01)).area < 1e-6
+
+
+def test_a_speck_between_inks_goes_to_the_one_that_is_round_it_and_is_told():
+    speck, window = box(2, 2, 2.2, 2.2), box(5, 5, 8, 8)
+    dark = box(-10, -10, 10, 10).difference(speck).difference(window)
+    done = trap_inks([Separation(YELLOW, region(speck, window)), Separation(GREEN, region(dark))], WIDTH, gap=0.4)
+    under, over = (each.region for each in done.separations)
+    assert over.contains(speck)
+    assert not under.intersects(box(1, 1, 3, 3))
+    assert not over.intersects(window.buffer(-0.01))
+    ((name, taken),) = done.specks
+    assert name == "yellow"
+    assert taken.area == pytest.approx(0.04, rel=0.01)
+
+
+def test_a_speck_beside_paper_stays_with_its_ink():
+    speck = box(0, 0, 0.2, 0.2)
+    done = trap_inks([Separation(YELLOW, region(speck)), Separation(GREEN, region(box(0.2, -5, 9, 5)))], WIDTH, gap=0.4)
+    assert not done.specks
+    assert done.separations[0].region.contains(speck)
