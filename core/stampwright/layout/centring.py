@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely import affinity
-from shapely.geometry import MultiPolygon
+from shapely.geometry import MultiPolygon, Polygon
 
 from ..artwork.artwork import Artwork
 from ..job.sections.placing import LayoutSection
@@ -53,24 +53,34 @@ def turned_about_middle(artwork: Artwork, layout: LayoutSection, turn: float, *,
 def levelling_shift(centred: MultiPolygon) -> NDArray[np.float64]:
     """Return by how much ink has to move, (2,) in its own units, so that it lies level when pushed at the origin.
 
-    A rigid face on even springs takes pressure that falls linearly away from the push: at an offset e of the centre of
-    area, the far side of ink, c beyond that centre, has 1 - e c / r² of the mean, r being the radius of gyration that
-    way (the kern of a section, any text on the strength of materials). The shift is the least that keeps
-    :data:`LIGHTEST` of it.
+    The pressure of a rigid face on even springs falls off as a plane: pushed off its centre of area by e, a place that
+    lies c off that centre has 1 + c · S⁻¹e of the mean, S being the mean products of such offsets (the core or kern of
+    a section, any text on the strength of materials). The shift is the least that keeps :data:`LIGHTEST` of it
+    everywhere.
     """
     return level_shift(moments_of(centred), shapely.get_coordinates(centred.convex_hull))
 
 
 def level_shift(moments: Moments, hull: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return what :func:`levelling_shift` does, from the ink's moments and the corners of its hull, (n, 2)."""
-    offset = float(np.hypot(*moments.centre))
-    if offset <= 1e-12:
+    kern = _kern_of(moments, hull, 1.0 - LIGHTEST)
+    push = shapely.Point(-moments.centre)
+    if kern.covers(push):
         return np.zeros(2)
-    way = moments.centre / offset
-    beyond = float((hull @ way).max()) - offset
-    gyration = float(way @ moments.spread @ way)
-    allowed = (1.0 - LIGHTEST) * gyration / max(beyond, 1e-12)
-    return np.asarray(-max(offset - allowed, 0.0) * way)
+    nearest = shapely.get_coordinates(shapely.shortest_line(kern, push))[0]
+    return np.asarray(-moments.centre - nearest)
+
+
+def _kern_of(moments: Moments, hull: NDArray[np.float64], loss: float) -> Polygon:
+    """Return where a push may pass the centre of area, mm from there, so that no place loses more than that share.
+
+    It is bounded by a line for each corner of the hull, c · S⁻¹e = -loss; where two neighbouring lines meet is a
+    corner of it (polar duality).
+    """
+    lines = shapely.convex_hull(shapely.multipoints(np.linalg.solve(moments.spread, (hull - moments.centre).T).T))
+    corners = shapely.get_coordinates(lines)
+    pairs = np.stack([corners[:-1], corners[1:]], axis=1)
+    return Polygon(np.linalg.solve(pairs, np.full((len(pairs), 2, 1), -loss))[:, :, 0])
 
 
 def cosine_and_sine(degrees: float) -> tuple[float, float]:

@@ -49,7 +49,8 @@ class HeightMap:
     ``height``: (rows, columns) float, mm over the finished face (0 is where the drawn face lies once dressed), the
     lowest row first, paper frame; -inf where nothing stands. ``face``: (rows, columns) bool, what is meant to print.
     ``pitch``: distance of pixels, mm. ``corner``: lower-left corner of the map, mm. ``relief``: how far the face stands
-    over the floor, mm. ``findings``: what was to be said of the mesh that it was taken from.
+    over the floor, mm. ``findings``: what was to be said of the mesh that it was taken from. ``outlines``: what is
+    meant to print, exactly, mm, where that is known.
     """
 
     height: NDArray[np.floating]
@@ -58,6 +59,7 @@ class HeightMap:
     corner: tuple[float, float]
     relief: float
     findings: tuple[Finding, ...] = ()
+    outlines: MultiPolygon | None = None
 
     @property
     def face_area(self) -> float:

@@ -15,7 +15,7 @@ from ..memory import Share
 from ..parts.gauge import rest_of
 from .contact.rolling import Rolling
 from .faces.printed import dressed, face_of, texture_of
-from .faces.seen import outlined
+from .faces.seen import outlines_in
 from .impressing import Mesh
 from .impression import HeightMap, Impression, Pressing
 from .inking.ink import InkFilm, ink_of
@@ -133,7 +133,7 @@ def predict_from_face(
     tell(0.9)
     impression = ink_impression(pressing, ink)
     tell(0.93)
-    artwork = _outlines(face) if inked is None else inked
+    artwork = outlines_in(face) if inked is None else inked
     verdict = judge_print(pressing, impression, artwork, ink)
     tell(0.96)
     dab = glance_at_inking if brief else ink_die
@@ -198,11 +198,6 @@ def _held_back(conditions: PressConditions, wanted: float, face: HeightMap) -> l
             unit="N",
         )
     ]
-
-
-def _outlines(face: HeightMap) -> MultiPolygon:
-    edged = np.pad(np.where(face.face, 0.5, -0.5), 1, constant_values=-0.5)
-    return outlined(edged, (face.corner[0] - face.pitch, face.corner[1] - face.pitch), face.pitch)
 
 
 def _about_relief(pressing: Pressing, conditions: PressConditions) -> list[Finding]:

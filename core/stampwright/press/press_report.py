@@ -121,7 +121,7 @@ def report_from_face(
     )
     tell(0.3)
     hard = finished.whole_at is None or finished.whole_at > hand.newtons
-    centre = easier_centre(rig, ink, hand, job.layout, job.base) if hard else None
+    centre = easier_centre(unpushed, hand, job.layout, job.base) if hard else None
     off_centre = reach_off_centre(rig, ink, progress=lambda share: tell(0.3 + 0.1 * share))
     if brief:
         return PressReport(printed, finished, needed, hand, off_centre, (), (), face.findings, centre)

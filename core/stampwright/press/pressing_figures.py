@@ -17,6 +17,7 @@ from .impressing import PressedFace
 from .inking.ink import ink_of
 from .prediction import predict_from_face
 from .press_report import PUSHING_DPI, depth_needed, hard_to_press
+from .pushing.advice import Design
 from .pushing.assumptions import circumstances_of, force_between
 from .pushing.centres import easier_centre
 from .pushing.conditions import stiffness_of
@@ -91,13 +92,17 @@ def press_figures(job: Job, found: PressedFace, *, allowance: float) -> PressFig
     rig = prediction.rig
     whole_at, rolling = force_to_print(rig, ink), rig.conditions.rolling
     circumstances = circumstances_of(rig.conditions, job.ink, measured_in(job))
-    needed = depth_needed(rig, as_printed(face, texture_of(job.printer, job.die, job.press, job.bend)), hand, ink)
-    dressed = allowance * job.press.dressed
-    deeper = f"Dress the face {needed:.2f} mm deep instead of {dressed:g} mm." if needed and needed > dressed else ""
+    texture = texture_of(job.printer, job.die, job.press, job.bend)
+    needed = depth_needed(rig, as_printed(face, texture), hand, ink)
+    design = Design(face, texture, allowance * job.press.dressed, rig.conditions, ink)
+    dressing = f"{design.dressing:g} mm"
+    deeper = (
+        f"Dress the face {needed:.2f} mm deep instead of {dressing}." if needed and needed > design.dressing else ""
+    )
     between = force_between(rig, circumstances, stiffness_of(MATERIALS[job.die.material]))
     remedy = deeper
     if whole_at is None or whole_at > hand.newtons:
-        centre = easier_centre(rig, ink, hand, job.layout, job.base)
+        centre = easier_centre(design, hand, job.layout, job.base)
         remedy = f"{centre.in_words(whole_at)} {deeper}".strip() if centre else deeper
     hard = hard_to_press(whole_at, hand, remedy, range_in_words(between))
     return PressFigures(
@@ -106,7 +111,7 @@ def press_figures(job: Job, found: PressedFace, *, allowance: float) -> PressFig
         whole_at=whole_at,
         whole_between=between,
         hand=hand,
-        dressed=dressed,
+        dressed=design.dressing,
         needed=needed,
         off_centre=reach_off_centre(rig, ink),
         findings=by_severity((*((hard,) if hard else ()), *notable(prediction.findings))),

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
+from shapely import affinity
 from shapely.geometry import MultiPolygon
 
 from ...errors import MeshFileError, PressError
@@ -95,7 +98,7 @@ def map_face(found: PressedFace, *, dpi: float = 300.0, dressing: float = 0.0) -
     seen = _seen(found.vertices, found.triangles)
     height = (heights_over(seen, shape, corner, pitch) - level).astype(np.float32)
     height = _up_to_the_edge(height, meant)
-    return HeightMap(height, meant, pitch, corner, _relief(height, meant), found.findings)
+    return HeightMap(height, meant, pitch, corner, _relief(height, meant), found.findings, found.outlines)
 
 
 def as_printed(face: HeightMap, texture: Texture) -> HeightMap:
@@ -116,7 +119,31 @@ def dressed(face: HeightMap, texture: Texture | None, dressing: float) -> Height
 
 def scaled(face: HeightMap, factor: float) -> HeightMap:
     """Return the face of the same design at another size; heights stay."""
-    return replace(face, pitch=face.pitch * factor, corner=(face.corner[0] * factor, face.corner[1] * factor))
+    corner = face.corner[0] * factor, face.corner[1] * factor
+    return replace(face, pitch=face.pitch * factor, corner=corner, outlines=None)
+
+
+def laid_anew(face: HeightMap, outlines: MultiPolygon, matrix: Sequence[float]) -> HeightMap:
+    """Return the face with its ink, and the shoulders round it, magnified and moved on the same base.
+
+    ``outlines``: of the ink, mm, paper frame; ``matrix``: the way from there to where it comes to lie, as shapely takes
+    it, which turns nothing.
+    """
+    scale, (left, bottom) = matrix[0], matrix[4:]
+    rows, columns = face.height.shape
+    column = np.floor(((face.x - left) / scale - face.corner[0]) / face.pitch).astype(int)
+    row = np.floor(((face.y - bottom) / scale - face.corner[1]) / face.pitch).astype(int)
+    inside = ((row >= 0) & (row < rows))[:, None] & ((column >= 0) & (column < columns))[None, :]
+    at = np.ix_(np.clip(row, 0, rows - 1), np.clip(column, 0, columns - 1))
+    taken, stood = face.height[at], face.face[at]
+    # Where the base stands and no shoulder comes to, there is its floor.
+    height = np.where(inside & np.isfinite(taken), taken, -face.relief)
+    height = np.where(np.isfinite(face.height), height, -np.inf).astype(face.height.dtype)
+    moved = affinity.affine_transform(outlines, list(matrix))
+    meant = picture_of(moved, face.height.shape, face.corner, MM_PER_INCH / face.pitch)[::-1] < 128
+    meant = np.ascontiguousarray(meant & np.isfinite(face.height))
+    laid = replace(face, height=_up_to_the_edge(height, meant), face=meant, outlines=moved)
+    return _with_flanks(laid, _steepness(replace(face, outlines=outlines)), stood)
 
 
 def thinned(face: HeightMap, inset: float) -> HeightMap:
@@ -124,7 +151,7 @@ def thinned(face: HeightMap, inset: float) -> HeightMap:
     kept = (distance_inside(face.face, inset / face.pitch + 1.0) - 0.5) * face.pitch > inset
     lost = face.face & ~kept
     height = np.where(lost, -face.relief, face.height).astype(face.height.dtype)
-    return replace(face, height=height, face=kept)
+    return replace(face, height=height, face=kept, outlines=None)
 
 
 def _seen(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> NDArray[np.float64]:
@@ -165,6 +192,44 @@ def _up_to_the_edge(height: NDArray[np.float32], meant: NDArray[np.bool_]) -> ND
     whole = height.copy()
     whole[row, column] = np.where(height[row, column] < highest - _UNDER_FACE, highest, height[row, column])
     return whole
+
+
+def _with_flanks(face: HeightMap, steep: float, stood: NDArray[np.bool_]) -> HeightMap:
+    """Return the face with the flanks right beside its ink as they fall from there, ``steep`` mm a mm.
+
+    They are finer than pixels, and take some of a push. ``stood``: what was ink as the heights were taken.
+    """
+    row, column, off = _beside_ink(face)
+    height = face.height.copy()
+    height[stood & ~face.face] = -face.relief
+    height[row, column] = np.where(
+        np.isfinite(height[row, column]), np.maximum(-steep * off, -face.relief), height[row, column]
+    )
+    return replace(face, height=height)
+
+
+def _steepness(face: HeightMap) -> float:
+    """Return how steeply the flanks fall beside a face's ink, mm a mm."""
+    row, column, off = _beside_ink(face)
+    fallen = -face.height[row, column].astype(np.float64)
+    seen = (off > face.pitch / 4) & (fallen > 0.0) & (fallen < 0.9 * face.relief)
+    return float(np.median(fallen[seen] / off[seen])) if seen.any() else 1.0 / face.pitch
+
+
+def _beside_ink(face: HeightMap) -> tuple[NDArray[np.intp], NDArray[np.intp], NDArray[np.float64]]:
+    """Return rows and columns, (n,) int, of the pixels right beside the ink, and how far off its outlines they are."""
+    wide = np.pad(face.face, 1)
+    rows, columns = face.face.shape
+    near = np.any([wide[up : up + rows, along : along + columns] for up in range(3) for along in range(3)], axis=0)
+    row, column = np.nonzero(near & ~face.face)
+    corners = [shapely.get_coordinates(ring) for ring in shapely.get_rings(shapely.get_parts(face.outlines))]
+    ends = np.concatenate([np.stack([ring[:-1], ring[1:]], axis=1) for ring in corners])
+    tree = shapely.STRtree(shapely.linestrings(ends))
+    middles = shapely.points(face.x[column], face.y[row])
+    (at, _), off = tree.query_nearest(middles, return_distance=True, all_matches=False)
+    apart = np.zeros(len(middles))
+    apart[at] = off
+    return row, column, apart
 
 
 def _relief(height: NDArray[np.float32], meant: NDArray[np.bool_]) -> float:

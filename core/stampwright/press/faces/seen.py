@@ -9,6 +9,7 @@ from shapely.geometry import MultiPolygon
 from ...errors import MeshFileError
 from ...plane.rasters.raster import MM_PER_INCH, picture_grid
 from ...solids.above import seen_from_above
+from ..impression import HeightMap
 from .exact import region_of_edges
 
 _FINER = 2  # samples to a pixel each way: a step in height is known only to half a sample
@@ -106,3 +107,9 @@ def outlined(over: NDArray[np.float64], corner: tuple[float, float], pixel: floa
     if region is None:
         raise MeshFileError("the mesh's face is too ragged to outline; close the mesh and try again")
     return region
+
+
+def outlines_in(face: HeightMap) -> MultiPolygon:
+    """Return the outlines of what is meant to print of a map, mm, paper frame."""
+    edged = np.pad(np.where(face.face, 0.5, -0.5), 1, constant_values=-0.5)
+    return outlined(edged, (face.corner[0] - face.pitch, face.corner[1] - face.pitch), face.pitch)

@@ -5,22 +5,27 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-import numpy as np
-import shapely
-from numpy.typing import NDArray
 from shapely import affinity
+from shapely.geometry import MultiPolygon
 
-from ...errors import JobError, PressError
+from ...artwork import Artwork
+from ...errors import ArtworkError, JobError, PressError
+from ...job.sections.parts import DieSection
 from ...job.sections.placing import BaseSection, LayoutSection
-from ...layout import level_shift, outline_base
+from ...job.sections.printing import PrinterSection
+from ...layout import TOO_LARGE, fit_to_base, lay_out, outline_base
 from ...looks.numbers import newtons
-from ...plane.moments import Moments
-from ..inking.ink import InkFilm
+from ..faces.printed import laid_anew
+from ..faces.seen import outlines_in
+from .advice import Design
 from .hands import HandForce
-from .pressing import Rig
 from .push_curve import force_to_print
 
-Floats = NDArray[np.float64]
+CENTRES = ("level", "area", "circle", "bounds")
+"""Centres that ink can be laid by without its page."""
+
+_FITTED = 0.02
+"""Ink that comes this near to filling its base, as a share, was fitted to it."""
 
 
 @dataclass(frozen=True)
@@ -36,25 +41,23 @@ class Centre:
         return f"Set layout.centre = {self.name}: then about {newtons(self.force)} print it whole, where now {now}."
 
 
-def easier_centre(rig: Rig, ink: InkFilm, hand: HandForce, layout: LayoutSection, base: BaseSection) -> Centre | None:
+def easier_centre(design: Design, hand: HandForce, layout: LayoutSection, base: BaseSection) -> Centre | None:
     """Return the centre with which a hand prints a face whole, that moves its ink least; None where none does.
 
-    Ink that moves by some way on its base is pushed that way further back, and so it is tried; the bow of the die stays
-    where it is, so that the force is near the one that comes of it. Only centres are looked at that leave the ink on
-    the base, and only for a stamp that is free to tilt, and in no gauge, where it has to stay.
+    For each centre the ink is laid on its base anew, at the size that it then comes to, and pushed there. Only centres
+    are looked at that leave the ink on the base, and only for a stamp that is free to tilt, in no gauge, where it has
+    to stay, and on a base that does not move with its ink.
     """
-    if not rig.conditions.free or not math.isinf(rig.conditions.rests_at):
+    conditions = design.conditions
+    if not conditions.free or not math.isinf(conditions.rests_at) or base.outline == "follow":
         return None
-    row, column = np.nonzero(rig.face.face)
-    places = np.column_stack([rig.face.x[column], rig.face.y[row]]) - rig.face.middle
-    hull = shapely.convex_hull(shapely.multipoints(places))
-    shifts = {name: shift for name, shift in _shifts(places, hull, base).items() if name != layout.centre}
-    for name, shift in sorted(shifts.items(), key=lambda each: float(np.hypot(*each[1]))):
-        if not _stays_on(hull, shift, base):
-            continue
-        at = (rig.conditions.at[0] - float(shift[0]), rig.conditions.at[1] - float(shift[1]))
+    outlines = outlines_in(design.face) if design.face.outlines is None else design.face.outlines
+    laid = [(name, _laid_by(name, outlines, layout, base)) for name in CENTRES if name != layout.centre]
+    ways = [(name, matrix) for name, matrix in laid if matrix is not None]
+    middle = outlines.convex_hull.centroid
+    for name, matrix in sorted(ways, key=lambda way: affinity.affine_transform(middle, way[1]).distance(middle)):
         try:
-            force = force_to_print(replace(rig, conditions=replace(rig.conditions, at=at)), ink)
+            force = force_to_print(replace(design, face=laid_anew(design.face, outlines, matrix)).rig(), design.ink)
         except PressError:
             # It would tip over.
             continue
@@ -63,23 +66,17 @@ def easier_centre(rig: Rig, ink: InkFilm, hand: HandForce, layout: LayoutSection
     return None
 
 
-def _shifts(places: Floats, hull: shapely.Geometry, base: BaseSection) -> dict[str, Floats]:
-    """Return by how much ink at some places, (n, 2) mm from the base's middle, moves with each centre."""
-    left, bottom, right, top = hull.bounds
-    bounds = -np.array([(left + right) / 2, (bottom + top) / 2])
-    circle = -shapely.get_coordinates(shapely.minimum_bounding_circle(hull).centroid)[0]
-    middle = circle if base.outline in ("round", "ellipse", "follow") else bounds
-    spread = np.cov(places.T)
-    moved = Moments(float(len(places)), places.mean(axis=0) + middle, spread)
-    level = middle + level_shift(moved, shapely.get_coordinates(hull) + middle)
-    return {"level": level, "area": -places.mean(axis=0), "circle": circle, "bounds": bounds}
-
-
-def _stays_on(hull: shapely.Geometry, shift: Floats, base: BaseSection) -> bool:
-    if base.outline == "follow":
-        return True
+def _laid_by(name: str, inked: MultiPolygon, layout: LayoutSection, base: BaseSection) -> list[float] | None:
+    """Return the way from ink as it lies to where a centre brings it, as shapely takes it; None if it has no room."""
+    size_by = layout.size_by
     try:
         outline = outline_base(base)
-    except JobError:
-        return False
-    return bool(outline.covers(affinity.translate(hull, *shift)))
+        if size_by in ("fit", "drawn"):
+            # What comes to the margin as it lies was fitted, and is again.
+            fits = fit_to_base(inked, outline, layout.margin)
+            size_by = "fit" if abs(fits - 1.0) < _FITTED else "page"
+        turned = replace(layout, centre=name, size_by=size_by, turn=0.0, turn_to_fit=False, mirror=False)
+        found = lay_out(Artwork(inked, (1.0, 1.0)), turned, base, DieSection(), PrinterSection())
+    except (JobError, ArtworkError):
+        return None
+    return None if any(finding.kind == TOO_LARGE for finding in found.findings) else list(found.matrix)
