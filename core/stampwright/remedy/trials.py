@@ -29,11 +29,11 @@ TYPESETTING = "tracing.text_"
 LARGEST_WAY = 8.0
 """Artwork is made at most this many times as large."""
 
-MOST_WORK = 200_000
-"""Work that a search may take, in outline points examined once: some ten seconds of an ordinary processor. It is
+MOST_WORK = 100_000
+"""Work that a search may take, in outline points examined once: five to ten seconds of an ordinary processor. It is
 counted and not timed, so that the same artwork always gets the same answer."""
 
-_REPAIR, _NARROW_PLACE, _OUTLINE, _MIDDLES = 2, 400, 10, 30
+_REPAIR, _NARROW_PLACE, _OUTLINE, _MIDDLES = 2, 400, 20, 30
 """What an examination with repair costs, in points: this many times the artwork's, so many for each thing found, and so
 many for each mm of outline, with more for its middle lines (measured on small type, hatchings and icons)."""
 
@@ -55,7 +55,8 @@ class Trials:
     ``now``: the examination as it stands, but for repair. ``read``: reads the artwork anew by a job's settings, where
     one is changed whose path begins with any of ``anew``. ``progress``: told the share of the work that is done.
     ``enough``, ``fine_enough``: the factor of size and the nozzle, mm, that do without anything else, as far as known.
-    ``left``: work that may still be done, in points; ``cut_short``: whether that did not do for all there was to try.
+    ``left``: work that may still be done, in points; ``missed``: what it did not do for, in a few words each, by
+    what is looked for, ``sought``.
     """
 
     job: Job
@@ -66,7 +67,8 @@ class Trials:
     left: float = MOST_WORK
     anew: tuple[str, ...] = (TYPESETTING,)
     progress: Share | None = None
-    cut_short: bool = False
+    sought: str = ""
+    missed: list[str] = field(default_factory=list)
     kept: dict[tuple[Any, ...], Examination | None] = field(default_factory=dict)
     memory: Memory = field(default_factory=Memory)
 
@@ -123,13 +125,18 @@ class Trials:
         if key not in self.kept:
             cost = self.cost(change, by)
             if cost > self.left:
-                self.cut_short = True
+                self.miss(self.sought)
                 return None
             if self.progress is not None:
                 self.progress(1.0 - self.left / self.work)
             self.left -= cost
             self.kept[key] = self._examined(values)
         return self.kept[key]
+
+    def miss(self, sought: str) -> None:
+        """Note that there is no work left for all of what is looked for."""
+        if sought and sought not in self.missed:
+            self.missed.append(sought)
 
     def settings(self, change: Mapping[str, Any], by: float = 0.0) -> dict[str, Any]:
         """Return all that a trial sets: with no repair but what it names, what overhangs fitted or on a larger base."""

@@ -62,11 +62,16 @@ class Way:
 class Ways(Sequence[Way]):
     """The ways that were found, those that change least first.
 
-    ``cut_short``: whether the search ended at the work that it may take, before all was tried that could be.
+    ``missed``: what was not looked for to the end, as the search ended at the work that it may take.
     """
 
     found: tuple[Way, ...] = ()
-    cut_short: bool = False
+    missed: tuple[str, ...] = ()
+
+    @property
+    def cut_short(self) -> bool:
+        """Whether the search ended before all was tried that could be."""
+        return bool(self.missed)
 
     @overload
     def __getitem__(self, at: int) -> Way: ...
@@ -84,7 +89,10 @@ class Ways(Sequence[Way]):
     def in_words(self) -> str:
         """Say above the ways what they are, in one sentence without an end stop."""
         said = "What would make it pass, each tried" if self.found else "No setting was found that makes it pass"
-        return said + ("; there may be more: the search ended at the work that it may take" if self.cut_short else "")
+        if not self.missed:
+            return said
+        missed = ", ".join(self.missed)
+        return f"{said}; the search ended at the work that it may take. Not looked for to the end: {missed}"
 
 
 def _typed(value: Any) -> str:

@@ -72,9 +72,12 @@ def ways_to_pass(
     for _, change in _MENDED:
         if seen := known.get(change["preflight.repair_by"]):
             trials.know(change, seen)
-    found = [(_RANKS.index(search), way) for search in _SEARCHES for way in search(trials)]
+    found = []
+    for search in _SEARCHES:
+        trials.sought = _SOUGHT[search]
+        found += [(_RANKS.index(search), way) for way in search(trials)]
     ways = [way for _, way in sorted(found, key=lambda each: each[0])]
-    return Ways(tuple(_once(ways)), trials.cut_short)
+    return Ways(tuple(_once(ways)), tuple(trials.missed))
 
 
 def _as_it_is(trials: Trials) -> Iterator[Way]:
@@ -100,6 +103,8 @@ def _repaired(trials: Trials) -> Iterator[Way]:
         if change is OUTLINES or trials.cost(change) <= _LIGHT * trials.left:
             seen = trials.passed(change)
             alone += [Way(_said(what), trials.settings(change), seen)] if seen else []
+        else:
+            trials.miss("redrawing by middle lines")
     yield from alone
     for what, change in () if alone else _MENDED:
         # Repair goes about half the way.
@@ -278,3 +283,14 @@ _SEARCHES = (
     _without_warnings,
 )
 """Ways as they are looked for: what costs least comes first."""
+
+_SOUGHT: dict[Callable[[Trials], Iterator[Way]], str] = {
+    _as_it_is: "leaving it as it is",
+    _fitted: "fitting it to the base",
+    _as_large_as_needed: "a larger size",
+    _as_fine_as_needed: "a finer nozzle",
+    _set_otherwise: "text set otherwise",
+    _repaired: "repair",
+    _without_warnings: "a size at which nothing warns",
+}
+"""What each looks for, as it is said where there was no work left for it."""

@@ -128,7 +128,9 @@ def test_a_search_ends_at_its_work_and_says_so():
     points = sum(len(part.exterior.coords) for part in CROWD.inked.geoms)
     few = ways_to_pass(as_drawn(), CROWD, work=2 * points)
     assert few.cut_short
+    assert "a finer nozzle" in few.missed
     assert "the search ended" in few.in_words()
+    assert "Not looked for to the end: a larger size, a finer nozzle, repair" in few.in_words()
     assert 0 < len(few) < len(whole)
     assert all(not way.examination.blocked for way in few)
 
