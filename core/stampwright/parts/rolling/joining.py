@@ -19,7 +19,7 @@ from ...findings import Finding
 from ...job.sections.bending import BendSection
 from ...job.sections.printing import PrinterSection
 from ...solids import Solid, cut, extrude, unite
-from ...solids.kernel import halved
+from ...solids.kernel import halved, settled
 
 Floats = NDArray[np.float64]
 Triangles = NDArray[np.int32]
@@ -30,7 +30,9 @@ BESIDE = 10.0
 TONGUE, TALL = 8.0, 4.0
 """Width and height of the drum's tongue, mm; it lies between bore and rim."""
 
-_MET = 5e-4  # mm; points of the two halves that lie so close were one before they were cut
+_NEAR, _STEPS = 0.15, 30  # mm; how far a cut may move to keep clear of points, and in how many steps
+
+_MET = 1e-3  # mm; points of the two halves that lie so close were one before they were cut
 
 PLAY = 0.15
 """Gap between tongue and groove, per side, mm (a sliding fit of a desktop printer; common practice)."""
@@ -68,7 +70,7 @@ def joined(
 
 def die_in_halves(die: Solid, bend: Bend) -> Solid:
     """Return a die that stands on its end as two halves that stand side by side, the lower one where it was."""
-    lower, upper = halved(die, _cut_at(die, bend))
+    lower, upper = halved(die, _clear_of_points(die, _cut_at(die, bend)))
     return _side_by_side(lower, upper, bend)
 
 
@@ -126,6 +128,15 @@ def _cut_at(solid: Solid, bend: Bend) -> float:
     return float(solid.vertices[:, 2].min() + solid.vertices[:, 2].max()) / 2.0 + joint
 
 
+def _clear_of_points(solid: Solid, at: float) -> float:
+    """Return a height near another, mm, that keeps away from the points of a solid: no sliver is cut off beside it."""
+    levels = np.sort(solid.vertices[:, 2])
+    tried = at + np.arange(-_STEPS, _STEPS + 1) * (_NEAR / _STEPS)
+    above = np.clip(np.searchsorted(levels, tried), 1, len(levels) - 1)
+    away = np.minimum(np.abs(tried - levels[above - 1]), np.abs(levels[above] - tried))
+    return float(tried[away.argmax()])
+
+
 def _beside(bend: Bend) -> float:
     return 2.0 * bend.outer + BESIDE
 
@@ -133,8 +144,10 @@ def _beside(bend: Bend) -> float:
 def _side_by_side(lower: Solid, upper: Solid, bend: Bend) -> Solid:
     """Return both as one solid: the upper one on the bed, on its joint, right of the lower one."""
     placed = np.add(upper.vertices, (_beside(bend), 0.0, -float(upper.vertices[:, 2].min())))
-    vertices = np.concatenate((lower.vertices, placed)).astype(np.float32).astype(np.float64)
-    return Solid(lower.name, vertices, np.concatenate((lower.triangles, upper.triangles + len(lower.vertices))))
+    # Farther out, files hold points less finely.
+    right = settled(Solid(upper.name, placed, upper.triangles))
+    vertices = np.concatenate((lower.vertices, right.vertices))
+    return Solid(lower.name, vertices, np.concatenate((lower.triangles, right.triangles + len(lower.vertices))))
 
 
 def about_joint(*, in_gap: bool, printer: PrinterSection, band: float) -> Finding:
