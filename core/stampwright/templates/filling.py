@@ -27,6 +27,9 @@ def fill_template(template: Template, said: Mapping[str, str], settings: Mapping
     demand_places(template, said)
     words = {**template.words, **{name: text.strip() for name, text in said.items()}}
     data = {name: _filled_in(value, words) for name, value in template.job.items() if name != "pieces"}
+    if isinstance(data.get("name"), str):
+        # What the stamp is called has one line, whatever it says.
+        data["name"] = " ".join(data["name"].split())
     job = job_from_data(data).with_values(dict(settings or {}))
     tables = template.job.get("pieces", ())
     pieces = [

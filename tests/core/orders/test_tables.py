@@ -66,6 +66,8 @@ def said(order):
         ("a.csv", "name;count\nAda;2\n"),
         ("a.tsv", "name\tcount\nAda\t2\n"),
         ("a.csv", "name\tcount\nAda\t2\n\n"),
+        ("a.csv", "sep=;\r\nname;count\r\nAda;2\r\n"),
+        ("a.csv", "\ufeffSEP=,\nname,count\nAda,2\n"),
         ("a.csv", 'name,count\n"Ada",2\r\n'),
         ("a.jsonl", '{"name": "Ada", "count": 2}\n'),
         ("a.csv", '{"name": "Ada", "count": "2"}\n\n'),
@@ -89,6 +91,7 @@ def test_a_column_fills_a_place_or_sets_a_setting_by_its_name(checked):
         ("Ada,1e3,60", "count"),
         ("Ada,1,7 miles", "row 2, 'base.width' = '7 miles': it takes a number from 5 to 300 mm"),
         ("Ada,1,nan", "it takes a number"),
+        ('Ada,1,"60,5"', "row 2, 'base.width' = '60,5': it takes a number from 5 to 300 mm; with a point it is 60.5"),
         ("Ada", "row 2: has 1 cells, the header 3"),
         ("Ada \U0001f33b,1,60", "row 2, 'name' = .*U\\+1F33B"),
         ("שלום,1,60", "row 2, 'name' = .*U\\+05D5"),
@@ -121,9 +124,14 @@ def test_a_bad_row_is_one_line_and_the_good_ones_are_made_all_the_same(checked, 
         ("name,\na,b\n", "column 2 of the header has no name"),
         (b"name\nM\xfcller\n", "line 2 is not in UTF-8"),
         ("name\nAda\n".encode("utf-16"), "UTF-16"),
+        ("name\nAda\n".encode("utf-16-le"), "UTF-16"),
+        ("name\nAda\n".encode("utf-32-be"), "UTF-16"),
+        ('sep=;\nname\n"Ada\n', "line 3: a quote is opened"),
+        ("name,count\n" + "".join(f"{letter},10000\n" for letter in "ABCDEFGHIJK"), "110,000 stamps in all"),
         ("nmae\nAda\n", "nearest: name"),
         ("name,=cmd|' /C calc'!A0\nAda,1\n", "rename it, or leave it out"),
         (b"\0\0\0\0", "is called"),
+        (b"\0" * 5, "UTF-16"),
     ],
 )
 def test_a_table_that_is_none_is_refused_in_one_line(checked, content, told):
@@ -168,6 +176,11 @@ def test_files_that_a_table_names_lie_beside_it(tmp_path, checked, file):
     found = checked(f"name,face.picture\nAda,{file}\n")
     assert not found.orders
     assert "'face.picture'" in str(found.faults[0])
+
+
+def test_words_of_two_lines_are_called_in_one(checked):
+    (order,) = checked('name\n"Ada\r\nFern"\n').orders
+    assert (said(order).split(), order.job.name, order.words) == (["Ada", "Fern"], "Member Ada Fern", "Ada Fern")
 
 
 def test_words_in_braces_are_words(checked):

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import groupby
+from functools import lru_cache
+from itertools import groupby, islice
 
 import numpy as np
 import shapely
 
 from ...plane.beds import fit_on_bed, turned
+from ..making.record import PartMade
 from ..schedule.printers import Printer
 from .nesting import Nester, can_nest
 from .parts import BedPart, PartOutline, PartPlace, PrinterBed, Room, faults_of, outline_of
@@ -76,12 +78,13 @@ def _rooms(printers: Sequence[Printer]) -> list[tuple[Room, float]]:
 
 
 def _fits(part: BedPart, room: Room, height: float) -> bool:
-    return part.part.height <= height + 1e-6 and _alone(part, room) is not None
+    return part.part.height <= height + 1e-6 and _alone(part.part, room) is not None
 
 
-def _alone(part: BedPart, room: Room) -> PartPlace | None:
+@lru_cache(maxsize=10_000)
+def _alone(part: PartMade, room: Room) -> PartPlace | None:
     """Return the place of a part in the middle of a bed of its own, turned as it must be; None where it has no room."""
-    points = shapely.get_coordinates(outline_of(part.part).exterior)
+    points = shapely.get_coordinates(outline_of(part).exterior)
     fit = fit_on_bed(points, (room.width, room.depth), room.margin)
     if not fit.fits:
         return None
@@ -93,29 +96,31 @@ def _alone(part: BedPart, room: Room) -> PartPlace | None:
 
 def _lay(material: str, parts: Sequence[BedPart], search: BedSearch) -> list[PrinterBed]:
     beds: list[PrinterBed] = []
-    rest = list(parts)
+    coming = iter(parts)
+    rest = list(islice(coming, WINDOW))
     while rest:
-        places = _alone_if_askew(rest[0], search.room)
-        nested = False
-        if places is None:
-            nested, places = search.next_bed([_corners(part) for part in rest[:WINDOW]])
+        nested, places = _next_bed(rest, search)
         laid = tuple((rest[number], place) for number, place in sorted(places.items()))
         if nested and faults_of(laid, search.room):
-            _, places = BedSearch(search.room).next_bed([_corners(part) for part in rest[:WINDOW]])
-            laid, nested = tuple((rest[number], place) for number, place in sorted(places.items())), False
+            nested, places = _next_bed(rest, BedSearch(search.room))
+            laid = tuple((rest[number], place) for number, place in sorted(places.items()))
         beds.append(PrinterBed(material, search.room, laid, nested))
         rest = [part for number, part in enumerate(rest) if number not in places]
+        rest += islice(coming, WINDOW - len(rest))
     return beds
 
 
-def _alone_if_askew(part: BedPart, room: Room) -> dict[int, PartPlace] | None:
-    """Return the place of a part that fits its bed only askew, where none can stand beside it; None for others."""
-    if stands_straight(_corners(part), room):
-        return None
-    alone = _alone(part, room)
-    return {} if alone is None else {0: alone}
+def _next_bed(parts: Sequence[BedPart], search: BedSearch) -> tuple[bool, dict[int, PartPlace]]:
+    """Return whether the next bed is nested, and where its parts stand, by number."""
+    outlines = [_corners(part.part) for part in parts]
+    if stands_straight(outlines[0], search.room):
+        return search.next_bed(outlines)
+    # Beside what fits only askew nothing has room.
+    alone = _alone(parts[0].part, search.room)
+    return False, {} if alone is None else {0: alone}
 
 
-def _corners(part: BedPart) -> PartOutline:
-    points = shapely.get_coordinates(outline_of(part.part).exterior)[:-1]
+@lru_cache(maxsize=10_000)
+def _corners(part: PartMade) -> PartOutline:
+    points = shapely.get_coordinates(outline_of(part).exterior)[:-1]
     return tuple((float(x), float(y)) for x, y in points)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -103,7 +104,8 @@ class BedSearch:
 def _most_in_rows(outlines: Sequence[PartOutline], room: Room) -> dict[int, PartPlace]:
     """Return as many of the first outlines as rows on one bed hold, with their places."""
     best: dict[int, PartPlace] = {}
-    low, high = 1, len(outlines)
+    boxes = np.cumsum([np.prod(_size(outline)) for outline in outlines])
+    low, high = 1, int(np.searchsorted(boxes, room.width * room.depth, side="right"))
     while low <= high:
         count = (low + high) // 2
         spots = lay_in_rows(outlines[:count], room)
@@ -116,6 +118,13 @@ def _most_in_rows(outlines: Sequence[PartOutline], room: Room) -> dict[int, Part
 
 def stands_straight(outline: PartOutline, room: Room) -> bool:
     """Whether an outline fits a bed as it is or at a quarter turn, so that others may stand beside it."""
-    size = np.ptp(np.array(outline), axis=0)
+    size = np.array(_size(outline))
     free = np.array((room.width, room.depth)) - 2.0 * room.margin + 1e-9
     return bool((size <= free).all() or (size[::-1] <= free).all())
+
+
+@lru_cache(maxsize=10_000)
+def _size(outline: PartOutline) -> tuple[float, float]:
+    """Return the width and depth of an outline, mm."""
+    width, depth = np.ptp(np.array(outline), axis=0)
+    return float(width), float(depth)

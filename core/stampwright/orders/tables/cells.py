@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import unicodedata
 from pathlib import Path
 from typing import Any
@@ -13,13 +14,15 @@ from ...job.sections.face import FILES
 from ...job.written.files import parse_setting
 from .rows import Fault, Row
 
-MOST_COPIES = 10_000
-"""Stamps of one row."""
+MOST_COPIES, MOST_STAMPS = 10_000, 100_000
+"""Stamps of one row, and of all together."""
 
 MOST_WORDS = 250
 """Characters of a text on a stamp."""
 
 _SAID = {"yes": True, "true": True, "1": True, "x": True, "no": False, "false": False, "0": False, "": False}
+
+_DECIMAL_COMMA = re.compile(r"([+-]?[0-9]+),([0-9]+)")
 
 _UNSEEN = ("Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp")
 """Categories of what no eye sees: controls, signs that turn or hide what stands beside them, and what is no letter."""
@@ -77,7 +80,7 @@ def setting_in(row: Row, column: str, folder: Path) -> tuple[str, Any]:
     except JobError as error:
         # What settings ask of each other is said when all of them are known.
         if str(error).startswith(f"{path} = "):
-            raise BadCell(row, column, _allowed(str(error))) from error
+            raise BadCell(row, column, f"{_allowed(str(error))}{_with_a_point(typed)}") from error
     return path, value
 
 
@@ -92,6 +95,12 @@ def file_in(row: Row, column: str, folder: Path) -> str:
     if not Path(path).is_file():
         raise BadCell(row, column, "there is no such file beside the table")
     return path
+
+
+def _with_a_point(typed: str) -> str:
+    """Return how a number is written that has a comma where it takes a point."""
+    found = _DECIMAL_COMMA.match(typed)
+    return "" if found is None else f"; with a point it is {found[1]}.{found[2]}"
 
 
 def _allowed(told: str) -> str:

@@ -15,7 +15,7 @@ from ...job.pieces import files_in
 from ...job.written.texts import as_line
 from ...templates import Template, fill_template
 from ...workshop import artwork_of
-from .cells import BadCell, count_in, demand_seen, file_in, setting_in, switch_in, words_in
+from .cells import MOST_STAMPS, BadCell, count_in, demand_seen, file_in, setting_in, switch_in, words_in
 from .columns import ARTWORK, COUNT, CUSTOMER, ORDER, RUSH, Columns, columns_of
 from .naming import Names
 from .rows import Fault, Row, Table
@@ -66,7 +66,7 @@ def check_orders(
     ``folder``: that of the table; files that it names lie in it or deeper. ``settings``: of the job for all rows; what
     a column says comes first. ``left_out``: columns that are not for the stamps. ``told``: which row is checked, and
     which share of all is. Raises :class:`~stampwright.errors.OrderError` when a column is for nothing the template has,
-    or that is wrong itself.
+    that is wrong itself, or the table asks for more stamps than any order has.
     """
     _demand_template(template, dict(settings or {}))
     check = _Check(template, columns_of(table.columns, template, left_out), folder, dict(settings or {}))
@@ -79,6 +79,9 @@ def check_orders(
             orders.append(check.order(row, names))
         except BadCell as bad:
             faults.append(bad.fault)
+    stamps = sum(order.count for order in orders)
+    if stamps > MOST_STAMPS:
+        raise OrderError(f"the table asks for {stamps:,} stamps in all; {MOST_STAMPS:,} at most: split it")
     return Checked(tuple(orders), tuple(sorted(faults, key=lambda fault: fault.row)))
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -18,7 +19,13 @@ LARGEST = 64_000_000
 MOST_COLUMNS, MOST_ROWS, MOST_CHARACTERS = 500, 100_000, 3_000
 """Columns, rows, and characters of a cell."""
 
-_SEPARATORS = {",": "commas", ";": "semicolons", "\t": "tabs"}
+_SEPARATORS = ",;\t"
+
+_TOLD = re.compile(r"sep=([,;\t])\r?\n", re.IGNORECASE)
+"""A line before the header by which some spreadsheets say what stands between cells; they do not count it as a row."""
+
+_MOST_NULS = 0.2
+"""Share of a table's first bytes that may be naught: of a text of two bytes a letter about half are."""
 _JSON = (".jsonl", ".ndjson", ".json")
 
 
@@ -34,6 +41,9 @@ def read_orders(path: str | Path) -> Table:
         text = _text(path)
         if path.suffix.lower() in _JSON or text.lstrip()[:1] == "{":
             return _checked_size(_read_lines(text))
+        told = _TOLD.match(text)
+        if told is not None:
+            return _checked_size(_read_cells(text[told.end() :], told[1], lines_before=1))
         return _checked_size(_read_cells(text, _separator(path, text)))
     except OrderError as error:
         raise OrderError(f"{path}: {error}") from error
@@ -46,7 +56,8 @@ def _text(path: Path) -> str:
         data = path.read_bytes()
     except (OSError, ValueError) as error:
         raise OrderError(f"cannot be read ({reason_of(error)}); check the name") from error
-    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
+    head = data[:1000]
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")) or head.count(0) > max(_MOST_NULS * len(head), 4):
         raise OrderError("is in UTF-16; save the table as CSV in UTF-8")
     try:
         return data.decode("utf-8-sig")
@@ -71,8 +82,8 @@ def _separator(path: Path, text: str) -> str:
     return max(_SEPARATORS, key=bare.count)
 
 
-def _read_cells(text: str, separator: str) -> Table:
-    lines = _records(text, separator)
+def _read_cells(text: str, separator: str, lines_before: int = 0) -> Table:
+    lines = _records(text, separator, lines_before)
     _, header = next(lines, (0, []))
     columns = _columns(header)
     rows: list[Row] = []
@@ -95,7 +106,7 @@ def _read_cells(text: str, separator: str) -> Table:
     return Table(columns, tuple(rows), tuple(faults))
 
 
-def _records(text: str, separator: str) -> Iterator[tuple[int, list[str]]]:
+def _records(text: str, separator: str, lines_before: int) -> Iterator[tuple[int, list[str]]]:
     """Yield every row that is not blank with its number, which counts rows as a sheet shows them."""
     # A cell may be as long as the file; how long it should be is said where it is known whose it is.
     csv.field_size_limit(LARGEST)
@@ -103,7 +114,7 @@ def _records(text: str, separator: str) -> Iterator[tuple[int, list[str]]]:
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
     number = 0
     while True:
-        began = reader.line_num + 1
+        began = lines_before + reader.line_num + 1
         try:
             cells = next(reader)
         except StopIteration:
