@@ -1,9 +1,10 @@
 """The process that nests outlines in a strip: it may end on what it dislikes, and nobody else with it.
 
 Run as a module by :mod:`.nesting`. In comes one object of JSON: ``shapes`` with ``points``, ``count`` and ``turns``,
-``height`` and ``width`` of the strip, mm, and how many ``reports`` of the solver to wait for. Out comes a list of
-[shape, turn, x, y], or null when it found none of that width by then. Reports are counted, not seconds, and one thread
-searches: so the same outlines come to the same places, on a slow machine as on a fast one.
+``height`` and ``width`` of the strip, mm, and how many ``reports`` the solver may make. It makes the strip
+narrower step by step, and the first step that it cannot make is the end: what it tries then takes long, mostly in vain.
+Out comes a list of [shape, turn, x, y], or null when it found none of that width by then. What the solver does is
+counted, not seconds, and one thread searches: so the same outlines come to the same places, however slow the machine.
 """
 
 from __future__ import annotations
@@ -52,7 +53,7 @@ def main() -> int:
             if feasible and solution.width <= asked["width"]:
                 places = [[int(item.id), item.rotation, *item.translation] for item in solution.placed_items]
                 answer(places)
-            if seen >= asked["reports"]:
+            if kind == spyrrow.ReportType.ExplInfeas or seen >= asked["reports"]:
                 answer(None)
         if last:
             answer(None)

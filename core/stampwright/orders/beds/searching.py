@@ -18,6 +18,9 @@ FULLEST = 0.95
 USUAL = 0.8
 """Share that they mostly cover when they are nested: where the search begins (measured on mixed forms)."""
 
+SMALLER = 0.6
+"""How large a part may be, beside the one that found no room, to be tried where that found none."""
+
 FILLERS = 1
 """Forms of parts that come later which are tried in the room that is left, in vain, before a bed is full."""
 
@@ -89,8 +92,8 @@ class BedSearch:
         for number in following:
             if in_vain >= FILLERS:
                 break
-            # What is as large as one that found no room finds none.
-            if areas[number] > free or areas[number] >= 0.9 * smallest:
+            # What is nearly as large as one that found no room seldom finds any.
+            if areas[number] > free or areas[number] >= SMALLER * smallest:
                 continue
             found = nester.nest([outlines[each] for each in (*chosen, number)])
             if found is None:

@@ -68,7 +68,8 @@ def bed_picture(bed: PrinterBed, name: str, minutes: float, label: Callable[[Bed
         marks.append(
             Words(middle.x, middle.y, said if len(said) <= fits else said[: fits - 1] + "…", _LETTERS, INK, "middle")
         )
-        marks.append(Words(middle.x, middle.y + 3.4, part.part.name, 0.8 * _LETTERS, INK, "middle"))
+        named = part.part.name + (f" {part.copy}" if part.copy > 1 else "")
+        marks.append(Words(middle.x, middle.y + 3.4, named, 0.8 * _LETTERS, INK, "middle"))
     return sketch_svg(Sketch(wide, high, tuple(marks)), title=name)
 
 
