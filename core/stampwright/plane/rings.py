@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, cast
 
 import numpy as np
 import shapely
@@ -41,6 +41,10 @@ def edges_of(rings: Sequence[Points]) -> tuple[Points, Points, Wholes]:
     following = np.arange(1, len(starts) + 1)
     following[lasts] = lasts - lengths + 1
     return starts, starts[following], np.repeat(np.arange(len(rings)), lengths)
+
+
+def _owners(rings: Sequence[Points]) -> Wholes:
+    return np.repeat(np.arange(len(rings)), [len(ring) for ring in rings])
 
 
 @dataclass(frozen=True, eq=False)
@@ -102,6 +106,12 @@ def bounded_by(rings: Sequence[Points]) -> MultiPolygon | None:
     """
     if not len(rings):
         return MultiPolygon()
+    shells = shapely.polygons(shapely.linearrings(np.concatenate(rings), indices=_owners(rings)))
+    if shapely.is_ccw(shapely.get_exterior_ring(shells)).all():
+        # Nothing is within anything, unless they cross.
+        region = shapely.multipolygons(shells)
+        if region.is_valid:
+            return cast(MultiPolygon, region)
     nested = nest_rings(rings)
     if nested is None:
         return None
@@ -120,7 +130,8 @@ def _region(nested: Nested, shells: Flags, holes: Flags) -> MultiPolygon | None:
     if (around < 0).any() or not shells[around].all():
         return None
     polygons = all_valid(_polygons(nested.rings, np.flatnonzero(shells), held, around))
-    return MultiPolygon(list(shapely.get_parts(polygons)))
+    # A hundred times as fast as the class's own constructor, which looks at every part.
+    return cast(MultiPolygon, shapely.multipolygons(shapely.get_parts(polygons)))
 
 
 def _polygons(rings: Polygons, shells: Wholes, holes: Wholes, around: Wholes) -> Polygons:
