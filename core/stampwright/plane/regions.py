@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from functools import partial
-from typing import Literal
+from typing import Literal, cast
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import affinity
-from shapely.geometry import MultiPolygon, Polygon
+from shapely import GeometryType, affinity
+from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 from shapely.validation import explain_validity
 
@@ -35,7 +35,9 @@ def filled_parts(geometry: BaseGeometry) -> MultiPolygon:
     """
     # A collection may hold multipolygons.
     parts = shapely.get_parts(shapely.get_parts(geometry))
-    return MultiPolygon([part for part in parts if isinstance(part, Polygon) and part.area > 0])
+    filled = parts[(shapely.get_type_id(parts) == GeometryType.POLYGON) & (shapely.area(parts) > 0)]
+    # A hundred times as fast as the class's own constructor, which looks at every part.
+    return cast(MultiPolygon, shapely.multipolygons(filled))
 
 
 def sound_parts(geometry: BaseGeometry) -> MultiPolygon:
@@ -44,7 +46,7 @@ def sound_parts(geometry: BaseGeometry) -> MultiPolygon:
     Where outlines cross, what they enclose between them stays as they enclose it, and lines that fold onto themselves
     go.
 
-    >>> bow = Polygon([(0, 0), (2, 2), (2, 0), (0, 2)])
+    >>> bow = shapely.Polygon([(0, 0), (2, 2), (2, 0), (0, 2)])
     >>> sound_parts(bow).is_valid, sound_parts(bow).area
     (True, 2.0)
     """
@@ -56,7 +58,7 @@ def sound_parts(geometry: BaseGeometry) -> MultiPolygon:
 def made_valid(geometry: BaseGeometry) -> BaseGeometry:
     """Return a geometry as it is if it is valid, else what its outlines enclose, without what has no width.
 
-    >>> made_valid(Polygon([(0, 0), (2, 2), (2, 0), (0, 2)])).geom_type
+    >>> made_valid(shapely.Polygon([(0, 0), (2, 2), (2, 0), (0, 2)])).geom_type
     'MultiPolygon'
     """
     valid: BaseGeometry = geometry if geometry.is_valid else _mend(geometry)
@@ -66,7 +68,7 @@ def made_valid(geometry: BaseGeometry) -> BaseGeometry:
 def all_valid(polygons: NDArray[np.object_]) -> NDArray[np.object_]:
     """Return polygons, (n,), with those that are not valid by themselves mended; these may come as several parts each.
 
-    >>> bow, box = Polygon([(0, 0), (2, 2), (2, 0), (0, 2)]), shapely.box(0, 0, 1, 1)
+    >>> bow, box = shapely.Polygon([(0, 0), (2, 2), (2, 0), (0, 2)]), shapely.box(0, 0, 1, 1)
     >>> [valid.geom_type for valid in all_valid(np.array([bow, box]))]
     ['MultiPolygon', 'Polygon']
     """

@@ -52,12 +52,14 @@ class Made:
 
     def through(self, matrix: tuple[float, float, float, float, float, float]) -> Made:
         """Return the piece taken through ``matrix`` (shapely's six-number affine form)."""
+        inked = sound_parts(affinity.affine_transform(self.inked, matrix))
+        whole = self.plain is self.inked
         return Made(
-            inked=sound_parts(affinity.affine_transform(self.inked, matrix)),
+            inked=inked,
             codes=tuple(code.moved(matrix) for code in self.codes),
             findings=tuple(finding.moved(matrix) for finding in self.findings),
             letters=tuple(letter.moved(matrix) for letter in self.letters),
-            plain=sound_parts(affinity.affine_transform(self.plain, matrix)),
+            plain=inked if whole else sound_parts(affinity.affine_transform(self.plain, matrix)),
         )
 
 

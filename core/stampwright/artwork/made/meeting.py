@@ -105,10 +105,9 @@ def said_of(piece: Piece, number: int) -> str:
 
 def _strange(inked: MultiPolygon, drawn: MultiPolygon, zone: Polygon) -> MultiPolygon:
     """Return where in a zone the ink is other than drawn there; parts that are in both just so are not looked at."""
-    own = {part.wkb for part in drawn.geoms}
-    parts = np.asarray(shapely.get_parts(inked))
+    parts, whole = np.asarray(shapely.get_parts(inked)), np.asarray(shapely.get_parts(drawn))
     near = parts[shapely.STRtree(parts).query(zone, predicate="intersects")]
-    there = {part.wkb for part in near}
-    other = MultiPolygon([part for part in near if part.wkb not in own])
-    missing = MultiPolygon([part for part in drawn.geoms if part.wkb not in there])
-    return sound_parts(shapely.symmetric_difference(other.intersection(zone), missing.intersection(zone)))
+    there, own = (np.array(shapely.to_wkb(each), dtype=object) for each in (near, whole))
+    other, missing = near[~np.isin(there, own)], whole[~np.isin(own, there)]
+    inside = (shapely.multipolygons(each).intersection(zone) for each in (other, missing))
+    return sound_parts(shapely.symmetric_difference(*inside))
