@@ -383,9 +383,7 @@ def _obstructed(centres: NDArray[np.object_], radii: Floats, tree: shapely.STRtr
     if tree.query(centres[some], "dwithin", distance=radii[some]).shape[1] < _MANY_WITHIN * _SAMPLE:
         within: NDArray[np.int64] = tree.query(centres, "dwithin", distance=radii)[0]
         return within
-    # Where discs hold many edges, finding the nearest is quicker than finding them all.
-    (disc, _), nearest = tree.query_nearest(
-        centres, max_distance=float(radii.max()), return_distance=True, all_matches=False
-    )
-    nearer: NDArray[np.int64] = disc[nearest <= radii[disc]]
-    return nearer
+    # Where discs hold many edges, asking whether there is any is quicker than finding them all.
+    outline = shapely.multilinestrings(tree.geometries)
+    shapely.prepare(outline)
+    return np.flatnonzero(shapely.dwithin(outline, centres, radii))
