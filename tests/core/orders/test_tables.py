@@ -278,3 +278,12 @@ def test_a_template_that_is_wrong_itself_is_told_of_once(tmp_path, job):
     (tmp_path / "o.csv").write_text("name\nAda\nBo\n")
     with pytest.raises(OrderError, match="the template 't'"):
         check_orders(read_orders(tmp_path / "o.csv"), read_template(tmp_path / "t.toml"), tmp_path)
+
+
+@pytest.mark.parametrize("name", ["text; name", 'a "b"; c', "plain"])
+def test_a_table_of_ours_is_read_again_whatever_its_columns_are_called(name, tmp_path):
+    path = tmp_path / "orders.csv"
+    path.write_bytes(csv_of((name,), [("Rowan; Bell",), ("a,b\tc",)]))
+    table = read_orders(path)
+    assert table.columns == (name.strip(),)
+    assert [row.cells[name] for row in table.rows] == ["Rowan; Bell", "a,b\tc"]

@@ -20,17 +20,19 @@ def turn_diagonals(points: NDArray[np.float64], triangles: NDArray[np.int64]) ->
     corners = np.array(triangles, dtype=np.int64).reshape(-1)
     twin = twins(corners.reshape(-1, 3))
     suspects = np.flatnonzero(twin > np.arange(len(twin)))
+    suspected = np.zeros(len(twin), dtype=np.bool_)
     for _ in range(_MOST_ROUNDS):
         suspects = suspects[_must_turn(points, corners, twin, suspects)]
         if not len(suspects):
             break
-        turned = _independent(suspects, twin, len(corners) // 3)
-        touched = _turn(corners, twin, turned)
+        leading = _are_independent(suspects, twin, len(corners) // 3)
+        touched = _turn(corners, twin, suspects[leading])
         # What was put off stays under suspicion; half edges have moved, so each is looked up by its new place.
-        waiting = np.setdiff1d(suspects, turned, assume_unique=True)
-        suspects = np.unique(np.concatenate((touched, waiting)))
-        suspects = suspects[twin[suspects] >= 0]
-        suspects = np.unique(np.minimum(suspects, twin[suspects]))
+        either = np.concatenate((touched, suspects[~leading]))
+        either = either[twin[either] >= 0]
+        suspected[np.minimum(either, twin[either])] = True
+        suspects = np.flatnonzero(suspected)
+        suspected[suspects] = False
     return corners.reshape(-1, 3)
 
 
@@ -76,14 +78,14 @@ def _cross(u: NDArray[np.float64], v: NDArray[np.float64]) -> NDArray[np.float64
     return crossed
 
 
-def _independent(half: NDArray[np.int64], twin: NDArray[np.int64], triangle_count: int) -> NDArray[np.int64]:
-    """Return those half edges that are first in both of their triangles."""
+def _are_independent(half: NDArray[np.int64], twin: NDArray[np.int64], triangle_count: int) -> NDArray[np.bool_]:
+    """Return which half edges are first in both of their triangles."""
     first = np.full(triangle_count, len(half), dtype=np.int64)
     rank = np.arange(len(half))
     one, two = half // 3, twin[half] // 3
     np.minimum.at(first, one, rank)
     np.minimum.at(first, two, rank)
-    leading: NDArray[np.int64] = half[(first[one] == rank) & (first[two] == rank)]
+    leading: NDArray[np.bool_] = (first[one] == rank) & (first[two] == rank)
     return leading
 
 

@@ -124,17 +124,26 @@ def follow_rings(ahead: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[n
     >>> [found.tolist() for found in follow_rings(np.array([2, -1, 0]))]
     [[0, 2], [2]]
     """
-    following = ahead.tolist()
-    order: list[int] = []
-    sizes: list[int] = []
-    for first in range(len(following)):
-        begun, number = len(order), first
-        while following[number] >= 0:
-            order.append(number)
-            following[number], number = -1, following[number]
-        if len(order) > begun:
-            sizes.append(len(order) - begun)
-    return np.array(order, dtype=np.int64), np.array(sizes, dtype=np.int64)
+    within = np.flatnonzero(ahead >= 0)
+    number = np.full(len(ahead), -1)
+    number[within] = np.arange(len(within))
+    following = number[ahead[within]]
+    # By steps twice as long each time: first which number of its ring is the least, then how far it is to that.
+    first, onward = np.arange(len(within)), following
+    while (least := np.minimum(first, first[onward])).tobytes() != first.tobytes():
+        first, onward = least, onward[onward]
+    starts = first == np.arange(len(within))
+    left, onward = np.where(starts, 0, 1), np.where(starts, first, following)
+    while (further := left[onward]).any():
+        left, onward = left + further, onward[onward]
+    sizes = np.bincount(first, minlength=len(within))[starts]
+    begins = np.zeros(len(within), dtype=np.int64)
+    begins[starts] = np.cumsum(sizes) - sizes
+    size = np.zeros(len(within), dtype=np.int64)
+    size[starts] = sizes
+    order = np.empty(len(within), dtype=np.int64)
+    order[begins[first] + (size[first] - left) % np.maximum(size[first], 1)] = within
+    return order, sizes
 
 
 def on_grid(points: NDArray[np.float64]) -> NDArray[np.float64]:
