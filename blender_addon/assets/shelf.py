@@ -10,9 +10,9 @@ from shapely.geometry import MultiPolygon
 
 from ..artwork.drawing import draw_outline
 from ..job.presets import presets_of
+from ..mockup.looks.choosing import key_of
 from ..mockup.materials.filaments import FINISHES
 from ..mockup.materials.palette import colour, colours_of
-from ..mockup.settings import key_of
 from ..mockup.viewport import coloured
 from ..scene.parts import write_mesh
 from ..scene.units import mm_per_unit
