@@ -57,6 +57,7 @@ BENCHES = {
     "orders": "tests.bench.orders",
     "fuzz": "tests.bench.fuzz",
     "ways": "tests.bench.ways",
+    "window": "tests.bench.window",
 }
 """Parts of the bench that can be run by themselves; these are modules."""
 

@@ -1,7 +1,7 @@
 """A table of names in a real window: stopped by Esc half-way, what is made stays, and the next run goes on from it."""
 
 import pytest
-from conftest import ROOT, Host
+from running import ROOT, Host
 from test_window import told_in_window
 
 

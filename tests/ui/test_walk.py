@@ -1,7 +1,7 @@
 """From an empty scene to files, a picture and back in a real window, by the menus and the search that artists use."""
 
 import pytest
-from conftest import ROOT, Host
+from running import ROOT, Host
 from test_window import told_in_window
 
 

@@ -1,22 +1,16 @@
 """The extension in a real window: what an artist does with it, every panel, and pictures to look at."""
 
 import json
-import os
-import platform
 import shutil
-import subprocess
-import time
 from pathlib import Path
 
 import numpy as np
 import pytest
-from conftest import ARTWORK, ROOT, Host
 from PIL import Image
+from running import ROOT, Host, run_in_window
 
 HERE = Path(__file__).resolve().parent
 PICTURES = ROOT / "out" / "ui"
-SCREEN = f":{100 + os.getpid() % 900}"
-"""A number that another run at the same time is unlikely to have."""
 
 
 @pytest.fixture(scope="module")
@@ -106,30 +100,3 @@ def told_in_window(host: Host, script: str, folder: Path, taken: str) -> dict:
     for picture in host.place.glob(taken):
         shutil.copy(picture, folder)
     return {**json.loads(told.read_text(encoding="utf-8")), "console": console}
-
-
-def run_in_window(host: Host, script: str) -> str:
-    """Run a script in Blender, on a screen of its own where there is no other, and return what the console said."""
-    settings = {"LIBGL_ALWAYS_SOFTWARE": "1"}
-    screen = _screen(host)
-    try:
-        if screen:
-            settings["DISPLAY"] = SCREEN
-        window = ("--factory-startup", "--enable-event-simulate", "--window-geometry", "0", "0", "1600", "1000")
-        arguments = (host.seen / host.package, host.seen / ARTWORK.name, host.seen)
-        return host.run(*window, "--python", host.seen / script, "--", *arguments, **settings).stdout
-    finally:
-        if screen:
-            screen.terminate()
-            screen.wait()
-
-
-def _screen(host: Host) -> subprocess.Popen | None:
-    """Start a screen without a screen, in a system of its own or where this machine has no other; return it."""
-    if not host.system and (platform.system() != "Linux" or os.environ.get("DISPLAY") or not shutil.which("Xvfb")):
-        return None
-    xvfb = ("Xvfb", SCREEN, "-screen", "0", "1600x1000x24", "-nolisten", "tcp")
-    screen = subprocess.Popen(host.inside(*xvfb), stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-    time.sleep(3)
-    assert screen.poll() is None, f"Xvfb {SCREEN} does not start"
-    return screen
