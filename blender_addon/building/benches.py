@@ -33,7 +33,8 @@ class Bench(Remembering):
     """What is known about one stamp while the program runs: what was made, from what, and what stood against it.
 
     ``is_behind``: it has been edited since, and that is not followed. ``stood_at``: the scale that it was read at,
-    ``read_last``: what was read. ``took``: how long it was built, s, the last time beside Blender.
+    ``read_last``: what was read. ``took``: how long it was built, s, the last time beside Blender; ``shown_at``:
+    when that was shown, on the clock that only goes forward.
     """
 
     stamp: Stamp | None = None
@@ -46,6 +47,7 @@ class Bench(Remembering):
     stood_at: tuple[float, ...] = ()
     read_last: BuildOrder | None = None
     took: float = math.inf
+    shown_at: float = -math.inf
 
 
 _BENCHES: dict[int, Bench] = {}

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
+
 from ..artwork.lines.typesetting import TypeCut
 from ..stampwright.artwork import Artwork, read_artwork
 from ..stampwright.artwork.drawn import Shape
@@ -27,6 +29,9 @@ from ..stampwright.stamp import Stamp
 from ..stampwright.workshop import draw_for, fitted_size, make_stamp
 from .orders import BuildOrder
 from .plates import kept, plates_of
+
+COARSER = 4
+"""Pixels of an impression, each way, to one of its draft."""
 
 
 def make(order: BuildOrder, memory: Memory, progress: Progress | None = None) -> Stamp:
@@ -115,6 +120,15 @@ def dense_in(memory: Memory) -> DenseDie | None:
 def picture_of(stamp: Stamp, memory: Memory) -> bytes:
     """Return the picture of a stamp's impression as a file, which is packed away from Blender."""
     return memory.recall(png_bytes, stamp.impression.picture, dpi=stamp.impression.dpi)
+
+
+def draft_of(stamp: Stamp) -> bytes:
+    """Return a small picture of a stamp's impression as a file, for as long as it is about to change again."""
+    picture = stamp.impression.picture
+    rows, columns = (-(-side // COARSER) for side in picture.shape)
+    whole = np.pad(picture, ((0, rows * COARSER - picture.shape[0]), (0, columns * COARSER - picture.shape[1])), "edge")
+    small = whole.reshape(rows, COARSER, columns, COARSER).mean(axis=(1, 3))
+    return png_bytes(small.astype(picture.dtype), dpi=stamp.impression.dpi / COARSER)
 
 
 def _is_textured(face: FaceSection, *, has_sculpt: bool) -> bool:

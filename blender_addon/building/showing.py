@@ -17,7 +17,7 @@ from ..stampwright.parts import mark_regions
 from ..stampwright.solids import Solid
 from ..stampwright.stamp import Stamp
 from .benches import bench_of
-from .making import dense_in, parts_in, picture_of
+from .making import dense_in, draft_of, parts_in, picture_of
 from .orders import BuildOrder
 from .plates import gauge_in
 
@@ -32,8 +32,12 @@ def show_parts(root: Object, memory: Memory, scene: Scene) -> None:
     _show_parts(root, parts_in(memory), dense_in(memory), scene)
 
 
-def show(root: Object, order: BuildOrder, stamp: Stamp, scene: Scene) -> None:
-    """Bring the scene up to a stamp; what has not changed is left alone."""
+def show(root: Object, order: BuildOrder, stamp: Stamp, scene: Scene, *, draft: bool = False) -> None:
+    """Bring the scene up to a stamp; what has not changed is left alone.
+
+    ``draft``: its sheet is shown small, which is read and drawn in a fraction of the time, and is no more than a stay:
+    the scene is then up to nothing.
+    """
     held, bench = root.stampwright, bench_of(root)
     # A file that was opened, or a step that was undone, may hold just this stamp already.
     is_there = held.built == order.fingerprint
@@ -43,14 +47,16 @@ def show(root: Object, order: BuildOrder, stamp: Stamp, scene: Scene) -> None:
     pose_parts(root, stamp, scene)
     _show_gauge(root, order, scene)
     _tell_regions(root, stamp, dense)
-    pressed = (stamp.impression, held.paper, scene.unit_settings.scale_length)
+    pressed = (stamp.impression, held.paper, scene.unit_settings.scale_length, draft)
     is_missing = held.paper and not is_in_scene(root, PAPER)
     if is_missing or (bench.shown.get("impression") != pressed and not is_there):
-        show_impression(root, stamp, picture_of(stamp, bench.memory), scene)
+        show_impression(root, stamp, draft_of(stamp) if draft else picture_of(stamp, bench.memory), scene)
+        # Pressing lays no other sheet over it unless it has another.
+        bench.shown["sheet"] = (stamp.impression, pressed)
     bench.shown["impression"] = pressed
     bench.stamp, bench.fingerprint, bench.message, bench.is_behind = stamp, order.fingerprint, "", False
     if not is_there:
-        held.built = order.fingerprint if is_whole else ""
+        held.built = order.fingerprint if is_whole and not draft else ""
 
 
 def _show_gauge(root: Object, order: BuildOrder, scene: Scene) -> None:

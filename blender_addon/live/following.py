@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
@@ -31,6 +32,10 @@ TWO_SIDED = ("rectangle", "ellipse")
 
 QUICK = 0.15
 """Seconds; a stamp that was built within this is shown when it is whole, and the window is drawn once an edit."""
+
+DRAGGING = 0.25
+"""Seconds; what is shown sooner after what was shown before is about to change again: its sheet is shown small, and in
+full when nothing has changed for as long."""
 
 after_showing: list[Callable[[Object], None]] = []
 """Called with the root of every stamp that has been built and shown."""
@@ -240,18 +245,22 @@ def _take_in(root: Object, work: Work) -> None:
     """Keep what a build has made, and show it."""
     bench = benches.bench_of(root)
     bench.memory, bench.took = work.memory, work.seconds
+    now, before = time.monotonic(), bench.shown_at
+    is_dragged, bench.shown_at = now - before < DRAGGING, now
     try:
         stamp = work.result()
     except StampwrightError as error:
         say(root, str(error))
         return
-    _show(root, work.order, stamp, bpy.context.scene)
+    _show(root, work.order, stamp, bpy.context.scene, draft=is_dragged)
+    if is_dragged and not _builds.is_waiting(root.session_uid):
+        _builds.mark(root.session_uid, DRAGGING)
     redraw()
 
 
-def _show(root: Object, order: Any, stamp: Any, scene: Scene) -> None:
+def _show(root: Object, order: Any, stamp: Any, scene: Scene, *, draft: bool = False) -> None:
     """Bring the scene up to a stamp, and tell those who go on from there."""
-    loading.load("building.showing").show(root, order, stamp, scene)
+    loading.load("building.showing").show(root, order, stamp, scene, draft=draft)
     for follow_on in after_showing:
         follow_on(root)
 

@@ -285,3 +285,49 @@ def test_a_trial_under_way_is_not_drawn_before_it_is_worth_telling_of(scene, liv
     work.seconds = 2.0
     pressing._attend(root, work)
     assert drawn == [True]
+
+
+def test_a_sheet_is_small_while_somebody_drags_and_whole_when_they_rest(scene, live, benches, scheduler, monkeypatch):
+    drawn = curve("F", letter_f())
+    root = made(drawn)
+    image = importlib.import_module(f"{MODULE}.scene.images").image_of(root)
+    bench, whole, widths = benches.bench_of(root), tuple(image.size), []
+    monkeypatch.setattr(live, "DRAGGING", 3600.0)
+    for _ in range(3):
+        drag(drawn)
+        before, end = bench.shown_at, time.monotonic() + 60.0
+        while bench.shown_at == before:
+            assert time.monotonic() < end
+            scheduler.tick()
+            time.sleep(0.005)
+        widths.append(image.size[0])
+    # The first edit is none of a drag; what follows at once is, and its sheet is as large as the paper all the same.
+    assert widths[0] > 0.9 * whole[0]
+    assert widths[1] < 0.3 * whole[0]
+    assert widths[2] < 0.3 * whole[0]
+    assert root.stampwright.built == ""
+    monkeypatch.setattr(live, "DRAGGING", 0.05)
+    live.mark(root)
+    time.sleep(0.1)
+    tick_until_done(live)
+    assert image.size[0] > 0.9 * whole[0]
+    assert root.stampwright.built == bench.fingerprint
+
+
+def test_a_sheet_is_laid_once_for_a_build_and_its_trial(scene, live, extension, benches, monkeypatch):
+    pressing = importlib.import_module(f"{MODULE}.press.pressing")
+    drawn = curve("F", letter_f())
+    root = made(drawn)
+    laid = []
+    for room in ("building.showing", "press.trials"):
+        module = importlib.import_module(f"{MODULE}.{room}")
+        lay = module.show_impression
+        monkeypatch.setattr(module, "show_impression", lambda *given, lay=lay: laid.append(given) or lay(*given))
+    drag(drawn)
+    bpy.context.view_layer.update()
+    tick_until_done(live)
+    assert len(laid) == 1
+    root.stampwright.sheet = "FACE"
+    laid.clear()
+    pressing.press_now(root, full=False)
+    assert laid == []
