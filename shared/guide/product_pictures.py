@@ -44,7 +44,14 @@ class Picture:
 PICTURES = (
     Picture("product-beside.jpg", "picture_beside", ("ownership-mark",), "POTTING_SHED"),
     Picture("product-held.jpg", "picture_held", ("pea-vine",), "POND"),
-    Picture("product-face.jpg", "picture_beside", ("ownership-mark",), "MEADOW", {"lay": "FACE_UP"}, close=True),
+    Picture(
+        "product-face.jpg",
+        "picture_beside",
+        ("ownership-mark",),
+        "MEADOW",
+        {"lay": "FACE_UP", "pad": False},
+        close=True,
+    ),
     Picture("product-press.jpg", "film_press", ("packet-label",), "CHALK", at=0.62),
     Picture("product-apart.jpg", "picture_apart", ("night-meadow",), "WALNUT", {"names": True}),
     Picture(
@@ -59,7 +66,7 @@ PICTURES = (
 
 GUIDE_SIZE = (960, 720)
 DEMO_SIZE = (800, 600)
-CLOSE = 1.16
+CLOSE = 1.36
 """Width of the picture of a face, as a share of the die's."""
 
 LOOK_SIDE = 128
@@ -175,7 +182,7 @@ def _come_close() -> None:
 
 def _room(name: str) -> Any:
     package = sys.modules[bpy.types.STAMPWRIGHT_OT_render_picture.__module__].__package__
-    return sys.modules[f"{str(package).rpartition('.')[0]}.mockup.{name}"]
+    return sys.modules[f"{str(package).partition('.operators')[0]}.mockup.{name}"]
 
 
 @contextmanager

@@ -91,7 +91,7 @@ def build_felt(material: Material, colour: Rgba) -> None:
     wiring, output = new_wiring(material)
     placed = wiring.add("TexCoord").outputs["Object"]
     fluff = wiring.noise(placed, 1500.0, 4.0)
-    soaked = wiring.between(wiring.noise(placed, 60.0, 3.0), 0.3, 0.7, 0.75, 1.1)
+    soaked = wiring.between(wiring.noise(placed, 60.0, 3.0), 0.3, 0.7, 0.96, 1.03)
     shader = wiring.add(
         "BsdfPrincipled",
         Base_Color=wiring.scaled(_colour(wiring, INK, colour), soaked),
