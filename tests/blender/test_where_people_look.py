@@ -11,6 +11,7 @@ import bpy
 import pytest
 from drawing import choose, curve, letter_f, made, part
 from names import MODULE, ROOT
+from PIL import Image
 
 PLACES = (
     "VIEW3D_MT_add",
@@ -124,6 +125,12 @@ def guide(extension, packed, request, tmp_path, monkeypatch):
         monkeypatch.setattr(room, "PAGES", tmp_path / "none")
         monkeypatch.setattr(room, "SOURCES", ROOT / "shared" / "guide")
     return room
+
+
+def test_a_picture_without_a_ground_has_none_in_the_packed_guide(packed):
+    with Image.open(packed / "product-cut-out.webp") as picture:
+        assert picture.mode == "RGBA"
+        assert picture.getpixel((2, 2))[3] == 0
 
 
 def page_and_heading(address):
