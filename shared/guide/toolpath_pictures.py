@@ -23,18 +23,17 @@ sys.path.insert(0, str(GUIDE.parent.parent / "tests" / "core" / "toolpaths"))
 from slicing import slice_mesh, write  # noqa: E402
 
 PIECES = (
-    stampwright.Lettering(text="MOSSGATE", cap_height=6.0, y=3.5),
-    stampwright.Rule(y=-1.0, length=34.0, line=1.2),
-    stampwright.Lettering(text="SEEDS", cap_height=5.0, y=-5.5),
+    stampwright.Lettering(text="SEEDS", cap_height=11.0, y=3.5),
+    stampwright.Rule(y=-7.5, length=42.0, line=2.4),
 )
-COLOURS = 32
+COLOURS = 64
 WIDE = 900
 """Pixels across the picture."""
 
 
 def main() -> None:
     """Slice a die, leave a line of its rule out, and draw what its beads print."""
-    settings = {"name": "Mossgate seeds", "base.outline": "rectangle", "base.width": 42.0, "base.height": 20.0}
+    settings = {"name": "Mossgate seeds", "base.outline": "rectangle", "base.width": 56.0, "base.height": 26.0}
     job = stampwright.Job(pieces=PIECES).with_values({**settings, "handle.form": "none"})
     with tempfile.TemporaryDirectory() as scratch:
         folder = Path(scratch)

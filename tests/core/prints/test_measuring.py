@@ -323,8 +323,8 @@ def test_settings_are_written_and_taken_by_jobs(tmp_path, capsys):
     job = take_measured(Job(), read_measured(out).settings)
     assert job.ink.spread == pytest.approx(0.14, abs=SCAN)
     assert job.backing.clearance == 0.15
-    # What spreads by 0.14 mm from both sides closes gaps of 0.28 mm; the ladder's next is half as wide again at most.
-    assert 0.28 < job.preflight.least_gap < 0.45
+    # What spreads by 0.14 mm from both sides closes gaps of 0.28 mm, and a hair's breadth more.
+    assert job.preflight.least_gap == pytest.approx(0.31, abs=0.02)
     assert limits_of(job).gap == job.preflight.least_gap
     assert (job.printer.size_across, job.printer.size_up) == pytest.approx((100.4, 99.7), abs=0.1)
     assert {"ink.spread", "backing.clearance", "preflight.least_gap", "printer.size_up"} <= set(measured_in(job))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -14,7 +14,7 @@ from ...job.sections.printing import PrinterSection
 from ...job.settings import limits_of
 from ..testdie import CLEARANCES
 from .face_shape import FaceShape
-from .reading import PrintReading
+from .reading import LEAST_OPEN, PrintReading
 
 DIRECTIONS = {"along": "along the beads", "across": "across the beads", "diagonal": "diagonal to the beads"}
 
@@ -123,8 +123,9 @@ def _about_ladders(readings: Sequence[PrintReading], job: Job) -> list[Figure]:
         value = max(worst)
         below = max((each for each in widths if each < value - 1e-9), default=value)
         basis = "narrowest rung whole in every direction, on every print"
-        setting = "preflight.least_gap" if kind == "gaps" else ""
-        figures.append(Figure(name, value, below, value, float(np.std(worst)), len(worst), "mm", basis, setting))
+        figures.append(Figure(name, value, below, value, float(np.std(worst)), len(worst), "mm", basis))
+        if kind == "gaps":
+            figures.append(_about_closing(readings, below, value))
         if kind == "lines":
             figures.append(
                 Figure(
@@ -154,6 +155,22 @@ def _about_ladders(readings: Sequence[PrintReading], job: Job) -> list[Figure]:
                     )
                 )
     return figures
+
+
+def _about_closing(readings: Sequence[PrintReading], closed: float, opened: float) -> Figure:
+    """Return under which width gaps close: between the ladder's rungs, by how far ink spreads where it does most."""
+    widths = [2.0 * max(each.mean for each in reading.spread.values()) + LEAST_OPEN for reading in readings]
+    return Figure(
+        "gaps close under",
+        float(np.clip(max(widths), closed, opened)),
+        closed,
+        opened,
+        float(np.std(widths)),
+        len(widths),
+        "mm",
+        "between the widest rung that closed and the next, by the spread",
+        "preflight.least_gap",
+    )
 
 
 def _about_ink(readings: Sequence[PrintReading], shapes: Sequence[FaceShape | None]) -> list[Figure]:
@@ -244,11 +261,15 @@ def _about_size(readings: Sequence[PrintReading], job: Job) -> list[Figure]:
         basis = f"marks, by {sources}"
         figures.append(_figure(f"size {name}", float(np.mean(values)), doubt, values, unit="%", basis=basis))
         made = [value * job.printer.grows[axis] for value in values]
-        if doubt <= _TRUE_ENOUGH and low <= float(np.mean(made)) <= high:
-            basis = "size of the print, and what the test die's file made up for"
+        mean = float(np.mean(made))
+        if doubt <= _TRUE_ENOUGH and low <= mean <= high:
+            # Nothing is put right that may as well be true.
+            value = 100.0 if abs(mean - 100.0) <= doubt else mean
+            basis = "size of prints, and what the test die's file made up for"
             figures.append(
-                _figure(
-                    f"printer's size {name}", float(np.mean(made)), doubt, made, unit="%", basis=basis, setting=setting
+                replace(
+                    _figure(f"printer's size {name}", mean, doubt, made, unit="%", basis=basis, setting=setting),
+                    value=value,
                 )
             )
     return figures

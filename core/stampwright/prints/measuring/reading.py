@@ -35,8 +35,10 @@ MOST_ERROR = 0.15
 WHOLE = 0.95
 """Share of a line's length that prints, or of a gap's that stays open, from which on it is whole."""
 
+LEAST_OPEN = 0.03
+"""Paper across a gap, mm, that an eye sees as open."""
+
 _BROAD = 1.5  # line widths from which on a line's edges are measured
-_LEAST_OPEN = 0.03  # mm of paper across a gap that an eye sees as open
 
 
 @dataclass(frozen=True)
@@ -253,7 +255,7 @@ def _ladders(every: Profiles, kind: str, solid: float, power: float) -> dict[flo
         widths, shares = [], []
         for index, rung in enumerate(every.rungs):
             if (rung.kind, rung.direction) == (kind, turn):
-                least = 0.5 * rung.width if kind == "line" else _LEAST_OPEN
+                least = 0.5 * rung.width if kind == "line" else LEAST_OPEN
                 widths.append(rung.width)
                 shares.append(float(np.mean(_smoothed(across[index]) >= least)))
         found[turn] = Rungs(tuple(widths), tuple(shares))
