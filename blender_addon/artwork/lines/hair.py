@@ -42,6 +42,9 @@ def hair_shapes(seen: Object, matrix: Any, tolerance: float, looks: tuple[Look, 
 
 def _strokes(seen: Object, tolerance: float) -> Iterator[Stroke]:
     held: Any = seen.data
+    # Of no hair at all, as the host adds it to be combed, it holds not even where the first one begins.
+    if not len(held.curves):
+        return iter(())
     offsets = np.empty(len(held.curve_offset_data), dtype=np.int32)
     held.curve_offset_data.foreach_get("value", offsets)
     return strokes_of(StrokeColumns(held.attributes, offsets), tolerance)

@@ -1,0 +1,112 @@
+"""What the host's own Add menu makes, at its defaults, prints as the host shows it, or is refused in a line."""
+
+import bpy
+import pytest
+from drawing import choose
+from test_artwork_from_scene import agreement
+
+OLDER = bpy.app.version < (4, 3)
+ops = bpy.ops
+
+SOLID = {
+    "surface": ops.surface.primitive_nurbs_surface_surface_add,
+    "surface sphere": ops.surface.primitive_nurbs_surface_sphere_add,
+    "surface torus": ops.surface.primitive_nurbs_surface_torus_add,
+    "metaball": lambda: ops.object.metaball_add(type="BALL"),
+    "metaball capsule": lambda: ops.object.metaball_add(type="CAPSULE"),
+    "monkey": ops.mesh.primitive_monkey_add,
+    "torus": ops.mesh.primitive_torus_add,
+    "grid": ops.mesh.primitive_grid_add,
+    "text": ops.object.text_add,
+}
+"""What has faces, all of which print, as seen from above."""
+
+LINES = {
+    "bezier": ops.curve.primitive_bezier_curve_add,
+    "nurbs path": ops.curve.primitive_nurbs_path_add,
+    "mesh circle": ops.mesh.primitive_circle_add,
+    "nurbs curve surface": ops.surface.primitive_nurbs_surface_curve_add,
+}
+"""What has no faces and prints as lines."""
+
+NOTHING = {
+    "lattice": lambda: ops.object.add(type="LATTICE"),
+    "armature": ops.object.armature_add,
+    "light": lambda: ops.object.light_add(type="SUN"),
+    "empty": ops.object.empty_add,
+    "mesh of nothing": lambda: ops.object.add(type="MESH"),
+}
+"""What nothing can be printed of."""
+
+
+@pytest.fixture
+def stamp_of(benches):
+    """Return a function from objects to the stamp that is made of them."""
+
+    def made(*drawn):
+        choose(*drawn)
+        assert ops.stampwright.make_stamp() == {"FINISHED"}
+        return benches.bench_of(bpy.context.active_object).stamp
+
+    return made
+
+
+@pytest.mark.sweep(4)
+@pytest.mark.parametrize("kind", SOLID)
+def test_what_has_faces_prints_as_it_looks_from_above(scene, stamp_of, kind):
+    assert SOLID[kind]() == {"FINISHED"}
+    drawn = bpy.context.active_object
+    assert agreement([drawn], stamp_of(drawn).inked) > 0.97
+
+
+@pytest.mark.sweep(2)
+@pytest.mark.parametrize("kind", LINES)
+def test_what_has_no_faces_prints_as_lines_of_the_usual_width(scene, stamp_of, kind):
+    assert LINES[kind]() == {"FINISHED"}
+    drawn = bpy.context.active_object
+    inked = stamp_of(drawn).inked
+    # A line of 1 mm: its area is its length times that, and half of its outline is its length.
+    assert inked.area == pytest.approx(inked.length / 2.0, rel=0.12)
+
+
+@pytest.mark.sweep(2)
+@pytest.mark.parametrize("kind", NOTHING)
+def test_what_nothing_can_be_printed_of_is_refused_in_a_line_and_leaves_nothing(scene, kind):
+    assert NOTHING[kind]() == {"FINISHED"}
+    choose(bpy.context.active_object)
+    before = set(bpy.data.objects)
+    with pytest.raises(RuntimeError) as told:
+        ops.stampwright.make_stamp()
+    assert "Traceback" not in str(told.value)
+    assert len(str(told.value).strip().splitlines()) == 1
+    assert set(bpy.data.objects) == before
+
+
+def test_hair_that_the_host_adds_is_drawn_or_refused_in_a_line(scene, stamp_of):
+    """The host's operator puts hair on a surface; without any it is empty until it is combed."""
+    assert ops.mesh.primitive_plane_add() == {"FINISHED"}
+    assert ops.object.curves_empty_hair_add() == {"FINISHED"}
+    hair = bpy.context.active_object
+    assert hair.type == "CURVES"
+    choose(hair)
+    with pytest.raises(RuntimeError, match="nothing is drawn in it"):
+        ops.stampwright.make_stamp()
+    assert ops.object.curves_random_add() == {"FINISHED"}
+    strewn = bpy.context.active_object
+    inked = stamp_of(strewn).inked
+    assert inked.area > 0.0
+
+
+def test_an_empty_layer_that_comes_while_a_stamp_follows_its_pencil_stops_nothing(scene, stamp_of, live):
+    add = ops.object.gpencil_add if OLDER else ops.object.grease_pencil_add
+    assert add(type="STROKE") == {"FINISHED"}
+    drawn = bpy.context.active_object
+    before = stamp_of(drawn)
+    layer = drawn.data.layers.new("empty", set_active=True)
+    layer.frames.new(scene.frame_current)
+    bpy.context.view_layer.update()
+    live.look_again()
+    live.catch_up()
+    ops.stampwright.build()
+    after = stamp_of(drawn)
+    assert after.inked.equals(before.inked)
