@@ -74,9 +74,7 @@ def _judged(root: Object) -> Verdict:
         return Verdict(translated(told).format(count=counts["blocks"]), "blocks")
     if counts["warns"]:
         told = (
-            "Prints in part: {count} to look at"
-            if trial is None
-            else "Prints in part at {force:.3g} N: {count} to look at"
+            "Prints in part: {count} to look at" if trial is None else "Prints in part ({force:.3g} N): {count} found"
         )
         return Verdict(translated(told).format(count=counts["warns"], force=trial and trial.force), "warns")
     if trial is None:

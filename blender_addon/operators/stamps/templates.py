@@ -12,6 +12,7 @@ from ...job import changes
 from ...job.properties import set_job
 from ...stampwright.errors import StampwrightError
 from ...stampwright.job.labels import in_labels
+from ...translations import translated
 from .making import finish, new_stamp
 from .placing import view_stamp
 
@@ -78,11 +79,18 @@ class STAMPWRIGHT_OT_stamp_from_template(bpy.types.Operator):
         layout.prop(self, "template")
         template = loading.load("stampwright.templates").template_called(self.template)
         for place, field in self._fields(template):
-            layout.prop(self, field, text=place.capitalize(), placeholder=template.words[place])
+            layout.prop(self, field, text=_named(place), placeholder=template.words[place], translate=False)
 
     @staticmethod
     def _fields(template: Any) -> list[tuple[str, str]]:
         return [(place, f"words_{number}") for number, place in enumerate(template.words, start=1)]
+
+
+def _named(place: str) -> str:
+    """Return what a template's place is called: a number at its end stands apart."""
+    word = place.rstrip("0123456789")
+    number = place.removeprefix(word)
+    return " ".join(filter(None, (translated(word.replace("_", " ").capitalize()), number)))
 
 
 CLASSES = (STAMPWRIGHT_OT_stamp_from_template,)

@@ -1,7 +1,10 @@
 """A stamp from a template in an empty scene: words become pieces, and what does not fit is said in one line."""
 
+import importlib
+
 import bpy
 import pytest
+from names import MODULE
 
 
 def test_a_template_makes_a_stamp_with_words_of_ones_own(scene, core, benches):
@@ -20,6 +23,11 @@ def test_places_of_every_template_have_a_field(scene, core):
     operator = bpy.ops.stampwright.stamp_from_template.get_rna_type()
     for template in core("templates").list_templates():
         assert len(template.words) <= len([name for name in operator.properties.keys() if name.startswith("words_")])
+
+
+def test_places_are_called_as_words_with_their_number_apart(extension):
+    room = importlib.import_module(f"{MODULE}.operators.stamps.templates")
+    assert [room._named(place) for place in ("line1", "top", "size_by2")] == ["Line 1", "Top", "Size by 2"]
 
 
 def test_words_that_do_not_fit_make_nothing_and_are_said(scene):

@@ -34,7 +34,7 @@ def test_what_the_press_finds_stands_with_the_other_findings(scene, verdicts):
     assert set(map(id, before)) <= set(map(id, found))
     verdict = verdicts.verdict_of(root)
     assert verdict.severity == "warns"
-    assert verdict.text.startswith("Prints in part at")
+    assert verdict.text.startswith("Prints in part (")
     number = next(number for number, each in enumerate(found) if each.kind == "missing")
     assert bpy.ops.stampwright.view_finding(number=number) == {"FINISHED"}
 

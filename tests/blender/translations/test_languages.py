@@ -98,6 +98,11 @@ def texts_in_sources():
                     yield from _plain(call.args[1])
 
 
+def places_of_templates():
+    templates = importlib.import_module(f"{MODULE}.stampwright.templates").list_templates()
+    yield from (place.rstrip("0123456789").capitalize() for template in templates for place in template.words)
+
+
 def kinds_of_findings():
     """Yield the kinds that core and extension give findings, with a capital, as the list shows them."""
     paths = [*(ROOT / "core").rglob("*.py"), *ADDON.glob("[!s]*/*.py")]
@@ -151,7 +156,7 @@ SOURCES = {
     "tooltips of properties": tooltips_of_properties,
     "tooltips of operators": tooltips_of_operators,
     "panels and menus": labels_of_panels_and_menus,
-    "sources": texts_in_sources,
+    "sources": lambda: (*texts_in_sources(), *places_of_templates()),
     "findings": kinds_of_findings,
 }
 
