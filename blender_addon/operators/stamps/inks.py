@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import bpy
@@ -37,6 +38,7 @@ class STAMPWRIGHT_OT_part_into_inks(StampOperator, bpy.types.Operator):
         inks = _inks_for(root, context)
         before = {plate_ink(each.stampwright): each for each in stamps_of_set(root, context.scene)}
         kept = {ink.layers or ink.colours: (ink, each) for ink, each in before.items() if ink is not None}
+        is_same = set(kept) == {ink.layers or ink.colours for ink in inks}
         name = root.stampwright.plate.belongs_to or uuid.uuid4().hex
         free = [each for each in before.values() if each is not root] if before else []
         made: list[Object] = []
@@ -51,8 +53,9 @@ class STAMPWRIGHT_OT_part_into_inks(StampOperator, bpy.types.Operator):
                         made.append(each)
                     elif each in free:
                         free.remove(each)
-                    # What was chosen for an ink stays.
-                    give_plate(each.stampwright, known or ink, name)
+                    # What was chosen for an ink stays; but with other inks beside it, it may be printed as another.
+                    chosen = ink if known is None else known if is_same else replace(known, order=ink.order)
+                    give_plate(each.stampwright, chosen, name)
             for each in free:
                 _delete(each)
             for each in stamps_of_set(root if root.name in bpy.data.objects else made[0], context.scene):

@@ -57,9 +57,11 @@ def test_each_material_has_its_stamp_and_what_lies_higher_hides_what_lies_lower(
     areas = ink_areas(benches, parted)
     # The square of 168 less the dot of 4 pi, beside the disc of 100 pi less what the square hides of it, and its trap.
     assert areas["square-paint"] / areas["disc-paint"] == pytest.approx((168 - 12.6) / (314 - 110), rel=0.12)
+    _have_one_keyed_backing_and_a_gauge(parted, benches)
+    _are_proven_in_colour(parted)
 
 
-def test_all_stamps_have_one_keyed_backing_and_the_first_has_the_gauge(parted, benches):
+def _have_one_keyed_backing_and_a_gauge(parted, benches):
     one, other = (benches.bench_of(root).stamp.backing for root in parted)
     assert np.array_equal(one.vertices, other.vertices)
     assert part(parted[0], "gauge") is not None
@@ -71,26 +73,7 @@ def test_all_stamps_have_one_keyed_backing_and_the_first_has_the_gauge(parted, b
     assert heights.min() == pytest.approx(0.0, abs=1e-3)
 
 
-def test_settings_of_one_are_settings_of_all_and_inks_stay_their_own(parted, benches):
-    parted[1].stampwright.die.relief = 1.6
-    parted[1].stampwright.plate.colour = (0.1, 0.1, 0.4)
-    assert parted[0].stampwright.die.relief == pytest.approx(1.6)
-    assert parted[0].stampwright.plate.colour[0] > 0.5
-    assert bpy.ops.stampwright.prove_inks() == {"FINISHED"}
-    assert {round(benches.bench_of(root).stamp.job.die.relief, 3) for root in parted} == {1.6}
-    assert benches.bench_of(parted[1]).stamp.job.ink.colour == "#1a1a66"
-
-
-def test_the_set_follows_its_artwork(parted, drawn, benches):
-    before = ink_areas(benches, parted)
-    drawn[1].location.x += 30.0
-    bpy.context.view_layer.update()
-    assert bpy.ops.stampwright.prove_inks() == {"FINISHED"}
-    after = ink_areas(benches, parted)
-    assert after["disc-paint"] / after["square-paint"] > 1.2 * before["disc-paint"] / before["square-paint"]
-
-
-def test_the_proof_in_colour_is_an_image_on_a_sheet(parted):
+def _are_proven_in_colour(parted):
     sheet = part(parted[0], "in colour")
     image = next(node.image for node in sheet.data.materials[0].node_tree.nodes if node.type == "TEX_IMAGE")
     pixels = np.array(image.pixels).reshape(-1, 4)[:, :3]
@@ -101,6 +84,23 @@ def test_the_proof_in_colour_is_an_image_on_a_sheet(parted):
     assert f"{parted[0].name} worst miss" in bpy.data.images
     size = max(corner[0] for corner in sheet.bound_box) - min(corner[0] for corner in sheet.bound_box)
     assert 20.0 < size * 1000 * bpy.context.scene.unit_settings.scale_length < 60.0
+
+
+def test_settings_of_one_are_settings_of_all_and_inks_stay_their_own(parted, drawn, benches):
+    parted[1].stampwright.die.relief = 1.6
+    parted[1].stampwright.plate.colour = (0.1, 0.1, 0.4)
+    assert parted[0].stampwright.die.relief == pytest.approx(1.6)
+    assert parted[0].stampwright.plate.colour[0] > 0.5
+    assert bpy.ops.stampwright.prove_inks() == {"FINISHED"}
+    assert {round(benches.bench_of(root).stamp.job.die.relief, 3) for root in parted} == {1.6}
+    assert benches.bench_of(parted[1]).stamp.job.ink.colour == "#1a1a66"
+    # They follow their artwork together.
+    before = ink_areas(benches, parted)
+    drawn[1].location.x += 30.0
+    bpy.context.view_layer.update()
+    assert bpy.ops.stampwright.prove_inks() == {"FINISHED"}
+    after = ink_areas(benches, parted)
+    assert after["disc-paint"] / after["square-paint"] > 1.2 * before["disc-paint"] / before["square-paint"]
 
 
 def test_a_set_is_written_as_one_folder_and_made_again_from_it(parted, tmp_path, core):
@@ -145,7 +145,9 @@ def test_a_new_material_is_told_and_parted_again_keeps_what_was_chosen(parted, d
     assert bpy.ops.stampwright.part_into_inks() == {"FINISHED"}
     inks = {root.stampwright.plate.ink: root for root in members(parted[0])}
     assert set(inks) == {"disc-paint", "square-paint", "bar-paint"}
+    assert sorted(root.stampwright.plate.order for root in inks.values()) == [1, 2, 3]
     assert inks["disc-paint"].stampwright.plate.colour[2] == pytest.approx(0.6)
+    _are_pictured_each_in_its_ink_on_all_of_them([inks["disc-paint"], inks["square-paint"]])
 
 
 def test_one_ink_again_leaves_one_stamp_of_all_the_art(parted, benches):
@@ -159,13 +161,14 @@ def test_one_ink_again_leaves_one_stamp_of_all_the_art(parted, benches):
     assert (right - left) / (top - bottom) == pytest.approx(24 / 20, rel=0.02)
 
 
-def test_product_pictures_show_each_ink_and_all_of_them_together(parted):
+def _are_pictured_each_in_its_ink_on_all_of_them(parted):
+    lead = members(parted[0])[0].name
     choose(parted[1])
     assert bpy.ops.stampwright.picture_beside() == {"FINISHED"}
     stage = next(each for each in bpy.data.scenes if "beside" in each.name)
     sheet = next(each for each in stage.objects if each.name.endswith("paper on stage"))
     pictures = [node.image.name for node in sheet.data.materials[0].node_tree.nodes if node.type == "TEX_IMAGE"]
-    assert pictures == [f"{parted[0].name} in register"]
+    assert pictures == [f"{lead} in register"]
     felt = next(each for each in stage.objects if each.name.endswith("felt") or "felt" in each.name.lower())
     ink = felt.data.materials[0].node_tree.nodes["Ink Colour"].outputs[0].default_value
     assert ink[1] > ink[0]
