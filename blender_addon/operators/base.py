@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..scene import stamps
 from ..stampwright.errors import StampwrightError
-from ..stampwright.job.labels import in_labels
+from ..translations import said
 
 if TYPE_CHECKING:
     import bpy
@@ -26,10 +26,10 @@ class StampOperator(OperatorPart):
         """Ask for a stamp that may be changed."""
         root = stamps.stamp_of(context)
         if root is None:
-            cls.poll_message_set("Select a stamp, one of its parts, or its artwork")
+            cls.poll_message_set(said("Select a stamp, one of its parts, or its artwork"))
             return False
         if not stamps.is_ours(root):
-            cls.poll_message_set("This stamp is linked from another file: make it local to change it")
+            cls.poll_message_set(said("This stamp is linked from another file: make it local to change it"))
             return False
         return context.mode == "OBJECT" or cls.works_in_edit_mode
 
@@ -40,7 +40,7 @@ class StampOperator(OperatorPart):
         try:
             return self.run(context) or {"FINISHED"}
         except StampwrightError as error:
-            self.report({"ERROR"}, in_labels(str(error)))
+            self.report({"ERROR"}, said(str(error)))
             return {"CANCELLED"}
 
     def run(self, context: Context) -> Any:

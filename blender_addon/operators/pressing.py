@@ -14,8 +14,8 @@ from ..press import pressing
 from ..scene import stamps
 from ..scene.drawn import show_image
 from ..stampwright.errors import StampwrightError
-from ..stampwright.job.labels import in_labels
 from ..stampwright.looks.numbers import percent
+from ..translations import said
 from .base import StampOperator
 from .stamps.making import Watching
 
@@ -47,14 +47,14 @@ class STAMPWRIGHT_OT_press(Watching, StampOperator, bpy.types.Operator):
             root = self.stamp(context)
             return self.watch(context, root, pressing.start(root, full=self.full))
         except StampwrightError as error:
-            self.report({"ERROR"}, in_labels(str(error)))
+            self.report({"ERROR"}, said(str(error)))
             return {"CANCELLED"}
 
     def ended(self) -> set[str]:
         """Say what stood against it, if anything did."""
         message = pressing.message_at(self._number)
         if message:
-            self.report({"ERROR"}, in_labels(message))
+            self.report({"ERROR"}, said(message))
         return {"CANCELLED"} if message else {"FINISHED"}
 
 
@@ -89,7 +89,9 @@ class STAMPWRIGHT_OT_press_mesh(bpy.types.Operator):
         active = context.active_object
         if active is not None and active.type == "MESH" and not active.stampwright.role:
             return True
-        cls.poll_message_set("Select a mesh that is no part of a stamp: a die that was modelled, sculpted or imported")
+        cls.poll_message_set(
+            said("Select a mesh that is no part of a stamp: a die that was modelled, sculpted or imported")
+        )
         return False
 
     def execute(self, context: Context) -> set[str]:
@@ -104,13 +106,13 @@ class STAMPWRIGHT_OT_press_mesh(bpy.types.Operator):
             trial = bridge.press_mesh(mesh, job, textured=self.printed, full=self.full)
             bridge.lay_print(context, drawn, mesh, trial)
         except StampwrightError as error:
-            self.report({"ERROR"}, in_labels(str(error)))
+            self.report({"ERROR"}, said(str(error)))
             return {"CANCELLED"}
         whole_at = trial.report.finished.whole_at
         told = "no push that it bears prints it whole" if whole_at is None else f"{whole_at:.0f} N prints it whole"
-        self.report({"INFO"}, f"{trial.force:.3g} N print {percent(trial.printed_share, 1)} of the face; {told}")
+        self.report({"INFO"}, said(f"{trial.force:.3g} N print {percent(trial.printed_share, 1)} of the face; {told}"))
         for finding in trial.report.about_face:
-            self.report({"WARNING"}, in_labels(f"{finding.message}. {finding.remedy}"))
+            self.report({"WARNING"}, said(f"{finding.message}. {finding.remedy}"))
         return {"FINISHED"}
 
 
@@ -127,7 +129,7 @@ class STAMPWRIGHT_OT_draw_push_curve(StampOperator, bpy.types.Operator):
         trial = pressing.known_of(root).trial or pressing.press_now(root, full=False)
         image = loading.load("press.trials").curve_as_image(root, trial)
         show_image(context, image)
-        self.report({"INFO"}, f"Drawn as the image {image.name!r}")
+        self.report({"INFO"}, said(f"Drawn as the image {image.name!r}"))
 
 
 CLASSES = (

@@ -20,8 +20,7 @@ from ..live import following
 from ..scene import stamps
 from ..scene.drawn import show_image
 from ..stampwright.errors import JobError, PrintError, StampwrightError
-from ..stampwright.job.labels import in_labels
-from ..translations import translated
+from ..translations import said, translated
 from .base import OperatorPart, StampOperator
 from .stamps.making import Watching
 from .stamps.settings import take_measured
@@ -45,7 +44,7 @@ class _Showing(OperatorPart):
         for line in (*seen.told, translated("Drawn as the image {name}").format(name=repr(seen.image.name))):
             self.report({"INFO"}, line)
         for finding in [each for each in seen.findings if each.severity != "notes"][:MOST_TOLD]:
-            self.report({"WARNING"}, in_labels(f"{finding.message}. {finding.remedy}"))
+            self.report({"WARNING"}, said(f"{finding.message}. {finding.remedy}"))
 
 
 class STAMPWRIGHT_OT_export_test_die(Watching, bpy.types.Operator):
@@ -86,7 +85,7 @@ class STAMPWRIGHT_OT_export_test_die(Watching, bpy.types.Operator):
             )
             exporting.begin_at(0 if root is None else root.session_uid, work)
         except StampwrightError as error:
-            self.report({"ERROR"}, in_labels(str(error)))
+            self.report({"ERROR"}, said(str(error)))
             return {"CANCELLED"}
         if getattr(self, "_asked", False):
             return self.watch(context, root, work)
@@ -99,9 +98,9 @@ class STAMPWRIGHT_OT_export_test_die(Watching, bpy.types.Operator):
         try:
             names = self._work.result()
         except StampwrightError as error:
-            self.report({"ERROR"}, in_labels(str(error)))
+            self.report({"ERROR"}, said(str(error)))
             return {"CANCELLED"}
-        self.report({"INFO"}, f"{len(names)} files in {self._folder}; print, stamp, scan, then measure")
+        self.report({"INFO"}, said(f"{len(names)} files in {self._folder}; print, stamp, scan, then measure"))
         return {"FINISHED"}
 
 
@@ -179,7 +178,7 @@ class STAMPWRIGHT_OT_scan_beside(StampOperator, ImportHelper, bpy.types.Operator
         sheet, width = loading.load("press.prints").lay_beside(
             self.stamp(context), path, context.scene, width=self.width
         )
-        self.report({"INFO"}, f"{sheet.name}: {width:.1f} mm wide")
+        self.report({"INFO"}, said(f"{sheet.name}: {width:.1f} mm wide"))
 
 
 class STAMPWRIGHT_OT_compare_prints(_Showing, StampOperator, ImportHelper, bpy.types.Operator):

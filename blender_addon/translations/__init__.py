@@ -1,26 +1,31 @@
-"""The extension in other languages, by the host's own means: two tables a language beside this file.
+"""The extension in other languages, by the host's own means: three tables a language beside this file.
 
-One gives for every English text of panels, menus, properties and operators what stands there instead, the other for
-every tooltip. Texts are looked up in a context of our own, as the host has words of the same spelling that mean other
-things; tooltips in the one that the host looks in for those.
+One gives for every English text of panels, menus, properties and operators what stands there instead, one for every
+tooltip, and one for every message. Texts are looked up in a context of our own, as the host has words of the same
+spelling that mean other things; tooltips in the one that the host looks in for those.
 """
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Mapping
+from functools import cache
 from pathlib import Path
 
 import bpy
 
 from ..loading import EXTENSION
-from ..stampwright.job.labels import SETTINGS, label_of, labelled, unit_of
+from ..stampwright.job.labels import SETTINGS, in_labels, label_of, labelled, unit_of
 
 CONTEXT = "Stampwright"
 """The host's context of translations in which our words mean what they mean here."""
 
 LANGUAGES = ("de", "fr")
 """Languages that there is a table of, by the codes that the host takes for all countries that speak them."""
+
+MESSAGES = ".messages"
+"""What the name of a language's table of messages has behind it."""
 
 ENGLISH: Mapping[str, str] = {}
 """Table of the language that everything is written in."""
@@ -53,14 +58,37 @@ def tooltip_of(path: str, table: Mapping[str, str] = ENGLISH) -> str:
 def table_of(language: str) -> dict[str, str]:
     """Return every text of a language by the English one, settings with their units and ranges behind them, too."""
     table: dict[str, str] = {}
-    for name in (f"{language}.toml", f"{language}.tooltips.toml"):
-        table |= tomllib.loads(Path(__file__).with_name(name).read_text(encoding="utf-8"))
+    for kind in ("", ".tooltips", MESSAGES):
+        table |= _read(f"{language}{kind}.toml")
     for setting in SETTINGS:
         label, unit = label_of(setting), unit_of(setting)
         if unit and label in table:
             table[labelled(setting)] = f"{table[label]} ({table.get(unit, unit)})"
     ranged = {tooltip_of(setting): tooltip_of(setting, table) for setting in SETTINGS}
     return table | ranged
+
+
+def said(message: str) -> str:
+    """Return a message in the language that the host speaks, with settings called as panels call them.
+
+    Messages name things: one is looked up by its words, and what it names is put into the other language's.
+    """
+    for template, pattern in _patterns():
+        found = pattern.fullmatch(message)
+        if found is not None:
+            return in_labels(translated(template).format(*found.groups()))
+    return in_labels(message)
+
+
+@cache
+def _patterns() -> list[tuple[str, re.Pattern[str]]]:
+    """Return every message, and what tells it; those of many words first, as others may fit them, too."""
+    templates = sorted(_read(f"{LANGUAGES[0]}{MESSAGES}.toml"), key=len, reverse=True)
+    return [(each, re.compile("(.*)".join(map(re.escape, each.split("{}"))), re.DOTALL)) for each in templates]
+
+
+def _read(name: str) -> dict[str, str]:
+    return tomllib.loads(Path(__file__).with_name(name).read_text(encoding="utf-8"))
 
 
 def register() -> None:

@@ -11,7 +11,7 @@ from bpy.props import BoolProperty, EnumProperty, StringProperty
 from ... import loading
 from ...assets import entry
 from ...stampwright.errors import StampwrightError
-from ...translations import CONTEXT, translated
+from ...translations import CONTEXT, said, translated
 from ..base import StampOperator
 from ..stamps.settings import change_settings
 
@@ -56,7 +56,7 @@ class STAMPWRIGHT_OT_set_up_library(bpy.types.Operator):
         try:
             folder = loading.load("assets.library").write_library(context)
         except StampwrightError as error:
-            self.report({"ERROR"}, str(error))
+            self.report({"ERROR"}, said(str(error)))
             return {"CANCELLED"}
         entry.enter(context)
         told = translated("The asset library is in {folder}: see Stampwright in the asset browser")
@@ -74,7 +74,7 @@ class STAMPWRIGHT_OT_leave_library(bpy.types.Operator):
     def poll(cls, context: Context) -> bool:
         """Ask for one that is entered."""
         if entry.entry(context) is None:
-            cls.poll_message_set("The asset library is not in the preferences")
+            cls.poll_message_set(said("The asset library is not in the preferences"))
             return False
         return True
 

@@ -18,10 +18,10 @@ from ...job import changes
 from ...live import following
 from ...scene import stamps
 from ...stampwright.errors import OutputError, StampwrightError
-from ...stampwright.job.labels import in_labels
 from ..base import StampOperator
 from ..stamps.making import Watching, finish, new_stamp
 from ..stamps.placing import view_stamp
+from ...translations import said
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object
@@ -81,7 +81,7 @@ class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
             root = self.stamp(context)
             return self.watch(context, root, exporting.start(root, self._parcels, overwrite=self.overwrite))
         except StampwrightError as error:
-            self.report({"ERROR"}, in_labels(str(error)))
+            self.report({"ERROR"}, said(str(error)))
             return {"CANCELLED"}
 
     def run(self, context: Context) -> None:
@@ -115,7 +115,7 @@ class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
         try:
             self._tell(self._work.result())
         except StampwrightError as error:
-            self.report({"ERROR"}, in_labels(str(error)))
+            self.report({"ERROR"}, said(str(error)))
             return {"CANCELLED"}
         return {"FINISHED"}
 
@@ -140,7 +140,7 @@ class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
         for parcel, files in zip(self._parcels, written, strict=True):
             if parcel.order.plate:
                 count = len(parcel.order.inks)
-                self.report({"INFO"}, f"{len(files.files)} files of a set in {count} inks in {parcel.folder}")
+                self.report({"INFO"}, said(f"{len(files.files)} files of a set in {count} inks in {parcel.folder}"))
                 continue
             bench = benches.bench_at(parcel.number)
             if bench is not None and bench.fingerprint == parcel.order.fingerprint:
@@ -195,7 +195,7 @@ class STAMPWRIGHT_OT_import_artwork(ImportHelper, bpy.types.Operator):
                 view_stamp(context, root)
                 return done
         except StampwrightError as error:
-            self.report({"ERROR"}, in_labels(str(error)))
+            self.report({"ERROR"}, said(str(error)))
             return {"CANCELLED"}
         return {"FINISHED"}
 

@@ -13,9 +13,9 @@ from ...export import exporting, tables
 from ...export.naming import place_given
 from ...live import following
 from ...stampwright.errors import StampwrightError
-from ...stampwright.job.labels import in_labels
 from ..base import StampOperator
 from ..stamps.making import Watching
+from ...translations import said
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -69,7 +69,7 @@ class STAMPWRIGHT_OT_export_table(Watching, StampOperator, ImportHelper, bpy.typ
             place = place_given(self.directory_out or str(path.parent))
             self._table = tables.TableOfStamps(root, rows, bad, place, overwrite=self.overwrite)
         except StampwrightError as error:
-            self.report({"ERROR"}, in_labels(str(error)))
+            self.report({"ERROR"}, said(str(error)))
             return {"CANCELLED"}
         self._scene, self._root = context.scene.name, root.name
         if getattr(self, "_asked", False) and not bpy.app.background:
@@ -157,9 +157,9 @@ class STAMPWRIGHT_OT_export_table(Watching, StampOperator, ImportHelper, bpy.typ
     def _tell(self, *, stopped: bool = False) -> set[str]:
         wrong = self._table.told
         for line in wrong[:MOST_TOLD]:
-            self.report({"WARNING"}, in_labels(line))
+            self.report({"WARNING"}, said(line))
         if len(wrong) > MOST_TOLD:
-            self.report({"WARNING"}, f"and {len(wrong) - MOST_TOLD} more rows were not made")
+            self.report({"WARNING"}, said(f"and {len(wrong) - MOST_TOLD} more rows were not made"))
         self.report({"INFO"}, self._table.in_short(stopped=stopped))
         return {"FINISHED"} if self._table.written or self._table.there else {"CANCELLED"}
 

@@ -16,6 +16,7 @@ from ...mockup.settings import ARRANGEMENTS, QUALITIES
 from ...scene import stamps
 from ...stampwright.errors import StampwrightError
 from ..base import StampOperator
+from ...translations import said
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, Scene
@@ -32,7 +33,7 @@ class _PictureOperator(StampOperator):
         """Ask for a stamp, or a picture of one."""
         if stage.pictured(context) is not None:
             return True
-        cls.poll_message_set("Select a stamp, one of its parts, or its artwork")
+        cls.poll_message_set(said("Select a stamp, one of its parts, or its artwork"))
         return False
 
     @staticmethod
@@ -156,7 +157,7 @@ class STAMPWRIGHT_OT_estimate_picture(_PictureOperator, bpy.types.Operator):
         rendering = loading.load("mockup.rendering")
         effort = timing.effort_of(self.stamp(context).stampwright.pictures)
         rendering.measure(scene, effort)
-        self.report({"INFO"}, f"The picture takes {timing.estimate(effort)}")
+        self.report({"INFO"}, said(f"The picture takes {timing.estimate(effort)}"))
 
 
 class STAMPWRIGHT_OT_leave_picture(bpy.types.Operator):
@@ -170,7 +171,7 @@ class STAMPWRIGHT_OT_leave_picture(bpy.types.Operator):
         """Ask for a picture that is shown."""
         if stage.MARK in context.scene:
             return True
-        cls.poll_message_set("This is no picture: the stamp stands in this scene")
+        cls.poll_message_set(said("This is no picture: the stamp stands in this scene"))
         return False
 
     def execute(self, context: Context) -> set[str]:
@@ -179,7 +180,7 @@ class STAMPWRIGHT_OT_leave_picture(bpy.types.Operator):
         scenes = [*(root.users_scene if root is not None else ()), *bpy.data.scenes]
         home = next((scene for scene in scenes if stage.MARK not in scene), None)
         if home is None or context.window is None:
-            self.report({"ERROR"}, "There is no scene but pictures: add one")
+            self.report({"ERROR"}, said("There is no scene but pictures: add one"))
             return {"CANCELLED"}
         context.window.scene = home
         _look_through_camera(context, look=False)
@@ -288,7 +289,7 @@ class STAMPWRIGHT_OT_remove_pictures(bpy.types.Operator):
         """Ask for a picture."""
         if next(stage.pictures(), None) is not None:
             return True
-        cls.poll_message_set("There are no pictures")
+        cls.poll_message_set(said("There are no pictures"))
         return False
 
     def execute(self, context: Context) -> set[str]:

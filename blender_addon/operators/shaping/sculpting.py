@@ -15,6 +15,7 @@ from ...job import changes
 from ...live import following
 from ...scene import stamps
 from ...stampwright.errors import StampwrightError
+from ...translations import said
 from ..base import StampOperator
 from ..stamps.placing import keep_view, return_to_view, view_box
 
@@ -81,11 +82,11 @@ class STAMPWRIGHT_OT_sculpt_face(StampOperator, bpy.types.Operator):
         layers = round(dense.depth / printer.layer)
         shown = f"Lines {printer.line_width:g} mm wide and {layers} layers over {dense.depth:g} mm are all that prints"
         if layers < FEWEST_LAYERS:
-            self.report({"WARNING"}, f"{shown}: slopes become steps; make the face deeper or the layers thinner")
+            self.report({"WARNING"}, said(f"{shown}: slopes become steps; make the face deeper or the layers thinner"))
         elif stamp.job.face.fineness > FINEST:
-            self.report({"WARNING"}, f"{shown}: the face has finer points than that")
+            self.report({"WARNING"}, said(f"{shown}: the face has finer points than that"))
         else:
-            self.report({"INFO"}, shown)
+            self.report({"INFO"}, said(shown))
 
 
 class STAMPWRIGHT_OT_end_sculpting(StampOperator, bpy.types.Operator):
@@ -104,7 +105,7 @@ class STAMPWRIGHT_OT_end_sculpting(StampOperator, bpy.types.Operator):
         following.build_now(root)
         settled = benches.bench_of(root).settled
         if settled:
-            self.report({"WARNING"}, f"The sculpt was settled so that it prints: {settled[0].message}")
+            self.report({"WARNING"}, said(f"The sculpt was settled so that it prints: {settled[0].message}"))
 
 
 class STAMPWRIGHT_OT_clear_sculpt(StampOperator, bpy.types.Operator):
@@ -142,7 +143,7 @@ class STAMPWRIGHT_OT_export_sculpt(StampOperator, ExportHelper, bpy.types.Operat
         path = path if path.suffix else path.with_suffix(".png")
         sculpt = loading.load("sculpting.keeping").kept_map(root, stamps.SCULPT)
         loading.load("stampwright.face").write_face_map(path, sculpt)
-        self.report({"INFO"}, f"The sculpt is in {path}")
+        self.report({"INFO"}, said(f"The sculpt is in {path}"))
 
 
 class STAMPWRIGHT_OT_import_sculpt(StampOperator, ImportHelper, bpy.types.Operator):

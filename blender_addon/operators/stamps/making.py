@@ -16,9 +16,8 @@ from ...job.settings import read_settings
 from ...live import following
 from ...scene import stamps
 from ...stampwright.errors import ArtworkError, StampwrightError
-from ...stampwright.job.labels import in_labels
 from ...stampwright.looks.numbers import percent
-from ...translations import translated
+from ...translations import said, translated
 from ..base import OperatorPart, StampOperator
 from .placing import place_beside, view_stamp
 from .settings import change_settings
@@ -47,7 +46,7 @@ class STAMPWRIGHT_OT_make_stamp(StampOperator, bpy.types.Operator):
         """Ask for something to print."""
         if drawable(context):
             return True
-        cls.poll_message_set("Select what shall be printed: curves, texts, flat meshes or Grease Pencil")
+        cls.poll_message_set(said("Select what shall be printed: curves, texts, flat meshes or Grease Pencil"))
         return False
 
     def run(self, context: Context) -> Any:
@@ -137,14 +136,14 @@ class STAMPWRIGHT_OT_build(Watching, StampOperator, bpy.types.Operator):
             following.forget_shown(root)
             return self.watch(context, root, following.start(root))
         except StampwrightError as error:
-            self.report({"ERROR"}, in_labels(str(error)))
+            self.report({"ERROR"}, said(str(error)))
             return {"CANCELLED"}
 
     def ended(self) -> set[str]:
         """Say what stood against it, if anything did."""
         message = following.message_at(self._number)
         if message:
-            self.report({"ERROR"}, in_labels(message))
+            self.report({"ERROR"}, said(message))
         return {"CANCELLED"} if message else {"FINISHED"}
 
 

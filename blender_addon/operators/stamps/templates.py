@@ -11,7 +11,6 @@ from ... import loading
 from ...job import changes
 from ...job.properties import set_job
 from ...stampwright.errors import StampwrightError
-from ...stampwright.job.labels import in_labels
 from ...translations import translated
 from .making import finish, new_stamp
 from .placing import view_stamp
@@ -63,7 +62,7 @@ class STAMPWRIGHT_OT_stamp_from_template(bpy.types.Operator):
             done: set[str] = set(finish(self, context, root))
             view_stamp(context, root)
         except StampwrightError as error:
-            self.report({"ERROR"}, in_labels(str(error)))
+            self.report({"ERROR"}, said(str(error)))
             return {"CANCELLED"}
         return done
 

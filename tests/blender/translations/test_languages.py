@@ -98,6 +98,23 @@ def texts_in_sources():
                     yield from _plain(call.args[1])
 
 
+ERRORS = {"StampwrightError", "OutputError", "ArtworkError", "JobError"}
+"""What operators tell in a line."""
+
+
+def messages_in_sources():
+    """Yield what operators tell and what errors of the extension say, ``{}`` standing for what they name."""
+    for path in (
+        each for each in ADDON.rglob("*.py") if not {"stampwright", "packing"} & set(each.relative_to(ADDON).parts)
+    ):
+        for call in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(call, ast.Call) and getattr(call.func, "id", "") in {"said", *ERRORS} and call.args:
+                for told in _with_gaps(call.args[0]):
+                    # What only joins what others say has no words of its own.
+                    if re.search(r"[A-Za-z]{3}", told):
+                        yield told
+
+
 def places_of_templates():
     templates = importlib.import_module(f"{MODULE}.stampwright.templates").list_templates()
     yield from (place.rstrip("0123456789").capitalize() for template in templates for place in template.words)
@@ -150,6 +167,14 @@ def _plain(value):
         yield from (*_plain(value.body), *_plain(value.orelse))
 
 
+def _with_gaps(value):
+    """Yield the texts that an expression may come to, with a gap for each thing that is put in."""
+    if isinstance(value, ast.JoinedStr):
+        yield "".join(part.value if isinstance(part, ast.Constant) else "{}" for part in value.values)
+    else:
+        yield from _plain(value)
+
+
 SOURCES = {
     "properties": labels_of_properties,
     "operators": labels_of_operators,
@@ -158,6 +183,7 @@ SOURCES = {
     "panels and menus": labels_of_panels_and_menus,
     "sources": lambda: (*texts_in_sources(), *places_of_templates()),
     "findings": kinds_of_findings,
+    "messages": messages_in_sources,
 }
 
 
@@ -214,3 +240,23 @@ def test_the_host_is_given_every_language_in_our_own_context(rooms, monkeypatch)
     assert given["de"][own.CONTEXT, "Face"] == "Druckfläche"
     assert given["fr"]["Operator", "Make Stamp"] == "Créer le tampon"
     assert given["de"][own.CONTEXT, "Push (N)"] == "Druckkraft (N)"
+
+
+def test_a_message_is_told_in_the_hosts_language_with_what_it_names(rooms, table, monkeypatch):
+    own = rooms["translations"]
+    monkeypatch.setattr(own, "translated", lambda text: table.get(text, text))
+    told = own.said("The table has no column 'nix': it has name, order")
+    assert told != "The table has no column 'nix': it has name, order"
+    assert "'nix'" in told
+    assert told.endswith("name, order")
+    assert own.said("There are no pictures") == table["There are no pictures"]
+    # What the core says, and what nobody has said yet, comes as it is.
+    assert own.said("mark.svg: this is no drawing {}") == "mark.svg: this is no drawing {}"
+
+
+def test_messages_in_english_come_as_they_are_with_settings_called_as_in_panels(rooms):
+    own = rooms["translations"]
+    assert own.said("out: there are files in this folder; choose another, or turn Overwrite on").startswith("out: ")
+    assert "bend.form" not in own.said(
+        "A bent face cannot be sculpted: set bend.form to flat, sculpt, and bend it then"
+    )
