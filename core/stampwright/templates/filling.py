@@ -12,6 +12,7 @@ from ..job import Job
 from ..job.pieces import Piece, QrCode, Typeset, pieces_from_data
 from ..job.written.files import job_from_data, with_named
 from .fitting import PieceRoom, fit_code, fit_text
+from .larger import grown, growth, with_what_fits
 from .template import PLACE, RULES, Template, demand_places, places_in
 
 
@@ -20,18 +21,38 @@ def fill_template(template: Template, said: Mapping[str, str], settings: Mapping
 
     ``said``: words by the name of their place; the others say what the template says; nothing leaves a place out.
     ``settings``: of the job, by ``section.setting``. Text that is too long for its room is set smaller, down to what
-    the printer of the job prints or the template allows, then closer, then in several lines if it may be. Raises
-    :class:`JobError` when there is no such place, and :class:`~stampwright.errors.WordsError` when nothing is said at
-    all, or text does not fit even so; it says how much would.
+    the printer of the job prints or the template allows, then closer, then in several lines if it may be. A base that
+    settings make larger than the template's makes its places as much larger. Raises :class:`JobError` when there is no
+    such place, and :class:`~stampwright.errors.WordsError` when nothing is said at all, or text does not fit even so;
+    it says how much would, and on how large a base all of it would.
     """
-    demand_places(template, said)
+    settings = dict(settings or {})
+    try:
+        return _filled_job(template, said, settings)
+    except WordsError as refused:
+        if not refused.places or refused.places == tuple(template.words):
+            raise
+        job, _ = _job_of(template, said, settings)
+        raise with_what_fits(refused, job, lambda base: _filled_job(template, said, {**settings, **base})) from refused
+
+
+def _job_of(
+    template: Template, said: Mapping[str, str], settings: Mapping[str, Any]
+) -> tuple[Job, tuple[float, dict[str, str]]]:
+    """Return a template's job but for its pieces, how many times as large it comes, and its words."""
     words = {**template.words, **{name: text.strip() for name, text in said.items()}}
     data = {name: _filled_in(value, words) for name, value in template.job.items() if name != "pieces"}
     if isinstance(data.get("name"), str):
         # What the stamp is called has one line, whatever it says.
         data["name"] = " ".join(data["name"].split())
-    job = job_from_data(data).with_values(dict(settings or {}))
-    tables = template.job.get("pieces", ())
+    by, job = growth(job_from_data(data), settings)
+    return job, (by, words)
+
+
+def _filled_job(template: Template, said: Mapping[str, str], settings: Mapping[str, Any]) -> Job:
+    demand_places(template, said)
+    job, (by, words) = _job_of(template, said, settings)
+    tables = [grown(table, by) for table in template.job.get("pieces", ())]
     pieces = [
         _piece(table, f"{template.name}: pieces[{number}]", words, job) for number, table in enumerate(tables, start=1)
     ]

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import combinations, pairwise
 
 from ..artwork.made import make_artwork
-from ..errors import WordsError
+from ..errors import ArtworkError, WordsError
 from ..job.pieces import Lettering, QrCode, RoundLettering, Typeset
 from .type_sizes import least_cap_height
 
@@ -56,6 +56,17 @@ def fit_text(piece: Typeset, room: PieceRoom) -> Typeset:
 
     Raises :class:`WordsError` when it does not fit even so.
     """
+    try:
+        return _fit_text(piece, room)
+    except ArtworkError as error:
+        if "Name a font" not in str(error):
+            raise
+        # Letters of another script than the type's.
+        own = "in a template of your own, by font or font_file of its pieces"
+        raise WordsError(f"{room.where}: {error}, {own}", room.places) from error
+
+
+def _fit_text(piece: Typeset, room: PieceRoom) -> Typeset:
     said = " ".join((getattr(piece, "label", ""), getattr(piece, "text", "")))
     printed = least_cap_height(said, room.line_width, room.spread)
     if piece.cap_height < printed <= _MOST_RAISED * piece.cap_height:

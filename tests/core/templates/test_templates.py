@@ -1,9 +1,11 @@
 """Promises of templates: what comes along prints, with other words too, and what cannot fit says how much would."""
 
+import re
+
 import pytest
 from stampwright.artwork.made import make_artwork
 from stampwright.cli import main
-from stampwright.errors import ArtworkError, JobError
+from stampwright.errors import ArtworkError, JobError, WordsError
 from stampwright.examination import examine_job
 from stampwright.job.pieces import Lettering, QrCode, RoundLettering
 from stampwright.templates import fill_template, list_templates, template_called
@@ -75,6 +77,42 @@ def test_words_that_cannot_fit_are_refused_with_what_would(name, said, why):
     with pytest.raises(JobError, match=why) as caught:
         fill_template(template_called(name), said)
     assert "\n" not in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        ("address", {"line1": "Österreichische Saatgutgemeinschaft"}),
+        ("received", {"word": "Eingegangen und geprüft"}),
+        ("round", {"top": "VERY LONG WORDS THAT GO ROUND AND ROUND"}),
+        ("approved", {"word": "genehmigt und freigegeben", "date": "Genehmigt am"}),
+        ("code", {"code": "https://mossgate.example/" + "x" * 100}),
+    ],
+)
+def test_words_that_are_too_long_fit_on_the_larger_base_that_is_named(name, said):
+    with pytest.raises(WordsError, match=r"base\.width = \d+") as refused:
+        fill_template(template_called(name), said)
+    wide = float(re.search(r"base\.width = ([\d.]+)", str(refused.value))[1])
+    seen = examined(name, said, {"base.width": wide})
+    assert said_of(seen.blocked) == []
+    assert not {"pieces overlap", "quiet zone not clear"} & {finding.kind for finding in seen.findings}
+    assert seen.laid.layout.base.buffer(-0.5).covers(seen.laid.layout.inked)
+    # It is the least, to a twentieth.
+    with pytest.raises(WordsError):
+        fill_template(template_called(name), said, {"base.width": 0.93 * wide})
+
+
+def test_a_larger_base_has_larger_places_and_a_smaller_one_the_same():
+    plain, wide = (fill_template(template_called("address"), {}, {"base.width": side}) for side in (70.0, 120.0))
+    assert (wide.base.width, wide.base.height) == (120.0, 57.0)
+    heights = [[piece.cap_height for piece in job.pieces if isinstance(piece, Lettering)][1] for job in (plain, wide)]
+    assert heights == [4.0, 6.0]
+
+
+def test_words_in_a_script_that_the_type_has_not_are_refused_with_what_to_do():
+    with pytest.raises(WordsError, match=r"line1: .* has no 'ה'.*font_file") as refused:
+        fill_template(template_called("address"), {"line1": "ספריית הזרעים"})
+    assert refused.value.places == ("line1",)
 
 
 def test_long_words_are_set_smaller_and_then_narrower():

@@ -110,6 +110,6 @@ def outlined(over: NDArray[np.float64], corner: tuple[float, float], pixel: floa
 
 
 def outlines_in(face: HeightMap) -> MultiPolygon:
-    """Return the outlines of what is meant to print of a map, mm, paper frame."""
+    """Return the outlines of what is meant to print of a map, mm, paper frame; raises :class:`MeshFileError`."""
     edged = np.pad(np.where(face.face, 0.5, -0.5), 1, constant_values=-0.5)
     return outlined(edged, (face.corner[0] - face.pitch, face.corner[1] - face.pitch), face.pitch)
