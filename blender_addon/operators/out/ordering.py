@@ -22,8 +22,8 @@ if TYPE_CHECKING:
 
     from bpy.types import Context
 
-    from ..live.tasks import LiveTask
-    from ..stampwright.memory import Progress
+    from ...live.tasks import LiveTask
+    from ...stampwright.memory import Progress
 
 MOST_TOLD = 20
 """Rows that were not made which are told one by one."""
