@@ -17,7 +17,7 @@ from drawn import draw_text
 from window import FOLDER, SETTLE, go_through, key, move_into_viewport, open_sidebar, picture, run, settle, view
 
 PACKAGE = sys.argv[sys.argv.index("--") + 1]
-NAMES = ("Ada", "Bo", "Cy", "Edda", "Finn", "Gus")
+NAMES = ("Ada", "Bo", "Cy", "Edda", "Finn", "Gus", "Ivo")
 
 told: dict[str, object] = {"host": bpy.app.version_string, "errors": []}
 
@@ -40,9 +40,8 @@ def table() -> Iterator[float]:
     for stops in (True, False):
         yield from choose_table()
         if stops:
-            yield from until(lambda: len(made()) > 0)
-            yield from picture("table-under-way")
             yield from move_into_viewport()
+            yield from until(lambda: len(made()) > 0)
             yield from key("ESC")
             yield 3 * SETTLE
             told["after Esc"] = made()

@@ -17,12 +17,12 @@ def test_the_whole_table_is_gone_through(table):
 
 
 def test_esc_stops_half_way_and_what_is_made_stays(table):
-    assert 1 <= len(table["after Esc"]) < 6
+    assert 1 <= len(table["after Esc"]) < 7
     assert table["words after Esc"] == "SOW"
     assert "Stopped:" in table["console"]
 
 
 def test_run_again_it_goes_on_where_it_was_stopped(table):
-    assert len(table["at the end"]) == 6
+    assert len(table["at the end"]) == 7
     assert table["kept"]
     assert table["words at the end"] == "SOW"

@@ -89,9 +89,8 @@ class STAMPWRIGHT_OT_export_table(Watching, StampOperator, ImportHelper, bpy.typ
         """Go on from row to row, tell how far it is, and stop on Esc."""
         if event.type == "ESC" and event.value == "PRESS":
             self.room.stop_at(self._number)
-            self._end(context, {"CANCELLED"})
-            self._tell(stopped=True)
-            return {"CANCELLED"}
+            # Not as cancelled: the host would tell nobody what is made by then.
+            return self._end(context, self._tell(stopped=True))
         if event.type == "TIMER" and self._is_over(context):
             return self._end(context, self._tell())
         return {"PASS_THROUGH"}
