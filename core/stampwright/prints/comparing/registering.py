@@ -145,9 +145,10 @@ def _look_for(scan: Scan, face: MultiPolygon, density: float | None) -> _Guess:
     """Return where, how turned and how large a print of the face is most likely seen."""
     ink = np.clip(1.0 - scan.level, 0.0, 1.0)
     if scan.dpi:
-        return _seen_at(ink, face, [float(np.sqrt(scan.dpi[0] * scan.dpi[1])) / MM_PER_INCH])
+        sizes = [float(np.sqrt(scan.dpi[0] * scan.dpi[1])) / MM_PER_INCH]
+        return _seen_at(ink, face, sizes, either=density is None)
     if density is not None:
-        return _seen_at(ink, face, [density * size for size in _NEARER])
+        return _seen_at(ink, face, [density * size for size in _NEARER], either=False)
     guesses = []
     for count in _COUNTS:
         guesses.append(_seen_at(ink, face, _densities(ink, face, vision(), count=count)))
@@ -156,8 +157,11 @@ def _look_for(scan: Scan, face: MultiPolygon, density: float | None) -> _Guess:
     return max(guesses, key=lambda guess: guess.like)
 
 
-def _seen_at(ink: Tones, face: MultiPolygon, densities: Sequence[float]) -> _Guess:
-    """Return where and how turned a print is most likely seen, with one of these numbers of pixels to the mm."""
+def _seen_at(ink: Tones, face: MultiPolygon, densities: Sequence[float], *, either: bool = True) -> _Guess:
+    """Return where and how turned a print is most likely seen, with one of these numbers of pixels to the mm.
+
+    ``either``: whether it may be mirrored, too.
+    """
     cv2 = vision()
     left, bottom, right, top = face.bounds
     side = max(right - left, top - bottom)
@@ -169,7 +173,7 @@ def _seen_at(ink: Tones, face: MultiPolygon, densities: Sequence[float]) -> _Gue
             continue
         small = cv2.resize(ink, None, fx=shrink, fy=shrink, interpolation=cv2.INTER_AREA if shrink < 1 else 1)
         small = cv2.GaussianBlur(small, (0, 0), 1.0)
-        for mirrored in (False, True):
+        for mirrored in (False, True)[: 1 + either]:
             for turn in np.arange(0.0, 360.0, _TURN):
                 found = _correlate(small, template, float(turn), mirrored, cv2)
                 if found is not None and found[0] > found_at[mirrored].like:
@@ -206,9 +210,7 @@ def _drawn_near(scan: Scan, face: MultiPolygon, view: View, *, flat: bool) -> Vi
         )
         column, row = np.meshgrid(np.arange(size), np.arange(size))
         places = np.stack((column, row), axis=-1) / per_mm * (1.0, -1.0) + to_mm[:2, 2]
-        ink = 1.0 - as_seen(
-            cv2.GaussianBlur(scan.level, (0, 0), 0.4 / per_mm * view.pixels_per_mm(middle)), view.project(places), cv2
-        )
+        ink = 1.0 - _softly_seen(scan.level, view.project(places), 0.4 / per_mm * view.pixels_per_mm(middle))
         warp = np.eye(3, dtype=np.float32)[: 2 if flat else 3]
         ends = (cv2.TERM_CRITERIA_EPS | cv2.TERM_CRITERIA_COUNT, 80, 1e-6)
         try:
@@ -220,6 +222,18 @@ def _drawn_near(scan: Scan, face: MultiPolygon, view: View, *, flat: bool) -> Vi
         whole = np.vstack((warp, (0.0, 0.0, 1.0))) if flat else warp
         view = replace(view, matrix=view.matrix @ to_mm @ whole @ np.linalg.inv(to_mm))
     return view
+
+
+def _softly_seen(level: Tones, pixels: Floats, blur: float) -> Tones:
+    """Return the brightness of a blurred picture at places, (..., 2) pixels; only what lies round them is blurred."""
+    cv2 = vision()
+    rows, columns = level.shape
+    reach = 4.0 * blur + 4.0
+    flat = pixels.reshape(-1, 2)
+    low = np.clip(np.floor(flat.min(axis=0) - reach), 0, (columns - 1, rows - 1)).astype(int)
+    high = np.clip(np.ceil(flat.max(axis=0) + reach) + 1, low + 1, (columns, rows)).astype(int)
+    part = np.ascontiguousarray(level[low[1] : high[1], low[0] : high[0]])
+    return as_seen(cv2.GaussianBlur(part, (0, 0), blur), pixels - low, cv2)
 
 
 def _densities(ink: Tones, face: MultiPolygon, cv2: Any, *, count: int) -> list[float]:
