@@ -163,7 +163,7 @@ def push(
         return _rolled(rig, conditions.rolling, force, full=full, progress=progress)
     load = Push(depth=depth) if depth is not None else _load(rig, conditions.force if force is None else force, at)
     solver = conditions.solver if solver is None else solver
-    within, _, held = _pressed_on_springs(rig, load)
+    load, within, _, held = _held_on_springs(rig, load)
     if solver == "full":
         within, held = _pressed_fully(rig, load, (within, held), progress)
     pressure = np.zeros(rig.face.height.size, dtype=np.float32)
@@ -182,27 +182,31 @@ def push(
     )
 
 
-def _as_guided(rig: Rig, load: Push) -> Push:
-    """Return the push of a stamp that a gauge holds: it tilts until its lip rests there, and the gauge takes the rest.
+def _held_on_springs(rig: Rig, load: Push, start: Floats | None = None) -> tuple[Push, NDArray[np.intp], Springs, Held]:
+    """Solve as :func:`_pressed_on_springs` a push of a stamp that a gauge may hold, and return it with that push.
 
-    The lip lies as far out as the die, or farther, so that the tilt that it leaves is the greatest.
+    In a gauge it tilts until its lip rests there, and the gauge takes the rest. The lip lies as far out as the die, or
+    farther, so that the tilt that it leaves is the greatest.
     """
     rests_at = rig.conditions.rests_at
     if load.at is None or math.isinf(rests_at):
-        return load
+        return load, *_pressed_on_springs(rig, load, start)
     middle = np.array([rig.places.x[rig.meant].mean(), rig.places.y[rig.meant].mean()])
     try:
-        slopes = np.array(_pressed_on_springs(rig, load)[2].slopes)
-        turned = float(np.hypot(*slopes))
+        within, springs, held = _pressed_on_springs(rig, load, start)
     except PressError:
         # Alone it would tip over, towards the push.
         slopes, turned = np.array(load.at) - middle, math.inf
+    else:
+        slopes = np.array(held.slopes)
+        turned = float(np.hypot(*slopes))
     toward = slopes / max(float(np.hypot(*slopes)), 1e-12)
     reach = float(((rig.places.x - middle[0]) * toward[0] + (rig.places.y - middle[1]) * toward[1]).max())
     most = rests_at / max(reach, 1e-6)
     if turned <= most:
-        return load
-    return replace(load, at=None, slopes=(float(most * toward[0]), float(most * toward[1])))
+        return load, within, springs, held
+    load = replace(load, at=None, slopes=(float(most * toward[0]), float(most * toward[1])))
+    return load, *_pressed_on_springs(rig, load)
 
 
 @dataclass(frozen=True, eq=False)
@@ -237,7 +241,7 @@ def look_at_print(
         pressing = push(rig, force, at=at)
         return Printed(pressing.printed_share(threshold), pressing.strain, None, None)
     load = _load(rig, force, at)
-    within, springs, held = _pressed_on_springs(rig, load, start)
+    _, within, springs, held = _held_on_springs(rig, load, start)
     meant, count = rig.meant[within], int(np.count_nonzero(rig.meant))
     share = float(np.count_nonzero(held.pressure[meant] >= threshold)) / count if count else 0.0
     strain = float((held.pressure * rig.columns[within]).max()) / rig.face.relief
@@ -261,7 +265,7 @@ def _load(rig: Rig, force: float, at: tuple[float, float] | None) -> Push:
     """Return a push of a force, N; raises :class:`PressError` when it is more than the relief bears."""
     _check_force(rig, force)
     line = (rig.conditions.at if at is None else at) if rig.conditions.free else None
-    return _as_guided(rig, Push(force=force, at=line))
+    return Push(force=force, at=line)
 
 
 def _rolled(rig: Rig, rolling: Rolling, force: float, *, full: bool, progress: Share | None) -> Pressing:
