@@ -23,7 +23,7 @@ from window import MODULE, SETTLE, go_through, run, settle, view
 PACKAGE = sys.argv[sys.argv.index("--") + 1]
 
 POINTS = (385, 4_800, 28_000)
-EDITS = 5
+EDITS = 3
 LOOK = 0.002
 """Seconds between looks at whether all that an edit asks for is there; the host draws in between."""
 
