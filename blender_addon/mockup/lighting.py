@@ -10,6 +10,7 @@ import bpy
 import mathutils
 import numpy as np
 
+from ..stampwright.looks.light import LUMINANCE
 from . import poses, stage
 
 Tint = tuple[float, float, float]
@@ -113,11 +114,16 @@ def light(scene: Any, azimuth: float, framed: Any, sheets: Any, mood: str) -> No
         turn = mathutils.Vector(target - place).to_track_quat("-Z", "Y")
         hung.rotation_euler = turn.to_euler()
         axes = np.array(turn.to_matrix())
-        data.energy = lamp.share / REACHES / lit(place, axes, data.size, sheets)
+        data.energy = lamp.share / REACHES / _brightness(lamp.tint) / lit(place, axes, data.size, sheets)
     background = next(node for node in scene.world.node_tree.nodes if node.type == "BACKGROUND")
     background.inputs["Color"].default_value = (*chosen.tint, 1.0)
     # A sky as bright all over as white on screen lights paper just as white.
-    background.inputs["Strength"].default_value = chosen.room / REACHES
+    background.inputs["Strength"].default_value = chosen.room / REACHES / _brightness(chosen.tint)
+
+
+def _brightness(tint: Tint) -> float:
+    """Return how bright a tint is beside white."""
+    return float(np.array(tint) @ LUMINANCE)
 
 
 def lit(place: Any, axes: Any, size: float, sheets: Iterable[Any]) -> float:
