@@ -117,9 +117,8 @@ def mend(inked: MultiPolygon, section: PreflightSection, limits: PrintLimits, ch
         widened = polygons_of(shapely.set_precision(given, MENDING_GRID))
     widened = without_slivers(before, widened, _SLIVER * limits.line_blocks)
     guarded = undo_what_joins_or_parts(before, widened)
-    if guarded is not widened:
-        crowded = wanted.lines(guarded, near).missing
-    return Mended(guarded, crowded)
+    # Judged on what is left of it: what was given back, or undone, may be thin again, and so may its ends.
+    return Mended(guarded, wanted.lines(guarded).missing)
 
 
 def _grown_specks(inked: MultiPolygon, specks: Islands, limits: PrintLimits, paper: BaseGeometry) -> MultiPolygon:
