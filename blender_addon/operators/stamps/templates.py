@@ -11,7 +11,7 @@ from ... import loading
 from ...job import changes
 from ...job.properties import set_job
 from ...stampwright.errors import StampwrightError
-from ...translations import translated
+from ...translations import said, translated
 from .making import finish, new_stamp
 from .placing import view_stamp
 
@@ -54,8 +54,8 @@ class STAMPWRIGHT_OT_stamp_from_template(bpy.types.Operator):
         try:
             template = room.template_called(self.template)
             given = {place: getattr(self, field) for place, field in self._fields(template)}
-            said = {place: "" if words == LEFT_OUT else words for place, words in given.items() if words}
-            job = room.fill_template(template, said)
+            filled = {place: "" if words == LEFT_OUT else words for place, words in given.items() if words}
+            job = room.fill_template(template, filled)
             root = new_stamp(context, job.name, [])
             with changes.quiet():
                 set_job(root.stampwright, job)
