@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 import bpy
 from bpy.props import BoolProperty, EnumProperty, FloatProperty, IntProperty, StringProperty
 
-from .lighting import MOODS
 from .looks.choosing import key_of, put_on
 from .looks.thumbnails import look_items
 from .materials.filaments import FINISHES
 from .materials.palette import colours_of
+from .moods import MOODS
 
 if TYPE_CHECKING:
     from bpy.types import Context
