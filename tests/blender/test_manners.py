@@ -62,7 +62,9 @@ def test_operators_and_panels_follow_the_hosts_conventions(scene):
     for name in ours():
         kind = getattr(bpy.types, name)
         if "_OT_" in name:
-            assert kind.bl_label == kind.bl_label.title().replace(" As ", " as ").replace(" From ", " from "), name
+            # Every word begins with a capital, but for short ones between others.
+            titled = re.sub(r" (As|For|From|In|Into|Of|On|To|With) ", lambda at: at[0].lower(), kind.bl_label.title())
+            assert kind.bl_label == titled, name
             told = getattr(bpy.ops.stampwright, name.partition("_OT_")[2]).get_rna_type().description
             assert told, name
             assert told[0].isupper(), name
