@@ -99,7 +99,7 @@ def _several_levels(scene: Any) -> list[tuple[Any, str]]:
     return [(owner, name) for owner, name in places if hasattr(owner, name)]
 
 
-def _bake(tree: Any, kind: str, shows: str, side: int) -> Any:
+def _bake(tree: Any, kind: Any, shows: str, side: int) -> Any:
     image: Any = bpy.data.images.new(shows, side, side)
     image[SHOWS] = shows
     if kind != "EMIT":

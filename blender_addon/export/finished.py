@@ -36,7 +36,7 @@ QUALITY = 85
 
 
 @dataclass(frozen=True)
-class Wanted:
+class FinishedFile:
     """What is written: ``kind`` of file; ``sheet``: the impression beside; ``side`` of baked pictures, px, 0: none."""
 
     kind: str
@@ -44,7 +44,7 @@ class Wanted:
     side: int = 0
 
 
-def write_finished(context: Context, root: Object, stamp: Stamp, path: Path, wanted: Wanted) -> list[Path]:
+def write_finished(context: Context, root: Object, stamp: Stamp, path: Path, wanted: FinishedFile) -> list[Path]:
     """Write a stamp as it stands in use, in metres, and return the file and what lies beside it, all of its name.
 
     Raises :class:`OutputError` when the host's exporter does not write it.
@@ -101,7 +101,7 @@ def _write(path: Path, kind: str) -> set[str]:
     )
 
 
-def _stand(context: Context, root: Object, stamp: Stamp, wanted: Wanted) -> list[Object]:
+def _stand(context: Context, root: Object, stamp: Stamp, wanted: FinishedFile) -> list[Object]:
     """Have copies of the parts stand in the scene, put together, true to size in metres, and return them."""
     made: list[Any] = []
     metres = context.scene.unit_settings.scale_length
@@ -116,7 +116,7 @@ def _stand(context: Context, root: Object, stamp: Stamp, wanted: Wanted) -> list
         title = f"{root.stampwright.job_name} {name}"
         copy = _put(context, title, mesh, placed @ Matrix.Scale(metres, 4))
         if wanted.side:
-            filament = part_material(root, name, mesh, mm_per_unit(context.scene)).copy()
+            filament: Any = part_material(root, name, mesh, mm_per_unit(context.scene)).copy()
             baked(context, copy, filament, name, wanted.side)
         else:
             mesh.materials.append(plain_material(root, name))

@@ -70,7 +70,7 @@ class STAMPWRIGHT_OT_export_finished(StampOperator, ExportHelper, bpy.types.Oper
         root = self.stamp(context)
         path = Path(bpy.path.abspath(self.filepath)).with_suffix(ENDINGS[self.kind])
         finished = loading.load("export.finished")
-        wanted = finished.Wanted(self.kind, sheet=self.sheet, side=int(self.side) if self.textures else 0)
+        wanted = finished.FinishedFile(self.kind, sheet=self.sheet, side=int(self.side) if self.textures else 0)
         written = finished.write_finished(context, root, following.build_now(root), path, wanted)
         size = sum(each.stat().st_size for each in written) / 1000
         self.report({"INFO"}, f"{path} ({size:.0f} kB)")
