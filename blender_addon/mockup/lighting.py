@@ -11,7 +11,7 @@ import numpy as np
 
 from ..stampwright.looks.light import LUMINANCE
 from . import poses, stage
-from .moods import MOODS, Tint
+from .moods import MOODS, LampTint
 
 SHADOW = 0.0001
 """Finest detail of a shadow in EEVEE, m."""
@@ -52,7 +52,7 @@ def light(scene: Any, azimuth: float, framed: Any, sheets: Any, mood: str) -> No
     background.inputs["Strength"].default_value = chosen.room / REACHES / _brightness(chosen.tint)
 
 
-def _brightness(tint: Tint) -> float:
+def _brightness(tint: LampTint) -> float:
     """Return how bright a tint is beside white."""
     return float(np.array(tint) @ LUMINANCE)
 

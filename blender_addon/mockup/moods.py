@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-Tint = tuple[float, float, float]
+LampTint = tuple[float, float, float]
 
 
 @dataclass(frozen=True)
@@ -19,7 +19,7 @@ class Lamp:
     place: tuple[float, float, float]
     size: float
     share: float
-    tint: Tint
+    tint: LampTint
 
 
 @dataclass(frozen=True)
@@ -30,7 +30,7 @@ class Mood:
     told: str
     lamps: tuple[Lamp, ...]
     room: float
-    tint: Tint
+    tint: LampTint
 
 
 WARM, COOL, EVEN = (1.0, 0.967, 0.924), (0.975, 0.99, 1.0), (0.95, 0.97, 1.0)

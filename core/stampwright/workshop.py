@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from concurrent.futures import ThreadPoolExecutor
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import chain
 from pathlib import Path
 
@@ -14,6 +13,7 @@ from shapely.geometry import MultiPolygon
 
 from .artwork import Artwork, make_artwork, read_artwork
 from .artwork.drawn import Line, Shape, draw_artwork, extent_of
+from .curved import Bend
 from .errors import ArtworkError, JobError
 from .examination import about_artwork, examine_job, lay_out_job, limits_of
 from .examination.laying import Laid
@@ -30,7 +30,7 @@ from .memory import Memory, Progress, Steps
 from .output import Written, check_folder, write_folder
 from .output.proving import BlockedInPrintError
 from .output.wanted import ALL, Wanted
-from .parts import build_cushion
+from .parts import Measures, build_cushion
 from .parts.on_bed import examine_parts
 from .parts.rolling import as_printed
 from .preflight import examine
@@ -53,6 +53,14 @@ BUILDING = 0.6
 """Share of the whole work that building takes, the rest being writing and proving (measured on art of 3,000 points)."""
 
 
+@dataclass(frozen=True, eq=False)
+class Extras:
+    """What shapes a face in place of the files that its job names: a sculpt, and a picture, (rows, columns), 0 to 1."""
+
+    sculpt: FaceMap | None = None
+    picture: Grey | None = None
+
+
 def make_stamp(
     job: Job,
     artwork: Artwork,
@@ -70,7 +78,7 @@ def make_stamp(
     ``memory``: what was made before; stages whose beginnings are still the same are not run again.
     Raises :class:`~stampwright.errors.StampwrightError` when nothing can be built, and whatever ``progress`` raises.
     """
-    return _make(job, artwork, Steps(progress), memory or Memory(), sculpt=sculpt, picture=picture)
+    return _make(job, artwork, Steps(progress), memory or Memory(), Extras(sculpt, picture))
 
 
 def make_die(
@@ -130,10 +138,10 @@ def make_files(
     check_folder(folder, overwrite=overwrite, job=job, sources=artwork.sources)
     steps = Steps(progress, until=BUILDING)
     memory = memory or Memory()
-    stamp = _make(job, artwork, steps, memory, sculpt=sculpt, picture=picture, pressed=False)
+    stamp = _make(job, artwork, steps, memory, Extras(sculpt, picture), pressed=False)
     rest = Steps(progress, since=BUILDING)
     if stamp.blocked:
-        return _make(job, artwork, rest, memory, sculpt=sculpt, picture=picture), None
+        return _make(job, artwork, rest, memory, Extras(sculpt, picture)), None
     try:
         written = write_folder(
             folder,
@@ -250,49 +258,32 @@ def _better_magnification(tried: Sequence[tuple[float, float]]) -> float:
     return better if better > 0 else came
 
 
-def _make(
-    job: Job,
-    artwork: Artwork,
-    steps: Steps,
-    memory: Memory,
-    *,
-    sculpt: FaceMap | None,
-    picture: Grey | None,
-    pressed: bool = True,
-) -> Stamp:
-    """Take the stages in order: what is seen at once first, what takes long or depends on all the rest last.
-
-    Without ``pressed`` it is neither pressed nor judged by the art: that is left until its die was read back.
-    """
+def _make(job: Job, artwork: Artwork, steps: Steps, memory: Memory, extras: Extras, *, pressed: bool = True) -> Stamp:
+    """Take the stages in order: what is seen at once first, what depends on the rest last; ``pressed``: press, too."""
     _check_given(job, artwork)
     recall = memory.recall
     with steps.timing("lay out", 0.0):
-        laid = lay_out_job(job, artwork, memory, picture=picture)
+        laid = lay_out_job(job, artwork, memory, picture=extras.picture)
         inked, base = laid.layout.inked, laid.layout.base
-    with ThreadPoolExecutor(1) as aside:
-        # Neither hangs on the die, unless it is bent.
-        examining = aside.submit(recall, examine, laid.layout, job.preflight, limits_of(job))
-        handling = None if job.bend.form != "flat" else aside.submit(handle_of, job, base, inked, None, memory)
-        with steps.timing("raise the die", 0.1):
-            die = raise_die(job, laid, memory, sculpt=sculpt or recall_sculpt(job.face.sculpt, memory))
-        with steps.timing("build backing", 0.3):
-            backing, bend = back(job, base, die.bend, memory)
-            cushion = recall(build_cushion, base, job.cushion)
-        with steps.timing("examine", 0.35):
-            examined = examining.result()
-        with steps.timing("build handle", 0.55):
-            handle, about_handle = handling.result() if handling else handle_of(job, base, inked, bend, memory)
-    with steps.timing("press", 0.75):
-        impression = _press(job, die, memory) if pressed else Impression.not_pressed(die.outlines)
-    with steps.timing("compare with the art", 0.85):
-        given = recall(GivenArt.placed, artwork, laid.layout.matrix)
-        judgement = _judge(job, die, impression, given, memory, screened=laid.screened) if pressed else None
+    with steps.timing("raise the die", 0.1):
+        die = raise_die(job, laid, memory, sculpt=extras.sculpt or recall_sculpt(job.face.sculpt, memory))
+    with steps.timing("build backing", 0.3):
+        backing, bend = back(job, base, die.bend, memory)
+        cushion = recall(build_cushion, base, job.cushion)
+    with steps.timing("examine", 0.35):
+        examined = recall(examine, laid.layout, job.preflight, limits_of(job))
+    with steps.timing("build handle", 0.55):
+        handle, about_handle = handle_of(job, base, inked, bend, memory)
+    given = recall(GivenArt.placed, artwork, laid.layout.matrix)
+    impression, judgement = Impression.not_pressed(die.outlines), None
+    if pressed:
+        with steps.timing("press", 0.75):
+            impression = _press(job, die, memory)
+        with steps.timing("compare with the art", 0.85):
+            judgement = _judge(job, die, impression, given, memory, screened=laid.screened)
     with steps.timing("measure", 0.9):
-        printed = tuple(each and recall(as_printed, each, bend, job.bend) for each in (die.solid, backing, handle))
-        measures = measure_parts(job, printed, memory)
-        on_bed = recall(examine_parts, printed, job.printer)
-        of_print = (impression.findings, judgement.findings if judgement else ())
-        said = (die.findings, about_handle, *of_print, on_bed)
+        measures, on_bed = _measured(job, (die.solid, backing, handle), bend, memory)
+    said = [_about_art(job, artwork, laid), examined, die.findings, about_handle, impression.findings, on_bed]
     return Stamp(
         job=job,
         layout=laid.layout,
@@ -304,7 +295,7 @@ def _make(
         cushion=cushion,
         handle=handle,
         impression=impression,
-        findings=by_severity(chain(_about_art(job, artwork, laid), examined, *said)),
+        findings=by_severity(chain(*said, judgement.findings if judgement else ())),
         measures=measures,
         face=die.face,
         picture=laid.picture,
@@ -315,6 +306,14 @@ def _make(
         bend=bend,
         unbent=None if bend is None else die.flat,
     )
+
+
+def _measured(
+    job: Job, parts: tuple[Solid | None, ...], bend: Bend | None, memory: Memory
+) -> tuple[dict[str, Measures], tuple[Finding, ...]]:
+    """Measure die, backing and handle as they are printed, and say what is too large for the printer."""
+    printed = tuple(each and memory.recall(as_printed, each, bend, job.bend) for each in parts)
+    return measure_parts(job, printed, memory), memory.recall(examine_parts, printed, job.printer)
 
 
 def _about_art(job: Job, artwork: Artwork, laid: Laid) -> Iterator[Finding]:

@@ -14,7 +14,7 @@ PARTS = ("handle", "backing", "die")
 
 
 @dataclass(frozen=True)
-class Look:
+class PictureStyle:
     """Colour and finish of each part, and what lies and shines round the stamp; by the names that people read."""
 
     label: str
@@ -33,11 +33,11 @@ class Look:
 
 
 @cache
-def looks() -> dict[str, Look]:
+def looks() -> dict[str, PictureStyle]:
     """Return the looks by the names that properties hold, the usual one first."""
     held = tomllib.loads((HERE / "looks.toml").read_text(encoding="utf-8"))
     return {
-        key: Look(
+        key: PictureStyle(
             each["label"], {part: tuple(each[part]) for part in PARTS}, each["ink"], each["ground"], each["light"]
         )
         for key, each in held.items()

@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from .beds.laying import BedLaid, lay_parts
-from .beds.nesting import LIBRARY as NESTS
-from .beds.nesting import can_nest
+from .beds.nesting import NESTS, can_nest
 from .beds.parts import BedPart, PrinterBed, parts_to_lay
 from .beds.writing import bed_3mf, bed_picture
 from .making.one import SMALL
@@ -19,7 +18,7 @@ from .schedule.assigning import Schedule, assign, bed_minutes
 from .schedule.chart import schedule_chart, summary
 from .schedule.printers import Printer, printer_of
 from .shop.contact import contact_sheet
-from .shop.customers import LIBRARY, can_join, joined_pages
+from .shop.customers import JOINS, can_join, joined_pages
 from .shop.lists import picking_csv, summary_csv
 from .shop.rows import shop_rows
 from .tables.rows import Fault
@@ -69,7 +68,7 @@ def finish_order(
         told.append(f"parts stand in rows: nesting takes {NESTS}, which is not installed (stampwright[orders])")
     _write_if(store, PAGES, _pages(made, store, day))
     if not can_join():
-        told.append(f"{PAGES} is left out: it takes {LIBRARY}, which is not installed (stampwright[orders])")
+        told.append(f"{PAGES} is left out: it takes {JOINS}, which is not installed (stampwright[orders])")
     on_beds: dict[str, list[str]] = defaultdict(list)
     for bed, name in zip(laid.beds, names, strict=True):
         for stamp in dict.fromkeys(part.stamp for part, _ in bed.parts):

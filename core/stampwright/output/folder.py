@@ -14,7 +14,7 @@ from ..errors import PressError
 from ..face import SurfaceProof, face_map_bytes, grey_bytes
 from ..files import PrintedPart, StagedFolder, check_clear, png_bytes, stl_bytes, threemf_bytes
 from ..files.meshes.threemf import lay_on_bed
-from ..files.meshes.zipped import Piece
+from ..files.meshes.zipped import PackedPiece
 from ..findings import Finding, by_severity
 from ..job import Job
 from ..job.heights import snap_heights
@@ -158,48 +158,36 @@ def write_folder(
 ) -> Written:
     """Write all files of a stamp into a folder, or none of them.
 
-    What is written is read back before it is let in: every mesh must be sound, and the die, pressed on paper, must
-    print the artwork. ``timings`` holds seconds by stage spent so far, for the report; ``wanted``: which files, where
-    not all; ``memory``: parts that are as they were last are not put into bytes or judged again.
-    Raises :class:`~stampwright.errors.OutputError` when files are there already (unless ``overwrite``) or cannot be
-    written, :class:`~stampwright.errors.ProofError` when what was written does not hold,
+    What is written is read back before it is let in: every mesh must be sound, and the die, pressed, must print the
+    art. ``timings``: seconds by stage spent so far; ``wanted``: which files, where not all; ``memory``: spares parts
+    that are as they were last. Raises :class:`~stampwright.errors.OutputError` when files are there already (unless
+    ``overwrite``) or cannot be written, :class:`~stampwright.errors.ProofError` when what was written does not hold,
     :class:`~stampwright.output.proving.BlockedInPrintError` when a stamp that was not judged before does not read as
     the art, and whatever ``progress`` raises; the folder is then as it was before.
     """
-    folder = Path(folder)
-    steps = Steps(progress, seconds=dict(timings or {}))
-    parts, sources = printed_parts(stamp), _sources(stamp)
-    kept = keep_sources(_naming(stamp.job, folder, sources), stamp.sources, folder, RESULT_FILES, sources)
-    copies, before = still_to_write(kept.files, folder), brought_before(folder)
-    plates = plates_of(parts, stamp.job.printer) if wanted.plates else {}
-    pages, memory = customer_names(wanted.customer), memory or Memory()
-    names = [*map(_stl_name, parts), *plates, PICTURE, PROOF, *pages, TICKET, JOB, *sources, REPORT, *copies]
-    with StagedFolder(folder, names, overwrite=overwrite) as staged, ThreadPoolExecutor(_HANDS) as hands:
-        with steps.timing("write solids", 0.0):
-            for part in parts:
-                staged.write(_stl_name(part), memory.beside(part.solid.name).recall(stl_bytes, part.solid))
-        with steps.timing("read back", 0.15):
-            back = read_parts([staged.path(_stl_name(part)) for part in parts], memory)
-        plated = hands.submit(_write_plates, staged, stamp.job, plates, back)
+    folder, steps = Path(folder), Steps(progress, seconds=dict(timings or {}))
+    plan, before = _planned(stamp, folder, wanted), brought_before(folder)
+    with StagedFolder(folder, plan.names, overwrite=overwrite) as staged, ThreadPoolExecutor(_HANDS) as hands:
+        back = _write_solids(staged, plan.parts, steps, memory or Memory())
+        plated = hands.submit(_write_plates, staged, stamp.job, plan.plates, back)
         stamp, proof, face = _prove(stamp, back, steps)
         figures = hands.submit(_figures, stamp, face) if wanted.push else None
         with steps.timing("write proof and ticket", 0.6):
             origin = origin_of(stamp, program=version, day=wanted.day)
-            _write_about(staged, stamp, origin, pages)
-            staged.write(JOB, job_as_json(kept.job, folder=folder))
-            for name, content in {**sources, **copies}.items():
+            _write_about(staged, stamp, origin, plan.pages)
+            for name, content in plan.kept.items():
                 staged.write(name, content)
         with steps.timing("compute the push", 0.8):
             stamp = _pressed(stamp, figures)
             staged.write(TICKET, ticket_html(stamp, origin))
             soundness = {**back.found, **plated.result()}
-        timings = steps.seconds if wanted.seconds else None
-        told = report(stamp, soundness=soundness, **vars(proof), timings=timings, version=version)
+        spent = steps.seconds if wanted.seconds else None
+        told = report(stamp, soundness=soundness, **vars(proof), timings=spent, version=version)
         staged.write(REPORT, json.dumps(told, indent=2, ensure_ascii=False) + "\n")
         steps.tell("move into place", 0.95)
     return Written(
-        files={name: folder / name for name in (*RESULT_FILES, *kept.files) if name in names or name in kept.files},
-        left_over=left_over(folder, (*RESULT_FILES, *before), {*names, *kept.files}),
+        files={name: folder / name for name in (*RESULT_FILES, *plan.artwork) if name in plan.brought},
+        left_over=left_over(folder, (*RESULT_FILES, *before), plan.brought),
         left_out=left_out(wanted.customer),
         stamp=stamp,
         comparison=proof.comparison,
@@ -207,6 +195,51 @@ def write_folder(
         soundness=soundness,
         report=told,
     )
+
+
+@dataclass(frozen=True, eq=False)
+class _Plan:
+    """What goes into a folder: parts, which of them lie on which plate, pages for the customer, and files kept as are.
+
+    ``kept``: contents by name, the job among them; ``artwork``: names of what the stamp is made from.
+    """
+
+    parts: tuple[PrintedPart, ...]
+    plates: Mapping[str, tuple[PrintedPart, ...]]
+    pages: tuple[str, ...]
+    kept: Mapping[str, bytes | str]
+    artwork: tuple[str, ...]
+
+    @property
+    def names(self) -> list[str]:
+        """All files that are written."""
+        return [*map(_stl_name, self.parts), *self.plates, PICTURE, PROOF, *self.pages, TICKET, *self.kept, REPORT]
+
+    @property
+    def brought(self) -> set[str]:
+        """All files that are this stamp's when they are written."""
+        return {*self.names, *self.artwork}
+
+
+def _planned(stamp: Stamp, folder: Path, wanted: Wanted) -> _Plan:
+    parts, sources = printed_parts(stamp), _sources(stamp)
+    kept = keep_sources(_naming(stamp.job, folder, sources), stamp.sources, folder, RESULT_FILES, sources)
+    copies: dict[str, bytes | str] = {
+        JOB: job_as_json(kept.job, folder=folder),
+        **sources,
+        **still_to_write(kept.files, folder),
+    }
+    plates = plates_of(parts, stamp.job.printer) if wanted.plates else {}
+    return _Plan(parts, plates, customer_names(wanted.customer), copies, tuple(kept.files))
+
+
+def _write_solids(staged: StagedFolder, parts: Sequence[PrintedPart], steps: Steps, memory: Memory) -> ReadBack:
+    """Write a file for each part, and read them back."""
+    with steps.timing("write solids", 0.0):
+        for part in parts:
+            staged.write(_stl_name(part), memory.beside(part.solid.name).recall(stl_bytes, part.solid))
+    with steps.timing("read back", 0.15):
+        return read_parts([staged.path(_stl_name(part)) for part in parts], memory)
 
 
 @dataclass(frozen=True)
@@ -226,7 +259,7 @@ def _write_plates(
     staged: StagedFolder, job: Job, plates: Mapping[str, Sequence[PrintedPart]], back: ReadBack
 ) -> dict[str, dict[str, Soundness]]:
     """Write what goes on each plate, and return what is found when it is read back."""
-    packed: dict[Solid, Piece] = {}
+    packed: dict[Solid, PackedPiece] = {}
     bed = job.printer.bed_width, job.printer.bed_depth
     for name, held in plates.items():
         staged.write(name, threemf_bytes(held, title=job.name, bed=bed, brim=job.printer.brim, packed=packed))

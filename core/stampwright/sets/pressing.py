@@ -74,7 +74,8 @@ def push_set(
     """Push every die of the set in a folder on paper as its own job says, and print them over one another.
 
     ``values``: settings by path that are otherwise for all of them; a place of the push counts from where each is
-    pushed. Other arguments as :func:`~stampwright.press.prediction.predict_print`, and it raises as that does.
+    pushed. Other arguments as :func:`~stampwright.press.prediction.predict_print`, and it raises as that does, and
+    :class:`~stampwright.errors.JobError` for a folder or a value that is no set's.
     """
     folder, inks = Path(folder), _inks_in(folder)
     pushed: dict[str, Prediction] = {}

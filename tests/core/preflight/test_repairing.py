@@ -9,9 +9,7 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from shapely import affinity
 from shapely.geometry import LineString, MultiPolygon, Point, Polygon, box
-from stampwright import Artwork, make_stamp
 from stampwright.job import Job
-from stampwright.job.written.files import job_as_toml, read_job
 from stampwright.preflight import (
     FLOODING_COUNTER,
     MENDED,
@@ -23,7 +21,6 @@ from stampwright.preflight import (
     measure_gap_widths,
     measure_line_widths,
     narrowest_width,
-    spot_of,
 )
 
 from ..stages import examined, repaired
@@ -351,60 +348,3 @@ def test_repair_of_anything_joins_nothing_and_parts_nothing(ink):
     missing = [finding for finding in findings if (finding.kind, finding.severity) == (THIN_LINE, "blocks")]
     if missing:
         assert any(finding.kind == NO_ROOM for finding in result.findings)
-
-
-SEVERAL = shapely.union_all(
-    [
-        box(-10, 0, 10, 0.2),
-        box(-10, 3, 10, 3.3),
-        Point(0, 8).buffer(0.2),
-        box(-9, -8, -5, -4),
-        box(-4.9, -8, -1, -4),
-        Point(6, -6).buffer(3).difference(Point(6, -6).buffer(0.1)),
-    ]
-)
-
-
-def placed(findings):
-    return [finding for finding in findings if finding.kind in MENDABLE and finding.place is not None]
-
-
-@pytest.mark.parametrize("number", range(5))
-def test_one_finding_is_mended_and_the_others_left(number):
-    job, layout = Job().with_value("preflight.repair_to", "warns"), laid(SEVERAL)
-    found = placed(examined(job, layout))
-    assert len(found) == 5
-    one = found[number]
-    result = repaired(job, layout, [spot_of(one.place)])
-    changed = shapely.union_all([result.added, result.removed])
-    assert one.place.buffer(0.3).contains(changed)
-    left = placed(examined(job, replace(layout, inked=result.inked)))
-    told = sorted((finding.kind, round(finding.measured, 2)) for finding in found if finding is not one)
-    assert sorted((finding.kind, round(finding.measured, 2)) for finding in left) == told
-
-
-def test_findings_mended_one_by_one_are_all_mended():
-    job, layout = Job().with_value("preflight.repair_to", "warns"), laid(SEVERAL)
-    spots, inked = [], layout.inked
-    while left := placed(examined(job, replace(layout, inked=inked))):
-        assert len(spots) < 5
-        spots.append(spot_of(left[0].place))
-        inked = repaired(job, layout, spots).inked
-
-
-def test_points_at_which_nothing_is_found_mend_nothing():
-    layout = laid(SEVERAL)
-    assert repaired(Job(), layout, [(20.0, 20.0), (0.0, 5.0)]).inked is layout.inked
-
-
-def test_a_job_keeps_which_findings_are_mended(tmp_path):
-    artwork = Artwork(inked=MultiPolygon([box(0, 0, 30, 10), box(0, 20, 30, 20.2)]), page_size=(30.0, 20.2))
-    job = Job().with_values({"layout.size_by": "page", "base.width": 60.0, "preflight.repair_to": "warns"})
-    (thin,) = placed(make_stamp(job, artwork).findings)
-    path = tmp_path / "job.toml"
-    path.write_text(job_as_toml(job.with_value("preflight.repair_at", (spot_of(thin.place),))))
-    stamp = make_stamp(read_job(path), artwork)
-    assert stamp.repair is not None
-    assert not placed(stamp.findings)
-    wider = job.with_values({"preflight.repair": True, "preflight.repair_at": ((50.0, 50.0),)})
-    assert not placed(make_stamp(wider, artwork).findings)

@@ -21,7 +21,7 @@ from ...plane.beds import BedPlace, arrange, cosine_and_sine
 from ...solids.solid import Solid
 from ..whole import write_file
 from .writable import check_writable
-from .zipped import Piece, piece_of, zipped
+from .zipped import PackedPiece, piece_of, zipped
 
 CORE = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02"
 MODEL_TYPE = "http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel"
@@ -89,7 +89,7 @@ def threemf_bytes(
     title: str = "",
     bed: tuple[float, float] = BED,
     brim: float = 0.0,
-    packed: dict[Solid, Piece] | None = None,
+    packed: dict[Solid, PackedPiece] | None = None,
     spots: Sequence[BedPlace] | None = None,
 ) -> bytes:
     """Return parts as 3MF, mm; the same parts give the same bytes, with no time of day in them.
@@ -127,8 +127,12 @@ def _printed(parts: Parts) -> list[PrintedPart]:
 
 
 def _model(
-    parts: Sequence[PrintedPart], title: str, spots: Sequence[BedPlace], bed_width: float, packed: dict[Solid, Piece]
-) -> Iterator[Piece]:
+    parts: Sequence[PrintedPart],
+    title: str,
+    spots: Sequence[BedPlace],
+    bed_width: float,
+    packed: dict[Solid, PackedPiece],
+) -> Iterator[PackedPiece]:
     """Yield the model's XML; the meshes, which are nearly all of it, as pieces of their own."""
     words = ['<?xml version="1.0" encoding="UTF-8"?>\n', f'<model unit="millimeter" xml:lang="en-US" xmlns="{CORE}">\n']
     if title:

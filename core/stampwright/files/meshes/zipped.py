@@ -25,20 +25,20 @@ _MODE = 0o100644 << 16
 
 
 @dataclass(frozen=True, eq=False)
-class Piece:
+class PackedPiece:
     """A piece of an entry: its bytes as they are, and packed."""
 
     plain: bytes
     packed: bytes
 
 
-def piece_of(plain: bytes) -> Piece:
+def piece_of(plain: bytes) -> PackedPiece:
     """Return bytes as a piece."""
     packer = zlib.compressobj(PACKING, zlib.DEFLATED, -zlib.MAX_WBITS)
-    return Piece(plain, packer.compress(plain) + packer.flush(zlib.Z_FULL_FLUSH))
+    return PackedPiece(plain, packer.compress(plain) + packer.flush(zlib.Z_FULL_FLUSH))
 
 
-def zipped(entries: Iterable[tuple[str, Sequence[Piece]]]) -> bytes:
+def zipped(entries: Iterable[tuple[str, Sequence[PackedPiece]]]) -> bytes:
     """Return an archive of entries, by name, in their order, each of pieces that follow each other.
 
     Raises :class:`~stampwright.errors.OutputError` when it would be larger than 4 GB.

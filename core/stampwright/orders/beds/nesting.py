@@ -19,7 +19,7 @@ from shapely.geometry import Polygon
 
 from .parts import PartOutline, PartPlace, Room
 
-LIBRARY = "spyrrow"
+NESTS = "spyrrow"
 """What nests, an extra (stampwright[orders]); without it parts stand in rows."""
 
 PROCESS = f"{__package__}.nester"
@@ -53,7 +53,7 @@ _HAIR = 0.004
 
 def can_nest() -> bool:
     """Say whether the library that nests is installed."""
-    return find_spec(LIBRARY) is not None
+    return find_spec(NESTS) is not None
 
 
 class Nester:

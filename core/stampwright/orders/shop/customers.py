@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from datetime import date
 from importlib.util import find_spec
 
-LIBRARY = "pypdfium2"
+JOINS = "pypdfium2"
 
 _DATE = re.compile(rb"\(D:\d{14}[^)]*\)")
 _ID = re.compile(rb"/ID ?\[ ?<([0-9A-Fa-f]{32})> ?<([0-9A-Fa-f]{32})> ?\]")
@@ -17,7 +17,7 @@ _ID = re.compile(rb"/ID ?\[ ?<([0-9A-Fa-f]{32})> ?<([0-9A-Fa-f]{32})> ?\]")
 
 def can_join() -> bool:
     """Say whether the library is installed."""
-    return find_spec(LIBRARY) is not None
+    return find_spec(JOINS) is not None
 
 
 def joined_pages(pages: Iterable[bytes], day: date) -> bytes | None:

@@ -19,8 +19,9 @@ def csv_of(header: Sequence[str], rows: Iterable[Sequence[str | int | float]]) -
     text = io.StringIO(newline="")
     writer = csv.writer(text, lineterminator="\r\n")
     # What separates cells is told by the header: signs in a name that do so elsewhere are put in quotes.
-    quoting = csv.QUOTE_ALL if any(sign in name for sign in ";\t" for name in header) else csv.QUOTE_MINIMAL
-    csv.writer(text, lineterminator="\r\n", quoting=quoting).writerow([_harmless(name) for name in header])
+    quoted = any(sign in name for sign in ";\t" for name in header)
+    titles = csv.writer(text, lineterminator="\r\n", quoting=csv.QUOTE_ALL) if quoted else writer
+    titles.writerow([_harmless(name) for name in header])
     for row in rows:
         writer.writerow([_harmless(cell) if isinstance(cell, str) else cell for cell in row])
     return text.getvalue().encode("utf-8-sig", "replace")

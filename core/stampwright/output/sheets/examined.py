@@ -74,7 +74,10 @@ def examination_file(path: str | Path, answer: Answer) -> bytes:
 
 
 def blocks_file(path: str | Path, blocks: Sequence[Sketch], title: str) -> bytes:
-    """Return blocks one under the other as :func:`examination_file` returns a sheet; raises as that does."""
+    """Return blocks one under the other as :func:`examination_file` returns a sheet.
+
+    Raises :class:`~stampwright.errors.OutputError` for a form that no sheet is written in.
+    """
     return _FORMS[check_form(path)](blocks, title)
 
 

@@ -12,7 +12,7 @@ from ...errors import PressError
 from ...looks.numbers import newtons
 from ...memory import Share
 from ..inking.ink import InkFilm
-from .pressing import Printed, Rig, look_at_print
+from .pressing import PrintLook, Rig, look_at_print
 from .push_curve import WHOLE
 
 _DIRECTIONS = 8
@@ -56,7 +56,7 @@ def reach_off_centre(rig: Rig, ink: InkFilm, *, progress: Share | None = None) -
     directions = [step * 360.0 / _DIRECTIONS for step in range(_DIRECTIONS)]
 
     quick = replace(rig, conditions=replace(rig.conditions, solver="quick"))
-    before: dict[float, Printed] = {}
+    before: dict[float, PrintLook] = {}
 
     @cache
     def printed(distance: float, toward: float) -> float:
@@ -86,12 +86,10 @@ def reach_off_centre(rig: Rig, ink: InkFilm, *, progress: Share | None = None) -
     low, high = 0, math.ceil(math.hypot(width, height) / 2.0 / _FINE)
     rounds, left = 0, math.log2(max(high, 2))
     while high - low > 1:
-        if progress is not None:
-            progress(min(1.0, rounds / left))
         middle = (low + high) // 2
         low, high = (middle, high) if all_print(middle * _FINE) else (low, middle)
         rounds += 1
-    if progress is not None:
-        progress(1.0)
+        if progress is not None:
+            progress(min(1.0, rounds / left))
     worst = min(directions, key=lambda toward: printed(high * _FINE, toward))
     return OffCentre(force, low * _FINE, worst)

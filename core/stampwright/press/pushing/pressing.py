@@ -210,7 +210,7 @@ def _held_on_springs(rig: Rig, load: Push, start: Floats | None = None) -> tuple
 
 
 @dataclass(frozen=True, eq=False)
-class Printed:
+class PrintLook:
     """What one of many pushes on a face prints: the ``share`` of it that comes solid, and the greatest ``strain``.
 
     ``nearest``: the push that would print the wanted share if the face did not turn any further, N, infinite where none
@@ -231,7 +231,7 @@ def look_at_print(
     at: tuple[float, float] | None = None,
     wanted: float | None = None,
     start: Floats | None = None,
-) -> Printed:
+) -> PrintLook:
     """Push a face that is set up and return what prints; for the quick solver without a map of the pressure.
 
     ``threshold``: pressure from which on it prints solid, MPa; ``wanted``: a share of the face, to say which push
@@ -239,7 +239,7 @@ def look_at_print(
     """
     if rig.conditions.rolling is not None or rig.conditions.solver == "full":
         pressing = push(rig, force, at=at)
-        return Printed(pressing.printed_share(threshold), pressing.strain, None, None)
+        return PrintLook(pressing.printed_share(threshold), pressing.strain, None, None)
     load = _load(rig, force, at)
     _, within, springs, held = _held_on_springs(rig, load, start)
     meant, count = rig.meant[within], int(np.count_nonzero(rig.meant))
@@ -247,7 +247,7 @@ def look_at_print(
     strain = float((held.pressure * rig.columns[within]).max()) / rig.face.relief
     motion = np.array([held.approach, *held.slopes])
     nearest = None if wanted is None else _nearest(springs, motion, meant, math.ceil(wanted * count - 1e-9), threshold)
-    return Printed(share, strain, nearest, motion)
+    return PrintLook(share, strain, nearest, motion)
 
 
 def _nearest(springs: Springs, motion: Floats, meant: NDArray[np.bool_], most: int, threshold: float) -> float:
