@@ -13,7 +13,7 @@ from ..building import benches
 from ..job import changes
 from ..job.inks import share
 from ..scene import stamps
-from ..scene.views import redraw
+from ..scene.views import redraw, redraw_sidebars
 from ..stampwright.errors import StampwrightError
 from . import scheduler
 from .tasks import Work
@@ -237,7 +237,8 @@ def _show_progress(root: Object, work: Work) -> None:
             redraw()
         work.go_on()
     elif work.seconds > SLOW:
-        redraw()
+        if work.has_news():
+            redraw_sidebars()
         _watch(work)
 
 

@@ -31,6 +31,7 @@ class LiveTask:
     def __init__(self, do: Callable[[Progress], Any]) -> None:
         self.step, self.share = "reading", 0.0
         self.is_watched = False
+        self._told: tuple[str, int] | None = None
         self._do = do
         self._began = time.monotonic()
         self._stopped = False
@@ -51,6 +52,12 @@ class LiveTask:
     def seconds(self) -> float:
         """How long ago it began."""
         return time.monotonic() - self._began
+
+    def has_news(self) -> bool:
+        """Whether it is at another step, or a percent further, than when this was asked last."""
+        told = self.step, round(100 * self.share)
+        was, self._told = self._told, told
+        return told != was
 
     def stop(self) -> None:
         """Ask it to end at the next step."""

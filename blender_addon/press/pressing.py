@@ -16,7 +16,7 @@ from ..job import changes
 from ..live import following, scheduler
 from ..live.tasks import LiveTask
 from ..scene import stamps
-from ..scene.views import redraw
+from ..scene.views import redraw, redraw_sidebars
 from ..stampwright.errors import Cancelled, StampwrightError
 
 if TYPE_CHECKING:
@@ -154,8 +154,8 @@ def _attend(root: Object, work: PressTask) -> None:
     """Tell how far a trial is; the quick one makes way for a build, and follows again when that has been shown."""
     if following.work_of(root) is not None and not work.full:
         stop_at(root.session_uid)
-    if work.seconds > following.SLOW:
-        redraw()
+    if work.seconds > following.SLOW and work.has_news():
+        redraw_sidebars()
 
 
 def _take_in(root: Object, work: PressTask) -> None:

@@ -18,6 +18,15 @@ def redraw() -> None:
                 area.tag_redraw()
 
 
+def redraw_sidebars() -> None:
+    """Have the sidebars alone draw anew: how far something is changes nothing in the view beside them."""
+    for window in bpy.context.window_manager.windows:
+        for area in window.screen.areas:
+            for region in area.regions if area.type == "VIEW_3D" else ():
+                if region.type == "UI":
+                    region.tag_redraw()
+
+
 def turn_of_view(context: Any) -> list[float] | None:
     """Return where right, up and towards the viewer point in the viewport that is worked in, nine numbers, or None."""
     space = context.space_data

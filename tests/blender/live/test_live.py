@@ -277,9 +277,9 @@ def test_a_stamp_that_is_quick_to_build_is_drawn_once_an_edit(scene, live, bench
 def test_a_trial_under_way_is_not_drawn_before_it_is_worth_telling_of(scene, live, extension, monkeypatch):
     pressing = importlib.import_module(f"{MODULE}.press.pressing")
     drawn = []
-    monkeypatch.setattr(pressing, "redraw", lambda: drawn.append(True))
+    monkeypatch.setattr(pressing, "redraw_sidebars", lambda: drawn.append(True))
     root = made(curve("F", letter_f()))
-    work = type("Work", (), {"full": False, "seconds": 0.2})()
+    work = type("Work", (), {"full": False, "seconds": 0.2, "has_news": lambda self: True})()
     pressing._attend(root, work)
     assert drawn == []
     work.seconds = 2.0
@@ -331,3 +331,17 @@ def test_a_sheet_is_laid_once_for_a_build_and_its_trial(scene, live, extension, 
     laid.clear()
     pressing.press_now(root, full=False)
     assert laid == []
+
+
+def test_progress_draws_the_sidebar_alone_and_only_when_it_says_something_else(scene, live, monkeypatch):
+    following = importlib.import_module(f"{MODULE}.live.following")
+    drawn = {"views": 0, "sidebars": 0}
+    monkeypatch.setattr(following, "redraw", lambda: drawn.update(views=drawn["views"] + 1))
+    monkeypatch.setattr(following, "redraw_sidebars", lambda: drawn.update(sidebars=drawn["sidebars"] + 1))
+    monkeypatch.setattr(following, "SLOW", -1.0)
+    task = importlib.import_module(f"{MODULE}.live.tasks").LiveTask(lambda tell: None)
+    task.has_parts = False
+    for step, share in (("lay out", 0.0), ("lay out", 0.0), ("press", 0.5), ("press", 0.501), ("press", 0.52)):
+        task._tell(step, share)
+        following._show_progress(bpy.context.scene, task)
+    assert drawn == {"views": 0, "sidebars": 3}
