@@ -13,7 +13,7 @@ from ..job.presets import presets_of
 from ..mockup.looks.choosing import key_of
 from ..mockup.materials.filaments import FINISHES
 from ..mockup.materials.palette import colour, colours_of
-from ..mockup.viewport import coloured
+from ..mockup.scenery.viewport import coloured
 from ..scene.parts import write_mesh
 from ..scene.units import mm_per_unit
 from ..stampwright.job import Job

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..mockup.viewport import colour_parts
+from ..mockup.scenery.viewport import colour_parts
 from ..scene.impression import show_impression
 from ..scene.parts import HEIGHT, REGION, pose_parts, remove_values, show_part, write_values
 from ..scene.register import show_gauge, take_away_proof

@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING, Any
 import bpy
 from mathutils import Matrix
 
+from ..mockup.scenery.viewport import plain_material
 from ..mockup.staging import part_material
-from ..mockup.viewport import plain_material
 from ..scene.images import picture_on
 from ..scene.nodes import new_matte, tree_of
 from ..scene.passing import only_for_a_while

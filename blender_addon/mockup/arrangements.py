@@ -11,10 +11,11 @@ import mathutils
 import numpy as np
 
 from ..stampwright.stamp import Stamp
-from . import framing, keeping, poses, stage, tabletop
-from .framing import ABOVE, CameraView
-from .lighting import light
+from . import poses, stage
 from .naming import name_parts
+from .scenery import framing, keeping, tabletop
+from .scenery.framing import ABOVE, CameraView
+from .scenery.lighting import light
 from .staging import Staged, chosen_colour, clear_ground, put_ground, put_pad, put_stamp
 
 if TYPE_CHECKING:

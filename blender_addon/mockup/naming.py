@@ -10,9 +10,9 @@ import numpy as np
 
 from ..translations import translated
 from . import poses, stage
-from .framing import CameraView
 from .materials import Rgba
 from .materials.wiring import new_wiring
+from .scenery.framing import CameraView
 
 if TYPE_CHECKING:
     from bpy.types import Material

@@ -10,8 +10,18 @@ from typing import TYPE_CHECKING, Any
 import bpy
 
 from ..stampwright.errors import OutputError, reason_of
-from .framing import keep_framed
-from .timing import SAMPLES, Effort, Speed, begin, ended, given_up, has_graphics_device, is_first_use, keep_speed
+from .scenery.framing import keep_framed
+from .timing import (
+    SAMPLES,
+    Effort,
+    Speed,
+    begin,
+    ended,
+    given_up,
+    has_graphics_device,
+    is_first_use,
+    keep_speed,
+)
 
 if TYPE_CHECKING:
     from bpy.types import Scene

@@ -12,7 +12,7 @@ from .looks.choosing import key_of, put_on
 from .looks.thumbnails import look_items
 from .materials.filaments import FINISHES
 from .materials.palette import colours_of
-from .moods import MOODS
+from .scenery.moods import MOODS
 
 if TYPE_CHECKING:
     from bpy.types import Context

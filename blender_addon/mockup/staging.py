@@ -14,7 +14,7 @@ from ..scene.parts import write_mesh
 from ..scene.stamps import IN_COLOUR, PARTS, part_of
 from ..scene.units import mm_per_unit
 from ..stampwright.stamp import Stamp
-from . import poses, stage, tabletop
+from . import poses, stage
 from .materials import (
     FINISHES,
     Printed,
@@ -29,6 +29,7 @@ from .materials import (
     set_filament,
     to_be_seen,
 )
+from .scenery import tabletop
 from .settings import name_of
 
 if TYPE_CHECKING:

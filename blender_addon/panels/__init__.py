@@ -5,7 +5,9 @@ from __future__ import annotations
 import bpy
 
 from ..mockup.looks import thumbnails
-from . import artwork, face, findings, inks, measures, parts, pictures, presets, press, printer, prints, signs, stamp
+from . import signs, stamp
+from .results import findings, measures, pictures, press, prints
+from .settings import artwork, face, inks, parts, presets, printer
 
 CLASSES: tuple[type, ...] = (
     *presets.CLASSES,

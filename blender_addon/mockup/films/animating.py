@@ -13,8 +13,9 @@ import numpy as np
 from ...stampwright.errors import StampwrightError
 from ...stampwright.press import predict_print
 from ...stampwright.stamp import Stamp
-from .. import framing, poses, stage
+from .. import poses, stage
 from ..arrangements import LIFT
+from ..scenery import framing
 from ..staging import MM, base_size
 from .rolling import RollingPlace, middle_frame, way_of
 

@@ -72,4 +72,4 @@ def shown(scene, mockup, *roles):
         each.data.vertices.foreach_get("co", held)
         matrix = np.array(each.matrix_world)
         places.append(held.reshape(-1, 3) @ matrix[:3, :3].T + matrix[:3, 3])
-    return mockup("framing").projected(scene, scene.camera, np.vstack(places))
+    return mockup("scenery.framing").projected(scene, scene.camera, np.vstack(places))

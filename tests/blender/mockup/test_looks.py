@@ -128,7 +128,7 @@ def test_kept_ground_and_light_go_with_what_the_user_has_put_there(stamp, mockup
 
 
 def test_every_light_is_as_bright_on_paper_however_large_the_subject(scene, mockup):
-    lighting = mockup("moods")
+    lighting = mockup("scenery.moods")
     for mood in lighting.MOODS.values():
         assert sum(lamp.share for lamp in mood.lamps) + mood.room == pytest.approx(1.0)
     root = make_stamp()

@@ -270,7 +270,7 @@ def test_a_first_stamp_takes_one_glance(panels):
     for each in panels.CLASSES:
         if hasattr(each, "bl_parent_id"):
             assert {"DEFAULT_CLOSED", "HIDE_HEADER"} & set(each.bl_options), each.__name__
-    assert panels.press.STAMPWRIGHT_PT_press.bl_parent_id == "STAMPWRIGHT_PT_findings"
+    assert panels.results.press.STAMPWRIGHT_PT_press.bl_parent_id == "STAMPWRIGHT_PT_findings"
 
 
 def test_the_print_size_stands_beside_the_artwork(panels, root):

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import mathutils
 import numpy as np
 
-from . import stage
+from .. import stage
 from .framing import CameraView
 
 if TYPE_CHECKING:

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from ..building.results import is_behind, likeness_told, stamp_made
-from ..live import following
-from ..translations import translated
-from .base import StampPanel, show_lines
+from ...building.results import is_behind, likeness_told, stamp_made
+from ...live import following
+from ...translations import translated
+from ..base import StampPanel, show_lines
 
 if TYPE_CHECKING:
     from bpy.types import Object, UILayout

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from ..live import following
-from ..press import pressing
-from ..scene import stamps
-from ..stampwright.job.labels import in_labels
-from ..stampwright.looks.numbers import percent
-from ..translations import CONTEXT, translated
-from .base import CATEGORY, StampPanel, show_lines, show_setting, show_settings, show_switches
+from ...live import following
+from ...press import pressing
+from ...scene import stamps
+from ...stampwright.job.labels import in_labels
+from ...stampwright.looks.numbers import percent
+from ...translations import CONTEXT, translated
+from ..base import CATEGORY, StampPanel, show_lines, show_setting, show_settings, show_switches
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout

@@ -9,8 +9,8 @@ import bpy
 import mathutils
 import numpy as np
 
-from ..stampwright.looks.light import LUMINANCE
-from . import poses, stage
+from ...stampwright.looks.light import LUMINANCE
+from .. import poses, stage
 from .moods import MOODS, LampTint
 
 SHADOW = 0.0001

@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from ..scene import stamps
+from ...scene import stamps
+from ..base import StampPanel, show_help, show_picker, show_setting, show_settings
 from . import presets
-from .base import StampPanel, show_help, show_picker, show_setting, show_settings
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout

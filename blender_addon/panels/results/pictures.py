@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from ..mockup import stage, timing
-from ..translations import translated
-from .base import StampPanel, is_narrow, show_lines, show_setting
+from ...mockup import stage, timing
+from ...translations import translated
+from ..base import StampPanel, is_narrow, show_lines, show_setting
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout

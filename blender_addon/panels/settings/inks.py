@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from ..artwork.choosing import drawn_with
-from ..job.inks import stamps_of_set
-from ..press import ink_proofs
-from ..translations import translated
-from .base import StampPanel, settings_in, show_lines, show_settings
+from ...artwork.choosing import drawn_with
+from ...job.inks import stamps_of_set
+from ...press import ink_proofs
+from ...translations import translated
+from ..base import StampPanel, settings_in, show_lines, show_settings
 
 if TYPE_CHECKING:
     from bpy.types import Object, UILayout

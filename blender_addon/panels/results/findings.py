@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from ..building.results import can_repair, repair_of
-from ..job.settings import read_names
-from ..press.verdict import findings_of, verdict_of
-from ..remedy import looking
-from ..scene import stamps
-from ..stampwright.job.labels import in_labels
-from ..translations import translated
-from .base import (
+from ...building.results import can_repair, repair_of
+from ...job.settings import read_names
+from ...press.verdict import findings_of, verdict_of
+from ...remedy import looking
+from ...scene import stamps
+from ...stampwright.job.labels import in_labels
+from ...translations import translated
+from ..base import (
     StampPanel,
     sentence,
     show_help,
@@ -24,12 +24,12 @@ from .base import (
     show_verdict,
     wrapped,
 )
-from .signs import sign_icon
+from ..signs import sign_icon
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
 
-    from ..stampwright.findings import Severity
+    from ...stampwright.findings import Severity
 
 _COUNTED: tuple[Severity, ...] = ("blocks", "warns")
 

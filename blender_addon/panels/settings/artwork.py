@@ -6,15 +6,15 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from ..artwork.choosing import ink_choice, offered
-from ..building.results import is_behind, stamp_made
-from ..translations import translated
-from .base import StampPanel, settings_in, show_lines, show_picker, show_setting, show_settings
+from ...artwork.choosing import ink_choice, offered
+from ...building.results import is_behind, stamp_made
+from ...translations import translated
+from ..base import StampPanel, settings_in, show_lines, show_picker, show_setting, show_settings
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
 
-    from ..artwork.choosing import Sort
+    from ...artwork.choosing import Sort
 
 
 OUTLINER = {"GPENCIL": "GREASEPENCIL"}

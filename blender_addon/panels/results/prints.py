@@ -6,13 +6,13 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from ..job.presets import own_measured
-from ..job.properties import job_of
-from ..stampwright.errors import StampwrightError
-from ..stampwright.job.labels import label_of, unit_of
-from ..stampwright.job.measured import measured_in
-from ..translations import translated
-from .base import StampPanel, show_lines
+from ...job.presets import own_measured
+from ...job.properties import job_of
+from ...stampwright.errors import StampwrightError
+from ...stampwright.job.labels import label_of, unit_of
+from ...stampwright.job.measured import measured_in
+from ...translations import translated
+from ..base import StampPanel, show_lines
 
 if TYPE_CHECKING:
     from bpy.types import Object, UILayout

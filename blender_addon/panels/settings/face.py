@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from ..scene import stamps
-from .base import StampPanel, show_setting, show_settings
+from ...scene import stamps
+from ..base import StampPanel, show_setting, show_settings
 
 if TYPE_CHECKING:
     from bpy.types import Object, UILayout

@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from ..scene.nodes import tree_of
-from ..scene.stamps import PARTS, part_of
-from .materials.filaments import FINISHES, Finish
-from .materials.palette import Rgba, colour
-from .settings import name_of
+from ...scene.nodes import tree_of
+from ...scene.stamps import PARTS, part_of
+from ..materials.filaments import FINISHES, Finish
+from ..materials.palette import Rgba, colour
+from ..settings import name_of
 
 if TYPE_CHECKING:
     from bpy.types import Material, Object

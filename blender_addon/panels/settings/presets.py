@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import bpy
 
-from ..job.presets import SORTS, own_presets, presets_of
+from ...job.presets import SORTS, own_presets, presets_of
 
 if TYPE_CHECKING:
     from bpy.types import Context, Panel, UILayout

@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from ..translations import translated
+from ...translations import translated
+from ..base import StampPanel, show_help, show_setting, show_settings
 from . import presets
-from .base import StampPanel, show_help, show_setting, show_settings
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout

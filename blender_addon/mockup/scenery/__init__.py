@@ -1,0 +1,1 @@
+"""What stands round a stamp in its picture: light, table, camera, and what is kept of them."""

@@ -1,0 +1,1 @@
+"""Panels of what came of it: findings, push, measures, real prints, pictures."""
