@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -10,6 +11,7 @@ from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from ...errors import ArtworkError
+from ...findings import Finding
 from ...job.sections.tracing import TracingSection
 from ...plane.regions import filled_parts, made_valid
 from ..artwork import Artwork
@@ -27,7 +29,8 @@ from .seeing.inking import HALF, faces_and_colours, luminance, marks_of, only_so
 from .seeing.marks import Item, Painted
 from .seeing.toning import toned_ink
 from .source import Document, parse_document, unpacked
-from .source.layers import MOST_LAYERS_NAMED, keep_layers
+from .source.document import Element
+from .source.layers import MOST_LAYERS_NAMED, alone, keep_layers
 from .styling.cascade import Cascade
 from .styling.values import IDENTITY, PX_TO_MM
 
@@ -42,6 +45,7 @@ REACH_TOLERANCE = 0.05
 """mm; how fine curves are flattened to find out how far a drawing reaches."""
 
 LAYERS_LEFT_OUT = "layers left out"
+NAME_LAYERS = "Name it in tracing.ink_layers if it shall print."
 
 
 def read_svg(
@@ -68,7 +72,7 @@ def _read(
 ) -> Artwork:
     tolerance, fitted_to = fineness_for
     document = parse_document(unpacked(data, limits), limits)
-    gone = keep_layers(document, tracing.ink_layers) if tracing.ink_layers else ()
+    gone = keep_layers(document, tracing.ink_layers) if tracing.ink_layers else {}
     width, height = page_of(document, limits)
     longer = max(width, height)
     fineness = tolerance * min(1.0, ASSUMED_COVER * longer / fitted_to)
@@ -79,10 +83,13 @@ def _read(
         inked, notes, letters = _inked(document, (width, height), fineness, limits, tracing)
     if inked.is_empty:
         raise ArtworkError(_why_empty(notes))
-    if gone:
-        named = ", ".join(gone[:MOST_LAYERS_NAMED]) + (" and more" if len(gone) > MOST_LAYERS_NAMED else "")
-        remedy = "Name them in tracing.ink_layers if they shall print."
-        notes.add(LAYERS_LEFT_OUT, f"not among the layers that print: {named}", remedy=remedy, severity="notes")
+    for layer, elements in list(gone.items())[:MOST_LAYERS_NAMED]:
+        covered = _covered(document, elements, (width, height), fineness, limits)
+        if not covered.is_empty:
+            notes.findings.append(_layer_left_out(layer, covered))
+    if len(gone) > MOST_LAYERS_NAMED:
+        more = f"{len(gone) - MOST_LAYERS_NAMED} more layers are not among those that print"
+        notes.add(LAYERS_LEFT_OUT, more, remedy=NAME_LAYERS, severity="notes")
     found = notes.as_findings()
     return Artwork(
         inked,
@@ -92,6 +99,34 @@ def _read(
         findings=found,
         letters=letters,
         true_size=states_true_size(document.root.attrib.get),
+    )
+
+
+def _covered(
+    document: Document, elements: Sequence[Element], size: tuple[float, float], tolerance: float, limits: Limits
+) -> MultiPolygon:
+    """Return what elements that do not print would cover of the page, mm; empty also where they cannot be read."""
+    everything = TracingSection(ink_by="not-paper")
+    regions = []
+    for element in elements:
+        with alone(document, element):
+            try:
+                regions.append(_inked(document, size, tolerance, limits, everything)[0])
+            except ArtworkError:
+                continue
+    return _clean(shapely.union_all(regions))
+
+
+def _layer_left_out(layer: str, covered: MultiPolygon) -> Finding:
+    return Finding(
+        kind=LAYERS_LEFT_OUT,
+        severity="notes",
+        stage="artwork",
+        message=f"{layer} is not among the layers that print: it covers {covered.area:.1f} mm²",
+        remedy=NAME_LAYERS,
+        place=covered,
+        measured=covered.area,
+        unit="mm²",
     )
 
 

@@ -73,8 +73,22 @@ def test_ink_can_be_chosen_by_its_colours():
 def test_layers_are_chosen_by_name_or_id():
     artwork = read(ink_by="not-paper", ink_layers=("sun", "SEA"))
     assert artwork.inked.area == pytest.approx(201 + 150, abs=0.5)
-    assert [finding.kind for finding in artwork.findings] == ["layers left out"]
-    assert "frame" in artwork.findings[0].message
+    assert {finding.kind for finding in artwork.findings} == {"layers left out"}
+    told = {finding.message.split(" is not")[0]: finding for finding in artwork.findings}
+    # Two rectangles of no layer are told together.
+    assert {name: round(finding.measured, 1) for name, finding in told.items()} == {"frame": 116.0, "<rect>": 100.0}
+    assert told["frame"].place.bounds == pytest.approx((1, 27, 59, 29), abs=1e-3)
+
+
+def test_a_layer_within_moved_groups_and_with_a_shared_gradient_is_told_where_it_lies():
+    text = """<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="20mm" viewBox="0 0 40 20"><g id="all"
+    transform="translate(5 2)"><defs><linearGradient id="g"><stop stop-color="#a40"/><stop offset="1" stop-color="#c80"
+    /></linearGradient></defs><g id="ink"><rect width="4" height="4"/></g><g id="empty"/>
+    <g id="tint"><rect x="10" y="2" width="6" height="5" fill="url(#g)"/></g></g></svg>"""
+    found = read(text, ink_layers=("ink",)).findings
+    assert [finding.message.split(":")[0] for finding in found] == ["tint is not among the layers that print"]
+    assert found[0].place.bounds == pytest.approx((15, 11, 21, 16), abs=1e-3)
+    assert read(text, ink_layers=("ink",)).inked.area == pytest.approx(16.0)
 
 
 @pytest.mark.parametrize(

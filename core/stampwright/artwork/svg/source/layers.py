@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 
 from ....errors import ArtworkError
 from .document import Document, Element
@@ -13,8 +14,10 @@ _DEFINITIONS = frozenset(
 MOST_LAYERS_NAMED = 12
 
 
-def keep_layers(document: Document, wanted: Sequence[str], *, setting: str = "tracing.ink_layers") -> tuple[str, ...]:
-    """Leave in a drawing only the groups of these names, as they are in place, and return the names of those that went.
+def keep_layers(
+    document: Document, wanted: Sequence[str], *, setting: str = "tracing.ink_layers"
+) -> dict[str, list[Element]]:
+    """Leave in a drawing only the groups of these names, as they are in place, and return what went, by its name.
 
     A name is a group's id, or the label that a drawing program gives a layer; upper and lower case are alike.
     ``setting``: what they were named by. Raises
@@ -34,7 +37,7 @@ def keep_layers(document: Document, wanted: Sequence[str], *, setting: str = "tr
         while holder is not None and id(holder) not in above:
             above[id(holder)] = holder
             holder = holder.parent
-    gone: list[str] = []
+    gone: dict[str, list[Element]] = {}
     for holder in above.values():
         if id(holder) in kept:
             continue
@@ -43,9 +46,26 @@ def keep_layers(document: Document, wanted: Sequence[str], *, setting: str = "tr
             for child in holder.children
             if id(child) in kept or id(child) in above or child.name in _DEFINITIONS or child.name == "title"
         ]
-        gone += [_told(child) for child in holder.children if child not in stay and child.name]
+        for child in holder.children:
+            if child not in stay and child.name:
+                gone.setdefault(_told(child), []).append(child)
         holder.children = stay
-    return tuple(dict.fromkeys(gone))
+    return gone
+
+
+@contextmanager
+def alone(document: Document, element: Element) -> Iterator[None]:
+    """Have a drawing hold for a while nothing but an element that was taken from it, in its place, and definitions."""
+    before, held, holder = [], element, element.parent
+    while holder is not None:
+        before.append((holder, holder.children))
+        holder.children = [*(child for child in holder.children if child.name in _DEFINITIONS), held]
+        held, holder = holder, holder.parent
+    try:
+        yield
+    finally:
+        for holder, children in before:
+            holder.children = children
 
 
 def keep_after(document: Document, name: str) -> None:
