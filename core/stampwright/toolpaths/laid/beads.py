@@ -55,8 +55,8 @@ class Beads:
         """What each is made of, (n,) mm³."""
         return self.length * self.section
 
-    def those(self, which: NDArray[np.bool_] | NDArray[np.intp]) -> Beads:
-        """Return some of the beads, by a mask or by their indices."""
+    def those(self, which: NDArray[np.bool_] | NDArray[np.intp] | slice) -> Beads:
+        """Return some of the beads, by a mask or by their indices, or without a copy by a slice."""
         return Beads(**{name: getattr(self, name)[which] for name in self.__dataclass_fields__})
 
 

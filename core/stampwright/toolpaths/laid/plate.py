@@ -93,7 +93,8 @@ def find_things(beads: Beads) -> tuple[Thing, ...]:
     labels = _labels(beads)
     order = np.argsort(labels, kind="stable")
     bounds = np.flatnonzero(np.diff(labels[order])) + 1
-    things = [_thing(beads.those(part)) for part in np.split(order, bounds)]
+    parts = np.split(order, bounds)
+    things = [_thing(beads if len(parts) == 1 else beads.those(part)) for part in parts]
     standing = sorted((thing for thing in things if len(thing.layers) > 1), key=lambda thing: -thing.volume)
     if not standing:
         raise ToolpathError("nothing in it stands two layers high; is it the G-code of a stamp's die?")
@@ -147,12 +148,15 @@ def _thing(beads: Beads) -> Thing:
     tops = levels[kept] * LEVEL
     rises = np.diff(tops)
     pitch = float(np.median(rises)) if len(rises) else float(tops[0]) if len(tops) else THICKEST
-    order = np.argsort(at, kind="stable")
-    bounds = np.searchsorted(at[order], np.arange(len(levels) + 1))
+    # Laid layer by layer, as nearly all are, they need no copy: of a large file it takes hundreds of megabytes.
+    if (np.diff(at) < 0).any():
+        order = np.argsort(at, kind="stable")
+        beads, at = beads.those(order), at[order]
+    bounds = np.searchsorted(at, np.arange(len(levels) + 1))
     layers = []
     for number, level in enumerate(np.flatnonzero(kept).tolist()):
         rise = float(rises[number - 1]) if number else float(tops[0])
         height = pitch if (not number and rise > THICKEST) else rise
-        those = beads.those(order[bounds[level] : bounds[level + 1]])
+        those = beads.those(slice(bounds[level], bounds[level + 1]))
         layers.append(LaidLayer(number + 1, float(tops[number]), height, those))
     return Thing(tuple(layers), pitch)
