@@ -137,8 +137,10 @@ def _labels(beads: Beads) -> NDArray[np.int64]:
 
 
 def _thing(beads: Beads) -> Thing:
-    steps = np.rint(beads.top.astype(np.float64) / LEVEL).astype(np.int64)
-    levels, at = np.unique(steps, return_inverse=True)
+    steps = np.rint(beads.top.astype(np.float64) / LEVEL).astype(np.int32)
+    opens = np.flatnonzero(np.diff(steps, prepend=steps[0] - 1))
+    levels, level_of = np.unique(steps[opens], return_inverse=True)
+    at = np.repeat(level_of.astype(np.int32), np.diff(opens, append=len(steps)))
     laid = np.bincount(at, beads.volume)
     kept = (laid >= LEAST_LAID) & (levels > 0)
     if kept.sum() > MOST_LAYERS:
