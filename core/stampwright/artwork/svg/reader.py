@@ -109,7 +109,7 @@ def _covered(
     everything = TracingSection(ink_by="not-paper")
     regions = []
     for element in elements:
-        with alone(document, element):
+        with alone(element):
             try:
                 regions.append(_inked(document, size, tolerance, limits, everything)[0])
             except ArtworkError:

@@ -54,7 +54,7 @@ def keep_layers(
 
 
 @contextmanager
-def alone(document: Document, element: Element) -> Iterator[None]:
+def alone(element: Element) -> Iterator[None]:
     """Have a drawing hold for a while nothing but an element that was taken from it, in its place, and definitions."""
     before, held, holder = [], element, element.parent
     while holder is not None:
