@@ -12,7 +12,7 @@ from ..job.preferences import start_job
 from ..job.properties import job_of
 from ..press import pressing
 from ..scene import stamps
-from ..scene.drawn import show_image
+from ..scene.views import show_image
 from ..stampwright.errors import StampwrightError
 from ..stampwright.looks.numbers import percent
 from ..translations import said

@@ -18,7 +18,7 @@ from ..job.presets import drop_measured, keep_measured, own_measured
 from ..job.properties import job_of
 from ..live import following
 from ..scene import stamps
-from ..scene.drawn import show_image
+from ..scene.views import show_image
 from ..stampwright.errors import JobError, PrintError, StampwrightError
 from ..translations import said, translated
 from .base import OperatorPart, StampOperator

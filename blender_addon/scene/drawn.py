@@ -1,4 +1,4 @@
-"""Drawings of the core as images, to be looked at in an Image Editor."""
+"""Drawings of the core as images."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import bpy
 import numpy as np
 
 if TYPE_CHECKING:
-    from bpy.types import Context, Image
+    from bpy.types import Image
 
 
 def in_colour(picture: Any) -> np.ndarray:
@@ -30,15 +30,3 @@ def as_image(title: str, picture: Any) -> Image:
     image.pixels.foreach_set(pixels.ravel())
     image.pack()
     return image
-
-
-def show_image(context: Context, image: Image) -> None:
-    """Show an image in the first Image Editor that is open, all of it."""
-    for window in context.window_manager.windows:
-        for area in window.screen.areas:
-            if area.type == "IMAGE_EDITOR":
-                area.spaces.active.image = image
-                region = next(each for each in area.regions if each.type == "WINDOW")
-                with context.temp_override(window=window, area=area, region=region):
-                    bpy.ops.image.view_all(fit_view=True)
-                return

@@ -59,3 +59,15 @@ def colour_views(*, by_pressure: bool) -> None:
                     space.shading.color_type = "VERTEX"
                 elif not by_pressure and space.shading.color_type == "VERTEX":
                     space.shading.color_type = "MATERIAL"
+
+
+def show_image(context: Any, image: Any) -> None:
+    """Show an image in the first Image Editor that is open, all of it."""
+    for window in context.window_manager.windows:
+        for area in window.screen.areas:
+            if area.type == "IMAGE_EDITOR":
+                area.spaces.active.image = image
+                region = next(each for each in area.regions if each.type == "WINDOW")
+                with context.temp_override(window=window, area=area, region=region):
+                    bpy.ops.image.view_all(fit_view=True)
+                return

@@ -29,11 +29,11 @@ TYPESETTING = "tracing.text_"
 LARGEST_WAY = 8.0
 """Artwork is made at most this many times as large."""
 
-MOST_WORK = 100_000
-"""Work that a search may take, in outline points examined once: five to ten seconds of an ordinary processor. It is
+MOST_WORK = 200_000
+"""Work that a search may take, in outline points examined once: some ten seconds of an ordinary processor. It is
 counted and not timed, so that the same artwork always gets the same answer."""
 
-_REPAIR, _NARROW_PLACE, _OUTLINE, _MIDDLES = 2, 400, 20, 30
+_REPAIR, _NARROW_PLACE, _OUTLINE, _MIDDLES = 2, 400, 10, 30
 """What an examination with repair costs, in points: this many times the artwork's, so many for each thing found, and so
 many for each mm of outline, with more for its middle lines (measured on small type, hatchings and icons)."""
 

@@ -23,8 +23,10 @@ module = 1.4
 READ = """
 import json, sys, zxingcpp
 from PIL import Image
-found = zxingcpp.read_barcodes(Image.open(sys.argv[1]).convert("L"))
-corners = lambda each: [(c.x, c.y) for c in (each.position.top_left, each.position.bottom_right)]
+seen = Image.open(sys.argv[1]).convert("L")
+# Modules of three pixels with the grain of a few samples are read when they are drawn larger and smooth.
+found = zxingcpp.read_barcodes(seen.resize((2 * seen.width, 2 * seen.height)))
+corners = lambda each: [(c.x / 2, c.y / 2) for c in (each.position.top_left, each.position.bottom_right)]
 print(json.dumps([(each.text, each.orientation, corners(each)) for each in found]))
 """
 
@@ -38,7 +40,7 @@ def test_a_code_is_read_from_the_impression_in_the_render_and_not_from_the_die(s
     bpy.ops.stampwright.import_artwork(filepath=str(code), become="STAMP")
     held = ready(bpy.context.active_object).stampwright.pictures
     # From above, the die's face to the sky: both are as well to be seen.
-    held.width, held.height, held.lay = 400, 300, "FACE_UP"
+    held.width, held.height, held.lay = 640, 480, "FACE_UP"
     seen = rendered(picture("flat_lay"), tmp_path / "code.png", samples=6)
     done = subprocess.run(
         [reader, "-c", READ, tmp_path / "code.png"], capture_output=True, text=True, check=True, timeout=60
