@@ -48,7 +48,7 @@ def _recoloured(held: STAMPWRIGHT_PG_pictures, _context: Context) -> None:
     staging = sys.modules.get(f"{__package__}.staging")
     if staging is not None:
         staging.dress_again(held.id_data)
-    viewport = sys.modules.get(f"{__package__}.viewport")
+    viewport = sys.modules.get(f"{__package__}.scenery.viewport")
     if viewport is not None:
         viewport.colour_parts(held.id_data)
 
