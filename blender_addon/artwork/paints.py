@@ -13,22 +13,10 @@ from ..stampwright.artwork.drawn import Shape
 from ..stampwright.looks.light import from_linear
 
 if TYPE_CHECKING:
-    from bpy.types import Material, Object
+    from bpy.types import Material
 
 UNTOUCHED = 0.8
 """Grey of a new material, both of its shader and of its look in the viewport."""
-
-
-def paint_of(seen: Object, index: int) -> str:
-    """Return the name of the material in an object's slot, empty where there is none."""
-    paints = paints_of(seen)
-    return paints[min(max(index, 0), len(paints) - 1)]
-
-
-def paints_of(seen: Object) -> tuple[str, ...]:
-    """Return the names of the materials in an object's slots, one at least."""
-    names = tuple(slot.material.name if slot.material is not None else "" for slot in seen.material_slots)
-    return names or ("",)
 
 
 def paints_in(shapes: Iterable[Shape], plain: str) -> tuple[tuple[str, str], ...]:

@@ -15,6 +15,7 @@ import bpy
 from ..mockup.materials.filaments import SHADER
 from ..scene.nodes import tree_of
 from ..scene.passing import set_for_a_while
+from ..scene.stamps import select_only
 from ..stampwright.errors import OutputError
 
 if TYPE_CHECKING:
@@ -62,10 +63,7 @@ def baked(context: Context, part: Object, material: Material, name: str, side: i
 
 def _lay_out(context: Context, part: Object) -> None:
     """Lay a part's surface out flat, by the host's own means."""
-    for each in context.selected_objects:
-        each.select_set(False)
-    part.select_set(True)
-    context.view_layer.objects.active = part
+    select_only(context, [part], part)
     bpy.ops.object.mode_set(mode="EDIT")
     bpy.ops.mesh.select_all(action="SELECT")
     bpy.ops.uv.smart_project(angle_limit=TURN, island_margin=0.004)

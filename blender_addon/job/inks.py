@@ -12,7 +12,7 @@ from bpy.props import EnumProperty, FloatVectorProperty, IntProperty, StringProp
 from ..scene.stamps import stamps_in
 from ..stampwright.job.inks import INK_SETTINGS, Ink
 from ..stampwright.job.labels import choice_label
-from ..stampwright.looks.colours import rgb
+from ..stampwright.looks.colours import html_code, rgb
 from . import changes
 from .settings import copy_settings
 
@@ -74,7 +74,7 @@ def plate_ink(held: Any) -> Ink | None:
         return None
     return Ink(
         name=plate.ink,
-        colour="#" + "".join(f"{round(255 * part):02x}" for part in plate.colour),
+        colour=html_code(plate.colour),
         layers=tuple(json.loads(plate.painted)),
         colours=tuple(json.loads(plate.taken)),
         order=plate.order,

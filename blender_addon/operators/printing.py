@@ -10,7 +10,6 @@ from bpy.props import BoolProperty, CollectionProperty, FloatProperty, StringPro
 from bpy_extras.io_utils import ImportHelper
 
 from .. import loading
-from ..building import benches
 from ..export import exporting
 from ..export.naming import place_given
 from ..job.preferences import start_job
@@ -242,16 +241,10 @@ class STAMPWRIGHT_OT_read_toolpath(_Showing, StampOperator, ImportHelper, bpy.ty
     def run(self, context: Context) -> Any:
         """Read the file, hold it against the stamp, and show the sheet."""
         root = self.stamp(context)
-        following.build_now(root)
-        path = Path(bpy.path.abspath(self.filepath))
-        seen = loading.load("press.prints").look_at_toolpath(
-            root,
-            benches.bench_of(root).stamp,
-            path,
-            filament=round(self.filament, 4),
-            volumetric=self.volumetric,
-        )
-        self.show(context, seen)
+        path, stamp = Path(bpy.path.abspath(self.filepath)), following.build_now(root)
+        look_at_toolpath = loading.load("press.prints").look_at_toolpath
+        filament = round(self.filament, 4)
+        self.show(context, look_at_toolpath(root, stamp, path, filament=filament, volumetric=self.volumetric))
 
 
 CLASSES = (

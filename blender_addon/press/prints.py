@@ -23,6 +23,7 @@ from ..stampwright.job import Job
 from ..stampwright.output.sheets.beads import beads_sketch
 from ..stampwright.output.sketches.as_pixels import sketch_picture
 from ..stampwright.plane.rasters.pictures import read_picture
+from ..stampwright.plane.rasters.raster import MM_PER_INCH
 from ..stampwright.prints.comparing import compare_prints, comparison_sketch
 from ..stampwright.prints.testdie import write_test_die
 from ..stampwright.stamp import Stamp
@@ -41,8 +42,6 @@ BESIDE = 12.0
 
 LEAST_DPI = 100.0
 """Resolution under which what a picture records is what cameras and programs write unasked."""
-
-MM_PER_INCH = 25.4
 
 
 @dataclass(frozen=True)

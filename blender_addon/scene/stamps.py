@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
 import bpy
@@ -110,3 +110,12 @@ def new_stamp(context: Context, name: str) -> Object:
     root.empty_display_type = "ARROWS"
     collection.objects.link(root)
     return root
+
+
+def select_only(context: Context, chosen: Iterable[Object], active: Object) -> None:
+    """Select these objects and no others, and make one the active object."""
+    for each in context.selected_objects:
+        each.select_set(False)
+    for each in chosen:
+        each.select_set(True)
+    context.view_layer.objects.active = active

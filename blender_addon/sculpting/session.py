@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
-from ..scene.stamps import part_of
+from ..scene.stamps import part_of, select_only
 from ..scene.units import mm_per_unit
 from ..stampwright.errors import StampwrightError
 from ..stampwright.plane.regions import is_mirrored
@@ -43,10 +43,7 @@ def begin(context: Context, root: Object) -> None:
     if die.data.users > 1:
         # A linked duplicate's mesh belongs to another stamp as well.
         die.data = die.data.copy()
-    for each in context.selected_objects:
-        each.select_set(False)
-    die.select_set(True)
-    context.view_layer.objects.active = die
+    select_only(context, [die], die)
     bpy.ops.object.mode_set(mode="SCULPT")
     if not root.stampwright.stood:
         root.stampwright.stood = root.stampwright.standing

@@ -67,6 +67,11 @@ def by_severity(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(sorted(findings, key=lambda finding: SEVERITIES.index(finding.severity)))
 
 
+def with_name(name: str, findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return the findings with the name of what they are of, such as one of several inks, before what they say."""
+    return tuple(replace(finding, message=f"{name}: {finding.message}") for finding in findings)
+
+
 def gathered(findings: Iterable[Finding]) -> tuple[tuple[Finding, ...], ...]:
     """Return the findings in groups that are alike in kind and severity, the gravest group first, order kept within."""
     groups: dict[tuple[str, str], list[Finding]] = {}

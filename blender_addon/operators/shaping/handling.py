@@ -12,7 +12,7 @@ from ...guide import address_of
 from ...live import following
 from ...scene import stamps
 from ..base import StampOperator
-from ..stamps.placing import place_beside
+from ..stamps.placing import place_beside, take_away
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object
@@ -65,15 +65,7 @@ class STAMPWRIGHT_OT_delete_stamp(StampOperator, bpy.types.Operator):
 
     def run(self, context: Context) -> Any:
         """Take root, children and meshes away, and the collection when nothing else is in it."""
-        root = self.stamp(context)
-        following.stop(root)
-        collection = stamps.collection_of(root)
-        gone = [root, *root.children_recursive]
-        meshes = {each.data for each in gone if each.type == "MESH"}
-        bpy.data.batch_remove(gone)
-        bpy.data.batch_remove([mesh for mesh in meshes if not mesh.users])
-        if collection is not context.scene.collection and not collection.all_objects and not collection.children:
-            bpy.data.collections.remove(collection)
+        take_away(context, self.stamp(context))
 
 
 class STAMPWRIGHT_OT_open_guide(bpy.types.Operator):
@@ -101,12 +93,7 @@ def _copied(each: Object, collection: Any) -> Object:
 
 
 def _select(context: Context, root: Object) -> None:
-    for each in context.selected_objects:
-        each.select_set(False)
-    for each in (root, *root.children):
-        if each.visible_get():
-            each.select_set(True)
-    context.view_layer.objects.active = root
+    stamps.select_only(context, [each for each in (root, *root.children) if each.visible_get()], root)
 
 
 CLASSES = (

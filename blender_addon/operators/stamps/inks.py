@@ -19,7 +19,7 @@ from ...scene.stamps import GAUGE, IN_COLOUR, part_of
 from ...stampwright.errors import StampwrightError
 from ...translations import translated
 from ..base import StampOperator
-from .placing import place_beside
+from .placing import place_beside, take_away
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object
@@ -57,12 +57,12 @@ class STAMPWRIGHT_OT_part_into_inks(StampOperator, bpy.types.Operator):
                     chosen = ink if known is None else known if is_same else replace(known, order=ink.order)
                     give_plate(each.stampwright, chosen, name)
             for each in free:
-                _delete(each)
+                take_away(context, each)
             for each in stamps_of_set(root if root.name in bpy.data.objects else made[0], context.scene):
                 following.build_now(each)
         except Exception:
             for each in made:
-                _delete(each)
+                take_away(context, each)
             if not before:
                 root.stampwright.plate.belongs_to = ""
             raise
@@ -97,10 +97,7 @@ class STAMPWRIGHT_OT_show_ink(StampOperator, bpy.types.Operator):
         root = context.scene.objects.get(self.stamp_name)
         if root is None:
             raise StampwrightError(f"{self.stamp_name} is in this scene no more")
-        for each in context.selected_objects:
-            each.select_set(False)
-        root.select_set(True)
-        context.view_layer.objects.active = root
+        stamps.select_only(context, [root], root)
 
 
 class STAMPWRIGHT_OT_print_in_one_ink(StampOperator, bpy.types.Operator):
@@ -115,7 +112,7 @@ class STAMPWRIGHT_OT_print_in_one_ink(StampOperator, bpy.types.Operator):
         root = self.stamp(context)
         for each in stamps_of_set(root, context.scene):
             if each is not root:
-                _delete(each)
+                take_away(context, each)
         root.stampwright.plate.belongs_to = ""
         for role in (GAUGE, IN_COLOUR):
             child = part_of(root, role)
@@ -140,14 +137,6 @@ def _twin_of(context: Context, root: Object, name: str) -> Object:
     copy_all(root.stampwright, twin.stampwright)
     place_beside(context, twin, stamps.drawn_by(root))
     return twin
-
-
-def _delete(root: Object) -> None:
-    following.stop(root)
-    collection = stamps.collection_of(root)
-    bpy.data.batch_remove([root, *root.children_recursive])
-    if not collection.all_objects and not collection.children and collection.name in bpy.data.collections:
-        bpy.data.collections.remove(collection)
 
 
 CLASSES = (

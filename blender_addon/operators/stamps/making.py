@@ -19,7 +19,7 @@ from ...stampwright.errors import ArtworkError, StampwrightError
 from ...stampwright.looks.numbers import percent
 from ...translations import said, translated
 from ..base import OperatorPart, StampOperator
-from .placing import place_beside, view_stamp
+from .placing import place_beside, take_away, view_stamp
 from .settings import change_settings
 
 if TYPE_CHECKING:
@@ -283,18 +283,10 @@ def finish(operator: Any, context: Context, root: Object) -> Any:
         stamp = following.build_now(root)
     except Exception:
         # Whatever it was: nothing half made is left.
-        collection = stamps.collection_of(root)
-        for child in list(root.children):
-            bpy.data.objects.remove(child)
-        bpy.data.objects.remove(root)
-        if collection is not context.scene.collection and not collection.all_objects:
-            bpy.data.collections.remove(collection)
+        take_away(context, root)
         raise
     if context.mode == "OBJECT":
-        for each in context.selected_objects:
-            each.select_set(False)
-        root.select_set(True)
-        context.view_layer.objects.active = root
+        stamps.select_only(context, [root], root)
     if stamp.blocked:
         count = len(stamp.blocked)
         operator.report(

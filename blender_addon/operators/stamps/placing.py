@@ -1,12 +1,14 @@
-"""Where a new stamp stands, and bringing stamps and findings into view."""
+"""Where a new stamp stands, taking one away, and bringing stamps and findings into view."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+import bpy
 from mathutils import Vector
 
-from ...scene.stamps import stamps_in
+from ...live import following
+from ...scene import stamps
 from ...scene.units import mm_per_unit
 
 if TYPE_CHECKING:
@@ -38,12 +40,24 @@ def place_beside(context: Context, root: Object, drawn: list[Object]) -> None:
     # Art is often drawn many times its size: a stamp close beside it would be lost.
     x = right + base.width / 2 * millimetre + max(ROOM * millimetre, CLEARANCE * (right - left))
     y = (low + high) / 2
-    others = [each.matrix_world.translation for each in stamps_in(context.scene) if each is not root]
+    others = [each.matrix_world.translation for each in stamps.stamps_in(context.scene) if each is not root]
     while any(abs(other.x - x) < room and abs(other.y - y) < room for other in others):
         # A sheet with the impression lies right of each stamp.
         x += 2.5 * room
     root.location = (x, y, 0.0)
     root.empty_display_size = base.width / 2 * millimetre
+
+
+def take_away(context: Context, root: Object) -> None:
+    """Take a stamp's root, children and meshes away, and its collection when nothing else is in it."""
+    following.stop(root)
+    collection = stamps.collection_of(root)
+    gone = [root, *root.children_recursive]
+    meshes = {each.data for each in gone if each.type == "MESH"}
+    bpy.data.batch_remove(gone)
+    bpy.data.batch_remove([mesh for mesh in meshes if not mesh.users])
+    if collection is not context.scene.collection and not collection.all_objects and not collection.children:
+        bpy.data.collections.remove(collection)
 
 
 def view_stamp(context: Context, root: Object) -> None:

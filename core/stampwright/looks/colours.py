@@ -6,6 +6,7 @@ All are our own: an ink blue, madder, mustard and two greys on white. What tells
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -63,6 +64,15 @@ def rgb(colour: str) -> Rgb:
         digits = "".join(2 * digit for digit in digits)
     red, green, blue = (int(digits[at : at + 2], 16) / 255.0 for at in (0, 2, 4))
     return red, green, blue
+
+
+def html_code(colour: Iterable[float]) -> str:
+    """Return a colour, sRGB, 0 to 1, as HTML writes it: the nearest with six digits.
+
+    >>> html_code((1.0, 0.5, 0.0))
+    '#ff8000'
+    """
+    return "#" + "".join(f"{round(255 * part):02x}" for part in colour)
 
 
 def luminance(colour: Rgb) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import chain
 
 import shapely
 from shapely import affinity
@@ -14,7 +15,7 @@ from ..artwork.coloured.patches import Coloured
 from ..artwork.coloured.reading import make_coloured, read_coloured
 from ..errors import ArtworkError, JobError
 from ..examination import Examination, examine_job, limits_of
-from ..findings import Finding, blocking, by_severity
+from ..findings import Finding, blocking, by_severity, with_name
 from ..inks import (
     Misregister,
     Play,
@@ -79,12 +80,11 @@ class InkSet:
     @property
     def all_findings(self) -> tuple[Finding, ...]:
         """The findings of the set, and of each stamp with its ink told."""
-        named = (
-            replace(finding, message=f"{separation.ink.name}: {finding.message}")
+        of_inks = (
+            with_name(separation.ink.name, stamp.findings)
             for separation, stamp in zip(self.separations, self.stamps, strict=True)
-            for finding in stamp.findings
         )
-        return by_severity((*self.findings, *named))
+        return by_severity(chain(self.findings, *of_inks))
 
     @property
     def blocked(self) -> tuple[Finding, ...]:
@@ -175,12 +175,8 @@ class ExaminedSet:
     @property
     def findings(self) -> tuple[Finding, ...]:
         """All there is to say, the gravest first; findings of a single ink have its name before them."""
-        named = (
-            replace(finding, message=f"{name}: {finding.message}")
-            for name, examined in self.plates.items()
-            for finding in examined.findings
-        )
-        return by_severity((*self.parted.findings, *named))
+        of_inks = (with_name(name, examined.findings) for name, examined in self.plates.items())
+        return by_severity(chain(self.parted.findings, *of_inks))
 
     @property
     def blocked(self) -> tuple[Finding, ...]:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import partial
+from itertools import chain
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +15,7 @@ from shapely.geometry import MultiPolygon
 
 from ..errors import JobError
 from ..files import read_stl
-from ..findings import Finding, by_severity
+from ..findings import Finding, by_severity, with_name
 from ..inks import coloured_picture, in_printing_order
 from ..job import Job
 from ..job.heights import snap_heights
@@ -120,9 +121,7 @@ def _inks_in(folder: Path) -> tuple[Ink, ...]:
 
 
 def _named(found: Mapping[str, Iterable[Finding]]) -> tuple[Finding, ...]:
-    return by_severity(
-        replace(finding, message=f"{name}: {finding.message}") for name, each in found.items() for finding in each
-    )
+    return by_severity(chain.from_iterable(with_name(name, each) for name, each in found.items()))
 
 
 def _within(progress: Share, done: int, count: int, share: float) -> None:

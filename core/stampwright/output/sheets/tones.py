@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
 from ...artwork.tracing.contours import Rings, trace_contours
-from ...looks.colours import PAPER, rgb
+from ...looks.colours import PAPER, html_code, rgb
 from ...plane.rasters.raster import MM_PER_INCH
 from ...plane.regions import filled_parts
 from ...press import Impression
@@ -65,5 +65,4 @@ def _large(shapes: NDArray[np.object_]) -> list[Polygon]:
 
 def _mixed(colour: str, share: float) -> str:
     """Return a colour between paper and ink, as it looks where ink lies thinly or in grains too fine to tell."""
-    parts = [low + share * (high - low) for low, high in zip(rgb(PAPER), rgb(colour), strict=True)]
-    return "#" + "".join(f"{round(255 * part):02x}" for part in parts)
+    return html_code(low + share * (high - low) for low, high in zip(rgb(PAPER), rgb(colour), strict=True))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
@@ -55,7 +55,6 @@ def reach_off_centre(rig: Rig, ink: InkFilm, *, progress: Share | None = None) -
     x, y = rig.face.middle
     directions = [step * 360.0 / _DIRECTIONS for step in range(_DIRECTIONS)]
 
-    quick = replace(rig, conditions=replace(rig.conditions, solver="quick"))
     before: dict[float, PrintLook] = {}
 
     @cache
@@ -65,7 +64,7 @@ def reach_off_centre(rig: Rig, ink: InkFilm, *, progress: Share | None = None) -
         # A push farther out the same way turns the face on from there.
         start = before[toward].motion if toward in before else None
         try:
-            before[toward] = look_at_print(quick, force, ink.solid_from, at=at, start=start)
+            before[toward] = look_at_print(rig.quick, force, ink.solid_from, at=at, start=start)
         except PressError:
             # Past the edge of the face the stamp tips.
             return 0.0

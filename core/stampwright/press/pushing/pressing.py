@@ -77,6 +77,11 @@ class Rig:
             return force_at(self.places, self.springs, rolling, MOST_STRAIN * self.face.relief)
         return MOST_STRAIN * self.face.relief * float((1.0 / self.columns[self.meant]).sum()) * self.places.area
 
+    @property
+    def quick(self) -> Rig:
+        """The same, to be pressed by the quick solver."""
+        return replace(self, conditions=replace(self.conditions, solver="quick"))
+
     @cached_property
     def meant(self) -> NDArray[np.bool_]:
         """Which places are meant to print, (n,) bool."""

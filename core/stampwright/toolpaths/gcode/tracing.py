@@ -11,9 +11,8 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from ...plane.rasters.raster import MM_PER_INCH
 from .blocks import AXIS_LETTERS, MOTIONS, TextBlocks, held_at
-
-MM_PER_INCH = 25.4
 
 _Doubles = NDArray[np.float64]
 _Flags = NDArray[np.bool_]
