@@ -18,6 +18,12 @@ else:
     OperatorPart = object
 
 
+def refused(operator: Any, why: str) -> set[str]:
+    """Report in one line what stood against what was asked for, and return how the operator ends."""
+    operator.report({"ERROR"}, said(why))
+    return {"CANCELLED"}
+
+
 class StampOperator(OperatorPart):
     """An operator on the stamp of the active object; its ``run`` may raise StampwrightError."""
 
@@ -40,8 +46,7 @@ class StampOperator(OperatorPart):
         try:
             return self.run(context) or {"FINISHED"}
         except StampwrightError as error:
-            self.report({"ERROR"}, said(str(error)))
-            return {"CANCELLED"}
+            return refused(self, str(error))
 
     def run(self, context: Context) -> Any:
         """Do the work; None counts as finished."""

@@ -16,7 +16,7 @@ from ..scene.views import show_image
 from ..stampwright.errors import StampwrightError
 from ..stampwright.looks.numbers import percent
 from ..translations import said
-from .base import StampOperator
+from .base import StampOperator, refused
 from .stamps.making import Watching
 
 if TYPE_CHECKING:
@@ -47,15 +47,12 @@ class STAMPWRIGHT_OT_press(Watching, StampOperator, bpy.types.Operator):
             root = self.stamp(context)
             return self.watch(context, root, pressing.start(root, full=self.full))
         except StampwrightError as error:
-            self.report({"ERROR"}, said(str(error)))
-            return {"CANCELLED"}
+            return refused(self, str(error))
 
     def ended(self) -> set[str]:
         """Say what stood against it, if anything did."""
         message = pressing.message_at(self._number)
-        if message:
-            self.report({"ERROR"}, said(message))
-        return {"CANCELLED"} if message else {"FINISHED"}
+        return refused(self, message) if message else {"FINISHED"}
 
 
 class STAMPWRIGHT_OT_stop_pressing(StampOperator, bpy.types.Operator):
@@ -106,8 +103,7 @@ class STAMPWRIGHT_OT_press_mesh(bpy.types.Operator):
             trial = bridge.press_mesh(mesh, job, textured=self.printed, full=self.full)
             bridge.lay_print(context, drawn, mesh, trial)
         except StampwrightError as error:
-            self.report({"ERROR"}, said(str(error)))
-            return {"CANCELLED"}
+            return refused(self, str(error))
         whole_at = trial.report.finished.whole_at
         told = "no push that it bears prints it whole" if whole_at is None else f"{whole_at:.0f} N prints it whole"
         self.report({"INFO"}, said(f"{trial.force:.3g} N print {percent(trial.printed_share, 1)} of the face; {told}"))

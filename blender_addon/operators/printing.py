@@ -20,7 +20,7 @@ from ..scene import stamps
 from ..scene.views import show_image
 from ..stampwright.errors import JobError, PrintError, StampwrightError
 from ..translations import said, translated
-from .base import OperatorPart, StampOperator
+from .base import OperatorPart, StampOperator, refused
 from .stamps.making import Watching
 from .stamps.settings import take_measured
 
@@ -84,8 +84,7 @@ class STAMPWRIGHT_OT_export_test_die(Watching, bpy.types.Operator):
             )
             exporting.begin_at(0 if root is None else root.session_uid, work)
         except StampwrightError as error:
-            self.report({"ERROR"}, said(str(error)))
-            return {"CANCELLED"}
+            return refused(self, str(error))
         if getattr(self, "_asked", False):
             return self.watch(context, root, work)
         work.wait()
@@ -97,8 +96,7 @@ class STAMPWRIGHT_OT_export_test_die(Watching, bpy.types.Operator):
         try:
             names = self._work.result()
         except StampwrightError as error:
-            self.report({"ERROR"}, said(str(error)))
-            return {"CANCELLED"}
+            return refused(self, str(error))
         self.report({"INFO"}, said(f"{len(names)} files in {self._folder}; print, stamp, scan, then measure"))
         return {"FINISHED"}
 

@@ -12,7 +12,7 @@ from ... import loading
 from ...assets import entry
 from ...stampwright.errors import StampwrightError
 from ...translations import CONTEXT, said, translated
-from ..base import StampOperator
+from ..base import StampOperator, refused
 from ..stamps.settings import change_settings
 
 if TYPE_CHECKING:
@@ -56,8 +56,7 @@ class STAMPWRIGHT_OT_set_up_library(bpy.types.Operator):
         try:
             folder = loading.load("assets.library").write_library(context)
         except StampwrightError as error:
-            self.report({"ERROR"}, said(str(error)))
-            return {"CANCELLED"}
+            return refused(self, str(error))
         entry.enter(context)
         told = translated("The asset library is in {folder}: see Stampwright in the asset browser")
         self.report({"INFO"}, told.format(folder=folder))

@@ -18,7 +18,7 @@ from ...job import changes
 from ...live import following
 from ...scene import stamps
 from ...stampwright.errors import OutputError, StampwrightError
-from ..base import StampOperator
+from ..base import StampOperator, refused
 from ..stamps.making import Watching, finish, new_stamp
 from ..stamps.placing import view_stamp
 from ...translations import said
@@ -81,8 +81,7 @@ class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
             root = self.stamp(context)
             return self.watch(context, root, exporting.start(root, self._parcels, overwrite=self.overwrite))
         except StampwrightError as error:
-            self.report({"ERROR"}, said(str(error)))
-            return {"CANCELLED"}
+            return refused(self, str(error))
 
     def run(self, context: Context) -> None:
         """Write, and come back when it is written; after an answer, go on where it can be watched and stopped."""
@@ -115,8 +114,7 @@ class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
         try:
             self._tell(self._work.result())
         except StampwrightError as error:
-            self.report({"ERROR"}, said(str(error)))
-            return {"CANCELLED"}
+            return refused(self, str(error))
         return {"FINISHED"}
 
     def draw(self, context: Context) -> None:
@@ -195,8 +193,7 @@ class STAMPWRIGHT_OT_import_artwork(ImportHelper, bpy.types.Operator):
                 view_stamp(context, root)
                 return done
         except StampwrightError as error:
-            self.report({"ERROR"}, said(str(error)))
-            return {"CANCELLED"}
+            return refused(self, str(error))
         return {"FINISHED"}
 
     def invoke(self, context: Context, event: Any) -> set[str]:

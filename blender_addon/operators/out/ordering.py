@@ -13,7 +13,7 @@ from ...export import exporting, tables
 from ...export.naming import place_given
 from ...live import following
 from ...stampwright.errors import StampwrightError
-from ..base import StampOperator
+from ..base import StampOperator, refused
 from ..stamps.making import Watching
 from ...translations import said
 
@@ -69,8 +69,7 @@ class STAMPWRIGHT_OT_export_table(Watching, StampOperator, ImportHelper, bpy.typ
             place = place_given(self.directory_out or str(path.parent))
             self._table = tables.TableOfStamps(root, rows, bad, place, overwrite=self.overwrite)
         except StampwrightError as error:
-            self.report({"ERROR"}, said(str(error)))
-            return {"CANCELLED"}
+            return refused(self, str(error))
         self._scene, self._root = context.scene.name, root.name
         if getattr(self, "_asked", False) and not bpy.app.background:
             self._number, self._step = root.session_uid, ""

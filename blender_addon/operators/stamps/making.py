@@ -18,7 +18,7 @@ from ...scene import stamps
 from ...stampwright.errors import ArtworkError, StampwrightError
 from ...stampwright.looks.numbers import percent
 from ...translations import said, translated
-from ..base import OperatorPart, StampOperator
+from ..base import OperatorPart, StampOperator, refused
 from .placing import place_beside, take_away, view_stamp
 from .settings import change_settings
 
@@ -136,15 +136,12 @@ class STAMPWRIGHT_OT_build(Watching, StampOperator, bpy.types.Operator):
             following.forget_shown(root)
             return self.watch(context, root, following.start(root))
         except StampwrightError as error:
-            self.report({"ERROR"}, said(str(error)))
-            return {"CANCELLED"}
+            return refused(self, str(error))
 
     def ended(self) -> set[str]:
         """Say what stood against it, if anything did."""
         message = following.message_at(self._number)
-        if message:
-            self.report({"ERROR"}, said(message))
-        return {"CANCELLED"} if message else {"FINISHED"}
+        return refused(self, message) if message else {"FINISHED"}
 
 
 class STAMPWRIGHT_OT_apply_scale(StampOperator, bpy.types.Operator):

@@ -13,8 +13,7 @@ from ...job.settings import read_settings
 from ...press.verdict import findings_of
 from ...remedy import looking
 from ...stampwright.errors import StampwrightError
-from ...translations import said
-from ..base import StampOperator
+from ..base import StampOperator, refused
 from .making import Watching
 from .settings import change_settings
 
@@ -111,15 +110,12 @@ class STAMPWRIGHT_OT_find_ways(Watching, StampOperator, bpy.types.Operator):
             root = self.stamp(context)
             return self.watch(context, root, looking.start(root))
         except StampwrightError as error:
-            self.report({"ERROR"}, said(str(error)))
-            return {"CANCELLED"}
+            return refused(self, str(error))
 
     def ended(self) -> set[str]:
         """Say what stood against it, if anything did."""
         message = looking.message_at(self._number)
-        if message:
-            self.report({"ERROR"}, said(message))
-        return {"CANCELLED"} if message else {"FINISHED"}
+        return refused(self, message) if message else {"FINISHED"}
 
 
 class STAMPWRIGHT_OT_take_way(StampOperator, bpy.types.Operator):

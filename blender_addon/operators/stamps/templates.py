@@ -11,7 +11,8 @@ from ... import loading
 from ...job import changes
 from ...job.properties import set_job
 from ...stampwright.errors import StampwrightError
-from ...translations import said, translated
+from ...translations import translated
+from ..base import refused
 from .making import finish, new_stamp
 from .placing import view_stamp
 
@@ -62,8 +63,7 @@ class STAMPWRIGHT_OT_stamp_from_template(bpy.types.Operator):
             done: set[str] = set(finish(self, context, root))
             view_stamp(context, root)
         except StampwrightError as error:
-            self.report({"ERROR"}, said(str(error)))
-            return {"CANCELLED"}
+            return refused(self, str(error))
         return done
 
     def invoke(self, context: Context, _event: Any) -> set[str]:
