@@ -66,12 +66,7 @@ def prove_now(root: Object) -> Any:
         raise StampwrightError("This stamp belongs to no set of inks: part its artwork into inks first")
     for each in members:
         following.build_now(each)
-    lead = members[0]
-    _proofs.take_off(lead.session_uid)
-    work = ProofTask(members)
-    work.begin()
-    work.wait()
-    _take_in(lead, work)
+    _proofs.do_now(members[0], ProofTask(members))
     known = known_of(root)
     if known.message:
         raise StampwrightError(known.message)

@@ -99,11 +99,7 @@ def start(root: Object, *, full: bool) -> PressTask:
 
 def press_now(root: Object, *, full: bool) -> Any:
     """Press a stamp, show what comes of it, and return the trial; raises :class:`StampwrightError`."""
-    stop_at(root.session_uid)
-    work = PressTask(root, full=full)
-    work.begin()
-    work.wait()
-    _take_in(root, work)
+    _trials.do_now(root, PressTask(root, full=full))
     known = known_of(root)
     if known.message:
         raise StampwrightError(known.message)

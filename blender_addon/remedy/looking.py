@@ -81,11 +81,7 @@ def start(root: Object) -> WaysTask:
 
 def look_now(root: Object) -> Any:
     """Look for ways before coming back, and return them; raises :class:`StampwrightError`."""
-    stop_at(root.session_uid)
-    work = WaysTask(root)
-    work.begin()
-    work.wait()
-    _take_in(root, work)
+    _searches.do_now(root, WaysTask(root))
     known = _known[root.session_uid]
     if known.message:
         raise StampwrightError(known.message)
