@@ -108,7 +108,7 @@ class STAMPWRIGHT_OT_press_mesh(bpy.types.Operator):
         told = "no push that it bears prints it whole" if whole_at is None else f"{whole_at:.0f} N prints it whole"
         self.report({"INFO"}, said(f"{trial.force:.3g} N print {percent(trial.printed_share, 1)} of the face; {told}"))
         for finding in trial.report.about_face:
-            self.report({"WARNING"}, said(f"{finding.message}. {finding.remedy}"))
+            self.report({"WARNING"}, f"{said(finding.message)}. {said(finding.remedy)}")
         return {"FINISHED"}
 
 

@@ -43,7 +43,7 @@ class _Showing(OperatorPart):
         for line in (*seen.told, translated("Drawn as the image {name}").format(name=repr(seen.image.name))):
             self.report({"INFO"}, line)
         for finding in [each for each in seen.findings if each.severity != "notes"][:MOST_TOLD]:
-            self.report({"WARNING"}, said(f"{finding.message}. {finding.remedy}"))
+            self.report({"WARNING"}, f"{said(finding.message)}. {said(finding.remedy)}")
 
 
 class STAMPWRIGHT_OT_export_test_die(Watching, bpy.types.Operator):

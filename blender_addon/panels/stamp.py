@@ -10,8 +10,7 @@ from ..building.results import SCALED, message_of
 from ..live import following
 from ..press.verdict import findings_of, verdict_of
 from ..scene import stamps
-from ..stampwright.job.labels import in_labels
-from ..translations import CONTEXT, translated
+from ..translations import CONTEXT, said, translated
 from .base import CATEGORY, StampPanel, show_lines, show_setting, show_switches, show_verdict
 
 if TYPE_CHECKING:
@@ -93,4 +92,4 @@ def _show_state(layout: UILayout, root: Object) -> None:
     if message:
         box = layout.box().column(align=True)
         box.alert = True
-        show_lines(box, in_labels(message), icon="ERROR")
+        show_lines(box, said(message), icon="ERROR")

@@ -1,8 +1,9 @@
-"""The extension in other languages, by the host's own means: three tables a language beside this file.
+"""The extension in other languages, by the host's own means: four tables a language beside this file.
 
 One gives for every English text of panels, menus, properties and operators what stands there instead, one for every
-tooltip, and one for every message. Texts are looked up in a context of our own, as the host has words of the same
-spelling that mean other things; tooltips in the one that the host looks in for those.
+tooltip, one for every message, and one for what findings of the core say, which knows no language but its own. Texts
+are looked up in a context of our own, as the host has words of the same spelling that mean other things; tooltips in
+the one that the host looks in for those.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 import bpy
@@ -24,8 +25,11 @@ CONTEXT = "Stampwright"
 LANGUAGES = ("de", "fr")
 """Languages that there is a table of, by the codes that the host takes for all countries that speak them."""
 
-MESSAGES = ".messages"
-"""What the name of a language's table of messages has behind it."""
+TOLD = (".messages", ".findings")
+"""What the names of a language's tables have behind them that hold whole sentences, with gaps for what is put in."""
+
+MOST_KEPT = 4096
+"""Messages whose words are kept: panels say the same at every redraw."""
 
 ENGLISH: Mapping[str, str] = {}
 """Table of the language that everything is written in."""
@@ -58,7 +62,7 @@ def tooltip_of(path: str, table: Mapping[str, str] = ENGLISH) -> str:
 def table_of(language: str) -> dict[str, str]:
     """Return every text of a language by the English one, settings with their units and ranges behind them, too."""
     table: dict[str, str] = {}
-    for kind in ("", ".tooltips", MESSAGES):
+    for kind in ("", ".tooltips", *TOLD):
         table |= _read(f"{language}{kind}.toml")
     for setting in SETTINGS:
         label, unit = label_of(setting), unit_of(setting)
@@ -69,21 +73,47 @@ def table_of(language: str) -> dict[str, str]:
 
 
 def said(message: str) -> str:
-    """Return a message in the language that the host speaks, with settings called as panels call them.
+    """Return a message, or what a finding says, in the language that the host speaks; settings as panels call them.
 
     Messages name things: one is looked up by its words, and what it names is put into the other language's.
     """
+    return in_labels(_told(message), translated)
+
+
+def _told(message: str) -> str:
+    found = _taken_apart(message)
+    if found is None:
+        return message
+    template, named = found
+    return translated(template).format(*map(_named, named))
+
+
+def _named(words: str) -> str:
+    """Return what is put into a sentence: a sentence, or a word of the core; what people named stays as it is."""
+    if _taken_apart(words) is not None:
+        return _told(words)
+    if not words[:1].islower():
+        return words
+    label = words[:1].upper() + words[1:]
+    told = translated(label)
+    return words if told == label else told
+
+
+@lru_cache(MOST_KEPT)
+def _taken_apart(message: str) -> tuple[str, tuple[str, ...]] | None:
+    """Return the sentence that a message is, and what is put into it; None when it is none of ours."""
     for template, pattern in _patterns():
         found = pattern.fullmatch(message)
         if found is not None:
-            return in_labels(translated(template).format(*found.groups()))
-    return in_labels(message)
+            return template, found.groups()
+    return None
 
 
 @cache
 def _patterns() -> list[tuple[str, re.Pattern[str]]]:
     """Return every message, and what tells it; those of many words first, as others may fit them, too."""
-    templates = sorted(_read(f"{LANGUAGES[0]}{MESSAGES}.toml"), key=len, reverse=True)
+    known = {each: None for kind in TOLD for each in _read(f"{LANGUAGES[0]}{kind}.toml")}
+    templates = sorted(known, key=len, reverse=True)
     return [(each, re.compile("(.*)".join(map(re.escape, each.split("{}"))), re.DOTALL)) for each in templates]
 
 

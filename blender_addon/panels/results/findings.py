@@ -11,8 +11,7 @@ from ...job.settings import read_names
 from ...press.verdict import findings_of, verdict_of
 from ...remedy import looking
 from ...scene import stamps
-from ...stampwright.job.labels import in_labels
-from ...translations import translated
+from ...translations import said, translated
 from ..base import (
     StampPanel,
     sentence,
@@ -90,10 +89,10 @@ def _show_ways(layout: UILayout, root: Object) -> None:
         layout.operator("stampwright.find_ways", icon="VIEWZOOM")
         return
     box = layout.box().column()
-    show_lines(box, sentence(in_labels(ways.in_words())))
+    show_lines(box, sentence(said(ways.in_words())))
     for number, way in enumerate(ways):
         row = box.row(align=True)
-        show_lines(row, in_labels(way.in_words()))
+        show_lines(row, said(way.in_words()))
         row.operator("stampwright.take_way", text="", icon="CHECKMARK").number = number
 
 
@@ -137,8 +136,8 @@ def _show_kind(layout: UILayout, root: Object, severity: Severity, kind: str, al
     placed = [(number, finding) for number, finding in alike if finding.place is not None]
     first = alike[0][1]
     told = first.remedy if placed and first.remedy and severity != "notes" else first.message
-    for line in wrapped(sentence(in_labels(told))):
-        box.label(text=line)
+    for line in wrapped(sentence(said(told))):
+        box.label(text=line, translate=False)
     if not placed:
         return
     # A wrench, or a unit such as mm², takes the room of a third button in the row.

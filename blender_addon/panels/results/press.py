@@ -10,9 +10,8 @@ import bpy
 from ...live import following
 from ...press import pressing
 from ...scene import stamps
-from ...stampwright.job.labels import in_labels
 from ...stampwright.looks.numbers import percent
-from ...translations import CONTEXT, translated
+from ...translations import CONTEXT, said, translated
 from ..base import CATEGORY, StampPanel, show_lines, show_setting, show_settings, show_switches
 
 if TYPE_CHECKING:
@@ -97,7 +96,7 @@ class STAMPWRIGHT_PT_assumptions(StampPanel, bpy.types.Panel):
         """Say what would help, then each assumption with what its ends do."""
         report = pressing.known_of(root).trial.report
         for piece in report.advice:
-            show_lines(layout.box(), in_labels(piece.message), icon="CHECKMARK" if piece.enough else "DOT")
+            show_lines(layout.box(), said(piece.message), icon="CHECKMARK" if piece.enough else "DOT")
         for effect in report.sensitivities:
             show_lines(layout.box(), str(effect), icon="QUESTION")
 
@@ -130,7 +129,7 @@ def _show_state(layout: UILayout, root: Object, known: pressing.KnownPress) -> N
     if known.message:
         box = layout.box()
         box.alert = True
-        show_lines(box, in_labels(known.message), icon="ERROR")
+        show_lines(box, said(known.message), icon="ERROR")
 
 
 def _show_outcome(layout: UILayout, held: Any, trial: Any) -> None:

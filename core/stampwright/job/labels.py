@@ -6,6 +6,7 @@ A label is the setting's own name in capitals unless the table has another; pane
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 from .job import Job, job_settings
 from .materials import MATERIALS
@@ -183,26 +184,31 @@ def choice_label(choice: str) -> str:
     return CHOICES.get(choice) or _titled(choice)
 
 
-def full_label(path: str) -> str:
+def full_label(path: str, spoken: Callable[[str], str] = str) -> str:
     """Return the label of a setting with its panel before it; what a button does is called by the button.
+
+    ``spoken``: what says a label in another language.
 
     >>> full_label("press.force"), full_label("preflight.repair")
     ('Press: Push', 'Repair')
     """
-    return label_of(path) if path in BUTTONS else f"{panel_of(path)}: {label_of(path)}"
+    label = spoken(label_of(path))
+    return label if path in BUTTONS else f"{spoken(panel_of(path))}: {label}"
 
 
-def in_labels(words: str) -> str:
+def in_labels(words: str, spoken: Callable[[str], str] = str) -> str:
     """Return a message with every setting in it named by its label, for those who see panels or paper and no job.
+
+    ``spoken``: what says a label in another language.
 
     >>> in_labels("Set handle.index to none, or raise die.floor; see ticket.html")
     'Set Handle: Index to none, or raise Die: Floor; see ticket.html'
     """
-    return re.sub(r"\b[a-z]+\.[a-z_]+\b", lambda path: _full_label(path.group()), words)
+    return re.sub(r"\b[a-z]+\.[a-z_]+\b", lambda path: _full_label(path.group(), spoken), words)
 
 
-def _full_label(path: str) -> str:
-    return full_label(current) if (current := current_path(path)) in SETTINGS else path
+def _full_label(path: str, spoken: Callable[[str], str]) -> str:
+    return full_label(current, spoken) if (current := current_path(path)) in SETTINGS else path
 
 
 def _titled(name: str) -> str:

@@ -153,10 +153,14 @@ def _of_word(word: str, group: Sequence[_Judged], severity: Severity) -> Finding
     listed = ", ".join(dict.fromkeys(characters) if len(characters) > 8 else characters)
     many = len(characters) > 1
     of = " and ".join(f"'{part}'" for part in word.split(" "))
-    own = f"The letter{'s' if many else ''} {listed} of {of} " if word != named[0][1] else f"The character {listed} "
     worst = max((one.change for one in group), key=lambda change: change.area)
     place = shapely.union_all([_shown(one.change.place) for one in group])
-    said = own + (_OF_LETTERS[kind] if many else _OF_A_LETTER.get(kind, _OF_LETTERS[kind]))
+    if many:
+        said = f"The letters {listed} of {of} {_OF_LETTERS[kind]}"
+    elif word == named[0][1]:
+        said = f"The character {listed} {_OF_A_LETTER[kind]}"
+    else:
+        said = f"The letter {listed} of {of} {_OF_A_LETTER[kind]}"
     return replace(_finding(worst, severity, said), place=place)
 
 
@@ -225,6 +229,7 @@ _OF_A_LETTER = {
     RUN_TOGETHER: "runs into what stands beside it",
     PART_LOST: "lost a part of it or all",
     STROKE_LOST: "lost a stroke",
+    FELL_APART: "fell apart",
     COUNTER_OPENED: "lost the wall of its counter",
     GAP_CLOSED: "lost the gap between its strokes",
 }

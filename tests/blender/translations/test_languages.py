@@ -6,6 +6,7 @@ import re
 
 import bpy
 import pytest
+from findings_told import texts_of_findings
 from names import MODULE, ROOT
 
 LANGUAGES = ("de", "fr")
@@ -260,3 +261,37 @@ def test_messages_in_english_come_as_they_are_with_settings_called_as_in_panels(
     assert "bend.form" not in own.said(
         "A bent face cannot be sculpted: set bend.form to flat, sculpt, and bend it then"
     )
+
+
+@pytest.fixture(scope="module")
+def sentences():
+    """Every sentence that a finding may say, with {} for what is put in."""
+    core = (each for each in (ROOT / "core").rglob("*.py") if "cli" not in each.parts)
+    return texts_of_findings([*core, *ADDON.glob("[!s]*/**/*.py")])
+
+
+def test_whatever_a_finding_says_is_told_in_the_hosts_language(rooms, sentences, monkeypatch):
+    assert len(sentences) > 300
+    own = rooms["translations"]
+    # A language that has nothing but its gaps: what is left of letters was not looked up.
+    monkeypatch.setattr(own, "translated", lambda text: "{}" * text.count("{}"))
+    left = {each for each in sentences if any(map(str.isalpha, own.said(each.replace("{}", "7"))))}
+    assert left == set()
+
+
+def test_a_finding_is_told_with_its_figures_and_with_settings_as_panels_call_them(rooms, table, monkeypatch):
+    own = rooms["translations"]
+    monkeypatch.setattr(own, "translated", lambda text: table.get(text, text))
+    told = own.said("Ink 0.31 mm wide over 2.4 mm is narrower than 2 line widths (0.84 mm): weak and uneven")
+    assert re.findall(r"\d[\d.]*", told) == ["0.31", "2.4", "2", "0.84"]
+    assert "narrower" not in told
+    told = own.said("Set layout.size_by=fit, or use a larger base")
+    assert f"{table['Artwork']}: " in told
+    assert "layout.size_by" not in told
+    # A part of the stamp that is put in; a name that somebody gave stays.
+    assert table["Handle"] in own.said("The handle is 300.0 mm high; the printer builds 250 mm, no more would fit")
+    assert own.said("Handle does not print: nothing is drawn in it, or all of it is hidden").startswith("Handle ")
+    # Of one of several inks.
+    told = own.said("Fern Green: A speck 0.20 mm across is smaller than the printer lays")
+    assert told.startswith("Fern Green")
+    assert "speck" not in told
