@@ -33,7 +33,7 @@ def elsewhere(name: str) -> Finding:
         severity="notes",
         stage="artwork",
         message=f"{name} is not in this scene: it prints as it was drawn, without modifiers",
-        remedy="Link it to the scene to have modifiers and edits followed",
+        remedy="Link it to the scene to have modifiers and edits followed, or take it off the list of artwork",
     )
 
 

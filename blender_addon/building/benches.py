@@ -33,6 +33,7 @@ class Bench(Remembering):
     """What is known about one stamp while the program runs: what was made, from what, and what stood against it.
 
     ``is_behind``: it has been edited since, and that is not followed. ``stood_at``: the scale that it was read at,
+    ``there``: which objects that it is drawn with were shown then, ``by_hand``: which parts were changed by hand, and
     ``read_last``: what was read. ``took``: how long it was built, s, the last time beside Blender; ``shown_at``:
     when that was shown, on the clock that only goes forward.
     """
@@ -45,6 +46,8 @@ class Bench(Remembering):
     message: str = ""
     is_behind: bool = False
     stood_at: tuple[float, ...] = ()
+    there: tuple[bool, ...] = ()
+    by_hand: tuple[str, ...] = ()
     read_last: BuildOrder | None = None
     took: float = math.inf
     shown_at: float = -math.inf

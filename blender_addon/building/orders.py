@@ -18,7 +18,7 @@ from ..artwork.reading import read_shapes
 from ..job.inks import plate_ink, stamps_of_set
 from ..job.properties import job_from_values
 from ..job.settings import read_settings
-from ..scene.stamps import SCULPT, part_of
+from ..scene.stamps import SCULPT, are_there, part_of
 from ..sculpting.face import SculptedFace, read_face
 from ..sculpting.keeping import keep_map
 from ..sculpting.surface import forget, read_back
@@ -32,7 +32,7 @@ from ..stampwright.job.pieces import files_in, with_files
 from ..stampwright.job.written.files import job_as_json
 from ..stampwright.memory import Fingerprint, fingerprint
 from .benches import bench_of
-from .scaling import about_scale
+from .scaling import about_parts, about_scale, changed_parts
 
 if TYPE_CHECKING:
     from bpy.types import Depsgraph, Object
@@ -73,7 +73,11 @@ def read_order(root: Object, depsgraph: Depsgraph) -> BuildOrder:
     """
     held = root.stampwright
     keep_strokes(root)
-    bench_of(root).stood_at = tuple(root.matrix_world.to_scale())
+    bench = bench_of(root)
+    bench.stood_at = tuple(root.matrix_world.to_scale())
+    bench.there = are_there(root, depsgraph.view_layer)
+    stands = (*about_scale(root), *about_parts(root))
+    bench.by_hand = changed_parts(root)
     job = _job_with_curves(held, depsgraph)
     has_sources = any(source.object is not None for source in held.sources)
     shapes, said = _drawn_by(held, depsgraph)
@@ -87,17 +91,16 @@ def read_order(root: Object, depsgraph: Depsgraph) -> BuildOrder:
     files = tuple(fingerprint(each) for each in (*files_in(job.pieces), *((file,) if file is not None else ())))
     mark.update(repr(files).encode())
     face = read_face(root, job)
-    bench = bench_of(root)
     # What is as it was last read is handed on as the very same thing: as that the memory knows it again.
     last = bench.read_last
     shapes = last.shapes if last is not None and last.mark == mark.hexdigest() else shapes
     face = last.face if last is not None and last.face.mark == face.mark else face
     unit = depsgraph.scene.unit_settings.scale_length
-    shown_as = f"{[each.message for each in (*said, *about_scale(root))]} {held.standing} {held.paper} {unit:.7g}"
+    shown_as = f"{[each.message for each in (*said, *stands)]} {held.standing} {held.paper} {unit:.7g}"
     inks, paints = _inks_of(root, depsgraph), paints_in(shapes, job.ink.colour)
     made_of = f"{mark.hexdigest()} {face.mark} {job_as_json(job)} {inks} {held.plate.ink} {inks and paints}"
     everything = hashlib.blake2b(f"{made_of} {shown_as}".encode(), digest_size=12)
-    noticed = (*said, *about_scale(root), *bench_of(root).settled)
+    noticed = (*said, *stands, *bench.settled)
     bench.read_last = BuildOrder(
         job,
         shapes,

@@ -1,4 +1,4 @@
-"""A stamp whose empty is scaled is shown in another size than it is made in: that is said, and can be made its size."""
+"""What is shown otherwise than it is made is told: an empty that is scaled, or parts that were changed by hand."""
 
 from __future__ import annotations
 
@@ -6,11 +6,18 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from ..scene.stamps import PARTS, is_sculptable, part_of
 from ..stampwright.findings import Finding
+from .benches import bench_of
 from .results import SCALED
 
 if TYPE_CHECKING:
     from bpy.types import Object
+
+    from ..stampwright.solids import Solid
+
+BY_HAND = "part changed by hand"
+"""Kind of finding."""
 
 EVEN = 1e-3
 """Share by which the scale of a stamp may be off one, or differ from side to side."""
@@ -38,3 +45,42 @@ def about_scale(root: Object) -> tuple[Finding, ...]:
         remedy="Apply Stamp Scale makes it that size, Alt+S shows its own",
     )
     return (finding,)
+
+
+def about_parts(root: Object) -> tuple[Finding, ...]:
+    """Return what is to be said of parts whose meshes are no longer those that the settings make."""
+    return tuple(
+        Finding(
+            kind=BY_HAND,
+            severity="warns",
+            stage="build",
+            message=f"the {name} was changed by hand in the scene; files hold it as the settings make it",
+            remedy="Build Stamp makes it anew",
+        )
+        for name in changed_parts(root)
+    )
+
+
+def changed_parts(root: Object) -> tuple[str, ...]:
+    """Return the names of a stamp's parts that are scaled, or whose points were moved, since they were shown."""
+    bench, found = bench_of(root), []
+    for name in PARTS:
+        child, (solid, scale_length) = part_of(root, name), bench.shown.get(name, (None, 0.0))
+        if child is None or solid is None or child.mode != "OBJECT":
+            continue
+        is_scaled = not np.allclose(child.scale[:], 1.0, atol=EVEN)
+        # A sculpted or textured face has points of its own, which are read back.
+        has_own_points = name == "die" and (is_sculptable(root) or bench.stamp is None or bench.stamp.face is not None)
+        if is_scaled or not (has_own_points or _shows(child.data, solid, 1000.0 * scale_length)):
+            found.append(name)
+    return tuple(found)
+
+
+def _shows(mesh: Any, solid: Solid, millimetres: float) -> bool:
+    """Whether a mesh has a solid's points where they were written; ``millimetres``: to one of its units."""
+    if len(mesh.vertices) != len(solid.vertices):
+        return False
+    places = np.empty(3 * len(mesh.vertices), dtype=np.float32)
+    mesh.attributes["position"].data.foreach_get("vector", places)
+    written = np.asarray(solid.vertices / millimetres, dtype=np.float32).ravel()
+    return bool(np.allclose(places, written, rtol=0.0, atol=1e-3 / millimetres))

@@ -26,6 +26,7 @@ from ..stampwright.job.made_from import as_measured
 from ..stampwright.job.pieces import pieces_as_data, pieces_from_data
 from . import changes
 from .inks import ink_group
+from .naming import give_name
 from .settings import LENGTH, read_settings, section_groups, write_settings
 
 if TYPE_CHECKING:
@@ -149,6 +150,11 @@ class STAMPWRIGHT_PG_source(bpy.types.PropertyGroup):
     )
 
 
+def _name_changed(held: Any, context: Context) -> None:
+    give_name(held.id_data)
+    _job_changed(held, context)
+
+
 _SECTIONS = section_groups(_job_changed, {"base.outline": _form_changed})
 _PLATE = ink_group(_job_changed)
 
@@ -161,8 +167,9 @@ class STAMPWRIGHT_PG_stamp(bpy.types.PropertyGroup):
         name="Name",
         description="Name of the stamp, on the ticket and in the files",
         default="stamp",
-        update=_job_changed,
+        update=_name_changed,
     )
+    called: StringProperty(name="Called", description="Name of the empty when the stamp was last called by it")
     __annotations__.update(
         {
             section: PointerProperty(type=group, name=section.title(), description=str(group.__doc__).rstrip("."))

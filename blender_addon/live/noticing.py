@@ -10,6 +10,7 @@ from bpy.app.handlers import persistent
 from .. import loading
 from ..building import benches
 from ..job import changes
+from ..job.naming import heed_name
 from ..job.old_files import read_all_over
 from ..mockup import timing
 from ..scene import stamps
@@ -65,8 +66,10 @@ def _touched_by(scene: Scene, depsgraph: Depsgraph) -> list[tuple[Object, float]
     shaped = {each for each, is_shaped in touched.items() if is_shaped}
     found = []
     for root in stamps.stamps_in(scene) if touched else ():
+        heed_name(root)
         is_moved = root in touched and (_is_driven(root) or _is_scaled(root))
-        if is_moved or not _is_known(root) or not shaped.isdisjoint(_watched(root)):
+        is_other = is_moved or _is_elsewhere(root, depsgraph) or _is_by_hand(root, shaped)
+        if is_other or not _is_known(root) or not shaped.isdisjoint(_watched(root)):
             found.append((root, 0.0))
         elif not touched.keys().isdisjoint(_brushed(root)):
             found.append((root, STROKE if _brushed(root)[0].mode == "SCULPT" else 0.0))
@@ -77,6 +80,24 @@ def _is_scaled(root: Object) -> bool:
     """Whether a stamp has another scale than when it was last read."""
     bench = benches.bench_at(root.session_uid)
     return bench is not None and bool(bench.stood_at) and bench.stood_at != tuple(root.matrix_world.to_scale())
+
+
+def _is_elsewhere(root: Object, depsgraph: Depsgraph) -> bool:
+    """Whether what a stamp is drawn with was deleted, excluded or brought back since it was last read."""
+    bench = benches.bench_at(root.session_uid)
+    return (
+        bench is not None
+        and bench.read_last is not None
+        and bench.there != stamps.are_there(root, depsgraph.view_layer)
+    )
+
+
+def _is_by_hand(root: Object, shaped: set[Any]) -> bool:
+    """Whether parts of a stamp were changed by hand since it was last read, or are again as they were."""
+    bench = benches.bench_at(root.session_uid)
+    if bench is None or bench.read_last is None or shaped.isdisjoint(root.children):
+        return False
+    return bench.by_hand != loading.load("building.scaling").changed_parts(root)
 
 
 def _is_driven(root: Object) -> bool:

@@ -45,6 +45,8 @@ def show_part(root: Object, name: str, solid: Solid | None, scene: Scene) -> Non
     if child is None:
         child = new_child(root, name)
     bring_back(root, child)
+    if child.scale[:] != (1.0, 1.0, 1.0):
+        child.scale = (1.0, 1.0, 1.0)
     own_mesh(child)
     write_mesh(child.data, solid.vertices / mm_per_unit(scene), solid.triangles)
 

@@ -72,6 +72,11 @@ def drawn_by(root: Object) -> list[Object]:
     return [each for each in picked if each is not None]
 
 
+def are_there(root: Object, view_layer: Any) -> tuple[bool, ...]:
+    """Return of each object that a stamp is drawn with whether a view layer holds it: deleted ones are in none."""
+    return tuple(view_layer.objects.get(each.name) == each for each in drawn_by(root))
+
+
 def part_of(root: Object, role: str) -> Object | None:
     """Return the child of a stamp's root that has a role, or None."""
     return next((child for child in root.children if child.stampwright.role == role), None)

@@ -33,6 +33,7 @@ from window import (
     picture,
     presses,
     run,
+    scroll,
     settle,
     typed,
     view,
@@ -170,9 +171,7 @@ def open_panels() -> Iterator[float]:
     yield SETTLE
     for page in range(1, 7):
         yield from picture(f"panels-{page}")
-        with view("UI"):
-            bpy.ops.view2d.pan(deltax=0, deltay=-PAGE)
-        yield SETTLE
+        yield from scroll(-PAGE)
     close_all(twins)
     yield SETTLE
     with view("WINDOW"):
@@ -194,9 +193,7 @@ def press() -> Iterator[float]:
     sheet.location.y -= 1.2 * sheet.dimensions.y
     yield from settle()
     yield from look_at("Stamp*", "TOP")
-    with view("UI"):
-        bpy.ops.view2d.pan(deltax=0, deltay=-420)
-    yield SETTLE
+    yield from scroll(-420)
     yield from picture("pressed")
     quick = pressing.known_of(root).trial
     told["printed"] = round(quick.printed_share, 3)

@@ -68,11 +68,11 @@ def typed(text: str) -> Iterator[float]:
         yield from key(TEXTS.get(letter, letter.upper()), letter, shift=letter.isupper())
 
 
-def move(x: float, y: float) -> Iterator[float]:
+def move(x: float, y: float, *, wait: float = BLINK) -> Iterator[float]:
     """Move the mouse to a place of the window, pixels from below left."""
     _mouse.update(x=round(x), y=round(y))
     bpy.context.window_manager.windows[0].event_simulate("MOUSEMOVE", "NOTHING", **_mouse)
-    yield BLINK
+    yield wait
 
 
 def move_into_viewport() -> Iterator[float]:
@@ -105,21 +105,29 @@ def find(wanted: str, across: float = 0.6) -> Iterator[float]:
 
     ``across``: where it moves down, as a share of the sidebar's width.
     """
-    for _ in range(PAGES):
-        with view("UI"):
-            region = bpy.context.region
-            x, top, bottom = region.x + across * region.width, region.y + region.height, region.y
-        for y in range(top - STEP, bottom, -STEP):
-            yield from move(x, y)
-            if wanted in _under_mouse():
-                # On a slow machine the button before may count as under the mouse for a while.
-                yield 4 * BLINK
+    for wait in (BLINK, SETTLE):
+        for _ in range(PAGES):
+            with view("UI"):
+                region = bpy.context.region
+                x, top, bottom = region.x + across * region.width, region.y + region.height, region.y
+            for y in range(top - STEP, bottom, -STEP):
+                yield from move(x, y, wait=wait)
                 if wanted in _under_mouse():
-                    return
-        with view("UI"):
-            bpy.ops.view2d.pan(deltax=0, deltay=-PAGE)
-        yield SETTLE
+                    # On a slow machine the button before may count as under the mouse for a while.
+                    yield 4 * BLINK
+                    if wanted in _under_mouse():
+                        return
+            yield from scroll(-PAGE)
+        # It may have been too slow to tell what lay under the mouse: once more, with patience.
+        yield from scroll(PAGES * PAGE)
     raise RuntimeError(f"there is no {wanted} in the sidebar")
+
+
+def scroll(pixels: int) -> Iterator[float]:
+    """Scroll the sidebar up by pixels, or down."""
+    with view("UI"):
+        bpy.ops.view2d.pan(deltax=0, deltay=pixels)
+    yield SETTLE
 
 
 def click_tab(name: str) -> Iterator[float]:

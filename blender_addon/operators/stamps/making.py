@@ -10,6 +10,7 @@ from bpy.props import BoolProperty, EnumProperty, StringProperty
 from ... import loading
 from ...artwork.choosing import with_choice
 from ...job import changes
+from ...job.naming import BEFORE
 from ...job.preferences import start_job
 from ...job.properties import is_drawable, set_job
 from ...job.settings import read_settings
@@ -266,7 +267,7 @@ def drawable(context: Context) -> list[Object]:
 def new_stamp(context: Context, name: str, drawn: list[Object]) -> Object:
     """Return the root of a new stamp with the user's usual settings and these objects as its artwork."""
     with changes.quiet():
-        root = stamps.new_stamp(context, f"Stamp {name}")
+        root = stamps.new_stamp(context, f"{BEFORE}{name}")
         set_job(root.stampwright, start_job(context, name))
         for each in drawn:
             root.stampwright.sources.add().object = each

@@ -1,0 +1,123 @@
+"""What is done to a stamp by the host's own means, past its settings, is followed, told or brought back."""
+
+import importlib
+
+import bpy
+import pytest
+from drawing import choose, circle, curve, letter_f, made, part
+from names import MODULE
+from timer import tick_until_done
+
+
+@pytest.fixture
+def told(live):
+    """Return a function from a stamp to what is found, by its kinds, once it has come to rest."""
+    verdict = importlib.import_module(f"{MODULE}.press.verdict")
+
+    def findings(root):
+        bpy.context.view_layer.update()
+        tick_until_done(live)
+        found = {}
+        for each in verdict.findings_of(root):
+            found[each.kind] = f"{found.get(each.kind, '')} {each.message}"
+        return found
+
+    return findings
+
+
+def across(drawn):
+    places = [vertex.co.x for vertex in drawn.data.vertices]
+    return (max(places) - min(places)) * drawn.matrix_world.to_scale().x
+
+
+def test_artwork_that_is_deleted_in_the_viewport_is_told_at_once(scene, small_stamps, told):
+    letter, ring = curve("F", letter_f()), curve("Ring", circle(1.0, middle=(9.0, 2.0)))
+    root = made(letter, ring)
+    assert "artwork elsewhere" not in told(root)
+    choose(ring)
+    bpy.ops.object.delete()
+    assert "Ring" in told(root)["artwork elsewhere"]
+
+
+def test_artwork_whose_collection_is_excluded_is_told_at_once(scene, small_stamps, told):
+    letter, ring = curve("F", letter_f()), curve("Ring", circle(1.0, middle=(9.0, 2.0)))
+    away = bpy.data.collections.new("Away")
+    scene.collection.children.link(away)
+    away.objects.link(ring)
+    scene.collection.objects.unlink(ring)
+    root = made(letter, ring)
+    assert "artwork left out" not in told(root)
+    bpy.context.view_layer.layer_collection.children["Away"].exclude = True
+    assert "Ring" in told(root)["artwork left out"]
+    bpy.context.view_layer.layer_collection.children["Away"].exclude = False
+    assert "artwork left out" not in told(root)
+
+
+def test_a_part_that_was_scaled_is_told_and_build_brings_it_back(scene, small_stamps, told):
+    root = made(curve("F", letter_f()))
+    handle = part(root, "handle")
+    before = across(handle)
+    handle.scale = (2.0, 2.0, 1.0)
+    assert "handle" in told(root)["part changed by hand"]
+    choose(root)
+    bpy.ops.stampwright.build()
+    assert "part changed by hand" not in told(root)
+    assert across(handle) == pytest.approx(before)
+
+
+def test_a_scale_that_was_applied_to_the_parts_is_told_and_build_brings_them_back(scene, small_stamps, told):
+    root = made(curve("F", letter_f()))
+    before = across(part(root, "die"))
+    root.scale = (2.0, 2.0, 2.0)
+    assert "scaled in the scene" in told(root)
+    choose(root, *root.children)
+    bpy.ops.object.transform_apply(location=False, rotation=False)
+    found = told(root)
+    assert "scaled in the scene" not in found
+    assert "die" in found["part changed by hand"]
+    choose(root)
+    bpy.ops.stampwright.build()
+    assert "part changed by hand" not in told(root)
+    assert across(part(root, "die")) == pytest.approx(before)
+
+
+def test_points_moved_on_a_part_are_told(scene, small_stamps, told):
+    root = made(curve("F", letter_f()))
+    handle = part(root, "handle")
+    choose(handle)
+    bpy.ops.object.mode_set(mode="EDIT")
+    bpy.ops.transform.resize(value=(1.2, 1.2, 1.0))
+    bpy.ops.object.mode_set(mode="OBJECT")
+    assert "handle" in told(root)["part changed by hand"]
+
+
+def test_a_stamp_that_is_renamed_in_the_outliner_is_called_so_in_files(scene, small_stamps, told, tmp_path):
+    root = made(curve("F", letter_f()))
+    told(root)
+    root.name = "Owl"
+    told(root)
+    assert root.stampwright.job_name == "Owl"
+    choose(root)
+    bpy.ops.stampwright.export_files(directory=str(tmp_path))
+    assert [each.name for each in tmp_path.iterdir()] == ["Owl"]
+
+
+def test_a_stamp_that_is_renamed_in_its_panel_is_called_so_in_the_outliner(scene, small_stamps, told):
+    root = made(curve("F", letter_f()))
+    collection = root.users_collection[0]
+    told(root)
+    root.stampwright.job_name = "Owl"
+    told(root)
+    assert root.name == "Stamp Owl"
+    assert collection.name == "Stamp Owl"
+    assert root.stampwright.job_name == "Owl"
+
+
+def test_a_duplicate_keeps_the_name_of_its_stamp(scene, small_stamps, told):
+    root = made(curve("F", letter_f()))
+    choose(root, *root.children)
+    bpy.ops.object.duplicate()
+    twin = next(each for each in bpy.data.objects if each.stampwright.role == "stamp" and each is not root)
+    told(root)
+    assert (root.stampwright.job_name, twin.stampwright.job_name) == ("F", "F")
+    assert twin.name == "Stamp F.001"
