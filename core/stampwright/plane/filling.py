@@ -14,7 +14,7 @@ import manifold3d
 import numpy as np
 from shapely.geometry import MultiPolygon
 
-from .rings import FillRule, Points, bounded_by, edges_of
+from .rings import FillRule, Points, bounded_by, edges_of, parted_rings
 
 SPAN = 2.0**20
 """Width or height of what is clipped, in units of which the library's grid has 1e8: 1e14 steps, exact in doubles."""
@@ -36,7 +36,7 @@ def fill_rings(rings: Sequence[Points], rule: FillRule) -> MultiPolygon | None:
     >>> fill_rings([bow], "nonzero").area, fill_rings([bow], "positive").area
     (2.0, 1.0)
     """
-    return bounded_by(_parted(outline_rings(rings, rule)))
+    return bounded_by(parted_rings(outline_rings(rings, rule)))
 
 
 def outline_rings(rings: Sequence[Points], rule: FillRule) -> list[Points]:
@@ -78,32 +78,3 @@ def sweep_steps(rings: Sequence[Points]) -> tuple[int, int]:
         _, ranks = np.unique(np.concatenate((starts[:, axis], ends[:, axis])), return_inverse=True)
         steps.append(int(np.abs(ranks[: len(starts)] - ranks[len(starts) :]).sum()))
     return steps[0], steps[1]
-
-
-def _parted(rings: list[Points]) -> list[Points]:
-    """Part rings at every point that they pass twice; parts of fewer than three points go."""
-    if not rings:
-        return []
-    points = np.concatenate(rings)
-    owners = np.repeat(np.arange(len(rings)), [len(ring) for ring in rings])
-    order = np.lexsort((points[:, 1], points[:, 0], owners))
-    again = (points[order[1:]] == points[order[:-1]]).all(axis=1) & (owners[order[1:]] == owners[order[:-1]])
-    passing = set(owners[order[1:][again]].tolist())
-    return [part for at, ring in enumerate(rings) for part in (_loops(ring) if at in passing else [ring])]
-
-
-def _loops(ring: Points) -> list[Points]:
-    loops: list[list[int]] = []
-    walk: list[int] = []
-    place: dict[tuple[float, float], int] = {}
-    corners = [(x, y) for x, y in ring.tolist()]
-    for at, corner in enumerate(corners):
-        if corner in place:
-            begin = place[corner]
-            loops.append(walk[begin:])
-            for passed in walk[begin:]:
-                del place[corners[passed]]
-            del walk[begin:]
-        place[corner] = len(walk)
-        walk.append(at)
-    return [ring[loop] for loop in (*loops, walk) if len(loop) >= 3]

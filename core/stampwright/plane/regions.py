@@ -50,8 +50,11 @@ def sound_parts(geometry: BaseGeometry) -> MultiPolygon:
     >>> sound_parts(bow).is_valid, sound_parts(bow).area
     (True, 2.0)
     """
-    region = filled_parts(made_valid(geometry))
-    # Parts that are valid each may still overlap.
+    valid = made_valid(geometry)
+    region = filled_parts(valid)
+    if valid is geometry and valid.geom_type in ("Polygon", "MultiPolygon"):
+        return region
+    # Parts of a collection that are valid each may still overlap.
     return region if region.is_valid else filled_parts(made_valid(region))
 
 

@@ -43,6 +43,13 @@ def edges_of(rings: Sequence[Points]) -> tuple[Points, Points, Wholes]:
     return starts, starts[following], np.repeat(np.arange(len(rings)), lengths)
 
 
+def side_of(p: Points, q: Points, r: Points) -> Points:
+    """Return on which side of lines from p to q, (..., 2) each, lies r: above 0 on the left; twice a triangle's area."""
+    along, away = q - p, r - p
+    turned: Points = along[..., 0] * away[..., 1] - along[..., 1] * away[..., 0]
+    return turned
+
+
 def _owners(rings: Sequence[Points]) -> Wholes:
     return np.repeat(np.arange(len(rings)), [len(ring) for ring in rings])
 
@@ -91,11 +98,12 @@ def fill_nested(nested: Nested, rule: FillRule) -> MultiPolygon | None:
     turns, parents = nested.turns, nested.parents
     within = _summed_up(np.ones_like(turns) if rule == "evenodd" else turns, parents)
     around = np.where(parents >= 0, within[parents], 0)
-    filled_in, filled_out = (_fills(winding, rule) for winding in (within, around))
+    filled_in, filled_out = (winding_fills(winding, rule) for winding in (within, around))
     return _region(nested, filled_in & ~filled_out, filled_out & ~filled_in)
 
 
-def _fills(windings: Wholes, rule: FillRule) -> Flags:
+def winding_fills(windings: Wholes, rule: FillRule) -> Flags:
+    """Whether places fill that rings wind round so often, (n,), by a rule as for :func:`fill_nested`."""
     return windings != 0 if rule == "nonzero" else windings > 0 if rule == "positive" else windings % 2 == 1
 
 
@@ -116,6 +124,35 @@ def bounded_by(rings: Sequence[Points]) -> MultiPolygon | None:
     if nested is None:
         return None
     return _region(nested, nested.turns > 0, nested.turns < 0)
+
+
+def parted_rings(rings: list[Points]) -> list[Points]:
+    """Return rings parted at every point that they pass twice, (n, 2) each; parts of fewer than three points go."""
+    if not rings:
+        return []
+    points = np.concatenate(rings)
+    owners = np.repeat(np.arange(len(rings)), [len(ring) for ring in rings])
+    order = np.lexsort((points[:, 1], points[:, 0], owners))
+    again = (points[order[1:]] == points[order[:-1]]).all(axis=1) & (owners[order[1:]] == owners[order[:-1]])
+    passing = set(owners[order[1:][again]].tolist())
+    return [part for at, ring in enumerate(rings) for part in (_loops(ring) if at in passing else [ring])]
+
+
+def _loops(ring: Points) -> list[Points]:
+    loops: list[list[int]] = []
+    walk: list[int] = []
+    place: dict[tuple[float, float], int] = {}
+    corners = [(x, y) for x, y in ring.tolist()]
+    for at, corner in enumerate(corners):
+        if corner in place:
+            begin = place[corner]
+            loops.append(walk[begin:])
+            for passed in walk[begin:]:
+                del place[corners[passed]]
+            del walk[begin:]
+        place[corner] = len(walk)
+        walk.append(at)
+    return [ring[loop] for loop in (*loops, walk) if len(loop) >= 3]
 
 
 def _region(nested: Nested, shells: Flags, holes: Flags) -> MultiPolygon | None:

@@ -5,11 +5,12 @@ from __future__ import annotations
 import numpy as np
 import shapely
 from shapely import affinity
-from shapely.geometry import MultiPolygon, box
+from shapely.geometry import box
 
 from ...errors import ArtworkError
 from ...findings import Finding
 from ...job.pieces import Barcode, QrCode
+from ...plane.outlined.cells import cells_region
 from ...plane.regions import sound_parts
 from ..artwork import Code
 from ..letters import Letter
@@ -50,7 +51,7 @@ def make_qr(piece: QrCode, _setup: Setup) -> Made:
     side = len(matrix)
     quiet = (side / 2 + QUIET_QR) * piece.module
     placed = (piece.module, 0.0, 0.0, piece.module, -side * piece.module / 2, -side * piece.module / 2)
-    inked = sound_parts(affinity.affine_transform(_squares(matrix[::-1]), placed))
+    inked = sound_parts(affinity.affine_transform(cells_region(matrix[::-1]), placed))
     return Made(inked, (Code("qr", piece.module, box(-quiet, -quiet, quiet, quiet)),), plain=inked)
 
 
@@ -62,7 +63,7 @@ def make_barcode(piece: Barcode, setup: Setup) -> Made:
     bars, said = encode_bars(piece.text, piece.symbology)
     matrix = np.array([[bar == "1" for bar in bars]], dtype=np.bool_)
     width = len(bars) * piece.module
-    drawn = affinity.scale(_squares(matrix), piece.module, piece.height, origin=(0, 0))
+    drawn = affinity.scale(cells_region(matrix), piece.module, piece.height, origin=(0, 0))
     inked = affinity.translate(drawn, -width / 2, -piece.height / 2)
     left, right = (modules * piece.module for modules in QUIET_BARS[piece.symbology])
     clear = box(-width / 2 - left, -piece.height / 2, width / 2 + right, piece.height / 2)
@@ -105,11 +106,3 @@ def encode_bars(text: str, symbology: str) -> tuple[str, str]:
     if symbology == "ean 13" and len(text) == 13 and text != said:
         raise ArtworkError(f"barcode.text = {text!r} has the wrong check digit; it would be {said}")
     return bars, said
-
-
-def _squares(matrix: np.ndarray[tuple[int, int], np.dtype[np.bool_]]) -> MultiPolygon:
-    """Return the region of a matrix's true cells, a unit each, first row at the bottom."""
-    rows, columns = np.nonzero(matrix)
-    # Cells share whole edges with their neighbours, so that nothing has to be cut to unite them.
-    united = shapely.coverage_union_all(shapely.box(columns, rows, columns + 1, rows + 1))
-    return MultiPolygon(list(shapely.get_parts(shapely.simplify(united, 0.0))))

@@ -14,7 +14,8 @@ from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from ...plane.filling import fill_rings, outline_rings, sweep_steps
-from ...plane.rings import bounded_by, edges_of
+from ...plane.outlined.crossed import fill_crossed
+from ...plane.rings import bounded_by, edges_of, side_of
 from ..limits import DEFAULTS, Limits, beyond
 from .curves import Points
 
@@ -51,6 +52,10 @@ def filled_crossing(rings: Sequence[Points], rule: PathFillRule, limits: Limits 
     if _estimated_crossings(*edges_of(rings)[:2], limits) <= FEW_CROSSINGS and swept <= MOST_SWEPT:
         return _filled_by_faces(rings, rule, limits)
     if swept <= MOST_SWEPT:
+        # Of areas that fall apart at every crossing, clipping would be the lesser half of the work.
+        walked = fill_crossed(rings, rule) if rule == "evenodd" else None
+        if walked is not None:
+            return walked
         region = fill_rings(rings, rule)
         return region if _holds(region, rings, rule, limits) else _filled_by_faces(rings, rule, limits)
     edges = _CrossedEdges.of(rings)
@@ -103,8 +108,8 @@ def _boundaries(rings: Sequence[Points], around: int, rule: PathFillRule, limits
 
 
 def _holds(region: MultiPolygon | None, rings: Sequence[Points], rule: PathFillRule, limits: Limits) -> bool:
-    """Whether a region is valid and has just what fills on both sides of some of the edges that it came from."""
-    if region is None or not region.is_valid:
+    """Whether there is a region that has just what fills on both sides of some of the edges that it came from."""
+    if region is None:
         return False
     starts, ends, _ = edges_of(rings)
     some = np.linspace(0, len(starts) - 1, PROBES).astype(int)
@@ -175,8 +180,8 @@ def _estimated_crossings(begins: Points, ends: Points, limits: Limits) -> float:
 
 def _count_crossings(begin: Points, end: Points, begins: Points, ends: Points) -> int:
     """Return how many edges cross, touch or overlap the one from ``begin`` to ``end``, its neighbours left out."""
-    apart = _side(begin, end, begins) * _side(begin, end, ends) <= 0
-    return max(int((apart & (_side(begins, ends, begin) * _side(begins, ends, end) <= 0)).sum()) - 3, 0)
+    apart = side_of(begin, end, begins) * side_of(begin, end, ends) <= 0
+    return max(int((apart & (side_of(begins, ends, begin) * side_of(begins, ends, end) <= 0)).sum()) - 3, 0)
 
 
 def winding_numbers(points: Points, rings: Sequence[Points], limits: Limits = DEFAULTS) -> NDArray[np.int_]:
@@ -238,7 +243,7 @@ def _heap_numbers(edges: _CrossedEdges, count: int, limits: Limits) -> NDArray[n
         differ = edges.owners[asked] < edges.owners[near]
         one, two = asked[differ], near[differ]
         a, b, c, d = edges.starts[one], edges.ends[one], edges.starts[two], edges.ends[two]
-        meet = (_side(a, b, c) * _side(a, b, d) <= 0) & (_side(c, d, a) * _side(c, d, b) <= 0)
+        meet = (side_of(a, b, c) * side_of(a, b, d) <= 0) & (side_of(c, d, a) * side_of(c, d, b) <= 0)
         links.append(np.unique(np.stack((edges.owners[one[meet]], edges.owners[two[meet]])), axis=1))
     pairs = np.concatenate(links, axis=1)
     heap_of = np.arange(count)
@@ -248,10 +253,3 @@ def _heap_numbers(edges: _CrossedEdges, count: int, limits: Limits) -> NDArray[n
         while ((further := heap_of[heap_of]) != heap_of).any():
             heap_of = further
     return heap_of
-
-
-def _side(p: Points, q: Points, r: Points) -> NDArray[np.float64]:
-    """Return on which side of the line from p to q lies r: above 0 on its left."""
-    along, away = q - p, r - p
-    turned: NDArray[np.float64] = along[..., 0] * away[..., 1] - along[..., 1] * away[..., 0]
-    return turned

@@ -1,8 +1,9 @@
 """Crowded outlines: which edges a disc inside may touch along with another, found without looking at all near ones.
 
 Of a disc inscribed in a region, tangent to it at an edge or a corner, any corner of the outline that would lie in it
-bounds the size. So discs are tried small first, and twice as large each time until something bounds them: what a disc
-can touch is among the few edges near the last one, however many lie within the limit.
+bounds the size. So discs are tried as large as they may be, and shrunk by the corner nearest to their middle until that
+helps no more (Ma, Bae and Choi 2012): what a disc can touch is among the few edges near the last one, however many lie
+within the limit.
 """
 
 from __future__ import annotations
@@ -15,8 +16,10 @@ from numpy.typing import NDArray
 
 from .edges import Edges, Floats, Wholes
 
-SMALLEST = 1 / 64
-"""Diameter of the discs that are tried first, in limits."""
+MOST_SHRINKINGS = 5
+
+SHRUNK = 0.9
+"""Share of a disc's size below which its shrinking was worth while, and is tried again."""
 
 MANY_PAIRS = 2_000_000
 """Pairs of edges near each other above which outlines are crowded; fewer are looked at sooner one by one."""
@@ -91,27 +94,26 @@ def _touched(
     middle, ahead = (points[0] + points[1]) / 2, (rays[0] + rays[1]) / 2
     spread = np.hypot(*(points[1] - points[0]).T) / 2
     fanned = np.hypot(*(rays[1] - rays[0]).T) / 4
+    wide = np.full(len(middle), below)
+    corners = shapely.STRtree(shapely.points(edges.starts))
     left = np.arange(len(middle))
-    found: list[tuple[Wholes, Wholes]] = []
-    wide = below * SMALLEST
-    while len(left):
-        reach = wide * (0.5 + fanned[left]) + spread[left] + 1e-9
-        centres = shapely.points(middle[left] + ahead[left] * (wide / 2))
-        bundle, edge = tree.query(centres, predicate="dwithin", distance=reach)
-        bound = np.full(len(left), np.inf)
-        blocks = np.maximum(
+    for _ in range(MOST_SHRINKINGS):
+        nearest = corners.query_nearest(
+            shapely.points(middle[left] + ahead[left] * (wide[left, None] / 2)), all_matches=False
+        )
+        left, corner = left[nearest[0]], edges.starts[nearest[1]]
+        bound = np.maximum(
             *(
-                _blocked_from(edges.starts[edge] - at[left[bundle]], ray[left[bundle]], below, slack)
+                _blocked_from(corner - at[left], ray[left], below, slack)
                 for at, ray in zip(points, rays, strict=True)
             )
         )
-        np.minimum.at(bound, bundle, blocks)
-        last = bound <= wide if wide < below else np.ones(len(left), dtype=bool)
-        kept = last[bundle]
-        found.append((left[bundle[kept]], edge[kept]))
-        left = left[~last]
-        wide = min(2 * wide, below)
-    return np.concatenate([one for one, _ in found]), np.concatenate([two for _, two in found])
+        worth = bound < SHRUNK * wide[left]
+        wide[left] = np.minimum(wide[left], bound)
+        left = left[worth]
+    reach = wide * (0.5 + fanned) + spread + 1e-9
+    bundle, edge = tree.query(shapely.points(middle + ahead * (wide[:, None] / 2)), predicate="dwithin", distance=reach)
+    return bundle, edge
 
 
 def _blocked_from(away: Floats, ray: Floats, below: float, slack: tuple[float, float]) -> Floats:
