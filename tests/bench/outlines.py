@@ -49,7 +49,7 @@ def _cells(work: Callable[[int], Callable[[], object]]) -> list[str]:
         try:
             took = _timed(work(size))
         except ArtworkError as error:
-            limit = next((word for word in limits if f"({word})" in str(error)), "refused")
+            limit = next((word for word in limits if f"({word}=" in str(error)), "refused")
             cells.append(f"{limit} {process_time() - begun:.1f}")
             break
         growth = took / before[1] * before[0] * log(before[0]) / (size * log(size)) if before else 1.0

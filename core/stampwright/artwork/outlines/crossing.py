@@ -27,6 +27,9 @@ NOTHING = MultiPolygon()
 EDGES = 64
 """How many edges are looked at to judge how often a drawing crosses itself."""
 
+MANY = 100_000
+"""Points up to which it is not asked how many edges lie beside each other: all pairs would be quick to look at."""
+
 FEW_CROSSINGS = 500
 """Crossings up to which faces are quick to cut; they are the way that fails on nothing."""
 
@@ -164,15 +167,34 @@ def united_faces(faces: Any) -> BaseGeometry:
     return united if shapely.is_valid(united) else shapely.union_all(faces)
 
 
+def check_beside(rings: Sequence[Points], limits: Limits = DEFAULTS) -> None:
+    """Raise :class:`ArtworkError` where edges lie beside so many others that even to see whether they cross takes long.
+
+    ``rings``: (n, 2) float arrays. As when a million points jump to and fro in a narrow band: the work goes with n².
+    """
+    if sum(map(len, rings)) < MANY:
+        return
+    begins, ends, _ = edges_of(rings)
+    found = [int(near.sum()) for _, near in _near_some(begins, ends)]
+    pairs = sum(found) / len(found) * len(begins) / 2
+    if pairs > limits.most_beside:
+        raise beyond("most_beside", f"about {pairs:,.0f} pairs of edges lie beside each other in its outlines", limits)
+
+
+def _near_some(begins: Points, ends: Points) -> Iterator[tuple[int, NDArray[np.bool_]]]:
+    """Yield some edges, spread evenly, and of each which edges span a box that meets its own, (n,)."""
+    low, high = np.minimum(begins, ends).T.copy(), np.maximum(begins, ends).T.copy()
+    for at in range(0, len(begins), max(1, len(begins) // EDGES)):
+        across = (low[0] <= high[0, at]) & (high[0] >= low[0, at])
+        yield at, across & (low[1] <= high[1, at]) & (high[1] >= low[1, at])
+
+
 def _estimated_crossings(begins: Points, ends: Points, limits: Limits) -> float:
     """Return how often edges cross, exact for few edges; refuses what would fill the memory if it were cut."""
-    sample = range(0, len(begins), max(1, len(begins) // EDGES))
-    low, high = np.minimum(begins, ends).T.copy(), np.maximum(begins, ends).T.copy()
-    crossed = 0
-    for at in sample:
-        near = (low[0] <= high[0, at]) & (low[1] <= high[1, at]) & (high[0] >= low[0, at]) & (high[1] >= low[1, at])
-        crossed += _count_crossings(begins[at], ends[at], begins[near], ends[near])
-    crossings = crossed / len(sample) * len(begins) / 2
+    crossed = [
+        _count_crossings(begins[at], ends[at], begins[near], ends[near]) for at, near in _near_some(begins, ends)
+    ]
+    crossings = sum(crossed) / len(crossed) * len(begins) / 2
     if crossings > limits.most_crossings:
         raise beyond("most_crossings", f"the outlines cross each other about {crossings:,.0f} times", limits)
     return crossings

@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...plane.rings import fill_nested, nest_rings
 from ..limits import DEFAULTS, Limits
-from .crossing import NOTHING, PathFillRule, filled_crossing, united_heap
+from .crossing import NOTHING, PathFillRule, check_beside, filled_crossing, united_heap
 from .curves import Points
 
 SAMPLE = 200
@@ -34,6 +34,7 @@ def filled(rings: Sequence[Points], rule: PathFillRule, limits: Limits = DEFAULT
     cleaned = [ring for ring in map(_without_repeats, rings) if len(ring) >= 3]
     if not cleaned:
         return NOTHING
+    check_beside(cleaned, limits)
     if len(cleaned) == 1:
         polygon = shapely.polygons(cleaned[0])
         return polygon if shapely.is_valid(polygon) else filled_crossing(cleaned, rule, limits)

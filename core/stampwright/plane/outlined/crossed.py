@@ -122,9 +122,7 @@ def _cross(rings: Sequence[Points]) -> _Crossed | None:
     )
 
 
-def _crossings(
-    starts: Points, ends: Points, following: Wholes
-) -> tuple[Wholes, Wholes, Points, Wholes, Points] | None:
+def _crossings(starts: Points, ends: Points, following: Wholes) -> tuple[Wholes, Wholes, Points, Wholes, Points] | None:
     """Return the crossings: both edges, shares along them (k, 2), turn from the first to the second, and places.
 
     None where an edge touches another or lies on it, or a third edge passes a crossing too near.
@@ -153,7 +151,12 @@ def _crossings(
 
 
 def _touches(
-    starts: Points, ends: Points, one: Wholes, two: Wholes, sides: tuple[Points, Points, Points, Points], following: Wholes
+    starts: Points,
+    ends: Points,
+    one: Wholes,
+    two: Wholes,
+    sides: tuple[Points, Points, Points, Points],
+    following: Wholes,
 ) -> bool:
     """Whether an end of an edge lies on another edge, or nearly; ends that rings join are no touch."""
     near = NEAR * float(np.ptp(starts, axis=0).max())

@@ -103,10 +103,7 @@ def _touched(
         )
         left, corner = left[nearest[0]], edges.starts[nearest[1]]
         bound = np.maximum(
-            *(
-                _blocked_from(corner - at[left], ray[left], below, slack)
-                for at, ray in zip(points, rays, strict=True)
-            )
+            *(_blocked_from(corner - at[left], ray[left], below, slack) for at, ray in zip(points, rays, strict=True))
         )
         worth = bound < SHRUNK * wide[left]
         wide[left] = np.minimum(wide[left], bound)

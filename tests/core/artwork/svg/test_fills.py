@@ -135,6 +135,15 @@ def test_a_heap_of_needles_is_united_as_by_uniting_one_after_the_other():
     assert region.symmetric_difference(shapely.union_all(needles)).area < 1e-6 * region.area
 
 
+def test_a_line_that_jumps_to_and_fro_in_a_band_is_refused_before_it_is_filled():
+    chance = np.random.default_rng(4)
+    angle = np.linspace(0, 2 * np.pi, 100_000, endpoint=False)
+    ring = (50 + chance.normal(0, 0.2, len(angle)))[:, None] * np.column_stack((np.cos(angle), np.sin(angle)))
+    with pytest.raises(ArtworkError, match="most_beside"):
+        filled([ring], "nonzero", Limits(most_beside=1_000_000))
+    assert filled([ring], "nonzero").is_valid
+
+
 def test_a_heap_past_the_limit_is_refused_in_one_line_before_it_is_united():
     with pytest.raises(ArtworkError, match="most_compared"):
         united(fan(300), Limits(most_compared=1_000))
