@@ -18,7 +18,8 @@ class Limits:
     have together, ``most_dashes`` how many dashes all strokes may have together, ``most_tiles`` how many marks a
     pattern may lay down, ``most_crossings`` how often outlines may cross each other, ``most_compared`` how many
     edges may be looked at, all in all, to tell what crossing outlines fill, ``most_beside`` how many pairs of edges
-    may lie beside each other in what is filled, by the boxes that they span, ``most_filters`` how many filter primitives may be worked out, ``longest_filter`` how many primitives and inputs one filter may have,
+    may lie beside each other in what is filled, by the boxes that they span, ``most_filters`` how many
+    filter primitives may be worked out, ``longest_filter`` how many primitives and inputs one filter may have,
     ``most_pictured`` how many bytes and pixels all embedded pictures may have together, each counted as often as it
     is drawn, ``deepest_references`` how far clip paths, masks, patterns and markers may refer to each other,
     ``deepest_layers`` how far layers with an opacity, mask or blend of their own may be nested, ``farthest`` how

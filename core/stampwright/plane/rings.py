@@ -44,7 +44,7 @@ def edges_of(rings: Sequence[Points]) -> tuple[Points, Points, Wholes]:
 
 
 def side_of(p: Points, q: Points, r: Points) -> Points:
-    """Return on which side of lines from p to q, (..., 2) each, lies r: above 0 on the left; twice a triangle's area."""
+    """Return on which side of lines from p to q, (..., 2), lies r: above 0 on the left, twice the area of the three."""
     along, away = q - p, r - p
     turned: Points = along[..., 0] * away[..., 1] - along[..., 1] * away[..., 0]
     return turned

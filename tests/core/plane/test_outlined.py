@@ -24,7 +24,8 @@ def test_odd_windings_fill_as_overlays_do(seed: int) -> None:
     region = fill_crossed(rings, "evenodd")
     # What linework of one ring encloses an odd number of times (GEOS, MakeValid).
     odd = [shapely.make_valid(shapely.Polygon(ring), method="linework") for ring in rings]
-    assert region is not None and region.is_valid
+    assert region is not None
+    assert region.is_valid
     assert shapely.symmetric_difference(region, reduce(shapely.symmetric_difference, odd)).area < 1e-8
 
 
@@ -33,7 +34,8 @@ def test_odd_windings_fill_as_overlays_do(seed: int) -> None:
 def test_windings_of_any_kind_fill_as_triangles_of_a_fan_sum_up(seed: int) -> None:
     rings = _paths(seed)
     region = fill_crossed(rings, "nonzero")
-    assert region is not None and region.is_valid
+    assert region is not None
+    assert region.is_valid
     places = np.random.default_rng(seed).random((300, 2)) * 50
     # The angle under which a ring is seen from a place, in turns (Sunday 2001).
     windings = np.zeros(len(places))
@@ -50,8 +52,8 @@ def test_windings_of_any_kind_fill_as_triangles_of_a_fan_sum_up(seed: int) -> No
     "rings",
     [
         [SQUARE, SQUARE],
-        [SQUARE, SQUARE + [2.0, 0.0]],
-        [SQUARE, SQUARE + [4.0, 4.0]],
+        [SQUARE, SQUARE + np.array([2.0, 0.0])],
+        [SQUARE, SQUARE + np.array([4.0, 4.0])],
         [np.array([[0.0, 0.0], [4.0, 0.0], [2.0, 0.0], [2.0, 3.0]])],
         [np.array([[0.0, 0.0], [4.0, 4.0], [4.0, 0.0], [0.0, 4.0], [2.0, 5.0], [2.0, -1.0]])],
         [np.array([[-1e6, 0.0], [1e6, 1e-9], [1e6, 2.0], [-1e6, 1e-9], [-1e6, -2.0], [1e6, -1e-9], [0.0, -9.0]])],
@@ -78,13 +80,15 @@ def test_cells_that_meet_at_a_corner_alone_are_two_parts_and_paper_there_is_one(
     ring = np.ones((4, 4), dtype=np.bool_)
     ring[1, 1] = ring[2, 2] = False
     (part,) = cells_region(ring).geoms
-    assert part.is_valid and len(part.interiors) == 2
+    assert part.is_valid
+    assert len(part.interiors) == 2
 
 
 def test_rounds_of_any_length_are_walked_once() -> None:
     following = np.concatenate((np.roll(np.arange(40), -1), 40 + np.random.default_rng(5).permutation(200)))
     order, lengths = rounds(following)
-    assert sorted(order.tolist()) == list(range(240)) and lengths.sum() == 240
+    assert sorted(order.tolist()) == list(range(240))
+    assert lengths.sum() == 240
     ends = np.cumsum(lengths)
     for first, last in zip(ends - lengths, ends, strict=True):
         assert following[order[first:last]].tolist() == np.roll(order[first:last], -1).tolist()

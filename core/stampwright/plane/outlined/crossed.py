@@ -14,11 +14,10 @@ from typing import cast
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
 from ..links import Wholes, rounds
-from ..rings import Flags, FillRule, Points, bounded_by, edges_of, parted_rings, side_of, winding_fills
+from ..rings import FillRule, Flags, Points, bounded_by, edges_of, parted_rings, side_of, winding_fills
 
 MOST_PAIRS = 4_000_000
 """Pairs of edges near each other, both ways, above which they are not looked at: half a gigabyte."""
@@ -139,7 +138,7 @@ def _crossings(starts: Points, ends: Points, following: Wholes) -> tuple[Wholes,
     of_c, of_d, of_a, of_b = side_of(a, b, c), side_of(a, b, d), side_of(c, d, a), side_of(c, d, b)
     joined = (following[one] == two) | (following[two] == one)
     crossed = (of_c * of_d < 0) & (of_a * of_b < 0) & ~joined
-    if _touches(starts, ends, one, two, (of_a, of_b, of_c, of_d), following):
+    if _touches(starts, ends, (one, two), (of_a, of_b, of_c, of_d), following):
         return None
     one, two = one[crossed], two[crossed]
     of_a, of_b, of_c, of_d = of_a[crossed], of_b[crossed], of_c[crossed], of_d[crossed]
@@ -151,26 +150,23 @@ def _crossings(starts: Points, ends: Points, following: Wholes) -> tuple[Wholes,
 
 
 def _touches(
-    starts: Points,
-    ends: Points,
-    one: Wholes,
-    two: Wholes,
-    sides: tuple[Points, Points, Points, Points],
-    following: Wholes,
+    starts: Points, ends: Points, pairs: tuple[Wholes, Wholes], sides: tuple[Points, ...], following: Wholes
 ) -> bool:
-    """Whether an end of an edge lies on another edge, or nearly; ends that rings join are no touch."""
+    """Whether an end of an edge lies on another edge, or nearly; ends that rings join are no touch.
+
+    ``sides``: of each pair, on which side of the second lie the ends of the first, and the other way about.
+    """
     near = NEAR * float(np.ptp(starts, axis=0).max())
     lengths = np.hypot(*(ends - starts).T)
-    of_a, of_b, of_c, of_d = sides
-    cases = ((of_a, one, two, starts), (of_b, one, two, ends), (of_c, two, one, starts), (of_d, two, one, ends))
-    for side, mine, other, points in cases:
-        close = np.flatnonzero(np.abs(side) < near * lengths[other])
-        mine, other = mine[close], other[close]
-        own = following[other] == mine if points is starts else following[mine] == other
+    for at, side in enumerate(sides):
+        pointed, passed = pairs if at < 2 else pairs[::-1]
+        close = np.flatnonzero(np.abs(side) < near * lengths[passed])
+        mine, other = pointed[close], passed[close]
+        own = following[other] == mine if at % 2 == 0 else following[mine] == other
         mine, other = mine[~own], other[~own]
-        length = lengths[other]
-        share = np.einsum("ij,ij->i", points[mine] - starts[other], ends[other] - starts[other]) / length
-        if ((share > -near) & (share < length + near)).any():
+        points = starts[mine] if at % 2 == 0 else ends[mine]
+        share = np.einsum("ij,ij->i", points - starts[other], ends[other] - starts[other]) / lengths[other]
+        if ((share > -near) & (share < lengths[other] + near)).any():
             return True
     return False
 
@@ -203,7 +199,8 @@ def _windings_left(crossed: _Crossed, rings: Sequence[Points]) -> Wholes | None:
     steps = np.cumsum(-crossed.turns)
     changed = steps + crossed.turns
     firsts = np.searchsorted(owners, np.arange(len(rings)))
-    begun = [_winding_at(crossed, first, last) for first, last in zip(firsts, np.append(firsts[1:], len(owners)))]
+    lasts = np.append(firsts[1:], len(owners))
+    begun = [_winding_at(crossed, first, last) for first, last in zip(firsts, lasts, strict=True)]
     probes = np.array([probe for probe, _ in begun])
     known = np.array([winding for _, winding in begun])
     return np.asarray(changed + (known - changed[probes])[owners])
