@@ -173,9 +173,10 @@ def _worst(printed: Sequence[MultiPolygon], throws: NDArray[np.float64], seams: 
     covers = [_Cover.of(region, pitch) for region in printed]
     spots = _spots_between(seams, covers, play_reach / 2)
     # A tenth of the spots tells which throws come into question; all of them tell which of these is the worst.
-    rough = [_score(covers, spots[:: max(1, len(spots) // ROUGH)], places) for places in throws]
+    rough = _scores(covers, spots[:: max(1, len(spots) // ROUGH)], throws)
     closest = sorted(range(len(rough)), key=lambda at: rough[at])[-FINALISTS:]
-    return max(closest, key=lambda at: _score(covers, spots, throws[at]))
+    exact = _scores(covers, spots, throws[closest])
+    return closest[max(range(len(exact)), key=lambda at: exact[at])]
 
 
 def _spots_between(seams: BaseGeometry, covers: Sequence[_Cover], depth: float) -> NDArray[np.float64]:
@@ -198,19 +199,13 @@ def _spots_between(seams: BaseGeometry, covers: Sequence[_Cover], depth: float) 
     return chosen if len(chosen) > 0.05 * np.count_nonzero(inked) else spots[inked]
 
 
-def _score(covers: Sequence[_Cover], spots: NDArray[np.float64], places: Pins) -> tuple[int, int]:
-    """Return how many spots stay bare, and how many two inks lie on."""
-    inks = np.zeros(len(spots), dtype=np.int8)
-    for cover, place in zip(covers, places, strict=True):
-        inks += cover.at(_back(spots, place))
-    return int(np.count_nonzero(inks == 0)), int(np.count_nonzero(inks > 1))
-
-
-def _back(spots: NDArray[np.float64], place: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Return which points of an ink land on spots when it lands from a place; turns are small."""
-    x, y, turn = place
-    moved = spots - (x, y)
-    return np.column_stack((moved[:, 0] + turn * moved[:, 1], moved[:, 1] - turn * moved[:, 0]))
+def _scores(covers: Sequence[_Cover], spots: NDArray[np.float64], throws: NDArray[np.float64]) -> list[tuple[int, int]]:
+    """Return of throws, (n, inks, 3), how many spots stay bare, and how many two inks lie on."""
+    inks = np.zeros((len(throws), len(spots)), dtype=np.int8)
+    for cover, places in zip(covers, throws.swapaxes(0, 1), strict=True):
+        inks += cover.under(spots, places) if places.any() else cover.at(spots)
+    bare, over = np.count_nonzero(inks == 0, axis=1), np.count_nonzero(inks > 1, axis=1)
+    return list(zip(bare.tolist(), over.tolist(), strict=True))
 
 
 @dataclass(frozen=True, eq=False)
@@ -234,12 +229,26 @@ class _Cover:
 
     def at(self, spots: NDArray[np.float64]) -> NDArray[np.bool_]:
         """Say of spots, (n, 2) mm, whether they are covered."""
-        cell = np.floor((spots - self.corner) / self.pitch).astype(np.int64)
-        rows, columns = self.cells.shape
-        held = (cell[:, 0] >= 0) & (cell[:, 1] >= 0) & (cell[:, 0] < columns) & (cell[:, 1] < rows)
-        found = np.zeros(len(spots), dtype=bool)
-        found[held] = self.cells[cell[held, 1], cell[held, 0]]
-        return found
+        return self.under(spots, np.zeros((1, 3)))[0]
+
+    def under(self, spots: NDArray[np.float64], places: Pins) -> NDArray[np.bool_]:
+        """Say of spots, (n, 2) mm, whether this covers them from places, (places, n); turns are small."""
+        # Round the cells lies a rim of bare ones, on which all comes to lie that is farther off.
+        rimmed = np.pad(self.cells, 1)
+        across, up = (spots / self.pitch).T
+        x, y, turn = places.T[:, :, None] / np.array([self.pitch, self.pitch, 1.0])[:, None, None]
+        left, bottom = self.corner / self.pitch
+        columns = np.multiply(turn, up) + across + (1.0 - left - x - turn * y)
+        rows = np.multiply(-turn, across) + up + (1.0 - bottom - y + turn * x)
+        for at, most in ((rows, rimmed.shape[0] - 1), (columns, rimmed.shape[1] - 1)):
+            np.maximum(at, 0.0, out=at)
+            np.minimum(at, most, out=at)
+        # Nothing is left of the first cell, so that cutting off decimals is rounding down.
+        cells = rows.astype(np.int32)
+        cells *= rimmed.shape[1]
+        cells += columns.astype(np.int32)
+        covered: NDArray[np.bool_] = rimmed.ravel().take(cells)
+        return covered
 
 
 def _about_gaps(worst: Miss) -> list[Finding]:

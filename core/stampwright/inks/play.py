@@ -147,27 +147,29 @@ def _corners_at(limits: NDArray[np.float64], turn: float) -> Pins:
     """Return the corners of the shifts that are left at a turn, (n, 3); none where there is no shift left."""
     room = limits[:, 3] - turn * limits[:, 2]
     size = 2.0 * float(np.abs(room).max(initial=1.0)) + 1.0
-    corners = np.array([[-size, -size], [size, -size], [size, size], [-size, size]])
-    for (a, b), most in zip(limits[:, :2], room, strict=True):
-        beyond = corners @ (a, b) - most
-        if (beyond <= 0).all():
-            continue
-        corners = _cut_off(corners, beyond)
-        if not len(corners):
+    corners = [(-size, -size), (size, -size), (size, size), (-size, size)]
+    # So few corners are cut faster one by one than as arrays.
+    for (a, b), most in zip(limits[:, :2].tolist(), room.tolist(), strict=True):
+        corners = _cut_off(corners, [a * x + b * y - most for x, y in corners])
+        if not corners:
             return np.empty((0, 3))
-    return np.column_stack((corners, np.full(len(corners), turn)))
+    return np.column_stack((np.array(corners), np.full(len(corners), turn)))
 
 
-def _cut_off(corners: NDArray[np.float64], beyond: NDArray[np.float64]) -> NDArray[np.float64]:
+def _cut_off(corners: list[tuple[float, float]], beyond: list[float]) -> list[tuple[float, float]]:
     """Cut a convex polygon along a line (Sutherland and Hodgman 1974): what is ``beyond`` it, above 0, goes."""
-    following, beyond_next = np.roll(corners, -1, axis=0), np.roll(beyond, -1)
-    kept: list[NDArray[np.float64]] = []
-    for at, to, out, out_next in zip(corners, following, beyond, beyond_next, strict=True):
+    if max(beyond) <= 0.0:
+        return corners
+    kept: list[tuple[float, float]] = []
+    for at, (x, y) in enumerate(corners):
+        following = (at + 1) % len(corners)
+        out, out_next = beyond[at], beyond[following]
         if out <= 0:
-            kept.append(at)
+            kept.append((x, y))
         if (out <= 0) != (out_next <= 0):
-            kept.append(at + (to - at) * (out / (out - out_next)))
-    return np.array(kept).reshape(-1, 2)
+            share, (to_x, to_y) = out / (out - out_next), corners[following]
+            kept.append((x + (to_x - x) * share, y + (to_y - y) * share))
+    return kept
 
 
 def _extremes(art: BaseGeometry) -> NDArray[np.float64]:
