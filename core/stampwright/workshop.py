@@ -81,6 +81,14 @@ def make_stamp(
     return _make(job, artwork, Steps(progress), memory or Memory(), Extras(sculpt, picture))
 
 
+def raise_stamp(job: Job, artwork: Artwork, *, progress: Progress | None = None, memory: Memory | None = None) -> Stamp:
+    """Build every part of a stamp as :func:`make_stamp` does, but do not press it: for one whose files are proven next.
+
+    Raises as that does.
+    """
+    return _make(job, artwork, Steps(progress), memory or Memory(), Extras(), pressed=False)
+
+
 def make_die(
     job: Job,
     artwork: Artwork,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain
 
@@ -39,7 +39,7 @@ from ..parts.on_bed import examine_parts
 from ..plane.frames import on_grid
 from ..plane.regions import sound_parts
 from ..stamp import Stamp
-from ..workshop import fitted_size, make_stamp
+from ..workshop import fitted_size, make_stamp, raise_stamp
 from .plates import plate_artwork, plate_job
 
 NO_GAUGE, NO_MARKS = "no gauge", "no room for register marks"
@@ -80,11 +80,7 @@ class InkSet:
     @property
     def all_findings(self) -> tuple[Finding, ...]:
         """The findings of the set, and of each stamp with its ink told."""
-        of_inks = (
-            with_name(separation.ink.name, stamp.findings)
-            for separation, stamp in zip(self.separations, self.stamps, strict=True)
-        )
-        return by_severity(chain(self.findings, *of_inks))
+        return _with_inks(self.findings, self.separations, self.stamps)
 
     @property
     def blocked(self) -> tuple[Finding, ...]:
@@ -138,12 +134,45 @@ def make_set(job: Job, coloured: Coloured, *, progress: Progress | None = None, 
     The set comes back even when findings block it. Raises :class:`~stampwright.errors.StampwrightError` when nothing
     can be built, and whatever ``progress`` raises.
     """
-    steps = Steps(progress)
+    steps, memory = Steps(progress), memory or Memory()
     steps.tell("part into inks", 0.0)
     parted = part_art(job, coloured)
-    stamps = _stamps(job, parted, steps, memory or Memory())
+    stamps = _stamps(job, parted, make_stamp, Steps(progress, 0.1, 0.95), memory)
     steps.tell("throw the inks", 0.95)
     return set_of(job, coloured, parted, stamps)
+
+
+@dataclass(frozen=True, eq=False)
+class RaisedSet:
+    """A set whose stamps are built, in printing order, but not pressed: that waits for their files."""
+
+    job: Job
+    coloured: Coloured
+    parted: PartedArt
+    stamps: tuple[Stamp, ...]
+    memory: Memory
+
+    @property
+    def blocked(self) -> tuple[Finding, ...]:
+        """The findings that keep the set from being made whatever it prints."""
+        return blocking(_with_inks(self.parted.findings, self.parted.placed, self.stamps))
+
+    def printed(self, stamps: Sequence[Stamp]) -> InkSet:
+        """Return the set with stamps that were pressed."""
+        return set_of(self.job, self.coloured, self.parted, stamps)
+
+    def as_built(self) -> InkSet:
+        """Return the set with its stamps pressed as they were built."""
+        return self.printed(_stamps(self.job, self.parted, make_stamp, Steps(), self.memory))
+
+
+def raise_set(job: Job, coloured: Coloured, *, progress: Progress | None = None) -> RaisedSet:
+    """Build every stamp of a set in several inks; raises as :func:`make_set`."""
+    steps, memory = Steps(progress), Memory()
+    steps.tell("part into inks", 0.0)
+    parted = part_art(job, coloured)
+    stamps = _stamps(job, parted, raise_stamp, Steps(progress, 0.2), memory)
+    return RaisedSet(job, coloured, parted, stamps, memory)
 
 
 def set_of(job: Job, coloured: Coloured, parted: PartedArt, stamps: Sequence[Stamp]) -> InkSet:
@@ -214,16 +243,12 @@ def part_art(job: Job, coloured: Coloured) -> PartedArt:
     return PartedArt(laid, tuple(placed), replace(trapped, separations=marked), width, play, gauge, found)
 
 
-def with_impressions(made: InkSet, stamps: Sequence[Stamp]) -> InkSet:
-    """Return a set with stamps proven from their files, thrown on paper again where they print otherwise."""
-    printed = [stamp.impression.outlines for stamp in stamps]
-    before = [stamp.impression.outlines for stamp in made.stamps]
-    if all(shapely.equals_identical(one, other) for one, other in zip(printed, before, strict=True)):
-        return replace(made, stamps=tuple(stamps))
-    thrown = throw_inks(printed, made.play)
-    others = [finding for finding in made.findings if finding not in made.misregister.findings]
-    findings = by_severity((*others, *thrown.findings))
-    return replace(made, stamps=tuple(stamps), misregister=thrown, findings=findings)
+def _with_inks(
+    found: Iterable[Finding], separations: Iterable[Separation], stamps: Iterable[Stamp]
+) -> tuple[Finding, ...]:
+    """Return findings of a set, and those of each stamp with the name of its ink, the gravest first."""
+    of_inks = (with_name(each.ink.name, stamp.findings) for each, stamp in zip(separations, stamps, strict=True))
+    return by_severity(chain(found, *of_inks))
 
 
 def _laid_out(job: Job, coloured: Coloured, separations: Sequence[Separation]) -> tuple[Layout, tuple[Separation, ...]]:
@@ -308,15 +333,16 @@ def _marked(job: Job, laid: Layout, separations: Sequence[Separation]) -> tuple[
     return tuple(replace(each, region=sound_parts(each.region.union(marks))) for each in separations), []
 
 
-def _stamps(job: Job, parted: PartedArt, steps: Steps, memory: Memory) -> tuple[Stamp, ...]:
-    stamps, separations = [], parted.trapped.separations
-    for at, separation in enumerate(separations):
-        since, until = 0.1 + 0.85 * at / len(separations), 0.1 + 0.85 * (at + 1) / len(separations)
-        told = Steps(steps.progress, since, until)
+def _stamps(job: Job, parted: PartedArt, make: Callable[..., Stamp], steps: Steps, memory: Memory) -> tuple[Stamp, ...]:
+    """Return a stamp for each ink, in printing order, by one of the workshop's ways to make one."""
+    names = [separation.ink.name for separation in parted.trapped.separations]
+    stamps, share = [], (steps.until - steps.since) / len(names)
+    for at, name in enumerate(names):
+        told = Steps(steps.progress, steps.since + at * share, steps.since + (at + 1) * share)
         try:
-            stamps.append(make_stamp(*parted.plate(job, separation.ink.name), progress=told.tell, memory=memory))
+            stamps.append(make(*parted.plate(job, name), progress=told.tell, memory=memory))
         except ArtworkError as error:
-            raise ArtworkError(f"ink {separation.ink.name!r}: {error}") from error
+            raise ArtworkError(f"ink {name!r}: {error}") from error
     return tuple(stamps)
 
 

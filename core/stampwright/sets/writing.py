@@ -12,7 +12,6 @@ from ..artwork.coloured.patches import Coloured
 from ..errors import JobError, OutputError, ProofError
 from ..files import StagedFolder, png_bytes, read_stl, stl_bytes
 from ..files.whole import check_clear
-from ..findings import blocking
 from ..job import Job
 from ..job.inks import folder_of
 from ..job.written.files import job_as_json, read_job
@@ -20,12 +19,13 @@ from ..memory import Memory, Progress, Steps
 from ..output import RESULT_FILES, Written, write_folder
 from ..output.kept import Kept, keep_sources, still_to_write
 from ..output.origin import origin_of
+from ..output.proving import BlockedInPrintError
 from ..output.sheets.forms import CUSTOMER, left_out
 from ..output.wanted import Wanted
 from ..solids.soundness import judge_merged, merge_equal
 from ..stamp import Stamp
 from ..version import __version__
-from .making import InkSet, make_set, with_impressions
+from .making import InkSet, RaisedSet, raise_set
 from .pages import proof_page, set_customer_pages
 from .picture import DPI, set_picture
 from .report import set_report
@@ -46,7 +46,7 @@ SET_FILES = (PICTURE, PROOF, *CUSTOMER, TICKET, GAUGE, JOB, REPORT)
 WANTED = Wanted(customer=())
 """Of each stamp: all but the page that the customer signs, which shows all inks together."""
 
-BUILDING = 0.55
+BUILDING = 0.4
 """Share of the whole work that building takes, the rest being writing and proving (measured)."""
 
 
@@ -79,10 +79,14 @@ def make_set_files(
     """
     folder = Path(folder)
     _check_folder(folder, job, coloured, overwrite=overwrite)
-    made = make_set(job, coloured, progress=Steps(progress, until=BUILDING).tell)
-    if made.blocked:
-        return made, None
-    written = _write(folder, made, Steps(progress, since=BUILDING), overwrite=overwrite)
+    raised = raise_set(job, coloured, progress=Steps(progress, until=BUILDING).tell)
+    if raised.blocked:
+        return raised.as_built(), None
+    try:
+        written = _write(folder, raised, Steps(progress, since=BUILDING), overwrite=overwrite)
+    except BlockedInPrintError:
+        # What one ink prints blocks the set; beside it is shown all there is to say of the others.
+        return raised.as_built(), None
     return written.made, written
 
 
@@ -101,13 +105,14 @@ def _taken(job: Job) -> tuple[str, ...]:
     return (*SET_FILES, *(folder_of(ink.name) for ink in job.inks))
 
 
-def _write(folder: Path, made: InkSet, steps: Steps, *, overwrite: bool) -> WrittenSet:
-    kept = keep_sources(made.job, made.whole.sources, folder, _taken(made.job))
-    copies, left_over = still_to_write(kept.files, folder), _left_over(folder, made.job)
+def _write(folder: Path, raised: RaisedSet, steps: Steps, *, overwrite: bool) -> WrittenSet:
+    job, sources = raised.job, raised.coloured.whole.sources
+    kept = keep_sources(job, sources, folder, _taken(job))
+    copies, left_over = still_to_write(kept.files, folder), _left_over(folder, job)
     with StagedFolder(folder, (*SET_FILES, *copies), overwrite=overwrite) as staged:
-        stamps, memory = {}, Memory()
-        for at, (separation, stamp) in enumerate(zip(made.separations, made.stamps, strict=True)):
-            share, name = 0.8 / len(made.stamps), folder_of(separation.ink.name)
+        stamps, memory, share = {}, Memory(), 0.8 / len(raised.stamps)
+        for at, (separation, stamp) in enumerate(zip(raised.parted.placed, raised.stamps, strict=True)):
+            name = folder_of(separation.ink.name)
             told = Steps(steps.progress, steps.since + at * share * 0.45, steps.since + (at + 1) * share * 0.45)
             try:
                 written = write_folder(
@@ -118,7 +123,7 @@ def _write(folder: Path, made: InkSet, steps: Steps, *, overwrite: bool) -> Writ
             stamps[separation.ink.name] = written
             for each in written.files:
                 staged.adopt(f"{name}/{each}")
-        made = with_impressions(made, [written.stamp for written in stamps.values()])
+        made = raised.printed([written.stamp for written in stamps.values()])
         report = _write_common(staged, made, kept, stamps, steps)
         for name, content in copies.items():
             staged.write(name, content)
@@ -142,9 +147,6 @@ def _write_common(
     staged: StagedFolder, made: InkSet, kept: Kept, stamps: Mapping[str, Written], steps: Steps
 ) -> dict[str, Any]:
     """Write what belongs to all inks."""
-    blocks = blocking(made.findings)
-    if blocks:
-        raise ProofError(f"the set as written does not print as it should: {blocks[0].message}; nothing was kept")
     steps.tell("picture the set", 0.85)
     printed = made.misregister.perfect.printed
     staged.write(PICTURE, png_bytes(set_picture(printed, made.colours), dpi=DPI))
