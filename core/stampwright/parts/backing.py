@@ -8,13 +8,14 @@ import numpy as np
 import shapely
 from shapely.geometry import MultiPolygon, Polygon
 
+from ..errors import SolidError
 from ..findings import Finding
 from ..job.heights import backing_heights, whole_layers
 from ..job.sections.parts import BackingSection, CushionSection, DieSection
 from ..plane.frames import paper_to_die
-from ..solids import Solid, extrude, sides_of_circle, unite
+from ..solids import Solid, sides_of_circle
 from ..solids.pockets import Pocket, sink_pockets
-from .key import LIP, LIP_HEIGHT, lip_of, with_key
+from .key import LIP_HEIGHT, lip_of, with_key
 from .up_mark import nick
 
 SAFE_RIM_DROP = 1.0
@@ -53,6 +54,12 @@ def build_backing(
     if up_mark:
         plate = nick(plate, depth=_mark_depth(backing))
     top, lies_on = backing_height(backing, cushion, layer), seat_height(backing, layer)
+    if lip and top < lip_height(layer) + layer:
+        least = lip_height(layer) + 2 * layer
+        raise SolidError(
+            f"the backing is {top:g} mm thick, and its lip {lip_height(layer):g} mm of that, so nothing of it would go "
+            f"into a gauge; set backing.thickness to {least:g} or more, or register.gauge to false"
+        )
     pockets: list[Pocket] = []
     if lies_on < top:
         pockets.append((paper_to_die(seat), lies_on))
@@ -60,14 +67,14 @@ def build_backing(
     depth = backing_heights(backing, layer).groove_depth
     if not grooves.is_empty and depth > 0:
         pockets.append((paper_to_die(grooves), lies_on - depth))
-    solid = sink_pockets(
-        paper_to_die(plate), top, pockets, name="backing", mouth=backing.chamfer if lies_on < top else 0.0
+    return sink_pockets(
+        paper_to_die(plate),
+        top,
+        pockets,
+        name="backing",
+        mouth=backing.chamfer if lies_on < top else 0.0,
+        lip=(paper_to_die(lip), lip_height(layer)) if lip else None,
     )
-    if lip is None:
-        return solid
-    # Under glue grooves that reach deep, the lip still is one with the plate: it lies beside it.
-    ring = paper_to_die(lip.difference(plate.buffer(-LIP / 2.0, join_style="mitre")))
-    return unite((solid, extrude(ring, 0.0, lip_height(layer), name="backing")), name="backing")
 
 
 def backing_height(backing: BackingSection, cushion: CushionSection, layer: float) -> float:

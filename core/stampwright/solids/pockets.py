@@ -27,20 +27,30 @@ LEAST_RIM = 0.4
 Pocket = tuple[Polygon | MultiPolygon, float]
 """Where a pocket is, and the height of its floor, mm."""
 
+Lip = tuple[Polygon, float]
+"""The outline of what stands out round the foot of a plate, and its height, mm."""
 
-def sink_pockets(plate: Polygon, top: float, pockets: Sequence[Pocket], *, name: str, mouth: float = 0.0) -> Solid:
+
+def sink_pockets(
+    plate: Polygon, top: float, pockets: Sequence[Pocket], *, name: str, mouth: float = 0.0, lip: Lip | None = None
+) -> Solid:
     """Return the plate from z = 0 to ``top``, mm, with pockets sunk into it, each into the floor of the one before.
 
-    ``mouth``: chamfer of the first pocket's edge, mm each way, as far as depth and plate leave room for it.
-    Every pocket has to lie wholly within the one before it (the first within ``plate``), clear of its edge, and deeper.
-    Raises :class:`SolidError` when one does not, or an outline is empty.
+    ``mouth``: chamfer of the first pocket's edge, mm each way, as far as depth and plate leave room for it. ``lip``:
+    what stands out round the plate's foot. Every pocket has to lie wholly within the one before it (the first within
+    ``plate``, and that within its lip), clear of its edge, and deeper. Raises :class:`SolidError` when one does not, or
+    an outline is empty.
     """
     heights = [top, *(floor for _, floor in pockets), 0.0]
+    if lip and not 0.0 < lip[1] < top:
+        raise SolidError(f"{name}: its lip, {lip[1]:g} mm high, must end below its top at {top:g} mm")
     if any(lower >= upper for upper, lower in pairwise(heights)):
         raise SolidError(
             f"{name}: its pockets must be deeper one in another and leave a floor; they are at {heights} mm"
         )
     regions = [plate, *(region for region, _ in pockets)]
+    if lip and not lip[0].contains_properly(plate):
+        raise SolidError(f"{name}: its lip does not stand out all round; make it wider")
     if not all(outer.contains_properly(inner) for outer, inner in pairwise(regions)):
         raise SolidError(f"{name}: a pocket in it reaches over the edge of what it is sunk into; make it smaller")
     edges = [outline(plate, f"the outline of the {name}")]
@@ -48,18 +58,16 @@ def sink_pockets(plate: Polygon, top: float, pockets: Sequence[Pocket], *, name:
     # Each edge has two rows of points: the plate's at the top and on the bed, a pocket's at its brim and on its floor.
     starts = np.concatenate(([0], np.cumsum(np.repeat([len(edge.points) for edge in edges], 2))))
     rim, chamfer = _mouth(plate, heights, regions, mouth)
-    rows = [(edges[0], top), (edges[0], 0.0)]
+    rows = [(edges[0], top), (edges[0], lip[1] if lip else 0.0)]
     rows += [row for edge, (brim, floor) in zip(edges[1:], pairwise(heights[:-1]), strict=True)
              for row in ((edge, brim), (edge, floor))]  # fmt: skip
     if rim is not None:
         # The first pocket's brim lies lower, and the rim of its mouth, last of all, at the top.
         rows[2] = (edges[1], top - chamfer)
         rows.append((rim, top))
+    foot = _foot(edges[0], int(starts[1]), lip, sum(len(edge.points) for edge, _ in rows), rows)
     points = [np.column_stack((edge.points, np.full(len(edge.points), height))) for edge, height in rows]
-    faces = [
-        fill(edges[0])[:, ::-1] + starts[1],
-        walls_between(edges[0], lower=int(starts[1]), upper=int(starts[0])),
-    ]
+    faces = [*foot, walls_between(edges[0], lower=int(starts[1]), upper=int(starts[0]))]
     edge, edge_start = edges[0], int(starts[0])
     for pocket, brim, floor in zip(edges[1:], map(int, starts[2::2]), map(int, starts[3::2]), strict=False):
         if rim is not None and edge is edges[0]:
@@ -72,6 +80,22 @@ def sink_pockets(plate: Polygon, top: float, pockets: Sequence[Pocket], *, name:
         edge, edge_start = pocket, floor
     faces.append(fill(edge) + edge_start)
     return _checked(name, np.concatenate(points), np.concatenate(faces), "its pockets make")
+
+
+def _foot(
+    plate: Outlines, plate_start: int, lip: Lip | None, start: int, rows: list[tuple[Outlines, float]]
+) -> list[NDArray[np.int64]]:
+    """Return the faces under a plate, and those of its lip, for which rows of points are added from ``start`` on."""
+    if lip is None:
+        return [fill(plate)[:, ::-1] + plate_start]
+    edge = outline(lip[0], "the lip of a plate")
+    rows += [(edge, lip[1]), (edge, 0.0)]
+    bed = start + len(edge.points)
+    return [
+        _between(fill(edge, plate), len(edge.points), start, plate_start),
+        walls_between(edge, lower=bed, upper=start),
+        fill(edge)[:, ::-1] + bed,
+    ]
 
 
 def _mouth(

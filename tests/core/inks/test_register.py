@@ -7,6 +7,7 @@ import pytest
 import shapely
 from shapely import affinity
 from shapely.geometry import MultiPolygon, Point, box
+from stampwright.errors import SolidError
 from stampwright.inks import play_by_hand, play_in_gauge, throw_inks
 from stampwright.inks.misregister import COUNTER, GAP, width_of
 from stampwright.inks.play import moved_by
@@ -120,6 +121,14 @@ def test_the_lip_rests_on_the_gauge_just_after_the_dressed_face_has_touched(sett
     touches = SHEET + heights.floor + heights.relief + job.cushion.thickness + lies_on
     assert rest_of(job) == pytest.approx(touches - gauge.height)
     assert 0.07 < rest_of(job) < 0.1 + layer
+
+
+def test_a_plate_that_is_hardly_thicker_than_its_lip_goes_into_no_gauge_and_is_refused():
+    job = Job().with_values({"backing.key": True, "backing.thickness": 1.6, "backing.seat_depth": 0.4})
+    with pytest.raises(SolidError, match="lip 1.6 mm of that.*backing.thickness to 2 or more, or register.gauge"):
+        build_backing(outline_base(job.base), job.backing, job.cushion, layer=0.2, up_mark=True)
+    thicker = job.with_value("backing.thickness", 2.0)
+    assert build_backing(outline_base(job.base), thicker.backing, job.cushion, layer=0.2, up_mark=True)
 
 
 def test_the_sheet_goes_under_the_frame_and_stops_at_both_fences():

@@ -25,6 +25,22 @@ def test_plate_without_pockets_is_a_prism() -> None:
     assert sink_pockets(PLATE, 4.0, [], name="plate").volume == pytest.approx(4800)
 
 
+def test_a_lip_stands_out_round_the_foot_and_pockets_may_reach_into_its_height() -> None:
+    pockets: list[Pocket] = [(box(-15, -12, 15, 12), 1.0)]
+    solid = sink_pockets(PLATE, 4.0, pockets, name="plate", lip=(PLATE.buffer(2, join_style="mitre"), 1.5))
+    # 44 x 34 x 1.5 and 40 x 30 x 2.5, less 30 x 24 x 3.
+    assert solid.volume == pytest.approx(2244 + 3000 - 2160, rel=1e-9)
+    assert check_soundness(solid.vertices, solid.triangles).sound
+    assert section(solid, 0.5).area == pytest.approx(1496)
+    assert section(solid, 2.0).area == pytest.approx(1200 - 720)
+
+
+@pytest.mark.parametrize("lip", [(PLATE, 1.0), (PLATE.buffer(1), 4.0), (PLATE.buffer(1), 0.0)])
+def test_a_lip_that_does_not_stand_out_or_ends_at_the_top_is_refused(lip) -> None:
+    with pytest.raises(SolidError, match="plate: its lip"):
+        sink_pockets(PLATE, 4.0, [], name="plate", lip=lip)
+
+
 @pytest.mark.parametrize(
     "pockets",
     [
