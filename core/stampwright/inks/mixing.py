@@ -36,11 +36,26 @@ def coloured_picture(pictures: Sequence[NDArray[np.uint8]], colours: Sequence[st
     ``pictures``: of one size, (rows, columns) uint8, 0 full ink to 255 bare paper; ``colours``: of their inks. Where an
     ink covers a share of a pixel, its light and that of the paper beside it are mixed.
     """
-    light = np.ones((*pictures[0].shape, 3), dtype=np.float32)
-    for picture, colour in zip(pictures, colours, strict=True):
+    # Nearly every pixel is wholly inked or wholly bare in each ink: there are few such colours, and each is mixed once.
+    solid = np.zeros(pictures[0].shape, dtype=np.uint16)
+    edge = np.zeros(pictures[0].shape, dtype=np.bool_)
+    for at, picture in enumerate(pictures):
+        solid |= (picture == 0).astype(np.uint16) << np.uint16(at)
+        edge |= (picture - np.uint8(1)) < np.uint8(254)
+    every = np.arange(2 ** len(pictures))
+    laid = [np.where(every >> at & 1, 0, 255).astype(np.uint8) for at in range(len(pictures))]
+    coloured = _coded(laid, colours).take(solid, axis=0)
+    coloured[edge] = _coded([picture[edge] for picture in pictures], colours)
+    return coloured
+
+
+def _coded(tones: Sequence[NDArray[np.uint8]], colours: Sequence[str]) -> NDArray[np.uint8]:
+    """Return the colours, (n, 3) uint8, of inks that cover as much as ``tones`` say, (n,) each."""
+    light = np.ones((len(tones[0]), 3), dtype=np.float32)
+    for tone, colour in zip(tones, colours, strict=True):
         through = to_linear(np.array(rgb(colour))).astype(np.float32)
-        tones = np.arange(256, dtype=np.float32)[:, None] / np.float32(255.0)
-        light *= (through + (1 - through) * tones)[picture]
+        bare = np.arange(256, dtype=np.float32)[:, None] / np.float32(255.0)
+        light *= (through + (1 - through) * bare)[tone]
     coded = np.rint(255.0 * from_linear(np.linspace(0.0, 1.0, _STEPS) ** 2)).astype(np.uint8)
     np.sqrt(light, out=light)
     light *= _STEPS - 1
