@@ -35,8 +35,9 @@ def main() -> None:
         # What lies round the wave has its points and those of a plain ring.
         ground = f'<circle cx="25" cy="25" r="22" fill="#f2c230"/><path d="{wave}" fill="#1f6b3a"/>'
         both.write_text(_page(ground))
-        one = _least(lambda at: _make_one(alone, folder / f"one-{at}"))
-        two = _least(lambda at: _make_two(both, folder / f"two-{at}"))
+        one, two = _least_of(
+            lambda at: _make_one(alone, folder / f"one-{at}"), lambda at: _make_two(both, folder / f"two-{at}")
+        )
     print(f"one ink {one:6.2f} s\ntwo inks {two:6.2f} s, {two / one:.2f} times; the bar is {BAR:g}")
 
 
@@ -54,14 +55,15 @@ def _make_two(path: Path, folder: Path) -> None:
     assert min(shapely.get_num_coordinates(each.region) for each in made.separations) > 0.9 * POINTS
 
 
-def _least(make: Callable[[int], None], repeats: int = 3) -> float:
-    """Return the least seconds that making something took, the first time left aside."""
-    make(0)
-    best = math.inf
-    for at in range(1, repeats + 1):
-        start = clock()
-        make(at)
-        best = min(best, clock() - start)
+def _least_of(*makes: Callable[[int], None], repeats: int = 5) -> list[float]:
+    """Return the least seconds that making each of some things took, by turns, the first time left aside."""
+    best = [math.inf] * len(makes)
+    for at in range(repeats + 1):
+        for number, make in enumerate(makes):
+            start = clock()
+            make(at)
+            if at:
+                best[number] = min(best[number], clock() - start)
     return best
 
 

@@ -229,7 +229,8 @@ class _Cover:
 
     def at(self, spots: NDArray[np.float64]) -> NDArray[np.bool_]:
         """Say of spots, (n, 2) mm, whether they are covered."""
-        return self.under(spots, np.zeros((1, 3)))[0]
+        covered: NDArray[np.bool_] = self.under(spots, np.zeros((1, 3)))[0]
+        return covered
 
     def under(self, spots: NDArray[np.float64], places: Pins) -> NDArray[np.bool_]:
         """Say of spots, (n, 2) mm, whether this covers them from places, (places, n); turns are small."""
@@ -247,7 +248,7 @@ class _Cover:
         cells = rows.astype(np.int32)
         cells *= rimmed.shape[1]
         cells += columns.astype(np.int32)
-        covered: NDArray[np.bool_] = rimmed.ravel().take(cells)
+        covered: NDArray[np.bool_] = rimmed.ravel()[cells]
         return covered
 
 

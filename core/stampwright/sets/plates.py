@@ -104,9 +104,6 @@ def _corners(base: Polygon) -> tuple[tuple[float, float], ...]:
 
 def _ring(ring: shapely.Geometry, right: float, down: float) -> str:
     points = shapely.get_coordinates(ring)[:-1] * (1, -1) + (right, down)
-    return "M" + "L".join(f"{_told(x)} {_told(y)}" for x, y in points.tolist()) + "Z"
-
-
-def _told(value: float) -> str:
-    # Multiples of the grid are told in full by as many digits as the grid has bits.
-    return f"{round(value / GRID) * GRID:.12f}".rstrip("0").rstrip(".")
+    # Plain numbers are told by as many digits as it takes to read the same ones again, and these lie on the grid.
+    told = map(repr, (np.round(points / GRID) * GRID).ravel().tolist())
+    return "M" + "L".join(f"{x} {y}" for x, y in zip(told, told, strict=True)) + "Z"
