@@ -125,7 +125,7 @@ def test_the_lip_rests_on_the_gauge_just_after_the_dressed_face_has_touched(sett
 
 def test_a_plate_that_is_hardly_thicker_than_its_lip_goes_into_no_gauge_and_is_refused():
     job = Job().with_values({"backing.key": True, "backing.thickness": 1.6, "backing.seat_depth": 0.4})
-    with pytest.raises(SolidError, match="lip 1.6 mm of that.*backing.thickness to 2 or more, or register.gauge"):
+    with pytest.raises(SolidError, match=r"lip 1.6 mm of that.*backing.thickness to 2 or more, or register.gauge"):
         build_backing(outline_base(job.base), job.backing, job.cushion, layer=0.2, up_mark=True)
     thicker = job.with_value("backing.thickness", 2.0)
     assert build_backing(outline_base(job.base), thicker.backing, job.cushion, layer=0.2, up_mark=True)
