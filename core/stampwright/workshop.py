@@ -84,7 +84,8 @@ def make_stamp(
 def raise_stamp(job: Job, artwork: Artwork, *, progress: Progress | None = None, memory: Memory | None = None) -> Stamp:
     """Build every part of a stamp as :func:`make_stamp` does, but do not press it: for one whose files are proven next.
 
-    Raises as that does.
+    Raises as :func:`make_stamp` does, such as :class:`~stampwright.errors.JobError` and
+    :class:`~stampwright.errors.ArtworkError`.
     """
     return _make(job, artwork, Steps(progress), memory or Memory(), Extras(), pressed=False)
 

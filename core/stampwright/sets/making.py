@@ -162,7 +162,7 @@ class RaisedSet:
         return set_of(self.job, self.coloured, self.parted, stamps)
 
     def as_built(self) -> InkSet:
-        """Return the set with its stamps pressed as they were built."""
+        """Return the set with its stamps pressed as they were built; raises as :func:`make_set`."""
         return self.printed(_stamps(self.job, self.parted, make_stamp, Steps(), self.memory))
 
 
