@@ -10,7 +10,7 @@ from .svg_rules import RULES
 HEAD = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" {}>{}</svg>'
 
 
-@pytest.mark.sweep(165)
+@pytest.mark.sweep(110)
 @pytest.mark.parametrize("name", RULES)
 def test_rule_is_read_as_the_renderer_draws_it(name):
     section, body, *means = RULES[name]

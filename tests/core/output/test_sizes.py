@@ -51,7 +51,7 @@ def numbers(pattern: str, text: str) -> list[float]:
     return [float(found.replace(",", "")) for found in re.findall(pattern, text)]
 
 
-@pytest.mark.sweep(12)
+@pytest.mark.sweep(9)
 @pytest.mark.parametrize("form", FORMS)
 @pytest.mark.parametrize("size", SIZES)
 def test_every_figure_is_possible(size: float, form: str, tmp_path: Path) -> None:
