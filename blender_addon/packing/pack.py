@@ -65,19 +65,33 @@ def main() -> int:
             renew_hashes()
         elif not asked.tool:
             parser.error("--tool is needed, unless --renew is given")
-        for platform in () if asked.renew else asked.platform or PLATFORMS:
-            made = pack(platform, asked.tool, asked.out)
-            print(f"  {made.stat().st_size / 1e6:6.1f} MB  {made.name}", flush=True)
+        else:
+            pack_all(asked.platform or list(PLATFORMS), asked.tool, asked.out)
     except PackError as error:
         print(f"package: {error}", file=sys.stderr)
         return 1
     return 0
 
 
-def pack(platform: str, tools: list[Path], folder: Path) -> Path:
-    """Return the zip for a platform, built with the first of the host's tools and validated with all.
+def pack_all(platforms: list[str], tools: list[Path], folder: Path) -> None:
+    """Write the zips for some platforms into a folder, and say how large each is; all bring the same pages.
 
     Raises :class:`PackError` when a wheel is missing or the host's tool refuses.
+    """
+    STORE.mkdir(exist_ok=True)
+    with tempfile.TemporaryDirectory(dir=STORE) as name:
+        pages = Path(name) / "pages"
+        write_pages(ROOT / "shared" / "guide", pages)
+        for platform in platforms:
+            made = pack(platform, pages, tools, folder)
+            print(f"  {made.stat().st_size / 1e6:6.1f} MB  {made.name}", flush=True)
+
+
+def pack(platform: str, pages: Path, tools: list[Path], folder: Path) -> Path:
+    """Return the zip for a platform, built with the first of the host's tools and validated with all.
+
+    ``pages``: the guide, as the zip brings it. Raises :class:`PackError` when a wheel is missing or the host's tool
+    refuses.
     """
     wheels = gather_wheels(platform)
     folder.mkdir(parents=True, exist_ok=True)
@@ -85,7 +99,7 @@ def pack(platform: str, tools: list[Path], folder: Path) -> Path:
     made = folder / f"{manifest['id']}-{manifest['version']}-{platform.replace('-', '_')}.zip"
     with tempfile.TemporaryDirectory(dir=STORE) as name:
         staged = Path(name) / "staged"
-        stage(platform, wheels, staged)
+        stage(platform, wheels, pages, staged)
         _ask(tools[0], "build", "--source-dir", staged, "--output-filepath", made)
     settle(made)
     for tool in tools:
@@ -109,12 +123,12 @@ def gather_wheels(platform: str) -> list[Path]:
     return [WHEELS / name for name in sorted(expected)]
 
 
-def stage(platform: str, wheels: list[Path], folder: Path) -> None:
+def stage(platform: str, wheels: list[Path], pages: Path, folder: Path) -> None:
     """Put together, in a new folder, what the zip of a platform holds."""
     shutil.copytree(ADDON, folder, ignore=shutil.ignore_patterns(*LEFT_OUT))
     shutil.copytree(CORE_FOLDER, folder / "stampwright", ignore=shutil.ignore_patterns("__pycache__", ".*"))
     shutil.copy(ROOT / "LICENSE", folder)
-    write_pages(ROOT / "shared" / "guide", folder / "pages")
+    shutil.copytree(pages, folder / "pages")
     (folder / "wheels").mkdir()
     for wheel in wheels:
         shutil.copy(wheel, folder / "wheels")

@@ -64,5 +64,5 @@ def _smaller(path: Path) -> bytes:
     if shown.width > WIDEST:
         shown = shown.resize((WIDEST, round(shown.height * WIDEST / shown.width)), Image.Resampling.LANCZOS)
     held = io.BytesIO()
-    shown.save(held, "WEBP", quality=QUALITY, method=6)
+    shown.save(held, "WEBP", quality=QUALITY, method=4)
     return held.getvalue()

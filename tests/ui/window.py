@@ -278,6 +278,8 @@ def go_through(stops: Iterator[float], told: dict[str, object], name: str) -> No
 
     # Before the window is there: it opens with the splash otherwise.
     bpy.context.preferences.view.show_splash = False
+    # Drawn once, not again and again until edges are smoothest: without a graphics card each time costs a processor.
+    bpy.context.preferences.system.viewport_aa = "FXAA"
     bpy.app.timers.register(go_on, first_interval=SETTLE, persistent=True)
 
 
