@@ -1,5 +1,7 @@
 """Promises of what would make artwork pass: sizes and nozzles are the least that do, and each way was tried."""
 
+from functools import cache
+
 import pytest
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright import Artwork, make_stamp, read_artwork
@@ -22,14 +24,20 @@ BARS = artwork(box(5, 5, 25, 5.2), box(5, 10, 25, 11))
 CROWD = artwork(*[box(5, 5 + 0.5 * i, 13, 5.2 + 0.5 * i) for i in range(5)], box(5, 9, 13, 12))
 
 
+@cache
+def ways_of(name):
+    """Return the ways of the bars or of the crowd as drawn, looked for once."""
+    return ways_to_pass(as_drawn(), {"bars": BARS, "crowd": CROWD}[name])
+
+
 def test_sound_artwork_needs_no_way():
     assert not ways_to_pass(as_drawn(), artwork(box(5, 5, 25, 15)))
 
 
-@pytest.mark.parametrize("art", [BARS, CROWD], ids=["bars", "crowd"])
-def test_every_way_passes_when_it_is_taken(art):
+@pytest.mark.parametrize(("name", "art"), [("bars", BARS), ("crowd", CROWD)], ids=["bars", "crowd"])
+def test_every_way_passes_when_it_is_taken(name, art):
     job = as_drawn()
-    ways = ways_to_pass(job, art)
+    ways = ways_of(name)
     assert len(ways) >= 3
     for way in ways:
         stamp = make_stamp(job.with_values(dict(way.settings)), art)
@@ -38,7 +46,7 @@ def test_every_way_passes_when_it_is_taken(art):
 
 def test_the_size_is_the_smallest_at_which_lines_are_laid():
     # 0.2 mm drawn, 0.4 mm laid: twice as large, and widths in steps of half a millimetre.
-    ways = ways_to_pass(as_drawn(), BARS)
+    ways = ways_of("bars")
     larger = next(way for way in ways if set(way.settings) == {"layout.size_by", "layout.width"})
     assert larger.settings["layout.width"] == pytest.approx(40.0, rel=0.03)
 
@@ -52,19 +60,19 @@ def test_the_base_grows_only_where_the_artwork_would_not_fit():
 
 
 def test_the_nozzle_is_the_widest_that_lays_the_line():
-    (finer,) = (way for way in ways_to_pass(as_drawn(), BARS) if "printer.nozzle" in way.settings)
+    (finer,) = (way for way in ways_of("bars") if "printer.nozzle" in way.settings)
     assert finer.settings["printer.nozzle"] == 0.2
     assert finer.settings["printer.layer"] <= 0.1
 
 
 def test_repair_comes_first_where_it_does_it_alone():
-    ways = ways_to_pass(as_drawn(), BARS)
+    ways = ways_of("bars")
     assert ways[0].settings["preflight.repair"] is True
     assert ways[0].examination.judgement.likeness.iou > 0.6
 
 
 def test_repair_that_has_no_room_is_not_offered_alone():
-    for way in ways_to_pass(as_drawn(), CROWD):
+    for way in ways_of("crowd"):
         if way.settings.get("preflight.repair_by") == "outlines":
             assert len(way.settings) > 2
 
@@ -123,7 +131,7 @@ def test_the_first_that_passes_is_found_from_any_guess(guess):
 
 def test_a_search_ends_at_its_work_and_says_so():
     """With work for two trials some ways are found, fewer than with more, and each still passes."""
-    whole = ways_to_pass(as_drawn(), CROWD)
+    whole = ways_of("crowd")
     assert not whole.cut_short
     points = sum(len(part.exterior.coords) for part in CROWD.inked.geoms)
     few = ways_to_pass(as_drawn(), CROWD, work=2 * points)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from functools import cache
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -36,6 +37,7 @@ def answered(artwork: Artwork, **settings: object) -> Answer:
     return answer_for(job, artwork, look_for_ways=False)
 
 
+@cache
 def crowd() -> Answer:
     hairs = [box(x, 2 * y, x + 0.2, 2 * y + 1.4) for x in range(20) for y in range(15)]
     return answered(art(*hairs), layout__size_by="page", layout__centre="bounds")
