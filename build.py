@@ -129,7 +129,7 @@ def run_tests(arguments: list[str]) -> int:
         with machine.optional("tests that read icon sets are skipped"):
             icons.fetch_icons()
         tests.append(suites.Suite("The core", [PYTHON, "-m", "pytest", *chosen["core"]]))
-    # The window is the longest that one process runs: begun early, it waits while the core's tests work.
+    # The window is the longest that one process runs: it is begun early, and waits while the others work.
     if "ui" in chosen:
         tests.append(suites.Suite("Blender in a window", [PYTHON, "-m", "pytest", *OWN_OPTIONS, *chosen["ui"]]))
     if "blender" in chosen:

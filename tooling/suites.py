@@ -62,9 +62,9 @@ def versions_to_try(versions: Sequence[str], arguments: list[str]) -> list[str]:
 def run_beside(suites: Sequence[Suite]) -> list[int]:
     """Run suites, one more at a time than there are processors, and return their exit codes.
 
-    One of them is the window's, which waits more than it works; and with all begun early no processor is idle at the
-    end, when the last goes on by itself. The first is heard as it goes on; what another says comes whole when both have ended, so that no lines mix. Each has
-    an empty folder for Blender's settings: nothing of this user's own is read or changed.
+    One of them is the window's, which waits more than it works, and with all begun early no processor is idle at the
+    end. The first is heard as it goes on; what another says comes whole when both have ended, so that no lines mix.
+    Each has an empty folder for Blender's settings: nothing of this user's own is read or changed.
     """
     if not suites:
         return []
