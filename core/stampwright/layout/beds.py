@@ -40,7 +40,7 @@ def examine_on_bed(
 
 
 def _across(name: str, points: NDArray[np.float64], printer: PrinterSection, stage: Stage) -> Finding | None:
-    width, depth = (float(side) for side in np.ptp(points, axis=0))
+    width, depth = (float(np.ptp(points[:, axis])) for axis in (0, 1))
     bed = printer.bed_width, printer.bed_depth
     brim = f" with a brim of {printer.brim:g} mm" if printer.brim else ""
     size, room = f"The {name} is {width:.1f} x {depth:.1f} mm{brim}", f"{bed[0]:g} x {bed[1]:g} mm"

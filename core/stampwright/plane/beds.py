@@ -92,6 +92,8 @@ def arrange(outlines: Sequence[_Floats], bed: tuple[float, float], brim: float =
 
 def turned(points: _Floats, degrees: float) -> _Floats:
     """Return points (n, 2) turned counter-clockwise about the origin; quarter turns are exact."""
+    if degrees == 0.0:
+        return points
     cosine, sine = cosine_and_sine(degrees)
     moved: _Floats = points @ np.array(((cosine, sine), (-sine, cosine)))
     return moved
@@ -115,7 +117,9 @@ def _scale_at(points: _Floats, turn: float, room: _Floats) -> float:
 
 
 def _box(points: _Floats) -> tuple[_Floats, _Floats]:
-    return points.min(axis=0), points.max(axis=0)
+    # Many times as fast as along the rows of pairs.
+    columns = points[:, 0], points[:, 1]
+    return np.array([column.min() for column in columns]), np.array([column.max() for column in columns])
 
 
 def in_rows(

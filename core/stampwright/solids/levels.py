@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -19,21 +21,21 @@ def measure_sections(solid: Solid, heights: ArrayLike) -> tuple[NDArray[np.float
     """
     levels = np.asarray(heights, dtype=np.float64)
     order = np.argsort(levels)
-    corners = solid.vertices[solid.triangles]
-    low, high = corners[:, :, 2].min(axis=1), corners[:, :, 2].max(axis=1)
-    first = np.searchsorted(levels[order], low)
-    cuts = np.searchsorted(levels[order], high) - first
+    wedges = _wedges(solid.vertices[solid.triangles])
+    first = np.searchsorted(levels[order], wedges.low)
+    cuts = np.searchsorted(levels[order], wedges.high) - first
     areas, lengths = np.zeros(len(levels)), np.zeros(len(levels))
     total = np.cumsum(cuts)
     batches = np.searchsorted(total, np.arange(_MOST_CUTS, total[-1] if len(total) else 0, _MOST_CUTS))
     for part in np.split(np.arange(len(cuts)), batches):
-        triangle = np.repeat(part, cuts[part])
-        step = np.arange(len(triangle)) - np.repeat(np.cumsum(cuts[part]) - cuts[part], cuts[part])
-        level = first[triangle] + step
-        start, end = _pieces(corners[triangle], levels[order][level])
+        wedge = np.repeat(part, cuts[part])
+        step = np.arange(len(wedge)) - np.repeat(np.cumsum(cuts[part]) - cuts[part], cuts[part])
+        level = first[wedge] + step
+        from_apex = levels[order][level] - wedges.apex[wedge]
         where = order[level]
-        areas += np.bincount(where, (start[:, 0] * end[:, 1] - end[:, 0] * start[:, 1]) / 2, len(levels))
-        lengths += np.bincount(where, np.hypot(*(end - start).T), len(levels))
+        swept = from_apex * (wedges.swept[wedge] + from_apex * wedges.widening[wedge])
+        areas += np.bincount(where, swept, len(levels))
+        lengths += np.bincount(where, np.abs(from_apex) * wedges.width[wedge], len(levels))
     return areas, lengths
 
 
@@ -53,22 +55,40 @@ _GAUSS_PLACES = 0.5 + np.array([-0.5, 0.5]) / np.sqrt(3.0)
 """Two places in an interval whose mean is exact for cubics (Gauss); unlike Simpson's, both lie off the vertices."""
 
 
-def _pieces(
-    corners: NDArray[np.float64], level: NDArray[np.float64]
-) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Return start and end, (n, 2) each, of the cuts of triangles by levels, with the solid on the left."""
-    above = corners[:, :, 2] > level[:, None]
-    single_above = above.sum(axis=1) == 1
-    lone = np.argmax(above == single_above[:, None], axis=1)
-    a, b, c = (corners[np.arange(len(corners)), (lone + k) % 3] for k in range(3))
-    one, two = _crossing(a, b, level), _crossing(a, c, level)
-    forward = single_above[:, None]
-    return np.where(forward, one, two), np.where(forward, two, one)
+@dataclass(frozen=True)
+class _Wedges:
+    """Triangles parted at the height of their middle corner: what levels cut of each part grows from its apex.
+
+    All (n,), mm: a level z between ``low`` and ``high`` cuts ``width`` times its distance from the ``apex``, which
+    counts ``(z - apex) * (swept + (z - apex) * widening)`` to the area.
+    """
+
+    low: NDArray[np.float64]
+    high: NDArray[np.float64]
+    apex: NDArray[np.float64]
+    swept: NDArray[np.float64]
+    widening: NDArray[np.float64]
+    width: NDArray[np.float64]
 
 
-def _crossing(
-    inner: NDArray[np.float64], outer: NDArray[np.float64], level: NDArray[np.float64]
-) -> NDArray[np.float64]:
-    share = (level - inner[:, 2]) / (outer[:, 2] - inner[:, 2])
-    crossing: NDArray[np.float64] = inner[:, :2] + share[:, None] * (outer[:, :2] - inner[:, :2])
-    return crossing
+def _wedges(corners: NDArray[np.float64]) -> _Wedges:
+    """Return the parts of triangles, (n, 3, 3) mm, that have a height; those below their middle corners first."""
+    rank = np.argsort(corners[:, :, 2], axis=1, kind="stable")
+    low, middle, high = (corners[np.arange(len(corners)), rank[:, k]] for k in range(3))
+    # In order of height they run round the triangle as it does, or against it.
+    side = np.where((rank[:, 1] - rank[:, 0]) % 3 == 1, 0.5, -0.5)
+    parts = []
+    for apex, bottom, top in ((low, low, middle), (high, middle, high)):
+        tall = top[:, 2] > bottom[:, 2]
+        at, over = apex[tall], side[tall]
+        rise = (high - low)[tall, 2:]
+        one, two = (high - low)[tall, :2] / rise, (top - bottom)[tall, :2] / (top - bottom)[tall, 2:]
+        apart = two - one
+        swept, widening = over * _cross(at, apart), over * _cross(one, two)
+        parts.append((bottom[tall, 2], top[tall, 2], at[:, 2], swept, widening, np.hypot(*apart.T)))
+    return _Wedges(*(np.concatenate(each) for each in zip(*parts, strict=True)))
+
+
+def _cross(one: NDArray[np.float64], other: NDArray[np.float64]) -> NDArray[np.float64]:
+    crossed: NDArray[np.float64] = one[:, 0] * other[:, 1] - other[:, 0] * one[:, 1]
+    return crossed
