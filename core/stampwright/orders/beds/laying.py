@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import groupby, islice
+from itertools import groupby, islice, takewhile
 
 import numpy as np
 import shapely
@@ -114,7 +114,7 @@ def _next_bed(parts: Sequence[BedPart], search: BedSearch) -> tuple[bool, dict[i
     """Return whether the next bed is nested, and where its parts stand, by number."""
     outlines = [_corners(part.part) for part in parts]
     if stands_straight(outlines[0], search.room):
-        return search.next_bed(outlines)
+        return search.next_bed(outlines, sum(1 for _ in takewhile(lambda part: part.rush, parts)))
     # Beside what fits only askew nothing has room.
     alone = _alone(parts[0].part, search.room)
     return False, {} if alone is None else {0: alone}
