@@ -64,7 +64,7 @@ def test_distance_counts_edits():
 def test_every_text_that_is_made_is_read_as_well_as_its_artwork(sweep, tmp_path, capsys):
     """Each as it is and, where that is refused, mended either way; what stays refused is listed with what was read."""
     worse, refused, made, absent = [], [], dict.fromkeys(WAYS, 0), set()
-    for text, face, size in sweep(CASES, quick=12):
+    for text, face, size in sweep(CASES, quick=7):
         first, given = None, 0
         for way, values in WAYS.items():
             seen = examined(text, face, size, values)

@@ -43,6 +43,7 @@ def test_plain_job_is_made_as_ever() -> None:
     assert len(stamp.die.triangles) < 2000
 
 
+@pytest.mark.sweep(2)
 @pytest.mark.parametrize("texture", ["wood-grain", "linen", "stipple", "hatching", "ripple"])
 def test_grained_stamp_is_sound_proven_from_its_file_and_whole_outside_of_its_face(texture: str, tmp_path) -> None:
     plain = make_stamp(JOB, ART)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-import numpy as np
+import io
+
 import pytest
+import resvg_py
 import shapely
 from PIL import Image
 from shapely import affinity
@@ -18,12 +20,17 @@ WORDS = affinity.translate(outline_text("SEED LIBRARY", find_font("sans-serif", 
 
 
 def scanned(path, inked, turn=0.0, dpi=300):
-    """Draw ink on a page of 60 x 50 mm, turned about its middle, 16 samples a pixel, as a scanner sees it."""
+    """Draw ink on a page of 60 x 50 mm, turned about its middle, each pixel as it is covered, as a scanner sees it."""
     inked = affinity.rotate(inked, turn, origin=(30, 25))
     columns, rows = round(60 * dpi / 25.4), round(50 * dpi / 25.4)
-    y, x = (np.mgrid[0 : 4 * rows, 0 : 4 * columns] + 0.5) / 4 * 25.4 / dpi
-    dark = shapely.contains_xy(inked, x, 50 - y).reshape(rows, 4, columns, 4).mean(axis=(1, 3))
-    Image.fromarray((255 - 235 * dark).astype(np.uint8)).save(path, dpi=(dpi, dpi))
+    rings = [ring for part in shapely.get_parts(inked) for ring in (part.exterior, *part.interiors)]
+    steps = ("M" + "L".join(f"{x:.6f} {50 - y:.6f}" for x, y in ring.coords[:-1]) + "Z" for ring in rings)
+    page = resvg_py.svg_to_bytes(
+        svg_string=f'<svg xmlns="http://www.w3.org/2000/svg" width="{columns}" height="{rows}" '
+        f'viewBox="0 0 {columns * 25.4 / dpi} {rows * 25.4 / dpi}"><rect width="99" height="99" fill="#fff"/>'
+        f'<path fill-rule="evenodd" fill="#141414" d="{"".join(steps)}"/></svg>'
+    )
+    Image.open(io.BytesIO(bytes(page))).convert("L").save(path, dpi=(dpi, dpi))
     return path
 
 
