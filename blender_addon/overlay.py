@@ -10,6 +10,7 @@ from gpu_extras.batch import batch_for_shader
 from mathutils import Vector
 
 from .building.results import repair_of
+from .mockup import stage
 from .press.verdict import findings_of
 from .scene import stamps
 from .scene.images import picture_on
@@ -116,7 +117,17 @@ def bare_sheets(context: Context) -> list[Any]:
     if shading.type in ("MATERIAL", "RENDERED") or (shading.type == "SOLID" and shading.color_type == "TEXTURE"):
         return []
     sheets = [stamps.part_of(root, stamps.PAPER) for root in stamps.stamps_in(context.scene)]
+    if stage.MARK in context.scene:
+        sheets += [each for each in context.scene.objects if stage.PRINT in each]
     return [sheet for sheet in sheets if sheet is not None and sheet.visible_get() and len(sheet.data.vertices)]
+
+
+def _corners(sheet: Any) -> list[Any]:
+    """Return the corners of the print on a sheet: all of a stamp's own, a part of one in a picture."""
+    if stage.PRINT not in sheet:
+        return [vertex.co.copy() for vertex in sheet.data.vertices]
+    left, bottom, right, top = sheet[stage.PRINT]
+    return [Vector((x, y, 0.0)) for x, y in ((left, bottom), (right, bottom), (right, top), (left, top))]
 
 
 def _draw_picture(context: Context, sheet: Any) -> None:
@@ -124,7 +135,7 @@ def _draw_picture(context: Context, sheet: Any) -> None:
     image = picture_on(sheet)
     if image is None or not image.size[0]:
         return
-    corners = [vertex.co.copy() for vertex in sheet.data.vertices]
+    corners = _corners(sheet)
     # As far over the sheet as this view must have it, so that the two do not flicker through each other.
     high = CLEAR * depth_step(context.space_data, sheet.matrix_world.translation)
     lift = Vector((0.0, 0.0, high / max(sheet.matrix_world.to_scale().z, 1e-9)))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..mockup.scenery.viewport import colour_parts
-from ..scene.impression import show_impression
+from ..scene.impression import place_sheet, show_impression
 from ..scene.parts import HEIGHT, REGION, pose_parts, remove_values, show_part, write_values
 from ..scene.register import show_gauge, take_away_proof
 from ..scene.stamps import GAUGE, PAPER, PARTS, is_in_scene, part_of
@@ -54,6 +54,7 @@ def show(root: Object, order: BuildOrder, stamp: Stamp, scene: Scene, *, draft: 
         # Pressing lays no other sheet over it unless it has another.
         bench.shown["sheet"] = (stamp.impression, pressed)
     bench.shown["impression"] = pressed
+    place_sheet(root, stamp, scene)
     bench.stamp, bench.fingerprint, bench.message, bench.is_behind = stamp, order.fingerprint, "", False
     if not is_there:
         held.built = order.fingerprint if is_whole and not draft else ""

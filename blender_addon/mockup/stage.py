@@ -21,6 +21,9 @@ OWNER = "stampwright_stamp"
 STAMPS = "stampwright_stamps"
 """Custom property of a picture's scene: the names of its stamps' roots."""
 
+PRINT = "stampwright_print"
+"""Custom property of a sheet on a stage: left, bottom, right and top of the print on it, m."""
+
 VIEWS = (("Khronos PBR Neutral", "None"), ("AgX", "AgX - Medium High Contrast"), ("Standard", "None"))
 """Ways from light to screen, best first: the first keeps the colours that were chosen. Not every version has each."""
 

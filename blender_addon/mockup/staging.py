@@ -41,6 +41,13 @@ BARE = 0.22
 """Bare paper round the impression, as a share of its longer side."""
 
 
+WHITE, TIN = (0.9, 0.9, 0.88, 1.0), (0.02, 0.02, 0.02, 1.0)
+"""Colours of paper and of the ink pad's tin in plain viewports, linear."""
+
+Sides = tuple[float, float, float, float]
+"""Left, bottom, right and top."""
+
+
 @dataclass(frozen=True, eq=False)
 class Staged:
     """One stamp on a stage: ``group`` moves its ``parts``, objects by name; ``sheet`` is the paper with its impression.
@@ -98,8 +105,11 @@ def put_stamp(scene: Scene, root: Object, stamp: Stamp, *, in_colour: bool = Fal
         part.rotation_euler.y = np.pi if pose.turned else 0.0
     paper = tabletop.sheet(f"{root.name} paper on stage", *sheet_size(stamp))
     shown = _printed_in_colour(root) if in_colour else None
-    paper.materials.append(_paper(root, stamp, scene) if shown is None else _paper_in_colour(root, *shown))
+    material, place = _paper(root, stamp, scene) if shown is None else _paper_in_colour(root, *shown)
+    material.diffuse_color = WHITE
+    paper.materials.append(material)
     sheet = stage.put(scene, paper.name, paper, role="sheet", owner=root)
+    sheet[stage.PRINT] = [side * MM for side in place]
     sheet.location.z = tabletop.THICK * MM
     return Staged(root, stamp, group, parts, sheet)
 
@@ -143,8 +153,9 @@ def put_pad(scene: Scene, root: Object, stamp: Stamp) -> Object:
     """Put an ink pad in a stamp's ink on a stage, large enough for its die, and return what moves it."""
     left, bottom, right, top = stamp.layout.base.bounds
     tin, felt = tabletop.ink_pad(f"{root.name} ink pad", ((right - left) * MM, (top - bottom) * MM))
-    build_tin(_coat(tin))
-    build_felt(_coat(felt), chosen_colour(root, "ink"))
+    ink = chosen_colour(root, "ink")
+    build_tin(_coat(tin, TIN))
+    build_felt(_coat(felt, ink), ink)
     pad = stage.put(scene, tin.name, tin, role="pad")
     stage.put(scene, felt.name, felt, pad, role="felt", owner=root)
     return pad
@@ -153,7 +164,8 @@ def put_pad(scene: Scene, root: Object, stamp: Stamp) -> Object:
 def put_ground(scene: Scene, root: Object, reach: float) -> Object:
     """Put the ground on a stage, for a subject that reaches so far from the middle, m."""
     mesh = tabletop.backdrop(f"{root.name} ground", reach)
-    build_ground(_coat(mesh), chosen_colour(root, "ground"))
+    shade = chosen_colour(root, "ground")
+    build_ground(_coat(mesh, shade), shade)
     return stage.put(scene, mesh.name, mesh, role="ground", owner=root)
 
 
@@ -178,6 +190,8 @@ def dress_again(root: Object) -> None:
                 clear_ground(scene, each, clear=root.stampwright.pictures.transparent)
             if role in PARTS:
                 each.data.materials[0] = part_material(root, role, each.data, 1.0 / MM)
+            for material in each.data.materials if role in ("felt", "ground") else ():
+                material.diffuse_color = colours["Ground Colour" if role == "ground" else "Ink Colour"]
             for material in each.data.materials if role in ("sheet", "felt", "ground") else ():
                 for name, value in (printed if role == "sheet" else colours).items():
                     if name in material.node_tree.nodes:
@@ -226,9 +240,10 @@ def chosen_colour(root: Object, sort: str) -> Rgba:
     return colour(sort, name_of(sort, getattr(root.stampwright.pictures, sort)))
 
 
-def _coat(mesh: Mesh) -> Any:
-    """Return a new material, the first of a mesh."""
+def _coat(mesh: Mesh, seen: Rgba) -> Any:
+    """Return a new material, the first of a mesh; ``seen``: its colour in plain viewports."""
     material = stage.mark(bpy.data.materials.new(mesh.name))
+    material.diffuse_color = seen
     mesh.materials.append(material)
     return material
 
@@ -250,14 +265,16 @@ def _printed_in_colour(root: Object) -> tuple[Image, Any] | None:
     return None
 
 
-def _paper_in_colour(root: Object, image: Image, place: Any) -> Material:
+def _paper_in_colour(root: Object, image: Image, place: Any) -> tuple[Material, Sides]:
+    """Return the material of a sheet with all inks of a set, and where the print lies on it, mm."""
     material = stage.mark(bpy.data.materials.new(f"{root.name} paper on stage"))
     left, bottom, right, top = place.tolist()
     build_paper(material, image, (left, bottom), (right - left, top - bottom), in_colour=True)
-    return material
+    return material, (left, bottom, right, top)
 
 
-def _paper(root: Object, stamp: Stamp, scene: Scene) -> Material:
+def _paper(root: Object, stamp: Stamp, scene: Scene) -> tuple[Material, Sides]:
+    """Return the material of a sheet with a stamp's impression, and where that lies on it, mm."""
     before = set(bpy.data.images)
     image = show_picture(root, stamp.impression)
     if image not in before:
@@ -267,6 +284,7 @@ def _paper(root: Object, stamp: Stamp, scene: Scene) -> Material:
     material = stage.mark(bpy.data.materials.new(f"{root.name} paper on stage"))
     left, bottom, right, top = picture_bounds(stamp.impression)
     middle = np.array(stamp.layout.base.bounds).reshape(2, 2).mean(axis=0)
-    build_paper(material, image, (left - middle[0], bottom - middle[1]), (right - left, top - bottom))
+    x, y = left - float(middle[0]), bottom - float(middle[1])
+    build_paper(material, image, (x, y), (right - left, top - bottom))
     material.node_tree.nodes["Ink Colour"].outputs[0].default_value = printed_ink(root, scene)
-    return material
+    return material, (x, y, x + right - left, y + top - bottom)

@@ -24,6 +24,9 @@ MM_PER_INCH = 25.4
 BESIDE_STAMP = 12.0
 """Room between the stamp and the sheet, mm."""
 
+LAID = "stampwright_laid"
+"""Property of a sheet: where it was laid last; one that lies elsewhere was moved by hand, and stays."""
+
 SHEET_RIM = 4.0
 """Bare paper round the picture on the sheet, mm."""
 
@@ -42,11 +45,27 @@ def show_impression(root: Object, stamp: Stamp, picture: bytes, scene: Scene) ->
         bring_back(root, sheet)
         _take_apart(sheet)
     image = show_picture(root, stamp.impression, picture)
-    left, _, right, _ = picture_bounds(stamp.impression)
     if sheet is None:
         sheet = new_child(root, PAPER)
-        sheet.location.x = (max(right, stamp.layout.base.bounds[2]) - left + BESIDE_STAMP) / mm_per_unit(scene)
+        sheet[LAID] = sheet.location[:]
     lay_on_sheet(sheet, stamp.impression, image, scene)
+
+
+def place_sheet(root: Object, stamp: Stamp, scene: Scene) -> None:
+    """Lay a stamp's sheet clear of its parts: right of them, or above their row; one that was moved by hand stays."""
+    sheet = part_of(root, PAPER)
+    if sheet is None or LAID not in sheet or not np.allclose(sheet.location[:], sheet[LAID], atol=1e-6):
+        return
+    # Parts stand turned over as well.
+    right, top, _ = np.abs([side for part in stamp.parts.values() for side in part.bounds]).max(axis=0)
+    left, bottom, end, _ = picture_bounds(stamp.impression)
+    aside = (max(end, float(right)) - left + BESIDE_STAMP, 0.0)
+    above = (0.0, float(top) - bottom + BESIDE_STAMP)
+    x, y = above if root.stampwright.standing == "PRINT" else aside
+    place = (x / mm_per_unit(scene), y / mm_per_unit(scene), 0.0)
+    if not np.allclose(sheet.location[:], place, atol=1e-9):
+        sheet.location = place
+    sheet[LAID] = sheet.location[:]
 
 
 def lay_on_sheet(sheet: Object, impression: Impression, image: Image, scene: Scene) -> None:

@@ -106,3 +106,25 @@ def test_findings_name_settings_as_the_panels_do(root, extension):
     base = importlib.import_module(f"{MODULE}.panels.base")
     labels = importlib.import_module(f"{MODULE}.stampwright.job.labels")
     assert base.sentence(labels.in_labels("die.relief = 2.5 mm becomes 2.6 mm")).startswith("Die: Relief = 2.5")
+
+
+def test_a_picture_shows_print_ink_and_ground_in_plain_shading_too(root, overlay, scene, extension):
+    stage = importlib.import_module(f"{MODULE}.mockup.stage")
+    choose(root)
+    root.stampwright.pictures.ink = "MADDER_RED"
+    assert bpy.ops.stampwright.picture_beside() == {"FINISHED"}
+    picture = next(stage.pictures())
+    context = SimpleNamespace(space_data=viewport(), scene=picture)
+    (sheet,) = overlay.bare_sheets(context)
+    corners = overlay._corners(sheet)
+    own = part(root, "paper").data.vertices
+    width = max(corner.x for corner in corners) - min(corner.x for corner in corners)
+    assert width == pytest.approx(max(vertex.co.x for vertex in own) - min(vertex.co.x for vertex in own), rel=1e-3)
+    seen = {
+        each[stage.MARK]: each.data.materials[0].diffuse_color[:3] for each in picture.objects if each.type == "MESH"
+    }
+    assert min(seen["sheet"]) > 0.8
+    assert seen["felt"][0] > 2 * seen["felt"][2]
+    root.stampwright.pictures.ink = "INK_BLUE"
+    felt = next(each for each in picture.objects if each.get(stage.MARK) == "felt")
+    assert felt.data.materials[0].diffuse_color[2] > 2 * felt.data.materials[0].diffuse_color[0]

@@ -6,6 +6,7 @@ import bpy
 import numpy as np
 import pytest
 from drawing import choose, circle, curve, letter_f, made, part, plane, text
+from mathutils import Vector
 from names import MODULE
 
 PARTS = {"die", "backing", "handle", "paper"}
@@ -182,3 +183,36 @@ def test_a_duplicate_is_a_stamp_of_its_own(scene, live):
     live.catch_up()
     assert size_in_mm(part(twin, "die"))[0] == pytest.approx(30.0, abs=0.02)
     assert size_in_mm(part(root, "die"))[0] == pytest.approx(50.0, abs=0.02)
+
+
+def lies_on(drawn):
+    """Return left, bottom, right and top of an object from above, in the scene's units."""
+    corners = [drawn.matrix_world @ Vector(corner) for corner in drawn.bound_box]
+    x, y = [corner.x for corner in corners], [corner.y for corner in corners]
+    return min(x), min(y), max(x), max(y)
+
+
+def are_clear(one, other):
+    (left, bottom, right, top), (other_left, other_bottom, other_right, other_top) = lies_on(one), lies_on(other)
+    return right <= other_left or other_right <= left or top <= other_bottom or other_top <= bottom
+
+
+@pytest.mark.parametrize("standing", ["USE", "APART", "PRINT"])
+def test_no_part_stands_on_the_sheet_however_they_stand_and_however_large_the_base_becomes(scene, standing):
+    root = made(curve("F", letter_f()))
+    root.stampwright.standing = standing
+    for width in (50.0, 120.0, 30.0):
+        root.stampwright.base.width = width
+        bpy.ops.stampwright.build()
+        bpy.context.view_layer.update()
+        for role in ("die", "backing", "handle"):
+            assert are_clear(part(root, role), part(root, "paper")), (role, width)
+
+
+def test_a_sheet_that_was_put_elsewhere_stays_there(scene):
+    root = made(curve("F", letter_f()))
+    part(root, "paper").location = (0.3, -0.2, 0.0)
+    root.stampwright.base.width = 80.0
+    root.stampwright.standing = "PRINT"
+    bpy.ops.stampwright.build()
+    assert tuple(part(root, "paper").location) == pytest.approx((0.3, -0.2, 0.0))
