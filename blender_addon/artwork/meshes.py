@@ -50,6 +50,18 @@ def read_mesh(seen: Object, depsgraph: Depsgraph | None = None) -> Net:
         seen.to_mesh_clear()
 
 
+def net_of_courses(courses: list[tuple[Any, bool]]) -> Net:
+    """Return curves as the edges of a mesh; each its points, (n, 3) float, and whether it is closed."""
+    edges, first = [np.empty((0, 2), dtype=np.int32)], 0
+    for course, closed in courses:
+        along = np.arange(first, first + len(course), dtype=np.int32)
+        after = np.roll(along, -1)
+        edges.append(np.stack((along, after), axis=1)[: len(course) if closed else -1])
+        first += len(course)
+    none = np.empty(0, dtype=np.int32)
+    return Net(np.vstack([course for course, _ in courses]), none.reshape(0, 3), np.vstack(edges), none)
+
+
 def mesh_shapes(net: Net, matrix: Any, line_width: float, looks: tuple[Look, ...]) -> list[Shape]:
     """Return the faces of a mesh taken through a matrix to mm as seen, or lines, so broad on paper, along its edges.
 

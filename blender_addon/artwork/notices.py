@@ -48,6 +48,17 @@ def empty(name: str) -> Finding:
     )
 
 
+def curves_of_nodes(name: str) -> Finding:
+    """Return that the curves that nodes make of an object do not print, as this host does not tell where they run."""
+    return Finding(
+        kind=LEFT_OUT,
+        severity="warns",
+        stage="artwork",
+        message=f"curves that the geometry nodes of {name} make do not print: this Blender does not tell them",
+        remedy="End the nodes with Curve to Mesh",
+    )
+
+
 def of_plane(name: str, plane: str, points: Any, view: Any) -> list[Finding]:
     """Return what is to be said of art seen in a plane: that it was turned by itself, or is seen askew.
 

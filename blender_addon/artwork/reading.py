@@ -18,9 +18,9 @@ from .choosing import InkChoice, ink_choice
 from .grease import read_strokes, stroke_points
 from .lines.curves import curve_points, curve_shapes, needs_mesh, splines_of
 from .lines.hair import TYPE as HAIR
-from .lines.hair import hair_points, hair_shapes
+from .lines.hair import courses_of_nodes, hair_points, hair_shapes, knows_curves_of_nodes
 from .lines.typesetting import TypeCut
-from .meshes import mesh_shapes, read_mesh
+from .meshes import mesh_shapes, net_of_courses, read_mesh
 from .planes import view_of
 from .references import is_reference, reference_points, reference_shapes, trace_reference
 
@@ -83,9 +83,9 @@ def read_shapes(
     # To a ten-thousandth of a millimetre: what is level to the eye is so for what lies over what, too.
     levels = [round(float((piece.points @ view[2, :3]).mean()), 4) if len(piece.points) else 0.0 for piece in pieces]
     shapes = [(level, shape) for level, piece in zip(levels, pieces, strict=True) for shape in piece.shapes(view)]
-    if not shapes:
-        return [], [notices.empty(drawn.name)]
     said = [finding for piece in pieces for finding in piece.said]
+    if not shapes:
+        return [], said or [notices.empty(drawn.name)]
     said += notices.of_plane(drawn.name, source.plane, points, view[:3, :3])
     return shapes, said if is_evaluated else [*said, notices.elsewhere(drawn.name)]
 
@@ -121,6 +121,7 @@ def _pieces(drawing: _Drawing, seen: Object) -> Iterator[Sourced]:
         return
     if seen.instance_type == "NONE" or seen.show_instancer_for_viewport:
         yield _piece(drawing, seen, world_in_mm(seen, drawing.depsgraph))
+        yield from _curves_of_nodes(drawing, seen)
     if seen.instance_type != "NONE" or any(each.type in ("NODES", "PARTICLE_SYSTEM") for each in seen.modifiers):
         yield from _instances(drawing, seen)
 
@@ -191,6 +192,32 @@ def _instances(drawing: _Drawing, seen: Object) -> Iterator[Sourced]:
                 yield _piece(drawing, held, matrix)
         elif shown.type in MESHES:
             yield _instance_of_mesh(drawing, shown, matrix, left_out=drawing.choice.of_collections(held.original))
+
+
+def _curves_of_nodes(drawing: _Drawing, seen: Object) -> Iterator[Sourced]:
+    """Yield the curves that geometry nodes make of a mesh, as lines of their usual width, or that they are not told."""
+    if seen.type not in MESHES or not any(each.type == "NODES" for each in seen.modifiers):
+        return
+    courses = courses_of_nodes(seen)
+    if courses:
+        net, matrix = net_of_courses(courses), world_in_mm(seen, drawing.depsgraph)
+        width, looks = drawing.source.line_width, drawing.choice.of_slots(seen)
+        left_out = drawing.choice.of_collections(seen.original)
+        points = in_world(net.points, matrix)
+        yield Sourced(points, lambda view: mesh_shapes(net, view @ matrix, width, looks), left_out=left_out)
+    elif not knows_curves_of_nodes(seen) and _shows_curves(drawing, seen):
+        yield Sourced(np.empty((0, 3)), lambda _view: [], said=(notices.curves_of_nodes(seen.name),))
+
+
+def _shows_curves(drawing: _Drawing, seen: Object) -> bool:
+    """Whether the host shows curves of an object that is none."""
+    found = False
+    for each in drawing.depsgraph.object_instances:
+        # To the end: the host does not bear to be left half-way.
+        parent, held, shown = (cast("Object", known) for known in (each.parent, each.instance_object, each.object))
+        if each.is_instance and parent.original == seen.original == held.original:
+            found |= shown.type in CURVES
+    return found
 
 
 def _instance_of_mesh(drawing: _Drawing, shown: Object, matrix: Any, *, left_out: str) -> Sourced:

@@ -1,4 +1,4 @@
-"""What an artist looks at in Blender's window: prints, the face while sculpting, a picture's styles; run inside Blender.
+"""What an artist looks at in Blender's window: prints, the face while sculpting, a picture's styles; run in Blender.
 
 ``blender --factory-startup --enable-event-simulate --python looking.py -- PACKAGE ARTWORK FOLDER`` takes a picture at
 each stop, and writes what it saw as ``looking.json`` into the folder.
@@ -16,7 +16,22 @@ from mathutils import Euler
 sys.path.insert(0, str(Path(__file__).resolve().parent))
 
 from drawn import draw_art
-from window import SETTLE, click, close_all, find, go_through, key, open_all, open_sidebar, picture, run, settle, view
+from window import (
+    MODULE,
+    SETTLE,
+    below,
+    click,
+    close_all,
+    find,
+    go_through,
+    key,
+    open_all,
+    open_sidebar,
+    picture,
+    run,
+    settle,
+    view,
+)
 
 PACKAGE = sys.argv[sys.argv.index("--") + 1]
 
@@ -55,7 +70,8 @@ def look_at_prints() -> Iterator[float]:
         overlay.show_floor = overlay.show_axis_x = overlay.show_axis_y = overlay.show_relationship_lines = False
         bpy.ops.object.select_all(action="DESELECT")
         bpy.context.view_layer.objects.active = None
-    told["sheet"] = {}
+    inked = sys.modules[f"{MODULE}.building.results"].stamp_made(stamp()).inked
+    told["ink"], told["sheet"] = inked.area / (sheet.dimensions.x * sheet.dimensions.y * 1e6), {}
     for name, (tilt, turn, away) in SIDES.items():
         with view("WINDOW"):
             here, region = bpy.context.region, bpy.context.space_data.region_3d
@@ -96,11 +112,12 @@ def choose_style() -> Iterator[float]:
     run(bpy.ops.stampwright.picture_beside)
     yield SETTLE
     yield from picture("looking-arranged")
-    yield from find("pictures.look")
+    # The host tells of a thumbnail no path that it could be found by: it is under this button.
+    yield from find("leave_picture")
+    yield from below(80)
     yield from click()
     yield 2 * SETTLE
     yield from picture("looking-styles")
-    yield from key("RIGHT_ARROW")
     yield from key("ESC")
     yield SETTLE
     stamp().stampwright.pictures.look = "BEETROOT"

@@ -75,6 +75,11 @@ def move(x: float, y: float, *, wait: float = BLINK) -> Iterator[float]:
     yield wait
 
 
+def below(pixels: int) -> Iterator[float]:
+    """Move the mouse down from where it is."""
+    yield from move(_mouse["x"], _mouse["y"] - pixels)
+
+
 def move_into_viewport() -> Iterator[float]:
     """Move the mouse to where keys go to the viewport."""
     with view("WINDOW"):

@@ -15,13 +15,16 @@ from .strokes import Stroke, StrokeColumns, strokes_of
 if TYPE_CHECKING:
     from bpy.types import Object
 
+FINE = 1e-5
+"""How far a straight piece may stray from a curve that nodes make, as a share of its size."""
+
 TYPE = "CURVES"
 """Type of an object with hair curves."""
 
 
 def hair_points(seen: Object) -> Any:
     """Return the points of all hair curves, (n, 3) float, object's own."""
-    found = [stroke.course for stroke in _strokes(seen, np.inf)]
+    found = [stroke.course for stroke in _strokes(seen.data, np.inf)]
     return np.vstack(found) if found else np.empty((0, 3))
 
 
@@ -33,15 +36,32 @@ def hair_shapes(seen: Object, matrix: Any, tolerance: float, looks: tuple[Look, 
     """
     scale = max(float(np.linalg.norm(matrix[:3, :3], 2)), 1e-12)
     shapes: list[Shape] = []
-    for stroke in _strokes(seen, tolerance / scale):
+    for stroke in _strokes(seen.data, tolerance / scale):
         placed = (stroke.course @ matrix[:3, :3].T + matrix[:3, 3])[:, :2]
         radii = stroke.radii * widened(stroke.course, placed, matrix, closed=stroke.closed)
         shapes.append(Brushed(placed, radii, closed=stroke.closed, **looks[0]._asdict()))
     return shapes
 
 
-def _strokes(seen: Object, tolerance: float) -> Iterator[Stroke]:
-    held: Any = seen.data
+def knows_curves_of_nodes(seen: Object) -> bool:
+    """Whether this host tells what curves geometry nodes make of an object: older ones show them, and say no more."""
+    return hasattr(seen, "evaluated_geometry")
+
+
+def courses_of_nodes(seen: Object) -> list[tuple[Any, bool]]:
+    """Return the curves that geometry nodes make of a mesh, each its points, (n, 3) float, and whether it is closed."""
+    if not knows_curves_of_nodes(seen):
+        return []
+    # Held as long as its curves are read: they go with it.
+    geometry: Any = seen.evaluated_geometry()
+    made = geometry.curves
+    if made is None:
+        return []
+    size = max((float(np.ptp(stroke.course, axis=0).max()) for stroke in _strokes(made, np.inf)), default=0.0)
+    return [(stroke.course, stroke.closed) for stroke in _strokes(made, max(size, 1e-6) * FINE)]
+
+
+def _strokes(held: Any, tolerance: float) -> Iterator[Stroke]:
     # Of no hair at all, as the host adds it to be combed, it holds not even where the first one begins.
     if not len(held.curves):
         return iter(())

@@ -119,3 +119,43 @@ def test_what_is_instanced_is_followed(scene, live, benches):
     bpy.context.view_layer.update()
     live.catch_up()
     assert benches.bench_of(root).stamp is not before
+
+
+def ringed(*, beside):
+    """Return a plane whose nodes make a ring of it, or put one round it."""
+    bpy.ops.mesh.primitive_plane_add(size=1.0)
+    plane = bpy.context.active_object
+    tree = bpy.data.node_groups.new("ring", "GeometryNodeTree")
+    for side in ("INPUT", "OUTPUT"):
+        tree.interface.new_socket("Geometry", in_out=side, socket_type="NodeSocketGeometry")
+    given, wanted = tree.nodes.new("NodeGroupInput"), tree.nodes.new("NodeGroupOutput")
+    ring, both = tree.nodes.new("GeometryNodeCurvePrimitiveCircle"), tree.nodes.new("GeometryNodeJoinGeometry")
+    ring.inputs["Resolution"].default_value, ring.inputs["Radius"].default_value = 256, 2.0
+    if beside:
+        tree.links.new(given.outputs[0], both.inputs[0])
+    tree.links.new(ring.outputs[0], both.inputs[0])
+    tree.links.new(both.outputs[0], wanted.inputs[0])
+    plane.modifiers.new("ring", "NODES").node_group = tree
+    bpy.context.view_layer.update()
+    return plane
+
+
+TELLS = hasattr(bpy.types.Object, "evaluated_geometry")
+
+
+@pytest.mark.skipif(not TELLS, reason="this host does not tell the curves that nodes make")
+@pytest.mark.parametrize("beside", [False, True])
+def test_curves_that_geometry_nodes_make_print_as_lines(scene, ink_of, beside):
+    inked, scale = ink_of(ringed(beside=beside))
+    # A line of its usual millimetre, of which half lies outside the ring.
+    left, _, right, _ = inked.bounds
+    assert right - left == pytest.approx(4.0 * scale + 1.0, rel=0.01)
+    assert inked.area == pytest.approx(2 * math.pi * 2.0 * scale + (scale**2 if beside else 0.0), rel=0.02)
+
+
+@pytest.mark.skipif(TELLS, reason="this host tells the curves that nodes make")
+def test_curves_of_geometry_nodes_that_cannot_be_read_are_told(scene, benches):
+    root = made(ringed(beside=True))
+    assert any("geometry nodes" in each.message for each in benches.bench_of(root).stamp.findings)
+    with pytest.raises(RuntimeError, match="Curve to Mesh"):
+        made(ringed(beside=False))
