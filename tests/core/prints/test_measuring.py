@@ -6,7 +6,6 @@ import numpy as np
 import pytest
 import shapely
 from PIL import Image
-from scipy.interpolate import NearestNDInterpolator
 from skimage import transform
 from stampwright import Job
 from stampwright.cli import main
@@ -16,7 +15,6 @@ from stampwright.files.jobs import write_job
 from stampwright.job.measured import measured_in, read_measured, take_measured
 from stampwright.prints.finding.views import homography
 from stampwright.prints.measuring import measure_prints
-from stampwright.prints.measuring.face_shape import fit_face, set_up_face
 from stampwright.prints.measuring.gathering import relation
 from stampwright.prints.testdie import chart_of, draw_chart, job_of_test_die
 
@@ -243,76 +241,6 @@ def test_homography_is_that_of_scikit_image():
         other = transform.ProjectiveTransform.from_estimate(places, pixels)
         seen = np.column_stack([places, np.ones(count)]) @ homography(places, pixels).T
         assert np.allclose(seen[:, :2] / seen[:, 2:], other(places), atol=0.15)
-
-
-@pytest.fixture(scope="module")
-def face():
-    job = job_of_test_die(Job(), 50.0)
-    rig = set_up_face(job)
-    on_face = rig.face.face.reshape(-1)[rig.pixels]
-    places = np.column_stack([rig.places.x[on_face], rig.places.y[on_face]])
-    return job, rig, NearestNDInterpolator(places, rig.springs[on_face]), float((places**2).sum(axis=1).max())
-
-
-@pytest.mark.sweep(1)
-@pytest.mark.parametrize("case", range(36))
-def test_tilt_and_bow_are_found_from_light_places(case, face, tmp_path):
-    job, rig, springs, farthest = face
-    rng = np.random.default_rng(3000 + case)
-    soft = 0.0025  # mm: what prints solid, times how the face gives way
-    bow = rng.choice([-1, 1]) * rng.uniform(0.4, 1.0) * soft
-    rise = rng.choice([-1, 1], 2) * rng.uniform(0.3, 0.7, 2) * soft
-    if case >= 20:
-        bow, rise = rng.normal(0, 0.8) * soft, rng.normal(0, 0.6, 2) * soft
-    half = 22.875
-    lowest = min(sum(rise * (sx, sy)) / 2 - bow for sx in (-1, 1) for sy in (-1, 1))
-    approach = 0.0003 - min(lowest, 0.0) + (rng.uniform(0, 0.5) * soft if case >= 20 else 0.0)
-
-    def darkness(x, y):
-        x, y = np.broadcast_arrays(x, y)
-        come = approach + (rise[0] * x + rise[1] * y) / (2 * half) - bow * (x * x + y * y) / farthest
-        # Contact of rough paper as W. C. Walker and J. M. Fetsko have it: 95 % at the pressure that prints solid.
-        return 1 - np.exp(np.log(0.05) * np.maximum(come, 0) / springs(x, y) / job.ink.solid_from)
-
-    chart = chart_of(job)
-    scanned([Stamped(chart.inked, 0.08, darkness=darkness)], tmp_path / "scan.png", turns=(3.0,), seed=case)
-    (reading,) = measure_prints([tmp_path / "scan.png"]).readings
-    shape = fit_face(reading.tones, rig, job.ink.solid_from)
-    if shape is None:
-        # Some of these faces are so nearly even that what prints lightest differs from the darkest by less than paper
-        # and ink do: nothing is to be told of them.
-        assert np.percentile(reading.tones.darkness, 10) > 0.92 * reading.tones.darkness.max()
-        return
-    for found, meant in zip((shape.bow, *shape.rise), (bow, *rise), strict=True):
-        off = abs(found.value - meant)
-        # What can be told is right; of what cannot, as a rise of next to nothing, the error is as large as is said.
-        told = 2 * found.error <= 0.2 * abs(found.value)
-        assert off < (0.2 * abs(meant) if told else max(3.5 * found.error, 0.05 * soft))
-
-
-def test_face_that_prints_alike_all_over_says_nothing_of_its_bow(face, tmp_path):
-    job, _, _, _ = face
-    scanned([Stamped(chart_of(job).inked)], tmp_path / "scan.png")
-    measured = measure_prints([tmp_path / "scan.png"])
-    assert measured.shapes == (None,)
-    assert any("bow" in note for note in measured.notes)
-
-
-def test_weighed_push_turns_darkness_into_pressure(face, tmp_path):
-    job, rig, springs, _ = face
-    approach, threshold = 0.002, 0.035
-
-    def darkness(x, y):
-        x, y = np.broadcast_arrays(x, y)
-        return 1 - np.exp(np.log(0.05) * np.maximum(approach + 0.00006 * x, 0) / springs(x, y) / threshold)
-
-    scanned([Stamped(chart_of(job).inked, darkness=darkness)], tmp_path / "scan.png")
-    on_face = rig.face.face.reshape(-1)[rig.pixels]
-    come = np.maximum(approach + 0.00006 * rig.places.x[on_face], 0)
-    force = float((come / rig.springs[on_face]).sum() * rig.places.area)
-    figure = of(measure_prints([tmp_path / "scan.png"], push=force), "pressure that prints solid")
-    assert figure.value == pytest.approx(threshold, rel=0.2)
-    assert figure.setting == "ink.solid_from"
 
 
 def test_settings_are_written_and_taken_by_jobs(tmp_path, capsys):

@@ -96,6 +96,9 @@ def run(options: argparse.Namespace) -> int:
 
 def _told(figure: Figure) -> str:
     unit = f" {figure.unit}" if figure.unit else ""
+    if not figure.told:
+        bound = f"less than {figure.most:.2g}{unit}; not told more closely by these prints"
+        return f"  {figure.name:28} {bound} ({figure.basis})"
     several = f", {figure.prints} prints differ by {figure.deviation:.2g}" if figure.prints > 1 else ""
     setting = f" [{figure.setting}]" if figure.setting else ""
     return (

@@ -4,40 +4,63 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ...job import Job
 from ...job.heights import snap_heights
-from ...press import HeightMap, Rig, set_up, stated_conditions
+from ...press import HAND_FORCES, HeightMap, Rig, set_up, stated_conditions
 from ...press.faces.printed import face_of
-from ...press.inking.ink import SOLID
 from ...workshop import make_die
 from ..testdie import artwork_of_chart, chart_of
-from .reading import FaceTones
+from .fitting import BLOCK, ToneFit
+from .tones import CELL, FaceTones
 
 Floats = NDArray[np.float64]
 
-_DPI = 120.0  # of the face that is set up
-_ROUNDS = 60
-_FULL = 0.93  # of the darkest: what is darker says no more than that there was enough pressure
-_LEAST_SEEN = 12  # places lighter than that, without which nothing can be fitted
-_STARTS = (0.0, 0.05, -0.05, 0.2, -0.2)  # bow that the search begins at, mm
-_ALIKE = 1.5  # times as large as errors are of places that all err by themselves: neighbours err alike (measured)
-_BREAKS = -math.log(1.0 - SOLID)
+SURELY = 4.0
+"""Standard errors to either side of a figure, within which its true value lies in every case."""
+
+WELL = 0.2
+"""Share of a figure, to which it must surely be known for a print to tell it."""
+
+MOST_PUSH = max(force.newtons for force in HAND_FORCES)
+"""What somebody pushed with at most who weighed nothing, N."""
+
+_DPI = 25.4 / CELL  # of the face that is set up: a cell is a pixel of it
+_FULL = 0.97  # of the darkest: an even print is nowhere lighter over a whole block of places
+_MODEL = 0.02  # of every figure, that cells and springs round off
+_LEAST_DARK = 0.1  # of the paper; lighter is no ink
+_STARTS = (0.0, 0.005, -0.005, 0.1, -0.1)  # bow that the search begins at, mm
+_CORNERS = 14  # places of a face along each side, that its most bow is reckoned from
 
 
 @dataclass(frozen=True)
 class Fitted:
-    """A figure that was fitted: its value and its standard error."""
+    """A figure that was fitted: its value and its standard error, and the ``most`` that it surely is, either way.
+
+    Where a print says nothing of it, the value is 0 and the error infinite, and what is known is the most.
+    """
 
     value: float
     error: float
+    most: float = math.inf
 
-    def times(self, factor: float) -> Fitted:
-        """Return it in another unit."""
-        return Fitted(self.value * factor, self.error * abs(factor))
+    @property
+    def told(self) -> bool:
+        """Whether the print tells it: surely to a fifth."""
+        return SURELY * self.error <= WELL * abs(self.value)
+
+    def times(self, factor: float, doubt: float = 0.0) -> Fitted:
+        """Return it in another unit; ``doubt``: standard error of the factor, as a share."""
+        error = abs(factor) * math.hypot(self.error, doubt * self.value)
+        return Fitted(self.value * factor, error, self.most * abs(factor))
+
+    def within(self, most: float) -> Fitted:
+        """Return it with the most that it surely is: by its error, and as something else has it."""
+        return replace(self, most=min(most, abs(self.value) + SURELY * self.error))
 
 
 @dataclass(frozen=True)
@@ -45,17 +68,23 @@ class FaceShape:
     """A face as its print shows it.
 
     ``bow``: mm, middle over edge; ``rise``: of the face towards the paper, right and up, mm over the whole side;
-    ``off_centre``: where the push must have passed, mm; ``solid_from``: the pressure that prints solid, MPa, fitted
-    where the push was weighed, otherwise as assumed, and then ``assumed``: the lengths rise and fall with it.
-    ``error``: what is left unexplained, of the darkness.
+    ``off_centre``: where the push must have passed, mm; None of an even print, which says nothing of it.
+    ``solid_from``: the pressure that prints solid, MPa, fitted where the push was weighed, otherwise as assumed, and
+    then ``assumed``: the lengths rise and fall with it, but for the most that they are of an even print, which the
+    push alone limits. ``error``: what is left unexplained, of the darkness.
     """
 
     bow: Fitted
     rise: tuple[Fitted, Fitted]
-    off_centre: tuple[float, float]
+    off_centre: tuple[float, float] | None
     solid_from: Fitted
     assumed: bool
     error: float
+
+    @property
+    def seen(self) -> bool:
+        """Whether the print had light places to tell it by."""
+        return self.off_centre is not None
 
 
 def set_up_face(job: Job) -> Rig:
@@ -72,65 +101,92 @@ def fit_face(tones: FaceTones, rig: Rig, solid_from: float, *, push: float | Non
 
     Every place is on the spring that the press gives it; what comes of the pressure there is ink after W. C. Walker and
     J. M. Fetsko (1955; from memory), as in the press itself. ``solid_from``: MPa, as the job has it; ``push``: N, where
-    it was weighed. Returns None where all printed alike: then nothing is known but that the push was enough.
+    it was weighed. Of a print that is dark all over only the most is told that bow and rise can be: what so strong a
+    push still pressed against the paper everywhere. Returns None where hardly anything printed.
     """
-    if not shows_shape(tones):
+    dark = float(np.percentile(tones.darkness, 98))
+    if dark < _LEAST_DARK:
         return None
-    dark = _darkest(tones)
-    springs = _springs_at(rig, tones.places)
-    problem = _Problem(tones, springs, *_fall(rig.face, tones.places), solid_from=solid_from, dark=dark)
-    fits = [problem.solved(bow) for bow in _STARTS]
-    figures, error = min(fits, key=lambda each: each[1])
-    errors = problem.errors(figures, error)
-    factor, fitted = 1.0, Fitted(solid_from, 0.0)
+    limits = _most_under(rig, MOST_PUSH if push is None else push)
+    if _is_even(tones):
+        bow, right, up = (Fitted(0.0, math.inf, most) for most in limits)
+        return FaceShape(bow, (right, up), None, Fitted(solid_from, 0.0), assumed=True, error=0.0)
+    fall, half = _fall(rig.face, tones.places)
+    problem = ToneFit(tones, _springs_at(rig, tones.places), fall, half, solid_from=solid_from, dark=dark)
+    figures, _ = min((problem.solved(bow) for bow in _STARTS), key=lambda each: each[1])
+    errors = problem.errors(figures)
     pressure = _pressure_over(rig, figures)
-    force = float(pressure.sum()) * rig.places.area
-    if push is not None and force > 0:
+    total = float(pressure.sum())
+    factor, doubt, threshold = 1.0, 0.0, Fitted(solid_from, 0.0)
+    if push is not None and total > 0:
         # Pressure as a share of what prints solid is seen; the push says how much that is.
-        factor = push / force
-        fitted = Fitted(solid_from * factor, solid_from * factor * float(errors[0] / max(abs(figures[0]), 1e-9)))
-    side = problem.side
-    x = float((pressure * rig.places.x).sum() / max(pressure.sum(), 1e-12))
-    y = float((pressure * rig.places.y).sum() / max(pressure.sum(), 1e-12))
-    return (
-        FaceShape(
-            bow=Fitted(float(figures[3]), float(errors[3])).times(factor),
-            rise=(
-                Fitted(float(figures[1]), float(errors[1])).times(2 * factor),
-                Fitted(float(figures[2]), float(errors[2])).times(2 * factor),
-            ),
-            off_centre=(x, y),
-            solid_from=fitted,
-            assumed=push is None,
-            error=error,
-        )
-        if side > 0
-        else None
+        factor = push / (total * rig.places.area)
+        doubt = float(errors[0] / max(abs(figures[0]), 1e-9))
+        threshold = Fitted(solid_from, solid_from * doubt).times(factor)
+    approach = [
+        Fitted(value, math.hypot(error, _MODEL * value))
+        for value, error in zip(figures.tolist(), errors.tolist(), strict=True)
+    ]
+    bow = approach[3].times(factor, doubt).within(limits[0])
+    right, up = (
+        each.times(2.0 * factor, doubt).within(most) for each, most in zip(approach[1:3], limits[1:], strict=True)
+    )
+    centre = [float((pressure * axis).sum() / max(total, 1e-12)) for axis in (rig.places.x, rig.places.y)]
+    return FaceShape(
+        bow, (right, up), (centre[0], centre[1]), threshold, assumed=push is None, error=problem.left(figures)
     )
 
 
-def shows_shape(tones: FaceTones) -> bool:
-    """Say whether a print has light places enough to tell the shape of the face behind it."""
-    dark = _darkest(tones)
-    return dark >= 0.1 and int(np.count_nonzero(tones.darkness < _FULL * dark)) >= _LEAST_SEEN
+def _is_even(tones: FaceTones) -> bool:
+    """Say whether a print is nowhere lighter, over some millimetres, than the darkest."""
+    blocks = np.unique(np.floor(tones.places / BLOCK).astype(np.int64), axis=0, return_inverse=True)[1].reshape(-1)
+    looks = np.bincount(blocks, tones.looks)
+    means = np.bincount(blocks, tones.looks * tones.darkness)[looks > 40] / looks[looks > 40]
+    return bool(means.min() > _FULL * np.percentile(means, 90)) if len(means) else True
 
 
-def _darkest(tones: FaceTones) -> float:
-    return float(np.percentile(tones.darkness, 98))
+def _most_under(rig: Rig, push: float) -> tuple[float, float, float]:
+    """Return how much bow, and rise right and up over the side, a push can press flat everywhere at the most, mm.
+
+    Whatever the bow, the mean approach is what the push gives; places that touch have none below 0. That is a
+    polytope of three figures, and the most of each lies at one of its corners.
+    """
+    on_face = rig.face.face.reshape(-1)[rig.pixels]
+    places = np.stack((rig.places.x[on_face], rig.places.y[on_face]), axis=-1)
+    fall, half = _fall(rig.face, places)
+    weights = 1.0 / rig.springs[on_face]
+    mean = push / (float(weights.sum()) * rig.places.area)
+    ways = np.column_stack((places / half, -fall))
+    ways -= np.average(ways, axis=0, weights=weights)
+    # One place of every part of the face, as far out as it goes.
+    parts = np.round(places / half * _CORNERS / 4.0).astype(np.int64)
+    order = np.argsort(-fall, kind="stable")
+    ways = ways[order[np.unique(parts[order], axis=0, return_index=True)[1]]]
+    threes = np.array(list(combinations(range(len(ways)), 3)))
+    systems = ways[threes]
+    systems = systems[np.abs(np.linalg.det(systems)) > 1e-4]
+    corners = np.linalg.solve(systems, np.full((len(systems), 3, 1), -mean))[..., 0]
+    kept = corners[(corners @ ways.T).min(axis=1) >= -mean * (1.0 + 1e-6)]
+    if not len(kept):
+        return math.inf, math.inf, math.inf
+    right, up, bow = np.abs(kept).max(axis=0).tolist()
+    return bow, 2.0 * right, 2.0 * up
 
 
 def _springs_at(rig: Rig, places: Floats) -> Floats:
-    """Return how the face gives way at places, (n, 2) mm; that of the nearest pixel of the face, mm/MPa."""
-    face = rig.face
-    on_face = face.face.reshape(-1)[rig.pixels]
-    x, y = rig.places.x[on_face], rig.places.y[on_face]
-    springs = rig.springs[on_face]
-    found = np.empty(len(places))
-    for start in range(0, len(places), 256):
-        part = places[start : start + 256]
-        nearest = ((x[None, :] - part[:, :1]) ** 2 + (y[None, :] - part[:, 1:]) ** 2).argmin(axis=1)
-        found[start : start + 256] = springs[nearest]
-    return found
+    """Return how the face gives way in the cells of places, (n, 2) mm; the mean over the cell's pixels, mm/MPa."""
+    on_face = rig.face.face.reshape(-1)[rig.pixels]
+    face = np.stack((rig.places.x[on_face], rig.places.y[on_face]), axis=-1)
+    reach = int(np.ceil(max(np.abs(face).max(), np.abs(places).max()) / CELL)) + 1
+
+    def cell(at: Floats) -> NDArray[np.int64]:
+        column, row = (np.floor(at / CELL).astype(np.int64) + reach).T
+        return np.asarray(row * 2 * reach + column)
+
+    count = np.bincount(cell(face), minlength=4 * reach**2)
+    stiffness = np.bincount(cell(face), 1.0 / rig.springs[on_face], minlength=4 * reach**2)
+    found = np.divide(count, stiffness, out=np.zeros(len(count)), where=count > 0)[cell(places)]
+    return np.where(found > 0.0, found, float(np.median(rig.springs[on_face])))
 
 
 def _fall(face: HeightMap, places: Floats) -> tuple[Floats, float]:
@@ -156,61 +212,3 @@ def _pressure_over(rig: Rig, figures: Floats) -> Floats:
     come = figures[0] + (figures[1] * x + figures[2] * y) / half - figures[3] * fall
     on_face = rig.face.face.reshape(-1)[rig.pixels]
     return np.where(on_face, np.maximum(come, 0.0) / rig.springs, 0.0)
-
-
-class _Problem:
-    """Five figures to be fitted: approach, rises right and up over half the side, bow, all mm, and the darkest tone."""
-
-    def __init__(
-        self, tones: FaceTones, springs: Floats, fall: Floats, half: float, *, solid_from: float, dark: float
-    ) -> None:
-        self._seen = tones.darkness
-        self._springs = springs * solid_from / _BREAKS
-        self._across = tones.places / half
-        self._fall = fall
-        self._dark = dark
-        self.side = 2.0 * half
-
-    def solved(self, bow: float) -> tuple[Floats, float]:
-        """Return the figures that fit best from a first guess of the bow, and the error left (Levenberg-Marquardt)."""
-        # As much approach as the middle tone shows.
-        share = np.clip(np.median(self._seen) / (1.02 * self._dark), 0.05, 0.97)
-        approach = float(np.median(self._springs) * -math.log(1.0 - share)) + max(bow, 0.0) / 2
-        figures = np.array([approach, 0.0, 0.0, bow, self._dark])
-        damping, off = 1e-2, self._off(figures)
-        for _ in range(_ROUNDS):
-            slope = self._slope(figures, off)
-            square = slope.T @ slope
-            step = np.linalg.lstsq(square + damping * np.diag(np.diag(square) + 1e-12), -slope.T @ off, rcond=None)[0]
-            after = figures + step
-            then = self._off(after)
-            if float(then @ then) < float(off @ off):
-                gain = 1.0 - float(then @ then) / float(off @ off)
-                figures, off, damping = after, then, damping / 4
-                if gain < 1e-7:
-                    break
-            else:
-                damping *= 6
-                if damping > 1e8:
-                    break
-        return figures, float(np.sqrt(np.mean(off[:-1] ** 2)))
-
-    def errors(self, figures: Floats, error: float) -> Floats:
-        """Return the standard errors of fitted figures."""
-        slope = self._slope(figures, self._off(figures))
-        return np.asarray(_ALIKE * error * np.sqrt(np.maximum(np.diag(np.linalg.pinv(slope.T @ slope)), 0.0)))
-
-    def _off(self, figures: Floats) -> Floats:
-        come = figures[0] + self._across @ figures[1:3] - figures[3] * self._fall
-        tone = figures[4] * (1.0 - np.exp(-np.maximum(come, 0.0) / self._springs))
-        # How dark solid ink is, the darkest places say already, to some hundredths.
-        held = np.sqrt(len(self._seen)) * 0.03 * (figures[4] - self._dark)
-        return np.append(tone - self._seen, held)
-
-    def _slope(self, figures: Floats, off: Floats) -> Floats:
-        columns = []
-        for index in range(len(figures)):
-            moved = figures.copy()
-            moved[index] += 1e-6
-            columns.append((self._off(moved) - off) / 1e-6)
-        return np.stack(columns, axis=-1)

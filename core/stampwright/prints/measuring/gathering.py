@@ -13,7 +13,7 @@ from ...job import Job
 from ...job.sections.printing import PrinterSection
 from ...job.settings import limits_of
 from ..testdie import CLEARANCES
-from .face_shape import FaceShape
+from .face_shape import FaceShape, Fitted
 from .reading import LEAST_OPEN, PrintReading
 
 DIRECTIONS = {"along": "along the beads", "across": "across the beads", "diagonal": "diagonal to the beads"}
@@ -31,7 +31,8 @@ _THRESHOLD_RANGE = (0.25, 5.0)  # of what prints solid, where nobody weighed the
 class Figure:
     """A measured figure: its value with the likely range, the deviation from print to print, and from how many.
 
-    ``setting``: the setting of a job that it stands for, empty where there is none.
+    ``setting``: the setting of a job that it stands for, empty where there is none. ``told``: whether the prints tell
+    it; what they do not tell is only known to be less than ``most``, either way.
     """
 
     name: str
@@ -43,6 +44,8 @@ class Figure:
     unit: str
     basis: str
     setting: str = ""
+    most: float = math.inf
+    told: bool = True
 
 
 @dataclass(frozen=True, eq=False)
@@ -186,7 +189,7 @@ def _about_ink(readings: Sequence[PrintReading], shapes: Sequence[FaceShape | No
             basis="brightness of the file, which no one has calibrated",
         )
     ]
-    weighed = [shape.solid_from for shape in shapes if shape is not None and not shape.assumed]
+    weighed = [shape.solid_from for shape in shapes if shape is not None and shape.seen and not shape.assumed]
     if weighed:
         values = [each.value for each in weighed]
         within = float(np.mean([each.error for each in weighed]))
@@ -207,42 +210,96 @@ def _about_ink(readings: Sequence[PrintReading], shapes: Sequence[FaceShape | No
 
 
 def _about_face(shapes: Sequence[FaceShape | None]) -> list[Figure]:
-    fitted = [shape for shape in shapes if shape is not None]
-    if not fitted:
+    printed = [shape for shape in shapes if shape is not None]
+    if not printed:
         return []
-    figures = []
-    bows = [shape.bow.value for shape in fitted]
-    within = float(np.mean([shape.bow.error for shape in fitted]))
-    value = float(np.median(bows))
-    doubt = _TWO * _standard_error(bows, within)
-    assumed = any(shape.assumed for shape in fitted)
-    low, high = _THRESHOLD_RANGE if assumed else (1.0, 1.0)
-    ends = [(value - doubt) * low, (value - doubt) * high, (value + doubt) * low, (value + doubt) * high]
-    basis = "light places, by the press model; " + ("push not weighed" if assumed else "push weighed")
-    figures.append(
-        Figure("bow of the face", value, min(ends), max(ends), float(np.std(bows)), len(bows), "mm", basis, "press.bow")
-    )
-    for name, axis in (("right", 0), ("up", 1)):
-        places = [shape.off_centre[axis] for shape in fitted]
-        doubt = max(_TWO * _standard_error(places, 0.0), 0.2)
-        figures.append(
-            _figure(
-                f"push off centre, {name}", float(np.mean(places)), doubt, places, unit="mm", basis="tilt of the face"
-            )
+    seen = [shape for shape in printed if shape.seen]
+    assumed = any(shape.assumed for shape in printed)
+    weighed = "push not weighed" if assumed else "push weighed"
+    spread = _THRESHOLD_RANGE if assumed else (1.0, 1.0)
+    bow = _together([shape.bow for shape in printed], spread)
+    figures = [
+        Figure(
+            "bow of the face",
+            bow.value,
+            bow.low,
+            bow.high,
+            float(np.std([shape.bow.value for shape in seen])) if seen else 0.0,
+            len(seen) or len(printed),
+            "mm",
+            f"light places, by the press model; {weighed}" if seen else f"no light places; {weighed}",
+            "press.bow" if seen else "",
+            bow.most,
+            bow.told,
         )
-        rises = [shape.rise[axis].value for shape in fitted]
-        doubt = _TWO * _standard_error(rises, float(np.mean([shape.rise[axis].error for shape in fitted])))
+    ]
+    for name, axis in (("right", 0), ("up", 1)):
+        places = [shape.off_centre[axis] for shape in seen if shape.off_centre is not None]
+        if places:
+            doubt = max(_TWO * _standard_error(places, 0.0), 0.2)
+            figures.append(
+                _figure(
+                    f"push off centre, {name}",
+                    float(np.mean(places)),
+                    doubt,
+                    places,
+                    unit="mm",
+                    basis="tilt of the face",
+                )
+            )
+        rises = [shape.rise[axis] for shape in printed]
+        # Every print has a tilt of its own: where one tells it, it is that one's, and the most is the most of any.
+        tilt = _together(rises, spread)
         figures.append(
-            _figure(
+            Figure(
                 f"tilt of the face, {name}",
-                float(np.mean(rises)),
-                doubt,
-                rises,
-                unit="mm",
-                basis="rise over the whole side",
+                tilt.value,
+                tilt.low,
+                tilt.high,
+                float(np.std([each.value for each in rises])),
+                len(rises),
+                "mm",
+                f"rise over the whole side; {weighed}",
+                "",
+                max(each.most for each in rises) * (spread[1] if seen else 1.0),
+                all(each.told for each in rises),
             )
         )
     return figures
+
+
+@dataclass(frozen=True)
+class _Joint:
+    """What several prints say of one figure: its value with the likely range, the most that it is, whether told."""
+
+    value: float
+    low: float
+    high: float
+    most: float
+    told: bool
+
+
+def _together(each: Sequence[Fitted], spread: tuple[float, float]) -> _Joint:
+    """Return what prints say of one figure together, the surest most; lengths grow with what is assumed to print solid.
+
+    ``spread``: the range of that, as shares.
+    """
+    fitted = [one for one in each if math.isfinite(one.error)]
+    if not fitted:
+        most = min(one.most for one in each)
+        return _Joint(0.0, -most, most, most, told=False)
+    weights = np.array([1.0 / max(one.error, 1e-9) ** 2 for one in fitted])
+    values = np.array([one.value for one in fitted])
+    value = float((weights * values).sum() / weights.sum())
+    error = float(1.0 / np.sqrt(weights.sum()))
+    if len(fitted) > 1:
+        error = max(error, float(np.std(values, ddof=1)) / math.sqrt(len(fitted)))
+    joint = Fitted(value, error).within(min(one.most for one in each))
+    ends = [(value + sign * _TWO * error) * share for sign in (-1.0, 1.0) for share in spread]
+    # The push alone limits what an even print leaves open, whatever prints solid.
+    limits = [one.most for one in each if not math.isfinite(one.error)]
+    most = min(joint.most * spread[1], *limits) if limits else joint.most * spread[1]
+    return _Joint(value, min(ends), max(ends), most, joint.told)
 
 
 def _about_size(readings: Sequence[PrintReading], job: Job) -> list[Figure]:
@@ -296,7 +353,7 @@ def _notes(
             f"the size is not known to {_TRUE_ENOUGH:g} %, and is not put right: scan the prints flat, or lay a ruler "
             "beside them"
         )
-    if all(shape is None for shape in shapes):
+    if all(shape is None or not shape.seen for shape in shapes):
         notes.append("bow and tilt are not seen: every print is solid all over; stamp once more, lightly and undressed")
     elif all(shape is None or shape.assumed for shape in shapes):
         notes.append("what prints solid stays assumed: weigh the push on a kitchen scale, and say it with --push")

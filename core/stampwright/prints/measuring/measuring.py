@@ -11,7 +11,7 @@ from ...job.written.files import read_job
 from ..finding.impressions import find_impressions
 from ..finding.scans import read_scan
 from ..testdie import Chart, chart_of, job_of_test_die
-from .face_shape import FaceShape, fit_face, set_up_face, shows_shape
+from .face_shape import FaceShape, fit_face, set_up_face
 from .gathering import MeasuredPrinter, gather
 from .reading import PrintReading, read_print
 
@@ -49,9 +49,7 @@ def measure_prints(
 
 
 def _shapes(readings: Sequence[PrintReading], job: Job) -> list[FaceShape | None]:
-    """Return the faces behind prints; the die is not set up at all where every print is solid all over."""
-    if not any(shows_shape(each.tones) for each in readings):
-        return [None for _ in readings]
+    """Return the faces behind prints."""
     try:
         rig = set_up_face(job)
         return [fit_face(each.tones, rig, job.ink.solid_from, push=each.push) for each in readings]

@@ -17,6 +17,7 @@ from ..finding.vision import vision
 from ..testdie import DIRECTIONS, Chart
 from .profiles import EdgeProfiles, Profiles, edge_response, find_edges, ink_across, look_across
 from .refining import refine_view
+from .tones import FaceTones, face_tones
 
 Floats = NDArray[np.float64]
 
@@ -66,14 +67,6 @@ class Rungs:
                 break
             found = width
         return found
-
-
-@dataclass(frozen=True, eq=False)
-class FaceTones:
-    """How dark ink is over the face: ``places`` (n, 2) mm, chart frame, ``darkness`` (n,), 0 paper to 1 black."""
-
-    places: Floats
-    darkness: Floats
 
 
 @dataclass(frozen=True, eq=False)
@@ -141,6 +134,8 @@ def read_print(scan: Scan, found: Found, *, scale: str = "", push: float | None 
     size = None if known is None else known.size_of(view, chart)
     factor = 1.0 if size is None else float(np.sqrt(size[0] * size[1]))
     solid = _darkest(edges)
+    spread = _spreads(broad, edges, factor)
+    crept = max([each.mean for each in spread.values()], default=0.0)
     every = look_across(scan, chart, view, chart.rungs)
     return PrintReading(
         scan=scan.name,
@@ -148,7 +143,7 @@ def read_print(scan: Scan, found: Found, *, scale: str = "", push: float | None 
         view=view,
         scale=known,
         size=size,
-        spread=_spreads(broad, edges, factor),
+        spread=spread,
         lines=_ladders(every, "line", solid, power),
         gaps=_ladders(every, "gap", solid, power),
         raggedness=_raggedness(edges),
@@ -156,7 +151,7 @@ def read_print(scan: Scan, found: Found, *, scale: str = "", push: float | None 
         void=_void(scan, chart, view, solid, power),
         density=float(-np.log10(max(solid ** (2.2 / power), 1e-4))),
         covers=_covers(scan, chart, view, solid, power),
-        tones=_face_tones(broad, edges, power),
+        tones=face_tones(scan, chart, view, spread=crept, blur=width, power=power),
         error=error,
         power=power,
         least_dot=_least_disc(scan, chart, view, "dot", solid=solid, power=power),
@@ -319,13 +314,3 @@ def _least_disc(scan: Scan, chart: Chart, view: View, kind: str, *, solid: float
             break
         least = patch.size
     return least
-
-
-def _face_tones(broad: Profiles, edges: EdgeProfiles, power: float) -> FaceTones:
-    """Return how dark ink is along every broad line and bar; where nothing printed, paper."""
-    lines = np.array([rung.kind == "line" for rung in broad.rungs])
-    dark = broad.by_segments(power)[..., 36:45].mean(axis=-1)
-    light = np.where(np.isfinite(edges.light), np.maximum(edges.light, 0.3), 1.0)
-    places = broad.segment_places[lines].reshape(-1, 2)
-    tones = np.clip(1.0 - (dark / light)[lines].reshape(-1), 0.0, 1.0)
-    return FaceTones(places, tones)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 from typing import Any
 
 from ...job.measured import FORMAT_VERSION, KIND
 from ...job.written.tables import as_toml
+from .face_shape import FaceShape
 from .gathering import Figure, MeasuredPrinter
 
 
@@ -64,9 +66,24 @@ def _print_as_data(measured: MeasuredPrinter, at: int) -> dict[str, Any]:
     if reading.size is not None:
         told["size_across"], told["size_up"] = (round(each, 5) for each in reading.size)
     if shape is not None:
-        told["bow"] = round(shape.bow.value, 4)
-        told["tilt"] = [round(each.value, 4) for each in shape.rise]
+        told |= _face_as_data(shape)
     return told
+
+
+def _face_as_data(shape: FaceShape) -> dict[str, Any]:
+    """Return what one print tells of the face, and of what it does not tell, the most that it can be."""
+    data: dict[str, Any] = {}
+    for name, figure in (("bow", shape.bow), ("tilt_right", shape.rise[0]), ("tilt_up", shape.rise[1])):
+        if figure.told:
+            data[name] = round(figure.value, 5)
+        elif math.isfinite(figure.most):
+            data[f"{name}_less_than"] = _above(figure.most)
+    return data
+
+
+def _above(value: float) -> float:
+    """Return a bound no finer than a hundredth of a micrometre, and never rounded under itself."""
+    return math.ceil(value * 1e5) / 1e5
 
 
 def _figure_as_data(figure: Figure) -> dict[str, Any]:
@@ -74,7 +91,11 @@ def _figure_as_data(figure: Figure) -> dict[str, Any]:
     if figure.setting:
         told["setting"] = figure.setting
     # As fine as it is known: a micrometre, and of pressures what is left of one.
-    digits = {"MPa": 6, "mm": 3}.get(figure.unit, 4)
+    digits = {"MPa": 6, "mm": 5 if math.isfinite(figure.most) else 3}.get(figure.unit, 4)
     for name in ("value", "low", "high", "deviation"):
         told[name] = round(getattr(figure, name), digits)
+    if not figure.told:
+        told["told"] = False
+        if math.isfinite(figure.most):
+            told["less_than"] = _above(figure.most)
     return {**told, "unit": figure.unit, "prints": figure.prints, "basis": figure.basis}
