@@ -24,7 +24,7 @@ from .laid.beads import lay_beads
 from .laid.covers import BEAD_HAIR, Covers, without_hairs
 from .laid.flow import Flow, flow_of, made_to_fit
 from .laid.plate import LaidLayer, Thing, find_things
-from .moves import Toolpath
+from .moves import Toolpath, refuse_spirals
 from .seen.against import STRANGE, compare_bed, compare_height, compare_line, compare_material, compare_place
 from .seen.face import (
     SEEN,
@@ -39,6 +39,7 @@ from .seen.face import (
     tell_left_out,
     uneven_beads,
 )
+from .seen.feeding import tell_flow
 from .seen.placing import Placing, lay_on, settle
 from .seen.stacking import examine_stack
 from .timing import Duration, time_of
@@ -149,16 +150,16 @@ def examine_toolpath(
     ``expected``: what it shall be, where the job is known. ``spread``: how far ink creeps past every edge, mm,
     where it is not. ``depth``: how far below its top the face is finished, mm; without it the job's, or 0.
 
-    Raises :class:`~stampwright.errors.ToolpathError` when nothing in it can be a die, and
+    Raises :class:`~stampwright.errors.ToolpathError` when nothing in it can be a die, or it is laid in no layers, and
     :class:`~stampwright.errors.JobError` when a figure is absurd.
     """
+    refuse_spirals(toolpath)
     things = find_things(lay_beads(toolpath))
     thing, flow = _fed_right(_likeliest(things, expected))
-    wrong = flow is not None and flow.is_wrong
     die = _find_face(thing, depth if depth is not None else expected.depth if expected else 0.0)
     die = die if expected is None else replace(die, grows=expected.grows)
     width = die.layer.usual_width
-    findings = [*_of_feed(die, flow if wrong else None), *examine_stack(thing, die.covers, die.layers)]
+    findings = [*_of_feed(die, flow), *examine_stack(thing, die.covers, die.layers)]
     findings += _of_face(die, width, expected)
     placing, judgement, against = None, None, list[Finding]()
     if expected is not None:
@@ -257,7 +258,7 @@ def _floor_of(layers: tuple[LaidLayer, ...], *, down: bool) -> int:
     return max(among, key=broad)
 
 
-def _of_feed(die: _Die, wrong: Flow | None) -> Iterator[Finding]:
+def _of_feed(die: _Die, flow: Flow | None) -> Iterator[Finding]:
     """Yield what there is to say of how much is fed, and whether the face lies on the bed."""
     if die.down:
         yield Finding(
@@ -267,21 +268,8 @@ def _of_feed(die: _Die, wrong: Flow | None) -> Iterator[Finding]:
             message="The die lies face down: its floor would be laid over air between the lines of its face",
             remedy="Turn it over: a die is printed face up, as it is in its file",
         )
-    if wrong is not None:
-        much = wrong.share > 1
-        yield Finding(
-            kind="wrong feed",
-            severity="blocks",
-            stage="build",
-            message=f"{wrong.share:.2f} times as much is fed as lines {wrong.spacing:.2f} mm apart have room for: the "
-            f"file is for {'thinner' if much else 'thicker'} filament, or tells {'volumes' if much else 'lengths'}; "
-            "what follows is seen as if it were fed right",
-            remedy="State the filament's diameter (--filament), or that volumes are told (--volumetric); where both "
-            "are right, the slicer's are not",
-            measured=wrong.share,
-            limit=1.0,
-            unit="",
-        )
+    if flow is not None:
+        yield from tell_flow(flow)
     usual = float(np.median(np.concatenate([die.thing.layers[at].beads.section for at in die.layers])))
     for at in sorted(die.layers):
         if at > 0:

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ..errors import ToolpathError
+
 MoveFloats = NDArray[np.float32]
 
 
@@ -77,3 +79,17 @@ class Toolpath:
     def volume(self) -> float:
         """All that comes out of the nozzle, mm³."""
         return float(self.moves.volume.sum(dtype=np.float64))
+
+
+def refuse_spirals(toolpath: Toolpath) -> None:
+    """Refuse what is laid while it climbs: one wall in a spiral, or layers that are not flat.
+
+    Raises :class:`~stampwright.errors.ToolpathError` when half of all that is laid is laid so.
+    """
+    moves = toolpath.moves
+    rises = np.abs(moves.end[:, 2] - moves.begin[:, 2]) > 1e-6
+    if float(moves.volume[rises].sum(dtype=np.float64)) > 0.5 * toolpath.volume:
+        raise ToolpathError(
+            f"{toolpath.name}: it climbs while it lays: a single wall in a spiral, or layers that are not flat; slice "
+            "the die in flat layers, solid inside"
+        )

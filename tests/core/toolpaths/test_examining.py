@@ -10,6 +10,7 @@ import shapely
 import trimesh
 from stampwright import make_stamp, read_artwork
 from stampwright.cli import main
+from stampwright.errors import ToolpathError
 from stampwright.files.jobs import write_job
 from stampwright.findings import blocking
 from stampwright.job.materials import MATERIALS
@@ -116,6 +117,27 @@ def test_however_a_die_is_turned_it_is_laid_on_its_art(examine, stamp, turn):
     examined = examine(slice_mesh(stamp.die, turn=turn, at=(60, 150)))
     assert kinds(examined) == set()
     assert examined.placing.turn == pytest.approx(turn, abs=0.05)
+
+
+@pytest.mark.parametrize(("percent", "said"), [(80, "leave gaps"), (100, ""), (125, "swell")])
+def test_flow_that_the_machine_is_told_counts(examine, paths, percent, said):
+    plain, examined = examine(paths), examine(paths, head=f"M221 S{percent}")
+    assert examined.volume == pytest.approx(percent / 100 * plain.volume, rel=1e-4)
+    told = [each.message for each in examined.findings if each.kind == "wrong feed"]
+    assert bool(told) == bool(said)
+    assert all(said in each for each in told)
+    # As much is fed without the word by a file that feeds another share itself.
+    assert examine(paths, flow=percent / 100).volume == pytest.approx(examined.volume, rel=1e-4)
+
+
+def test_what_is_laid_in_a_spiral_is_refused_in_one_line(tmp_path, expected):
+    around = [(100, 91), (120, 91), (120, 109), (100, 109)]
+    climbs = [f"G1 X{x} Y{y} Z{0.2 + 0.05 * at:.2f} E0.6" for at, (x, y) in enumerate(around * 40)]
+    spiral = tmp_path / "spiral.gcode"
+    spiral.write_text("G90\nM83\nG0 X100 Y109 Z0.2\n" + "\n".join(climbs) + "\n")
+    with pytest.raises(ToolpathError, match="spiral") as caught:
+        examine_toolpath(read_gcode(spiral), expected)
+    assert "\n" not in str(caught.value)
 
 
 SPOILED = {

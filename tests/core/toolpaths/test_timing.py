@@ -91,3 +91,8 @@ def test_rows_of_moves_against_a_planner_that_goes_step_by_step(seconds, seed):
         f"G1 X{x:.6f} Y{y:.6f} E.1 F{60 * speed:.6f}\n" for (x, y), speed in zip(points[1:], speeds, strict=True)
     )
     assert seconds(text) == pytest.approx(step_by_step(points, speeds, 800, 6), rel=2e-3)
+
+
+def test_speed_that_the_machine_is_told_as_a_share_counts(seconds):
+    slow = seconds(HEAD + "M220 S50\nG1 X100 E1 F6000\nM220 S100\nG1 X0 E1 F3000\n")
+    assert slow == pytest.approx(seconds(HEAD + "G1 X100 E1 F3000\nG1 X0 E1\n"), rel=1e-6)

@@ -1,8 +1,8 @@
 """G-code read from a file, a chunk at a time: ISO 6983 words as filament printers use them.
 
-Read are G0 to G3 (arcs by I and J or by R), G4, G20, G21, G28, G90 to G92, M82, M83, M200, M204, T, temperatures
-and limits of motion. All else, and every comment, is left out, so that it does not matter which program wrote the
-file.
+Read are G0 to G3 (arcs by I and J or by R), G4, G20, G21, G28, G90 to G92, M82, M83, M200, M204, M220, M221, T,
+temperatures and limits of motion. All else, and every comment, is left out, so that it does not matter which program
+wrote the file.
 """
 
 from __future__ import annotations

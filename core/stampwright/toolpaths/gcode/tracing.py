@@ -40,6 +40,8 @@ class Modes:
     diameter: float = 0.0
     acceleration: float = 0.0
     travelling: float = 0.0
+    flow: float = 1.0
+    pace: float = 1.0
     axes: dict[str, AxisState] = field(default_factory=lambda: {name: AxisState() for name in AXIS_LETTERS})
     levels: dict[int, tuple[float, float]] = field(default_factory=dict)
 
@@ -77,6 +79,9 @@ def trace(blocks: TextBlocks, modes: Modes) -> tuple[Traced, Modes]:
     before = [axis.counted + axis.offset for axis in (modes.axes[name] for name in "XYZ")]
     fed, axes["E"] = _feed(np.where(all_reset, 0.0, blocks.words["E"]) * unit, moving, feed_relative > 0, reset, modes)
     speed, last_speed = _held(blocks.words["F"] * unit / 60.0, moving, modes.speed)
+    pace, last_pace = _share(blocks, 220.0, modes.pace)
+    flow, last_flow = _share(blocks, 221.0, modes.flow)
+    fed, speed = fed * flow, speed * pace
     tools = blocks.letter == ord("T")
     tool, last_tool = held_at(np.flatnonzero(tools), blocks.code[tools], count, modes.tool)
     diameter, last_diameter = _diameter(blocks, unit, modes.diameter)
@@ -104,6 +109,8 @@ def trace(blocks: TextBlocks, modes: Modes) -> tuple[Traced, Modes]:
         diameter=last_diameter,
         acceleration=last_print,
         travelling=last_travel,
+        flow=last_flow,
+        pace=last_pace,
         axes=axes,
     )
     return traced, after
@@ -134,6 +141,12 @@ def _switched(blocks: TextBlocks, states: dict[float, float], before: float) -> 
 def _held(values: _Doubles, where: _Flags, before: float) -> tuple[_Doubles, float]:
     at = np.flatnonzero(where & ~np.isnan(values))
     return held_at(at, values[at], len(values), before)
+
+
+def _share(blocks: TextBlocks, code: float, before: float) -> tuple[_Doubles, float]:
+    """Return the percentage in force, as a share, by which M220 changes all speeds, and M221 all feeds."""
+    percent = blocks.words["S"]
+    return _held(percent / 100.0, blocks.is_m(code) & (percent > 0), before)
 
 
 def _feed_mode(blocks: TextBlocks, modes: Modes) -> tuple[_Doubles, float, bool]:

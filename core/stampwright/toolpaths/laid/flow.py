@@ -22,6 +22,9 @@ MUCH, LITTLE = 1.4, 0.7
 """Shares of the room from which on the feed is taken to be wrong: slicers take a section for a rectangle, a stadium
 or an ellipse, 0.79 to 1.1 of it (reckoned from these shapes)."""
 
+LEAN, RICH = 0.85, 1.15
+"""Shares of the room past which lines leave gaps, or have none, whichever shape the slicer takes a section for."""
+
 _LAYERS = 3  # looked at, over the first, whose lines are often laid wider
 _LINES = 300  # looked at in each
 _LONG = 1.0  # least length of a line that is looked at, mm
@@ -39,6 +42,11 @@ class Flow:
     def is_wrong(self) -> bool:
         """Whether the feed is none for these lines."""
         return not LITTLE <= self.share <= MUCH
+
+    @property
+    def is_off(self) -> bool:
+        """Whether the feed leaves gaps between these lines, or more than they have room for."""
+        return not LEAN <= self.share <= RICH
 
 
 def flow_of(thing: Thing) -> Flow | None:
