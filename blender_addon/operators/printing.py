@@ -216,11 +216,11 @@ class STAMPWRIGHT_OT_compare_prints(_Showing, StampOperator, ImportHelper, bpy.t
         if self.folder:
             self.show(context, prints.compare_with(root, scans, Path(bpy.path.abspath(self.folder))))
             return
-        following.build_now(root)
+        stamp = following.build_now(root)
         with prints.scratch() as scratch:
             parcels = exporting.pack([root], Path(scratch))
             exporting.write(parcels, overwrite=True, tell=lambda _step, _share: None)
-            self.show(context, prints.compare_with(root, scans, parcels[0].folder))
+            self.show(context, prints.compare_with(root, scans, parcels[0].folder, stamp))
 
 
 class STAMPWRIGHT_OT_read_toolpath(_Showing, StampOperator, ImportHelper, bpy.types.Operator):

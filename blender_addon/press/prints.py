@@ -86,9 +86,13 @@ def can_compare() -> bool:
     return find_spec("cv2") is not None
 
 
-def compare_with(root: Object, scans: Sequence[Path], folder: Path) -> Seen:
-    """Return prints in scans beside the stamp that a folder holds; raises what the core's ``compare_prints`` raises."""
-    comparison = compare_prints(scans, folder)
+def compare_with(root: Object, scans: Sequence[Path], folder: Path, stamp: Stamp | None = None) -> Seen:
+    """Return prints in scans beside the stamp that a folder holds.
+
+    ``stamp``: the same, where it is known: its art is then as given, where a folder of art that was drawn here keeps
+    none. Raises what the core's ``compare_prints`` raises.
+    """
+    comparison = compare_prints(scans, folder, given=None if stamp is None else expected_of(stamp).given)
     drawn = sketch_picture(comparison_sketch(comparison), columns=PIXELS)
     told = f"Prints {comparison.in_words()}"
     return Seen(as_image(f"{root.name} comparison", drawn), (told,), tuple(comparison.findings))

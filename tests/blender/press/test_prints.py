@@ -7,7 +7,9 @@ import sys
 import bpy
 import numpy as np
 import pytest
+import shapely
 from drawing import curve, letter_f
+from PIL import Image
 
 MODULE = "bl_ext.user_default.stampwright"
 MEASURED = (
@@ -61,8 +63,6 @@ def test_measured_settings_are_kept_and_used_on_other_stamps(root, tmp_path, cor
 
 @pytest.fixture
 def scan(tmp_path):
-    from PIL import Image
-
     path = tmp_path / "scan.png"
     Image.fromarray(np.full((300, 600), 200, dtype=np.uint8)).save(path, dpi=(300, 300))
     return path
@@ -80,8 +80,6 @@ def test_a_scan_lies_beside_the_stamp_at_true_size(root, scan):
 
 
 def test_a_photograph_wants_its_width(root, tmp_path):
-    from PIL import Image
-
     path = tmp_path / "photo.jpg"
     Image.fromarray(np.full((300, 600), 200, dtype=np.uint8)).save(path)
     with pytest.raises(RuntimeError, match="how large"):
@@ -97,9 +95,50 @@ def test_comparing_without_its_library_names_the_command(root, scan, monkeypatch
     assert str(refused.value).strip().count("\n") == 0
 
 
+def scanned(outlines, path, *, spread=0.1, lost=None):
+    """Save a scan at 300 dpi of a print of outlines, mm: grown by the spread, and drawn row by row."""
+    inked = outlines.buffer(spread) if lost is None else outlines.difference(lost).buffer(spread)
+    left, bottom, right, top = inked.buffer(6.0).bounds
+    pixel = 25.4 / 300
+    across, down = np.arange(left, right, pixel / 3), np.arange(top, bottom, -pixel / 3)
+    shape = [3 * (len(each) // 3) for each in (down, across)]
+    x, y = np.meshgrid(across[: shape[1]], down[: shape[0]])
+    cover = shapely.contains_xy(inked, x, y).reshape(shape[0] // 3, 3, -1, 3).mean(axis=(1, 3))
+    Image.fromarray((235 - 200 * cover).astype(np.uint8)).save(path, dpi=(300, 300))
+
+
+def test_a_print_is_compared_with_the_stamp_where_its_library_is_there(root, tmp_path, core, benches):
+    pytest.importorskip("cv2", reason="OpenCV is not in this host: only in that of pyproject's group with it")
+    stamp = benches.bench_of(root).stamp
+    left, bottom, right, top = stamp.outlines.bounds
+    lost = shapely.box(left, bottom, right, bottom + 0.25 * (top - bottom))
+    whole, part = tmp_path / "whole.png", tmp_path / "part.png"
+    scanned(stamp.outlines, whole)
+    scanned(stamp.outlines, part, lost=lost)
+    found = {}
+    for path in (whole, part):
+        assert bpy.ops.stampwright.compare_prints(filepath=str(path)) == {"FINISHED"}
+        image = bpy.data.images[f"{root.name} comparison"]
+        assert image.size[0] == 1600
+        found[path] = np.array(image.pixels[:]).reshape(-1, 4)[:, :3]
+    # What is missing is drawn in a colour that a whole print does not have so much of.
+    coloured = {path: float((np.ptp(pixels, axis=1) > 0.25).mean()) for path, pixels in found.items()}
+    assert coloured[part] > 2 * coloured[whole]
+    made = core("prints.comparing")
+    folder = tmp_path / "out"
+    assert bpy.ops.stampwright.export_files(directory=str(folder)) == {"FINISHED"}
+    (exported,) = [each.parent for each in folder.rglob("die.stl")]
+    assert bpy.ops.stampwright.compare_prints(filepath=str(part), folder=str(exported)) == {"FINISHED"}
+    compared = made.compare_prints([part], exported)
+    missing = stamp.outlines.buffer(-0.15).intersection(lost)
+    assert compared.always.intersection(missing).area > 0.8 * missing.area
+    Image.fromarray(np.full((300, 300), 200, np.uint8)).save(tmp_path / "bare.png")
+    with pytest.raises(RuntimeError, match="nothing stands out"):
+        bpy.ops.stampwright.compare_prints(filepath=str(tmp_path / "bare.png"))
+
+
 def beads(job, outlines, base, core):
     """Return G-code of a die as a slicer would have it: line beside line, cut by each layer's outlines."""
-    import shapely
     from shapely import affinity
 
     width, layer = job.printer.line_width, job.printer.layer

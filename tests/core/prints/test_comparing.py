@@ -10,6 +10,7 @@ from shapely import affinity
 from stampwright import Job
 from stampwright.cli import main
 from stampwright.errors import PrintError
+from stampwright.likeness import GivenArt
 from stampwright.prints.comparing import compare_prints, register, shared_places
 from stampwright.prints.finding.scans import read_scan
 
@@ -71,6 +72,41 @@ def test_print_is_registered_and_its_spread_found(case, stamp, tmp_path):
         assert seen.intersection(missing).area > 0.9 * missing.area
         assert seen.difference(lost.buffer(0.4)).area < 0.05 * face.area
     assert found.stray.area < 0.2
+
+
+@pytest.mark.parametrize("dpi", [300.0, None])
+def test_broad_strokes_in_a_narrow_scan_are_ink(dpi, tmp_path):
+    # A letter of strokes 5 mm broad, with hardly a margin round it: nowhere is paper within half a stroke.
+    face = shapely.MultiPolygon([shapely.Polygon([(-7, -8), (-2, -8), (-2, 1), (7, 1), (7, 8), (-7, 8)])])
+    lost = shapely.box(-8, -9, -1, -4)
+    for drop in (None, lost):
+        path = tmp_path / "scan.png"
+        stamped = Stamped(face, 0.1, drop=drop)
+        scanned([stamped], path, dpi=300.0, page=(22, 24), places=((11, 12),), light=0.2)
+        scan = read_scan(path, dpi=dpi)
+        assert float(np.median(scan.level[scan.grey < 100])) < 0.4
+        found = register(scan, face)
+        assert found.like > 0.75
+        assert found.spread == pytest.approx(0.1, abs=0.02)
+
+
+def test_a_folder_that_keeps_no_art_is_compared_with_its_face(stamp, tmp_path):
+    folder, face = stamp
+    kept = json.loads((folder / "job.json").read_text())
+    kept.pop("pieces", None)
+    kept.pop("artwork", None)
+    own = tmp_path / "own"
+    own.mkdir()
+    (own / "job.json").write_text(json.dumps(kept))
+    (own / "die.stl").write_bytes((folder / "die.stl").read_bytes())
+    lost = shapely.Point(0, 1).buffer(3.0)
+    scanned([Stamped(face, 0.08, drop=lost)], tmp_path / "scan.png", dpi=300.0, page=(46, 46), places=((23, 23),))
+    compared = compare_prints([tmp_path / "scan.png"], own)
+    assert compared.given.inked.equals(compared.face)
+    missing = face.buffer(-0.15).intersection(lost)
+    assert compared.prints[0].missing.intersection(missing).area > 0.8 * missing.area
+    given = GivenArt(face.difference(lost))
+    assert compare_prints([tmp_path / "scan.png"], own, given=given).given is given
 
 
 @pytest.mark.sweep(1)

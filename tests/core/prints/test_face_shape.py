@@ -128,7 +128,7 @@ def any_print(face, rng, path, seed):
 
 @pytest.mark.parametrize("part", range(4))
 def test_tilt_and_bow_are_told_to_a_fifth_or_bounded(part, small, sweep, tmp_path, record_property):
-    told, refused, figures = 0, 0, 0
+    told, refused, figures, wrong = 0, 0, 0, []
     for case in sweep(range(50 * part, 50 * part + 50), quick=1):
         rng = np.random.default_rng(3000 + case)
         path, bow, rise, force = any_print(small, rng, tmp_path / "print", case)
@@ -144,10 +144,10 @@ def test_tilt_and_bow_are_told_to_a_fifth_or_bounded(part, small, sweep, tmp_pat
         for found, meant in zip((shape.bow, *shape.rise), (bow, *rise), strict=True):
             figures += 1
             told += found.told
-            if found.told:
-                assert abs(found.value - meant) <= 0.2 * abs(meant), case
-            assert abs(meant) < found.most, case
-            assert math.isfinite(found.most)
+            near = not found.told or abs(found.value - meant) <= 0.2 * abs(meant)
+            if not (near and abs(meant) < found.most < math.inf):
+                wrong.append((case, meant, found))
+    assert not wrong
     for name, count in {"figures": figures, "told": told, "refused": refused}.items():
         record_property(name, count)
 

@@ -109,13 +109,16 @@ class PrintComparison:
         }
 
 
-def compare_prints(scans: Sequence[str | Path], folder: str | Path, *, dpi: float | None = None) -> PrintComparison:
+def compare_prints(
+    scans: Sequence[str | Path], folder: str | Path, *, dpi: float | None = None, given: GivenArt | None = None
+) -> PrintComparison:
     """Compare prints of a stamp, one or several to a scan or photograph, with the stamp in its folder.
 
-    ``dpi``: of the scans, in place of what the files record. The face is that of the die's file, the art that which the
-    folder keeps. Raises :class:`~stampwright.errors.PrintError` when a scan shows no print of it,
-    :class:`~stampwright.errors.JobError`, :class:`~stampwright.errors.ArtworkError` and
-    :class:`~stampwright.errors.MeshFileError` when the folder is none of a stamp.
+    ``dpi``: of the scans, in place of what the files record. The face is that of the die's file; the art is ``given``,
+    or that which the folder keeps, or where it keeps none, as of art that was no file, the face itself. Raises
+    :class:`~stampwright.errors.PrintError` when a scan shows no print of it, :class:`~stampwright.errors.JobError`,
+    :class:`~stampwright.errors.ArtworkError` and :class:`~stampwright.errors.MeshFileError` when the folder is none of
+    a stamp.
     """
     folder = Path(folder)
     if not scans or len(scans) > MOST_PRINTS:
@@ -125,11 +128,10 @@ def compare_prints(scans: Sequence[str | Path], folder: str | Path, *, dpi: floa
         raise PrintError(
             f"{folder}: prints of bent dies are not compared yet; stampwright impress shows what one prints"
         )
-    artwork = artwork_of(job)
-    laid = lay_out_job(job, artwork, Memory(), picture=None)
-    given = GivenArt.placed(artwork, laid.layout.matrix)
+    given = given or _kept_art(job)
     die = off_printer(read_mesh(folder / "die.stl"), job.printer)
     face = find_face(die, depth=snap_heights(job).dressing).outlines
+    given = given or GivenArt(face, name=job.name)
     found = [each for path in scans for each in register_all(read_scan(path, dpi=dpi), face)]
     prints = tuple(find_differences(each, face) for each in found[:MOST_PRINTS])
     judgements = tuple(_judged(each, given, job) for each in prints)
@@ -138,6 +140,14 @@ def compare_prints(scans: Sequence[str | Path], folder: str | Path, *, dpi: floa
     sometimes = shapely.MultiPolygon(_parts(shapely.union_all(lacking).difference(always.buffer(0.2))))
     findings = _said(job, face, prints, judgements, lacking=(always, sometimes))
     return PrintComparison(job, face, given, prints, judgements, always, sometimes, findings)
+
+
+def _kept_art(job: Job) -> GivenArt | None:
+    """Return the art of a job where it lies; None where the job names none: it was drawn elsewhere."""
+    if not (job.artwork or job.pieces):
+        return None
+    artwork = artwork_of(job)
+    return GivenArt.placed(artwork, lay_out_job(job, artwork, Memory(), picture=None).layout.matrix)
 
 
 def _parts(region: shapely.Geometry) -> list[shapely.Polygon]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +21,7 @@ LEAST_DPI = 100.0
 """Resolution under which what a file records is no scanner's but what cameras and programs write unasked."""
 
 _MAKER = 0x010F  # EXIF: who made the camera
+_SUNK = 0.75  # of the brightest far around, under which the brightest nearby is ink
 _LEAST_CONTRAST = 20.0  # of 255, between paper and the darkest hundredth
 
 
@@ -75,11 +77,26 @@ def paper_levelled(grey: NDArray[np.uint8], name: str) -> NDArray[np.float32]:
         raise PrintError(f"{name}: nothing stands out from the paper; scan it with the print on it, and darker")
     # Paper is the brightest thing within a few millimetres of any place; the blur keeps its slow changes only.
     side = max(5, round(min(small.shape) / 8)) | 1
-    kernel = np.ones((side, side), dtype=np.uint8)
-    paper = cv2.morphologyEx(cv2.medianBlur(small, 3), cv2.MORPH_CLOSE, kernel)
+    paper = _brightest_near(cv2.medianBlur(small, 3), side, cv2)
     paper = cv2.GaussianBlur(paper.astype(np.float32), (0, 0), side / 4.0)
     paper = cv2.resize(np.maximum(paper, 1.0), (columns, rows), interpolation=cv2.INTER_LINEAR)
     return np.asarray(cv2.divide(grey, paper, dtype=cv2.CV_32F), dtype=np.float32)
+
+
+def _brightest_near(small: NDArray[np.uint8], side: int, cv2: Any) -> NDArray[np.uint8]:
+    """Return the brightness of paper over a picture: the brightest within about half a ``side``, pixels, of any place.
+
+    Ink that is broader than that would be taken for paper: what is dark and lies in the midst of paper is none. What
+    goes on to the picture's edge may be a table, or a shadow.
+    """
+    near = np.asarray(cv2.morphologyEx(small, cv2.MORPH_CLOSE, np.ones((side, side), np.uint8)))
+    wide = max(3, round(0.75 * min(small.shape))) | 1
+    far = np.asarray(cv2.morphologyEx(small, cv2.MORPH_CLOSE, np.ones((wide, wide), np.uint8)))
+    sunk = (near < _SUNK * far.astype(np.float32)).astype(np.uint8)
+    count, islands = cv2.connectedComponents(sunk)
+    at_edge = np.unique(np.concatenate((islands[0], islands[-1], islands[:, 0], islands[:, -1])))
+    ink = np.isin(islands, np.setdiff1d(np.arange(1, count), at_edge)).astype(np.uint8)
+    return np.where(cv2.dilate(ink, np.ones((5, 5), np.uint8)) > 0, far, near)
 
 
 def _clearest(picture: Picture) -> NDArray[np.uint8]:

@@ -79,8 +79,8 @@ class ToneFit:
         sums = np.stack([np.bincount(self._blocks, pull) for pull in pulls[:-1].T], axis=-1)
         slow = self._slow
         shares = np.linalg.lstsq(slow, off[:-1], rcond=None)[0]
-        # Five figures were fitted to nine slow changes: what is left in four of them, each may have, and half as much.
-        uneven = max(0.75 * float(np.sqrt(np.mean((slow @ shares) ** 2))), _UNEVEN * float(figures[4]))
+        # Five figures were fitted to nine slow changes: of what each may have, hardly a half is left to be seen.
+        uneven = max(1.5 * float(np.sqrt(np.mean((slow @ shares) ** 2))), _UNEVEN * float(figures[4]))
         moved = inverse @ (slope[:-1].T @ (weights[:-1, None] * slow[:, :_SIDEWAYS])) * uneven
         square = inverse @ (sums.T @ sums) @ inverse + moved @ moved.T
         return np.asarray(np.sqrt(np.maximum(np.diag(square), 0.0)))

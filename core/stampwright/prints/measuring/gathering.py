@@ -76,7 +76,7 @@ def gather(
     if len({reading.chart.says for reading in readings}) > 1:
         raise PrintError("the prints are of different test dies: measure those of each die by themselves")
     figures = [*_about_spread(readings, job), *_about_ladders(readings, job), *_about_ink(readings, shapes)]
-    figures += [*_about_face(shapes), *_about_size(readings, job)]
+    figures += [*_about_face(shapes, job), *_about_size(readings, job)]
     if clearance is not None:
         figures.append(_about_seat(clearance))
     return MeasuredPrinter(tuple(figures), tuple(readings), tuple(shapes), tuple(_notes(readings, shapes, figures)))
@@ -209,7 +209,7 @@ def _about_ink(readings: Sequence[PrintReading], shapes: Sequence[FaceShape | No
     return figures
 
 
-def _about_face(shapes: Sequence[FaceShape | None]) -> list[Figure]:
+def _about_face(shapes: Sequence[FaceShape | None], job: Job) -> list[Figure]:
     printed = [shape for shape in shapes if shape is not None]
     if not printed:
         return []
@@ -218,21 +218,11 @@ def _about_face(shapes: Sequence[FaceShape | None]) -> list[Figure]:
     weighed = "push not weighed" if assumed else "push weighed"
     spread = _THRESHOLD_RANGE if assumed else (1.0, 1.0)
     bow = _together([shape.bow for shape in printed], spread)
-    figures = [
-        Figure(
-            "bow of the face",
-            bow.value,
-            bow.low,
-            bow.high,
-            float(np.std([shape.bow.value for shape in seen])) if seen else 0.0,
-            len(seen) or len(printed),
-            "mm",
-            f"light places, by the press model; {weighed}" if seen else f"no light places; {weighed}",
-            "press.bow" if seen else "",
-            bow.most,
-            bow.told,
-        )
-    ]
+    basis = f"light places, by the press model; {weighed}" if seen else f"no light places; {weighed}"
+    figure = _face_figure("bow of the face", bow, [shape.bow for shape in seen or printed], basis)
+    # What is surely less than was assumed is known better than by assuming.
+    better = bow.told or (bool(seen) and bow.most < abs(job.press.bow))
+    figures = [replace(figure, setting="press.bow" if better else "")]
     for name, axis in (("right", 0), ("up", 1)):
         places = [shape.off_centre[axis] for shape in seen if shape.off_centre is not None]
         if places:
@@ -248,24 +238,18 @@ def _about_face(shapes: Sequence[FaceShape | None]) -> list[Figure]:
                 )
             )
         rises = [shape.rise[axis] for shape in printed]
-        # Every print has a tilt of its own: where one tells it, it is that one's, and the most is the most of any.
         tilt = _together(rises, spread)
-        figures.append(
-            Figure(
-                f"tilt of the face, {name}",
-                tilt.value,
-                tilt.low,
-                tilt.high,
-                float(np.std([each.value for each in rises])),
-                len(rises),
-                "mm",
-                f"rise over the whole side; {weighed}",
-                "",
-                max(each.most for each in rises) * (spread[1] if seen else 1.0),
-                all(each.told for each in rises),
-            )
-        )
+        # Every print has a tilt of its own: told are all, or none, and the most is the most of any.
+        most = max(each.most for each in rises) * (spread[1] if seen else 1.0)
+        tilt = replace(tilt, most=most, told=all(each.told for each in rises))
+        figures.append(_face_figure(f"tilt of the face, {name}", tilt, rises, f"rise over the whole side; {weighed}"))
     return figures
+
+
+def _face_figure(name: str, joint: _Joint, each: Sequence[Fitted], basis: str) -> Figure:
+    low, high = (joint.low, joint.high) if joint.told else (-joint.most, joint.most)
+    deviation = float(np.std([one.value for one in each]))
+    return Figure(name, joint.value, low, high, deviation, len(each), "mm", basis, most=joint.most, told=joint.told)
 
 
 @dataclass(frozen=True)

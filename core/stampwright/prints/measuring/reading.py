@@ -135,7 +135,6 @@ def read_print(scan: Scan, found: Found, *, scale: str = "", push: float | None 
     factor = 1.0 if size is None else float(np.sqrt(size[0] * size[1]))
     solid = _darkest(edges)
     spread = _spreads(broad, edges, factor)
-    crept = max([each.mean for each in spread.values()], default=0.0)
     every = look_across(scan, chart, view, chart.rungs)
     return PrintReading(
         scan=scan.name,
@@ -151,7 +150,7 @@ def read_print(scan: Scan, found: Found, *, scale: str = "", push: float | None 
         void=_void(scan, chart, view, solid, power),
         density=float(-np.log10(max(solid ** (2.2 / power), 1e-4))),
         covers=_covers(scan, chart, view, solid, power),
-        tones=face_tones(scan, chart, view, spread=crept, blur=width, power=power),
+        tones=face_tones(scan, chart, view, blur=width, power=power),
         error=error,
         power=power,
         least_dot=_least_disc(scan, chart, view, "dot", solid=solid, power=power),

@@ -21,7 +21,7 @@ CELL = 25.4 / 120.0
 
 _LOOKS = 0.08  # mm between places that are looked at
 _FEW = 4
-_PAPER = 0.3  # mm off any ink, that paper is taken from
+_PAPER = 0.4  # mm off any edge of the face, and its blur, that paper is taken from: ink creeps less far
 _REACH = 3.0  # mm: how far off paper counts
 
 
@@ -37,14 +37,14 @@ class FaceTones:
     looks: Floats
 
 
-def face_tones(scan: Scan, chart: Chart, view: View, *, spread: float, blur: float, power: float) -> FaceTones:
+def face_tones(scan: Scan, chart: Chart, view: View, *, blur: float, power: float) -> FaceTones:
     """Return how dark a print is wherever its face has ink, beside the paper next to it.
 
     All of the face speaks, not its broad lines alone, but what lies so near an edge that the picture blurs it with
-    paper. ``spread`` and ``blur``: of the print's edges, mm; ``power``: brightness is taken to it.
+    paper. ``blur``: of the print's edges, mm; ``power``: brightness is taken to it.
     """
     ink = _looked_at(scan, view, chart.inked.buffer(-0.6 * blur), power)
-    bare = shapely.box(*chart.inked.bounds).buffer(_REACH).difference(chart.inked.buffer(spread + blur + _PAPER))
+    bare = shapely.box(*chart.inked.bounds).buffer(_REACH).difference(chart.inked.buffer(blur + _PAPER))
     paper = _paper_over(_looked_at(scan, view, bare, power), chart.size / 2.0 + 2.0 * _REACH)
     places, levels = ink
     darkness = np.clip(1.0 - levels / paper(places), -0.5, 1.0)
