@@ -1,5 +1,9 @@
 """Text of both reading directions stands on the line as an independent renderer sets it."""
 
+import random
+import unicodedata
+
+import bidi
 import pytest
 from stampwright.artwork.fonts import find_font, reading_levels, stretches
 from stampwright.artwork.svg import read_svg
@@ -48,6 +52,10 @@ def test_leftward_text_is_set_as_the_renderer_sets_it(text, anchor):
         ("<car MEANS CAR.=", True, ".RAC SNAEM car"),
         ("he said \u201cCAR 123.\u201d", False, "he said \u201c123 RAC.\u201d"),
         ("12 ABC", None, "CBA 12"),
+        # Rule N0: its own examples, section 3.3.5, with brackets as they are typed.
+        ("AB(CD[&ef]!)gh", True, "gh)!]ef&[DC(BA"),
+        ("smith (fabrikam ARABIC) HEBREW", True, "WERBEH )CIBARA fabrikam( smith"),
+        ("ARABIC book(s)", True, "book(s) CIBARA"),
         ("", None, ""),
         ("   ", True, "   "),
     ],
@@ -60,3 +68,31 @@ def test_order_is_that_of_the_standard(text, leftward, shown):
         part = text[stretch.start : stretch.end]
         found += part[::-1] if stretch.leftward else part
     assert found == shown
+
+
+SOME = (
+    "abc\u05d0\u05d1\u0627\u0628123\u0661\u0662 +-.,:/$%()[]{}<>!?\u0300\u064b\t\u200e\u200f\u00ad\u2329\u3009\u300a\u300b"
+    "\u2066\u2067\u2068\u2069\u202a\u202b\u202c\u202d\u202e"
+)
+"""Letters, numbers and signs of all kinds, brackets with two code points, and marks that embed, override, isolate."""
+
+UNSEEN = {"BN", "LRE", "RLE", "LRO", "RLO", "PDF"}
+
+
+@pytest.mark.sweep(4)
+@pytest.mark.parametrize("first", range(0, 40_000, 1_000))
+def test_order_is_that_of_an_independent_library(first):
+    # The library unicode-bidi, tested by the Unicode Consortium's own cases. It turns no line without a letter that is
+    # read leftward, whatever the direction of the whole, so each begins with one.
+    for chance in map(random.Random, range(first, first + 1_000)):
+        text = "\u05d2" + "".join(chance.choice(SOME) for _ in range(chance.randint(1, 24)))
+        for leftward in (False, True):
+            found = ""
+            for stretch in stretches(reading_levels(text, leftward)):
+                part = text[stretch.start : stretch.end]
+                found += part[::-1] if stretch.leftward else part
+            told = bidi.get_display(text, base_dir="R" if leftward else "L")
+            seen, expected = (
+                [each for each in line if unicodedata.bidirectional(each) not in UNSEEN] for line in (found, told)
+            )
+            assert seen == expected, (ascii(text), leftward)

@@ -57,4 +57,16 @@ RULES = {
         '<text font-family="Noto Sans" font-size="30" x="5" y="50" textLength="90" lengthAdjust="spacingAndGlyphs">A</text>',
     ),
     "text-dx-on-a-mark": ("11.6", '<text font-family="Noto Sans" font-size="24" x="5" y="50" dx="0 9">éa</text>'),
+    "text-rotate-inner-zero": (
+        "11.6",
+        '<text font-family="Noto Sans" font-size="26" x="10" y="50" rotate="30">a<tspan rotate="0 60">bc</tspan>de</text>',
+    ),
+    "text-move-inner-zero": (
+        "11.6",
+        '<text font-family="Noto Sans" font-size="26" x="10" y="40" dx="0 20 20" dy="0 12 12">A<tspan dx="0" dy="0">b</tspan>c</text>',
+    ),
+    "text-place-inner-zero": (
+        "11.6",
+        '<text font-family="Noto Sans" font-size="26" x="10 40 70" y="40 60 80">A<tspan x="0">b</tspan>c</text>',
+    ),
 }

@@ -24,7 +24,7 @@ class Character:
     """One character.
 
     ``x``, ``y``: where it is put, user units, None to follow the one before. ``dx``, ``dy``: by how much it is moved.
-    ``turn``: its rotation, deg. ``owner``: the element that holds it. ``path``: the ``textPath`` that it runs along.
+    ``turn``: its rotation, deg; of these three, None where nothing says so. ``owner``: the element that holds it. ``path``: the ``textPath`` that it runs along.
     ``shift``: how far it is raised. ``lines``: which lines decorate it, and in whose paint.
     """
 
@@ -33,9 +33,9 @@ class Character:
     owner: Element
     x: float | None = None
     y: float | None = None
-    dx: float = 0.0
-    dy: float = 0.0
-    turn: float = 0.0
+    dx: float | None = None
+    dy: float | None = None
+    turn: float | None = None
     path: Element | None = None
     shift: float = 0.0
     lines: tuple[tuple[str, Place], ...] = ()
@@ -154,10 +154,9 @@ def _hand_out(found: list[Character], span: _Span, begin: int) -> None:
         for name, words in lists.items():
             if addressed < len(words):
                 value = span.place.length(words[addressed], name[-1])
-                unset = getattr(character, name) in {None, 0.0}
-                if value is not None and unset:
+                if value is not None and getattr(character, name) is None:
                     changes[name] = value
-        if turns and character.turn == 0:
+        if turns and character.turn is None:
             changes["turn"] = number(turns[min(addressed, len(turns) - 1)], 0.0)
         if changes:
             found[at] = replace(character, **changes)  # type: ignore[arg-type]

@@ -187,7 +187,7 @@ def _set_run(
     for number, glyph in enumerate(line.glyphs):
         first = run[glyph.start]
         # What moves a mark or a letter inside a ligature has no effect, as renderers have it.
-        along, off = (0.0, 0.0) if glyph.start in moved else (first.dx, first.dy)
+        along, off = (0.0, 0.0) if glyph.start in moved else (first.dx or 0.0, first.dy or 0.0)
         moved.add(glyph.start)
         if not upright:
             along, off = off, -along
@@ -199,7 +199,7 @@ def _set_run(
         layers = [(affinity.scale(part, 1, -1, origin=(0, 0)), tint) for part, tint in glyph.layers]
         place = x + glyph.x - standing, y - glyph.y - raised
         spacing = manner.spacing if last_of[glyph.start] == number else 0.0
-        glyphs.append(Glyph(outline, font, *place, advance, spacing, first.turn, first, layers))
+        glyphs.append(Glyph(outline, font, *place, advance, spacing, first.turn or 0.0, first, layers))
         standing += glyph.advance
         x += advance
     return glyphs, x, y
