@@ -70,29 +70,30 @@ def test_order_is_that_of_the_standard(text, leftward, shown):
     assert found == shown
 
 
-SOME = (
-    "abc\u05d0\u05d1\u0627\u0628123\u0661\u0662 +-.,:/$%()[]{}<>!?\u0300\u064b\t\u200e\u200f\u00ad\u2329\u3009\u300a\u300b"
-    "\u2066\u2067\u2068\u2069\u202a\u202b\u202c\u202d\u202e"
-)
-"""Letters, numbers and signs of all kinds, brackets with two code points, and marks that embed, override, isolate."""
+LETTERS = "abc\u05d0\u05d1\u0627\u0628123\u0661\u0662 +-.,:/$%<>!?\u0300\u064b\t\u200e\u200f\u00ad"
+MARKS = "\u202a\u202b\u202c\u202d\u202e"
+BRACKETS = "()[]{}\u2329\u3009\u300a\u300b"
+ISOLATES = "\u2066\u2067\u2068\u2069"
 
 UNSEEN = {"BN", "LRE", "RLE", "LRO", "RLO", "PDF"}
 
 
-@pytest.mark.sweep(4)
-@pytest.mark.parametrize("first", range(0, 40_000, 1_000))
-def test_order_is_that_of_an_independent_library(first):
+@pytest.mark.sweep(2)
+@pytest.mark.parametrize("first", range(0, 20_000, 1_000))
+# Before a bracket after an isolate the library takes the first letter for the last (iter_backwards_from, 0.3.18).
+@pytest.mark.parametrize("signs", [BRACKETS, ISOLATES], ids=["brackets", "isolates"])
+def test_order_is_that_of_an_independent_library(first, signs):
     # The library unicode-bidi, tested by the Unicode Consortium's own cases. It turns no line without a letter that is
     # read leftward, whatever the direction of the whole, so each begins with one.
+    some = LETTERS + MARKS + signs
     for chance in map(random.Random, range(first, first + 1_000)):
-        text = "\u05d2" + "".join(chance.choice(SOME) for _ in range(chance.randint(1, 24)))
+        text = "\u05d2" + "".join(chance.choice(some) for _ in range(chance.randint(1, 24)))
         for leftward in (False, True):
             found = ""
             for stretch in stretches(reading_levels(text, leftward)):
                 part = text[stretch.start : stretch.end]
                 found += part[::-1] if stretch.leftward else part
             told = bidi.get_display(text, base_dir="R" if leftward else "L")
-            seen, expected = (
-                [each for each in line if unicodedata.bidirectional(each) not in UNSEEN] for line in (found, told)
-            )
+            lines = ([one for one in line if unicodedata.bidirectional(one) not in UNSEEN] for line in (found, told))
+            seen, expected = lines
             assert seen == expected, (ascii(text), leftward)

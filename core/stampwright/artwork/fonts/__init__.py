@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from .case import Font, cap_height, find_font, fonts_named_in, read_font, varied, zero_width
-from .reading import reading_levels, stretches
+from .levels import reading_levels
+from .reading import stretches
 from .setting import MISSING_GLYPH, SetGlyph, SetLine, joined, outline_text, set_line
 
 __all__ = [

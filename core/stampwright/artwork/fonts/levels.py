@@ -10,7 +10,7 @@ import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
-from itertools import groupby
+from itertools import groupby, pairwise
 
 NUMBERS = frozenset(("EN", "AN"))
 ISOLATES = frozenset(("LRI", "RLI", "FSI"))
@@ -28,12 +28,12 @@ MOST_OPEN = 63
 
 
 def reading_levels(text: str, leftward: bool | None = None) -> list[int]:
-    """Return the level of every character: even where it is read rightward, odd where leftward.
+    r"""Return the level of every character: even where it is read rightward, odd where leftward.
 
     ``leftward``: direction of the whole, None for that of its first letter. Marks that are not seen have the level of
     what stands before them.
 
-    >>> reading_levels("\\u05d0 (b) 1", True)
+    >>> reading_levels("\u05d0 (b) 1", True)
     [1, 1, 1, 2, 1, 1, 2]
     """
     kinds = [unicodedata.bidirectional(character) or "L" for character in text]
@@ -78,47 +78,68 @@ def _first_direction(kinds: Sequence[str], ends: dict[int, int], begin: int, end
 
 def _embedded(kinds: Sequence[str], ends: dict[int, int], base: int) -> tuple[list[int], list[str]]:
     """Return the levels that marks give, and kinds as they override them (rules X1 to X8)."""
-    levels, found = [base] * len(kinds), list(kinds)
-    # Level, the kind that it overrides others with, and whether a mark that isolates opened it.
-    stack: list[tuple[int, str, bool]] = [(base, "", False)]
-    isolates_over = embeddings_over = isolates = 0
+    levels, found, stack = [base] * len(kinds), list(kinds), _Stack(base)
     for at, kind in enumerate(kinds):
+        if kind == "PDI":
+            stack.end_isolate()
+        elif kind == "PDF":
+            stack.end_embedding()
+        if kind == "B" or kind in REMOVED - {"BN"}:
+            levels[at] = base
+        else:
+            levels[at] = stack.level
+            found[at] = stack.override if stack.override and kind != "BN" else kind
         if kind in ISOLATES or kind in EMBEDDINGS:
-            isolating = kind in ISOLATES
-            if isolating:
-                levels[at] = stack[-1][0]
-                found[at] = stack[-1][1] or kind
             way = EMBEDDINGS.get(kind) or kind[0]
             if kind == "FSI":
                 way = _first_direction(kinds, ends, at + 1, ends.get(at, len(kinds)))
-            level = stack[-1][0] + 1
-            level += level % 2 != (way == "R")
-            if level <= DEEPEST and not isolates_over and not embeddings_over:
-                isolates += isolating
-                stack.append((level, way if kind in {"LRO", "RLO"} else "", isolating))
-            elif isolating:
-                isolates_over += 1
-            elif not isolates_over:
-                embeddings_over += 1
-            continue
-        if kind == "PDI":
-            if isolates_over:
-                isolates_over -= 1
-            elif isolates:
-                embeddings_over = 0
-                while not stack[-1][2]:
-                    stack.pop()
-                stack.pop()
-                isolates -= 1
-        elif kind == "PDF":
-            if not isolates_over and embeddings_over:
-                embeddings_over -= 1
-            elif not isolates_over and not stack[-1][2] and len(stack) > 1:
-                stack.pop()
-        levels[at] = base if kind == "B" else stack[-1][0]
-        if kind != "B" and kind not in REMOVED and stack[-1][1]:
-            found[at] = stack[-1][1]
+            stack.open(way, override=kind in {"LRO", "RLO"}, isolating=kind in ISOLATES)
     return levels, found
+
+
+class _Stack:
+    """What marks have opened: levels, the kind that each overrides others with, and whether it isolates (X1)."""
+
+    def __init__(self, base: int) -> None:
+        self._opened: list[tuple[int, str, bool]] = [(base, "", False)]
+        self._isolates_over = self._embeddings_over = self._isolates = 0
+
+    @property
+    def level(self) -> int:
+        return self._opened[-1][0]
+
+    @property
+    def override(self) -> str:
+        return self._opened[-1][1]
+
+    def open(self, way: str, *, override: bool, isolating: bool) -> None:
+        level = self.level + 1
+        level += level % 2 != (way == "R")
+        if level <= DEEPEST and not self._isolates_over and not self._embeddings_over:
+            self._isolates += isolating
+            self._opened.append((level, way if override else "", isolating))
+        elif isolating:
+            self._isolates_over += 1
+        elif not self._isolates_over:
+            self._embeddings_over += 1
+
+    def end_isolate(self) -> None:
+        if self._isolates_over:
+            self._isolates_over -= 1
+        elif self._isolates:
+            self._embeddings_over = 0
+            while not self._opened[-1][2]:
+                self._opened.pop()
+            self._opened.pop()
+            self._isolates -= 1
+
+    def end_embedding(self) -> None:
+        if self._isolates_over:
+            return
+        if self._embeddings_over:
+            self._embeddings_over -= 1
+        elif len(self._opened) > 1 and not self._opened[-1][2]:
+            self._opened.pop()
 
 
 @dataclass(frozen=True)
@@ -208,7 +229,7 @@ def _resolved_weak(kinds: Sequence[str], outer: str) -> list[str]:
 
 @cache
 def closing_brackets() -> dict[str, str]:
-    """Return the closing bracket of each opening one, decomposed (Bidi_Paired_Bracket of the Unicode Character Database).
+    """Return the closing bracket of each opening one, decomposed (Bidi_Paired_Bracket in Unicode's database).
 
     All open and close punctuation that is mirrored in text read leftward, in pairs that follow each other but for two.
     """
@@ -216,7 +237,7 @@ def closing_brackets() -> dict[str, str]:
     marks = [mark for mark in marks if unicodedata.mirrored(mark) and unicodedata.bidirectional(mark) == "ON"]
     pairs = {
         mark: after
-        for mark, after in zip(marks, marks[1:], strict=False)
+        for mark, after in pairwise(marks)
         if unicodedata.category(mark) == "Ps" and unicodedata.category(after) == "Pe" and ord(after) - ord(mark) <= 2
     }
     pairs |= {"\u298d": "\u2990", "\u298f": "\u298e"}

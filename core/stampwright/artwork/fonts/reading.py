@@ -19,7 +19,7 @@ class Stretch:
 def stretches(levels: Sequence[int]) -> list[Stretch]:
     """Return the stretches of a line from left to right as they stand on it; ``levels``: one for each character.
 
-    >>> [(s.start, s.end, s.leftward) for s in stretches(reading_levels("a \u05d0\u05d1 1"))]
+    >>> [(s.start, s.end, s.leftward) for s in stretches([0, 0, 1, 1, 1, 2])]
     [(0, 2, False), (5, 6, False), (2, 5, True)]
     """
     found: list[tuple[int, Stretch]] = []

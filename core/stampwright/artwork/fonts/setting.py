@@ -20,7 +20,8 @@ from ...errors import ArtworkError
 from ...findings import Finding
 from .case import Font, opened
 from .glyphs import Tint, glyph_layers, glyph_outline
-from .reading import Stretch, reading_levels, stretches
+from .levels import reading_levels
+from .reading import Stretch, stretches
 
 MISSING_GLYPH = "missing glyph"
 """The kind of finding that says which characters a font has not."""

@@ -24,7 +24,8 @@ class Character:
     """One character.
 
     ``x``, ``y``: where it is put, user units, None to follow the one before. ``dx``, ``dy``: by how much it is moved.
-    ``turn``: its rotation, deg; of these three, None where nothing says so. ``owner``: the element that holds it. ``path``: the ``textPath`` that it runs along.
+    ``turn``: its rotation, deg. Of all these, None where nothing says so. ``owner``: the element that holds it.
+    ``path``: the ``textPath`` that it runs along.
     ``shift``: how far it is raised. ``lines``: which lines decorate it, and in whose paint.
     """
 
