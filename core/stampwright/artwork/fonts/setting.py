@@ -21,6 +21,7 @@ from ...findings import Finding
 from .case import Font, opened
 from .glyphs import Tint, glyph_layers, glyph_outline
 from .levels import reading_levels
+from .painted import Layer, Wash, painted_glyph, washes_of
 from .reading import Stretch, stretches
 
 MISSING_GLYPH = "missing glyph"
@@ -36,7 +37,8 @@ class SetGlyph:
 
     ``outline``: mm, its own origin on the baseline. ``x``, ``y``: where that origin stands on the line, mm.
     ``advance``: from here to the next glyph's origin, spacing included, mm. ``start``: index in the text of the first
-    character that it stands for. ``layers``: of a colour font, what the glyph is laid of and in which colours.
+    character that it stands for. ``layers``: of a colour font, what the glyph is laid of and in which colours;
+    ``painting``: how it is painted, where that is more than flat layers, in type sizes.
     """
 
     outline: MultiPolygon
@@ -45,6 +47,7 @@ class SetGlyph:
     advance: float
     start: int
     layers: tuple[tuple[MultiPolygon, Tint | None], ...] = ()
+    painting: tuple[Wash | Layer, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -128,9 +131,13 @@ def set_line(
             layers = tuple(
                 (_sized(font, part, size, relative), tint) for part, tint in glyph_layers(font, info.codepoint)
             )
+            painting = painted_glyph(font, info.codepoint, relative)
+            if painting and outline.is_empty:
+                outline = joined([wash.region for wash in washes_of(painting)])
+                outline = affinity.scale(outline, size, size, origin=(0, 0))
             advance = position.x_advance * scale + (spacing if last_of[info.cluster] == number else 0.0)
             place = x + position.x_offset * scale, position.y_offset * scale
-            glyphs.append(SetGlyph(outline, *place, advance, start, layers))
+            glyphs.append(SetGlyph(outline, *place, advance, start, layers, painting))
             x += advance
     return SetLine(text, font, size, tuple(glyphs), _setting_findings(text, font, missing))
 

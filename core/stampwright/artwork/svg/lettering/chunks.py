@@ -12,7 +12,7 @@ from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
 from ....errors import ArtworkError
-from ...fonts import Font, reading_levels, set_line, stretches
+from ...fonts import Font, Layer, Wash, reading_levels, set_line, stretches
 from ..painting.sheet import Sheet
 from ..placing.place import Place
 from ..seeing.marks import Colour
@@ -32,7 +32,8 @@ class Glyph:
     """A glyph in its place: its outline about its own origin with y down, user units.
 
     ``advance``: to the next glyph's origin. ``spacing``: what of it letter-spacing added. ``turn``: deg.
-    ``layers``: what a glyph of a colour font is laid of; None for the colour of the text.
+    ``layers``: what a glyph of a colour font is laid of; None for the colour of the text. ``painting``: how it is
+    painted, in type sizes, ``broader`` by a factor than it is high.
     """
 
     outline: BaseGeometry
@@ -44,6 +45,8 @@ class Glyph:
     turn: float
     first: Character
     layers: list[tuple[BaseGeometry, Colour | None]] = field(default_factory=list)
+    painting: tuple[Wash | Layer, ...] = ()
+    broader: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -199,7 +202,7 @@ def _set_run(
         layers = [(affinity.scale(part, 1, -1, origin=(0, 0)), tint) for part, tint in glyph.layers]
         place = x + glyph.x - standing, y - glyph.y - raised
         spacing = manner.spacing if last_of[glyph.start] == number else 0.0
-        glyphs.append(Glyph(outline, font, *place, advance, spacing, first.turn or 0.0, first, layers))
+        glyphs.append(Glyph(outline, font, *place, advance, spacing, first.turn or 0.0, first, layers, glyph.painting))
         standing += glyph.advance
         x += advance
     return glyphs, x, y
@@ -244,6 +247,7 @@ def _stretch(glyphs: Sequence[Glyph], wanted: float, manner: str) -> float:
             glyph.outline = affinity.scale(glyph.outline, scale, 1, origin=(0, 0))
             glyph.layers = [(affinity.scale(part, scale, 1, origin=(0, 0)), tint) for part, tint in glyph.layers]
             glyph.advance *= scale
+            glyph.broader *= scale
     elif len(glyphs) > 1:
         extra = (wanted - natural) / (len(glyphs) - 1)
         for at, glyph in enumerate(glyphs):

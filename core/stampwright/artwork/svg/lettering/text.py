@@ -25,6 +25,7 @@ from ..source.document import Element
 from .baselines import decoration, heights
 from .characters import LINES, Character, characters_of, collapsed
 from .chunks import Glyph, set_chunks
+from .painted import painted_items
 
 
 def text_items(sheet: Sheet, element: Element, place: Place) -> list[Item]:
@@ -74,7 +75,7 @@ def _painted(sheet: Sheet, element: Element, run: Sequence[Glyph]) -> list[Item]
     if place.purpose == "measure":
         return [Painted(on_paper(_cells(run), place.matrix), BLACK)]
     outlines = [_placed(glyph.outline, glyph) for glyph in run if not glyph.outline.is_empty]
-    if place.purpose == "paint" and any(glyph.layers for glyph in run):
+    if place.purpose == "paint" and any(glyph.layers or glyph.painting for glyph in run):
         return _coloured(sheet, element, place, run)
     if place.purpose == "clip":
         region = united(outlines)
@@ -90,7 +91,9 @@ def _coloured(sheet: Sheet, element: Element, place: Place, run: Sequence[Glyph]
     items: list[Item] = []
     opacity = share(place.style["fill-opacity"])
     for glyph in run:
-        if not glyph.layers:
+        if glyph.painting:
+            items += painted_items(sheet, place, glyph, opacity)
+        elif not glyph.layers:
             items += _laid(sheet, element, place, [_placed(glyph.outline, glyph)])
         for part, tint in glyph.layers:
             region = on_paper(_placed(part, glyph), place.matrix)

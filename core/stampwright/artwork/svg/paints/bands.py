@@ -1,7 +1,8 @@
-"""A region cut along the bands of a gradient, as strips, as rings or as slices of a cone (SVG 2, section 14.2)."""
+"""A region cut along the bands of a gradient, as strips, rings, slices of a cone or sectors (SVG 2, section 14.2)."""
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -137,6 +138,32 @@ def _cone(
         further = ahead_of(until) if until < high else NOTHING
         pieces.append((_polygons_of(rest.difference(further)), colour))
         rest = within(rest, further)
+    return pieces
+
+
+def cut_sweep(
+    run: Run, region: BaseGeometry, middle: tuple[float, float], angles: tuple[float, float]
+) -> list[tuple[BaseGeometry, Colour]]:
+    """Cut a region into the sectors of a gradient that sweeps round a middle from one angle to another, rad.
+
+    Angles grow with those of the gradient's own space, from its x axis once round (OpenType, PaintSweepGradient).
+    """
+    begin, end = angles
+    inside = _mapped(shapely.get_coordinates(region), inverted(run.to_paper) or IDENTITY) - middle
+    # The corners of a fan of chords up to half a radian wide, each of which still holds the whole region.
+    reach = 1.1 * float(np.hypot(*inside.T).max()) + 1e-9
+    room = end - begin if end != begin else 1e-9
+    low, high = sorted((-begin / room, (2 * math.pi - begin) / room))
+    pieces = []
+    for first, last, colour in _unrolled(run, low, high):
+        ends = [begin + room * min(max(t, low), high) for t in (first, last)]
+        if ends[0] == ends[1]:
+            continue
+        fan = np.linspace(*ends, math.ceil(abs(ends[1] - ends[0]) / 0.5) + 1)
+        corners = middle + reach * np.column_stack((np.cos(fan), np.sin(fan)))
+        for one, other in itertools.pairwise(corners):
+            sector = shapely.Polygon(_mapped(np.array([middle, one, other]), run.to_paper))
+            pieces.append((within(region, sector), colour))
     return pieces
 
 

@@ -57,7 +57,7 @@ def gradient_marks(
         return list(whole)
     exact = place.solid and opacity == 1 and all(colour[3] == 1 for _, colour in stops)
     sheet.two_toned |= exact
-    run = Run(_bands(stops, opacity, exact), drawn.given("spreadMethod") or "pad", to_paper, sheet.tolerance)
+    run = Run(bands_of(stops, opacity, exact), drawn.given("spreadMethod") or "pad", to_paper, sheet.tolerance)
     pieces = _cut(run, region, drawn)
     if pieces is None:
         return list(whole)
@@ -142,7 +142,7 @@ def _stops(sheet: Sheet, chain: Sequence[Element], place: Place) -> list[Stop]:
     return stops
 
 
-def _bands(stops: Sequence[Stop], opacity: float, exact: bool) -> list[Band]:
+def bands_of(stops: Sequence[Stop], opacity: float, exact: bool) -> list[Band]:
     """Return bands from one end of the gradient to the other, the ends drawn out to infinity.
 
     ``exact``: only dark and light count, so that two bands may do for a long blend.

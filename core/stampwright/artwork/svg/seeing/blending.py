@@ -14,6 +14,10 @@ Colours = NDArray[np.float64]
 def blended(below: Colours, above: Colours, mode: str) -> Colours:
     """Return ``above`` laid on ``below``; modes that are unknown lay it plainly over."""
     opacity_below, opacity_above = below[:, 3:], above[:, 3:]
+    if mode in _OPERATORS:
+        of_above, of_below = _OPERATORS[mode]
+        laid: Colours = above * of_above(opacity_below) + below * of_below(opacity_above)
+        return np.minimum(laid, 1.0)
     plain: Colours = above + below * (1 - opacity_above)
     mix = _MODES.get(mode)
     if mix is None:
@@ -24,6 +28,38 @@ def blended(below: Colours, above: Colours, mode: str) -> Colours:
     plain[:, :3] += both * (mix(backdrop, source) - source)
     return plain
 
+
+def _all(opacity: Colours) -> Colours:
+    return np.ones_like(opacity)
+
+
+def _none(opacity: Colours) -> Colours:
+    return np.zeros_like(opacity)
+
+
+def _inside(opacity: Colours) -> Colours:
+    return opacity
+
+
+def _outside(opacity: Colours) -> Colours:
+    return 1 - opacity
+
+
+_OPERATORS: dict[str, tuple[Callable[[Colours], Colours], Callable[[Colours], Colours]]] = {
+    "clear": (_none, _none),
+    "src": (_all, _none),
+    "dest": (_none, _all),
+    "dest-over": (_outside, _all),
+    "src-in": (_inside, _none),
+    "dest-in": (_none, _inside),
+    "src-out": (_outside, _none),
+    "dest-out": (_none, _outside),
+    "src-atop": (_inside, _outside),
+    "dest-atop": (_outside, _inside),
+    "xor": (_outside, _outside),
+    "plus": (_all, _all),
+}
+"""What stays of the sheet above, by the opacity below it, and of that below, by that above (Porter, Duff 1984)."""
 
 _GREY = np.array([0.3, 0.59, 0.11])
 """Share of red, green and blue in a colour's luminosity (CSS Compositing 1, section 10)."""
