@@ -17,6 +17,9 @@ Matrix = tuple[float, float, float, float, float, float]
 _DEEPEST = 12
 """How far forms may lie inside one another."""
 
+HAIRLINE = 0.1 / 25.4 * 72
+"""Points; how wide a line of width 0 is taken, the thinnest that a device has (ISO 32000-1, section 8.4.3.2)."""
+
 _CAPS, _JOINS = ("butt", "round", "square"), ("miter", "round", "bevel")
 
 _LETTERS_FILLED, _LETTERS_STROKED = {0, 2, 4, 6}, {1, 2, 5, 6}
@@ -112,8 +115,9 @@ def _draw_path(drawing: _Drawing, item: Any, outer: Matrix) -> None:
     drawing.count(count)
     course = _course(pdfium.FPDFPath_GetPathSegment(item, n) for n in range(count))
     rule = ' fill-rule="evenodd"' if mode.value == pdfium.FPDF_FILLMODE_ALTERNATE else ""
-    matrix = _written(_times(outer, _matrix_of(item)))
-    paint = _paint(item, filled=bool(mode.value), stroked=bool(stroked.value))
+    whole = _times(outer, _matrix_of(item))
+    matrix = _written(whole)
+    paint = _paint(item, whole, filled=bool(mode.value), stroked=bool(stroked.value))
     opened = _open_clip(drawing, item, outer)
     drawing.body.append(f'<path d="{course}" transform="{matrix}"{rule}{paint}/>{"</g>" * opened}')
 
@@ -125,7 +129,7 @@ def _draw_text(drawing: _Drawing, item: Any, outer: Matrix) -> None:
         return
     font, size = pdfium.FPDFTextObj_GetFont(item), ctypes.c_float()
     pdfium.FPDFTextObj_GetFontSize(item, size)
-    paint = _paint(item, filled=filled, stroked=stroked)
+    paint = _paint(item, outer, filled=filled, stroked=stroked)
     opened = _open_clip(drawing, item, outer)
     for index in drawing.letters.get(_address(item), ()):
         letter = pdfium.FPDFText_GetUnicode(drawing.text, index)
@@ -166,7 +170,7 @@ def _open_clip(drawing: _Drawing, item: Any, outer: Matrix) -> int:
     return max(count, 0)
 
 
-def _paint(item: Any, *, filled: bool, stroked: bool) -> str:
+def _paint(item: Any, matrix: Matrix, *, filled: bool, stroked: bool) -> str:
     paint = ' fill="none"'
     if filled:
         colour, opacity = _colour(pdfium.FPDFPageObj_GetFillColor, item)
@@ -176,7 +180,9 @@ def _paint(item: Any, *, filled: bool, stroked: bool) -> str:
     colour, opacity = _colour(pdfium.FPDFPageObj_GetStrokeColor, item)
     width, phase = ctypes.c_float(), ctypes.c_float()
     pdfium.FPDFPageObj_GetStrokeWidth(item, width)
-    paint += f' stroke="{colour}" stroke-opacity="{opacity}" stroke-width="{width.value}" stroke-miterlimit="10"'
+    a, b, c, d, _, _ = matrix
+    across = width.value or HAIRLINE / max(abs(a * d - b * c) ** 0.5, 1e-9)
+    paint += f' stroke="{colour}" stroke-opacity="{opacity}" stroke-width="{across}" stroke-miterlimit="10"'
     paint += f' stroke-linecap="{_CAPS[pdfium.FPDFPageObj_GetLineCap(item) % 3]}"'
     paint += f' stroke-linejoin="{_JOINS[pdfium.FPDFPageObj_GetLineJoin(item) % 3]}"'
     count = pdfium.FPDFPageObj_GetDashCount(item)

@@ -92,7 +92,7 @@ def _read(data: bytes, asked: _Asked) -> Artwork:
     except pypdfium2.PdfiumError as error:
         if "password" in str(error).lower():
             raise ArtworkError("the PDF is locked by a password; save it again without one") from error
-        raise ArtworkError(f"the PDF is damaged or broken off ({error}); save it again") from error
+        raise ArtworkError("the PDF is damaged, broken off or has no pages; save it again") from error
     try:
         count = len(document)
         if not 1 <= number <= count:
@@ -106,9 +106,10 @@ def _read(data: bytes, asked: _Asked) -> Artwork:
         raise ArtworkError(f"page {number} of the PDF cannot be read ({error}); save it again") from error
     finally:
         document.close()
-    if count == 1:
-        return artwork
-    return replace(artwork, findings=(*artwork.findings, _one_of(number, count)))
+    told = [_one_of(number, count)] if count > 1 else []
+    if b"/UserUnit" in data:
+        told.append(_unit_of_its_own())
+    return replace(artwork, findings=(*artwork.findings, *told))
 
 
 def _page_artwork(document: Any, page: Any, asked: _Asked) -> Artwork:
@@ -149,7 +150,7 @@ def _page_artwork(document: Any, page: Any, asked: _Asked) -> Artwork:
 
 def _placed(page: Any) -> Matrix:
     """Return the matrix from a page's own points to the shown page, y down, turned as the page says."""
-    left, bottom, right, top = page.get_cropbox()
+    left, bottom, right, top = _shown_box(page)
     match page.get_rotation():
         case 90:
             return 0.0, 1.0, 1.0, 0.0, -bottom, -left
@@ -158,6 +159,13 @@ def _placed(page: Any) -> Matrix:
         case 270:
             return 0.0, -1.0, -1.0, 0.0, top, right
     return 1.0, 0.0, 0.0, -1.0, -left, top
+
+
+def _shown_box(page: Any) -> tuple[float, float, float, float]:
+    """Return the part of a page that is shown: its crop box, in whichever order written, within its media box."""
+    crop, media = (np.sort(np.array(box).reshape(2, 2), axis=0) for box in (page.get_cropbox(), page.get_mediabox()))
+    (left, bottom), (right, top) = np.maximum(crop[0], media[0]), np.minimum(crop[1], media[1])
+    return float(left), float(bottom), float(right), float(top)
 
 
 def _grey(page: Any, scale: float) -> NDArray[np.float32]:
@@ -216,4 +224,15 @@ def _one_of(page: int, count: int) -> Finding:
         stage="artwork",
         message=f"Page {page} of {count} is read.",
         remedy="Another one is read by tracing.page.",
+    )
+
+
+def _unit_of_its_own() -> Finding:
+    # The library tells nothing of it, nor does it draw by it.
+    return Finding(
+        kind="page unit left out",
+        severity="warns",
+        stage="artwork",
+        message="The PDF measures pages in a unit of its own (UserUnit); it is read as points of 1/72 inch.",
+        remedy="Check the size of the print, or save the drawing again at its true size.",
     )

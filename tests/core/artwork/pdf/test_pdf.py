@@ -168,6 +168,56 @@ def test_shading_is_traced_where_it_is_dark(tmp_path):
     assert artwork.inked.area == pytest.approx(SIDE * SIDE / 2, rel=0.1)
 
 
+def page_said(said, content="10 10 m 90 10 l 90 30 l 50 30 l 50 80 l 10 80 l h f"):
+    """Return a PDF whose one page, 200 x 100 points, says something of itself."""
+    things = [
+        "<</Type/Catalog/Pages 2 0 R>>",
+        "<</Type/Pages/Kids[3 0 R]/Count 1>>",
+        f"<</Type/Page/Parent 2 0 R/MediaBox[0 0 200 100]/Contents 4 0 R/Resources<<>>{said}>>",
+        f"<</Length {len(content)}>>stream\n{content}\nendstream",
+    ]
+    data, places = "%PDF-1.7\n", []
+    for number, thing in enumerate(things, start=1):
+        places.append(f"{len(data):010d} 00000 n \n")
+        data += f"{number} 0 obj\n{thing}\nendobj\n"
+    table = (
+        f"xref\n0 5\n0000000000 65535 f \n{''.join(places)}trailer<</Size 5/Root 1 0 R>>\nstartxref\n{len(data)}\n%%EOF"
+    )
+    return (data + table).encode()
+
+
+@pytest.mark.parametrize(
+    ("said", "size", "bounds"),
+    [
+        ("/CropBox[-50 -50 500 500]", (200, 100), (10, 10, 90, 80)),
+        ("/CropBox[120 90 5 5]", (115, 85), (5, 5, 85, 75)),
+        ("/CropBox[-50 5 150 500]/Rotate 90", (95, 150), (5, 60, 75, 140)),
+    ],
+)
+def test_what_a_page_shows_is_its_crop_box_within_its_media_box(tmp_path, said, size, bounds):
+    # ISO 32000-1, section 14.11.2, and 7.9.5 for corners in another order.
+    path = tmp_path / "page.pdf"
+    path.write_bytes(page_said(said))
+    artwork = read_artwork(path)
+    assert kinds(artwork) == []
+    assert artwork.page_size == pytest.approx([side / MM for side in size])
+    assert artwork.inked.bounds == pytest.approx([side / MM for side in bounds], abs=1e-3)
+
+
+def test_line_of_no_width_is_the_thinnest_line_and_not_nothing(tmp_path):
+    path = tmp_path / "thin.pdf"
+    path.write_bytes(page_said("", "0 w 3 0 0 3 0 0 cm 10 10 m 60 10 l S 2 w 10 20 m 60 20 l S"))
+    thin, broad = sorted(read_artwork(path).inked.geoms, key=lambda part: part.area)
+    assert thin.area == pytest.approx(0.1 * 150 / MM, rel=0.01)
+    assert broad.area == pytest.approx(6 * 150 / MM**2, rel=0.01)
+
+
+def test_unit_of_its_own_is_told(tmp_path):
+    path = tmp_path / "unit.pdf"
+    path.write_bytes(page_said("/UserUnit 2"))
+    assert kinds(read_artwork(path)) == ["page unit left out"]
+
+
 def test_page_is_chosen_and_others_are_told(tmp_path):
     path = written(tmp_path / "two.pdf", ring, dashed)
     assert kinds(read_artwork(path)) == ["other pages left out"]
@@ -186,8 +236,9 @@ def broken_off(path):
     ("make", "told"),
     [
         (lambda path: written(path, ring, encrypt=pdfencrypt.StandardEncryption("secret")), "locked by a password"),
-        (lambda path: path.write_bytes(b"%PDF-1.7\n"), "damaged or broken off"),
-        (broken_off, "damaged or broken off"),
+        (lambda path: path.write_bytes(b"%PDF-1.7\n"), "damaged, broken off or has no pages"),
+        (broken_off, "damaged, broken off or has no pages"),
+        (lambda path: path.write_bytes(page_said("").replace(b"/Kids[3 0 R]/Count 1", b"/Kids[]/Count 0")), "no pages"),
         (lambda path: written(path, lambda canvas: canvas.setFillGray(1)), "no ink"),
         (lambda path: written(path, ring, size=(9000, 20)), "which is no stamp's artwork"),
     ],

@@ -156,10 +156,10 @@ def cut_sweep(
     low, high = sorted((-begin / room, (2 * math.pi - begin) / room))
     pieces = []
     for first, last, colour in _unrolled(run, low, high):
-        ends = [begin + room * min(max(t, low), high) for t in (first, last)]
-        if ends[0] == ends[1]:
+        start, stop = (begin + room * min(max(t, low), high) for t in (first, last))
+        if start == stop:
             continue
-        fan = np.linspace(*ends, math.ceil(abs(ends[1] - ends[0]) / 0.5) + 1)
+        fan = np.linspace(start, stop, math.ceil(abs(stop - start) / 0.5) + 1)
         corners = middle + reach * np.column_stack((np.cos(fan), np.sin(fan)))
         for one, other in itertools.pairwise(corners):
             sector = shapely.Polygon(_mapped(np.array([middle, one, other]), run.to_paper))
