@@ -54,15 +54,15 @@ class Wash:
 
 
 @dataclass(frozen=True, eq=False)
-class Layer:
+class GlyphLayer:
     """Washes and layers painted on a sheet of their own, laid on those before by a ``mode``, such as ``src-over``."""
 
-    items: tuple[Wash | Layer, ...]
+    items: tuple[Wash | GlyphLayer, ...]
     mode: str
 
 
 @lru_cache(maxsize=512)
-def painted_glyph(font: Font, glyph: int, tolerance: float) -> tuple[Wash | Layer, ...]:
+def painted_glyph(font: Font, glyph: int, tolerance: float) -> tuple[Wash | GlyphLayer, ...]:
     """Return how a glyph is painted, in order, at type size 1; empty where it has a plain outline, or flat layers.
 
     ``tolerance``: how far a flattened curve may stray, as a share of the type size.
@@ -75,7 +75,7 @@ def painted_glyph(font: Font, glyph: int, tolerance: float) -> tuple[Wash | Laye
     return tuple(recorder.sheets[0])
 
 
-def washes_of(items: tuple[Wash | Layer, ...]) -> list[Wash]:
+def washes_of(items: tuple[Wash | GlyphLayer, ...]) -> list[Wash]:
     """Return all washes of what is painted, those in layers among them."""
     found = []
     for item in items:
@@ -90,7 +90,7 @@ class _Recorder:
         self.font, self.tolerance, self.upem = font, tolerance, upem
         self.matrices: list[Matrix] = [(1 / upem, 0.0, 0.0, 1 / upem, 0.0, 0.0)]
         self.clips: list[BaseGeometry] = [shapely.box(-FAR, -FAR, FAR, FAR)]
-        self.sheets: list[list[Wash | Layer]] = [[]]
+        self.sheets: list[list[Wash | GlyphLayer]] = [[]]
         self.count = 0
 
     def functions(self) -> Any:
@@ -148,7 +148,9 @@ class _Recorder:
 
     def _close(self, mode: Any) -> None:
         items = self.sheets.pop()
-        self.sheets[-1].append(Layer(tuple(items), harfbuzz.PaintCompositeMode(mode).name.lower().replace("_", "-")))
+        self.sheets[-1].append(
+            GlyphLayer(tuple(items), harfbuzz.PaintCompositeMode(mode).name.lower().replace("_", "-"))
+        )
 
 
 def _after(outer: Matrix, given: tuple[float, ...]) -> Matrix:

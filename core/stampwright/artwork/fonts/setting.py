@@ -21,7 +21,7 @@ from ...findings import Finding
 from .case import Font, opened
 from .glyphs import Tint, glyph_layers, glyph_outline
 from .levels import reading_levels
-from .painted import Layer, Wash, painted_glyph, washes_of
+from .painted import GlyphLayer, Wash, painted_glyph, washes_of
 from .reading import Stretch, stretches
 
 MISSING_GLYPH = "missing glyph"
@@ -47,7 +47,7 @@ class SetGlyph:
     advance: float
     start: int
     layers: tuple[tuple[MultiPolygon, Tint | None], ...] = ()
-    painting: tuple[Wash | Layer, ...] = ()
+    painting: tuple[Wash | GlyphLayer, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
 from ....errors import ArtworkError
-from ...fonts import Font, Layer, Wash, reading_levels, set_line, stretches
+from ...fonts import Font, GlyphLayer, Wash, reading_levels, set_line, stretches
 from ..painting.sheet import Sheet
 from ..placing.place import Place
 from ..seeing.marks import Colour
@@ -45,7 +45,7 @@ class Glyph:
     turn: float
     first: Character
     layers: list[tuple[BaseGeometry, Colour | None]] = field(default_factory=list)
-    painting: tuple[Wash | Layer, ...] = ()
+    painting: tuple[Wash | GlyphLayer, ...] = ()
     broader: float = 1.0
 
 

@@ -6,7 +6,7 @@ import math
 
 from shapely import affinity
 
-from ...fonts import Layer, Wash
+from ...fonts import GlyphLayer, Wash
 from ..painting.sheet import Sheet
 from ..paints.bands import Run, cut_linear, cut_radial, cut_sweep
 from ..paints.colours import BLACK, plain_colour
@@ -40,10 +40,10 @@ def painted_items(sheet: Sheet, place: Place, glyph: Glyph, opacity: float) -> l
     return items if opacity == 1 else [PaintedGroup(opacity=opacity, items=items)]
 
 
-def _items(sheet: Sheet, place: Place, one: Wash | Layer, laid: tuple[Matrix, Colour, bool]) -> list[Item]:
+def _items(sheet: Sheet, place: Place, one: Wash | GlyphLayer, laid: tuple[Matrix, Colour, bool]) -> list[Item]:
     """Return marks; ``laid``: the way to the paper, the colour of the text, whether only dark and light count."""
     to_paper, own, solid = laid
-    if isinstance(one, Layer):
+    if isinstance(one, GlyphLayer):
         inner = [item for each in one.items for item in _items(sheet, place, each, (to_paper, own, False))]
         return [PaintedGroup(blend=_MODES.get(one.mode, one.mode), items=inner)]
     a, b, c, d, e, f = to_paper
