@@ -243,4 +243,36 @@ RULES = {
         "CSS Values 4, 5",
         '<rect width="9" height="9"/><rect x="20" y="20" width="40 px" height="30"/>',
     ),
+    "calculated-lengths": (
+        "CSS Values 4, 10",
+        '<rect style="x:calc(2px + 10%);y:min(10px,50%)" width="calc(2*(10px + 5px))" height="clamp(5px,90%,40px)"/>',
+        '<rect x="12" y="10" width="30" height="40"/>',
+    ),
+    "calculated-wrongly": (
+        "CSS Values 4, 10",
+        '<rect width="9" height="9"/><rect x="20" width="calc(10px+5px)" height="9"/><rect y="20" width="calc(2px*3px)" height="9"/>'
+        '<rect x="20" y="20" width="calc(10px / 0)" height="9"/><rect x="50" y="50" width="20" height="9" style="stroke:#000;stroke-width:calc(1px + )"/>',
+        '<rect width="9" height="9"/><rect x="50" y="50" width="20" height="9" stroke="#000"/>',
+    ),
+    "single-transforms": (
+        "CSS Transforms 2, 5",
+        '<rect width="30" height="20" transform="skewX(20)" style="translate:30px 10%;rotate:30deg;scale:1.2 80%"/>',
+        '<rect width="30" height="20" transform="translate(30 10) rotate(30) scale(1.2 .8) skewX(20)"/>',
+    ),
+    "single-transform-about": (
+        "CSS Transforms 2, 7",
+        '<rect x="30" y="40" width="30" height="20" style="rotate:.125turn;transform-origin:45px 50px"/>',
+        '<rect x="30" y="40" width="30" height="20" transform="rotate(45 45 50)"/>',
+    ),
+    "single-transform-wrong": (
+        "CSS Transforms 2, 5",
+        '<rect x="30" y="40" width="30" height="20" style="rotate:none;scale:initial;translate:none"/>',
+        '<rect x="30" y="40" width="30" height="20"/>',
+    ),
+    "media-lists": (
+        "Media Queries 4, 2",
+        "<style>@media only screen,tv{.a{fill:none}}@media not print{.b{fill:none}}@media (prefers-color-scheme:dark){.b{fill:none}}</style>"
+        '<rect class="a" width="30" height="30"/><rect class="b" x="40" y="40" width="30" height="30"/>',
+        '<rect x="40" y="40" width="30" height="30"/>',
+    ),
 }

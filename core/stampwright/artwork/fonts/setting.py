@@ -132,9 +132,6 @@ def set_line(
                 (_sized(font, part, size, relative), tint) for part, tint in glyph_layers(font, info.codepoint)
             )
             painting = painted_glyph(font, info.codepoint, relative)
-            if painting and outline.is_empty:
-                outline = joined([wash.region for wash in washes_of(painting)])
-                outline = affinity.scale(outline, size, size, origin=(0, 0))
             advance = position.x_advance * scale + (spacing if last_of[info.cluster] == number else 0.0)
             place = x + position.x_offset * scale, position.y_offset * scale
             glyphs.append(SetGlyph(outline, *place, advance, start, layers, painting))
@@ -154,7 +151,11 @@ def _check_line(text: str, size: float, spacing: float, tolerance: float) -> Non
 
 @lru_cache(maxsize=4_096)
 def _sized(font: Font, glyph: int, size: float, relative: float) -> MultiPolygon:
-    return affinity.scale(glyph_outline(font, glyph, relative), size, size, origin=(0, 0))
+    outline = glyph_outline(font, glyph, relative)
+    if outline.is_empty:
+        # A letter that is only painted is filled where it is.
+        outline = joined([wash.region for wash in washes_of(painted_glyph(font, glyph, relative))])
+    return affinity.scale(outline, size, size, origin=(0, 0))
 
 
 def _shaped(face: Any, text: str, leftward: bool, kerning: bool, spaced: bool) -> harfbuzz.Buffer:

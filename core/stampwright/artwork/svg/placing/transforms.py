@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from ..painting.sheet import Sheet
 from ..source.document import Element
-from ..styling.cascade import own_value
-from ..styling.values import IDENTITY, Matrix, about, transform
+from ..styling.cascade import Declared, own_value
+from ..styling.values import IDENTITY, Matrix, about, multiplied, transform
 from .boxes import bounding_box
 from .place import Place
 
@@ -18,11 +18,18 @@ _UPRIGHT = frozenset(("top", "bottom"))
 
 def transform_of(sheet: Sheet, element: Element, place: Place) -> Matrix | None:
     """Return an element's own transform about its transform-origin; None when it draws nothing."""
-    styled = sheet.cascade.declared(element).get("transform")
+    declared = sheet.cascade.declared(element)
+    styled = declared.get("transform")
     text = element.attrib.get("transform") if styled is None else styled
-    if text is None:
+    single = _single(declared)
+    if text is None and not single:
         return IDENTITY
+    text = text or ""
     matrix = transform(text, *place.viewport, place.font_size, units=styled is not None)
+    if matrix is not None and single:
+        moved = transform(single, *place.viewport, place.font_size, units=True)
+        matrix = None if moved is None else multiplied(moved, matrix)
+        text = f"{single} {text}".strip()
     if matrix is None:
         sheet.notes.add("transform left out", f'transform "{text[:60]}" could not be read', element)
         return IDENTITY
@@ -31,6 +38,16 @@ def transform_of(sheet: Sheet, element: Element, place: Place) -> Matrix | None:
         sheet.notes.add("transform left out", f'transform "{text[:60]}" leads beyond all measure', element)
         return None
     return matrix if abs(matrix[0] * matrix[3] - matrix[1] * matrix[2]) > 0 else None
+
+
+def _single(declared: Declared) -> str:
+    """Return translate, rotate and scale, properties of their own, as a list (CSS Transforms 2, sections 5 and 7)."""
+    calls = []
+    for name in ("translate", "rotate", "scale"):
+        value = own_value(declared, {}, name)
+        if value != "none":
+            calls.append(f"{name}({','.join(value.split())})")
+    return " ".join(calls)
 
 
 def about_origin(sheet: Sheet, element: Element, place: Place, matrix: Matrix) -> Matrix:

@@ -17,8 +17,8 @@ from .validity import read_value
 
 Declared = dict[str, str]
 
-MEDIA = frozenset(("", "all", "screen", "print"))
-"""Media whose rules apply: the art is seen on screen and on paper."""
+_MEDIA = re.compile(r"(?:(?:only\s+)?(?:all|screen|print)|\(\s*prefers-color-scheme\s*:\s*light\s*\))(?:\s+and\s+|$)")
+"""Media whose rules apply: the art is seen on screen and on paper, dark on light."""
 
 LONGEST_SELECTOR = 400
 """Tokens before a rule's brackets; the selector library follows each by recursion."""
@@ -148,12 +148,22 @@ def own_value(declared: Declared, parent: Declared, name: str) -> str:
     return value.strip()
 
 
+def applies(media: str) -> bool:
+    """Whether rules for a list of media apply (Media Queries 4, section 2); those that ask for a size do not.
+
+    >>> applies("only screen, tv"), applies("screen and (prefers-color-scheme: light)"), applies("not print")
+    (True, True, False)
+    """
+    queries = [query.strip().lower() for query in media.split(",")]
+    return any(not query or not _MEDIA.sub("", query) for query in queries)
+
+
 def _rules_of_sheets(document: Document, notes: Notes) -> Any:
     for element in document.root.descendants():
         if element.name != "style":
             continue
         kind = (element.attrib.get("type") or "text/css").strip().lower()
-        if kind not in {"text/css", ""} or (element.attrib.get("media") or "").strip().lower() not in MEDIA:
+        if kind not in {"text/css", ""} or not applies(element.attrib.get("media") or ""):
             continue
         text = element.text + "".join(child.tail for child in element.children)
         # Old exports hide the sheet in an XML comment, which the parser has dropped already; nothing is left then.
@@ -184,8 +194,7 @@ def _rules(parsed: list[Any], element: Element, notes: Notes) -> Any:
 def _at_rule(rule: Any, element: Element, notes: Notes) -> Any:
     keyword = rule.lower_at_keyword
     if keyword == "media" and rule.content is not None:
-        queries = [query.strip().lower() for query in tinycss2.serialize(rule.prelude).split(",")]
-        if any(query in MEDIA for query in queries):
+        if applies(tinycss2.serialize(rule.prelude)):
             yield from _rules(
                 tinycss2.parse_rule_list(rule.content, skip_comments=True, skip_whitespace=True), element, notes
             )

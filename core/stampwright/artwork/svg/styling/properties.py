@@ -56,11 +56,14 @@ OWN = {
     "mix-blend-mode": "normal",
     "opacity": "1",
     "overflow": "visible",
+    "rotate": "none",
+    "scale": "none",
     "stop-color": "black",
     "stop-opacity": "1",
     "text-decoration": "none",
     "transform-box": "view-box",
     "transform-origin": "",
+    "translate": "none",
     "unicode-bidi": "normal",
     "vector-effect": "none",
 }
@@ -72,7 +75,10 @@ PRESENTATION = (frozenset(INHERITED) | frozenset(OWN)) - {
     "font-variation-settings",
     "isolation",
     "mix-blend-mode",
+    "rotate",
+    "scale",
     "transform-box",
+    "translate",
 }
 """Properties that may also be written as attributes (SVG 2, section 6.6)."""
 

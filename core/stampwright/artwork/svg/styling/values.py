@@ -5,12 +5,13 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import Any
 
 import tinycss2
 
 from ...outlines.numerals import NUMBER
+from .calculating import calculated
 
 Matrix = tuple[float, float, float, float, float, float]
 """(a, b, c, d, e, f): x' = a x + c y + e, y' = b x + d y + f, as SVG writes it."""
@@ -68,7 +69,7 @@ def length(
         return None
     matched = _LENGTH.match(text)
     if matched is None:
-        return None
+        return calculated(text, partial(length, whole=whole, font_size=font_size, per_unit=per_unit))
     amount, unit = float(matched[1]), matched[2].lower()
     if not math.isfinite(amount):
         return None
