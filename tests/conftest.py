@@ -58,10 +58,10 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         if item.get_closest_marker("sweep") and isinstance(item, pytest.Function):
             sweeps.setdefault((item.parent.nodeid, item.originalname), []).append(item)
     kept = {item for cases in sweeps.values() for item in spread(cases, *cases[0].get_closest_marker("sweep").args)}
-    left_out = [item for cases in sweeps.values() for item in cases if item not in kept]
+    left_out = {item for cases in sweeps.values() for item in cases if item not in kept}
     if left_out:
-        items[:] = [item for item in items if item not in set(left_out)]
-        config.hook.pytest_deselected(items=left_out)
+        config.hook.pytest_deselected(items=[item for item in items if item in left_out])
+        items[:] = [item for item in items if item not in left_out]
 
 
 def spread(things: Sequence, count: int) -> list:

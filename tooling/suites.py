@@ -19,8 +19,9 @@ HOSTED = ("blender", "ui")
 SHARED_OUT = ("-n", "auto", "--dist", "worksteal")
 """Pytest's options to use every processor; neighbours stay together, so that what they set up is set up once."""
 
-ALONE = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
-"""What keeps the libraries of one process from waiting busily for a processor that another process has."""
+SPARING = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1", "PYTHONDONTWRITEBYTECODE": ""}
+"""What keeps the libraries of one process from waiting busily for a processor that another has, and each of the many
+processes that tests begin from compiling all modules anew."""
 
 NO_TESTS = 5
 """Pytest's exit code when not one test was chosen."""
@@ -106,7 +107,7 @@ def _run(suite: Suite, said: IO[bytes] | None = None) -> int:
         return subprocess.run(
             [str(part) for part in suite.command],
             cwd=machine.ROOT,
-            env={**os.environ, **ALONE, "BLENDER_USER_RESOURCES": resources},
+            env={**os.environ, **SPARING, "BLENDER_USER_RESOURCES": resources},
             check=False,
             stdout=said,
             stderr=subprocess.STDOUT if said else None,
