@@ -28,6 +28,9 @@ LANGUAGES = ("de", "fr")
 TOLD = (".messages", ".findings")
 """What the names of a language's tables have behind them that hold whole sentences, with gaps for what is put in."""
 
+JOINTS = ("or", "and")
+"""What stands before the last of what is listed."""
+
 MOST_KEPT = 4096
 """Messages whose words are kept: panels say the same at every redraw."""
 
@@ -82,18 +85,29 @@ def said(message: str) -> str:
 
 def _told(message: str) -> str:
     found = _taken_apart(message)
-    if found is None:
-        return message
-    template, named = found
-    return translated(template).format(*map(_named, named))
+    if found is not None:
+        template, named = found
+        return translated(template).format(*map(_named, named))
+    for joint in JOINTS:
+        parts = _listed(message, joint)
+        if len(parts) > 1 and all(_taken_apart(each) is not None for each in parts):
+            *rest, last = map(_told, parts)
+            return f"{', '.join(rest)} {translated(joint)} {last}"
+    return message
+
+
+def _listed(message: str, joint: str) -> list[str]:
+    """Return what a sentence lists, such as ways to mend something; the first of it has a capital."""
+    rest, _, last = message.rpartition(f" {joint} ")
+    first, *others = rest.rstrip(",").split(", ")
+    return [first[:1].lower() + first[1:], *others, last] if rest else []
 
 
 def _named(words: str) -> str:
     """Return what is put into a sentence: a sentence, or a word of the core; what people named stays as it is."""
-    if _taken_apart(words) is not None:
-        return _told(words)
-    if not words[:1].islower():
-        return words
+    told = _told(words)
+    if told != words or not words[:1].islower():
+        return told
     label = words[:1].upper() + words[1:]
     told = translated(label)
     return words if told == label else told

@@ -147,6 +147,17 @@ class Module:
         elif not bound and name in self.values:
             yield from self.texts(self.values[name], within, depth + 1)
 
+    def words(self) -> Iterator[str]:
+        """Yield what sentences are put together from: words of tables, and those that are gathered one by one."""
+        for values in self.tables.values():
+            for value in values:
+                for part in value.elts if isinstance(value, ast.Tuple) else [value]:
+                    if isinstance(part, ast.Constant) and isinstance(part.value, str):
+                        yield part.value
+        for within, called, call in self.calls:
+            if called == "append" and isinstance(call.args[0], ast.Constant | ast.JoinedStr):
+                yield from self.texts(call.args[0], within)
+
 
 def texts_of_findings(paths: Iterable[Path]) -> set[str]:
     """Return every sentence that findings made in these sources may say; what has no words of its own is none."""
@@ -154,7 +165,11 @@ def texts_of_findings(paths: Iterable[Path]) -> set[str]:
     for path in paths:
         text = path.read_text(encoding="utf-8")
         if "Finding(" in text or "notes.add(" in text:
-            found |= set(Module(ast.parse(text)).told())
+            module = Module(ast.parse(text))
+            told = set(module.told())
+            words = {PLACE.sub(GAP, each) for each in module.words() if " " in each.strip() and each[0].islower()}
+            # Words of a table may stand in sentences that were read whole.
+            found |= told | {each for each in words if not any(each in sentence for sentence in told)}
     return {each for each in found if any(letter.isalpha() for letter in each.replace(" mm", "").replace("mm²", ""))}
 
 
