@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+import blf
 import bpy
 
 from ..job.settings import LENGTH, PERCENT
@@ -27,14 +28,17 @@ USUAL, NARROW = 284.0, 250.0
 OVER = {"ENUM", "STRING", "POINTER"}
 """Sorts of properties whose field leaves no room for a label in it."""
 
-LETTER = 6.0
-"""Pixels of a letter, on the average, at the host's usual size."""
-
 ICON = 24.0
 """Pixels that an icon beside a line takes."""
 
 EDGES = 42.0
 """Pixels of the sidebar that tabs, margins and boxes take."""
+
+ROUND_LINES = 66.0
+"""The same for lines of text in a box, which has room of its own round them."""
+
+LEAST_LINE = 72.0
+"""Pixels of a line in a sidebar however narrow."""
 
 
 class StampPanel(Panel):
@@ -124,18 +128,13 @@ def show_lines(layout: UILayout, text: str, *, icon: Any = "NONE", number: int =
     """Show a text in as many lines as the sidebar takes, with an icon, of the host's or by number, before the first."""
     has_icon = icon != "NONE" or number != 0
     column = layout.column(align=True)
-    for place, line in enumerate(wrapped(text, letters_shown(ICON if has_icon else 0.0))):
+    for place, line in enumerate(wrapped(text, ICON if has_icon else 0.0)):
         if place:
             column.label(text=line, icon="BLANK1" if has_icon else "NONE", translate=False)
         elif number:
             column.label(text=line, icon_value=number, translate=False)
         else:
             column.label(text=line, icon=icon, translate=False)
-
-
-def letters_shown(taken: float = 0.0) -> int:
-    """Return how many letters a line of the sidebar holds beside what takes so many pixels of it."""
-    return max(int((width_shown() - EDGES - taken) / LETTER), 12)
 
 
 def is_narrow() -> bool:
@@ -181,12 +180,16 @@ def sentence(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def wrapped(text: str, width: int = 0) -> list[str]:
-    """Return a text in lines of at most so many letters, as the sidebar holds; the host does not break them itself."""
-    width = width or letters_shown()
+def wrapped(text: str, taken: float = 0.0) -> list[str]:
+    """Return a text in lines that the sidebar holds beside ``taken`` pixels; the host cuts lines, and breaks none."""
+    room = max(width_shown() - ROUND_LINES - taken, LEAST_LINE)
+    # As at the host's usual size, whatever the scale: widths of the sidebar are told so too.
+    blf.size(0, bpy.context.preferences.ui_styles[0].widget.points)
     lines = [""]
     for word in text.split():
-        if lines[-1] and len(lines[-1]) + len(word) >= width:
-            lines.append("")
-        lines[-1] = f"{lines[-1]} {word}".strip()
+        longer = f"{lines[-1]} {word}".strip()
+        if lines[-1] and blf.dimensions(0, longer)[0] > room:
+            lines.append(word)
+        else:
+            lines[-1] = longer
     return lines if lines[0] else []

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from types import SimpleNamespace
 
+import blf
 import bpy
 import numpy as np
 import pytest
@@ -323,3 +324,17 @@ def test_handles_in_the_view_that_a_bent_base_does_not_have_are_said_to_be_off(p
         root.stampwright.bend.form = form
         shown = [text for _, text, _ in laid_out(panels, root, "base")]
         assert shown.count("Sized in this panel alone") == said, form
+
+
+@pytest.mark.parametrize("wide", [200.0, 291.0])
+def test_no_line_of_a_finding_is_cut_in_any_language(extension, monkeypatch, wide):
+    """Seen in a window: of a sidebar of 291 pixels, lines in a box have 225, in the host's own letters."""
+    base = importlib.import_module(f"{MODULE}.panels.base")
+    translations = importlib.import_module(f"{MODULE}.translations")
+    monkeypatch.setattr(base, "width_shown", lambda: wide)
+    blf.size(0, 11.0)
+    for language in translations.LANGUAGES:
+        for told in translations._read(f"{language}.findings.toml").values():
+            lines = base.wrapped(told)
+            assert " ".join(lines) == told
+            assert all(blf.dimensions(0, line)[0] <= wide - 66.0 or " " not in line for line in lines), lines
