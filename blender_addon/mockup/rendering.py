@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 
 from ..stampwright.errors import OutputError, reason_of
+from . import stage
 from .scenery.framing import keep_framed
 from .timing import (
     SAMPLES,
@@ -57,6 +58,7 @@ def set_up(scene: Any, effort: Effort) -> None:
         cycles.max_bounces, cycles.diffuse_bounces, cycles.glossy_bounces = 6, 3, 3
         cycles.caustics_reflective = cycles.caustics_refractive = False
         _smooth(cycles)
+        stage.hide_what_catches(scene)
         return
     try:
         # Its name up to 4.5; from 5.0 on it is the plain one again.
@@ -69,6 +71,7 @@ def set_up(scene: Any, effort: Effort) -> None:
     eevee.ray_tracing_options.trace_max_roughness = 0.6
     # What is looked for behind a surface is no thicker than a stamp's parts.
     eevee.fast_gi_thickness_near = 0.005
+    stage.hide_what_catches(scene)
 
 
 def measure(scene: Any, effort: Effort) -> None:

@@ -48,6 +48,14 @@ def new_stage(title: str, arrangement: str, names: list[str]) -> Any:
     return scene
 
 
+def hide_what_catches(scene: Any) -> None:
+    """Hide from renders what is there to catch shadows alone, where the scene's engine is none that keeps them."""
+    for each in scene.objects:
+        if each.get(MARK) == "ground":
+            # Cycles keeps them; the other engine would draw the ground itself.
+            each.hide_render = each.is_shadow_catcher and scene.render.engine != "CYCLES"
+
+
 def put(
     scene: Scene,
     name: str,

@@ -172,9 +172,8 @@ def put_ground(scene: Scene, root: Object, reach: float) -> Object:
 def clear_ground(scene: Any, ground: Object, *, clear: bool) -> None:
     """Have a picture show its ground, or nothing but the shadows on it."""
     scene.render.film_transparent = clear
-    # Cycles keeps shadows on what catches them; the other engine knows none, and leaves the ground away.
     ground.is_shadow_catcher = clear
-    ground.hide_render = clear and scene.render.engine != "CYCLES"
+    stage.hide_what_catches(scene)
 
 
 def dress_again(root: Object) -> None:

@@ -9,6 +9,7 @@ from bpy_extras.object_utils import world_to_camera_view
 from drawing import curve, letter_f
 from mathutils import Vector
 from picturing import ARRANGEMENTS, counts, make_stamp, picture, pixels, rendered, shown
+from PIL import Image
 from shapely import MultiPoint
 
 
@@ -159,6 +160,20 @@ def test_a_transparent_picture_has_shadows_and_no_ground(stamp):
     stamp.stampwright.pictures.transparent = False
     assert not scene.render.film_transparent
     assert not ground.is_shadow_catcher
+
+
+def test_a_cut_out_has_soft_shadows_that_lie_on_any_page(stamp, tmp_path):
+    """What the shadow covers is neither clear nor solid, and dark: seen by an independent reader of the file."""
+    stamp.stampwright.pictures.transparent, stamp.stampwright.pictures.pad = True, False
+    picture("held")
+    assert bpy.ops.stampwright.render_picture(filepath=str(tmp_path / "cut.png")) == {"FINISHED"}
+    cut = np.asarray(Image.open(tmp_path / "cut.png")).astype(float)
+    assert cut.shape[2] == 4
+    alpha = cut[..., 3]
+    soft = (alpha > 8) & (alpha < 200)
+    assert soft.mean() > 0.03
+    assert (cut[soft][:, :3].max(axis=1) < 60).mean() > 0.8
+    assert (alpha == 0).mean() > 0.2
 
 
 def test_pictures_for_pages_keep_what_is_transparent_and_jpeg_none(stamp, mockup, tmp_path):
