@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -38,25 +40,39 @@ def _changes_parts(changes: NDArray[np.object_], before: MultiPolygon, after: Mu
     if not len(changes):
         return np.zeros(0, dtype=bool)
     rounds = shapely.buffer(changes, _ROUND, quad_segs=2)
-    counts = [
-        _parts_in(rounds, shapely.get_parts(region), inside) for inside in (True, False) for region in (before, after)
-    ]
+    counts = [_parts_in(rounds, region, inside) for inside in (True, False) for region in (before, after)]
     return np.asarray((counts[0] != counts[1]) | (counts[2] != counts[3]))
 
 
-def _parts_in(rounds: NDArray[np.object_], parts: NDArray[np.object_], inside: bool) -> NDArray[np.int64]:
+def _parts_in(rounds: NDArray[np.object_], ink: MultiPolygon, inside: bool) -> NDArray[np.int64]:
     """Count the parts of ink, or of paper, within each of the rounds."""
-    of_round, of_part = shapely.STRtree(parts).query(rounds, predicate="intersects")
-    order = np.argsort(of_round, kind="stable")
-    groups = np.split(parts[of_part[order]], np.flatnonzero(np.diff(of_round[order])) + 1)
-    counts = np.zeros(len(rounds), dtype=np.int64) if inside else np.ones(len(rounds), dtype=np.int64)
     windows = shapely.bounds(rounds) + np.array([-_ROUND, -_ROUND, _ROUND, _ROUND])
-    for index, group in zip(np.unique(of_round), groups, strict=False):
-        ink = _near(MultiPolygon(list(group)), windows[index])
-        region = shapely.intersection(rounds[index], ink) if inside else shapely.difference(rounds[index], ink)
-        pieces = shapely.get_parts(region)
-        counts[index] = int((shapely.area(pieces) > _ROUND**2 / 100).sum())
+    counts = np.zeros(len(rounds), dtype=np.int64)
+    overlay = shapely.intersection if inside else shapely.difference
+    for group, near in _near_each(ink, windows, np.arange(len(rounds))):
+        pieces, of_round = shapely.get_parts(overlay(rounds[group], near), return_index=True)
+        seen = shapely.area(pieces) > _ROUND**2 / 100
+        counts[group] = np.bincount(of_round[seen], minlength=len(group))
     return counts
+
+
+def _near_each(
+    ink: MultiPolygon, windows: NDArray[np.float64], group: NDArray[np.intp]
+) -> Iterator[tuple[NDArray[np.intp], shapely.Geometry]]:
+    """Yield groups of windows, (n,) indices, with what of ink lies in them.
+
+    Windows are halved over and over, and ink clipped to each half: one part may be as long as the whole drawing, and
+    to clip that for each of its thousands of windows anew takes as many times as long.
+    """
+    bounds = windows[group]
+    near = _near(ink, np.concatenate([bounds[:, :2].min(axis=0), bounds[:, 2:].max(axis=0)]))
+    if len(group) == 1 or shapely.get_num_coordinates(near) < _LONG:
+        yield group, near
+        return
+    middles = bounds[:, :2] + bounds[:, 2:]
+    order = np.argsort(middles[:, int(np.ptp(middles, axis=0).argmax())], kind="stable")
+    for half in np.array_split(group[order], 2):
+        yield from _near_each(near, windows, half)
 
 
 def _near(ink: MultiPolygon, window: NDArray[np.float64]) -> shapely.Geometry:
