@@ -42,10 +42,23 @@ def as_records(findings: Iterable[Finding]) -> list[dict[str, Any]]:
     return [finding.as_record() for finding in findings]
 
 
-def counted_kinds(findings: Sequence[Finding]) -> str:
-    """Say how many findings there are of each kind: ``3 thin line, 1 island``, the commonest first."""
-    kinds = [finding.kind for finding in findings]
-    return ", ".join(f"{kinds.count(kind)} {kind}" for kind in sorted(set(kinds), key=lambda kind: -kinds.count(kind)))
+def blocked_kinds(findings: Iterable[Finding]) -> str:
+    """Say how many findings of each kind block: ``3 thin line, 1 speck``, the commonest first."""
+    from ..findings import counted
+
+    return ", ".join(f"{count} {kind}" for kind, count in counted(findings, "blocks").items())
+
+
+def print_count(findings: Sequence[Finding]) -> None:
+    """Print how many of the findings block, and of which kinds."""
+    from ..findings import SEVERITIES, total
+
+    blocks = total(findings, "blocks")
+    # Notes that count the rest of a list say nothing of their own.
+    rests = sum(finding.rest_of is not None for finding in findings)
+    of_all = sum(total(findings, severity) for severity in SEVERITIES) - rests
+    which = f": {blocked_kinds(findings)}" if blocks else ""
+    print(f"{blocks} of {of_all} findings block{which}.")
 
 
 def complain(message: str) -> None:
@@ -53,10 +66,13 @@ def complain(message: str) -> None:
     print("stampwright: " + " ".join(message.split()), file=sys.stderr)
 
 
-def say_blocked(blocks: Sequence[Finding], hint: str) -> int:
-    """Say what keeps from being made what was asked for, and what to do about it, and return the exit code."""
-    several = f"{len(blocks)} findings block" if len(blocks) > 1 else "1 finding blocks"
-    complain(f"not made: {several} ({counted_kinds(blocks)}); {hint}")
+def say_blocked(findings: Sequence[Finding], hint: str) -> int:
+    """Say which findings keep from being made what was asked for, and what to do, and return the exit code."""
+    from ..findings import total
+
+    blocks = total(findings, "blocks")
+    several = f"{blocks} findings block" if blocks > 1 else "1 finding blocks"
+    complain(f"not made: {several} ({blocked_kinds(findings)}); {hint}")
     return BLOCKED
 
 

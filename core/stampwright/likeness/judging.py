@@ -10,7 +10,7 @@ import shapely
 from shapely.geometry import Polygon
 
 from ..artwork.letters import Letter
-from ..findings import Finding, Severity, by_severity
+from ..findings import Finding, Severity, by_severity, note_on_rest
 from ..job.kinds import (
     COUNTER_LOST,
     COUNTER_OPENED,
@@ -74,10 +74,7 @@ def judge_likeness(
         judged.append(_Judged(change, _is_grave(change, bool(near), speck), near))
     accepted = frozenset(accept)
     findings = [finding for kind in _SAID for finding in _about([one for one in judged if one.change.kind == kind])]
-    return by_severity(
-        replace(finding, severity="warns") if finding.severity == "blocks" and finding.kind in accepted else finding
-        for finding in findings
-    )
+    return by_severity(finding.weakened() if finding.kind in accepted else finding for finding in findings)
 
 
 def _is_grave(change: Change, lettered: bool, speck: float) -> bool:
@@ -132,16 +129,7 @@ def _about(judged: Sequence[_Judged]) -> Iterator[Finding]:
         found += [_finding(change, severity, _SAID[change.kind](change)) for change in rest]
         yield from found[:MOST_OF_A_KIND]
         if len(found) > MOST_OF_A_KIND:
-            more, kind = len(found) - MOST_OF_A_KIND, found[0].kind
-            yield Finding(
-                kind=kind,
-                severity="notes",
-                stage="impression",
-                message=f"{more} more of this kind {severity if more == 1 else severity[:-1]}; "
-                f"the {MOST_OF_A_KIND} worst are listed",
-                measured=float(len(found)),
-                unit="",
-            )
+            yield note_on_rest(found[0].kind, severity, "impression", len(found), MOST_OF_A_KIND)
 
 
 def _of_word(word: str, group: Sequence[_Judged], severity: Severity) -> Finding:

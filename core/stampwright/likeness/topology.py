@@ -64,11 +64,12 @@ def counters_changed(given: InkApart, printed: InkApart, unlaid: NDArray[np.intp
     alone = np.array([at for at, papers in enumerate(left) if not len(papers)], dtype=np.intp)
     alone = alone[within_sight(given.papers[alone], EYE)]
     yield from _counters_gone(given, printed, alone, np.unique(met.other), unlaid)
-    shared = seen.others_of(len(printed.papers))
-    for papers in shared:
-        # Counters that print as one: the wall between them is gone.
-        for paper in given.papers[papers[1:]]:
-            yield Change(kind=COUNTER_OPENED, place=paper, size=across(paper), share=1.0)
+    narrow = np.isin(given.walls, () if unlaid is None else unlaid)
+    for papers in seen.others_of(len(printed.papers)):
+        # Counters that print as one: the wall between them is gone, and that is the wall of all but the largest.
+        for at in papers[np.argsort(-shapely.area(given.papers[papers]), kind="stable")][1:].tolist():
+            paper = given.papers[at]
+            yield Change(kind=COUNTER_OPENED, place=paper, size=across(paper), share=1.0, laid=not narrow[at])
     # What is enclosed now and was not, with the paper that it is cut off from: outside there is nothing to name.
     fresh = kept.copy()
     fresh[met.one] = False

@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 from shapely.geometry import MultiPolygon
 
-from ..findings import Finding, Severity, by_severity
+from ..findings import Finding, Severity, by_severity, note_on_rest
 from ..job.kinds import (
     DENSE_OUTLINE,
     FLOODING_COUNTER,
@@ -36,10 +36,10 @@ from .islands import (
     without_islands,
 )
 from .limits import PrintLimits
-from .narrow_places import judge_gaps, judge_lines
+from .narrow_places import JudgedLines, judge_gaps, judge_lines
 from .repairing import can_mend
 from .widths.edges import Wholes
-from .widths.middles import MiddleLines, measure_gap_widths, measure_line_widths
+from .widths.middles import measure_gap_widths, measure_line_widths
 from .widths.places import NarrowPlace
 
 MOST_OF_A_KIND = 40
@@ -76,7 +76,7 @@ def examine(layout: Layout, preflight: PreflightSection, limits: PrintLimits) ->
     specks = find_small_islands(inked, limits.speck)
     counters = find_flooding_counters(inked, limits.counter)
     # Specks and counters are judged as such, not again as lines and gaps.
-    lines = measure_line_widths(without_islands(inked, specks), limits.line_warns)
+    lines = judge_lines(measure_line_widths(without_islands(inked, specks), limits.line_warns), limits)
     gaps = judge_gaps(measure_gap_widths(without_counters(inked, counters), limits.gap), limits)
     findings = [
         *_about_lines(lines, limits),
@@ -86,7 +86,7 @@ def examine(layout: Layout, preflight: PreflightSection, limits: PrintLimits) ->
         *_about_dots(inked, preflight, specks),
         *_about_cover(layout, preflight.cover),
         *_about_outlines(inked, preflight.points_per_mm),
-        *_about_touching_corners(inked),
+        *_about_touching_corners(inked, lines.joints),
         *check_codes(layout.codes, limits),
     ]
     return by_severity([_judged(finding, preflight) for finding in findings])
@@ -94,8 +94,8 @@ def examine(layout: Layout, preflight: PreflightSection, limits: PrintLimits) ->
 
 def _judged(finding: Finding, preflight: PreflightSection) -> Finding:
     """Return the finding with what the job says on it: whether its kind may block, and whether repair is tried."""
-    if finding.severity == "blocks" and finding.kind in preflight.accept:
-        finding = replace(finding, severity="warns")
+    if finding.kind in preflight.accept:
+        finding = finding.weakened()
     if finding.severity == "notes" or finding.kind not in _BY_HAND:
         return finding
     ways = _BY_HAND[finding.kind]
@@ -110,12 +110,11 @@ def _either(ways: Sequence[str]) -> str:
     return listed[0].upper() + listed[1:]
 
 
-def _about_lines(lines: MiddleLines, limits: PrintLimits) -> Iterator[Finding]:
-    """Judge the lines: a stretch that is missing in print speaks for the weak line round it, as does a taper."""
-    missing, _, weak, spikes = judge_lines(lines, limits)
-    yield from _worst(missing, THIN_LINE, "blocks", lambda place: _missing_line(place, limits))
-    yield from _worst(weak, THIN_LINE, "warns", lambda place: _weak_line(place, limits))
-    yield from _worst(spikes, SPIKE, "warns", lambda place: _spike(place, limits))
+def _about_lines(lines: JudgedLines, limits: PrintLimits) -> Iterator[Finding]:
+    """Tell of lines: a stretch that is missing in print speaks for the weak line round it, as does a taper."""
+    yield from _worst(lines.missing, THIN_LINE, "blocks", lambda place: _missing_line(place, limits))
+    yield from _worst(lines.weak, THIN_LINE, "warns", lambda place: _weak_line(place, limits))
+    yield from _worst(lines.spikes, SPIKE, "warns", lambda place: _spike(place, limits))
 
 
 def _missing_line(place: NarrowPlace, limits: PrintLimits) -> Finding:
@@ -290,18 +289,20 @@ def _about_outlines(inked: MultiPolygon, limit: float) -> Iterator[Finding]:
         )
 
 
-def _about_touching_corners(inked: MultiPolygon) -> Iterator[Finding]:
-    points = corners_that_touch(inked)
-    if len(points):
+def _about_touching_corners(inked: MultiPolygon, joints: Sequence[NarrowPlace]) -> Iterator[Finding]:
+    points = [*map(tuple, corners_that_touch(inked).tolist()), *(joint.at for joint in joints)]
+    if points:
+        widest = max((joint.narrowest for joint in joints), default=0.0)
+        over = f"a neck up to {widest:.2f} mm wide" if joints else "a single point"
         yield Finding(
             kind=TOUCHING_CORNERS,
             severity="notes",
             stage="preflight",
-            message=f"{_counted(len(points), 'pair of corners touches', 'pairs of corners touch')} in a single point: "
+            message=f"{_counted(len(points), 'pair of corners touches', 'pairs of corners touch')} in {over}: "
             "they may print joined or apart",
             remedy="Draw them clearly joined or clearly apart where it matters",
             place=shapely.MultiPoint(points[:MOST_OF_A_KIND]).buffer(0.2, quad_segs=2),
-            measured=0.0,
+            measured=widest,
         )
 
 
@@ -311,17 +312,8 @@ def _worst(
     """Write the findings about items that come worst first; of very many only some, and a note that counts the rest."""
     for item in items[:MOST_OF_A_KIND]:
         yield write(item)
-    more = len(items) - MOST_OF_A_KIND
-    if more > 0:
-        yield Finding(
-            kind=kind,
-            severity="notes",
-            stage="preflight",
-            message=f"{more} more {kind if more == 1 else kind + 's'} {severity if more == 1 else severity[:-1]}; "
-            f"the {MOST_OF_A_KIND} worst are listed",
-            measured=float(len(items)),
-            unit="",
-        )
+    if len(items) > MOST_OF_A_KIND:
+        yield note_on_rest(kind, severity, "preflight", len(items), MOST_OF_A_KIND)
 
 
 def _counted(count: int, one: str, more: str) -> str:

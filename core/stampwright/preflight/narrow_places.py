@@ -9,29 +9,32 @@ import numpy as np
 
 from .limits import PrintLimits
 from .widths.middles import MiddleLines
-from .widths.places import LONGEST_TAPER, NarrowPlace, find_places
+from .widths.places import LONGEST_TAPER, NarrowPlace, find_places, joins_broad_ink
 
 
 class JudgedLines(NamedTuple):
     """Places in ink: too thin to be laid, the weak stretches that these are part of, other weak ones, and points.
 
-    ``spikes`` are the ends of points that are too thin to be laid. Narrowest come first, of spikes the longest.
+    ``spikes`` are the ends of points that are too thin to be laid. ``joints`` are where ink all but touches. Narrowest
+    come first, of spikes the longest.
     """
 
     missing: list[NarrowPlace]
     around_missing: list[NarrowPlace]
     weak: list[NarrowPlace]
     spikes: list[NarrowPlace]
+    joints: list[NarrowPlace]
 
 
 def judge_lines(lines: MiddleLines, limits: PrintLimits, *, neck: float = 1.0) -> JudgedLines:
     """Judge the ink that is narrower than the warning limit.
 
     A stretch that is too thin to be laid is a missing line, unless it is the short pointed end of something broader:
-    then it is a spike, which loses that end. A neck that is shorter than it is wide, and no hair (half of what the
-    printer lays), is no line: what is laid on both sides of it flows together there. What is laid but weak is named
-    only where it is more than the flanks of such stretches, and not where something broader just tapers off. ``neck``:
-    how long a neck may be, as a share of its width.
+    then it is a spike, which loses that end. A neck that is shorter than it is wide is no line: what is laid on both
+    sides of it flows together there. A hair (half of what the printer lays) is none where broad ink lies on both sides,
+    so near that ink closes what is between; and as it is not sure even then, it is a joint, as corners are that touch
+    in a point. What is laid but weak is named only where it is more than the flanks of such stretches, and not
+    where something broader just tapers off. ``neck``: how long a neck may be, as a share of its width.
     """
     weak_places = find_places(lines, limits.line_warns)
     owner = np.full(len(lines), -1)
@@ -39,13 +42,17 @@ def judge_lines(lines: MiddleLines, limits: PrintLimits, *, neck: float = 1.0) -
         owner[place.sources] = index
     missing: list[NarrowPlace] = []
     spikes: list[NarrowPlace] = []
+    hairs: list[NarrowPlace] = []
     count_of_spikes: dict[int, int] = defaultdict(int)
     broken: set[int] = set()
     for place in find_places(lines, limits.line_blocks):
         whole = int(owner[place.sources[0]])
         if place.is_nothing:
             continue
-        if place.is_neck(neck) and place.narrowest >= limits.line_blocks / 2:
+        if place.narrowest < limits.line_blocks / 2 and place.length < limits.line_blocks and not place.is_point:
+            hairs.append(place)
+            continue
+        if place.is_neck(neck):
             # The printer bridges it: the bead is laid by what lies on both sides.
             continue
         if place.is_point:
@@ -56,16 +63,29 @@ def judge_lines(lines: MiddleLines, limits: PrintLimits, *, neck: float = 1.0) -
         else:
             missing.append(place)
             broken.add(whole)
+    joined = joins_broad_ink(hairs, (limits.line_blocks + limits.gap) / 2)
+    broken_hairs = [place for place, holds in zip(hairs, joined, strict=True) if not holds]
+    missing += broken_hairs
+    broken |= {int(owner[place.sources[0]]) for place in broken_hairs}
+    joints = [place for place, holds in zip(hairs, joined, strict=True) if holds]
+    round_joints = {int(owner[place.sources[0]]) for place in joints}
     weak = [
         place
         for index, place in enumerate(weak_places)
         if index not in broken
+        and not (index in round_joints and place.length < limits.line_warns)
         and not place.is_nothing
         and not place.tapers_off
         and place.length > LONGEST_TAPER * limits.line_warns * count_of_spikes[index]
     ]
     around_missing = [weak_places[index] for index in sorted(broken)]
-    return JudgedLines(_narrowest_first(missing), around_missing, _narrowest_first(weak), _longest_first(spikes))
+    return JudgedLines(
+        _narrowest_first(missing),
+        around_missing,
+        _narrowest_first(weak),
+        _longest_first(spikes),
+        _narrowest_first(joints),
+    )
 
 
 def judge_gaps(gaps: MiddleLines, limits: PrintLimits) -> list[NarrowPlace]:

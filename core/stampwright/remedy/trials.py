@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -14,14 +13,13 @@ from ..artwork import Artwork
 from ..errors import Cancelled, StampwrightError
 from ..examination import Examination, examine_job
 from ..face import Grey
-from ..findings import Finding
+from ..findings import Finding, counted
 from ..job import Job
 from ..job.kinds import FINE_CODE, SPECK, THIN_LINE
 from ..job.sections.preflight import PreflightSection
 from ..layout import TOO_LARGE, lay_out
 from ..memory import Memory, Share
 from ..preflight import can_mend
-from ..preflight.examining import MOST_OF_A_KIND
 
 TYPESETTING = "tracing.text_"
 """How the paths of the settings begin by which text is set."""
@@ -146,11 +144,9 @@ class Trials:
         """Return the work that a trial takes, in points; with repair, by what is found without it."""
         if not change.get("preflight.repair"):
             return self.points
-        seen = self.tried({name: value for name, value in change.items() if "repair" not in name}, by)
-        findings = self.now.findings if seen is None else seen.findings
-        along = _OUTLINE + (_MIDDLES if change.get("preflight.repair_by") == "middle-lines" else 0)
-        narrow = sum(_mendable(findings, self.job.with_values(dict(change)).preflight))
-        return _REPAIR * self.points + _NARROW_PLACE * narrow + along * self.outline * max(by, 1.0)
+        seen = self.tried({name: value for name, value in change.items() if "repair" not in name}, by) or self.now
+        wanted = self.job.with_values(dict(change)).preflight
+        return _work_of_repair(self.points, self.outline * max(by, 1.0), seen.findings, wanted)
 
     def sized(self, by: float) -> dict[str, Any]:
         """Return the settings that make artwork ``by`` times as large; none where it is left at its size, by 0 or 1.
@@ -199,6 +195,17 @@ class Trials:
             return None
 
 
+def work_of_repair(seen: Examination, wanted: PreflightSection) -> float:
+    """Return the work that repair of artwork takes, in outline points, by what was found without it."""
+    inked = seen.laid.layout.inked
+    return _work_of_repair(int(shapely.get_num_coordinates(inked)), float(inked.length), seen.findings, wanted)
+
+
+def _work_of_repair(points: int, outline: float, findings: Sequence[Finding], wanted: PreflightSection) -> float:
+    along = _OUTLINE + (_MIDDLES if wanted.repair_by == "middle-lines" else 0)
+    return _REPAIR * points + _NARROW_PLACE * sum(_mendable(findings, wanted)) + along * outline
+
+
 def least_factor(findings: Iterable[Finding]) -> float:
     """Return how many times larger artwork must be at least for what is too small in it to keep its limits."""
     factors = [
@@ -209,12 +216,11 @@ def least_factor(findings: Iterable[Finding]) -> float:
     return max(factors, default=1.0)
 
 
-def _mendable(findings: Iterable[Finding], wanted: PreflightSection) -> Iterator[int]:
+def _mendable(findings: Sequence[Finding], wanted: PreflightSection) -> Iterator[int]:
     """Yield how many places of each kind and severity repair takes on; of very many a note says how many there are."""
-    listed = Counter((finding.kind, finding.severity) for finding in findings if can_mend(finding, wanted))
-    more = {finding.kind: finding.measured or 0 for finding in findings if finding.severity == "notes"}
-    for (kind, _), count in listed.items():
-        yield count if count < MOST_OF_A_KIND else max(count, int(more.get(kind, 0)))
+    listed = {(finding.kind, finding.severity) for finding in findings if can_mend(finding, wanted)}
+    for kind, severity in listed:
+        yield counted(findings, severity)[kind]
 
 
 def _key(values: Mapping[str, Any]) -> tuple[Any, ...]:

@@ -140,6 +140,24 @@ def test_an_eight_whose_waist_is_gone_has_a_counter_opened():
     assert COUNTER_OPENED in kinds_of(filled_parts(given.difference(box(1, 3.7, 3, 4.3))), given)
 
 
+def test_a_breach_between_two_counters_is_that_of_the_smaller_ones_wall():
+    frame = box(0, 0, 40, 30).difference(box(1, 1, 39, 29))
+    ring = Point(10, 10).buffer(3).difference(Point(10, 10).buffer(2))
+    cut = ring.difference(box(9, 9.5, 14, 10.5))
+    for given in ([ring, frame], [frame, ring]):
+        changes = liken(MultiPolygon([cut, frame]), MultiPolygon(given)).changes
+        (opened,) = [change for change in changes if change.kind == COUNTER_OPENED]
+        assert opened.size < 7
+
+
+def test_a_hair_whose_counter_opens_into_another_is_told_as_what_is_not_laid():
+    frame = box(0, 0, 40, 30).difference(box(1, 1, 39, 29))
+    hair = Point(10, 10).buffer(3).difference(Point(10, 10).buffer(2.9))
+    given = MultiPolygon([hair, frame])
+    opened = [each for each in liken(given, given, laid=0.4).changes if each.kind == COUNTER_OPENED]
+    assert all(not each.laid for each in opened)
+
+
 @pytest.mark.parametrize(("cut", "said"), [(0.05, set()), (0.5, {FELL_APART, STROKE_LOST})])
 def test_a_bar_falls_apart_over_a_cut_that_is_seen(cut, said):
     given = region(box(0, 0, 10, 1))

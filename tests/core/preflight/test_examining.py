@@ -93,11 +93,20 @@ def test_two_thin_places_of_one_outline_are_two_findings():
     assert sorted(round(finding.place.centroid.x) for finding in findings) == [-12, 12]
 
 
-def test_waist_between_broad_parts_is_a_thin_line():
-    (finding,) = found(Polygon([(-3, -3), (0, -0.08), (3, -3), (3, 3), (0, 0.08), (-3, 3)]))
-    assert (finding.kind, finding.severity) == (THIN_LINE, "blocks")
+@pytest.mark.parametrize(("slope", "said"), [(0.25, (THIN_LINE, "blocks")), (1.0, (TOUCHING_CORNERS, "notes"))])
+def test_a_waist_is_a_thin_line_where_it_is_long_and_a_joint_where_broad_parts_all_but_touch(slope, said):
+    high = 0.08 + 3 * slope
+    (finding,) = found(Polygon([(-3, -high), (0, -0.08), (3, -high), (3, high), (0, 0.08), (-3, high)]))
+    assert (finding.kind, finding.severity) == said
     assert finding.measured == pytest.approx(0.16)
     assert finding.place.contains(Point(0, 0))
+
+
+def test_a_notch_near_the_tip_of_a_corner_is_no_thin_line():
+    # As tracing leaves a triangle: a notch in both flanks, 0.17 mm apart.
+    right = [(0.01, 0.0), (0.1, -0.16), (0.085, -0.17), (1.8, -3.0)]
+    triangle = Polygon([*right, *((-x, y) for x, y in reversed(right))])
+    assert not {finding.kind for finding in found(triangle)} & {THIN_LINE, SPIKE}
 
 
 def test_thorn_is_a_spike_with_the_length_that_goes_missing():
@@ -190,7 +199,7 @@ def test_very_many_findings_are_counted_and_not_all_listed():
     ink = MultiPolygon([box(0.6 * i - 18, -1, 0.6 * i - 18 + 0.2, 1) for i in range(60)])
     findings = found(ink)
     assert kinds_of(findings) == {("blocks", THIN_LINE): MOST_OF_A_KIND, ("notes", THIN_LINE): 1}
-    assert "20 more thin lines block; the 40 worst are listed" in findings[-1].message
+    assert "20 more of this kind block; the 40 worst are listed" in findings[-1].message
 
 
 def test_accepted_kinds_warn_instead_of_blocking():

@@ -9,7 +9,7 @@ from ..options import add_artwork, add_json, add_out, artwork_of, job_of
 from ..remedies import add_ways, answer_of, print_ways
 from ..sheets import check_sheet, write_sheet
 from ..stamps.sets import add_inks, examine_inks, has_inks
-from ..terminal import BLOCKED, MADE, as_records, counted_kinds, print_findings, print_json
+from ..terminal import BLOCKED, MADE, as_records, print_count, print_findings, print_json
 
 
 def offer(commands: Any) -> None:
@@ -32,6 +32,8 @@ def run(options: argparse.Namespace) -> int:
     """Examine the artwork and say what was found."""
     if options.out is not None:
         check_sheet(options.out, overwrite=options.overwrite)
+    from ...findings import total
+
     job = job_of(options)
     if has_inks(options, job):
         return examine_inks(options, job)
@@ -42,7 +44,7 @@ def run(options: argparse.Namespace) -> int:
     if options.out is not None:
         write_sheet(options.out, answer, overwrite=options.overwrite)
     if options.json:
-        record = {"artwork": str(options.artwork or options.job), "blocks": len(blocks)}
+        record = {"artwork": str(options.artwork or options.job), "blocks": total(findings, "blocks")}
         record |= {
             "size": examined.laid.layout.sized,
             "findings": as_records(findings),
@@ -55,8 +57,7 @@ def run(options: argparse.Namespace) -> int:
         if not findings:
             print("Nothing found: this artwork prints.")
         else:
-            which = f": {counted_kinds(blocks)}" if blocks else ""
-            print(f"{len(blocks)} of {len(findings)} findings block{which}.")
+            print_count(findings)
             print_ways(ways if blocks else None)
         if options.out is not None:
             print(f"The examination is drawn in {options.out}")

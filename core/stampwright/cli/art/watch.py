@@ -62,6 +62,7 @@ def run(options: argparse.Namespace) -> int:
 
 def _examine_again(options: argparse.Namespace, board: Board, memory: Memory) -> str:
     """Bring the board up to the files, and say in a line how it went."""
+    from ...findings import total
     from ...output import examination_body, sheet_title
     from ...remedy import answer_for
 
@@ -81,8 +82,7 @@ def _examine_again(options: argparse.Namespace, board: Board, memory: Memory) ->
         board.hold(trouble)
         return f"held: {trouble}"
     board.show(sheet_title(answer.examined), body)
-    blocks = len(answer.examined.blocked)
-    return f"{blocks} of {len(answer.examined.findings)} findings block"
+    return f"{total(answer.examined.findings, 'blocks')} findings block"
 
 
 def _port(typed: str) -> int:

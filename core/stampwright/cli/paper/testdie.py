@@ -7,7 +7,7 @@ import sys
 from typing import Any
 
 from ..options import add_job, add_json, add_out, job_of
-from ..terminal import BLOCKED, MADE, ProgressLine, complain, counted_kinds, print_json
+from ..terminal import BLOCKED, MADE, ProgressLine, blocked_kinds, complain, print_json
 
 
 def offer(commands: Any) -> None:
@@ -36,7 +36,7 @@ def run(options: argparse.Namespace) -> int:
             job, options.out, size=options.size, overwrite=options.overwrite, progress=progress.tell
         )
     if written is None:
-        complain(f"not made: {counted_kinds(stamp.blocked)}; change the job, or make the die larger (--size)")
+        complain(f"not made: {blocked_kinds(stamp.findings)}; change the job, or make the die larger (--size)")
         return BLOCKED
     if options.json:
         print_json(written.report)

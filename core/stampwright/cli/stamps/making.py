@@ -97,10 +97,9 @@ def _blocked(stamp: Stamp, *, repaired: bool) -> int:
     """Say what keeps the stamp from being made, and what to do about it."""
     from ...preflight import can_mend
 
-    blocks = stamp.blocked
-    mendable = not repaired and any(can_mend(finding, stamp.job.preflight) for finding in blocks)
+    mendable = not repaired and any(can_mend(finding, stamp.job.preflight) for finding in stamp.blocked)
     hint = "run again with --repair, or change the artwork or the job" if mendable else "change the artwork or the job"
-    return say_blocked(blocks, hint)
+    return say_blocked(stamp.findings, hint)
 
 
 def _print_made(written: Written, folder: Path) -> None:

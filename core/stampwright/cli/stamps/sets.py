@@ -15,7 +15,7 @@ from ..terminal import (
     ProgressLine,
     as_records,
     complain,
-    counted_kinds,
+    print_count,
     print_findings,
     print_json,
     print_left_out,
@@ -93,7 +93,7 @@ def make_inks(options: argparse.Namespace, job: Job) -> int:
     if written:
         return MADE
     hint = "run again with --repair, or change the artwork"
-    return say_blocked(made.blocked, "change the artwork, the inks or the job" if options.repair else hint)
+    return say_blocked(made.all_findings, "change the artwork, the inks or the job" if options.repair else hint)
 
 
 def examine_inks(options: argparse.Namespace, job: Job) -> int:
@@ -116,8 +116,7 @@ def examine_inks(options: argparse.Namespace, job: Job) -> int:
     else:
         print(_tables(job.inks))
         print_findings(findings, all_of_them=options.all)
-        which = f": {counted_kinds(blocks)}" if blocks else ""
-        print(f"{len(blocks)} of {len(findings)} findings block{which}.")
+        print_count(findings)
     return BLOCKED if blocks else MADE
 
 

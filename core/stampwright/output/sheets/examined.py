@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...errors import OutputError
 from ...examination import Examination
-from ...findings import gathered
+from ...findings import counted, gathered, total
 from ...job.written.texts import as_line
 from ...likeness import likeness_in_words
 from ...looks.colours import ADDED, DESK, INK, PAPER, QUIET, REMOVED, SEVERITY
@@ -133,8 +133,8 @@ def _under(heading: Sketch, blocks: list[Sketch]) -> list[Sketch]:
 def _head(examined: Examination) -> Sketch:
     column = Column(_WIDTH)
     column.write(examined.job.name or "stamp", 6.5, heading=True)
-    counts = [sum(each.severity == severity for each in examined.findings) for severity in SEVERITY]
-    blocks, warns, notes = counts
+    blocks, warns = (total(examined.findings, severity) for severity in ("blocks", "warns"))
+    notes = sum(each.severity == "notes" and each.rest_of is None for each in examined.findings)
     verdict = f"It is not made like this: {_counted(blocks, 'place blocks', 'places block')}" if blocks else "It prints"
     others = f"{_counted(warns, 'warning', 'warnings')}, {_counted(notes, 'note', 'notes')}"
     colour = SEVERITY["blocks"] if blocks else INK
@@ -168,7 +168,8 @@ def _found(examined: Examination) -> Iterator[Sketch]:
         yield _heading("", "Nothing: the artwork prints as drawn.")
     for number, alike in enumerate(gathered(examined.findings), start=1):
         first, column = alike[0], Column(_WIDTH)
-        places = f", {len(alike)} places; the first" if len(alike) > 1 else ""
+        count = counted(examined.findings, first.severity)[first.kind]
+        places = f", {count} places; the first" if count > 1 else ""
         column.put(sign_marks(first.severity, number, SIGN, SIGN + 0.4))
         column.write(f"{first.kind}{places}: {first.message.rstrip('. ')}.", 2.9, x=6.0)
         for remedy in dict.fromkeys(each.remedy.rstrip(". ") for each in alike if each.remedy):
@@ -193,6 +194,10 @@ def _prints(answer: Answer) -> Iterator[Sketch]:
     else:
         shown = _mended(examined, "What repair changed")
     yield _side_by_side(shown, _printed(examined, "As it would print"))
+    if answer.too_fine:
+        yield _heading(
+            "", "Repair was not tried: so much would be mended that it takes minutes. Ask for it (--repair)."
+        )
     if repaired is not None:
         yield _side_by_side(_mended(repaired, "What repair would change"), _printed(repaired, "Repaired, as it prints"))
 

@@ -36,6 +36,7 @@ class Chosen:
             around_missing=around,
             weak=self._places(THIN_LINE, judged.weak),
             spikes=self._places(SPIKE, judged.spikes),
+            joints=judged.joints,
         )
 
     def gaps(self, gaps: list[NarrowPlace]) -> list[NarrowPlace]:

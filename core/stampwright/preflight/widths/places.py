@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -14,6 +15,9 @@ from .middles import MEASURING_ERROR, MiddleLines
 
 LONGEST_TAPER = 8.0
 """A taper no longer than this many limits is the pointed end of something; a longer one is a line of its own."""
+
+_ASIDE = np.radians([0.0, 30.0, -30.0])
+"""Turns by which broad ink beside a neck may lie aside from where that leads."""
 
 _MANY_CELLS = 200
 """A place in more cells than this, of its limit's size, is shown by the cells."""
@@ -118,6 +122,41 @@ def find_places(lines: MiddleLines, limit: float) -> list[NarrowPlace]:
             chosen = narrow.only(members)
             places.append(NarrowPlace(chosen, sources[members], limit, _count_mouths(chosen, kept_limit)))
     return _with_openings(places)
+
+
+def joins_broad_ink(places: list[NarrowPlace], reach: float) -> Flags:
+    """Say of each of some necks whether ink as broad as its limit lies on both sides, within ``reach`` mm of it.
+
+    Where ink ends so near on one side, as the tip of a corner does, that on the other is enough.
+    """
+    if not places:
+        return np.zeros(0, dtype=bool)
+    outline = places[0].lines.outline
+    tree = shapely.STRtree(shapely.linestrings(np.stack([outline.starts, outline.ends], axis=1)))
+    centres = np.array([place.at for place in places])
+    on = np.array([_way_on(place) for place in places])
+    half = np.array([place.limit for place in places]) / 2 - MEASURING_ERROR
+    broad, ended = np.zeros((2, len(places)), dtype=bool), np.zeros((2, len(places)), dtype=bool)
+    for side, turn, share in itertools.product((0, 1), _ASIDE, (1.0, 0.8, 0.6)):
+        cos, sin = np.cos(turn + np.pi * side), np.sin(turn + np.pi * side)
+        ahead = centres + share * reach * on @ np.array([[cos, sin], [-sin, cos]])
+        (_, edge), clear = tree.query_nearest(shapely.points(ahead), return_distance=True, all_matches=False)
+        inside = np.einsum("ij,ij->i", ahead - outline.starts[edge], outline.inward[edge]) > 0
+        broad[side] |= inside & (clear >= half)
+        if turn == 0.0:
+            ended[side] |= ~inside
+    return np.asarray(broad.any(axis=0) & (broad | ended).all(axis=0) & on.any(axis=1))
+
+
+def _way_on(place: NarrowPlace) -> Floats:
+    """Return the direction in which a neck leads on, (2,), of length 1; nothing where it has none."""
+    thinnest = int(place.lines.narrowest.argmin())
+    along = place.lines.ends[thinnest] - place.lines.starts[thinnest]
+    if place.lines.lengths[thinnest] == 0.0:
+        # A throat is as narrow as its corner lies near to what is across.
+        to_corner = place.lines.outline.starts[place.lines.edges[thinnest, 0]] - place.lines.starts[thinnest]
+        along = np.array([-to_corner[1], to_corner[0]])
+    return np.asarray(along / max(float(np.hypot(*along)), 1e-12))
 
 
 def sources_of(places: list[NarrowPlace], count: int) -> Flags:
