@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter
 from typing import NamedTuple
 
 import numpy as np
@@ -40,35 +40,11 @@ def judge_lines(lines: MiddleLines, limits: PrintLimits, *, neck: float = 1.0) -
     owner = np.full(len(lines), -1)
     for index, place in enumerate(weak_places):
         owner[place.sources] = index
-    missing: list[NarrowPlace] = []
-    spikes: list[NarrowPlace] = []
-    hairs: list[NarrowPlace] = []
-    count_of_spikes: dict[int, int] = defaultdict(int)
-    broken: set[int] = set()
-    for place in find_places(lines, limits.line_blocks):
-        whole = int(owner[place.sources[0]])
-        if place.is_nothing:
-            continue
-        if place.narrowest < limits.line_blocks / 2 and place.length < limits.line_blocks and not place.is_point:
-            hairs.append(place)
-            continue
-        if place.is_neck(neck):
-            # The printer bridges it: the bead is laid by what lies on both sides.
-            continue
-        if place.is_point:
-            # A shorter one is a corner: see the rule on tapers beside WIDEST_TAPER.
-            if place.length >= 2 * limits.line_blocks:
-                spikes.append(place)
-            count_of_spikes[whole] += 1
-        else:
-            missing.append(place)
-            broken.add(whole)
-    joined = joins_broad_ink(hairs, (limits.line_blocks + limits.gap) / 2)
-    broken_hairs = [place for place, holds in zip(hairs, joined, strict=True) if not holds]
-    missing += broken_hairs
-    broken |= {int(owner[place.sources[0]]) for place in broken_hairs}
-    joints = [place for place, holds in zip(hairs, joined, strict=True) if holds]
-    round_joints = {int(owner[place.sources[0]]) for place in joints}
+    found = _sorted_out(find_places(lines, limits.line_blocks), limits, neck)
+    points, broken, round_joints = (
+        Counter(int(owner[place.sources[0]]) for place in places)
+        for places in (found.points, found.missing, found.joints)
+    )
     weak = [
         place
         for index, place in enumerate(weak_places)
@@ -76,16 +52,45 @@ def judge_lines(lines: MiddleLines, limits: PrintLimits, *, neck: float = 1.0) -
         and not (index in round_joints and place.length < limits.line_warns)
         and not place.is_nothing
         and not place.tapers_off
-        and place.length > LONGEST_TAPER * limits.line_warns * count_of_spikes[index]
+        and place.length > LONGEST_TAPER * limits.line_warns * points[index]
     ]
-    around_missing = [weak_places[index] for index in sorted(broken)]
+    # A shorter point is a corner: see the rule on tapers beside WIDEST_TAPER.
+    spikes = [place for place in found.points if place.length >= 2 * limits.line_blocks]
     return JudgedLines(
-        _narrowest_first(missing),
-        around_missing,
+        _narrowest_first(found.missing),
+        [weak_places[index] for index in sorted(broken)],
         _narrowest_first(weak),
         _longest_first(spikes),
-        _narrowest_first(joints),
+        _narrowest_first(found.joints),
     )
+
+
+class _SortedOut(NamedTuple):
+    """Places that are not laid as lines: lines that are missing, points, and joints."""
+
+    missing: list[NarrowPlace]
+    points: list[NarrowPlace]
+    joints: list[NarrowPlace]
+
+
+def _sorted_out(places: list[NarrowPlace], limits: PrintLimits, neck: float) -> _SortedOut:
+    found, hairs = _SortedOut([], [], []), []
+    for place in places:
+        if place.is_nothing:
+            continue
+        if place.narrowest < limits.line_blocks / 2 and place.length < limits.line_blocks and not place.is_point:
+            hairs.append(place)
+        elif place.is_neck(neck):
+            # The printer bridges it: the bead is laid by what lies on both sides.
+            continue
+        elif place.is_point:
+            found.points.append(place)
+        else:
+            found.missing.append(place)
+    joined = joins_broad_ink(hairs, (limits.line_blocks + limits.gap) / 2)
+    for place, holds in zip(hairs, joined, strict=True):
+        (found.joints if holds else found.missing).append(place)
+    return found
 
 
 def judge_gaps(gaps: MiddleLines, limits: PrintLimits) -> list[NarrowPlace]:
