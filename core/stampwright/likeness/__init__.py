@@ -12,7 +12,8 @@ from ..job.kinds import (
     STROKE_LOST,
     WIDENED,
 )
-from .changes import EYE, Change, Likeness
+from ..preflight.limits import EYE
+from .changes import Change, Likeness
 from .codes import CodeReading, judge_codes, read_codes
 from .comparing import laid_parts, liken, unchanged
 from .given import GivenArt

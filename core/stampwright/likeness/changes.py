@@ -10,10 +10,6 @@ from shapely.geometry.base import BaseGeometry
 
 from .tones import ToneLikeness
 
-EYE = 0.087
-"""What an eye tells apart at reading distance, mm: one minute of arc, the gap of the Landolt ring that visual acuity
-1.0 is defined by (ISO 8596), seen from 300 mm. Gaps and bridges narrower than this are nothing to a reader."""
-
 
 @dataclass(frozen=True, kw_only=True)
 class Change:

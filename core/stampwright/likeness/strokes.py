@@ -11,7 +11,8 @@ import shapely
 from numpy.typing import NDArray
 
 from ..job.kinds import STROKE_LOST, WIDENED
-from .changes import EYE, Change
+from ..preflight.limits import EYE
+from .changes import Change
 from .matching import InkApart, Overlaps, Regions, within_sight
 from .topology import LEAST_PRINTED, across
 

@@ -1,6 +1,6 @@
 """Parts and counters that print otherwise than they were given: run together, fallen apart, lost, opened, closed.
 
-Both drawings are taken as an eye sees them (:data:`~.changes.EYE`), and always to the stamp's favour: parts count as
+Both drawings are taken as an eye sees them (``EYE``), and always to the stamp's favour: parts count as
 apart in the art only over gaps that an eye sees, and as one in print only over bridges that it sees; and so on.
 """
 
@@ -15,7 +15,8 @@ from shapely.geometry.base import BaseGeometry
 
 from ..job.kinds import COUNTER_LOST, COUNTER_OPENED, FELL_APART, GAP_CLOSED, PART_LOST, RUN_TOGETHER
 from ..plane.regions import filled_parts
-from .changes import EYE, Change
+from ..preflight.limits import EYE
+from .changes import Change
 from .matching import InkApart, Overlaps, Regions, clusters, overlaps, within_sight
 
 LEAST_PRINTED = 0.25

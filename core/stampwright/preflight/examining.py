@@ -32,6 +32,7 @@ from .islands import (
     find_flooding_counters,
     find_small_islands,
     stand_alone,
+    within_sight_of,
     without_counters,
     without_islands,
 )
@@ -81,7 +82,7 @@ def examine(layout: Layout, preflight: PreflightSection, limits: PrintLimits) ->
     findings = [
         *_about_lines(lines, limits),
         *_worst(gaps, NARROW_GAP, "warns", lambda place: _narrow_gap(place, limits)),
-        *_about_counters(counters, limits),
+        *_about_counters(within_sight_of(counters), limits),
         *_about_specks(specks, limits),
         *_about_dots(inked, preflight, specks),
         *_about_cover(layout, preflight.cover),

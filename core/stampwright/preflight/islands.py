@@ -9,6 +9,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
+from .limits import EYE
 from .widths.edges import Floats, Wholes
 from .widths.middles import MEASURING_ERROR
 
@@ -64,6 +65,12 @@ def find_flooding_counters(inked: MultiPolygon, limit: float) -> Islands:
     small = doubtful[shapely.is_empty(shapely.buffer(counters[doubtful], -least))]
     sizes, centres = _largest_discs(counters[small], limit)
     return Islands(counters[small], sizes, centres, small)
+
+
+def within_sight_of(islands: Islands) -> Islands:
+    """Return those that an eye sees: pinholes where outlines overlap are nothing to a reader, nor to repair."""
+    seen = islands.sizes >= EYE
+    return Islands(islands.shapes[seen], islands.sizes[seen], islands.centres[seen], islands.indices[seen])
 
 
 def _largest_discs(shapes: Shapes, limit: float) -> tuple[Floats, Floats]:

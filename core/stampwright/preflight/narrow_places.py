@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from .limits import PrintLimits
+from .limits import EYE, PrintLimits
 from .widths.middles import MiddleLines
 from .widths.places import LONGEST_TAPER, NarrowPlace, find_places, joins_broad_ink
 
@@ -94,8 +94,17 @@ def _sorted_out(places: list[NarrowPlace], limits: PrintLimits, neck: float) -> 
 
 
 def judge_gaps(gaps: MiddleLines, limits: PrintLimits) -> list[NarrowPlace]:
-    """Return the gaps that will close, narrowest first; the pointed ends of notches fill a little and are no gaps."""
-    return _narrowest_first([place for place in find_places(gaps, limits.gap) if not place.is_point])
+    """Return the gaps that will close, narrowest first; the pointed ends of notches fill a little and are no gaps.
+
+    Nor are slits that no eye sees; a throat between corners opens to both sides, and is one.
+    """
+    return _narrowest_first(
+        [place for place in find_places(gaps, limits.gap) if not (place.is_point or _unseen(place))]
+    )
+
+
+def _unseen(place: NarrowPlace) -> bool:
+    return place.length >= EYE > place.lines.widest
 
 
 def _narrowest_first(places: list[NarrowPlace]) -> list[NarrowPlace]:

@@ -145,6 +145,18 @@ def test_lines_without_room_are_left_apart_and_said_with_the_room_there_is():
         assert finding.limit == pytest.approx(0.4 + 2 * 0.2)
 
 
+@pytest.mark.parametrize(
+    "unseen",
+    [box(-0.03, -0.03, 0.03, 0.03), box(-0.02, -4, 0.02, 5), box(-0.02, -4, 0.02, 4)],
+    ids=["pinhole", "slit", "enclosed slit"],
+)
+def test_what_no_eye_sees_is_neither_found_nor_cut_open(unseen):
+    ink = box(-4, -4, 4, 4).difference(unseen)
+    result, findings = mended(ink)
+    assert findings == ()
+    assert result.removed.is_empty
+
+
 def test_a_ring_too_small_for_its_counter_is_not_filled():
     ring = Point(0, 0).buffer(0.52).difference(Point(0, 0).buffer(0.1))
     result, _ = mended(ring)

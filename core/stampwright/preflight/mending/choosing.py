@@ -11,7 +11,14 @@ from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from ...job.kinds import FLOODING_COUNTER, NARROW_GAP, SPECK, SPIKE, THIN_LINE
-from ..islands import Islands, find_flooding_counters, find_small_islands, without_counters, without_islands
+from ..islands import (
+    Islands,
+    find_flooding_counters,
+    find_small_islands,
+    within_sight_of,
+    without_counters,
+    without_islands,
+)
 from ..limits import PrintLimits
 from ..narrow_places import JudgedLines, judge_gaps, judge_lines
 from ..widths.edges import Flags, Floats
@@ -93,7 +100,7 @@ def _candidates(inked: MultiPolygon, limits: PrintLimits) -> Iterator[tuple[str,
     """
     specks = find_small_islands(inked, limits.speck)
     counters = find_flooding_counters(inked, limits.counter)
-    for kind, islands in ((SPECK, specks), (FLOODING_COUNTER, counters)):
+    for kind, islands in ((SPECK, specks), (FLOODING_COUNTER, within_sight_of(counters))):
         for shape in islands.shapes:
             yield kind, shape, shape
     lines = judge_lines(measure_line_widths(without_islands(inked, specks), limits.line_warns), limits)

@@ -12,7 +12,14 @@ from shapely.geometry.base import BaseGeometry
 
 from ...job.kinds import FLOODING_COUNTER, SPECK
 from ...job.sections.preflight import PreflightSection
-from ..islands import Islands, find_flooding_counters, find_small_islands, without_counters, without_islands
+from ..islands import (
+    Islands,
+    find_flooding_counters,
+    find_small_islands,
+    within_sight_of,
+    without_counters,
+    without_islands,
+)
 from ..limits import PrintLimits
 from ..narrow_places import JudgedLines, judge_gaps, judge_lines
 from ..widths.edges import Floats
@@ -63,7 +70,7 @@ class _Wanted:
         return found if self.chosen is None else self.chosen.islands(SPECK, found)
 
     def counters(self, inked: MultiPolygon) -> Islands:
-        found = find_flooding_counters(inked, self.limits.counter if self.section.repair_gaps else 0.0)
+        found = within_sight_of(find_flooding_counters(inked, self.limits.counter if self.section.repair_gaps else 0.0))
         return found if self.chosen is None else self.chosen.islands(FLOODING_COUNTER, found)
 
     def gaps(self, inked: MultiPolygon) -> list[NarrowPlace]:
