@@ -217,22 +217,39 @@ def test_killed_at_any_moment_a_run_comes_to_the_same_bytes(orders_of, started, 
     assert any(name.endswith("die.stl") for name in calm)
 
 
-@pytest.mark.skipif(os.name != "posix", reason="files are limited as the system does")
-def test_a_full_disk_stops_cleanly_and_what_is_made_stays(orders_of, tmp_path):
+@contextlib.contextmanager
+def no_file_longer_than(most):
+    """Let no file of this process and of those that it begins grow further, as on a full disk."""
     import resource
 
+    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (most, hard))
+    try:
+        yield
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+
+
+@pytest.mark.skipif(os.name != "posix", reason="files are limited as the system does")
+def test_a_full_disk_stops_cleanly_and_what_is_made_stays(orders_of, tmp_path):
     orders = orders_of("ADA", "BO")
     store = open_store(str(tmp_path / "out"))
     make_orders(orders[:1], store, ONE, hands=Pretended(store))
     before = tree(tmp_path / "out" / "stamps")
-    soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
-    resource.setrlimit(resource.RLIMIT_FSIZE, (20_000, hard))
-    try:
-        with pytest.raises(OutputError, match="make room"):
-            make_orders(orders, store, ONE)
-    finally:
-        resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
+    with no_file_longer_than(20_000), pytest.raises(OutputError, match="make room"):
+        make_orders(orders, store, ONE)
     assert tree(tmp_path / "out" / "stamps") == before
+
+
+@pytest.mark.skipif(os.name != "posix", reason="files are limited as the system does")
+def test_a_disk_without_room_for_a_single_byte_is_told_of_and_harms_nothing(orders_of, pretended, tmp_path):
+    orders = orders_of("ADA", "BO")
+    with no_file_longer_than(0), pytest.raises(OutputError, match="make room"):
+        pretended(orders)
+    assert pretended(orders[:1])[0] == ["ADA"]
+    with no_file_longer_than(0):
+        assert pretended(orders[:1])[0] == []
+    assert pretended(orders)[0] == ["BO"]
 
 
 def test_a_run_that_is_stopped_by_its_user_ends_its_processes(orders_of, tmp_path, monkeypatch):

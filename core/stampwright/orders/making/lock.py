@@ -45,15 +45,16 @@ def _of_folder(folder: Path) -> Iterator[Beat]:
     try:
         folder.mkdir(parents=True, exist_ok=True)
         # Opened without emptying it: it may say who holds it.
-        file = os.fdopen(os.open(folder / LOCK, os.O_RDWR | os.O_CREAT, 0o644), "r+b")
+        file = os.fdopen(os.open(folder / LOCK, os.O_RDWR | os.O_CREAT, 0o644), "r+b", buffering=0)
     except OSError as error:
         raise OutputError(f"{folder}: cannot be written ({reason_of(error)}); name another folder") from error
     with file:
         if not _seize(file):
             raise OrderError(f"{folder}: is being worked in by {_owner(file.read())}; wait, or name another folder")
-        file.truncate(0)
-        file.write(_told())
-        file.flush()
+        # The system holds the lock; where a full disk has no room for who does, what is written first will tell of it.
+        with suppress(OSError):
+            file.truncate(0)
+            file.write(_told())
         try:
             yield lambda: None
         finally:

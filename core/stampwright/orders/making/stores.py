@@ -103,11 +103,17 @@ class LocalStore:
         with _explained(target):
             held.parent.mkdir(exist_ok=True)
             target.parent.mkdir(exist_ok=True)
-            with held.open("wb") as file:
-                file.write(content)
-                file.flush()
-                os.fsync(file.fileno())
-            os.replace(held, target)
+            try:
+                with held.open("wb") as file:
+                    file.write(content)
+                    file.flush()
+                    os.fsync(file.fileno())
+                os.replace(held, target)
+            except OSError:
+                # On a full disk half a file is in the way.
+                with suppress(OSError):
+                    held.unlink()
+                raise
 
     def remove(self, name: str) -> None:
         """Remove a file, if it is there."""
@@ -229,9 +235,11 @@ class RemoteStore:
 
     @contextmanager
     def staged(self, token: str) -> Iterator[Path]:
-        """Enter an empty folder; see :meth:`Store.staged`."""
+        """Enter an empty folder; see :meth:`Store.staged`. Raises :class:`OutputError` when there can be none."""
         del token
-        with tempfile.TemporaryDirectory(prefix="stampwright-") as folder:
+        with _explained(tempfile.gettempdir()):
+            held = tempfile.TemporaryDirectory(prefix="stampwright-", ignore_cleanup_errors=True)
+        with held as folder:
             yield Path(folder)
 
     def commit(self, folder: Path, stamp: str) -> None:
