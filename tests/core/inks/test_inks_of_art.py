@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
-from PIL import Image
+from PIL import Image, ImageDraw
 from stampwright.artwork.coloured.reading import make_coloured, read_coloured
 from stampwright.errors import ArtworkError
 from stampwright.inks import coloured_picture, in_printing_order, mixed, propose_inks, separate
@@ -75,6 +75,26 @@ def test_bitmaps_of_flat_colours_are_parted_as_drawings_are(tmp_path):
     assert areas["#1f6b3a"] == pytest.approx(139 * 159 / 100, rel=0.01)
     assert areas["#f2c230"] == pytest.approx(np.pi * 225 - 139 * 159 / 100, rel=0.02)
     assert shapely.intersection(*(patch.region for patch in art.patches)).area < 1e-6
+
+
+@pytest.mark.parametrize("written", [{"format": "PNG"}, {"format": "JPEG", "quality": 75}])
+def test_soft_edges_between_two_colours_hold_no_third_and_no_paper(written, tmp_path):
+    # Half way from this blue to white, a pixel is hardly farther from this red than from either.
+    picture = Image.new("RGB", (3200, 3200), "#ffffff")
+    draw = ImageDraw.Draw(picture)
+    draw.polygon([(300, 2800), (1600, 240), (2900, 2800)], fill="#26407c")
+    draw.polygon([(650, 2600), (1600, 720), (2550, 2600)], fill="#f2c230")
+    draw.ellipse((1300, 1900, 1900, 2300), fill="#b5121b")
+    path = tmp_path / "soft.png"
+    picture.resize((800, 800), Image.Resampling.BOX).save(path, dpi=(508, 508), **written)
+    art = read_coloured(path)
+    assert [len(patch.region.geoms) for patch in art.patches] == [1, 1, 1]
+    blue, yellow, red = 2600 * 2560 / 2, 1900 * 1880 / 2, np.pi * 300 * 200
+    areas = sorted((patch.region.area for patch in art.patches), reverse=True)
+    given = sorted((blue - yellow, yellow - red, red), reverse=True)
+    assert areas == pytest.approx([area / 80**2 for area in given], rel=0.01)
+    assert len(art.whole.inked.geoms) == 1
+    assert shapely.Polygon(art.whole.inked.geoms[0].exterior).area == pytest.approx(art.whole.inked.area, abs=1e-9)
 
 
 def test_a_ground_that_is_no_paper_is_an_ink(tmp_path):

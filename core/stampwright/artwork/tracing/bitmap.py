@@ -20,7 +20,7 @@ from ..colours import about_areas
 from .contours import drop_specks, spread_evenly, trace_contours
 from .curves import fit_curves
 from .deskewing import level_scan
-from .flat import boxes_of, find_palette, inked_colours, inkness
+from .flat import boxes_of, find_mixtures, find_palette, inked_colours, inkness
 from .regions import as_regions
 from .sharpening import measure_blur, measure_noise, sharpen, smooth
 from .surroundings import edge_levels, local_threshold
@@ -163,7 +163,8 @@ def _trace_flat(picture: Picture, pixel: tuple[float, float], tracing: TracingSe
     areas = palette.shares * picture.grey.size * pixel[0] * pixel[1]
     findings = about_areas(boxes, areas, palette.colours / 255.0, inked, own)
     flat = replace(tracing, flatten_light=False, threshold="fixed", brightness=0.5)
-    traced = trace_picture(inkness(picture.colours, palette, inked), pixel, flat, name=picture.name)
+    bright = inkness(picture.colours, palette, inked, find_mixtures(picture.colours, palette))
+    traced = trace_picture(bright, pixel, flat, name=picture.name)
     return replace(traced, findings=(*findings, *traced.findings))
 
 

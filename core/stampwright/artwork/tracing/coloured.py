@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
+import shapely
 from shapely.geometry import MultiPolygon
+from shapely.geometry.base import BaseGeometry
 
 from ...errors import ArtworkError
 from ...job.sections.tracing import TracingSection
 from ...plane.rasters.pictures import decode_picture
-from ...plane.regions import sound_parts
+from ...plane.regions import filled_parts, sound_parts
 from ..artwork import Artwork
 from ..coloured.patches import Coloured, Patch, coloured_artwork
 from ..colours import NEAR_PAPER, code_of
 from .bitmap import FINEST_FIT, trace_picture, true_pixel
-from .flat import FlatColours, Palette, find_palette, inkness
+from .flat import FlatColours, Palette, find_mixtures, find_palette, inkness
 
 SHADED = 0.25
 """How far the paper of a picture may be from white in any channel; a darker ground is an ink like others (assumed)."""
@@ -56,14 +58,42 @@ def read_coloured_bitmap(path: str | Path, data: bytes, *, tracing: TracingSecti
 def _patches(
     colours: FlatColours, palette: Palette, pixel: tuple[float, float], tracing: TracingSection, name: str
 ) -> Iterator[Patch]:
-    traced = MultiPolygon()
-    for at, colour in enumerate(palette.colours):
-        seen = colour / 255.0
-        if (1.0 - seen).max() <= (SHADED if at == palette.paper else NEAR_PAPER):
-            continue
-        alone = np.arange(len(palette.colours)) == at
-        found = trace_picture(inkness(colours, palette, alone), pixel, tracing, name=name)
-        # Edges are traced once for either side and come out a little differently: the first to be traced has them.
-        region = sound_parts(found.inked.difference(traced))
-        traced = sound_parts(traced.union(region))
-        yield Patch(code_of(seen), region)
+    mixtures = find_mixtures(colours, palette)
+    seen = palette.colours / 255.0
+    lightest = np.where(np.arange(len(seen)) == palette.paper, SHADED, NEAR_PAPER)
+    inks = np.flatnonzero((1.0 - seen).max(axis=1) > lightest)
+    if not len(inks):
+        return
+
+    def trace(*which: int) -> MultiPolygon:
+        bright = inkness(colours, palette, np.isin(np.arange(len(seen)), which), mixtures)
+        return trace_picture(bright, pixel, tracing, name=name).inked
+
+    page = shapely.box(0.0, 0.0, colours.shape[1] * pixel[0], colours.shape[0] * pixel[1])
+    whole = MultiPolygon([page]) if len(inks) == len(seen) else trace(*inks)
+    regions = [trace(at) for at in inks] if len(inks) > 1 else [whole]
+    reach = 2.0 * max(tracing.tolerance, FINEST_FIT * max(pixel)) + max(pixel)
+    for at, region in zip(inks, _fitted(regions, whole, reach), strict=True):
+        if not region.is_empty:
+            yield Patch(code_of(seen[at]), region)
+
+
+def _fitted(regions: Sequence[MultiPolygon], whole: MultiPolygon, reach: float) -> list[MultiPolygon]:
+    """Return regions that fill all that is inked, with neither gaps nor overlaps, ``reach`` mm wide, between them.
+
+    Edges are traced once for either side, and come out a little differently: the first to be traced has what both do,
+    and what neither has.
+    """
+    fitted: list[MultiPolygon] = []
+    taken: BaseGeometry = MultiPolygon()
+    for region in regions:
+        fitted.append(sound_parts(region.intersection(whole).difference(taken)))
+        taken = taken.union(region)
+    left = sound_parts(whole.difference(shapely.union_all(fitted)))
+    for at, region in enumerate(fitted):
+        if left.is_empty:
+            break
+        mine = filled_parts(region.buffer(reach, quad_segs=2).intersection(left))
+        fitted[at] = sound_parts(region.union(mine))
+        left = sound_parts(left.difference(mine))
+    return fitted

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import combinations
 from typing import NamedTuple
 
 import numpy as np
@@ -22,6 +23,14 @@ EVEN = 0.94
 
 NEAR = 12
 """Pixels whose channels differ from a colour by no more than this are that colour, of 255."""
+
+
+REACH = 3
+"""Pixels within which both colours of a soft edge are found: as far as ordinary smoothing and JPEG draw one out."""
+
+UNSEEN = 2.0 * NEAR
+"""How much better, of 255, a mixture with a colour must be that is nowhere within reach; a hairline has no pixel of
+its own colour."""
 
 
 class Palette(NamedTuple):
@@ -65,15 +74,70 @@ def find_palette(colours: FlatColours) -> Palette | None:
     return Palette(np.array(found, dtype=np.uint8)[own], shares[own]) if own.sum() >= 2 else None
 
 
-def inkness(colours: FlatColours, palette: Palette, inked: NDArray[np.bool_]) -> NDArray[np.float32]:
+class Mixtures(NamedTuple):
+    """Of which two flat colours the ``soft`` pixels of a picture, (rows, columns) bool, are mixed.
+
+    ``first`` and ``second``: their numbers in the palette, (n,) each; ``share``: of the second, (n,) float32, 0 to 1.
+    """
+
+    soft: NDArray[np.bool_]
+    first: NDArray[np.int64]
+    second: NDArray[np.int64]
+    share: NDArray[np.float32]
+
+
+def find_mixtures(colours: FlatColours, palette: Palette) -> Mixtures:
+    """Return of which two flat colours each soft pixel of a picture, (rows, columns, 3) uint8, is mixed.
+
+    Those near it come first into question: on the edge of blue on white there may be grey, and yet no grey ink.
+    """
+    solid = [
+        np.abs(colours.astype(np.int16) - colour).max(axis=2) <= NEAR for colour in palette.colours.astype(np.int16)
+    ]
+    soft = ~np.logical_or.reduce(solid)
+    absent = np.stack([~_near(mask)[soft] for mask in solid])
+    pixels = colours[soft].astype(np.float32)
+    first, second = (np.zeros(len(pixels), dtype=np.int64) for _ in range(2))
+    share, least = np.zeros(len(pixels), dtype=np.float32), np.full(len(pixels), np.inf, dtype=np.float32)
+    for one, other in combinations(range(len(solid)), 2):
+        start = palette.colours[one].astype(np.float32)
+        way = palette.colours[other].astype(np.float32) - start
+        along = np.clip((pixels - start) @ way / (way @ way), 0.0, 1.0)
+        off = np.linalg.norm(pixels - start - along[:, None] * way, axis=1)
+        off += np.float32(UNSEEN) * (absent[one].astype(np.float32) + absent[other])
+        better = off < least
+        first[better], second[better] = one, other
+        share[better], least[better] = along[better], off[better]
+    return Mixtures(soft, first, second, share)
+
+
+def inkness(
+    colours: FlatColours, palette: Palette, inked: NDArray[np.bool_], mixtures: Mixtures
+) -> NDArray[np.float32]:
     """Return how bright a picture is where its flat colours are black or white, (rows, columns), 0 ink to 1 paper.
 
-    A soft edge between ink and paper has the brightness of its distance to either, so that its middle is 0.5.
+    A soft edge between ink and paper has the brightness of its share of either, so that its middle is 0.5; one between
+    two inks, or two papers, has that of both.
     """
     pixels = colours.astype(np.float32)
     to_ink = _distance(pixels, palette.colours[inked])
     to_paper = _distance(pixels, palette.colours[~inked])
-    return np.asarray(to_ink / np.maximum(to_ink + to_paper, 1e-6), dtype=np.float32)
+    bright = np.asarray(to_ink / np.maximum(to_ink + to_paper, 1e-6), dtype=np.float32)
+    paper = (~inked).astype(np.float32)
+    bright[mixtures.soft] = (1 - mixtures.share) * paper[mixtures.first] + mixtures.share * paper[mixtures.second]
+    return bright
+
+
+def _near(mask: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Return where a mask holds within :data:`REACH` pixels, each way."""
+    for _ in range(REACH):
+        grown = mask.copy()
+        grown[1:] |= mask[:-1]
+        grown[:-1] |= mask[1:]
+        mask = grown.copy()
+        mask[:, 1:] |= grown[:, :-1]
+        mask[:, :-1] |= grown[:, 1:]
+    return mask
 
 
 def inked_colours(palette: Palette, tracing: TracingSection) -> NDArray[np.bool_]:
