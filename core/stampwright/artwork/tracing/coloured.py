@@ -70,8 +70,8 @@ def _patches(
         return trace_picture(bright, pixel, tracing, name=name).inked
 
     page = shapely.box(0.0, 0.0, colours.shape[1] * pixel[0], colours.shape[0] * pixel[1])
-    whole = MultiPolygon([page]) if len(inks) == len(seen) else trace(*inks)
-    regions = [trace(at) for at in inks] if len(inks) > 1 else [whole]
+    whole = MultiPolygon([page]) if len(inks) == len(seen) else trace(*inks.tolist())
+    regions = [trace(int(at)) for at in inks] if len(inks) > 1 else [whole]
     reach = 2.0 * max(tracing.tolerance, FINEST_FIT * max(pixel)) + max(pixel)
     for at, region in zip(inks, _fitted(regions, whole, reach), strict=True):
         if not region.is_empty:
