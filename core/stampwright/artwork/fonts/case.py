@@ -92,8 +92,8 @@ def find_font(
     italic = style.strip().lower() != "normal"
     for name in wanted:
         for known in _GENERIC.get(name.lower(), (name,)):
-            fonts = _at_hand((BUNDLED_FOLDER,)).families.get(known.lower()) if known == BUNDLED_FAMILY else None
-            fonts = _at_hand(looked_in).families.get(known.lower(), fonts or ())
+            bundled = _at_hand((BUNDLED_FOLDER,)).families.get(known.lower(), ())
+            fonts = _at_hand(looked_in).families.get(known.lower(), bundled)
             if fonts:
                 font = _nearest_style(fonts, weight, italic, width)
                 # Of a family of four styles, the name itself may ask for a weight or width.

@@ -23,6 +23,13 @@ def test_substitution_names_both_families():
     assert "Noto Sans" in findings[0].message
 
 
+@pytest.mark.parametrize("name", ["noto sans", "NOTO SANS", "Noto Sans Bold", "notosans-bold"])
+def test_bundled_font_is_found_in_any_letter_case(name):
+    font, findings = find_font(name, folders=())
+    assert font.family == "Noto Sans"
+    assert findings == ()
+
+
 def test_missing_style_is_said():
     font, findings = find_font("Noto Sans", 400, "italic", folders=())
     assert not font.italic

@@ -97,3 +97,13 @@ def test_path_alone_says_where_its_text_runs(draw, attribute):
     )
     plain, moved = (draw(whole.format(given)).inked for given in ("", attribute))
     assert plain.symmetric_difference(moved).area == 0
+
+
+def test_text_path_may_hold_its_own_line(draw):
+    # SVG 2, section 11.8.1: what it holds itself goes before what it refers to.
+    whole = '{}<text font-family="Noto Sans" font-size="20"><textPath {} startOffset="9">Elm</textPath></text>'
+    line = "M10 60Q50 10 90 60"
+    referred = draw(whole.format(f'<path id="p" d="{line}" fill="none"/>', 'href="#p"')).inked
+    held = draw(whole.format('<path id="p" d="M0 0H90" fill="none"/>', f'href="#p" path="{line}"')).inked
+    assert held.area > 0
+    assert held.symmetric_difference(referred).area == 0

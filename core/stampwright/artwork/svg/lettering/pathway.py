@@ -8,11 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from ...outlines.curves import Points, transformed
+from ...outlines.pathdata import read_path
 from ..painting.sheet import SHAPES, Sheet, outline_of
 from ..placing.place import Place
 from ..placing.transforms import transform_of
 from ..source.document import Element
-from ..styling.values import length
+from ..styling.values import IDENTITY, length
 
 
 @dataclass(frozen=True)
@@ -36,12 +37,13 @@ class Pathway:
 
 
 def pathway_of(sheet: Sheet, text_path: Element, place: Place) -> Pathway | None:
-    """Return the line of a ``textPath``; None when it refers to no shape."""
-    shape = sheet.referred(text_path.href)
-    if shape is None or shape.name not in SHAPES:
+    """Return the line of a ``textPath``: its own ``path``, or the shape that it refers to; None without either."""
+    given = text_path.attrib.get("path")
+    shape = text_path if given is not None else sheet.referred(text_path.href)
+    if shape is None or (given is None and shape.name not in SHAPES):
         return None
-    outline = outline_of(sheet, shape, place)
-    own = transform_of(sheet, shape, place)
+    outline = outline_of(sheet, shape, place) if given is None else read_path(given)[0]
+    own = transform_of(sheet, shape, place) if given is None else IDENTITY
     if own is None or len(outline.kinds) < 2:
         return None
     outline = transformed(outline, own)
@@ -55,7 +57,7 @@ def pathway_of(sheet: Sheet, text_path: Element, place: Place) -> Pathway | None
     if whole == 0:
         return None
     start = text_path.attrib.get("startOffset") or "0"
-    stated = length(shape.attrib.get("pathLength"))
+    stated = length(shape.attrib.get("pathLength")) if given is None else None
     offset = length(start, whole=whole, font_size=place.font_size) or 0.0
     if stated and stated > 0 and not start.strip().endswith("%"):
         offset *= whole / stated
