@@ -69,4 +69,19 @@ RULES = {
         "11.6",
         '<text font-family="Noto Sans" font-size="26" x="10 40 70" y="40 60 80">A<tspan x="0">b</tspan>c</text>',
     ),
+    "span-overrides-direction": (
+        "CSS Writing Modes 4, 2.4.3",
+        '<text font-family="Noto Sans" font-size="16" x="5" y="50">ab <tspan unicode-bidi="bidi-override" direction="rtl">mn 12</tspan> ef</text>',
+        '<text font-family="Noto Sans" font-size="16" x="5" y="50">ab 21 nm ef</text>',
+    ),
+    "span-isolated-in-override": (
+        "CSS Writing Modes 4, 2.4.3",
+        '<text font-family="Noto Sans" font-size="16" x="5" y="50">a <tspan style="unicode-bidi:bidi-override;direction:rtl">mn <tspan style="unicode-bidi:isolate;direction:ltr">de</tspan> u</tspan> g</text>',
+        '<text font-family="Noto Sans" font-size="16" x="5" y="50">a u de nm g</text>',
+    ),
+    "span-embedded-in-text-read-leftward": (
+        "CSS Writing Modes 4, 2.4.3",
+        '<text font-family="Noto Sans" font-size="16" x="5" y="50" direction="rtl" text-anchor="end">mn <tspan unicode-bidi="embed" direction="rtl">de</tspan> u</text>',
+        '<text font-family="Noto Sans" font-size="16" x="5" y="50">u de mn</text>',
+    ),
 }

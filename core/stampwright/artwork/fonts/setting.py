@@ -122,7 +122,7 @@ def set_line(
     for run in runs:
         buffer = _shaped(face, text[run.start : run.end], run.leftward, kerning, bool(spacing) or not ligatures)
         shaped = list(zip(buffer.glyph_infos or (), buffer.glyph_positions or (), strict=True))
-        missing += [text[run.start + info.cluster] for info, _ in shaped if info.codepoint == 0]
+        missing += _lacking(face, text[run.start : run.end], [info for info, _ in shaped])
         shaped = [each for each in shaped if each[0].codepoint]
         last_of = {info.cluster: number for number, (info, _) in enumerate(shaped)}
         for number, (info, position) in enumerate(shaped):
@@ -166,6 +166,17 @@ def _shaped(face: Any, text: str, leftward: bool, kerning: bool, spaced: bool) -
     buffer.direction = "rtl" if leftward else "ltr"
     harfbuzz.shape(face, buffer, {"kern": kerning, "liga": not spaced, "clig": not spaced})
     return buffer
+
+
+def _lacking(face: Any, text: str, glyphs: Sequence[Any]) -> list[str]:
+    """Return the characters of a run that the font has no glyph for: of those set together, the ones it lacks."""
+    starts = sorted({info.cluster for info in glyphs})
+    ends = dict(zip(starts, [*starts[1:], len(text)], strict=True))
+    missing: list[str] = []
+    for start in sorted({info.cluster for info in glyphs if not info.codepoint}):
+        together = text[start : ends[start]]
+        missing += [each for each in together if face.get_nominal_glyph(ord(each)) is None] or [together[0]]
+    return missing
 
 
 def joined(regions: Sequence[BaseGeometry] | NDArray[np.object_]) -> MultiPolygon:

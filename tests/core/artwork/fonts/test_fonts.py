@@ -69,6 +69,14 @@ def test_missing_glyphs_are_said():
     assert [f.kind for f in set_line("a\N{CJK UNIFIED IDEOGRAPH-6F22}", BOLD, 5).findings] == ["missing glyph"]
 
 
+def test_missing_mark_is_said_and_not_its_letter():
+    # The bundled font has the letter and the accent above it, but no dot below.
+    told = [finding.message for finding in set_line("a\u0308\u0323", BOLD, 5.0).findings]
+    assert len(told) == 1
+    assert "U+0323" in told[0]
+    assert "U+0061" not in told[0]
+
+
 def test_empty_and_odd_text_is_set_without_complaint():
     assert outline_text("", BOLD, 5).is_empty
     assert outline_text(" \n\t", BOLD, 5).is_empty

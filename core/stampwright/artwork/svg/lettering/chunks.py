@@ -17,7 +17,7 @@ from ..painting.sheet import Sheet
 from ..placing.place import Place
 from ..seeing.marks import Colour
 from ..source.document import Element
-from ..styling.cascade import Declared, own_value
+from ..styling.cascade import own_value
 from .baselines import baseline_offset, heights
 from .characters import Character
 from .choosing import font_of
@@ -60,8 +60,10 @@ class _Manner:
     leftward: bool
 
 
-def set_chunks(sheet: Sheet, element: Element, characters: Sequence[Character]) -> list[Glyph]:
+def set_chunks(sheet: Sheet, element: Element, characters: Sequence[Character], base: str = "ltr") -> list[Glyph]:
     """Return the glyphs of a ``text`` element in their places (SVG 2, sections 11.5 and 11.6).
+
+    ``base``: the direction of the whole.
 
     Raises :class:`~stampwright.errors.ArtworkError` when some of it cannot be set, naming its element.
     """
@@ -71,7 +73,7 @@ def set_chunks(sheet: Sheet, element: Element, characters: Sequence[Character]) 
     for chunk in chunks:
         first = chunk[0]
         x, y = x if first.x is None else first.x, y if first.y is None else first.y
-        chunk_glyphs, x, y = _set_chunk(sheet, element, chunk, (x, y))
+        chunk_glyphs, x, y = _set_chunk(sheet, element, chunk, (x, y), base)
         glyphs += chunk_glyphs
     return glyphs
 
@@ -88,7 +90,7 @@ def _chunks(characters: Sequence[Character]) -> list[list[Character]]:
 
 
 def _set_chunk(
-    sheet: Sheet, element: Element, chunk: list[Character], start: tuple[float, float]
+    sheet: Sheet, element: Element, chunk: list[Character], start: tuple[float, float], base: str
 ) -> tuple[list[Glyph], float, float]:
     """Set one chunk from ``start``; returns its glyphs and where the next one follows."""
     first = chunk[0]
@@ -96,7 +98,7 @@ def _set_chunk(
     upright = style["writing-mode"] in _ACROSS or first.path is not None
     glyphs: list[Glyph] = []
     x, y = start
-    for stretch, leftward in _in_order(chunk, style):
+    for stretch, leftward in _in_order(sheet, element, chunk, base):
         for manner, group in _alike(sheet, element, stretch, leftward):
             run, x, y = _set_run(sheet, element, group, manner, (x, y, upright))
             glyphs += run
@@ -128,13 +130,50 @@ def _set_chunk(
     return placed, placed[-1].x + reach * math.cos(turn), placed[-1].y + reach * math.sin(turn)
 
 
-def _in_order(chunk: list[Character], style: Declared) -> list[tuple[list[Character], bool]]:
-    """Return the stretches of a chunk that are read one way, from left to right, and whether each is read leftward."""
-    leftward = style["direction"] == "rtl"
-    if own_value(chunk[0].place.declared, {}, "unicode-bidi") in {"bidi-override", "isolate-override"}:
-        return [(chunk, leftward)]
-    levels = reading_levels("".join(character.text for character in chunk), leftward)
-    return [(chunk[part.start : part.end], part.leftward) for part in stretches(levels)]
+def _in_order(sheet: Sheet, text: Element, chunk: list[Character], base: str) -> list[tuple[list[Character], bool]]:
+    """Return the stretches of a chunk that are read one way, from left to right, and whether each is read leftward.
+
+    ``base``: direction of the whole text. What spans embed, override or isolate is marked for the reading order as
+    plain text marks it (CSS Writing Modes 4, section 2.4.3).
+    """
+    said: list[str] = []
+    places: list[int] = []
+    opened: list[tuple[Element, str]] = []
+    for character in chunk:
+        spans = _spans_round(character.owner, text)[::-1]
+        while opened and opened[-1][0] not in spans:
+            said.append(opened.pop()[1])
+        direction = base
+        for span in spans:
+            declared = sheet.cascade.declared(span)
+            direction = declared.get("direction", direction).strip()
+            if all(span is not element for element, _ in opened):
+                begin, end = _marks_of(own_value(declared, {}, "unicode-bidi"), direction, whole=span is text)
+                said.append(begin)
+                opened.append((span, end))
+        places.append(sum(map(len, said)))
+        said.append(character.text)
+    said += [end for _, end in reversed(opened)]
+    levels = reading_levels("".join(said), base == "rtl")
+    ordered = stretches([levels[place] for place in places])
+    return [(chunk[part.start : part.end], part.leftward) for part in ordered]
+
+
+def _marks_of(asked: str, direction: str, *, whole: bool) -> tuple[str, str]:
+    """Return the marks that begin and end a span; ``whole``: it is the text itself, which can only override."""
+    leftward = direction == "rtl"
+    override, isolate = "\u202e" if leftward else "\u202d", "\u2067" if leftward else "\u2066"
+    if asked in {"bidi-override", "isolate-override"} and (whole or asked == "bidi-override"):
+        return override, "\u202c"
+    if whole:
+        return "", ""
+    marks = {
+        "embed": ("\u202b" if leftward else "\u202a", "\u202c"),
+        "isolate": (isolate, "\u2069"),
+        "isolate-override": (isolate + override, "\u202c\u2069"),
+        "plaintext": ("\u2068", "\u2069"),
+    }
+    return marks.get(asked, ("", ""))
 
 
 def _alike(

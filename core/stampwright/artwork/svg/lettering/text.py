@@ -41,7 +41,7 @@ def text_items(sheet: Sheet, element: Element, place: Place) -> list[Item]:
             element,
             remedy="If it was, set layout.mirror = true: the die itself is reversed once, when it is built.",
         )
-    glyphs = set_chunks(sheet, element, characters)
+    glyphs = set_chunks(sheet, element, characters, place.style["direction"])
     items: list[Item] = []
     if place.purpose == "paint":
         _note_letters(sheet, characters, glyphs)
