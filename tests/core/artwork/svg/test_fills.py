@@ -144,6 +144,13 @@ def test_a_line_that_jumps_to_and_fro_in_a_band_is_refused_before_it_is_filled()
     assert filled([ring], "nonzero").is_valid
 
 
+def test_many_rings_round_each_other_are_filled_whatever_lies_beside():
+    angle = np.linspace(0, 2 * np.pi, 64, endpoint=False)
+    circle = np.column_stack((np.cos(angle), np.sin(angle)))
+    region = filled([(radius + 1) * circle for radius in range(1_600)], "evenodd", Limits(most_beside=1_000_000))
+    assert len(region.geoms) == 800
+
+
 def test_a_heap_past_the_limit_is_refused_in_one_line_before_it_is_united():
     with pytest.raises(ArtworkError, match="most_compared"):
         united(fan(300), Limits(most_compared=1_000))
