@@ -56,7 +56,8 @@ def fit_on_bed(points: _Floats, bed: tuple[float, float], brim: float = 0.0) -> 
     True
     """
     room = np.maximum(np.asarray(bed) - 2.0 * brim, 1e-9)
-    straight, quarter = (_scale_at(points, turn, room) for turn in (0.0, 90.0))
+    low, high = box_of(points)
+    straight, quarter = _scale_of(high - low, room), _scale_of((high - low)[::-1], room)
     for turn, scale in ((0.0, straight), (90.0, quarter)):
         if scale >= 1.0 - 1e-6:
             return Fit(turn, scale)
@@ -76,7 +77,7 @@ def arrange(outlines: Sequence[_Floats], bed: tuple[float, float], brim: float =
     ``outlines``: (n, 2) float, mm, each. What fits no bed stands on one of its own, and over its edge.
     """
     turns = [fit_on_bed(points, bed, brim).turn for points in outlines]
-    boxes = [_box(turned(points, turn)) for points, turn in zip(outlines, turns, strict=True)]
+    boxes = [_box_turned(points, turn) for points, turn in zip(outlines, turns, strict=True)]
     best: list[tuple[int, float, float]] = []
     for between, edge in ROOMS:
         rows = in_rows([high - low for low, high in boxes], bed, between + 2.0 * brim, edge + brim)
@@ -112,14 +113,26 @@ def cosine_and_sine(degrees: float) -> tuple[float, float]:
 
 
 def _scale_at(points: _Floats, turn: float, room: _Floats) -> float:
-    low, high = _box(turned(points, turn))
-    return float((room / np.maximum(high - low, 1e-9)).min())
+    low, high = box_of(turned(points, turn))
+    return _scale_of(high - low, room)
 
 
-def _box(points: _Floats) -> tuple[_Floats, _Floats]:
-    # Many times as fast as along the rows of pairs.
-    columns = points[:, 0], points[:, 1]
-    return np.array([column.min() for column in columns]), np.array([column.max() for column in columns])
+def _scale_of(size: _Floats, room: _Floats) -> float:
+    return float((room / np.maximum(size, 1e-9)).min())
+
+
+def box_of(points: _Floats) -> tuple[_Floats, _Floats]:
+    """Return the lowest and the highest of each column of points, (n, k), two (k,) arrays.
+
+    One column after the other, which takes a tenth of what all rows at once take.
+    """
+    columns = [points[:, number] for number in range(points.shape[1])]
+    return np.array([each.min() for each in columns]), np.array([each.max() for each in columns])
+
+
+def _box_turned(points: _Floats, turn: float) -> tuple[_Floats, _Floats]:
+    """Return the box of points that are turned; at quarter turns, of its own corners."""
+    return box_of(turned(np.stack(box_of(points)) if turn % 90.0 == 0.0 else points, turn))
 
 
 def in_rows(

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
+
+from ..plane.beds import box_of
+from .columns import columns_of, crossed, lengths_of, normals_of, taken
 
 
 @dataclass(frozen=True, eq=False)
@@ -19,20 +23,19 @@ class Solid:
     vertices: NDArray[np.float64]
     triangles: NDArray[np.int32]
 
-    @property
+    @cached_property
     def volume(self) -> float:
         """Volume from the triangles, mm³, by the divergence theorem; computed about the middle to keep digits."""
-        corners = (self.vertices - self.vertices.mean(axis=0))[self.triangles]
-        return float(np.einsum("ij,ij->", corners[:, 0], np.cross(corners[:, 1], corners[:, 2])) / 6.0)
+        about = columns_of(self.vertices - self.vertices.mean(axis=0))
+        first, second, third = (taken(about, self.triangles[:, corner]) for corner in range(3))
+        return sum(float((a * n).sum()) for a, n in zip(first, crossed(second, third), strict=True)) / 6.0
 
-    @property
+    @cached_property
     def area(self) -> float:
         """Surface area, mm²."""
-        corners = self.vertices[self.triangles]
-        normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-        return float(np.linalg.norm(normals, axis=1).sum() / 2.0)
+        return float(lengths_of(normals_of(self.vertices, self.triangles)).sum() / 2.0)
 
-    @property
+    @cached_property
     def bounds(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         """Lowest and highest corner of the box that holds the solid, two (3,) arrays, mm."""
-        return self.vertices.min(axis=0), self.vertices.max(axis=0)
+        return box_of(self.vertices)

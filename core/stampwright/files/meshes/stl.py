@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...errors import MeshFileError
+from ...solids.columns import lengths_of, normals_of
 from ...solids.solid import Solid
 from ...solids.soundness import merge_equal
 from ..whole import read_file, write_file
@@ -41,9 +42,14 @@ def stl_bytes(solid: Solid) -> bytes:
     """
     check_writable(solid)
     facets = np.zeros(len(solid.triangles), dtype=_FACET)
-    corners = solid.vertices.astype(np.float32)[solid.triangles]
-    facets["corners"] = corners
-    facets["normal"] = _unit_normals(corners)
+    rounded = solid.vertices.astype(np.float32)
+    facets["corners"] = rounded[solid.triangles]
+    normals = normals_of(rounded, solid.triangles)
+    lengths = lengths_of(normals)
+    # A triangle without area has none.
+    lengths[lengths == 0.0] = np.inf
+    for number, column in enumerate(normals):
+        facets["normal"][:, number] = column / lengths
     # Readers take a file that begins with "solid" for text.
     header = f"Stampwright {solid.name}, lengths in mm".encode("ascii", "replace")[:_HEADER].ljust(_HEADER)
     return header + len(facets).to_bytes(4, "little") + facets.tobytes()
@@ -106,12 +112,3 @@ def _read_text(content: bytes) -> NDArray[np.float32]:
         raise MeshFileError(f"holds a vertex that is no number ({error}); export it again") from error
     with np.errstate(over="ignore"):
         return numbers.reshape(-1, 3, 3).astype(np.float32)
-
-
-def _unit_normals(corners: NDArray[np.float32]) -> NDArray[np.float64]:
-    """Return unit normals, (n, 3); zero for a triangle without area."""
-    wide = corners.astype(np.float64)
-    normals = np.cross(wide[:, 1] - wide[:, 0], wide[:, 2] - wide[:, 0])
-    lengths = np.linalg.norm(normals, axis=1, keepdims=True)
-    units: NDArray[np.float64] = np.divide(normals, lengths, out=np.zeros_like(normals), where=lengths > 0)
-    return units

@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from shapely.geometry import MultiPoint, Polygon
+import shapely
+from shapely.geometry import Polygon
 
 from ...findings import Finding
 from ...job.sections.parts import HandleSection
 from ...solids import Solid
+from ...solids.columns import lengths_of, normals_of
 from .bodies import Body
 
 OVERHANG_LIMIT = 45.0
@@ -50,17 +52,17 @@ def overhangs(solid: Solid, *, limit: float = OVERHANG_LIMIT) -> tuple[float, fl
     Returns their area, mm², the greatest lean from the vertical, degrees, and the region over which they hang, in the
     solid's own x, y, mm. Faces on the bed do not count. Without overhangs: 0, 0 and an empty region.
     """
-    corners = solid.vertices[solid.triangles]
-    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    lengths = np.linalg.norm(normals, axis=1)
+    normals = normals_of(solid.vertices, solid.triangles)
+    lengths = lengths_of(normals)
     # Against the steepest direction down: a face that leans by a degrees from the vertical has a normal of -sin a in z.
-    drop = -normals[:, 2] / np.maximum(lengths, 1e-30)
-    raised = (lengths > 1e-6) & (corners[:, :, 2].max(axis=1) > solid.vertices[:, 2].min() + 1e-4)
+    drop = -normals[2] / np.maximum(lengths, 1e-30)
+    off_bed = (solid.vertices[:, 2] > solid.vertices[:, 2].min() + 1e-4)[solid.triangles]
+    raised = (lengths > 1e-6) & (off_bed[:, 0] | off_bed[:, 1] | off_bed[:, 2])
     hanging = raised & (drop > math.sin(math.radians(limit + OVERHANG_SLACK)))
     if not hanging.any():
         return 0.0, 0.0, Polygon()
     steepest = math.degrees(math.asin(min(1.0, float(drop[hanging].max()))))
-    region = MultiPoint(corners[hanging][:, :, :2].reshape(-1, 2)).convex_hull
+    region = shapely.multipoints(solid.vertices[np.unique(solid.triangles[hanging]), :2]).convex_hull
     return float(lengths[hanging].sum() / 2), steepest, region
 
 
