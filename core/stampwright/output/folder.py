@@ -239,7 +239,7 @@ def _write_solids(staged: StagedFolder, parts: Sequence[PrintedPart], steps: Ste
         for part in parts:
             staged.write(_stl_name(part), memory.beside(part.solid.name).recall(stl_bytes, part.solid))
     with steps.timing("read back", 0.15):
-        return read_parts([staged.path(_stl_name(part)) for part in parts], memory)
+        return read_parts({staged.path(_stl_name(part)): part.solid for part in parts}, memory)
 
 
 @dataclass(frozen=True)

@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 
 from ..errors import ProofError
 from ..files import read_3mf, read_file
 from ..files.meshes.stl import stl_from
-from ..files.meshes.threemf_blocks import KnownBlocks
+from ..files.meshes.threemf_blocks import Known
 from ..memory import Memory
 from ..solids.solid import Solid
 from ..solids.soundness import Soundness, judge_merged, merge_equal
-
-_Mesh = tuple[NDArray[np.float64], NDArray[np.int64]]
 
 
 @dataclass
@@ -26,20 +23,20 @@ class ReadBack:
 
     found: dict[str, dict[str, Soundness]] = field(default_factory=dict)
     solids: dict[str, Solid] = field(default_factory=dict)
-    judged: list[tuple[_Mesh, Soundness]] = field(default_factory=list)
+    judged: list[tuple[Solid, Soundness]] = field(default_factory=list)
 
 
-def read_parts(parts: Iterable[Path], memory: Memory) -> ReadBack:
-    """Read STL files back, one part each.
+def read_parts(parts: Mapping[Path, Solid], memory: Memory) -> ReadBack:
+    """Read STL files back, one part each; ``parts``: what each should hold.
 
     A file whose bytes are those that were read last under its name is not judged again. Raises
     :class:`~stampwright.errors.ProofError` when a solid is not sound.
     """
     back = ReadBack()
-    for path in parts:
-        solid, mesh, verdict = memory.beside(path.name).recall(judge_stl, read_file(path), path.stem)
+    for path, meant in parts.items():
+        solid, verdict = memory.beside(path.name).recall(judge_stl, read_file(path), path.stem, meant)
         back.solids[path.name] = solid
-        back.judged.append((mesh, verdict))
+        back.judged.append((solid, verdict))
         back.found[path.name] = {solid.name: _sound(path.name, solid, verdict)}
     return back
 
@@ -50,7 +47,7 @@ def read_plates(plates: Iterable[Path], back: ReadBack) -> dict[str, dict[str, S
     ``back``: the same parts as they were read from other files; what is the very same mesh is not judged again. Raises
     :class:`~stampwright.errors.ProofError` when a solid is not sound.
     """
-    known: KnownBlocks = {}
+    known = Known()
     return {
         path.name: {solid.name: _sound(path.name, solid, _judged(solid, back.judged)) for solid in held}
         for path in plates
@@ -58,21 +55,30 @@ def read_plates(plates: Iterable[Path], back: ReadBack) -> dict[str, dict[str, S
     }
 
 
-def judge_stl(content: bytes, name: str) -> tuple[Solid, _Mesh, Soundness]:
-    """Return the solid in the bytes of an STL file, its mesh with equal corners as one, and the verdict on it."""
-    solid = stl_from(content, name)
-    mesh = merge_equal(solid.vertices, solid.triangles)
-    return solid, mesh, judge_merged(*mesh)
+def judge_stl(content: bytes, name: str, meant: Solid) -> tuple[Solid, Soundness]:
+    """Return the solid in the bytes of an STL file, in which equal corners are one, and the verdict on it.
+
+    ``meant``: what the file should hold; as in :func:`~stampwright.files.meshes.stl.stl_from`, it only spares work.
+    """
+    solid = stl_from(content, name, meant=meant)
+    return solid, judge_merged(solid.vertices, solid.triangles)
 
 
-def _judged(solid: Solid, judged: list[tuple[_Mesh, Soundness]]) -> Soundness:
-    """Judge a solid, unless the very same mesh was judged before; each part is in two files."""
-    vertices, triangles = merge_equal(solid.vertices, solid.triangles)
-    for (known_vertices, known_triangles), verdict in judged:
-        if np.array_equal(known_vertices, vertices) and np.array_equal(known_triangles, triangles):
+def _judged(solid: Solid, judged: list[tuple[Solid, Soundness]]) -> Soundness:
+    """Judge a solid, unless the very same mesh was judged before; each part is in two files and more."""
+    for known, verdict in judged:
+        if known.vertices is solid.vertices and known.triangles is solid.triangles:
             return verdict
-    verdict = judge_merged(vertices, triangles)
-    judged.append(((vertices, triangles), verdict))
+    vertices, triangles = merge_equal(solid.vertices, solid.triangles)
+    verdict = next(
+        (
+            verdict
+            for known, verdict in judged
+            if np.array_equal(known.vertices, vertices) and np.array_equal(known.triangles, triangles)
+        ),
+        None,
+    ) or judge_merged(vertices, triangles)
+    judged.append((solid, verdict))
     return verdict
 
 

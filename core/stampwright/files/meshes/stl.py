@@ -69,15 +69,29 @@ def read_stl(path: str | Path) -> Solid:
         raise MeshFileError(told if told.startswith(f"{path}: ") else f"{path}: {told}") from error
 
 
-def stl_from(content: bytes, name: str) -> Solid:
-    """Return the solid in the bytes of an STL file, as :func:`read_stl` does; raises :class:`MeshFileError`."""
+def stl_from(content: bytes, name: str, *, meant: Solid | None = None) -> Solid:
+    """Return the solid in the bytes of an STL file, as :func:`read_stl` does; raises :class:`MeshFileError`.
+
+    ``meant``: what the file should hold. Where all its corners are just that, its few vertices are made one instead of
+    three corners for each triangle, which comes to the same.
+    """
     corners = _read_corners(content)
     if not len(corners):
         raise MeshFileError("holds no triangles")
     if not np.isfinite(corners).all():
         raise MeshFileError("holds coordinates that are not finite numbers; export it again")
-    vertices, triangles = merge_equal(corners.reshape(-1, 3), np.arange(corners.size // 3).reshape(-1, 3))
+    if meant is not None and _holds(corners, meant):
+        vertices, triangles = merge_equal(meant.vertices, meant.triangles)
+    else:
+        vertices, triangles = merge_equal(corners.reshape(-1, 3), np.arange(corners.size // 3).reshape(-1, 3))
     return Solid(name, vertices, triangles.astype(np.int32))
+
+
+def _holds(corners: NDArray[np.float32], meant: Solid) -> bool:
+    """Say whether corners of facets, (n, 3, 3), are those of a solid, none of whose vertices is left over."""
+    used = np.zeros(len(meant.vertices), dtype=np.bool_)
+    used[meant.triangles] = True
+    return bool(used.all()) and np.array_equal(corners, meant.vertices.astype(np.float32)[meant.triangles])
 
 
 def _read_corners(content: bytes) -> NDArray[np.float32]:

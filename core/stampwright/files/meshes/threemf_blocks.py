@@ -7,16 +7,21 @@ before the parser sees the model. Whatever differs from it, in a single byte, is
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from hashlib import sha256
 
 import numpy as np
 from numpy.typing import NDArray
 
+from .numbers_read import decimal_numbers, whole_numbers
+
 Numbers = NDArray[np.float64] | NDArray[np.int64]
-KnownBlocks = dict[bytes, Numbers]
+Bytes = NDArray[np.uint8]
+Wholes = NDArray[np.int64]
+Mesh = tuple[NDArray[np.float64], NDArray[np.int32]]
 
 _VERTEX = (b'<vertex x="', b'" y="', b'" z="', b'"/>\n')
+_QUOTE = ord('"')
 _TRIANGLE = (b'<triangle v1="', b'" v2="', b'" v3="', b'"/>\n')
 
 
@@ -28,10 +33,21 @@ class Block:
     numbers: Numbers
 
 
-def take_blocks(model: bytes, known: KnownBlocks | None = None) -> tuple[bytes, list[Block]] | None:
+@dataclass
+class Known:
+    """What was read of other files of the same parts: the numbers of blocks, by the digest of their bytes, and meshes.
+
+    A mesh is known by the numbers that it came from, which are kept here, and how it was turned.
+    """
+
+    blocks: dict[bytes, Numbers] = field(default_factory=dict)
+    meshes: dict[tuple[int, int, bytes], Mesh] = field(default_factory=dict)
+
+
+def take_blocks(model: bytes, known: Known) -> tuple[bytes, list[Block]] | None:
     """Return a model's XML without the blocks of numbers, and these in order; None when one is in another form.
 
-    ``known``: numbers of blocks that were read before, by the digest of their bytes; those read now are added.
+    ``known``: what was read before, to which the numbers that are read now are added.
     """
     left: list[bytes] = []
     blocks: list[Block] = []
@@ -43,7 +59,7 @@ def take_blocks(model: bytes, known: KnownBlocks | None = None) -> tuple[bytes, 
         at, kind = min(opening)
         begin = at + len(kind) + 3
         end = model.find(b"</%s>" % kind.encode(), begin)
-        numbers = None if end < 0 else _known_numbers(model[begin:end], kind, {} if known is None else known)
+        numbers = None if end < 0 else _known_numbers(model[begin:end], kind, known.blocks)
         if numbers is None:
             return None
         left.append(model[place:begin])
@@ -52,7 +68,7 @@ def take_blocks(model: bytes, known: KnownBlocks | None = None) -> tuple[bytes, 
     return b"".join([*left, model[place:]]), blocks
 
 
-def _known_numbers(body: bytes, kind: str, known: KnownBlocks) -> Numbers | None:
+def _known_numbers(body: bytes, kind: str, known: dict[bytes, Numbers]) -> Numbers | None:
     digest = sha256(body, usedforsecurity=False).digest()
     numbers = known.get(digest)
     if numbers is None:
@@ -72,21 +88,35 @@ def _numbers(body: bytes, kind: str) -> Numbers | None:
     count = body.count(b"\n")
     if body.translate(None, digits) != _bare(form, digits) * count:
         return None
-    for part in form:
-        body = body.replace(part, b" ")
-    if kind == "triangles":
-        # Nothing but digits and spaces is left, which the array library reads by itself; what is too large it cuts off.
-        corners = np.fromstring(body, dtype=np.int64, sep=" ")
-        whole = len(corners) == 3 * count and corners.max(initial=0) < np.iinfo(np.int64).max
-        return corners.reshape(-1, 3) if whole else None
-    words = body.split()
-    if len(words) != 3 * count:
+    text = np.frombuffer(body, np.uint8)
+    quotes = np.flatnonzero(text == _QUOTE).reshape(count, 6)
+    if not _of_form(text, quotes, form, digits):
         return None
-    try:
-        return np.fromiter(map(float, words), np.float64, len(words)).reshape(-1, 3)
-    except ValueError:
-        return None
+    begins, ends = quotes[:, 0::2].reshape(-1) + 1, quotes[:, 1::2].reshape(-1)
+    numbers = whole_numbers(text, begins, ends) if kind == "triangles" else decimal_numbers(text, begins, ends)
+    return None if numbers is None else numbers.reshape(-1, 3)
 
 
 def _bare(form: Sequence[bytes], digits: bytes) -> bytes:
     return b"".join(form).translate(None, digits)
+
+
+def _of_form(text: Bytes, quotes: Wholes, form: Sequence[bytes], digits: bytes) -> bool:
+    """Say whether nothing but the words of a form stands round the numbers of lines, whose quotes are at (n, 6) places.
+
+    Bytes other than ``digits`` are known to be those of the form in their order, so that a word that is as long as it
+    should be can differ only in these.
+    """
+    if not len(quotes):
+        return False
+    last = quotes[:, 5] + len(form[3])
+    begins = np.stack((np.concatenate(([0], last[:-1])), quotes[:, 1], quotes[:, 3], quotes[:, 5]))
+    ends = np.stack((quotes[:, 0] + 1, quotes[:, 2] + 1, quotes[:, 4] + 1, last))
+    if last[-1] != len(text) or (ends - begins != [[len(word)] for word in form]).any():
+        return False
+    return all(
+        bool((text[begin + at] == byte).all())
+        for word, begin in zip(form, begins, strict=True)
+        for at, byte in enumerate(word)
+        if byte in digits
+    )

@@ -21,7 +21,7 @@ from ...errors import MeshFileError
 from ...solids.solid import Solid
 from ..whole import read_file
 from .threemf import CORE, MODEL_TYPE
-from .threemf_blocks import Block, KnownBlocks, take_blocks
+from .threemf_blocks import Block, Known, Mesh, Numbers, take_blocks
 
 LARGEST_MODEL = 1_000_000_000
 """Bytes of XML, unpacked; a packed file can claim any size."""
@@ -52,25 +52,41 @@ class _Object:
     corners: array[int] = field(default_factory=lambda: array("q"))
     components: list[tuple[str, NDArray[np.float64]]] = field(default_factory=list)
     triangles: int = 0
+    blocks: dict[str, Numbers] = field(default_factory=dict)
+
+    @property
+    def vertices(self) -> NDArray[np.float64]:
+        """Its vertices, (n, 3), in the file's unit."""
+        return np.asarray(self.blocks.get("vertices", np.array(self.points).reshape(-1, 3)))
+
+    @property
+    def faces(self) -> NDArray[np.int64]:
+        """Its triangles, (m, 3)."""
+        return np.asarray(self.blocks.get("triangles", np.array(self.corners, dtype=np.int64).reshape(-1, 3)))
+
+    @property
+    def in_blocks(self) -> bool:
+        """Whether what came in blocks is all there is of its kind."""
+        return not ("vertices" in self.blocks and self.points) and not ("triangles" in self.blocks and self.corners)
 
 
-def read_3mf(path: str | Path, *, known: KnownBlocks | None = None) -> tuple[Solid, ...]:
+def read_3mf(path: str | Path, *, known: Known | None = None) -> tuple[Solid, ...]:
     """Read every item that a 3MF file would print, in mm, turned and scaled as the file says.
 
     Where an item lies on the bed says nothing about the part, so it stays about its own origin. The meshes come back
     as the file has them, sound or not. ``known``: what is kept between files of the same parts, so that each part is
-    read once; give all of them the same dictionary. Raises :class:`MeshFileError` when the file is missing, damaged,
+    read once; give all of them the same. Raises :class:`MeshFileError` when the file is missing, damaged,
     no 3MF, needs an extension that moves geometry elsewhere, or is larger than any stamp's.
     """
     path = Path(path)
     try:
-        return _solids(read_file(path), path.stem, known)
+        return _solids(read_file(path), path.stem, known or Known())
     except MeshFileError as error:
         message = str(error)
         raise MeshFileError(message if message.startswith(str(path)) else f"{path}: {message}") from error
 
 
-def _solids(content: bytes, stem: str, known: KnownBlocks | None) -> tuple[Solid, ...]:
+def _solids(content: bytes, stem: str, known: Known) -> tuple[Solid, ...]:
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as archive:
             start = _StartReader()
@@ -88,14 +104,14 @@ def _solids(content: bytes, stem: str, known: KnownBlocks | None) -> tuple[Solid
         raise MeshFileError("holds nothing to print: its build names no item")
     solids = []
     for identity, matrix in reader.items:
-        vertices, triangles = _gathered(reader.objects, identity, matrix)
+        vertices, triangles = _known_mesh(reader.objects, identity, matrix, known)
         if not len(triangles):
             raise MeshFileError("holds an item without triangles; export it again")
         solids.append(Solid(reader.objects[identity].name or stem, vertices, triangles))
     return tuple(solids)
 
 
-def _read_blocks(archive: zipfile.ZipFile, name: str, known: KnownBlocks | None) -> _ModelReader | None:
+def _read_blocks(archive: zipfile.ZipFile, name: str, known: Known) -> _ModelReader | None:
     """Return a model read by blocks, several times as fast; None for one that is not all in the form written here.
 
     Whatever is wrong with a model is told by reading it element by element.
@@ -180,6 +196,7 @@ class _ModelReader:
         self._scale = 1.0
         self._prefixes: dict[str, str] = {}
         self._open = _Object("")
+        self._closed: _Object | None = None
         self._points, self._corners = self._open.points, self._open.corners
         self._total = 0
         self._takers: dict[str, Callable[[dict[str, str]], None]] = {
@@ -194,7 +211,7 @@ class _ModelReader:
     @property
     def has_all_blocks(self) -> bool:
         """Whether every block that was taken out has gone to its element."""
-        return not self._blocks
+        return not self._blocks and all(held.in_blocks for held in self.objects.values())
 
     def declare(self, prefix: str | None, uri: str | None) -> None:
         """Remember what a prefix stands for."""
@@ -216,10 +233,10 @@ class _ModelReader:
             raise MeshFileError(f"holds a {_tag(name)} that is no number ({error}); export it again") from error
 
     def _block(self, kind: str, _about: dict[str, str]) -> None:
-        if not self._blocks or self._blocks[-1].kind != kind:
+        free = self._closed is not self._open and kind not in self._open.blocks
+        if not self._blocks or self._blocks[-1].kind != kind or not free:
             raise MeshFileError(f"has {kind} in another form")
-        numbers = self._blocks.pop().numbers
-        (self._points if kind == "vertices" else self._corners).frombytes(numbers.tobytes())
+        self._open.blocks[kind] = self._blocks.pop().numbers
 
     def _object(self, about: dict[str, str]) -> None:
         self._close()
@@ -228,8 +245,9 @@ class _ModelReader:
 
     def _close(self) -> None:
         """Count what the object before held, now that all of it has gone by."""
-        self._count(len(self._corners) // 3)
-        self._corners = array("q")
+        taken = 0 if self._closed is self._open else len(self._open.blocks.get("triangles", ()))
+        self._count(len(self._corners) // 3 + taken)
+        self._corners, self._closed = array("q"), self._open
 
     def _model(self, about: dict[str, str]) -> None:
         unit = about.get("unit", "millimeter")
@@ -280,9 +298,18 @@ def _matrix(about: dict[str, str]) -> NDArray[np.float64]:
     return np.array(numbers).reshape(4, 3)
 
 
-def _gathered(
-    objects: dict[str, _Object], identity: str, matrix: NDArray[np.float64]
-) -> tuple[NDArray[np.float64], NDArray[np.int32]]:
+def _known_mesh(objects: dict[str, _Object], identity: str, matrix: NDArray[np.float64], known: Known) -> Mesh:
+    """Return an item's mesh as :func:`_gathered` does, the very one that came of the same blocks before."""
+    blocks = objects[identity].blocks
+    if len(blocks) < 2 or objects[identity].components:
+        return _gathered(objects, identity, matrix)
+    key = id(blocks["vertices"]), id(blocks["triangles"]), matrix.tobytes()
+    if key not in known.meshes:
+        known.meshes[key] = _gathered(objects, identity, matrix)
+    return known.meshes[key]
+
+
+def _gathered(objects: dict[str, _Object], identity: str, matrix: NDArray[np.float64]) -> Mesh:
     """Return an item's vertices, (n, 3) mm, and triangles, (m, 3), out of all the objects it is made of."""
     points: list[NDArray[np.float64]] = []
     corners: list[NDArray[np.int64]] = []
@@ -291,8 +318,7 @@ def _gathered(
     while waiting:
         identity, matrix = waiting.pop()
         part = objects[identity]
-        own = np.array(part.points).reshape(-1, 3)
-        triangles = np.array(part.corners, dtype=np.int64).reshape(-1, 3)
+        own, triangles = part.vertices, part.faces
         if triangles.size and not 0 <= triangles.min() <= triangles.max() < len(own):
             raise MeshFileError("holds triangles that name vertices which are not there; export it again")
         own = own @ matrix[:3] + matrix[3]

@@ -236,6 +236,22 @@ def test_own_files_are_read_by_blocks_and_give_what_reading_every_element_gives(
 
 
 PASSAGES = [
+    (b'x="0"', b'x="+5"'),
+    (b'x="0"', b'x="-"'),
+    (b'x="0"', b'x="."'),
+    (b'x="0"', b'x="-.5e-3"'),
+    (b'x="0"', b'x="1.2.3"'),
+    (b'x="0"', b'x="1234567890123456.5"'),
+    (b'x="0"', b'x="-0.0"'),
+    (b"<vertex", b"<vert.ex"),
+    (b'" y="', b'"- y="'),
+    (b'v1="0"', b'v2="0"'),
+    (b'v1="0"', b'v="10"'),
+    (b'" v2="', b'" 2v="'),
+    (b'v1="0"', b'v1=""'),
+    (b"</triangles>", b"</triangles><triangles>\n</triangles>"),
+    (b"</triangles>", b'</triangles><triangles>\n<triangle v1="1" v2="0" v3="2"/>\n</triangles>'),
+    (b"</build>", b'<triangles>\n<triangle v1="1" v2="0" v3="2"/>\n</triangles></build>'),
     (b'x="0"', b'x="1e5e"'),
     (b'x="0"', b'x=""'),
     (b'x="0"', b'x="1 2"'),
