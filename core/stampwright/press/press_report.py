@@ -173,10 +173,11 @@ def depth_needed(rig: Rig, printed: HeightMap, hand: HandForce, ink: InkFilm) ->
     ``printed``: the rig's face as it leaves the printer. None when a millimetre would not do.
     """
     height = printed.height.reshape(-1)[rig.pixels].astype(np.float64)
+    rig = rig.quick
     top, force = float(height.max()), min(hand.newtons, rig.greatest_force)
 
     def whole(steps: int) -> bool:
-        cut = with_heights(rig.quick, np.minimum(height, top - steps * _FINE))
+        cut = with_heights(rig, np.minimum(height, top - steps * _FINE))
         return look_at_print(cut, force, ink.solid_from).share >= WHOLE
 
     low, high = 0, round(_DEEPEST / _FINE)

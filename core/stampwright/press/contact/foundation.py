@@ -16,6 +16,8 @@ Floats = NDArray[np.float64]
 
 _MOST_ROUNDS = 60
 _CLOSE = 1e-7  # share of the force; closer, rounding decides whether a step is worth taking
+_LEAST_HELD = 1e-12  # of what resists most; less is rounding
+_SQUARE = np.array([(0, 1, 2), (1, 3, 4), (2, 4, 5)])  # where each pair's product stands in a matrix
 _LEAST_SHARE = 1e-3  # of a step; less than this of a Newton step means that rounding has the last word
 
 
@@ -57,6 +59,7 @@ class Springs:
         check_line(places, push)
         free = directions(places, push)
         paired = free if push.at is None else places.tilts_paired
+        span = np.ones(len(free)) if push.at is None else places.span
         height, target = set_back(places, push), resultant(push)
         if not len(free):
             return held(places, push, np.maximum(height, 0.0) / self.compliance, np.empty(0), rounds=0, error=0.0)
@@ -70,9 +73,8 @@ class Springs:
             return _State(motion, deep, load, 0.5 * inner(load, deep) - float(target @ motion))
 
         # All springs pressed is one linear step; but no further back than first touch, where none would be.
-        motion = start[: len(free)] if start is not None else self._all_pressed(height, free, paired, target)
+        motion = start[: len(free)] if start is not None else self._all_pressed(height, free, target)
         motion = motion + np.eye(len(free))[0] * max(0.0, 1e-3 - float((height + carried(motion, free)).max()))
-        span = np.abs(free).max(axis=1)
         now = seen(motion)
         rounds, error = 0, 1.0
         while rounds < _MOST_ROUNDS:
@@ -80,15 +82,28 @@ class Springs:
             error = float(np.abs(lacking / span).max() / target[0])
             if error <= _CLOSE:
                 break
-            after = _guarded(seen, now, _step(paired, self.stiffness * (now.deep > 0.0), lacking))
+            after = _guarded(seen, now, _step(self._held_by(paired, now.deep > 0.0), lacking))
             if after is None:
                 break
             now = after
             rounds += 1
         return held(places, push, now.deep / self.compliance, now.motion, rounds=rounds, error=error)
 
-    def _all_pressed(self, height: Floats, free: Floats, paired: Floats, target: Floats) -> Floats:
-        return _step(paired, self.stiffness, target - added(free, self.stiffness * height))
+    @cached_property
+    def _held_by_all(self) -> Floats:
+        return added(self.places.tilts_paired, self.stiffness)
+
+    def _held_by(self, paired: Floats, pressed: NDArray[np.bool_]) -> Floats:
+        """Return what the springs that are pressed, (n,), hold against each pair of motions, (1,) or (6,)."""
+        off = np.flatnonzero(~pressed)
+        if 4 * len(off) > len(pressed):
+            return added(paired, self.stiffness * pressed)
+        # Mostly nearly all are: the few that are not are taken off the sum of all.
+        return self._held_by_all[: len(paired)] - added(paired[:, off], self.stiffness[off])
+
+    def _all_pressed(self, height: Floats, free: Floats, target: Floats) -> Floats:
+        held_by = self._held_by_all[:1] if len(free) == 1 else self._held_by_all
+        return _step(held_by, target - added(free, self.stiffness * height))
 
 
 def press_on_springs(places: Places, compliance: Floats, push: Push) -> Held:
@@ -96,13 +111,14 @@ def press_on_springs(places: Places, compliance: Floats, push: Push) -> Held:
     return Springs(places, compliance).press(push)
 
 
-def _step(paired: Floats, spring: Floats, lacking: Floats) -> Floats:
-    """Return the step, (k,), that gives springs (n,) what they lack; ``paired``: products of motions two by two."""
-    stiffness = np.empty((len(lacking), len(lacking)))
-    upper = np.triu_indices(len(lacking))
-    stiffness[upper] = stiffness.T[upper] = added(paired, spring)
+def _step(held_by: Floats, lacking: Floats) -> Floats:
+    """Return the step, (k,), that gives springs what they lack; ``held_by``: what they hold against each pair, (6,)."""
+    if len(lacking) == 1:
+        return lacking / held_by if held_by[0] > 0.0 else np.zeros(1)
+    values, ways = np.linalg.eigh(held_by[_SQUARE])
     # A face that touches along a line resists no turning about it: the least turn that balances is taken.
-    return np.asarray(np.linalg.lstsq(stiffness, lacking, rcond=1e-12)[0])
+    along = np.divide(ways.T @ lacking, values, out=np.zeros(3), where=values > _LEAST_HELD * values[-1])
+    return np.asarray(ways @ along)
 
 
 def _guarded(seen: Callable[[Floats], _State], now: _State, step: Floats) -> _State | None:

@@ -12,7 +12,7 @@ from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely import prepare
+from shapely import contains_xy, prepare
 from shapely.geometry import MultiPoint, Point
 from shapely.geometry.base import BaseGeometry
 
@@ -25,17 +25,24 @@ Floats = NDArray[np.float64]
 class Places:
     """The places of a face that may touch: ``height``, larger nearer to the paper, ``x``, ``y``: (n,) float, mm.
 
-    ``area``: of one place, mm².
+    ``area``: of one place, mm². ``like``: the same places at other heights, of which the rest need not be reckoned anew.
     """
 
     height: Floats
     x: Floats
     y: Floats
     area: float
+    like: Places | None = None
+
+    def at_heights(self, height: Floats) -> Places:
+        """Return the same places at other heights, (n,) mm."""
+        return Places(height, self.x, self.y, self.area, self if self.like is None else self.like)
 
     @cached_property
     def hull(self) -> BaseGeometry:
         """What the places span, mm: a push whose line passes outside it tips the face over."""
+        if self.like is not None:
+            return self.like.hull
         # The ends of each run of places along one line span the same hull as all places.
         begins = np.flatnonzero(np.diff(self.y, prepend=np.nan) != 0.0)
         level = self.y[begins]
@@ -47,12 +54,22 @@ class Places:
     @cached_property
     def tilts(self) -> Floats:
         """How each place moves with the approach and the two slopes, (3, n)."""
+        if self.like is not None:
+            return self.like.tilts
         return np.stack([np.ones_like(self.x), self.x, self.y])
 
     @cached_property
     def tilts_paired(self) -> Floats:
         """Products of these motions two by two, (6, n), the upper half of a matrix row by row."""
-        return np.stack([self.tilts[one] * self.tilts[other] for one, other in zip(*np.triu_indices(3), strict=True)])
+        if self.like is not None:
+            return self.like.tilts_paired
+        _, x, y = self.tilts
+        return np.stack([self.tilts[0], x, y, x * x, x * y, y * y])
+
+    @cached_property
+    def span(self) -> Floats:
+        """The greatest of each of these motions, (3,)."""
+        return np.abs(self.tilts).max(axis=1) if self.like is None else self.like.span
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -135,7 +152,7 @@ def held(places: Places, push: Push, pressure: Floats, motion: Floats, *, rounds
 
 def check_line(places: Places, push: Push) -> None:
     """Raise :class:`PressError` when the force's line passes outside all places that could carry it: it would tip."""
-    if push.at is not None and not places.hull.contains(Point(push.at)):
+    if push.at is not None and not contains_xy(places.hull, *push.at):
         raise PressError(
             f"a push at {push.at[0]:.1f}, {push.at[1]:.1f} mm lies {places.hull.distance(Point(push.at)):.1f} mm "
             "outside the face: the stamp would tip over; push nearer to the middle"

@@ -51,6 +51,7 @@ def reach_off_centre(rig: Rig, ink: InkFilm, *, progress: Share | None = None) -
     """
     if not rig.conditions.free:
         return None
+    rig = rig.quick
     force = min(rig.conditions.force, rig.greatest_force)
     x, y = rig.face.middle
     directions = [step * 360.0 / _DIRECTIONS for step in range(_DIRECTIONS)]
@@ -64,7 +65,7 @@ def reach_off_centre(rig: Rig, ink: InkFilm, *, progress: Share | None = None) -
         # A push farther out the same way turns the face on from there.
         start = before[toward].motion if toward in before else None
         try:
-            before[toward] = look_at_print(rig.quick, force, ink.solid_from, at=at, start=start)
+            before[toward] = look_at_print(rig, force, ink.solid_from, at=at, start=start)
         except PressError:
             # Past the edge of the face the stamp tips.
             return 0.0

@@ -49,6 +49,13 @@ class Top:
         numbers = np.flatnonzero(near)
         return cls(numbers, _some(places, numbers), lower)
 
+    def at_heights(self, height: Floats) -> Top:
+        """Return the same places, of all whose heights are ``height`` now, (m,) mm."""
+        rest = np.ones(len(height), dtype=np.bool_)
+        rest[self.numbers] = False
+        lower = float(height.max(initial=-np.inf, where=rest))
+        return Top(self.numbers, self.places.at_heights(height[self.numbers]), lower)
+
 
 @dataclass(frozen=True, eq=False)
 class Rig:
@@ -80,6 +87,8 @@ class Rig:
     @property
     def quick(self) -> Rig:
         """The same, to be pressed by the quick solver."""
+        if self.conditions.solver == "quick":
+            return self
         return replace(self, conditions=replace(self.conditions, solver="quick"))
 
     @cached_property
@@ -142,8 +151,7 @@ def _places_of(face: HeightMap) -> tuple[NDArray[np.intp], Places]:
 
 def with_heights(rig: Rig, height: Floats) -> Rig:
     """Return the rig with its places at other heights, (n,) mm, as when more is dressed off, to be looked at."""
-    places = replace(rig.places, height=height)
-    return replace(rig, places=places, top=Top.of(places, _NEAR_TOP * rig.face.relief))
+    return replace(rig, places=rig.places.at_heights(height), top=rig.top.at_heights(height))
 
 
 def push(
