@@ -15,7 +15,7 @@ from ..errors import JobError, MeshFileError
 from ..files import read_mesh
 from ..findings import Finding
 from ..plane.frames import die_to_paper
-from ..plane.rasters.raster import picture_grid, picture_of
+from ..plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
 from ..plane.regions import filled_parts
 from ..solids.soundness import drop_unused, merge_equal
 from .faces.exact import flat_top, section
@@ -209,12 +209,13 @@ def compare(pressed: Impression | MultiPolygon, inked: MultiPolygon, *, dpi: flo
     """
     outlines = pressed.outlines if isinstance(pressed, Impression) else pressed
     printed_area, inked_area = float(outlines.area), float(inked.area)
-    # What a sound die prints is nearly always the very same outlines, which is quick to see and slow to overlay.
-    same = _are_same(outlines, inked)
-    common = printed_area if same else _common_area(outlines, inked)
+    # Nearly all that a sound die prints are the very same outlines, which is quick to see and slow to overlay.
+    alike, (printed, meant) = _told_apart(outlines, inked)
+    same = printed.is_empty and meant.is_empty
+    common = printed_area if same else alike + _common_area(printed, meant)
     return Comparison(
         iou=1.0 if same else _share(common, printed_area + inked_area - common),
-        raster_iou=1.0 if same else _raster_iou(outlines, inked, dpi),
+        raster_iou=1.0 if same else _raster_iou(printed, meant, dpi, alike),
         dpi=dpi,
         inked_area=inked_area,
         printed_area=printed_area,
@@ -319,9 +320,15 @@ def _normals(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> NDA
     return np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
 
 
-def _are_same(one: MultiPolygon, other: MultiPolygon) -> bool:
-    plain, same = (shapely.normalize(region.simplify(1e-9, preserve_topology=False)) for region in (one, other))
-    return bool(plain.equals_exact(same, 1e-6))
+def _told_apart(one: MultiPolygon, other: MultiPolygon) -> tuple[float, list[MultiPolygon]]:
+    """Return the area, mm², of parts that two regions have in common as they are, and what each has besides."""
+    parts = [shapely.get_parts(region) for region in (one, other)]
+    first, second = (shapely.normalize(shapely.simplify(each, 1e-9, preserve_topology=False)) for each in parts)
+    of_second, of_first = shapely.STRtree(first).query(second)
+    same = np.flatnonzero(shapely.equals_exact(first[of_first], second[of_second], 1e-6))
+    pairs = of_first[same], of_second[same]
+    alike = float(shapely.area(parts[0][pairs[0]]).sum())
+    return alike, [shapely.multipolygons(np.delete(each, at)) for each, at in zip(parts, pairs, strict=True)]
 
 
 def _common_area(one: MultiPolygon, other: MultiPolygon) -> float:
@@ -332,9 +339,11 @@ def _common_area(one: MultiPolygon, other: MultiPolygon) -> float:
         return float(shapely.intersection(one, other, grid_size=1e-6).area)
 
 
-def _raster_iou(one: MultiPolygon, other: MultiPolygon, dpi: float) -> float:
+def _raster_iou(one: MultiPolygon, other: MultiPolygon, dpi: float, alike: float) -> float:
+    """Return intersection over union by pictures of two regions that have ``alike`` mm² in common besides."""
+    surely = 255.0 * alike * (dpi / MM_PER_INCH) ** 2
     if one.is_empty or other.is_empty:
-        return float(one.is_empty and other.is_empty)
+        return _share(surely, surely + 255.0 * (one.area + other.area) * (dpi / MM_PER_INCH) ** 2)
     bounds = np.array([one.bounds, other.bounds])
     left, bottom = bounds[:, :2].min(axis=0)
     right, top = bounds[:, 2:].max(axis=0)
@@ -343,7 +352,7 @@ def _raster_iou(one: MultiPolygon, other: MultiPolygon, dpi: float) -> float:
     bare = 255.0 * first.size
     common = bare - np.maximum(first, second).sum(dtype=np.int64)
     either = bare - np.minimum(first, second).sum(dtype=np.int64)
-    return _share(float(common), float(either))
+    return _share(surely + float(common), surely + float(either))
 
 
 def _share(common: float, either: float) -> float:

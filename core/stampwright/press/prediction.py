@@ -119,7 +119,8 @@ def predict_from_face(
 ) -> Prediction:
     """Press a face that has been mapped and return what it will print; the second half of :func:`predict_print`.
 
-    ``brief``: how the ink pad sags is only looked at closely where it comes near the floor.
+    ``brief``: how the ink pad sags is only looked at closely where it comes near the floor, and the impression has no
+    outlines, only its picture.
     """
     tell = progress or (lambda _: None)
     ink = ink_of(job.ink)
@@ -131,7 +132,7 @@ def predict_from_face(
     # Beside the full solver all the rest is quick.
     pressing = push(rig, progress=lambda share: tell(0.9 * share))
     tell(0.9)
-    impression = ink_impression(pressing, ink)
+    impression = ink_impression(pressing, ink, brief=brief)
     tell(0.93)
     artwork = outlines_in(face) if inked is None else inked
     verdict = judge_print(pressing, impression, artwork, ink)

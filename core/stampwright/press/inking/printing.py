@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 from numpy.typing import NDArray
+from shapely.geometry import MultiPolygon
 
 from ...plane.rasters.raster import MM_PER_INCH
 from ..faces.seen import outlined
@@ -17,12 +18,13 @@ Tones = NDArray[np.float32]
 Mask = NDArray[np.bool_]
 
 
-def ink_impression(pressing: Pressing, ink: InkFilm) -> Impression:
+def ink_impression(pressing: Pressing, ink: InkFilm, *, brief: bool = False) -> Impression:
     """Return what a pressed face leaves on paper: solid, light as a tone, flooded gaps and a darker edge.
 
     Ink takes as far as pressure presses it into the paper's grain; where that is solid, the film that is squeezed out
     creeps past the edge, as far as pressure and film make it, and closes gaps that are narrower than that from both
-    sides. The picture has the resolution of the pressed map.
+    sides. The picture has the resolution of the pressed map. ``brief``: only the picture is looked at; it comes without
+    outlines.
     """
     face = pressing.face
     pressed = np.flatnonzero(pressing.pressure)
@@ -43,14 +45,17 @@ def ink_impression(pressing: Pressing, ink: InkFilm) -> Impression:
     darkness = taken(pressure, ink) * tone_of_film(film_left(pressure, widths, ink), ink)
     tone[place] = np.where(solid, darkness, np.maximum(darkness, tone[place]))
     corner = (face.corner[0] - border * face.pitch, face.corner[1] - border * face.pitch)
-    cover = np.where(inked.reshape(rows, columns), 1.0, crept)
     picture = (255.5 - 255.0 * tone.reshape(rows, columns)).astype(np.uint8)[::-1]
     return Impression(
-        outlines=outlined(cover - 0.5, corner, face.pitch),
+        outlines=MultiPolygon() if brief else _outlined(inked.reshape(rows, columns), crept, corner, face.pitch),
         picture=np.ascontiguousarray(picture),
         dpi=MM_PER_INCH / face.pitch,
         corner=corner,
     )
+
+
+def _outlined(inked: Mask, crept: Tones, corner: tuple[float, float], pitch: float) -> MultiPolygon:
+    return outlined(np.where(inked, 1.0, crept) - 0.5, corner, pitch)
 
 
 def greatest_creep(pressing: Pressing, ink: InkFilm) -> float:

@@ -59,11 +59,13 @@ def judge_print(pressing: Pressing, impression: Impression, inked: MultiPolygon,
     light = wanted & (pressure > 0.0) & (pressure < ink.solid_from) & (tone < _FULL)
     dark = tone >= _DARK
     reach = creep / pitch + 1.5
-    # Ink that lies deeper in ink than it could have crept from the last bare paper has closed a gap.
-    deep = distance_inside(dark | wanted, reach + 1.0) > reach
-    near = distance_inside(~wanted, reach + 1.0) <= reach
-    filled = dark & ~wanted & deep & near
-    stray = dark & ~wanted & ~near
+    beside = dark & ~wanted
+    filled = stray = beside
+    if beside.any():
+        # Ink that lies deeper in ink than it could have crept from the last bare paper has closed a gap.
+        deep = distance_inside(dark | wanted, reach + 1.0) > reach
+        near = distance_inside(~wanted, reach + 1.0) <= reach
+        filled, stray = beside & deep & near, beside & ~near
     kinds = (
         ("printed light", light, f"prints as a tone, under {ink.solid_from:g} MPa", _FIRMER),
         ("missing", missing, "does not print: the face does not reach the paper", _FIRMER),
@@ -95,6 +97,8 @@ def _on_picture(pressing: Pressing, shape: tuple[int, int]) -> NDArray[np.float3
 
 def _located(about: Finding, fault: Mask, corner: tuple[float, float], pitch: float) -> list[Finding]:
     """Return the finding once for each place at fault, the largest first, with its region and area."""
+    if not fault.any():
+        return []
     side = max(1, round(_SQUARE / pitch))
     rows, columns = (math.ceil(size / side) for size in fault.shape)
     padded = np.zeros((rows * side, columns * side), dtype=bool)
