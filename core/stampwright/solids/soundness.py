@@ -8,6 +8,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from .columns import columns_of, normals_of, taken
+
 _MIX, _MIX_TOO = np.uint64(0x9E3779B97F4A7C15), np.uint64(0xC2B2AE3D27D4EB4F)
 """Odd factors that spread keys over 64 bits, so that different points practically never share one."""
 
@@ -89,13 +91,11 @@ def judge_merged(merged: NDArray[np.float64], triangles: NDArray[Any]) -> Soundn
             vertices=0, triangles=0, open_edges=0, non_manifold_edges=0, flipped_edges=0, degenerate=0, volume=0.0
         )
     open_edges, crowded, misturned = _edge_faults(corners, len(merged))
-    a, b, c = (merged[corners[:, k]].T for k in range(3))
-    u, v = b - a, c - a
-    normal = (u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0])
+    normal = normals_of(merged, corners)
     flat = (normal[0] == 0) & (normal[1] == 0) & (normal[2] == 0)
     # About the middle, so that no digits are lost far from the origin.
-    centre = merged.mean(axis=0)
-    volume = sum(float(((a[k] - centre[k]) * normal[k]).sum()) for k in range(3)) / 6.0
+    first = taken(columns_of(merged - merged.mean(axis=0)), corners[:, 0])
+    volume = sum(float((a * n).sum()) for a, n in zip(first, normal, strict=True)) / 6.0
     return Soundness(
         vertices=len(merged),
         triangles=count,
@@ -109,11 +109,11 @@ def judge_merged(merged: NDArray[np.float64], triangles: NDArray[Any]) -> Soundn
 
 def _edge_faults(corners: NDArray[np.int64], vertex_count: int) -> tuple[int, int, int]:
     """Count edges in one triangle only, in more than two, and in two that run them the same way."""
-    start = corners.reshape(-1)
-    end = corners[:, [1, 2, 0]].reshape(-1)
+    a, b, c = corners.T
+    start, end = np.concatenate((a, b, c)), np.concatenate((b, c, a))
     upward = start < end
-    forth = np.sort(start[upward] * np.int64(vertex_count) + end[upward])
-    back = np.sort(end[~upward] * np.int64(vertex_count) + start[~upward])
+    keys = np.minimum(start, end) * np.int64(vertex_count) + np.maximum(start, end)
+    forth, back = np.sort(keys[upward]), np.sort(keys[~upward])
     if np.array_equal(forth, back) and bool((forth[1:] != forth[:-1]).all()):
         return 0, 0, 0
     edges, place = np.unique(np.concatenate((forth, back)), return_inverse=True)

@@ -200,15 +200,16 @@ def _outlines_of(polygons: NDArray[np.object_], keep_straight: bool) -> Outlines
 def _bridged(polygons: NDArray[np.object_], found: Outlines, what: str, keep_straight: bool) -> Outlines:
     """Join parts where their outlines on the grid, ``found``, touch; what crosses there is united."""
     for attempt in range(1, 7):
-        region = shapely.multipolygons(polygons)
         x, y = _touching_points(found).T
         if len(x):
             half = attempt * BRIDGE / 2
-            bridges = shapely.union_all(shapely.box(x - half, y - half, x + half, y + half))
-            region = shapely.union(region, bridges, grid_size=GRID)
+            bridges = shapely.box(x - half, y - half, x + half, y + half)
+            met = np.zeros(len(polygons), dtype=np.bool_)
+            met[shapely.STRtree(bridges).query(polygons)[0]] = True
+            joined = shapely.union(shapely.multipolygons(polygons[met]), shapely.union_all(bridges), grid_size=GRID)
+            polygons = np.concatenate((polygons[~met], _polygons(joined)))
         else:
-            region = shapely.set_precision(region, GRID)
-        polygons = _polygons(region)
+            polygons = _polygons(shapely.set_precision(shapely.multipolygons(polygons), GRID))
         found = _outlines_of(polygons, keep_straight)
         if not len(found.points) or are_apart(found):
             return found
@@ -217,7 +218,11 @@ def _bridged(polygons: NDArray[np.object_], found: Outlines, what: str, keep_str
 
 def _touching_points(outlines: Outlines) -> NDArray[np.float64]:
     """Return the points, (k, 2), that lie on an edge which neither starts nor ends with them in the same ring."""
-    edges = shapely.linestrings(np.stack((outlines.points, outlines.points[outlines.following]), axis=1))
-    point, edge = shapely.STRtree(edges).query(shapely.points(outlines.points), predicate="intersects")
-    foreign = (edge != point) & (outlines.following[edge] != point)
-    return np.unique(outlines.points[point[foreign]], axis=0)
+    points, following = outlines.points, outlines.following
+    tree = shapely.STRtree(shapely.linestrings(np.stack((points, points[following]), axis=1)))
+    point, edge = tree.query(shapely.points(points))
+    foreign = (edge != point) & (following[edge] != point)
+    point, edge = point[foreign], edge[foreign]
+    # Within an edge's box, a point lies on it where it is in line with its ends, which on the grid has no rounding.
+    way, apart = points[following[edge]] - points[edge], points[point] - points[edge]
+    return np.unique(points[point[way[:, 0] * apart[:, 1] == way[:, 1] * apart[:, 0]]], axis=0)
