@@ -14,6 +14,7 @@ from ...findings import Finding
 from ...plane.regions import filled_parts, sound_parts
 from ...preflight.widths.middles import measure_line_widths
 from ...preflight.widths.places import find_places
+from ...solids.lathe import CHORD_TOLERANCE
 
 BORDER = 1.2
 """Clear width round the index on the flat, mm."""
@@ -76,8 +77,9 @@ def _fitted_to(inked: MultiPolygon, board: Polygon) -> MultiPolygon:
     best = int(np.argmax(scales))
     scale, middle = scales[best], middles[best]
     matrix = [scale, 0.0, 0.0, scale, place[0] - scale * middle[0], place[1] - scale * middle[1]]
-    small = shapely.simplify(affinity.affine_transform(inked, matrix), DETAIL)
-    return sound_parts(small)
+    whole = affinity.affine_transform(inked, matrix)
+    small = shapely.simplify(whole, DETAIL, preserve_topology=False)
+    return sound_parts(small if small.is_valid else shapely.simplify(whole, DETAIL))
 
 
 def _largest_scale(corners: NDArray[np.float64], board: Polygon, place: NDArray[np.float64]) -> float:
@@ -106,7 +108,9 @@ def _closed(thick: MultiPolygon, width: float) -> tuple[MultiPolygon, MultiPolyg
     half = 0.98 * width / 2
     closed = filled_parts(thick.buffer(half, quad_segs=4).buffer(-half, quad_segs=4)).geoms
     solid = [_without_pinholes(part, width) for part in closed if part.area > half * half]
-    return MultiPolygon(solid), MultiPolygon([part for part in closed if part.area <= half * half])
+    # Rounded corners bring points nearer to each other than those of any other curve of a handle.
+    plain = sound_parts(shapely.simplify(MultiPolygon(solid), CHORD_TOLERANCE))
+    return plain, MultiPolygon([part for part in closed if part.area <= half * half])
 
 
 def _without_pinholes(part: Polygon, width: float) -> Polygon:
@@ -158,10 +162,14 @@ def _standing(small: MultiPolygon, printable: MultiPolygon) -> tuple[int, int]:
     """
     parts = np.array(small.geoms)
     counters = shapely.polygons(np.array([ring for part in small.geoms for ring in part.interiors], dtype=object))
-    holder, held = shapely.STRtree(np.array(printable.geoms)).query(parts, predicate="intersects")
+    printed = np.array(printable.geoms)
+    tree = shapely.STRtree(printed)
+    holder, held = tree.query(parts, predicate="intersects")
     # Numbers of parts, and of what prints of them: a part stands where both are there once.
     alone = (np.bincount(holder, minlength=1)[holder] == 1) & (np.bincount(held, minlength=1)[held] == 1)
-    left = shapely.area(counters) - shapely.area(shapely.intersection(counters, printable))
+    counter, ink = tree.query(counters, predicate="intersects")
+    filled = shapely.area(shapely.intersection(counters[counter], printed[ink]))
+    left = shapely.area(counters) - np.bincount(counter, filled, len(counters))
     open_still = np.count_nonzero(left >= 0.5 * shapely.area(counters))
     return int(np.count_nonzero(alone)) + int(open_still), len(parts) + len(counters)
 
