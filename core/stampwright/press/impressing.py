@@ -14,9 +14,11 @@ from shapely.geometry import MultiPolygon
 from ..errors import JobError, MeshFileError
 from ..files import read_mesh
 from ..findings import Finding
+from ..plane.beds import box_of
 from ..plane.frames import die_to_paper
 from ..plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
 from ..plane.regions import filled_parts
+from ..solids.columns import lengths_of, normals_of
 from ..solids.soundness import drop_unused, merge_equal
 from .faces.exact import flat_top, section
 from .faces.seen import region_above
@@ -115,7 +117,7 @@ class PressedFace:
     @property
     def bounds(self) -> tuple[float, float, float, float]:
         """Left, bottom, right and top of the whole mesh on paper, mm."""
-        (left, bottom), (right, top) = self.vertices[:, :2].min(axis=0), self.vertices[:, :2].max(axis=0)
+        (left, bottom), (right, top) = box_of(self.vertices[:, :2])
         return float(left), float(bottom), float(right), float(top)
 
 
@@ -258,13 +260,14 @@ def _turned_to_paper(mesh: Mesh) -> tuple[NDArray[np.float64], NDArray[np.int64]
 
 
 def _check_size(vertices: NDArray[np.float64]) -> None:
-    width, height, _ = np.ptp(vertices, axis=0)
+    low, high = box_of(vertices)
+    width, height, _ = high - low
     if not SMALLEST <= max(width, height) <= LARGEST:
         raise MeshFileError(
             f"the mesh is {width:.4g} by {height:.4g} mm, no size of a stamp ({SMALLEST:g} to {LARGEST:g} mm); "
             "lengths are read as millimetres: scale it or export it in that unit"
         )
-    if np.abs(vertices).max() > 100 * LARGEST:
+    if max(np.abs(low).max(), np.abs(high).max()) > 100 * LARGEST:
         raise MeshFileError(
             f"the mesh lies or reaches {np.abs(vertices).max():.4g} mm from the origin, too far for its file to hold "
             "fine detail; move it to the origin and export it again"
@@ -275,25 +278,25 @@ def _face_of_mesh(
     vertices: NDArray[np.float64], triangles: NDArray[np.int64], depth: float, dpi: float
 ) -> tuple[MultiPolygon, tuple[Finding, ...]]:
     """Return what touches paper and what there is to say about it."""
-    heights = vertices[:, 2][triangles.T]
-    lowest, highest = heights.min(axis=0), heights.max(axis=0)
+    one, two, three = (np.ascontiguousarray(vertices[:, 2])[triangles[:, corner]] for corner in range(3))
+    lowest, highest = np.minimum(np.minimum(one, two), three), np.maximum(np.maximum(one, two), three)
     top, bottom = float(highest.max()), float(lowest.min())
     if depth and depth >= top - bottom:
         raise MeshFileError(f"dressing by {depth:g} mm would take all of the mesh's {top - bottom:.4g} mm of height")
-    normals = _normals(vertices, triangles)
-    if normals[highest >= top - LEVEL_WITHIN, 2].sum() < 0:
-        triangles, normals = triangles[:, ::-1], -normals
+    normals = normals_of(vertices, triangles)
+    steep, up = lengths_of(normals), normals[2]
+    if up[highest >= top - LEVEL_WITHIN].sum() < 0:
+        triangles, up = triangles[:, ::-1], -up
     level_top, level_bottom = lowest >= top - LEVEL_WITHIN, highest <= bottom + LEVEL_WITHIN
     # Only what is level counts: the slanted edge of a chamfered floor is no relief.
-    level = normals[highest - lowest <= LEVEL_WITHIN, 2]
-    whole_top = normals[level_top, 2].sum() >= _ALL * level.clip(min=0).sum() > 0
-    if whole_top and normals[level_bottom, 2].clip(max=0).sum() > _ALL * level.clip(max=0).sum():
+    level = up[highest - lowest <= LEVEL_WITHIN]
+    whole_top = up[level_top].sum() >= _ALL * level.clip(min=0).sum() > 0
+    if whole_top and up[level_bottom].clip(max=0).sum() > _ALL * level.clip(max=0).sum():
         raise MeshFileError("the mesh lies face down: its top is one flat sheet and the relief is below; turn it over")
 
     findings = []
-    near_top = normals[highest >= top - TOUCH]
-    near_face = near_top[near_top[:, 2] > _FACING_UP * np.linalg.norm(near_top, axis=1)]
-    if not depth and normals[level_top, 2].sum() >= 0.99 * near_face[:, 2].sum() > 0:
+    near_face = (highest >= top - TOUCH) & (up > _FACING_UP * steep)
+    if not depth and up[level_top].sum() >= 0.99 * up[near_face].sum() > 0:
         outlines = flat_top(vertices[:, :2], triangles[level_top])
     else:
         if not depth:
@@ -303,7 +306,7 @@ def _face_of_mesh(
         if exact is None:
             findings.append(_RAGGED)
         outlines = region_above(vertices, triangles, level, dpi) if exact is None else exact
-    if outlines.area >= _ALL * normals[:, 2].clip(min=0).sum() / 2:
+    if outlines.area >= _ALL * up.clip(min=0).sum() / 2:
         findings.append(_NO_RELIEF)
     return outlines, tuple(findings)
 
@@ -312,12 +315,6 @@ def _at_corners(vertices: NDArray[np.float64], level: float) -> float:
     """Return the level, raised or lowered to the corners that were meant to lie in it before the file rounded them."""
     meant = vertices[np.abs(vertices[:, 2] - level) <= _ROUNDING, 2]
     return float(meant.max()) if len(meant) else level
-
-
-def _normals(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> NDArray[np.float64]:
-    """Return each triangle's normal, twice its area long."""
-    corners = vertices[triangles]
-    return np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
 
 
 def _told_apart(one: MultiPolygon, other: MultiPolygon) -> tuple[float, list[MultiPolygon]]:

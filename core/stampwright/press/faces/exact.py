@@ -9,6 +9,7 @@ from shapely.geometry import MultiPolygon
 
 from ...plane.regions import filled_parts
 from ...plane.rings import bounded_by
+from ...solids.plan.outlines import follow_rings
 
 Points = NDArray[np.float64]
 Indices = NDArray[np.int64]
@@ -41,8 +42,8 @@ def section(vertices: Points, triangles: Indices, height: float) -> MultiPolygon
     the cut does not close into outlines: the mesh is open there, or passes through itself.
     """
     above = vertices[:, 2] > height
-    count = above[triangles.T].sum(axis=0)
-    cut = triangles[(count == 1) | (count == 2)]
+    one, two, three = (above[triangles[:, corner]] for corner in range(3))
+    cut = triangles[(one != two) | (two != three)]
     if not len(cut):
         return MultiPolygon()
     # One corner of a cut triangle lies alone on its side of the level; the two edges that leave it are crossed.
@@ -70,17 +71,16 @@ def region_of_edges(points: Points, starts: Indices, ends: Indices) -> MultiPoly
     following = _following_edges(points, starts, ends)
     if following is None:
         return None
-    rings = [ring for ring in _simple_rings(starts, following) if len(ring) > 2]
-    if not rings:
+    numbers, sizes = _simple_rings(starts, following)
+    if not len(numbers):
         return MultiPolygon()
-    sizes = np.array([len(ring) for ring in rings])
-    ring_of = np.repeat(np.arange(len(rings)), sizes)
-    places, ring_of = _without_repeats(points[np.concatenate(rings)], ring_of)
-    enough = np.bincount(ring_of, minlength=len(rings)) > 2
+    ring_of = np.repeat(np.arange(len(sizes)), sizes)
+    places, ring_of = _without_repeats(points[numbers], ring_of)
+    enough = np.bincount(ring_of, minlength=len(sizes)) > 2
     kept = enough[ring_of]
     if not kept.any():
         return MultiPolygon()
-    ends = np.cumsum(np.bincount(ring_of[kept], minlength=len(rings))[enough])
+    ends = np.cumsum(np.bincount(ring_of[kept], minlength=len(sizes))[enough])
     return bounded_by(np.split(places[kept], ends[:-1]))
 
 
@@ -120,23 +120,17 @@ def _parted_ways(points: Points, starts: Indices, ends: Indices, following: Indi
     return following
 
 
-def _simple_rings(starts: Indices, following: Indices) -> list[list[int]]:
-    """Follow edges round into rings of point indices; a ring that touches itself is parted there."""
-    next_edge, start_of = following.tolist(), starts.tolist()
-    touching = np.bincount(starts).max(initial=0) > 1
-    unused = [True] * len(next_edge)
-    rings: list[list[int]] = []
-    for first in range(len(next_edge)):
-        if not unused[first]:
-            continue
-        ring = []
-        edge = first
-        while unused[edge]:
-            unused[edge] = False
-            ring.append(start_of[edge])
-            edge = next_edge[edge]
-        rings.extend(_parted(ring) if touching else [ring])
-    return rings
+def _simple_rings(starts: Indices, following: Indices) -> tuple[Indices, Indices]:
+    """Follow edges round into rings of point indices, ring after ring, and their sizes.
+
+    A ring that touches itself is parted there.
+    """
+    edges, sizes = follow_rings(following)
+    numbers = starts[edges]
+    if np.bincount(starts).max(initial=0) <= 1:
+        return numbers, sizes
+    rings = [loop for ring in np.split(numbers, np.cumsum(sizes)[:-1]) for loop in _parted(ring.tolist())]
+    return np.concatenate(rings).astype(np.int64), np.array([len(ring) for ring in rings], dtype=np.int64)
 
 
 def _parted(ring: list[int]) -> list[list[int]]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
-
 from stampwright.files.meshes.numbers_read import decimal_numbers, whole_numbers
 
 WORDS = st.text(alphabet="0123456789+-.e", max_size=20)
