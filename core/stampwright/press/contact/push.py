@@ -25,7 +25,7 @@ Floats = NDArray[np.float64]
 class Places:
     """The places of a face that may touch: ``height``, larger nearer to the paper, ``x``, ``y``: (n,) float, mm.
 
-    ``area``: of one place, mm². ``like``: the same places at other heights, of which the rest need not be reckoned anew.
+    ``area``: of one place, mm². ``like``: the same places at other heights, whose other properties hold here, too.
     """
 
     height: Floats
