@@ -289,9 +289,9 @@ def _face_of_mesh(
         triangles, up = triangles[:, ::-1], -up
     level_top, level_bottom = lowest >= top - LEVEL_WITHIN, highest <= bottom + LEVEL_WITHIN
     # Only what is level counts: the slanted edge of a chamfered floor is no relief.
-    level = up[highest - lowest <= LEVEL_WITHIN]
-    whole_top = up[level_top].sum() >= _ALL * level.clip(min=0).sum() > 0
-    if whole_top and up[level_bottom].clip(max=0).sum() > _ALL * level.clip(max=0).sum():
+    flat = up[highest - lowest <= LEVEL_WITHIN]
+    whole_top = up[level_top].sum() >= _ALL * flat.clip(min=0).sum() > 0
+    if whole_top and up[level_bottom].clip(max=0).sum() > _ALL * flat.clip(max=0).sum():
         raise MeshFileError("the mesh lies face down: its top is one flat sheet and the relief is below; turn it over")
 
     findings = []

@@ -39,7 +39,7 @@ def decimal_numbers(text: Bytes, begins: Wholes, ends: Wholes) -> NDArray[np.flo
     after, plain_too = _digits(text, np.minimum(dots + 1, ends), ends)
     places = np.maximum(ends - dots - 1, 0)
     shift = 10 ** np.minimum(places, _MOST_DIGITS)
-    numbers = (before * shift + after) / shift
+    numbers: NDArray[np.float64] = (before * shift + after) / shift
     np.negative(numbers, out=numbers, where=negative)
     digits = dots - begins - negative + places
     for number in np.flatnonzero(~(plain & plain_too & (digits > 0) & (digits <= _MOST_DIGITS))):
