@@ -15,10 +15,10 @@ from numpy.typing import NDArray
 
 from .numbers_read import decimal_numbers, whole_numbers
 
-Numbers = NDArray[np.float64] | NDArray[np.int64]
+BlockNumbers = NDArray[np.float64] | NDArray[np.int64]
 Bytes = NDArray[np.uint8]
 Wholes = NDArray[np.int64]
-Mesh = tuple[NDArray[np.float64], NDArray[np.int32]]
+ReadMesh = tuple[NDArray[np.float64], NDArray[np.int32]]
 
 _VERTEX = (b'<vertex x="', b'" y="', b'" z="', b'"/>\n')
 _QUOTE = ord('"')
@@ -30,7 +30,7 @@ class Block:
     """The numbers of one block: (n, 3) float vertices or (n, 3) int corners of triangles."""
 
     kind: str
-    numbers: Numbers
+    numbers: BlockNumbers
 
 
 @dataclass
@@ -40,8 +40,8 @@ class Known:
     A mesh is known by the numbers that it came from, which are kept here, and how it was turned.
     """
 
-    blocks: dict[bytes, Numbers] = field(default_factory=dict)
-    meshes: dict[tuple[int, int, bytes], Mesh] = field(default_factory=dict)
+    blocks: dict[bytes, BlockNumbers] = field(default_factory=dict)
+    meshes: dict[tuple[int, int, bytes], ReadMesh] = field(default_factory=dict)
 
 
 def take_blocks(model: bytes, known: Known) -> tuple[bytes, list[Block]] | None:
@@ -68,7 +68,7 @@ def take_blocks(model: bytes, known: Known) -> tuple[bytes, list[Block]] | None:
     return b"".join([*left, model[place:]]), blocks
 
 
-def _known_numbers(body: bytes, kind: str, known: dict[bytes, Numbers]) -> Numbers | None:
+def _known_numbers(body: bytes, kind: str, known: dict[bytes, BlockNumbers]) -> BlockNumbers | None:
     digest = sha256(body, usedforsecurity=False).digest()
     numbers = known.get(digest)
     if numbers is None:
@@ -82,7 +82,7 @@ def _find(model: bytes, kind: str, place: int) -> int:
     return model.find(b"<%s>\n" % kind.encode(), place)
 
 
-def _numbers(body: bytes, kind: str) -> Numbers | None:
+def _numbers(body: bytes, kind: str) -> BlockNumbers | None:
     """Return the numbers of a block's body, (n, 3), or None when it is not lines of just one form."""
     form, digits = (_VERTEX, b"0123456789+-.e") if kind == "vertices" else (_TRIANGLE, b"0123456789")
     count = body.count(b"\n")

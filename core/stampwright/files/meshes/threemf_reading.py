@@ -21,7 +21,7 @@ from ...errors import MeshFileError
 from ...solids.solid import Solid
 from ..whole import read_file
 from .threemf import CORE, MODEL_TYPE
-from .threemf_blocks import Block, Known, Mesh, Numbers, take_blocks
+from .threemf_blocks import Block, BlockNumbers, Known, ReadMesh, take_blocks
 
 LARGEST_MODEL = 1_000_000_000
 """Bytes of XML, unpacked; a packed file can claim any size."""
@@ -52,7 +52,7 @@ class _Object:
     corners: array[int] = field(default_factory=lambda: array("q"))
     components: list[tuple[str, NDArray[np.float64]]] = field(default_factory=list)
     triangles: int = 0
-    blocks: dict[str, Numbers] = field(default_factory=dict)
+    blocks: dict[str, BlockNumbers] = field(default_factory=dict)
 
     @property
     def vertices(self) -> NDArray[np.float64]:
@@ -298,7 +298,7 @@ def _matrix(about: dict[str, str]) -> NDArray[np.float64]:
     return np.array(numbers).reshape(4, 3)
 
 
-def _known_mesh(objects: dict[str, _Object], identity: str, matrix: NDArray[np.float64], known: Known) -> Mesh:
+def _known_mesh(objects: dict[str, _Object], identity: str, matrix: NDArray[np.float64], known: Known) -> ReadMesh:
     """Return an item's mesh as :func:`_gathered` does, the very one that came of the same blocks before."""
     blocks = objects[identity].blocks
     if len(blocks) < 2 or objects[identity].components:
@@ -309,7 +309,7 @@ def _known_mesh(objects: dict[str, _Object], identity: str, matrix: NDArray[np.f
     return known.meshes[key]
 
 
-def _gathered(objects: dict[str, _Object], identity: str, matrix: NDArray[np.float64]) -> Mesh:
+def _gathered(objects: dict[str, _Object], identity: str, matrix: NDArray[np.float64]) -> ReadMesh:
     """Return an item's vertices, (n, 3) mm, and triangles, (m, 3), out of all the objects it is made of."""
     points: list[NDArray[np.float64]] = []
     corners: list[NDArray[np.int64]] = []

@@ -34,6 +34,10 @@ class Places:
     area: float
     like: Places | None = None
 
+    def at(self, numbers: NDArray[np.intp]) -> Places:
+        """Return some of the places, by their numbers."""
+        return Places(self.height[numbers], self.x[numbers], self.y[numbers], self.area)
+
     def at_heights(self, height: Floats) -> Places:
         """Return the same places at other heights, (n,) mm."""
         return Places(height, self.x, self.y, self.area, self if self.like is None else self.like)
@@ -70,6 +74,30 @@ class Places:
     def span(self) -> Floats:
         """The greatest of each of these motions, (3,)."""
         return np.abs(self.tilts).max(axis=1) if self.like is None else self.like.span
+
+
+@dataclass(frozen=True, eq=False)
+class Top:
+    """Places of a face near its top: their ``numbers``, (n,) int, and they; the rest lies ``lower`` mm high or less."""
+
+    numbers: NDArray[np.intp]
+    places: Places
+    lower: float
+
+    @classmethod
+    def of(cls, places: Places, reach: float) -> Top:
+        """Return the places that lie no lower than ``reach``, mm, under the highest."""
+        near = places.height > places.height.max() - reach
+        lower = float(places.height.max(initial=-np.inf, where=~near))
+        numbers = np.flatnonzero(near)
+        return cls(numbers, places.at(numbers), lower)
+
+    def at_heights(self, height: Floats) -> Top:
+        """Return the same places, of all whose heights are ``height`` now, (m,) mm."""
+        rest = np.ones(len(height), dtype=np.bool_)
+        rest[self.numbers] = False
+        lower = float(height.max(initial=-np.inf, where=rest))
+        return Top(self.numbers, self.places.at_heights(height[self.numbers]), lower)
 
 
 @dataclass(frozen=True, kw_only=True)

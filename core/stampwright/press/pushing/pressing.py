@@ -14,7 +14,7 @@ from ...memory import Share
 from ..contact.bounded import Bed, press_on_bed
 from ..contact.elastic import ElasticSurface, layered
 from ..contact.foundation import Springs
-from ..contact.push import Held, Places, Push
+from ..contact.push import Held, Places, Push, Top
 from ..contact.rolling import Rolled, Rolling, force_at, roll_on_springs
 from ..impression import HeightMap, Pressing
 from .conditions import PressConditions
@@ -31,30 +31,6 @@ _SMALLEST_FACE = 1.0  # mm²; less is no face of a stamp
 _NEAR_TOP = 0.25  # of the relief: places lower than this are out of reach in the quick solver's first try
 _LOOKS = 6.0  # how often to a band a curved face is looked at; between two, pressure falls by under 3 %
 _REACHABLE = 3.0  # places lower than this many approaches are out of reach in the full solver's first try
-
-
-@dataclass(frozen=True, eq=False)
-class Top:
-    """Places of a face near its top: their ``numbers``, (n,) int, and they; the rest lies ``lower`` mm high or less."""
-
-    numbers: NDArray[np.intp]
-    places: Places
-    lower: float
-
-    @classmethod
-    def of(cls, places: Places, reach: float) -> Top:
-        """Return the places that lie no lower than ``reach``, mm, under the highest."""
-        near = places.height > places.height.max() - reach
-        lower = float(places.height.max(initial=-np.inf, where=~near))
-        numbers = np.flatnonzero(near)
-        return cls(numbers, _some(places, numbers), lower)
-
-    def at_heights(self, height: Floats) -> Top:
-        """Return the same places, of all whose heights are ``height`` now, (m,) mm."""
-        rest = np.ones(len(height), dtype=np.bool_)
-        rest[self.numbers] = False
-        lower = float(height.max(initial=-np.inf, where=rest))
-        return Top(self.numbers, self.places.at_heights(height[self.numbers]), lower)
 
 
 @dataclass(frozen=True, eq=False)
@@ -319,7 +295,7 @@ def _rolled_fully(rig: Rig, rolling: Rolling, force: float, quick: Rolled, progr
         reach = _REACHABLE * float(quick.approach[look])
         while True:
             within = np.flatnonzero(set_back > set_back.max() - reach)
-            some = replace(_some(rig.places, within), height=set_back[within])
+            some = replace(rig.places.at(within), height=set_back[within])
             held = press_on_bed(some, Bed(surface, rig.pixels[within], rig.columns[within]), Push(force=force))
             come = set_back + held.approach
             come[within] = 0.0
@@ -380,7 +356,7 @@ def _pressed_fully(rig: Rig, load: Push, guess: Solved, progress: Share | None) 
     while True:
         within = np.flatnonzero(come > -reach)
         bed = Bed(surface, rig.pixels[within], rig.columns[within])
-        held = press_on_bed(_some(rig.places, within), bed, load, start=start[within], progress=progress)
+        held = press_on_bed(rig.places.at(within), bed, load, start=start[within], progress=progress)
         if not _missed(rig.places, within, held):
             return within, held
         reach *= 4.0
@@ -391,10 +367,6 @@ def _surface(rig: Rig) -> ElasticSurface:
     conditions, face = rig.conditions, rig.face
     shape = (face.height.shape[0], face.height.shape[1])
     return layered(shape, face.pitch, (conditions.behind_face(), conditions.bedding), "float32")
-
-
-def _some(places: Places, within: NDArray[np.intp]) -> Places:
-    return Places(places.height[within], places.x[within], places.y[within], places.area)
 
 
 def _missed(places: Places, within: NDArray[np.intp], held: Held) -> bool:
