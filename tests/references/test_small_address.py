@@ -25,15 +25,18 @@ LAID = {
     "layout.centre": "bounds",
 }
 
-DRAWING = f"""<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="25mm" viewBox="0 0 60 25">
-<g font-family="Noto Sans" font-size="{SIZE:.3f}">
-{"".join(f'<text x="3" y="{5 + 4 * at}">{line}</text>' for at, line in enumerate(LINES))}</g></svg>"""
+DRAWING = """<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="25mm" viewBox="0 0 60 25">
+<g font-family="Noto Sans" font-size="{:.3f}">{}</g></svg>"""
 
 
 @pytest.fixture
 def drawing(tmp_path):
-    file = tmp_path / "address.svg"
-    file.write_text(DRAWING)
+    return drawn(LINES, tmp_path / "address.svg")
+
+
+def drawn(lines, file):
+    set_lines = "".join(f'<text x="3" y="{5 + 4 * at}">{line}</text>' for at, line in enumerate(lines))
+    file.write_text(DRAWING.format(SIZE, set_lines))
     return file
 
 
@@ -51,7 +54,8 @@ def as_piece():
     return Job(**{**vars(Job().with_values(LAID)), "pieces": (piece,)}), artwork_of
 
 
-def test_it_is_refused_with_a_picture(drawing, tmp_path, capsys):
+def test_it_is_refused_with_a_picture(tmp_path, capsys):
+    drawing = drawn(LINES[::2], tmp_path / "address.svg")
     out = tmp_path / "stamp"
     settings = [word for name, value in LAID.items() for word in ("--set", f"{name}={value}")]
     assert main(["make", str(drawing), "--out", str(out), "--no-ways", *settings]) == 1
