@@ -67,20 +67,33 @@ def fit_text(piece: Typeset, room: PieceRoom) -> Typeset:
 
 
 def _fit_text(piece: Typeset, room: PieceRoom) -> Typeset:
-    said = " ".join((getattr(piece, "label", ""), getattr(piece, "text", "")))
-    printed = least_cap_height(said, room.line_width, room.spread)
+    piece, least = _raised(piece, room)
+    found = _in_lines(piece, room, least)
+    if found is None:
+        raise _refusal(piece, room, least)
+    return found
+
+
+def _raised(piece: Typeset, room: PieceRoom) -> tuple[Typeset, float]:
+    """Return type as high as its letters need, within limits, and down to which height it may be set, mm."""
+    printed = least_cap_height(_said(piece), room.line_width, room.spread)
     if piece.cap_height < printed <= _MOST_RAISED * piece.cap_height:
         piece = replace(piece, cap_height=printed)
-    least = min(max(printed, room.smallest), piece.cap_height)
+    return piece, min(max(printed, room.smallest), piece.cap_height)
+
+
+def _said(piece: Typeset) -> str:
+    return " ".join((getattr(piece, "label", ""), getattr(piece, "text", "")))
+
+
+def _in_lines(piece: Typeset, room: PieceRoom, least: float) -> Typeset | None:
+    """Return type in the fewest lines in which it fits, and of their breaks the one with the largest letters."""
     found = _fitted(piece, room, least)
     for lines in range(2, round(room.most_lines) + 1):
         if found is not None or not isinstance(piece, Lettering):
             break
-        # The fewest lines that fit, and of their breaks the one with the largest letters.
         ways = [fit for text in _broken(piece.text, lines) if (fit := _fitted(replace(piece, text=text), room, least))]
         found = max(ways, key=lambda way: (way.cap_height, way.spacing), default=None)
-    if found is None:
-        raise _refusal(piece, room, least, said)
     return found
 
 
@@ -148,25 +161,42 @@ def _broken(text: str, lines: int) -> list[str]:
     return sorted(ways, key=lambda way: max(map(len, way.split("\n"))))[:8]
 
 
-def _refusal(piece: Typeset, room: PieceRoom, least: float, said: str) -> WordsError:
-    longest = max(said.splitlines(), key=len).strip()
-    wide = _size(replace(piece, cap_height=least, spacing=min(piece.spacing, room.narrowest)))[0]
+def _refusal(piece: Typeset, room: PieceRoom, least: float) -> WordsError:
+    """Return what is too large in the narrowest way in which type may be set, and what would do."""
+    narrow = replace(piece, cap_height=least, spacing=min(piece.spacing, room.narrowest))
+    ways: list[Typeset] = [narrow]
+    if isinstance(narrow, Lettering):
+        counts = range(2, round(room.most_lines) + 1)
+        ways += [replace(narrow, text=text) for lines in counts for text in _broken(narrow.text, lines)]
+    wide, way = min(((_size(way)[0], way) for way in ways), key=lambda each: each[0])
+    longest = max(_said(way).splitlines(), key=len).strip()
     unit = "°" if isinstance(piece, RoundLettering) else " mm"
     smallest = "that print" if room.smallest < least else "that the template allows"
     if wide <= room.fits:
         return WordsError(
             f"{room.where}: {longest[:40]!r} is too high at the smallest letters {smallest}, {least:g} mm, for "
-            f"{room.fits_up:g} mm. Leave lines out",
+            f"{room.fits_up:g} mm. {'Leave lines out' if way is narrow else 'Shorten it'}",
             room.places,
         )
-    breakable = isinstance(piece, Lettering) and room.most_lines < 2 and " " in longest
+    in_lines = "" if way is narrow else f", the longest of {len(_said(way).splitlines())} lines,"
+    remedies = ["Shorten it"]
+    # Capitals print smaller, and are wider.
+    capitals, at_least = _raised(_in_capitals(piece), room)
+    if _said(capitals) != _said(piece) and _in_lines(capitals, room, at_least) is not None:
+        remedies.append("set it in capitals")
+    if isinstance(piece, Lettering) and room.most_lines < 2 and " " in longest and room.places:
+        remedies.append("let the template break it (most_lines = 2)")
     return WordsError(
-        f"{room.where}: {longest[:40]!r} takes {wide:.0f}{unit} at the smallest letters {smallest}, {least:g} mm, and "
-        f"there are {room.fits:.0f}{unit}: about {int(len(longest) * room.fits / wide)} such characters fit. Shorten it"
-        + (", or set it in capitals" if longest != longest.upper() else "")
-        + (", or let the template break it (most_lines = 2)" if breakable and room.places else ""),
+        f"{room.where}: {longest[:40]!r}{in_lines} takes {wide:.0f}{unit} at the smallest letters {smallest}, "
+        f"{least:g} mm, and there are {room.fits:.0f}{unit}: about {int(len(longest) * room.fits / wide)} such "
+        f"characters fit{' a line' if in_lines else ''}. {', or '.join(remedies)}",
         room.places,
     )
+
+
+def _in_capitals(piece: Typeset) -> Typeset:
+    """Return type whose words are in capitals."""
+    return replace(piece, **{name: getattr(piece, name).upper() for name in ("label", "text") if hasattr(piece, name)})
 
 
 def _resized(piece: Typeset, cap_height: float) -> Typeset:

@@ -100,6 +100,7 @@ def test_a_column_fills_a_place_or_sets_a_setting_by_its_name(checked):
         ("x" * 300 + ",1,60", "row 2, 'name' = .*300 characters"),
         ("y" * 4000 + ",1,60", "row 2, 'name' = .*4,000 characters"),
         ("Wilhelmina-Quartermaine-Hollingsworth,1,60", "row 2, 'name' = .*about [0-9]+ such characters fit"),
+        ("Ada of the Ferns-and-Quartermaine-Hollows,1,60", "'Ferns-and-.*', the longest of 2 lines, .* fit a line"),
         (",1,60", "row 2, 'name': .*nothing to say"),
     ],
 )

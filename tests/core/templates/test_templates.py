@@ -1,6 +1,7 @@
 """Promises of templates: what comes along prints, with other words too, and what cannot fit says how much would."""
 
 import re
+from contextlib import nullcontext
 
 import pytest
 from stampwright.artwork.made import make_artwork
@@ -34,7 +35,7 @@ TOO_LONG = [
         {"line1": "Österreichische Saatgutgemeinschaft"},
         "line1: 'Österreichische.*about 2[0-9] such characters fit",
     ),
-    ("round", {"top": "A very long inscription that goes round and round"}, "top: .*°.*capitals"),
+    ("round", {"top": "A very long inscription that goes round and round"}, "top: .*°.*about 2[0-9] such.*fit"),
     ("code", {"code": "x" * 300}, "code: 300 characters make a code of .* mm"),
     ("received", {"word": "W" * 400}, "word: .*fit"),
 ]
@@ -181,3 +182,17 @@ def test_one_command_makes_a_stamp_from_a_template(tmp_path, capsys):
     assert main(["templates"]) == 0
     listed = capsys.readouterr().out
     assert all(template.name in listed for template in TEMPLATES)
+
+
+def test_capitals_are_named_only_where_they_fit():
+    template, named = template_called("address"), set()
+    for count in range(28, 60, 10):
+        text = ("Seedlings " * 6)[:count].strip()
+        try:
+            fill_template(template, {"line1": text})
+        except WordsError as error:
+            in_capitals = "in capitals" in str(error)
+            with nullcontext() if in_capitals else pytest.raises(WordsError):
+                fill_template(template, {"line1": text.upper()})
+            named.add(in_capitals)
+    assert named == {True, False}
