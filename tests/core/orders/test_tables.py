@@ -83,6 +83,23 @@ def test_a_column_fills_a_place_or_sets_a_setting_by_its_name(checked):
     assert (order.name, order.job.base.width, order.rush, order.customer) == ("A-1", 70.0, True, "The Ferns")
 
 
+@pytest.mark.parametrize(("separator", "name"), [(";", "a.csv"), ("\t", "a.tsv")])
+def test_numbers_may_have_a_decimal_comma_where_it_separates_no_cells(checked, separator, name):
+    lines = [
+        "order;name;die.relief;base.width",
+        "A,1;Ada;1,6;6,5 cm",
+        "A,2;Bo;1.6;65",
+        "A,3;Cy;1,600;65",
+        "A,4;Di;1,x;65",
+    ]
+    found = checked("\n".join(lines).replace(";", separator), name)
+    made = [(order.order, order.job.die.relief, order.job.base.width) for order in found.orders]
+    assert made == [("A,1", 1.6, 65.0), ("A,2", 1.6, 65.0)]
+    # It may as well part thousands.
+    assert "'1,600': it takes a number from 0.4 to 20 mm; with a point it is 1.600" in str(found.faults[0])
+    assert "'1,x': it takes a number" in str(found.faults[1])
+
+
 @pytest.mark.parametrize(
     ("row", "told"),
     [

@@ -186,7 +186,7 @@ def test_one_command_makes_a_stamp_from_a_template(tmp_path, capsys):
 
 def test_capitals_are_named_only_where_they_fit():
     template, named = template_called("address"), set()
-    for count in range(28, 60, 10):
+    for count in range(24, 60, 6):
         text = ("Seedlings " * 6)[:count].strip()
         try:
             fill_template(template, {"line1": text})

@@ -5,6 +5,8 @@ from __future__ import annotations
 import os
 import re
 import unicodedata
+from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +25,8 @@ MOST_WORDS = 250
 _SAID = {"yes": True, "true": True, "1": True, "x": True, "no": False, "false": False, "0": False, "": False}
 
 _DECIMAL_COMMA = re.compile(r"([+-]?[0-9]+),([0-9]+)")
+
+_THOUSANDS = 3  # digits
 
 _UNSEEN = ("Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp")
 """Categories of what no eye sees: controls, signs that turn or hide what stands beside them, and what is no letter."""
@@ -69,8 +73,12 @@ def switch_in(row: Row, column: str) -> bool:
     return _SAID[typed]
 
 
-def setting_in(row: Row, column: str, folder: Path) -> tuple[str, Any]:
-    """Return the path and value of the setting that a column is called; raises :class:`BadCell`."""
+def setting_in(row: Row, column: str, folder: Path, *, commas: bool = False) -> tuple[str, Any]:
+    """Return the path and value of the setting that a column is called; raises :class:`BadCell`.
+
+    ``commas``: whether a number may have a decimal comma. Before three digits it is refused all the same: it may part
+    thousands.
+    """
     typed = row.cells[column].strip()
     try:
         path, value = parse_setting(f"{column}={typed}")
@@ -80,6 +88,11 @@ def setting_in(row: Row, column: str, folder: Path) -> tuple[str, Any]:
     except JobError as error:
         # What settings ask of each other is said when all of them are known.
         if str(error).startswith(f"{path} = "):
+            found = _DECIMAL_COMMA.match(typed)
+            if commas and found is not None and len(found[2]) != _THOUSANDS:
+                pointed = replace(row, cells={**row.cells, column: _DECIMAL_COMMA.sub(r"\1.\2", typed, count=1)})
+                with suppress(BadCell):
+                    return setting_in(pointed, column, folder)
             raise BadCell(row, column, f"{_allowed(str(error))}{_with_a_point(typed)}") from error
     return path, value
 

@@ -69,7 +69,8 @@ def check_orders(
     that is wrong itself, or the table asks for more stamps than any order has.
     """
     _demand_template(template, dict(settings or {}))
-    check = _Check(template, columns_of(table.columns, template, left_out), folder, dict(settings or {}))
+    columns = columns_of(table.columns, template, left_out)
+    check = _Check(template, columns, folder, dict(settings or {}), commas=table.commas)
     names = Names()
     orders, faults = [], list(table.faults)
     for number, row in enumerate(table.rows):
@@ -99,8 +100,11 @@ def _demand_template(template: Template, settings: dict[str, Any]) -> None:
 class _Check:
     """The check of one table's rows; artwork that several name is read once."""
 
-    def __init__(self, template: Template, columns: Columns, folder: Path, settings: dict[str, Any]) -> None:
+    def __init__(
+        self, template: Template, columns: Columns, folder: Path, settings: dict[str, Any], *, commas: bool
+    ) -> None:
         self._template, self._columns, self._folder, self._settings = template, columns, folder, settings
+        self._commas = commas
         self._read: dict[str, str] = {}
 
     def order(self, row: Row, names: Names) -> Order:
@@ -136,7 +140,7 @@ class _Check:
 
     def _values(self, row: Row) -> dict[str, Any]:
         typed = (column for column in self._columns.settings if row.cells.get(column, "").strip())
-        return dict(setting_in(row, column, self._folder) for column in typed)
+        return dict(setting_in(row, column, self._folder, commas=self._commas) for column in typed)
 
     def _filled(self, row: Row, said: dict[str, str], values: dict[str, Any]) -> Job:
         try:

@@ -103,7 +103,7 @@ def _read_cells(text: str, separator: str, lines_before: int = 0) -> Table:
             rows.append(row)
         else:
             faults.append(wrong)
-    return Table(columns, tuple(rows), tuple(faults))
+    return Table(columns, tuple(rows), tuple(faults), commas=separator != ",")
 
 
 def _records(text: str, separator: str, lines_before: int) -> Iterator[tuple[int, list[str]]]:

@@ -34,11 +34,15 @@ class Fault:
 
 @dataclass(frozen=True)
 class Table:
-    """A table as read: its ``columns`` in order, its good ``rows``, and the ``faults`` of the others."""
+    """A table as read: its ``columns`` in order, its good ``rows``, and the ``faults`` of the others.
+
+    ``commas``: whether a number in it may have a decimal comma, as a comma separates no cells.
+    """
 
     columns: tuple[str, ...]
     rows: tuple[Row, ...]
     faults: tuple[Fault, ...] = ()
+    commas: bool = False
 
 
 def shown(value: str) -> str:
