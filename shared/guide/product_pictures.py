@@ -126,12 +126,16 @@ def _picture_looks(wanted: list[str]) -> None:
 
 
 def _make_smaller(path: Path) -> None:
-    """Write a PNG picture with a palette, which keeps repository and package small."""
+    """Write a PNG picture in few colours, which keeps repository and package small."""
     with Image.open(path) as held:
-        picture = held.convert("RGBA" if "A" in held.getbands() else "RGB")
-    # What is transparent takes another way to a palette.
-    way = Image.Quantize.FASTOCTREE if picture.mode == "RGBA" else Image.Quantize.MEDIANCUT
-    picture.quantize(COLOURS, method=way).save(path, optimize=True)
+        picture = held.convert("RGB").quantize(COLOURS, method=Image.Quantize.MEDIANCUT)
+        if "A" in held.getbands():
+            # A palette has too few steps of what is half clear for a soft shadow.
+            clear = held.getchannel("A")
+            picture = picture.convert("RGB")
+            picture.paste((0, 0, 0), mask=clear.point(lambda share: 255 * (share == 0)))
+            picture.putalpha(clear)
+    picture.save(path, optimize=True)
 
 
 def _make_stamp(artwork: Path, job: Path) -> Any:
