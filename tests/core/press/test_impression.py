@@ -247,6 +247,21 @@ def test_comparison_counts_missing_and_stray_ink() -> None:
     assert result.worst == min(result.iou, result.raster_iou)
 
 
+def test_parts_that_are_the_same_count_as_if_they_were_overlaid() -> None:
+    alike = [Point(30, 0).buffer(4), Point(45, 0).buffer(5).difference(Point(45, 0).buffer(2))]
+    other_starts = [shapely.normalize(part) for part in reversed(alike)]
+    inked, printed = MultiPolygon([box(0, 0, 10, 10), *alike]), MultiPolygon([*other_starts, box(1, 0, 12, 10)])
+    result = compare(printed, inked)
+    both, either = printed.intersection(inked).area, printed.union(inked).area
+    assert result.iou == pytest.approx(both / either, rel=1e-9)
+    assert result.raster_iou == pytest.approx(both / either, abs=1e-3)
+    assert (result.missing, result.stray) == pytest.approx((inked.area - both, printed.area - both))
+    assert not result.same
+    assert compare(MultiPolygon(other_starts), MultiPolygon(alike)).same
+    lacking = compare(MultiPolygon(alike[:1]), MultiPolygon(alike))
+    assert lacking.iou == pytest.approx(lacking.raster_iou) == alike[0].area / (alike[0].area + alike[1].area)
+
+
 def test_comparison_with_nothing() -> None:
     inked = MultiPolygon([Point(0, 0).buffer(5)])
     assert compare(MultiPolygon(), inked).worst == 0

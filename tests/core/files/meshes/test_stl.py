@@ -9,6 +9,7 @@ import pytest
 import trimesh
 from stampwright.errors import MeshFileError, OutputError
 from stampwright.files import read_mesh, read_stl, stl_bytes, write_stl
+from stampwright.files.meshes.stl import stl_from
 from stampwright.solids import check_soundness
 from stampwright.solids.solid import Solid
 
@@ -46,6 +47,21 @@ def test_what_is_written_reads_back_the_same(tmp_path: Path, plate: Solid) -> No
     assert back.volume == pytest.approx(plate.volume, rel=1e-9)
     assert (len(back.vertices), len(back.triangles)) == (len(plate.vertices), len(plate.triangles))
     assert check_soundness(back.vertices, back.triangles).sound
+
+
+def test_what_a_file_should_hold_only_spares_work(plate: Solid) -> None:
+    content = stl_bytes(plate)
+    moved, turned, short = bytearray(content), bytearray(content), content[:84] + content[134:]
+    moved[84 + 12 : 84 + 16] = np.float32(7.25).tobytes()
+    turned[84 + 12 : 84 + 36] = content[84 + 24 : 84 + 36] + content[84 + 12 : 84 + 24]
+    short = short[:80] + (len(plate.triangles) - 1).to_bytes(4, "little") + short[84:]
+    spare = Solid("die", np.vstack((plate.vertices, [(9.0, 9.0, 9.0)])), plate.triangles)
+    for read in (content, bytes(moved), bytes(turned), short):
+        plain = stl_from(read, "die")
+        for meant in (plate, spare):
+            found = stl_from(read, "die", meant=meant)
+            assert np.array_equal(found.vertices, plain.vertices)
+            assert np.array_equal(found.triangles, plain.triangles)
 
 
 def test_another_reader_finds_it_watertight_and_of_the_same_volume(tmp_path: Path, plate: Solid) -> None:

@@ -26,6 +26,14 @@ def test_outer_rings_run_counter_clockwise_and_holes_clockwise() -> None:
     assert areas.sum() == pytest.approx(ring.area, rel=1e-3)
 
 
+def test_parts_that_touch_nothing_stay_as_they_are_beside_some_that_do() -> None:
+    apart = Point(20, 3).buffer(2.5).difference(Point(20, 3).buffer(1))
+    joined = outline(MultiPolygon([box(0, 0, 1, 1), box(1, 1, 2, 2), apart]), "art")
+    rings = {ring.tobytes() for ring in joined.rings()}
+    assert {ring.tobytes() for ring in outline(apart, "alone").rings()} <= rings
+    assert len(rings) == 3
+
+
 @pytest.mark.parametrize(
     "touching",
     [
