@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import shapely
 import stampwright
-from shapely import affinity
+from shapely import MultiPolygon, affinity
 from stampwright import Job
 from stampwright.cli import main
 from stampwright.errors import PrintError
@@ -88,6 +88,22 @@ def test_broad_strokes_in_a_narrow_scan_are_ink(dpi, tmp_path):
         found = register(scan, face)
         assert found.like > 0.75
         assert found.spread == pytest.approx(0.1, abs=0.02)
+
+
+@pytest.mark.parametrize("turn", [0.0, 160.0])
+def test_art_that_is_nearly_its_mirror_image_is_told_from_it(turn, stamp, tmp_path):
+    # Most of the face is a ring, which is its own mirror image; only the lettering is not.
+    _, face = stamp
+    ring = shapely.Point(0, 0).buffer(21.0).difference(shapely.Point(0, 0).buffer(16.5))
+    for mirrored in (False, True):
+        path = tmp_path / f"{mirrored}.png"
+        stamped = Stamped(MultiPolygon([*face.geoms, ring]), 0.08, mirrored=mirrored)
+        scanned([stamped], path, dpi=200.0, page=(56, 56), places=((28, 28),), turns=(turn,))
+        if mirrored:
+            with pytest.raises(PrintError, match="mirrored"):
+                register(read_scan(path), stamped.inked)
+        else:
+            assert register(read_scan(path), stamped.inked).spread == pytest.approx(0.08, abs=0.02)
 
 
 def test_a_folder_that_keeps_no_art_is_compared_with_its_face(stamp, tmp_path):

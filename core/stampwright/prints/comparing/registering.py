@@ -40,6 +40,10 @@ _AS_LIKE = 0.75  # of the surest print's correlation, that another in the same s
 _BESIDE = 1.0  # mm round a print that was found, in which no other is looked for
 _COUNTS = (1, 2, 3, 4, 6, 9)  # of prints in a photograph, by which its ink is shared out until one of them is seen
 _CLEARLY = 0.06  # more alike, of the correlation
+_SURELY = 0.8  # alike: with no other number of prints in the picture is one any more so
+_FINE = 200  # pixels of a face's longer side at which it is told from its mirror image
+_FINELY = 0.02  # more alike there
+_TURNS_NEAR = (-3.0, -2.0, -1.0, 0.0, 1.0, 2.0, 3.0)  # degrees beside the turn that was found
 _NEARER = (1.0, 0.93, 1.07, 0.86, 1.15)  # sizes of other prints in a photograph that is taken from an angle
 _TURN = 4.0  # degrees between turns that are tried
 _SIZES = (1.0, 0.92, 1.08, 0.85, 1.16)  # tried where nothing says how large the picture is
@@ -152,7 +156,7 @@ def _look_for(scan: Scan, face: MultiPolygon, density: float | None) -> _Guess:
     guesses = []
     for count in _COUNTS:
         guesses.append(_seen_at(ink, face, _densities(ink, face, vision(), count=count)))
-        if guesses[-1].like >= LEAST_LIKE:
+        if guesses[-1].like >= _SURELY:
             break
     return max(guesses, key=lambda guess: guess.like)
 
@@ -179,12 +183,39 @@ def _seen_at(ink: Tones, face: MultiPolygon, densities: Sequence[float], *, eith
                 if found is not None and found[0] > found_at[mirrored].like:
                     like, x, y = found
                     found_at[mirrored] = _Guess(like, float(turn), density, x / shrink, y / shrink, mirrored)
-    # Much art is nearly its own mirror image: only what is clearly more alike is mirrored.
-    best = found_at[found_at[True].like > found_at[False].like + _CLEARLY]
+    best = found_at[either and _is_mirrored(ink, face, found_at[False], found_at[True])]
     # The template turned about its own middle; the frame's origin lies elsewhere.
     cos, sin = math.cos(math.radians(best.turn)), math.sin(math.radians(best.turn))
     off_x, off_y = best.density * middle[0], best.density * middle[1]
     return replace(best, x=best.x - (off_x * cos - off_y * sin), y=best.y + (off_x * sin + off_y * cos))
+
+
+def _is_mirrored(ink: Tones, face: MultiPolygon, plain: _Guess, mirrored: _Guess) -> bool:
+    """Say whether a print is mirrored; ``x`` and ``y`` of both guesses are still those of the face's middle.
+
+    Much art is nearly its own mirror image, the more so the coarser it is seen: only what is clearly more alike is
+    mirrored, and where neither is clearly so, what is as seen more finely.
+    """
+    if mirrored.like > plain.like + _CLEARLY or mirrored.like < plain.like - _CLEARLY or mirrored.like < LEAST_LIKE:
+        return mirrored.like > plain.like + _CLEARLY
+    return _finely_alike(ink, face, mirrored) > _finely_alike(ink, face, plain) + _FINELY
+
+
+def _finely_alike(ink: Tones, face: MultiPolygon, guess: _Guess) -> float:
+    """Return how alike a picture and a face are where a guess has it, seen more finely."""
+    cv2 = vision()
+    left, bottom, right, top = face.bounds
+    per_mm = _FINE / max(right - left, top - bottom)
+    template, _ = _template(face, per_mm)
+    reach = 0.55 * len(template) / per_mm * guess.density
+    low_x, low_y = (max(0, int(at - reach)) for at in (guess.x, guess.y))
+    part = ink[low_y : int(guess.y + reach) + 1, low_x : int(guess.x + reach) + 1]
+    if not part.size:
+        return -1.0
+    shrink = per_mm / guess.density
+    seen = cv2.resize(part, None, fx=shrink, fy=shrink, interpolation=cv2.INTER_AREA if shrink < 1 else 1)
+    tried = [_correlate(seen, template, guess.turn + turn, guess.mirrored, cv2) for turn in _TURNS_NEAR]
+    return max((found[0] for found in tried if found is not None), default=-1.0)
 
 
 def _drawn_near(scan: Scan, face: MultiPolygon, view: View, *, flat: bool) -> View:
