@@ -193,7 +193,7 @@ def test_most_that_a_push_presses_flat_is_that_of_the_press(small):
         largest = 20.0 / stiffness / over
         reached = np.maximum(reached, np.abs([bow * largest, *(each * largest for each in rise)]))
     assert (reached <= most * 1.0001).all()
-    assert (reached > 0.8 * most).all()
+    assert (reached > 0.7 * most).all()
 
 
 def _solid(face):
@@ -213,3 +213,7 @@ def test_weighed_push_turns_darkness_into_pressure(small, tmp_path):
     figure = next(each for each in measured.figures if each.name == "pressure that prints solid")
     assert figure.value == pytest.approx(threshold, rel=0.1)
     assert figure.setting == "ink.solid_from"
+    # The face leaned to the right: there the push passed.
+    off = {each.name: each.value for each in measured.figures if each.name.startswith("push off centre")}
+    assert off["push off centre, right"] > 1.0
+    assert "push off centre, up" not in off

@@ -34,33 +34,38 @@ _FULL = 0.97  # of the darkest: an even print is nowhere lighter over a whole bl
 _MODEL = 0.02  # of every figure, that cells and springs round off
 _LEAST_DARK = 0.1  # of the paper; lighter is no ink
 _STARTS = (0.0, 0.005, -0.005, 0.1, -0.1)  # bow that the search begins at, mm
-_CORNERS = 14  # places of a face along each side, that its most bow is reckoned from
+_SAME = 1e-3  # of what is left unexplained, by which two fits are one
+_CORNERS = 12  # places of a face along each side, that its most bow is reckoned from
 
 
 @dataclass(frozen=True)
 class Fitted:
-    """A figure that was fitted: its value and its standard error, and the ``most`` that it surely is, either way.
+    """A figure that was fitted: its value and its standard error, and its ``limit``, either way, by the push alone.
 
-    Where a print says nothing of it, the value is 0 and the error infinite, and what is known is the most.
+    Where a print says nothing of it, the value is 0 and the error infinite, and what is known is the limit.
     """
 
     value: float
     error: float
-    most: float = math.inf
+    limit: float = math.inf
 
     @property
     def told(self) -> bool:
         """Whether the print tells it: surely to a fifth."""
         return SURELY * self.error <= WELL * abs(self.value)
 
+    @property
+    def most(self) -> float:
+        """The most that it surely is, either way."""
+        return self.most_if(1.0)
+
+    def most_if(self, factor: float) -> float:
+        """Return the most that it surely is if what it was fitted by is so many times as large as was assumed."""
+        return min(self.limit, (abs(self.value) + SURELY * self.error) * factor)
+
     def times(self, factor: float, doubt: float = 0.0) -> Fitted:
         """Return it in another unit; ``doubt``: standard error of the factor, as a share."""
-        error = abs(factor) * math.hypot(self.error, doubt * self.value)
-        return Fitted(self.value * factor, error, self.most * abs(factor))
-
-    def within(self, most: float) -> Fitted:
-        """Return it with the most that it surely is: by its error, and as something else has it."""
-        return replace(self, most=min(most, abs(self.value) + SURELY * self.error))
+        return Fitted(self.value * factor, abs(factor) * math.hypot(self.error, doubt * self.value), self.limit)
 
 
 @dataclass(frozen=True)
@@ -70,8 +75,8 @@ class FaceShape:
     ``bow``: mm, middle over edge; ``rise``: of the face towards the paper, right and up, mm over the whole side;
     ``off_centre``: where the push must have passed, mm; None of an even print, which says nothing of it.
     ``solid_from``: the pressure that prints solid, MPa, fitted where the push was weighed, otherwise as assumed, and
-    then ``assumed``: the lengths rise and fall with it, but for the most that they are of an even print, which the
-    push alone limits. ``error``: what is left unexplained, of the darkness.
+    then ``assumed``: the lengths rise and fall with it, but for their limits. ``error``: what is left unexplained, of
+    the darkness.
     """
 
     bow: Fitted
@@ -109,11 +114,11 @@ def fit_face(tones: FaceTones, rig: Rig, solid_from: float, *, push: float | Non
         return None
     limits = _most_under(rig, MOST_PUSH if push is None else push)
     if _is_even(tones):
-        bow, right, up = (Fitted(0.0, math.inf, most) for most in limits)
+        bow, right, up = (Fitted(0.0, math.inf, limit) for limit in limits)
         return FaceShape(bow, (right, up), None, Fitted(solid_from, 0.0), assumed=True, error=0.0)
     fall, half = _fall(rig.face, tones.places)
     problem = ToneFit(tones, _springs_at(rig, tones.places), fall, half, solid_from=solid_from, dark=dark)
-    figures, _ = min((problem.solved(bow) for bow in _STARTS), key=lambda each: each[1])
+    figures = _best_fit(problem)
     errors = problem.errors(figures)
     pressure = _pressure_over(rig, figures)
     total = float(pressure.sum())
@@ -127,14 +132,26 @@ def fit_face(tones: FaceTones, rig: Rig, solid_from: float, *, push: float | Non
         Fitted(value, math.hypot(error, _MODEL * value))
         for value, error in zip(figures.tolist(), errors.tolist(), strict=True)
     ]
-    bow = approach[3].times(factor, doubt).within(limits[0])
+    bow = replace(approach[3].times(factor, doubt), limit=limits[0])
     right, up = (
-        each.times(2.0 * factor, doubt).within(most) for each, most in zip(approach[1:3], limits[1:], strict=True)
+        replace(each.times(2.0 * factor, doubt), limit=limit)
+        for each, limit in zip(approach[1:3], limits[1:], strict=True)
     )
     centre = [float((pressure * axis).sum() / max(total, 1e-12)) for axis in (rig.places.x, rig.places.y)]
     return FaceShape(
         bow, (right, up), (centre[0], centre[1]), threshold, assumed=push is None, error=problem.left(figures)
     )
+
+
+def _best_fit(problem: ToneFit) -> Floats:
+    """Return the figures that fit best from any start; where two starts come to the same, no other is tried."""
+    found: list[tuple[Floats, float]] = []
+    for bow in _STARTS:
+        figures, cost = problem.solved(bow)
+        if any(abs(cost - other) < _SAME * other for _, other in found):
+            break
+        found.append((figures, cost))
+    return min(found, key=lambda each: each[1])[0]
 
 
 def _is_even(tones: FaceTones) -> bool:

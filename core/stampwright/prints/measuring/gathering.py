@@ -224,7 +224,8 @@ def _about_face(shapes: Sequence[FaceShape | None], job: Job) -> list[Figure]:
     better = bow.told or (bool(seen) and bow.most < abs(job.press.bow))
     figures = [replace(figure, setting="press.bow" if better else "")]
     for name, axis in (("right", 0), ("up", 1)):
-        places = [shape.off_centre[axis] for shape in seen if shape.off_centre is not None]
+        # Where the push passed is as sure as the tilt that it made.
+        places = [shape.off_centre[axis] for shape in seen if shape.off_centre and shape.rise[axis].told]
         if places:
             doubt = max(_TWO * _standard_error(places, 0.0), 0.2)
             figures.append(
@@ -240,7 +241,7 @@ def _about_face(shapes: Sequence[FaceShape | None], job: Job) -> list[Figure]:
         rises = [shape.rise[axis] for shape in printed]
         tilt = _together(rises, spread)
         # Every print has a tilt of its own: told are all, or none, and the most is the most of any.
-        most = max(each.most for each in rises) * (spread[1] if seen else 1.0)
+        most = max(each.most_if(spread[1]) for each in rises)
         tilt = replace(tilt, most=most, told=all(each.told for each in rises))
         figures.append(_face_figure(f"tilt of the face, {name}", tilt, rises, f"rise over the whole side; {weighed}"))
     return figures
@@ -268,22 +269,19 @@ def _together(each: Sequence[Fitted], spread: tuple[float, float]) -> _Joint:
 
     ``spread``: the range of that, as shares.
     """
+    limit = min(one.limit for one in each)
     fitted = [one for one in each if math.isfinite(one.error)]
     if not fitted:
-        most = min(one.most for one in each)
-        return _Joint(0.0, -most, most, most, told=False)
+        return _Joint(0.0, -limit, limit, limit, told=False)
     weights = np.array([1.0 / max(one.error, 1e-9) ** 2 for one in fitted])
     values = np.array([one.value for one in fitted])
     value = float((weights * values).sum() / weights.sum())
     error = float(1.0 / np.sqrt(weights.sum()))
     if len(fitted) > 1:
         error = max(error, float(np.std(values, ddof=1)) / math.sqrt(len(fitted)))
-    joint = Fitted(value, error).within(min(one.most for one in each))
+    joint = Fitted(value, error, limit)
     ends = [(value + sign * _TWO * error) * share for sign in (-1.0, 1.0) for share in spread]
-    # The push alone limits what an even print leaves open, whatever prints solid.
-    limits = [one.most for one in each if not math.isfinite(one.error)]
-    most = min(joint.most * spread[1], *limits) if limits else joint.most * spread[1]
-    return _Joint(value, min(ends), max(ends), most, joint.told)
+    return _Joint(value, min(ends), max(ends), joint.most_if(spread[1]), joint.told)
 
 
 def _about_size(readings: Sequence[PrintReading], job: Job) -> list[Figure]:
@@ -337,8 +335,10 @@ def _notes(
             f"the size is not known to {_TRUE_ENOUGH:g} %, and is not put right: scan the prints flat, or lay a ruler "
             "beside them"
         )
-    if all(shape is None or not shape.seen for shape in shapes):
-        notes.append("bow and tilt are not seen: every print is solid all over; stamp once more, lightly and undressed")
+    if not any(figure.told for shape in shapes if shape is not None for figure in (shape.bow, *shape.rise)):
+        notes.append(
+            "bow and tilt are not told: the prints are solid nearly all over; stamp once more, lightly and undressed"
+        )
     elif all(shape is None or shape.assumed for shape in shapes):
         notes.append("what prints solid stays assumed: weigh the push on a kitchen scale, and say it with --push")
     for kind, name in (("lines", "line"), ("gaps", "gap")):

@@ -20,6 +20,7 @@ CELL = 25.4 / 120.0
 """Side of the squares over which darkness is averaged, mm."""
 
 _LOOKS = 0.08  # mm between places that are looked at
+_LOOKS_BARE = 0.2  # mm; paper changes more slowly
 _FEW = 4
 _PAPER = 0.4  # mm off any edge of the face, and its blur, that paper is taken from: ink creeps less far
 _REACH = 3.0  # mm: how far off paper counts
@@ -43,9 +44,9 @@ def face_tones(scan: Scan, chart: Chart, view: View, *, blur: float, power: floa
     All of the face speaks, not its broad lines alone, but what lies so near an edge that the picture blurs it with
     paper. ``blur``: of the print's edges, mm; ``power``: brightness is taken to it.
     """
-    ink = _looked_at(scan, view, chart.inked.buffer(-0.6 * blur), power)
+    ink = _looked_at(scan, view, chart.inked.buffer(-0.6 * blur), _LOOKS, power)
     bare = shapely.box(*chart.inked.bounds).buffer(_REACH).difference(chart.inked.buffer(blur + _PAPER))
-    paper = _paper_over(_looked_at(scan, view, bare, power), chart.size / 2.0 + 2.0 * _REACH)
+    paper = _paper_over(_looked_at(scan, view, bare, _LOOKS_BARE, power), chart.size / 2.0 + 2.0 * _REACH)
     places, levels = ink
     darkness = np.clip(1.0 - levels / paper(places), -0.5, 1.0)
     cells = np.floor(places / CELL).astype(np.int64)
@@ -60,10 +61,10 @@ def face_tones(scan: Scan, chart: Chart, view: View, *, blur: float, power: floa
     return FaceTones(middles[kept], mean(darkness)[kept], count[kept].astype(np.float64))
 
 
-def _looked_at(scan: Scan, view: View, region: shapely.Geometry, power: float) -> tuple[Floats, Floats]:
-    """Return places in a region, (n, 2) mm, and brightness there."""
+def _looked_at(scan: Scan, view: View, region: shapely.Geometry, step: float, power: float) -> tuple[Floats, Floats]:
+    """Return places in a region, (n, 2) mm, a step apart, and brightness there."""
     left, bottom, right, top = region.bounds
-    x, y = np.meshgrid(np.arange(left + _LOOKS / 2, right, _LOOKS), np.arange(bottom + _LOOKS / 2, top, _LOOKS))
+    x, y = np.meshgrid(np.arange(left + step / 2, right, step), np.arange(bottom + step / 2, top, step))
     shapely.prepare(region)
     inside = shapely.contains_xy(region, x, y)
     places = np.stack((x[inside], y[inside]), axis=-1)
