@@ -30,7 +30,7 @@ from .seeing.marks import Item, Painted
 from .seeing.toning import toned_ink
 from .source import Document, parse_document, unpacked
 from .source.document import Element
-from .source.layers import MOST_LAYERS_NAMED, alone, keep_layers
+from .source.layers import MOST_LAYERS_NAMED, alone, keep_layers, show_hidden
 from .styling.cascade import Cascade
 from .styling.values import IDENTITY, PX_TO_MM
 
@@ -46,6 +46,7 @@ REACH_TOLERANCE = 0.05
 
 LAYERS_LEFT_OUT = "layers left out"
 NAME_LAYERS = "Name it in tracing.ink_layers if it shall print."
+SHOW_IT = "Show it in the drawing if it shall print."
 
 
 def read_svg(
@@ -86,10 +87,17 @@ def _read(
     for layer, elements in list(gone.items())[:MOST_LAYERS_NAMED]:
         covered = _covered(document, elements, (width, height), fineness, limits)
         if not covered.is_empty:
-            notes.findings.append(_layer_left_out(layer, covered))
+            told = "is not among the layers that print"
+            notes.findings.append(_layer_left_out(layer, covered, told, NAME_LAYERS))
     if len(gone) > MOST_LAYERS_NAMED:
         more = f"{len(gone) - MOST_LAYERS_NAMED} more layers are not among those that print"
         notes.add(LAYERS_LEFT_OUT, more, remedy=NAME_LAYERS, severity="notes")
+    for layer, elements in list(show_hidden(document).items())[:MOST_LAYERS_NAMED]:
+        covered = _covered(document, elements, (width, height), fineness, limits)
+        if not covered.is_empty:
+            notes.findings.append(
+                _layer_left_out(layer, covered, "is hidden in the drawing and does not print", SHOW_IT)
+            )
     found = notes.as_findings()
     return Artwork(
         inked,
@@ -117,13 +125,13 @@ def _covered(
     return _clean(shapely.union_all(regions))
 
 
-def _layer_left_out(layer: str, covered: MultiPolygon) -> Finding:
+def _layer_left_out(layer: str, covered: MultiPolygon, told: str, remedy: str) -> Finding:
     return Finding(
         kind=LAYERS_LEFT_OUT,
         severity="notes",
         stage="artwork",
-        message=f"{layer} is not among the layers that print: it covers {covered.area:.1f} mm²",
-        remedy=NAME_LAYERS,
+        message=f"{layer} {told}: it covers {covered.area:.1f} mm²",
+        remedy=remedy,
         place=covered,
         measured=covered.area,
         unit="mm²",

@@ -110,3 +110,16 @@ def test_gradients_are_judged_by_their_colours_where_ink_is():
     <rect width="40" height="10" fill="url(#g)"/></svg>"""
     assert read(text).inked.area == pytest.approx(200, rel=0.02)
     assert read(text, ink_by="not-paper").inked.area == pytest.approx(400 * 0.97, rel=0.03)
+
+
+@pytest.mark.parametrize("hiding", ['display="none"', 'style="fill:#000; visibility:hidden"', 'opacity="0"'])
+def test_layers_that_the_drawing_hides_are_told_with_what_they_cover(hiding):
+    text = (
+        '<svg xmlns="http://www.w3.org/2000/svg" width="20mm" height="20mm" viewBox="0 0 20 20">'
+        f'<path d="M1 1h4v4h-4z"/><g id="guides" {hiding}><path d="M10 10h5v2h-5z"/></g></svg>'
+    )
+    artwork = read(text)
+    (finding,) = artwork.findings
+    assert artwork.inked.area == pytest.approx(16.0)
+    assert finding.message == "guides is hidden in the drawing and does not print: it covers 10.0 mm²"
+    assert finding.place.bounds == pytest.approx((10.0, 8.0, 15.0, 10.0))

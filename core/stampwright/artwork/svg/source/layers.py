@@ -53,6 +53,31 @@ def keep_layers(
     return gone
 
 
+_HIDING = (
+    ("display", frozenset(("none",))),
+    ("visibility", frozenset(("hidden", "collapse"))),
+    ("opacity", frozenset(("0", "0.0", "0%"))),
+)
+
+_SHOWN = {"display": "inline", "visibility": "visible", "opacity": "1"}
+
+
+def show_hidden(document: Document) -> dict[str, list[Element]]:
+    """Show the named groups that a drawing hides by their own attributes or style, and return them by their name."""
+    shown: dict[str, list[Element]] = {}
+    for group in document.root.descendants():
+        if group.name != "g" or next(_names_of(group), None) is None:
+            continue
+        style = [part.partition(":")[::2] for part in group.attrib.get("style", "").split(";")]
+        own = {**group.attrib, **{name.strip(): value.strip() for name, value in style}}
+        hiding = [name for name, values in _HIDING if own.get(name, "").strip() in values]
+        if hiding:
+            group.attrib.update({name: _SHOWN[name] for name in hiding})
+            group.attrib["style"] = ";".join(f"{name}:{value}" for name, value in style if name.strip() not in hiding)
+            shown.setdefault(_told(group), []).append(group)
+    return shown
+
+
 @contextmanager
 def alone(element: Element) -> Iterator[None]:
     """Have a drawing hold for a while nothing but an element that was taken from it, in its place, and definitions."""
