@@ -49,16 +49,20 @@ def blocked_kinds(findings: Iterable[Finding]) -> str:
     return ", ".join(f"{count} {kind}" for kind, count in counted(findings, "blocks").items())
 
 
-def print_count(findings: Sequence[Finding]) -> None:
-    """Print how many of the findings block, and of which kinds."""
+def count_in_words(findings: Sequence[Finding]) -> str:
+    """Say how many of all findings block: ``95 of 150 findings block``."""
     from ..findings import SEVERITIES, total
 
-    blocks = total(findings, "blocks")
     # Notes that count the rest of a list say nothing of their own.
     rests = sum(finding.rest_of is not None for finding in findings)
     of_all = sum(total(findings, severity) for severity in SEVERITIES) - rests
-    which = f": {blocked_kinds(findings)}" if blocks else ""
-    print(f"{blocks} of {of_all} findings block{which}.")
+    return f"{total(findings, 'blocks')} of {of_all} findings block"
+
+
+def print_count(findings: Sequence[Finding]) -> None:
+    """Print how many of the findings block, and of which kinds."""
+    which = blocked_kinds(findings)
+    print(f"{count_in_words(findings)}{f': {which}' if which else ''}.")
 
 
 def complain(message: str) -> None:

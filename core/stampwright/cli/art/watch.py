@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from ...errors import StampwrightError
 from ..options import add_artwork, artwork_of, job_of
-from ..terminal import MADE
+from ..terminal import MADE, count_in_words
 
 if TYPE_CHECKING:
     from ...memory import Memory
@@ -62,7 +62,6 @@ def run(options: argparse.Namespace) -> int:
 
 def _examine_again(options: argparse.Namespace, board: Board, memory: Memory) -> str:
     """Bring the board up to the files, and say in a line how it went."""
-    from ...findings import total
     from ...output import examination_body, sheet_title
     from ...remedy import answer_for
 
@@ -82,7 +81,7 @@ def _examine_again(options: argparse.Namespace, board: Board, memory: Memory) ->
         board.hold(trouble)
         return f"held: {trouble}"
     board.show(sheet_title(answer.examined), body)
-    return f"{total(answer.examined.findings, 'blocks')} findings block"
+    return count_in_words(answer.examined.findings)
 
 
 def _port(typed: str) -> int:
