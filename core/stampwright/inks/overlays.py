@@ -1,4 +1,7 @@
-"""Overlays that fail on nothing: where edges all but coincide, they are worked out again on a grid."""
+"""Overlays that fail on nothing: where edges all but coincide, they are worked out again on a grid.
+
+The kernel then raises an error, or says nothing and gives no area, or one that cannot be (GEOS 3.14).
+"""
 
 from __future__ import annotations
 
@@ -14,6 +17,9 @@ from ..plane.regions import made_valid
 
 _FINE = GRID / 4
 """mm; of the grid that edges are brought to where the plain way fails, finer than that of outlines."""
+
+_LOST = 1e-9
+"""Share of an area that rounding may take or add."""
 
 
 def common(one: BaseGeometry, other: BaseGeometry) -> BaseGeometry:
@@ -57,8 +63,28 @@ def _overlaid(operation: Callable[..., Any], one: BaseGeometry, other: BaseGeome
     try:
         result: BaseGeometry = operation(one, other)
     except shapely.errors.GEOSException:
-        result = operation(_valid(one), _valid(other), grid_size=_FINE)
+        return _on_grid(operation, one, other)
+    return result if _can_be(operation, result, one, other) else _on_grid(operation, one, other)
+
+
+def _on_grid(operation: Callable[..., Any], one: BaseGeometry, other: BaseGeometry) -> BaseGeometry:
+    result: BaseGeometry = operation(_valid(one), _valid(other), grid_size=_FINE)
     return result
+
+
+def _can_be(operation: Callable[..., Any], result: BaseGeometry, one: BaseGeometry, other: BaseGeometry) -> bool:
+    """Say whether a result has an area that it can have, by those of both."""
+    first, second, area = one.area, other.area, result.area
+    if not first or not second:
+        return True
+    off = _LOST * max(first, second)
+    shared = {shapely.intersection: area, shapely.difference: first - area, shapely.union: first + second - area}
+    # Nothing in common is what neighbours have, too: only then is it asked whether they overlap.
+    return -off <= shared[operation] <= min(first, second) + off and (shared[operation] > off or not _overlap(one, other))
+
+
+def _overlap(one: BaseGeometry, other: BaseGeometry) -> bool:
+    return bool(shapely.relate_pattern(_valid(one), _valid(other), "T********"))
 
 
 def _valid(geometry: BaseGeometry) -> BaseGeometry:
