@@ -78,9 +78,10 @@ def _can_be(operation: Callable[..., Any], result: BaseGeometry, one: BaseGeomet
     if not first or not second:
         return True
     off = _LOST * max(first, second)
-    shared = {shapely.intersection: area, shapely.difference: first - area, shapely.union: first + second - area}
+    by_operation = {shapely.intersection: area, shapely.difference: first - area, shapely.union: first + second - area}
+    shared = by_operation[operation]
     # Nothing in common is what neighbours have, too: only then is it asked whether they overlap.
-    return -off <= shared[operation] <= min(first, second) + off and (shared[operation] > off or not _overlap(one, other))
+    return -off <= shared <= min(first, second) + off and (shared > off or not _overlap(one, other))
 
 
 def _overlap(one: BaseGeometry, other: BaseGeometry) -> bool:

@@ -75,10 +75,12 @@ def trap_inks(separations: Sequence[Separation], width: float, *, gap: float = 0
     which it has most edge with. An ink that overprints fills what holes it covers in the inks before it, drawn in
     (choked) by ``width`` from paper within them. No separation comes to lie on paper.
     """
-    given, specks = _without_specks(_without_slivers(_without_seams(separations)), gap)
+    whole = all_joined([each.region for each in separations])
+    given, specks = _without_specks(_without_slivers(_without_seams(separations, whole)), gap)
     if width <= 0.0:
         return Trapped(given, (), specks)
-    covered = all_joined([each.region for each in given])
+    as_drawn = all(each.region is before.region for each, before in zip(given, separations, strict=True))
+    covered = whole if as_drawn else all_joined([each.region for each in given])
     spread = [each.region for each in given]
     traps: list[Trap] = []
     for at, under in enumerate(given):
@@ -107,15 +109,21 @@ def trap_inks(separations: Sequence[Separation], width: float, *, gap: float = 0
 
 def _joined(region: MultiPolygon, added: BaseGeometry, over: MultiPolygon) -> MultiPolygon:
     """Return a region with what a trap adds to it, without what of that is too thin to be laid."""
-    # Out of sight under the darker ink, a trap needs no fine outline.
-    both = joined(region, common(added.simplify(2 * HAIR), over))
+    both = joined(region, added)
     part = common(both, added.buffer(THIN, quad_segs=2))
     closing = common(grown(grown(part, THIN / 2, sharp=False), -THIN / 2, sharp=False), over)
-    cracks = [crack for crack in filled_parts(without(closing, both)).geoms if crack.area > HAIR * HAIR]
-    filled = [grown(crack, 2 * HAIR) for crack in cracks]
+    filled = [grown(crack, 2 * HAIR) for crack in _cracks(filled_parts(without(closing, both)), region)]
     whole = joined(both, common(all_joined(filled), over)) if filled else both
     broad = grown(grown(whole, -THIN / 2), THIN / 2)
     return sound_parts(joined(common(broad, whole), region))
+
+
+def _cracks(opened: MultiPolygon, region: MultiPolygon) -> list[Polygon]:
+    """Return what lies open between a region and its trap, or within this; not the corners of its inner edge."""
+    wide = [part for part in opened.geoms if part.area > HAIR * HAIR]
+    shapely.prepare(region)
+    beside = shapely.dwithin(region, wide, EDGE)
+    return [part for part, near in zip(wide, beside, strict=True) if near or part.area > SLIVER * SLIVER / 4]
 
 
 def _without_pinholes(region: MultiPolygon, before: MultiPolygon, covered: BaseGeometry, gap: float) -> MultiPolygon:
@@ -196,9 +204,8 @@ def _without_slivers(separations: Sequence[Separation]) -> tuple[Separation, ...
     )
 
 
-def _without_seams(separations: Sequence[Separation]) -> tuple[Separation, ...]:
-    """Return separations with the seams between them closed, each by the first that reaches it."""
-    whole = all_joined([each.region for each in separations])
+def _without_seams(separations: Sequence[Separation], whole: BaseGeometry) -> tuple[Separation, ...]:
+    """Return separations with the seams between them closed, each by the first that reaches it; ``whole``: all ink."""
     closed = grown(grown(whole, SEAM / 2), -SEAM / 2)
     seams = filled_parts(without(closed, whole))
     seams = MultiPolygon([part for part in seams.geoms if part.area > 1e-6])
@@ -228,14 +235,15 @@ def _spread(under: MultiPolygon, over: MultiPolygon, covered: BaseGeometry, widt
     if shared.is_empty:
         return MultiPolygon()
     # Flat at its ends, a strip goes no farther along the darker ink's edge than the lighter ink does.
-    strip = common(shared.buffer(width, quad_segs=ROUND, cap_style="flat"), over)
+    # Out of sight under the darker ink, it needs no fine outline.
+    strip = common(shared.buffer(width, quad_segs=ROUND, cap_style="flat"), over).simplify(HAIR)
     free = _free_of_thin(over, covered, width)
     if not free.is_empty:
         strip = common(strip, _grown_within(shared, without(over, free), width))
     strip = _touching(strip, shared)
     if gap > 0.0 and not strip.is_empty:
         strip = _closed(under, strip, over, free, gap)
-    return joined(strip, shared.buffer(HAIR, quad_segs=1))
+    return joined(strip, shared.buffer(2 * HAIR, quad_segs=1))
 
 
 def _grown_within(shared: BaseGeometry, within: BaseGeometry, width: float) -> BaseGeometry:
@@ -288,11 +296,11 @@ def _closed(
     reach = strip.buffer(gap, quad_segs=2)
     whole = joined(common(under, reach), grown(strip, HAIR))
     closing = whole.buffer(gap / 2, quad_segs=4).buffer(-gap / 2, quad_segs=4)
-    added = without(common(closing, over), whole)
+    added = without(common(closing, over), grown(whole, HAIR))
     if not free.is_empty:
         added = without(added, free)
     parts = [part for part in filled_parts(added).geoms if part.area > gap * gap / 20]
-    return common(all_joined([strip, *(grown(part, 2 * HAIR) for part in parts)]), over)
+    return common(all_joined([strip, *(grown(part, 3 * HAIR) for part in parts)]), over) if parts else strip
 
 
 def _run_on(under: MultiPolygon, over: MultiPolygon, covered: BaseGeometry, width: float) -> BaseGeometry:
