@@ -55,9 +55,9 @@ def _digits(text: Bytes, begins: Wholes, ends: Wholes) -> tuple[Wholes, NDArray[
     lengths = ends - begins
     numbers, plain = np.zeros(len(begins), dtype=np.int64), lengths <= _MOST_DIGITS
     for place in range(min(int(lengths.max(initial=0)), _MOST_DIGITS)):
-        # Bytes below "0" come round to large ones.
+        # Bytes below "0" come round to large ones. NumPy 1 would multiply bytes as bytes.
         digit = text[ends - (1 + place)] - np.uint8(_ZERO)
         within = lengths > place
         plain &= (digit <= 9) | ~within
-        numbers += np.where(within, digit, 0) * np.int64(10**place)
+        numbers += np.where(within, digit, 0).astype(np.int64) * 10**place
     return numbers, plain
