@@ -12,10 +12,10 @@ from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from ..findings import Finding
+from ..plane.overlays import all_joined, common, joined, without
 from ..plane.rasters.distance import distance_inside
 from ..plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
 from ..plane.regions import filled_parts
-from .overlays import all_joined, common, joined, without
 from .play import SEED, Pins, Play, moved_by
 
 THROWS = 200

@@ -14,8 +14,8 @@ import shapely
 from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from ..plane.overlays import all_joined, common, grown, joined, without
 from ..plane.regions import filled_parts, sound_parts
-from .overlays import all_joined, common, grown, joined, without
 from .separating import Separation, density_of
 
 SEAM = 0.02

@@ -11,6 +11,7 @@ import shapely
 from numpy.typing import NDArray
 
 from ..job.kinds import STROKE_LOST, WIDENED
+from ..plane.overlays import common, without
 from ..preflight.limits import EYE
 from .changes import Change
 from .matching import InkApart, Overlaps, Regions, within_sight
@@ -65,7 +66,7 @@ def gaps_filled(given: InkApart, printed: InkApart, met: Overlaps, spread: float
         # Growth of the art alone, without any gap to fill, leaves the core within it.
         if len(parts) == 1 and shapely.covers(parts[0], cores[at]):
             continue
-        over = shapely.get_parts(shapely.difference(cores[at], shapely.multipolygons(parts)))
+        over = shapely.get_parts(without(cores[at], shapely.multipolygons(parts)))
         filled.append(over[(shapely.get_dimensions(over) == 2) & (shapely.area(over) > EYE * EYE)])
     places = np.concatenate(filled) if filled else printed.parts[:0]
     return _described(places[within_sight(places, EYE)], given)
@@ -112,7 +113,7 @@ def strokes_lost(given: InkApart, printed: InkApart, met: Overlaps) -> Iterator[
     for at in np.flatnonzero((left >= LEAST_PRINTED) & (left < 1 - 1e-6)).tolist():
         part = given.parts[at]
         ink = shapely.buffer(printed.parts[over[at]], EYE, quad_segs=_ROUND)
-        gone = shapely.get_parts(shapely.difference(part, shapely.union_all(ink)))
+        gone = shapely.get_parts(without(part, shapely.union_all(ink)))
         gone = gone[(shapely.get_dimensions(gone) == 2) & (shapely.area(gone) > EYE * EYE)]
         for piece in gone[within_sight(gone, EYE / 2)]:
             length, width = _strip(piece)
@@ -152,6 +153,6 @@ def shapes_drowned(given: InkApart, printed: InkApart, met: Overlaps, filled: Se
 
 def _open_paper(hull: shapely.Geometry, prints: Regions, parts: Regions) -> tuple[float, float]:
     """Return how much paper is in a hull in print and in the art, mm²."""
-    printed = shapely.area(shapely.intersection(hull, shapely.multipolygons(prints)))
-    given = shapely.area(shapely.intersection(hull, shapely.multipolygons(parts)))
+    printed = shapely.area(common(hull, shapely.multipolygons(prints)))
+    given = shapely.area(common(hull, shapely.multipolygons(parts)))
     return float(hull.area - printed), float(hull.area - given)

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from ..job.kinds import COUNTER_LOST, COUNTER_OPENED, FELL_APART, GAP_CLOSED, PART_LOST, RUN_TOGETHER
+from ..plane.overlays import without
 from ..plane.regions import filled_parts
 from ..preflight.limits import EYE
 from .changes import Change
@@ -164,7 +165,7 @@ def _counters_gone(
     filled[shapely.STRtree(papers).query(printed.parts, predicate="covers")[1]] = True
     for at in np.flatnonzero(~filled).tolist():
         near = printed.parts[printed.tree.query(papers[at], predicate="intersects")]
-        left = shapely.difference(papers[at], shapely.union_all(near))
+        left = without(papers[at], shapely.union_all(near))
         filled[at] = not within_sight(np.array([left], dtype=object), EYE)[0]
     # A wall with many small counters loses as much by them as by a large one.
     count = len(given.parts)

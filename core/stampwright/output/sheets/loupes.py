@@ -16,6 +16,7 @@ from ...findings import Finding, gathered
 from ...likeness import laid_parts
 from ...looks.colours import INK, REMOVED, RULE
 from ...looks.numbers import spoken
+from ...plane.overlays import without
 from ...plane.regions import filled_parts
 from ..sketches.marks import InSketch, Sketch, SketchMark, moved
 from .figure import ring_marks
@@ -70,7 +71,7 @@ def printed_and_lost(examined: Examination) -> tuple[MultiPolygon, MultiPolygon]
     """Return what comes to be printed, mm, and what of the art as given does not."""
     limits = limits_of(examined.job)
     printed = laid_parts(examined.printed, spread=limits.spread, laid=limits.line_blocks)
-    return printed, filled_parts(shapely.difference(examined.given.inked, printed))
+    return printed, filled_parts(without(examined.given.inked, printed))
 
 
 def _nearness(finding: Finding) -> float:

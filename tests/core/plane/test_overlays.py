@@ -1,9 +1,9 @@
-"""Overlays of inks where edges all but coincide."""
+"""Overlays where edges all but coincide, and of parts that run into each other by a hair."""
 
 import pytest
 import shapely
 from shapely.geometry import MultiPolygon, Polygon, box
-from stampwright.inks.overlays import common, joined, without
+from stampwright.plane.overlays import common, joined, without
 
 # Found in parting a coloured icon: GEOS 3.14.1 says that these two have nothing in common.
 TRAP = Polygon(
@@ -20,7 +20,7 @@ DARKER = Polygon(
 )
 
 
-def test_what_two_inks_share_is_found_where_the_kernel_says_nothing():
+def test_what_two_regions_share_is_found_where_the_kernel_says_nothing():
     shared = common(TRAP, DARKER)
     # By area of the outline within the one without its hole, which is a hair.
     assert shared.area == pytest.approx(TRAP.intersection(Polygon(DARKER.exterior)).area, abs=0.02)
@@ -34,3 +34,12 @@ def test_neighbours_share_nothing_and_lines_stay_lines():
     assert common(box(0, 0, 1, 1), box(3, 0, 4, 1)).is_empty
     assert common(MultiPolygon(), box(0, 0, 1, 1)).is_empty
     assert common(box(0, 0, 1, 1), shapely.linestrings([[-1, 0.5], [2, 0.5]])).length == 1.0
+
+
+def test_parts_that_run_into_each_other_by_a_hair_are_taken_as_what_they_enclose():
+    hair = 1e-9
+    parts = MultiPolygon([box(0, 0, 1, 2), box(1 - hair, 0.5, 2, 1.5)])
+    assert not parts.is_valid
+    around = box(-1, -1, 3, 3)
+    assert without(around, parts).area == pytest.approx(16.0 - 3.0, abs=1e-3)
+    assert common(around, parts).area == pytest.approx(3.0, abs=1e-3)

@@ -12,8 +12,8 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from ..plane.grid import GRID
-from ..plane.regions import made_valid
+from .grid import GRID
+from .regions import made_valid
 
 _FINE = GRID / 4
 """mm; of the grid that edges are brought to where the plain way fails, finer than that of outlines."""
