@@ -11,20 +11,13 @@ from PIL import Image
 from stampwright.artwork.fonts import find_font, outline_text
 from stampwright.artwork.svg import read_svg
 
+from ..core.artwork.fonts.glyphs import block
 from .rendering import agreement
 
 SIDE = 200
 """Pixels a side of one drawing in the picture of all."""
 
 DARK, LIGHT, OWN = 0, 1, 0xFFFF
-
-
-def block(left, bottom, right, top):
-    pen = TTGlyphPen(None)
-    for at, corner in enumerate([(left, bottom), (left, top), (right, top), (right, bottom)]):
-        (pen.lineTo if at else pen.moveTo)(corner)
-    pen.closePath()
-    return pen.glyph()
 
 
 def solid(index, alpha=1.0):

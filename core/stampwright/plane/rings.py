@@ -45,9 +45,13 @@ def edges_of(rings: Sequence[Points]) -> tuple[Points, Points, Wholes]:
 
 def side_of(p: Points, q: Points, r: Points) -> Points:
     """Return on which side of lines from p to q, (..., 2), lies r: above 0 on the left, twice the area of the three."""
-    along, away = q - p, r - p
-    turned: Points = along[..., 0] * away[..., 1] - along[..., 1] * away[..., 0]
-    return turned
+    return cross_product(q - p, r - p)
+
+
+def cross_product(one: Points, other: Points) -> Points:
+    """Return the vector products of ways in the plane, (..., 2): above 0 where ``other`` turns to the left."""
+    product: Points = one[..., 0] * other[..., 1] - one[..., 1] * other[..., 0]
+    return product
 
 
 def _owners(rings: Sequence[Points]) -> Wholes:

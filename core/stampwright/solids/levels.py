@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from ..plane.rings import cross_product
 from .solid import Solid
 
 _MOST_CUTS = 4_000_000
@@ -84,11 +85,6 @@ def _wedges(corners: NDArray[np.float64]) -> _Wedges:
         rise = (high - low)[tall, 2:]
         one, two = (high - low)[tall, :2] / rise, (top - bottom)[tall, :2] / (top - bottom)[tall, 2:]
         apart = two - one
-        swept, widening = over * _cross(at, apart), over * _cross(one, two)
+        swept, widening = over * cross_product(at, apart), over * cross_product(one, two)
         parts.append((bottom[tall, 2], top[tall, 2], at[:, 2], swept, widening, np.hypot(*apart.T)))
     return _Wedges(*(np.concatenate(each) for each in zip(*parts, strict=True)))
-
-
-def _cross(one: NDArray[np.float64], other: NDArray[np.float64]) -> NDArray[np.float64]:
-    crossed: NDArray[np.float64] = one[:, 0] * other[:, 1] - other[:, 0] * one[:, 1]
-    return crossed

@@ -5,6 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from ...plane.rings import cross_product
+
 _MOST_ROUNDS = 200
 _TURN = 1e-9
 """A diagonal is turned when the sine of the two angles facing it falls this far below zero: rounding never loops."""
@@ -64,18 +66,13 @@ def _must_turn(
     a, b = points[corners[half]], points[corners[other]]
     c, d = points[corners[_before(half)]], points[corners[_before(other)]]
     ac, bc, ad, bd = a - c, b - c, a - d, b - d
-    sine_c, cosine_c = _cross(ac, bc), (ac * bc).sum(axis=1)
-    sine_d, cosine_d = _cross(bd, ad), (bd * ad).sum(axis=1)
+    sine_c, cosine_c = cross_product(ac, bc), (ac * bc).sum(axis=1)
+    sine_d, cosine_d = cross_product(bd, ad), (bd * ad).sum(axis=1)
     scale = np.sqrt((ac**2).sum(axis=1) * (bc**2).sum(axis=1) * (ad**2).sum(axis=1) * (bd**2).sum(axis=1))
     # Exact on the grid: both new triangles, (c, a, d) and (d, b, c), must have area.
-    inside = (_cross(a - c, d - c) > 0) & (_cross(b - d, c - d) > 0)
+    inside = (cross_product(a - c, d - c) > 0) & (cross_product(b - d, c - d) > 0)
     must: NDArray[np.bool_] = inside & (sine_c * cosine_d + cosine_c * sine_d < -_TURN * scale)
     return must
-
-
-def _cross(u: NDArray[np.float64], v: NDArray[np.float64]) -> NDArray[np.float64]:
-    crossed: NDArray[np.float64] = u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]
-    return crossed
 
 
 def _are_independent(half: NDArray[np.int64], twin: NDArray[np.int64], triangle_count: int) -> NDArray[np.bool_]:

@@ -6,15 +6,9 @@ from fontTools.pens.ttGlyphPen import TTGlyphPen
 from shapely import box
 from stampwright.artwork.svg import read_svg
 
+from .glyphs import block
+
 PX = 25.4 / 96
-
-
-def block(left, bottom, right, top):
-    pen = TTGlyphPen(None)
-    for at, corner in enumerate([(left, bottom), (left, top), (right, top), (right, bottom)]):
-        (pen.lineTo if at else pen.moveTo)(corner)
-    pen.closePath()
-    return pen.glyph()
 
 
 @pytest.fixture
