@@ -182,7 +182,8 @@ class TableOfStamps:
     def in_short(self, *, stopped: bool = False) -> str:
         """Say how many stamps are written and where, and what to do for the rest when it was stopped."""
         there = f", {len(self.there)} of them before" if self.there else ""
-        told = f"{len(self.written) + len(self.there)} stamps in {self.place}{there}"
+        count = len(self.written) + len(self.there)
+        told = f"{count} stamp{'' if count == 1 else 's'} in {self.place}{there}"
         return f"Stopped: {told}; run again for the rest" if stopped else told
 
 

@@ -43,7 +43,7 @@ def table() -> Iterator[float]:
             yield from move_into_viewport()
             yield from until(lambda: len(made()) > 0)
             yield from key("ESC")
-            yield 3 * SETTLE
+            yield from until(lambda: not bpy.context.window_manager.windows[0].modal_operators)
             told["after Esc"] = made()
             told["words after Esc"] = words.data.body
             told["moments"] = moments()

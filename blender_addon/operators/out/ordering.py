@@ -12,7 +12,7 @@ from bpy_extras.io_utils import ImportHelper
 from ...export import exporting, tables
 from ...export.naming import place_given
 from ...live import following
-from ...stampwright.errors import StampwrightError
+from ...stampwright.errors import Cancelled, StampwrightError
 from ..base import StampOperator, refused
 from ..stamps.making import Watching
 from ...translations import said
@@ -74,6 +74,7 @@ class STAMPWRIGHT_OT_export_table(Watching, StampOperator, ImportHelper, bpy.typ
         if getattr(self, "_asked", False) and not bpy.app.background:
             self._number, self._step = root.session_uid, ""
             self._writing: LiveTask | None = None
+            self._is_stopping = False
             return self.begin_to_watch(context)
         manager = context.window_manager
         manager.progress_begin(0, 100)
@@ -87,11 +88,12 @@ class STAMPWRIGHT_OT_export_table(Watching, StampOperator, ImportHelper, bpy.typ
     def modal(self, context: Context, event: Any) -> set[str]:
         """Go on from row to row, tell how far it is, and stop on Esc."""
         if event.type == "ESC" and event.value == "PRESS":
-            self.room.stop_at(self._number)
-            # Not as cancelled: the host would tell nobody what is made by then.
-            return self._end(context, self._tell(stopped=True))
+            # The row that is being written may be whole before it can stop: it is waited for, and counted.
+            self._is_stopping = True
+            if self._writing is not None:
+                self._writing.stop()
         if event.type == "TIMER" and self._is_over(context):
-            return self._end(context, self._tell())
+            return self._end(context, self._tell(stopped=self._is_stopping))
         return {"PASS_THROUGH"}
 
     def _is_over(self, context: Context) -> bool:
@@ -102,6 +104,8 @@ class STAMPWRIGHT_OT_export_table(Watching, StampOperator, ImportHelper, bpy.typ
                 return False
             self._note(self._writing.result)
             self._writing = None
+        if self._is_stopping:
+            return True
         going_on = self._do_next(context, None)
         self.tell_how_far(context, self._step, self._table.share)
         return not going_on
@@ -126,6 +130,8 @@ class STAMPWRIGHT_OT_export_table(Watching, StampOperator, ImportHelper, bpy.typ
         """Note how it came out with a row."""
         try:
             self._table.came_out(result())
+        except Cancelled:
+            self._table.came_out(None)
         except StampwrightError as error:
             self._table.came_out(None, error)
 
@@ -159,7 +165,8 @@ class STAMPWRIGHT_OT_export_table(Watching, StampOperator, ImportHelper, bpy.typ
         if len(wrong) > MOST_TOLD:
             self.report({"WARNING"}, said(f"and {len(wrong) - MOST_TOLD} more rows were not made"))
         self.report({"INFO"}, self._table.in_short(stopped=stopped))
-        return {"FINISHED"} if self._table.written or self._table.there else {"CANCELLED"}
+        # What is stopped does not end as cancelled: the host would tell nobody what is made by then.
+        return {"FINISHED"} if stopped or self._table.written or self._table.there else {"CANCELLED"}
 
 
 CLASSES = (STAMPWRIGHT_OT_export_table,)
