@@ -16,7 +16,7 @@ from stampwright.orders.shop.rows import ShopRow
 from ..watching.browser import CHROMIUM, Browser
 from .conftest import TEMPLATE, tree
 
-TABLE = "order,name,count,rush,customer\nA1,ADA,2,,=cmd()\nB1,BO,1,yes,The Marshes\nC1,CY,x,,\n"
+TABLE = "order,name,count,rush,customer\nA1,ADA,2,,=cmd()\nB1,BO,1,yes,The Marshes\nC1,CY,x,,The Mill\n"
 
 
 @pytest.fixture(scope="module")
@@ -55,11 +55,12 @@ def test_a_stamp_of_an_order_is_made_again_from_its_folder(order, tmp_path):
 def test_the_summary_tells_of_every_row_and_holds_no_formula(order):
     rows = list(csv.DictReader(io.StringIO((order / "summary.csv").read_text(encoding="utf-8-sig"))))
     assert [(row["order"], row["state"], row["count"]) for row in rows] == [
-        ("A1", "made", "2"), ("B1", "made", "1"), ("", "bad row", "0"),
+        ("A1", "made", "2"), ("B1", "made", "1"), ("C1", "bad row", "0"),
     ]  # fmt: skip
     assert rows[0]["customer"] == "'=cmd()"
     assert float(rows[0]["price of all"]) == pytest.approx(2 * float(rows[0]["price"]), abs=0.01)
     assert "'count' = 'x'" in rows[2]["why"]
+    assert rows[2]["customer"] == "The Mill"
 
 
 def test_the_picking_list_has_every_part_of_every_copy_once(order):

@@ -53,8 +53,12 @@ class ShopRow:
 def shop_rows(made: Sequence[OrderMade], faults: Sequence[Fault], beds: dict[str, list[str]]) -> list[ShopRow]:
     """Return all rows in the order of the table; ``beds``: by stamp, the names of those that its parts are on."""
     rows = [_row(each, tuple(beds.get(each.order.name, ()))) for each in made]
-    rows += [ShopRow(fault.row, "", "", "", "", 0, False, "bad row", why=str(fault)) for fault in faults]
+    rows += [_bad_row(fault) for fault in faults]
     return sorted(rows, key=lambda row: row.row)
+
+
+def _bad_row(fault: Fault) -> ShopRow:
+    return ShopRow(fault.row, "", fault.order, fault.customer, "", 0, False, "bad row", str(fault))
 
 
 def _row(each: OrderMade, beds: tuple[str, ...]) -> ShopRow:

@@ -37,7 +37,7 @@ class BadCell(Exception):
 
     def __init__(self, row: Row, column: str, why: str) -> None:
         super().__init__(why)
-        self.fault = Fault(row.number, column, row.cells.get(column, ""), why)
+        self.fault = Fault.in_cell(row, column, why)
 
 
 def demand_seen(row: Row, column: str) -> None:

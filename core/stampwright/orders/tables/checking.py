@@ -16,9 +16,9 @@ from ...job.written.texts import as_line
 from ...templates import Template, fill_template
 from ...workshop import artwork_of
 from .cells import MOST_STAMPS, BadCell, count_in, demand_seen, file_in, setting_in, switch_in, words_in
-from .columns import ARTWORK, COUNT, CUSTOMER, ORDER, RUSH, Columns, columns_of
+from .columns import ARTWORK, COUNT, RUSH, Columns, columns_of
 from .naming import Names
-from .rows import Fault, Row, Table
+from .rows import CUSTOMER, ORDER, Fault, Row, Table
 
 MOST_READ = 500_000
 """Bytes of a file that is read while a table is checked."""

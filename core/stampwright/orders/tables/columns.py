@@ -14,9 +14,9 @@ from ...job.pieces import FILE_SETTINGS
 from ...job.written.old_names import current_path
 from ...templates import Template
 from ...templates.template import places_in
-from .rows import shown
+from .rows import CUSTOMER, ORDER, shown
 
-ORDER, CUSTOMER, COUNT, RUSH, ARTWORK = "order", "customer", "count", "rush", "artwork"
+COUNT, RUSH, ARTWORK = "count", "rush", "artwork"
 
 OF_THE_SHOP = {
     ORDER: "what the order is called, which names its folder",

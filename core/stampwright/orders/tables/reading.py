@@ -149,9 +149,9 @@ def _wrong_cell(row: Row) -> Fault | None:
     for column, cell in row.cells.items():
         if len(cell) > MOST_CHARACTERS:
             told = f"has {len(cell):,} characters; {MOST_CHARACTERS:,} at most"
-            return Fault(row.number, column, cell, told)
+            return Fault.in_cell(row, column, told)
         if "\0" in cell:
-            return Fault(row.number, column, cell, "holds a NUL character; take it out")
+            return Fault.in_cell(row, column, "holds a NUL character; take it out")
     return None
 
 

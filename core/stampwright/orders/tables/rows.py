@@ -8,6 +8,9 @@ from dataclasses import dataclass
 MOST_SHOWN = 60
 """Characters of a cell that a message shows."""
 
+ORDER, CUSTOMER = "order", "customer"
+"""Columns that say whose a row is."""
+
 
 @dataclass(frozen=True)
 class Row:
@@ -19,12 +22,23 @@ class Row:
 
 @dataclass(frozen=True)
 class Fault:
-    """What keeps one row from being made: the row, the column, what it holds, and what is allowed."""
+    """What keeps one row from being made: the row, the column, what it holds, and what is allowed.
+
+    ``order``, ``customer``: as the row calls them where it was read so far, in a line, for whoever asks them.
+    """
 
     row: int
     column: str
     value: str
     why: str
+    order: str = ""
+    customer: str = ""
+
+    @classmethod
+    def in_cell(cls, row: Row, column: str, why: str) -> Fault:
+        """Return what is wrong with a cell of a row, or with the row where the column is none of its."""
+        order, customer = (_plain(row.cells.get(name, "")) for name in (ORDER, CUSTOMER))
+        return cls(row.number, column, row.cells.get(column, ""), why, order, customer)
 
     def __str__(self) -> str:
         """Return it as one line that no terminal obeys."""
@@ -52,3 +66,8 @@ def shown(value: str) -> str:
     "'a\\x1b[31m\\u202eb'"
     """
     return repr(value if len(value) <= MOST_SHOWN else value[: MOST_SHOWN - 1] + "…")
+
+
+def _plain(cell: str) -> str:
+    """Return a cell in a line: whatever it holds, it stands among cells that were checked."""
+    return " ".join("".join(letter if letter.isprintable() else " " for letter in cell[:1000]).split())[:MOST_SHOWN]
