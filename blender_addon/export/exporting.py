@@ -13,7 +13,7 @@ from .. import loading
 from ..building import benches
 from ..job.inks import stamps_of_set
 from ..live.tasks import LiveTask
-from ..stampwright.errors import OutputError
+from ..stampwright.errors import Cancelled, OutputError
 from ..stampwright.job.inks import folder_of
 from .naming import folders_of
 
@@ -82,13 +82,25 @@ def _names_of(parcel: Parcel) -> list[str]:
 def write(parcels: Sequence[Parcel], *, overwrite: bool, tell: Progress) -> list[Any]:
     """Build the stamps, write their files, each stamp's all or none, and return what was written.
 
-    Raises :class:`OutputError` when files are there already, or findings block a stamp, and whatever ``tell`` raises.
+    Raises :class:`OutputError` when files are there already, or findings block a stamp, and whatever ``tell`` raises;
+    a :class:`Cancelled` says how many stamps are written by then.
     """
+    written: list[Any] = []
+    try:
+        _write_all(parcels, written, overwrite=overwrite, tell=tell)
+    except Cancelled as stopped:
+        if not written:
+            raise
+        raise Cancelled(f"Stopped; {len(written)} of {len(parcels)} stamps are written") from stopped
+    return written
+
+
+def _write_all(parcels: Sequence[Parcel], written: list[Any], *, overwrite: bool, tell: Progress) -> None:
+    """Write as :func:`write`, and add what is written of each stamp as it is there."""
     making, output = loading.load("building.making"), loading.load("stampwright.output")
     for parcel in parcels:
         if not parcel.order.plate:
             output.check_folder(parcel.folder, overwrite=overwrite)
-    written = []
     for done, parcel in enumerate(parcels):
 
         def within(since: float, until: float, done: int = done) -> Progress:
@@ -109,7 +121,6 @@ def write(parcels: Sequence[Parcel], *, overwrite: bool, tell: Progress) -> list
         written.append(
             output.write_folder(parcel.folder, stamp, overwrite=overwrite, progress=progress, version=version)
         )
-    return written
 
 
 def _write_set(parcel: Parcel, *, overwrite: bool, tell: Progress) -> Any:

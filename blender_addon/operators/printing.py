@@ -18,7 +18,7 @@ from ..job.properties import job_of
 from ..live import following
 from ..scene import stamps
 from ..scene.views import show_image
-from ..stampwright.errors import JobError, PrintError, StampwrightError
+from ..stampwright.errors import Cancelled, JobError, PrintError, StampwrightError
 from ..translations import said, translated
 from .base import OperatorPart, StampOperator, refused
 from .stamps.making import Watching
@@ -52,7 +52,7 @@ class STAMPWRIGHT_OT_export_test_die(Watching, bpy.types.Operator):
     bl_idname = "stampwright.export_test_die"
     bl_label = "Export Test Die"
 
-    room = exporting
+    room, writes = exporting, True
 
     directory: StringProperty(
         name="Folder", description="Where the folder of the test die comes", subtype="DIR_PATH", options={"SKIP_SAVE"}
@@ -95,6 +95,9 @@ class STAMPWRIGHT_OT_export_test_die(Watching, bpy.types.Operator):
         """Say what was written, or what stood against it."""
         try:
             names = self._work.result()
+        except Cancelled as stopped:
+            self.report({"INFO"}, said(str(stopped)))
+            return {"CANCELLED"}
         except StampwrightError as error:
             return refused(self, str(error))
         self.report({"INFO"}, said(f"{len(names)} files in {self._folder}; print, stamp, scan, then measure"))

@@ -17,7 +17,7 @@ from ...export.naming import folder_names, place_given
 from ...job import changes
 from ...live import following
 from ...scene import stamps
-from ...stampwright.errors import OutputError, StampwrightError
+from ...stampwright.errors import Cancelled, OutputError, StampwrightError
 from ..base import StampOperator, refused
 from ..stamps.making import Watching, finish, new_stamp
 from ..stamps.placing import view_stamp
@@ -35,7 +35,7 @@ class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
     bl_idname = "stampwright.export_files"
     bl_label = "Export Stamp"
 
-    room = exporting
+    room, writes = exporting, True
 
     directory: StringProperty(
         name="Folder", description="Where the stamp's own folder comes, which bears its name", subtype="DIR_PATH"
@@ -113,6 +113,9 @@ class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
         """Say what was written, or what stood against it."""
         try:
             self._tell(self._work.result())
+        except Cancelled as stopped:
+            self.report({"INFO"}, said(str(stopped)))
+            return {"CANCELLED"}
         except StampwrightError as error:
             return refused(self, str(error))
         return {"FINISHED"}

@@ -68,10 +68,12 @@ class STAMPWRIGHT_OT_make_stamp(StampOperator, bpy.types.Operator):
 class Watching(OperatorPart):
     """Tells how far a stamp's task is, and stops it on Esc; everything else passes.
 
-    ``room``: where tasks of its sort are under way.
+    ``room``: where tasks of its sort are under way. ``writes``: whether files come of it, so that it has to be told how
+    it ended also after Esc: they may be whole by then.
     """
 
     room: Any = following
+    writes = False
 
     def watch(self, context: Context, root: Object | None, work: LiveTask) -> set[str]:
         """Begin to watch the task of a stamp, or of none."""
@@ -91,6 +93,9 @@ class Watching(OperatorPart):
         """Tell how far it is; stop on Esc."""
         is_over = self.room.work_at(self._number) is not self._work
         if event.type == "ESC" and event.value == "PRESS" and not is_over:
+            if self.writes:
+                self._work.stop()
+                return {"PASS_THROUGH"}
             self.room.stop_at(self._number)
             return self._end(context, {"CANCELLED"})
         if event.type == "TIMER":

@@ -3,11 +3,13 @@
 import importlib
 import json
 import time
+from dataclasses import replace
 
 import bpy
 import numpy as np
 import pytest
 from drawing import choose, curve, letter_f, seen_from_above, text
+from in_a_window import InWindow
 
 
 @pytest.fixture
@@ -210,6 +212,40 @@ def test_stopped_writing_leaves_nothing_behind(stamp_of_text, tmp_path, extensio
     exporting.stop_at(root.session_uid)
     task.wait()
     assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize("is_whole", [True, False])
+def test_esc_is_answered_with_what_is_written(stamp_of_text, tmp_path, extension, is_whole):
+    exporting, root = exporting_of(extension), bpy.context.active_object
+    parcels = exporting.pack([root], tmp_path)
+    operator = importlib.import_module(f"{extension.__name__}.operators.out.files").STAMPWRIGHT_OT_export_files
+
+    def write(tell):
+        # The whole one is past its last look at whether it shall stop, and not at its end yet.
+        return exporting.write(parcels, overwrite=False, tell=(lambda *_: None) if is_whole else tell)
+
+    work = exporting.begin(root, exporting.Writing(write))
+    window = InWindow(operator, _work=work, _parcels=parcels, _number=root.session_uid)
+    assert window.after("ESC") == {"PASS_THROUGH"}
+    work.wait()
+    assert window.after("TIMER") == {"FINISHED" if is_whole else "CANCELLED"}
+    (told,) = window.told
+    assert (tmp_path / "Rag" / "die.stl").exists() == is_whole
+    assert ("files in" in told) if is_whole else (told == "Stopped; nothing was written")
+
+
+def test_stopped_after_the_first_of_two_it_says_that_one_is_written(stamp_of_text, tmp_path, extension, core):
+    exporting, root = exporting_of(extension), bpy.context.active_object
+    (parcel,) = exporting.pack([root], tmp_path)
+    other = replace(parcel, folder=tmp_path / "Other")
+
+    def stop_in_the_second(_step, share):
+        if share > 0.5:
+            raise core("errors").Cancelled("Stopped; nothing was written")
+
+    with pytest.raises(core("errors").Cancelled, match="Stopped; 1 of 2 stamps are written"):
+        exporting.write([parcel, other], overwrite=False, tell=stop_in_the_second)
+    assert [each.name for each in tmp_path.iterdir()] == ["Rag"]
 
 
 def test_an_export_goes_on_when_its_stamp_is_deleted(stamp_of_text, tmp_path, extension):

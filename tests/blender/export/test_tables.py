@@ -1,11 +1,9 @@
 """A table of names: a stamp of each, in the scene's text, which is afterwards as it was."""
 
-import importlib
-from types import SimpleNamespace
-
 import bpy
 import pytest
 from drawing import text
+from in_a_window import InWindow, room
 
 
 @pytest.fixture
@@ -81,40 +79,15 @@ def test_pictures_are_rendered_instead(drawn, tmp_path):
     assert drawn.data.body == "Rag"
 
 
-class Told:
-    """Takes the place of the host's operator: keeps what it would tell."""
-
-    def __init__(self, extension, root, table):
-        self._operator = room(extension, "operators.out.ordering").STAMPWRIGHT_OT_export_table
-        self.room = room(extension, "export.exporting")
-        self._root, self._number, self._table, self.told = root.name, root.session_uid, table, []
-        self._step, self._writing, self._is_stopping, self.become = "", None, False, "FILES"
-
-    def report(self, _kind, line):
-        self.told.append(line)
-
-    def __getattr__(self, name):
-        return getattr(self._operator, name).__get__(self)
-
-    def tell_how_far(self, *_):
-        pass
-
-    def _end(self, _context, done):
-        return done
-
-    def after(self, kind):
-        return self.modal(bpy.context, SimpleNamespace(type=kind, value="PRESS"))
-
-
-def room(extension, name):
-    return importlib.import_module(f"{extension.__name__}.{name}")
-
-
 @pytest.mark.parametrize("is_whole", [True, False])
 def test_a_row_that_was_whole_when_it_was_stopped_is_counted(extension, drawn, tmp_path, is_whole):
     root, tables, out = bpy.context.active_object, room(extension, "export.tables"), tmp_path / "out"
     rows, bad = tables.read_names(table_of(tmp_path, "name,order\nAda,A1\nBo,B1\n"), root, "", "")
-    told = Told(extension, root, tables.TableOfStamps(root, rows, bad, out, overwrite=False))
+    told = InWindow(
+        room(extension, "operators.out.ordering").STAMPWRIGHT_OT_export_table,
+        _table=tables.TableOfStamps(root, rows, bad, out, overwrite=False),
+        _root=root.name, _number=root.session_uid, _step="", _writing=None, _is_stopping=False, become="FILES",
+    )  # fmt: skip
     told.after("TIMER")
     if is_whole:
         told._writing.wait()
