@@ -174,7 +174,7 @@ def run_checks(arguments: list[str]) -> int:
     # Last, as what mypy has kept of the host from before a change of host.py is put right by the run over everything.
     own = [*sorted((ROOT / "tooling").glob("*.py")), *sorted((TESTS / "checks").glob("[!t]*.py")), HOST_TYPES]
     scripts = ["--no-namespace-packages", "build.py", *(str(path.relative_to(ROOT)) for path in own)]
-    ours = (["tests.checks.imports"], ["tests.checks.names"], ["tests.checks.raises"], ["tests.checks.sizes"])
+    ours = [[f"tests.checks.{each}"] for each in ("imports", "names", "overlays", "raises", "sizes")]
     checks = (
         ["ruff", "check", "."],
         ["ruff", "format", "--check", "."],

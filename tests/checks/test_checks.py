@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from . import imports, names, raises, sizes
+from . import imports, names, overlays, raises, sizes
 from .sources import read_sources
 
 
@@ -184,3 +184,33 @@ def test_two_values_of_one_name_are_found_when_other_files_take_both(plant):
 def test_a_shorthand_may_say_the_same_in_several_files(plant):
     same = "Points = list[float]\n"
     assert names_of(plant(a=same, b=same, c="from .a import Points\nfrom .b import Points as More\n")) == []
+
+
+def overlays_in(folder: Path, *plain: str) -> list[str]:
+    return [str(fault) for fault in overlays.find_faults(read_sources(folder, folder.parent), plain)]
+
+
+@pytest.mark.parametrize(
+    ("line", "found"),
+    [
+        ("shapely.union_all(parts)", 1),
+        ("one.buffer(1).intersection(other)", 1),
+        ("overlay = shapely.difference", 1),
+        ("shapely.union(one, other, grid_size=GRID)", 0),
+        ("set().union(names)", 0),
+        ("without(one, other)", 0),
+    ],
+)
+def test_a_plain_overlay_is_found_unless_it_is_on_a_grid(plant, line, found):
+    folder = plant(
+        room=f"import shapely\n{line}\n", plane__in____init__="", plane__in__room=f"import shapely\n{line}\n"
+    )
+    assert len(overlays_in(folder)) == found
+
+
+def test_a_file_listed_as_overlaying_plainly_must_do_so(plant):
+    folder = plant(room="import shapely\nshapely.union(a, b)\n")
+    assert overlays_in(folder, "pack/room.py") == []
+    assert overlays_in(folder, "pack/room.py", "pack/none.py") == [
+        "pack/none.py:1: pack/none.py is listed as plain, and is not"
+    ]

@@ -10,6 +10,7 @@ from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from ..findings import Finding
+from ..plane.overlays import all_joined, without
 from ..plane.regions import filled_parts
 from .artwork import Artwork
 
@@ -43,13 +44,13 @@ def _without_gaps(inked: MultiPolygon, gap: float) -> tuple[MultiPolygon, BaseGe
     added = []
     for part in inked.geoms:
         for hole in part.interiors:
-            paper = shapely.Polygon(hole).difference(inked)
+            paper = without(shapely.Polygon(hole), inked)
             between = [piece for piece in shapely.get_parts(paper) if piece.geom_type == "Polygon"]
             added += [piece for piece in between if piece.interiors and piece.buffer(-gap / 2).is_empty]
     if not added:
         return inked, MultiPolygon()
-    whole = shapely.union_all([inked, *added])
-    return _as_multipolygon(whole), shapely.union_all(added)
+    whole = all_joined([inked, *added])
+    return _as_multipolygon(whole), all_joined(added)
 
 
 def _parted_from_slivers(inked: MultiPolygon, width: float) -> tuple[MultiPolygon, BaseGeometry, BaseGeometry]:
@@ -69,7 +70,7 @@ def _parted_from_slivers(inked: MultiPolygon, width: float) -> tuple[MultiPolygo
         clean.append(
             shapely.Polygon(part.exterior, [hole.exterior for hole in holes[~narrow]]) if narrow.any() else part
         )
-    return MultiPolygon(clean), MultiPolygon(list(islands)), shapely.union_all(filled)
+    return MultiPolygon(clean), MultiPolygon(list(islands)), all_joined(filled)
 
 
 def _nowhere_wider(

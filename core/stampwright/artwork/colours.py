@@ -14,6 +14,7 @@ from ..findings import Finding
 from ..job.sections.tracing import TracingSection
 from ..looks.light import LUMINANCE
 from ..looks.numbers import percent
+from ..plane.overlays import all_joined
 
 COLOUR_LEFT_OUT = "colour left out"
 
@@ -71,7 +72,7 @@ def about_colours(
     if not groups:
         return
     yield from about_areas(
-        [shapely.union_all(np.asarray(faces, dtype=object)[at]) for at in groups],
+        [all_joined(np.asarray(faces, dtype=object)[at]) for at in groups],
         np.array([areas[at].sum() for at in groups]),
         np.array([colours[at[0]] for at in groups]),
         np.array([inked[at[0]] for at in groups]),

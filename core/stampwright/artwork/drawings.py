@@ -6,11 +6,11 @@ import os
 from dataclasses import replace
 from pathlib import Path
 
-import shapely
 from shapely.geometry.base import BaseGeometry
 
 from ..errors import ArtworkError, reason_of
 from ..job.sections.tracing import TracingSection
+from ..plane.overlays import all_joined, common
 from ..plane.rasters.pictures import LONGEST_BEGINNING, MOST_BYTES, is_bitmap
 from ..plane.regions import sound_parts
 from .artwork import Artwork, Code
@@ -64,7 +64,7 @@ def _finished(path: Path, artwork: Artwork, tracing: TracingSection | None) -> A
     codes, findings = see_codes(artwork.inked)
     if not codes:
         return artwork
-    plain = sound_parts(artwork.inked.intersection(shapely.union_all([_symbol(code) for code in codes])))
+    plain = sound_parts(common(artwork.inked, all_joined([_symbol(code) for code in codes])))
     return replace(artwork, codes=codes, plain=plain, findings=(*artwork.findings, *findings))
 
 

@@ -13,6 +13,7 @@ from shapely.geometry import MultiPolygon, Polygon, box
 
 from ..errors import SolidError
 from ..plane.grid import GRID
+from ..plane.overlays import all_joined
 from ..plane.regions import filled_parts
 from .bend import Bend
 
@@ -86,7 +87,7 @@ def _going_on(parts: NDArray[Any], bend: Bend) -> MultiPolygon:
     low, high = bend.seam - bend.repeat - bend.overlap, bend.seam + bend.overlap
     tiles = [affinity.translate(part, turn * bend.repeat) for part in parts for turn in (-2, -1, 0, 1, 2)]
     reaching = [part for part in tiles if part.bounds[2] > low and part.bounds[0] < high]
-    return filled_parts(shapely.union_all(reaching))
+    return filled_parts(all_joined(reaching))
 
 
 def _through(face: MultiPolygon, repeat: float, *, at_end: bool, attempt: int) -> float:

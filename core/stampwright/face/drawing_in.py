@@ -9,6 +9,7 @@ import shapely
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
+from ..plane.overlays import all_joined, common, without
 from ..plane.regions import filled_parts
 
 _STEPS = 4
@@ -27,11 +28,11 @@ def draw_in(inked: MultiPolygon, spread: float, *, least_width: float) -> MultiP
     amounts = np.linspace(spread, 0.0, _STEPS + 1)
     parts = [_shrunk(inked, spread)]
     for larger, smaller in pairwise(amounts):
-        thin = shapely.difference(inked, _opened(inked, larger + least_width / 2))
+        thin = without(inked, _opened(inked, larger + least_width / 2))
         # Reaching over the joint into ink of full width keeps narrow lines joined to it.
         joint = shapely.buffer(shapely.buffer(thin, -_HAIR), 1.5 * spread + _HAIR, quad_segs=4)
-        parts.append(shapely.intersection(_shrunk(inked, smaller), joint))
-    return filled_parts(shapely.union_all(parts))
+        parts.append(common(_shrunk(inked, smaller), joint))
+    return filled_parts(all_joined(parts))
 
 
 def _shrunk(region: BaseGeometry, amount: float) -> BaseGeometry:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import shapely
 from shapely.geometry import MultiPolygon, Polygon, box
 
+from ..plane.overlays import all_joined, common, joined, without
 from ..plane.regions import filled_parts
 
 CLEAR = 1.0
@@ -18,12 +19,12 @@ def register_marks(base: Polygon, art: MultiPolygon, *, size: float, line: float
     height where there is most room.
     """
     inner = base.buffer(-(size / 2 + CLEAR), join_style="mitre")
-    free = inner.difference(art.buffer(size / 2 + CLEAR, quad_segs=4))
+    free = without(inner, art.buffer(size / 2 + CLEAR, quad_segs=4))
     left, _, right, _ = art.bounds
     middle = (left + right) / 2
     marks = []
     for side in (-1.0, 1.0):
-        half = filled_parts(free.intersection(_half(base, middle, side)))
+        half = filled_parts(common(free, _half(base, middle, side)))
         if half.is_empty:
             return MultiPolygon()
         outermost = half.bounds[0] if side < 0 else half.bounds[2]
@@ -31,8 +32,8 @@ def register_marks(base: Polygon, art: MultiPolygon, *, size: float, line: float
             shapely.get_coordinates(half).tolist(), key=lambda at: (round(abs(at[0] - outermost), 1), abs(at[1]))
         )
         upright = box(x - line / 2, y - size / 2, x + line / 2, y + size / 2)
-        marks.append(upright.union(box(x - size / 2, y - line / 2, x + size / 2, y + line / 2)))
-    return filled_parts(shapely.union_all(marks))
+        marks.append(joined(upright, box(x - size / 2, y - line / 2, x + size / 2, y + line / 2)))
+    return filled_parts(all_joined(marks))
 
 
 def _half(base: Polygon, middle: float, side: float) -> Polygon:

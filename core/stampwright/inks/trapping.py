@@ -270,7 +270,7 @@ def _free_of_thin(over: MultiPolygon, covered: BaseGeometry, width: float) -> Ba
 
 
 def _shared_edge(one: MultiPolygon, other: MultiPolygon) -> BaseGeometry:
-    near = shapely.box(*one.bounds).intersection(shapely.box(*other.bounds).buffer(SEAM))
+    near = common(shapely.box(*one.bounds), shapely.box(*other.bounds).buffer(SEAM))
     if near.is_empty:
         return MultiPolygon()
     edge = common(one.boundary, other.boundary.buffer(EDGE, quad_segs=2, cap_style="flat"))

@@ -13,6 +13,7 @@ from ..errors import JobError
 from ..findings import Finding
 from ..job.sections.placing import BaseSection
 from ..plane.circles import chords_in
+from ..plane.overlays import all_joined, joined
 from ..plane.regions import fault_of
 
 BASE_JOINED = "base joined"
@@ -141,13 +142,13 @@ def _fill_fine_hollows(inked: MultiPolygon, radius: float) -> shapely.Geometry:
     disc = 0.1
     while disc < radius:
         closed = filled.buffer(disc, quad_segs=8).buffer(-1.01 * disc, quad_segs=8)
-        filled = _without_holes(shapely.union(filled, closed)).simplify(OFFSET_ERROR / 5)
+        filled = _without_holes(joined(filled, closed)).simplify(OFFSET_ERROR / 5)
         disc *= 2.5
     return filled
 
 
 def _without_holes(region: shapely.Geometry) -> shapely.Geometry:
-    return shapely.union_all([Polygon(part.exterior) for part in shapely.get_parts(region)])
+    return all_joined([Polygon(part.exterior) for part in shapely.get_parts(region)])
 
 
 def _close_hollows(region: shapely.Geometry, margin: float, smoothing: float) -> shapely.Geometry:

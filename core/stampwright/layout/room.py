@@ -13,6 +13,7 @@ from ..artwork.artwork import Artwork
 from ..errors import JobError
 from ..findings import Finding
 from ..job.sections.placing import BaseSection, LayoutSection
+from ..plane.overlays import without
 from .centring import turned_about_middle
 from .fitting import fit_to_base, size_of
 
@@ -40,7 +41,7 @@ class OnBase(Protocol):
 
 def beyond(laid: OnBase) -> shapely.Geometry | None:
     """Return the ink that reaches over the base's edge, or None."""
-    outside = MultiPolygon() if laid.base.covers(laid.inked) else laid.inked.difference(laid.base)
+    outside = MultiPolygon() if laid.base.covers(laid.inked) else without(laid.inked, laid.base)
     return outside if outside.area > 1e-9 else None
 
 

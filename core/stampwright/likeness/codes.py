@@ -17,6 +17,7 @@ from ..artwork.artwork import Code
 from ..findings import Finding
 from ..job.kinds import CODE_UNREADABLE
 from ..looks.numbers import percent
+from ..plane.overlays import common
 from ..plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
 
 MOST_WRONG = {"qr": 0.01, "code 128": 0.0, "ean 13": 0.0}
@@ -92,7 +93,7 @@ def _read(printed: MultiPolygon, given: MultiPolygon, code: Code) -> CodeReading
 
 def _near(region: MultiPolygon, code: Code) -> MultiPolygon:
     """Return what of a region is in a code's place, its quiet zone included."""
-    parts = shapely.get_parts(shapely.intersection(region, code.place))
+    parts = shapely.get_parts(common(region, code.place))
     return MultiPolygon(list(parts[shapely.get_dimensions(parts) == 2]))
 
 

@@ -10,6 +10,7 @@ import shapely
 from shapely.geometry import MultiPolygon
 
 from ..findings import Finding, by_severity
+from ..plane.overlays import all_joined
 from ..preflight import PrintLimits
 from .changes import Change, Likeness
 from .codes import CodeReading, judge_codes, read_codes
@@ -57,5 +58,5 @@ def judge_by_art(
 def _outside(changes: tuple[Change, ...], given: GivenArt) -> list[Change]:
     if not given.codes:
         return list(changes)
-    places = shapely.union_all([code.place for code in given.codes])
+    places = all_joined([code.place for code in given.codes])
     return [change for change in changes if not shapely.intersects(places, change.at)]

@@ -22,6 +22,7 @@ from ..job.kinds import (
     WIDENED,
 )
 from ..looks.numbers import percent
+from ..plane.overlays import all_joined
 from .changes import Change
 
 MOST_OF_A_KIND = 40
@@ -142,7 +143,7 @@ def _of_word(word: str, group: Sequence[_Judged], severity: Severity) -> Finding
     many = len(characters) > 1
     of = " and ".join(f"'{part}'" for part in word.split(" "))
     worst = max((one.change for one in group), key=lambda change: change.area)
-    place = shapely.union_all([_shown(one.change.place) for one in group])
+    place = all_joined([_shown(one.change.place) for one in group])
     if many:
         said = f"The letters {listed} of {of} {_OF_LETTERS[kind]}"
     elif word == named[0][1]:

@@ -11,6 +11,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
+from ..plane.overlays import all_joined, common, in_each, without
+
 Regions = NDArray[np.object_]
 """(n,) shapely polygons, mm."""
 
@@ -86,7 +88,7 @@ def _less_islands(holes: Regions, walls: NDArray[np.intp], parts: Regions) -> Re
         outer = [parts[at].exterior for at in islands]
         paper = Polygon(holes[within].exterior, outer)
         if not paper.is_valid:
-            paper = shapely.difference(holes[within], shapely.union_all(shapely.polygons(outer)))
+            paper = without(holes[within], all_joined(shapely.polygons(outer)))
         papers[within] = paper
     return papers
 
@@ -123,19 +125,11 @@ def overlaps(ones: Regions, others: Regions) -> Overlaps:
     held = shapely.equals_exact(shapely.normalize(others)[other], shapely.normalize(ones)[one], _SAME)
     unlike = np.flatnonzero(~held)
     held[unlike] = shapely.covers(others[other[unlike]], ones[one[unlike]])
-    common = np.where(held, shapely.area(ones[one]), 0.0)
+    shared = np.where(held, shapely.area(ones[one]), 0.0)
     rest = np.flatnonzero(~held)
-    common[rest] = shapely.area(common_region(ones[one[rest]], others[other[rest]]))
-    kept = common > _SPECK
-    return Overlaps(one[kept], other[kept], common[kept])
-
-
-def common_region(ones: Regions, others: Regions) -> Regions:
-    """Return intersections, on a grid far below any printer's reach where edges that all but coincide defeat them."""
-    try:
-        return np.asarray(shapely.intersection(ones, others), dtype=object)
-    except shapely.errors.GEOSException:
-        return np.asarray(shapely.intersection(ones, others, grid_size=1e-6), dtype=object)
+    shared[rest] = shapely.area(in_each(common, ones[one[rest]], others[other[rest]]))
+    kept = shared > _SPECK
+    return Overlaps(one[kept], other[kept], shared[kept])
 
 
 def linked(count: int, pairs: Iterable[tuple[int, int]]) -> NDArray[np.intp]:

@@ -11,7 +11,7 @@ import shapely
 from numpy.typing import NDArray
 
 from ..job.kinds import STROKE_LOST, WIDENED
-from ..plane.overlays import common, without
+from ..plane.overlays import all_joined, common, without
 from ..preflight.limits import EYE
 from .changes import Change
 from .matching import InkApart, Overlaps, Regions, within_sight
@@ -113,7 +113,7 @@ def strokes_lost(given: InkApart, printed: InkApart, met: Overlaps) -> Iterator[
     for at in np.flatnonzero((left >= LEAST_PRINTED) & (left < 1 - 1e-6)).tolist():
         part = given.parts[at]
         ink = shapely.buffer(printed.parts[over[at]], EYE, quad_segs=_ROUND)
-        gone = shapely.get_parts(without(part, shapely.union_all(ink)))
+        gone = shapely.get_parts(without(part, all_joined(ink)))
         gone = gone[(shapely.get_dimensions(gone) == 2) & (shapely.area(gone) > EYE * EYE)]
         for piece in gone[within_sight(gone, EYE / 2)]:
             length, width = _strip(piece)

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from ..job.kinds import COUNTER_LOST, COUNTER_OPENED, FELL_APART, GAP_CLOSED, PART_LOST, RUN_TOGETHER
-from ..plane.overlays import without
+from ..plane.overlays import all_joined, without
 from ..plane.regions import filled_parts
 from ..preflight.limits import EYE
 from .changes import Change
@@ -109,7 +109,7 @@ def _nearest_pairs(parts: Regions, group: NDArray[np.intp]) -> Iterator[Change]:
     told: set[tuple[int, int]] = set()
     numbers = np.unique(group)
     members = np.split(parts[np.argsort(group, kind="stable")], np.cumsum(np.bincount(group)[numbers])[:-1])
-    wholes = np.array([each[0] if len(each) == 1 else shapely.union_all(each) for each in members], dtype=object)
+    wholes = np.array([each[0] if len(each) == 1 else all_joined(each) for each in members], dtype=object)
     one, other = shapely.STRtree(wholes).query_nearest(wholes, exclusive=True, all_matches=False)
     for a, b in zip(one.tolist(), other.tolist(), strict=True):
         pair = (min(a, b), max(a, b))
@@ -136,7 +136,7 @@ def _fell_apart(part: BaseGeometry, prints: Regions) -> Iterator[Change]:
         pieces = piece[core == at]
         groups = np.unique(apart[pieces])
         if len(groups) > 1:
-            shapes = [shapely.union_all(prints[pieces[apart[pieces] == group]]) for group in groups]
+            shapes = [all_joined(prints[pieces[apart[pieces] == group]]) for group in groups]
             shapes.sort(key=lambda shape: -shape.area)
             way = shapely.shortest_line(shapes[0], shapes[1])
             yield Change(
@@ -165,7 +165,7 @@ def _counters_gone(
     filled[shapely.STRtree(papers).query(printed.parts, predicate="covers")[1]] = True
     for at in np.flatnonzero(~filled).tolist():
         near = printed.parts[printed.tree.query(papers[at], predicate="intersects")]
-        left = without(papers[at], shapely.union_all(near))
+        left = without(papers[at], all_joined(near))
         filled[at] = not within_sight(np.array([left], dtype=object), EYE)[0]
     # A wall with many small counters loses as much by them as by a large one.
     count = len(given.parts)

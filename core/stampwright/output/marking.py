@@ -10,6 +10,8 @@ from numpy.typing import NDArray
 from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
+from ..plane.overlays import all_joined, common, in_each
+
 MOST_LINES = 500
 """Lines of hatching over one region at most."""
 
@@ -19,7 +21,7 @@ def place_triangles(places: Sequence[BaseGeometry]) -> tuple[NDArray[np.float32]
 
     ``places``: regions, mm, paper frame; z is 0. Lines and points among them have edges or nothing.
     """
-    whole = shapely.union_all(np.asarray(places, dtype=object))
+    whole = all_joined(np.asarray(places, dtype=object))
     solid = [part for part in shapely.get_parts(whole) if part.geom_type == "Polygon"]
     try:
         triangles = shapely.get_parts(shapely.constrained_delaunay_triangles(np.array(solid, dtype=object)))
@@ -47,7 +49,7 @@ def hatching(region: BaseGeometry, spacing: float, angle: float) -> NDArray[np.f
     heights = np.arange(np.ceil(bottom / step), np.floor(top / step) + 1) * step
     rows = np.stack((np.full(len(heights), left), heights, np.full(len(heights), right), heights), axis=1)
     shapely.prepare(laid)
-    cut = shapely.get_parts(shapely.intersection(shapely.linestrings(rows.reshape(-1, 2, 2)), laid))
+    cut = shapely.get_parts(in_each(common, shapely.linestrings(rows.reshape(-1, 2, 2)), laid))
     lines = cut[shapely.get_type_id(cut) == 1]
     back = affinity.rotate(shapely.multilinestrings(lines), angle, origin=(0, 0))
     return _lifted(shapely.get_coordinates(back))

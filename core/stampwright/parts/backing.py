@@ -13,6 +13,7 @@ from ..findings import Finding
 from ..job.heights import backing_heights, whole_layers
 from ..job.sections.parts import BackingSection, CushionSection, DieSection
 from ..plane.frames import paper_to_die
+from ..plane.overlays import all_joined, common
 from ..solids import Solid, sides_of_circle
 from ..solids.pockets import Pocket, sink_pockets
 from .key import LIP_HEIGHT, lip_of, with_key
@@ -131,7 +132,7 @@ def groove_region(face: Polygon, backing: BackingSection) -> MultiPolygon:
     middle = ((left + right) / 2, (bottom + top) / 2)
     upright = [shapely.box(x - half, bottom, x + half, top) for x in _lines(left, right, middle[0], spacing)]
     level = [shapely.box(left, y - half, right, y + half) for y in _lines(bottom, top, middle[1], spacing)]
-    clipped = shapely.union_all([*upright, *level]).intersection(within)
+    clipped = common(all_joined([*upright, *level]), within)
     # Slivers, where a groove only grazes the edge, are no grooves.
     opened = clipped.buffer(-0.4 * half, join_style="mitre").buffer(0.4 * half, join_style="mitre")
     return MultiPolygon([part for part in shapely.get_parts(opened) if part.area > 4 * half * half])

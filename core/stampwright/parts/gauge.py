@@ -16,6 +16,7 @@ from shapely.geometry import Polygon, box
 from ..job import Job
 from ..job.heights import snap_heights
 from ..plane.frames import paper_to_die
+from ..plane.overlays import without
 from ..solids import Solid, extrude, unite
 from .backing import backing_outline, lip_height, seat_height
 from .key import with_key
@@ -68,7 +69,7 @@ def build_gauge(base: Polygon, job: Job) -> Gauge:
     outer = box(corner[0] - WALL, bottom - WALL, right + WALL, corner[1] + WALL)
     sheet = box(corner[0], bottom - 2 * WALL, right + 2 * WALL, corner[1])
     height = gauge_height(job)
-    frame, fences = outer.difference(window), outer.difference(sheet)
+    frame, fences = without(outer, window), without(outer, sheet)
     # Seen from above it lies as the print does; on the bed it lies on its face, so it is reversed as a die is.
     solid = unite(
         (

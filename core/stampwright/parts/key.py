@@ -9,6 +9,8 @@ from __future__ import annotations
 import shapely
 from shapely.geometry import LineString, Polygon
 
+from ..plane.overlays import common, joined
+
 WIDE, DEEP = 8.0, 3.0
 """Of the tab, mm: broad enough to hold the stamp's turn, short enough to stay out of the hand's way."""
 
@@ -30,11 +32,11 @@ def with_key(outline: Polygon) -> Polygon:
     left, bottom, _, top = (float(value) for value in outline.bounds)
     height = min(max(outline.centroid.y, bottom), top)
     half = min(WIDE, 0.6 * (top - bottom)) / 2
-    band = outline.intersection(shapely.box(left, height - half, outline.bounds[2], height + half))
+    band = common(outline, shapely.box(left, height - half, outline.bounds[2], height + half))
     side = band.bounds[2]
     # It begins well inside, so that on a slanting side no gap is left beneath it.
     start = _inner(outline, height, half)
-    keyed = shapely.union(outline, shapely.box(start, height - half, side + DEEP, height + half))
+    keyed = joined(outline, shapely.box(start, height - half, side + DEEP, height + half))
     return Polygon(keyed.exterior)
 
 
@@ -43,6 +45,6 @@ def _inner(outline: Polygon, height: float, half: float) -> float:
     left, _, right, _ = (float(value) for value in outline.bounds)
     reach: list[float] = []
     for y in (height - half, height, height + half):
-        cut = shapely.get_coordinates(LineString([(left - 1, y), (right + 1, y)]).intersection(outline))
+        cut = shapely.get_coordinates(common(LineString([(left - 1, y), (right + 1, y)]), outline))
         reach.append(float(cut[:, 0].max()) if len(cut) else (left + right) / 2)
     return min(reach) - min(1.0, (right - left) / 4)

@@ -7,6 +7,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import LineString, Point, Polygon
 
+from ..plane.overlays import common, without
 from ..solids import Solid
 from ..solids.loft import loft
 
@@ -19,13 +20,13 @@ def up_point(outline: Polygon) -> tuple[float, float]:
     centre = outline.centroid
     top = outline.bounds[3]
     ray = LineString([(centre.x, outline.bounds[1] - 1), (centre.x, top + 1)])
-    crossings = shapely.get_coordinates(ray.intersection(outline.exterior))
+    crossings = shapely.get_coordinates(common(ray, outline.exterior))
     return (centre.x, float(crossings[:, 1].max()) if len(crossings) else top)
 
 
 def nick(outline: Polygon, *, depth: float) -> Polygon:
     """Return the outline with a V nick of ``depth`` mm at its up point; as it was where the nick would part it."""
-    cut: Polygon = outline.difference(Polygon(_wedge(outline, depth)))
+    cut: Polygon = without(outline, Polygon(_wedge(outline, depth)))
     return cut if cut.geom_type == "Polygon" else outline
 
 

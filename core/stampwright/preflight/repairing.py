@@ -12,6 +12,7 @@ from shapely.geometry import LineString, MultiPolygon
 from ..findings import Finding
 from ..job.kinds import FLOODING_COUNTER, NARROW_GAP, SPECK, SPIKE, THIN_LINE
 from ..job.sections.preflight import PreflightSection
+from ..plane.overlays import common, without
 from .limits import PrintLimits
 from .mending.choosing import choose
 from .mending.order import mend
@@ -71,7 +72,7 @@ def repair(
         if mended is inked:
             return Repair(mended, MultiPolygon(), MultiPolygon(), ())
         before = shapely.set_precision(inked, MENDING_GRID)
-        added, removed = polygons_of(mended.difference(before)), polygons_of(before.difference(mended))
+        added, removed = polygons_of(without(mended, before)), polygons_of(without(before, mended))
     notes = (*_notes(added, removed), *_about_room(result.crowded, mended, limits))
     return Repair(mended, added, removed, notes)
 
@@ -141,7 +142,7 @@ def _room_across(place: NarrowPlace, inked: MultiPolygon, reach: float) -> float
     paper: list[float] = []
     for way in (1.0, -1.0):
         ray = LineString([middle, middle + way * reach * across])
-        met = shapely.get_parts(shapely.intersection(ray, inked))
+        met = shapely.get_parts(common(ray, inked))
         starts = sorted(shapely.distance(shapely.points(middle), met))
         beyond = [start for start in starts if start > 1e-6]
         if not beyond:

@@ -16,6 +16,7 @@ from ..files import read_mesh
 from ..findings import Finding
 from ..plane.beds import box_of
 from ..plane.frames import die_to_paper
+from ..plane.overlays import common
 from ..plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
 from ..plane.regions import filled_parts
 from ..solids.columns import lengths_of, normals_of
@@ -330,7 +331,7 @@ def _told_apart(one: MultiPolygon, other: MultiPolygon) -> tuple[float, list[Mul
 
 def _common_area(one: MultiPolygon, other: MultiPolygon) -> float:
     try:
-        return float(one.intersection(other).area)
+        return float(common(one, other).area)
     except shapely.errors.GEOSException:
         # Edges that all but coincide can defeat the plain overlay; on a grid far below any printer's reach they do not.
         return float(shapely.intersection(one, other, grid_size=1e-6).area)

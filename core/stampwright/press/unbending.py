@@ -15,6 +15,7 @@ from ..curved import Bend, Recognised, recognise, unroll_about
 from ..errors import JobError
 from ..job import Job
 from ..job.bent import radius_of
+from ..plane.overlays import common, in_each, unshared
 from ..plane.regions import filled_parts
 from ..solids import Solid
 from .impressing import Mesh, PressedFace
@@ -154,7 +155,7 @@ def repeats_in(face: PressedFace, bend: Bend | None) -> int:
         if np.abs(moved - columns).sum() > _ROUGHLY * columns.sum():
             continue
         step = _wrapped(affinity.translate(laid_out, length / count), low, length)
-        if laid_out.symmetric_difference(step).buffer(-_ALIKE / 2.0).is_empty:
+        if unshared(laid_out, step).buffer(-_ALIKE / 2.0).is_empty:
             return count
     return 1
 
@@ -164,7 +165,7 @@ def _wrapped(region: BaseGeometry, low: float, length: float) -> BaseGeometry:
     _, bottom, _, top = region.bounds
     turn = shapely.box(low, bottom - 1.0, low + length, top + 1.0)
     turns = [affinity.translate(region, step * length) for step in (-1, 0, 1)]
-    return shapely.union_all([each.intersection(turn) for each in turns], grid_size=_SLIT)
+    return shapely.union_all([common(each, turn) for each in turns], grid_size=_SLIT)
 
 
 def _columns(region: BaseGeometry, low: float, length: float) -> NDArray[np.float64]:
@@ -172,7 +173,7 @@ def _columns(region: BaseGeometry, low: float, length: float) -> NDArray[np.floa
     _, bottom, _, top = region.bounds
     ends = low + np.arange(_SLICES + 1) * (length / _SLICES)
     slices = shapely.box(ends[:-1], bottom - 1.0, ends[1:], top + 1.0)
-    return np.asarray(shapely.area(shapely.intersection(region, slices)))
+    return np.asarray(shapely.area(in_each(common, slices, region)))
 
 
 def rolled_on(face: PressedFace, bend: Bend | None, turns: int) -> PressedFace:

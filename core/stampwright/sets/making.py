@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain
 
-import shapely
 from shapely import affinity
 from shapely.geometry import MultiPolygon
 
@@ -37,6 +36,7 @@ from ..memory import Memory, Progress, Steps
 from ..parts.gauge import Gauge, build_gauge, keyed_outline
 from ..parts.on_bed import examine_parts
 from ..plane.frames import on_grid
+from ..plane.overlays import all_joined, joined
 from ..plane.regions import sound_parts
 from ..stamp import Stamp
 from ..workshop import fitted_size, make_stamp, raise_stamp
@@ -283,7 +283,7 @@ def _printed(coloured: Coloured, separations: Sequence[Separation]) -> MultiPoly
         sum(each.region.area for each in separations) - coloured.whole.inked.area
     ) < 1e-6 * max(coloured.whole.inked.area, 1e-9):
         return coloured.whole.inked
-    printed: MultiPolygon = sound_parts(shapely.union_all([each.region for each in separations]))
+    printed: MultiPolygon = sound_parts(all_joined([each.region for each in separations]))
     return printed
 
 
@@ -330,7 +330,7 @@ def _marked(job: Job, laid: Layout, separations: Sequence[Separation]) -> tuple[
         )
         return tuple(separations), [told]
     marks = on_grid(marks)
-    return tuple(replace(each, region=sound_parts(each.region.union(marks))) for each in separations), []
+    return tuple(replace(each, region=sound_parts(joined(each.region, marks))) for each in separations), []
 
 
 def _stamps(job: Job, parted: PartedArt, make: Callable[..., Stamp], steps: Steps, memory: Memory) -> tuple[Stamp, ...]:

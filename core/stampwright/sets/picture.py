@@ -11,6 +11,7 @@ from shapely.geometry import MultiPolygon
 
 from ..artwork.colours import code_of
 from ..inks import coloured_picture, mixed
+from ..plane.overlays import common
 from ..plane.rasters.raster import picture_grid, picture_of
 from ..plane.regions import filled_parts
 
@@ -45,7 +46,7 @@ def set_regions(printed: Sequence[MultiPolygon], colours: Sequence[str]) -> list
         deeper: list[tuple[MultiPolygon, tuple[int, ...]]] = []
         for region, inks in deepest:
             for at in range(inks[-1] + 1, len(printed)):
-                shared = filled_parts(shapely.intersection(region, printed[at]))
+                shared = filled_parts(common(region, printed[at]))
                 if shared.area > LEAST:
                     deeper.append((shared, (*inks, at)))
         every += deeper

@@ -12,6 +12,7 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from ..errors import SolidError
 from ..plane.grid import GRID
+from ..plane.overlays import common
 from ..plane.regions import filled_parts
 from .kernel import regions_from, settle
 from .plan.chamfer import LEAST, strip
@@ -164,7 +165,7 @@ def _rim(vertices: NDArray[np.float64], lid: NDArray[np.int32], name: str) -> tu
 def _on_top(region: MultiPolygon, rim: Outlines) -> MultiPolygon:
     room = regions_from(rim.rings()).buffer(-4 * GRID)
     shapely.prepare(room)
-    return region if room.contains_properly(region) else filled_parts(region.intersection(room))
+    return region if room.contains_properly(region) else filled_parts(common(region, room))
 
 
 def _checked(name: str, vertices: NDArray[np.float64], triangles: NDArray[np.int64], what: str) -> Solid:

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
 from ..errors import SolidError
+from ..plane.overlays import common
 from .plan.chamfer import drawn_in, strip
 from .plan.even import fill_evenly
 from .plan.filling import fill
@@ -185,7 +186,7 @@ def _within(face: Polygon | MultiPolygon, room: Polygon) -> Polygon | MultiPolyg
     shapely.prepare(room)
     if shapely.contains_properly(room, face):
         return face
-    cut: Polygon | MultiPolygon = shapely.intersection(mended(face), room)
+    cut: Polygon | MultiPolygon = common(mended(face), room)
     return cut
 
 

@@ -15,6 +15,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...errors import ArtworkError
 from ...looks.colours import rgb
+from ...plane.overlays import joined, without
 from ...plane.regions import made_valid, sound_parts
 from ..artwork import Artwork
 from ..colours import NEAR_PAPER
@@ -42,8 +43,8 @@ def draw_painted(
         # From the top down: what lies under another is not seen.
         for paint, alike in groupby(reversed(shapes), key=lambda shape: shape.paint):
             laid = made_valid(united([shape.region(tolerance, magnification) for shape in alike]))
-            seen.setdefault(paint, []).append(shapely.difference(laid, covered))
-            covered = shapely.union(covered, laid)
+            seen.setdefault(paint, []).append(without(laid, covered))
+            covered = joined(covered, laid)
         patches = [
             Patch(paints[paint], sound_parts(united(regions)), source=paint)
             for paint, regions in seen.items()

@@ -9,6 +9,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...findings import Finding
 from ...looks.numbers import percent
+from ...plane.overlays import without
 
 LEFT_OUT = "artwork left out"
 
@@ -21,7 +22,7 @@ def about_left_out(left_out: Mapping[str, BaseGeometry], inked: MultiPolygon) ->
     ``left_out``: what it covers, mm, by what it belongs to, such as "material Red".
     """
     for what, covered in left_out.items():
-        place = covered.difference(inked)
+        place = without(covered, inked)
         if place.area <= _NOTHING:
             continue
         share = float(place.area / (place.area + inked.area))

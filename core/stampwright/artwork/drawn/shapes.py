@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...errors import ArtworkError
 from ...plane.circles import chords_in
+from ...plane.overlays import all_joined
 from ...plane.regions import filled_parts
 from ..artwork import Artwork
 from ..letters import Letter
@@ -111,7 +112,7 @@ class Brushed:
         largest = float(self.radii.max())
         quarter = chords_in(math.pi / 2, largest, tolerance)
         discs = shapely.buffer(shapely.points(self.course[shown]), self.radii[shown], quad_segs=quarter)
-        return shapely.union_all([*discs, *shapely.polygons(_bands(self.course, self.radii, closed=self.closed))])
+        return all_joined([*discs, *shapely.polygons(_bands(self.course, self.radii, closed=self.closed))])
 
 
 @dataclass(frozen=True, eq=False)

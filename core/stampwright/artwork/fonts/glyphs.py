@@ -10,6 +10,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
+from ...plane.overlays import all_joined
 from ...plane.regions import filled_parts
 from .case import Font, opened
 
@@ -68,13 +69,13 @@ def fill_nonzero(rings: list[NDArray[np.float64]]) -> MultiPolygon:
     (7.0, 3.0)
     """
     closed = [ring if np.array_equal(ring[0], ring[-1]) else np.vstack([ring, ring[:1]]) for ring in rings]
-    noded = shapely.union_all(shapely.linestrings(np.vstack(closed), indices=_row_owners(closed)))
+    noded = all_joined(shapely.linestrings(np.vstack(closed), indices=_row_owners(closed)))
     faces = shapely.get_parts(shapely.polygonize([noded]))
     if not len(faces):
         return MultiPolygon()
     inside = shapely.get_coordinates(shapely.point_on_surface(faces))
     filled = faces[_winding(closed, inside) != 0]
-    return filled_parts(shapely.union_all(filled))
+    return filled_parts(all_joined(filled))
 
 
 def _row_owners(rings: list[NDArray[np.float64]]) -> NDArray[np.intp]:

@@ -14,6 +14,7 @@ from shapely import affinity
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
+from ...plane.overlays import common
 from ...plane.regions import filled_parts
 from .case import Font, opened
 from .glyphs import Tint, glyph_outline
@@ -115,7 +116,7 @@ class _Recorder:
     def _clip(self, region: BaseGeometry, scale: float) -> None:
         a, b, c, d, e, f = self.matrices[-1]
         placed = affinity.affine_transform(region, (scale * a, scale * c, scale * b, scale * d, e, f))
-        self.clips.append(filled_parts(shapely.intersection(self.clips[-1], shapely.make_valid(placed))))
+        self.clips.append(filled_parts(common(self.clips[-1], shapely.make_valid(placed))))
 
     def _lay(
         self, stops: tuple[Stop, ...], kind: Any = "plain", shape: tuple[float, ...] = (), extend: str = ""

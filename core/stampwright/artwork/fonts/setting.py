@@ -18,6 +18,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...errors import ArtworkError
 from ...findings import Finding
+from ...plane.overlays import all_joined
 from .case import Font, opened
 from .glyphs import Tint, glyph_layers, glyph_outline
 from .levels import reading_levels
@@ -192,7 +193,7 @@ def joined(regions: Sequence[BaseGeometry] | NDArray[np.object_]) -> MultiPolygo
         # Parts of one region meet in points at most.
         one, other = shapely.STRtree(parts).query(parts, predicate="intersects")
         meeting[one[region[one] != region[other]]] = True
-    met = shapely.get_parts(shapely.union_all(parts[meeting]))
+    met = shapely.get_parts(all_joined(parts[meeting]))
     whole = [part for part in met if part.geom_type == "Polygon" and part.area > 0]
     return MultiPolygon([*parts[~meeting], *whole])
 

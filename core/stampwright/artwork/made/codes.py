@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import numpy as np
-import shapely
 from shapely import affinity
 from shapely.geometry import box
 
@@ -11,6 +10,7 @@ from ...errors import ArtworkError
 from ...findings import Finding
 from ...job.pieces import Barcode, QrCode
 from ...plane.outlined.cells import cells_region
+from ...plane.overlays import all_joined
 from ...plane.regions import sound_parts
 from ..artwork import Code
 from ..letters import Letter
@@ -76,7 +76,7 @@ def make_barcode(piece: Barcode, setup: Setup) -> Made:
         if not words.is_empty:
             middle = (words.bounds[0] + words.bounds[2]) / 2
             below = -piece.height / 2 - max(piece.module, 0.3 * piece.cap_height) - words.bounds[3]
-            inked = sound_parts(shapely.union_all([inked, affinity.translate(words, -middle, below)]))
+            inked = sound_parts(all_joined([inked, affinity.translate(words, -middle, below)]))
             letters = [letter.moved((1, 0, 0, 1, -middle, below)) for letter in letters_of(line)]
         findings = substituted + line.findings
     return Made(inked, (Code(piece.symbology, piece.module, clear),), findings, tuple(letters), plain=inked)

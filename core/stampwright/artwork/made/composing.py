@@ -32,6 +32,7 @@ from ...job.pieces import (
 )
 from ...job.sections.tracing import TracingSection
 from ...job.written.tables import parse_table, read_bytes, read_table
+from ...plane.overlays import common, without
 from ...plane.regions import sound_parts
 from ..artwork import Artwork, check_fineness
 from ..drawings import read_drawing
@@ -94,7 +95,7 @@ def _compose(pieces: tuple[Piece, ...], name: str, page_size: tuple[float, float
     inked = MultiPolygon()
     for knock_out, group in groupby(made, key=lambda each: each[0].knock_out):
         layer = [one.inked for _, one in group]
-        inked = sound_parts(inked.difference(joined(layer)) if knock_out else joined([inked, *layer]))
+        inked = sound_parts(without(inked, joined(layer)) if knock_out else joined([inked, *layer]))
     if inked.is_empty:
         missing = [finding.message for _, one in made for finding in one.findings if finding.kind == MISSING_GLYPH]
         if missing:
@@ -103,7 +104,7 @@ def _compose(pieces: tuple[Piece, ...], name: str, page_size: tuple[float, float
     untouched = [one.inked if piece.plain else one.plain for piece, one in made if not piece.knock_out]
     plain = joined(untouched)
     if any(piece.knock_out for piece in pieces):
-        plain = sound_parts(plain.intersection(inked))
+        plain = sound_parts(common(plain, inked))
     findings: list[Finding] = []
     for at, (_, one) in enumerate(made):
         # The same font may be missing for many pieces; once is enough.
@@ -143,7 +144,7 @@ def make_patches(
     for piece, made in _make_all(as_pieces(pieces), Setup(Path(folder), tolerance)):
         for ink, region in list(seen.items()):
             if piece.knock_out or ink != piece.ink:
-                seen[ink] = sound_parts(region.difference(made.inked))
+                seen[ink] = sound_parts(without(region, made.inked))
         if not piece.knock_out:
             seen[piece.ink] = sound_parts(joined([seen.get(piece.ink, MultiPolygon()), made.inked]))
     return {ink: region for ink, region in seen.items() if not region.is_empty}

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime
 
-import shapely
 from shapely import affinity
 from shapely.geometry import box
 from shapely.geometry.base import BaseGeometry
@@ -12,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 from ...errors import ArtworkError
 from ...findings import Finding
 from ...job.pieces import DateLine, NumberLine
+from ...plane.overlays import all_joined
 from ...plane.regions import sound_parts
 from ..letters import Letter
 from .lettering import choose_font, set_piece
@@ -84,7 +84,7 @@ def _make_row(entries: tuple[str | int, ...], piece: DateLine | NumberLine, setu
             letters += [letter.moved((1, 0, 0, 1, reach - left, 0)) for letter in letters_of(line)]
             end = reach + right - left
         reach = end + gap
-    row = sound_parts(shapely.union_all(regions))
+    row = sound_parts(all_joined(regions))
     middle = (reach - gap) / 2
     made = Made(row, findings=tuple(findings), letters=tuple(letters))
     return made.moved(-middle, -piece.cap_height / 2, 0.0)

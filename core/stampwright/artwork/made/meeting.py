@@ -11,6 +11,7 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from ...findings import Finding
 from ...job.pieces import Frame, Mark, Piece, Ring, Rule
+from ...plane.overlays import common, unshared, without
 from ...plane.regions import sound_parts
 from .made import Made
 
@@ -31,7 +32,7 @@ def overlap_findings(made: Sequence[tuple[Piece, Made]]) -> Iterator[Finding]:
     for low, high in sorted(
         {(low, high) for low, high in zip(first.tolist(), second.tolist(), strict=True) if low < high}
     ):
-        shared = sound_parts(shapely.intersection(inks[low], inks[high]))
+        shared = sound_parts(common(inks[low], inks[high]))
         if shared.area < _LEAST_OVERLAP:
             continue
         pair = [made[printing[at]][0] for at in (low, high)]
@@ -60,7 +61,7 @@ def code_findings(made: Sequence[tuple[Piece, Made]], at: int, zone: Polygon, in
     piece, drawn = made[at][0], made[at][1].inked
     said = "code in the mark" if isinstance(piece, Mark) else piece.kind
     if piece.knock_out:
-        drawn = sound_parts(zone.difference(drawn))
+        drawn = sound_parts(without(zone, drawn))
         yield Finding(
             kind="code light on dark",
             severity="warns",
@@ -110,8 +111,8 @@ def _strange(inked: MultiPolygon, drawn: MultiPolygon, zone: Polygon) -> MultiPo
     near = parts[shapely.STRtree(parts).query(zone, predicate="intersects")]
     there, own = shapely.to_wkb(near).tolist(), shapely.to_wkb(whole).tolist()
     other, missing = near[~_among(there, own)], whole[~_among(own, there)]
-    inside = (shapely.multipolygons(each).intersection(zone) for each in (other, missing))
-    return sound_parts(shapely.symmetric_difference(*inside))
+    inside = (common(shapely.multipolygons(each), zone) for each in (other, missing))
+    return sound_parts(unshared(*inside))
 
 
 def _among(things: list[bytes], known: list[bytes]) -> NDArray[np.bool_]:

@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from ...errors import ArtworkError
 from ...job.pieces import Frame, Ring, Rule
 from ...plane.circles import chords_in
+from ...plane.overlays import all_joined, without
 from ...plane.regions import sound_parts
 from .made import Made, Setup, disc
 
@@ -39,9 +40,9 @@ def make_ring(piece: Ring, setup: Setup) -> Made:
                 "make the diameter larger or the lines fewer"
             )
         hole = disc(radius - width, setup.tolerance) if radius - width > 1e-9 else Polygon()
-        lines.append(disc(radius, setup.tolerance).difference(hole))
+        lines.append(without(disc(radius, setup.tolerance), hole))
         radius -= width + piece.gap
-    return Made(sound_parts(shapely.union_all(lines)))
+    return Made(sound_parts(all_joined(lines)))
 
 
 def make_rule(piece: Rule, setup: Setup) -> Made:
@@ -50,7 +51,7 @@ def make_rule(piece: Rule, setup: Setup) -> Made:
     bar = box(-half, -thick / 2, half, thick / 2)
     if piece.form == "double":
         away = (thick + piece.gap) / 2
-        return Made(sound_parts(shapely.union_all([affinity.translate(bar, 0, side * away) for side in (-1, 1)])))
+        return Made(sound_parts(all_joined([affinity.translate(bar, 0, side * away) for side in (-1, 1)])))
     if piece.form == "swelled":
         x = np.linspace(-half, half, 65)
         y = thick / 2 * (_SWELL_TIP + (1 - _SWELL_TIP) * np.cos(np.pi * x / piece.length) ** 2)
@@ -64,7 +65,7 @@ def make_rule(piece: Rule, setup: Setup) -> Made:
             if piece.form == "dotted"
             else box(-mark / 2, -thick / 2, mark / 2, thick / 2)
         )
-        return Made(sound_parts(shapely.union_all([affinity.translate(one, x, 0) for x in middles])))
+        return Made(sound_parts(all_joined([affinity.translate(one, x, 0) for x in middles])))
     return Made(sound_parts(bar))
 
 
@@ -89,10 +90,10 @@ def make_frame(piece: Frame, setup: Setup) -> Made:
         # A gap lies between lines; what is left inside the last is the frame's own.
         outer = _drawn_in(inner, piece.gap, setup) if parts else outer
         inner = _drawn_in(outer, width, setup)
-        parts.append(outer.difference(inner))
+        parts.append(without(outer, inner))
     if inner.is_empty:
         raise ArtworkError("frame: its lines leave nothing open inside; make it larger, its lines thinner, or fill it")
-    return Made(sound_parts(shapely.union_all(parts)))
+    return Made(sound_parts(all_joined(parts)))
 
 
 def frame_outline(width: float, height: float, corner: str, size: float, tolerance: float) -> Polygon:
@@ -106,14 +107,14 @@ def frame_outline(width: float, height: float, corner: str, size: float, toleran
         inward = (across - math.copysign(size, across), up - math.copysign(size, up))
         square = box(min(across, inward[0]), min(up, inward[1]), max(across, inward[0]), max(up, inward[1]))
         if corner == "round":
-            bits.append(square.difference(affinity.translate(disc(size, tolerance), *inward)))
+            bits.append(without(square, affinity.translate(disc(size, tolerance), *inward)))
         elif corner == "scooped":
             bits.append(affinity.translate(disc(size, tolerance), across, up))
         elif corner == "cut":
             bits.append(Polygon([(across, up), (inward[0], up), (across, inward[1])]))
         else:
             bits.append(square)
-    outline = whole.difference(shapely.union_all(bits))
+    outline = without(whole, all_joined(bits))
     # Where corners are as large as half a side, rounding may leave crumbs.
     parts = [part for part in shapely.get_parts(outline) if part.geom_type == "Polygon"]
     return max(parts, key=lambda part: part.area, default=Polygon())
@@ -129,7 +130,7 @@ def _ring_of_dots(piece: Ring, radius: float, setup: Setup) -> BaseGeometry:
         )
     dot = affinity.translate(disc(piece.line / 2, setup.tolerance), 0, middle)
     turns = np.arange(piece.dots) * 360 / piece.dots
-    return shapely.union_all([affinity.rotate(dot, turn, origin=(0, 0)) for turn in turns])
+    return all_joined([affinity.rotate(dot, turn, origin=(0, 0)) for turn in turns])
 
 
 def _drawn_in(outline: BaseGeometry, by: float, setup: Setup) -> BaseGeometry:

@@ -15,6 +15,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...plane.filling import fill_rings, outline_rings, sweep_steps
 from ...plane.outlined.crossed import fill_crossed
+from ...plane.overlays import all_joined
 from ...plane.rings import bounded_by, edges_of, side_of
 from ..limits import DEFAULTS, Limits, beyond
 from .curves import Points
@@ -164,7 +165,7 @@ def united_faces(faces: Any) -> BaseGeometry:
     if not len(faces):
         return NOTHING
     united = shapely.coverage_union_all(faces)
-    return united if shapely.is_valid(united) else shapely.union_all(faces)
+    return united if shapely.is_valid(united) else all_joined(faces)
 
 
 def check_beside(rings: Sequence[Points], limits: Limits = DEFAULTS) -> None:

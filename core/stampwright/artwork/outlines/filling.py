@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from ...plane.overlays import all_joined
 from ...plane.rings import fill_nested, nest_rings
 from ..limits import DEFAULTS, Limits
 from .crossing import NOTHING, PathFillRule, check_beside, filled_crossing, united_heap
@@ -77,7 +78,7 @@ def united(regions: Sequence[BaseGeometry], limits: Limits = DEFAULTS) -> BaseGe
         region = united_heap(shapely.get_parts(given), limits)
         if region is not None:
             return region
-    return shapely.union_all(given) if touching > HEAP else shapely.disjoint_subset_union_all(given)
+    return all_joined(given, scattered=touching <= HEAP)
 
 
 def turning(ring: Points) -> float:

@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...errors import ArtworkError
 from ...job.sections.tracing import TracingSection
+from ...plane.overlays import without
 from ...plane.regions import made_valid, sound_parts
 from ..artwork import Artwork
 from ..coloured.patches import Coloured, Patch, coloured_artwork
@@ -109,12 +110,12 @@ class _Reading:
             hidden = self._cover(above, size, fineness)
             own, _ = self._painted(alone, size, fineness)
             shown = [
-                replace(patch, region=sound_parts(patch.region.difference(hidden)), source=layer)
+                replace(patch, region=sound_parts(without(patch.region, hidden)), source=layer)
                 for patch in _patches_of(own, size, self.limits)
             ]
             found += shown
-            cover = united([self._cover(alone, size, fineness).difference(hidden)])
-            rest = [replace(patch, region=sound_parts(patch.region.difference(cover))) for patch in rest]
+            cover = united([without(self._cover(alone, size, fineness), hidden)])
+            rest = [replace(patch, region=sound_parts(without(patch.region, cover))) for patch in rest]
         return [patch for patch in (*found, *rest) if not patch.region.is_empty], letters
 
     def _cover(self, document: Document, size: tuple[float, float], fineness: float) -> BaseGeometry:

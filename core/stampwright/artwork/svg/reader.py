@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from ...errors import ArtworkError
 from ...findings import Finding
 from ...job.sections.tracing import TracingSection
+from ...plane.overlays import all_joined
 from ...plane.regions import filled_parts, made_valid
 from ..artwork import Artwork
 from ..colours import NEAR_PAPER, about_colours, is_ink
@@ -122,7 +123,7 @@ def _covered(
                 regions.append(_inked(document, size, tolerance, limits, everything)[0])
             except ArtworkError:
                 continue
-    return _clean(shapely.union_all(regions))
+    return _clean(all_joined(regions))
 
 
 def _layer_left_out(layer: str, covered: MultiPolygon, told: str, remedy: str) -> Finding:

@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...errors import ArtworkError
 from ...job.sections.tracing import TracingSection
+from ...plane.overlays import all_joined, common, joined, without
 from ...plane.rasters.pictures import decode_picture
 from ...plane.regions import filled_parts, sound_parts
 from ..artwork import Artwork
@@ -87,13 +88,13 @@ def _fitted(regions: Sequence[MultiPolygon], whole: MultiPolygon, reach: float) 
     fitted: list[MultiPolygon] = []
     taken: BaseGeometry = MultiPolygon()
     for region in regions:
-        fitted.append(sound_parts(region.intersection(whole).difference(taken)))
-        taken = taken.union(region)
-    left = sound_parts(whole.difference(shapely.union_all(fitted)))
+        fitted.append(sound_parts(without(common(region, whole), taken)))
+        taken = joined(taken, region)
+    left = sound_parts(without(whole, all_joined(fitted)))
     for at, region in enumerate(fitted):
         if left.is_empty:
             break
-        mine = filled_parts(region.buffer(reach, quad_segs=2).intersection(left))
-        fitted[at] = sound_parts(region.union(mine))
-        left = sound_parts(left.difference(mine))
+        mine = filled_parts(common(region.buffer(reach, quad_segs=2), left))
+        fitted[at] = sound_parts(joined(region, mine))
+        left = sound_parts(without(left, mine))
     return fitted

@@ -7,6 +7,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
+from ...plane.overlays import all_joined
 from ...plane.regions import all_valid
 from .contours import Rings, trace_contours
 
@@ -40,7 +41,7 @@ def as_regions(fitted: Rings, traced: Rings, pixel: tuple[float, float]) -> Mult
     whole = MultiPolygon(list(parts[shapely.area(parts) > 0]))
     if whole.is_valid:
         return whole
-    return MultiPolygon([part for part in shapely.get_parts(shapely.union_all(parts)) if part.area > 0])
+    return MultiPolygon([part for part in shapely.get_parts(all_joined(parts)) if part.area > 0])
 
 
 def _polygons(rings: Rings, pixel: tuple[float, float]) -> NDArray[np.object_]:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
 from ...findings import Finding
+from ...plane.overlays import all_joined
 from ...plane.regions import filled_parts
 from ...solids.kernel import regions_from
 from ...solids.plan.even import rings_round
@@ -93,7 +93,7 @@ def settle(face: Sculpted) -> Settled:
     regions = [region for *_, region in faults]
     return Settled(
         heights=np.clip(face.seen, np.float32(-face.depth), np.float32(0.0)),
-        region=filled_parts(shapely.union_all(regions)) if regions else MultiPolygon(),
+        region=filled_parts(all_joined(regions)) if regions else MultiPolygon(),
         findings=tuple(_finding(*fault) for fault in faults),
     )
 

@@ -11,6 +11,7 @@ from ...errors import JobError
 from ...findings import Finding
 from ...job.sections.face import FaceSection
 from ...memory import Fingerprint, Memory, fingerprint
+from ...plane.overlays import without
 from ...plane.rasters.pictures import read_picture
 from ...plane.regions import filled_parts
 from ..dense import DenseDie
@@ -104,4 +105,4 @@ def _with_surroundings(plain: MultiPolygon, inked: MultiPolygon, spacing: float)
     """Return plain ink with what lies round it and is no other ink, so that its edge is plain between samples too."""
     if plain.is_empty:
         return plain
-    return filled_parts(shapely.difference(shapely.buffer(plain, 1.5 * spacing), shapely.difference(inked, plain)))
+    return filled_parts(without(shapely.buffer(plain, 1.5 * spacing), without(inked, plain)))

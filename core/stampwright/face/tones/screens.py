@@ -14,6 +14,7 @@ from ...errors import ArtworkError
 from ...findings import Finding
 from ...job.sections.tracing import TracingSection
 from ...looks.numbers import percent
+from ...plane.overlays import all_joined, without
 from ...plane.regions import filled_parts
 from ..face_map import Bounds
 from ..textures.graining import Grey
@@ -154,7 +155,7 @@ def _screen_dots(cover: _Cover, screen: Screen) -> MultiPolygon:
     widths = p * np.sqrt(4 / np.pi * (1 - np.clip(share[holes], holes_begin, darkest)))
     # Holes keep a dot's width of ink between them; so must they to the outside.
     filled = shapely.union_all(inked, grid_size=1e-6).buffer(screen.smallest_dot / 2) if inked else MultiPolygon()
-    filled = shapely.difference(filled, shapely.union_all(shapely.buffer(shapely.points(places[holes]), widths / 2)))
+    filled = without(filled, all_joined(shapely.buffer(shapely.points(places[holes]), widths / 2)))
     taken = {(int(i), int(j)) for i, j in numbers[solid]}
     numbers, places = cover.lattice(screen, 0.0)
     share = cover.at(places)
@@ -163,7 +164,7 @@ def _screen_dots(cover: _Cover, screen: Screen) -> MultiPolygon:
     wanted = (share > lightest / 2) & np.array(clear, dtype=np.bool_)
     widths = p * np.sqrt(4 / np.pi * np.clip(share[wanted], lightest, dots_end))
     dots = shapely.buffer(shapely.points(places[wanted]), widths / 2)
-    return filled_parts(shapely.union_all([filled, *dots]))
+    return filled_parts(all_joined([filled, *dots]))
 
 
 def _screen_lines(cover: _Cover, screen: Screen) -> MultiPolygon:

@@ -16,6 +16,7 @@ from ...job.sections.preflight import PreflightSection
 from ...job.sections.pressing import InkSection
 from ...job.sections.printing import PrinterSection
 from ...job.sections.tracing import TracingSection
+from ...plane.overlays import all_joined, common, without
 from ...plane.regions import filled_parts
 from ..textures.graining import LaidPicture
 from .screens import Screen, choose_screen, screen_tones
@@ -59,11 +60,11 @@ def tone(
     placed = _on_paper(screen_tones(picture.grey.astype(np.float64), (pixel, pixel), screen, within=seen), picture)
     sheet = _on_paper(shapely.box(0, 0, *picture.size), picture)
     broad = _broader_than(inked, 2 * screen.spacing)
-    toned = shapely.intersection(shapely.difference(inked, plain), shapely.intersection(broad, sheet))
-    dots = _printable(shapely.intersection(toned, placed), screen)
+    toned = common(without(inked, plain), common(broad, sheet))
+    dots = _printable(common(toned, placed), screen)
     # Rounding leaves hairs along what is toned; they are no ink.
-    solid = _broader_than(shapely.difference(inked, toned), thinnest)
-    toned_ink = filled_parts(shapely.union_all([solid, dots]))
+    solid = _broader_than(without(inked, toned), thinnest)
+    toned_ink = filled_parts(all_joined([solid, dots]))
     if toned_ink.is_empty:
         raise JobError("the picture is so light that no ink is left; use a darker one, or face.tone = none")
     return toned_ink
@@ -82,11 +83,11 @@ def _broader_than(region: BaseGeometry, width: float) -> BaseGeometry:
     shrunk = shapely.buffer(region, -width / 2, join_style="mitre", mitre_limit=5.0)
     # A hair more, cut off again, so that rounding leaves nothing beside the region's own edge.
     grown = shapely.buffer(shrunk, 1.002 * width / 2, join_style="mitre", mitre_limit=5.0)
-    return shapely.intersection(region, grown)
+    return common(region, grown)
 
 
 def _printable(region: BaseGeometry, screen: Screen) -> MultiPolygon:
     """Return a screen's ink without what its outline has cut to less than a dot, and without gaps that would close."""
     dot, gap = 0.49 * screen.smallest_dot, 0.49 * screen.smallest_gap
     opened = shapely.buffer(shapely.buffer(region, -dot), dot)
-    return filled_parts(shapely.intersection(shapely.buffer(shapely.buffer(opened, gap), -gap), region.envelope))
+    return filled_parts(common(shapely.buffer(shapely.buffer(opened, gap), -gap), region.envelope))

@@ -17,6 +17,7 @@ import shapely
 from shapely import affinity
 from shapely.geometry import Polygon
 
+from ...plane.overlays import unshared
 from .parts import PartOutline, PartPlace, Room
 
 NESTS = "spyrrow"
@@ -160,7 +161,7 @@ def _turns_that_differ(outline: PartOutline, turns: tuple[float, ...]) -> list[f
     found: list[float] = []
     for turn in turns:
         lying = [affinity.rotate(meant, turn - former, origin=middle) for former in found]
-        if not any(each.symmetric_difference(meant).area < _ALIKE * meant.area for each in lying):
+        if not any(unshared(each, meant).area < _ALIKE * meant.area for each in lying):
             found.append(turn)
     return found
 

@@ -18,6 +18,7 @@ from ...likeness import likeness_in_words
 from ...memory import Memory
 from ...output import Wanted, Written, examination_file
 from ...output.wanted import ALL
+from ...plane.overlays import all_joined
 from ...remedy import answer_for
 from ...solids import Solid
 from ...solids.kernel import shadow
@@ -140,7 +141,7 @@ def _part(stamp: Stamp, name: str, memory: Memory) -> PartMade:
 def bed_outline(solid: Solid) -> tuple[tuple[float, float], ...]:
     """Return what a part stands over on the bed, as the corners of one ring, mm: few, and never less than the part."""
     stands = shadow(solid)
-    whole = shapely.union_all([shapely.Polygon(part.exterior) for part in shapely.get_parts(stands)])
+    whole = all_joined([shapely.Polygon(part.exterior) for part in shapely.get_parts(stands)])
     for candidate in (
         whole.simplify(_OUTLINE / 2).buffer(_OUTLINE, join_style="mitre"),
         whole.buffer(_OUTLINE, quad_segs=4),

@@ -15,6 +15,7 @@ from ...findings import Severity
 from ...job.labels import in_labels
 from ...looks.colours import ADDED, INK, PAPER, QUIET, REMOVED, RULE, SEVERITY
 from ...looks.signs import sign_corners
+from ...plane.overlays import joined
 from ...preflight import MENDED
 from ...stamp import Stamp
 from ..sketches.as_svg import opening, path_data, text
@@ -48,7 +49,7 @@ def draw_impression(stamp: Stamp, *, magnified: float = 1.0) -> Drawing:
     base, impression = _magnified(stamp.layout.base, magnified), _magnified(stamp.impression.outlines, magnified)
     findings = [finding.moved((magnified, 0.0, 0.0, magnified, 0.0, 0.0)) for finding in stamp.findings]
     marks = mark_findings(findings, base)
-    shown = base.union(shapely.box(*impression.bounds)) if not impression.is_empty else base
+    shown = joined(base, shapely.box(*impression.bounds)) if not impression.is_empty else base
     around = _ROOM + (REACH if any(mark.sign for mark in marks) else 0.0)
     left, bottom, right, top = shown.bounds
     width, height = max(right - left + 2 * around, 24.0), top - bottom + 2 * around

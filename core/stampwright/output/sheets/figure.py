@@ -13,6 +13,7 @@ from ...examination import Examination
 from ...findings import Finding, gathered
 from ...looks.colours import INK, PAPER, RULE, SEVERITY
 from ...looks.numbers import percent, spoken
+from ...plane.overlays import common
 from ..sketches.marks import DrawnLine, InSketch, Sketch, SketchMark, Spot
 from .leading import Gutters
 from .signs import SIGN, bar_marks, sign_marks
@@ -55,7 +56,7 @@ def found_figure(
     high = max(scale * (top - bottom), _ROW * math.ceil(len(numbered) / 2))
     frame = InSketch((width - scale * (left + right)) / 2.0, SIGN + high / 2.0 + scale * (top + bottom) / 2.0, scale)
     column = Column(width)
-    edge = shapely.get_parts(shapely.line_merge(shapely.intersection(base.exterior, field)))
+    edge = shapely.get_parts(shapely.line_merge(common(base.exterior, field)))
     column.put(DrawnLine(line, RULE, 0.18, (1.2, 0.8)) for line in _lines(edge, frame))
     column.put(_leading(numbered, frame, Gutters(SIGN + 0.5, width - SIGN - 0.5, SIGN, SIGN + high, _ROW), inked))
     for _, finding in others:

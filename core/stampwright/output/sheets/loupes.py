@@ -16,7 +16,7 @@ from ...findings import Finding, gathered
 from ...likeness import laid_parts
 from ...looks.colours import INK, REMOVED, RULE
 from ...looks.numbers import spoken
-from ...plane.overlays import without
+from ...plane.overlays import all_joined, common, in_each, without
 from ...plane.regions import filled_parts
 from ..sketches.marks import InSketch, Sketch, SketchMark, moved
 from .figure import ring_marks
@@ -121,12 +121,11 @@ def _seen(examined: Examination, view: BaseGeometry, frame: InSketch) -> Iterato
 def _within(region: MultiPolygon, view: BaseGeometry) -> BaseGeometry:
     parts = shapely.get_parts(region)
     near = parts[shapely.intersects(parts, view)]
-    clipped: BaseGeometry = shapely.union_all(shapely.intersection(near, view))
-    return clipped
+    return all_joined(in_each(common, near, view))
 
 
 def _clipped(finding: Finding, view: BaseGeometry) -> Finding:
-    return replace(finding, place=None if finding.place is None else finding.place.intersection(view))
+    return replace(finding, place=None if finding.place is None else common(finding.place, view))
 
 
 def _in_row(loupes: list[Sketch], wide: float, width: float) -> Sketch:

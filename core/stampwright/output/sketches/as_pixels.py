@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...artwork.fonts import set_line
 from ...looks.colours import rgb
+from ...plane.overlays import common
 from ...plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
 from ...plane.regions import filled_parts
 from .marks import Area, Dot, DrawnLine, Fill, Sketch, SketchMark, Spot, Words
@@ -40,7 +41,7 @@ def _lay_on(picture: NDArray[np.uint8], mark: SketchMark, scale: float) -> None:
     upright = affinity.affine_transform(_region_of(mark), (1, 0, 0, -1, 0, height))
     left, bottom, right, top = upright.bounds
     if not (left >= 0.0 and bottom >= 0.0 and right <= width and top <= height):
-        upright = upright.intersection(box(0.0, 0.0, width, height))
+        upright = common(upright, box(0.0, 0.0, width, height))
     region = filled_parts(upright)
     if region.is_empty:
         return

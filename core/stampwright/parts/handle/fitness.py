@@ -10,6 +10,7 @@ from shapely.geometry import Polygon
 
 from ...findings import Finding
 from ...job.sections.parts import HandleSection
+from ...plane.overlays import without
 from ...solids import Solid
 from ...solids.columns import lengths_of, normals_of
 from .bodies import Body
@@ -163,7 +164,7 @@ def _tips(body: Body, backing: Polygon) -> tuple[Finding, ...]:
 
 
 def _cover(body: Body, backing: Polygon) -> tuple[Finding, ...]:
-    bare = backing.difference(body.foot.buffer(0.05))
+    bare = without(backing, body.foot.buffer(0.05))
     share = bare.area / backing.area
     if share < 0.02:
         return ()

@@ -9,6 +9,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
+from ...plane.overlays import common, in_each
 from ...solids.lathe import CHORD_TOLERANCE
 from .strokes import STEEPEST_MOULDING, Sections
 
@@ -63,7 +64,7 @@ def _room(
     reach = 2 * float(half_widths.max())
     axis, out = np.zeros(len(levels)), np.full(len(levels), reach)
     spokes = shapely.linestrings(np.stack((np.column_stack((axis, levels)), np.column_stack((out, levels))), axis=1))
-    free = shapely.distance(shapely.points(axis, levels), shapely.intersection(spokes, shapely.boundary(inside)))
+    free = shapely.distance(shapely.points(axis, levels), in_each(common, spokes, shapely.boundary(inside)))
     within = shapely.contains_xy(inside, axis, levels)
     return np.where(within & np.isfinite(free), free, 0.0)
 

@@ -11,6 +11,7 @@ from shapely import affinity
 from shapely.geometry import MultiPolygon, Polygon
 
 from ...findings import Finding
+from ...plane.overlays import all_joined, common, in_each, without
 from ...plane.regions import filled_parts, sound_parts
 from ...preflight.widths.middles import measure_line_widths
 from ...preflight.widths.places import find_places
@@ -97,10 +98,10 @@ def _thickened(small: MultiPolygon, width: float) -> MultiPolygon:
     """Thicken what is narrower than ``width`` mm to it."""
     half = width / 2
     sturdy = small.buffer(-0.98 * half, quad_segs=4).buffer(half, quad_segs=4)
-    thin = [part for part in filled_parts(small.difference(sturdy)).geoms if part.area > 0.05 * width * width]
+    thin = [part for part in filled_parts(without(small, sturdy)).geoms if part.area > 0.05 * width * width]
     # A strip's width is twice its area over its outline's length, near enough; what is missing is added half a side.
     grown = [part.buffer(max(0.0, half - part.area / part.length), quad_segs=4) for part in thin]
-    return filled_parts(shapely.union_all([small, *grown])) if grown else small
+    return filled_parts(all_joined([small, *grown])) if grown else small
 
 
 def _closed(thick: MultiPolygon, width: float) -> tuple[MultiPolygon, MultiPolygon]:
@@ -134,7 +135,7 @@ def _examined(
     if not done:
         return ()
     # Thickening and closing only add: of the true picture all is kept but what was dropped.
-    kept = small.area - small.intersection(dropped).area
+    kept = small.area - common(small, dropped).area
     likeness = kept / (small.area + printable.area - kept)
     reads = likeness >= LIKENESS and standing >= LEGIBLE * shapes
     return (
@@ -168,7 +169,7 @@ def _standing(small: MultiPolygon, printable: MultiPolygon) -> tuple[int, int]:
     # Numbers of parts, and of what prints of them: a part stands where both are there once.
     alone = (np.bincount(holder, minlength=1)[holder] == 1) & (np.bincount(held, minlength=1)[held] == 1)
     counter, ink = tree.query(counters, predicate="intersects")
-    filled = shapely.area(shapely.intersection(counters[counter], printed[ink]))
+    filled = shapely.area(in_each(common, counters[counter], printed[ink]))
     left = shapely.area(counters) - np.bincount(counter, filled, len(counters))
     open_still = np.count_nonzero(left >= 0.5 * shapely.area(counters))
     return int(np.count_nonzero(alone)) + int(open_still), len(parts) + len(counters)

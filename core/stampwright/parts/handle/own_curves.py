@@ -10,6 +10,7 @@ from shapely.geometry import LinearRing, LineString, Point, Polygon
 
 from ...errors import JobError
 from ...job.sections.parts import HandleSection
+from ...plane.overlays import common
 from ...plane.regions import fault_of
 from ...solids import revolve
 from ...solids.lathe import CHORD_TOLERANCE
@@ -134,7 +135,7 @@ def _crossing(points: NDArray[np.float64]) -> str:
         later = pieces[index + 2 :]
         meeting = later[shapely.intersects(piece, later)] if len(later) else later
         if len(meeting):
-            at = piece.intersection(meeting[0]).centroid
+            at = common(piece, meeting[0]).centroid
             return f" near radius {at.x:.2f}, height {at.y:.2f} mm"
     return ""
 

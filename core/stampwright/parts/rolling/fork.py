@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import numpy as np
-import shapely
 from shapely.geometry import Polygon, box
 
 from ...curved import Bend
@@ -11,6 +10,7 @@ from ...errors import SolidError
 from ...job.heights import whole_layers
 from ...job.sections.bending import BendSection
 from ...job.sections.parts import HandleSection
+from ...plane.overlays import all_joined, without
 from ...solids import Solid, cut, extrude, revolve
 
 BESIDE = 0.8
@@ -64,10 +64,10 @@ def _outline(bend: Bend, section: BendSection, handle: HandleSection, end: float
     inside = section.band / 2.0 + BESIDE
     outside, under = inside + ARM, bend.outer + OVER
     over, half = under + BAR, min(handle.grip_width / 2.0, outside)
-    frame = box(-outside, 0.0, outside, over).difference(box(-inside, -1.0, inside, under))
+    frame = without(box(-outside, 0.0, outside, over), box(-inside, -1.0, inside, under))
     tips = [box(side - ARM / 2.0, -end, side + ARM / 2.0, 1.0) for side in (-(inside + ARM / 2.0), inside + ARM / 2.0)]
     grip = box(-half, over - 1.0, half, over + handle.height)
-    whole = shapely.union_all([frame, *tips, grip])
+    whole = all_joined([frame, *tips, grip])
     # Corners that are held are rounded, and those that would tear are filled.
     rounded = whole.buffer(-2.5, quad_segs=12).buffer(5.0, quad_segs=12).buffer(-2.5, quad_segs=12)
     if not isinstance(rounded, Polygon) or rounded.is_empty:

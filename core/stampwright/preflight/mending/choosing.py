@@ -11,6 +11,7 @@ from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from ...job.kinds import FLOODING_COUNTER, NARROW_GAP, SPECK, SPIKE, THIN_LINE
+from ...plane.overlays import all_joined
 from ..islands import (
     Islands,
     find_flooding_counters,
@@ -90,7 +91,7 @@ def choose(inked: MultiPolygon, limits: PrintLimits, points: Sequence[tuple[floa
         if near:
             kind, _, core = min(near, key=lambda each: point.distance(shapely.Point(spot_of(each[1]))))
             regions.setdefault(kind, []).append(core)
-    return Chosen({kind: shapely.union_all(cores) for kind, cores in regions.items()})
+    return Chosen({kind: all_joined(cores) for kind, cores in regions.items()})
 
 
 def _candidates(inked: MultiPolygon, limits: PrintLimits) -> Iterator[tuple[str, BaseGeometry, BaseGeometry]]:

@@ -8,6 +8,7 @@ from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from ...plane.axes.axis import middle_axis
+from ...plane.overlays import all_joined, common, without
 from ..islands import Islands, find_flooding_counters
 from ..limits import PrintLimits
 from ..widths.edges import Floats
@@ -31,13 +32,13 @@ def paper_kept(inked: MultiPolygon, width: float, limits: PrintLimits, near: Flo
     middles = shapely.simplify(shapely.get_parts(merged), _SPACING / 8)
     lanes = shapely.buffer(middles, limits.gap / 2 + MARGIN, quad_segs=QUARTER)
     counters = find_flooding_counters(inked, width + limits.counter)
-    return shapely.union_all([*lanes, *discs(counters, np.minimum(counters.sizes, limits.counter))])
+    return all_joined([*lanes, *discs(counters, np.minimum(counters.sizes, limits.counter))])
 
 
 def grown_clear_of(region: BaseGeometry, paper: BaseGeometry) -> BaseGeometry:
     """Return a region without the paper that has to stay free."""
-    cut = shapely.intersection(region, paper)
-    return region if cut.area < _OVERLAP else shapely.difference(region, paper)
+    cut = common(region, paper)
+    return region if cut.area < _OVERLAP else without(region, paper)
 
 
 def discs(islands: Islands, sizes: Floats | float) -> Shapes:

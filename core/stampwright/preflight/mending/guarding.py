@@ -9,6 +9,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
+from ...plane.overlays import all_joined, common, in_each, without
 from .tubes import MENDING_GRID, polygons_of
 
 _ROUND = 0.002
@@ -26,14 +27,14 @@ def undo_what_joins_or_parts(before: MultiPolygon, after: MultiPolygon) -> Multi
     is undone, and the ink there is what it was.
     """
     before = polygons_of(shapely.set_precision(before, MENDING_GRID))
-    added = shapely.get_parts(polygons_of(after.difference(before)))
-    removed = shapely.get_parts(polygons_of(before.difference(after)))
+    added = shapely.get_parts(polygons_of(without(after, before)))
+    removed = shapely.get_parts(polygons_of(without(before, after)))
     bad_added = added[_changes_parts(added, before, after)]
     bad_removed = removed[_changes_parts(removed, before, after)]
     if not len(bad_added) and not len(bad_removed):
         return after
-    mended = shapely.difference(after, shapely.union_all(bad_added), grid_size=MENDING_GRID)
-    return polygons_of(shapely.union(mended, shapely.union_all(bad_removed), grid_size=MENDING_GRID))
+    mended = shapely.difference(after, all_joined(bad_added), grid_size=MENDING_GRID)
+    return polygons_of(shapely.union(mended, all_joined(bad_removed), grid_size=MENDING_GRID))
 
 
 def _changes_parts(changes: NDArray[np.object_], before: MultiPolygon, after: MultiPolygon) -> NDArray[np.bool_]:
@@ -48,9 +49,9 @@ def _parts_in(rounds: NDArray[np.object_], ink: MultiPolygon, inside: bool) -> N
     """Count the parts of ink, or of paper, within each of the rounds."""
     windows = shapely.bounds(rounds) + np.array([-_ROUND, -_ROUND, _ROUND, _ROUND])
     counts = np.zeros(len(rounds), dtype=np.int64)
-    overlay = shapely.intersection if inside else shapely.difference
+    overlay = common if inside else without
     for group, near in _near_each(ink, windows, np.arange(len(rounds))):
-        pieces, of_round = shapely.get_parts(overlay(rounds[group], near), return_index=True)
+        pieces, of_round = shapely.get_parts(in_each(overlay, rounds[group], near), return_index=True)
         seen = shapely.area(pieces) > _ROUND**2 / 100
         counts[group] = np.bincount(of_round[seen], minlength=len(group))
     return counts

@@ -7,6 +7,7 @@ import shapely
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
+from ...plane.overlays import all_joined, common, joined, without
 from ..islands import Islands
 from ..limits import PrintLimits
 from ..widths.edges import Floats
@@ -18,8 +19,8 @@ from .tubes import polygons_of, tube
 
 def cut_open(inked: MultiPolygon, gaps: list[NarrowPlace], counters: Islands, limits: PrintLimits) -> MultiPolygon:
     """Return ink with gaps and counters open, whatever that leaves of the lines beside them."""
-    cut = shapely.union_all([tube([gap.lines for gap in gaps], limits.gap), *discs(counters, limits.counter)])
-    return polygons_of(shapely.difference(inked, cut))
+    cut = all_joined([tube([gap.lines for gap in gaps], limits.gap), *discs(counters, limits.counter)])
+    return polygons_of(without(inked, cut))
 
 
 def give_back(inked: MultiPolygon, before: MultiPolygon, near: Floats, limits: PrintLimits) -> BaseGeometry:
@@ -30,5 +31,5 @@ def give_back(inked: MultiPolygon, before: MultiPolygon, near: Floats, limits: P
     lines = measure_line_widths(before, limits.line_blocks + limits.counter, near)
     pointed = sources_of([place for place in find_places(lines, limits.line_blocks) if place.is_point], len(lines))
     kept = tube([lines.only(~pointed)], limits.line_blocks)
-    here = shapely.union_all(shapely.box(*(near + limits.line_blocks * np.array([-1, -1, 1, 1])).T))
-    return shapely.union(inked, shapely.intersection(shapely.intersection(kept, here), before))
+    here = all_joined(shapely.box(*(near + limits.line_blocks * np.array([-1, -1, 1, 1])).T))
+    return joined(inked, common(common(kept, here), before))

@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...job.kinds import FLOODING_COUNTER, SPECK
 from ...job.sections.preflight import PreflightSection
+from ...plane.overlays import all_joined, joined, without
 from ..islands import (
     Islands,
     find_flooding_counters,
@@ -132,7 +133,7 @@ def _grown_specks(inked: MultiPolygon, specks: Islands, limits: PrintLimits, pap
     if not len(specks):
         return inked
     size = max(limits.speck, limits.line_blocks)
-    grown = grown_clear_of(shapely.union_all(discs(specks, size)), paper)
+    grown = grown_clear_of(all_joined(discs(specks, size)), paper)
     return polygons_of(shapely.union(inked, grown, grid_size=MENDING_GRID))
 
 
@@ -188,8 +189,8 @@ def _grown_lines(
         area = inked.area
         inked = widen(inked, thin, wanted.width, room, paper)
         if gaps := judge_gaps(measure_gap_widths(inked, limits.gap, near), limits):
-            lanes = shapely.difference(tube([gap.lines for gap in gaps], limits.gap), before)
-            inked, paper = polygons_of(shapely.difference(inked, lanes)), shapely.union(paper, lanes)
+            lanes = without(tube([gap.lines for gap in gaps], limits.gap), before)
+            inked, paper = polygons_of(without(inked, lanes)), joined(paper, lanes)
         gain = inked.area - area
         worth = worth or _STANDSTILL * gain
         if gain <= worth:

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
+from ...plane.overlays import all_joined, in_each, joined, without
 from ..widths.edges import Flags, Floats, Wholes
 from ..widths.middles import MiddleLines
 
@@ -51,7 +52,7 @@ def tube(stretches: Sequence[MiddleLines], width: float, within: MultiPolygon | 
     middles = np.concatenate([chains, net.points])
     round_tubes = shapely.buffer(middles, width / 2 + MARGIN, quad_segs=QUARTER)
     square_ends = shapely.buffer(ends, width / 2 + MARGIN, cap_style="flat")
-    return shapely.union_all(np.concatenate([round_tubes, square_ends])).simplify(_THINNING)
+    return all_joined(np.concatenate([round_tubes, square_ends])).simplify(_THINNING)
 
 
 def polygons_of(region: BaseGeometry) -> MultiPolygon:
@@ -134,8 +135,8 @@ def _shortened(net: _Net, width: float, within: MultiPolygon) -> tuple[Shapes, S
         ends = _ends_of(net, first, second, width, within)
         square_ends.append(_square_ends(ends, within))
         discs = shapely.buffer(shapely.points(ends.places[ends.free]), ends.back[ends.free], quad_segs=4)
-        cuts[ends.free] = shapely.union(cuts[ends.free], discs)
-    shortened = shapely.difference(chains, cuts)
+        cuts[ends.free] = in_each(joined, cuts[ends.free], discs)
+    shortened = in_each(without, chains, cuts)
     gone = shapely.is_empty(shortened)
     shortened[gone] = shapely.line_interpolate_point(chains[gone], 0.5, normalized=True)
     return np.asarray(shortened), np.concatenate(square_ends)

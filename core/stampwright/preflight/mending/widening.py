@@ -7,6 +7,7 @@ import shapely
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
+from ...plane.overlays import all_joined, common, joined, without
 from ..limits import PrintLimits
 from ..widths.edges import Floats
 from ..widths.places import NarrowPlace
@@ -32,8 +33,8 @@ def blunt_points(inked: MultiPolygon, points: list[NarrowPlace], limits: PrintLi
     needed = tube([end.above(hair) for end in ends], limits.line_blocks, within=inked)
     # What stays of a point ends in a disc as wide as it is there.
     stumps = tube([end.above(0.9 * min(hair, end.widest)) for end in ends], hair)
-    tips = tube([end.below(hair) for end in ends], hair).difference(shapely.union(needed, stumps))
-    return polygons_of(shapely.union(polygons_of(inked.difference(tips)), needed, grid_size=MENDING_GRID))
+    tips = without(tube([end.below(hair) for end in ends], hair), joined(needed, stumps))
+    return polygons_of(shapely.union(polygons_of(without(inked, tips)), needed, grid_size=MENDING_GRID))
 
 
 def widen(
@@ -44,7 +45,7 @@ def widen(
     They do not grow onto paper that stays free either. Where paper on one side holds a line back, its middle moves to
     the other side, so that a next turn widens it there.
     """
-    grown = shapely.intersection(tube([place.lines for place in thin], width, within=inked), room)
+    grown = common(tube([place.lines for place in thin], width, within=inked), room)
     grown = grown_clear_of(grown, paper)
     return polygons_of(shapely.union(inked, grown, grid_size=MENDING_GRID))
 
@@ -59,9 +60,9 @@ def smoothed(
     the crotches of letters stay.
     """
     skin = tube([place.lines for place in widened], width + 2 * SKIN)
-    local = shapely.intersection(inked, shapely.buffer(skin, 2 * width, quad_segs=2))
+    local = common(inked, shapely.buffer(skin, 2 * width, quad_segs=2))
     rolled = shapely.buffer(shapely.buffer(local, width, quad_segs=QUARTER), -width, quad_segs=QUARTER)
-    filled = grown_clear_of(shapely.intersection(shapely.intersection(rolled, skin), room), paper)
+    filled = grown_clear_of(common(common(rolled, skin), room), paper)
     return polygons_of(shapely.union(inked, filled, grid_size=MENDING_GRID))
 
 
@@ -71,13 +72,13 @@ def without_slivers(before: MultiPolygon, after: MultiPolygon, width: float) -> 
     What holds any ink of ``before`` stays: there a narrow place was there before, and may have become broader.
     """
     opened = shapely.buffer(shapely.buffer(after, -width / 2, quad_segs=2), width / 2, quad_segs=QUARTER)
-    parts = shapely.get_parts(shapely.difference(after, opened))
+    parts = shapely.get_parts(without(after, opened))
     parts = parts[shapely.area(parts) > _CRUMB * shapely.length(parts)]
     shapely.prepare(before)
     narrow = parts[~shapely.intersects(before, parts)]
     if not len(narrow):
         return after
-    return polygons_of(shapely.difference(after, shapely.union_all(narrow), grid_size=MENDING_GRID))
+    return polygons_of(shapely.difference(after, all_joined(narrow), grid_size=MENDING_GRID))
 
 
 def boxes_of(places: list[NarrowPlace], around: float = 0.0) -> Floats:

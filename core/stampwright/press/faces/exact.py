@@ -7,6 +7,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
+from ...plane.overlays import all_joined
 from ...plane.regions import filled_parts
 from ...plane.rings import bounded_by
 from ...solids.plan.outlines import follow_rings
@@ -32,7 +33,7 @@ def flat_top(points: Points, triangles: Indices) -> MultiPolygon:
     if region is not None and abs(region.area - covered) <= 1e-6 * abs(covered):
         return region
     whole = shapely.polygons(points[triangles])
-    return filled_parts(shapely.union_all(whole[shapely.area(whole) > 0]))
+    return filled_parts(all_joined(whole[shapely.area(whole) > 0]))
 
 
 def section(vertices: Points, triangles: Indices, height: float) -> MultiPolygon | None:

@@ -31,6 +31,7 @@ from ...likeness import GivenArt, Judgement, judge_by_art, likeness_in_words
 from ...looks.numbers import percent
 from ...memory import Memory
 from ...parts.true_size import off_printer
+from ...plane.overlays import all_joined, joined, without
 from ...press import find_face
 from ...workshop import artwork_of
 from ..finding.scans import read_scan
@@ -135,9 +136,9 @@ def compare_prints(
     found = [each for path in scans for each in register_all(read_scan(path, dpi=dpi), face)]
     prints = tuple(find_differences(each, face) for each in found[:MOST_PRINTS])
     judgements = tuple(_judged(each, given, job) for each in prints)
-    lacking = [shapely.MultiPolygon(_parts(each.missing.union(each.light))) for each in prints]
+    lacking = [shapely.MultiPolygon(_parts(joined(each.missing, each.light))) for each in prints]
     always = shared_places(lacking, max(1, round(_ALWAYS * len(lacking) + 0.49)))
-    sometimes = shapely.MultiPolygon(_parts(shapely.union_all(lacking).difference(always.buffer(0.2))))
+    sometimes = shapely.MultiPolygon(_parts(without(all_joined(lacking), always.buffer(0.2))))
     findings = _said(job, face, prints, judgements, lacking=(always, sometimes))
     return PrintComparison(job, face, given, prints, judgements, always, sometimes, findings)
 

@@ -10,6 +10,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
+from ...plane.overlays import all_joined, common, joined, without
 from ...plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
 from ...plane.regions import filled_parts
 from ...press.faces.seen import outlined
@@ -89,7 +90,7 @@ def find_differences(registered: Registered, face: MultiPolygon) -> PrintDiffere
         registered=registered,
         printed=_region(cv2.GaussianBlur(ink, (0, 0), 1.0) - 0.5, corner, pitch, _LEAST_SPECK),
         missing=bare,
-        light=filled_parts(_places(light, corner, pitch).difference(bare)),
+        light=filled_parts(without(_places(light, corner, pitch), bare)),
         stray=_places(far & ~beside, corner, pitch),
         spread=_places(inked & beside & ~creep, corner, pitch),
         mean_spread=registered.spread,
@@ -105,11 +106,11 @@ def shared_places(regions: Sequence[MultiPolygon], least: int) -> MultiPolygon:
     for region in regions:
         # From how many prints had it before to one more.
         for level in range(len(counted) - 1, 0, -1):
-            counted[level] = filled_parts(counted[level].union(counted[level - 1].intersection(region)))
-        counted[0] = filled_parts(counted[0].union(region))
+            counted[level] = filled_parts(joined(counted[level], common(counted[level - 1], region)))
+        counted[0] = filled_parts(joined(counted[0], region))
     if counted:
         kept.append(counted[min(least, len(counted)) - 1])
-    return filled_parts(shapely.union_all(kept))
+    return filled_parts(all_joined(kept))
 
 
 def _mask(region: shapely.Geometry, shape: tuple[int, int], corner: tuple[float, float]) -> Mask:
@@ -134,7 +135,7 @@ def _places(mask: Mask, corner: tuple[float, float], pitch: float) -> MultiPolyg
 
 def _uncrept(places: MultiPolygon, face: MultiPolygon, spread: float) -> MultiPolygon:
     """Return what of a face did not print, of the places that stayed bare: ink beside them crept in by the spread."""
-    return filled_parts(places.buffer(spread, quad_segs=4).intersection(face))
+    return filled_parts(common(places.buffer(spread, quad_segs=4), face))
 
 
 def _region(over: Tones, corner: tuple[float, float], pitch: float, least: float) -> MultiPolygon:
@@ -146,7 +147,7 @@ def _region(over: Tones, corner: tuple[float, float], pitch: float, least: float
         if part.area >= least:
             holes = [ring for ring in part.interiors if shapely.Polygon(ring).area >= min(least, 0.02)]
             parts.append(shapely.Polygon(part.exterior, holes))
-    return filled_parts(shapely.union_all(parts)) if parts else MultiPolygon()
+    return filled_parts(all_joined(parts)) if parts else MultiPolygon()
 
 
 def _lean(ink: Tones, inner: Mask, places: NDArray[np.float64]) -> tuple[float, float]:

@@ -16,6 +16,7 @@ from ...output.sketches.as_pixels import sketch_picture
 from ...output.sketches.as_svg import sketch_svg
 from ...output.sketches.marks import Area, InSketch, Sketch, SketchMark, Words
 from ...output.sketches.wrapping import wrapped
+from ...plane.overlays import common
 from .comparing import PrintComparison
 from .differences import PrintDifferences
 
@@ -102,8 +103,8 @@ def _layers(face: MultiPolygon, each: PrintDifferences) -> list[tuple[shapely.Ge
         (each.printed, _PRINTED),
         (each.spread, BLUE),
         (each.stray, PURPLE),
-        (each.light.intersection(face), MUSTARD),
-        (each.missing.intersection(face), MADDER),
+        (common(each.light, face), MUSTARD),
+        (common(each.missing, face), MADDER),
     ]
 
 

@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from ...plane.overlays import without
 from ..finding.scans import Scan
 from ..finding.views import View, as_seen
 from ..finding.vision import vision
@@ -45,7 +46,7 @@ def face_tones(scan: Scan, chart: Chart, view: View, *, blur: float, power: floa
     paper. ``blur``: of the print's edges, mm; ``power``: brightness is taken to it.
     """
     ink = _looked_at(scan, view, chart.inked.buffer(-0.6 * blur), _LOOKS, power)
-    bare = shapely.box(*chart.inked.bounds).buffer(_REACH).difference(chart.inked.buffer(blur + _PAPER))
+    bare = without(shapely.box(*chart.inked.bounds).buffer(_REACH), chart.inked.buffer(blur + _PAPER))
     paper = _paper_over(_looked_at(scan, view, bare, _LOOKS_BARE, power), chart.size / 2.0 + 2.0 * _REACH)
     places, levels = ink
     darkness = np.clip(1.0 - levels / paper(places), -0.5, 1.0)

@@ -14,6 +14,7 @@ from shapely import affinity
 from shapely.geometry import MultiPolygon, Point, Polygon, box
 
 from ...errors import JobError
+from ...plane.overlays import all_joined, joined, without
 from ...plane.regions import filled_parts
 from .symbols import code_matrix, letters_of_height
 
@@ -134,9 +135,9 @@ def draw_chart(size: float = 50.0, line_width: float = 0.4, fingerprint: str = "
     patches = [*_solids(), *_covers(), *_dots(line), *_letters(line, "Rag" if roomy else "Ra"), *holes]
     pieces += [part for patch in patches for part in _ink_of(patch, line)]
     matrix = code_matrix(says)
-    block = box(*_HOLES).difference(shapely.union_all([hole.region for hole in holes]))
+    block = without(box(*_HOLES), all_joined([hole.region for hole in holes]))
     pieces += [box(*_KEY), block, *_modules(matrix)]
-    inked = affinity.scale(filled_parts(shapely.union_all(pieces)), unit, unit, origin=(0, 0))
+    inked = affinity.scale(filled_parts(all_joined(pieces)), unit, unit, origin=(0, 0))
     return Chart(
         size=size,
         line_width=line_width,
@@ -164,8 +165,9 @@ def key_places() -> tuple[list[Polygon], list[Polygon]]:
     half = (15 / 2 + _QUIET) * _MODULE
     inner = 15 / 2 * _MODULE + 0.6
     at = _CODE_AT
-    quiet = box(at - half + 0.6, at - half + 0.6, at + half - 0.6, at + half - 0.6).difference(
-        box(at - inner, at - inner, at + inner, at + inner)
+    quiet = without(
+        box(at - half + 0.6, at - half + 0.6, at + half - 0.6, at + half - 0.6),
+        box(at - inner, at - inner, at + inner, at + inner),
     )
     beside_key = box(_KEY[2] + 1.5, _KEY[1] + 1.0, 34.5, _KEY[3] - 1.0)
     return [box(*_KEY).buffer(-0.6), box(*_SQUARE).buffer(-0.6)], [quiet, beside_key]
@@ -173,7 +175,7 @@ def key_places() -> tuple[list[Polygon], list[Polygon]]:
 
 def _mark(x: float, y: float) -> Polygon:
     outer, inner, dot = (Point(x, y).buffer(diameter / 2.0, quad_segs=32) for diameter in MARK_RINGS)
-    return outer.difference(inner).union(dot)
+    return joined(without(outer, inner), dot)
 
 
 @dataclass(frozen=True)

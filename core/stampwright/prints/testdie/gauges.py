@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 
 import numpy as np
-import shapely
 from shapely.geometry import MultiPolygon, Point, Polygon, box
 
+from ...plane.overlays import all_joined, without
 from ...solids import Solid, extrude, unite
 
 CLEARANCES = (0.05, 0.1, 0.15, 0.2, 0.25, 0.3, 0.35, 0.4)
@@ -42,7 +42,7 @@ def seat_gauge() -> Solid:
             across, down = count % 4, count // 4
             cut.append(Point(middle + (across - 1.5) * 2.2, 4.6 - 2.4 * down).buffer(_DOT))
     plate = box(0.0, 0.0, 2 * _WALL + len(CLEARANCES) * pitch, deep)
-    return extrude(plate.difference(shapely.union_all(cut)), 0.0, _PLATE, name="seat gauge")
+    return extrude(without(plate, all_joined(cut)), 0.0, _PLATE, name="seat gauge")
 
 
 def seat_peg() -> Solid:
@@ -74,7 +74,7 @@ def height_comb(layer: float) -> Solid:
             Polygon([(x - flare, _BAR), (x + _CROWN + flare, _BAR), (x + _CROWN, _BAR + relief), (x, _BAR + relief)])
         )
         x += _CROWN + flare + _APART
-    outline = shapely.union_all([box(0.0, 0.0, x, _BAR), *profile])
+    outline = all_joined([box(0.0, 0.0, x, _BAR), *profile])
     upright = extrude(MultiPolygon([outline]), 0.0, _DEEP, name="height comb")
     # The profile was drawn lying down: its y becomes height.
     turned = np.column_stack((upright.vertices[:, 0], -upright.vertices[:, 2], upright.vertices[:, 1]))

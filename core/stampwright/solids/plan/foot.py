@@ -11,6 +11,7 @@ from shapely.geometry import Polygon
 
 from ...plane.filling import outline_rings
 from ...plane.grid import GRID
+from ...plane.overlays import common
 from ..kernel import regions_from
 from .outlines import Outlines, are_apart, cleaned, mended, on_grid, outline
 
@@ -173,7 +174,7 @@ def _united(rings: list[NDArray[np.float64]], room: Polygon | None) -> tuple[Out
         return foot, False
     region = regions_from(united)
     if leaves:
-        region = shapely.segmentize(shapely.intersection(mended(region), room), CUT_STEP)
+        region = shapely.segmentize(common(mended(region), room), CUT_STEP)
     return outline(region, "the foot of the relief", keep_straight=leaves), leaves
 
 

@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...errors import SolidError
 from ...plane.grid import GRID
+from ...plane.overlays import all_joined
 from ...plane.regions import all_valid
 
 BRIDGE = 40 * GRID
@@ -112,7 +113,7 @@ def mended(region: BaseGeometry) -> BaseGeometry:
     """Return a region as it is if it is valid, else its areas without what crosses, overlaps or has no width."""
     if shapely.is_valid(region):
         return region
-    united: BaseGeometry = shapely.union_all(all_valid(shapely.get_parts(region)))
+    united: BaseGeometry = all_joined(all_valid(shapely.get_parts(region)))
     return united
 
 
@@ -206,7 +207,7 @@ def _bridged(polygons: NDArray[np.object_], found: Outlines, what: str, keep_str
             bridges = shapely.box(x - half, y - half, x + half, y + half)
             met = np.zeros(len(polygons), dtype=np.bool_)
             met[shapely.STRtree(bridges).query(polygons)[0]] = True
-            joined = shapely.union(shapely.multipolygons(polygons[met]), shapely.union_all(bridges), grid_size=GRID)
+            joined = shapely.union(shapely.multipolygons(polygons[met]), all_joined(bridges), grid_size=GRID)
             polygons = np.concatenate((polygons[~met], _polygons(joined)))
         else:
             polygons = _polygons(shapely.set_precision(shapely.multipolygons(polygons), GRID))

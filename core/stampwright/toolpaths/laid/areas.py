@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any
-
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
+from ...plane import overlays
 from ...plane.regions import filled_parts, sound_parts
 from .beads import Beads, width_of
 
@@ -19,9 +17,6 @@ STRAY = 0.005
 
 WIDTH_STEP = 0.01
 """Widths within this of each other, mm, are laid as one bead."""
-
-BEAD_GRID = 1e-4
-"""Spacing of the grid that areas lie on, mm: a tenth of what a file tells, and a hundredth of what a stepper moves."""
 
 _ROUND = 4  # straight pieces to a quarter of a bead's round end: 1.9 % of half its width off a true arc
 
@@ -32,22 +27,22 @@ def cover(beads: Beads, height: float) -> MultiPolygon:
         return MultiPolygon()
     strips = strips_of(beads, height)
     # Round ends leave many points that say nothing.
-    return sound_parts(_overlaid(shapely.union_all, strips).simplify(STRAY, preserve_topology=False))
+    return sound_parts(overlays.all_joined(strips).simplify(STRAY, preserve_topology=False))
 
 
 def within(one: BaseGeometry, other: BaseGeometry) -> MultiPolygon:
     """Return what two regions have in common."""
-    return filled_parts(_overlaid(shapely.intersection, one, other))
+    return filled_parts(overlays.common(one, other))
 
 
 def without(one: BaseGeometry, other: BaseGeometry) -> MultiPolygon:
     """Return what of a region lies outside another."""
-    return filled_parts(_overlaid(shapely.difference, one, other))
+    return filled_parts(overlays.without(one, other))
 
 
 def together(one: BaseGeometry, other: BaseGeometry) -> MultiPolygon:
     """Return what lies in either of two regions."""
-    return filled_parts(_overlaid(shapely.union, one, other))
+    return filled_parts(overlays.joined(one, other))
 
 
 def wide_parts(region: BaseGeometry, width: float) -> tuple[shapely.Polygon, ...]:
@@ -80,11 +75,3 @@ def _widths(beads: Beads, height: float) -> NDArray[np.float64]:
     run = np.cumsum(np.concatenate(([0], beads.run[1:] != beads.run[:-1])))
     drop = np.sqrt(4 / np.pi * np.bincount(run, beads.volume) / height)
     return np.asarray(np.minimum(width_of(beads.section, height), drop[run]))
-
-
-def _overlaid(overlay: Callable[..., BaseGeometry], *regions: Any) -> BaseGeometry:
-    try:
-        return overlay(*regions)
-    except shapely.errors.GEOSException:
-        # Edges that all but coincide can defeat the plain overlay; on a grid they do not, at several times the cost.
-        return overlay(*regions, grid_size=BEAD_GRID)

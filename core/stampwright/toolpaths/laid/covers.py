@@ -8,6 +8,7 @@ import shapely
 from shapely.geometry import MultiPolygon
 
 from ...errors import ToolpathError
+from ...plane.overlays import all_joined
 from ...plane.regions import filled_parts
 from .areas import cover, together
 from .plate import LaidLayer, Thing
@@ -46,7 +47,7 @@ class Covers:
 
     def outline(self, at: int) -> MultiPolygon:
         """Return the area that a layer covers with its holes filled, as a sparse one has many."""
-        return filled_parts(shapely.union_all([shapely.Polygon(part.exterior) for part in self[at].geoms]))
+        return filled_parts(all_joined([shapely.Polygon(part.exterior) for part in self[at].geoms]))
 
     def worth_while(self, order: Sequence[int]) -> tuple[int, ...]:
         """Return as many of these layers, in their order, as may be asked for; the first always may."""

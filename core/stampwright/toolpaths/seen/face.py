@@ -9,6 +9,7 @@ import shapely
 from shapely.geometry import MultiPolygon
 
 from ...findings import Finding
+from ...plane.overlays import all_joined
 from ..laid.areas import wide_parts, within, without
 from ..laid.beads import Beads, width_of
 from ..laid.covers import BEAD_HAIR
@@ -144,7 +145,7 @@ def examine_seams(layer: LaidLayer, region: MultiPolygon) -> Iterator[Finding]:
         stage="impression",
         message=f"{loops.sum()} loops on the edges of the face begin and end where a small bump or notch may show",
         remedy="Set seams to a corner, or away from fine parts",
-        place=shapely.union_all(shapely.buffer(places[loops], 0.2, quad_segs=2)),
+        place=all_joined(shapely.buffer(places[loops], 0.2, quad_segs=2)),
         measured=float(loops.sum()),
         unit="",
     )

@@ -11,6 +11,7 @@ import shapely
 from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
+from ....plane.overlays import all_joined
 from ...letters import letter_of
 from ...outlines.curves import Polylines
 from ...outlines.filling import united
@@ -147,7 +148,7 @@ def _cells(run: Sequence[Glyph]) -> BaseGeometry:
     for glyph in run:
         of, size = heights(glyph.font), glyph.first.place.font_size
         cells.append(_placed(shapely.box(0, -of.ascent * size, glyph.advance, -of.descent * size), glyph))
-    return shapely.union_all(cells)
+    return all_joined(cells)
 
 
 def _stroked(sheet: Sheet, element: Element, place: Place, outlines: Sequence[BaseGeometry]) -> BaseGeometry:

@@ -12,6 +12,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from ....plane.circles import chords_in
+from ....plane.overlays import without
 from ...outlines.crossing import NOTHING
 from ...outlines.curves import Points
 from ..seeing.inking import within
@@ -101,7 +102,7 @@ def _rings(
         elif radius > 0:
             disc = shapely.Polygon(_mapped(_circle(x, y, radius, run), run.to_paper))
             pieces.append((within(rest, disc), colour))
-            rest = _polygons_of(rest.difference(disc))
+            rest = _polygons_of(without(rest, disc))
     return pieces
 
 
@@ -136,7 +137,7 @@ def _cone(
         if until <= low or begin >= high:
             continue
         further = ahead_of(until) if until < high else NOTHING
-        pieces.append((_polygons_of(rest.difference(further)), colour))
+        pieces.append((_polygons_of(without(rest, further)), colour))
         rest = within(rest, further)
     return pieces
 

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from ....looks.light import LUMINANCE
+from ....plane.overlays import common, without
 from ...limits import Limits, beyond
 from ...outlines.crossing import NOTHING, faces_between, united_faces
 from ...outlines.filling import united
@@ -109,14 +110,14 @@ def _painted_over(below: _Tones, above: _Tones) -> _Tones:
 def _without(region: BaseGeometry, taken: BaseGeometry) -> BaseGeometry:
     if region.is_empty or taken.is_empty or not shapely.box(*region.bounds).intersects(shapely.box(*taken.bounds)):
         return region
-    return region.difference(taken)
+    return without(region, taken)
 
 
 def within(region: BaseGeometry, clip: BaseGeometry) -> BaseGeometry:
     """Return the part of ``region`` inside ``clip``, lines and points left out."""
     if region.is_empty or (not clip.is_empty and clip.contains(shapely.box(*region.bounds))):
         return region
-    shown = region.intersection(clip)
+    shown = common(region, clip)
     if shown.geom_type in {"Polygon", "MultiPolygon"}:
         return shown
     parts = [part for part in shapely.get_parts(shown) if part.geom_type in {"Polygon", "MultiPolygon"}]
