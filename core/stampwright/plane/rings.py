@@ -17,6 +17,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
+from .beside import look_beside
 from .regions import all_valid
 
 Points = NDArray[np.float64]
@@ -28,6 +29,9 @@ FillRule = Literal["nonzero", "evenodd", "positive"]
 
 ALONG = 0.3819660112501051
 """Where on its edge a ray goes out, as a share: from the middle, rays between corners of a grid meet other corners."""
+
+FEW = 4
+"""Of so many rings one at most meets others where those are nested by themselves."""
 
 FIRST_LOOK = 2.0
 """How far rays look at first, in the spacing that edges would have if they were spread evenly."""
@@ -87,11 +91,34 @@ def nest_rings(rings: Sequence[Points]) -> Nested | None:
     lines = shapely.linearrings(starts, indices=owners)
     if not shapely.is_valid(shapely.polygons(lines)).all():
         return None
-    edges = _Edges.of(starts, ends, owners, np.where(shapely.is_ccw(lines), 1, -1))
+    turns = np.where(shapely.is_ccw(lines), 1, -1)
+    beside = look_beside(lines)
+    if beside is not None and len(met := beside.meeting()) * FEW < len(rings):
+        touching = nest_rings([rings[at] for at in met.tolist()]) if len(met) else None
+        if len(met) and touching is None:
+            return None
+        outer, inner = beside.holding()
+        if touching is not None:
+            holders, held = _ancestors(touching.parents)
+            outer, inner = np.append(outer, met[holders]), np.append(inner, met[held])
+        return Nested(lines, turns, beside.innermost(outer, inner))
+    edges = _Edges.of(starts, ends, owners, turns)
     parents = _parents(edges, len(rings))
     if parents is None or not _faces_hold(lines, parents):
         return None
     return Nested(lines, edges.turns, parents)
+
+
+def _ancestors(parents: Wholes) -> tuple[Wholes, Wholes]:
+    """Return all pairs of a ring round another, by the ring round each: outer ones, and inner ones, (k,) each."""
+    outer, inner = [np.empty(0, dtype=np.int64)], [np.empty(0, dtype=np.int64)]
+    above, below = parents, np.arange(len(parents))
+    while (going := above >= 0).any():
+        above, below = above[going], below[going]
+        outer.append(above)
+        inner.append(below)
+        above = parents[above]
+    return np.concatenate(outer), np.concatenate(inner)
 
 
 def fill_nested(nested: Nested, rule: FillRule) -> MultiPolygon | None:

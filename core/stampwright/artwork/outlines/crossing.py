@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
+from ...plane.beside import look_beside
 from ...plane.filling import fill_rings, outline_rings, sweep_steps
 from ...plane.outlined.crossed import fill_crossed
 from ...plane.overlays import all_joined
@@ -28,6 +29,9 @@ NOTHING = MultiPolygon()
 EDGES = 64
 """How many edges are looked at to judge how often a drawing crosses itself."""
 
+ASKED_AT_ONCE = 1 << 18
+"""Pairs of an edge that is looked at and any other that are compared together, which bounds the memory."""
+
 MANY = 100_000
 """Points up to which it is not asked how many edges lie beside each other: all pairs would be quick to look at."""
 
@@ -36,6 +40,9 @@ FEW_CROSSINGS = 500
 
 PROBES = 200
 """Edges beside which a clipped region is tried: the clipper errs where many edges lie on each other."""
+
+FEW, MOST_PLACES = 4, 16
+"""Of so many rings one at most meets others, and these lie in so many places at most, where they are cut alone."""
 
 MOST_SWEPT = 20_000_000
 """Steps of clipping, two seconds' worth, above which only those rings that cross are clipped, each heap by itself."""
@@ -52,6 +59,9 @@ def filled_crossing(rings: Sequence[Points], rule: PathFillRule, limits: Limits 
 
     ``rings``: (n, 2) float arrays without repeated points. Raises :class:`ArtworkError` past a limit.
     """
+    region = _filled_apart(rings, rule, limits)
+    if region is not None:
+        return region
     swept = min(sweep_steps(rings))
     if _estimated_crossings(*edges_of(rings)[:2], limits) <= FEW_CROSSINGS and swept <= MOST_SWEPT:
         return _filled_by_faces(rings, rule, limits)
@@ -94,21 +104,62 @@ def united_heap(polygons: NDArray[np.object_], limits: Limits = DEFAULTS) -> Bas
     return region if region is not None and _holds(region, outlines, "nonzero", limits) else None
 
 
+def _filled_apart(rings: Sequence[Points], rule: PathFillRule, limits: Limits) -> BaseGeometry | None:
+    """Return the region that rings fill, of which only those that meet are cut; None where most do, or meet often."""
+    lines = np.array([shapely.linearrings(ring) for ring in rings], dtype=object)
+    beside = look_beside(lines)
+    if beside is None:
+        return None
+    meet = ~shapely.is_valid(beside.faces)
+    meet[beside.meeting()] = True
+    met, calm = np.flatnonzero(meet), np.flatnonzero(~meet)
+    crossed = [rings[at] for at in met.tolist()]
+    if len(met) * FEW >= len(rings) or _estimated_crossings(*edges_of(crossed)[:2], limits) > FEW_CROSSINGS:
+        return None
+    turns = np.where(shapely.is_ccw(lines), 1, -1)
+    outer, inner = beside.holding()
+    outer, inner = outer[~meet[outer]], inner[~meet[outer]]
+    around = np.zeros(len(rings), dtype=int)
+    np.add.at(around, inner, turns[outer])
+    starts = np.array([ring[0] for ring in rings])
+    around[calm] += winding_numbers(starts[calm], crossed, limits)
+    within, without = _fills(around + turns, rule), _fills(around, rule)
+    turned = np.where(within == (turns > 0), 1, -1)
+    boundaries = [rings[at][:: turned[at]] for at in calm[within[calm] != without[calm]].tolist()]
+    # What lies in the same calm rings is cut together: no face of it then has ink and paper in it.
+    held_by = beside.innermost(outer, inner)[met]
+    places = np.unique(held_by)
+    if len(places) > MOST_PLACES:
+        return None
+    for place in places.tolist():
+        here = met[held_by == place]
+        others = [rings[at] for at in met[held_by != place].tolist()]
+        wound = around[here[0]] + (winding_numbers(starts[here[:1]], others, limits)[0] if others else 0)
+        boundaries += _bounding_faces([rings[at] for at in here.tolist()], int(wound), rule, limits)
+    return bounded_by(boundaries)
+
+
 def _boundaries(rings: Sequence[Points], around: int, rule: PathFillRule, limits: Limits) -> list[Points]:
     """Return where rings part ink from paper, ink on the left, in a place that others wind ``around`` times."""
     around = around % 2 if rule == "evenodd" else around
     if min(sweep_steps(rings)) > MOST_SWEPT:
-        faces, windings = _wound_faces(rings, limits)
-        # In the midst of ink, what bounds it is the outlines of the paper.
-        other = _fills(windings + around, rule) != (around != 0)
-        region = shapely.orient_polygons(united_faces(faces[other]), exterior_cw=around != 0)
-        return [shapely.get_coordinates(ring)[:-1] for ring in shapely.get_rings(shapely.get_parts(region))]
+        return _bounding_faces(rings, around, rule, limits)
     points = np.concatenate(rings)
     low, high = points.min(axis=0), points.max(axis=0)
     margin = float((high - low).max())
     page = shapely.box(*(low - margin), *(high + margin), ccw=around > 0)
     wound = [shapely.get_coordinates(page)[:-1]] * abs(around)
     return [ring for ring in outline_rings([*rings, *wound], rule) if (ring >= low - margin / 2).all()]
+
+
+def _bounding_faces(rings: Sequence[Points], around: int, rule: PathFillRule, limits: Limits) -> list[Points]:
+    """Return what :func:`_boundaries` does, by cutting the plane along all rings."""
+    faces, windings = _wound_faces(rings, limits)
+    # In the midst of ink, what bounds it is the outlines of the paper.
+    is_ink = bool(_fills(np.array([around]), rule)[0])
+    other = _fills(windings + around, rule) != is_ink
+    region = shapely.orient_polygons(united_faces(faces[other]), exterior_cw=is_ink)
+    return [shapely.get_coordinates(ring)[:-1] for ring in shapely.get_rings(shapely.get_parts(region))]
 
 
 def _holds(region: MultiPolygon | None, rings: Sequence[Points], rule: PathFillRule, limits: Limits) -> bool:
@@ -177,35 +228,39 @@ def check_beside(rings: Sequence[Points], limits: Limits = DEFAULTS) -> None:
     if sum(map(len, rings)) < MANY:
         return
     begins, ends, owners = edges_of(rings)
-    found = [int((near & (owners == owners[at])).sum()) for at, near in _near_some(begins, ends)]
-    pairs = sum(found) / len(found) * len(begins) / 2
+    found, asked = 0, 0
+    for some, one, other in _near_some(begins, ends):
+        found, asked = found + int((owners[one] == owners[other]).sum()), asked + len(some)
+    pairs = found / asked * len(begins) / 2
     if pairs > limits.most_beside:
         raise beyond("most_beside", f"about {pairs:,.0f} pairs of edges lie beside each other in one outline", limits)
 
 
-def _near_some(begins: Points, ends: Points) -> Iterator[tuple[int, NDArray[np.bool_]]]:
-    """Yield some edges, spread evenly, and of each which edges span a box that meets its own, (n,)."""
+def _near_some(begins: Points, ends: Points) -> Iterator[tuple[NDArray[np.int_], NDArray[np.int_], NDArray[np.int_]]]:
+    """Yield some edges, spread evenly, and pairs of each and an edge whose box meets its own, (k,) numbers each."""
     low, high = np.minimum(begins, ends).T.copy(), np.maximum(begins, ends).T.copy()
-    for at in range(0, len(begins), max(1, len(begins) // EDGES)):
-        across = (low[0] <= high[0, at]) & (high[0] >= low[0, at])
-        yield at, across & (low[1] <= high[1, at]) & (high[1] >= low[1, at])
+    asked = np.arange(0, len(begins), max(1, len(begins) // EDGES))
+    together = max(1, ASKED_AT_ONCE // len(begins))
+    for first in range(0, len(asked), together):
+        some = asked[first : first + together, None]
+        across = (low[0] <= high[0, some]) & (high[0] >= low[0, some])
+        one, other = np.nonzero(across & (low[1] <= high[1, some]) & (high[1] >= low[1, some]))
+        yield some[:, 0], some[one, 0], other
 
 
 def _estimated_crossings(begins: Points, ends: Points, limits: Limits) -> float:
     """Return how often edges cross, exact for few edges; refuses what would fill the memory if it were cut."""
-    crossed = [
-        _count_crossings(begins[at], ends[at], begins[near], ends[near]) for at, near in _near_some(begins, ends)
-    ]
-    crossings = sum(crossed) / len(crossed) * len(begins) / 2
+    crossed = []
+    for some, one, other in _near_some(begins, ends):
+        a, b, c, d = begins[one], ends[one], begins[other], ends[other]
+        meet = (side_of(a, b, c) * side_of(a, b, d) <= 0) & (side_of(c, d, a) * side_of(c, d, b) <= 0)
+        counts = np.bincount(one[meet], minlength=some[-1] + 1)[some]
+        # An edge meets itself, and its neighbours in their common points.
+        crossed.append(np.maximum(counts - 3, 0))
+    crossings = float(np.concatenate(crossed).mean()) * len(begins) / 2
     if crossings > limits.most_crossings:
         raise beyond("most_crossings", f"the outlines cross each other about {crossings:,.0f} times", limits)
     return crossings
-
-
-def _count_crossings(begin: Points, end: Points, begins: Points, ends: Points) -> int:
-    """Return how many edges cross, touch or overlap the one from ``begin`` to ``end``, its neighbours left out."""
-    apart = side_of(begin, end, begins) * side_of(begin, end, ends) <= 0
-    return max(int((apart & (side_of(begins, ends, begin) * side_of(begins, ends, end) <= 0)).sum()) - 3, 0)
 
 
 def winding_numbers(points: Points, rings: Sequence[Points], limits: Limits = DEFAULTS) -> NDArray[np.int_]:
