@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
 from .beside import look_beside
+from .chains import Chains
 from .regions import all_valid
 
 Points = NDArray[np.float64]
@@ -263,7 +264,7 @@ class _Edges:
 
 def _parents(edges: _Edges, count: int) -> Wholes | None:
     """Return the ring round each ring, -1 for none; None where that runs in circles, as it does when rings cross."""
-    tree = shapely.STRtree(shapely.linestrings(np.stack((edges.starts, edges.ends), axis=1)))
+    chains = Chains.of(edges.starts, edges.ends)
     origins = edges.starts[edges.probes] + ALONG * (edges.ends[edges.probes] - edges.starts[edges.probes])
     # Rings that see each other from outside are siblings, and look for what is round them as one group.
     groups = np.arange(count)
@@ -272,7 +273,7 @@ def _parents(edges: _Edges, count: int) -> Wholes | None:
     while len(asking):
         order = asking[np.lexsort((origins[asking, 0], groups[asking]))]
         speakers = order[np.unique(groups[order], return_index=True)[1]]
-        hit, holds = _first_hits(edges, tree, origins[speakers], edges.probes[speakers], groups)
+        hit, holds = _first_hits(edges, chains, origins[speakers], edges.probes[speakers], groups)
         beside[groups[speakers]] = np.where((hit >= 0) & ~holds, hit, -1)
         inside[groups[speakers]] = np.where(holds, hit, -1)
         asking = _joined_circles(groups, beside, count)
@@ -307,21 +308,19 @@ def _runs_in_circles(parents: Wholes) -> bool:
     return bool((above >= 0).any())
 
 
-def _first_hits(
-    edges: _Edges, tree: shapely.STRtree, origins: Points, probes: Wholes, groups: Wholes
-) -> tuple[Wholes, Flags]:
+def _first_hits(edges: _Edges, chains: Chains, origins: Points, probes: Wholes, groups: Wholes) -> tuple[Wholes, Flags]:
     """Return for each ray to the left the ring of another group that it meets first, and whether it began inside.
 
     -1 stands for none. Rays look twice as far each time, so that few edges are looked at beyond the one that is met.
     """
-    low, high = np.minimum(edges.starts, edges.ends).min(axis=0), np.maximum(edges.starts, edges.ends).max(axis=0)
+    low, high = chains.low.min(axis=0), chains.high.max(axis=0)
     width, height = high - low
     look = FIRST_LOOK * max(float(width), float(height)) / max(len(edges.starts), 1) ** 0.5
     hit, holds = np.full(len(origins), -1), np.zeros(len(origins), dtype=bool)
     left = np.arange(len(origins))
     while len(left):
         x, y = origins[left].T
-        ray, edge = tree.query(shapely.box(x - look, y, x, y))
+        ray, edge = chains.met_by(np.column_stack((x - look, y)), origins[left])
         ray, edge, across = _met(edges, ray, edge, origins[left])
         met = (across >= (x - look)[ray]) & (edge != probes[left][ray])
         ray, edge = ray[met], edge[met]

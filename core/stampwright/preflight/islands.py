@@ -10,8 +10,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
 from .limits import EYE
-from .widths.edges import Floats, Wholes
-from .widths.middles import MEASURING_ERROR
+from .widths.edges import MEASURING_ERROR, Floats, Wholes
 
 Shapes = NDArray[np.object_]
 

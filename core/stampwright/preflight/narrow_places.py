@@ -54,7 +54,7 @@ def judge_lines(lines: MiddleLines, limits: PrintLimits, *, neck: float = 1.0) -
         and not place.tapers_off
         and place.length > LONGEST_TAPER * limits.line_warns * points[index]
     ]
-    # A shorter point is a corner: see the rule on tapers beside WIDEST_TAPER.
+    # A shorter point is a corner: see the rule on tapers in widths.facing.
     spikes = [place for place in found.points if place.length >= 2 * limits.line_blocks]
     return JudgedLines(
         _narrowest_first(found.missing),

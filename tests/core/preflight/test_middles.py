@@ -8,7 +8,7 @@ import shapely
 from shapely import affinity
 from shapely.geometry import LineString, MultiPolygon, Point, Polygon, box
 from stampwright.preflight import measure_gap_widths, measure_line_widths, narrowest_width
-from stampwright.preflight.widths.middles import WIDEST_TAPER
+from stampwright.preflight.widths.facing import WIDEST_TAPER
 
 TURNS = [0.0, 17.0, 45.0, 90.0, 201.3]
 

@@ -14,6 +14,7 @@ from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from ...plane.beside import look_beside
+from ...plane.chains import Chains
 from ...plane.filling import fill_rings, outline_rings, sweep_steps
 from ...plane.outlined.crossed import fill_crossed
 from ...plane.overlays import all_joined
@@ -273,24 +274,26 @@ def winding_numbers(points: Points, rings: Sequence[Points], limits: Limits = DE
 
 @dataclass(frozen=True, eq=False)
 class _CrossedEdges:
-    """Edges of all rings, (n, 2) each, the ring of each, and a tree of the boxes that they span."""
+    """Edges of all rings, (n, 2) each, the ring of each, and chains of them to look for what lies near."""
 
     starts: Points
     ends: Points
     owners: NDArray[np.int_]
-    tree: shapely.STRtree
+    chains: Chains
 
     @classmethod
     def of(cls, rings: Sequence[Points]) -> _CrossedEdges:
         starts, ends, owners = edges_of(rings)
-        boxes = shapely.box(*np.minimum(starts, ends).T, *np.maximum(starts, ends).T)
-        return cls(starts, ends, owners, shapely.STRtree(boxes))
+        return cls(starts, ends, owners, Chains.of(starts, ends))
 
-    def met_by(self, boxes: NDArray[np.object_], limits: Limits) -> Iterator[tuple[Any, Any]]:
-        """Yield boxes and the edges near them, some at a time; refuses more of these than the limit."""
+    def met_by(self, low: Points, high: Points, limits: Limits) -> Iterator[tuple[Any, Any]]:
+        """Yield numbers of boxes from ``low`` to ``high``, (k, 2), and of edges whose boxes they meet, some at a time.
+
+        Refuses more of these than the limit.
+        """
         compared = 0
-        for first in range(0, len(boxes), AT_ONCE):
-            box, edge = self.tree.query(boxes[first : first + AT_ONCE])
+        for first in range(0, len(low), AT_ONCE):
+            box, edge = self.chains.met_by(low[first : first + AT_ONCE], high[first : first + AT_ONCE])
             compared += len(edge)
             if compared > limits.most_compared:
                 raise beyond("most_compared", "too many edges lie side by side in outlines that cross", limits)
@@ -303,8 +306,8 @@ def _windings(
     """Return how often rings wind round points, (n,), without those of the heap that owns the point."""
     windings = np.zeros(len(points), dtype=int)
     far = float(max(edges.starts[:, 0].max(), points[:, 0].max(initial=-np.inf))) + 1
-    rays = shapely.box(points[:, 0], points[:, 1], far, points[:, 1])
-    for asked, edge in edges.met_by(rays, limits):
+    rays = np.column_stack((np.full(len(points), far), points[:, 1]))
+    for asked, edge in edges.met_by(points, rays, limits):
         x, y = points[asked].T
         (x0, y0), (x1, y1) = edges.starts[edge].T, edges.ends[edge].T
         side = (x1 - x0) * (y - y0) - (x - x0) * (y1 - y0)
@@ -318,7 +321,7 @@ def _windings(
 def _heap_numbers(edges: _CrossedEdges, count: int, limits: Limits) -> NDArray[np.int_]:
     """Return for each ring the number of its heap: rings that touch or cross, and those that touch these, are one."""
     links = []
-    for asked, near in edges.met_by(edges.tree.geometries, limits):
+    for asked, near in edges.met_by(edges.chains.low, edges.chains.high, limits):
         differ = edges.owners[asked] < edges.owners[near]
         one, two = asked[differ], near[differ]
         a, b, c, d = edges.starts[one], edges.ends[one], edges.starts[two], edges.ends[two]

@@ -12,7 +12,6 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from .edges import Edges, Floats, Wholes
 
@@ -30,29 +29,28 @@ _FAN = np.radians(12.0)
 """Directions that a corner may be touched from are taken together in fans up to this wide."""
 
 
-def are_crowded(boxes: NDArray[np.object_], tree: shapely.STRtree) -> bool:
-    """Whether the boxes round edges, (n,), hold so many others that looking at them all would take long."""
-    if len(boxes) < SAMPLE:
+def are_crowded(low: Floats, high: Floats, edges: Edges) -> bool:
+    """Whether boxes from ``low`` to ``high``, (n, 2) mm, hold so many edges that looking at all of them takes long."""
+    if len(low) < SAMPLE:
         return False
-    sample = boxes[:: len(boxes) // SAMPLE]
-    return bool(tree.query(sample).shape[1] / len(sample) * len(boxes) > MANY_PAIRS)
+    some = slice(None, None, len(low) // SAMPLE)
+    met = edges.chains.met_by(low[some], high[some])[0]
+    return bool(len(met) / len(low[some]) * len(low) > MANY_PAIRS)
 
 
-def touched_with_edges(
-    edges: Edges, chosen: Wholes, tree: shapely.STRtree, below: float, slack: tuple[float, float]
-) -> tuple[Wholes, Wholes]:
+def touched_with_edges(edges: Edges, chosen: Wholes, below: float, slack: tuple[float, float]) -> tuple[Wholes, Wholes]:
     """Return ``chosen`` edges, and edges that a disc up to ``below`` mm wide, tangent to them, may touch too.
 
     ``slack``: by how much an inscribed disc may hold outline, as mm and as a share of its radius.
     """
     inward = edges.inward[chosen]
     bundles = _Bundles((edges.starts[chosen], edges.ends[chosen]), (inward, inward))
-    one, two = _touched(edges, tree, bundles, below, slack)
+    one, two = _touched(edges, bundles, below, slack)
     return chosen[one], two
 
 
 def touched_with_corners(
-    edges: Edges, corners: Wholes, tree: shapely.STRtree, below: float, slack: tuple[float, float]
+    edges: Edges, corners: Wholes, below: float, slack: tuple[float, float]
 ) -> tuple[Wholes, Wholes]:
     """Return edges at whose starts are inward ``corners``, and edges that a disc touching such a corner may touch too.
 
@@ -68,7 +66,7 @@ def touched_with_corners(
     width = (turn / fans)[owner]
     points = edges.starts[corners[owner]]
     rays = [np.column_stack((np.cos(at), np.sin(at))) for at in (angle + fan * width, angle + (fan + 1) * width)]
-    one, two = _touched(edges, tree, _Bundles((points, points), (rays[0], rays[1])), below, slack)
+    one, two = _touched(edges, _Bundles((points, points), (rays[0], rays[1])), below, slack)
     pairs = np.sort(corners[owner[one]] * np.int64(len(edges)) + two)
     pairs = pairs[np.append(True, pairs[1:] != pairs[:-1])[: len(pairs)]]
     return pairs // len(edges), pairs % len(edges)
@@ -86,9 +84,7 @@ class _Bundles:
     rays: tuple[Floats, Floats]
 
 
-def _touched(
-    edges: Edges, tree: shapely.STRtree, bundles: _Bundles, below: float, slack: tuple[float, float]
-) -> tuple[Wholes, Wholes]:
+def _touched(edges: Edges, bundles: _Bundles, below: float, slack: tuple[float, float]) -> tuple[Wholes, Wholes]:
     """Return numbers of bundles, and of the edges that an inscribed disc of each may touch."""
     points, rays = bundles.points, bundles.rays
     middle, ahead = (points[0] + points[1]) / 2, (rays[0] + rays[1]) / 2
@@ -109,7 +105,8 @@ def _touched(
         wide[left] = np.minimum(wide[left], bound)
         left = left[worth]
     reach = wide * (0.5 + fanned) + spread + 1e-9
-    bundle, edge = tree.query(shapely.points(middle + ahead * (wide[:, None] / 2)), predicate="dwithin", distance=reach)
+    discs = shapely.points(middle + ahead * (wide[:, None] / 2))
+    bundle, edge = edges.tree.query(discs, predicate="dwithin", distance=reach)
     return bundle, edge
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
@@ -10,11 +11,16 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
+from ...plane.chains import Chains
+
 Floats = NDArray[np.float64]
 Wholes = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
 Side = Literal["ink", "paper"]
+
+MEASURING_ERROR = 0.01
+"""Widths are measured to this, mm; what misses a limit by less is taken to keep it."""
 
 MOST_PIECES = 200_000
 """Long edges are cut into no more pieces than this in all, whatever the art; a bound on memory."""
@@ -47,6 +53,16 @@ class Edges:
 
     def __len__(self) -> int:
         return len(self.lengths)
+
+    @cached_property
+    def chains(self) -> Chains:
+        """The edges in chains, to look for what lies near."""
+        return Chains.of(self.starts, self.ends)
+
+    @cached_property
+    def tree(self) -> shapely.STRtree:
+        """The edges one by one, to look for which of them lies near."""
+        return shapely.STRtree(shapely.linestrings(np.stack([self.starts, self.ends], axis=1)))
 
 
 def list_edges(region: MultiPolygon | Polygon, side: Side, longest: float) -> Edges:

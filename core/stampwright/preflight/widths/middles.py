@@ -4,11 +4,6 @@ The width at a place is the diameter of the largest disc that fits there and tou
 (local thickness by inscribed balls; the centres form Blum's 1967 medial axis). Two edges that face each other carry a
 straight piece of that axis with a width that changes linearly along it; two inward corners, or one and an edge, carry
 a throat, where the width is their distance. So widths on polygons are exact, not sampled.
-
-What counts as facing is one rule: two edges at most :data:`WIDEST_TAPER` apart in direction. A taper of angle t is
-narrower than a limit d over a length of d/2 (1 / sin(t/2) - 1) beyond the last disc of diameter d; the rule is where
-that is two limits: sin(t/2) = 1/5, t = 23.07 degrees. So the corner of a square or of a star is a corner, while the end
-of a thorn is a thin line.
 """
 
 from __future__ import annotations
@@ -22,26 +17,14 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
-from .crowded import are_crowded, touched_with_corners, touched_with_edges
+from .crowded import are_crowded, touched_with_corners
 from .edges import Edges, Flags, Floats, Side, Wholes, list_edges
+from .facing import SLACK, facing_pairs
 
-WIDEST_TAPER = math.degrees(2 * math.asin(1 / 5))
-"""Angle between two edges up to which they face each other, degrees: 23.07."""
-
-MEASURING_ERROR = 0.01
-"""Widths are measured to this, mm; what misses a limit by less is taken to keep it."""
-
-_SLACK = (0.3 * MEASURING_ERROR, 0.01)
-"""By how much an inscribed disc may hold outline: mm, and a share of its radius; curves are polygons to a tolerance."""
-
-_FACING = -math.cos(math.radians(WIDEST_TAPER))
 _SHARP_TURN = math.radians(15.0)
-# Pairs of edges that are looked at in one go: bounds memory to some 100 MB.
-_MOST_PAIRS_AT_ONCE = 2_000_000
-_CHUNK = 8192
-# Discs that are tried first, and edges in each of them above which they are looked at another way.
+# Discs that are tried first, and chains of edges in each of them above which they are looked at another way.
 _SAMPLE = 100
-_MANY_WITHIN = 20
+_MANY_WITHIN = 5
 
 
 @dataclass(frozen=True, eq=False)
@@ -177,57 +160,22 @@ def _find_middle_lines(region: MultiPolygon | Polygon, side: Side, below: float,
     edges = list_edges(region, side, longest=max(2 * below, 0.5))
     if len(edges) == 0 or below <= 0:
         return _no_lines(edges)
-    tree = shapely.STRtree(shapely.linestrings(np.stack([edges.starts, edges.ends], axis=1)))
-    chosen = np.arange(len(edges)) if near is None else _edges_near(tree, near, below)
+    chosen = np.arange(len(edges)) if near is None else _edges_near(edges, near, below)
     found = [
-        _unobstructed(_lines_between(edges, first, second, below), tree)
-        for first, second in _facing_pairs(edges, chosen, tree, below)
+        _unobstructed(_lines_between(edges, first, second, below))
+        for first, second in facing_pairs(edges, chosen, below)
     ]
-    found.append(_unobstructed(_throats(edges, chosen, tree, below), tree))
+    found.append(_unobstructed(_throats(edges, chosen, below)))
     return join_lines(found)
 
 
-def _edges_near(tree: shapely.STRtree, near: Floats, distance: float) -> Wholes:
-    bounds = near + distance * np.array([-1, -1, 1, 1])
-    return np.asarray(np.unique(tree.query(shapely.box(*bounds.T))[1]))
+def _edges_near(edges: Edges, near: Floats, distance: float) -> Wholes:
+    return np.asarray(np.unique(edges.chains.met_by(near[:, :2] - distance, near[:, 2:] + distance)[1]))
 
 
 def _no_lines(edges: Edges) -> MiddleLines:
     points, widths = np.empty((0, 2)), np.empty(0)
     return MiddleLines(points, points, widths, widths, np.empty((0, 2), dtype=np.int64), edges)
-
-
-def _facing_pairs(edges: Edges, chosen: Wholes, tree: shapely.STRtree, below: float) -> list[tuple[Wholes, Wholes]]:
-    """Return pairs of edges that face each other within ``below``, each pair once, in batches."""
-    # The disc that touches an edge at p and a facing one at q has q within ``below`` along the normal and, since the
-    # directions differ by no more than the widest taper, within radius * sin(taper) < 0.2 below sideways.
-    far_starts, far_ends = edges.starts + below * edges.inward, edges.ends + below * edges.inward
-    corners = np.stack([edges.starts, edges.ends, far_starts, far_ends])
-    low, high = corners.min(axis=0) - 0.2 * below, corners.max(axis=0) + 0.2 * below
-    boxes = shapely.box(*low.T, *high.T)
-    crowded = are_crowded(boxes[chosen], tree)
-    batches, kept, size = [], [], 0
-    for begin in range(0, len(chosen), _CHUNK):
-        part = chosen[begin : begin + _CHUNK]
-        if crowded:
-            one, two = touched_with_edges(edges, part, tree, below, _SLACK)
-        else:
-            one, two = tree.query(boxes[part])
-            one = part[one]
-        ordered = one < two
-        one, two = one[ordered], two[ordered]
-        facing = np.einsum("ij,ij->i", edges.inward[one], edges.inward[two]) <= _FACING
-        kept.append((one[facing], two[facing]))
-        size += int(facing.sum())
-        if size > _MOST_PAIRS_AT_ONCE:
-            batches.append(kept)
-            kept, size = [], 0
-    batches.append(kept)
-    return [
-        (np.concatenate([one for one, _ in batch]), np.concatenate([two for _, two in batch]))
-        for batch in batches
-        if batch
-    ]
 
 
 def _lines_between(edges: Edges, first: Wholes, second: Wholes, below: float) -> MiddleLines:
@@ -278,17 +226,17 @@ def _narrow(span: tuple[Floats, Floats], line: tuple[Floats, Floats], most: Floa
     high[never] = -np.inf
 
 
-def _throats(edges: Edges, chosen: Wholes, tree: shapely.STRtree, below: float) -> MiddleLines:
+def _throats(edges: Edges, chosen: Wholes, below: float) -> MiddleLines:
     """Return the throats between an inward corner and an edge or another inward corner, as pieces of no length."""
     corners = chosen[edges.turns[chosen] < -_SHARP_TURN]
     if len(corners) == 0:
         return _no_lines(edges)
     points = edges.starts[corners]
-    boxes = shapely.box(*(points - below).T, *(points + below).T)
-    if are_crowded(boxes, tree):
-        corner, two = touched_with_corners(edges, corners, tree, below, _SLACK)
+    low, high = points - below, points + below
+    if are_crowded(low, high, edges):
+        corner, two = touched_with_corners(edges, corners, below, SLACK)
     else:
-        one, two = tree.query(boxes)
+        one, two = edges.chains.met_by(low, high)
         corner = corners[one]
     sharp = np.zeros(len(edges), dtype=bool)
     sharp[corners] = True
@@ -325,27 +273,25 @@ def _opens_to(edges: Edges, corner: Wholes, towards: Floats) -> Flags:
     return np.asarray((along_before >= -slack) & (along_after <= slack))
 
 
-def _unobstructed(lines: MiddleLines, tree: shapely.STRtree) -> MiddleLines:
+def _unobstructed(lines: MiddleLines) -> MiddleLines:
     """Keep what no third edge obstructs: there the disc is inscribed indeed."""
     if len(lines) == 0:
         return lines
     still = (lines.lengths == 0.0) & (lines.start_widths == lines.end_widths)
     throats = lines.only(still)
     none, whole = np.zeros(len(throats)), np.ones(len(throats))
-    throats = throats.only(_is_inscribed(throats, none, tree))
+    throats = throats.only(_is_inscribed(throats, none))
     del none, whole
     lines = lines.only(~still)
     count = len(lines)
     begin, middle, finish = np.zeros(count), np.full(count, 0.5), np.ones(count)
-    free = [_is_inscribed(lines, share, tree) for share in (begin, middle, finish)]
-    first_half = _trimmed(lines, tree, (begin, middle), (free[0], free[1]))
-    second_half = _trimmed(lines, tree, (middle, finish), (free[1], free[2]))
+    free = [_is_inscribed(lines, share) for share in (begin, middle, finish)]
+    first_half = _trimmed(lines, (begin, middle), (free[0], free[1]))
+    second_half = _trimmed(lines, (middle, finish), (free[1], free[2]))
     return join_lines([throats, first_half, second_half])
 
 
-def _trimmed(
-    lines: MiddleLines, tree: shapely.STRtree, span: tuple[Floats, Floats], free: tuple[Flags, Flags]
-) -> MiddleLines:
+def _trimmed(lines: MiddleLines, span: tuple[Floats, Floats], free: tuple[Flags, Flags]) -> MiddleLines:
     """Return pieces from span to span; of one with a single free end, the part that is free, found by halving."""
     some = free[0] | free[1]
     lines, first, last = lines.only(some), span[0][some], span[1][some]
@@ -355,7 +301,7 @@ def _trimmed(
     doubtful = lines.only(partly)
     for _ in range(7):
         between = (good + bad) / 2
-        reached = _is_inscribed(doubtful, between, tree)
+        reached = _is_inscribed(doubtful, between)
         good, bad = np.where(reached, between, good), np.where(reached, bad, between)
     from_start = free[0][some][partly]
     last[partly[from_start]] = good[from_start]
@@ -363,17 +309,17 @@ def _trimmed(
     return lines.between(first, last)
 
 
-def _is_inscribed(lines: MiddleLines, share: Floats, tree: shapely.STRtree) -> Flags:
+def _is_inscribed(lines: MiddleLines, share: Floats) -> Flags:
     """Say of the disc at a share of each piece's length whether it holds no part of the outline.
 
     Corners of polygons that stand for curves reach into the disc by less than the tolerance on curves.
     """
     centres = lines.starts + share[:, None] * (lines.ends - lines.starts)
     radii = (lines.start_widths + share * (lines.end_widths - lines.start_widths)) / 2
-    clear = radii - (_SLACK[0] + _SLACK[1] * radii)
+    clear = radii - (SLACK[0] + SLACK[1] * radii)
     free = np.ones(len(lines), dtype=bool)
     large = np.flatnonzero(clear > 0)
-    free[large[_obstructed(shapely.points(centres[large]), clear[large], tree)]] = False
+    free[large[_obstructed(shapely.points(centres[large]), clear[large], lines.outline.chains.tree)]] = False
     return free
 
 
@@ -383,7 +329,7 @@ def _obstructed(centres: NDArray[np.object_], radii: Floats, tree: shapely.STRtr
     if tree.query(centres[some], "dwithin", distance=radii[some]).shape[1] < _MANY_WITHIN * _SAMPLE:
         within: NDArray[np.int64] = tree.query(centres, "dwithin", distance=radii)[0]
         return within
-    # Where discs hold many edges, asking whether there is any is quicker than finding them all.
+    # Where discs hold many chains, asking whether there is any is quicker than finding them all.
     outline = shapely.multilinestrings(tree.geometries)
     shapely.prepare(outline)
     return np.flatnonzero(shapely.dwithin(outline, centres, radii))

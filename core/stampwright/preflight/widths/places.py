@@ -10,8 +10,8 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from ...plane.links import least_labels
-from .edges import Edges, Flags, Floats, Wholes
-from .middles import MEASURING_ERROR, MiddleLines
+from .edges import MEASURING_ERROR, Edges, Flags, Floats, Wholes
+from .middles import MiddleLines
 
 LONGEST_TAPER = 8.0
 """A taper no longer than this many limits is the pointed end of something; a longer one is a line of its own."""
@@ -132,7 +132,7 @@ def joins_broad_ink(places: list[NarrowPlace], reach: float) -> Flags:
     if not places:
         return np.zeros(0, dtype=bool)
     outline = places[0].lines.outline
-    tree = shapely.STRtree(shapely.linestrings(np.stack([outline.starts, outline.ends], axis=1)))
+    tree = outline.tree
     centres = np.array([place.at for place in places])
     on = np.array([_way_on(place) for place in places])
     half = np.array([place.limit for place in places]) / 2 - MEASURING_ERROR
@@ -172,13 +172,11 @@ def _with_openings(places: list[NarrowPlace]) -> list[NarrowPlace]:
     doubtful = [place for place in places if not place.mouths and place.is_short and place.narrowest < place.limit / 4]
     if not doubtful:
         return places
-    outline = doubtful[0].lines.outline
-    tree = shapely.STRtree(shapely.linestrings(np.stack([outline.starts, outline.ends], axis=1)))
-    counts = {id(place): _count_openings(place, tree) for place in doubtful}
+    counts = {id(place): _count_openings(place) for place in doubtful}
     return [replace(place, openings=counts.get(id(place), 0)) for place in places]
 
 
-def _count_openings(place: NarrowPlace, tree: shapely.STRtree) -> int:
+def _count_openings(place: NarrowPlace) -> int:
     """Count the loose ends of a place's lines from which ever larger discs lead on to one as large as the limit.
 
     Each disc is centred within the one before it, so that no step leaves the region.
@@ -194,7 +192,7 @@ def _count_openings(place: NarrowPlace, tree: shapely.STRtree) -> int:
     arrived = np.zeros(len(radii), dtype=bool)
     for _ in range(40):
         centres = centres + 0.9 * radii[:, None] * ahead
-        _, clear = tree.query_nearest(shapely.points(centres), return_distance=True, all_matches=False)
+        clear = lines.outline.chains.distances(centres)
         arrived |= clear >= place.limit / 2
         growing = (clear > 1.02 * radii) & ~arrived
         if not growing.any():

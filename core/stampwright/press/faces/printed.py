@@ -18,6 +18,7 @@ from ...job.sections.bending import BendSection
 from ...job.sections.parts import DieSection
 from ...job.sections.pressing import PressSection
 from ...job.sections.printing import PrinterSection
+from ...plane.chains import Chains
 from ...plane.rasters.distance import distance_inside
 from ...plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
 from ...solids.soundness import check_soundness
@@ -223,13 +224,8 @@ def _beside_ink(face: HeightMap) -> tuple[NDArray[np.intp], NDArray[np.intp], ND
     near = np.any([wide[up : up + rows, along : along + columns] for up in range(3) for along in range(3)], axis=0)
     row, column = np.nonzero(near & ~face.face)
     corners = [shapely.get_coordinates(ring) for ring in shapely.get_rings(shapely.get_parts(face.outlines))]
-    ends = np.concatenate([np.stack([ring[:-1], ring[1:]], axis=1) for ring in corners])
-    tree = shapely.STRtree(shapely.linestrings(ends))
-    middles = shapely.points(face.x[column], face.y[row])
-    (at, _), off = tree.query_nearest(middles, return_distance=True, all_matches=False)
-    apart = np.zeros(len(middles))
-    apart[at] = off
-    return row, column, apart
+    edges = Chains.of(*(np.concatenate([ring[part] for ring in corners]) for part in (np.s_[:-1], np.s_[1:])))
+    return row, column, edges.distances(np.column_stack((face.x[column], face.y[row])))
 
 
 def _relief(height: NDArray[np.float32], meant: NDArray[np.bool_]) -> float:

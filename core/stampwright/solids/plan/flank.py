@@ -14,11 +14,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
 from ...errors import SolidError
+from ...plane.chains import Chains
 from .delaunay import turn_diagonals, twins
 from .filling import fill_rings, turning
 from .foot import Foot, draw_foot
@@ -92,7 +92,7 @@ def _whole_border(face: Outlines, foot: Outlines) -> NDArray[np.int64]:
 
 def distance_from(face: Outlines, points: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return the distance of ``points``, (n, 2) mm, from the nearest outline of the face."""
-    return _distances(np.stack((face.points, face.points[face.following]), axis=1), points)
+    return Chains.of(face.points, face.points[face.following]).distances(points)
 
 
 def _plain_cells(
@@ -218,12 +218,17 @@ def _fill_rest(
         return triangles, np.empty((0, 2)), np.empty(0)
     start, end = triangles.reshape(-1)[bridging], triangles[:, [1, 2, 0]].reshape(-1)[bridging]
     valley = (points[start] + points[end]) / 2
-    outline = border[(border < face_count).all(axis=1)]
-    lone = np.unique(border[border < face_count])
-    pieces = np.stack((points[np.append(outline[:, 0], lone)], points[np.append(outline[:, 1], lone)]), axis=1)
+    # Run as the face runs, its edges follow each other; points of it between plain cells stand alone.
+    outline = border[(border < face_count).all(axis=1)][::-1, ::-1]
+    lone = np.setdiff1d(border[border < face_count], outline)
+    pieces = np.concatenate((outline, np.column_stack((lone, lone))))
     middle = np.full(len(twin), -1, dtype=np.int64)
     middle[bridging] = middle[twin[bridging]] = len(points) + np.arange(len(bridging))
-    return _split(triangles, middle.reshape(-1, 3)), valley, _distances(pieces, valley)
+    return (
+        _split(triangles, middle.reshape(-1, 3)),
+        valley,
+        Chains.of(points[pieces[:, 0]], points[pieces[:, 1]]).distances(valley),
+    )
 
 
 def _as_rings(border: NDArray[np.int64], count: int) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
@@ -261,12 +266,3 @@ def _split(triangles: NDArray[np.int64], middle: NDArray[np.int64]) -> NDArray[n
             taken(three, ab, bc, ca),
         )
     )
-
-
-def _distances(pieces: NDArray[np.float64], points: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Return the distance of ``points``, (n, 2), from the nearest of ``pieces``, (k, 2, 2) straight lines."""
-    tree = shapely.STRtree(shapely.linestrings(pieces))
-    (asked, _), distances = tree.query_nearest(shapely.points(points), return_distance=True, all_matches=False)
-    found = np.empty(len(points))
-    found[asked] = distances
-    return found

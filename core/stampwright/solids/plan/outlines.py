@@ -13,6 +13,7 @@ from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from ...errors import SolidError
+from ...plane.chains import Chains
 from ...plane.grid import GRID
 from ...plane.overlays import all_joined
 from ...plane.regions import all_valid
@@ -220,8 +221,7 @@ def _bridged(polygons: NDArray[np.object_], found: Outlines, what: str, keep_str
 def _touching_points(outlines: Outlines) -> NDArray[np.float64]:
     """Return the points, (k, 2), that lie on an edge which neither starts nor ends with them in the same ring."""
     points, following = outlines.points, outlines.following
-    tree = shapely.STRtree(shapely.linestrings(np.stack((points, points[following]), axis=1)))
-    point, edge = tree.query(shapely.points(points))
+    point, edge = Chains.of(points, points[following]).starts_met()
     foreign = (edge != point) & (following[edge] != point)
     point, edge = point[foreign], edge[foreign]
     # Within an edge's box, a point lies on it where it is in line with its ends, which on the grid has no rounding.
