@@ -25,6 +25,7 @@ from .materials import (
     build_paper,
     build_tin,
     colour,
+    fade_ground,
     linear,
     set_filament,
     to_be_seen,
@@ -170,9 +171,11 @@ def put_ground(scene: Scene, root: Object, reach: float) -> Object:
 
 
 def clear_ground(scene: Any, ground: Object, *, clear: bool) -> None:
-    """Have a picture show its ground, or nothing but the shadows on it."""
+    """Have a picture show its ground, or nothing but the shadows on it, none of which reaches its edge."""
     scene.render.film_transparent = clear
     ground.is_shadow_catcher = clear
+    for material in filter(None, ground.data.materials):
+        fade_ground(material, clear=clear)
     stage.hide_what_catches(scene)
 
 

@@ -3,7 +3,7 @@
 from .filaments import FINISHES, Finish, Printed, build_filament, set_filament
 from .palette import Rgba, colour, colours_of, linear
 from .shown import to_be_seen
-from .surroundings import build_felt, build_ground, build_paper, build_tin
+from .surroundings import build_felt, build_ground, build_paper, build_tin, fade_ground
 
 __all__ = [
     "FINISHES",
@@ -17,6 +17,7 @@ __all__ = [
     "build_tin",
     "colour",
     "colours_of",
+    "fade_ground",
     "linear",
     "set_filament",
     "to_be_seen",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from ...scene.nodes import tree_of
 from .palette import Rgba
 from .wiring import Wiring, new_wiring
 
@@ -18,6 +19,12 @@ PRINTED, INK, PICTURE = "Printed", "Ink Colour", "Impression"
 
 MM_PER_UNIT = 1000.0
 """The stage is built in metres, true to size."""
+
+CLEAR, WHOLE = "Fades Out", "Ground"
+"""Nodes of the ground that is seen by its shadows alone, and of the one that is seen itself."""
+
+FADES = 0.6, 0.98
+"""From where to where shadows fade out in a picture without a ground: 0 its middle, 1 the middles of its sides."""
 
 
 def build_paper(
@@ -82,8 +89,29 @@ def build_ground(material: Material, colour: Rgba) -> None:
         Specular_IOR_Level=0.2,
         Normal=wiring.add("Bump", Strength=0.2, Distance=0.0001, Height=grain).outputs[0],
     )
+    shader.name = WHOLE
+    seen = wiring.vector("SUBTRACT", wiring.add("TexCoord").outputs["Window"], (0.5, 0.5, 0.0))
+    off = wiring.add("SeparateXYZ", Vector=wiring.scaled(seen, 2.0))
+    squares = (wiring.math("POWER", wiring.math("ABSOLUTE", off.outputs[axis]), 2.0) for axis in "XY")
+    share = wiring.between(wiring.math("SQRT", wiring.math("ADD", *squares)), *FADES)
+    fading = wiring.add("MixShader", Fac=share)
+    fading.name = fading.label = CLEAR
+    wiring.put(fading.inputs[1], shader.outputs[0])
+    wiring.put(fading.inputs[2], wiring.add("BsdfTransparent").outputs[0])
     wiring.put(output.inputs["Surface"], shader.outputs[0])
-    wiring.arrange(output)
+    wiring.arrange(output, fading)
+
+
+def fade_ground(material: Material, *, clear: bool) -> None:
+    """Have shadows on a ground fade out towards the picture's edge, which would cut them, or show the whole ground.
+
+    A material of the user's own, and one from an older file, stays as it is.
+    """
+    tree = tree_of(material)
+    shown = tree.nodes.get(CLEAR if clear else WHOLE)
+    output = next((node for node in tree.nodes if node.bl_idname == "ShaderNodeOutputMaterial"), None)
+    if output is not None and shown is not None and CLEAR in tree.nodes:
+        tree.links.new(shown.outputs[0], output.inputs["Surface"])
 
 
 def build_felt(material: Material, colour: Rgba) -> None:

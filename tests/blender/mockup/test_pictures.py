@@ -170,10 +170,15 @@ def test_a_cut_out_has_soft_shadows_that_lie_on_any_page(stamp, tmp_path):
     cut = np.asarray(Image.open(tmp_path / "cut.png")).astype(float)
     assert cut.shape[2] == 4
     alpha = cut[..., 3]
-    soft = (alpha > 8) & (alpha < 200)
-    assert soft.mean() > 0.03
+    # Edges of what is solid are half clear, too, in its own colours.
+    beside = np.lib.stride_tricks.sliding_window_view(np.pad(alpha, 2), (5, 5)).max(axis=(2, 3)) > 200
+    soft = (alpha > 8) & ~beside
+    assert soft.mean() > 0.02
     assert (cut[soft][:, :3].max(axis=1) < 60).mean() > 0.8
     assert (alpha == 0).mean() > 0.2
+    # No shadow is cut by the picture's edge: a step of 2 % is hardly seen; what smooths noise errs in the very corners.
+    border = np.concatenate([alpha[0], alpha[-1], alpha[:, 0], alpha[:, -1]])
+    assert np.percentile(border, 95) < 0.02 * 255
 
 
 def test_pictures_for_pages_keep_what_is_transparent_and_jpeg_none(stamp, mockup, tmp_path):
