@@ -1,9 +1,9 @@
-"""The extension in other languages, by the host's own means: four tables a language beside this file.
+"""The extension in other languages, by the host's own means: five tables a language beside this file.
 
 One gives for every English text of panels, menus, properties and operators what stands there instead, one for every
-tooltip, one for every message, and one for what findings of the core say, which knows no language but its own. Texts
-are looked up in a context of our own, as the host has words of the same spelling that mean other things; tooltips in
-the one that the host looks in for those.
+tooltip, one for every message, and two for what findings and errors of the core say, which knows no language but its
+own. Texts are looked up in a context of our own, as the host has words of the same spelling that mean other things;
+tooltips in the one that the host looks in for those.
 """
 
 from __future__ import annotations
@@ -25,11 +25,14 @@ CONTEXT = "Stampwright"
 LANGUAGES = ("de", "fr")
 """Languages that there is a table of, by the codes that the host takes for all countries that speak them."""
 
-TOLD = (".messages", ".findings")
+TOLD = (".messages", ".findings", ".errors")
 """What the names of a language's tables have behind them that hold whole sentences, with gaps for what is put in."""
 
 JOINTS = ("or", "and")
 """What stands before the last of what is listed."""
+
+ABOUT = "{}: {}"
+"""Sentence behind what it is about, such as the name of a file."""
 
 MOST_KEPT = 4096
 """Messages whose words are kept: panels say the same at every redraw."""
@@ -93,14 +96,26 @@ def _told(message: str) -> str:
         if len(parts) > 1 and all(_taken_apart(each) is not None for each in parts):
             *rest, last = map(_told, parts)
             return f"{', '.join(rest)} {translated(joint)} {last}"
-    return message
+    parts = message.split(", ")
+    if len(parts) > 1 and all(_taken_apart(each) is not None for each in parts):
+        return ", ".join(map(_told, parts))
+    return _told_of_something(message)
+
+
+def _told_of_something(message: str) -> str:
+    """Return a sentence that stands behind one or more names of what it is about, each with a colon."""
+    about, _, rest = message.partition(": ")
+    if not rest:
+        return message
+    told = _told(rest)
+    # Of what nobody has a sentence for, at least what it is about may be a word of ours.
+    return message if told == rest and _named(about) == about else translated(ABOUT).format(_named(about), told)
 
 
 def _listed(message: str, joint: str) -> list[str]:
-    """Return what a sentence lists, such as ways to mend something; the first of it has a capital."""
+    """Return what a sentence lists, such as ways to mend something."""
     rest, _, last = message.rpartition(f" {joint} ")
-    first, *others = rest.rstrip(",").split(", ")
-    return [first[:1].lower() + first[1:], *others, last] if rest else []
+    return [*rest.rstrip(",").split(", "), last] if rest else []
 
 
 def _named(words: str) -> str:
@@ -115,9 +130,13 @@ def _named(words: str) -> str:
 
 @lru_cache(MOST_KEPT)
 def _taken_apart(message: str) -> tuple[str, tuple[str, ...]] | None:
-    """Return the sentence that a message is, and what is put into it; None when it is none of ours."""
+    """Return the sentence that a message is, and what is put into it; None when it is none of ours.
+
+    One that stands within another is written small there, and with a capital by itself.
+    """
+    small = message[:1].lower() + message[1:]
     for template, pattern in _patterns():
-        found = pattern.fullmatch(message)
+        found = pattern.fullmatch(message) or pattern.fullmatch(small)
         if found is not None:
             return template, found.groups()
     return None
@@ -126,7 +145,7 @@ def _taken_apart(message: str) -> tuple[str, tuple[str, ...]] | None:
 @cache
 def _patterns() -> list[tuple[str, re.Pattern[str]]]:
     """Return every message, and what tells it; those of many words first, as others may fit them, too."""
-    known = {each: None for kind in TOLD for each in _read(f"{LANGUAGES[0]}{kind}.toml")}
+    known = {each: None for kind in TOLD for each in _read(f"{LANGUAGES[0]}{kind}.toml") if each != ABOUT}
     templates = sorted(known, key=len, reverse=True)
     return [(each, re.compile("(.*)".join(map(re.escape, each.split("{}"))), re.DOTALL)) for each in templates]
 

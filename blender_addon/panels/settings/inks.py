@@ -9,7 +9,7 @@ import bpy
 from ...artwork.choosing import drawn_with
 from ...job.inks import stamps_of_set
 from ...press import ink_proofs
-from ...translations import translated
+from ...translations import said, translated
 from ..base import StampPanel, settings_in, show_lines, show_settings
 
 if TYPE_CHECKING:
@@ -72,7 +72,7 @@ def _show_proof(layout: UILayout, root: Object) -> None:
     """Say how far impressions miss, and what shows of that."""
     known, proof = ink_proofs.known_of(root), ink_proofs.proof_of(root)
     if known.message:
-        show_lines(layout, known.message, icon="ERROR")
+        show_lines(layout, said(known.message), icon="ERROR")
     if proof is None:
         show_lines(layout, translated("Not proven as it is now"), icon="TIME")
         return

@@ -1,8 +1,8 @@
-"""What findings may say, read from the sources that make them: every sentence, with gaps for what is put in."""
+"""What findings and errors may say, read from their sources: every sentence, with gaps for what is put in."""
 
 import ast
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property, partial
 from pathlib import Path
@@ -18,6 +18,12 @@ DEEP = 16
 
 PLACE = re.compile(r"\{[^}]*\}")
 """A place in a text that is filled by name."""
+
+WORD = re.compile("[A-Za-z]{3}")
+"""Letters that make a text of its own, not a unit or what joins two others."""
+
+DOTTED = re.compile(r"^[\w-]+(\.\w+)?$")
+"""A plain name, or the path of a setting."""
 
 TOLD = ("message", "remedy")
 
@@ -67,6 +73,12 @@ class Module:
                 remedies = (each.value for each in call.keywords if each.arg == "remedy")
                 for value in (call.args[1], *remedies):
                     yield from self.texts(value, within)
+
+    def raised(self, names: Collection[str]) -> Iterator[str]:
+        """Yield what errors of these names may say that are made here."""
+        for within, called, call in self.calls:
+            if called in names and call.args:
+                yield from self.texts(call.args[0], within)
 
     def texts(self, value: ast.expr, within: Function, depth: int = 0, handed: Handed | None = None) -> list[str]:
         """Return the texts that an expression may come to, with a gap for what cannot be read.
@@ -171,6 +183,32 @@ def texts_of_findings(paths: Iterable[Path]) -> set[str]:
             # Words of a table may stand in sentences that were read whole.
             found |= told | {each for each in words if not any(each in sentence for sentence in told)}
     return {each for each in found if any(letter.isalpha() for letter in each.replace(" mm", "").replace("mm²", ""))}
+
+
+def texts_of_errors(paths: Iterable[Path], names: Collection[str]) -> set[str]:
+    """Return every sentence that errors of these names may say; what only joins what others say has no words."""
+    found: set[str] = set()
+    for path in paths:
+        text = path.read_text(encoding="utf-8")
+        if any(f"{name}(" in text for name in names):
+            found |= set(Module(ast.parse(text)).raised(names))
+    return {each for each in found if WORD.search(each)}
+
+
+def texts_of_ways(path: Path) -> set[str]:
+    """Return every phrase of which the ways to make artwork pass are made, as the module that looks for them has it."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    module = Module(tree)
+    found: set[str] = set()
+    for within, called, call in module.calls:
+        if called in ("Way", "_said"):
+            found |= {each for each in module.texts(call.args[0], within) if "{}{}" not in each}
+        elif called == "miss" and isinstance(call.args[0], ast.Constant):
+            found.add(str(call.args[0].value))
+    for value in module.values.values():
+        plain = (each.value for each in ast.walk(value) if isinstance(each, ast.Constant))
+        found |= {each for each in plain if isinstance(each, str) and not DOTTED.search(each)}
+    return {each for each in found if WORD.search(each)}
 
 
 def _taken(called: Function) -> list[str]:

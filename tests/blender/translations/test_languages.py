@@ -6,7 +6,7 @@ import re
 
 import bpy
 import pytest
-from findings_told import texts_of_findings
+from findings_told import texts_of_errors, texts_of_findings, texts_of_ways
 from names import MODULE, ROOT
 
 LANGUAGES = ("de", "fr")
@@ -267,6 +267,55 @@ def sentences():
     """Every sentence that a finding may say, with {} for what is put in."""
     core = (each for each in (ROOT / "core").rglob("*.py") if "cli" not in each.parts)
     return texts_of_findings([*core, *ADDON.glob("[!s]*/**/*.py")])
+
+
+OUT_OF_REACH = {("cli",), ("watching",), ("orders", "beds"), ("orders", "making"), ("orders", "schedule")}
+"""Rooms of the core whose errors nobody meets in Blender: it does not use them."""
+
+
+@pytest.fixture(scope="module")
+def errors():
+    """Every sentence that an error of the core may say to somebody who works in Blender."""
+    core = ROOT / "core" / "stampwright"
+    names = re.findall(r"^class (\w+)\(", (core / "errors.py").read_text(encoding="utf-8"), re.M)
+    sources = ((path, path.relative_to(core).parts) for path in core.rglob("*.py"))
+    return texts_of_errors((path for path, at in sources if not {at[:1], at[:2]} & OUT_OF_REACH), names)
+
+
+@pytest.fixture(scope="module")
+def phrases():
+    """Every phrase of ways to make artwork pass."""
+    return texts_of_ways(ROOT / "core" / "stampwright" / "remedy" / "ways.py")
+
+
+@pytest.mark.parametrize(("told", "least"), [("errors", 400), ("phrases", 15)])
+def test_whatever_an_error_or_a_way_says_is_told_in_the_hosts_language(rooms, request, told, least, monkeypatch):
+    sentences = request.getfixturevalue(told)
+    assert len(sentences) > least
+    own = rooms["translations"]
+    monkeypatch.setattr(own, "translated", lambda text: "{}" * text.count("{}"))
+    # Units and what stands in braces, to be typed as it is, are no words.
+    told_bare = {each: re.sub(r"\{[^}]*\}", "", own.said(each.replace("{}", "7"))) for each in sentences}
+    assert {each for each, bare in told_bare.items() if re.search("[A-Za-z]{3}", bare)} == set()
+
+
+def test_an_error_of_a_file_and_a_way_of_several_steps_are_told_whole(rooms, table, monkeypatch):
+    own = rooms["translations"]
+    monkeypatch.setattr(own, "translated", lambda text: table.get(text, text))
+    told = own.said("mark: old.svg: no ink: nothing on the page is darker than half luminance")
+    assert told.startswith("mark")
+    assert "old.svg" in told
+    assert not {"nothing", "darker", "ink"} & set(re.findall(r"\w+", told))
+    told = own.said(
+        "Repair it and make it 38 x 21 mm, 1.4 times as large: 2 warn, the print is 97 % the artwork as given"
+    )
+    assert re.findall(r"\d[\d.]*", told) == ["38", "21", "1.4", "2", "97"]
+    assert not {"repair", "make", "times", "warn", "print"} & set(re.findall(r"\w+", told.lower()))
+    told = own.said(
+        "No setting was found that makes it pass; the search ended at the work that it may take. "
+        "Not looked for to the end: a larger size, repair"
+    )
+    assert not {"setting", "search", "size", "repair"} & set(re.findall(r"\w+", told))
 
 
 def test_whatever_a_finding_says_is_told_in_the_hosts_language(rooms, sentences, monkeypatch):
