@@ -237,3 +237,78 @@ RULES = {
         '<mask id="m"><circle cx="50" cy="50" r="30" fill="#fff"/></mask><defs><rect id="r" width="100" height="100"/></defs><use href="#r" x="10" mask="url(#m)"/>',
     ),
 }
+
+SHAPED = {
+    "circle": ("circle(30px at 40px 50px)", '<circle cx="50" cy="60" r="30"/>'),
+    "circle-nearest": ("circle()", '<circle cx="40" cy="50" r="30"/>'),
+    "circle-farthest": ("circle(farthest-side at 10px 10px)", '<circle cx="20" cy="20" r="70"/>'),
+    "circle-percent": ("circle(50%)", '<circle cx="40" cy="50" r="35.3553"/>'),
+    "circle-corner": ("circle(20px at right bottom)", '<circle cx="70" cy="90" r="20"/>'),
+    "circle-swapped": ("circle(20px at bottom left)", '<circle cx="10" cy="90" r="20"/>'),
+    "circle-unknown": ("circle(no-such-side)", '<rect x="10" y="10" width="60" height="80"/>'),
+    "ellipse": ("ellipse(20px 30px at right 10px top 25%)", '<ellipse cx="60" cy="30" rx="20" ry="30"/>'),
+    "ellipse-nearest": ("ellipse()", '<ellipse cx="40" cy="50" rx="30" ry="40"/>'),
+    "inset": ("inset(10px 20% 5px)", '<rect x="22" y="20" width="36" height="65"/>'),
+    "inset-round": ("inset(5px round 20px)", '<rect x="15" y="15" width="50" height="70" rx="20"/>'),
+    "inset-round-much": ("inset(5px round 99px)", '<rect x="15" y="15" width="50" height="70" rx="25"/>'),
+    "inset-corners": (
+        "inset(0 round 30px 0 / 10px 0)",
+        '<path d="M40 10H70V80A30 10 0 0 1 40 90H10V20A30 10 0 0 1 40 10z"/>',
+    ),
+    "polygon": ("polygon(0 0, 100% 0, 50% 100%)", '<path d="M10 10H70L40 90z"/>'),
+    "polygon-even": (
+        "polygon(evenodd, 0 0, 60px 0, 60px 80px, 0 80px, 0 20px, 40px 20px, 40px 60px, 0 60px)",
+        '<path d="M10 10H70V90H10V70H50V30H10z"/>',
+    ),
+    "path": ("path('M0 0h40v30h-20z')", '<path d="M10 10h40v30h-20z"/>'),
+    "rect": ("rect(auto 50px 40px 10px)", '<path d="M20 10H60V50H20z"/>'),
+    "xywh": ("xywh(5px 10% 50% 30px round 5px)", '<rect x="15" y="18" width="30" height="30" rx="5"/>'),
+    "box": ("view-box", '<rect x="10" y="10" width="60" height="80"/>'),
+    "in-box": ("circle(30px) view-box", '<path d="M50 20A30 30 0 0 1 70 27.6393V72.3607A30 30 0 1 1 50 20z"/>'),
+}
+"""Shapes as clip paths of an upright rectangle, and plain drawings of what they show, where it has ink."""
+
+UPRIGHT = '<rect x="10" y="10" width="60" height="80" {}/>'
+
+RULES |= {
+    f"clip-shape-{name}": (
+        "CSS Masking 1, 5.1; CSS Shapes 1, 3",
+        UPRIGHT.format(f'style="clip-path:{shape}"'),
+        f'<clipPath id="c">{UPRIGHT.format("")}</clipPath><g clip-path="url(#c)">{means}</g>',
+    )
+    for name, (shape, means) in SHAPED.items()
+}
+
+RULES |= {
+    "clip-shape-fill-box": (
+        "CSS Masking 1, 5.1",
+        '<rect x="20" y="20" width="60" height="60" stroke="#000" stroke-width="20" style="clip-path:fill-box"/>',
+        '<rect x="20" y="20" width="60" height="60"/>',
+    ),
+    "clip-shape-stroke-box": (
+        "CSS Masking 1, 5.1",
+        '<path d="M20 50H80" stroke="#000" stroke-width="40" stroke-linecap="round" style="clip-path:inset(10px 15px)"/>',
+        '<rect x="15" y="40" width="70" height="20"/>',
+    ),
+    "clip-shape-of-a-group": (
+        "CSS Masking 1, 5.1",
+        '<g style="clip-path:circle(closest-side)"><path d="M20 30H80" stroke="#000" stroke-width="20"/><rect x="40" y="20" width="40" height="60"/></g>',
+        '<clipPath id="c"><circle cx="50" cy="50" r="30"/></clipPath><g clip-path="url(#c)"><path d="M20 20H80V80H40V40H20z"/></g>',
+    ),
+    "clip-shape-on-a-clip-path": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="c" style="clip-path:circle(30px)"><path d="M0 0H50V99H0z"/></clipPath>'
+        + R.format('clip-path="url(#c)"'),
+        '<path d="M50 20A30 30 0 0 0 50 80z"/>',
+    ),
+    "clip-shape-turned": (
+        "CSS Masking 1, 5.1",
+        '<g transform="rotate(30 50 50)">' + R.format('clip-path="inset(10 20)"') + "</g>",
+        '<rect x="40" y="30" width="20" height="40" transform="rotate(30 50 50)"/>',
+    ),
+    "clip-shape-in-an-svg": (
+        "CSS Masking 1, 5.1",
+        '<svg x="10" y="10" width="60" height="60" viewBox="0 0 30 30"><rect x="5" width="25" height="30" style="clip-path:circle(10px at 12px 10px) view-box"/></svg>',
+        '<clipPath id="c"><rect x="20" y="10" width="50" height="60"/></clipPath><circle cx="34" cy="30" r="20" clip-path="url(#c)"/>',
+    ),
+}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import os
 import re
 import sys
@@ -29,6 +30,12 @@ MOST_FONT_FILES = 20_000
 MOST_INSTANCES = 500
 """Named styles of a variable font that are known by name."""
 
+OBLIQUE = 14.0
+"""Degrees by which letters are slanted (CSS Fonts Level 4, section 2.4)."""
+
+_SLANTED = frozenset(("italic", "oblique", f"oblique {OBLIQUE:g}deg"))
+"""Styles for which upright letters are slanted; renderers leave them upright where another angle is asked for."""
+
 _ESCAPED = re.compile(r"\\([0-9A-Fa-f]{1,6})\s?")
 """How style sheets write a letter by its number (CSS Syntax Level 3, section 4.3.7)."""
 
@@ -52,7 +59,8 @@ class Font:
 
     ``number``: which face of a collection. ``weight``: 1 to 1000, 400 regular, 700 bold. ``weights``: lightest and
     heaviest that the file can give; they differ in a variable font. ``width``: per cent of normal. ``settings``:
-    places on other axes of a variable font, by their names in the file.
+    places on other axes of a variable font, by their names in the file. ``slant``: deg by which its letters, upright in
+    the file, are made to lean, 0 where they stand as drawn.
     """
 
     path: Path
@@ -63,6 +71,7 @@ class Font:
     weights: tuple[float, float]
     width: float = 100.0
     settings: tuple[tuple[str, float], ...] = ()
+    slant: float = 0.0
 
     @property
     def label(self) -> str:
@@ -76,35 +85,38 @@ def find_font(
     style: str = "normal",
     *,
     width: float = 100.0,
+    slanted: bool = True,
     folders: Iterable[Path] | None = None,
 ) -> tuple[Font, tuple[Finding, ...]]:
     """Return the font that comes nearest to a family, weight and style, and what had to be substituted.
 
     ``family``: a name, or several in order of preference (a CSS list as text will do); generic names such as
     ``serif`` are known. A full name or PostScript name, as drawing programs write it, gives just that font. ``weight``:
-    1 to 1000. ``style``: ``normal``, ``italic`` or ``oblique``. ``width``: per cent of normal. ``folders``: where to
-    look, the system's font folders when None. The bundled open font is always at hand; when it stands in for another
+    1 to 1000. ``style``: ``normal``, ``italic`` or ``oblique``, which may name an angle. ``width``: per cent of normal.
+    ``slanted``: whether upright letters may be slanted where italic ones are not at hand. ``folders``: where to look,
+    the system's font folders when None. The bundled open font is always at hand; when it stands in for another
     family, a finding names both. Weights are matched by CSS Fonts Level 4, section 5.2.
     """
     wanted = [name.strip().strip("\"'") for name in (family.split(",") if isinstance(family, str) else family)]
     wanted = [name for name in wanted if name]
-    looked_in = _system_folders() if folders is None else tuple(Path(folder) for folder in folders)
-    italic = style.strip().lower() != "normal"
+    searched = looked_in(folders)
+    style = style.strip().lower()
+    italic = style != "normal"
+    lean = OBLIQUE if slanted and style in _SLANTED else 0.0
     for name in wanted:
-        for known in _GENERIC.get(name.lower(), (name,)):
-            bundled = _at_hand((BUNDLED_FOLDER,)).families.get(known.lower(), ())
-            fonts = _at_hand(looked_in).families.get(known.lower(), bundled)
-            if fonts:
-                font = _nearest_style(fonts, weight, italic, width)
-                # Of a family of four styles, the name itself may ask for a weight or width.
-                in_name = font.family.lower() != known.lower()
-                return font, () if in_name else _style_findings(font, weight, italic)
-        for folder in (looked_in, (BUNDLED_FOLDER,)):
+        fonts = fonts_of_family(name.lower(), searched)
+        if fonts:
+            font = _leaning(_nearest_style(fonts, weight, italic, width), lean)
+            # Of a family of four styles, the name itself may ask for a weight or width.
+            known = {each.lower() for each in _GENERIC.get(name.lower(), (name,))}
+            in_name = font.family.lower() not in known
+            return font, () if in_name else _style_findings(font, weight, italic)
+        for folder in (searched, (BUNDLED_FOLDER,)):
             named = _at_hand(folder).named.get(_plain(name))
             if named is not None:
                 return named, ()
     bundled = _at_hand((BUNDLED_FOLDER,)).families[BUNDLED_FAMILY.lower()]
-    font = _nearest_style(bundled, weight, italic, width)
+    font = _leaning(_nearest_style(bundled, weight, italic, width), lean)
     if not wanted:
         return font, _style_findings(font, weight, italic)
     return font, (_substituted(wanted[0], font), *_style_findings(font, weight, italic))
@@ -136,7 +148,7 @@ def fonts_named_in(text: str, *, folders: Iterable[Path] | None = None) -> tuple
     ``text``: a list of families, or a whole drawing; what it escapes is read as it is meant. ``folders``: as for
     :func:`find_font`. Rather a file too many than one too few: it is what must be the same for the same letters.
     """
-    return _named_in(text, _system_folders() if folders is None else tuple(Path(folder) for folder in folders))
+    return _named_in(text, looked_in(folders))
 
 
 @lru_cache(maxsize=64)
@@ -151,14 +163,25 @@ def _named_in(text: str, folders: tuple[Path, ...]) -> tuple[Path, ...]:
     return tuple(sorted(found | {font.path for name, font in case.named.items() if name in meant}))
 
 
-def cap_height(font: Font) -> float:
-    """Return the height of the capital H, as a share of the type size; 0.7 where the font has none."""
-    face = opened(font)
-    glyph = face.get_nominal_glyph(ord("H"))
-    extents = face.get_glyph_extents(glyph) if glyph else None
-    if extents is None or extents.y_bearing <= 0:
-        return 0.7
-    return float(extents.y_bearing / face.face.upem)
+def families_at_hand(folders: Iterable[Path] | None = None) -> tuple[str, ...]:
+    """Return the families at hand, in lower case and in order; ``folders``: as for :func:`find_font`."""
+    return tuple(sorted(_at_hand(looked_in(folders)).families))
+
+
+def fonts_of_family(family: str, folders: Iterable[Path] | None = None) -> tuple[Font, ...]:
+    """Return all fonts at hand of a family or a generic name, in lower case; ``folders``: as for :func:`find_font`."""
+    for known in _GENERIC.get(family, (family,)):
+        bundled = _at_hand((BUNDLED_FOLDER,)).families.get(known.lower(), ())
+        fonts = _at_hand(looked_in(folders)).families.get(known.lower(), bundled)
+        if fonts:
+            return fonts
+    return ()
+
+
+def nearest_style(fonts: Sequence[Font], font: Font) -> Font:
+    """Return the one of several fonts whose style is nearest to that of ``font``, as slanted as that."""
+    angle = font.slant or (OBLIQUE if font.italic else 0.0)
+    return _leaning(_nearest_style(fonts, font.weight, angle != 0, font.width), angle)
 
 
 def varied(font: Font, wanted: Mapping[str, float]) -> Font:
@@ -175,20 +198,20 @@ def varied(font: Font, wanted: Mapping[str, float]) -> Font:
     return replace(font, settings=tuple(sorted(settings.items()))) if settings else font
 
 
-def zero_width(font: Font) -> float:
-    """Return the advance of the digit 0, as a share of the type size; half of it where the font has none."""
-    face = opened(font)
-    glyph = face.get_nominal_glyph(ord("0"))
-    return float(face.get_glyph_h_advance(glyph) / face.face.upem) if glyph else 0.5
-
-
 @lru_cache(maxsize=64)
 def opened(font: Font) -> Any:
     """Return the shaping engine's font for ``font``, scaled in font units."""
     face = harfbuzz.Font(harfbuzz.Face(harfbuzz.Blob.from_file_path(str(font.path)), font.number))
     if font.weights[0] < font.weights[1] or font.settings:
         face.set_variations({"wght": font.weight, **dict(font.settings)})
+    if font.slant:
+        face.synthetic_slant = math.tan(math.radians(font.slant))
     return face
+
+
+def looked_in(folders: Iterable[Path] | None) -> tuple[Path, ...]:
+    """Return the folders that fonts are looked for in: those given, or the system's where None are."""
+    return _system_folders() if folders is None else tuple(Path(folder) for folder in folders)
 
 
 def _system_folders() -> tuple[Path, ...]:
@@ -310,7 +333,12 @@ def _nearest_style(fonts: Sequence[Font], weight: float, italic: bool, width: fl
 
 def _at_weight(font: Font, weight: float) -> Font:
     nearest = min(max(weight, font.weights[0]), font.weights[1])
-    return Font(font.path, font.number, font.family, nearest, font.italic, font.weights, font.width)
+    return replace(font, weight=nearest, settings=(), slant=0.0)
+
+
+def _leaning(font: Font, angle: float) -> Font:
+    """Return a font slanted by an angle, deg, unless its letters lean by themselves."""
+    return replace(font, slant=angle) if angle and not font.italic else font
 
 
 def _substituted(wanted: str, font: Font) -> Finding:
@@ -327,13 +355,14 @@ def _style_findings(font: Font, weight: float, italic: bool) -> tuple[Finding, .
     # A step of 100 is hardly seen in print; 150 tells regular from semibold.
     if abs(font.weight - weight) < 150 and font.italic == italic:
         return ()
+    used = f"{font.label} is {'slanted for it' if font.slant else 'used'}"
     asked = f"weight {weight:g}{' italic' if italic else ''}"
     return (
         Finding(
             kind="font style substituted",
             severity="notes",
             stage="artwork",
-            message=f"{font.family} is not at hand in {asked}; {font.label} is used.",
+            message=f"{font.family} is not at hand in {asked}; {used}.",
             remedy="Install that style of the font, or ask for the one that is at hand.",
         ),
     )

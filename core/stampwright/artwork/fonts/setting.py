@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -100,28 +100,31 @@ def set_line(
     ligatures: bool = True,
     tolerance: float = 0.005,
     leftward: bool | None = None,
+    features: Mapping[str, int] | None = None,
 ) -> SetLine:
     """Set one line of text.
 
-    ``size``: type size (the em), mm. ``kerning``: use the font's kerning. ``spacing``: added after every
-    letter, its accents with it, mm. ``ligatures``: join letters where the font does; never where they are spaced.
-    ``tolerance``: how far flattened curves may stray, mm. Line breaks count as
-    spaces. ``leftward``: whether all of it is read from right to left; None where each stretch is read as its letters
-    are, and put in its place on the line. Findings name characters that the font lacks, which are left out. Raises
-    :class:`ArtworkError` for a size that is not positive or for more than ``MOST_CHARACTERS`` characters.
+    ``size``: type size (the em), mm. ``kerning``: use the font's kerning. ``spacing``: added after every letter, its
+    accents with it, mm. ``ligatures``: join letters where the font does; never where they are spaced. ``tolerance``:
+    how far flattened curves may stray, mm. Line breaks count as spaces. ``leftward``: whether all of it is read from
+    right to left; None where each stretch is read as its letters are, and put in its place on the line. ``features``:
+    of the font's own tables, on or off by their names, such as smcp; they come before the others. Findings name
+    characters that the font lacks, which are left out. Raises :class:`ArtworkError` for a size that is not positive or
+    for more than ``MOST_CHARACTERS`` characters.
     """
     _check_line(text, size, spacing, tolerance)
     # A lone surrogate cannot be shaped; the replacement character, which stands in, is then reported as missing.
     text = "".join(" " if each.isspace() else "\ufffd" if "\ud800" <= each <= "\udfff" else each for each in text)
-    whole = [Stretch(0, len(text), bool(leftward))]
-    runs = stretches(reading_levels(text)) if leftward is None else whole
+    runs = stretches(reading_levels(text)) if leftward is None else [Stretch(0, len(text), leftward)]
     face = opened(font)
     scale = size / face.face.upem
     # A power of two, so that sizes close to each other share the cached outlines.
     relative = 2.0 ** math.floor(math.log2(tolerance / size))
+    joining = int(ligatures and not spacing)
+    used = {"kern": int(kerning), "liga": joining, "clig": joining, **(features or {})}
     glyphs, missing, x = [], [], 0.0
     for run in runs:
-        buffer = _shaped(face, text[run.start : run.end], run.leftward, kerning, bool(spacing) or not ligatures)
+        buffer = _shaped(face, text[run.start : run.end], run.leftward, used)
         shaped = list(zip(buffer.glyph_infos or (), buffer.glyph_positions or (), strict=True))
         missing += _lacking(face, text[run.start : run.end], [info for info, _ in shaped])
         shaped = [each for each in shaped if each[0].codepoint]
@@ -129,9 +132,8 @@ def set_line(
         for number, (info, position) in enumerate(shaped):
             start = run.start + info.cluster
             outline = _sized(font, info.codepoint, size, relative)
-            layers = tuple(
-                (_sized(font, part, size, relative), tint) for part, tint in glyph_layers(font, info.codepoint)
-            )
+            parts = glyph_layers(font, info.codepoint)
+            layers = tuple((_sized(font, part, size, relative), tint) for part, tint in parts)
             painting = painted_glyph(font, info.codepoint, relative)
             advance = position.x_advance * scale + (spacing if last_of[info.cluster] == number else 0.0)
             place = x + position.x_offset * scale, position.y_offset * scale
@@ -159,13 +161,13 @@ def _sized(font: Font, glyph: int, size: float, relative: float) -> MultiPolygon
     return affinity.scale(outline, size, size, origin=(0, 0))
 
 
-def _shaped(face: Any, text: str, leftward: bool, kerning: bool, spaced: bool) -> harfbuzz.Buffer:
+def _shaped(face: Any, text: str, leftward: bool, features: Mapping[str, int]) -> harfbuzz.Buffer:
     """Return text shaped by the font's own tables; letters that are spaced do not join to ligatures."""
     buffer = harfbuzz.Buffer()
     buffer.add_str(text)
     buffer.guess_segment_properties()
     buffer.direction = "rtl" if leftward else "ltr"
-    harfbuzz.shape(face, buffer, {"kern": kerning, "liga": not spaced, "clig": not spaced})
+    harfbuzz.shape(face, buffer, dict(features))
     return buffer
 
 

@@ -8,7 +8,7 @@ from functools import lru_cache
 from importlib.metadata import version
 from pathlib import Path
 
-from ...artwork.fonts import fonts_named_in
+from ...artwork.fonts import fonts_named_in, fonts_standing_in
 from ...artwork.limits import Limits
 from ...artwork.made import pieces_in_file
 from ...artwork.svg.source.unpacking import unpacked
@@ -44,7 +44,8 @@ def stamp_fingerprint(job: Job, *extra: str) -> str:
 def sources_of(job: Job) -> tuple[Path, ...]:
     """Return all files that a stamp is made from: those that its job names, those that these name, and fonts.
 
-    Fonts are those at hand that its words may ask for by a name. A file may be one that cannot be read.
+    Fonts are those at hand that its words may ask for by a name, or that stand in where these lack a letter. A file may
+    be one that cannot be read.
     """
     named: list[str] = []
 
@@ -59,8 +60,9 @@ def sources_of(job: Job) -> tuple[Path, ...]:
         pieces = (*pieces, *inside)
         named += [str(Path(job.artwork).parent / name) for name in files_in(inside)]
     asked = [piece.font or _OWN_TYPE for piece in pieces if isinstance(piece, Typeset) and not piece.font_file]
-    asked += [_type_asked_in(fingerprint(name)) for name in named]
-    fonts = (path for text in dict.fromkeys(asked) if text for path in fonts_named_in(text))
+    drawn = list(filter(None, (_type_asked_in(fingerprint(name)) for name in named)))
+    fonts = [path for text in dict.fromkeys((*asked, *drawn)) if text for path in fonts_named_in(text)]
+    fonts += [path for text in dict.fromkeys(drawn) for path in fonts_standing_in(text)]
     return (*map(Path, named), *dict.fromkeys(fonts))
 
 

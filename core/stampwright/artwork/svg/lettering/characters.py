@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from ...fonts import Font
 from ..painting.sheet import Sheet
 from ..placing.place import Place
 from ..source.conditions import applies
@@ -26,7 +27,8 @@ class Character:
     ``x``, ``y``: where it is put, user units, None to follow the one before. ``dx``, ``dy``: by how much it is moved.
     ``turn``: its rotation, deg. Of all these, None where nothing says so. ``owner``: the element that holds it.
     ``path``: the ``textPath`` that it runs along.
-    ``shift``: how far it is raised. ``lines``: which lines decorate it, and in whose paint.
+    ``shift``: how far it is raised. ``lines``: which lines decorate it, and in whose paint. ``shrunk``: its size as a
+    share of its type's. ``stand_in``: the font that it is taken from, None for the one that its style asks for.
     """
 
     text: str
@@ -40,6 +42,8 @@ class Character:
     path: Element | None = None
     shift: float = 0.0
     lines: tuple[tuple[str, Place], ...] = ()
+    shrunk: float = 1.0
+    stand_in: Font | None = None
 
 
 @dataclass(frozen=True)

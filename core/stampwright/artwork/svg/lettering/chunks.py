@@ -19,8 +19,9 @@ from ..seeing.marks import Colour
 from ..source.document import Element
 from ..styling.cascade import own_value
 from .baselines import baseline_offset, heights
+from .casing import capitals_features
 from .characters import Character
-from .choosing import font_of
+from .choosing import features_of, font_of
 from .pathway import Pathway, pathway_of
 
 _ANCHORS = {"start": 0.0, "middle": 0.5, "end": 1.0}
@@ -31,6 +32,7 @@ _ACROSS = frozenset(("horizontal-tb", "lr", "lr-tb", "rl", "rl-tb"))
 class Glyph:
     """A glyph in its place: its outline about its own origin with y down, user units.
 
+    ``font``: the one that was asked for, whose heights hold for the line, also where another stands in for it.
     ``advance``: to the next glyph's origin. ``spacing``: what of it letter-spacing added. ``turn``: deg.
     ``layers``: what a glyph of a colour font is laid of; None for the colour of the text. ``painting``: how it is
     painted, in type sizes, ``broader`` by a factor than it is high.
@@ -51,13 +53,18 @@ class Glyph:
 
 @dataclass(frozen=True)
 class _Manner:
-    """What characters must share to be shaped together; kerning then goes on from span to span."""
+    """What characters must share to be shaped together; kerning then goes on from span to span.
+
+    ``font``: the one that was asked for; ``drawn``: the one that the letters are taken from.
+    """
 
     font: Font
+    drawn: Font
     size: float
     spacing: float
     kerning: bool
     leftward: bool
+    features: tuple[tuple[str, int], ...]
 
 
 def set_chunks(sheet: Sheet, element: Element, characters: Sequence[Character], base: str = "ltr") -> list[Glyph]:
@@ -180,17 +187,25 @@ def _alike(
     sheet: Sheet, element: Element, stretch: list[Character], leftward: bool
 ) -> list[tuple[_Manner, list[Character]]]:
     """Return the characters of a stretch that are shaped together, from left to right."""
-    manners = groupby(stretch, key=lambda character: _manner(sheet, element, character.place, leftward))
+    manners = groupby(stretch, key=lambda character: _manner(sheet, element, character, leftward))
     runs = [(manner, list(group)) for manner, group in manners]
     return runs[::-1] if leftward else runs
 
 
-def _manner(sheet: Sheet, element: Element, place: Place, leftward: bool) -> _Manner:
+def _manner(sheet: Sheet, element: Element, character: Character, leftward: bool) -> _Manner:
+    place = character.place
     style = place.style
     # Neither a length of 0 in SVG 1.1's own property nor "none" in CSS's lets a font kern.
     kerning = style["font-kerning"] != "none" and place.length(style["kerning"]) != 0
     spacing = _spacing(place, "letter-spacing") + sheet.text_spacing * place.font_size
-    return _Manner(font_of(sheet, element, place), place.font_size, spacing, kerning, leftward)
+    font = font_of(sheet, element, place)
+    # Letters that are spaced do not join, but where a feature is set by its name (CSS Fonts 4, section 7.2).
+    named, stated = features_of(place)
+    joined = {tag: 0 for tag in ("liga", "clig", "dlig", "hlig") if spacing and named.get(tag)}
+    capitals = dict.fromkeys(capitals_features(sheet, element, character), 1)
+    features = tuple({**named, **joined, **capitals, **stated}.items())
+    size = place.font_size * character.shrunk
+    return _Manner(font, character.stand_in or font, size, spacing, kerning, leftward, features)
 
 
 def _spacing(place: Place, name: str) -> float:
@@ -211,12 +226,13 @@ def _set_run(
     try:
         line = set_line(
             "".join(character.text for character in run),
-            font,
+            manner.drawn,
             size,
             spacing=manner.spacing,
             kerning=manner.kerning,
             tolerance=sheet.tolerance / run[0].place.magnification,
             leftward=manner.leftward,
+            features=dict(manner.features),
         )
     except ArtworkError as error:
         raise ArtworkError(f"{element.described()}: {error}") from error
@@ -236,7 +252,7 @@ def _set_run(
         x, y = x + along, y + off
         advance = glyph.advance + (_spacing(first.place, "word-spacing") if first.text in " \u00a0" else 0.0)
         # A column keeps to its middle, whatever the baseline that is asked for.
-        raised = first.shift + (baseline_offset(font, first.place, size) if upright else 0.0)
+        raised = first.shift + (baseline_offset(font, first.place, first.place.font_size) if upright else 0.0)
         outline = affinity.scale(glyph.outline, 1, -1, origin=(0, 0))
         layers = [(affinity.scale(part, 1, -1, origin=(0, 0)), tint) for part, tint in glyph.layers]
         place = x + glyph.x - standing, y - glyph.y - raised

@@ -26,7 +26,7 @@ def painted_items(sheet: Sheet, place: Place, glyph: Glyph, opacity: float) -> l
 
     ``opacity``: of the whole glyph. What paints in the colour of the text takes that of ``place``.
     """
-    size = place.font_size
+    size = place.font_size * glyph.first.shrunk
     cos, sin = math.cos(math.radians(glyph.turn)), math.sin(math.radians(glyph.turn))
     # From type sizes, y up, to user units, y down.
     across, up = glyph.broader * size, -size

@@ -24,14 +24,17 @@ from ..placing.place import Place
 from ..seeing.marks import Item, Painted
 from ..source.document import Element
 from .baselines import decoration, heights
+from .casing import recased
 from .characters import LINES, Character, characters_of, collapsed
 from .chunks import Glyph, set_chunks
 from .painted import painted_items
+from .standing_in import with_stand_ins
 
 
 def text_items(sheet: Sheet, element: Element, place: Place) -> list[Item]:
     """Return what a ``text`` element lays on the page."""
     characters = collapsed(characters_of(sheet, element, place))
+    characters = with_stand_ins(sheet, element, recased(sheet, element, characters))
     if not characters or place.magnification == 0:
         return []
     a, b, c, d, _, _ = place.matrix
@@ -73,8 +76,11 @@ def _runs(glyphs: Sequence[Glyph]) -> list[list[Glyph]]:
 
 def _painted(sheet: Sheet, element: Element, run: Sequence[Glyph]) -> list[Item]:
     place = run[0].first.place
-    if place.purpose == "measure":
-        return [Painted(on_paper(_cells(run), place.matrix), BLACK)]
+    if place.measuring:
+        cells = _cells(run)
+        if place.purpose == "extent" and place.style["stroke"] != "none":
+            cells = cells.buffer((place.length(place.style["stroke-width"]) or 0.0) / 2, join_style="mitre")
+        return [Painted(on_paper(cells, place.matrix), BLACK)]
     outlines = [_placed(glyph.outline, glyph) for glyph in run if not glyph.outline.is_empty]
     if place.purpose == "paint" and any(glyph.layers or glyph.painting for glyph in run):
         return _coloured(sheet, element, place, run)

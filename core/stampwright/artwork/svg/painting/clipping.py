@@ -15,6 +15,7 @@ from ..seeing.inking import within
 from ..seeing.marks import Painted
 from ..source.document import Element
 from ..styling.cascade import own_value
+from .clip_shapes import clip_shape
 from .sheet import Sheet, home_place, referred_id, referring
 
 
@@ -23,12 +24,19 @@ def clipped_to(place: Place, shown: BaseGeometry) -> Place:
     return replace(place, clip=shown if place.clip is None else within(shown, place.clip))
 
 
-def clip_of(sheet: Sheet, element: Element, place: Place) -> BaseGeometry | None:
-    """Return the region that the element's clip path shows, None when it has none."""
+def clip_of(
+    sheet: Sheet, element: Element, place: Place, clipped: tuple[Element, Place] | None = None
+) -> BaseGeometry | None:
+    """Return the region that the element's clip path shows, None when it has none.
+
+    ``clipped``: the element whose box shapes are laid about, and its place, where that is another one.
+    """
     value = own_value(place.declared, {}, "clip-path")
     if value == "none":
         return None
     identity = referred_id(value)
+    if identity is None and (shape := clip_shape(sheet, *(clipped or (element, place)), value)) is not None:
+        return shape
     if identity is None:
         sheet.notes.add("clip left out", f'clip-path "{value[:40]}" is not applied', element)
         return None
@@ -56,7 +64,7 @@ def _shown_by(sheet: Sheet, clip: Element, element: Element, place: Place) -> Ba
             return NOTHING
         inside = inside.moved(unit_box(box))
     with referring(sheet):
-        own = clip_of(sheet, clip, inside)
+        own = clip_of(sheet, clip, inside, (element, place))
         marks = [mark for mark in sheet.painter.elements(sheet, clip.children, inside) if isinstance(mark, Painted)]
     shown = united([mark.region if mark.clip is None else within(mark.region, mark.clip) for mark in marks])
     return shown if own is None else within(shown, own)

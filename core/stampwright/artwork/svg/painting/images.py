@@ -46,7 +46,7 @@ def image_items(sheet: Sheet, element: Element, place: Place) -> list[Item]:
     width, height = (place.length(sheet.cascade.geometry(element, name), name[0]) for name in ("width", "height"))
     x, y = (place.length(sheet.cascade.geometry(element, name), name) or 0.0 for name in ("x", "y"))
     link = element.href or ""
-    if place.purpose == "measure":
+    if place.measuring:
         return [Painted(box_on_paper(place.matrix, x, y, width or 0.0, height or 0.0), BLACK)]
     if place.purpose == "clip" or place.style["visibility"] != "visible":
         return []

@@ -35,8 +35,8 @@ def marks_of_shape(sheet: Sheet, element: Element, place: Place) -> list[Item]:
     outline = outline_of(sheet, element, place)
     if not len(outline.kinds):
         return []
-    if place.purpose == "measure":
-        return [_extent(sheet, element, place, outline)]
+    if place.measuring:
+        return _extents(sheet, element, place, outline)
     if place.style["visibility"] != "visible":
         return []
     if place.purpose == "clip":
@@ -138,11 +138,15 @@ def _dashing(sheet: Sheet, element: Element, place: Place, lines: Polylines) -> 
     return dashes, offset
 
 
-def _extent(sheet: Sheet, element: Element, place: Place, outline: Outline) -> Painted:
-    """Return the outline's own points as a mark, for measuring; the stroke does not count."""
+def _extents(sheet: Sheet, element: Element, place: Place, outline: Outline) -> list[Item]:
+    """Return the outline's own points as a mark, for measuring, and its stroke where that counts."""
     pieces = max(4, min(64, MEASURED_POINTS // len(outline.kinds)))
     lines = flattened(sheet.placed(outline, place.matrix, element), np.where(outline.kinds >= CURVE, pieces, 1))
-    return Painted(shapely.multipoints(lines.points), BLACK)
+    extents: list[Item] = [Painted(shapely.multipoints(lines.points), BLACK)]
+    if place.purpose == "extent" and place.style["stroke"] != "none":
+        region = stroked_region(sheet, element, place, outline)
+        extents += [] if region.is_empty else [Painted(region, BLACK)]
+    return extents
 
 
 def painting_order(text: str) -> tuple[str, ...]:

@@ -119,7 +119,7 @@ def _visited(sheet: Sheet, element: Element, around: Place, target: list[Item]) 
 
 def _shown(sheet: Sheet, element: Element, place: Place, around: Place, target: list[Item]) -> list[_Task]:
     """Draw an element in its place through its clip path, on a layer of its own where it needs one."""
-    if place.purpose != "measure":
+    if not place.measuring:
         shown = clip_of(sheet, element, place)
         if shown is not None:
             place = clipped_to(place, shown)

@@ -23,7 +23,15 @@ def box_on_paper(matrix: Matrix, x: float, y: float, width: float, height: float
 
 def bounding_box(sheet: Sheet, element: Element, place: Place) -> tuple[float, float, float, float] | None:
     """Return left, top, right, bottom of an element's fill geometry, user units; None when it has no extent."""
-    flat = replace(place, matrix=IDENTITY, clip=None, purpose="measure")
+    return _bounds(sheet, element, replace(place, matrix=IDENTITY, clip=None, purpose="measure"))
+
+
+def stroked_box(sheet: Sheet, element: Element, place: Place) -> tuple[float, float, float, float] | None:
+    """Return left, top, right, bottom of all that an element fills and strokes; None when it has no extent."""
+    return _bounds(sheet, element, replace(place, matrix=IDENTITY, clip=None, purpose="extent"))
+
+
+def _bounds(sheet: Sheet, element: Element, flat: Place) -> tuple[float, float, float, float] | None:
     with referring(sheet):
         marks = [mark for mark in sheet.painter.content(sheet, element, flat) if isinstance(mark, Painted)]
     if not marks:

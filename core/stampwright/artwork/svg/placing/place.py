@@ -18,7 +18,7 @@ from ..styling.cascade import Declared, inherited_style
 from ..styling.properties import INHERITED
 from ..styling.values import IDENTITY, Matrix, length, multiplied, number, stretch
 
-Purpose = Literal["paint", "clip", "measure"]
+Purpose = Literal["paint", "clip", "measure", "extent"]
 
 _WEIGHTS = {"normal": 400.0, "bold": 700.0, "bolder": 700.0, "lighter": 300.0}
 
@@ -65,7 +65,7 @@ class Place:
     ``matrix``: user units to mm in the paper frame. ``style``: inherited property values. ``declared``: what the
     element declares itself. ``font_size``: px. ``viewport``: width and height that percentages refer to, px.
     ``clip``: what is shown, mm, paper frame, None for all. ``purpose``: to paint, to find what a clip path shows, or to
-    measure a bounding box. ``chain``: the elements being drawn by reference now.
+    measure a bounding box, or with strokes all that is drawn. ``chain``: the elements being drawn by reference now.
     ``solid``: no layer holds the element, so that an opaque paint's dark and light is final.
     ``context``: the element that refers here, None where none does.
     ``given_size``: width and height that a ``use`` gives the ``svg`` or ``symbol`` it refers to; None for all else.
@@ -99,6 +99,11 @@ class Place:
         return stretch(self.matrix)
 
     @property
+    def measuring(self) -> bool:
+        """Whether nothing but a size is asked for."""
+        return self.purpose in {"measure", "extent"}
+
+    @property
     def diagonal(self) -> float:
         """What percentages refer to that are neither across nor up, px (SVG 2, section 8.9)."""
         return math.hypot(*self.viewport) / math.sqrt(2)
@@ -127,14 +132,20 @@ class Place:
         """The font at hand for the style, and what had to be substituted."""
         return self.font_of_weight(1.0)
 
+    def weight(self, least: float) -> float:
+        """Return the weight that the style asks for, ``least`` at least."""
+        word = self.style["font-weight"].lower()
+        return min(max(_WEIGHTS.get(word) or number(word, 400.0), least), 1000.0)
+
     def font_of_weight(self, least: float) -> tuple[Font, tuple[Finding, ...]]:
         """Return the font at hand for the style, of some weight at least, and what had to be substituted."""
-        word = self.style["font-weight"].lower()
-        weight = _WEIGHTS.get(word) or number(word, 400.0)
-        slant = self.style["font-style"].split(" ")[0]
         width = _STRETCHES.get(self.style["font-stretch"].lower(), number(self.style["font-stretch"], 1.0) * 100)
         font, findings = find_font(
-            self.style["font-family"], min(max(weight, least), 1000.0), slant, width=min(max(width, 1.0), 1000.0)
+            self.style["font-family"],
+            self.weight(least),
+            self.style["font-style"],
+            width=min(max(width, 1.0), 1000.0),
+            slanted=bool({"style", "auto"} & set(self.style["font-synthesis"].split())),
         )
         axes = {"wdth": width} if width != 100 else {}
         axes.update((tag, float(value)) for tag, value in _AXIS.findall(self.style["font-variation-settings"]))

@@ -13,6 +13,7 @@ import tinycss2
 from ..notes import Notes
 from ..source.document import XML, Document, Element
 from .properties import COLOUR_PROPERTIES, GEOMETRY, INHERITED, OWN, PAINTS, PRESENTATION
+from .shorthands import written_out
 from .validity import read_value
 
 Declared = dict[str, str]
@@ -24,14 +25,7 @@ LONGEST_SELECTOR = 400
 """Tokens before a rule's brackets; the selector library follows each by recursion."""
 
 _VARIABLE = re.compile(r"var\(\s*(--[\w-]+)\s*(?:,([^()]*(?:\([^()]*\)[^()]*)*))?\)")
-_FONT = re.compile(
-    r"((?:[a-z-]+\s+|\d{3}\s+)*)"
-    r"(\d*\.?\d+(?:px|pt|pc|em|rem|ex|mm|cm|in|q|%)?)(?:\s*/\s*[^\s]+)?\s+(.+)",
-    re.IGNORECASE,
-)
-
 _KNOWN = frozenset(INHERITED) | frozenset(OWN) | GEOMETRY
-_MARKERS = ("marker-start", "marker-mid", "marker-end")
 
 
 @dataclass
@@ -63,6 +57,8 @@ class Cascade:
     def _resolve(self, element: Element) -> Declared:
         given = [(False, name, text) for name, text in element.attrib.items() if name in PRESENTATION]
         values = {name: value for _, name, value in _readable(given, element, self.notes)}
+        if "font-variant" in element.attrib:
+            values |= written_out("font-variant", element.attrib["font-variant"]) or {}
         space = element.attrib.get(XML + "space")
         if space is not None:
             values["xml:space"] = space
@@ -233,31 +229,12 @@ def _declarations(parsed: list[Any], element: Element, notes: Notes) -> list[tup
             continue
         name = declaration.lower_name
         value = tinycss2.serialize(declaration.value).strip()
-        if name == "font":
-            entries.append((declaration.important, _font(value)))
-        elif name == "marker":
-            entries.append((declaration.important, dict.fromkeys(_MARKERS, value)))
+        several = written_out(name, value)
+        if several is not None:
+            entries.append((declaration.important, several))
         elif name in _KNOWN:
             given = [(declaration.important, name, value)]
             entries += [(important, {name: value}) for important, name, value in _readable(given, element, notes)]
         elif name.startswith("--"):
             entries.append((declaration.important, {declaration.name: value}))
     return entries
-
-
-def _font(value: str) -> Declared:
-    """Return the properties that the ``font`` shorthand sets (CSS Fonts 4, section 2.7); none when it is wrong."""
-    matched = _FONT.match(value)
-    if matched is None:
-        return {}
-    before, size, family = matched.groups()
-    declared = dict.fromkeys(("font-style", "font-weight", "font-stretch", "font-variation-settings"), "normal")
-    declared.update({"font-size": size, "font-family": family.strip()})
-    for word in before.lower().split():
-        if word in {"italic", "oblique"}:
-            declared["font-style"] = word
-        elif word.endswith(("condensed", "expanded")):
-            declared["font-stretch"] = word
-        elif word in {"bold", "bolder", "lighter"} or word.isdigit():
-            declared["font-weight"] = word
-    return declared

@@ -1,0 +1,87 @@
+"""Shorthands: values that stand for several properties at once."""
+
+from __future__ import annotations
+
+import re
+
+from .properties import INHERITED
+
+Declared = dict[str, str]
+
+_FONT = re.compile(
+    r"((?:[a-z-]+\s+|\d{3}\s+)*)"
+    r"(\d*\.?\d+(?:px|pt|pc|em|rem|ex|mm|cm|in|q|%)?)(?:\s*/\s*[^\s]+)?\s+(.+)",
+    re.IGNORECASE,
+)
+
+_MARKERS = ("marker-start", "marker-mid", "marker-end")
+
+VARIANTS = {
+    "font-variant-caps": frozenset(
+        ("small-caps", "all-small-caps", "petite-caps", "all-petite-caps", "unicase", "titling-caps")
+    ),
+    "font-variant-ligatures": frozenset(
+        (
+            *("common-ligatures", "no-common-ligatures", "discretionary-ligatures", "no-discretionary-ligatures"),
+            *("historical-ligatures", "no-historical-ligatures", "contextual", "no-contextual"),
+        )
+    ),
+    "font-variant-numeric": frozenset(
+        (
+            *("lining-nums", "oldstyle-nums", "proportional-nums", "tabular-nums"),
+            *("diagonal-fractions", "stacked-fractions", "ordinal", "slashed-zero"),
+        )
+    ),
+}
+"""The properties of font-variant, and the words of each (CSS Fonts 4, section 6.11)."""
+
+
+def written_out(name: str, value: str) -> Declared | None:
+    """Return the properties that a shorthand sets, none where it is wrong; None for what is no shorthand.
+
+    >>> written_out("font-variant", "small-caps lining-nums")["font-variant-caps"], written_out("fill", "none")
+    ('small-caps', None)
+    """
+    match name:
+        case "font":
+            return _font(value)
+        case "font-variant":
+            return _variants(value.lower().split())
+        case "marker":
+            return dict.fromkeys(_MARKERS, value)
+    return None
+
+
+def _variants(words: list[str]) -> Declared:
+    declared = dict.fromkeys(VARIANTS, "normal")
+    if len(words) == 1 and words[0] in {"inherit", "initial", "unset", "revert"}:
+        return dict.fromkeys(VARIANTS, words[0])
+    if words == ["none"]:
+        return {**declared, "font-variant-ligatures": "none"}
+    for word in words if words != ["normal"] else []:
+        name = next((name for name, known in VARIANTS.items() if word in known), None)
+        if name is None:
+            return {}
+        declared[name] = word if declared[name] == "normal" else f"{declared[name]} {word}"
+    return declared
+
+
+def _font(value: str) -> Declared:
+    """Return the properties that the ``font`` shorthand sets (CSS Fonts 4, section 2.7); none when it is wrong."""
+    matched = _FONT.match(value)
+    if matched is None:
+        return {}
+    before, size, family = matched.groups()
+    reset = ("font-style", "font-weight", "font-stretch", "font-variation-settings", "font-feature-settings", *VARIANTS)
+    declared = {name: INHERITED[name] for name in reset}
+    declared.update({"font-size": size, "font-family": family.strip()})
+    for word in before.lower().split():
+        if word in {"italic", "oblique"}:
+            declared["font-style"] = word
+        elif word == "small-caps":
+            declared["font-variant-caps"] = word
+        elif word.endswith(("condensed", "expanded")):
+            declared["font-stretch"] = word
+        elif word in {"bold", "bolder", "lighter"} or word.isdigit():
+            declared["font-weight"] = word
+    return declared
