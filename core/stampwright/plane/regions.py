@@ -36,6 +36,8 @@ def filled_parts(geometry: BaseGeometry) -> MultiPolygon:
     # A collection may hold multipolygons.
     parts = shapely.get_parts(shapely.get_parts(geometry))
     filled = parts[(shapely.get_type_id(parts) == GeometryType.POLYGON) & (shapely.area(parts) > 0)]
+    if len(filled) == len(parts) and isinstance(geometry, MultiPolygon):
+        return geometry
     # A hundred times as fast as the class's own constructor, which looks at every part.
     return cast(MultiPolygon, shapely.multipolygons(filled))
 

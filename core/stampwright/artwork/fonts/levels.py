@@ -20,6 +20,9 @@ REMOVED = frozenset((*EMBEDDINGS, "PDF", "BN"))
 
 NEUTRAL = frozenset(("B", "S", "WS", "ON", *ISOLATES, "PDI"))
 
+RIGHTWARD = frozenset(("L", "EN", "ES", "ET", "CS", "NSM", "B", "S", "WS", "ON"))
+"""Kinds that lie at the level of the whole where nothing else is among them."""
+
 DEEPEST = 125
 """Levels that marks may open (BD2)."""
 
@@ -37,6 +40,9 @@ def reading_levels(text: str, leftward: bool | None = None) -> list[int]:
     [1, 1, 1, 2, 1, 1, 2]
     """
     kinds = [unicodedata.bidirectional(character) or "L" for character in text]
+    if not leftward and RIGHTWARD.issuperset(kinds):
+        # Numbers after no letter of the other way are letters (rule W7), and what lies between them goes along.
+        return [0] * len(kinds)
     ends = _ends_of_isolates(kinds)
     if leftward is None:
         leftward = _first_direction(kinds, ends, 0, len(kinds)) == "R"

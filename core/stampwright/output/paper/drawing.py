@@ -15,10 +15,10 @@ from ...findings import Severity
 from ...job.labels import in_labels
 from ...looks.colours import ADDED, INK, PAPER, QUIET, REMOVED, RULE, SEVERITY
 from ...looks.signs import sign_corners
-from ...plane.overlays import joined
 from ...preflight import MENDED
 from ...stamp import Stamp
-from ..sketches.as_svg import opening, path_data, text
+from ..sketches.as_svg import laid_path, opening, path_data, text
+from ..sketches.marks import InSketch
 from .marks import REACH, FindingMark, mark_findings
 
 Geometry = TypeVar("Geometry", bound=BaseGeometry)
@@ -46,12 +46,12 @@ def draw_impression(stamp: Stamp, *, magnified: float = 1.0) -> Drawing:
     ``magnified``: how many times as large; signs and lines stay as they are. Lines to signs lie under the ink, and
     places are ringed, so that the impression can be read, also by a decoder.
     """
-    base, impression = _magnified(stamp.layout.base, magnified), _magnified(stamp.impression.outlines, magnified)
+    base, impression = _magnified(stamp.layout.base, magnified), stamp.impression.outlines
     findings = [finding.moved((magnified, 0.0, 0.0, magnified, 0.0, 0.0)) for finding in stamp.findings]
     marks = mark_findings(findings, base)
-    shown = joined(base, shapely.box(*impression.bounds)) if not impression.is_empty else base
+    inked = [] if impression.is_empty else [_magnified(shapely.box(*impression.bounds), magnified)]
     around = _ROOM + (REACH if any(mark.sign for mark in marks) else 0.0)
-    left, bottom, right, top = shown.bounds
+    left, bottom, right, top = shapely.total_bounds([base, *inked]).tolist()
     width, height = max(right - left + 2 * around, 24.0), top - bottom + 2 * around
     frame = ((left + right - width) / 2, top + around)
     pieces = [
@@ -60,7 +60,7 @@ def draw_impression(stamp: Stamp, *, magnified: float = 1.0) -> Drawing:
         f'<rect width="0.35" height="0.9" fill="{REMOVED}"/></pattern></defs>',
         _region(base, frame, f'fill="none" stroke="{RULE}" stroke-width="0.18" stroke-dasharray="1.2 0.8"'),
         *(_line_to_sign(mark, frame) for mark in marks),
-        _region(impression, frame, f'fill="{INK}"'),
+        laid_path(impression, InSketch(-frame[0], frame[1], magnified), f'fill="{INK}"'),
     ]
     if stamp.repair is not None:
         removed, added = (_magnified(each, magnified) for each in (stamp.repair.removed, stamp.repair.added))

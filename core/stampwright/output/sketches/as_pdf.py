@@ -3,23 +3,28 @@
 from __future__ import annotations
 
 import io
+import zlib
 from importlib.util import find_spec
 from typing import Any
 
-import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from ...errors import OutputError
 from ...job.written.texts import as_line
 from ...looks.colours import rgb
 from ...plane.rasters.raster import MM_PER_INCH
-from .marks import Area, Dot, DrawnLine, Fill, Sketch, SketchMark, Words
+from .as_svg import art_data, path_data
+from .marks import Area, Dot, DrawnLine, Fill, InSketch, Sketch, SketchMark, Words
 from .wrapping import bundled_font, in_bundled_font
 
 WRITES_PDF = "reportlab"
 
 _FONT = "Bundled"
+
+_PACKING = 4
+"""Of 9: four times as fast on outlines as the library's 6, for a file hardly larger."""
+
+_WITHIN = 0.001  # by which what rounding moves out of its box stays in it, mm
 
 
 def can_write_pdf() -> bool:
@@ -51,29 +56,46 @@ def sketch_pdf(sketch: Sketch, *, title: str) -> bytes:
     canvas.setCreator("Stampwright")
     # Upright, with the origin in the upper left corner and a unit a millimetre.
     canvas.transform(points, 0, 0, points, 0, sketch.height * points)
+    art: dict[str, str] = {}
     for mark in sketch.marks:
-        _draw(canvas, mark)
+        _draw(canvas, mark, art)
     canvas.showPage()
     canvas.save()
     return held.getvalue()
 
 
-def _draw(canvas: Any, mark: SketchMark) -> None:
-    """Draw a mark; the canvas has y upwards, so it is taken times minus one."""
+class _Packed:
+    """What the library asks of a filter, for streams of outlines."""
+
+    pdfname = "FlateDecode"
+
+    def encode(self, content: bytes) -> bytes:
+        """Return bytes packed."""
+        return zlib.compress(content, _PACKING)
+
+
+def _draw(canvas: Any, mark: SketchMark, art: dict[str, str]) -> None:
+    """Draw a mark; the canvas has y upwards, so it is taken times minus one. ``art``: names of regions drawn before."""
     match mark:
         case Area():
             canvas.setFillColorRGB(*rgb(mark.fill))
             canvas.rect(mark.left, -mark.top - mark.height, mark.width, mark.height, stroke=0, fill=1)
-        case Fill():
+        case Fill(frame=None):
             canvas.setFillColorRGB(*rgb(mark.fill))
-            rings = shapely.get_rings(shapely.get_parts(mark.region))
-            traced = [_traced(shapely.get_coordinates(ring)[:-1]) + " h" for ring in rings]
-            canvas.addLiteral(" ".join([*traced, "f*"]))
+            canvas.addLiteral(f"q 1 0 0 -1 0 0 cm {_filled(path_data(mark.region))} Q")
+        case Fill(frame=InSketch(x, y, scale)):
+            canvas.setFillColorRGB(*rgb(mark.fill))
+            name = _kept(canvas, mark.region, art)
+            canvas.saveState()
+            canvas.transform(scale, 0, 0, scale, x, -y)
+            canvas.doForm(name)
+            canvas.restoreState()
         case DrawnLine():
             canvas.setStrokeColorRGB(*rgb(mark.colour))
             canvas.setLineWidth(mark.width)
             canvas.setDash(list(mark.dashes) or [])
-            canvas.addLiteral(f"{_traced(np.array(mark.points))} S")
+            traced = " l ".join(f"{x:.3f} {0.0 - y:.3f}" for x, y in mark.points)
+            canvas.addLiteral(f"{traced.replace(' l ', ' m ', 1)} l S")
         case Dot():
             canvas.setFillColorRGB(*rgb(mark.fill))
             canvas.circle(mark.x, -mark.y, mark.radius, stroke=0, fill=1)
@@ -84,10 +106,21 @@ def _draw(canvas: Any, mark: SketchMark) -> None:
             draw[mark.anchor](mark.x, -mark.y, in_bundled_font(mark.said))
 
 
-def _traced(points: NDArray[np.float64]) -> str:
-    """Return a path through points, (n, 2) mm, in the operators of PDF (ISO 32000-1, table 59), to the micrometre.
+def _kept(canvas: Any, region: shapely.Geometry, art: dict[str, str]) -> str:
+    """Return the name under which a region of the paper frame is in the document, where it is once."""
+    data = art_data(region)
+    if data not in art:
+        # The library's own paths do the same, a point at a time.
+        from reportlab.pdfbase.pdfdoc import PDFStream  # noqa: PLC0415
 
-    The library's own paths do the same, a point at a time.
-    """
-    upright = points * (1.0, -1.0)
-    return ("%.3f %.3f m" + " %.3f %.3f l" * (len(points) - 1)) % tuple(upright.ravel().tolist())
+        art[data] = f"art-{len(art) + 1}"
+        left, bottom, right, top = region.bounds
+        canvas.beginForm(art[data], left - _WITHIN, bottom - _WITHIN, right + _WITHIN, top + _WITHIN)
+        canvas.endForm(Contents=PDFStream(content=_filled(data).encode(), filters=[_Packed()]), compression=0)
+    return art[data]
+
+
+def _filled(data: str) -> str:
+    """Return the data of an SVG path filled, in the operators of PDF (ISO 32000-1, tables 59 and 60)."""
+    rings = (ring[1:].partition("L") for ring in data.split("Z")[:-1])
+    return " ".join([*(f"{first} m {rest.replace('L', ' l ')} l h" for first, _, rest in rings), "f*"])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,8 +18,10 @@ from ...looks.colours import rgb
 from ...plane.overlays import common
 from ...plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
 from ...plane.regions import filled_parts
-from .marks import Area, Dot, DrawnLine, Fill, Sketch, SketchMark, Spot, Words
+from .marks import Area, Dot, DrawnLine, Fill, InSketch, Sketch, SketchMark, Spot, Words
 from .wrapping import bundled_font, in_bundled_font
+
+_BARE = 255  # tone of paper
 
 
 def sketch_picture(sketch: Sketch, *, columns: int) -> NDArray[np.uint8]:
@@ -28,7 +31,7 @@ def sketch_picture(sketch: Sketch, *, columns: int) -> NDArray[np.uint8]:
     """
     scale = columns / sketch.width
     rows = max(1, round(sketch.height * scale))
-    picture = np.full((rows, columns, 3), 255, dtype=np.uint8)
+    picture = np.full((rows, columns, 3), _BARE, dtype=np.uint8)
     for mark in sketch.marks:
         _lay_on(picture, mark, scale)
     return picture
@@ -38,7 +41,7 @@ def _lay_on(picture: NDArray[np.uint8], mark: SketchMark, scale: float) -> None:
     """Lay a mark on a picture, ``scale`` pixels to a millimetre."""
     # Upright, with the origin in the lower left corner, a mark is a region like those that stamps print.
     height, width = picture.shape[0] / scale, picture.shape[1] / scale
-    upright = affinity.affine_transform(_region_of(mark), (1, 0, 0, -1, 0, height))
+    upright = _region_of(mark, height)
     left, bottom, right, top = upright.bounds
     if not (left >= 0.0 and bottom >= 0.0 and right <= width and top <= height):
         upright = common(upright, box(0.0, 0.0, width, height))
@@ -47,30 +50,44 @@ def _lay_on(picture: NDArray[np.uint8], mark: SketchMark, scale: float) -> None:
         return
     dpi = scale * MM_PER_INCH
     shape, corner = picture_grid(region.bounds, dpi)
-    cover = np.float32(1.0) - picture_of(region, shape, corner, dpi)[..., None] / np.float32(255.0)
+    tone = picture_of(region, shape, corner, dpi)
     column, row = (round(at * scale) for at in corner)
     first = picture.shape[0] - row - shape[0]
     part = picture[max(first, 0) : first + shape[0], column : column + shape[1]]
-    cover = cover[max(-first, 0) :, : part.shape[1]]
-    part[:] = part + cover * (_rgb(mark) - part) + np.float32(0.5)
+    tone = tone[max(-first, 0) :, : part.shape[1]]
+    if (part == _BARE).all():
+        # On bare paper there are no more colours than tones.
+        part[:] = _mixed(np.full((_BARE + 1, 1), _BARE), np.arange(_BARE + 1), _rgb(mark))[tone]
+    else:
+        part[:] = _mixed(part, tone, _rgb(mark))
 
 
-def _region_of(mark: SketchMark) -> BaseGeometry:
-    """Return what a mark covers, mm from the upper left corner."""
+def _mixed(below: NDArray[Any], tone: NDArray[Any], colour: NDArray[np.float32]) -> NDArray[np.uint8]:
+    """Return a colour laid on others, (..., 3), as far as its tones, (...) from 0 for all of it to 255, say."""
+    cover = np.float32(1.0) - tone[..., None] / np.float32(_BARE)
+    mixed: NDArray[np.uint8] = (below + cover * (colour - below) + np.float32(0.5)).astype(np.uint8)
+    return mixed
+
+
+def _region_of(mark: SketchMark, height: float) -> BaseGeometry:
+    """Return what a mark covers, mm from the lower left corner of a sketch of such a height."""
     match mark:
         case Area():
-            return box(mark.left, mark.top, mark.left + mark.width, mark.top + mark.height)
-        case Fill():
-            return mark.region
+            return box(mark.left, height - mark.top - mark.height, mark.left + mark.width, height - mark.top)
+        case Fill(frame=None):
+            return affinity.affine_transform(mark.region, (1, 0, 0, -1, 0, height))
+        case Fill(frame=InSketch(x, y, scale)):
+            return affinity.affine_transform(mark.region, (scale, 0, 0, scale, x, height - y))
         case DrawnLine():
-            lines = MultiLineString([piece for piece in _dashed(mark.points, mark.dashes) if len(piece) > 1])
+            upright = [(x, height - y) for x, y in mark.points]
+            lines = MultiLineString([piece for piece in _dashed(upright, mark.dashes) if len(piece) > 1])
             return lines.buffer(mark.width / 2.0, cap_style="flat")
         case Dot():
-            return Point(mark.x, mark.y).buffer(mark.radius)
+            return Point(mark.x, height - mark.y).buffer(mark.radius)
         case Words():
             line = set_line(in_bundled_font(mark.said), bundled_font(), mark.size)
             start = mark.x - {"start": 0.0, "middle": 0.5, "end": 1.0}[mark.anchor] * line.advance
-            return affinity.affine_transform(line.outlines, (1, 0, 0, -1, start, mark.y))
+            return affinity.translate(line.outlines, start, height - mark.y)
 
 
 def _rgb(mark: SketchMark) -> NDArray[np.float32]:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import lru_cache
 from html import escape
 
 import numpy as np
@@ -12,16 +15,19 @@ from numpy.typing import NDArray
 from ...job.written.texts import as_line
 from ...looks.colours import INK, PAPER
 from ...looks.typefaces import SANS, SERIF
-from .marks import Area, Dot, DrawnLine, Fill, Sketch, SketchMark, Words
+from .marks import Area, Dot, DrawnLine, Fill, InSketch, Sketch, SketchMark, Words
+
+_KEPT = 4
+"""Regions whose words are kept: the same art is on the proof, on the ticket and on the customer's page."""
 
 
 def sketch_svg(sketch: Sketch, *, title: str) -> str:
-    """Return a drawing as an SVG document, one unit a millimetre."""
+    """Return a drawing as an SVG document, one unit a millimetre; art that is on it twice is in it once."""
     return (
         f'<?xml version="1.0" encoding="UTF-8"?>\n{opening(sketch.width, sketch.height)}\n'
         f"<title>{escape(as_line(title))}</title>\n"
         f'<rect width="{sketch.width:.3f}" height="{sketch.height:.3f}" fill="{PAPER}"/>\n'
-        f"{as_elements(sketch.marks)}\n</svg>\n"
+        f"{as_elements(_art_once(sketch.marks))}\n</svg>\n"
     )
 
 
@@ -30,9 +36,9 @@ def sketch_element(sketch: Sketch, *, label: str) -> str:
     return f"{opening(sketch.width, sketch.height, 1.0, label)}\n{as_elements(sketch.marks)}\n</svg>"
 
 
-def as_elements(marks: Iterable[SketchMark]) -> str:
-    """Return marks as SVG elements."""
-    return "\n".join(map(_as_element, marks))
+def as_elements(marks: Iterable[SketchMark | str]) -> str:
+    """Return marks as SVG elements, and what is one already as it is."""
+    return "\n".join(mark if isinstance(mark, str) else _as_element(mark) for mark in marks)
 
 
 def text(x: float, y: float, words: str, *, size: float, fill: str = INK, family: str = SANS, look: str = "") -> str:
@@ -58,9 +64,60 @@ def path_data(region: shapely.Geometry) -> str:
     return "".join(_ring(shapely.get_coordinates(ring)[:-1]) for ring in rings)
 
 
+def art_data(region: shapely.Geometry) -> str:
+    """Return :func:`path_data` of art, which goes on several pages: it is put into words once."""
+    return _data_of(_Region(region))
+
+
+def laid_path(region: shapely.Geometry, frame: InSketch, look: str) -> str:
+    """Return a filled region of the paper frame as one path that lies in a drawing; nothing for an empty one."""
+    data = art_data(region)
+    return f'<path{_laid(frame)} d="{data}" fill-rule="evenodd" {look}/>' if data else ""
+
+
+@dataclass(frozen=True, eq=False)
+class _Region:
+    """A region that is the same as another only if it is the very object, which is quicker to tell than its points."""
+
+    region: shapely.Geometry
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Region) and self.region is other.region
+
+    def __hash__(self) -> int:
+        return id(self.region)
+
+
+@lru_cache(_KEPT)
+def _data_of(held: _Region) -> str:
+    return path_data(held.region)
+
+
 def _ring(points: NDArray[np.float64]) -> str:
     form = "L%.3f %.3f" * len(points)
     return "M" + form[1:] % tuple(points.ravel().tolist()) + "Z"
+
+
+def _art_once(marks: Iterable[SketchMark]) -> Iterator[SketchMark | str]:
+    """Yield marks, but of regions that lie in several frames one definition, and its uses."""
+    marks = list(marks)
+    art = Counter(art_data(mark.region) for mark in marks if isinstance(mark, Fill) and mark.frame is not None)
+    names = {data: f"art-{number}" for number, data in enumerate((d for d, uses in art.items() if uses > 1), start=1)}
+    defined = set()
+    for mark in marks:
+        name = names.get(art_data(mark.region)) if isinstance(mark, Fill) and mark.frame is not None else None
+        if name is None or not isinstance(mark, Fill) or mark.frame is None:
+            yield mark
+            continue
+        if name not in defined:
+            yield f'<defs><path id="{name}" d="{art_data(mark.region)}" fill-rule="evenodd"/></defs>'
+            defined.add(name)
+        yield f'<use href="#{name}"{_laid(mark.frame)} fill="{mark.fill}"/>'
+
+
+def _laid(frame: InSketch) -> str:
+    """Return the attribute that lays what is in the paper frame into a drawing."""
+    return f' transform="matrix({frame.scale:g} 0 0 {-frame.scale:g} {frame.x:.3f} {frame.y:.3f})"'
 
 
 def _as_element(mark: SketchMark) -> str:
@@ -69,7 +126,10 @@ def _as_element(mark: SketchMark) -> str:
             box = f'x="{mark.left:.3f}" y="{mark.top:.3f}" width="{mark.width:.3f}" height="{mark.height:.3f}"'
             return f'<rect {box} fill="{mark.fill}"/>'
         case Fill():
-            return f'<path d="{path_data(mark.region)}" fill-rule="evenodd" fill="{mark.fill}"/>'
+            look = f'fill="{mark.fill}"'
+            if mark.frame is not None:
+                return laid_path(mark.region, mark.frame, look)
+            return f'<path d="{path_data(mark.region)}" fill-rule="evenodd" {look}/>'
         case DrawnLine():
             line = " ".join(f"{x:.3f},{y:.3f}" for x, y in mark.points)
             dashes = f' stroke-dasharray="{" ".join(map(str, mark.dashes))}"' if mark.dashes else ""

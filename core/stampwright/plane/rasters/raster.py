@@ -16,7 +16,8 @@ MM_PER_INCH = 25.4
 MOST_SCAN_PIXELS = 120_000_000
 """A picture of 460 mm by 460 mm at 600 dpi; more than any stamp needs, and it still fits an ordinary memory."""
 
-_BAND = 4_000_000  # pixels worked on at a time, so that memory does not grow with the picture's height
+_BARE = 255  # tone of paper
+_BAND = 250_000  # pixels worked on at a time: they stay in the cache, and memory does not grow with the picture
 
 
 def picture_grid(bounds: tuple[float, float, float, float], dpi: float) -> tuple[tuple[int, int], tuple[float, float]]:
@@ -52,11 +53,13 @@ def picture_of(
     summing along the rows (the scan conversion of font rasterisers).
     """
     rows, columns = shape
-    picture = np.full(shape, 255, dtype=np.uint8)
+    picture = np.full(shape, _BARE, dtype=np.uint8)
     row, column, ahead, behind = _signed_areas(_edges_in_pixels(outlines, shape, corner, dpi))
     # A cell takes the part of an edge's height that lies right of the edge; the cells right of it take all of it.
     stride = columns + 2
     column = np.clip(column, 0, columns)
+    row, column = np.concatenate((row, row)), np.concatenate((column, column + 1))
+    darkening = np.concatenate((behind, ahead)) * -float(_BARE)
     band_rows = max(1, _BAND // stride)
     for top in range(0, rows, band_rows):
         height = min(band_rows, rows - top)
@@ -64,15 +67,12 @@ def picture_of(
         cell = (row[inside] - top) * stride + column[inside]
         if not len(cell):
             continue
-        tone = np.bincount(cell, weights=behind[inside], minlength=height * stride + 1)
-        tone += np.bincount(cell + 1, weights=ahead[inside], minlength=height * stride + 1)
-        cover = tone[: height * stride].reshape(height, stride)
-        np.cumsum(cover, axis=1, out=cover)
-        cover = cover[:, :columns]
-        np.multiply(cover, -255.0, out=cover)
-        np.add(cover, 255.5, out=cover)
-        np.clip(cover, 0.0, 255.0, out=cover)
-        picture[top : top + height] = cover
+        tone = np.bincount(cell, weights=darkening[inside], minlength=height * stride)
+        # All that edges take from a row they give back: one sum over all rows is theirs, one after the other.
+        np.cumsum(tone, out=tone)
+        np.add(tone, _BARE + 0.5, out=tone)
+        np.clip(tone, 0.0, _BARE, out=tone)
+        picture[top : top + height] = tone.reshape(height, stride)[:, :columns]
     return picture
 
 

@@ -81,8 +81,8 @@ def test_nothing_runs_into_the_margins(answer: Answer) -> None:
 
 def test_art_fills_the_width_or_the_height_of_its_figure(answer: Answer) -> None:
     figure = art_figure(answer.examined, 190.0)
-    ink = max((mark for mark in figure.marks if isinstance(mark, Fill)), key=lambda mark: mark.region.area)
-    left, top, right, bottom = ink.region.bounds
+    ink = max((mark for mark in figure.marks if isinstance(mark, Fill)), key=lambda mark: mark.laid.area)
+    left, top, right, bottom = ink.laid.bounds
     given = answer.examined.given.inked.bounds
     scale = (right - left) / (given[2] - given[0])
     # Up to twenty times as large; rounding of the scale to two digits takes up to a tenth, the base round it an eighth.
