@@ -263,7 +263,7 @@ def _write_plates(
     bed = job.printer.bed_width, job.printer.bed_depth
     for name, held in plates.items():
         staged.write(name, threemf_bytes(held, title=job.name, bed=bed, brim=job.printer.brim, packed=packed))
-    return read_plates([staged.path(name) for name in plates], back)
+    return read_plates([staged.path(name) for name in plates], back, packed.values())
 
 
 def _prove(stamp: Stamp, back: ReadBack, steps: Steps) -> tuple[Stamp, _Proof, Callable[[], PressedFace]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -12,6 +12,7 @@ from ..errors import ProofError
 from ..files import read_3mf, read_file
 from ..files.meshes.stl import stl_from
 from ..files.meshes.threemf_blocks import Known
+from ..files.meshes.zipped import PackedPiece
 from ..memory import Memory
 from ..solids.solid import Solid
 from ..solids.soundness import Soundness, judge_merged, merge_equal
@@ -41,13 +42,16 @@ def read_parts(parts: Mapping[Path, Solid], memory: Memory) -> ReadBack:
     return back
 
 
-def read_plates(plates: Iterable[Path], back: ReadBack) -> dict[str, dict[str, Soundness]]:
+def read_plates(
+    plates: Iterable[Path], back: ReadBack, pieces: Collection[PackedPiece] = ()
+) -> dict[str, dict[str, Soundness]]:
     """Read 3MF files back and return the verdict on all that is in them, by file and part.
 
-    ``back``: the same parts as they were read from other files; what is the very same mesh is not judged again. Raises
+    ``back``: the same parts as they were read from other files; what is the very same mesh is not judged again.
+    ``pieces``: what was packed for the files; those that are found in several are read once. Raises
     :class:`~stampwright.errors.ProofError` when a solid is not sound.
     """
-    known = Known()
+    known = Known(pieces)
     return {
         path.name: {solid.name: _sound(path.name, solid, _judged(solid, back.judged)) for solid in held}
         for path in plates

@@ -6,14 +6,14 @@ before the parser sees the model. Whatever differs from it, in a single byte, is
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field
-from hashlib import sha256
 
 import numpy as np
 from numpy.typing import NDArray
 
-from .numbers_read import decimal_numbers, whole_numbers
+from .numbers_read import Words, decimal_numbers, whole_numbers, words_of
+from .zipped import PackedPiece
 
 BlockNumbers = NDArray[np.float64] | NDArray[np.int64]
 Bytes = NDArray[np.uint8]
@@ -21,8 +21,9 @@ Wholes = NDArray[np.int64]
 ReadMesh = tuple[NDArray[np.float64], NDArray[np.int32]]
 
 _VERTEX = (b'<vertex x="', b'" y="', b'" z="', b'"/>\n')
-_QUOTE = ord('"')
 _TRIANGLE = (b'<triangle v1="', b'" v2="', b'" v3="', b'"/>\n')
+_QUOTE = ord('"')
+_WORD = 8  # bytes compared together
 
 
 @dataclass(frozen=True, eq=False)
@@ -35,20 +36,24 @@ class Block:
 
 @dataclass
 class Known:
-    """What was read of other files of the same parts: the numbers of blocks, by the digest of their bytes, and meshes.
+    """What is known of files of the same parts: pieces that they may hold, what was read of these, and meshes.
 
-    A mesh is known by the numbers that it came from, which are kept here, and how it was turned.
+    ``pieces``: as they were packed for the files. ``taken``: what :func:`take_blocks` gives of those that were found in
+    a file and unpack to what they should. A mesh is known by the numbers that it came from, which are kept here, and
+    how it was turned.
     """
 
-    blocks: dict[bytes, BlockNumbers] = field(default_factory=dict)
+    pieces: Collection[PackedPiece] = ()
+    taken: dict[PackedPiece, Taken | None] = field(default_factory=dict)
     meshes: dict[tuple[int, int, bytes], ReadMesh] = field(default_factory=dict)
 
 
-def take_blocks(model: bytes, known: Known) -> tuple[bytes, list[Block]] | None:
-    """Return a model's XML without the blocks of numbers, and these in order; None when one is in another form.
+Taken = tuple[bytes, list[Block]]
+"""A model's XML without its blocks of numbers, and these in order."""
 
-    ``known``: what was read before, to which the numbers that are read now are added.
-    """
+
+def take_blocks(model: bytes) -> Taken | None:
+    """Return a model's XML without the blocks of numbers, and these in order; None when one is in another form."""
     left: list[bytes] = []
     blocks: list[Block] = []
     place = 0
@@ -59,7 +64,7 @@ def take_blocks(model: bytes, known: Known) -> tuple[bytes, list[Block]] | None:
         at, kind = min(opening)
         begin = at + len(kind) + 3
         end = model.find(b"</%s>" % kind.encode(), begin)
-        numbers = None if end < 0 else _known_numbers(model[begin:end], kind, known.blocks)
+        numbers = None if end < 0 else _numbers(model[begin:end], kind)
         if numbers is None:
             return None
         left.append(model[place:begin])
@@ -68,55 +73,43 @@ def take_blocks(model: bytes, known: Known) -> tuple[bytes, list[Block]] | None:
     return b"".join([*left, model[place:]]), blocks
 
 
-def _known_numbers(body: bytes, kind: str, known: dict[bytes, BlockNumbers]) -> BlockNumbers | None:
-    digest = sha256(body, usedforsecurity=False).digest()
-    numbers = known.get(digest)
-    if numbers is None:
-        numbers = _numbers(body, kind)
-        if numbers is not None:
-            known[digest] = numbers
-    return numbers
-
-
 def _find(model: bytes, kind: str, place: int) -> int:
     return model.find(b"<%s>\n" % kind.encode(), place)
 
 
 def _numbers(body: bytes, kind: str) -> BlockNumbers | None:
     """Return the numbers of a block's body, (n, 3), or None when it is not lines of just one form."""
-    form, digits = (_VERTEX, b"0123456789+-.e") if kind == "vertices" else (_TRIANGLE, b"0123456789")
-    count = body.count(b"\n")
-    if body.translate(None, digits) != _bare(form, digits) * count:
-        return None
     text = np.frombuffer(body, np.uint8)
-    quotes = np.flatnonzero(text == _QUOTE).reshape(count, 6)
-    if not _of_form(text, quotes, form, digits):
+    quotes = np.flatnonzero(text == _QUOTE)
+    if not len(quotes) or len(quotes) % 6:
+        return None
+    quotes = quotes.reshape(-1, 6)
+    if not _of_form(words_of(text), quotes, _VERTEX if kind == "vertices" else _TRIANGLE):
         return None
     begins, ends = quotes[:, 0::2].reshape(-1) + 1, quotes[:, 1::2].reshape(-1)
     numbers = whole_numbers(text, begins, ends) if kind == "triangles" else decimal_numbers(text, begins, ends)
     return None if numbers is None else numbers.reshape(-1, 3)
 
 
-def _bare(form: Sequence[bytes], digits: bytes) -> bytes:
-    return b"".join(form).translate(None, digits)
+def _of_form(words: Words, quotes: Wholes, form: Sequence[bytes]) -> bool:
+    """Say whether the words of a form stand round the numbers of lines, whose quotes are at (n, 6) places.
 
-
-def _of_form(text: Bytes, quotes: Wholes, form: Sequence[bytes], digits: bytes) -> bool:
-    """Say whether nothing but the words of a form stands round the numbers of lines, whose quotes are at (n, 6) places.
-
-    Bytes other than ``digits`` are known to be those of the form in their order, so that a word that is as long as it
-    should be can differ only in these.
+    ``words``: those of the whole text, from each of its bytes on.
     """
-    if not len(quotes):
-        return False
     last = quotes[:, 5] + len(form[3])
     begins = np.stack((np.concatenate(([0], last[:-1])), quotes[:, 1], quotes[:, 3], quotes[:, 5]))
     ends = np.stack((quotes[:, 0] + 1, quotes[:, 2] + 1, quotes[:, 4] + 1, last))
-    if last[-1] != len(text) or (ends - begins != [[len(word)] for word in form]).any():
+    if last[-1] != len(words) or (ends - begins != [[len(word)] for word in form]).any():
         return False
     return all(
-        bool((text[begin + at] == byte).all())
+        bool((words[begin + at] & mask == meant).all())
         for word, begin in zip(form, begins, strict=True)
-        for at, byte in enumerate(word)
-        if byte in digits
+        for at, meant, mask in _pieces(word)
     )
+
+
+def _pieces(word: bytes) -> Iterator[tuple[int, np.uint64, np.uint64]]:
+    """Yield eight bytes of a word at a time: where they begin, what they are, and which bits of them count."""
+    for at in range(0, len(word), _WORD):
+        piece = word[at : at + _WORD]
+        yield at, np.uint64(int.from_bytes(piece, "little")), np.uint64(2 ** (8 * len(piece)) - 1)

@@ -21,7 +21,8 @@ from ...errors import MeshFileError
 from ...solids.solid import Solid
 from ..whole import read_file
 from .threemf import CORE, MODEL_TYPE
-from .threemf_blocks import Block, BlockNumbers, Known, ReadMesh, take_blocks
+from .threemf_blocks import Block, BlockNumbers, Known, ReadMesh, Taken, take_blocks
+from .zipped import PackedPiece, unzipped
 
 LARGEST_MODEL = 1_000_000_000
 """Bytes of XML, unpacked; a packed file can claim any size."""
@@ -94,7 +95,7 @@ def _solids(content: bytes, stem: str, known: Known) -> tuple[Solid, ...]:
             if start.target is None:
                 raise MeshFileError("is no 3MF file: nothing in it says where its model is")
             model = posixpath.normpath(start.target.lstrip("/"))
-            reader = _read_blocks(archive, model, known)
+            reader = _read_blocks(archive, content, model, known)
             if reader is None:
                 reader = _ModelReader()
                 _parse(archive, model, reader)
@@ -111,16 +112,18 @@ def _solids(content: bytes, stem: str, known: Known) -> tuple[Solid, ...]:
     return tuple(solids)
 
 
-def _read_blocks(archive: zipfile.ZipFile, name: str, known: Known) -> _ModelReader | None:
+def _read_blocks(archive: zipfile.ZipFile, content: bytes, name: str, known: Known) -> _ModelReader | None:
     """Return a model read by blocks, several times as fast; None for one that is not all in the form written here.
 
-    Whatever is wrong with a model is told by reading it element by element.
+    ``content``: the bytes of the archive. Whatever is wrong with a model is told by reading it element by element.
     """
     if name not in archive.namelist() or archive.getinfo(name).file_size > LARGEST_BY_BLOCKS:
         return None
-    with archive.open(name) as part:
-        content = part.read(LARGEST_BY_BLOCKS + 1)
-    taken = take_blocks(content, known) if len(content) <= LARGEST_BY_BLOCKS else None
+    taken = _taken_by_pieces(archive.getinfo(name), content, known)
+    if taken is None:
+        with archive.open(name) as part:
+            model = part.read(LARGEST_BY_BLOCKS + 1)
+        taken = take_blocks(model) if len(model) <= LARGEST_BY_BLOCKS else None
     if taken is None:
         return None
     rest, blocks = taken
@@ -133,6 +136,22 @@ def _read_blocks(archive: zipfile.ZipFile, name: str, known: Known) -> _ModelRea
     except (expat.ExpatError, MeshFileError):
         return None
     return reader if reader.has_all_blocks else None
+
+
+def _taken_by_pieces(entry: zipfile.ZipInfo, content: bytes, known: Known) -> Taken | None:
+    """Return a model's blocks from the pieces that it is known to be of, each of which is read once for all files."""
+    parts = unzipped(content, entry, known.pieces, known.taken) if known.pieces else None
+    if parts is None:
+        return None
+    taken: list[Taken] = []
+    for part in parts:
+        if isinstance(part, PackedPiece) and part not in known.taken:
+            known.taken[part] = take_blocks(part.plain)
+        of_part = take_blocks(part) if isinstance(part, bytes) else known.taken[part]
+        if of_part is None:
+            return None
+        taken.append(of_part)
+    return b"".join(rest for rest, _ in taken), [block for _, blocks in taken for block in blocks]
 
 
 def _parse(archive: zipfile.ZipFile, name: str, reader: _StartReader | _ModelReader) -> None:

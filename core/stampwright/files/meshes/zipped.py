@@ -10,8 +10,9 @@ from __future__ import annotations
 
 import struct
 import zlib
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass
+from zipfile import ZipInfo
 
 from ...errors import OutputError
 
@@ -19,6 +20,8 @@ PACKING = 4
 """Of 9: twice as fast as the usual 6, for a file hardly larger."""
 
 _MOST = 2**32 - 1  # bytes of an entry, or of all: beyond, another form of archive is needed
+_LOCAL = 30  # bytes before the name of an entry
+_TOLD = 64  # bytes by which a piece is found
 _DAY = 0x21  # the first of January 1980, where the format's calendar begins
 _UNIX = 3
 _MODE = 0o100644 << 16
@@ -60,3 +63,37 @@ def zipped(entries: Iterable[tuple[str, Sequence[PackedPiece]]]) -> bytes:
         count += 1
     tail = struct.pack("<4H2LH", 0, 0, count, count, len(directory), len(archive), 0)
     return bytes(archive + directory + b"PK\x05\x06" + tail)
+
+
+def unzipped(
+    archive: bytes, entry: ZipInfo, pieces: Iterable[PackedPiece], tried: Container[PackedPiece]
+) -> list[PackedPiece | bytes] | None:
+    """Return what an entry of an archive holds, in order: the pieces that are found in it, and what is between them.
+
+    A piece that is found is packed byte for byte as it was; those not ``tried`` before are unpacked to see that they
+    hold what they should. None when anything is otherwise than in archives written here, such as a wrong checksum.
+    """
+    name, extra = struct.unpack_from("<2H", archive, entry.header_offset + _LOCAL - 4)
+    begin = entry.header_offset + _LOCAL + name + extra
+    packed = archive[begin : begin + entry.compress_size]
+    unpacker = zlib.decompressobj(-zlib.MAX_WBITS)
+    parts: list[PackedPiece | bytes] = []
+    done, checksum, size = 0, 0, 0
+    try:
+        for at, piece in sorted(
+            ((packed.find(piece.packed[:_TOLD]), piece) for piece in pieces), key=lambda two: two[0]
+        ):
+            if at < done or not packed.startswith(piece.packed, at):
+                continue
+            if piece not in tried and zlib.decompressobj(-zlib.MAX_WBITS).decompress(piece.packed) != piece.plain:
+                return None
+            parts += [unpacker.decompress(packed[done:at], entry.file_size + 1), piece]
+            done = at + len(piece.packed)
+        parts.append(unpacker.decompress(packed[done:], entry.file_size + 1))
+    except zlib.error:
+        return None
+    for part in parts:
+        plain = part if isinstance(part, bytes) else part.plain
+        checksum, size = zlib.crc32(plain, checksum), size + len(plain)
+    whole = unpacker.eof and not unpacker.unused_data and not unpacker.unconsumed_tail
+    return parts if whole and (checksum, size) == (entry.CRC, entry.file_size) else None

@@ -13,6 +13,8 @@ import stampwright.files.meshes.threemf_reading as reading
 from stampwright.errors import MeshFileError, OutputError
 from stampwright.files import PrintedPart, read_3mf, read_mesh, threemf_bytes, write_3mf, write_stl
 from stampwright.files.meshes.threemf import MODEL_PATH, lay_on_bed
+from stampwright.files.meshes.threemf_blocks import Known
+from stampwright.files.meshes.zipped import PackedPiece
 from stampwright.job.materials import MATERIALS
 from stampwright.solids.solid import Solid
 
@@ -255,6 +257,11 @@ PASSAGES = [
     (b'x="0"', b'x="1e5e"'),
     (b'x="0"', b'x=""'),
     (b'x="0"', b'x="1 2"'),
+    (b'x="0"', b'x=" 1"'),
+    (b'x="0"', b'x="1_0"'),
+    (b'x="0"', b'x="1\x0c"'),
+    (b'x="0"', b'x="&#49;"'),
+    (b'x="0"', b"x='0'"),
     (b'x="0" y="0"', b'x="" y="1-2"'),
     (b'x="0" y="0"', b'y="0" x="1"'),
     (b'v1="0"', b'v1="99999999999999999999"'),
@@ -282,3 +289,37 @@ def test_whatever_differs_from_the_own_form_is_read_element_by_element(
     quick = outcome(path)
     monkeypatch.setattr(reading, "take_blocks", lambda *_: None)
     assert outcome(path) == quick
+
+
+def test_files_of_known_pieces_give_what_each_gives_alone(tmp_path: Path, parts: list[PrintedPart]) -> None:
+    packed: dict[Solid, PackedPiece] = {}
+    paths = [tmp_path / "all.3mf", tmp_path / "some.3mf", tmp_path / "others.3mf"]
+    for path, held in zip(paths, (parts, parts[:1], [*parts[1:], *parts[1:]]), strict=True):
+        path.write_bytes(threemf_bytes(held, packed=packed))
+    known = Known(packed.values())
+    for path in paths:
+        together = [
+            (solid.name, solid.vertices.tolist(), solid.triangles.tolist()) for solid in read_3mf(path, known=known)
+        ]
+        assert together == outcome(path)
+    assert set(known.taken) == set(packed.values())
+    # What was read before is not read again.
+    first, again = read_3mf(paths[0], known=known)[0], read_3mf(paths[1], known=known)[0]
+    assert first.vertices is again.vertices
+
+
+def test_a_piece_that_does_not_hold_what_it_should_is_not_believed(tmp_path: Path) -> None:
+    path, solid = tmp_path / "one.3mf", Solid("one", np.eye(3), np.array([[0, 1, 2]]))
+    packed: dict[Solid, PackedPiece] = {}
+    path.write_bytes(threemf_bytes([solid], packed=packed))
+    (piece,) = packed.values()
+    false = PackedPiece(piece.plain.replace(b'x="1"', b'x="2"'), piece.packed)
+    assert read_3mf(path, known=Known([false]))[0].vertices.tolist() == np.eye(3).tolist()
+    # One that was found before stands for its bytes only where these are the very same.
+    known = Known([piece])
+    read_3mf(path, known=known)
+    whole = bytearray(path.read_bytes())
+    whole[whole.index(piece.packed) + len(piece.packed) // 2] ^= 1
+    path.write_bytes(bytes(whole))
+    with pytest.raises(MeshFileError, match="damaged"):
+        read_3mf(path, known=known)
