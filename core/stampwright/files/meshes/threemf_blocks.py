@@ -80,10 +80,10 @@ def _find(model: bytes, kind: str, place: int) -> int:
 def _numbers(body: bytes, kind: str) -> BlockNumbers | None:
     """Return the numbers of a block's body, (n, 3), or None when it is not lines of just one form."""
     text = np.frombuffer(body, np.uint8)
-    quotes = np.flatnonzero(text == _QUOTE)
-    if not len(quotes) or len(quotes) % 6:
+    found = np.flatnonzero(text == _QUOTE)
+    if not len(found) or len(found) % 6:
         return None
-    quotes = quotes.reshape(-1, 6)
+    quotes = found.reshape(-1, 6)
     if not _of_form(words_of(text), quotes, _VERTEX if kind == "vertices" else _TRIANGLE):
         return None
     begins, ends = quotes[:, 0::2].reshape(-1) + 1, quotes[:, 1::2].reshape(-1)
