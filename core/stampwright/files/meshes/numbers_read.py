@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 Bytes = NDArray[np.uint8]
 Wholes = NDArray[np.int64]
-Words = NDArray[np.uint64]
+Eights = NDArray[np.uint64]
 
 _MOST_DIGITS = 15
 """A whole number of so many digits, and ten to the power of as many, are doubles: their quotient is rounded once, which
@@ -30,8 +30,8 @@ _JOINED = tuple(
 """How digits in bytes become pairs, pairs fours, and fours a number: each time, the first of two counts for so much."""
 
 
-def words_of(text: Bytes) -> Words:
-    """Return the words, (n,), of eight bytes that begin at each byte of a text, with zeros after its end."""
+def eights_of(text: Bytes) -> Eights:
+    """Return the eights of bytes, (n,), that begin at each byte of a text, with zeros after its end."""
     padded = np.concatenate((text, np.zeros(_WORD, np.uint8)))
     # A view: only those words that are asked for are ever put together.
     return np.ndarray((len(text),), "<u8", padded, 0, (1,))
@@ -42,7 +42,7 @@ def whole_numbers(text: Bytes, begins: Wholes, ends: Wholes) -> Wholes | None:
 
     None when one of them is anything but one to fifteen digits.
     """
-    numbers, plain = _digits(words_of(text), begins, ends)
+    numbers, plain = _digits(eights_of(text), begins, ends)
     return numbers if plain.all() and (ends > begins).all() else None
 
 
@@ -57,7 +57,7 @@ def decimal_numbers(text: Bytes, begins: Wholes, ends: Wholes) -> NDArray[np.flo
     found = np.flatnonzero(text == _DOT)
     holders = np.searchsorted(begins, found, side="right") - 1
     dots[holders] = np.minimum(found, ends[holders])
-    words = words_of(text)
+    words = eights_of(text)
     before, plain = _digits(words, begins + negative, dots)
     after, plain_too = _digits(words, np.minimum(dots + 1, ends), ends)
     places = np.maximum(ends - dots - 1, 0)
@@ -76,7 +76,7 @@ def decimal_numbers(text: Bytes, begins: Wholes, ends: Wholes) -> NDArray[np.flo
     return numbers
 
 
-def _digits(words: Words, begins: Wholes, ends: Wholes) -> tuple[Wholes, NDArray[np.bool_]]:
+def _digits(words: Eights, begins: Wholes, ends: Wholes) -> tuple[Wholes, NDArray[np.bool_]]:
     """Return the numbers, (n,), that digits make, and which of them are nothing but fifteen digits or fewer."""
     lengths = ends - begins
     first = np.minimum(lengths, _WORD)
@@ -90,7 +90,7 @@ def _digits(words: Words, begins: Wholes, ends: Wholes) -> tuple[Wholes, NDArray
     return numbers, plain
 
 
-def _digits_of_word(words: Words, begins: Wholes, lengths: Wholes) -> tuple[Wholes, NDArray[np.bool_]]:
+def _digits_of_word(words: Eights, begins: Wholes, lengths: Wholes) -> tuple[Wholes, NDArray[np.bool_]]:
     """Return the numbers, (n,), that up to eight digits from ``begins`` on make, and which of them are digits."""
     # One that begins where the text ends is empty, whatever word is looked at.
     word = words[np.minimum(begins, len(words) - 1)] ^ _ZEROS

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from .numbers_read import Words, decimal_numbers, whole_numbers, words_of
+from .numbers_read import Eights, decimal_numbers, whole_numbers, eights_of
 from .zipped import PackedPiece
 
 BlockNumbers = NDArray[np.float64] | NDArray[np.int64]
@@ -84,14 +84,14 @@ def _numbers(body: bytes, kind: str) -> BlockNumbers | None:
     if not len(found) or len(found) % 6:
         return None
     quotes = found.reshape(-1, 6)
-    if not _of_form(words_of(text), quotes, _VERTEX if kind == "vertices" else _TRIANGLE):
+    if not _of_form(eights_of(text), quotes, _VERTEX if kind == "vertices" else _TRIANGLE):
         return None
     begins, ends = quotes[:, 0::2].reshape(-1) + 1, quotes[:, 1::2].reshape(-1)
     numbers = whole_numbers(text, begins, ends) if kind == "triangles" else decimal_numbers(text, begins, ends)
     return None if numbers is None else numbers.reshape(-1, 3)
 
 
-def _of_form(words: Words, quotes: Wholes, form: Sequence[bytes]) -> bool:
+def _of_form(words: Eights, quotes: Wholes, form: Sequence[bytes]) -> bool:
     """Say whether the words of a form stand round the numbers of lines, whose quotes are at (n, 6) places.
 
     ``words``: those of the whole text, from each of its bytes on.
