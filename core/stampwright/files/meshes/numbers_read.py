@@ -17,7 +17,7 @@ _TENS = 10 ** np.arange(_MOST_DIGITS + 1)
 _OF_NUMBERS = b"0123456789+-.e"
 _DOT, _MINUS = b".-"
 
-_WORD = 8  # bytes that are worked on together, the first of them the lowest of a word
+_EIGHT = 8  # bytes that are worked on together, the first of them the lowest
 _ZEROS, _OVER_NINE, _HIGH = (np.uint64(byte * 0x0101010101010101) for byte in (0x30, 0x76, 0x80))
 _JOINED = tuple(
     (np.uint64(mask), np.uint64(factor), np.uint64(shift))
@@ -32,8 +32,8 @@ _JOINED = tuple(
 
 def eights_of(text: Bytes) -> Eights:
     """Return the eights of bytes, (n,), that begin at each byte of a text, with zeros after its end."""
-    padded = np.concatenate((text, np.zeros(_WORD, np.uint8)))
-    # A view: only those words that are asked for are ever put together.
+    padded = np.concatenate((text, np.zeros(_EIGHT, np.uint8)))
+    # A view: only those that are asked for are ever put together.
     return np.ndarray((len(text),), "<u8", padded, 0, (1,))
 
 
@@ -57,9 +57,9 @@ def decimal_numbers(text: Bytes, begins: Wholes, ends: Wholes) -> NDArray[np.flo
     found = np.flatnonzero(text == _DOT)
     holders = np.searchsorted(begins, found, side="right") - 1
     dots[holders] = np.minimum(found, ends[holders])
-    words = eights_of(text)
-    before, plain = _digits(words, begins + negative, dots)
-    after, plain_too = _digits(words, np.minimum(dots + 1, ends), ends)
+    eights = eights_of(text)
+    before, plain = _digits(eights, begins + negative, dots)
+    after, plain_too = _digits(eights, np.minimum(dots + 1, ends), ends)
     places = np.maximum(ends - dots - 1, 0)
     shift = _TENS[np.minimum(places, _MOST_DIGITS)]
     numbers: NDArray[np.float64] = (before * shift + after) / shift
@@ -76,26 +76,26 @@ def decimal_numbers(text: Bytes, begins: Wholes, ends: Wholes) -> NDArray[np.flo
     return numbers
 
 
-def _digits(words: Eights, begins: Wholes, ends: Wholes) -> tuple[Wholes, NDArray[np.bool_]]:
+def _digits(eights: Eights, begins: Wholes, ends: Wholes) -> tuple[Wholes, NDArray[np.bool_]]:
     """Return the numbers, (n,), that digits make, and which of them are nothing but fifteen digits or fewer."""
     lengths = ends - begins
-    first = np.minimum(lengths, _WORD)
-    numbers, plain = _digits_of_word(words, begins, first)
+    first = np.minimum(lengths, _EIGHT)
+    numbers, plain = _digits_of_eight(eights, begins, first)
     plain &= lengths <= _MOST_DIGITS
-    longer = np.flatnonzero((lengths > _WORD) & plain)
+    longer = np.flatnonzero((lengths > _EIGHT) & plain)
     if len(longer):
-        rest = lengths[longer] - _WORD
-        more, plain[longer] = _digits_of_word(words, begins[longer] + _WORD, rest)
+        rest = lengths[longer] - _EIGHT
+        more, plain[longer] = _digits_of_eight(eights, begins[longer] + _EIGHT, rest)
         numbers[longer] = numbers[longer] * _TENS[rest] + more
     return numbers, plain
 
 
-def _digits_of_word(words: Eights, begins: Wholes, lengths: Wholes) -> tuple[Wholes, NDArray[np.bool_]]:
+def _digits_of_eight(eights: Eights, begins: Wholes, lengths: Wholes) -> tuple[Wholes, NDArray[np.bool_]]:
     """Return the numbers, (n,), that up to eight digits from ``begins`` on make, and which of them are digits."""
-    # One that begins where the text ends is empty, whatever word is looked at.
-    word = words[np.minimum(begins, len(words) - 1)] ^ _ZEROS
+    # One that begins where the text ends is empty, whatever is looked at.
+    word = eights[np.minimum(begins, len(eights) - 1)] ^ _ZEROS
     # What comes after the digits is pushed out: they are then the last of eight, and zeros come before them.
-    word <<= ((_WORD - lengths) * 8).astype(np.uint64)
+    word <<= ((_EIGHT - lengths) * 8).astype(np.uint64)
     # A shift by all 64 bits is no shift on some machines.
     word[lengths == 0] = 0
     plain = ((word + _OVER_NINE) | word) & _HIGH == 0

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from .numbers_read import Eights, decimal_numbers, whole_numbers, eights_of
+from .numbers_read import Eights, decimal_numbers, eights_of, whole_numbers
 from .zipped import PackedPiece
 
 BlockNumbers = NDArray[np.float64] | NDArray[np.int64]
@@ -91,18 +91,18 @@ def _numbers(body: bytes, kind: str) -> BlockNumbers | None:
     return None if numbers is None else numbers.reshape(-1, 3)
 
 
-def _of_form(words: Eights, quotes: Wholes, form: Sequence[bytes]) -> bool:
+def _of_form(eights: Eights, quotes: Wholes, form: Sequence[bytes]) -> bool:
     """Say whether the words of a form stand round the numbers of lines, whose quotes are at (n, 6) places.
 
-    ``words``: those of the whole text, from each of its bytes on.
+    ``eights``: those of the whole text, from each of its bytes on.
     """
     last = quotes[:, 5] + len(form[3])
     begins = np.stack((np.concatenate(([0], last[:-1])), quotes[:, 1], quotes[:, 3], quotes[:, 5]))
     ends = np.stack((quotes[:, 0] + 1, quotes[:, 2] + 1, quotes[:, 4] + 1, last))
-    if last[-1] != len(words) or (ends - begins != [[len(word)] for word in form]).any():
+    if last[-1] != len(eights) or (ends - begins != [[len(word)] for word in form]).any():
         return False
     return all(
-        bool((words[begin + at] & mask == meant).all())
+        bool((eights[begin + at] & mask == meant).all())
         for word, begin in zip(form, begins, strict=True)
         for at, meant, mask in _pieces(word)
     )
