@@ -19,7 +19,8 @@ class Impression:
 
     ``outlines``: solid ink, valid MultiPolygon, mm, paper frame with the origin of the stamp (the base's middle).
     ``picture``: (rows, columns) uint8, 0 full ink to 255 bare paper, top row first. ``dpi``: its resolution.
-    ``corner``: lower-left corner of the picture in the paper frame, mm.
+    ``corner``: lower-left corner of the picture in the paper frame, mm. ``creep``: how far ink crept past the edges of
+    what was pressed, where it crept farthest, mm.
     """
 
     outlines: MultiPolygon
@@ -27,6 +28,7 @@ class Impression:
     dpi: float
     corner: tuple[float, float]
     findings: tuple[Finding, ...] = ()
+    creep: float = 0.0
 
     @staticmethod
     def not_pressed(outlines: MultiPolygon) -> Impression:

@@ -132,7 +132,7 @@ def predict_from_face(
     # Beside the full solver all the rest is quick.
     pressing = push(rig, progress=lambda share: tell(0.9 * share))
     tell(0.9)
-    impression = ink_impression(pressing, ink, brief=brief)
+    impression = ink_impression(pressing, ink, widths=rig.widths, brief=brief)
     tell(0.93)
     artwork = outlines_in(face) if inked is None else inked
     verdict = judge_print(pressing, impression, artwork, ink)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..findings import Finding
 from ..job import Job
@@ -27,8 +28,8 @@ from .pushing.off_centre import OffCentre, reach_off_centre
 from .pushing.pressing import Rig, look_at_print, set_up, with_heights
 from .pushing.push_curve import WHOLE, PushCurve, push_curve
 
-_DEEPEST = 1.0  # mm; more than this nobody takes off by hand
 _FINE = 0.01  # mm; abrasive paper is no finer
+_DEEPER = (0, 8, 32, 100)  # times that: depths between which the one that is needed is looked for; no hand takes off more
 
 
 PUSHING_DPI = 150.0
@@ -176,14 +177,24 @@ def depth_needed(rig: Rig, printed: HeightMap, hand: HandForce, ink: InkFilm) ->
     rig = rig.quick
     top, force = float(height.max()), min(hand.newtons, rig.greatest_force)
 
-    def whole(steps: int) -> bool:
-        cut = with_heights(rig, np.minimum(height, top - steps * _FINE))
-        return look_at_print(cut, force, ink.solid_from).share >= WHOLE
+    before: tuple[int, NDArray[np.float64]] | None = None
 
-    low, high = 0, round(_DEEPEST / _FINE)
-    if whole(low):
-        return 0.0
-    if not whole(high):
+    def whole(steps: int) -> bool:
+        nonlocal before
+        # What is taken off the top, the face comes forward more.
+        start = before and before[1] + np.array([(steps - before[0]) * _FINE, 0.0, 0.0])
+        cut = with_heights(rig, np.minimum(height, top - steps * _FINE))
+        seen = look_at_print(cut, force, ink.solid_from, start=start)
+        before = None if seen.motion is None else (steps, seen.motion)
+        return seen.share >= WHOLE
+
+    low, high = -1, 0
+    # Little is mostly enough, and a face that is cut far down touches with all that it has.
+    for high in _DEEPER:
+        if whole(high):
+            break
+        low = high
+    else:
         return None
     while high - low > 1:
         middle = (low + high) // 2

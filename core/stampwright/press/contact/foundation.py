@@ -16,6 +16,7 @@ Floats = NDArray[np.float64]
 
 _MOST_ROUNDS = 60
 _CLOSE = 1e-7  # share of the force; closer, rounding decides whether a step is worth taking
+_ASTRAY = 1e-4  # share of the force; more than rounding leaves
 _LEAST_HELD = 1e-12  # of what resists most; less is rounding
 _SQUARE = np.array([(0, 1, 2), (1, 3, 4), (2, 4, 5)])  # where each pair's product stands in a matrix
 _LEAST_SHARE = 1e-3  # of a step; less than this of a Newton step means that rounding has the last word
@@ -87,6 +88,9 @@ class Springs:
                 break
             now = after
             rounds += 1
+        if error > _ASTRAY and start is not None:
+            # From a start that touches in next to nothing there is no way on.
+            return self.press(push)
         return held(places, push, now.deep / self.compliance, now.motion, rounds=rounds, error=error)
 
     @cached_property

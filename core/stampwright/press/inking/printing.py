@@ -11,29 +11,32 @@ from shapely.geometry import MultiPolygon
 from ...plane.rasters.raster import MM_PER_INCH
 from ..faces.seen import outlined
 from ..impression import Impression, Pressing
-from ..pushing.relief import line_widths
+from ..pushing.relief import Blocks, line_widths
 from .ink import InkFilm, film_left, spread_past_edge, taken, tone_of_film
 
 Tones = NDArray[np.float32]
 Mask = NDArray[np.bool_]
 
 
-def ink_impression(pressing: Pressing, ink: InkFilm, *, brief: bool = False) -> Impression:
+def ink_impression(
+    pressing: Pressing, ink: InkFilm, *, widths: Blocks | None = None, brief: bool = False
+) -> Impression:
     """Return what a pressed face leaves on paper: solid, light as a tone, flooded gaps and a darker edge.
 
     Ink takes as far as pressure presses it into the paper's grain; where that is solid, the film that is squeezed out
     creeps past the edge, as far as pressure and film make it, and closes gaps that are narrower than that from both
-    sides. The picture has the resolution of the pressed map. ``brief``: only the picture is looked at; it comes without
-    outlines.
+    sides. The picture has the resolution of the pressed map. ``widths``: of the face's lines, where they are known.
+    ``brief``: only the picture is looked at; it comes without outlines.
     """
     face = pressing.face
     pressed = np.flatnonzero(pressing.pressure)
     row, column = face.rows_and_columns(pressed)
     pressure = pressing.pressure.reshape(-1)[pressed].astype(np.float64)
-    widths = line_widths(face).at(row, column)
+    width = (line_widths(face) if widths is None else widths).at(row, column)
     solid = pressure >= ink.solid_from
-    past_edge = spread_past_edge(pressure, widths, ink)[solid]
-    border = math.ceil(float(past_edge.max(initial=0.0)) / face.pitch) + 2
+    past_edge = spread_past_edge(pressure, width, ink)[solid]
+    creep = float(past_edge.max(initial=0.0))
+    border = math.ceil(creep / face.pitch) + 2
     rows, columns = (size + 2 * border for size in face.height.shape)
     place = (row + border) * columns + column + border
     inked = np.zeros(rows * columns, dtype=bool)
@@ -42,7 +45,7 @@ def ink_impression(pressing: Pressing, ink: InkFilm, *, brief: bool = False) -> 
     reach[place[solid]] = past_edge / face.pitch
     crept = _crept(inked.reshape(rows, columns), reach.reshape(rows, columns), border - 1)
     tone = crept.copy().reshape(-1)
-    darkness = taken(pressure, ink) * tone_of_film(film_left(pressure, widths, ink), ink)
+    darkness = taken(pressure, ink) * tone_of_film(film_left(pressure, width, ink), ink)
     tone[place] = np.where(solid, darkness, np.maximum(darkness, tone[place]))
     corner = (face.corner[0] - border * face.pitch, face.corner[1] - border * face.pitch)
     picture = (255.5 - 255.0 * tone.reshape(rows, columns)).astype(np.uint8)[::-1]
@@ -51,19 +54,12 @@ def ink_impression(pressing: Pressing, ink: InkFilm, *, brief: bool = False) -> 
         picture=np.ascontiguousarray(picture),
         dpi=MM_PER_INCH / face.pitch,
         corner=corner,
+        creep=creep,
     )
 
 
 def _outlined(inked: Mask, crept: Tones, corner: tuple[float, float], pitch: float) -> MultiPolygon:
     return outlined(np.where(inked, 1.0, crept) - 0.5, corner, pitch)
-
-
-def greatest_creep(pressing: Pressing, ink: InkFilm) -> float:
-    """Return how far ink creeps past the face's edges where it creeps farthest, mm."""
-    pressed = np.flatnonzero(pressing.pressure)
-    pressure = pressing.pressure.reshape(-1)[pressed].astype(np.float64)
-    widths = line_widths(pressing.face).at(*pressing.face.rows_and_columns(pressed))
-    return float(spread_past_edge(pressure, widths, ink)[pressure >= ink.solid_from].max(initial=0.0))
 
 
 def _crept(inked: Mask, reach: Tones, border: int) -> Tones:

@@ -16,7 +16,6 @@ from ...plane.rasters.raster import MM_PER_INCH, picture_of
 from ..faces.seen import outlined
 from ..impression import Impression, Pressing
 from .ink import InkFilm
-from .printing import greatest_creep
 
 Mask = NDArray[np.bool_]
 
@@ -54,7 +53,7 @@ def judge_print(pressing: Pressing, impression: Impression, inked: MultiPolygon,
     wanted = picture_of(inked, shape, impression.corner, impression.dpi)[::-1] < 128
     tone = 1.0 - impression.picture[::-1] / 255.0
     pressure = _on_picture(pressing, shape)
-    creep = greatest_creep(pressing, ink)
+    creep = impression.creep
     missing = wanted & (pressure <= 0.0) & (tone < _DARK)
     light = wanted & (pressure > 0.0) & (pressure < ink.solid_from) & (tone < _FULL)
     dark = tone >= _DARK

@@ -73,6 +73,21 @@ class Rig:
         return np.asarray(self.face.face.reshape(-1)[self.pixels])
 
     @cached_property
+    def meant_count(self) -> int:
+        """How many places are meant to print."""
+        return int(np.count_nonzero(self.meant))
+
+    @cached_property
+    def meant_at_top(self) -> NDArray[np.bool_]:
+        """Which of the places at the top are meant to print, (t,) bool."""
+        return np.asarray(self.meant[self.top.numbers])
+
+    @cached_property
+    def columns_at_top(self) -> Floats:
+        """How the relief alone gives way at the places at the top, (t,) mm/MPa."""
+        return np.asarray(self.columns[self.top.numbers])
+
+    @cached_property
     def top_on_springs(self) -> Springs:
         """The places at the top on their springs."""
         return Springs(self.top.places, self.springs[self.top.numbers])
@@ -231,9 +246,10 @@ def look_at_print(
         return PrintLook(pressing.printed_share(threshold), pressing.strain, None, None)
     load = _load(rig, force, at)
     _, within, springs, held = _held_on_springs(rig, load, start)
-    meant, count = rig.meant[within], int(np.count_nonzero(rig.meant))
+    at_top, count = within is rig.top.numbers, rig.meant_count
+    meant, columns = (rig.meant_at_top, rig.columns_at_top) if at_top else (rig.meant[within], rig.columns[within])
     share = float(np.count_nonzero(held.pressure[meant] >= threshold)) / count if count else 0.0
-    strain = float((held.pressure * rig.columns[within]).max()) / rig.face.relief
+    strain = float((held.pressure * columns).max()) / rig.face.relief
     motion = np.array([held.approach, *held.slopes])
     nearest = None if wanted is None else _nearest(springs, motion, meant, math.ceil(wanted * count - 1e-9), threshold)
     return PrintLook(share, strain, nearest, motion)

@@ -51,21 +51,25 @@ def force_to_print(rig: Rig, ink: InkFilm, share: float = WHOLE) -> float | None
     A face bears no push that compresses its relief by more than ``MOST_STRAIN`` anywhere. Every push that is looked at
     tells which one would do if the face did not turn any further, and so the next two close in on the answer.
     """
-    low, high = LEAST_FORCE, min(rig.greatest_force, 1e5)
-    if low >= high:
+    low, most = LEAST_FORCE, min(rig.greatest_force, 1e5)
+    if low >= most:
         return None
-    seen = enough = look_at_print(rig, high, ink.solid_from, wanted=share)
-    if enough.share < share:
-        return None
-    tries = 0
-    while high > low * _CLOSE:
-        nudge = _NUDGE if seen.share < share else 1.0 / _NUDGE
-        nearest = None if tries >= _MOST_NUDGED else seen.nearest
-        tried = (low * high) ** 0.5 if nearest is None else min(max(nearest * nudge, low * _STEP), high / _STEP)
-        seen = look_at_print(rig, tried, ink.solid_from, wanted=share, start=seen.motion)
+    high, enough, start = most, None, None
+    # The push of the job is mostly nearer to the answer than the most that the relief bears, and far less work.
+    tried, tries = min(max(rig.conditions.force, low * _STEP), most), 0
+    while enough is None or high > low * _CLOSE:
+        seen = look_at_print(rig, tried, ink.solid_from, wanted=share, start=start)
         if seen.share >= share:
             high, enough = tried, seen
+        elif tried >= most:
+            return None
         else:
             low = tried
-        tries += 1
+        nudge = _NUDGE if seen.share < share else 1.0 / _NUDGE
+        nearest = None if tries >= _MOST_NUDGED else seen.nearest
+        if enough is None:
+            tried = most if nearest is None else min(nearest * nudge, most)
+        else:
+            tried = (low * high) ** 0.5 if nearest is None else min(max(nearest * nudge, low * _STEP), high / _STEP)
+        start, tries = seen.motion, tries + 1
     return high if enough.strain <= MOST_STRAIN else None

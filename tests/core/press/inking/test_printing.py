@@ -9,7 +9,7 @@ from stampwright.press import compare
 from stampwright.press.faces.surface import bow_out
 from stampwright.press.impression import Pressing
 from stampwright.press.inking.ink import InkFilm
-from stampwright.press.inking.printing import greatest_creep, ink_impression
+from stampwright.press.inking.printing import ink_impression
 from stampwright.press.inking.verdict import judge_print
 from stampwright.press.pushing.conditions import PressConditions
 from stampwright.press.pushing.pressing import press_on_paper, push, set_up
@@ -38,16 +38,16 @@ def test_ink_creeps_by_the_spread_it_was_measured_with(stand_face):
     for spread in (0.05, 0.1, 0.2):
         pressing = evenly(stand_face(line, dpi=600), 0.1)
         ink = InkFilm(spread=spread)
-        assert greatest_creep(pressing, ink) == pytest.approx(spread, rel=0.15)
+        assert ink_impression(pressing, ink).creep == pytest.approx(spread, rel=0.15)
         left, bottom, right, top = ink_impression(pressing, ink).outlines.bounds
-        assert right - left == pytest.approx(1.0 + 2 * greatest_creep(pressing, ink), abs=0.03)
-        assert top - bottom == pytest.approx(12.0 + 2 * greatest_creep(pressing, ink), abs=0.03)
+        assert right - left == pytest.approx(1.0 + 2 * ink_impression(pressing, ink).creep, abs=0.03)
+        assert top - bottom == pytest.approx(12.0 + 2 * ink_impression(pressing, ink).creep, abs=0.03)
 
 
 def test_creep_is_round_and_exact_beside_a_dot(stand_face):
     dot = MultiPolygon([Point(0, 0).buffer(1.5, quad_segs=64)])
     pressing = evenly(stand_face(dot, dpi=1200), 0.15)
-    creep = greatest_creep(pressing, InkFilm())
+    creep = ink_impression(pressing, InkFilm()).creep
     area = ink_impression(pressing, InkFilm()).outlines.area
     assert area == pytest.approx(np.pi * (1.5 + creep) ** 2, rel=0.01)
 

@@ -227,3 +227,11 @@ def test_a_look_at_a_push_sees_what_its_map_shows_and_which_push_would_do(stand_
         # Kept level it does not turn, so that the push that it names is the one.
         just, less = (look_at_print(rig, share * seen.nearest, 0.1).share for share in (1.001, 0.99))
         assert just >= 0.9 > less
+
+
+@pytest.mark.parametrize("back", [0.05, 1.0, 30.0])
+def test_a_look_arrives_from_a_start_that_hardly_touches(stand_face, marks, back):
+    rig = set_up(lay_beads(bow_out(stand_face(marks), 0.1), 0.4, 0.2, 3, 45.0), PressConditions())
+    seen = look_at_print(rig, 40.0, 0.05)
+    start = seen.motion - (back, 0.03, -0.02)
+    assert look_at_print(rig, 40.0, 0.05, start=start).share == pytest.approx(seen.share, abs=1e-4)
