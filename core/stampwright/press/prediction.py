@@ -14,7 +14,7 @@ from ..looks.numbers import newtons, percent
 from ..memory import Share
 from ..parts.gauge import rest_of
 from .contact.rolling import Rolling
-from .faces.printed import dressed, face_of, texture_of
+from .faces.printed import as_printed, dressed, face_of, texture_of
 from .faces.seen import outlines_in
 from .impressing import Mesh
 from .impression import HeightMap, Impression, Pressing
@@ -38,12 +38,13 @@ MOST_STATIC_STRAIN = 0.15
 class Prediction:
     """What a stamp will print.
 
-    ``face``: the ideal face, as the mesh has it; ``pressing``: the face, printed and dressed, held against paper;
-    ``impression``: what it leaves, with its findings; ``verdict``: how that compares; ``inking``: how the ink pad sags;
-    ``rig``: the face set up, to push it again.
+    ``face``: the ideal face, as the mesh has it; ``printed``: the same as it leaves the printer; ``pressing``: that,
+    dressed, held against paper; ``impression``: what it leaves, with its findings; ``verdict``: how that compares;
+    ``inking``: how the ink pad sags; ``rig``: the face set up, to push it again.
     """
 
     face: HeightMap
+    printed: HeightMap
     pressing: Pressing
     impression: Impression
     verdict: PrintFaults
@@ -126,7 +127,8 @@ def predict_from_face(
     ink = ink_of(job.ink)
     conditions = as_pushed(stated_conditions(job), face)
     texture = texture_of(job.printer, job.die, job.press, job.bend) if textured else None
-    finished = dressed(face, texture, allowance * job.press.dressed)
+    printed = face if texture is None else as_printed(face, texture)
+    finished = dressed(printed, None, allowance * job.press.dressed)
     tell(0.0)
     rig = set_up(finished, conditions)
     # Beside the full solver all the rest is quick.
@@ -144,7 +146,7 @@ def predict_from_face(
     sagging = inking_finding(inking, job.printer.layer)
     if sagging is not None:
         about.append(sagging)
-    return Prediction(face, pressing, replace(impression, findings=by_severity(about)), verdict, inking, rig)
+    return Prediction(face, printed, pressing, replace(impression, findings=by_severity(about)), verdict, inking, rig)
 
 
 def stated_conditions(job: Job) -> PressConditions:

@@ -29,7 +29,7 @@ from .pushing.pressing import Rig, look_at_print, set_up, with_heights
 from .pushing.push_curve import WHOLE, PushCurve, push_curve
 
 _FINE = 0.01  # mm; abrasive paper is no finer
-_DEEPER = (0, 8, 32, 100)  # times that: depths between which the one that is needed is looked for; no hand takes off more
+_DEEPER = (0, 8, 32, 100)  # times that: between which the depth that is needed is looked for; no hand takes off more
 
 
 PUSHING_DPI = 150.0

@@ -12,7 +12,7 @@ from ..job.materials import MATERIALS
 from ..job.measured import measured_in
 from ..looks.numbers import newtons
 from ..plane.rasters.raster import MM_PER_INCH
-from .faces.printed import as_printed, map_face, texture_of
+from .faces.printed import map_face, texture_of
 from .impressing import PressedFace
 from .inking.ink import ink_of
 from .prediction import predict_from_face
@@ -93,7 +93,7 @@ def press_figures(job: Job, found: PressedFace, *, allowance: float) -> PressFig
     whole_at, rolling = force_to_print(rig, ink), rig.conditions.rolling
     circumstances = circumstances_of(rig.conditions, job.ink, measured_in(job))
     texture = texture_of(job.printer, job.die, job.press, job.bend)
-    needed = depth_needed(rig, as_printed(face, texture), hand, ink)
+    needed = depth_needed(rig, prediction.printed, hand, ink)
     design = Design(face, texture, allowance * job.press.dressed, rig.conditions, ink)
     dressing = f"{design.dressing:g} mm"
     deeper = (

@@ -82,15 +82,17 @@ def layered(
     """
     reach = 0 if periodic else max((_REACH * bending_length(stack) for stack in stacks if stack), default=0.0)
     padded = tuple(size if periodic else good_size(size + min(size, math.ceil(reach / pitch))) for size in shape)
-    up = 2.0 * np.pi * np.fft.fftfreq(padded[0], pitch)
+    # Waves that run down answer as those that run up do.
+    up = 2.0 * np.pi * np.fft.rfftfreq(padded[0], pitch)
+    mirrored = np.minimum(np.arange(padded[0]), padded[0] - np.arange(padded[0]))
     along = 2.0 * np.pi * np.fft.rfftfreq(padded[1], pitch)
     # Even steps in the square root of the wave number: dense where the compliance bends, at waves as long as the stack.
-    top = math.hypot(np.abs(up).max(), along.max()) * 1.001
+    top = math.hypot(up.max(), along.max()) * 1.001
     steps = np.linspace(0.0, 1.0, _TABLE)
     table = sum((surface_compliance(stack, top * steps**2) for stack in stacks), np.zeros(_TABLE))
     place = np.sqrt(np.hypot(along[:, None], up[None, :]) / top)
-    spectrum = np.interp(place.ravel(), steps, table).reshape(place.shape)
-    return ElasticSurface((shape[0], shape[1]), (padded[0], padded[1]), spectrum.astype(dtype))
+    spectrum = np.interp(place.ravel(), steps, table).reshape(place.shape).astype(dtype)
+    return ElasticSurface((shape[0], shape[1]), (padded[0], padded[1]), spectrum[:, mirrored])
 
 
 def good_size(least: int) -> int:

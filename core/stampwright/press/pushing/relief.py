@@ -28,6 +28,8 @@ class Blocks:
 
     def at(self, row: NDArray[np.intp], column: NDArray[np.intp]) -> Floats:
         """Return the values at fine pixels (n,) by linear blending between the squares' middles."""
+        if self.side == 1:
+            return np.asarray(self.values[row, column])
         down = np.clip((row + 0.5) / self.side - 0.5, 0.0, self.values.shape[0] - 1.000001)
         across = np.clip((column + 0.5) / self.side - 0.5, 0.0, self.values.shape[1] - 1.000001)
         below, left = down.astype(np.intp), across.astype(np.intp)
