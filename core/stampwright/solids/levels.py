@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from ..plane.rings import cross_product
+from .columns import Columns, columns_of, taken
 from .solid import Solid
 
 _MOST_CUTS = 4_000_000
@@ -22,9 +22,10 @@ def measure_sections(solid: Solid, heights: ArrayLike) -> tuple[NDArray[np.float
     """
     levels = np.asarray(heights, dtype=np.float64)
     order = np.argsort(levels)
-    wedges = _wedges(solid.vertices[solid.triangles])
-    first = np.searchsorted(levels[order], wedges.low)
-    cuts = np.searchsorted(levels[order], wedges.high) - first
+    rising = levels[order]
+    wedges = _wedges(*_cut_by(solid, rising))
+    first = np.searchsorted(rising, wedges.low)
+    cuts = np.searchsorted(rising, wedges.high) - first
     areas, lengths = np.zeros(len(levels)), np.zeros(len(levels))
     total = np.cumsum(cuts)
     batches = np.searchsorted(total, np.arange(_MOST_CUTS, total[-1] if len(total) else 0, _MOST_CUTS))
@@ -32,7 +33,7 @@ def measure_sections(solid: Solid, heights: ArrayLike) -> tuple[NDArray[np.float
         wedge = np.repeat(part, cuts[part])
         step = np.arange(len(wedge)) - np.repeat(np.cumsum(cuts[part]) - cuts[part], cuts[part])
         level = first[wedge] + step
-        from_apex = levels[order][level] - wedges.apex[wedge]
+        from_apex = rising[level] - wedges.apex[wedge]
         where = order[level]
         swept = from_apex * (wedges.swept[wedge] + from_apex * wedges.widening[wedge])
         areas += np.bincount(where, swept, len(levels))
@@ -72,19 +73,37 @@ class _Wedges:
     width: NDArray[np.float64]
 
 
-def _wedges(corners: NDArray[np.float64]) -> _Wedges:
-    """Return the parts of triangles, (n, 3, 3) mm, that have a height; those below their middle corners first."""
-    rank = np.argsort(corners[:, :, 2], axis=1, kind="stable")
-    low, middle, high = (corners[np.arange(len(corners)), rank[:, k]] for k in range(3))
+def _cut_by(solid: Solid, levels: NDArray[np.float64]) -> tuple[Columns, NDArray[np.int32]]:
+    """Return a solid's vertices by columns, and those triangles, (m, 3), that a level cuts; levels rise."""
+    columns = columns_of(solid.vertices)
+    # The first level over each vertex: a triangle is cut that has one between its corners.
+    over = np.searchsorted(levels, columns[2])
+    first, second, third = (over[solid.triangles[:, corner]] for corner in range(3))
+    return columns, solid.triangles[(first != second) | (second != third)]
+
+
+def _wedges(columns: Columns, triangles: NDArray[np.int32]) -> _Wedges:
+    """Return the parts of triangles, (m, 3), that have a height; those below their middle corners first."""
+    corners = np.ascontiguousarray(triangles.T)
+    a, b, c = columns[2][corners]
+    lowest = np.where(b < a, np.where(c < b, 2, 1), np.where(c < a, 2, 0))
+    highest = np.where(c >= b, np.where(c >= a, 2, 0), np.where(b >= a, 1, 0))
+    between = 3 - lowest - highest
+    each = np.arange(len(triangles))
+    low, middle, high = (taken(columns, corners[which, each]) for which in (lowest, between, highest))
     # In order of height they run round the triangle as it does, or against it.
-    side = np.where((rank[:, 1] - rank[:, 0]) % 3 == 1, 0.5, -0.5)
+    side = np.where((between - lowest) % 3 == 1, 0.5, -0.5)
+    rise = high[2] - low[2]
+    along = (high[0] - low[0]) / rise, (high[1] - low[1]) / rise
     parts = []
     for apex, bottom, top in ((low, low, middle), (high, middle, high)):
-        tall = top[:, 2] > bottom[:, 2]
-        at, over = apex[tall], side[tall]
-        rise = (high - low)[tall, 2:]
-        one, two = (high - low)[tall, :2] / rise, (top - bottom)[tall, :2] / (top - bottom)[tall, 2:]
-        apart = two - one
-        swept, widening = over * cross_product(at, apart), over * cross_product(one, two)
-        parts.append((bottom[tall, 2], top[tall, 2], at[:, 2], swept, widening, np.hypot(*apart.T)))
+        tall = np.flatnonzero(top[2] > bottom[2])
+        (x, y, z), over = taken(apex, tall), side[tall]
+        rise = (top[2] - bottom[2])[tall]
+        one = along[0][tall], along[1][tall]
+        two = (top[0] - bottom[0])[tall] / rise, (top[1] - bottom[1])[tall] / rise
+        apart = two[0] - one[0], two[1] - one[1]
+        swept = over * (x * apart[1] - y * apart[0])
+        widening = over * (one[0] * two[1] - one[1] * two[0])
+        parts.append((bottom[2][tall], top[2][tall], z, swept, widening, np.hypot(*apart)))
     return _Wedges(*(np.concatenate(each) for each in zip(*parts, strict=True)))

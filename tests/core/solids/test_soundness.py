@@ -1,7 +1,11 @@
 """Soundness finds each fault that keeps a mesh from being the surface of a solid."""
 
+from collections import Counter
+
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from shapely.geometry import Point, box
 from stampwright.solids import check_soundness, extrude
 
@@ -64,3 +68,31 @@ def test_triangle_without_area_is_found() -> None:
 
 def test_empty_mesh_is_not_sound() -> None:
     assert not check_soundness(np.empty((0, 3)), np.empty((0, 3), dtype=int)).sound
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.integers(0, 2**32 - 1))
+def test_edges_are_counted_as_one_by_one(seed: int) -> None:
+    """Blocks, some triangles of them left out, doubled or turned over: against a count of each edge's triangles."""
+    chance = np.random.default_rng(seed)
+    block = extrude(box(0, 0, 1, 1), 0, 2, name="block")
+    points, triangles = [], []
+    for number in range(8):
+        points.append(block.vertices + (3 * number, 0, 0))
+        triangles.append(block.triangles + len(block.vertices) * number)
+    faces = np.concatenate(triangles)
+    picked = chance.integers(len(faces), size=3)
+    match int(chance.integers(4)):
+        case 1:
+            faces = np.delete(faces, picked, axis=0)
+        case 2:
+            faces = np.concatenate((faces, faces[picked]))
+        case 3:
+            faces[picked] = faces[picked][:, ::-1]
+    faces = chance.permutation(faces)
+    found = check_soundness(np.concatenate(points), faces)
+    uses = Counter((a, b) for face in faces.tolist() for a, b in zip(face, (*face[1:], face[0]), strict=True))
+    pairs = {frozenset(edge): (uses[edge], uses[edge[::-1]]) for edge in uses}
+    assert found.open_edges == sum(sum(pair) == 1 for pair in pairs.values())
+    assert found.non_manifold_edges == sum(sum(pair) > 2 for pair in pairs.values())
+    assert found.flipped_edges == sum(pair in ((2, 0), (0, 2)) for pair in pairs.values())

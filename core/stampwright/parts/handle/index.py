@@ -11,7 +11,7 @@ from shapely import affinity
 from shapely.geometry import MultiPolygon, Polygon
 
 from ...findings import Finding
-from ...plane.overlays import all_joined, common, in_each, without
+from ...plane.overlays import common, in_each, without
 from ...plane.regions import filled_parts, sound_parts
 from ...preflight.widths.middles import measure_line_widths
 from ...preflight.widths.places import find_places
@@ -79,8 +79,13 @@ def _fitted_to(inked: MultiPolygon, board: Polygon) -> MultiPolygon:
     scale, middle = scales[best], middles[best]
     matrix = [scale, 0.0, 0.0, scale, place[0] - scale * middle[0], place[1] - scale * middle[1]]
     whole = affinity.affine_transform(inked, matrix)
-    small = shapely.simplify(whole, DETAIL, preserve_topology=False)
-    return sound_parts(small if small.is_valid else shapely.simplify(whole, DETAIL))
+    return _plainer(whole, DETAIL)
+
+
+def _plainer(region: MultiPolygon, tolerance: float) -> MultiPolygon:
+    """Return a region without detail up to ``tolerance`` mm, in the quick way unless outlines then cross."""
+    plain = shapely.simplify(region, tolerance, preserve_topology=False)
+    return sound_parts(plain if plain.is_valid else shapely.simplify(region, tolerance))
 
 
 def _largest_scale(corners: NDArray[np.float64], board: Polygon, place: NDArray[np.float64]) -> float:
@@ -98,10 +103,15 @@ def _thickened(small: MultiPolygon, width: float) -> MultiPolygon:
     """Thicken what is narrower than ``width`` mm to it."""
     half = width / 2
     sturdy = small.buffer(-0.98 * half, quad_segs=4).buffer(half, quad_segs=4)
-    thin = [part for part in filled_parts(without(small, sturdy)).geoms if part.area > 0.05 * width * width]
+    thin = shapely.get_parts(filled_parts(without(small, sturdy)))
+    areas = shapely.area(thin)
+    thin, areas = thin[areas > 0.05 * width * width], areas[areas > 0.05 * width * width]
+    if not len(thin):
+        return small
     # A strip's width is twice its area over its outline's length, near enough; what is missing is added half a side.
-    grown = [part.buffer(max(0.0, half - part.area / part.length), quad_segs=4) for part in thin]
-    return filled_parts(all_joined([small, *grown])) if grown else small
+    grown = shapely.buffer(thin, np.maximum(0.0, half - areas / shapely.length(thin)), quad_segs=4)
+    # Widened by nothing, parts that lie over each other become one, in a fraction of the time that uniting them takes.
+    return filled_parts(shapely.buffer(shapely.multipolygons(np.append(shapely.get_parts(small), grown)), 0.0))
 
 
 def _closed(thick: MultiPolygon, width: float) -> tuple[MultiPolygon, MultiPolygon]:
@@ -110,8 +120,9 @@ def _closed(thick: MultiPolygon, width: float) -> tuple[MultiPolygon, MultiPolyg
     closed = filled_parts(thick.buffer(half, quad_segs=4).buffer(-half, quad_segs=4)).geoms
     solid = [_without_pinholes(part, width) for part in closed if part.area > half * half]
     # Rounded corners bring points nearer to each other than those of any other curve of a handle.
-    plain = sound_parts(shapely.simplify(MultiPolygon(solid), CHORD_TOLERANCE))
-    return plain, MultiPolygon([part for part in closed if part.area <= half * half])
+    return _plainer(MultiPolygon(solid), CHORD_TOLERANCE), MultiPolygon(
+        [part for part in closed if part.area <= half * half]
+    )
 
 
 def _without_pinholes(part: Polygon, width: float) -> Polygon:
