@@ -21,7 +21,7 @@ from ..stampwright.job.pieces import set_bolder
 from ..stampwright.job.sections.bending import BendSection
 from ..stampwright.job.sections.face import FaceSection
 from ..stampwright.memory import Fingerprint, Memory, Progress
-from ..stampwright.parts import build_backing, build_cushion, build_die, build_handle
+from ..stampwright.parts import build_backing, build_cushion, build_handle, lay_die
 from ..stampwright.parts.rolling import bent_die, build_drum, build_fork, rocker_backing
 from ..stampwright.remedy import TYPESETTING, Ways, ways_to_pass
 from ..stampwright.solids import Solid
@@ -97,7 +97,7 @@ def parts_in(memory: Memory) -> dict[str, Solid | None]:
         return _bent_parts_in(memory, closed=form == "roller")
     handle, _ = memory.last(build_handle) or (None, ())
     dense = dense_in(memory)
-    die = memory.last(build_die) if dense is None else dense.solid
+    die = memory.last(lay_die) if dense is None else dense.solid
     return {"die": die, "cushion": memory.last(build_cushion), "backing": memory.last(build_backing), "handle": handle}
 
 

@@ -16,7 +16,7 @@ from .job import Job
 from .job.heights import snap_heights
 from .job.materials import MATERIALS
 from .memory import Memory
-from .parts import Measures, build_backing, build_die, build_handle, measure
+from .parts import Measures, build_backing, build_handle, judge_die, lay_die, measure
 from .parts.rolling import bend_of, bent_die, build_drum, build_fork, rocker_backing, rocker_foot
 from .parts.rolling.building import seamed, unrolled_once
 from .parts.rolling.joining import joined
@@ -42,7 +42,7 @@ class Raised:
 
 
 def raise_die(job: Job, laid: Laid, memory: Memory, *, sculpt: FaceMap | None) -> Raised:
-    """Raise the die, with its texture if its face has any."""
+    """Raise the die, with its texture if its face has any; :func:`make_sure` is still to be asked of it."""
     recall, layout, printer = memory.recall, laid.layout, job.printer
     outlines = recall(face_outlines, layout.inked, job.die, spread=job.ink.spread, line_width=printer.line_width)
     shape = recall(shape_die, outlines, layout.base, job.die, job.backing, layer=printer.layer)
@@ -63,6 +63,12 @@ def raise_die(job: Job, laid: Laid, memory: Memory, *, sculpt: FaceMap | None) -
             attempt += 1
             if not seam_bend.overlap or attempt == MOST_SEAMS:
                 raise
+
+
+def make_sure(raised: Raised, memory: Memory) -> None:
+    """Make sure that a die is sound, apart from raising it: it is shown before; raises :class:`SolidError`."""
+    if raised.bend is None and raised.face is None:
+        memory.recall(judge_die, raised.flat)
 
 
 def _raised(
@@ -89,9 +95,10 @@ def _raised(
         picture=laid.picture,
         memory=memory,
     )
-    flat = recall(build_die, shape) if face is None else face.dense.solid
+    flat = recall(lay_die, shape) if face is None else face.dense.solid
     if bend is None:
         return Raised(outlines, flat, flat, None, face, about_face)
+    flat = recall(judge_die, flat)
     bent = recall(bent_die, flat, bend, job.backing)
     if bend.closed and (bend.overlap or bend.seam != bend.repeat / 2.0):
         flat = recall(unrolled_once, bent)

@@ -35,7 +35,7 @@ from .parts.on_bed import examine_parts
 from .parts.rolling import as_printed
 from .preflight import examine
 from .press import Impression, impress, impress_uneven, ink_of, spread_ink, stated_conditions
-from .raising import Raised, back, handle_of, measure_parts, raise_die
+from .raising import Raised, back, handle_of, make_sure, measure_parts, raise_die
 from .solids import Solid
 from .stamp import Stamp
 from .version import __version__
@@ -106,7 +106,9 @@ def make_die(
     _check_given(job, artwork)
     memory = memory or Memory()
     sculpt = sculpt if sculpt is not None else recall_sculpt(job.face.sculpt, memory)
-    return raise_die(job, lay_out_job(job, artwork, memory, picture=picture), memory, sculpt=sculpt).solid
+    raised = raise_die(job, lay_out_job(job, artwork, memory, picture=picture), memory, sculpt=sculpt)
+    make_sure(raised, memory)
+    return raised.solid
 
 
 def examine_artwork(job: Job, artwork: Artwork, *, picture: Grey | None = None) -> tuple[Finding, ...]:
@@ -280,6 +282,7 @@ def _make(job: Job, artwork: Artwork, steps: Steps, memory: Memory, extras: Extr
         backing, bend = back(job, base, die.bend, memory)
         cushion = recall(build_cushion, base, job.cushion)
     with steps.timing("examine", 0.35):
+        make_sure(die, memory)
         examined = recall(examine, laid.layout, job.preflight, limits_of(job))
     with steps.timing("build handle", 0.55):
         handle, about_handle = handle_of(job, base, inked, bend, memory)

@@ -3,7 +3,7 @@
 from ..job.heights import PartHeights, snap_heights
 from .backing import backing_height, build_backing, examine_backing, seat_height
 from .cushion import build_cushion
-from .die import build_die
+from .die import build_die, judge_die, lay_die
 from .handle import build_handle
 from .measures import Measures, in_hours, measure
 from .on_bed import examine_parts
@@ -21,6 +21,8 @@ __all__ = [
     "build_backing",
     "build_cushion",
     "build_die",
+    "judge_die",
+    "lay_die",
     "build_handle",
     "examine_backing",
     "examine_parts",

@@ -7,6 +7,7 @@ what it takes to look at every edge.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import shapely
@@ -25,13 +26,20 @@ ASKED = 64
 class Beside:
     """Pairs of rings whose boxes meet, (k,) numbers each: the one with the larger box is ``larger``.
 
-    ``meet``: (k,) bool, whether their lines have points in common. ``faces``: (m,) what the rings bound.
+    ``meet``: (k,) bool, whether their lines have points in common. ``lines``: (m,) the rings.
     """
 
     larger: Wholes
     smaller: Wholes
     meet: NDArray[np.bool_]
-    faces: NDArray[np.object_]
+    lines: NDArray[np.object_]
+
+    @cached_property
+    def faces(self) -> NDArray[np.object_]:
+        """What the rings bound, (m,)."""
+        points, owner = shapely.get_coordinates(self.lines, return_index=True)
+        faces: NDArray[np.object_] = shapely.polygons(shapely.linearrings(points, indices=owner))
+        return faces
 
     def meeting(self) -> Wholes:
         """Return the numbers of the rings that meet others, in order."""
@@ -43,18 +51,18 @@ class Beside:
         What is told of rings that cross themselves, as outer ones, means nothing.
         """
         outer, inner = self.larger[~self.meet], self.smaller[~self.meet]
-        boxes = shapely.bounds(self.faces)
+        boxes = shapely.bounds(self.lines)
         within = (boxes[outer, :2] <= boxes[inner, :2]) & (boxes[outer, 2:] >= boxes[inner, 2:])
         outer, inner = outer[within.all(axis=1)], inner[within.all(axis=1)]
         shapely.prepare(self.faces)
         # None meets the other: where one point lies, all of the ring does.
-        starts = shapely.get_coordinates(shapely.get_point(shapely.get_exterior_ring(self.faces), 0))
+        starts = shapely.get_coordinates(shapely.get_point(self.lines, 0))
         holds = shapely.contains_xy(self.faces[outer], *starts[inner].T)
         return outer[holds], inner[holds]
 
     def innermost(self, outer: Wholes, inner: Wholes) -> Wholes:
         """Return the innermost ring round each, (m,), -1 for none, of all pairs of one that holds another."""
-        parents = np.full(len(self.faces), -1)
+        parents = np.full(len(self.lines), -1)
         # Written last is the least of those round a ring.
         order = np.argsort(-shapely.area(self.faces[outer]), kind="stable")
         parents[inner[order]] = outer[order]
@@ -62,7 +70,7 @@ class Beside:
 
 
 def look_beside(lines: NDArray[np.object_]) -> Beside | None:
-    """Return the pairs of ``lines``, (m,) linear rings, whose boxes meet; None where they are more than is worth it."""
+    """Return the pairs of ``lines``, (m,) rings or closed lines, whose boxes meet; None where they are more than is worth it."""
     count = len(lines)
     tree = shapely.STRtree(lines)
     asked = lines[:: max(1, count // ASKED)]
@@ -79,4 +87,4 @@ def look_beside(lines: NDArray[np.object_]) -> Beside | None:
     low, high = shapely.bounds(lines).reshape(-1, 2, 2).transpose(1, 0, 2)
     areas = (high - low).prod(axis=1)
     first = areas[one] >= areas[other]
-    return Beside(np.where(first, one, other), np.where(first, other, one), meet, shapely.polygons(lines))
+    return Beside(np.where(first, one, other), np.where(first, other, one), meet, lines)

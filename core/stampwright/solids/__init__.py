@@ -4,7 +4,7 @@ from .kernel import cut, refine, section, unite
 from .lathe import revolve, sides_of_circle
 from .levels import measure_sections, volume_by_sections
 from .prism import extrude
-from .relief import ReliefHeights, raise_relief
+from .relief import ReliefHeights, judge_relief, raise_relief
 from .solid import Solid
 from .soundness import Soundness, check_soundness
 
@@ -16,6 +16,7 @@ __all__ = [
     "cut",
     "extrude",
     "measure_sections",
+    "judge_relief",
     "raise_relief",
     "refine",
     "revolve",

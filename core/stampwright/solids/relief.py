@@ -9,7 +9,6 @@ between the top and the finished face, and the base between floor and bed.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -72,15 +71,22 @@ class LaidRelief:
 
 
 def raise_relief(
-    face: Polygon | MultiPolygon, base: Polygon, heights: ReliefHeights, *, shoulder: float, name: str
+    face: Polygon | MultiPolygon,
+    base: Polygon,
+    heights: ReliefHeights,
+    *,
+    shoulder: float,
+    name: str,
+    judged: bool = True,
 ) -> Solid:
     """Return the solid of a floor with a relief on it, standing on z = 0.
 
     ``face``: the finished face; ``base``: the floor's outline; both mm. ``shoulder``: flare of the flanks from the
     vertical, degrees, below the finished face; above it the relief is upright. What leaves the base is cut at its edge.
+    ``judged``: whether it is made sure that the solid is sound; otherwise :func:`judge_relief` is still to be asked.
     Raises :class:`SolidError` when face or base is empty, or when no sound solid can be made.
     """
-    return lay_relief(face, base, heights, shoulder=shoulder, name=name).solid
+    return lay_relief(face, base, heights, shoulder=shoulder, name=name, judged=judged).solid
 
 
 def lay_relief(
@@ -91,6 +97,7 @@ def lay_relief(
     shoulder: float,
     name: str,
     step: float | None = None,
+    judged: bool = True,
 ) -> LaidRelief:
     """Return a relief with its parts told apart; arguments and errors as for :func:`raise_relief`.
 
@@ -129,7 +136,19 @@ def lay_relief(
     parts = _triangles(plan, covering, top=below if walled else 0, inner=len(vertices) - len(inside))
     parts += [(REST, triangles) for triangles in _underside(plan, below)]
     sets = np.repeat([which for which, _ in parts], [len(triangles) for _, triangles in parts]).astype(np.int8)
-    return LaidRelief(_sound(name, vertices, [triangles for _, triangles in parts]), on_face, sets, squares)
+    triangles = np.concatenate([triangles for _, triangles in parts]).astype(np.int32)
+    solid = Solid(name, vertices.astype(np.float32).astype(np.float64), triangles)
+    return LaidRelief(judge_relief(solid) if judged else solid, on_face, sets, squares)
+
+
+def judge_relief(solid: Solid) -> Solid:
+    """Return the solid of a relief as it is; raises :class:`~stampwright.errors.SolidError` when it is not sound."""
+    verdict = check_soundness(solid.vertices, solid.triangles)
+    if not verdict.sound:
+        raise SolidError(
+            f"{solid.name}: the relief is not sound ({verdict.explain()}); simplify the artwork where it is finest"
+        )
+    return solid
 
 
 @dataclass(frozen=True, eq=False)
@@ -162,17 +181,6 @@ def _draw_plan(face: Polygon | MultiPolygon, base: Polygon, reach: float, step: 
         return _Plan(flank.face, flank, edge, None, bottom)
     edge = outline(shapely.segmentize(base, CUT_STEP), "the base", keep_straight=True)
     return _Plan(flank.face, flank, edge, distance_from(flank.face, edge.points), bottom)
-
-
-def _sound(name: str, vertices: _Floats, triangles: Sequence[NDArray[np.int64]]) -> Solid:
-    """Return the solid of a relief; raises :class:`SolidError` when it is not sound."""
-    solid = Solid(name, vertices.astype(np.float32).astype(np.float64), np.concatenate(triangles).astype(np.int32))
-    verdict = check_soundness(solid.vertices, solid.triangles)
-    if not verdict.sound:
-        raise SolidError(
-            f"{name}: the relief is not sound ({verdict.explain()}); simplify the artwork where it is finest"
-        )
-    return solid
 
 
 def _divided(relief: Outlines, step: float) -> Outlines:

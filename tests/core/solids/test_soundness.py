@@ -78,7 +78,7 @@ def test_edges_are_counted_as_one_by_one(seed: int) -> None:
     block = extrude(box(0, 0, 1, 1), 0, 2, name="block")
     points, triangles = [], []
     for number in range(8):
-        points.append(block.vertices + (3 * number, 0, 0))
+        points.append(block.vertices + np.array([3.0 * number, 0.0, 0.0]))
         triangles.append(block.triangles + len(block.vertices) * number)
     faces = np.concatenate(triangles)
     picked = chance.integers(len(faces), size=3)

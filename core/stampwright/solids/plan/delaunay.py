@@ -19,6 +19,13 @@ def turn_diagonals(points: NDArray[np.float64], triangles: NDArray[np.int64]) ->
     diagonal is turned when the angles facing it add up to more than 180 degrees (Lawson 1977); triangles without area
     between others disappear this way.
     """
+    return turned_with_twins(points, triangles)[0]
+
+
+def turned_with_twins(
+    points: NDArray[np.float64], triangles: NDArray[np.int64]
+) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Return what :func:`turn_diagonals` does, and what :func:`twins` then says of it."""
     corners = np.array(triangles, dtype=np.int64).reshape(-1)
     twin = twins(corners.reshape(-1, 3))
     suspects = np.flatnonzero(twin > np.arange(len(twin)))
@@ -35,7 +42,7 @@ def turn_diagonals(points: NDArray[np.float64], triangles: NDArray[np.int64]) ->
         suspected[np.minimum(either, twin[either])] = True
         suspects = np.flatnonzero(suspected)
         suspected[suspects] = False
-    return corners.reshape(-1, 3)
+    return corners.reshape(-1, 3), twin
 
 
 def twins(triangles: NDArray[np.int64]) -> NDArray[np.int64]:

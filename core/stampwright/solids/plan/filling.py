@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...errors import SolidError
+from ...plane.beside import look_beside
 from ..kernel import triangulate
 from .delaunay import turn_diagonals
 from .joining import join_holes
@@ -51,13 +52,14 @@ def fill_rings(points: NDArray[np.float64], sizes: NDArray[np.int64]) -> NDArray
 
 
 def _fill(points: NDArray[np.float64], sizes: NDArray[np.int64]) -> NDArray[np.int64]:
-    ends = np.cumsum(sizes).tolist()
-    starts = [0, *ends[:-1]]
+    ends = np.cumsum(sizes)
+    rings = [np.arange(first, last) for first, last in zip((ends - sizes).tolist(), ends.tolist(), strict=True)]
+    parts = [[rings[ring] for ring in part] for part in _parted(points, sizes)]
     for angle in _TURNS:
         # Seldom, about once in four hundred icons, the triangulator folds a triangle over; seen from elsewhere it
         # does not. Folded triangles tell by their sign, which is exact on the grid.
         seen = points @ _rotation(angle) if angle else points
-        triangles = triangulate([seen[a:b] for a, b in zip(starts, ends, strict=True)]).astype(np.int64)
+        triangles = np.concatenate([_triangulated(seen, part) for part in parts])
         sign = turning(points, triangles)
         if (sign == 0).any() and (sign >= 0).all():
             triangles = turn_diagonals(points, triangles)
@@ -65,6 +67,34 @@ def _fill(points: NDArray[np.float64], sizes: NDArray[np.int64]) -> NDArray[np.i
         if (sign > 0).all():
             return triangles
     raise SolidError("outlines cross each other, so the region between them cannot be filled")
+
+
+def _triangulated(points: NDArray[np.float64], rings: list[NDArray[np.int64]]) -> NDArray[np.int64]:
+    """Return triangles, (m, 3), between rings, given by the numbers of their points."""
+    return np.concatenate(rings)[triangulate([points[ring] for ring in rings])]
+
+
+def _parted(points: NDArray[np.float64], sizes: NDArray[np.int64]) -> list[list[int]]:
+    """Return the numbers of rings part by part, each ring with its holes: the triangulator looks at all for each hole.
+
+    Rings stay all together where only one has holes, or where that would be dear to tell.
+    """
+    outlines = Outlines(points, np.concatenate(([0], np.cumsum(sizes))))
+    together = [list(range(len(sizes)))]
+    outer = outlines.ring_areas() > 0
+    if outer.sum() < 2 or outer.all():
+        return together
+    beside = look_beside(outlines.curves)
+    if beside is None or beside.meet.any():
+        return together
+    around = beside.innermost(*beside.holding())
+    owner = np.where(outer, np.arange(len(sizes)), around)
+    if (owner < 0).any() or not outer[owner].all():
+        return together
+    parts: dict[int, list[int]] = {ring: [ring] for ring in np.flatnonzero(outer).tolist()}
+    for hole in np.flatnonzero(~outer).tolist():
+        parts[int(owner[hole])].append(hole)
+    return list(parts.values())
 
 
 def turning(points: NDArray[np.float64], triangles: NDArray[np.int64]) -> NDArray[np.float64]:

@@ -19,7 +19,7 @@ from shapely.geometry import Polygon
 
 from ...errors import SolidError
 from ...plane.chains import Chains
-from .delaunay import turn_diagonals, twins
+from .delaunay import turned_with_twins
 from .filling import fill_rings, turning
 from .foot import Foot, draw_foot
 from .outlines import Outlines, are_apart, follow_rings
@@ -209,8 +209,8 @@ def _fill_rest(
     if not len(border):
         return np.empty((0, 3), dtype=np.int64), np.empty((0, 2)), np.empty(0)
     order, sizes = _as_rings(border, len(points))
-    triangles = order[turn_diagonals(points[order], fill_rings(points[order], sizes))]
-    twin = twins(triangles)
+    numbered, twin = turned_with_twins(points[order], fill_rings(points[order], sizes))
+    triangles = order[numbered]
     half = np.flatnonzero(twin > np.arange(len(twin)))
     start, end = triangles.reshape(-1)[half], triangles[:, [1, 2, 0]].reshape(-1)[half]
     bridging = half[(start < face_count) == (end < face_count)]

@@ -13,6 +13,7 @@ from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from ...errors import SolidError
+from ...plane.beside import look_beside
 from ...plane.chains import Chains
 from ...plane.grid import GRID
 from ...plane.overlays import all_joined
@@ -220,6 +221,11 @@ def _bridged(polygons: NDArray[np.object_], found: Outlines, what: str, keep_str
 
 def _touching_points(outlines: Outlines) -> NDArray[np.float64]:
     """Return the points, (k, 2), that lie on an edge which neither starts nor ends with them in the same ring."""
+    beside = look_beside(outlines.curves)
+    if beside is not None:
+        near = ~shapely.is_simple(outlines.curves)
+        near[beside.meeting()] = True
+        outlines = outlines.kept(np.repeat(near, np.diff(outlines.starts)))
     points, following = outlines.points, outlines.following
     point, edge = Chains.of(points, points[following]).starts_met()
     foreign = (edge != point) & (following[edge] != point)
