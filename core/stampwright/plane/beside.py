@@ -70,7 +70,7 @@ class Beside:
 
 
 def look_beside(lines: NDArray[np.object_]) -> Beside | None:
-    """Return the pairs of ``lines``, (m,) rings or closed lines, whose boxes meet; None where they are more than is worth it."""
+    """Return the pairs of ``lines``, (m,) rings, whose boxes meet; None where they are more than is worth it."""
     count = len(lines)
     tree = shapely.STRtree(lines)
     asked = lines[:: max(1, count // ASKED)]

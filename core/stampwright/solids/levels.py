@@ -7,8 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from .columns import Columns, columns_of, taken
+from .columns import columns_of, taken
 from .solid import Solid
+
+_Columns = tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]
 
 _MOST_CUTS = 4_000_000
 """Cuts of a triangle by a level that are worked on at once; bounds memory to a few hundred MB."""
@@ -73,7 +75,7 @@ class _Wedges:
     width: NDArray[np.float64]
 
 
-def _cut_by(solid: Solid, levels: NDArray[np.float64]) -> tuple[Columns, NDArray[np.int32]]:
+def _cut_by(solid: Solid, levels: NDArray[np.float64]) -> tuple[_Columns, NDArray[np.int32]]:
     """Return a solid's vertices by columns, and those triangles, (m, 3), that a level cuts; levels rise."""
     columns = columns_of(solid.vertices)
     # The first level over each vertex: a triangle is cut that has one between its corners.
@@ -82,7 +84,7 @@ def _cut_by(solid: Solid, levels: NDArray[np.float64]) -> tuple[Columns, NDArray
     return columns, solid.triangles[(first != second) | (second != third)]
 
 
-def _wedges(columns: Columns, triangles: NDArray[np.int32]) -> _Wedges:
+def _wedges(columns: _Columns, triangles: NDArray[np.int32]) -> _Wedges:
     """Return the parts of triangles, (m, 3), that have a height; those below their middle corners first."""
     corners = np.ascontiguousarray(triangles.T)
     a, b, c = columns[2][corners]

@@ -54,6 +54,14 @@ def test_tones_add_up_to_the_area(x: float, y: float, radius: float, points: int
     assert shares.sum() == pytest.approx(disc.area, abs=0.5 / 255 * touched + 1e-9)
 
 
+@pytest.mark.parametrize("sparse", [0, 10**6])
+def test_however_few_pixels_edges_pass_the_picture_is_the_same(monkeypatch: pytest.MonkeyPatch, sparse: int) -> None:
+    inked = MultiPolygon([Point(60, 50).buffer(37.3).difference(Point(50, 40).buffer(9.1)), box(0, 0, 5.3, 100)])
+    whole = picture_of(inked, (100, 100), (0.0, 0.0), DPI)
+    monkeypatch.setattr("stampwright.plane.rasters.raster._SPARSE", sparse)
+    assert (picture_of(inked, (100, 100), (0.0, 0.0), DPI) == whole).all()
+
+
 def test_a_tall_picture_worked_in_bands_is_the_same_as_in_one(monkeypatch: pytest.MonkeyPatch) -> None:
     disc = MultiPolygon([Point(10, 10).buffer(7.3), box(18, 1, 19.5, 19)])
     whole = picture_of(disc, (20, 20), (0.0, 0.0), DPI)

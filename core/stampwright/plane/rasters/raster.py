@@ -17,6 +17,7 @@ MOST_SCAN_PIXELS = 120_000_000
 """A picture of 460 mm by 460 mm at 600 dpi; more than any stamp needs, and it still fits an ordinary memory."""
 
 _BARE = 255  # tone of paper
+_SPARSE = 8  # pixels to each change of tone, above which those between changes are filled at once
 _BAND = 250_000  # pixels worked on at a time: they stay in the cache, and memory does not grow with the picture
 
 
@@ -53,13 +54,16 @@ def picture_of(
     summing along the rows (the scan conversion of font rasterisers).
     """
     rows, columns = shape
-    picture = np.full(shape, _BARE, dtype=np.uint8)
     row, column, ahead, behind = _signed_areas(_edges_in_pixels(outlines, shape, corner, dpi))
     # A cell takes the part of an edge's height that lies right of the edge; the cells right of it take all of it.
     stride = columns + 2
     column = np.clip(column, 0, columns)
     row, column = np.concatenate((row, row)), np.concatenate((column, column + 1))
     darkening = np.concatenate((behind, ahead)) * -float(_BARE)
+    if _SPARSE * len(row) < rows * stride:
+        filled = _filled_between(row * stride + column, darkening, rows * stride).reshape(rows, stride)
+        return np.ascontiguousarray(filled[:, :columns])
+    picture = np.full(shape, _BARE, dtype=np.uint8)
     band_rows = max(1, _BAND // stride)
     for top in range(0, rows, band_rows):
         height = min(band_rows, rows - top)
@@ -68,12 +72,29 @@ def picture_of(
         if not len(cell):
             continue
         tone = np.bincount(cell, weights=darkening[inside], minlength=height * stride)
-        # All that edges take from a row they give back: one sum over all rows is theirs, one after the other.
-        np.cumsum(tone, out=tone)
-        np.add(tone, _BARE + 0.5, out=tone)
-        np.clip(tone, 0.0, _BARE, out=tone)
-        picture[top : top + height] = tone.reshape(height, stride)[:, :columns]
+        picture[top : top + height] = _tones(tone.astype(np.float64, copy=False)).reshape(height, stride)[:, :columns]
     return picture
+
+
+def _filled_between(cell: NDArray[np.int64], darkening: NDArray[np.float64], count: int) -> NDArray[np.uint8]:
+    """Return the tones of ``count`` cells in one row after the other, most of them like the one before them."""
+    order = np.argsort(cell, kind="stable")
+    cell = cell[order]
+    first = np.flatnonzero(np.diff(cell, prepend=-1))
+    if not len(first):
+        return np.full(count, _BARE, dtype=np.uint8)
+    changes: NDArray[np.float64] = np.add.reduceat(darkening[order], first)
+    tones, at = _tones(changes), cell[first]
+    return np.concatenate((np.full(at[0], _BARE, dtype=np.uint8), np.repeat(tones, np.diff(at, append=count))))
+
+
+def _tones(changes: NDArray[np.float64]) -> NDArray[np.uint8]:
+    """Return the tones of cells, one row after the other, by how each differs from the one before; uses that up."""
+    # All that edges take from a row they give back: one sum over all rows is theirs, one after the other.
+    np.cumsum(changes, out=changes)
+    np.add(changes, _BARE + 0.5, out=changes)
+    np.clip(changes, 0.0, _BARE, out=changes)
+    return changes.astype(np.uint8)
 
 
 def _edges_in_pixels(
