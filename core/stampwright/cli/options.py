@@ -152,6 +152,8 @@ def _job_of_template(options: argparse.Namespace, values: dict[str, Any]) -> Job
         place, equals, words = text.partition("=")
         if not equals:
             raise JobError(f"--say {text!r} has no words; write PLACE=WORDS")
+        if place.strip() in said:
+            raise JobError(f"--say {place.strip()}= is there twice; say it once")
         said[place.strip()] = words
     if options.repair:
         values["preflight.repair"] = True

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from itertools import combinations, pairwise
 
 from ..artwork.made import make_artwork
 from ..errors import ArtworkError, WordsError
-from ..job.pieces import Lettering, QrCode, RoundLettering, Typeset
-from .type_sizes import least_cap_height
+from ..job.pieces import Lettering, Piece, QrCode, RoundLettering, Typeset
+from .type_sizes import least_cap_height, pen_for
 
 MODULE_LINES = 2.0
 """Least side of a code's module, printed lines."""
@@ -22,6 +22,9 @@ _CLOSER = 0.01
 
 _MOST_RAISED = 1.25
 """Letters that need it, such as Å, are set larger than in the template by this much at most: lines stay apart."""
+
+_TYPE = {field.name for field in fields(Typeset)} - {field.name for field in fields(Piece)}
+"""Settings of the letters, whatever line they stand on."""
 
 _MOST_BREAKS = 400
 """Ways of breaking a text into lines that are tried."""
@@ -76,10 +79,18 @@ def _fit_text(piece: Typeset, room: PieceRoom) -> Typeset:
 
 def _raised(piece: Typeset, room: PieceRoom) -> tuple[Typeset, float]:
     """Return type as high as its letters need, within limits, and down to which height it may be set, mm."""
-    printed = least_cap_height(_said(piece), room.line_width, room.spread)
+    printed = least_cap_height(_said(piece), room.line_width, room.spread, drawn=piece.drawn)
     if piece.cap_height < printed <= _MOST_RAISED * piece.cap_height:
         piece = replace(piece, cap_height=printed)
-    return piece, min(max(printed, room.smallest), piece.cap_height)
+    return _drawn(piece, room), min(max(printed, room.smallest), piece.cap_height)
+
+
+def _drawn(piece: Typeset, room: PieceRoom) -> Typeset:
+    """Return type whose middle lines, where it is drawn by them, are as wide as letters so high have room for."""
+    if piece.drawn == "outlines":
+        return piece
+    pen = pen_for(_said(piece), piece.cap_height, piece.stroke, room.line_width, room.spread)
+    return replace(piece, stroke=pen)
 
 
 def _said(piece: Typeset) -> str:
@@ -126,8 +137,8 @@ def _fitted(piece: Typeset, room: PieceRoom, least: float) -> Typeset | None:
     if share >= 1.0:
         return piece
     if piece.cap_height * share >= least + _STEP:
-        return _resized(piece, piece.cap_height * share)
-    return _closer(replace(piece, cap_height=least, spacing=min(piece.spacing, 0.0)), room)
+        return _resized(piece, piece.cap_height * share, room)
+    return _closer(_drawn(replace(piece, cap_height=least, spacing=min(piece.spacing, 0.0)), room), room)
 
 
 def _closer(narrow: Typeset, room: PieceRoom) -> Typeset | None:
@@ -163,7 +174,7 @@ def _broken(text: str, lines: int) -> list[str]:
 
 def _refusal(piece: Typeset, room: PieceRoom, least: float) -> WordsError:
     """Return what is too large in the narrowest way in which type may be set, and what would do."""
-    narrow = replace(piece, cap_height=least, spacing=min(piece.spacing, room.narrowest))
+    narrow = _drawn(replace(piece, cap_height=least, spacing=min(piece.spacing, room.narrowest)), room)
     ways: list[Typeset] = [narrow]
     if isinstance(narrow, Lettering):
         counts = range(2, round(room.most_lines) + 1)
@@ -199,16 +210,21 @@ def _in_capitals(piece: Typeset) -> Typeset:
     return replace(piece, **{name: getattr(piece, name).upper() for name in ("label", "text") if hasattr(piece, name)})
 
 
-def _resized(piece: Typeset, cap_height: float) -> Typeset:
+def _resized(piece: Typeset, cap_height: float, room: PieceRoom) -> Typeset:
     cap_height = round(math.floor(cap_height / _STEP + 1e-6) * _STEP, 2)
-    return replace(piece, cap_height=cap_height, spacing=piece.spacing * cap_height / piece.cap_height)
+    spacing = piece.spacing * cap_height / piece.cap_height
+    return _drawn(replace(piece, cap_height=cap_height, spacing=spacing), room)
 
 
 def _size(piece: Typeset) -> tuple[float, float]:
-    """Return how much room type takes: mm across, or degrees round its circle, and mm up."""
+    """Return how much room type takes at most: mm across, or degrees round its circle, and mm up."""
+    pen = 0.0
+    if piece.drawn != "outlines":
+        # Middle lines lie within the outlines, and the pen reaches half its width past them: drawing them takes longer.
+        piece, pen = replace(piece, drawn="outlines"), piece.stroke
     if not isinstance(piece, RoundLettering):
         wide, high = make_artwork([replace(piece, x=0.0, y=0.0, turn=0.0)]).page_size
-        return wide, high
-    straight = {name: getattr(piece, name) for name in ("font", "weight", "italic", "cap_height", "spacing", "kerning")}
+        return wide + pen, high + pen
+    straight = {name: getattr(piece, name) for name in _TYPE}
     wide, high = make_artwork([Lettering(text=piece.text, **straight)]).page_size
-    return math.degrees(wide / piece.radius), high
+    return math.degrees((wide + pen) / piece.radius), high + pen

@@ -10,7 +10,8 @@ from ..errors import WordsError
 from ..job import Job
 
 _LENGTHS = (
-    "x", "y", "fits", "fits_up", "cap_height", "spacing", "radius", "diameter", "length", "width", "height", "module",
+    "x", "y", "fits", "fits_up", "cap_height", "spacing", "stroke", "radius", "diameter", "length", "width", "height",
+    "module",
 )  # fmt: skip
 """Settings of pieces that grow with the base; lines, gaps and corners stay as they print best."""
 

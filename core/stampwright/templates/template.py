@@ -37,6 +37,7 @@ class Template:
     or degrees for round lettering, that their words must not exceed; and rules for words that are too long:
     ``smallest``: capitals, mm; ``narrowest``: space between letters, mm; ``most_lines``: into how many lettering may
     be broken between words, within ``fits_up`` mm of height. ``folder``: where the files are that the job names.
+    ``needed``: places without whose words the stamp would be of no use.
     """
 
     name: str
@@ -44,6 +45,7 @@ class Template:
     words: Mapping[str, str]
     job: Mapping[str, Any]
     folder: Path | None = None
+    needed: tuple[str, ...] = ()
 
 
 def list_templates() -> tuple[Template, ...]:
@@ -70,8 +72,8 @@ def template_called(name: str) -> Template:
 def read_template(path: str | Path) -> Template:
     """Return the template in a job file: its places are where its texts have names in braces, such as ``{name}``.
 
-    A table ``[template]`` may say what it is for (``about``) and what its places say unless told otherwise
-    (``[template.words]``); without it they say nothing. Raises :class:`JobError` when it cannot be read or is no job.
+    A table ``[template]`` may say what it is for (``about``), what its places say unless told otherwise
+    (``[template.words]``; without it they say nothing), and which may not be left out (``needed``). Raises :class:`JobError` when it cannot be read or is no job.
     """
     path = as_path(path, "a template")
     try:
@@ -88,9 +90,17 @@ def read_template(path: str | Path) -> Template:
         for name in said:
             if name not in words:
                 raise JobError(f"[template.words] has {name!r}, and no text of the job has a place {{{name}}}")
-        return Template(path.stem, str(about.get("about", "")), {**words, **said}, data, path.absolute().parent)
+        needed = _needed(about, words)
+        return Template(path.stem, str(about.get("about", "")), {**words, **said}, data, path.absolute().parent, needed)
     except JobError as error:
         raise JobError(f"{path}: {error}") from error
+
+
+def _needed(about: Mapping[str, Any], words: Mapping[str, str]) -> tuple[str, ...]:
+    needed = about.get("needed", [])
+    if not isinstance(needed, list) or not all(isinstance(name, str) and name in words for name in needed):
+        raise JobError(f"[template] needed is a list of places, out of: {', '.join(words) or 'none'}")
+    return tuple(needed)
 
 
 def _check_pieces(pieces: Any) -> None:
@@ -129,7 +139,7 @@ def places_in(value: Any) -> Iterator[str]:
 def _read(path: Path) -> Template:
     data = dict(read_table(path, "a template"))
     about = data.pop("template")
-    return Template(path.stem, about["about"], dict(about["words"]), data)
+    return Template(path.stem, about["about"], dict(about["words"]), data, needed=tuple(about.get("needed", ())))
 
 
 def _are(names: list[str]) -> str:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from functools import lru_cache
 from itertools import groupby
 
+import shapely
 from shapely import affinity
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
@@ -119,12 +121,15 @@ def set_piece(
     )
     if piece.drawn == "outlines":
         return line
-    drawn = (replace(glyph, outline=_with_pen(glyph.outline, piece.stroke)) for glyph in line.glyphs)
+    drawn = (replace(glyph, outline=_with_pen(shapely.to_wkb(glyph.outline), piece.stroke)) for glyph in line.glyphs)
     return replace(line, glyphs=tuple(drawn))
 
 
-def _with_pen(outline: MultiPolygon, stroke: float) -> MultiPolygon:
-    return outline if outline.is_empty else sound_parts(drawn_with_pen(outline, stroke))
+@lru_cache(maxsize=1024)
+def _with_pen(outline: bytes, stroke: float) -> MultiPolygon:
+    """Return a glyph, given as it is kept in files, drawn by its middle lines: a text has each of its letters often."""
+    glyph = sound_parts(shapely.from_wkb(outline))
+    return glyph if glyph.is_empty else sound_parts(drawn_with_pen(glyph, stroke))
 
 
 def _demand_text(figure: str, text: str) -> None:

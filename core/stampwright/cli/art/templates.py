@@ -26,6 +26,6 @@ def run(_options: argparse.Namespace) -> int:
     for template in list_templates():
         print(f"{template.name}: {template.about}")
         for place, words in template.words.items():
-            print(f"    {place}: {words or '(left out)'}")
+            print(f"    {place}: {words or '(left out)'}{', needed' if place in template.needed else ''}")
         print()
     return MADE
