@@ -14,7 +14,7 @@ from stampwright.artwork.fonts import cap_height, find_font
 from stampwright.examination import examine_job
 from stampwright.job import Job
 from stampwright.job.pieces import Lettering
-from stampwright.templates.type_sizes import LEAST_CAPITALS, least_cap_height
+from stampwright.templates.type_sizes import LEAST_CAPITALS, LEAST_DRAWN, least_cap_height, pen_for
 
 PAGE = Path(__file__).resolve().parents[2] / "shared" / "guide" / "preparing-artwork.md"
 
@@ -94,6 +94,45 @@ def test_templates_set_type_no_smaller_than_the_guide_says():
 def test_letters_with_plain_accents_print_where_the_letters_do(letters, nozzle):
     size = least_cap_height(letters, nozzle, 0.1)
     assert found(letters, size, 700.0, nozzle, ("blocks",)) == []
+
+
+MIDDLE_LINES = {
+    "capitals": LETTERS["capitals A to Z"],
+    "digits": LETTERS["digits, points, brackets"],
+    "small": LETTERS["small letters a to z"],
+    "accented": "ÄÉÜäéèöüñçåůšžßÅČřőğþøŁħ",
+    "signs": LETTERS["signs such as @ % € $"],
+    "eth": "ðĿŀ",
+}
+
+
+def seen_by_middle_lines(letters: str, size: float, nozzle: float) -> list[tuple[str, str]]:
+    """Return severity and kind of what is found of letters drawn as templates draw them, well apart."""
+    pen = pen_for(letters, size, 0.8, nozzle, 0.1)
+    line = Lettering(
+        text=" ".join(letters), cap_height=size, spacing=0.6 * size, weight=400, drawn="middle lines", stroke=pen
+    )
+    laid = {"layout.size_by": "page", "layout.centre": "bounds", "base.outline": "follow", "ink.spread": 0.1}
+    job = Job().with_values({**laid, "printer.nozzle": nozzle, "printer.layer": 0.1, "printer.bed_width": 900.0})
+    return [(each.severity, each.kind) for each in examine_job(job, make_artwork([line])).findings if each.place]
+
+
+@pytest.mark.sweep(2)
+@pytest.mark.parametrize("nozzle", list(LEAST_DRAWN))
+@pytest.mark.parametrize("letters", MIDDLE_LINES.values(), ids=MIDDLE_LINES)
+def test_letters_drawn_by_middle_lines_print_from_the_least_size_on(letters, nozzle):
+    least = least_cap_height(letters, nozzle, 0.1, drawn="middle lines")
+    for size in (least, least + 0.5):
+        assert [kind for severity, kind in seen_by_middle_lines(letters, size, nozzle) if severity == "blocks"] == []
+
+
+@pytest.mark.sweep(1)
+@pytest.mark.parametrize(("name", "size"), [("capitals", 4.0), ("small", 4.0), ("accented", 6.0)])
+def test_letters_drawn_by_middle_lines_in_two_passes_do_not_even_warn(name, size):
+    assert pen_for(MIDDLE_LINES[name], size, 0.8, 0.4, 0.1) == 0.8
+    # Thin lines, gaps and counters: dots that stand apart are the text's affair.
+    found = {kind for severity, kind in seen_by_middle_lines(MIDDLE_LINES[name], size, 0.4) if severity != "notes"}
+    assert found <= {"isolated dot"}
 
 
 def test_no_size_is_smaller_than_plates_of_rubber_hold():

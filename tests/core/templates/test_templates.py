@@ -17,6 +17,8 @@ HURTFUL = [
     ("address", {"line1": "ÄÖÜ Straßenverein", "line2": "Çağlayan Şükrü Ńjörd", "line3": "Nr. 1234567890 / 8-9"}),
     ("address", {"line1": "a@b.example $5 €7", "line2": "", "line3": "Ångström åů", "line4": ""}),
     ("address", {"line1": "WWWWWWWWWWWWWWWWWWWW", "line2": "iiiiiiiiiiiiiiiiiiiii", "line3": "{line4}"}),
+    ("address", {"line1": "Österreichische Saatgutgemeinschaft", "line2": "Seedlings and cuttings of all kinds, lent"}),
+    ("round", {"top": "LONG WORDS THAT GO ROUND AND ROUND", "bottom": "Žluťoučký kůň"}),
     ("received", {"word": "EINGEGANGEN", "date": "2026-11-25", "from": "Förderverein Mühle"}),
     ("received", {"word": "Å", "from": ""}),
     ("received", {"word": "zurück & geprüft"}),
@@ -32,10 +34,10 @@ HURTFUL = [
 TOO_LONG = [
     (
         "address",
-        {"line1": "Österreichische Saatgutgemeinschaft"},
-        "line1: 'Österreichische.*about 2[0-9] such characters fit",
+        {"line1": "Österreichische Saatgutgemeinschaft Moosbach"},
+        "line1: 'Österreichische.*about (3[5-9]|4[0-4]) such characters fit",
     ),
-    ("round", {"top": "A very long inscription that goes round and round"}, "top: .*°.*about 2[0-9] such.*fit"),
+    ("round", {"top": "A very long inscription that goes round and round"}, "top: .*°.*about 4[0-9] such.*fit"),
     ("code", {"code": "x" * 300}, "code: 300 characters make a code of .* mm"),
     ("received", {"word": "W" * 400}, "word: .*fit"),
 ]
@@ -68,7 +70,8 @@ def test_every_template_prints_as_it_comes_along(name):
 def test_every_template_prints_other_words(name, said):
     seen = examined(name, said)
     assert said_of(seen.blocked) == []
-    assert not {"pieces overlap", "quiet zone not clear"} & {finding.kind for finding in seen.findings}
+    wrong = {"pieces overlap", "letters overlap", "quiet zone not clear"}
+    assert not wrong & {finding.kind for finding in seen.findings}
     assert seen.laid.layout.base.buffer(-0.5).covers(seen.laid.layout.inked)
 
 
@@ -82,8 +85,8 @@ def test_words_that_cannot_fit_are_refused_with_what_would(name, said, why):
 @pytest.mark.parametrize(
     ("name", "said"),
     [
-        ("address", {"line1": "Österreichische Saatgutgemeinschaft"}),
-        ("received", {"word": "Eingegangen und geprüft"}),
+        ("address", {"line1": "Österreichische Saatgutgemeinschaft Moosbach"}),
+        ("received", {"word": "Eingegangen, geprüft und weitergegeben"}),
         ("round", {"top": "VERY LONG WORDS THAT GO ROUND AND ROUND"}),
         ("approved", {"word": "genehmigt und freigegeben", "date": "Genehmigt am"}),
         ("code", {"code": "https://mossgate.example/" + "x" * 100}),
@@ -120,20 +123,20 @@ def test_long_words_are_set_smaller_and_then_narrower():
         job = fill_template(template_called("address"), {"line1": words})
         return next(piece for piece in job.pieces if isinstance(piece, Lettering))
 
-    # In these letters 36 signs of 2.5 mm fit without space between them, 35 with it.
+    # In these letters 38 signs of 2.5 mm fit without space between them, not with it.
     short, long, longest = (
-        first(words) for words in ("SEEDS LENT", "SEEDS LENT AND LENT", "SEEDS LENT" + " A LENT" * 4)
+        first(words) for words in ("SEEDS LENT", "SEEDS LENT A LENT A LENT", "SEEDS LENT" + " A LENT" * 4)
     )
-    assert (short.cap_height, short.spacing) == (5.0, 0.1)
+    assert (short.cap_height, short.spacing) == (5.0, 0.3)
     assert 2.5 < long.cap_height < 5.0
-    assert long.spacing == pytest.approx(0.1 * long.cap_height / 5.0)
+    assert long.spacing == pytest.approx(0.3 * long.cap_height / 5.0)
     assert (longest.cap_height, longest.spacing) == (2.5, 0.0)
     with pytest.raises(JobError, match="line1"):
         first("SEEDS LENT" + " A LENT" * 9)
 
 
 def test_a_finer_nozzle_lets_more_words_in():
-    words = {"line1": "Österreichs Saatgutgemeinschaft"}
+    words = {"line1": "Österreichische Saatgutgemeinschaft Moosbach"}
     with pytest.raises(JobError):
         fill_template(template_called("address"), words)
     seen = examined("address", words, {"printer.nozzle": 0.25, "printer.layer": 0.1})
@@ -218,8 +221,10 @@ def test_one_command_makes_a_stamp_from_a_template(tmp_path, capsys):
     assert all(template.name in listed for template in TEMPLATES)
 
 
-def test_capitals_are_named_only_where_they_fit():
-    template, named = template_called("address"), set()
+def test_capitals_are_named_only_where_they_fit(tmp_path):
+    file = tmp_path / "bold.toml"
+    file.write_text('format = 2\n[[pieces]]\nkind = "lettering"\ntext = "{line1}"\ncap_height = 5.0\nfits = 74.0\n')
+    template, named = template_called(str(file)), set()
     for count in range(24, 60, 6):
         text = ("Seedlings " * 6)[:count].strip()
         try:
