@@ -23,8 +23,8 @@ def fill_template(template: Template, said: Mapping[str, str], settings: Mapping
     ``settings``: of the job, by ``section.setting``. Text that is too long for its room is set smaller, down to what
     the printer of the job prints or the template allows, then closer, then in several lines if it may be. A base that
     settings make larger than the template's makes its places as much larger. Raises :class:`JobError` when there is no
-    such place, and :class:`~stampwright.errors.WordsError` when nothing is said where it is needed, or text does not fit;
-    it says how much would, and on how large a base all of it would.
+    such place, and :class:`~stampwright.errors.WordsError` when nothing is said where it is needed, or text does not
+    fit; it says how much would, and on how large a base all of it would.
     """
     settings = dict(settings or {})
     try:
@@ -53,7 +53,7 @@ def _filled_job(template: Template, said: Mapping[str, str], settings: Mapping[s
     demand_places(template, said)
     job, (by, words) = _job_of(template, said, settings)
     if empty := tuple(name for name in template.needed if not words[name]):
-        raise WordsError(f"the template {template.name!r} is of no use without {' and '.join(empty)}; give words", empty)
+        raise WordsError(f"the template {template.name!r} is no use without {' and '.join(empty)}; give words", empty)
     tables = [grown(table, by) for table in template.job.get("pieces", ())]
     pieces = [
         _piece(table, f"{template.name}: pieces[{number}]", words, job) for number, table in enumerate(tables, start=1)

@@ -73,7 +73,8 @@ def read_template(path: str | Path) -> Template:
     """Return the template in a job file: its places are where its texts have names in braces, such as ``{name}``.
 
     A table ``[template]`` may say what it is for (``about``), what its places say unless told otherwise
-    (``[template.words]``; without it they say nothing), and which may not be left out (``needed``). Raises :class:`JobError` when it cannot be read or is no job.
+    (``[template.words]``; without it they say nothing), and which may not be left out (``needed``). Raises
+    :class:`JobError` when it cannot be read or is no job.
     """
     path = as_path(path, "a template")
     try:

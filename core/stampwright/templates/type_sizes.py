@@ -49,15 +49,17 @@ def pen_for(text: str, cap_height: float, stroke: float, line_width: float, spre
     """Return how wide a text's middle lines are drawn, mm: ``stroke``, or less where small letters would fill.
 
     From the height at which one printed line is all that there is room for to that at which there is room for two the
-    stroke grows evenly, then with the letters; it is never less than one. ``cap_height``, ``line_width``, ``spread``: mm.
+    stroke grows evenly, then with the letters; it is never less than one. ``cap_height``, ``line_width`` and
+    ``spread``: mm.
 
-    >>> pen_for("Seeds", 4.0, 0.8, 0.4, 0.1), pen_for("Seeds", 3.1, 0.8, 0.4, 0.1), pen_for("Pěnice", 4.0, 0.8, 0.4, 0.1)
-    (0.8, 0.56, 0.48)
+    >>> [pen_for("Seeds", height, 0.8, 0.4, 0.1) for height in (2.5, 3.1, 4.0)], pen_for("Pěnice", 4.0, 0.8, 0.4, 0.1)
+    ([0.4, 0.56, 0.8], 0.48)
     """
     least = least_cap_height(text, line_width, spread, drawn="middle lines")
     full = _scaled(line_width, spread)[1] * _largest(text, _IN_TWO_PASSES)
     share = min(max((cap_height - least) / max(full - least, 1e-9), 0.0), 1.0)
-    widest = (line_width + share * (max(_TWO_PASSES, line_width) - line_width)) * max(1.0, cap_height / max(full, 1e-9))
+    widest = line_width + share * (max(_TWO_PASSES, line_width) - line_width)
+    widest *= max(1.0, cap_height / max(full, 1e-9))
     return max(line_width, min(stroke, round(widest, 3)))
 
 

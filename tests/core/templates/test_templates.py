@@ -214,7 +214,8 @@ def test_one_command_makes_a_stamp_from_a_template(tmp_path, capsys):
     ):
         assert main(["make", *wrong, "-o", str(tmp_path / "not")]) == 2
         assert why in capsys.readouterr().err
-    assert main(["make", "--template", "received", "--say", "word=A", "--say", "word=B", "-o", str(tmp_path / "n")]) == 2
+    twice = ["--say", "word=A", "--say", "word=B"]
+    assert main(["make", "--template", "received", *twice, "-o", str(tmp_path / "not")]) == 2
     assert "twice" in capsys.readouterr().err
     assert main(["templates"]) == 0
     listed = capsys.readouterr().out
