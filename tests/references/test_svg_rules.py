@@ -34,6 +34,11 @@ ROOTS = {
         '<rect width="50" height="50" fill="#fff"/>',
         '<path d="M50 0H100V100H0V50H50z"/>',
     ),
+    "ground-shorthand": (
+        'style="background:#000 none"',
+        '<rect width="50" height="50" fill="#fff"/>',
+        '<path d="M50 0H100V100H0V50H50z"/>',
+    ),
     "blend": ('style="mix-blend-mode:difference"', SQUARE, SQUARE),
 }
 """What the outermost svg states, what it holds, and a drawing that says the same by plain means, "" for no ink."""

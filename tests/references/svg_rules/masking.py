@@ -311,4 +311,16 @@ RULES |= {
         '<svg x="10" y="10" width="60" height="60" viewBox="0 0 30 30"><rect x="5" width="25" height="30" style="clip-path:circle(10px at 12px 10px) view-box"/></svg>',
         '<clipPath id="c"><rect x="20" y="10" width="50" height="60"/></clipPath><circle cx="34" cy="30" r="20" clip-path="url(#c)"/>',
     ),
+    "clip-of-a-clip-by-box": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="d" clipPathUnits="objectBoundingBox"><rect width=".5" height="1"/></clipPath><clipPath id="c" clip-path="url(#d)"><circle cx="50" cy="50" r="40"/></clipPath><rect x="30" y="10" width="60" height="80" clip-path="url(#c)"/>',
+    ),
+    "clip-of-a-clip-moved": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="d"><rect width="50" height="100"/></clipPath><clipPath id="c" clip-path="url(#d)" transform="translate(20 0)"><circle cx="50" cy="50" r="40"/></clipPath><rect x="10" y="20" width="80" height="60" clip-path="url(#c)"/>',
+    ),
+    "clip-of-a-clip-both-by-box": (
+        "CSS Masking 1, 5.1",
+        '<clipPath id="d" clipPathUnits="objectBoundingBox"><rect width=".5" height="1"/></clipPath><clipPath id="c" clipPathUnits="objectBoundingBox" clip-path="url(#d)"><circle cx=".5" cy=".5" r=".4"/></clipPath><rect x="10" y="20" width="80" height="60" clip-path="url(#c)"/>',
+    ),
 }

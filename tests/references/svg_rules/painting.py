@@ -247,4 +247,9 @@ RULES = {
         "6.6",
         '<rect width="100" height="60" fill="#777"/><circle cx="50" cy="50" r="35" fill="#59c" mix-blend-mode="difference"/>',
     ),
+    "dashes-of-no-length-stated": (
+        "9.6.1",
+        '<path pathLength="0" d="M5 35H95" stroke="#000" stroke-width="8" stroke-dasharray="10"/><path pathLength="-5" d="M5 75H95" stroke="#000" stroke-width="8" stroke-dasharray="10"/>',
+        '<path d="M5 35H95" stroke="#000" stroke-width="8"/><path d="M5 75H95" stroke="#000" stroke-width="8" stroke-dasharray="10"/>',
+    ),
 }

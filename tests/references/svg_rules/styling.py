@@ -271,8 +271,61 @@ RULES = {
     ),
     "media-lists": (
         "Media Queries 4, 2",
-        "<style>@media only screen,tv{.a{fill:none}}@media not print{.b{fill:none}}@media (prefers-color-scheme:dark){.b{fill:none}}</style>"
+        "<style>@media only screen,tv{.a{fill:none}}@media not screen{.b{fill:none}}@media print{.b{fill:none}}@media (prefers-color-scheme:dark){.b{fill:none}}</style>"
         '<rect class="a" width="30" height="30"/><rect class="b" x="40" y="40" width="30" height="30"/>',
         '<rect x="40" y="40" width="30" height="30"/>',
+    ),
+    "media-not-print": (
+        "Media Queries 4, 3.1",
+        '<style>@media not print{.a{fill:none}}</style><rect class="a" width="30" height="30"/><rect x="40" y="40" width="30" height="30"/>',
+        '<rect x="40" y="40" width="30" height="30"/>',
+    ),
+    "variable-of-own-properties": (
+        "CSS Custom Properties 1, 3",
+        "<style>:root{--o:.3;--shape:circle(20px at 25px 25px)}.o{opacity:var(--o)}.d{display:var(--d,none)}.c{clip-path:var(--shape)}.t{transform:translate(var(--x,30px),60px)}</style>"
+        '<rect class="o" width="20" height="20"/><rect class="d" x="30" width="20" height="20"/><rect class="c" x="50" width="50" height="50"/><rect class="t" width="30" height="30"/>',
+        '<circle cx="75" cy="25" r="20"/><rect x="30" y="60" width="30" height="30"/>',
+    ),
+    "variable-of-a-stop": (
+        "CSS Custom Properties 1, 3",
+        '<style>:root{--dark:#000}</style><linearGradient id="g"><stop style="stop-color:var(--dark)"/><stop offset=".5" style="stop-color:var(--dark)"/><stop offset=".5" style="stop-color:var(--light,#fff)"/></linearGradient><rect width="80" height="50" fill="url(#g)"/>',
+        '<rect width="40" height="50"/>',
+    ),
+    "variable-of-lengths": (
+        "CSS Custom Properties 1, 3",
+        "<style>:root{--W:20px;--w:5px}rect{width:calc(var(--W) * 2);height:var(--W);stroke-width:var(--w)}</style>"
+        '<rect x="10" y="10" stroke="#000"/><use href="#r"/>',
+        '<rect x="7.5" y="7.5" width="45" height="25"/>',
+    ),
+    "variable-of-a-use": (
+        "SVG 2, 5.6",
+        '<defs><rect id="r" width="30" height="30" style="fill:var(--tint,#000)"/></defs><use href="#r" style="--tint:#fff"/><use href="#r" x="50" style="--tint:#222"/><use href="#r" y="50"/>',
+        '<rect x="50" width="30" height="30"/><rect y="50" width="30" height="30"/>',
+    ),
+    "variable-that-is-none": (
+        "CSS Custom Properties 1, 3.1",
+        '<g fill="#fff"><rect width="30" height="30" fill="#000" style="fill:var(--none)"/></g><rect x="50" width="30" height="30" style="fill:var(--none)"/>',
+        '<rect x="50" width="30" height="30"/>',
+    ),
+    "variable-of-variables": (
+        "CSS Custom Properties 1, 2.3",
+        "<style>:root{--a:var(--b);--b:var(--a);--c:var(--d, var(--e));--e:#fff}.x{fill:var(--a,#fff)}.y{fill:var(--c)}</style>"
+        '<rect class="x" width="30" height="30"/><rect class="y" x="40" width="30" height="30"/><rect y="50" width="30" height="30"/>',
+        '<rect y="50" width="30" height="30"/>',
+    ),
+    "value-reverted": (
+        "CSS Cascade 5, 7.3",
+        '<g fill="#fff"><rect width="30" height="30" fill="#000" style="fill:revert"/><rect x="40" width="30" height="30" fill="#000" style="fill:revert-layer"/></g>',
+        '<rect x="40" width="30" height="30"/>',
+    ),
+    "colour-in-the-light": (
+        "CSS Color 5, 5",
+        '<rect width="30" height="30" style="fill:light-dark(#000, var(--dark, #fff))"/><rect x="40" width="30" height="30" style="fill:light-dark( #fff, #000)"/>',
+        '<rect width="30" height="30"/>',
+    ),
+    "transforms-out-of-the-plane": (
+        "CSS Transforms 2, 12",
+        '<rect width="20" height="20" style="transform:translate3d(10px,20px,5px) rotateZ(45deg) scale3d(2,1,3) translateZ(9px)"/><rect width="9" height="9" style="transform:matrix3d(1,0,0,0,.5,1,0,0,0,0,1,0,70,60,0,1)"/>',
+        '<rect width="20" height="20" transform="translate(10 20) rotate(45) scale(2 1)"/><rect width="9" height="9" transform="matrix(1 0 .5 1 70 60)"/>',
     ),
 }

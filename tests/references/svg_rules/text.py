@@ -295,4 +295,12 @@ RULES = {
         "11.8.1",
         '<path id="p" d="M10 60Q50 10 90 60" fill="none"/><text font-family="Noto Sans" font-size="30" x="5" y="50"><tspan><textPath href="#p">Abc</textPath></tspan>z</text>',
     ),
+    "text-length-of-a-span": (
+        "11.4",
+        '<text x="5" y="50" font-family="Noto Sans" font-size="16">A<tspan textLength="30">bc</tspan>d</text>',
+    ),
+    "text-length-of-a-short-span": (
+        "11.4",
+        '<text x="5" y="50" font-family="Noto Sans" font-size="16">A<tspan textLength="10">bce</tspan>d</text>',
+    ),
 }

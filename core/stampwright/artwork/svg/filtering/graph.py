@@ -211,7 +211,7 @@ def _moved(child: Element, place: Place, unit: Unit, usual: str) -> tuple[float,
 
 
 def _flood_colour(sheet: Sheet, child: Element, place: Place) -> Colour:
-    declared = sheet.cascade.declared(child)
+    declared = sheet.cascade.declared_in(child, place.style)
     red, green, blue, opacity = plain_colour(own_value(declared, {}, "flood-color"), place) or BLACK
     return red, green, blue, opacity * share(own_value(declared, {}, "flood-opacity"))
 

@@ -97,8 +97,8 @@ def _span_in(sheet: Sheet, element: Element, around: _Span, text: Element) -> _S
     # Text runs along a path only where its element stands in the text itself (SVG 2, section 11.8.1).
     if element.name not in _SPANS | {"tref"} or (element.name == "textPath" and around.element is not text):
         return None
-    declared = sheet.cascade.declared(element)
-    place = around.place.styled(declared)
+    place = around.place.styled(sheet.cascade.declared(element))
+    declared = place.declared
     if not applies(element) or own_value(declared, around.place.declared, "display") == "none":
         return None
     shift = around.shift
@@ -113,7 +113,7 @@ def _lines_around(sheet: Sheet, text: Element, place: Place) -> tuple[tuple[str,
     lines: tuple[tuple[str, Place], ...] = ()
     outer: Element | None = text
     while outer is not None:
-        lines += _lines_of(sheet.cascade.declared(outer), place)
+        lines += _lines_of(sheet.cascade.declared_in(outer, place.style), place)
         outer = outer.parent
     return lines
 

@@ -290,7 +290,10 @@ def _spans_round(owner: Element, text: Element) -> list[Element]:
 
 
 def _stretch(glyphs: Sequence[Glyph], wanted: float, manner: str) -> float:
-    """Bring glyphs to the length wanted, by the room between them or with their shapes; returns by how much."""
+    """Bring glyphs to the length wanted, by the room between them or with their shapes.
+
+    Returns by how much what follows is moved: as renderers have it, by as much room after the last glyph, too.
+    """
     begin = glyphs[0].x
     natural = glyphs[-1].x + glyphs[-1].advance - begin
     if natural <= 0:
@@ -307,6 +310,7 @@ def _stretch(glyphs: Sequence[Glyph], wanted: float, manner: str) -> float:
         extra = (wanted - natural) / (len(glyphs) - 1)
         for at, glyph in enumerate(glyphs):
             glyph.x += at * extra
+        return extra * len(glyphs)
     else:
         return 0.0
     return wanted - natural

@@ -29,7 +29,7 @@ def clip_of(
 ) -> BaseGeometry | None:
     """Return the region that the element's clip path shows, None when it has none.
 
-    ``clipped``: the element whose box shapes are laid about, and its place, where that is another one.
+    ``clipped``: the element whose box it refers to, and its place, where that is another one.
     """
     value = own_value(place.declared, {}, "clip-path")
     if value == "none":
@@ -46,25 +46,27 @@ def clip_of(
     if id(clip) in place.chain:
         sheet.notes.add("circular reference", "a clip path that refers back to itself is not applied there", clip)
         return None
-    return _shown_by(sheet, clip, element, place)
+    return _shown_by(sheet, clip, place, clipped or (element, place))
 
 
-def _shown_by(sheet: Sheet, clip: Element, element: Element, place: Place) -> BaseGeometry:
+def _shown_by(sheet: Sheet, clip: Element, place: Place, clipped: tuple[Element, Place]) -> BaseGeometry:
     declared = sheet.cascade.declared(clip)
     inside = replace(
         home_place(sheet, clip, place).styled(declared), clip=None, purpose="clip", chain=place.chain | {id(clip)}
     )
+    # What clips the clip path is laid as on the element itself, outside the clip path's own transform and units.
+    around = inside
     matrix = transform_of(sheet, clip, inside)
     if matrix is None:
         return NOTHING
     inside = inside.moved(matrix)
     if clip.attrib.get("clipPathUnits") == "objectBoundingBox":
-        box = bounding_box(sheet, element, place)
+        box = bounding_box(sheet, *clipped)
         if box is None:
             return NOTHING
         inside = inside.moved(unit_box(box))
     with referring(sheet):
-        own = clip_of(sheet, clip, inside, (element, place))
+        own = clip_of(sheet, clip, around, clipped)
         marks = [mark for mark in sheet.painter.elements(sheet, clip.children, inside) if isinstance(mark, Painted)]
     shown = united([mark.region if mark.clip is None else within(mark.region, mark.clip) for mark in marks])
     return shown if own is None else within(shown, own)

@@ -43,8 +43,10 @@ _ROUGH = frozenset(("optimizespeed", "pixelated", "crisp-edges", "-moz-crisp-edg
 
 def image_items(sheet: Sheet, element: Element, place: Place) -> list[Item]:
     """Return what an ``image`` lays on the page; nothing outside the file is ever read."""
-    width, height = (place.length(sheet.cascade.geometry(element, name), name[0]) for name in ("width", "height"))
-    x, y = (place.length(sheet.cascade.geometry(element, name), name) or 0.0 for name in ("x", "y"))
+    width, height = (
+        place.length(sheet.cascade.geometry(element, name, place.style), name[0]) for name in ("width", "height")
+    )
+    x, y = (place.length(sheet.cascade.geometry(element, name, place.style), name) or 0.0 for name in ("x", "y"))
     link = element.href or ""
     if place.measuring:
         return [Painted(box_on_paper(place.matrix, x, y, width or 0.0, height or 0.0), BLACK)]

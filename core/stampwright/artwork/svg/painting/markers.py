@@ -74,7 +74,7 @@ def _drawn(sheet: Sheet, marker: Element | None, place: Place, corner: MarkerPla
     inside = inside.moved((cos * scale, sin * scale, -sin * scale, cos * scale, x, y))
     hot_x, hot_y = fit[0] * ref_x + fit[4], fit[3] * ref_y + fit[5]
     inside = inside.moved((1, 0, 0, 1, -hot_x, -hot_y))
-    if sheet.cascade.declared(marker).get("overflow", "hidden").strip() in {"hidden", "scroll"}:
+    if inside.declared.get("overflow", "hidden").strip() in {"hidden", "scroll"}:
         # With a viewBox renderers cut at that, also where the marker has room beside or beyond it.
         shown = (
             box_on_paper(inside.moved(fit).matrix, *box) if box else box_on_paper(inside.matrix, 0, 0, width, height)

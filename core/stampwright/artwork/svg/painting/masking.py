@@ -29,7 +29,7 @@ def mask_of(sheet: Sheet, element: Element, place: Place, value: str) -> tuple[P
     if id(mask) in place.chain:
         sheet.notes.add("circular reference", "a mask that refers back to itself is not applied there", mask)
         return None
-    declared = sheet.cascade.declared(mask)
+    declared = sheet.cascade.declared_in(mask, place.style)
     by_opacity = own_value(declared, {}, "mask-type") == "alpha"
     box = bounding_box(sheet, element, place)
     by_box = mask.attrib.get("maskUnits") != "userSpaceOnUse"

@@ -130,6 +130,9 @@ def _dashing(sheet: Sheet, element: Element, place: Place, lines: Polylines) -> 
     if dashes:
         whole = total_length(lines)
         stated = length(element.attrib.get("pathLength"))
+        if stated == 0:
+            # Scaled without end, a dash never ends (SVG 2, section 9.6.1).
+            return (), 0.0
         scale = whole / stated if stated and stated > 0 else 1.0
         dashes, offset = tuple(dash * scale for dash in dashes), offset * scale
         sheet.dashes += count_dashes(whole, dashes) if sum(dashes) > 0 else math.inf

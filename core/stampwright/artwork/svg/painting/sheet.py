@@ -141,11 +141,11 @@ def outline_of(sheet: Sheet, element: Element, place: Place) -> Outline:
 
 def _outline_and_error(sheet: Sheet, element: Element, place: Place) -> tuple[Outline, str]:
     def measure(name: str, direction: str) -> float | None:
-        return place.length(sheet.cascade.geometry(element, name), direction)
+        return place.length(sheet.cascade.geometry(element, name, place.style), direction)
 
     match element.name:
         case "path":
-            data = sheet.cascade.geometry(element, "d") or ""
+            data = sheet.cascade.geometry(element, "d", place.style) or ""
             if data.startswith("path("):
                 data = data[5:].strip(" )\"'")
             return read_path(data)

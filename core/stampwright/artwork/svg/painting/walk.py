@@ -100,8 +100,8 @@ def _visited(sheet: Sheet, element: Element, around: Place, target: list[Item]) 
     sheet.count_element()
     if not (applies(element) or _is_page(element, around)):
         return []
-    declared = sheet.cascade.declared(element)
-    place = around.styled(declared)
+    place = around.styled(sheet.cascade.declared(element))
+    declared = place.declared
     # A symbol shows where it is used, whatever its display (SVG 2, section 5.5).
     if own_value(declared, around.declared, "display") == "none" and not used:
         return []
@@ -112,7 +112,7 @@ def _visited(sheet: Sheet, element: Element, around: Place, target: list[Item]) 
     place = place.moved(matrix)
     if name in {"use", "svg", "symbol"} and not _is_page(element, place):
         # The place that these state is part of their transform, which clip paths and masks are under (SVG 2, 5.6).
-        x, y = (place.length(sheet.cascade.geometry(element, side), side) or 0.0 for side in ("x", "y"))
+        x, y = (place.length(sheet.cascade.geometry(element, side, place.style), side) or 0.0 for side in ("x", "y"))
         place = place.moved((1, 0, 0, 1, x, y))
     return _shown(sheet, element, place, around, target)
 
@@ -215,7 +215,7 @@ def _nested(sheet: Sheet, element: Element, place: Place, target: list[Item]) ->
     size = place.given_size or {}
 
     def side(name: str, direction: str) -> float:
-        given = size.get(name) or sheet.cascade.geometry(element, name)
+        given = size.get(name) or sheet.cascade.geometry(element, name, place.style)
         measured = place.length(given, direction) if given is not None and given.strip() != "auto" else None
         # A negative size is an error and as good as none; 0 draws nothing (SVG 2, section 7.8).
         return place.viewport[direction == "y"] if measured is None or measured < 0 else measured
@@ -251,7 +251,7 @@ def _used(sheet: Sheet, element: Element, place: Place, target: list[Item]) -> l
         return []
     inside = replace(place, chain=place.chain | {id(referred)}, context=Context(element, place), given_size=None)
     if referred.name in {"svg", "symbol"}:
-        given = ((name, sheet.cascade.geometry(element, name)) for name in ("width", "height"))
+        given = ((name, sheet.cascade.geometry(element, name, place.style)) for name in ("width", "height"))
         size = {name: text for name, text in given if text is not None and length(text, whole=1.0) is not None}
         inside = replace(inside, given_size=size)
     return [(referred, inside, target)]

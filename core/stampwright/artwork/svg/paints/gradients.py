@@ -129,12 +129,12 @@ def _stops(sheet: Sheet, chain: Sequence[Element], place: Place) -> list[Stop]:
     if holder is None:
         return []
     stops: list[Stop] = []
-    around = sheet.cascade.declared(holder)
+    around = sheet.cascade.declared_in(holder, place.style)
     for child in holder.children:
         if child.name != "stop":
             continue
-        declared = sheet.cascade.declared(child)
-        home = home_place(sheet, child, place).styled(declared)
+        home = home_place(sheet, child, place).styled(sheet.cascade.declared(child))
+        declared = home.declared
         red, green, blue, opacity = plain_colour(own_value(declared, around, "stop-color"), home) or BLACK
         opacity *= share(own_value(declared, around, "stop-opacity"))
         offset = max(share(child.attrib.get("offset"), 0.0), stops[-1][0] if stops else 0.0)

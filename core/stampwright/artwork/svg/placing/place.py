@@ -17,6 +17,7 @@ from ..source.document import Element
 from ..styling.cascade import Declared, inherited_style
 from ..styling.properties import INHERITED
 from ..styling.values import IDENTITY, Matrix, length, multiplied, number, stretch
+from ..styling.variables import with_variables
 
 Purpose = Literal["paint", "clip", "measure", "extent"]
 
@@ -155,10 +156,12 @@ class Place:
         """Return the place of an element that declares ``declared``."""
         if not declared:
             return self if not self.declared else replace(self, declared={})
+        style = inherited_style(self.style, declared)
+        declared = with_variables(declared, style)
         size = self.font_size
         if "font-size" in declared:
             size = self._font_size(declared["font-size"].strip().lower())
-        return replace(self, style=inherited_style(self.style, declared), declared=declared, font_size=size)
+        return replace(self, style=style, declared=declared, font_size=size)
 
     def _font_size(self, text: str) -> float:
         """Return the size of type that an element inside states, px."""

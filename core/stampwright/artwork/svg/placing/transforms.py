@@ -18,7 +18,7 @@ _UPRIGHT = frozenset(("top", "bottom"))
 
 def transform_of(sheet: Sheet, element: Element, place: Place) -> Matrix | None:
     """Return an element's own transform about its transform-origin; None when it draws nothing."""
-    declared = sheet.cascade.declared(element)
+    declared = sheet.cascade.declared_in(element, place.style)
     styled = declared.get("transform")
     text = element.attrib.get("transform") if styled is None else styled
     single = _single(declared)
@@ -52,7 +52,7 @@ def _single(declared: Declared) -> str:
 
 def about_origin(sheet: Sheet, element: Element, place: Place, matrix: Matrix) -> Matrix:
     """Return ``matrix`` about the element's transform-origin, which for SVG is (0, 0) unless it is stated."""
-    declared = sheet.cascade.declared(element)
+    declared = sheet.cascade.declared_in(element, place.style)
     words = own_value(declared, {}, "transform-origin").split()
     if not words:
         return matrix

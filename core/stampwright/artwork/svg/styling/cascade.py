@@ -15,16 +15,24 @@ from ..source.document import XML, Document, Element
 from .properties import COLOUR_PROPERTIES, GEOMETRY, INHERITED, OWN, PAINTS, PRESENTATION
 from .shorthands import written_out
 from .validity import read_value
+from .variables import with_variables
 
 Declared = dict[str, str]
 
-_MEDIA = re.compile(r"(?:(?:only\s+)?(?:all|screen|print)|\(\s*prefers-color-scheme\s*:\s*light\s*\))(?:\s+and\s+|$)")
-"""Media whose rules apply: the art is seen on screen and on paper, dark on light."""
+_MEDIA = re.compile(r"(?:(?:only\s+)?(?:all|screen)|\(\s*prefers-color-scheme\s*:\s*light\s*\))(?:\s+and\s+|$)")
+"""Media whose rules apply: those by which renderers show a drawing, on a screen, dark on light."""
+
+_GROUPS = frozenset(("layer", "supports", "container", "scope"))
+"""Rules that hold other rules, and are not followed."""
+
+_OTHERS = frozenset(("not print", "not speech", "not tty", "not tv"))
 
 LONGEST_SELECTOR = 400
 """Tokens before a rule's brackets; the selector library follows each by recursion."""
 
-_VARIABLE = re.compile(r"var\(\s*(--[\w-]+)\s*(?:,([^()]*(?:\([^()]*\)[^()]*)*))?\)")
+_UNSET = frozenset(("unset", "revert"))
+"""Words for a value as if nothing were declared: no style sheet of ours lies below the drawing's own."""
+
 _KNOWN = frozenset(INHERITED) | frozenset(OWN) | GEOMETRY
 
 
@@ -49,9 +57,16 @@ class Cascade:
             ready = self._ready[id(element)] = self._resolve(element)
         return ready
 
-    def geometry(self, element: Element, name: str) -> str | None:
-        """Return a geometry property: from style sheets where they set it, else the attribute."""
-        declared = self.declared(element).get(name)
+    def declared_in(self, element: Element, style: Declared) -> Declared:
+        """Return the element's declared values, custom properties taken from ``style``, that of its place."""
+        return with_variables(self.declared(element), style)
+
+    def geometry(self, element: Element, name: str, style: Declared) -> str | None:
+        """Return a geometry property: from style sheets where they set it, else the attribute.
+
+        ``style``: of the place where it is drawn, for custom properties.
+        """
+        declared = self.declared_in(element, style).get(name)
         return declared if declared is not None else element.attrib.get(name)
 
     def _resolve(self, element: Element) -> Declared:
@@ -115,20 +130,13 @@ def inherited_style(parent: Declared, declared: Declared) -> Declared:
         return parent
     style = dict(parent)
     style.update({name: value.strip() for name, value in declared.items() if name.startswith("--")})
-    for name, value in declared.items():
-        if "var(" in value:
-            value = with_variables(value, style)  # noqa: PLW2901 - the same value, its references followed
+    for name, value in with_variables(declared, style).items():
         if name in INHERITED or name == "xml:space":
             keyword = value.strip().lower()
-            if keyword in {"inherit", "unset"}:
+            if keyword in {"inherit", *_UNSET}:
                 continue
             style[name] = INHERITED.get(name, "") if keyword == "initial" else value.strip()
     return style
-
-
-def with_variables(value: str, style: Declared) -> str:
-    """Return a value with each ``var()`` replaced by its custom property, or its fallback (CSS Variables 1, 3)."""
-    return _VARIABLE.sub(lambda found: style.get(found[1]) or (found[2] or "").strip(), value)
 
 
 def own_value(declared: Declared, parent: Declared, name: str) -> str:
@@ -139,7 +147,7 @@ def own_value(declared: Declared, parent: Declared, name: str) -> str:
     keyword = value.strip().lower()
     if keyword == "inherit":
         return parent.get(name, OWN[name]).strip()
-    if keyword in {"initial", "unset", "revert"}:
+    if keyword in {"initial", *_UNSET}:
         return OWN[name]
     return value.strip()
 
@@ -147,11 +155,11 @@ def own_value(declared: Declared, parent: Declared, name: str) -> str:
 def applies(media: str) -> bool:
     """Whether rules for a list of media apply (Media Queries 4, section 2); those that ask for a size do not.
 
-    >>> applies("only screen, tv"), applies("screen and (prefers-color-scheme: light)"), applies("not print")
+    >>> applies("only screen, tv"), applies("screen and (prefers-color-scheme: light)"), applies("not screen")
     (True, True, False)
     """
     queries = [query.strip().lower() for query in media.split(",")]
-    return any(not query or not _MEDIA.sub("", query) for query in queries)
+    return any(not query or query in _OTHERS or not _MEDIA.sub("", query) for query in queries)
 
 
 def _rules_of_sheets(document: Document, notes: Notes) -> Any:
@@ -201,6 +209,9 @@ def _at_rule(rule: Any, element: Element, notes: Notes) -> Any:
             element,
             remedy="Put the style sheet's rules into the drawing's own <style> element.",
         )
+    elif keyword in _GROUPS:
+        message = f"CSS @{keyword} was not followed: its rules are left out"
+        notes.add("style left out", message, element, severity="notes")
     elif keyword == "font-face":
         notes.add(
             "font left out",

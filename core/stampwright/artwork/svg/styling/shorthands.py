@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import re
 
+import tinycss2
+
 from .properties import INHERITED
+from .tints import colour
 
 Declared = dict[str, str]
 
@@ -49,7 +52,15 @@ def written_out(name: str, value: str) -> Declared | None:
             return _variants(value.lower().split())
         case "marker":
             return dict.fromkeys(_MARKERS, value)
+        case "background":
+            return _background(value)
     return None
+
+
+def _background(value: str) -> Declared:
+    """Return the colour of a ground; its pictures are left aside."""
+    tokens = [token.serialize() for token in tinycss2.parse_component_value_list(value) if token.type != "whitespace"]
+    return {"background-color": next((token for token in tokens if colour(token) is not None), "transparent")}
 
 
 def _variants(words: list[str]) -> Declared:

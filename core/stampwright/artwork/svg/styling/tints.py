@@ -7,6 +7,7 @@ from functools import lru_cache
 from typing import Any
 
 import numpy as np
+import tinycss2
 from tinycss2 import color4
 
 from ....looks.light import from_linear, to_linear
@@ -54,6 +55,7 @@ def colour(text: str) -> tuple[float, float, float, float] | str | None:
     >>> colour("hsl(0 300% 50%)"), colour("#12345")
     ((1.0, 0.0, 0.0, 1.0), None)
     """
+    text = _in_the_light(text)
     tone = _SYSTEM.get(text.strip().lower())
     if tone is not None:
         return tone, tone, tone, 1.0
@@ -70,6 +72,17 @@ def colour(text: str) -> tuple[float, float, float, float] | str | None:
         return None
     red, green, blue = (min(1.0, max(0.0, float(channel))) for channel in channels)
     return red, green, blue, min(1.0, max(0.0, float(parsed.alpha)))
+
+
+def _in_the_light(text: str) -> str:
+    """Return the first colour of light-dark(), as paper is light, and any other text as it is (CSS Color 5, 5)."""
+    if not text.strip().lower().startswith("light-dark("):
+        return text
+    pair = tinycss2.parse_one_component_value(text)
+    if pair.type != "function":
+        return text
+    commas = [at for at, token in enumerate(pair.arguments) if token.type == "literal" and token.value == ","]
+    return str(tinycss2.serialize(pair.arguments[: commas[0]])) if len(commas) == 1 else text
 
 
 def _srgb(parsed: Any) -> Any:

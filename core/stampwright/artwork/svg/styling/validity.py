@@ -18,11 +18,15 @@ _REFERENCE = re.compile(r"url\(\s*(?:\"[^\"]*\"|'[^']*'|[^'\"()]*)\s*\)", re.IGN
 def read_value(name: str, text: str) -> str | None:
     """Return a property's value without spaces round it, words in lower case; None when the property has no such.
 
+    A value that gives way to what lies below it is none either.
+
     >>> read_value("fill", " NONE "), read_value("fill", "url(#a) #000"), read_value("fill", "#12345")
     ('none', 'url(#a) #000', None)
     """
     value = text.strip()
     word = value.lower()
+    if word == "revert-layer":
+        return None
     if word in _ANYWHERE or "var(" in word or name not in _WORDS:
         return value
     if word in _WORDS[name]:

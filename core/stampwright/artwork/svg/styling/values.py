@@ -46,7 +46,8 @@ _ATTRIBUTE_LIST = re.compile(rf"\s*{_CALL}(?:\s*,?\s*{_CALL})*\s*,?\s*")
 """A transform attribute; a comma may stand at its end, as renderers have it."""
 
 _CSS_ARGUMENT = rf"\s*{NUMBER}(?:[a-z]+|%)?\s*"
-_CSS_CALL = rf"(?:{_NAMES}|translateX|translateY|scaleX|scaleY|skew)\({_CSS_ARGUMENT}(?:,{_CSS_ARGUMENT})*\)"
+_CSS_NAMES = "translateX|translateY|translateZ|translate3d|scaleX|scaleY|scaleZ|scale3d|rotateZ|matrix3d|skew"
+_CSS_CALL = rf"(?:{_NAMES}|{_CSS_NAMES})\({_CSS_ARGUMENT}(?:,{_CSS_ARGUMENT})*\)"
 _CSS_LIST = re.compile(rf"\s*(?:{_CSS_CALL}\s*)+")
 
 
@@ -203,6 +204,13 @@ _FORMS: dict[tuple[str, int], Callable[[list[float]], Matrix | None]] = {
     ("scaley", 1): lambda v: (1, 0, 0, v[0], 0, 0),
     ("rotate", 1): lambda v: _rotation(v[0]),
     ("rotate", 3): lambda v: _rotation(*v),
+    # What leaves the plane is seen from straight above.
+    ("translatez", 1): lambda _: IDENTITY,
+    ("translate3d", 3): lambda v: (1, 0, 0, 1, v[0], v[1]),
+    ("scalez", 1): lambda _: IDENTITY,
+    ("scale3d", 3): lambda v: (v[0], 0, 0, v[1], 0, 0),
+    ("rotatez", 1): lambda v: _rotation(v[0]),
+    ("matrix3d", 16): lambda v: (v[0], v[1], v[4], v[5], v[12], v[13]),
     ("skewx", 1): lambda v: (1, 0, math.tan(v[0]), 1, 0, 0),
     ("skewy", 1): lambda v: (1, math.tan(v[0]), 0, 1, 0, 0),
     ("skew", 1): lambda v: (1, 0, math.tan(v[0]), 1, 0, 0),
