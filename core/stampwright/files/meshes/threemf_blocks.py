@@ -20,8 +20,10 @@ Bytes = NDArray[np.uint8]
 Wholes = NDArray[np.int64]
 ReadMesh = tuple[NDArray[np.float64], NDArray[np.int32]]
 
-_VERTEX = (b'<vertex x="', b'" y="', b'" z="', b'"/>\n')
-_TRIANGLE = (b'<triangle v1="', b'" v2="', b'" v3="', b'"/>\n')
+VERTEX = (b'<vertex x="', b'" y="', b'" z="', b'"/>\n')
+TRIANGLE = (b'<triangle v1="', b'" v2="', b'" v3="', b'"/>\n')
+"""What stands before, between and after the numbers of each vertex and each triangle that is written here."""
+
 _QUOTE = ord('"')
 _WORD = 8  # bytes compared together
 
@@ -84,7 +86,7 @@ def _numbers(body: bytes, kind: str) -> BlockNumbers | None:
     if not len(found) or len(found) % 6:
         return None
     quotes = found.reshape(-1, 6)
-    if not _of_form(eights_of(text), quotes, _VERTEX if kind == "vertices" else _TRIANGLE):
+    if not _of_form(eights_of(text), quotes, VERTEX if kind == "vertices" else TRIANGLE):
         return None
     begins, ends = quotes[:, 0::2].reshape(-1) + 1, quotes[:, 1::2].reshape(-1)
     numbers = whole_numbers(text, begins, ends) if kind == "triangles" else decimal_numbers(text, begins, ends)

@@ -35,10 +35,15 @@ class PackedPiece:
     packed: bytes
 
 
-def piece_of(plain: bytes) -> PackedPiece:
-    """Return bytes as a piece."""
-    packer = zlib.compressobj(PACKING, zlib.DEFLATED, -zlib.MAX_WBITS)
+def piece_of(plain: bytes, packing: int = PACKING) -> PackedPiece:
+    """Return bytes as a piece; ``packing``: how hard to look for repetitions, 1 to 9."""
+    packer = zlib.compressobj(packing, zlib.DEFLATED, -zlib.MAX_WBITS)
     return PackedPiece(plain, packer.compress(plain) + packer.flush(zlib.Z_FULL_FLUSH))
+
+
+def one_piece(*pieces: PackedPiece) -> PackedPiece:
+    """Return pieces that follow each other as one."""
+    return PackedPiece(b"".join(each.plain for each in pieces), b"".join(each.packed for each in pieces))
 
 
 def zipped(entries: Iterable[tuple[str, Sequence[PackedPiece]]]) -> bytes:
