@@ -28,7 +28,7 @@ PRINTS = Look()
 
 
 @dataclass(frozen=True, eq=False)
-class _DrawnStroke:
+class DrawnStroke:
     """A stroke in its object's own coordinates: whether it has a line, and which fill it belongs to, if any.
 
     ``look``: how it is taken.
@@ -48,18 +48,34 @@ def read_strokes(seen: Object, matrix: Any, tolerance: float, choice: InkChoice)
     ``matrix``: from the object's own coordinates to the viewer's, mm. ``tolerance``: how far a straight piece may stray
     from its curve, mm. ``choice``: which materials and layers are ink.
     """
-    fine = tolerance / _greatest_scale(matrix)
-    return [shape for strokes in _layers_of(seen, fine, choice) for shape in _shapes(strokes, matrix)]
+    return shapes_of_strokes(held_strokes(seen, tolerance / greatest_scale(matrix), choice), matrix)
+
+
+def held_strokes(seen: Object, tolerance: float, choice: InkChoice) -> list[list[DrawnStroke]]:
+    """Return the strokes of each layer, object's own units, also when what they are read from is gone afterwards.
+
+    ``tolerance``: as above, in the object's own units.
+    """
+    return list(_layers_of(seen, tolerance, choice))
+
+
+def shapes_of_strokes(layers: list[list[DrawnStroke]], matrix: Any) -> list[Shape]:
+    """Return what the strokes of each layer draw, taken through a matrix to mm as seen."""
+    return [shape for strokes in layers for shape in _shapes(strokes, matrix)]
+
+
+def points_of_strokes(layers: list[list[DrawnStroke]]) -> Any:
+    """Return the places of all strokes that print, (n, 3) float, object's own."""
+    found = [stroke.course for layer in layers for stroke in layer if not stroke.look.left_out]
+    return np.vstack(found) if found else np.empty((0, 3))
 
 
 def stroke_points(seen: Object) -> Any:
     """Return the places of all strokes that are shown in the current frame, (n, 3) float, object's own."""
-    strokes = [stroke for layer in _layers_of(seen, np.inf, InkChoice()) for stroke in layer]
-    found = [stroke.course for stroke in strokes if not stroke.look.left_out]
-    return np.vstack(found) if found else np.empty((0, 3))
+    return points_of_strokes(held_strokes(seen, np.inf, InkChoice()))
 
 
-def _shapes(strokes: list[_DrawnStroke], matrix: Any) -> Iterator[Shape]:
+def _shapes(strokes: list[DrawnStroke], matrix: Any) -> Iterator[Shape]:
     """Yield the lines and the fills of a layer."""
     fills: dict[tuple[Any, Look], tuple[int, list[Any]]] = {}
     drawn: list[tuple[float, Shape]] = []
@@ -76,12 +92,12 @@ def _shapes(strokes: list[_DrawnStroke], matrix: Any) -> Iterator[Shape]:
     yield from (shape for _, shape in sorted(drawn, key=lambda each: each[0]))
 
 
-def _layers_of(seen: Object, tolerance: float, choice: InkChoice) -> Iterator[list[_DrawnStroke]]:
+def _layers_of(seen: Object, tolerance: float, choice: InkChoice) -> Iterator[list[DrawnStroke]]:
     """Yield the strokes of each layer, those of hidden ones and of hidden materials as left out."""
     looks = (*(_look_of(slot.material, choice) for slot in seen.material_slots), choice.of_material(None))
-    # The host evaluates no hidden layers: these are taken as they were drawn.
-    drawn: Any = seen.original.data
-    hidden = [layer for layer in drawn.layers if _is_hidden(layer)]
+    # The host evaluates no hidden layers: these are taken as they were drawn. What nodes make was drawn by nobody.
+    drawn: Any = seen.original
+    hidden = [layer for layer in drawn.data.layers if _is_hidden(layer)] if drawn.type == seen.type else []
     for layer in (*(layer for layer in seen.data.layers if not _is_hidden(layer)), *hidden):
         name = layer_name(layer)
         whole = f"hidden layer {name}" if _is_hidden(layer) else choice.of_layer(name)
@@ -97,7 +113,7 @@ def _look_of(material: Any, choice: InkChoice) -> Look:
     return choice.of_material(material)
 
 
-def _strokes(seen: Object, layer: Any, tolerance: float) -> Iterator[tuple[int, _DrawnStroke]]:
+def _strokes(seen: Object, layer: Any, tolerance: float) -> Iterator[tuple[int, DrawnStroke]]:
     """Yield each stroke of a layer with the slot of its material."""
     frame = layer.current_frame()
     if frame is None or len(frame.drawing.curve_offsets) < 2:
@@ -122,10 +138,10 @@ def _strokes(seen: Object, layer: Any, tolerance: float) -> Iterator[tuple[int, 
             has_line, fill = _by_style(style, number)
         course = _placed(stroke.course, placing)
         radii = stroke.radii + layer.radius_offset
-        yield int(slots[number]), _DrawnStroke(course, radii, stroke.closed, has_line, fill)
+        yield int(slots[number]), DrawnStroke(course, radii, stroke.closed, has_line, fill)
 
 
-def _legacy_strokes(seen: Object, layer: Any) -> Iterator[tuple[int, _DrawnStroke]]:
+def _legacy_strokes(seen: Object, layer: Any) -> Iterator[tuple[int, DrawnStroke]]:
     if layer.active_frame is None:
         return
     pixel = LEGACY_PIXEL * seen.data.pixel_factor
@@ -138,7 +154,7 @@ def _legacy_strokes(seen: Object, layer: Any) -> Iterator[tuple[int, _DrawnStrok
         stroke.points.foreach_get("pressure", pressure)
         radii = pressure.astype(np.float64) * (stroke.line_width + layer.line_change) * pixel
         course = points.reshape(-1, 3).astype(np.float64)
-        drawn = _DrawnStroke(course, radii, bool(stroke.use_cyclic), *_by_style(style, number))
+        drawn = DrawnStroke(course, radii, bool(stroke.use_cyclic), *_by_style(style, number))
         yield int(stroke.material_index), drawn
 
 
@@ -178,5 +194,6 @@ def _placed(points: Any, matrix: Any) -> Any:
     return points @ matrix[:3, :3].T + matrix[:3, 3]
 
 
-def _greatest_scale(matrix: Any) -> float:
+def greatest_scale(matrix: Any) -> float:
+    """Return how many times as large a matrix makes what lies along its widest direction; never quite 0."""
     return max(float(np.linalg.norm(matrix[:3, :3], 2)), 1e-12)

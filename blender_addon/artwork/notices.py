@@ -48,6 +48,17 @@ def empty(name: str) -> Finding:
     )
 
 
+def edge_on(name: str) -> Finding:
+    """Return that an object covers nothing from where it is seen."""
+    return Finding(
+        kind=LEFT_OUT,
+        severity="warns",
+        stage="artwork",
+        message=f"{name} does not print: it is seen from its edge, which covers nothing",
+        remedy="Set Seen From to Front, Right or Its Own Face, or lay it flat",
+    )
+
+
 def curves_of_nodes(name: str) -> Finding:
     """Return that the curves that nodes make of an object do not print, as this host does not tell where they run."""
     return Finding(

@@ -10,18 +10,25 @@ import numpy as np
 
 from ..job.settings import read_settings
 from ..scene.units import mm_per_unit
-from ..stampwright.artwork.drawn import Shape
+from ..stampwright.artwork.drawn import Faces, Filled, Shape
 from ..stampwright.errors import ArtworkError
 from ..stampwright.findings import Finding
 from . import notices
 from .choosing import InkChoice, ink_choice
-from .grease import read_strokes, stroke_points
+from .grease import (
+    greatest_scale,
+    held_strokes,
+    points_of_strokes,
+    read_strokes,
+    shapes_of_strokes,
+    stroke_points,
+)
 from .lines.curves import curve_points, curve_shapes, needs_mesh, splines_of
 from .lines.hair import TYPE as HAIR
-from .lines.hair import courses_of_nodes, hair_points, hair_shapes, knows_curves_of_nodes
+from .lines.hair import courses_of_nodes, hair_points, hair_shapes
 from .lines.typesetting import TypeCut
 from .meshes import mesh_shapes, net_of_courses, read_mesh
-from .planes import view_of
+from .planes import normal_of, view_of
 from .references import is_reference, reference_points, reference_shapes, trace_reference
 
 if TYPE_CHECKING:
@@ -31,6 +38,11 @@ FINENESS = 1e-5
 """How far a straight piece may stray from its curve, as a share of the drawing's size."""
 
 CURVES, MESHES, STROKES = ("CURVE", "FONT"), ("MESH", "SURFACE", "META"), ("GREASEPENCIL", "GPENCIL")
+FACED = (*CURVES, "SURFACE", "META")
+"""What is read with the faces that the host makes of it."""
+
+EDGE_ON = 1e-6
+"""Faces that are seen at no more than this share of their area are seen from their edges, as far as numbers go."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -86,6 +98,8 @@ def read_shapes(
     said = [finding for piece in pieces for finding in piece.said]
     if not shapes:
         return [], said or [notices.empty(drawn.name)]
+    if _is_edge_on([shape for _, shape in shapes], points, view[:3, :3]):
+        return [], [*said, notices.edge_on(drawn.name)]
     said += notices.of_plane(drawn.name, source.plane, points, view[:3, :3])
     return shapes, said if is_evaluated else [*said, notices.elsewhere(drawn.name)]
 
@@ -181,8 +195,8 @@ def _instances(drawing: _Drawing, seen: Object) -> Iterator[Sourced]:
             continue
         matrix = _in_mm(each.matrix_world, depsgraph)
         where = (held.original.name_full, matrix.tobytes())
-        if shown.type == "MESH" and held.type != "MESH":
-            # The host shows the faces of curves and text as a mesh besides, also of the source itself.
+        if shown.type == "MESH" and held.type in FACED:
+            # The host shows the faces of these as a mesh besides, also of the source itself.
             is_own = held.original == seen.original and np.allclose(matrix, world_in_mm(seen, depsgraph))
             if is_own or where in curves:
                 continue
@@ -192,11 +206,13 @@ def _instances(drawing: _Drawing, seen: Object) -> Iterator[Sourced]:
                 yield _piece(drawing, held, matrix)
         elif shown.type in MESHES:
             yield _instance_of_mesh(drawing, shown, matrix, left_out=drawing.choice.of_collections(held.original))
+        elif shown.type in STROKES:
+            yield _instance_of_strokes(drawing, shown, matrix, left_out=drawing.choice.of_collections(held.original))
 
 
 def _curves_of_nodes(drawing: _Drawing, seen: Object) -> Iterator[Sourced]:
     """Yield the curves that geometry nodes make of a mesh, as lines of their usual width, or that they are not told."""
-    if seen.type not in MESHES or not any(each.type == "NODES" for each in seen.modifiers):
+    if seen.type not in (*MESHES, *STROKES) or not any(each.type == "NODES" for each in seen.modifiers):
         return
     courses = courses_of_nodes(seen)
     if courses:
@@ -205,7 +221,7 @@ def _curves_of_nodes(drawing: _Drawing, seen: Object) -> Iterator[Sourced]:
         left_out = drawing.choice.of_collections(seen.original)
         points = in_world(net.points, matrix)
         yield Sourced(points, lambda view: mesh_shapes(net, view @ matrix, width, looks), left_out=left_out)
-    elif not knows_curves_of_nodes(seen) and _shows_curves(drawing, seen):
+    elif _shows_curves(drawing, seen):
         yield Sourced(np.empty((0, 3)), lambda _view: [], said=(notices.curves_of_nodes(seen.name),))
 
 
@@ -226,6 +242,32 @@ def _instance_of_mesh(drawing: _Drawing, shown: Object, matrix: Any, *, left_out
     return Sourced(
         in_world(net.points, matrix), lambda view: mesh_shapes(net, view @ matrix, width, looks), left_out=left_out
     )
+
+
+def _instance_of_strokes(drawing: _Drawing, shown: Object, matrix: Any, *, left_out: str) -> Sourced:
+    # As for meshes: strokes are read now.
+    points = in_world(stroke_points(shown), matrix)
+    strokes = held_strokes(shown, _fineness(points) / greatest_scale(matrix), drawing.choice)
+    return Sourced(
+        in_world(points_of_strokes(strokes), matrix),
+        lambda view: shapes_of_strokes(strokes, view @ matrix),
+        left_out=left_out,
+    )
+
+
+def _is_edge_on(shapes: list[Shape], points: Any, view: Any) -> bool:
+    """Whether faces and fills, and nothing else, are seen from their edges, so that they cover nothing."""
+    if any(not isinstance(each, Faces | Filled) for each in shapes):
+        return False
+    normal = normal_of(points)
+    if normal is not None:
+        return abs(float(normal @ view[2])) < EDGE_ON
+    triangles = [each.triangles for each in shapes if isinstance(each, Faces)]
+    if len(triangles) < len(shapes) or not len(points):
+        return False
+    first, second = (np.vstack([each[:, at] - each[:, 0] for each in triangles]) for at in (1, 2))
+    covered = np.abs(first[:, 0] * second[:, 1] - first[:, 1] * second[:, 0]).sum() / 2.0
+    return bool(covered < EDGE_ON * np.ptp(points, axis=0).max() ** 2)
 
 
 def _fineness(points: Any) -> float:

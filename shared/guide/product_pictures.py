@@ -75,6 +75,9 @@ LOOK_SIDE = 128
 COLOURS = 160
 """Of a picture as PNG: what is smooth anyhow needs no more."""
 
+TRACE = 5
+"""Of 255: what covers less is left out of a picture without a ground."""
+
 
 def main(arguments: list[str]) -> int:
     """Make one picture of one's own, or the guide's: all, or those named."""
@@ -131,7 +134,8 @@ def _make_smaller(path: Path) -> None:
         picture = held.convert("RGB").quantize(COLOURS, method=Image.Quantize.MEDIANCUT)
         if "A" in held.getbands():
             # A palette has too few steps of what is half clear for a soft shadow.
-            clear = held.getchannel("A")
+            # Traces that the smoothing of noise leaves are seen by nobody, and make the file large.
+            clear = held.getchannel("A").point(lambda share: share if share >= TRACE else 0)
             picture = picture.convert("RGB")
             picture.paste((0, 0, 0), mask=clear.point(lambda share: 255 * (share == 0)))
             picture.putalpha(clear)

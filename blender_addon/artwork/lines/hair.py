@@ -43,14 +43,12 @@ def hair_shapes(seen: Object, matrix: Any, tolerance: float, looks: tuple[Look, 
     return shapes
 
 
-def knows_curves_of_nodes(seen: Object) -> bool:
-    """Whether this host tells what curves geometry nodes make of an object: older ones show them, and say no more."""
-    return hasattr(seen, "evaluated_geometry")
-
-
 def courses_of_nodes(seen: Object) -> list[tuple[Any, bool]]:
-    """Return the curves that geometry nodes make of a mesh, each its points, (n, 3) float, and whether it is closed."""
-    if not knows_curves_of_nodes(seen):
+    """Return the curves that geometry nodes make of an object that is none, each its points and whether it is closed.
+
+    Points are (n, 3) float, the object's own units. Older hosts show such curves, and tell no more of them.
+    """
+    if not hasattr(seen, "evaluated_geometry"):
         return []
     # Held as long as its curves are read: they go with it.
     geometry: Any = seen.evaluated_geometry()

@@ -211,3 +211,32 @@ def test_art_in_an_excluded_collection_is_told(scene, stamp_of, benches):
     bpy.ops.stampwright.build()
     (told,) = [each for each in benches.bench_of(root).stamp.findings if each.kind == "artwork left out"]
     assert ring.name in told.message
+
+
+@pytest.mark.parametrize("kind", ["grid", "cylinder", "text"])
+def test_what_is_seen_from_its_edge_says_so_and_what_to_do(scene, stamp_of, benches, kind):
+    """A sheet on edge and a tube without ends cover nothing from above; a cube's sides do no harm."""
+    upright = (math.pi / 2, 0.0, 0.0)
+    if kind == "grid":
+        bpy.ops.mesh.primitive_grid_add(rotation=upright)
+    elif kind == "text":
+        bpy.ops.object.text_add(rotation=upright)
+    else:
+        bpy.ops.surface.primitive_nurbs_surface_cylinder_add()
+    edgewise = bpy.context.active_object
+    bpy.ops.mesh.primitive_cube_add(location=(5.0, 0.0, 0.0))
+    block = bpy.context.active_object
+    assert "artwork left out" not in kinds_in(stamp_of(block))
+    choose(edgewise, block)
+    bpy.ops.stampwright.make_stamp()
+    root = bpy.context.active_object
+    for source in root.stampwright.sources:
+        source.plane = "ABOVE"
+    bpy.ops.stampwright.build()
+    told = [each for each in benches.bench_of(root).stamp.findings if each.kind == "artwork left out"]
+    assert len(told) == 1
+    assert "edge" in told[0].message
+    for source in root.stampwright.sources:
+        source.plane = "FRONT"
+    bpy.ops.stampwright.build()
+    assert not [each for each in benches.bench_of(root).stamp.findings if each.kind == "artwork left out"]

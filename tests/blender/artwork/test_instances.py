@@ -159,3 +159,99 @@ def test_curves_of_geometry_nodes_that_cannot_be_read_are_told(scene, benches):
     assert any("geometry nodes" in each.message for each in benches.bench_of(root).stamp.findings)
     with pytest.raises(RuntimeError, match="Curve to Mesh"):
         made(ringed(beside=False))
+
+
+PENCIL_IN_NODES = hasattr(bpy.types, "GeometryNodeCurvesToGreasePencil")
+
+
+def with_nodes(drawn, build):
+    """Give an object nodes; ``build``: from the tree and what comes in to what goes out."""
+    tree = bpy.data.node_groups.new("nodes", "GeometryNodeTree")
+    for side in ("INPUT", "OUTPUT"):
+        tree.interface.new_socket("Geometry", in_out=side, socket_type="NodeSocketGeometry")
+    given, wanted = tree.nodes.new("NodeGroupInput"), tree.nodes.new("NodeGroupOutput")
+    tree.links.new(build(tree, given.outputs[0]), wanted.inputs[0])
+    drawn.modifiers.new("nodes", "NODES").node_group = tree
+    bpy.context.view_layer.update()
+
+
+def pencil_ring(tree, _given):
+    """Draw a ring of radius 2 with the pencil, by nodes."""
+    ring, pencil = (
+        tree.nodes.new("GeometryNodeCurvePrimitiveCircle"),
+        tree.nodes.new("GeometryNodeCurvesToGreasePencil"),
+    )
+    ring.inputs["Resolution"].default_value, ring.inputs["Radius"].default_value = 256, 2.0
+    pencil.inputs["Instances as Layers"].default_value = False
+    tree.links.new(ring.outputs[0], pencil.inputs[0])
+    return pencil.outputs[0]
+
+
+@pytest.mark.skipif(not PENCIL_IN_NODES, reason="nodes of this host draw nothing with the pencil")
+@pytest.mark.parametrize("kind", ["mesh", "curve", "text"])
+def test_what_nodes_draw_with_the_pencil_prints_as_the_host_draws_it(scene, ink_of, kind):
+    """A pencil line without a radius of its own is drawn as broad as the host's usual one, 0.01 to each side."""
+    ops = bpy.ops
+    {"mesh": ops.mesh.primitive_plane_add, "curve": ops.curve.primitive_bezier_circle_add, "text": ops.object.text_add}[
+        kind
+    ]()
+    drawn = bpy.context.active_object
+    with_nodes(drawn, pencil_ring)
+    inked, scale = ink_of(drawn)
+    left, _, right, _ = inked.bounds
+    assert right - left == pytest.approx(4.02 * scale, rel=0.01)
+    assert inked.area / scale**2 == pytest.approx(2 * math.pi * 2.0 * 0.02, rel=0.02)
+
+
+@pytest.mark.skipif(not PENCIL_IN_NODES, reason="nodes of this host know no pencil")
+def test_a_pencil_drawing_that_nodes_put_on_points_or_make_a_mesh_of_prints(scene, ink_of):
+    bpy.ops.object.grease_pencil_add(type="STROKE", rotation=(-math.pi / 2, 0.0, 0.0))
+    pencil = bpy.context.active_object
+    alone, scale = ink_of(pencil)
+    alone = alone.area / scale**2
+    bpy.ops.mesh.primitive_plane_add(size=20.0)
+    plane = bpy.context.active_object
+
+    def on_points(tree, given):
+        onto, told = tree.nodes.new("GeometryNodeInstanceOnPoints"), tree.nodes.new("GeometryNodeObjectInfo")
+        told.inputs["Object"].default_value = pencil
+        tree.links.new(given, onto.inputs["Points"])
+        tree.links.new(told.outputs["Geometry"], onto.inputs["Instance"])
+        return onto.outputs[0]
+
+    def filled(tree, given):
+        curves, whole = (
+            tree.nodes.new("GeometryNodeGreasePencilToCurves"),
+            tree.nodes.new("GeometryNodeRealizeInstances"),
+        )
+        pipe, profile = tree.nodes.new("GeometryNodeCurveToMesh"), tree.nodes.new("GeometryNodeCurvePrimitiveCircle")
+        profile.inputs["Radius"].default_value = 0.1
+        for one, other in ((given, curves), (curves.outputs[0], whole), (whole.outputs[0], pipe)):
+            tree.links.new(one, other.inputs[0])
+        tree.links.new(profile.outputs[0], pipe.inputs["Profile Curve"])
+        return pipe.outputs[0]
+
+    with_nodes(plane, on_points)
+    inked, scale = ink_of(plane)
+    # Object Info gives what it names as it lies in itself: upright, and turned by nothing, it is seen from its front.
+    assert len(getattr(inked, "geoms", [])) >= 4
+    assert inked.area / scale**2 > 0.5 * alone
+    with_nodes(pencil, filled)
+    inked, scale = ink_of(pencil)
+    left, _, right, _ = inked.bounds
+    assert inked.area / scale**2 == pytest.approx(0.2 * (right - left) / scale, rel=0.6)
+
+
+@pytest.mark.skipif(not PENCIL_IN_NODES, reason="nodes of this host know no pencil")
+def test_curves_that_nodes_make_of_a_pencil_drawing_are_told(scene):
+    bpy.ops.object.grease_pencil_add(type="STROKE")
+    pencil = bpy.context.active_object
+
+    def as_curves(tree, given):
+        curves = tree.nodes.new("GeometryNodeGreasePencilToCurves")
+        tree.links.new(given, curves.inputs[0])
+        return curves.outputs[0]
+
+    with_nodes(pencil, as_curves)
+    with pytest.raises(RuntimeError, match="Curve to Mesh"):
+        made(pencil)
