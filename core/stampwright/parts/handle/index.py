@@ -11,7 +11,7 @@ from shapely import affinity
 from shapely.geometry import MultiPolygon, Polygon
 
 from ...findings import Finding
-from ...plane.overlays import common, in_each, without
+from ...plane.overlays import common, without
 from ...plane.regions import filled_parts, sound_parts
 from ...preflight.widths.middles import measure_line_widths
 from ...preflight.widths.places import find_places
@@ -117,16 +117,19 @@ def _thickened(small: MultiPolygon, width: float) -> MultiPolygon:
 def _closed(thick: MultiPolygon, width: float) -> tuple[MultiPolygon, MultiPolygon]:
     """Close the gaps narrower than ``width`` mm; returns what prints, and apart from it what is too small to."""
     half = 0.98 * width / 2
-    closed = filled_parts(thick.buffer(half, quad_segs=4).buffer(-half, quad_segs=4)).geoms
-    solid = [_without_pinholes(part, width) for part in closed if part.area > half * half]
+    closed = shapely.get_parts(filled_parts(thick.buffer(half, quad_segs=4).buffer(-half, quad_segs=4)))
+    large = shapely.area(closed) > half * half
+    solid = shapely.multipolygons(_without_pinholes(closed[large], width))
     # Rounded corners bring points nearer to each other than those of any other curve of a handle.
-    return _plainer(MultiPolygon(solid), CHORD_TOLERANCE), MultiPolygon(
-        [part for part in closed if part.area <= half * half]
-    )
+    return _plainer(solid, CHORD_TOLERANCE), MultiPolygon(list(closed[~large]))
 
 
-def _without_pinholes(part: Polygon, width: float) -> Polygon:
-    return Polygon(part.exterior, [ring for ring in part.interiors if Polygon(ring).area > width * width / 2])
+def _without_pinholes(parts: NDArray[np.object_], width: float) -> NDArray[np.object_]:
+    rings, owner = shapely.get_rings(parts, return_index=True)
+    kept = shapely.area(shapely.polygons(rings)) > width * width / 2
+    # The first ring of each is its outer one.
+    kept |= np.diff(owner, prepend=-1) > 0
+    return np.asarray(shapely.polygons(rings[kept], indices=owner[kept]))
 
 
 def _examined(
@@ -179,9 +182,10 @@ def _standing(small: MultiPolygon, printable: MultiPolygon) -> tuple[int, int]:
     holder, held = tree.query(parts, predicate="intersects")
     # Numbers of parts, and of what prints of them: a part stands where both are there once.
     alone = (np.bincount(holder, minlength=1)[holder] == 1) & (np.bincount(held, minlength=1)[held] == 1)
-    counter, ink = tree.query(counters, predicate="intersects")
-    filled = shapely.area(in_each(common, counters[counter], printed[ink]))
-    left = shapely.area(counters) - np.bincount(counter, filled, len(counters))
+    # All at once: of each by itself, every outline of what prints would be gone through for every counter.
+    filled = shapely.get_parts(filled_parts(common(shapely.multipolygons(counters), printable)))
+    of_part, counter = shapely.STRtree(counters).query(shapely.point_on_surface(filled), predicate="within")
+    left = shapely.area(counters) - np.bincount(counter, shapely.area(filled[of_part]), len(counters))
     open_still = np.count_nonzero(left >= 0.5 * shapely.area(counters))
     return int(np.count_nonzero(alone)) + int(open_still), len(parts) + len(counters)
 
