@@ -13,7 +13,7 @@ Points = NDArray[np.float64]
 Wholes = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
-LONGEST = 6
+LONGEST = 5
 """Edges in a chain at most: a tree of longer ones is built sooner, but finds more that is not meant."""
 
 
@@ -55,6 +55,14 @@ class Chains:
         return np.maximum(self.starts, self.ends)
 
     @cached_property
+    def _low(self) -> Points:
+        return self.low.T.copy()
+
+    @cached_property
+    def _high(self) -> Points:
+        return self.high.T.copy()
+
+    @cached_property
     def tree(self) -> shapely.STRtree:
         """A tree of the chains as lines."""
         chains = len(self.sizes)
@@ -76,25 +84,40 @@ class Chains:
         distances[asked] = found
         return distances
 
+    def distances_within(self, points: Points, bounds: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return what :meth:`distances` does, sooner, where no point lies farther off than its ``bounds``, (k,) mm."""
+        reach = (bounds * (1.0 + 1e-9))[:, None]
+        point, edge = self.met_by(points - reach, points + reach)
+        start, way = self.starts[edge], (self.ends - self.starts)[edge]
+        apart = points[point] - start
+        square = np.einsum("ij,ij->i", way, way)
+        share = np.einsum("ij,ij->i", apart, way) / np.where(square > 0, square, 1.0)
+        apart -= np.clip(share, 0.0, 1.0)[:, None] * way
+        found = np.hypot(apart[:, 0], apart[:, 1])
+        firsts = np.flatnonzero(np.diff(point, prepend=-1))
+        distances = bounds.copy()
+        distances[point[firsts]] = np.minimum(np.minimum.reduceat(found, firsts) if len(firsts) else found, bounds)
+        return distances
+
     def met_by(self, low: Points, high: Points) -> tuple[Wholes, Wholes]:
         """Return pairs of numbers: of boxes from ``low`` to ``high``, (k, 2) mm, and of edges whose boxes they meet."""
         box, chain = self.chains_met_by(low, high)
         which, edge = self.edges_of(chain)
-        box = box[which]
-        meet = (self.low[edge] <= high[box]).all(axis=1) & (self.high[edge] >= low[box]).all(axis=1)
-        return box[meet], edge[meet]
+        return self._meeting(box[which], edge, low, high)
+
+    def _meeting(self, box: Wholes, edge: Wholes, low: Points, high: Points) -> tuple[Wholes, Wholes]:
+        """Return those pairs of boxes and edges whose boxes meet; one side after the other, most soon fall away."""
+        for least, most, begin, end in zip(self._low, self._high, low.T.copy(), high.T.copy(), strict=True):
+            meet = np.flatnonzero((least[edge] <= end[box]) & (most[edge] >= begin[box]))
+            box, edge = box[meet], edge[meet]
+        return box, edge
 
     def starts_met(self) -> tuple[Wholes, Wholes]:
         """Return pairs of edges of which the first starts within the box round the second, itself too."""
         one, two = self.tree.query(self.tree.geometries)
         of_pair, first = self.edges_of(one)
         of_first, second = self.edges_of(two[of_pair])
-        first = first[of_first]
-        for axis in (0, 1):
-            at = self.starts[first, axis]
-            met = (self.low[second, axis] <= at) & (self.high[second, axis] >= at)
-            first, second = first[met], second[met]
-        return first, second
+        return self._meeting(first[of_first], second, self.starts, self.starts)
 
     def chains_met_by(self, low: Points, high: Points) -> tuple[Wholes, Wholes]:
         """Return pairs of numbers: of boxes from ``low`` to ``high``, (k, 2) mm, and of chains that they meet."""

@@ -39,6 +39,14 @@ def test_distance_is_that_of_the_nearest_edge(edges):
     assert Chains.of(starts, ends).distances(points) == pytest.approx(nearest, abs=1e-12)
 
 
+@pytest.mark.parametrize("slack", [1.0, 1.5])
+def test_distance_is_the_same_where_a_bound_is_known(edges, slack):
+    chains = Chains.of(*edges)
+    points = np.random.default_rng(6).uniform(-4, 7, (60, 2))
+    distances = chains.distances(points)
+    assert chains.distances_within(points, slack * distances) == pytest.approx(distances, abs=1e-12)
+
+
 def test_boxes_meet_the_edges_whose_boxes_they_meet(edges):
     starts, ends = edges
     low = np.random.default_rng(8).uniform(-4, 7, (60, 2))

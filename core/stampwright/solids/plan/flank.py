@@ -57,11 +57,11 @@ def raise_flank(face: Outlines, reach: float, room: Polygon | None = None) -> Fl
             points = np.concatenate((face.points, foot.outlines.points))
             plain, border = _plain_cells(face, foot, points)
     try:
-        rest, valley, depth = _fill_rest(points, len(face.points), border)
+        rest, valley, depth = _fill_rest(face, points, border)
     except SolidError:
         # Rounding can make cells overlap where flanks meet in all but a point; the strip as a whole has none.
         plain = plain[:0]
-        rest, valley, depth = _fill_rest(points, len(face.points), _whole_border(face, foot.outlines))
+        rest, valley, depth = _fill_rest(face, points, _whole_border(face, foot.outlines))
     outer = np.full(len(foot.outlines.points), reach)
     if foot.cut:
         outer = np.minimum(distance_from(face, foot.outlines.points), reach)
@@ -203,32 +203,40 @@ def _spokes(
 
 
 def _fill_rest(
-    points: NDArray[np.float64], face_count: int, border: NDArray[np.int64]
+    face: Outlines, points: NDArray[np.float64], border: NDArray[np.int64]
 ) -> tuple[NDArray[np.int64], NDArray[np.float64], NDArray[np.float64]]:
     """Fill what the plain cells leave open; returns triangles, valley points (v, 2) and their distances (v,)."""
     if not len(border):
         return np.empty((0, 3), dtype=np.int64), np.empty((0, 2)), np.empty(0)
+    face_count = len(face.points)
     order, sizes = _as_rings(border, len(points))
     numbered, twin = turned_with_twins(points[order], fill_rings(points[order], sizes))
     triangles = order[numbered]
+    corner, after = triangles.reshape(-1), triangles[:, [1, 2, 0]].reshape(-1)
     half = np.flatnonzero(twin > np.arange(len(twin)))
-    start, end = triangles.reshape(-1)[half], triangles[:, [1, 2, 0]].reshape(-1)[half]
-    bridging = half[(start < face_count) == (end < face_count)]
+    bridging = half[(corner[half] < face_count) == (after[half] < face_count)]
     if not len(bridging):
         return triangles, np.empty((0, 2)), np.empty(0)
-    start, end = triangles.reshape(-1)[bridging], triangles[:, [1, 2, 0]].reshape(-1)[bridging]
-    valley = (points[start] + points[end]) / 2
-    # Run as the face runs, its edges follow each other; points of it between plain cells stand alone.
-    outline = border[(border < face_count).all(axis=1)][::-1, ::-1]
-    lone = np.setdiff1d(border[border < face_count], outline)
-    pieces = np.concatenate((outline, np.column_stack((lone, lone))))
+    valley = (points[corner[bridging]] + points[after[bridging]]) / 2
+    opposite = triangles[:, [2, 0, 1]].reshape(-1)
+    around = np.stack((corner[bridging], opposite[bridging], opposite[twin[bridging]]), axis=1)
     middle = np.full(len(twin), -1, dtype=np.int64)
     middle[bridging] = middle[twin[bridging]] = len(points) + np.arange(len(bridging))
-    return (
-        _split(triangles, middle.reshape(-1, 3)),
-        valley,
-        Chains.of(points[pieces[:, 0]], points[pieces[:, 1]]).distances(valley),
-    )
+    return _split(triangles, middle.reshape(-1, 3)), valley, _depths(face, points, valley, around)
+
+
+def _depths(
+    face: Outlines, points: NDArray[np.float64], valley: NDArray[np.float64], around: NDArray[np.int64]
+) -> NDArray[np.float64]:
+    """Return the distance of valley points, (v, 2), from the face; ``around``: (v, 3) numbers of points near each."""
+    chains = Chains.of(face.points, face.points[face.following])
+    away = points[around] - valley[:, None]
+    reach = np.where(around < len(face.points), np.hypot(away[..., 0], away[..., 1]), np.inf).min(axis=1)
+    bounded = np.isfinite(reach)
+    depths = np.empty(len(valley))
+    depths[bounded] = chains.distances_within(valley[bounded], reach[bounded])
+    depths[~bounded] = chains.distances(valley[~bounded])
+    return depths
 
 
 def _as_rings(border: NDArray[np.int64], count: int) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
