@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from ...plane.chains import Chains
 from .outlines import Outlines, follow_rings
 
 _FULL_TURN = 2 * math.pi
@@ -25,13 +26,12 @@ def join_holes(rings: Outlines) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     inner = _leftmost_points(rings)
     if not len(inner):
         return np.arange(len(rings.points)), np.diff(rings.starts)
-    edges = shapely.linestrings(np.stack((rings.points, rings.points[rings.following]), axis=1))
-    tree = shapely.STRtree(edges)
-    inner, edge = _met_to_the_left(rings, tree, inner)
+    chains = Chains.of(rings.points, rings.points[rings.following])
+    inner, edge = _met_to_the_left(rings, chains, inner)
     outer = _nearer_end(rings, inner, edge)
     # A cut leads to a point further left, so that cuts never close a ring among holes.
     leading = rings.points[outer, 0] < rings.points[inner, 0]
-    inner, outer = _clear_cuts(rings, tree, inner[leading], outer[leading])
+    inner, outer = _clear_cuts(rings, chains, inner[leading], outer[leading])
     return _loops(rings, inner, outer)
 
 
@@ -43,7 +43,7 @@ def _leftmost_points(rings: Outlines) -> NDArray[np.int64]:
 
 
 def _met_to_the_left(
-    rings: Outlines, tree: shapely.STRtree, points: NDArray[np.int64]
+    rings: Outlines, chains: Chains, points: NDArray[np.int64]
 ) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """Return those points from which a level ray to the left meets an edge, and the edge that it meets first."""
     width = float(np.ptp(rings.points[:, 0]))
@@ -51,8 +51,7 @@ def _met_to_the_left(
     found_points, found_edges = [], []
     while len(points):
         x, y = rings.points[points].T
-        rays = shapely.linestrings(np.stack((np.column_stack((x - length, y)), np.column_stack((x, y))), axis=1))
-        ray, edge = tree.query(rays, predicate="intersects")
+        ray, edge = chains.met_by(np.column_stack((x - length, y)), rings.points[points])
         foreign = (edge != points[ray]) & (rings.following[edge] != points[ray])
         ray, edge = ray[foreign], edge[foreign]
         start, end = rings.points[edge], rings.points[rings.following[edge]]
@@ -60,6 +59,8 @@ def _met_to_the_left(
         level = rise == 0
         share = np.where(level, 0.0, (y[ray] - start[:, 1]) / np.where(level, 1.0, rise))
         met = np.where(level, np.maximum(start[:, 0], end[:, 0]), start[:, 0] + share * (end[:, 0] - start[:, 0]))
+        within = (x[ray] - length <= met) & (met <= x[ray])
+        ray, edge, met = ray[within], edge[within], met[within]
         nearest = np.lexsort((met, ray))
         last = np.flatnonzero(np.append(np.diff(ray[nearest]) != 0, True)) if len(ray) else np.empty(0, dtype=np.int64)
         found_points.append(points[ray[nearest[last]]])
@@ -81,11 +82,14 @@ def _nearer_end(rings: Outlines, points: NDArray[np.int64], edges: NDArray[np.in
 
 
 def _clear_cuts(
-    rings: Outlines, tree: shapely.STRtree, inner: NDArray[np.int64], outer: NDArray[np.int64]
+    rings: Outlines, chains: Chains, inner: NDArray[np.int64], outer: NDArray[np.int64]
 ) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """Return the cuts that meet no edge and no other cut but in their ends."""
     cuts = shapely.linestrings(np.stack((rings.points[inner], rings.points[outer]), axis=1))
-    cut, edge = tree.query(cuts, predicate="intersects")
+    cut, edge = chains.met_by(*(bound(rings.points[inner], rings.points[outer]) for bound in (np.minimum, np.maximum)))
+    crossed = shapely.linestrings(np.stack((rings.points[edge], rings.points[rings.following[edge]]), axis=1))
+    met = shapely.intersects(cuts[cut], crossed)
+    cut, edge = cut[met], edge[met]
     ends = np.stack((inner, outer))
     beside = (ends[:, cut] == edge).any(axis=0) | (ends[:, cut] == rings.following[edge]).any(axis=0)
     clear = np.ones(len(cuts), dtype=bool)
