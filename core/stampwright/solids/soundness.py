@@ -158,18 +158,29 @@ def drop_unused(points: NDArray[Any], triangles: NDArray[Any]) -> tuple[NDArray[
 
 
 def merge_equal(vertices: NDArray[Any], triangles: NDArray[Any]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
-    """Round vertices to 32-bit floats and make equal ones one; returns (k, 3) vertices and (m, 3) indices into them."""
+    """Round vertices to 32-bit floats and make equal ones one; returns (k, 3) vertices and (m, 3) indices into them.
+
+    Vertices stay in their order, equal ones where the first of them was.
+    """
     # Adding zero makes negative zeros positive.
     rounded = np.ascontiguousarray(vertices, dtype=np.float32).reshape(-1, 3) + np.float32(0.0)
     corners = np.asarray(triangles, dtype=np.int64).reshape(-1, 3)
     if len(rounded) == 0:
         return rounded.astype(np.float64), corners
-    # Any order will do that brings equal ones together: the bits of x, y and z are mixed into one key.
+    # The bits of x, y and z are mixed into one key, which brings equal ones together.
     bits = rounded.view(np.uint32).astype(np.uint64)
     key = ((bits[:, 0] << np.uint64(32)) | bits[:, 1]) * _MIX + bits[:, 2] * _MIX_TOO
     order = np.argsort(key)
+    keys = key[order]
+    if bool((keys[1:] != keys[:-1]).all()):
+        return rounded.astype(np.float64), corners
     sorted_points = rounded[order]
     fresh = np.concatenate(([True], (sorted_points[1:] != sorted_points[:-1]).any(axis=1)))
+    # In the order in which each comes first: neighbours stay neighbours, which all that works on them is quicker for.
+    group = np.cumsum(fresh) - 1
+    first = np.minimum.reduceat(order, np.flatnonzero(fresh))
+    kept = np.zeros(len(rounded), dtype=np.bool_)
+    kept[first] = True
     place = np.empty(len(rounded), dtype=np.int64)
-    place[order] = np.cumsum(fresh) - 1
-    return sorted_points[fresh].astype(np.float64), place[corners]
+    place[order] = (np.cumsum(kept) - 1)[first][group]
+    return rounded[kept].astype(np.float64), place[corners]
