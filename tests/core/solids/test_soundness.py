@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Point, box
 from stampwright.solids import check_soundness, extrude
+from stampwright.solids.soundness import merge_equal
 
 CORNERS = np.array([[0.0, 0, 0], [1, 0, 0], [0, 1, 0], [0, 0, 1]])
 FACES = np.array([[0, 2, 1], [0, 1, 3], [1, 2, 3], [0, 3, 2]])
@@ -96,3 +97,14 @@ def test_edges_are_counted_as_one_by_one(seed: int) -> None:
     assert found.open_edges == sum(sum(pair) == 1 for pair in pairs.values())
     assert found.non_manifold_edges == sum(sum(pair) > 2 for pair in pairs.values())
     assert found.flipped_edges == sum(pair in ((2, 0), (0, 2)) for pair in pairs.values())
+
+
+@given(st.lists(st.tuples(*3 * [st.sampled_from([0.0, -0.0, 1.0, 1.0 + 1e-9, -2.5, 7e-5])]), min_size=1, max_size=40))
+def test_equal_vertices_become_one_where_the_first_of_them_was(places: list[tuple[float, float, float]]) -> None:
+    vertices = np.array(places)
+    merged, corners = merge_equal(vertices, np.arange(3 * len(places)).reshape(-1, 3) % len(places))
+    rounded = vertices.astype(np.float32).astype(np.float64)
+    # By NumPy's sort of rows.
+    _, first = np.unique(rounded + 0.0, axis=0, return_index=True)
+    assert merged.tolist() == (rounded + 0.0)[np.sort(first)].tolist()
+    assert np.array_equal(merged[corners].reshape(-1, 3), rounded[np.arange(3 * len(places)) % len(places)])

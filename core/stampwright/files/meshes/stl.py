@@ -73,7 +73,7 @@ def stl_from(content: bytes, name: str, *, meant: Solid | None = None) -> Solid:
     """Return the solid in the bytes of an STL file, as :func:`read_stl` does; raises :class:`MeshFileError`.
 
     ``meant``: what the file should hold. Where all its corners are just that, its few vertices are made one instead of
-    three corners for each triangle, which comes to the same.
+    three corners for each triangle, which comes to the same; they then stay in its order.
     """
     corners = _read_corners(content)
     if not len(corners):

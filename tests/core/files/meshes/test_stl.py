@@ -60,8 +60,8 @@ def test_what_a_file_should_hold_only_spares_work(plate: Solid) -> None:
         plain = stl_from(read, "die")
         for meant in (plate, spare):
             found = stl_from(read, "die", meant=meant)
-            assert np.array_equal(found.vertices, plain.vertices)
-            assert np.array_equal(found.triangles, plain.triangles)
+            assert len(found.vertices) == len(plain.vertices)
+            assert np.array_equal(found.vertices[found.triangles], plain.vertices[plain.triangles])
 
 
 def test_another_reader_finds_it_watertight_and_of_the_same_volume(tmp_path: Path, plate: Solid) -> None:
