@@ -9,6 +9,7 @@ from ...job.heights import whole_layers
 from ...job.sections.parts import BackingSection, HandleSection
 from ...memory import Memory
 from ...solids import Solid, cut
+from ...solids.nearby import cut_near
 from ...solids.pockets import step_top
 from ..backing import backing_outline
 from ..up_mark import POINTED, nick_tool
@@ -78,10 +79,13 @@ def _bare(
     handle: HandleSection, backing: BackingSection, foot: Polygon, height: float, *, round_base: bool
 ) -> tuple[Body, Solid]:
     """Return the handle's form, and the solid that it becomes with its up mark and hollow, but without an index."""
-    body, tools = shape_body(handle, backing, foot, height, round_base=round_base), []
-    if handle.up_mark and not body.foot.is_empty:
-        deep = min(MARK_DEPTH, 0.06 * min(body.held, body.foot.length / 3))
-        tools.append(nick_tool(body.foot, depth=deep, height=body.mark_height + POINTED * deep))
-    if body.cavity is not None:
-        tools.append(body.cavity)
-    return body, cut(body.solid, tools, name="handle") if tools else body.solid
+    body = shape_body(handle, backing, foot, height, round_base=round_base)
+    hollow = [] if body.cavity is None else [body.cavity]
+    if not handle.up_mark or body.foot.is_empty:
+        return body, cut(body.solid, hollow, name="handle") if hollow else body.solid
+    deep = min(MARK_DEPTH, 0.06 * min(body.held, body.foot.length / 3))
+    nick = nick_tool(body.foot, depth=deep, height=body.mark_height + POINTED * deep)
+    if hollow:
+        return body, cut(body.solid, [nick, *hollow], name="handle")
+    middle = body.foot.centroid
+    return body, cut_near(body.solid, nick, (middle.x, middle.y, body.mark_height / 2), name="handle")
