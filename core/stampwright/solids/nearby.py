@@ -79,9 +79,7 @@ def _open_edges(triangles: NDArray[np.int64], count: int) -> NDArray[np.int64]:
     return np.column_stack((starts, ends))[single]
 
 
-def _put_back(
-    solid: Solid, patch: NDArray[np.bool_], inside: Apex, tipped: Solid, made: Solid
-) -> Solid | None:
+def _put_back(solid: Solid, patch: NDArray[np.bool_], inside: Apex, tipped: Solid, made: Solid) -> Solid | None:
     """Return a solid with what was made of its patch in its place; None where more than the patch was cut."""
     at_tip = (made.vertices == np.float32(inside)).all(axis=1)
     kept = ~at_tip[made.triangles].any(axis=1)

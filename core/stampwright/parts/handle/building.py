@@ -48,7 +48,7 @@ def build_handle(
     body, solid = recall(_bare, handle, backing, foot, whole_layers(handle.height, layer), round_base=round_base)
     about_index: tuple[Finding, ...] = ()
     if handle.index != "none":
-        index, about_index = recall(index_region, inked, body.flat, line_width)
+        index, about_index = recall(index_region, inked, body.flat, line_width, memory=memory)
         if not index.is_empty:
             depth = whole_layers(handle.index_depth, layer)
             step = depth if handle.index == "raised" else -depth

@@ -11,6 +11,7 @@ from shapely import affinity
 from shapely.geometry import MultiPolygon, Polygon
 
 from ...findings import Finding
+from ...memory import Memory
 from ...plane.overlays import common, without
 from ...plane.regions import filled_parts, sound_parts
 from ...preflight.widths.middles import measure_line_widths
@@ -34,12 +35,24 @@ LEGIBLE = 0.5
 """Share of the picture's parts and counters that must stand by themselves for it to be read (assumed)."""
 
 
-def index_region(inked: MultiPolygon, flat: Polygon, width: float) -> tuple[MultiPolygon, tuple[Finding, ...]]:
+STEP = 1.02
+"""Sizes of an index differ by this factor: it stays as it is where a handle's top changes by a hair, as in a drag."""
+
+PLACE = 0.01
+"""Where the middle of an index lies is told in whole steps of this, mm."""
+
+_Affine = tuple[float, float, float, float, float, float]
+
+
+def index_region(
+    inked: MultiPolygon, flat: Polygon, width: float, *, memory: Memory | None = None
+) -> tuple[MultiPolygon, tuple[Finding, ...]]:
     """Return the artwork scaled to the flat and made printable, paper frame, mm, and what was found about it.
 
     ``inked``: the artwork on the base; ``flat``: the level top; ``width``: of the printer's lines, mm. Empty when the
     flat is too small. Lines and gaps under the width would not print at this scale: lines are thickened to it and gaps
-    closed, and a finding says from what width. It warns where the picture hardly reads any more.
+    closed, and a finding says from what width. It warns where the picture hardly reads any more. ``memory``: what was
+    made before: as long as the picture has the same size and place, it is not drawn again.
     """
     if inked.is_empty:
         return MultiPolygon(), ()
@@ -47,9 +60,15 @@ def index_region(inked: MultiPolygon, flat: Polygon, width: float) -> tuple[Mult
     if board.is_empty:
         return MultiPolygon(), (_no_room(flat),)
     # Room for lines at the edge to be thickened in.
-    small = _fitted_to(inked, board.buffer(-width / 2, join_style="mitre"))
-    if small.is_empty:
+    matrix = _placed_on(inked, board.buffer(-width / 2, join_style="mitre"))
+    if matrix is None:
         return MultiPolygon(), (_no_room(flat),)
+    return (memory or Memory()).recall(_drawn, inked, matrix, width)
+
+
+def _drawn(inked: MultiPolygon, matrix: _Affine, width: float) -> tuple[MultiPolygon, tuple[Finding, ...]]:
+    """Return ink taken through a matrix and made printable, and what was found about it."""
+    small = _plainer(affinity.affine_transform(inked, matrix), DETAIL)
     thick = _thickened(small, width)
     printable, dropped = _closed(thick, width)
     return printable, _examined(small, thick, printable, dropped, width)
@@ -67,19 +86,20 @@ def _board(flat: Polygon) -> Polygon:
     return board
 
 
-def _fitted_to(inked: MultiPolygon, board: Polygon) -> MultiPolygon:
-    """Return the ink as large as the convex board holds it, in its middle, without detail that cannot show."""
+def _placed_on(inked: MultiPolygon, board: Polygon) -> _Affine | None:
+    """Return what takes ink to its middle on a convex board, as large as that holds it; None where it holds none."""
     corners = shapely.get_coordinates(inked.convex_hull)
     left, bottom, right, top = inked.bounds
     circle = shapely.minimum_bounding_circle(inked.convex_hull).centroid
     middles = [np.array([(left + right) / 2, (bottom + top) / 2]), np.array([circle.x, circle.y])]
-    place = np.array([board.centroid.x, board.centroid.y])
+    place = np.round(np.array([board.centroid.x, board.centroid.y]) / PLACE) * PLACE
     scales = [_largest_scale(corners - middle, board, place) for middle in middles]
     best = int(np.argmax(scales))
-    scale, middle = scales[best], middles[best]
-    matrix = [scale, 0.0, 0.0, scale, place[0] - scale * middle[0], place[1] - scale * middle[1]]
-    whole = affinity.affine_transform(inked, matrix)
-    return _plainer(whole, DETAIL)
+    if not scales[best] > 0.0:
+        return None
+    scale = STEP ** math.floor(math.log(scales[best], STEP))
+    x, y = (place - scale * middles[best]).tolist()
+    return scale, 0.0, 0.0, scale, x, y
 
 
 def _plainer(region: MultiPolygon, tolerance: float) -> MultiPolygon:

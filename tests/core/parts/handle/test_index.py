@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 import shapely
 from shapely import affinity
 from shapely.geometry import MultiPolygon, Point, Polygon, box
 from stampwright.job import Job
+from stampwright.memory import Memory
+from stampwright.parts.handle.index import STEP, index_region
 from stampwright.solids import section
 
 from ...stages import handle_of, index_of
@@ -64,7 +68,22 @@ def test_index_takes_or_adds_its_area_times_its_depth() -> None:
 def test_index_fills_the_flat_and_keeps_its_border() -> None:
     region, found = index_of(Job(), flag(), FLAT)
     assert found == ()
-    assert FLAT.exterior.distance(region) == pytest.approx(1.4, abs=0.1)
+    # Its size goes by steps, so that a drag which changes the flat by a hair leaves it as it is.
+    lost = (1 - 1 / STEP) * math.sqrt(FLAT.area / math.pi)
+    assert 1.3 < FLAT.exterior.distance(region) < 1.5 + lost
+
+
+def test_index_is_drawn_anew_only_when_its_size_or_its_art_changes() -> None:
+    memory = Memory()
+    first, _ = index_region(flag(), FLAT, 0.4, memory=memory)
+    wider, _ = index_region(flag(), FLAT.buffer(0.01), 0.4, memory=memory)
+    assert wider is first
+    larger, _ = index_region(flag(), FLAT.buffer(1.0), 0.4, memory=memory)
+    assert larger.area > first.area * STEP
+    other, _ = index_region(affinity.scale(flag(), 0.9, 1.0), FLAT.buffer(1.0), 0.4, memory=memory)
+    assert other is not larger
+    fresh, _ = index_region(affinity.scale(flag(), 0.9, 1.0), FLAT.buffer(1.0), 0.4)
+    assert other.equals_exact(fresh, 0.0)
 
 
 def test_lines_too_fine_for_the_top_are_thickened_to_the_extrusion_width_and_reported() -> None:
