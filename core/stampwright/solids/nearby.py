@@ -59,7 +59,8 @@ def _tipped(solid: Solid, patch: NDArray[np.bool_], inside: Apex) -> Solid | Non
         return None
     apart = columns_of(solid.vertices - np.array(inside))
     first, second, third = (taken(apart, triangles[:, corner]) for corner in range(3))
-    if not (sum(a * n for a, n in zip(first, crossed(second, third), strict=True)) > 0).all():
+    (x, y, z), (across, up, out) = first, crossed(second, third)
+    if not np.all(x * across + y * up + z * out > 0):
         return None
     edge = _open_edges(triangles, len(solid.vertices))
     ahead = np.full(len(solid.vertices), -1)
@@ -69,7 +70,8 @@ def _tipped(solid: Solid, patch: NDArray[np.bool_], inside: Apex) -> Solid | Non
         return None
     tip = np.full(len(edge), len(solid.vertices))
     faces = np.concatenate((triangles, np.column_stack((edge[:, 1], edge[:, 0], tip))))
-    return Solid(solid.name, *drop_unused(np.vstack((solid.vertices, np.float32(inside))), faces))
+    points, numbered = drop_unused(np.vstack((solid.vertices, np.array(inside, dtype=np.float32))), faces)
+    return Solid(solid.name, points, numbered.astype(np.int32))
 
 
 def _open_edges(triangles: NDArray[np.int64], count: int) -> NDArray[np.int64]:
@@ -81,7 +83,7 @@ def _open_edges(triangles: NDArray[np.int64], count: int) -> NDArray[np.int64]:
 
 def _put_back(solid: Solid, patch: NDArray[np.bool_], inside: Apex, tipped: Solid, made: Solid) -> Solid | None:
     """Return a solid with what was made of its patch in its place; None where more than the patch was cut."""
-    at_tip = (made.vertices == np.float32(inside)).all(axis=1)
+    at_tip = (made.vertices == np.array(inside, dtype=np.float32)).all(axis=1)
     kept = ~at_tip[made.triangles].any(axis=1)
     if len(kept) - np.count_nonzero(kept) != len(tipped.triangles) - np.count_nonzero(patch):
         return None
