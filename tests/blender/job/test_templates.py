@@ -38,5 +38,6 @@ def test_words_that_do_not_fit_make_nothing_and_are_said(scene):
 
 
 def test_words_that_do_not_fit_are_told_in_one_line(scene):
+    words = "Österreichische Saatgutgemeinschaft Moosbach"
     with pytest.raises(RuntimeError, match="such characters fit"):
-        bpy.ops.stampwright.stamp_from_template(template="address", words_1="Österreichische Saatgutgemeinschaft Moosbach")
+        bpy.ops.stampwright.stamp_from_template(template="address", words_1=words)

@@ -1,4 +1,4 @@
-"""The art large, numbers beside it for every place, and lines from the one to the other that lie under the ink."""
+"""The art large, numbers beside every place, and short lines from the one to the other."""
 
 from __future__ import annotations
 
@@ -14,8 +14,9 @@ from ...findings import Finding, gathered
 from ...looks.colours import INK, PAPER, RULE, SEVERITY
 from ...looks.numbers import percent, spoken
 from ...plane.overlays import common
+from ...plane.regions import filled_parts
 from ..sketches.marks import DrawnLine, InSketch, Sketch, SketchMark, Spot
-from .leading import Gutters
+from .leading import Room
 from .signs import SIGN, bar_marks, sign_marks
 from .writing import Column
 
@@ -58,11 +59,12 @@ def found_figure(
     column = Column(width)
     edge = shapely.get_parts(shapely.line_merge(common(base.exterior, field)))
     column.put(DrawnLine(line, RULE, 0.18, (1.2, 0.8)) for line in _lines(edge, frame))
-    column.put(_leading(numbered, frame, Gutters(SIGN + 0.5, width - SIGN - 0.5, SIGN, SIGN + high, _ROW), inked))
+    column.put(frame.filled(inked, INK))
     for _, finding in others:
         column.put(ring_marks(finding, frame, quiet=True))
     for _, finding in numbered:
         column.put(ring_marks(finding, frame))
+    column.put(_leading(numbered, frame, Room(width, high + 2 * SIGN, SIGN, filled_parts(frame.laid(inked)))))
     column.down = high + 2 * SIGN + 3.0
     column.put(bar_marks(0.0, column.down, 10.0 * scale if scale < 6 else scale, _bar_said(scale)))
     column.down += 2.5
@@ -103,7 +105,7 @@ def ring_marks(finding: Finding, frame: InSketch, *, quiet: bool = False) -> Ite
     place: BaseGeometry | None = finding.place
     if place is None or place.is_empty:
         return
-    ring = place.simplify(0.05 / frame.scale).buffer(_RING / frame.scale, quad_segs=6)
+    ring = _ring(place, frame)
     if quiet:
         yield from frame.outlined(ring, SEVERITY[finding.severity], 0.12)
         return
@@ -130,18 +132,21 @@ def _numbered(
     return shown, others[:MOST_RINGED]
 
 
-def _leading(
-    numbered: list[tuple[int, Finding]], frame: InSketch, gutters: Gutters, inked: MultiPolygon
-) -> Iterator[SketchMark]:
-    """Yield lines, the ink over them, and the numbers that the lines lead from."""
-    points = [shapely.point_on_surface(finding.place) for _, finding in numbered]
-    spots = [frame.spot(point.x, point.y) for point in points]
-    stands = gutters.lead(spots)
-    for (_, finding), stand, spot in zip(numbered, stands, spots, strict=True):
-        yield DrawnLine((stand, spot), SEVERITY[finding.severity], 0.16)
-    yield from frame.filled(inked, INK)
-    for (number, finding), (x, y) in zip(numbered, stands, strict=True):
-        yield from sign_marks(finding.severity, number, x, y)
+def _leading(numbered: list[tuple[int, Finding]], frame: InSketch, room: Room) -> Iterator[SketchMark]:
+    """Yield the numbers, and lines from them to the rings of their places, on paper so that they show on ink."""
+    rings = [frame.laid(_ring(finding.place, frame)) for _, finding in numbered]
+    leaders = room.lead(rings)
+    for colour_of, width in ((None, 0.7), (SEVERITY, 0.3)):
+        for (_, finding), leader in zip(numbered, leaders, strict=True):
+            colour = PAPER if colour_of is None else colour_of[finding.severity]
+            yield DrawnLine((leader.stand, leader.end), colour, width)
+    for (number, finding), leader in zip(numbered, leaders, strict=True):
+        yield from sign_marks(finding.severity, number, *leader.stand)
+
+
+def _ring(place: BaseGeometry, frame: InSketch) -> BaseGeometry:
+    """Return what is ringed for a place, mm."""
+    return place.simplify(0.05 / frame.scale).buffer(_RING / frame.scale, quad_segs=6)
 
 
 def _bar_said(scale: float) -> str:

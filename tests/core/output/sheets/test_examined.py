@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from functools import cache
+from itertools import combinations
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -12,7 +13,7 @@ import pytest
 import resvg_py
 import shapely
 from PIL import Image
-from shapely.geometry import MultiPolygon, Point, box
+from shapely.geometry import LineString, MultiPolygon, Point, box
 from stampwright.artwork import Artwork
 from stampwright.errors import OutputError
 from stampwright.findings import counted, gathered
@@ -89,16 +90,16 @@ def test_art_fills_the_width_or_the_height_of_its_figure(answer: Answer) -> None
     assert max((right - left) / 166.0, (bottom - top) / 150.0, scale / 20.0) > 0.75
 
 
-def test_lines_lie_under_the_ink_and_do_not_cross() -> None:
+def test_lines_to_places_lie_on_paper_and_do_not_cross() -> None:
     figure = art_figure(crowd().examined, 190.0)
-    kinds = [type(mark) for mark in figure.marks]
-    ink = next(
-        at for at, mark in enumerate(figure.marks) if isinstance(mark, Fill) and mark.region.geom_type == "MultiPolygon"
-    )
-    leads = [at for at, mark in enumerate(figure.marks) if isinstance(mark, DrawnLine) and mark.width == 0.16]
+    ink = next(mark for mark in figure.marks if isinstance(mark, Fill) and mark.region.geom_type == "MultiPolygon").laid
+    drawn = [mark for mark in figure.marks if isinstance(mark, DrawnLine) and len(mark.points) == 2]
+    leads = [LineString(mark.points) for mark in drawn if mark.width == 0.3]
     assert len(leads) == MOST_NUMBERED
-    assert max(leads) < ink
-    assert kinds.count(Fill) > MOST_NUMBERED
+    # Under each lies a line of paper, so that it shows where it must cross ink.
+    assert {mark.points for mark in drawn if mark.width == 0.7} >= {tuple(line.coords) for line in leads}
+    assert not any(one.crosses(other) for one, other in combinations(leads, 2))
+    assert sum(line.intersection(ink).length for line in leads) <= 0.1 * sum(line.length for line in leads)
 
 
 def test_loupes_show_the_worst_of_every_kind_first_and_no_place_twice() -> None:

@@ -1,47 +1,79 @@
-"""Lines from numbers to places do not cross, and numbers stand clear of each other."""
+"""Numbers stand clear of the art and of each other, and the lines from them to their places cross little of either."""
 
 from __future__ import annotations
 
-from itertools import combinations, pairwise
+from itertools import combinations
 
 import pytest
+import shapely
 from hypothesis import given
 from hypothesis import strategies as st
-from shapely.geometry import LineString
-from stampwright.output.sheets.leading import Gutters
+from shapely.geometry import LineString, MultiPolygon, Point, box
+from stampwright.artwork.made import make_artwork
+from stampwright.examination import examine_job
+from stampwright.job import Job
+from stampwright.job.pieces import Lettering
+from stampwright.output.sheets.figure import art_figure
+from stampwright.output.sheets.leading import Leader, Room
+from stampwright.output.sketches.marks import DrawnLine
 
-GUTTERS = Gutters(left=0.0, right=100.0, top=0.0, bottom=80.0, spacing=4.0)
-
-# On a coarse grid, so that many spots share a height or a column.
-PLACES = st.lists(
-    st.tuples(st.integers(10, 90).map(float), st.integers(0, 80).map(float)),
-    unique=True,
-    min_size=1,
-    max_size=GUTTERS.room,
-)
-
-
-@given(PLACES)
-def test_no_two_lines_cross_and_no_two_numbers_meet(spots: list[tuple[float, float]]) -> None:
-    stands = GUTTERS.lead(spots)
-    lines = [LineString([stand, spot]) for stand, spot in zip(stands, spots, strict=True)]
-    for one, other in combinations(lines, 2):
-        # What crosses has its meeting within both, by another library.
-        assert not one.crosses(other) or one.intersection(other).distance(one.boundary.union(other.boundary)) < 1e-6
-    for side in (0.0, 100.0):
-        heights = sorted(y for x, y in stands if x == side)
-        assert all(0.0 <= y <= 80.0 for y in heights)
-        assert all(b - a >= 4.0 - 1e-9 for a, b in pairwise(heights))
-    assert all(x in (0.0, 100.0) for x, _ in stands)
+SIZE = 1.9
+EMPTY = MultiPolygon()
 
 
-def test_a_lone_number_stands_as_high_as_its_place_on_the_nearer_side() -> None:
-    assert GUTTERS.lead([(80.0, 33.0)]) == [(100.0, 33.0)]
-    assert GUTTERS.lead([(20.0, 33.0)]) == [(0.0, 33.0)]
+def line_of(leader: Leader) -> LineString:
+    return LineString([leader.stand, leader.end])
 
 
-def test_numbers_that_are_too_many_for_one_side_go_to_the_other() -> None:
-    spots = [(10.0, float(index)) for index in range(30)]
-    sides = [x for x, _ in GUTTERS.lead(spots)]
-    assert sides.count(0.0) == pytest.approx(21)
-    assert sides.count(100.0) == 9
+# On a coarse grid, so that many places share a height or a column.
+SPOTS = st.lists(st.tuples(st.integers(1, 18), st.integers(1, 14)), unique=True, min_size=1, max_size=12)
+BARS = st.lists(st.integers(1, 17), unique=True, max_size=6)
+
+
+@given(SPOTS, BARS)
+def test_numbers_stand_on_the_sheet_off_the_ink_and_apart(spots: list[tuple[int, int]], bars: list[int]) -> None:
+    inked = MultiPolygon([box(10.0 * bar, 10.0, 10.0 * bar + 3.0, 140.0) for bar in bars])
+    rings = [Point(10.0 * x, 10.0 * y).buffer(1.0) for x, y in spots]
+    leaders = Room(190.0, 150.0, SIZE, inked).lead(rings)
+    for leader, ring in zip(leaders, rings, strict=True):
+        assert box(0.0, 0.0, 190.0, 150.0).covers(Point(leader.stand).buffer(SIZE))
+        assert inked.is_empty or inked.distance(Point(leader.stand)) > SIZE
+        assert ring.exterior.distance(Point(leader.end)) < 1e-6
+    for one, other in combinations(leaders, 2):
+        assert Point(one.stand).distance(Point(other.stand)) >= 2 * SIZE
+        assert not line_of(one).crosses(line_of(other))
+
+
+def test_a_lone_number_stands_close_to_its_place() -> None:
+    (leader,) = Room(190.0, 150.0, SIZE, EMPTY).lead([Point(80.0, 33.0).buffer(2.0)])
+    assert line_of(leader).length < SIZE + 1.0
+
+
+def test_a_line_goes_round_ink_where_it_can() -> None:
+    # Walled in but for the upper side.
+    wall = shapely.difference(box(60.0, 40.0, 130.0, 110.0), box(90.0, 30.0, 100.0, 100.0))
+    (leader,) = Room(190.0, 150.0, SIZE, MultiPolygon([wall])).lead([Point(95.0, 96.0).buffer(1.0)])
+    assert line_of(leader).intersection(wall).length == 0.0
+
+
+def test_a_number_stands_off_dense_art_and_its_line_takes_the_shortest_way_over_it() -> None:
+    hatching = MultiPolygon([box(30.0 + 2.0 * n, 20.0, 31.2 + 2.0 * n, 130.0) for n in range(65)])
+    (leader,) = Room(190.0, 150.0, SIZE, hatching).lead([Point(95.6, 40.0).buffer(0.5)])
+    assert hatching.distance(Point(leader.stand)) > SIZE
+    # Straight up, along a line and the gap beside it, it is 20 mm to the edge.
+    assert line_of(leader).intersection(hatching).length <= 20.0
+
+
+def test_the_worst_figure_has_all_its_numbers_off_the_ink() -> None:
+    small = Lettering(text="Mossgate Seed Library\nThe Old Malthouse, Wren Lane", weight=400, cap_height=1.8)
+    job = Job().with_values({"layout.size_by": "page", "base.outline": "follow"})
+    seen = examine_job(job, make_artwork([small]))
+    assert sum(finding.place is not None for finding in seen.findings) >= 12
+    sheet = art_figure(seen, 190.0)
+    ink = next(mark for mark in sheet.marks if hasattr(mark, "laid") and mark.frame is not None).laid
+    lines = [LineString(mark.points) for mark in sheet.marks if isinstance(mark, DrawnLine) and mark.width == 0.3]
+    leaders = [line for line in lines if len(line.coords) == 2]
+    assert len(leaders) >= 12
+    assert all(ink.distance(Point(line.coords[0])) > SIZE for line in leaders)
+    crossed = sum(line.intersection(ink).length for line in leaders)
+    assert crossed == pytest.approx(0.0, abs=0.1 * sum(line.length for line in leaders))
