@@ -16,7 +16,7 @@ from ...looks.numbers import percent, spoken
 from ...plane.overlays import common
 from ...plane.regions import filled_parts
 from ..sketches.marks import DrawnLine, InSketch, Sketch, SketchMark, Spot
-from .leading import Room
+from .leading import Numbering
 from .signs import SIGN, bar_marks, sign_marks
 from .writing import Column
 
@@ -64,7 +64,7 @@ def found_figure(
         column.put(ring_marks(finding, frame, quiet=True))
     for _, finding in numbered:
         column.put(ring_marks(finding, frame))
-    column.put(_leading(numbered, frame, Room(width, high + 2 * SIGN, SIGN, filled_parts(frame.laid(inked)))))
+    column.put(_leading(numbered, frame, Numbering(width, high + 2 * SIGN, SIGN, filled_parts(frame.laid(inked)))))
     column.down = high + 2 * SIGN + 3.0
     column.put(bar_marks(0.0, column.down, 10.0 * scale if scale < 6 else scale, _bar_said(scale)))
     column.down += 2.5
@@ -132,10 +132,10 @@ def _numbered(
     return shown, others[:MOST_RINGED]
 
 
-def _leading(numbered: list[tuple[int, Finding]], frame: InSketch, room: Room) -> Iterator[SketchMark]:
+def _leading(numbered: list[tuple[int, Finding]], frame: InSketch, numbering: Numbering) -> Iterator[SketchMark]:
     """Yield the numbers, and lines from them to the rings of their places, on paper so that they show on ink."""
     rings = [frame.laid(_ring(finding.place, frame)) for _, finding in numbered]
-    leaders = room.lead(rings)
+    leaders = numbering.lead(rings)
     for colour_of, width in ((None, 0.7), (SEVERITY, 0.3)):
         for (_, finding), leader in zip(numbered, leaders, strict=True):
             colour = PAPER if colour_of is None else colour_of[finding.severity]

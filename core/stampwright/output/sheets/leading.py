@@ -49,7 +49,7 @@ class Leader:
 
 
 @dataclass(frozen=True, eq=False)
-class Room:
+class Numbering:
     """A sheet ``width`` by ``height`` mm, with ink on it, that numbers ``size`` mm across from their middle are put on.
 
     ``inked``: where it lies on the sheet, x right, y down.

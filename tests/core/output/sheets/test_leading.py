@@ -14,7 +14,7 @@ from stampwright.examination import examine_job
 from stampwright.job import Job
 from stampwright.job.pieces import Lettering
 from stampwright.output.sheets.figure import art_figure
-from stampwright.output.sheets.leading import Leader, Room
+from stampwright.output.sheets.leading import Leader, Numbering
 from stampwright.output.sketches.marks import DrawnLine
 
 SIZE = 1.9
@@ -34,7 +34,7 @@ BARS = st.lists(st.integers(1, 17), unique=True, max_size=6)
 def test_numbers_stand_on_the_sheet_off_the_ink_and_apart(spots: list[tuple[int, int]], bars: list[int]) -> None:
     inked = MultiPolygon([box(10.0 * bar, 10.0, 10.0 * bar + 3.0, 140.0) for bar in bars])
     rings = [Point(10.0 * x, 10.0 * y).buffer(1.0) for x, y in spots]
-    leaders = Room(190.0, 150.0, SIZE, inked).lead(rings)
+    leaders = Numbering(190.0, 150.0, SIZE, inked).lead(rings)
     for leader, ring in zip(leaders, rings, strict=True):
         assert box(0.0, 0.0, 190.0, 150.0).covers(Point(leader.stand).buffer(SIZE))
         assert inked.is_empty or inked.distance(Point(leader.stand)) > SIZE
@@ -45,20 +45,20 @@ def test_numbers_stand_on_the_sheet_off_the_ink_and_apart(spots: list[tuple[int,
 
 
 def test_a_lone_number_stands_close_to_its_place() -> None:
-    (leader,) = Room(190.0, 150.0, SIZE, EMPTY).lead([Point(80.0, 33.0).buffer(2.0)])
+    (leader,) = Numbering(190.0, 150.0, SIZE, EMPTY).lead([Point(80.0, 33.0).buffer(2.0)])
     assert line_of(leader).length < SIZE + 1.0
 
 
 def test_a_line_goes_round_ink_where_it_can() -> None:
     # Walled in but for the upper side.
     wall = shapely.difference(box(60.0, 40.0, 130.0, 110.0), box(90.0, 30.0, 100.0, 100.0))
-    (leader,) = Room(190.0, 150.0, SIZE, MultiPolygon([wall])).lead([Point(95.0, 96.0).buffer(1.0)])
+    (leader,) = Numbering(190.0, 150.0, SIZE, MultiPolygon([wall])).lead([Point(95.0, 96.0).buffer(1.0)])
     assert line_of(leader).intersection(wall).length == 0.0
 
 
 def test_a_number_stands_off_dense_art_and_its_line_takes_the_shortest_way_over_it() -> None:
     hatching = MultiPolygon([box(30.0 + 2.0 * n, 20.0, 31.2 + 2.0 * n, 130.0) for n in range(65)])
-    (leader,) = Room(190.0, 150.0, SIZE, hatching).lead([Point(95.6, 40.0).buffer(0.5)])
+    (leader,) = Numbering(190.0, 150.0, SIZE, hatching).lead([Point(95.6, 40.0).buffer(0.5)])
     assert hatching.distance(Point(leader.stand)) > SIZE
     # Straight up, along a line and the gap beside it, it is 20 mm to the edge.
     assert line_of(leader).intersection(hatching).length <= 20.0
