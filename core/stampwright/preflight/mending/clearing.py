@@ -31,8 +31,13 @@ def paper_kept(inked: MultiPolygon, width: float, limits: PrintLimits, near: Flo
     merged = shapely.line_merge(shapely.multilinestrings(shapely.linestrings(axis.without_tips(limits.gap).ends)))
     middles = shapely.simplify(shapely.get_parts(merged), _SPACING / 8)
     lanes = shapely.buffer(middles, limits.gap / 2 + MARGIN, quad_segs=QUARTER)
+    return all_joined([*lanes, counters_kept(inked, width, limits)])
+
+
+def counters_kept(inked: MultiPolygon, width: float, limits: PrintLimits) -> BaseGeometry:
+    """Return the disc of each counter that lines growing to ``width`` mm might fill, as far as counters need one."""
     counters = find_flooding_counters(inked, width + limits.counter)
-    return all_joined([*lanes, *discs(counters, np.minimum(counters.sizes, limits.counter))])
+    return all_joined(discs(counters, np.minimum(counters.sizes, limits.counter)))
 
 
 def grown_clear_of(region: BaseGeometry, paper: BaseGeometry) -> BaseGeometry:

@@ -10,6 +10,8 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
 from ...plane.overlays import all_joined, common, in_each, without
+from ..limits import PrintLimits
+from .clearing import paper_kept
 from .tubes import MENDING_GRID, polygons_of
 
 _ROUND = 0.002
@@ -17,6 +19,16 @@ _ROUND = 0.002
 
 _LONG = 200
 """Points of ink from which on it is clipped before it is overlaid."""
+
+
+def cleared_where_joined(before: MultiPolygon, after: MultiPolygon, width: float, limits: PrintLimits) -> MultiPolygon:
+    """Return mended ink without what of new ink lies in the gaps that it closed; ``width``: of widened lines, mm."""
+    added = shapely.get_parts(polygons_of(without(after, before)))
+    bad = added[_changes_parts(added, before, after)]
+    if not len(bad):
+        return after
+    paper = paper_kept(before, width, limits, shapely.bounds(bad))
+    return polygons_of(without(after, common(all_joined(bad), paper)))
 
 
 def undo_what_joins_or_parts(before: MultiPolygon, after: MultiPolygon) -> MultiPolygon:
@@ -33,8 +45,43 @@ def undo_what_joins_or_parts(before: MultiPolygon, after: MultiPolygon) -> Multi
     bad_removed = removed[_changes_parts(removed, before, after)]
     if not len(bad_added) and not len(bad_removed):
         return after
-    mended = shapely.difference(after, all_joined(bad_added), grid_size=MENDING_GRID)
+    mended = polygons_of(shapely.difference(after, all_joined(bad_added), grid_size=MENDING_GRID))
     return polygons_of(shapely.union(mended, all_joined(bad_removed), grid_size=MENDING_GRID))
+
+
+def without_new_holes(before: MultiPolygon, after: MultiPolygon, limits: PrintLimits) -> MultiPolygon:
+    """Return mended ink with those holes filled that were pinched off a notch or a counter, and would flood.
+
+    Of a counter that has fallen apart the largest rest stays.
+    """
+    holes, owner = _holes(after)
+    known, _ = _holes(before)
+    if len(holes) == len(known):
+        return after
+    tree = shapely.STRtree(known)
+    hole, counter = tree.query(shapely.point_on_surface(holes), predicate="intersects")
+    of_counter = np.full(len(holes), -1)
+    of_counter[hole] = counter
+    areas = shapely.area(holes)
+    order = np.lexsort((-areas, of_counter))
+    largest = order[np.diff(of_counter[order], prepend=-2) != 0]
+    kept = np.zeros(len(holes), dtype=bool)
+    kept[largest] = of_counter[largest] >= 0
+    filled = ~kept & (areas < np.pi * limits.counter**2 / 4)
+    if not filled.any():
+        return after
+    parts = shapely.get_parts(after).copy()
+    for part in np.unique(owner[filled]):
+        left = holes[(owner == part) & ~filled]
+        parts[part] = shapely.Polygon(parts[part].exterior, [each.exterior for each in left])
+    return MultiPolygon(list(parts))
+
+
+def _holes(ink: MultiPolygon) -> tuple[NDArray[np.object_], NDArray[np.intp]]:
+    """Return the holes of ink as polygons, (n,), and the part that each is in."""
+    rings, part = shapely.get_rings(shapely.get_parts(ink), return_index=True)
+    inner = np.diff(part, prepend=-1) == 0
+    return shapely.polygons(rings[inner]), part[inner]
 
 
 def _changes_parts(changes: NDArray[np.object_], before: MultiPolygon, after: MultiPolygon) -> NDArray[np.bool_]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -27,14 +26,15 @@ from ..widths.edges import Floats
 from ..widths.middles import measure_gap_widths, measure_line_widths
 from ..widths.places import NarrowPlace
 from .choosing import Chosen
-from .clearing import discs, grown_clear_of, paper_kept
-from .guarding import undo_what_joins_or_parts
+from .clearing import counters_kept, discs, grown_clear_of, paper_kept
+from .guarding import cleared_where_joined, undo_what_joins_or_parts
 from .opening import cut_open, give_back
+from .swelling import swollen
 from .tubes import MENDING_GRID, polygons_of, tube
-from .widening import blunt_points, boxes_of, smoothed, widen, without_slivers
+from .widening import blunt_points, boxes_of, without_slivers
 
-MOST_TURNS = 8
-"""A line that is held back on one side comes half as near to its width in each turn; after these, within 0.5 %."""
+MOST_TURNS = 1
+"""What is thin after so many turns has no room."""
 
 _SURELY_A_NECK = 0.8
 """A neck is left when it is clearly one, so that examining the result never takes it for a line."""
@@ -114,25 +114,26 @@ def mend(inked: MultiPolygon, section: PreflightSection, limits: PrintLimits, ch
     dropped = section.repair_specks == "drop" and len(specks) > 0
     before = without_islands(inked, specks) if dropped else inked
     touched = np.concatenate([shapely.bounds(specks.shapes), shapely.bounds(counters.shapes), boxes_of([*gaps, *thin])])
-    paper: BaseGeometry = paper_kept(before, wanted.width, limits, touched) if len(touched) else MultiPolygon()
-    mended = before if dropped else _grown_specks(before, specks, limits, paper)
+    mended = before if dropped else _grown_specks(before, specks, limits)
     mended = blunt_points(mended, judged.spikes, limits)
     opened = cut_open(mended, gaps, counters, limits) if gaps or len(counters) else mended
     near = touched + 2 * limits.line_warns * np.array([-1, -1, 1, 1])
-    widened, crowded = _widened(opened, wanted, paper, near)
+    widened, crowded = _widened(opened, wanted, counters_kept(before, wanted.width, limits), near)
     if crowded and opened is not mended:
         given = give_back(widened, mended, boxes_of(crowded, wanted.width), limits)
         widened = polygons_of(shapely.set_precision(given, MENDING_GRID))
     widened = without_slivers(before, widened, _SLIVER * limits.line_blocks)
-    guarded = undo_what_joins_or_parts(before, widened)
+    cleared = cleared_where_joined(before, widened, wanted.width, limits)
+    guarded = undo_what_joins_or_parts(before, cleared)
     # Judged on what is left of it: what was given back, or undone, may be thin again, and so may its ends.
     return Mended(guarded, wanted.lines(guarded).missing)
 
 
-def _grown_specks(inked: MultiPolygon, specks: Islands, limits: PrintLimits, paper: BaseGeometry) -> MultiPolygon:
+def _grown_specks(inked: MultiPolygon, specks: Islands, limits: PrintLimits) -> MultiPolygon:
     if not len(specks):
         return inked
     size = max(limits.speck, limits.line_blocks)
+    paper = paper_kept(inked, size, limits, shapely.bounds(specks.shapes))
     grown = grown_clear_of(all_joined(discs(specks, size)), paper)
     return polygons_of(shapely.union(inked, grown, grid_size=MENDING_GRID))
 
@@ -140,60 +141,26 @@ def _grown_specks(inked: MultiPolygon, specks: Islands, limits: PrintLimits, pap
 def _widened(
     inked: MultiPolygon, wanted: _Wanted, paper: BaseGeometry, near: Floats
 ) -> tuple[MultiPolygon, list[NarrowPlace]]:
-    """Widen lines near some boxes, smooth them, and return with the ink those that are still not laid."""
-    thin = wanted.thin(wanted.lines(inked, near, wanted.width))
-    if not thin:
-        return inked, []
-    # Lines that move aside keep their length: nothing of later turns reaches past the ends of the first.
-    room = tube([place.lines for place in thin], 2 * wanted.width, within=inked)
-    first = _grown_lines(inked, wanted, thin, room, paper)
-    grown = smoothed(first.inked, first.widened, wanted.width, room, first.paper)
-    # Smoothing turns a sharp end now and then into a line of its own.
-    left = wanted.lines(grown, near, wanted.width)
-    again = _grown_lines(grown, wanted, wanted.thin(left), room, first.paper, worth=first.worth)
-    if again.inked is not grown:
-        left = wanted.lines(again.inked, near, wanted.width)
-    return again.inked, left.missing
+    """Widen lines near some boxes and return with the ink those that are still not laid.
 
-
-class _Grown(NamedTuple):
-    """Ink with lines widened, all that was widened, the paper that is kept free, and what a turn must add, mm²."""
-
-    inked: MultiPolygon
-    widened: list[NarrowPlace]
-    paper: BaseGeometry
-    worth: float
-
-
-def _grown_lines(
-    inked: MultiPolygon,
-    wanted: _Wanted,
-    thin: list[NarrowPlace],
-    room: BaseGeometry,
-    paper: BaseGeometry,
-    *,
-    worth: float = 0.0,
-) -> _Grown:
-    """Widen thin places turn by turn, until a turn adds less ink than is ``worth`` it, mm².
-
-    Without that, it is a share of what the first turn adds.
+    A line that is held back where it joins another is seen to be thin still once more is drawn; hence several turns.
     Grown lines may come too near to each other where their gap was wide; what of it is new gives way again.
     """
-    before, limits = inked, wanted.limits
-    widened: list[NarrowPlace] = []
+    before, limits, worth = inked, wanted.limits, 0.0
+    judged = wanted.lines(inked, near, wanted.width)
     for _ in range(MOST_TURNS):
+        thin = wanted.thin(judged)
         if not thin:
             break
-        widened += thin
-        near = boxes_of(thin, 2 * wanted.width)
+        beside = boxes_of(thin, 2 * wanted.width)
         area = inked.area
-        inked = widen(inked, thin, wanted.width, room, paper)
-        if gaps := judge_gaps(measure_gap_widths(inked, limits.gap, near), limits):
+        inked = swollen(inked, thin, wanted.width, limits, paper)
+        if gaps := judge_gaps(measure_gap_widths(inked, limits.gap, beside), limits):
             lanes = without(tube([gap.lines for gap in gaps], limits.gap), before)
             inked, paper = polygons_of(without(inked, lanes)), joined(paper, lanes)
+        judged = wanted.lines(inked, near, wanted.width)
         gain = inked.area - area
         worth = worth or _STANDSTILL * gain
         if gain <= worth:
             break
-        thin = wanted.thin(wanted.lines(inked, near, wanted.width))
-    return _Grown(inked, widened, paper, worth)
+    return inked, judged.missing
