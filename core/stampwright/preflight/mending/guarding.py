@@ -127,5 +127,9 @@ def _near(ink: MultiPolygon, window: NDArray[np.float64]) -> shapely.Geometry:
     """Return what of ink lies in a window, far quicker than by overlaying the whole; all of it where that fails."""
     if shapely.get_num_coordinates(ink) < _LONG:
         return ink
-    clipped = shapely.clip_by_rect(ink, *window)
+    try:
+        clipped = shapely.clip_by_rect(ink, *window)
+    except shapely.errors.GEOSException:
+        # What is left of a ring may be too little for one.
+        return ink
     return clipped if shapely.is_valid(clipped) else ink

@@ -41,6 +41,9 @@ _ROOM = 10.0
 _STILL = 0.002
 """A move of less than this is none, mm."""
 
+_SOON = 9
+"""Hollows in moves are filled over twice so many edges: three widths."""
+
 _CORNER = 0.5
 """What turns by more than this at once is a corner, radians."""
 
@@ -49,6 +52,9 @@ _SQUARE = 1.0
 
 _INTO = 0.004
 """How far into the ink what is put to it reaches, mm, so that no slit is left between."""
+
+_MOST_IN_STRIP = 16
+"""Edges that are moved in one piece."""
 
 _ARC = 0.35
 """Corners that turn by less than this, radians, are rounded by one straight piece."""
@@ -95,31 +101,49 @@ class _Touching(NamedTuple):
 
 
 class _Outline(NamedTuple):
-    """An outline as short edges, and by how much moves, and the room for them, may differ from each start to the next.
+    """An outline as edges no longer than a step, and by how much moves, and the room for them, may change past starts.
 
-    They die away along straights and bends, moves also at inward turns, and neither is carried round a corner.
-    ``outward``: (n, 2) unit vectors at the starts.
+    Both die away along straights and bends, moves also at inward turns, and neither is carried round a corner.
     """
 
     edges: Edges
-    costs: Floats
-    room_costs: Floats
     outward: Floats
     step: float
+    past: Floats
+    past_room: Floats
 
     @staticmethod
     def of(region: MultiPolygon, step: float) -> _Outline:
         edges = list_edges(region, "ink", step)
         outward = -(edges.inward + edges.inward[edges.leading])
         outward /= np.maximum(np.hypot(*outward.T), 1e-9)[:, None]
-        sharp = np.where(np.abs(edges.turns) > _CORNER, np.abs(edges.turns), 0.0)
-        inward, sharp = (each + each[edges.following] for each in (np.maximum(-edges.turns, sharp), sharp))
-        dear = step / _STEP / np.pi
-        costs = (SLOPE * edges.lengths + dear * np.maximum(inward, 0.0), 2 * SLOPE * edges.lengths + 4 * dear * sharp)
-        return _Outline(edges, *costs, outward, step)
+        width = step / _STEP
+        corner = np.where(np.abs(edges.turns) > _CORNER, np.abs(edges.turns), 0.0)
+        inward = np.maximum(-edges.turns, 0.0)
+        return _Outline(edges, outward, step, width / np.pi * np.maximum(inward / 2, 2 * corner), width * corner)
 
-    def spread(self, values: Floats, costs: Floats) -> Floats:
-        """Return values, (n,), raised so that along the outline none lies by more than the costs below another."""
+    def wished(self, values: Floats) -> Floats:
+        """Return moves, (n,) mm, that die away gently; where they do and come again soon after, they stay."""
+        return self._spread(self._closed(values), SLOPE * self.edges.lengths, self.past)
+
+    def granted(self, room: Floats) -> Floats:
+        """Return room for moves, (n,) mm, that grows gently."""
+        return -self._spread(-room, 2 * SLOPE * self.edges.lengths, self.past_room)
+
+    def _closed(self, values: Floats) -> Floats:
+        """Return values with hollows filled that are no longer than twice so many edges."""
+        return -self._widest(-self._widest(values))
+
+    def _widest(self, values: Floats) -> Floats:
+        ahead = behind = np.arange(len(values))
+        result = values
+        for _ in range(_SOON):
+            ahead, behind = self.edges.following[ahead], self.edges.leading[behind]
+            result = np.maximum(result, np.maximum(values[ahead], values[behind]))
+        return result
+
+    def _spread(self, values: Floats, along: Floats, past: Floats) -> Floats:
+        """Return values, (n,), raised so that none lies by more than the costs of edges and starts below another."""
         count = len(values)
         firsts = np.flatnonzero(self.edges.leading != np.arange(count) - 1)
         sizes = np.diff(np.append(firsts, count))
@@ -127,13 +151,15 @@ class _Outline(NamedTuple):
         ring = np.repeat(np.arange(len(sizes)), 2 * sizes)
         lap = np.arange(len(ring)) - np.repeat(2 * (np.cumsum(sizes) - sizes), 2 * sizes)
         at = firsts[ring] + lap % sizes[ring]
-        way = np.concatenate([[0.0], np.cumsum(costs[at])[:-1]]) + 4 * _ROOM * ring
-        ahead = np.maximum.accumulate(values[at] + way) - way
-        behind = np.maximum.accumulate((values[at] - way)[::-1])[::-1] + way
-        second = lap >= sizes[ring]
-        result = np.empty(count)
-        result[at[second]] = ahead[second]
-        np.maximum.at(result, at[~second], behind[~second])
+        far = 4 * _ROOM * ring
+        ahead = np.concatenate([[0.0], np.cumsum((along + past)[at])[:-1]]) + far
+        behind = np.concatenate([[0.0], np.cumsum((along + past[self.edges.following])[at])[:-1]]) + far
+        raised = np.maximum(
+            np.maximum.accumulate(values[at] + ahead) - ahead,
+            np.maximum.accumulate((values[at] - behind)[::-1])[::-1] + behind,
+        )
+        result = np.full(count, -np.inf)
+        np.maximum.at(result, at, raised)
         return result
 
 
@@ -195,6 +221,12 @@ def _kept_short(outline: _Outline, lines: _Touching, moves: Floats, half: float)
     """
     edges = outline.edges
     kept = np.stack([moves, moves[edges.following]], axis=1)
+    # Round a corner that one side of it moves away from, the other stays.
+    slow = 2 * SLOPE * edges.lengths
+    corner = np.abs(edges.turns) > _CORNER
+    starting, ending = corner, corner[edges.following]
+    kept[starting, 0] = np.minimum(kept[starting, 0], kept[starting, 1] + slow[starting])
+    kept[ending, 1] = np.minimum(kept[ending, 1], kept[ending, 0] + slow[ending])
     for end in _ends(outline, lines, half):
         corners = np.stack([edges.starts[end.edges], edges.ends[end.edges]], axis=1)
         outward = -edges.inward[end.edges][:, None]
@@ -306,7 +338,7 @@ def _room(outline: _Outline, gaps: _Touching, shares: Floats, room: Floats) -> F
     room = room.copy()
     there = gaps.points >= 0
     np.minimum.at(room, gaps.points[there], shares[there])
-    return -outline.spread(-room, outline.room_costs)
+    return outline.granted(room)
 
 
 def _wish(outline: _Outline, lines: _Touching, width: float, room: Floats) -> Floats:
@@ -317,25 +349,50 @@ def _wish(outline: _Outline, lines: _Touching, width: float, room: Floats) -> Fl
     wish = np.zeros(len(outline.edges))
     there = lines.points >= 0
     np.maximum.at(wish, lines.points[there], np.maximum(lack / 2, lack - able)[there])
-    return outline.spread(wish, outline.costs)
+    return outline.wished(wish)
 
 
 def _moved(edges: Edges, moves: Floats) -> Shapes:
     """Return what edges pass over when they move outwards by ``moves`` at their start and end, (n, 2) mm."""
-    moving = moves.max(axis=1) > _STILL
-    starts, ends, outward = edges.starts[moving], edges.ends[moving], -edges.inward[moving]
-    inner = -_INTO * outward
-    sides = [starts + inner, ends + inner, ends + moves[moving, 1:] * outward, starts + moves[moving, :1] * outward]
+    moving = np.flatnonzero(moves.max(axis=1) > _STILL)
+    if not len(moving):
+        return np.empty(0, dtype=object)
+    follows = (np.diff(moving, prepend=-2) == 1) & (edges.leading[moving] == moving - 1)
+    follows &= np.abs(edges.turns[moving]) <= _ARC
+    run = np.maximum.accumulate(np.where(follows, 0, np.arange(len(moving))))
+    opens = ~follows | ((np.arange(len(moving)) - run) % _MOST_IN_STRIP == 0)
+    strips = _strips(edges, moves, moving, np.cumsum(opens) - 1)
+    # Between strips, and round corners, what is left open is filled.
     by = np.minimum(moves[:, 0], moves[edges.leading, 1])
-    corners = np.flatnonzero((by > _STILL) & (edges.turns > 1e-6))
+    corners = moving[opens & (by[moving] > _STILL) & (edges.turns[moving] > 1e-6)]
     sharp = edges.turns[corners] > _ARC
     blunt = corners[~sharp]
     at, on = edges.starts[blunt], by[blunt, None]
     first, second = -edges.inward[edges.leading[blunt]], -edges.inward[blunt]
-    return np.concatenate(
-        [
-            shapely.polygons(np.stack(sides, axis=1)),
-            shapely.polygons(np.stack([at, at + on * first, at + on * second], axis=1)),
-            shapely.buffer(shapely.points(edges.starts[corners[sharp]]), by[corners[sharp]], quad_segs=QUARTER),
-        ]
-    )
+    wedges = shapely.polygons(np.stack([at, at + on * first, at + on * second], axis=1))
+    discs = shapely.buffer(shapely.points(edges.starts[corners[sharp]]), by[corners[sharp]], quad_segs=QUARTER)
+    return np.concatenate([strips, wedges, discs])
+
+
+def _strips(edges: Edges, moves: Floats, moving: Wholes, strip: Wholes) -> Shapes:
+    """Return the area that each strip of edges passes over; ``strip``: (n,) the number of that of each moving edge."""
+    outward = -edges.inward[moving]
+    sides = [edges.starts[moving], edges.ends[moving]]
+    outer = [side + moves[moving, end, None] * outward for end, side in enumerate(sides)]
+    inner = [side - _INTO * outward for side in sides]
+    quads = shapely.polygons(np.stack([inner[0], inner[1], outer[1], outer[0]], axis=1))
+    # Within a strip, edges meet halfway between where each of them would move their common point.
+    last = np.append(strip[1:] != strip[:-1], True)
+    points, of_strip, place = [], [], []
+    for here, sign in ((inner, 1), (outer, -1)):
+        meeting = here[0].copy()
+        meeting[1:] = np.where(last[:-1, None], here[0][1:], (here[0][1:] + here[1][:-1]) / 2)
+        points += [meeting, here[1][last]]
+        of_strip += [strip, strip[last]]
+        place += [sign * (2 * np.arange(len(strip)) + 1), sign * (2 * np.flatnonzero(last) + 2)]
+    order = np.lexsort((np.concatenate(place), np.concatenate(of_strip)))
+    # Inner points run on, and outer ones, whose places are negative, come before them and back.
+    rings = shapely.linearrings(np.concatenate(points)[order], indices=np.concatenate(of_strip)[order])
+    strips = shapely.polygons(rings)
+    sound = shapely.is_valid(strips)
+    return np.concatenate([strips[sound], quads[~sound[strip]]])
