@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING, Any
 
 import bpy
@@ -88,7 +89,8 @@ def is_busy() -> bool:
 def start(root: Object, *, watched: bool = True) -> Work:
     """Begin to build a stamp in the background, in place of a build that is under way; raises StampwrightError."""
     orders = loading.load("building.orders")
-    work = _begin(root, orders.read_order(root, bpy.context.evaluated_depsgraph_get()))
+    with _saying(root):
+        work = _begin(root, orders.read_order(root, bpy.context.evaluated_depsgraph_get()))
     work.is_watched = watched
     return work
 
@@ -100,8 +102,9 @@ def build_now(root: Object) -> Any:
     bench = benches.bench_of(root)
     _builds.take_off(root.session_uid)
     context = bpy.context
-    order = orders.read_order(root, context.evaluated_depsgraph_get())
-    stamp = making.make(order, bench.memory)
+    with _saying(root):
+        order = orders.read_order(root, context.evaluated_depsgraph_get())
+        stamp = making.make(order, bench.memory)
     _show(root, order, stamp, context.scene)
     return stamp
 
@@ -115,10 +118,8 @@ def forget_shown(root: Object) -> None:
 def build_quietly(root: Object) -> None:
     """Build a stamp and show it before coming back; what stands against that is said in its panel."""
     if root.stampwright.live and stamps.is_ours(root):
-        try:
+        with suppress(StampwrightError):
             build_now(root)
-        except StampwrightError as error:
-            say(root, str(error))
 
 
 def follow(root: Object) -> None:
@@ -184,6 +185,16 @@ def say(root: Object, message: str) -> None:
     """Say in the panel of a stamp what stands against building it."""
     benches.bench_of(root).message = message
     redraw()
+
+
+@contextmanager
+def _saying(root: Object) -> Iterator[None]:
+    """Say in the panel, too, what stands against building a stamp, which is passed on."""
+    try:
+        yield
+    except StampwrightError as error:
+        say(root, str(error))
+        raise
 
 
 def _give_proportions(root: Object) -> None:

@@ -50,7 +50,7 @@ def test_nothing_is_said_to_print_that_was_not_pressed(scene, verdicts):
     assert verdicts.verdict_of(root).text == "No problems found, not pressed yet"
 
 
-@pytest.mark.parametrize("way", ["failed", "stopped", "not followed"])
+@pytest.mark.parametrize("way", ["failed", "failed by hand", "stopped", "not followed"])
 def test_a_verdict_on_what_is_no_more_is_grey(scene, verdicts, live, way):
     root = made(curve("F", letter_f()))
     assert verdicts.verdict_of(root).is_current
@@ -58,6 +58,10 @@ def test_a_verdict_on_what_is_no_more_is_grey(scene, verdicts, live, way):
         case "failed":
             root.stampwright.handle.form = "turned"
             live.catch_up()
+        case "failed by hand":
+            root.stampwright.handle.form = "turned"
+            with pytest.raises(RuntimeError, match="Pick a curve"):
+                bpy.ops.stampwright.build()
         case "stopped":
             live.start(root)
             live.stop(root)
