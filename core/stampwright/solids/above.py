@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 _BATCH = 400_000
 """Points over which triangles are looked at at a time, and triangles too, so that memory stays near 100 MB."""
 
-_LARGE = 16
+_LARGE = 8
 """Points in the box round a triangle from which on it is looked at row by row: most of a sliver's box is beside it."""
 
 _ON_EDGE = 1e-6

@@ -9,15 +9,20 @@ from __future__ import annotations
 import re
 from array import array
 
+import numpy as np
+
 from .arcs import arc_steps
 from .curves import CURVE, LINE, MOVE, Outline, outline_from_steps
 from .numerals import NUMBER
 
 _TOKENS = re.compile(rf"[MmZzLlHhVvCcSsQqTtAa]|{NUMBER}")
 _READABLE = re.compile(rf"(?:[\s,]++|[MmZzLlHhVvCcSsQqTtAa]|{NUMBER})*+")
-_MISPLACED_COMMA = re.compile(r",\s*,|[A-Za-z]\s*,|,\s*[MmZzLlHhVvCcSsQqTtAa]|,\s*\Z|\A,")
+_MISPLACED_COMMA = re.compile(r",\s*(?:[,MmZzLlHhVvCcSsQqTtAa]|\Z)|[A-Za-z]\s*,")
 _ARC_RUN = re.compile(r"[Aa][^MmZzLlHhVvCcSsQqTt]*")
 _ARC_FLAGS = re.compile(rf"((?:(?>{NUMBER})[\s,]*+){{3}})([01])[\s,]*([01])[\s,]*({NUMBER})[\s,]*({NUMBER})")
+_MANY = 100
+"""Numbers of a run of lines above which all are drawn at once."""
+
 _WANTED = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 0}
 
 
@@ -62,9 +67,11 @@ def _readable_part(text: str) -> tuple[str, str]:
     end = readable.end() if readable else 0
     if end < len(text):
         wrong = f"unreadable character {text[end]!r} at position {end + 1}"
-    comma = _MISPLACED_COMMA.search(text, 0, end)
-    if comma:
-        end, wrong = comma.start() + 1, f"misplaced comma at position {comma.start() + 1}"
+    comma = 0 if text.startswith(",") else None
+    if comma is None and (found := _MISPLACED_COMMA.search(text, 0, end)):
+        comma = found.start()
+    if comma is not None:
+        end, wrong = comma + 1, f"misplaced comma at position {comma + 1}"
     text = text[:end]
     # Flags may be written without space around them; set apart here, arcs read like any other command.
     if "a" in text or "A" in text:
@@ -139,6 +146,10 @@ class _Pen:
         self.x, self.y = x, y
 
     def _draw_L(self, values: list[float], relative: bool) -> None:  # noqa: N802 - named for the command
+        self.control = ("", 0.0, 0.0)
+        if len(values) > _MANY:
+            self._draw_many(values, relative)
+            return
         extend, x0, y0 = self.steps.extend, self.x, self.y
         coordinates = iter(values)
         for x, y in zip(coordinates, coordinates, strict=True):
@@ -147,7 +158,16 @@ class _Pen:
             extend((LINE, x0, y0, x0, y0, x, y, x, y))
             x0, y0 = x, y
         self.x, self.y = x0, y0
-        self.control = ("", 0.0, 0.0)
+
+    def _draw_many(self, values: list[float], relative: bool) -> None:
+        points = np.array([self.x, self.y, *values]).reshape(-1, 2)
+        if relative:
+            points = np.cumsum(points, axis=0)
+        steps = np.empty((len(points) - 1, 9))
+        steps[:, 0] = LINE
+        steps[:, 1:5], steps[:, 5:] = np.tile(points[:-1], 2), np.tile(points[1:], 2)
+        self.steps.frombytes(steps.tobytes())
+        self.x, self.y = points[-1].tolist()
 
     def _draw_H(self, values: list[float], relative: bool) -> None:  # noqa: N802
         for value in values:

@@ -58,8 +58,14 @@ class MiddleLines:
 
     def only(self, chosen: Flags | Wholes) -> MiddleLines:
         """Return the chosen pieces."""
-        parts = {field.name: getattr(self, field.name) for field in fields(self)}
-        return MiddleLines(**{name: part if name == "outline" else part[chosen] for name, part in parts.items()})
+        return MiddleLines(
+            self.starts[chosen],
+            self.ends[chosen],
+            self.start_widths[chosen],
+            self.end_widths[chosen],
+            self.edges[chosen],
+            self.outline,
+        )
 
     @property
     def widest(self) -> float:

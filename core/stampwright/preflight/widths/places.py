@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import dataclass, replace
+from typing import cast
 
 import numpy as np
 import shapely
@@ -87,11 +88,14 @@ class NarrowPlace:
         """Return a small region that covers the place, for showing it; coarse on purpose."""
         lines = self.lines.divided(self.limit)
         points = np.concatenate([lines.starts, lines.ends])
-        cells, chosen = np.unique(np.floor(points / self.limit).astype(np.int64), axis=0, return_index=True)
-        if len(cells) > _MANY_CELLS:
-            return _around_cells(cells, self.limit)
+        cells = np.floor(points / self.limit).astype(np.int64)
+        column, row = (cells - cells.min(axis=0)).T
+        chosen = np.unique(column * (row.max() + 1) + row, return_index=True)[1]
+        if len(chosen) > _MANY_CELLS:
+            return _around_cells(cells[chosen], self.limit)
         # Points of cells side by side can lie nearly two limits apart.
-        return shapely.MultiPoint(points[chosen]).buffer(1.3 * self.limit, quad_segs=3)
+        spots = shapely.multipoints(points[chosen])
+        return cast(BaseGeometry, shapely.buffer(spots, 1.3 * self.limit, quad_segs=3))
 
 
 def _around_cells(cells: Wholes, size: float) -> BaseGeometry:

@@ -21,11 +21,12 @@ from ...job.sections.printing import PrinterSection
 from ...plane.chains import Chains
 from ...plane.rasters.distance import distance_inside
 from ...plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
+from ...solids.above import seen_from_above
+from ...solids.columns import normals_of
 from ...solids.soundness import check_soundness
 from ..impressing import Mesh, PressedFace, find_face, state_face
 from ..impression import HeightMap
 from .layered import lay_layers, lay_steps
-from .seen import heights_over
 from .surface import bow_out, dress, lay_beads
 
 _UNDER_FACE = 0.2  # mm; what lies lower than this under the face belongs to shoulders and floor
@@ -96,8 +97,9 @@ def map_face(found: PressedFace, *, dpi: float = 300.0, dressing: float = 0.0) -
     pitch = MM_PER_INCH / dpi
     meant = np.ascontiguousarray(picture_of(found.outlines, shape, corner, dpi)[::-1] < 128)
     level = float(found.vertices[:, 2].max()) - dressing
-    seen = _seen(found.vertices, found.triangles)
-    height = (heights_over(seen, shape, corner, pitch) - level).astype(np.float32)
+    places = (found.vertices[:, :2] - corner) / pitch - 0.5
+    heights = seen_from_above(places, found.vertices[:, 2], _facing_up(found.vertices, found.triangles), shape)
+    height = (heights.astype(np.float64) - level).astype(np.float32)
     height = _up_to_the_edge(height, meant)
     return HeightMap(height, meant, pitch, corner, _relief(height, meant), found.findings, found.outlines)
 
@@ -155,14 +157,12 @@ def thinned(face: HeightMap, inset: float) -> HeightMap:
     return replace(face, height=height, face=kept, outlines=None)
 
 
-def _seen(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> NDArray[np.float64]:
-    """Return the corners, (n, 3, 3), of the triangles that face up as the highest of them do."""
-    corners = vertices[triangles]
-    along, across = corners[:, 1, :2] - corners[:, 0, :2], corners[:, 2, :2] - corners[:, 0, :2]
-    up = along[:, 0] * across[:, 1] - along[:, 1] * across[:, 0]
-    highest = corners[..., 2].max(axis=1) >= corners[..., 2].max() - _UNDER_FACE
+def _facing_up(vertices: NDArray[np.float64], triangles: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Return the triangles, (m, 3), that face up as the highest of them do."""
+    up, z = normals_of(vertices, triangles)[2], vertices[:, 2]
+    highest = np.flatnonzero((z >= z.max() - _UNDER_FACE)[triangles].any(axis=1))
     # A mesh turned inside out shows its inner sides; the sense of its top tells.
-    return corners[up > 0.0] if up[highest].sum() >= 0.0 else corners[up < 0.0]
+    return triangles[up > 0.0] if up[highest].sum() >= 0.0 else triangles[up < 0.0]
 
 
 def _open_mesh(loose: int) -> Finding:
