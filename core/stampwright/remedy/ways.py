@@ -11,6 +11,7 @@ from ..examination import Examination, examine_job
 from ..face import Grey
 from ..job import Job
 from ..job.kinds import THIN_LINE
+from ..layout.room import other_place
 from ..looks.numbers import spoken
 from ..memory import Share
 from .searching import CLOSE_ENOUGH, first_that_passes, least_that_passes
@@ -84,6 +85,21 @@ def _as_it_is(trials: Trials) -> Iterator[Way]:
     """Yield artwork that repair alone keeps from being made."""
     if not trials.now.blocked:
         yield Way("Leave it without repair", trials.first, trials.now)
+
+
+def _elsewhere(trials: Trials) -> Iterator[Way]:
+    """Yield artwork that overhangs, at its size with another middle or turned, where it fits its base so."""
+    if not trials.overhangs:
+        return
+    layout, laid = trials.job.layout, trials.now.laid.layout
+    other = other_place(trials.artwork, layout, trials.job.base, laid.base, laid.scale)
+    change: dict[str, Any] = {path: float(value) if path == "layout.turn" else value for path, value in other.items()}
+    if not change or (seen := trials.passed({**change, "layout.size_by": layout.size_by})) is None:
+        return
+    said = [f"turn it to {other['layout.turn']}°"] if "layout.turn" in other else []
+    said += [f"centre it by {other['layout.centre']}"] if "layout.centre" in other else []
+    plain = {path: value for path, value in trials.first.items() if path != "layout.size_by"}
+    yield Way(_said(f"{' and '.join(said)}, where it fits as large as it is"), {**plain, **change}, seen)
 
 
 def _fitted(trials: Trials) -> Iterator[Way]:
@@ -264,6 +280,7 @@ def _said(what: str) -> str:
 
 _RANKS: tuple[Callable[[Trials], Iterator[Way]], ...] = (
     _as_it_is,
+    _elsewhere,
     _fitted,
     _repaired,
     _set_otherwise,
@@ -275,6 +292,7 @@ _RANKS: tuple[Callable[[Trials], Iterator[Way]], ...] = (
 
 _SEARCHES = (
     _as_it_is,
+    _elsewhere,
     _fitted,
     _as_large_as_needed,
     _as_fine_as_needed,
@@ -286,6 +304,7 @@ _SEARCHES = (
 
 _SOUGHT: dict[Callable[[Trials], Iterator[Way]], str] = {
     _as_it_is: "leaving it as it is",
+    _elsewhere: "another place on the base",
     _fitted: "fitting it to the base",
     _as_large_as_needed: "a larger size",
     _as_fine_as_needed: "a finer nozzle",

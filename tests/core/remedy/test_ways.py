@@ -77,6 +77,23 @@ def test_repair_that_has_no_room_is_not_offered_alone():
             assert len(way.settings) > 2
 
 
+@pytest.mark.parametrize(
+    ("sides", "centre", "settings"),
+    [
+        ((16.0, 40.0), "bounds", {"layout.turn": 90.0}),
+        # By its area it lies too far to the left.
+        ((34.0, 16.0), "area", {"layout.centre": "bounds"}),
+    ],
+)
+def test_artwork_that_fits_at_its_size_elsewhere_is_laid_there_first(sides, centre, settings):
+    art = artwork(box(5, 5, 15, 15), box(15, 9, 35, 11))
+    base = {"base.outline": "rectangle", "base.width": sides[0], "base.height": sides[1]}
+    job = as_drawn(**base, **{"layout.centre": centre})
+    way = ways_to_pass(job, art)[0]
+    assert way.settings == settings
+    assert not make_stamp(job.with_values(dict(way.settings)), art).blocked
+
+
 def test_artwork_that_overhangs_is_fitted():
     ways = ways_to_pass(as_drawn(), artwork(box(0, 0, 80, 40)))
     assert ways[0].settings == {"layout.size_by": "fit"}
