@@ -96,10 +96,14 @@ def _elsewhere(trials: Trials) -> Iterator[Way]:
     change: dict[str, Any] = {path: float(value) if path == "layout.turn" else value for path, value in other.items()}
     if not change or (seen := trials.passed({**change, "layout.size_by": layout.size_by})) is None:
         return
-    said = [f"turn it to {other['layout.turn']}°"] if "layout.turn" in other else []
-    said += [f"centre it by {other['layout.centre']}"] if "layout.centre" in other else []
     plain = {path: value for path, value in trials.first.items() if path != "layout.size_by"}
-    yield Way(_said(f"{' and '.join(said)}, where it fits as large as it is"), {**plain, **change}, seen)
+    turn, centre = other.get("layout.turn"), other.get("layout.centre")
+    if centre is None:
+        yield Way(f"Turn it to {turn}°, where it fits as large as it is", {**plain, **change}, seen)
+    elif turn is None:
+        yield Way(f"Centre it by {centre}, where it fits as large as it is", {**plain, **change}, seen)
+    else:
+        yield Way(f"Turn it to {turn}° and centre it by {centre}, where it fits", {**plain, **change}, seen)
 
 
 def _fitted(trials: Trials) -> Iterator[Way]:

@@ -83,6 +83,7 @@ def test_repair_that_has_no_room_is_not_offered_alone():
         ((16.0, 40.0), "bounds", {"layout.turn": 90.0}),
         # By its area it lies too far to the left.
         ((34.0, 16.0), "area", {"layout.centre": "bounds"}),
+        ((16.0, 34.0), "area", {"layout.centre": "bounds", "layout.turn": 90.0}),
     ],
 )
 def test_artwork_that_fits_at_its_size_elsewhere_is_laid_there_first(sides, centre, settings):
