@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
+from typing import Any, cast
 
 import numpy as np
 import shapely
@@ -196,8 +196,9 @@ def joined(regions: Sequence[BaseGeometry] | NDArray[np.object_]) -> MultiPolygo
         one, other = shapely.STRtree(parts).query(parts, predicate="intersects")
         meeting[one[region[one] != region[other]]] = True
     met = shapely.get_parts(all_joined(parts[meeting]))
-    whole = [part for part in met if part.geom_type == "Polygon" and part.area > 0]
-    return MultiPolygon([*parts[~meeting], *whole])
+    whole = met[(shapely.get_type_id(met) == shapely.GeometryType.POLYGON) & (shapely.area(met) > 0)]
+    # Several times as fast as the class's own constructor, which looks at every part.
+    return cast(MultiPolygon, shapely.multipolygons(np.concatenate((parts[~meeting], whole))))
 
 
 def _setting_findings(text: str, font: Font, missing: list[str]) -> tuple[Finding, ...]:

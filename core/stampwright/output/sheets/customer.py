@@ -74,10 +74,11 @@ def _foot(stamp: Stamp, origin: Origin, width: float) -> Column:
     column = Column(width)
     column.put([DrawnLine(((0.0, 0.0), (width, 0.0)), RULE, 0.2)])
     column.down = 1.5
+    names = []
     for name, value in _facts(stamp, origin):
-        start = column.down
+        names.append(Words(0.0, column.down + 3.2, name, 3.0, QUIET))
         column.write(value, 3.0, x=26.0)
-        column.put([Words(0.0, start + 3.2, name, 3.0, QUIET)])
+    column.put(names)
     column.put([Area(0.0, column.down + 2.0, 4.0, 3.0, stamp.job.ink.colour)])
     column.down += 1.0
     column.write(

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from itertools import groupby, pairwise
 from typing import Any
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 from shapely import affinity
 from shapely.geometry import MultiLineString, Point, box
@@ -32,16 +33,20 @@ def sketch_picture(sketch: Sketch, *, columns: int) -> NDArray[np.uint8]:
     scale = columns / sketch.width
     rows = max(1, round(sketch.height * scale))
     picture = np.full((rows, columns, 3), _BARE, dtype=np.uint8)
-    for mark in sketch.marks:
-        _lay_on(picture, mark, scale)
+    height = rows / scale
+    # Words of one colour that follow each other are laid on together: they are many, and small.
+    for colour, marks in groupby(sketch.marks, lambda mark: mark.colour if isinstance(mark, Words) else None):
+        for mark in marks if colour is None else ():
+            _lay_on(picture, _region_of(mark, height), _colour_of(mark), scale)
+        if colour is not None:
+            said = shapely.get_parts([_region_of(mark, height) for mark in marks])
+            _lay_on(picture, shapely.multipolygons(said), colour, scale)
     return picture
 
 
-def _lay_on(picture: NDArray[np.uint8], mark: SketchMark, scale: float) -> None:
-    """Lay a mark on a picture, ``scale`` pixels to a millimetre."""
-    # Upright, with the origin in the lower left corner, a mark is a region like those that stamps print.
+def _lay_on(picture: NDArray[np.uint8], upright: BaseGeometry, colour: str, scale: float) -> None:
+    """Lay a region on a picture, ``scale`` pixels to a millimetre, mm from its lower left corner."""
     height, width = picture.shape[0] / scale, picture.shape[1] / scale
-    upright = _region_of(mark, height)
     left, bottom, right, top = upright.bounds
     if not (left >= 0.0 and bottom >= 0.0 and right <= width and top <= height):
         upright = common(upright, box(0.0, 0.0, width, height))
@@ -55,11 +60,12 @@ def _lay_on(picture: NDArray[np.uint8], mark: SketchMark, scale: float) -> None:
     first = picture.shape[0] - row - shape[0]
     part = picture[max(first, 0) : first + shape[0], column : column + shape[1]]
     tone = tone[max(-first, 0) :, : part.shape[1]]
+    above = 255.0 * np.array(rgb(colour), dtype=np.float32)
     if (part == _BARE).all():
         # On bare paper there are no more colours than tones.
-        part[:] = _mixed(np.full((_BARE + 1, 1), _BARE), np.arange(_BARE + 1), _rgb(mark))[tone]
+        part[:] = _mixed(np.full((_BARE + 1, 1), _BARE), np.arange(_BARE + 1), above)[tone]
     else:
-        part[:] = _mixed(part, tone, _rgb(mark))
+        part[:] = _mixed(part, tone, above)
 
 
 def _mixed(below: NDArray[Any], tone: NDArray[Any], colour: NDArray[np.float32]) -> NDArray[np.uint8]:
@@ -70,7 +76,10 @@ def _mixed(below: NDArray[Any], tone: NDArray[Any], colour: NDArray[np.float32])
 
 
 def _region_of(mark: SketchMark, height: float) -> BaseGeometry:
-    """Return what a mark covers, mm from the lower left corner of a sketch of such a height."""
+    """Return what a mark covers, mm from the lower left corner of a sketch of such a height.
+
+    Upright like that, it is a region like those that stamps print.
+    """
     match mark:
         case Area():
             return box(mark.left, height - mark.top - mark.height, mark.left + mark.width, height - mark.top)
@@ -90,8 +99,8 @@ def _region_of(mark: SketchMark, height: float) -> BaseGeometry:
             return affinity.translate(line.outlines, start, height - mark.y)
 
 
-def _rgb(mark: SketchMark) -> NDArray[np.float32]:
-    return 255.0 * np.array(rgb(mark.fill if isinstance(mark, Area | Fill | Dot) else mark.colour), dtype=np.float32)
+def _colour_of(mark: SketchMark) -> str:
+    return mark.fill if isinstance(mark, Area | Fill | Dot) else mark.colour
 
 
 def _dashed(points: Sequence[Spot], dashes: Sequence[float]) -> Iterator[list[Spot]]:
