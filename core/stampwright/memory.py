@@ -7,6 +7,7 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field, fields, is_dataclass
+from functools import cache
 from pathlib import Path
 from types import MethodType
 from typing import Any, ParamSpec, TypeVar
@@ -118,17 +119,33 @@ def as_known(value: Any) -> Any:
     all their elements, as they are now; collections, and dataclasses that compare by value, by what they hold.
     Everything else, such as a solid, is the same only as itself.
     """
-    if value is None or isinstance(value, bool | int | float | str | bytes):
+    kind = type(value)
+    if kind in _PLAIN:
+        return kind, value
+    names = _compared_by(kind)
+    if names is not None:
+        return kind, tuple([as_known(getattr(value, name)) for name in names])
+    if isinstance(value, bool | int | float | str | bytes):
         # 1 == 1.0 == True, but a stage may tell them apart; so may it 0.0 and -0.0, as repr does.
-        return type(value), repr(value) if isinstance(value, float) else value
+        return kind, repr(value) if isinstance(value, float) else value
     if isinstance(value, list | tuple | dict):
-        return type(value), tuple(as_known(each) for each in (value.items() if isinstance(value, dict) else value))
+        return kind, tuple(as_known(each) for each in (value.items() if isinstance(value, dict) else value))
     if isinstance(value, np.ndarray) and not value.dtype.hasobject:
         elements = hashlib.blake2b(np.ascontiguousarray(value).data, digest_size=16).digest() if value.size else b""
         return np.ndarray, value.shape, value.dtype.str, elements
-    if is_dataclass(value) and not isinstance(value, type) and type(value).__eq__ is not object.__eq__:
-        return type(value), tuple(as_known(getattr(value, each.name)) for each in fields(value))
     return _Region(value) if isinstance(value, BaseGeometry) else _Itself(value)
+
+
+_PLAIN = frozenset((type(None), bool, int, str, bytes))
+"""Types whose values are the same when these are and they are equal."""
+
+
+@cache
+def _compared_by(kind: type) -> tuple[str, ...] | None:
+    """Return the names of the fields by which values of a dataclass compare; None where they do not."""
+    if is_dataclass(kind) and kind.__eq__ is not object.__eq__:
+        return tuple(each.name for each in fields(kind))
+    return None
 
 
 @dataclass(frozen=True, eq=False)

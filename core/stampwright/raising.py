@@ -98,8 +98,12 @@ def _raised(
     flat = recall(lay_die, shape) if face is None else face.dense.solid
     if bend is None:
         return Raised(outlines, flat, flat, None, face, about_face)
-    flat = recall(judge_die, flat)
-    bent = recall(bent_die, flat, bend, job.backing)
+    try:
+        bent = recall(bent_die, flat, bend, job.backing)
+    except SolidError:
+        # What is not sound flat cannot be bent, and is then told so.
+        recall(judge_die, flat)
+        raise
     if bend.closed and (bend.overlap or bend.seam != bend.repeat / 2.0):
         flat = recall(unrolled_once, bent)
     return Raised(outlines, bent.solid, flat, bent.bend, face, about_face)
