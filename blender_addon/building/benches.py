@@ -34,8 +34,8 @@ class Bench(Remembering):
 
     ``is_behind``: it has been edited since, and that is not followed. ``stood_at``: the scale that it was read at,
     ``there``: which objects that it is drawn with were shown then, ``by_hand``: which parts were changed by hand, and
-    ``read_last``: what was read. ``took``: how long it was built, s, the last time beside Blender; ``shown_at``:
-    when that was shown, on the clock that only goes forward.
+    ``read_last``: what was read. ``took``: how long a build took, s, the last time that the same parts were new in one
+    beside Blender; ``shown_at``: when the last one was shown, on the clock that only goes forward.
     """
 
     stamp: Stamp | None = None
@@ -49,7 +49,7 @@ class Bench(Remembering):
     there: tuple[bool, ...] = ()
     by_hand: tuple[str, ...] = ()
     read_last: BuildOrder | None = None
-    took: float = math.inf
+    took: dict[frozenset[str], float] = field(default_factory=dict)
     shown_at: float = -math.inf
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
@@ -31,8 +32,9 @@ SLOW = 0.5
 TWO_SIDED = ("rectangle", "ellipse")
 """Forms of the base with a width and a height of their own."""
 
-QUICK = 0.15
-"""Seconds; a stamp that was built within this is shown when it is whole, and the window is drawn once an edit."""
+QUICK = 0.1
+"""Seconds; a stamp that was built within this when the same parts were new is shown when it is whole, and the window is
+drawn once an edit."""
 
 DRAGGING = 0.25
 """Seconds; what is shown sooner after what was shown before is about to change again: its sheet is shown small, and in
@@ -238,7 +240,7 @@ def _take_up(root: Object) -> None:
 
 def _show_progress(root: Object, work: Work) -> None:
     """Show of a build what has become ready since the last look."""
-    if work.has_parts and benches.bench_of(root).took < QUICK:
+    if work.has_parts and benches.bench_of(root).took.get(work.new, math.inf) < QUICK:
         # All of it is there at once: to draw parts before would only draw twice.
         work.go_on(shown=False)
     elif work.has_parts:
@@ -256,7 +258,7 @@ def _show_progress(root: Object, work: Work) -> None:
 def _take_in(root: Object, work: Work) -> None:
     """Keep what a build has made, and show it."""
     bench = benches.bench_of(root)
-    bench.memory, bench.took = work.memory, work.seconds
+    bench.memory, bench.took[work.new] = work.memory, work.seconds
     now, before = time.monotonic(), bench.shown_at
     is_dragged, bench.shown_at = now - before < DRAGGING, now
     try:

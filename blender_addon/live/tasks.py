@@ -99,12 +99,18 @@ class Work(LiveTask):
         self.has_shown = False
         self._building = building
         self._known = building.parts_in(memory)
+        self._new: frozenset[str] = frozenset()
         self._is_waiting, self._looked_at = False, threading.Event()
 
     @property
     def has_parts(self) -> bool:
         """Whether it waits for parts that it has made to be shown."""
         return self._is_waiting
+
+    @property
+    def new(self) -> frozenset[str]:
+        """The names of the parts that it had made anew when it first had any to show."""
+        return self._new
 
     def go_on(self, *, shown: bool = True) -> None:
         """Have it go on: its parts have been shown, or shall not be before the rest is there."""
@@ -124,8 +130,9 @@ class Work(LiveTask):
     def _hand_over(self) -> None:
         """Wait until parts that are new have been shown, but not for ever."""
         parts = self._building.parts_in(self.memory)
-        if any(parts[name] is not self._known[name] for name in parts):
-            self._known = parts
+        new = frozenset(name for name in parts if parts[name] is not self._known[name])
+        if new:
+            self._known, self._new = parts, self._new or new
             self._looked_at.clear()
             self._is_waiting = True
             self._looked_at.wait(PATIENCE)

@@ -7,7 +7,6 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field, fields, is_dataclass
-from functools import cache
 from pathlib import Path
 from types import MethodType
 from typing import Any, ParamSpec, TypeVar
@@ -122,7 +121,9 @@ def as_known(value: Any) -> Any:
     kind = type(value)
     if kind in _PLAIN:
         return kind, value
-    names = _compared_by(kind)
+    if kind not in _NAMES:
+        _NAMES[kind] = _compared_by(kind)
+    names = _NAMES[kind]
     if names is not None:
         return kind, tuple([as_known(getattr(value, name)) for name in names])
     if isinstance(value, bool | int | float | str | bytes):
@@ -140,8 +141,11 @@ _PLAIN = frozenset((type(None), bool, int, str, bytes))
 """Types whose values are the same when these are and they are equal."""
 
 
-@cache
-def _compared_by(kind: type) -> tuple[str, ...] | None:
+_NAMES: dict[type[Any], tuple[str, ...] | None] = {}
+"""What :func:`_compared_by` has said of each type, which takes it long."""
+
+
+def _compared_by(kind: type[Any]) -> tuple[str, ...] | None:
     """Return the names of the fields by which values of a dataclass compare; None where they do not."""
     if is_dataclass(kind) and kind.__eq__ is not object.__eq__:
         return tuple(each.name for each in fields(kind))
