@@ -6,6 +6,8 @@ import numpy as np
 import pytest
 import shapely
 import stampwright
+from PIL import Image
+from scipy import ndimage
 from shapely import MultiPolygon, affinity
 from stampwright import Job
 from stampwright.cli import main
@@ -13,6 +15,8 @@ from stampwright.errors import PrintError
 from stampwright.likeness import GivenArt
 from stampwright.prints.comparing import compare_prints, register, shared_places
 from stampwright.prints.finding.scans import read_scan
+from stampwright.prints.measuring import measure_prints
+from stampwright.prints.testdie import draw_chart
 
 from .synthetic import Stamped, photographed, scanned
 
@@ -88,6 +92,29 @@ def test_broad_strokes_in_a_narrow_scan_are_ink(dpi, tmp_path):
         found = register(scan, face)
         assert found.like > 0.75
         assert found.spread == pytest.approx(0.1, abs=0.02)
+
+
+@pytest.mark.sweep(1)
+@pytest.mark.parametrize("depth", [0.75, 0.5])
+@pytest.mark.parametrize("kind", ["hand", "edge", "vignette"])
+def test_heavy_shadows_keep_no_print_from_being_read(kind, depth, stamp, tmp_path):
+    # A shadow in the midst of the paper, one from an edge on, and dark corners: on prints of a stamp and of a test die.
+    chart = draw_chart(30.0)
+    for name, inked in (("stamp", stamp[1]), ("die", chart.inked)):
+        path = tmp_path / f"{name}.jpg"
+        photographed(Stamped(inked, 0.09, ink=0.2), path, shape=(1000, 1200), across=850, turn=33.0)
+        seen = np.asarray(Image.open(path), dtype=np.float64)
+        y, x = np.mgrid[-1 : 1 : seen.shape[0] * 1j, -1 : 1 : seen.shape[1] * 1j]
+        shade = {
+            "hand": ndimage.gaussian_filter(((x - 0.1) ** 2 / 0.16 + (y - 0.2) ** 2 / 0.5 < 1).astype(float), 20),
+            "edge": ndimage.gaussian_filter((x + 0.4 * y > 0.1).astype(float), 12),
+            "vignette": (x**2 + y**2) / 2,
+        }[kind]
+        Image.fromarray((seen * (1 - depth * shade) + 0.5).astype(np.uint8)).save(path, quality=85)
+        if name == "stamp":
+            assert register(read_scan(path), inked).spread == pytest.approx(0.09, abs=0.02)
+        else:
+            assert measure_prints([path]).readings[0].mean_spread == pytest.approx(0.09, abs=0.02)
 
 
 @pytest.mark.parametrize("turn", [0.0, 160.0])
@@ -196,6 +223,72 @@ def test_stray_ink_light_side_and_filled_letters_are_told(stamp, tmp_path):
     assert told["ink spreads more"].measured == pytest.approx(0.2, abs=0.02)
     assert "stray ink" in told
     assert "stray" in out.read_text()
+
+
+@pytest.mark.sweep(1)
+@pytest.mark.parametrize("case", range(16))
+def test_print_that_was_struck_twice_is_told_and_its_spread_left_out(case, stamp, tmp_path):
+    folder, face = stamp
+    rng = np.random.default_rng(4500 + case)
+    apart, turn, spread = rng.uniform(0.25, 1.6), rng.uniform(0, 2 * np.pi), rng.uniform(0.04, 0.12)
+    shift = apart * np.array([np.cos(turn), np.sin(turn)])
+    path = tmp_path / ("scan.png" if case % 3 else "photo.jpg")
+    stamped = Stamped(face.union(affinity.translate(face, *shift)), spread, ink=rng.uniform(0.1, 0.4), seed=case)
+    if case % 3:
+        scanned([stamped], path, dpi=400.0, page=(48, 48), places=((24, 24),), turns=(rng.uniform(0, 360),), seed=case)
+    else:
+        photographed(stamped, path, shape=(900, 1100), across=1000, turn=rng.uniform(0, 360), light=0.2, seed=case)
+    compared = compare_prints([path], folder)
+    (found,) = compared.prints
+    assert found.registered.again is not None
+    told = np.array(found.registered.again)
+    assert min(np.hypot(*(told - shift)), np.hypot(*(told + shift))) < 0.05
+    assert found.mean_spread == pytest.approx(spread, abs=0.02)
+    assert found.stray.area + found.spread.area < 0.5
+    assert "struck twice" in {finding.kind for finding in compared.findings}
+
+
+def test_uneven_edges_are_not_taken_for_a_second_strike(stamp, tmp_path):
+    # Ragged edges, a smear of ink at one place, and lines lost: struck once.
+    _, face = stamp
+    for seed in range(2):
+        rng = np.random.default_rng(seed)
+        blots = shapely.union_all(
+            [
+                shapely.Point(place).buffer(rng.uniform(0.05, 0.25))
+                for place in shapely.get_coordinates(face)[rng.integers(0, 200, 150)]
+            ]
+        )
+        ragged = Stamped(face.union(blots), 0.08, drop=shapely.Point(8, 3).buffer(3.0), speckle=0.03, seed=seed)
+        scanned([ragged], tmp_path / "scan.png", dpi=300.0, page=(46, 46), places=((23, 23),), turns=(70 * seed,))
+        assert register(read_scan(tmp_path / "scan.png"), face).again is None
+
+
+def test_ink_of_the_floor_and_ink_beside_the_stamp_are_told_apart(stamp, tmp_path):
+    folder, face = stamp
+    # The base reaches 17 mm from its middle; the face 15.
+    floor, finger = shapely.box(15.9, -1.0, 16.9, 1.0), shapely.Point(-23.0, 6.0).buffer(1.2)
+    rule = shapely.box(-60, -26, 60, -25.5)
+    stamped = Stamped(face.union(floor), 0.08, beside=finger.union(rule))
+    scanned([stamped], tmp_path / "scan.png", dpi=300.0, page=(64, 64), places=((32, 32),), turns=(30,))
+    compared = compare_prints([tmp_path / "scan.png"], folder)
+    (found,) = compared.prints
+    assert found.stray.area == pytest.approx(floor.buffer(0.08).area, rel=0.2)
+    assert found.beside.area == pytest.approx(finger.area, rel=0.2)
+    assert found.beside.intersection(finger).area > 0.9 * finger.area
+    told = {finding.kind: finding.severity for finding in compared.findings}
+    assert told["stray ink"] == "warns"
+    assert told["ink beside the stamp"] == "notes"
+    # Another print is none of this one's stray ink.
+    scanned(
+        [Stamped(face, 0.08), Stamped(face, 0.08, seed=1)],
+        tmp_path / "two.png",
+        dpi=300.0,
+        page=(90, 46),
+        places=((24, 23), (61, 23)),
+        turns=(0, 12),
+    )
+    assert [each.beside.area for each in compare_prints([tmp_path / "two.png"], folder).prints] == [0.0, 0.0]
 
 
 def test_command_answers_in_json(stamp, tmp_path, capsys):

@@ -131,6 +131,11 @@ UNUSABLE = {
     "mirrored": ({"mirrored": True}, {}, "mirrored"),
     "blurred": ({}, {"blur": 9.0}, "blurred"),
     "small": ({}, {"dpi": 120.0, "blur": 0.4}, "small|blurred"),
+    "coarse": (
+        {},
+        {"dpi": 150.0, "blur": 0.4},
+        "too small in the picture: 150 pixels to the inch",
+    ),
     "cut off": ({}, {"places": ((12.0, 40.0),)}, "cut off"),
     "empty": ({"spread": -3.0}, {"noise": 0.0, "texture": 0.0, "light": 0.0}, "nothing stands out|no corner mark"),
 }
@@ -148,6 +153,17 @@ def test_unusable_print_is_refused_with_the_reason(name, tmp_path):
     with pytest.raises(PrintError, match=reason) as caught:
         measure_prints([tmp_path / "scan.png"])
     assert "\n" not in str(caught.value)
+
+
+@pytest.mark.parametrize(("dpi", "blur", "reason"), [(150.0, 0.4, "scanned at 150 dpi"), (220.0, 0.8, "even a sharp")])
+def test_small_die_scanned_too_coarsely_is_refused_for_that(dpi, blur, reason, tmp_path):
+    # Neither is cut off or blurred: there are too few pixels.
+    path = tmp_path / "scan.png"
+    scanned(
+        [Stamped(draw_chart(30.0).inked)], path, dpi=dpi, blur=blur, page=(46, 46), places=((23, 23),), turns=(17.0,)
+    )
+    with pytest.raises(PrintError, match=f"too small in the picture: .*{reason}"):
+        measure_prints([path])
 
 
 @pytest.mark.sweep(1)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -31,12 +32,16 @@ from ...likeness import GivenArt, Judgement, judge_by_art, likeness_in_words
 from ...looks.numbers import percent
 from ...memory import Memory
 from ...parts.true_size import off_printer
+from ...plane.frames import die_to_paper
 from ...plane.overlays import all_joined, joined, without
 from ...press import find_face
+from ...solids import Solid
 from ...workshop import artwork_of
 from ..finding.scans import read_scan
+from .around import REACH
 from .differences import PrintDifferences, find_differences, shared_places
 from .registering import register_all
+from .striking import LEAST_SHIFT
 
 MOST_PRINTS = 20
 """Scans of one stamp, and prints in them, that are compared together."""
@@ -44,6 +49,7 @@ MOST_PRINTS = 20
 _ALWAYS = 0.75  # share of the prints from which on a place is the die's, and not the hand's
 _NOTABLE = 0.004  # of the face, from which on missing or light places are told of
 _LEAN = 0.12  # of solid ink from edge to edge, that is a push off centre
+_STRAY = 0.3  # mm² of ink away from the face that is told of
 _MORE_SPREAD = 0.03  # over the job's, mm
 
 _DRESS = "Dress the face there, push more, or ink anew; where it never prints, draw it wider"
@@ -97,9 +103,10 @@ class PrintComparison:
                     "register_error": round(each.registered.error, 4),
                     "dpi": round(each.registered.view.pixels_per_mm() * 25.4, 1),
                     "spread": round(each.mean_spread, 4),
+                    "again": None if (again := each.registered.again) is None else [round(part, 3) for part in again],
                     "tone": round(each.tone, 3),
                     "lean": [round(part, 3) for part in each.lean],
-                    **{name: round(getattr(each, name).area, 3) for name in ("missing", "light", "stray")},
+                    **{name: round(getattr(each, name).area, 3) for name in ("missing", "light", "stray", "beside")},
                     "likeness": judgement.as_record(),
                 }
                 for each, judgement in zip(self.prints, self.judgements, strict=True)
@@ -133,8 +140,11 @@ def compare_prints(
     die = off_printer(read_mesh(folder / "die.stl"), job.printer)
     face = find_face(die, depth=snap_heights(job).dressing).outlines
     given = given or GivenArt(face, name=job.name)
-    found = [each for path in scans for each in register_all(read_scan(path, dpi=dpi), face)]
-    prints = tuple(find_differences(each, face) for each in found[:MOST_PRINTS])
+    stamp = _outline_on_paper(die)
+    found = [shown for path in scans if (shown := register_all(read_scan(path, dpi=dpi), face))]
+    prints = tuple(find_differences(each, face, stamp=stamp, others=shown) for shown in found for each in shown)[
+        :MOST_PRINTS
+    ]
     judgements = tuple(_judged(each, given, job) for each in prints)
     lacking = [shapely.MultiPolygon(_parts(joined(each.missing, each.light))) for each in prints]
     always = shared_places(lacking, max(1, round(_ALWAYS * len(lacking) + 0.49)))
@@ -149,6 +159,12 @@ def _kept_art(job: Job) -> GivenArt | None:
         return None
     artwork = artwork_of(job)
     return GivenArt.placed(artwork, lay_out_job(job, artwork, Memory(), picture=None).layout.matrix)
+
+
+def _outline_on_paper(die: Solid) -> shapely.Polygon:
+    """Return the outline that a die reaches, hollows and all, mm, paper frame."""
+    flat = die_to_paper(shapely.MultiPoint(die.vertices[:, :2]).convex_hull)
+    return shapely.Polygon(flat.exterior)
 
 
 def _parts(region: shapely.Geometry) -> list[shapely.Polygon]:
@@ -184,6 +200,7 @@ def _said(
                 sometimes,
             )
         )
+    findings += [_twice(each.registered.again) for each in prints if each.registered.again is not None]
     findings += _about_hand(prints)
     spread = sum(each.mean_spread for each in prints) / len(prints)
     if spread > job.ink.spread + _MORE_SPREAD:
@@ -198,15 +215,44 @@ def _said(
                 limit=job.ink.spread,
             )
         )
-    findings += _strays(prints)
+    findings += _strays(prints) + _beside(prints)
     findings += _shared_findings(judgements)
     return by_severity(findings)
+
+
+def _twice(again: tuple[float, float]) -> Finding:
+    """Say that a print was struck twice, which its spread leaves out."""
+    right, up = again
+    shift = math.hypot(right, up)
+    return Finding(
+        kind="struck twice",
+        severity="warns",
+        stage="impression",
+        message=f"struck twice, or slid: every edge again {shift:.2f} mm off ({right:+.2f} right, {up:+.2f} up)",
+        remedy="Lift straight up after one push, and hold the paper; its spread is told without that.",
+        measured=shift,
+        limit=LEAST_SHIFT,
+    )
+
+
+def _beside(prints: Sequence[PrintDifferences]) -> list[Finding]:
+    """Say where ink lies that the stamp did not reach."""
+    largest = max(prints, key=lambda each: each.beside.area).beside
+    if largest.area <= _STRAY:
+        return []
+    found = _finding(
+        "ink beside the stamp",
+        f"{largest.area:.1f} mm² of ink lie within {REACH:g} mm of the stamp, where it does not reach",
+        "Fingers, the pad's rim or drops; what is printed there already is none of the stamp's.",
+        largest,
+    )
+    return [replace(found, severity="notes")]
 
 
 def _strays(prints: Sequence[PrintDifferences]) -> list[Finding]:
     """Say where ink away from the face comes onto nearly every print."""
     stray = shared_places([each.stray for each in prints], max(1, round(_ALWAYS * len(prints) + 0.49)))
-    if stray.area <= 0.3:
+    if stray.area <= _STRAY:
         return []
     return [
         _finding(

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry import MultiPolygon
+from shapely.geometry import MultiPolygon, Polygon
 
 from ...plane.overlays import all_joined, common, joined, without
 from ...plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
@@ -16,13 +16,15 @@ from ...plane.regions import filled_parts
 from ...press.faces.seen import outlined
 from ..finding.views import as_seen
 from ..finding.vision import vision
+from .around import ink_beside
 from .edges import solid_level
 from .registering import Registered
+from .striking import both_strikes
 
 DPI = 400.0
 """Resolution at which prints are compared."""
 
-_MARGIN = 2.0  # looked at round the face, mm
+_MARGIN = 2.0  # looked at round the stamp, mm
 _EDGE = 0.12  # beside an edge, mm, that is left to the spread
 _SOFT = 0.25  # over which tones are taken together, mm
 _MISSING, _EDGE_OF_INK, _LIGHT = 0.25, 0.5, 0.72  # of solid ink
@@ -39,7 +41,8 @@ class PrintDifferences:
     """A print beside its stamp, regions in the paper frame, mm.
 
     ``printed``: its outlines. ``missing``: face without ink; ``light``: with too little; ``stray``: ink away from the
-    face; ``spread``: ink that crept farther than the mean. ``mean_spread``: mm. ``tone``: mean over what printed, 1
+    face; ``spread``: ink that crept farther than the mean; ``beside``: ink where the stamp does not reach.
+    ``mean_spread``: mm. ``tone``: mean over what printed, 1
     solid. ``lean``: how the tone changes from edge to edge, right and up.
     """
 
@@ -49,16 +52,27 @@ class PrintDifferences:
     light: MultiPolygon
     stray: MultiPolygon
     spread: MultiPolygon
+    beside: MultiPolygon
     mean_spread: float
     tone: float
     lean: tuple[float, float]
 
 
-def find_differences(registered: Registered, face: MultiPolygon) -> PrintDifferences:
-    """Return where a print that is in register differs from the face that made it, mm, paper frame."""
+def find_differences(
+    registered: Registered,
+    face: MultiPolygon,
+    *,
+    stamp: Polygon | None = None,
+    others: Sequence[Registered] = (),
+) -> PrintDifferences:
+    """Return where a print that is in register differs from the face that made it, mm, paper frame.
+
+    ``stamp``: outline of the whole die, which may print wherever it took ink; ``others``: what else the scan shows.
+    """
     cv2 = vision()
-    left, bottom, right, top = face.bounds
-    bounds = (left - _MARGIN, bottom - _MARGIN, right + _MARGIN, top + _MARGIN)
+    reached = shapely.box(*face.bounds).union(MultiPolygon() if stamp is None else stamp)
+    footprint = shapely.box(*reached.bounds).buffer(_MARGIN, join_style="mitre")
+    bounds = footprint.bounds
     shape, corner = picture_grid(bounds, DPI)
     pitch = MM_PER_INCH / DPI
     x = corner[0] + (np.arange(shape[1]) + 0.5) * pitch
@@ -70,8 +84,10 @@ def find_differences(registered: Registered, face: MultiPolygon) -> PrintDiffere
     ink = np.clip((1.0 - level) / (1.0 - solid), 0.0, 1.3)
     spread = max(registered.spread, 0.0)
     inner = _mask(face.buffer(-_EDGE), shape, corner)
-    outer = _mask(face.buffer(spread + _EDGE), shape, corner)
-    creep = _mask(face.buffer(spread + _MUCH), shape, corner)
+    # What a second strike laid beside the first is neither stray nor spread.
+    struck = face if registered.again is None else both_strikes(face, registered.again)
+    outer = _mask(struck.buffer(spread + _EDGE), shape, corner)
+    creep = _mask(struck.buffer(spread + _MUCH), shape, corner)
     soft = cv2.GaussianBlur(np.minimum(ink, 1.0), (0, 0), _SOFT / pitch / 2.0)
     # Thin lines have no inside at all: the middle of what is left of them is looked at.
     thin = _mask(face.buffer(-0.02), shape, corner) & (
@@ -84,8 +100,8 @@ def find_differences(registered: Registered, face: MultiPolygon) -> PrintDiffere
     missing = looked & (soft < _EDGE_OF_INK) & (cv2.dilate(core.astype(np.uint8), _disc(_SOFT / pitch)) > 0)
     light = inner & ~missing & (soft < _LIGHT)
     bare = _uncrept(_places(missing, corner, pitch), face, spread)
-    far = ~outer & inked
-    beside = cv2.dilate(_mask(face, shape, corner).astype(np.uint8), _disc((spread + 0.6) / pitch)) > 0
+    far = ~outer & inked & _mask(reached.convex_hull.buffer(_MARGIN), shape, corner)
+    beside = cv2.dilate(_mask(struck, shape, corner).astype(np.uint8), _disc((spread + 0.6) / pitch)) > 0
     return PrintDifferences(
         registered=registered,
         printed=_region(cv2.GaussianBlur(ink, (0, 0), 1.0) - 0.5, corner, pitch, _LEAST_SPECK),
@@ -95,6 +111,7 @@ def find_differences(registered: Registered, face: MultiPolygon) -> PrintDiffere
         spread=_places(inked & beside & ~creep, corner, pitch),
         mean_spread=registered.spread,
         tone=float(np.minimum(ink[inner & ~missing], 1.0).mean()) if (inner & ~missing).any() else 0.0,
+        beside=ink_beside(registered, footprint, solid, others, hull=face.convex_hull),
         lean=_lean(np.minimum(ink, 1.0), inner, places),
     )
 

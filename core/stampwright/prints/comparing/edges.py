@@ -40,8 +40,8 @@ def lay_on_edges(scan: Scan, face: MultiPolygon, view: View, *, flat: bool) -> L
     ``flat``: whether a flatbed scanner saw it, without perspective. Raises :class:`~stampwright.errors.PrintError` when
     the print is too faint.
     """
-    distances, corner = _distances(face)
-    pixels = _edges_of(scan, view, face)
+    distances, corner = distances_to(face)
+    pixels = edges_of(scan, view, face)
     if len(pixels) < 50:
         raise PrintError(f"{scan.name}: the print is too faint to be compared; scan it darker, or ink anew")
     spread, reach, error = 0.0, 2.0, np.inf
@@ -49,18 +49,18 @@ def lay_on_edges(scan: Scan, face: MultiPolygon, view: View, *, flat: bool) -> L
     for turn in range(_ROUNDS):
         count = 6 if flat or turn < 2 else 8
         places = view.unproject(pixels)
-        away = _distance_at(distances, corner, places)
+        away = distance_at(distances, corner, places)
         near = np.abs(away - spread) < reach
         if np.count_nonzero(near) < 30:
             break
         view = _step(view, pixels[near], distances, corner, (spread, reach), count=count)
-        away = _distance_at(distances, corner, view.unproject(pixels))
+        away = distance_at(distances, corner, view.unproject(pixels))
         near = np.abs(away - spread) < reach
         spread = float(np.median(away[near]))
         error = float(np.median(np.abs(away[near] - spread)))
         reach = max(min(0.85 * reach, 8.0 * error), 0.15)
     places = view.unproject(pixels)
-    kept = np.flatnonzero(np.abs(_distance_at(distances, corner, places) - spread) < reach)
+    kept = np.flatnonzero(np.abs(distance_at(distances, corner, places) - spread) < reach)
     spread, error = _measured_spread(face, places[kept[:: max(1, len(kept) // _MEASURED)]], (spread, error))
     return LaidOn(view, spread, error)
 
@@ -75,7 +75,7 @@ def _measured_spread(face: MultiPolygon, places: Floats, about: tuple[float, flo
     return spread, float(np.median(np.abs(away - spread)))
 
 
-def _edges_of(scan: Scan, view: View, face: MultiPolygon) -> Floats:
+def edges_of(scan: Scan, view: View, face: MultiPolygon) -> Floats:
     """Return points on the edges of ink near where the face lies, (n, 2) pixels, to a fraction of a pixel."""
     left, bottom, right, top = face.bounds
     margin = 2.0
@@ -115,7 +115,7 @@ def solid_level(scan: Scan, view: View, face: MultiPolygon) -> float:
     return float(np.clip(np.percentile(level, 25), 0.0, 0.9))
 
 
-def _distances(face: MultiPolygon) -> tuple[Tones, Floats]:
+def distances_to(face: MultiPolygon) -> tuple[Tones, Floats]:
     """Return how far places lie outside a face, below 0 inside, mm, as a map, lowest row first, and its corner."""
     cv2 = vision()
     left, bottom, right, top = face.bounds
@@ -132,7 +132,8 @@ def _distances(face: MultiPolygon) -> tuple[Tones, Floats]:
     return np.asarray(far * _PITCH, dtype=np.float32), np.array(corner) + _PITCH / 2
 
 
-def _distance_at(distances: Tones, corner: Floats, places: Floats) -> Floats:
+def distance_at(distances: Tones, corner: Floats, places: Floats) -> Floats:
+    """Return how far places, (n, 2) mm, lie outside a face, mm, by the map of :func:`distances_to`."""
     at = (places - corner) / _PITCH
     return as_seen(distances, at, vision()).astype(np.float64)
 
@@ -146,12 +147,11 @@ def _step(
     """
     spread, reach = about
     places = view.unproject(pixels)
-    away = _distance_at(distances, corner, places) - spread
+    away = distance_at(distances, corner, places) - spread
     wide = 0.06
     slope = np.stack(
         [
-            (_distance_at(distances, corner, places + step) - _distance_at(distances, corner, places - step))
-            / (2 * wide)
+            (distance_at(distances, corner, places + step) - distance_at(distances, corner, places - step)) / (2 * wide)
             for step in (np.array([wide, 0.0]), np.array([0.0, wide]))
         ],
         axis=-1,

@@ -17,6 +17,7 @@ from ..finding.scans import Scan
 from ..finding.views import View, as_seen
 from ..finding.vision import vision
 from .edges import lay_on_edges
+from .striking import struck_twice
 
 Floats = NDArray[np.float64]
 Tones = NDArray[np.float32]
@@ -54,7 +55,8 @@ class Registered:
     """A scan in register with a face: ``view`` takes mm, paper frame, to pixels; ``spread`` is the mean over its edges.
 
     ``like``: the coarse correlation; ``error``: how far edges stray from where the spread puts them, mm (middle value).
-    ``number``: of the print in its scan, from 1; 0 where it is the only one.
+    ``number``: of the print in its scan, from 1; 0 where it is the only one. ``again``: where it was struck a second
+    time, from the first, mm, paper frame; None of a print that was struck once.
     """
 
     scan: Scan
@@ -63,6 +65,7 @@ class Registered:
     like: float
     error: float
     number: int = 0
+    again: tuple[float, float] | None = None
 
     @property
     def name(self) -> str:
@@ -142,7 +145,12 @@ def register(scan: Scan, face: MultiPolygon, *, density: float | None = None) ->
     matrix = np.array([[d * cos, -d * sin, guess.x], [-d * sin, -d * cos, guess.y], [0.0, 0.0, 1.0]])
     view = _drawn_near(scan, face, View(matrix), flat=scan.dpi is not None)
     laid = lay_on_edges(scan, face, view, flat=scan.dpi is not None)
-    return Registered(scan, laid.view, laid.spread, guess.like, laid.error)
+    struck = struck_twice(scan, face, laid, flat=scan.dpi is not None)
+    if struck is not None:
+        laid = struck.laid
+    return Registered(
+        scan, laid.view, laid.spread, guess.like, laid.error, again=None if struck is None else struck.shift
+    )
 
 
 def _look_for(scan: Scan, face: MultiPolygon, density: float | None) -> _Guess:

@@ -13,11 +13,18 @@ import shapely
 from numpy.typing import NDArray
 
 from ...errors import JobError, PrintError
+from ...plane.rasters.raster import MM_PER_INCH
 from ..testdie.chart import MARK_RINGS, Chart, draw_chart, key_places, module_places
 from .marks import CornerMark, find_marks
 from .scans import Scan
 from .views import View, as_seen, homography
 from .vision import vision
+
+LEAST_PIXELS = 3.2
+"""Pixels to a printed line; a print that shows fewer is too small in its picture to be measured."""
+
+USUAL_LINE = 0.4
+"""Width of a printed line that most test dies are drawn for, mm."""
 
 _APART = 82.0 / MARK_RINGS[0]
 """Distance of neighbouring marks in outer diameters of one."""
@@ -50,6 +57,11 @@ class _Square:
     mirrored: bool
 
 
+def least_density(line: float) -> float:
+    """Return how many pixels a millimetre of a picture takes at the least, for printed lines of a width, mm."""
+    return LEAST_PIXELS / line
+
+
 def find_impressions(scan: Scan, known: Chart | None = None) -> list[Found]:
     """Return every impression of a test die in a scan.
 
@@ -67,7 +79,7 @@ def find_impressions(scan: Scan, known: Chart | None = None) -> list[Found]:
         if best and len(marks) < 4 * len(best) + 2:
             break
     if not best:
-        raise PrintError(f"{scan.name}: {_why_none(scan, most)}")
+        raise PrintError(f"{scan.name}: {_why_none(scan, most, known)}")
     if all(square.mirrored for square in best):
         raise PrintError(
             f"{scan.name}: the print is mirrored: a stamp prints the right way round, so the scan or photograph was "
@@ -86,7 +98,13 @@ def find_impressions(scan: Scan, known: Chart | None = None) -> list[Found]:
     return found
 
 
-def _why_none(scan: Scan, marks: Sequence[CornerMark]) -> str:
+def _why_none(scan: Scan, marks: Sequence[CornerMark], known: Chart | None) -> str:
+    line = USUAL_LINE if known is None else known.line_width
+    if scan.dpi and min(scan.dpi) < least_density(line) * MM_PER_INCH:
+        return (
+            f"too small in the picture: it was scanned at {min(scan.dpi):.0f} dpi, and lines of {line:g} mm take "
+            f"{least_density(line) * MM_PER_INCH:.0f}; scan at 600 dpi"
+        )
     if not marks:
         return (
             "no corner mark of a test die is seen: too blurred, too small or no print of one; scan at 600 dpi, or hold "

@@ -22,6 +22,8 @@ LEAST_DPI = 100.0
 
 _MAKER = 0x010F  # EXIF: who made the camera
 _SUNK = 0.75  # of the brightest far around, under which the brightest nearby is ink
+_INK_IN_SHADE, _SOME_INK = 0.7, 0.03  # of the brightest nearby; share of a shadow that is so dark
+_SOFT_EDGE = 0.2  # of the step from paper to shadow, for each pixel of the small picture; ink steps in two or three
 _LEAST_CONTRAST = 20.0  # of 255, between paper and the darkest hundredth
 
 
@@ -86,8 +88,8 @@ def paper_levelled(grey: NDArray[np.uint8], name: str) -> NDArray[np.float32]:
 def _brightest_near(small: NDArray[np.uint8], side: int, cv2: Any) -> NDArray[np.uint8]:
     """Return the brightness of paper over a picture: the brightest within about half a ``side``, pixels, of any place.
 
-    Ink that is broader than that would be taken for paper: what is dark and lies in the midst of paper is none. What
-    goes on to the picture's edge may be a table, or a shadow.
+    Ink that is broader than that would be taken for paper: what is dark and lies in the midst of paper is none, unless
+    it is a shadow. What goes on to the picture's edge may be a table, or a shadow.
     """
     near = np.asarray(cv2.morphologyEx(small, cv2.MORPH_CLOSE, np.ones((side, side), np.uint8)))
     wide = max(3, round(0.75 * min(small.shape))) | 1
@@ -95,8 +97,23 @@ def _brightest_near(small: NDArray[np.uint8], side: int, cv2: Any) -> NDArray[np
     sunk = (near < _SUNK * far.astype(np.float32)).astype(np.uint8)
     count, islands = cv2.connectedComponents(sunk)
     at_edge = np.unique(np.concatenate((islands[0], islands[-1], islands[:, 0], islands[:, -1])))
-    ink = np.isin(islands, np.setdiff1d(np.arange(1, count), at_edge)).astype(np.uint8)
-    return np.where(cv2.dilate(ink, np.ones((5, 5), np.uint8)) > 0, far, near)
+    within = np.setdiff1d(np.arange(1, count), at_edge)
+    ink = np.isin(islands, [each for each in within if not _is_shadow(islands == each, small, near, cv2)])
+    return np.where(cv2.dilate(ink.astype(np.uint8), np.ones((5, 5), np.uint8)) > 0, far, near)
+
+
+def _is_shadow(island: NDArray[np.bool_], small: NDArray[np.uint8], near: NDArray[np.uint8], cv2: Any) -> bool:
+    """Say whether a dark island in the midst of paper is a shadow: ink lies in it, or its edge is soft.
+
+    ``near``: the brightest near each place.
+    """
+    deep = cv2.erode(island.astype(np.uint8), np.ones((5, 5), np.uint8)) > 0
+    if deep.any() and float(np.mean(small[deep] < _INK_IN_SHADE * near[deep].astype(np.float32))) > _SOME_INK:
+        return True
+    across, down = (cv2.Sobel(near, cv2.CV_32F, *axis, scale=1 / 8) for axis in ((1, 0), (0, 1)))
+    rim = (cv2.dilate(island.astype(np.uint8), np.ones((9, 9), np.uint8)) > 0) & ~deep
+    step = float(np.percentile(near[rim], 95)) - float(np.percentile(near[rim], 5))
+    return bool(np.percentile(np.hypot(across, down)[rim], 80) < _SOFT_EDGE * step)
 
 
 def _clearest(picture: Picture) -> NDArray[np.uint8]:

@@ -15,26 +15,32 @@ from ...press import HAND_FORCES, HeightMap, Rig, set_up, stated_conditions
 from ...press.faces.printed import face_of
 from ...workshop import make_die
 from ..testdie import artwork_of_chart, chart_of
-from .fitting import BLOCK, ToneFit
+from .fitting import Settled, ToneFit
 from .tones import CELL, FaceTones
 
 Floats = NDArray[np.float64]
 
-SURELY = 4.0
+SURELY = 5.0
 """Standard errors to either side of a figure, within which its true value lies in every case."""
 
+LIKELY = 3.0
+"""Standard errors to either side of a figure that is told, within which its true value lies all but always."""
+
 WELL = 0.2
-"""Share of a figure, to which it must surely be known for a print to tell it."""
+"""Share of a figure, to which it must be known for a print to tell it."""
 
 MOST_PUSH = max(force.newtons for force in HAND_FORCES)
 """What somebody pushed with at most who weighed nothing, N."""
 
 _DPI = 25.4 / CELL  # of the face that is set up: a cell is a pixel of it
 _FULL = 0.97  # of the darkest: an even print is nowhere lighter over a whole block of places
-_MODEL = 0.02  # of every figure, that cells and springs round off
+_BLOCK = 5.0  # side of those places, mm
+_MODEL = 0.03  # of every figure: what cells, springs and the scan's own blur round off
 _LEAST_DARK = 0.1  # of the paper; lighter is no ink
 _STARTS = (0.0, 0.005, -0.005, 0.1, -0.1)  # bow that the search begins at, mm
 _SAME = 1e-3  # of what is left unexplained, by which two fits are one
+_FAR_WORSE = 4.0  # times as much left unexplained: no ink is so uneven
+_IMPOSSIBLE = 4.0  # times the most push: even ink that prints solid from a quarter of what was assumed takes less
 _CORNERS = 12  # places of a face along each side, that its most bow is reckoned from
 
 
@@ -51,8 +57,8 @@ class Fitted:
 
     @property
     def told(self) -> bool:
-        """Whether the print tells it: surely to a fifth."""
-        return SURELY * self.error <= WELL * abs(self.value)
+        """Whether the print tells it: to a fifth."""
+        return LIKELY * self.error <= WELL * abs(self.value)
 
     @property
     def most(self) -> float:
@@ -114,12 +120,14 @@ def fit_face(tones: FaceTones, rig: Rig, solid_from: float, *, push: float | Non
         return None
     limits = _most_under(rig, MOST_PUSH if push is None else push)
     if _is_even(tones):
-        bow, right, up = (Fitted(0.0, math.inf, limit) for limit in limits)
-        return FaceShape(bow, (right, up), None, Fitted(solid_from, 0.0), assumed=True, error=0.0)
+        return _even(limits, solid_from)
     fall, half = _fall(rig.face, tones.places)
     problem = ToneFit(tones, _springs_at(rig, tones.places), fall, half, solid_from=solid_from, dark=dark)
-    figures = _best_fit(problem)
-    errors = problem.errors(figures)
+    best = _best_fit(problem, rig)
+    if best is None:
+        return _even(limits, solid_from)
+    figures, covariance, _ = best
+    errors = np.sqrt(np.maximum(np.diag(covariance), 0.0))
     pressure = _pressure_over(rig, figures)
     total = float(pressure.sum())
     factor, doubt, threshold = 1.0, 0.0, Fitted(solid_from, 0.0)
@@ -143,20 +151,32 @@ def fit_face(tones: FaceTones, rig: Rig, solid_from: float, *, push: float | Non
     )
 
 
-def _best_fit(problem: ToneFit) -> Floats:
-    """Return the figures that fit best from any start; where two starts come to the same, no other is tried."""
+def _even(limits: tuple[float, float, float], solid_from: float) -> FaceShape:
+    """Return what an even print says of its face: no more than how far the push can have pressed it flat."""
+    bow, right, up = (Fitted(0.0, math.inf, limit) for limit in limits)
+    return FaceShape(bow, (right, up), None, Fitted(solid_from, 0.0), assumed=True, error=0.0)
+
+
+def _best_fit(problem: ToneFit, rig: Rig) -> Settled | None:
+    """Return the likeliest fit from any start, with ink that lies unevenly.
+
+    None where no push that anybody has is among them: what is solid all over is as well explained by any greater one.
+    """
     found: list[tuple[Floats, float]] = []
     for bow in _STARTS:
         figures, cost = problem.solved(bow)
-        if any(abs(cost - other) < _SAME * other for _, other in found):
-            break
-        found.append((figures, cost))
-    return min(found, key=lambda each: each[1])[0]
+        if not any(abs(cost - other) < _SAME * other for _, other in found):
+            found.append((figures, cost))
+    least = min(cost for _, cost in found)
+    settled = [problem.settled(figures) for figures, cost in found if cost <= _FAR_WORSE * least]
+    pushes = [float(_pressure_over(rig, each.figures).sum()) * rig.places.area for each in settled]
+    possible = [each for each, push in zip(settled, pushes, strict=True) if push < _IMPOSSIBLE * MOST_PUSH]
+    return min(possible, key=lambda each: each.cost, default=None)
 
 
 def _is_even(tones: FaceTones) -> bool:
     """Say whether a print is nowhere lighter, over some millimetres, than the darkest."""
-    blocks = np.unique(np.floor(tones.places / BLOCK).astype(np.int64), axis=0, return_inverse=True)[1].reshape(-1)
+    blocks = np.unique(np.floor(tones.places / _BLOCK).astype(np.int64), axis=0, return_inverse=True)[1].reshape(-1)
     looks = np.bincount(blocks, tones.looks)
     means = np.bincount(blocks, tones.looks * tones.darkness)[looks > 40] / looks[looks > 40]
     return bool(means.min() > _FULL * np.percentile(means, 90)) if len(means) else True

@@ -9,7 +9,8 @@ import shapely
 from numpy.typing import NDArray
 
 from ...errors import PrintError
-from ..finding.impressions import Found
+from ...plane.rasters.raster import MM_PER_INCH
+from ..finding.impressions import Found, least_density
 from ..finding.scales import Scale, find_scale
 from ..finding.scans import Scan
 from ..finding.views import View, as_seen
@@ -24,9 +25,6 @@ Floats = NDArray[np.float64]
 POWERS = (1.0, 2.2)
 """Scales of brightness in which a picture may have been blurred: as the file has it, and as light adds up."""
 
-LEAST_PIXELS = 3.2
-"""Pixels to a printed line; a print that shows fewer is too small in its picture to be measured."""
-
 MOST_BLUR = 0.7
 """Of a printed line: an edge that takes more from a tenth to nine tenths of its step is too blurred."""
 
@@ -39,6 +37,7 @@ WHOLE = 0.95
 LEAST_OPEN = 0.03
 """Paper across a gap, mm, that an eye sees as open."""
 
+_SHARP = 3.0  # pixels from a tenth to nine tenths: as sharp an edge as scanners and cameras show
 _BROAD = 1.5  # line widths from which on a line's edges are measured
 
 
@@ -118,10 +117,11 @@ def read_print(scan: Scan, found: Found, *, scale: str = "", push: float | None 
     view, error = refine_view(scan, chart, found.view, lens=scan.dpi is None)
     line = chart.line_width
     density = view.pixels_per_mm()
-    if density * line < LEAST_PIXELS:
+    if density < least_density(line):
         raise PrintError(
-            f"{scan.name}: the print is too small in the picture: {density * 25.4:.0f} pixels to the inch; lines of "
-            f"{line:g} mm take {LEAST_PIXELS / line * 25.4:.0f}; scan at 600 dpi, or hold the camera nearer"
+            f"{scan.name}: the print is too small in the picture: {density * MM_PER_INCH:.0f} pixels to the inch; "
+            f"lines of {line:g} mm take {least_density(line) * MM_PER_INCH:.0f}; scan at 600 dpi, or hold the camera "
+            "nearer"
         )
     if not error / density < MOST_ERROR * line:
         raise PrintError(
@@ -129,7 +129,7 @@ def read_print(scan: Scan, found: Found, *, scale: str = "", push: float | None 
             "paper is bent, the print smeared, or much of it missing; lay the paper flat and print again"
         )
     broad = look_across(scan, chart, view, [rung for rung in chart.rungs if rung.width >= _BROAD * line - 1e-9])
-    power, edges, width = _sharpest(scan, broad, line)
+    power, edges, width = _sharpest(scan, broad, line, density)
     known = find_scale(scan, found, view, scale)
     size = None if known is None else known.size_of(view, chart)
     factor = 1.0 if size is None else float(np.sqrt(size[0] * size[1]))
@@ -159,7 +159,7 @@ def read_print(scan: Scan, found: Found, *, scale: str = "", push: float | None 
     )
 
 
-def _sharpest(scan: Scan, broad: Profiles, line: float) -> tuple[float, EdgeProfiles, float]:
+def _sharpest(scan: Scan, broad: Profiles, line: float, density: float) -> tuple[float, EdgeProfiles, float]:
     """Return the scale of brightness in which edges are the same from both sides, with edges and blur there.
 
     A blurred step is so in the scale of brightness in which it was blurred; in any other one side is steeper.
@@ -172,6 +172,12 @@ def _sharpest(scan: Scan, broad: Profiles, line: float) -> tuple[float, EdgeProf
             raise PrintError(f"{scan.name}: no edge of the print is seen; scan it more clearly")
         tried.append((_lopsidedness(grid, response), power, edges, _tenth_to_nine(grid, response)))
     _, power, edges, width = min(tried, key=lambda each: each[0])
+    if width > MOST_BLUR * line and width * density < _SHARP:
+        raise PrintError(
+            f"{scan.name}: the print is too small in the picture: at {density * MM_PER_INCH:.0f} pixels to the inch "
+            f"even a sharp edge takes {width:.2f} mm, and {MOST_BLUR * line:.2f} mm are the most that can be measured; "
+            "scan at 600 dpi, or hold the camera nearer"
+        )
     if width > MOST_BLUR * line:
         raise PrintError(
             f"{scan.name}: too blurred: edges take {width:.2f} mm from paper to ink, where {MOST_BLUR * line:.2f} mm "

@@ -1,0 +1,60 @@
+"""The paper round a print: ink where the stamp itself does not reach."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from shapely.geometry import MultiPolygon, Polygon
+
+from ...plane.overlays import all_joined, without
+from ...plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
+from ...plane.regions import filled_parts
+from ...press.faces.seen import outlined
+from ..finding.views import View, as_seen
+from ..finding.vision import vision
+from .registering import Registered
+
+REACH = 12.0
+"""How far beyond the stamp the paper is looked at, mm."""
+
+_DPI = 150.0
+_LEAST = 0.5  # of a place that is told of, mm²
+_SPARED = 1.0  # round other prints in the picture, mm
+
+
+def ink_beside(
+    registered: Registered, footprint: Polygon, solid: float, others: Sequence[Registered] = (), *, hull: Polygon
+) -> MultiPolygon:
+    """Return ink on the paper beside a stamp, no farther from it than :data:`REACH`, mm, paper frame.
+
+    ``footprint``: what the stamp reaches; ``solid``: brightness of solid ink over the paper's. ``others``: what else
+    the scan shows of the same stamp, of which ``hull`` holds the face. What goes on beyond what is looked at, as rulers
+    and edges of paper do, is none of the stamp's, and is left out.
+    """
+    cv2, scan, view = vision(), registered.scan, registered.view
+    looked = footprint.buffer(REACH)
+    shape, corner = picture_grid(looked.bounds, _DPI)
+    pitch = MM_PER_INCH / _DPI
+    x, y = (corner[axis] + (np.arange(shape[1 - axis]) + 0.5) * pitch for axis in (0, 1))
+    pixels = view.project(np.stack(np.meshgrid(x, y), axis=-1))
+    rows, columns = scan.shape
+    seen = ((pixels >= 0.0) & (pixels <= (columns - 1.0, rows - 1.0))).all(axis=-1)
+    level = cv2.GaussianBlur(as_seen(scan.level, pixels, cv2), (0, 0), 0.8)
+    looked_at = seen & (picture_of(filled_parts(looked), shape, corner, _DPI)[::-1] < 128)
+    inked = looked_at & (level < (1.0 + solid) / 2.0)
+    count, pieces = cv2.connectedComponents(inked.astype(np.uint8))
+    inside = cv2.erode(looked_at.astype(np.uint8), np.ones((5, 5), np.uint8), borderValue=0) > 0
+    kept = np.isin(pieces, np.setdiff1d(np.arange(1, count), pieces[inked & ~inside]))
+    edged = np.pad(cv2.GaussianBlur(kept.astype(np.float32), (0, 0), 0.7) - 0.5, 1, constant_values=-0.5)
+    region = outlined(edged.astype(np.float64), (corner[0] - pitch, corner[1] - pitch), pitch)
+    taken = [footprint, *(_as_seen_here(each.view, view, hull) for each in others if each is not registered)]
+    beside = filled_parts(without(region, all_joined(taken)))
+    return MultiPolygon([part for part in beside.geoms if part.area >= _LEAST])
+
+
+def _as_seen_here(other: View, view: View, hull: Polygon) -> shapely.Geometry:
+    """Return where another print of the same face lies, mm, in the frame of this one."""
+    outline = np.asarray(hull.buffer(_SPARED, quad_segs=4).exterior.coords)
+    return shapely.Polygon(view.unproject(other.project(outline))).buffer(0)
