@@ -101,7 +101,7 @@ def _nearest(away: Callable[[Floats], Floats]) -> Floats:
     return best
 
 
-def _off(nearest: Floats) -> tuple[Floats, Floats]:
+def _off(nearest: Floats) -> tuple[Floats, NDArray[np.bool_]]:
     """Return how far edges are off their spread, mm, and which of them count."""
     spread = float(np.median(nearest[np.abs(nearest) < _CAP])) if (np.abs(nearest) < _CAP).any() else 0.0
     off = nearest - spread
@@ -123,7 +123,7 @@ def _stepped(away: Callable[[Floats], Floats], shifts: Floats) -> Floats:
     design = np.stack(columns, axis=-1)[kept]
     square = design.T @ design + 1e-6 * len(design) * np.eye(5)
     change = np.linalg.solve(square, -design.T @ off[kept])
-    return shifts + np.clip(change[1:].reshape(2, 2).T, -0.2, 0.2)
+    return np.asarray(shifts + np.clip(change[1:].reshape(2, 2).T, -0.2, 0.2))
 
 
 def _moved(view: View, shift: Floats) -> View:

@@ -76,7 +76,7 @@ class InkField:
                 left[count:] -= held * ink
                 # No approach, rise or bow is near a millimetre: so far are they known where the print says nothing.
                 whole[np.diag_indices(count)] += 1.0
-                inverse = np.linalg.inv(whole)
+                inverse = np.asarray(np.linalg.inv(whole), dtype=np.float64)
                 step = inverse @ left
                 sure = float(np.linalg.slogdet(whole)[1] - np.log(held).sum())
                 evidence = 0.5 * (float(left @ step) - sure - float((held * ink * ink).sum()))
