@@ -16,7 +16,7 @@ from ..finding.views import View, as_seen
 from ..finding.vision import vision
 from .registering import Registered
 
-REACH = 12.0
+LOOKED_BESIDE = 12.0
 """How far beyond the stamp the paper is looked at, mm."""
 
 _DPI = 150.0
@@ -27,14 +27,14 @@ _SPARED = 1.0  # round other prints in the picture, mm
 def ink_beside(
     registered: Registered, footprint: Polygon, solid: float, others: Sequence[Registered] = (), *, hull: Polygon
 ) -> MultiPolygon:
-    """Return ink on the paper beside a stamp, no farther from it than :data:`REACH`, mm, paper frame.
+    """Return ink on the paper beside a stamp, no farther from it than :data:`LOOKED_BESIDE`, mm, paper frame.
 
     ``footprint``: what the stamp reaches; ``solid``: brightness of solid ink over the paper's. ``others``: what else
     the scan shows of the same stamp, of which ``hull`` holds the face. What goes on beyond what is looked at, as rulers
     and edges of paper do, is none of the stamp's, and is left out.
     """
     cv2, scan, view = vision(), registered.scan, registered.view
-    looked = footprint.buffer(REACH)
+    looked = footprint.buffer(LOOKED_BESIDE)
     shape, corner = picture_grid(looked.bounds, _DPI)
     pitch = MM_PER_INCH / _DPI
     x, y = (corner[axis] + (np.arange(shape[1 - axis]) + 0.5) * pitch for axis in (0, 1))

@@ -38,7 +38,7 @@ from ...press import find_face
 from ...solids import Solid
 from ...workshop import artwork_of
 from ..finding.scans import read_scan
-from .around import REACH
+from .around import LOOKED_BESIDE
 from .differences import PrintDifferences, find_differences, shared_places
 from .registering import register_all
 from .striking import LEAST_SHIFT
@@ -242,7 +242,7 @@ def _beside(prints: Sequence[PrintDifferences]) -> list[Finding]:
         return []
     found = _finding(
         "ink beside the stamp",
-        f"{largest.area:.1f} mm² of ink lie within {REACH:g} mm of the stamp, where it does not reach",
+        f"{largest.area:.1f} mm² of ink lie within {LOOKED_BESIDE:g} mm of the stamp, where it does not reach",
         "Fingers, the pad's rim or drops; what is printed there already is none of the stamp's.",
         largest,
     )

@@ -15,7 +15,7 @@ from ...press import HAND_FORCES, HeightMap, Rig, set_up, stated_conditions
 from ...press.faces.printed import face_of
 from ...workshop import make_die
 from ..testdie import artwork_of_chart, chart_of
-from .fitting import Settled, ToneFit
+from .fitting import ToneFit, UnevenFit
 from .tones import CELL, FaceTones
 
 Floats = NDArray[np.float64]
@@ -157,7 +157,7 @@ def _even(limits: tuple[float, float, float], solid_from: float) -> FaceShape:
     return FaceShape(bow, (right, up), None, Fitted(solid_from, 0.0), assumed=True, error=0.0)
 
 
-def _best_fit(problem: ToneFit, rig: Rig) -> Settled | None:
+def _best_fit(problem: ToneFit, rig: Rig) -> UnevenFit | None:
     """Return the likeliest fit from any start, with ink that lies unevenly.
 
     None where no push that anybody has is among them: what is solid all over is as well explained by any greater one.

@@ -23,7 +23,7 @@ _STRAY = 0.08  # of the paper's brightness: what is farther off counts as less
 _BREAKS = -math.log(1.0 - SOLID)
 
 
-class Settled(NamedTuple):
+class UnevenFit(NamedTuple):
     """Figures as they were fitted, (5,), their covariance, (5, 5), and what is left: less is likelier."""
 
     figures: Floats
@@ -72,7 +72,7 @@ class ToneFit:
                     break
         return figures, cost
 
-    def settled(self, figures: Floats) -> Settled:
+    def settled(self, figures: Floats) -> UnevenFit:
         """Return fitted figures as they are with ink that may lie unevenly, and how surely the print tells them.
 
         Ink is darker here and lighter there by slow waves: they are fitted with the figures, held to as little as the
@@ -92,7 +92,7 @@ class ToneFit:
             figures = figures + step
         loose = square[5:, 5:] + np.diag(held)
         cost += 0.5 * float(np.linalg.slogdet(loose)[1] - np.log(held).sum() + len(self._seen) * math.log(noise))
-        return Settled(figures, covariance, cost)
+        return UnevenFit(figures, covariance, cost)
 
     def _settle(self, figures: Floats, ink: Floats, noise: float, held: Floats) -> tuple[Floats, Floats, float]:
         """Return figures and waves of ink that fit best, and what is left (Levenberg-Marquardt)."""
