@@ -8,11 +8,11 @@ import numpy as np
 import shapely
 from shapely.geometry import MultiPolygon, Polygon
 
-from ...plane.overlays import all_joined, without
+from ...plane.overlays import all_joined, joined, without
 from ...plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
 from ...plane.regions import filled_parts
 from ...press.faces.seen import outlined
-from ..finding.views import View, as_seen
+from ..finding.views import as_seen
 from ..finding.vision import vision
 from .registering import Registered
 
@@ -24,14 +24,19 @@ _LEAST = 0.5  # of a place that is told of, mm²
 _SPARED = 1.0  # round other prints in the picture, mm
 
 
-def ink_beside(
-    registered: Registered, footprint: Polygon, solid: float, others: Sequence[Registered] = (), *, hull: Polygon
-) -> MultiPolygon:
+def other_prints(registered: Registered, others: Sequence[Registered], hull: Polygon) -> shapely.Geometry:
+    """Return where other prints of the same face lie, mm, in the frame of this one; ``hull``: of the face."""
+    outline = np.asarray(hull.buffer(_SPARED, quad_segs=4).exterior.coords)
+    seen = [registered.view.unproject(each.view.project(outline)) for each in others if each is not registered]
+    return all_joined([shapely.Polygon(each).buffer(0) for each in seen])
+
+
+def ink_beside(registered: Registered, footprint: Polygon, solid: float, besides: shapely.Geometry) -> MultiPolygon:
     """Return ink on the paper beside a stamp, no farther from it than :data:`LOOKED_BESIDE`, mm, paper frame.
 
-    ``footprint``: what the stamp reaches; ``solid``: brightness of solid ink over the paper's. ``others``: what else
-    the scan shows of the same stamp, of which ``hull`` holds the face. What goes on beyond what is looked at, as rulers
-    and edges of paper do, is none of the stamp's, and is left out.
+    ``footprint``: what the stamp reaches; ``solid``: brightness of solid ink over the paper's. ``besides``:
+    where other prints of the stamp lie. What goes on beyond what is looked at, as rulers and edges of paper do, is none
+    of the stamp's, and is left out.
     """
     cv2, scan, view = vision(), registered.scan, registered.view
     looked = footprint.buffer(LOOKED_BESIDE)
@@ -49,12 +54,5 @@ def ink_beside(
     kept = np.isin(pieces, np.setdiff1d(np.arange(1, count), pieces[inked & ~inside]))
     edged = np.pad(cv2.GaussianBlur(kept.astype(np.float32), (0, 0), 0.7) - 0.5, 1, constant_values=-0.5)
     region = outlined(edged.astype(np.float64), (corner[0] - pitch, corner[1] - pitch), pitch)
-    taken = [footprint, *(_as_seen_here(each.view, view, hull) for each in others if each is not registered)]
-    beside = filled_parts(without(region, all_joined(taken)))
+    beside = filled_parts(without(region, joined(footprint, besides)))
     return MultiPolygon([part for part in beside.geoms if part.area >= _LEAST])
-
-
-def _as_seen_here(other: View, view: View, hull: Polygon) -> shapely.Geometry:
-    """Return where another print of the same face lies, mm, in the frame of this one."""
-    outline = np.asarray(hull.buffer(_SPARED, quad_segs=4).exterior.coords)
-    return shapely.Polygon(view.unproject(other.project(outline))).buffer(0)

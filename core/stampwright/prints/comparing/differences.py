@@ -16,7 +16,7 @@ from ...plane.regions import filled_parts
 from ...press.faces.seen import outlined
 from ..finding.views import as_seen
 from ..finding.vision import vision
-from .around import ink_beside
+from .around import ink_beside, other_prints
 from .edges import solid_level
 from .registering import Registered
 from .striking import both_strikes
@@ -70,18 +70,18 @@ def find_differences(
     ``stamp``: outline of the whole die, which may print wherever it took ink; ``others``: what else the scan shows.
     """
     cv2 = vision()
-    reached = shapely.box(*face.bounds).union(MultiPolygon() if stamp is None else stamp)
+    reached = shapely.box(*face.bounds).union(MultiPolygon() if stamp is None else stamp).convex_hull
     footprint = shapely.box(*reached.bounds).buffer(_MARGIN, join_style="mitre")
-    bounds = footprint.bounds
-    shape, corner = picture_grid(bounds, DPI)
+    shape, corner = picture_grid(footprint.bounds, DPI)
     pitch = MM_PER_INCH / DPI
-    x = corner[0] + (np.arange(shape[1]) + 0.5) * pitch
-    y = corner[1] + (np.arange(shape[0]) + 0.5) * pitch
+    x, y = (corner[axis] + (np.arange(shape[1 - axis]) + 0.5) * pitch for axis in (0, 1))
     places = np.stack(np.meshgrid(x, y), axis=-1)
-    scan = registered.scan
-    level = as_seen(scan.level, registered.view.project(places), cv2)
-    solid = solid_level(scan, registered.view, face)
-    ink = np.clip((1.0 - level) / (1.0 - solid), 0.0, 1.3)
+    solid = solid_level(registered.scan, registered.view, face)
+    besides = other_prints(registered, others, face.convex_hull)
+    ink = np.clip(
+        (1.0 - as_seen(registered.scan.level, registered.view.project(places), cv2)) / (1.0 - solid), 0.0, 1.3
+    )
+    ink[_mask(without(besides, face.convex_hull), shape, corner)] = 0.0
     spread = max(registered.spread, 0.0)
     inner = _mask(face.buffer(-_EDGE), shape, corner)
     # What a second strike laid beside the first is neither stray nor spread.
@@ -100,20 +100,26 @@ def find_differences(
     missing = looked & (soft < _EDGE_OF_INK) & (cv2.dilate(core.astype(np.uint8), _disc(_SOFT / pitch)) > 0)
     light = inner & ~missing & (soft < _LIGHT)
     bare = _uncrept(_places(missing, corner, pitch), face, spread)
-    far = ~outer & inked & _mask(reached.convex_hull.buffer(_MARGIN), shape, corner)
+    far = ~outer & inked & _mask(reached.buffer(_MARGIN), shape, corner)
     beside = cv2.dilate(_mask(struck, shape, corner).astype(np.uint8), _disc((spread + 0.6) / pitch)) > 0
     return PrintDifferences(
         registered=registered,
-        printed=_region(cv2.GaussianBlur(ink, (0, 0), 1.0) - 0.5, corner, pitch, _LEAST_SPECK),
+        printed=_printed(ink, face, corner, pitch),
         missing=bare,
         light=filled_parts(without(_places(light, corner, pitch), bare)),
         stray=_places(far & ~beside, corner, pitch),
         spread=_places(inked & beside & ~creep, corner, pitch),
         mean_spread=registered.spread,
         tone=float(np.minimum(ink[inner & ~missing], 1.0).mean()) if (inner & ~missing).any() else 0.0,
-        beside=ink_beside(registered, footprint, solid, others, hull=face.convex_hull),
+        beside=ink_beside(registered, footprint, solid, besides),
         lean=_lean(np.minimum(ink, 1.0), inner, places),
     )
+
+
+def _printed(ink: Tones, face: MultiPolygon, corner: tuple[float, float], pitch: float) -> MultiPolygon:
+    """Return the outlines of a print, without what is farther from the face than it could have spread."""
+    near = _mask(shapely.box(*face.bounds).buffer(_MARGIN), (ink.shape[0], ink.shape[1]), corner)
+    return _region(vision().GaussianBlur(ink * near, (0, 0), 1.0) - 0.5, corner, pitch, _LEAST_SPECK)
 
 
 def shared_places(regions: Sequence[MultiPolygon], least: int) -> MultiPolygon:

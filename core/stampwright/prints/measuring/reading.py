@@ -117,12 +117,7 @@ def read_print(scan: Scan, found: Found, *, scale: str = "", push: float | None 
     view, error = refine_view(scan, chart, found.view, lens=scan.dpi is None)
     line = chart.line_width
     density = view.pixels_per_mm()
-    if density < least_density(line):
-        raise PrintError(
-            f"{scan.name}: the print is too small in the picture: {density * MM_PER_INCH:.0f} pixels to the inch; "
-            f"lines of {line:g} mm take {least_density(line) * MM_PER_INCH:.0f}; scan at 600 dpi, or hold the camera "
-            "nearer"
-        )
+    _check_size(scan, density, line)
     if not error / density < MOST_ERROR * line:
         raise PrintError(
             f"{scan.name}: the print's lines lie up to {error / density:.2f} mm off where the chart has them: the "
@@ -157,6 +152,15 @@ def read_print(scan: Scan, found: Found, *, scale: str = "", push: float | None 
         least_hole=_least_disc(scan, chart, view, "hole", solid=solid, power=power),
         push=push,
     )
+
+
+def _check_size(scan: Scan, density: float, line: float) -> None:
+    if density < least_density(line):
+        raise PrintError(
+            f"{scan.name}: the print is too small in the picture: {density * MM_PER_INCH:.0f} pixels to the inch; "
+            f"lines of {line:g} mm take {least_density(line) * MM_PER_INCH:.0f}; scan at 600 dpi, or hold the camera "
+            "nearer"
+        )
 
 
 def _sharpest(scan: Scan, broad: Profiles, line: float, density: float) -> tuple[float, EdgeProfiles, float]:
