@@ -78,9 +78,8 @@ def find_differences(
     places = np.stack(np.meshgrid(x, y), axis=-1)
     solid = solid_level(registered.scan, registered.view, face)
     besides = other_prints(registered, others, face.convex_hull)
-    ink = np.clip(
-        (1.0 - as_seen(registered.scan.level, registered.view.project(places), cv2)) / (1.0 - solid), 0.0, 1.3
-    )
+    level = as_seen(registered.scan.level, registered.view.project(places), cv2)
+    ink = np.clip((1.0 - level) / (1.0 - solid), 0.0, 1.3)
     ink[_mask(without(besides, face.convex_hull), shape, corner)] = 0.0
     spread = max(registered.spread, 0.0)
     inner = _mask(face.buffer(-_EDGE), shape, corner)
@@ -88,17 +87,12 @@ def find_differences(
     struck = face if registered.again is None else both_strikes(face, registered.again)
     outer = _mask(struck.buffer(spread + _EDGE), shape, corner)
     creep = _mask(struck.buffer(spread + _MUCH), shape, corner)
-    soft = cv2.GaussianBlur(np.minimum(ink, 1.0), (0, 0), _SOFT / pitch / 2.0)
     # Thin lines have no inside at all: the middle of what is left of them is looked at.
     thin = _mask(face.buffer(-0.02), shape, corner) & (
         cv2.dilate(inner.astype(np.uint8), _disc(3 * _EDGE / pitch)) == 0
     )
+    missing, light = _lacking(ink, inner, thin, pitch)
     inked = ink > 0.5
-    looked = inner | thin
-    # From where next to nothing printed, bare paper goes on to where ink begins: half-way.
-    core = looked & (soft < np.where(thin, 0.15, _MISSING))
-    missing = looked & (soft < _EDGE_OF_INK) & (cv2.dilate(core.astype(np.uint8), _disc(_SOFT / pitch)) > 0)
-    light = inner & ~missing & (soft < _LIGHT)
     bare = _uncrept(_places(missing, corner, pitch), face, spread)
     far = ~outer & inked & _mask(reached.buffer(_MARGIN), shape, corner)
     beside = cv2.dilate(_mask(struck, shape, corner).astype(np.uint8), _disc((spread + 0.6) / pitch)) > 0
@@ -114,6 +108,17 @@ def find_differences(
         beside=ink_beside(registered, footprint, solid, besides),
         lean=_lean(np.minimum(ink, 1.0), inner, places),
     )
+
+
+def _lacking(ink: Tones, inner: Mask, thin: Mask, pitch: float) -> tuple[Mask, Mask]:
+    """Return where a face printed nothing, and where too little; ``thin``: the middles of lines without an inside."""
+    cv2 = vision()
+    soft = cv2.GaussianBlur(np.minimum(ink, 1.0), (0, 0), _SOFT / pitch / 2.0)
+    looked = inner | thin
+    # From where next to nothing printed, bare paper goes on to where ink begins: half-way.
+    core = looked & (soft < np.where(thin, 0.15, _MISSING))
+    missing = looked & (soft < _EDGE_OF_INK) & (cv2.dilate(core.astype(np.uint8), _disc(_SOFT / pitch)) > 0)
+    return missing, inner & ~missing & (soft < _LIGHT)
 
 
 def _printed(ink: Tones, face: MultiPolygon, corner: tuple[float, float], pitch: float) -> MultiPolygon:
