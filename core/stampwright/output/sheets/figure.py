@@ -31,6 +31,7 @@ TIMES = 20.0
 _GUTTER = 12.0  # on each side for numbers, mm
 _TALL = 150.0  # the art at most, mm
 _ROW = 4.6  # from number to number, mm
+_IN_A_ROW = 30  # numbers that find room above or below the art
 _AROUND = 0.06  # shown round art and places, as a share of them
 _RING = 0.5  # from a place to its ring, mm on the sheet
 
@@ -54,7 +55,7 @@ def found_figure(
     field = _field([inked if shown is None else shown, inked, *places[:MOST_RINGED]])
     left, bottom, right, top = field.bounds
     scale = shown_scale([left, bottom, right, top], width - 2 * _GUTTER, _TALL)
-    high = max(scale * (top - bottom), _ROW * math.ceil(len(numbered) / 2))
+    high = scale * (top - bottom) + 2 * _ROW * math.ceil(len(numbered) / _IN_A_ROW)
     frame = InSketch((width - scale * (left + right)) / 2.0, SIGN + high / 2.0 + scale * (top + bottom) / 2.0, scale)
     column = Column(width)
     edge = shapely.get_parts(shapely.line_merge(common(base.exterior, field)))
