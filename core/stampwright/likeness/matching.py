@@ -16,7 +16,9 @@ from ..plane.overlays import all_joined, common, in_each, without
 Regions = NDArray[np.object_]
 """(n,) shapely polygons, mm."""
 
-_FINEST = 0.01  # how far a plain outline may stray, mm: an eighth of what an eye sees
+FINEST = 0.01
+"""How far a plain outline may stray, mm: an eighth of what an eye sees."""
+
 _SAME = 1e-9  # mm; outlines no farther apart are the same
 _SPECK = 1e-6  # overlaps no larger than this, mm², are rounding
 
@@ -52,7 +54,7 @@ class InkApart:
     @cached_property
     def plain(self) -> Regions:
         """The parts in few points, for what need not be finer than an eye sees; some may be invalid."""
-        plain: Regions = shapely.simplify(self.parts, _FINEST, preserve_topology=False)
+        plain: Regions = shapely.simplify(self.parts, FINEST, preserve_topology=False)
         return plain
 
     def near(

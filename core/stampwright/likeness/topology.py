@@ -18,7 +18,7 @@ from ..plane.overlays import all_joined, without
 from ..plane.regions import filled_parts
 from ..preflight.limits import EYE
 from .changes import Change
-from .matching import InkApart, Overlaps, Regions, clusters, overlaps, within_sight
+from .matching import FINEST, InkApart, Overlaps, Regions, clusters, overlaps, within_sight
 
 LEAST_PRINTED = 0.25
 """Share of a part of which less in print is nothing: no reader takes the stump for the part."""
@@ -110,8 +110,7 @@ def _nearest_pairs(parts: Regions, group: NDArray[np.intp]) -> Iterator[Change]:
     numbers = np.unique(group)
     members = np.split(parts[np.argsort(group, kind="stable")], np.cumsum(np.bincount(group)[numbers])[:-1])
     wholes = np.array([each[0] if len(each) == 1 else all_joined(each) for each in members], dtype=object)
-    one, other = shapely.STRtree(wholes).query_nearest(wholes, exclusive=True, all_matches=False)
-    for a, b in zip(one.tolist(), other.tolist(), strict=True):
+    for a, b in enumerate(_nearest(wholes).tolist()):
         pair = (min(a, b), max(a, b))
         if pair in told:
             continue
@@ -123,6 +122,28 @@ def _nearest_pairs(parts: Regions, group: NDArray[np.intp]) -> Iterator[Change]:
             width=float(way.length),
             size=min(across(wholes[a]), across(wholes[b])),
         )
+
+
+def _nearest(regions: Regions) -> NDArray[np.intp]:
+    """Return for each of several regions, apart from each other, the number of the one that is nearest to it.
+
+    Plain outlines tell which can be; only where that leaves a choice are all points looked at.
+    """
+    plain = shapely.simplify(shapely.boundary(regions), FINEST, preserve_topology=False)
+    tree = shapely.STRtree(plain)
+    (one, _), off = tree.query_nearest(plain, exclusive=True, all_matches=False, return_distance=True)
+    reach = np.zeros(len(regions))
+    reach[one] = off + 4 * FINEST
+    at, other = tree.query(plain, predicate="dwithin", distance=reach)
+    at, other = at[at != other], other[at != other]
+    doubtful = np.bincount(at, minlength=len(regions))[at] > 1
+    apart = np.zeros(len(at))
+    apart[doubtful] = shapely.distance(regions[at[doubtful]], regions[other[doubtful]])
+    order = np.lexsort((apart, at))[::-1]
+    nearest = np.zeros(len(regions), dtype=np.intp)
+    # Written last is the nearest.
+    nearest[at[order]] = other[order]
+    return nearest
 
 
 def _fell_apart(part: BaseGeometry, prints: Regions) -> Iterator[Change]:
