@@ -189,4 +189,12 @@ RULES = {
         "14.3",
         '<pattern id="g" width="5" height="5" patternUnits="userSpaceOnUse"/><rect width="9" height="9"/><rect x="20" y="20" width="60" height="60" fill="url(#g) #000"/>',
     ),
+    "radial-repeated-far-off": (
+        "14.2.3",
+        '<radialGradient id="g" gradientUnits="userSpaceOnUse" cx="2000" cy="300" r="12" spreadMethod="repeat"><stop offset=".4"/><stop offset=".4" stop-color="#fff"/></radialGradient><rect x="10" y="10" width="80" height="70" fill="url(#g)"/>',
+    ),
+    "radial-reflected-far-off": (
+        "14.2.3",
+        '<radialGradient id="g" gradientUnits="userSpaceOnUse" cx="-1500" cy="50" fx="-1504" r="14" spreadMethod="reflect"><stop offset=".4"/><stop offset=".4" stop-color="#fff"/></radialGradient><circle cx="50" cy="50" r="40" fill="url(#g)"/>',
+    ),
 }

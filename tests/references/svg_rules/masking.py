@@ -323,4 +323,16 @@ RULES |= {
         "CSS Masking 1, 5.1",
         '<clipPath id="d" clipPathUnits="objectBoundingBox"><rect width=".5" height="1"/></clipPath><clipPath id="c" clipPathUnits="objectBoundingBox" clip-path="url(#d)"><circle cx=".5" cy=".5" r=".4"/></clipPath><rect x="10" y="20" width="80" height="60" clip-path="url(#c)"/>',
     ),
+    "clip-by-box-of-a-turned-child": (
+        "8.10",
+        '<clipPath id="c" clipPathUnits="objectBoundingBox"><circle cx=".5" cy=".5" r=".4"/></clipPath><g clip-path="url(#c)"><g transform="rotate(20 50 50)"><circle cx="50" cy="50" r="20"/><rect x="20" y="50" width="20" height="5"/></g></g>',
+    ),
+    "clip-by-box-of-a-turned-use": (
+        "8.10",
+        '<clipPath id="c" clipPathUnits="objectBoundingBox"><circle cx=".5" cy=".5" r=".4"/></clipPath><defs><path id="p" d="M20 50L50 20 80 60z" transform="rotate(30 50 50) skewX(9)"/></defs><use href="#p" clip-path="url(#c)"/>',
+    ),
+    "mask-by-box-of-a-turned-child": (
+        "8.10",
+        '<mask id="m" maskContentUnits="objectBoundingBox"><circle cx=".5" cy=".5" r=".4" fill="#fff"/></mask><g mask="url(#m)"><path d="M20 50L50 20 80 60z" transform="rotate(30 50 50)"/></g>',
+    ),
 }

@@ -252,4 +252,17 @@ RULES = {
         '<path pathLength="0" d="M5 35H95" stroke="#000" stroke-width="8" stroke-dasharray="10"/><path pathLength="-5" d="M5 75H95" stroke="#000" stroke-width="8" stroke-dasharray="10"/>',
         '<path d="M5 35H95" stroke="#000" stroke-width="8"/><path d="M5 75H95" stroke="#000" stroke-width="8" stroke-dasharray="10"/>',
     ),
+    "width-by-type-handed-on": (
+        "CSS Cascade 4, 4.4",
+        '<g stroke="#000" stroke-width=".4em"><path font-size="50" d="M5 30H95"/><text font-family="Noto Sans" font-size="40" x="5" y="90" fill="none">Oak</text></g>',
+    ),
+    "calculated-width-handed-on": (
+        "CSS Cascade 4, 4.4",
+        '<g font-size="10" style="stroke:#000;stroke-width:calc(1em + 2px)"><path font-size="50" d="M5 30H95"/></g>',
+        '<path d="M5 30H95" stroke="#000" stroke-width="12"/>',
+    ),
+    "dashes-by-type-handed-on": (
+        "CSS Cascade 4, 4.4",
+        '<g font-size="10" stroke="#000" stroke-width="1em" stroke-dasharray="1em,.5em"><path font-size="40" d="M5 50H95"/></g>',
+    ),
 }

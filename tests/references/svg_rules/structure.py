@@ -273,4 +273,19 @@ RULES = {
         "12.3",
         '<image x="10" y="10" width="60" height="60" href="data:image/svg+xml;base64,PHN2ZyB4bWxucz0iaHR0cDovL3d3dy53My5vcmcvMjAwMC9zdmciIHdpZHRoPSI0MCIgaGVpZ2h0PSIyMCI+PHJlY3Qgd2lkdGg9IjIwIiBoZWlnaHQ9IjIwIi8+PC9zdmc+"/>',
     ),
+    "image-of-a-page": (
+        "5.9",
+        '<image x="10" y="10" width="80" height="80" href="data:image/svg+xml,%3Csvg xmlns=&apos;http://www.w3.org/2000/svg&apos; width=&apos;80&apos; height=&apos;40&apos;%3E%3Crect width=&apos;200&apos; height=&apos;25&apos;/%3E%3Crect width=&apos;15&apos; height=&apos;200&apos;/%3E%3C/svg%3E"/>',
+        '<path d="M10 30H90V55H25V70H10z"/>',
+    ),
+    "image-without-a-page": (
+        "5.9",
+        '<image x="10" y="10" width="80" height="80" href="data:image/svg+xml,%3Csvg xmlns=&apos;http://www.w3.org/2000/svg&apos; viewBox=&apos;0 0 80 40&apos;%3E%3Crect width=&apos;200&apos; height=&apos;25&apos;/%3E%3Crect width=&apos;15&apos; height=&apos;200&apos;/%3E%3C/svg%3E"/>',
+        '<path d="M10 30H90V55H25V90H10z"/>',
+    ),
+    "image-of-a-share": (
+        "5.9",
+        '<image x="10" y="10" width="80" height="80" preserveAspectRatio="none" href="data:image/svg+xml,%3Csvg xmlns=&apos;http://www.w3.org/2000/svg&apos; width=&apos;100%25&apos; height=&apos;50%25&apos; viewBox=&apos;0 0 80 40&apos;%3E%3Crect width=&apos;200&apos; height=&apos;25&apos;/%3E%3Crect width=&apos;15&apos; height=&apos;200&apos;/%3E%3C/svg%3E"/>',
+        '<path d="M10 10H90V60H25V90H10z"/>',
+    ),
 }

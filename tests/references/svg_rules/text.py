@@ -303,4 +303,8 @@ RULES = {
         "11.4",
         '<text x="5" y="50" font-family="Noto Sans" font-size="16">A<tspan textLength="10">bce</tspan>d</text>',
     ),
+    "text-spacing-handed-on": (
+        "CSS Cascade 4, 4.4",
+        '<g letter-spacing=".5em"><text font-family="Noto Sans" font-size="30" x="5" y="60">Oak</text></g>',
+    ),
 }

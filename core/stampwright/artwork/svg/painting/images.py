@@ -162,7 +162,9 @@ def _drawing(sheet: Sheet, element: Element, place: Place, data: bytes, room: Im
     document = parse_document(unpacked(data, sheet.limits), sheet.limits)
     # One that states no size fills the room that it is given.
     across, up = (usual if given is None else given for given, usual in zip(room[2:], DEFAULT_PAGE, strict=True))
-    size = page_size(document.root.attrib.get, lambda: (across, up))
+    # Nor does one whose size is a share of a window.
+    given = {name: text for name, text in document.root.attrib.items() if not text.strip().endswith("%")}
+    size = page_size(given.get, lambda: (across, up))
     if min(size) <= 0:
         return []
     box = view_box(document.root.attrib.get("viewBox"))
@@ -172,7 +174,11 @@ def _drawing(sheet: Sheet, element: Element, place: Place, data: bytes, room: Im
     cascade = Cascade(document, sheet.notes)
     inner = replace(sheet, document=document, cascade=cascade, outlines={}, homes={}, evens_light=False)
     fresh = Place.on_page(size, inside.matrix, cascade.declared(document.root))
-    fresh = replace(fresh, clip=inside.clip, solid=inside.solid)
+    shown = inside.clip
+    if "width" in given or "height" in given:
+        # What lies beyond a page of its own is not shown.
+        shown = clipped_to(inside, box_on_paper(inside.matrix, 0, 0, *size)).clip
+    fresh = replace(fresh, clip=shown, solid=inside.solid)
     try:
         with referring(inner):
             return inner.painter.elements(inner, [document.root], fresh)

@@ -6,11 +6,12 @@ import itertools
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
+from functools import partial
 
 from ..filtering import effect_of
 from ..lettering import text_items
-from ..paints.colours import plain_colour
-from ..placing.boxes import box_on_paper
+from ..paints.colours import BLACK, plain_colour
+from ..placing.boxes import bounds_of, box_on_paper
 from ..placing.place import Context, Place
 from ..placing.transforms import transform_of
 from ..placing.viewports import fitting, view_box
@@ -18,7 +19,7 @@ from ..seeing.marks import Item, Painted, PaintedGroup
 from ..source.conditions import applies
 from ..source.document import Element
 from ..styling.cascade import own_value
-from ..styling.values import IDENTITY, length, number
+from ..styling.values import IDENTITY, Matrix, length, number
 from .clipping import clip_of, clipped_to
 from .images import image_items
 from .masking import mask_of
@@ -60,7 +61,8 @@ class Walk:
     def content(self, sheet: Sheet, element: Element, place: Place) -> list[Item]:
         """Return what an element lays on the page, its own transform, clip and layer left out."""
         items: list[Item] = []
-        _follow(sheet, _content(sheet, element, place, items))
+        with _worked_out(sheet):
+            _follow(sheet, _content(sheet, element, place, items))
         return items
 
     def shown(self, sheet: Sheet, element: Element, place: Place, around: Place) -> list[Item]:
@@ -109,12 +111,31 @@ def _visited(sheet: Sheet, element: Element, around: Place, target: list[Item]) 
     matrix = IDENTITY if used else transform_of(sheet, element, place)
     if matrix is None:
         return []
-    place = place.moved(matrix)
+    if place.measuring and matrix != IDENTITY:
+        place, target = _measured_apart(sheet, place.moved(matrix), target)
+    else:
+        place = place.moved(matrix)
     if name in {"use", "svg", "symbol"} and not _is_page(element, place):
         # The place that these state is part of their transform, which clip paths and masks are under (SVG 2, 5.6).
         x, y = (place.length(sheet.cascade.geometry(element, side, place.style), side) or 0.0 for side in ("x", "y"))
         place = place.moved((1, 0, 0, 1, x, y))
     return _shown(sheet, element, place, around, target)
+
+
+def _measured_apart(sheet: Sheet, place: Place, target: list[Item]) -> tuple[Place, list[Item]]:
+    """Return where to measure what has a transform: its own box, which the transform then takes along.
+
+    What holds it is bounded by that box, not by what is drawn in it, as renderers have it.
+    """
+    layer = PaintedGroup(effect=partial(_box_of, place.matrix))
+    target.append(layer)
+    sheet.pending.append(layer)
+    return replace(place, matrix=IDENTITY), layer.items
+
+
+def _box_of(matrix: Matrix, items: list[Item]) -> list[Item]:
+    left, top, right, bottom = bounds_of(items)
+    return [Painted(box_on_paper(matrix, left, top, right - left, bottom - top), BLACK)] if right >= left else []
 
 
 def _shown(sheet: Sheet, element: Element, place: Place, around: Place, target: list[Item]) -> list[_Task]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -21,6 +21,9 @@ from ..styling.values import IDENTITY, Matrix, inverted, stretch
 
 MOST_PERIODS = 100
 """Repetitions of one gradient across a region; more are finer than any printed line, and seen as one even tone."""
+
+FARTHEST_PERIOD = 1 << 16
+"""Periods beyond which a gradient is no longer looked for."""
 
 Band = tuple[float, float, Colour]
 """From where to where along the gradient, and in which colour."""
@@ -83,27 +86,44 @@ def _rings(
         fx, fy = cx + (fx - cx) * room / reach, cy + (fy - cy) * room / reach
     fr = min(fr, r * 0.999)
     inside = _mapped(shapely.get_coordinates(region), inverted(run.to_paper) or IDENTITY)
+    inner, outer = (fx, fy, fr), (cx, cy, r)
+
+    def disc(t: float) -> BaseGeometry:
+        x, y, radius = _between(inner, outer, t)
+        return shapely.Polygon(_mapped(_circle(x, y, radius, run), run.to_paper))
 
     def holds_all(t: float) -> bool:
         x, y, radius = _between(inner, outer, t)
         return bool((np.hypot(inside[:, 0] - x, inside[:, 1] - y) <= radius).all())
 
-    inner, outer = (fx, fy, fr), (cx, cy, r)
-    last = 1
-    while last <= MOST_PERIODS and not holds_all(last):
-        last += 1
+    last = _first_period(holds_all)
+    # Far off, no ring reaches the region before its nearest one.
+    first = _first_period(lambda t: not disc(t).disjoint(region)) - 1 if last > MOST_PERIODS else 0
     pieces = []
     rest = region
     # Within the inner circle the gradient goes on to where the circles shrink to a point.
-    for _, end, colour in _unrolled(run, max(-fr / (r - fr), -MOST_PERIODS / 2), float(last)):
+    low = float(first) if first > 0 else max(-fr / (r - fr), -MOST_PERIODS / 2)
+    for _, end, colour in _unrolled(run, low, float(last)):
         x, y, radius = _between(inner, outer, min(end, 1e6))
         if end == math.inf:
             pieces.append((rest, colour))
         elif radius > 0:
-            disc = shapely.Polygon(_mapped(_circle(x, y, radius, run), run.to_paper))
-            pieces.append((within(rest, disc), colour))
-            rest = _polygons_of(without(rest, disc))
+            ring = shapely.Polygon(_mapped(_circle(x, y, radius, run), run.to_paper))
+            pieces.append((within(rest, ring), colour))
+            rest = _polygons_of(without(rest, ring))
     return pieces
+
+
+def _first_period(reached: Callable[[float], bool]) -> int:
+    """Return the first whole number of periods, from 1 on, at which something holds, which then goes on to hold."""
+    high = 1
+    while high < FARTHEST_PERIOD and not reached(high):
+        high *= 2
+    low = high // 2
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if reached(middle) else (middle, high)
+    return high
 
 
 def _cone(

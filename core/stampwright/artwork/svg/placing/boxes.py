@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import shapely
 from shapely.geometry.base import BaseGeometry
 
 from ..painting.sheet import Sheet, referring
-from ..seeing.marks import Painted
+from ..seeing.inking import marks_of
+from ..seeing.marks import Item
 from ..source.document import Element
 from ..styling.values import IDENTITY, Matrix
 from .place import Place
@@ -33,11 +35,14 @@ def stroked_box(sheet: Sheet, element: Element, place: Place) -> tuple[float, fl
 
 def _bounds(sheet: Sheet, element: Element, flat: Place) -> tuple[float, float, float, float] | None:
     with referring(sheet):
-        marks = [mark for mark in sheet.painter.content(sheet, element, flat) if isinstance(mark, Painted)]
-    if not marks:
-        return None
-    left, top, right, bottom = (float(side) for side in shapely.total_bounds([mark.region for mark in marks]))
+        left, top, right, bottom = bounds_of(sheet.painter.content(sheet, element, flat))
     return (left, top, right, bottom) if right > left and bottom > top else None
+
+
+def bounds_of(items: Sequence[Item]) -> tuple[float, float, float, float]:
+    """Return left, top, right, bottom of marks and all that layers hold; nan where there is nothing."""
+    left, top, right, bottom = shapely.total_bounds([mark.region for mark in marks_of(items)]).tolist()
+    return left, top, right, bottom
 
 
 def unit_box(box: tuple[float, float, float, float]) -> Matrix:

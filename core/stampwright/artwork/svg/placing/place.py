@@ -39,6 +39,13 @@ _STRETCHES = {
 _AXIS = re.compile(rf"['\"](.{{4}})['\"]\s+({NUMBER})")
 """One axis of font-variation-settings (CSS Fonts 4, section 6.12)."""
 
+_HANDED_ON = frozenset(
+    ("kerning", "letter-spacing", "stroke-dasharray", "stroke-dashoffset", "stroke-width", "word-spacing")
+)
+"""Lengths that an element hands on to those inside it, as they are measured by its own type (CSS Cascade 4, 4.4)."""
+
+_BY_TYPE = re.compile(r"^[^%]*\d(?:em|ex|ch)\b[^%]*$", re.IGNORECASE)
+
 _SIZES = {
     "xx-small": 9.0,
     "x-small": 10.0,
@@ -161,7 +168,17 @@ class Place:
         size = self.font_size
         if "font-size" in declared:
             size = self._font_size(declared["font-size"].strip().lower())
-        return replace(self, style=style, declared=declared, font_size=size)
+        place = replace(self, style=style, declared=declared, font_size=size)
+        for name in _HANDED_ON & declared.keys():
+            if _BY_TYPE.search(declared[name]):
+                lengths = declared[name].replace(",", " ").split() if name == "stroke-dasharray" else [declared[name]]
+                style[name] = " ".join(map(place._by_own_type, lengths))
+        return place
+
+    def _by_own_type(self, word: str) -> str:
+        """Return a length in the type's own measures in px, as it is handed on; any other word as it is."""
+        found = self.length(word) if _BY_TYPE.search(word) else None
+        return word if found is None else f"{found!r}"
 
     def _font_size(self, text: str) -> float:
         """Return the size of type that an element inside states, px."""
