@@ -62,10 +62,12 @@ def read_plates(
 def judge_stl(content: bytes, name: str, meant: Solid) -> tuple[Solid, Soundness]:
     """Return the solid in the bytes of an STL file, in which equal corners are one, and the verdict on it.
 
-    ``meant``: what the file should hold; as in :func:`~stampwright.files.meshes.stl.stl_from`, it only spares work.
+    ``meant``: what the file should hold; as in :func:`~stampwright.files.meshes.stl.stl_from`, it only spares work:
+    where every corner in the file is just that, the verdict on it is that on the file.
     """
     solid = stl_from(content, name, meant=meant)
-    return solid, judge_merged(solid.vertices, solid.triangles)
+    same = solid.vertices is meant.merged[0]
+    return solid, meant.soundness if same else judge_merged(solid.vertices, solid.triangles)
 
 
 def _judged(solid: Solid, judged: list[tuple[Solid, Soundness]]) -> Soundness:

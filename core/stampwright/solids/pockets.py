@@ -20,7 +20,7 @@ from .plan.filling import fill
 from .plan.outlines import Outlines, follow_rings, on_grid, outline
 from .prism import walls_between
 from .solid import Solid
-from .soundness import check_soundness, drop_unused
+from .soundness import drop_unused
 
 LEAST_RIM = 0.4
 """Rim that a chamfered mouth leaves on the plate at least, mm: one line of an ordinary nozzle."""
@@ -170,7 +170,7 @@ def _on_top(region: MultiPolygon, rim: Outlines) -> MultiPolygon:
 
 def _checked(name: str, vertices: NDArray[np.float64], triangles: NDArray[np.int64], what: str) -> Solid:
     solid = Solid(name, vertices.astype(np.float32).astype(np.float64), triangles.astype(np.int32))
-    verdict = check_soundness(solid.vertices, solid.triangles)
+    verdict = solid.soundness
     if not verdict.sound:
         raise SolidError(f"{name}: {what} no sound solid: {verdict.explain()}")
     return solid

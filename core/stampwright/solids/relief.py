@@ -26,7 +26,6 @@ from .plan.foot import CUT_STEP
 from .plan.outlines import Outlines, are_apart, mended, outline
 from .prism import walls_between
 from .solid import Solid
-from .soundness import check_soundness
 
 EDGE = 0.01
 """A foot that leaves the base is cut this far inside the base's edge, mm, a face twice as far: no outlines coincide."""
@@ -143,7 +142,7 @@ def lay_relief(
 
 def judge_relief(solid: Solid) -> Solid:
     """Return the solid of a relief as it is; raises :class:`~stampwright.errors.SolidError` when it is not sound."""
-    verdict = check_soundness(solid.vertices, solid.triangles)
+    verdict = solid.soundness
     if not verdict.sound:
         raise SolidError(
             f"{solid.name}: the relief is not sound ({verdict.explain()}); simplify the artwork where it is finest"

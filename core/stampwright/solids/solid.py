@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from ..plane.beds import box_of
 from .columns import columns_of, crossed, lengths_of, normals_of, taken
+from .soundness import Soundness, judge_merged, merge_equal
 
 
 @dataclass(frozen=True, eq=False)
@@ -22,6 +23,16 @@ class Solid:
     name: str
     vertices: NDArray[np.float64]
     triangles: NDArray[np.int32]
+
+    @cached_property
+    def merged(self) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+        """The mesh as a file holds it: vertices, (k, 3), that 32-bit floats tell apart, and triangles, (m, 3)."""
+        return merge_equal(self.vertices, self.triangles)
+
+    @cached_property
+    def soundness(self) -> Soundness:
+        """What there is to say of the mesh as a file holds it."""
+        return judge_merged(*self.merged)
 
     @cached_property
     def volume(self) -> float:

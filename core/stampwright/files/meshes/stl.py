@@ -81,7 +81,7 @@ def stl_from(content: bytes, name: str, *, meant: Solid | None = None) -> Solid:
     if not np.isfinite(corners).all():
         raise MeshFileError("holds coordinates that are not finite numbers; export it again")
     if meant is not None and _holds(corners, meant):
-        vertices, triangles = merge_equal(meant.vertices, meant.triangles)
+        vertices, triangles = meant.merged
     else:
         vertices, triangles = merge_equal(corners.reshape(-1, 3), np.arange(corners.size // 3).reshape(-1, 3))
     return Solid(name, vertices, triangles.astype(np.int32))
