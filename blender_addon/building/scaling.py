@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 BY_HAND = "part changed by hand"
 """Kind of finding."""
 
+DELETED = "part deleted"
+"""Kind of finding."""
+
 EVEN = 1e-3
 """Share by which the scale of a stamp may be off one, or differ from side to side."""
 
@@ -58,6 +61,25 @@ def about_parts(root: Object) -> tuple[Finding, ...]:
             remedy="Build Stamp makes it anew",
         )
         for name in changed_parts(root)
+    )
+
+
+def about_deleted(root: Object) -> tuple[Finding, ...]:
+    """Return what is to be said of parts that were made and are in the scene no more."""
+    stamp = bench_of(root).stamp
+    if stamp is None:
+        return ()
+    there = {child.stampwright.role for child in root.children if child.users_collection}
+    return tuple(
+        Finding(
+            kind=DELETED,
+            severity="warns",
+            stage="build",
+            message=f"the {name} was deleted in the scene; files hold it all the same",
+            remedy="Build Stamp brings it back",
+        )
+        for name in PARTS
+        if getattr(stamp, name) is not None and name not in there
     )
 
 

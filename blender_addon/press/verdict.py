@@ -30,18 +30,18 @@ class Verdict:
 
 
 def findings_of(root: Object) -> tuple[Any, ...]:
-    """Return what was found when the stamp was last made, and as it was pressed, the gravest first."""
+    """Return what was found when the stamp was last made, as it was pressed, and as it stands, the gravest first."""
     stamp = stamp_made(root)
     if stamp is None:
         return ()
-    trial = trial_of(root)
-    if trial is None:
+    trial, deleted = trial_of(root), loading.load("building.scaling").about_deleted(root)
+    if trial is None and not deleted:
         found: tuple[Any, ...] = stamp.findings
         return found
-    told = loading.load("press.trials").findings_in(trial)
-    reckoned = stamp.pressing.findings if stamp.pressing is not None else ()
+    told = loading.load("press.trials").findings_in(trial) if trial is not None else ()
+    reckoned = stamp.pressing.findings if trial is not None and stamp.pressing is not None else ()
     ordered: tuple[Any, ...] = loading.load("stampwright.findings").by_severity(
-        (*(each for each in stamp.findings if each not in reckoned), *told)
+        (*(each for each in stamp.findings if each not in reckoned), *told, *deleted)
     )
     return ordered
 

@@ -90,6 +90,20 @@ def test_a_deleted_part_comes_back_with_build(scene, role):
     assert back.users_collection
 
 
+@pytest.mark.parametrize("role", ["die", "handle", "backing"])
+def test_a_deleted_part_is_told_until_it_is_back(scene, verdicts, role):
+    root = made(curve("F", letter_f()))
+    before = verdicts.findings_of(root)
+    bpy.data.objects.remove(next(child for child in root.children if child.stampwright.role == role))
+    told = [each for each in verdicts.findings_of(root) if each not in before]
+    assert [role in each.message for each in told] == [True]
+    assert verdicts.verdict_of(root).severity == "warns"
+    bpy.ops.stampwright.press(full=False)
+    assert told[0] in verdicts.findings_of(root)
+    assert bpy.ops.stampwright.build() == {"FINISHED"}
+    assert told[0] not in verdicts.findings_of(root)
+
+
 def test_a_part_that_was_unlinked_comes_back_with_build(scene):
     root = made(curve("F", letter_f()))
     handle = next(child for child in root.children if child.stampwright.role == "handle")
