@@ -34,8 +34,8 @@ from .references import is_reference, reference_points, reference_shapes, trace_
 if TYPE_CHECKING:
     from bpy.types import Depsgraph, Object
 
-FINENESS = 1e-5
-"""How far a straight piece may stray from its curve, as a share of the drawing's size."""
+FINENESS = 4e-5
+"""How far a straight piece may stray from its curve, as a share of the drawing's size: 2 µm on a stamp of 50 mm."""
 
 CURVES, MESHES, STROKES = ("CURVE", "FONT"), ("MESH", "SURFACE", "META"), ("GREASEPENCIL", "GPENCIL")
 FACED = (*CURVES, "SURFACE", "META")

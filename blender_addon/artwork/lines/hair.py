@@ -15,7 +15,7 @@ from .strokes import Stroke, StrokeColumns, strokes_of
 if TYPE_CHECKING:
     from bpy.types import Object
 
-FINE = 1e-5
+FINE = 4e-5
 """How far a straight piece may stray from a curve that nodes make, as a share of its size."""
 
 TYPE = "CURVES"
