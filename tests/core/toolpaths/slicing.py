@@ -34,26 +34,26 @@ def slice_mesh(mesh, *, layer=0.2, width=0.4, walls=2, at=(110.0, 100.0), turn=0
     spacing = width - layer * (1 - math.pi / 4)
     paths = []
     for number in range(round(float(body.bounds[1][2]) / layer)):
-        region = affinity.translate(affinity.rotate(_section(body, (number + 0.5) * layer), turn, origin=(0, 0)), *at)
+        region = affinity.translate(affinity.rotate(section_at(body, (number + 0.5) * layer), turn, origin=(0, 0)), *at)
         made = {"top": round((number + 1) * layer, 6), "height": layer, "width": width}
         for wall in range(walls):
             inner = region.buffer(-width / 2 - wall * spacing, join_style="mitre")
             for ring in shapely.get_rings(shapely.get_parts(inner)):
                 paths.append(Path(tuple(map(tuple, shapely.get_coordinates(ring).tolist())), wall=True, **made))
         inside = region.buffer(-width / 2 - (walls - 1) * spacing - spacing / 2)
-        for line in _filling(inside, spacing, 45.0 + 90.0 * (number % 2)):
+        for line in filling(inside, spacing, 45.0 + 90.0 * (number % 2)):
             paths.append(Path(tuple(line.coords), wall=False, **made))
     return paths
 
 
-def _section(body, height: float) -> shapely.Geometry:
+def section_at(body, height: float) -> shapely.Geometry:
     region = shapely.Polygon()
     for ring in body.section(plane_origin=(0, 0, height), plane_normal=(0, 0, 1)).discrete:
         region = region.symmetric_difference(shapely.Polygon(ring[:, :2]).buffer(0))
     return region
 
 
-def _filling(region: shapely.Geometry, spacing: float, turn: float) -> Iterable[LineString]:
+def filling(region: shapely.Geometry, spacing: float, turn: float) -> Iterable[LineString]:
     flat = affinity.rotate(region, -turn, origin=(0, 0))
     if flat.is_empty:
         return

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 import shapely
 import trimesh
+from shapely import affinity
 from stampwright import make_stamp, read_artwork
 from stampwright.cli import main
 from stampwright.errors import ToolpathError
@@ -18,7 +19,7 @@ from stampwright.plane.frames import paper_to_die
 from stampwright.toolpaths import examine_toolpath, expected_of, read_gcode
 
 from .dies import small_stamp
-from .slicing import Path, moved, scaled, slice_mesh, write, write_busily
+from .slicing import Path, filling, moved, scaled, section_at, slice_mesh, write, write_busily
 
 
 @pytest.fixture
@@ -258,6 +259,26 @@ def test_a_die_that_lies_face_down_is_said(examine, stamp):
     examined = examine(slice_mesh(turned))
     assert "face down" in kinds(examined)
     assert "mirrored" not in kinds(examined)
+
+
+@pytest.mark.parametrize("which", ["the bed's layer", "every layer"])
+def test_ironed_layers_are_laid_no_differently(examine, stamp, paths, which):
+    # A tenth of a millimetre apart, with a seventh of the plastic, over what was laid: no line of the layer.
+    ironed = []
+    for top in sorted({path.top for path in paths}):
+        ironed += [path for path in paths if path.top == top]
+        if which == "every layer" or top == 0.2:
+            ironed += ironing(stamp.die, top)
+    examined = examine(ironed)
+    assert kinds(examined) == set()
+    assert examined.width == pytest.approx(0.4, abs=0.01)
+
+
+def ironing(die, top, apart=0.1, share=0.15, height=0.2):
+    body = trimesh.Trimesh(die.vertices, die.triangles, process=True)
+    region = affinity.translate(section_at(body, top - height / 2).buffer(-0.2), 110.0, 100.0)
+    width = apart * share + height * (1 - np.pi / 4)
+    return [Path(tuple(line.coords), top, height, width, False) for line in filling(region, apart, 45.0)]
 
 
 def test_an_island_in_the_air_is_found(examine, paths):

@@ -120,6 +120,25 @@ def test_what_is_told_besides(read):
     assert (told.nozzle, told.bed, told.jerk, told.deviation, told.pauses) == ((210, 225), (45,), 7, 0.02, 2.5)
 
 
+@pytest.mark.parametrize(
+    ("text", "nozzle", "bed"),
+    [
+        ("START_PRINT EXTRUDER_TEMP=225 BED_TEMP=40", (225.0,), (40.0,)),
+        ("print_start bed=55.5 extruder=210 chamber=30", (210.0,), (55.5,)),
+        (
+            "SET_HEATER_TEMPERATURE HEATER=extruder TARGET=230\nSET_HEATER_TEMPERATURE HEATER=heater_bed TARGET=45",
+            (230.0,),
+            (45.0,),
+        ),
+        ("M109 R215\nM190 R50", (215.0,), (50.0,)),
+        ("; NOZZLE=240\nM117 NOZZLE=250\nSET_FAN SPEED=0.5\nBED_MESH PROFILE=x", (), ()),
+    ],
+)
+def test_temperatures_are_heard_however_a_machine_is_told(read, text, nozzle, bed):
+    told = read(f"{text}\nG1 X10 E1 F600").told
+    assert (told.nozzle, told.bed) == (nozzle, bed)
+
+
 def test_homing_starts_from_nothing(read):
     path = read("M83\nG1 X50 Y40 Z9\nG28 X\nG1 X10 E1\nG28\nG1 Z.2\nG1 X5 E1\n")
     assert ends(path) == [[50, 40, 9], [0, 40, 9], [10, 40, 9], [0, 0, 0], [0, 0, 0.2], [5, 0, 0.2]]

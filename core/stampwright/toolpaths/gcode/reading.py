@@ -10,7 +10,8 @@ from __future__ import annotations
 import io
 import math
 import os
-from collections.abc import Iterator
+import re
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
@@ -47,6 +48,11 @@ MOST_MOVES = 12_000_000
 
 _TOO_MANY = f"more than {MOST_MOVES // 1_000_000} million moves; slice the die alone"
 
+# A line that begins with a name, not with a letter and a number, and what is named in it, without the comment.
+_MACRO = re.compile(rb"^[ \t]*[A-Za-z_]{3}[A-Za-z0-9_]*[ \t]+[^;\r\n]*=[^;\r\n]*", re.MULTILINE)
+_NAMED = re.compile(rb"([A-Z0-9_]+)[ \t]*=[ \t]*([A-Z0-9_.]+)")
+_DEGREES = re.compile(rb"\d{1,3}(?:\.\d*)?")
+_AT_NOZZLE = re.compile(rb"EXTRUDER|NOZZLE|HOTEND|^(?:TEMP|TOOL_TEMP)$")
 _OTHERS = {b"PK": "a zip", b"\x1f\x8b": "a gzip", b"GCDE": "a binary toolpath", b"solid": "an STL", b"\x89PNG": "a PNG"}
 
 
@@ -138,7 +144,7 @@ def _read_chunk(chunk: bytes, state: _State) -> tuple[Moves, _State]:
     traced, modes = trace(blocks, replace(state.modes, motion=motion))
     _check(blocks, traced, state, chunk)
     moves, levels = _moves(blocks, traced, state, chunk)
-    told = _heard(blocks, state.told)
+    told = _heard_in_macros(chunk, _heard(blocks, state.told))
     if (blocks.is_m(200) & (blocks.words["D"] > 0)).any():
         told = replace(told, volumetric=True)
     coarsest = max(state.coarsest, float(traced.unit.max(initial=1.0)))
@@ -247,8 +253,10 @@ def _heard(blocks: TextBlocks, told: ToldMoves) -> ToldMoves:
         return float(heard[-1]) if len(heard) else before
 
     def warmths(codes: tuple[float, ...], before: tuple[float, ...]) -> tuple[float, ...]:
-        heard = blocks.words["S"][blocks.is_m(*codes)]
-        return tuple(dict.fromkeys((*before, *(float(value) for value in heard if 0 < value < 1000))))[:20]
+        # Told by S to warm up, by R to cool down as well.
+        there = blocks.is_m(*codes)
+        heard = np.where(np.isnan(blocks.words["S"]), blocks.words["R"], blocks.words["S"])[there]
+        return _with_warmths(before, heard.tolist())
 
     pauses = blocks.is_g(4)
     waited = np.where(np.isnan(blocks.words["S"]), blocks.words["P"] / 1000.0, blocks.words["S"])
@@ -262,6 +270,31 @@ def _heard(blocks: TextBlocks, told: ToldMoves) -> ToldMoves:
         limits=last(blocks.words["X"], blocks.is_m(201), told.limits),
         pauses=told.pauses + float(np.nan_to_num(np.clip(waited[pauses], 0.0, 3600.0)).sum()),
     )
+
+
+def _with_warmths(before: tuple[float, ...], heard: Iterable[float]) -> tuple[float, ...]:
+    return tuple(dict.fromkeys((*before, *(float(value) for value in heard if 0 < value < 1000))))[:20]
+
+
+def _heard_in_macros(chunk: bytes, told: ToldMoves) -> ToldMoves:
+    """Return what was told, with the temperatures that words of a machine's own name: NAME PLACE=DEGREES."""
+    if b"=" not in chunk:
+        return told
+    nozzle: list[float] = []
+    bed: list[float] = []
+    for line in _MACRO.finditer(chunk):
+        heater = b""
+        for name, value in _NAMED.findall(line[0].upper()):
+            if name == b"HEATER":
+                heater = value
+                continue
+            degrees = float(value) if _DEGREES.fullmatch(value) else 0.0
+            place = heater if name == b"TARGET" else name
+            if b"BED" in place:
+                bed.append(degrees)
+            elif _AT_NOZZLE.search(place):
+                nozzle.append(degrees)
+    return replace(told, nozzle=_with_warmths(told.nozzle, nozzle), bed=_with_warmths(told.bed, bed))
 
 
 def _joined(parts: list[Moves]) -> Moves:

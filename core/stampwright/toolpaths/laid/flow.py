@@ -77,7 +77,7 @@ def made_to_fit(thing: Thing, flow: Flow) -> Thing:
 
 def _neighbours(layer: LaidLayer) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Return how far the nearest line beside some lines of a layer lies, mm, and their sections over its height, mm."""
-    beads = layer.beads
+    beads = layer.beads.those(np.flatnonzero(layer.full))
     long = np.flatnonzero(beads.length >= min(_LONG, float(np.percentile(beads.length, 90))))
     picked = long[np.unique(np.linspace(0, len(long) - 1, _LINES).astype(np.int64))] if len(long) else long
     start, way = beads.start.astype(np.float64), (beads.end - beads.start).astype(np.float64)

@@ -26,6 +26,9 @@ MOST_LAYERS = 5_000
 LEAST_LAID = 0.01
 """mm³; a level where less is laid is no layer: the nozzle dripped there."""
 
+THIN = 0.5
+"""Share of the section that most is laid with, under which a bead smooths or fills, and is none of a layer's lines."""
+
 THICKEST = 1.0
 """Thickest first layer that there is, mm; a file whose heights begin above has another zero than the bed."""
 
@@ -57,6 +60,15 @@ class LaidLayer:
         order = np.argsort(width, kind="stable")
         come = np.cumsum(volume[order], dtype=np.float64)
         return float(width[order[int(np.searchsorted(come, come[-1] / 2))]])
+
+    @cached_property
+    def full(self) -> NDArray[np.bool_]:
+        """Which beads are laid in full: those that smooth what is laid already, or fill a gap, are far thinner."""
+        section, volume = self.beads.section, self.beads.volume
+        order = np.argsort(section, kind="stable")
+        come = np.cumsum(volume[order], dtype=np.float64)
+        usual = section[order[int(np.searchsorted(come, come[-1] / 2))]]
+        return np.asarray(section >= THIN * usual)
 
     @cached_property
     def bounds(self) -> tuple[float, float, float, float]:

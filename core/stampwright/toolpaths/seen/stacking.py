@@ -113,7 +113,8 @@ def _swollen(thing: Thing, covers: Covers) -> Iterator[Finding]:
     if first.area <= 0 or second.length <= 0:
         return
     layer = thing.layers[0]
-    room = max(first.area, layer.volume / layer.height)
+    volume = float(layer.beads.volume[layer.full].sum(dtype=np.float64))
+    room = max(first.area, volume / layer.height)
     out = (room - second.area) / second.length
     if out > BRIM:
         yield Finding(
@@ -129,7 +130,7 @@ def _swollen(thing: Thing, covers: Covers) -> Iterator[Finding]:
             kind="swollen first layer",
             severity="warns",
             stage="build",
-            message=f"The first layer lays {layer.volume:.0f} mm³ at {layer.height:.2f} mm, which spreads {out:.2f} mm "
+            message=f"The first layer lays {volume:.0f} mm³ at {layer.height:.2f} mm, which spreads {out:.2f} mm "
             "per side past the layer above",
             remedy="Lower the flow or line width of the first layer, or pare the edge: the die shall go into its seat",
             measured=out,
