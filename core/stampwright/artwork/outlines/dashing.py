@@ -69,7 +69,8 @@ def _drawn(whole: float, dashes: list[float], offset: float) -> Iterator[tuple[f
         begin = position
         for index in range(0, len(dashes), 2):
             end = begin + dashes[index]
-            if (end > 0 or (end == 0 and begin == 0)) and begin < whole:
+            # What begins a hair before the end does so by rounding, and has no direction left.
+            if (end > 0 or (end == 0 and begin == 0)) and begin < (1.0 - SHORTEST) * whole:
                 yield max(begin, 0.0), min(end, whole)
             begin = end + dashes[index + 1]
         position += period
