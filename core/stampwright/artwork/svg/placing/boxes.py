@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -41,7 +42,10 @@ def _bounds(sheet: Sheet, element: Element, flat: Place) -> tuple[float, float, 
 
 def bounds_of(items: Sequence[Item]) -> tuple[float, float, float, float]:
     """Return left, top, right, bottom of marks and all that layers hold; nan where there is nothing."""
-    left, top, right, bottom = shapely.total_bounds([mark.region for mark in marks_of(items)]).tolist()
+    regions = [mark.region for mark in marks_of(items)]
+    if not regions:
+        return math.nan, math.nan, math.nan, math.nan
+    left, top, right, bottom = shapely.total_bounds(regions).tolist()
     return left, top, right, bottom
 
 
