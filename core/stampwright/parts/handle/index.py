@@ -12,7 +12,7 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from ...findings import Finding
 from ...memory import Memory
-from ...plane.overlays import common, without
+from ...plane.overlays import common, in_each, without
 from ...plane.regions import filled_parts, sound_parts
 from ...preflight.widths.middles import measure_line_widths
 from ...preflight.widths.places import find_places
@@ -122,8 +122,10 @@ def _largest_scale(corners: NDArray[np.float64], board: Polygon, place: NDArray[
 def _thickened(small: MultiPolygon, width: float) -> MultiPolygon:
     """Thicken what is narrower than ``width`` mm to it."""
     half = width / 2
-    sturdy = small.buffer(-0.98 * half, quad_segs=4).buffer(half, quad_segs=4)
-    thin = shapely.get_parts(filled_parts(without(small, sturdy)))
+    # Part by part: of all at once, every outline would be looked at along with all others.
+    parts = shapely.get_parts(small)
+    sturdy = shapely.buffer(shapely.buffer(parts, -0.98 * half, quad_segs=4), half, quad_segs=4)
+    thin = shapely.get_parts(shapely.get_parts(in_each(without, parts, sturdy)))
     areas = shapely.area(thin)
     thin, areas = thin[areas > 0.05 * width * width], areas[areas > 0.05 * width * width]
     if not len(thin):
@@ -131,7 +133,7 @@ def _thickened(small: MultiPolygon, width: float) -> MultiPolygon:
     # A strip's width is twice its area over its outline's length, near enough; what is missing is added half a side.
     grown = shapely.buffer(thin, np.maximum(0.0, half - areas / shapely.length(thin)), quad_segs=4)
     # Widened by nothing, parts that lie over each other become one, in a fraction of the time that uniting them takes.
-    return filled_parts(shapely.buffer(shapely.multipolygons(np.append(shapely.get_parts(small), grown)), 0.0))
+    return filled_parts(shapely.buffer(shapely.multipolygons(np.append(parts, grown)), 0.0))
 
 
 def _closed(thick: MultiPolygon, width: float) -> tuple[MultiPolygon, MultiPolygon]:
