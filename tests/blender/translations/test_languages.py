@@ -306,6 +306,9 @@ def test_an_error_of_a_file_and_a_way_of_several_steps_are_told_whole(rooms, tab
     assert told.startswith("mark")
     assert "old.svg" in told
     assert not {"nothing", "darker", "ink"} & set(re.findall(r"\w+", told))
+    # What a message names in words of ours, such as a curve that is to be picked.
+    for named in ("the base", "the handle's profile", "the handle's outline"):
+        assert not {"the", "pick"} & set(re.findall(r"\w+", own.said(f"Pick a curve for {named}").lower()))
     told = own.said(
         "Repair it and make it 38 x 21 mm, 1.4 times as large: 2 warn, the print is 97 % the artwork as given"
     )
