@@ -77,7 +77,8 @@ def examine(layout: Layout, preflight: PreflightSection, limits: PrintLimits) ->
     specks = find_small_islands(inked, limits.speck)
     counters = find_flooding_counters(inked, limits.counter)
     # Specks and counters are judged as such, not again as lines and gaps.
-    lines = judge_lines(measure_line_widths(without_islands(inked, specks), limits.line_warns), limits)
+    large = without_islands(inked, specks)
+    lines = judge_lines(large, measure_line_widths(large, limits.line_warns), limits)
     gaps = judge_gaps(measure_gap_widths(without_counters(inked, counters), limits.gap), limits)
     findings = [
         *_about_lines(lines, limits),

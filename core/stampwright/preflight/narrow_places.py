@@ -6,8 +6,10 @@ from collections import Counter
 from typing import NamedTuple
 
 import numpy as np
+from shapely.geometry import MultiPolygon
 
 from .limits import EYE, PrintLimits
+from .tips import gathered_tips
 from .widths.middles import MiddleLines
 from .widths.places import LONGEST_TAPER, NarrowPlace, find_places, joins_broad_ink
 
@@ -26,8 +28,8 @@ class JudgedLines(NamedTuple):
     joints: list[NarrowPlace]
 
 
-def judge_lines(lines: MiddleLines, limits: PrintLimits, *, neck: float = 1.0) -> JudgedLines:
-    """Judge the ink that is narrower than the warning limit.
+def judge_lines(inked: MultiPolygon, lines: MiddleLines, limits: PrintLimits, *, neck: float = 1.0) -> JudgedLines:
+    """Judge the ink that is narrower than the warning limit, by its middle lines there.
 
     A stretch that is too thin to be laid is a missing line, unless it is the short pointed end of something broader:
     then it is a spike, which loses that end. A neck that is shorter than it is wide is no line: what is laid on both
@@ -41,6 +43,8 @@ def judge_lines(lines: MiddleLines, limits: PrintLimits, *, neck: float = 1.0) -
     for index, place in enumerate(weak_places):
         owner[place.sources] = index
     found = _sorted_out(find_places(lines, limits.line_blocks), limits, neck)
+    missing, tips = gathered_tips(inked, found.missing, limits.line_blocks)
+    found = found._replace(missing=missing, points=[*found.points, *tips])
     points, broken, round_joints = (
         Counter(int(owner[place.sources[0]]) for place in places)
         for places in (found.points, found.missing, found.joints)
@@ -54,6 +58,7 @@ def judge_lines(lines: MiddleLines, limits: PrintLimits, *, neck: float = 1.0) -
         and not place.tapers_off
         and place.length > LONGEST_TAPER * limits.line_warns * points[index]
     ]
+    weak, _ = gathered_tips(inked, weak, limits.line_warns, longest=1.0)
     # A shorter point is a corner: see the rule on tapers in widths.facing.
     spikes = [place for place in found.points if place.length >= 2 * limits.line_blocks]
     return JudgedLines(

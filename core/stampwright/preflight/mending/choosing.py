@@ -104,7 +104,8 @@ def _candidates(inked: MultiPolygon, limits: PrintLimits) -> Iterator[tuple[str,
     for kind, islands in ((SPECK, specks), (FLOODING_COUNTER, within_sight_of(counters))):
         for shape in islands.shapes:
             yield kind, shape, shape
-    lines = judge_lines(measure_line_widths(without_islands(inked, specks), limits.line_warns), limits)
+    large = without_islands(inked, specks)
+    lines = judge_lines(large, measure_line_widths(large, limits.line_warns), limits)
     gaps = judge_gaps(measure_gap_widths(without_counters(inked, counters), limits.gap), limits)
     for kind, places in ((THIN_LINE, [*lines.missing, *lines.weak]), (SPIKE, lines.spikes), (NARROW_GAP, gaps)):
         for place in places:

@@ -86,8 +86,9 @@ class _Wanted:
         """Judge lines, near some boxes only, and nothing broader than ``below`` mm where that is enough."""
         limits = self.limits if below is None else replace(self.limits, line_warns=below)
         specks = find_small_islands(inked, limits.speck)
-        lines = measure_line_widths(without_islands(inked, specks), limits.line_warns, near)
-        judged = judge_lines(lines, limits, neck=_SURELY_A_NECK)
+        large = without_islands(inked, specks)
+        lines = measure_line_widths(large, limits.line_warns, near)
+        judged = judge_lines(large, lines, limits, neck=_SURELY_A_NECK)
         if not self.section.repair_lines:
             judged = judged._replace(missing=[], around_missing=[], weak=[])
         if not self.section.repair_spikes:

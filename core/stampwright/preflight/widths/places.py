@@ -30,7 +30,8 @@ class NarrowPlace:
 
     ``sources`` are the indices of the lines that ``lines`` were cut from. ``mouths`` counts where the stretch widens to
     the limit: none in a line that is narrow throughout, one in a taper, two or more in a waist. ``openings`` counts
-    where it does not, but runs into something broader all the same.
+    where it does not, but runs into something broader all the same. ``reach``: of a tip, whose lines may not show all
+    of it, how far it reaches beyond the broad ink, mm.
     """
 
     lines: MiddleLines
@@ -38,6 +39,7 @@ class NarrowPlace:
     limit: float
     mouths: int
     openings: int = 0
+    reach: float = 0.0
 
     @property
     def narrowest(self) -> float:
@@ -47,7 +49,7 @@ class NarrowPlace:
     @property
     def length(self) -> float:
         """Length of the stretch with its branches, mm."""
-        return float(self.lines.lengths.sum())
+        return max(float(self.lines.lengths.sum()), self.reach)
 
     @property
     def at(self) -> tuple[float, float]:
