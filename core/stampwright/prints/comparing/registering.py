@@ -145,7 +145,7 @@ def register(scan: Scan, face: MultiPolygon, *, density: float | None = None) ->
     matrix = np.array([[d * cos, -d * sin, guess.x], [-d * sin, -d * cos, guess.y], [0.0, 0.0, 1.0]])
     view = _drawn_near(scan, face, View(matrix), flat=scan.dpi is not None)
     laid = lay_on_edges(scan, face, view, flat=scan.dpi is not None)
-    struck = struck_twice(scan, face, laid, flat=scan.dpi is not None)
+    struck = struck_twice(scan, face, laid, view, flat=scan.dpi is not None)
     if struck is not None:
         laid = struck.laid
     return Registered(

@@ -27,9 +27,10 @@ _CLEAN = 0.012  # mm that edges stray; cleaner prints were struck once
 _BETTER = 0.6  # of that, to which two strikes bring it down
 _SHIFTS = (0.15, 0.25, 0.4, 0.6, 0.9, 1.3, 1.8, 2.4)  # mm, tried in every direction
 _DIRECTIONS = 12
+_TRIED = 4  # shifts of the grid that are gone after
+_ALIKE = 0.35  # mm, by which these differ
 _CAP = 0.3  # mm: edges farther off than this are none of either strike's
 _LEAST_TRIED = 0.05  # mm; from strikes that lie so near, none is told from the other
-_ROUNDS = 3  # in which shift and view are found by turns
 _STEPS = 12  # of Gauss and Newton
 _INKED = 0.7  # of each strike's face, that shows ink
 _SHARE = 0.15  # of the edges, that each strike explains
@@ -42,42 +43,54 @@ class Struck(NamedTuple):
     shift: tuple[float, float]
 
 
-def struck_twice(scan: Scan, face: MultiPolygon, laid: LaidOn, *, flat: bool) -> Struck | None:
+class _Lies(NamedTuple):
+    """How a print of two strikes lies, and the shifts of both, (2, 2) mm."""
+
+    laid: LaidOn
+    shifts: Floats
+
+
+def struck_twice(scan: Scan, face: MultiPolygon, laid: LaidOn, near: View, *, flat: bool) -> Struck | None:
     """Return how a print that was struck twice lies; None where one strike explains its edges as well.
 
-    ``laid``: how it lies as one strike; ``flat``: whether a flatbed scanner saw it. A stamp that slid while it was
+    ``laid``: how it lies as one strike; ``near``: how it did before its edges were laid on, which two strikes draw
+    askew; ``flat``: whether a flatbed scanner saw it. A stamp that slid while it was
     pressed leaves the same edges: it is taken for one that was struck twice.
     """
     if laid.error < _CLEAN:
         return None
     distances, corner = distances_to(face)
-    again, apart, of_first = laid, np.zeros(2), 0.0
-    for turn in range(_ROUNDS):
-        places = again.view.unproject(edges_of(scan, again.view, face))
 
-        def away(shifts: Floats, places: Floats = places) -> Floats:
-            return np.stack([distance_at(distances, corner, places - shift) for shift in shifts])
+    def seen_from(view: View) -> Callable[[Floats], Floats]:
+        places = view.unproject(edges_of(scan, view, face))
+        return lambda shifts: np.stack([distance_at(distances, corner, places - shift) for shift in shifts])
 
-        shifts = np.stack((np.zeros(2), apart)) if turn else _nearest(away)
+    def brought_together(lies: _Lies | None) -> _Lies | None:
+        if lies is None:
+            return None
+        away, shifts = seen_from(lies.laid.view), lies.shifts
         for _ in range(_STEPS):
             shifts = _stepped(away, shifts)
-        of_first = float(np.mean(np.diff(away(shifts), axis=0)[0] > 0.0))
         # The strike that more of the edges are of counts as the first.
+        of_first = float(np.mean(np.diff(away(shifts), axis=0)[0] > 0.0))
         first, second = shifts if of_first >= 0.5 else shifts[::-1]
         apart = second - first
-        if not _LEAST_TRIED <= float(np.hypot(*apart)) <= 2.0 * _SHIFTS[-1]:
+        if not _LEAST_TRIED <= float(np.hypot(*apart)) <= 2.0 * _SHIFTS[-1] or not _SHARE < of_first < 1.0 - _SHARE:
             return None
         both = both_strikes(face, (float(apart[0]), float(apart[1])))
-        again = lay_on_edges(scan, both, _moved(again.view, first), flat=flat)
-    inked = min(_inked(scan, face, again.view, at) for at in (np.zeros(2), apart))
-    if (
-        again.error > _BETTER * laid.error
-        or inked < _INKED
-        or not _SHARE < of_first < 1.0 - _SHARE
-        or float(np.hypot(*apart)) < LEAST_SHIFT
-    ):
+        again = lay_on_edges(scan, both, _moved(lies.laid.view, first), flat=flat)
+        return _Lies(again, np.stack((np.zeros(2), apart)))
+
+    begun = [_Lies(laid._replace(view=near), shifts) for shifts in _likeliest(seen_from(near))]
+    found = [lies for each in begun if (lies := brought_together(brought_together(each))) is not None]
+    best = brought_together(min(found, key=lambda each: each.laid.error, default=None))
+    if best is None or best.laid.error > _BETTER * laid.error:
         return None
-    return Struck(again, (float(apart[0]), float(apart[1])))
+    apart = best.shifts[1]
+    inked = min(_inked(scan, face, best.laid.view, at) for at in best.shifts)
+    if inked < _INKED or float(np.hypot(*apart)) < LEAST_SHIFT:
+        return None
+    return Struck(best.laid, (float(apart[0]), float(apart[1])))
 
 
 def both_strikes(face: MultiPolygon, shift: tuple[float, float]) -> MultiPolygon:
@@ -85,20 +98,31 @@ def both_strikes(face: MultiPolygon, shift: tuple[float, float]) -> MultiPolygon
     return filled_parts(joined(face, affinity.translate(face, *shift)))
 
 
-def _nearest(away: Callable[[Floats], Floats]) -> Floats:
-    """Return the two shifts of a grid, (2, 2) mm, under which edges are most at one distance from either strike."""
-    best, least = np.zeros((2, 2)), np.inf
+def _likeliest(away: Callable[[Floats], Floats]) -> list[Floats]:
+    """Return pairs of shifts, (2, 2) mm, under which edges are most at one distance from either strike.
+
+    Of art that repeats itself the best of a grid need not be near the true one: several are gone after.
+    """
+    found: list[tuple[float, Floats]] = []
     for turn in np.arange(_DIRECTIONS) * np.pi / _DIRECTIONS:
         for size in _SHIFTS:
             apart = size * np.array([np.cos(turn), np.sin(turn)])
             # One strike may lie where the print was thought to, or the middle between both.
             for start in (0.0, -0.5, -1.0):
                 shifts = np.stack((start * apart, (start + 1.0) * apart))
-                off = _off(away(shifts).min(axis=0))[0]
-                cost = float(np.minimum(np.abs(off), _CAP).mean())
-                if cost < least:
-                    best, least = shifts, cost
-    return best
+                found.append((_cost(away, shifts), shifts))
+    kept: list[Floats] = []
+    for _, shifts in sorted(found, key=lambda each: each[0]):
+        apart = shifts[1] - shifts[0]
+        if all(min(np.hypot(*(apart - (k[1] - k[0]))), np.hypot(*(apart + k[1] - k[0]))) > _ALIKE for k in kept):
+            kept.append(shifts)
+        if len(kept) == _TRIED:
+            break
+    return kept
+
+
+def _cost(away: Callable[[Floats], Floats], shifts: Floats) -> float:
+    return float(np.minimum(np.abs(_off(away(shifts).min(axis=0))[0]), _CAP).mean())
 
 
 def _off(nearest: Floats) -> tuple[Floats, NDArray[np.bool_]]:
