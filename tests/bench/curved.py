@@ -1,5 +1,7 @@
 """Times what bending costs: a die of 30,000 points, and a rocker and a roller edited live at 3,000 points.
 
+Of a rocker, edits of its settings are timed, too.
+
 With ``--cpu`` the processor's time is told instead of the clock's.
 """
 
@@ -30,6 +32,16 @@ BENT, LIVE = 0.150, 0.120
 """What is aimed at, s: bending 30,000 points, and an edit at 3,000 points until die and backing are there again."""
 
 
+LIVE_EDITS = {
+    "die.relief": (2.0, 2.2),
+    "die.shoulder": (15.0, 16.0),
+    "bend.radius": (60.0, 62.0),
+    "handle.height": (40.0, 41.0),
+    "ink.spread": (0.1, 0.12),
+}
+"""Settings that are edited back and forth."""
+
+
 def main() -> None:
     """Measure and print the tables."""
     print(f"seconds ({clock.__name__}), best of five; aimed at: {BENT:g} to bend 30,000 points, {LIVE:g} for an edit")
@@ -44,6 +56,11 @@ def main() -> None:
         times = [_edited(Job().with_values({"bend.form": form, "bend.band": 50.0}), art, moved) for form in forms]
         told = " ".join(f"{seen:7.3f} {whole:7.3f}" for seen, whole in times)
         print(f"{points:>17,} points {told}")
+    print("\na rocker of 3,000 points, whichever setting is edited live: die and backing, and all of the stamp")
+    rocker, art = Job().with_values({"bend.form": "rocker", "bend.band": 50.0}), rosettes(3_000)
+    for path, values in LIVE_EDITS.items():
+        seen, whole = _edited_between([(rocker.with_value(path, value), art) for value in values])
+        print(f"{path:>24} {seen:7.3f} {whole:7.3f}")
 
 
 def _bend(points: int) -> None:
@@ -60,12 +77,18 @@ def _bend(points: int) -> None:
 
 def _edited(job: Job, art: Artwork, moved: Artwork) -> tuple[float, float]:
     """Return how long it takes until die and backing of edited artwork are there again, and all of the stamp."""
+    return _edited_between([(job, art), (job, moved)])
+
+
+def _edited_between(two: list[tuple[Job, Artwork]]) -> tuple[float, float]:
+    """Return what :func:`_edited` does, of edits that lead from one stamp to another and back."""
     memory, seen, times = Memory(), [], []
-    make_stamp(job, art, memory=memory)
-    for each in (moved, art, moved, art, moved):
+    make_stamp(*two[0], memory=memory)
+    for number in range(1, 6):
+        job, art = two[number % 2]
         start, steps = clock(), {}
         # What is told first of a stage is that it begins.
-        make_stamp(job, each, memory=memory, progress=lambda step, _, steps=steps: steps.setdefault(step, clock()))
+        make_stamp(job, art, memory=memory, progress=lambda step, _, steps=steps: steps.setdefault(step, clock()))
         seen.append(steps["examine"] - start)
         times.append(clock() - start)
     return min(seen), min(times)

@@ -17,6 +17,9 @@ from .outlines import Outlines
 MANY_RINGS = 200
 """With more rings than this, holes are joined before triangulating."""
 
+PARTED = 8_000
+"""Points from which on it is worth it to triangulate each part by itself."""
+
 _TURNS = (0.0, 0.7, 1.9, 3.3, 4.4, 5.9)
 """Radians by which the plan is turned until it is triangulated well; no two of them a right angle apart."""
 
@@ -82,7 +85,7 @@ def _parted(points: NDArray[np.float64], sizes: NDArray[np.int64]) -> list[list[
     outlines = Outlines(points, np.concatenate(([0], np.cumsum(sizes))))
     together = [list(range(len(sizes)))]
     outer = outlines.ring_areas() > 0
-    if outer.sum() < 2 or outer.all():
+    if len(points) < PARTED or outer.sum() < 2 or outer.all():
         return together
     beside = look_beside(outlines.curves)
     if beside is None or beside.meet.any():
