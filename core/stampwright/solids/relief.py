@@ -33,6 +33,9 @@ EDGE = 0.01
 LEAST_REACH = 0.01
 """A foot that would stand out less than this, mm, is left away: the flank is upright."""
 
+_HAIRS = (0.0005, 0.001, 0.002)
+"""Ink is drawn in by one of these, mm, where it all but touches itself and no flank can be laid."""
+
 FACE, UPRIGHT, FLANK, FLOOR, REST = range(5)
 """The sets of a relief's triangles."""
 
@@ -109,9 +112,8 @@ def lay_relief(
         raise SolidError(f"{name}: heights of {low:g}, {middle:g} and {high:g} mm over the bed make no relief")
     slope = math.tan(math.radians(shoulder))
     chamfer = min(heights.chamfer, 0.5 * low)
-    plan = _draw_plan(face, base, (middle - low) * slope, step, chamfer)
+    plan, (inside, covering, squares) = _covered_plan(face, base, (middle - low) * slope, step, chamfer)
     relief, flank, edge = plan.relief, plan.flank, plan.edge
-    inside, covering, squares = (_NONE, fill(relief), 0) if step is None else fill_evenly(relief, step)
     # Above the finished face the relief is upright; without a flank it is from the floor on.
     foot_of_wall = low if flank is None else middle
     walled = foot_of_wall < high
@@ -163,6 +165,24 @@ class _Plan:
     edge: Outlines
     edge_distance: _Floats | None
     bottom: Outlines | None
+
+
+def _covered_plan(
+    face: Polygon | MultiPolygon, base: Polygon, reach: float, step: float | None, chamfer: float
+) -> tuple[_Plan, tuple[_Floats, NDArray[np.int64], int]]:
+    """Return the plan of a relief, and its face filled: points inside, triangles, and how many are halves of squares.
+
+    Where ink all but touches itself in many places, what bridges them may cross in rounding; a hair less ink has none.
+    """
+    refused: list[SolidError] = []
+    for hair in (0.0, *_HAIRS):
+        thinner = shapely.buffer(mended(face), -hair, join_style="mitre") if hair else face
+        try:
+            plan = _draw_plan(thinner, base, reach, step, chamfer)
+            return plan, (_NONE, fill(plan.relief), 0) if step is None else fill_evenly(plan.relief, step)
+        except SolidError as error:
+            refused.append(error)
+    raise refused[0]
 
 
 def _draw_plan(face: Polygon | MultiPolygon, base: Polygon, reach: float, step: float | None, chamfer: float) -> _Plan:
