@@ -167,7 +167,7 @@ def test_tilt_and_bow_are_told_to_a_fifth_or_bounded(part, small, sweep, tmp_pat
                 wrong.append((case, meant, found))
     assert not wrong
     for name, count in {"figures": figures, "told": told, "matter": mattering, "refused": refused}.items():
-        record_property(name, count)
+        record_property(name, int(count))
 
 
 def test_even_print_bounds_bow_and_tilt_by_the_push(small, tmp_path):
