@@ -98,7 +98,12 @@ def _overlaid(operation: Callable[..., Any], one: BaseGeometry, other: BaseGeome
         result: BaseGeometry = operation(one, other)
     except shapely.errors.GEOSException:
         return _on_grid(operation, one, other)
-    return result if _can_be(operation, result, one, other) else _on_grid(operation, one, other)
+    if _can_be(operation, result, one, other):
+        return result
+    on_grid = _on_grid(operation, one, other)
+    # Neighbours that run into each other by rounding stay as they are: brought to the grid, they would part elsewhere.
+    moved = _grid_for(one, other) * (one.length + other.length)
+    return on_grid if abs(on_grid.area - result.area) > moved else result
 
 
 def _on_grid(operation: Callable[..., Any], one: BaseGeometry, other: BaseGeometry) -> BaseGeometry:
