@@ -19,7 +19,7 @@ from ..plane.frames import die_to_paper
 from ..plane.overlays import common
 from ..plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
 from ..plane.regions import filled_parts
-from ..solids.columns import lengths_of, normals_of
+from ..solids.columns import Columns, lengths_of, normals_of
 from ..solids.soundness import drop_unused, merge_equal
 from .faces.exact import flat_top, section
 from .faces.seen import region_above
@@ -285,7 +285,7 @@ def _face_of_mesh(
     if depth and depth >= top - bottom:
         raise MeshFileError(f"dressing by {depth:g} mm would take all of the mesh's {top - bottom:.4g} mm of height")
     normals = normals_of(vertices, triangles)
-    steep, up = lengths_of(normals), normals[2]
+    up = normals[2]
     if up[highest >= top - LEVEL_WITHIN].sum() < 0:
         triangles, up = triangles[:, ::-1], -up
     level_top, level_bottom = lowest >= top - LEVEL_WITHIN, highest <= bottom + LEVEL_WITHIN
@@ -296,8 +296,7 @@ def _face_of_mesh(
         raise MeshFileError("the mesh lies face down: its top is one flat sheet and the relief is below; turn it over")
 
     findings = []
-    near_face = (highest >= top - TOUCH) & (up > _FACING_UP * steep)
-    if not depth and up[level_top].sum() >= 0.99 * up[near_face].sum() > 0:
+    if not depth and up[level_top].sum() >= 0.99 * _near_face(up, normals, highest >= top - TOUCH) > 0:
         outlines = flat_top(vertices[:, :2], triangles[level_top])
     else:
         if not depth:
@@ -310,6 +309,11 @@ def _face_of_mesh(
     if outlines.area >= _ALL * up.clip(min=0).sum() / 2:
         findings.append(_NO_RELIEF)
     return outlines, tuple(findings)
+
+
+def _near_face(up: NDArray[np.float64], normals: Columns, near: NDArray[np.bool_]) -> float:
+    """Return how much of what is ``near`` the top can be face, twice its mm²; ``up``: of normals turned outwards."""
+    return float(up[near & (up > _FACING_UP * lengths_of(normals))].sum())
 
 
 def _at_corners(vertices: NDArray[np.float64], level: float) -> float:

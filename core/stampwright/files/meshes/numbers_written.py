@@ -41,6 +41,10 @@ def _four_letters() -> Iterator[NDArray[np.uint32]]:
 
 _ALL, _LEADING, _TRAILING = _four_letters()
 
+_POINTED = _TRAILING[:1000].copy()
+_POINTED.view(np.uint8)[::4] = ord(".") * (_POINTED != _POINTED[0])
+"""What stands behind a whole number, dot and all, for every number of thousandths."""
+
 
 def in_lines(
     form: Sequence[bytes], rows: NDArray[Any], letters_of: Callable[[NDArray[Any]], Letters]
@@ -115,6 +119,24 @@ def decimal_letters(numbers: NDArray[np.float32]) -> Letters:
     for odd in np.flatnonzero((needed == 0) & (sizes != 0.0)):
         told = b"%.9g" % numbers[odd]
         letters[odd] = np.frombuffer(told.ljust(letters.shape[1], b"\0"), np.uint8)
+    return letters
+
+
+def thousandth_letters(numbers: NDArray[np.float64]) -> Letters:
+    r"""Return numbers, (n,), below ten million in size, to the thousandth in letters.
+
+    >>> thousandth_letters(np.array([0.1, -2.0004, 17.25])).tobytes().translate(None, b"\0")
+    b'0.1-217.25'
+    """
+    counted = np.rint(numbers * 1000.0).astype(np.int64)
+    sizes = np.abs(counted)
+    whole = sizes // 1000
+    before = whole_letters(whole)
+    letters = np.zeros((len(numbers), 4 + before.shape[1] + 4), np.uint8)
+    letters[:, 0] = (counted < 0) * np.uint8(ord("-"))
+    letters[:, 4:-4] = before
+    # The dot takes the place of the first of four digits.
+    letters[:, -4:] = _POINTED[sizes - whole * 1000].view(np.uint8).reshape(-1, 4)
     return letters
 
 

@@ -10,8 +10,8 @@ from html import escape
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from ...files.meshes.numbers_written import thousandth_letters
 from ...job.written.texts import as_line
 from ...looks.colours import INK, PAPER
 from ...looks.typefaces import SANS, SERIF
@@ -60,8 +60,17 @@ def opening(width: float, height: float, scale: float = 1.0, label: str = "") ->
 
 def path_data(region: shapely.Geometry) -> str:
     """Return the rings of a region as the data of one path, to the micrometre; nothing for an empty one."""
-    rings = shapely.get_rings(shapely.get_parts(region))
-    return "".join(_ring(shapely.get_coordinates(ring)[:-1]) for ring in rings)
+    points, ring = shapely.get_coordinates(shapely.get_rings(shapely.get_parts(region)), return_index=True)
+    first = np.diff(ring, prepend=-1) > 0
+    # Each ring ends where it began: in place of that point stands the sign that closes it.
+    last = np.append(first[1:], True) if len(ring) else first
+    x, y = (thousandth_letters(np.ascontiguousarray(column)) for column in points.T)
+    signs = np.where(first, ord("M"), ord("L")).astype(np.uint8)[:, None]
+    gaps = np.full((len(points), 1), ord(" "), np.uint8)
+    letters = np.hstack((signs, x, gaps, y))
+    letters[last] = 0
+    letters[last, 0] = ord("Z")
+    return letters.tobytes().translate(None, b"\0").decode()
 
 
 def art_data(region: shapely.Geometry) -> str:
@@ -91,11 +100,6 @@ class _Region:
 @lru_cache(_KEPT)
 def _data_of(held: _Region) -> str:
     return path_data(held.region)
-
-
-def _ring(points: NDArray[np.float64]) -> str:
-    form = "L%.3f %.3f" * len(points)
-    return "M" + form[1:] % tuple(points.ravel().tolist()) + "Z"
 
 
 def _art_once(marks: Iterable[SketchMark]) -> Iterator[SketchMark | str]:

@@ -8,7 +8,13 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from stampwright.files.meshes.numbers_written import Letters, decimal_letters, in_lines, whole_letters
+from stampwright.files.meshes.numbers_written import (
+    Letters,
+    decimal_letters,
+    in_lines,
+    thousandth_letters,
+    whole_letters,
+)
 
 
 def words(letters: Letters) -> list[str]:
@@ -45,6 +51,12 @@ def test_decimals_hold_where_the_number_of_places_changes(number: float) -> None
 @given(st.lists(st.integers(0, 2**31 - 1) | st.integers(0, 10_100), min_size=1, max_size=30))
 def test_whole_numbers_are_written_as_python_writes_them(numbers: list[int]) -> None:
     assert words(whole_letters(np.array(numbers, np.int32))) == list(map(str, numbers))
+
+
+@given(st.lists(st.floats(-9e6, 9e6) | st.floats(-0.01, 0.01), min_size=1, max_size=30))
+def test_thousandths_are_those_of_rounding_one_by_one(numbers: list[float]) -> None:
+    told = words(thousandth_letters(np.array(numbers)))
+    assert told == [f"{round(number * 1000.0) / 1000.0 + 0.0:.3f}".rstrip("0").rstrip(".") for number in numbers]
 
 
 @pytest.mark.parametrize(
