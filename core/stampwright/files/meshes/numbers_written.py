@@ -42,7 +42,7 @@ def _four_letters() -> Iterator[NDArray[np.uint32]]:
 _ALL, _LEADING, _TRAILING = _four_letters()
 
 _POINTED = _TRAILING[:1000].copy()
-_POINTED.view(np.uint8)[::4] = ord(".") * (_POINTED != _POINTED[0])
+_POINTED[1:].view(np.uint8)[::4] = ord(".")
 """What stands behind a whole number, dot and all, for every number of thousandths."""
 
 
