@@ -19,7 +19,7 @@ from ..plane.frames import die_to_paper
 from ..plane.overlays import common
 from ..plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
 from ..plane.regions import filled_parts
-from ..solids.columns import Columns, lengths_of, normals_of
+from ..solids.columns import lengths_of, normals_of
 from ..solids.soundness import drop_unused, merge_equal
 from .faces.exact import flat_top, section
 from .faces.seen import region_above
@@ -296,7 +296,7 @@ def _face_of_mesh(
         raise MeshFileError("the mesh lies face down: its top is one flat sheet and the relief is below; turn it over")
 
     findings = []
-    if not depth and up[level_top].sum() >= 0.99 * _near_face(up, normals, highest >= top - TOUCH) > 0:
+    if not depth and up[level_top].sum() >= 0.99 * _near_face(up, lengths_of(normals), highest >= top - TOUCH) > 0:
         outlines = flat_top(vertices[:, :2], triangles[level_top])
     else:
         if not depth:
@@ -311,9 +311,9 @@ def _face_of_mesh(
     return outlines, tuple(findings)
 
 
-def _near_face(up: NDArray[np.float64], normals: Columns, near: NDArray[np.bool_]) -> float:
-    """Return how much of what is ``near`` the top can be face, twice its mm²; ``up``: of normals turned outwards."""
-    return float(up[near & (up > _FACING_UP * lengths_of(normals))].sum())
+def _near_face(up: NDArray[np.float64], steep: NDArray[np.float64], near: NDArray[np.bool_]) -> float:
+    """Return how much of what is ``near`` the top can be face, twice its mm²; ``up``, ``steep``: of normals, their rise and length."""
+    return float(up[near & (up > _FACING_UP * steep)].sum())
 
 
 def _at_corners(vertices: NDArray[np.float64], level: float) -> float:
