@@ -312,7 +312,7 @@ def _face_of_mesh(
 
 
 def _near_face(up: NDArray[np.float64], steep: NDArray[np.float64], near: NDArray[np.bool_]) -> float:
-    """Return how much of what is ``near`` the top can be face, twice its mm²; ``up``, ``steep``: of normals, their rise and length."""
+    """Return how much of what is ``near`` the top can be face, by how far normals rise and how long they are."""
     return float(up[near & (up > _FACING_UP * steep)].sum())
 
 
