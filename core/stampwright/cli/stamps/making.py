@@ -75,7 +75,7 @@ def run(options: argparse.Namespace) -> int:
     if not options.json:
         print_ways(answer.ways)
     _draw_examination(options, answer)
-    return _blocked(stamp, repaired=options.repair)
+    return _blocked(stamp, answer)
 
 
 def _draw_examination(options: argparse.Namespace, answer: Answer) -> None:
@@ -93,13 +93,15 @@ def _draw_examination(options: argparse.Namespace, answer: Answer) -> None:
         print(f"The examination is drawn in {path}")
 
 
-def _blocked(stamp: Stamp, *, repaired: bool) -> int:
-    """Say what keeps the stamp from being made, and what to do about it."""
+def _blocked(stamp: Stamp, answer: Answer) -> int:
+    """Say what keeps the stamp from being made, and what to do about it: repair only where it does, or is not tried."""
     from ...preflight import can_mend
 
-    mendable = not repaired and any(can_mend(finding, stamp.job.preflight) for finding in stamp.blocked)
-    hint = "run again with --repair, or change the artwork or the job" if mendable else "change the artwork or the job"
-    return say_blocked(stamp.findings, hint)
+    mended = answer.repaired is not None and not any(each.severity == "blocks" for each in answer.repaired.findings)
+    untried = answer.too_fine and any(can_mend(finding, stamp.job.preflight) for finding in stamp.blocked)
+    if mended or untried:
+        return say_blocked(stamp.findings, "run again with --repair, or change the artwork or the job")
+    return say_blocked(stamp.findings, f"{'take a way above, or ' if answer.ways else ''}change the artwork or the job")
 
 
 def _print_made(written: Written, folder: Path) -> None:
