@@ -7,11 +7,13 @@ import pytest
 import shapely
 from shapely import affinity
 from shapely.geometry import MultiPolygon, Point, Polygon, box
+from stampwright.artwork.svg import read_svg
 from stampwright.errors import SolidError
 from stampwright.face.drawing_in import draw_in
 from stampwright.job import Job
 from stampwright.plane.frames import on_grid
 from stampwright.solids import section
+from stampwright.workshop import make_die
 
 from ..stages import die_of, outlines
 from .conftest import crescent, flag, judged, leaning_drop, lobed
@@ -144,3 +146,25 @@ def test_a_chamfer_leaves_half_of_the_floor() -> None:
     die = die_of(Job().with_values({"die.floor": 0.4, "die.chamfer": 3.0}), flag(), BASE)
     assert section(die, 0.21).area == pytest.approx(on_grid(BASE).area, rel=1e-6)
     judged(die)
+
+
+BOARD = "".join(
+    f'<rect x="{4 + 0.6 * (n % 40)}" y="{4 + 0.6 * (n // 40)}" width=".6" height=".6"/>'
+    for n in range(1200)
+    if (n + n // 40) % 2
+)
+MOONS = "".join(
+    f'<path fill-rule="evenodd" d="M{x} 20 a3 3 0 1 0 6 0 a3 3 0 1 0 -6 0 M{x + 0.1} 20.2 a2.9 2.8 0 1 0 5.8 0'
+    ' a2.9 2.8 0 1 0 -5.8 0"/>'
+    for x in (6, 14, 22, 30)
+)
+
+
+@pytest.mark.parametrize("body", [BOARD, MOONS], ids=["board", "moons"])
+def test_drawn_ink_that_meets_itself_in_many_points_is_built(body: str) -> None:
+    """Squares that meet at their corners; rings whose hole touches their edge."""
+    page = f'<svg xmlns="http://www.w3.org/2000/svg" width="46mm" height="46mm" viewBox="0 0 46 46">{body}</svg>'
+    artwork = read_svg(page.encode())
+    die = make_die(Job().with_value("layout.size_by", "page"), artwork)
+    assert die.soundness.sound
+    assert section(die, 4.0).area == pytest.approx(artwork.inked.area, rel=0.02)

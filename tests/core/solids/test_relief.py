@@ -5,7 +5,6 @@ import math
 import numpy as np
 import pytest
 import shapely
-import shapely.affinity
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import MultiPolygon, Point, Polygon, box
@@ -26,29 +25,6 @@ def raised(face: Polygon | MultiPolygon, shoulder: float, *, base: Polygon = BAS
 def relief_volume(face: Polygon | MultiPolygon, shoulder: float) -> float:
     """Volume between floor and finished face: 2 mm high."""
     return raised(face, shoulder).volume - BASE.area * 2.0 - face.area * 0.2
-
-
-def chequers(columns: int, rows: int, side: float) -> MultiPolygon:
-    """Squares that touch at their corners only, as a drawing has them: every second one of a board."""
-    left, low = -columns * side / 2.0, -rows * side / 2.0
-    squares = [
-        box(left + side * column, low + side * row, left + side * (column + 1), low + side * (row + 1))
-        for row in range(rows)
-        for column in range(columns)
-        if (column + row) % 2
-    ]
-    return MultiPolygon(squares)
-
-
-@pytest.mark.parametrize("turn", [0.0, 90.0])
-def test_ink_that_touches_itself_in_points_is_built(turn: float) -> None:
-    moon = Point(0, 0).buffer(3.0, quad_segs=64)
-    hole = shapely.affinity.translate(shapely.affinity.scale(moon, 2.9 / 3.0, 2.8 / 3.0), 0.0, -0.2)
-    for face in (on_grid(chequers(40, 30, 0.6)), on_grid(moon.difference(hole)), on_grid(chequers(20, 16, 0.5))):
-        turned = on_grid(shapely.affinity.rotate(face, turn, origin=(0.0, 0.0)))
-        die = raised(turned, 10.0)
-        assert die.soundness.sound
-        assert die.volume > BASE.area * 2.0 + 2.2 * 0.97 * turned.area
 
 
 # Steiner's formula for offset areas, A + P r + pi r², integrated over r = k z: V = A h + P k h²/2 + pi k² h³/3, and for
