@@ -15,7 +15,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
-from ..plane.overlays import without
+from ..plane.overlays import in_each, without
 from .widths.edges import MEASURING_ERROR
 from .widths.middles import join_lines
 from .widths.places import LONGEST_TAPER, NarrowPlace
@@ -75,11 +75,11 @@ def _left_by_discs(
     bounds = np.array([place.lines.bounds for place in places]) + 2 * limit * np.array([-1, -1, 1, 1])
     parts = shapely.get_parts(inked)
     hit = np.unique(shapely.STRtree(parts).query(shapely.box(*bounds.T), predicate="intersects")[1])
-    near = MultiPolygon(list(parts[hit]))
-    radius = (limit - MEASURING_ERROR) / 2
+    near, radius = parts[hit], (limit - MEASURING_ERROR) / 2
+    # Part by part: of all at once, every outline would be looked at along with all others.
     solid = shapely.buffer(shapely.buffer(near, -radius, quad_segs=_ROUND), radius, quad_segs=_ROUND)
-    left = shapely.get_parts(without(near, solid))
-    return left[shapely.area(left) > (limit / 16) ** 2], solid
+    left = shapely.get_parts(shapely.get_parts(in_each(without, near, solid)))
+    return left[shapely.area(left) > (limit / 16) ** 2], shapely.multipolygons(shapely.get_parts(solid))
 
 
 def _reach_of_point(left: shapely.Geometry, solid: shapely.Geometry, limit: float) -> float:
