@@ -69,6 +69,7 @@ def make_inks(options: argparse.Namespace, job: Job) -> int:
 
     Raises :class:`~stampwright.errors.JobError` when the job cannot be one of a set, and what making raises.
     """
+    from ...preflight import can_mend
     from ...sets import coloured_of, make_set_files, proposed_job
     from ...sets.report import set_report
 
@@ -92,8 +93,9 @@ def make_inks(options: argparse.Namespace, job: Job) -> int:
             _print_made(written, options.out)
     if written:
         return MADE
-    hint = "run again with --repair, or change the artwork"
-    return say_blocked(made.all_findings, "change the artwork, the inks or the job" if options.repair else hint)
+    if not job.preflight.repair and any(can_mend(finding, job.preflight) for finding in made.blocked):
+        return say_blocked(made.all_findings, "run again with --repair, or change the artwork")
+    return say_blocked(made.all_findings, "change the artwork, the inks or the job")
 
 
 def examine_inks(options: argparse.Namespace, job: Job) -> int:
