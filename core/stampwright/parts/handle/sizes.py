@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from ...findings import Finding
 from ...job.sections.parts import BackingSection, HandleSection
+from ...plane.grid import GRID
 
 WIDEST_NECK = 0.9
 """Neck as a share of the foot above its rim at most: wider, and the neck would stand over the foot's edge."""
@@ -74,6 +75,8 @@ def fit_sizes(
         grips = (foot[0] - foot[1] + bar, bar)
         edge_room = 0.7 * bar
     edge = min(wanted.edge_radius, edge_room, height / 3)
+    # What rounds to nothing on the grid would leave a side of no length.
+    edge = edge if edge >= GRID else 0.0
     # As far behind the grip lengthways as across, where the foot has room: then the flanks lean alike all round.
     long_neck = min(grips[0] - grip + neck, WIDEST_NECK * (foot[0] * hold - RIM_LIPS * lip))
     found = []

@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 from stampwright.files.meshes.numbers_read import decimal_numbers, whole_numbers
 
 WORDS = st.text(alphabet="0123456789+-.e", max_size=20)
-FIGURES = st.floats(allow_nan=False, allow_infinity=False).map(repr) | st.floats(width=32).map("{:.9g}".format)
+FINITE = {"allow_nan": False, "allow_infinity": False}
+FIGURES = st.floats(**FINITE).map(repr) | st.floats(width=32, **FINITE).map("{:.9g}".format)
 
 
 def laid_out(words: list[str]) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
