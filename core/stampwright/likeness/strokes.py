@@ -25,7 +25,10 @@ with 5 % and more as well as the art, and those with 3 % and less worse."""
 LEAST_OPEN = 0.15
 """Share of a shape's hull that is paper, below which the shape is a patch that has no strokes to tell."""
 
-_BETWEEN = 0.6  # share of a filled place's outline on given ink from which on it lay between strokes, not beside one
+_BETWEEN = 0.65
+"""Share of the outline of a filled place on given ink from which on it lay between strokes, not beside one: there it is
+a half, and of a notch whose mouth is as wide as it is deep two thirds."""
+
 _ROUNDING = 1e-4  # outlines that lie on each other part by no more than this, mm
 _ROUND = 2  # straight pieces to a quarter turn, where only what is wider than EYE counts
 

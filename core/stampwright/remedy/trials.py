@@ -27,7 +27,7 @@ TYPESETTING = "tracing.text_"
 LARGEST_WAY = 8.0
 """Artwork is made at most this many times as large."""
 
-MOST_WORK = 200_000
+MOST_WORK = 260_000
 """Work that a search may take, in outline points examined once: some ten seconds of an ordinary processor. It is
 counted and not timed, so that the same artwork always gets the same answer."""
 

@@ -197,7 +197,7 @@ def _larger(
     factor = least_that_passes(
         lambda by: trials.passed(change, by) is not None,
         1.0,
-        trials.enough / close if change else trials.largest,
+        trials.enough / CLOSE_ENOUGH if change else trials.largest,
         guess=guess or _needed(trials, change),
         close=close,
     )
