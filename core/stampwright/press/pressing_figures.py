@@ -75,6 +75,8 @@ def range_in_words(between: tuple[float | None, float | None]) -> str:
     if soft is None or soft > body:
         return f"more than a body leans with ({newtons(body)}), however soft die, paper and ink are"
     upper = f"more than a body leans with ({newtons(body)})" if hard is None or hard > body else newtons(hard)
+    if upper == newtons(soft):
+        return f"{upper}, however soft or hard die, paper and ink are"
     return f"{newtons(soft)} to {upper}, as die, paper and ink are softer or harder than assumed"
 
 
