@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
+from ...plane.overlays import all_joined
 from ...plane.rasters.distance import distance_inside
 from ...plane.rasters.raster import MM_PER_INCH, picture_of
 from ...plane.regions import filled_parts
@@ -70,7 +71,7 @@ class Numbering:
         if not rings:
             return []
         ink = self._raster(self.inked)
-        ringed = self._raster(filled_parts(shapely.union_all([shapely.buffer(ring, 0.0) for ring in rings])))
+        ringed = self._raster(filled_parts(all_joined([shapely.buffer(ring, 0.0) for ring in rings])))
         reach = self.size + 1.0
         off_ink, off_rings = (_CELL * distance_inside(~raster, reach / _CELL) for raster in (ink, ringed))
         open_to = [self._candidates(ring) for ring in rings]

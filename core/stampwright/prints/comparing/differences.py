@@ -70,7 +70,7 @@ def find_differences(
     ``stamp``: outline of the whole die, which may print wherever it took ink; ``others``: what else the scan shows.
     """
     cv2 = vision()
-    reached = shapely.box(*face.bounds).union(MultiPolygon() if stamp is None else stamp).convex_hull
+    reached = joined(shapely.box(*face.bounds), MultiPolygon() if stamp is None else stamp).convex_hull
     footprint = shapely.box(*reached.bounds).buffer(_MARGIN, join_style="mitre")
     shape, corner = picture_grid(footprint.bounds, DPI)
     pitch = MM_PER_INCH / DPI
