@@ -26,7 +26,8 @@ _ROUND = 4
 _NEAR = 0.003
 """What is left touches what discs fill where it is nearer to it than this, mm."""
 
-_HAIR = _NEAR / 3
+_HAIR = 1e-4
+"""What discs fill is taken from ink with so much more all round, mm: less than anything here is told by."""
 
 _MOUTH = 0.6
 """A point opens at least this share of the limit wide: what is narrower all along is a line."""
@@ -78,8 +79,8 @@ def _left_by_discs(
     parts = shapely.get_parts(inked)
     hit = np.unique(shapely.STRtree(parts).query(shapely.box(*bounds.T), predicate="intersects")[1])
     near, radius = parts[hit], (limit - MEASURING_ERROR) / 2
-    # Part by part: of all at once, every outline would be looked at along with all others.
-    # A hair more than they fill: along edges that are nearly the same the kernel takes ten times as long.
+    # Part by part: of all at once, every outline would be looked at along with all others. And a hair more than discs
+    # fill: along edges that are nearly the same the kernel takes ten times as long.
     solid = shapely.buffer(shapely.buffer(near, -radius, quad_segs=_ROUND), radius + _HAIR, quad_segs=_ROUND)
     left = shapely.get_parts(shapely.get_parts(in_each(without, near, solid)))
     return left[shapely.area(left) > (limit / 16) ** 2], shapely.multipolygons(shapely.get_parts(solid))
