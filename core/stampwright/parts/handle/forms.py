@@ -53,11 +53,9 @@ def block(sizes: Sizes) -> list[ProfileStroke]:
         below = [*_groove(sizes), *plain, ProfileStroke(grip=1, height=rim + min(foot - bar, most), moulding="cove")]
     else:
         below = [*_groove(sizes), ProfileStroke(foot=1, height=0), *_scored_line(rim)]
-    return [
-        *below,
-        ProfileStroke(grip=1, height=sizes.height - sizes.edge),
-        ProfileStroke(grip=1, out=-sizes.edge, height=sizes.height, moulding="ovolo"),
-    ]
+    # Where the edge stays sharp, a rounding of no length would touch itself.
+    rounding = [ProfileStroke(grip=1, out=-sizes.edge, height=sizes.height, moulding="ovolo")] if sizes.edge else []
+    return [*below, ProfileStroke(grip=1, height=sizes.height - sizes.edge), *rounding]
 
 
 FORMS: dict[str, Callable[[Sizes], list[ProfileStroke]]] = {"knob": knob, "grip": grip, "block": block}
