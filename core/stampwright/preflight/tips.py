@@ -26,6 +26,10 @@ _ROUND = 4
 _NEAR = 0.003
 """What is left touches what discs fill where it is nearer to it than this, mm."""
 
+_ROUGH = 4.0
+"""Turns to and fro that an outline makes at least where it is rough: what follows pixels makes half a one at each step,
+and a smooth one few (an S one, a star of five points two)."""
+
 _HAIR = 1e-4
 """What discs fill is taken from ink with so much more all round, mm: less than anything here is told by."""
 
@@ -78,12 +82,28 @@ def _left_by_discs(
     bounds = np.array([place.lines.bounds for place in places]) + 2 * limit * np.array([-1, -1, 1, 1])
     parts = shapely.get_parts(inked)
     hit = np.unique(shapely.STRtree(parts).query(shapely.box(*bounds.T), predicate="intersects")[1])
+    hit = hit[_turns_to_and_fro(parts[hit]) >= _ROUGH]
+    if not len(hit):
+        return parts[:0], MultiPolygon()
     near, radius = parts[hit], (limit - MEASURING_ERROR) / 2
     # Part by part: of all at once, every outline would be looked at along with all others. And a hair more than discs
     # fill: along edges that are nearly the same the kernel takes ten times as long.
     solid = shapely.buffer(shapely.buffer(near, -radius, quad_segs=_ROUND), radius + _HAIR, quad_segs=_ROUND)
     left = shapely.get_parts(shapely.get_parts(in_each(without, near, solid)))
     return left[shapely.area(left) > (limit / 16) ** 2], shapely.multipolygons(shapely.get_parts(solid))
+
+
+def _turns_to_and_fro(parts: NDArray[np.object_]) -> NDArray[np.float64]:
+    """Return how many whole turns the outlines of parts, (n,), make beyond those that close them, (n,)."""
+    rings, owner = shapely.get_rings(parts, return_index=True)
+    points, ring = shapely.get_coordinates(rings, return_index=True)
+    steps = np.diff(points, axis=0)
+    turns = np.diff(np.arctan2(steps[:, 1], steps[:, 0]))
+    turns = (turns + np.pi) % (2 * np.pi) - np.pi
+    turns[ring[2:] != ring[:-2]] = 0.0
+    all_told, closing = (np.bincount(ring[1:-1], each, minlength=len(rings)) for each in (np.abs(turns), turns))
+    beyond = (all_told - np.abs(closing)) / (2 * np.pi)
+    return np.bincount(owner, beyond, minlength=len(parts)).astype(np.float64)
 
 
 def _reach_of_point(left: shapely.Geometry, solid: shapely.Geometry, limit: float) -> float:
