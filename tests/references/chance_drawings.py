@@ -11,6 +11,9 @@ SIDE = 100
 DARK = ("#000", "#123", "rgb(40,10,60)", "hsl(20 80% 15%)", "navy", "maroon")
 LIGHT = ("#fff", "#eef", "rgb(95%,95%,90%)", "hsl(90 60% 92%)", "ivory", "lightyellow")
 TYPE = 'font-family="Noto Sans"'
+NUMBERS = {"L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 2, "Z": 0, "M": 2}
+"""Places that each letter of a path is followed by; those of an arc come after its own five numbers."""
+
 WORDS = ("Oak", "Elm seed", "AVA fi", "Moss & co", "1897", "gyp\u00e9")
 
 
@@ -90,37 +93,22 @@ class Made:
             about += f' marker-{place}="url(#{self.marker()})"'
         return f"<{kind} {own}{about}/>"
 
-    def path(self) -> str:  # noqa: PLR0912 - a table of letters
+    def path(self) -> str:
         chance, n = self.chance, self.number
         data = f"M{n(5, 90)} {n(5, 90)}"
         for _ in range(chance.randint(1, 6)):
-            match chance.choice("LlHhVvCcSsQqTtAaZM"):
-                case "L":
-                    data += f"L{n(0, 99)} {n(0, 99)}"
-                case "l" | "t" as letter:
-                    data += f"{letter}{n(-40, 40)} {n(-40, 40)}"
-                case "H" | "V" as letter:
-                    data += f"{letter}{n(0, 99)}"
-                case "h" | "v" as letter:
-                    data += f"{letter}{n(-40, 40)}"
-                case "C":
-                    data += f"C{n(0, 99)} {n(0, 99)} {n(0, 99)} {n(0, 99)} {n(0, 99)} {n(0, 99)}"
-                case "c":
-                    data += f"c{n(-40, 40)} {n(-40, 40)} {n(-40, 40)} {n(-40, 40)} {n(-40, 40)} {n(-40, 40)}"
-                case "S" | "Q" as letter:
-                    data += f"{letter}{n(0, 99)} {n(0, 99)} {n(0, 99)} {n(0, 99)}"
-                case "s" | "q" as letter:
-                    data += f"{letter}{n(-40, 40)} {n(-40, 40)} {n(-40, 40)} {n(-40, 40)}"
-                case "T":
-                    data += f"T{n(0, 99)} {n(0, 99)}"
-                case "A" | "a" as letter:
-                    low, high = (0, 99) if letter == "A" else (-40, 40)
-                    flags = f"{chance.choice('01')} {chance.choice('01')}"
-                    data += f"{letter}{n(0, 50)} {n(0, 50)} {n(-90, 90)} {flags} {n(low, high)} {n(low, high)}"
-                case "M":
-                    data += f"M{n(0, 99)} {n(0, 99)}"
-                case _:
-                    data += "z"
+            letter = chance.choice("LlHhVvCcSsQqTtAaZM")
+            before = ""
+            if letter in "Aa":
+                flags = f"{chance.choice('01')} {chance.choice('01')}"
+                before = f"{n(0, 50)} {n(0, 50)} {n(-90, 90)} {flags} "
+            low, high = (0, 99) if letter.isupper() else (-40, 40)
+            # Either letter closes a path alike.
+            data += (
+                ("z" if letter == "Z" else letter)
+                + before
+                + " ".join(f"{n(low, high)}" for _ in range(NUMBERS[letter.upper()]))
+            )
         return data
 
     def presented(self, depth: int) -> str:

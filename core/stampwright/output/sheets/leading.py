@@ -17,6 +17,7 @@ from ...plane.overlays import all_joined
 from ...plane.rasters.distance import distance_inside
 from ...plane.rasters.raster import MM_PER_INCH, picture_of
 from ...plane.regions import filled_parts
+from ...plane.rings import side_of
 from ..sketches.marks import Spot
 
 _CELL = 0.25
@@ -158,13 +159,8 @@ def _crossing(
     start: NDArray[np.float64], end: NDArray[np.float64], from_: NDArray[np.float64], to: NDArray[np.float64]
 ) -> NDArray[np.bool_]:
     """Return which lines cross which others; points as (n, m, 2), or what spreads to that."""
-
-    def side(a: NDArray[np.float64], b: NDArray[np.float64], point: NDArray[np.float64]) -> NDArray[np.float64]:
-        along, off = b - a, point - a
-        return np.asarray(along[..., 0] * off[..., 1] - along[..., 1] * off[..., 0])
-
-    parted = side(start, end, from_) * side(start, end, to) < 0.0
-    return np.asarray(parted & (side(from_, to, start) * side(from_, to, end) < 0.0))
+    parted = side_of(start, end, from_) * side_of(start, end, to) < 0.0
+    return np.asarray(parted & (side_of(from_, to, start) * side_of(from_, to, end) < 0.0))
 
 
 def _apart(point: NDArray[np.float64], start: NDArray[np.float64], end: NDArray[np.float64]) -> NDArray[np.float64]:

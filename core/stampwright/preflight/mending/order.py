@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...job.kinds import FLOODING_COUNTER, SPECK
 from ...job.sections.preflight import PreflightSection
-from ...plane.overlays import all_joined, joined, without
+from ...plane.overlays import all_joined, without
 from ..islands import (
     Islands,
     find_flooding_counters,
@@ -33,17 +33,11 @@ from .swelling import swollen
 from .tubes import MENDING_GRID, polygons_of, tube
 from .widening import blunt_points, boxes_of, without_slivers
 
-MOST_TURNS = 1
-"""What is thin after so many turns has no room."""
-
 _SURELY_A_NECK = 0.8
 """A neck is left when it is clearly one, so that examining the result never takes it for a line."""
 
 _SLIVER = 0.25
 """What repair puts in is at least this share of the least line broad: narrower it is a leaving of it."""
-
-_STANDSTILL = 0.01
-"""A turn that adds less than this share of the ink of the first widens nothing any more that is worth the time."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -142,26 +136,17 @@ def _grown_specks(inked: MultiPolygon, specks: Islands, limits: PrintLimits) -> 
 def _widened(
     inked: MultiPolygon, wanted: _Wanted, paper: BaseGeometry, near: Floats
 ) -> tuple[MultiPolygon, list[NarrowPlace]]:
-    """Widen lines near some boxes and return with the ink those that are still not laid.
+    """Widen lines near some boxes and return with the ink those that are still not laid, as they have no room.
 
-    A line that is held back where it joins another is seen to be thin still once more is drawn; hence several turns.
     Grown lines may come too near to each other where their gap was wide; what of it is new gives way again.
     """
-    before, limits, worth = inked, wanted.limits, 0.0
+    limits = wanted.limits
     judged = wanted.lines(inked, near, wanted.width)
-    for _ in range(MOST_TURNS):
-        thin = wanted.thin(judged)
-        if not thin:
-            break
-        beside = boxes_of(thin, 2 * wanted.width)
-        area = inked.area
-        inked = swollen(inked, thin, wanted.width, limits, paper)
-        if gaps := judge_gaps(measure_gap_widths(inked, limits.gap, beside), limits):
-            lanes = without(tube([gap.lines for gap in gaps], limits.gap), before)
-            inked, paper = polygons_of(without(inked, lanes)), joined(paper, lanes)
-        judged = wanted.lines(inked, near, wanted.width)
-        gain = inked.area - area
-        worth = worth or _STANDSTILL * gain
-        if gain <= worth:
-            break
-    return inked, judged.missing
+    thin = wanted.thin(judged)
+    if not thin:
+        return inked, judged.missing
+    widened = swollen(inked, thin, wanted.width, limits, paper)
+    if gaps := judge_gaps(measure_gap_widths(widened, limits.gap, boxes_of(thin, 2 * wanted.width)), limits):
+        lanes = without(tube([gap.lines for gap in gaps], limits.gap), inked)
+        widened = polygons_of(without(widened, lanes))
+    return widened, wanted.lines(widened, near, wanted.width).missing
