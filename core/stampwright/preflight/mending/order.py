@@ -25,13 +25,13 @@ from ..narrow_places import JudgedLines, judge_gaps, judge_lines
 from ..widths.edges import Floats
 from ..widths.middles import measure_gap_widths, measure_line_widths
 from ..widths.places import NarrowPlace
+from .blunting import blunt_points, boxes_of, without_slivers
 from .choosing import Chosen
 from .clearing import counters_kept, discs, grown_clear_of, paper_kept
 from .guarding import cleared_where_joined, undo_what_joins_or_parts
 from .opening import cut_open, give_back
 from .swelling import swollen
 from .tubes import MENDING_GRID, polygons_of, tube
-from .widening import blunt_points, boxes_of, without_slivers
 
 _SURELY_A_NECK = 0.8
 """A neck is left when it is clearly one, so that examining the result never takes it for a line."""

@@ -61,3 +61,10 @@ def test_import_and_font_face_are_left_out_and_said(draw):
     sheet = '<style>@import url("other.css"); @font-face{font-family:A;src:url(a.woff)}</style>'
     kinds = {finding.kind for finding in draw(sheet + SQUARE.format("")).findings}
     assert kinds == {"external reference", "font left out"}
+
+
+@pytest.mark.parametrize("word", ["inherit", "unset"])
+def test_shorthand_takes_the_words_that_every_property_takes(draw, word):
+    """CSS Cascade 4, section 7.3: such a word stands for each property of the shorthand."""
+    text = '<g font-size="40" font-family="sans-serif"><text y="50" font-size="10" {}>le</text></g>'
+    assert draw(text.format(f'style="font: {word}"')).inked.equals(draw(text.format('style="font-size: 40"')).inked)

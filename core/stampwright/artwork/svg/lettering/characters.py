@@ -9,7 +9,8 @@ from ..painting.sheet import Sheet
 from ..placing.place import Place
 from ..source.conditions import applies
 from ..source.document import Element
-from ..styling.cascade import Declared, own_value
+from ..styling.cascade import own_value
+from ..styling.properties import Declared
 from ..styling.values import number
 from .baselines import baseline_shift
 from .choosing import font_of

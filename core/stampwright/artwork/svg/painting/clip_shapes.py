@@ -15,6 +15,7 @@ from ...outlines.pathdata import read_path
 from ..placing.boxes import bounding_box, stroked_box
 from ..placing.place import Place
 from ..source.document import Element
+from ..styling.tokens import words_of
 from ..styling.values import length
 from .sheet import Sheet
 
@@ -41,7 +42,7 @@ class _Ungrammatical(Exception):
 
 def clip_shape(sheet: Sheet, element: Element, place: Place, value: str) -> BaseGeometry | None:
     """Return what a shape or box shows of an element, mm, paper frame; None where the value is none that is known."""
-    tokens = _words(tinycss2.parse_component_value_list(value))
+    tokens = words_of(tinycss2.parse_component_value_list(value))
     names = [token.lower_value for token in tokens if token.type == "ident"]
     shapes = [token for token in tokens if token.type == "function"]
     if len(names) + len(shapes) != len(tokens) or len(names) > 1 or len(shapes) > 1:
@@ -64,10 +65,6 @@ def clip_shape(sheet: Sheet, element: Element, place: Place, value: str) -> Base
     return filled(lines.rings(), rule, sheet.limits)
 
 
-def _words(tokens: Sequence[Any]) -> list[Any]:
-    return [token for token in tokens if token.type not in {"whitespace", "comment"}]
-
-
 def _box(sheet: Sheet, element: Element, place: Place, which: str) -> Box | None:
     if which == "view":
         return 0.0, 0.0, *place.viewport
@@ -81,7 +78,7 @@ def _own(box: Box) -> Box:
 
 def _drawn(place: Place, function: Any, box: Box) -> tuple[PathFillRule, str]:
     """Return the filling rule of a shape and its path data about the box's upper left corner."""
-    words = _words(function.arguments)
+    words = words_of(function.arguments)
     rule: PathFillRule = "nonzero"
     if function.lower_name in {"path", "polygon"} and words and words[0].type == "ident":
         if words[0].lower_value not in {"nonzero", "evenodd"}:

@@ -14,8 +14,8 @@ from ....findings import Finding
 from ...fonts import Font, find_font, varied, zero_width
 from ...outlines.numerals import NUMBER
 from ..source.document import Element
-from ..styling.cascade import Declared, inherited_style
-from ..styling.properties import INHERITED
+from ..styling.cascade import inherited_style
+from ..styling.properties import INHERITED, Declared
 from ..styling.values import IDENTITY, Matrix, length, multiplied, number, stretch
 from ..styling.variables import with_variables
 

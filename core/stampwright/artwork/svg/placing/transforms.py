@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from ..painting.sheet import Sheet
 from ..source.document import Element
-from ..styling.cascade import Declared, own_value
+from ..styling.cascade import own_value
+from ..styling.properties import Declared
 from ..styling.values import IDENTITY, Matrix, about, multiplied, transform
 from .boxes import bounding_box
 from .place import Place

@@ -9,6 +9,8 @@ from typing import Any
 
 import tinycss2
 
+from .tokens import words_of
+
 Measure = Callable[[str], float | None]
 """What a single length is, px; None where it is none."""
 
@@ -27,7 +29,7 @@ def calculated(text: str, measure: Measure) -> float | None:
     """
     if "(" not in text:
         return None
-    tokens = [token for token in tinycss2.parse_component_value_list(text) if token.type != "whitespace"]
+    tokens = words_of(tinycss2.parse_component_value_list(text))
     if len(tokens) != 1 or tokens[0].type != "function":
         return None
     try:
@@ -88,7 +90,7 @@ def _sum(tokens: list[Any], measure: Measure, depth: int) -> _Value:
 
 
 def _product(tokens: Sequence[Any], measure: Measure, depth: int) -> _Value:
-    words = [token for token in tokens if token.type not in {"whitespace", "comment"}]
+    words = words_of(tokens)
     if len(words) % 2 == 0:
         raise _Ungrammatical
     value, is_length = _single(words[0], measure, depth)

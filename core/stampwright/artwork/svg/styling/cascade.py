@@ -12,12 +12,10 @@ import tinycss2
 
 from ..notes import Notes
 from ..source.document import XML, Document, Element
-from .properties import COLOUR_PROPERTIES, GEOMETRY, INHERITED, OWN, PAINTS, PRESENTATION
+from .properties import COLOUR_PROPERTIES, GEOMETRY, INHERITED, OWN, PAINTS, PRESENTATION, UNSET, Declared
 from .shorthands import written_out
 from .validity import read_value
 from .variables import with_variables
-
-Declared = dict[str, str]
 
 _MEDIA = re.compile(r"(?:(?:only\s+)?(?:all|screen)|\(\s*prefers-color-scheme\s*:\s*light\s*\))(?:\s+and\s+|$)")
 """Media whose rules apply: those by which renderers show a drawing, on a screen, dark on light."""
@@ -29,9 +27,6 @@ _OTHERS = frozenset(("not print", "not speech", "not tty", "not tv"))
 
 LONGEST_SELECTOR = 400
 """Tokens before a rule's brackets; the selector library follows each by recursion."""
-
-_UNSET = frozenset(("unset", "revert"))
-"""Words for a value as if nothing were declared: no style sheet of ours lies below the drawing's own."""
 
 _KNOWN = frozenset(INHERITED) | frozenset(OWN) | GEOMETRY
 
@@ -133,7 +128,7 @@ def inherited_style(parent: Declared, declared: Declared) -> Declared:
     for name, value in with_variables(declared, style).items():
         if name in INHERITED or name == "xml:space":
             keyword = value.strip().lower()
-            if keyword in {"inherit", *_UNSET}:
+            if keyword in {"inherit", *UNSET}:
                 continue
             style[name] = INHERITED.get(name, "") if keyword == "initial" else value.strip()
     return style
@@ -147,7 +142,7 @@ def own_value(declared: Declared, parent: Declared, name: str) -> str:
     keyword = value.strip().lower()
     if keyword == "inherit":
         return parent.get(name, OWN[name]).strip()
-    if keyword in {"initial", *_UNSET}:
+    if keyword in {"initial", *UNSET}:
         return OWN[name]
     return value.strip()
 

@@ -2,6 +2,15 @@
 
 from __future__ import annotations
 
+Declared = dict[str, str]
+"""Values by the names of their properties."""
+
+UNSET = frozenset(("unset", "revert"))
+"""Words for a value as if nothing were declared: no style sheet of ours lies below the drawing's own."""
+
+ANYWHERE = UNSET | {"inherit", "initial"}
+"""Words that every property takes (CSS Cascade 4, section 7.3)."""
+
 INHERITED = {
     "clip-rule": "nonzero",
     "color": "black",

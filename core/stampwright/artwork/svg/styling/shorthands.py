@@ -6,18 +6,15 @@ import re
 
 import tinycss2
 
-from .properties import INHERITED
+from .properties import ANYWHERE, INHERITED, Declared
 from .tints import colour
-
-Declared = dict[str, str]
+from .tokens import words_of
 
 _FONT = re.compile(
     r"((?:[a-z-]+\s+|\d{3}\s+)*)"
     r"(\d*\.?\d+(?:px|pt|pc|em|rem|ex|mm|cm|in|q|%)?)(?:\s*/\s*[^\s]+)?\s+(.+)",
     re.IGNORECASE,
 )
-
-_MARKERS = ("marker-start", "marker-mid", "marker-end")
 
 VARIANTS = {
     "font-variant-caps": frozenset(
@@ -39,34 +36,47 @@ VARIANTS = {
 """The properties of font-variant, and the words of each (CSS Fonts 4, section 6.11)."""
 
 
+LONGHANDS = {
+    "background": ("background-color",),
+    "font": (
+        *("font-family", "font-feature-settings", "font-size", "font-stretch", "font-style", "font-variation-settings"),
+        *("font-weight", *VARIANTS),
+    ),
+    "font-variant": tuple(VARIANTS),
+    "marker": ("marker-start", "marker-mid", "marker-end"),
+}
+"""The properties that each shorthand stands for."""
+
+
 def written_out(name: str, value: str) -> Declared | None:
     """Return the properties that a shorthand sets, none where it is wrong; None for what is no shorthand.
 
     >>> written_out("font-variant", "small-caps lining-nums")["font-variant-caps"], written_out("fill", "none")
     ('small-caps', None)
     """
+    if name not in LONGHANDS:
+        return None
+    word = value.strip().lower()
+    if word in ANYWHERE:
+        return dict.fromkeys(LONGHANDS[name], word)
     match name:
         case "font":
             return _font(value)
         case "font-variant":
-            return _variants(value.lower().split())
-        case "marker":
-            return dict.fromkeys(_MARKERS, value)
+            return _variants(word.split())
         case "background":
             return _background(value)
-    return None
+    return dict.fromkeys(LONGHANDS[name], value)
 
 
 def _background(value: str) -> Declared:
     """Return the colour of a ground; its pictures are left aside."""
-    tokens = [token.serialize() for token in tinycss2.parse_component_value_list(value) if token.type != "whitespace"]
+    tokens = [token.serialize() for token in words_of(tinycss2.parse_component_value_list(value))]
     return {"background-color": next((token for token in tokens if colour(token) is not None), "transparent")}
 
 
 def _variants(words: list[str]) -> Declared:
     declared = dict.fromkeys(VARIANTS, "normal")
-    if len(words) == 1 and words[0] in {"inherit", "initial", "unset", "revert"}:
-        return dict.fromkeys(VARIANTS, words[0])
     if words == ["none"]:
         return {**declared, "font-variant-ligatures": "none"}
     for word in words if words != ["normal"] else []:
@@ -83,8 +93,7 @@ def _font(value: str) -> Declared:
     if matched is None:
         return {}
     before, size, family = matched.groups()
-    reset = ("font-style", "font-weight", "font-stretch", "font-variation-settings", "font-feature-settings", *VARIANTS)
-    declared = {name: INHERITED[name] for name in reset}
+    declared = {name: INHERITED[name] for name in LONGHANDS["font"]}
     declared.update({"font-size": size, "font-family": family.strip()})
     for word in before.lower().split():
         if word in {"italic", "oblique"}:

@@ -6,11 +6,10 @@ import math
 import re
 from collections.abc import Callable
 
-from .properties import COLOUR_PROPERTIES, KEYWORDS, LENGTHS, NUMBERS, PAINTS
+from .properties import ANYWHERE, COLOUR_PROPERTIES, KEYWORDS, LENGTHS, NUMBERS, PAINTS
 from .tints import colour
 from .values import is_length, number
 
-_ANYWHERE = frozenset(("inherit", "initial", "unset", "revert"))
 _PAINT_WORDS = frozenset(("none", "context-fill", "context-stroke", "currentcolor"))
 _REFERENCE = re.compile(r"url\(\s*(?:\"[^\"]*\"|'[^']*'|[^'\"()]*)\s*\)", re.IGNORECASE)
 
@@ -27,7 +26,7 @@ def read_value(name: str, text: str) -> str | None:
     word = value.lower()
     if word == "revert-layer":
         return None
-    if word in _ANYWHERE or "var(" in word or name not in _WORDS:
+    if word in ANYWHERE or "var(" in word or name not in _WORDS:
         return value
     if word in _WORDS[name]:
         return word

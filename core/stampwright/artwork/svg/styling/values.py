@@ -12,6 +12,7 @@ import tinycss2
 
 from ...outlines.numerals import NUMBER
 from .calculating import calculated
+from .tokens import words_of
 
 Matrix = tuple[float, float, float, float, float, float]
 """(a, b, c, d, e, f): x' = a x + c y + e, y' = b x + d y + f, as SVG writes it."""
@@ -220,13 +221,13 @@ _FORMS: dict[tuple[str, int], Callable[[list[float]], Matrix | None]] = {
 
 def _arguments(tokens: list[Any]) -> list[tuple[float, str]] | None:
     values = []
-    for token in tokens:
+    for token in words_of(tokens):
         if token.type == "number":
             values.append((float(token.value), ""))
         elif token.type == "percentage":
             values.append((float(token.value), "%"))
         elif token.type == "dimension":
             values.append((float(token.value), token.lower_unit))
-        elif token.type not in {"whitespace", "comment"} and not (token.type == "literal" and token.value == ","):
+        elif token.type != "literal" or token.value != ",":
             return None
     return values if all(math.isfinite(amount) for amount, _ in values) else None

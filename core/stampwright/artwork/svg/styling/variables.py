@@ -7,7 +7,8 @@ from typing import Any
 
 import tinycss2
 
-Declared = dict[str, str]
+from .properties import Declared
+from .tokens import words_of
 
 DEEPEST = 32
 """How often a value may lead on to another, brackets counted."""
@@ -69,7 +70,7 @@ class _Replacing:
 
     def _variable(self, arguments: Sequence[Any], depth: int) -> str | None:
         self._followed += 1
-        words = [token for token in arguments if token.type not in {"whitespace", "comment"}]
+        words = words_of(arguments)
         if self._followed > MOST_REPLACED or not words or words[0].type != "ident":
             return None
         value = self._style.get(words[0].value)
