@@ -17,7 +17,7 @@ from ..stampwright.errors import StampwrightError
 from ..stampwright.looks.numbers import percent
 from ..translations import said
 from .base import StampOperator, refused
-from .stamps.making import Watching
+from .watching import Watching
 
 if TYPE_CHECKING:
     from bpy.types import Context

@@ -18,13 +18,15 @@ from ..job.properties import job_of
 from ..live import following
 from ..scene import stamps
 from ..scene.views import show_image
-from ..stampwright.errors import Cancelled, JobError, PrintError, StampwrightError
+from ..stampwright.errors import JobError, PrintError, StampwrightError
 from ..translations import said, translated
 from .base import OperatorPart, StampOperator, refused
-from .stamps.making import Watching
 from .stamps.settings import take_measured
+from .watching import Watching
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from bpy.types import Context
 
 SCANS = "*.png;*.jpg;*.jpeg;*.tif;*.tiff;*.bmp;*.webp"
@@ -93,15 +95,10 @@ class STAMPWRIGHT_OT_export_test_die(Watching, bpy.types.Operator):
 
     def ended(self) -> set[str]:
         """Say what was written, or what stood against it."""
-        try:
-            names = self._work.result()
-        except Cancelled as stopped:
-            self.report({"INFO"}, said(str(stopped)))
-            return {"CANCELLED"}
-        except StampwrightError as error:
-            return refused(self, str(error))
+        return self.ended_with(self._tell)
+
+    def _tell(self, names: Sequence[str]) -> None:
         self.report({"INFO"}, said(f"{len(names)} files in {self._folder}; print, stamp, scan, then measure"))
-        return {"FINISHED"}
 
 
 class STAMPWRIGHT_OT_import_measured(StampOperator, ImportHelper, bpy.types.Operator):

@@ -17,10 +17,11 @@ from ...export.naming import folder_names, place_given
 from ...job import changes
 from ...live import following
 from ...scene import stamps
-from ...stampwright.errors import Cancelled, OutputError, StampwrightError
+from ...stampwright.errors import OutputError, StampwrightError
 from ..base import StampOperator, refused
-from ..stamps.making import Watching, finish, new_stamp
+from ..stamps.making import finish, new_stamp
 from ..stamps.placing import view_stamp
+from ..watching import Watching
 from ...translations import said
 
 if TYPE_CHECKING:
@@ -111,14 +112,7 @@ class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
 
     def ended(self) -> set[str]:
         """Say what was written, or what stood against it."""
-        try:
-            self._tell(self._work.result())
-        except Cancelled as stopped:
-            self.report({"INFO"}, said(str(stopped)))
-            return {"CANCELLED"}
-        except StampwrightError as error:
-            return refused(self, str(error))
-        return {"FINISHED"}
+        return self.ended_with(self._tell)
 
     def draw(self, context: Context) -> None:
         """Show beside the folders what may be chosen, and where the files will be."""

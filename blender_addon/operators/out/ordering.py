@@ -14,7 +14,7 @@ from ...export.naming import place_given
 from ...live import following
 from ...stampwright.errors import Cancelled, StampwrightError
 from ..base import StampOperator, refused
-from ..stamps.making import Watching
+from ..watching import Watching
 from ...translations import said
 
 if TYPE_CHECKING:

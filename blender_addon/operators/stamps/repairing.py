@@ -14,7 +14,7 @@ from ...press.verdict import findings_of
 from ...remedy import looking
 from ...stampwright.errors import StampwrightError
 from ..base import StampOperator, refused
-from .making import Watching
+from ..watching import Watching
 from .settings import change_settings
 
 if TYPE_CHECKING:

@@ -215,15 +215,15 @@ def compare(pressed: Impression | MultiPolygon, inked: MultiPolygon, *, dpi: flo
     # Nearly all that a sound die prints are the very same outlines, which is quick to see and slow to overlay.
     alike, (printed, meant) = _told_apart(outlines, inked)
     same = printed.is_empty and meant.is_empty
-    common = printed_area if same else alike + _common_area(printed, meant)
+    shared = printed_area if same else alike + float(common(printed, meant).area)
     return Comparison(
-        iou=1.0 if same else _share(common, printed_area + inked_area - common),
+        iou=1.0 if same else _share(shared, printed_area + inked_area - shared),
         raster_iou=1.0 if same else _raster_iou(printed, meant, dpi, alike),
         dpi=dpi,
         inked_area=inked_area,
         printed_area=printed_area,
-        missing=max(inked_area - common, 0.0),
-        stray=max(printed_area - common, 0.0),
+        missing=max(inked_area - shared, 0.0),
+        stray=max(printed_area - shared, 0.0),
         same=same,
     )
 
@@ -331,14 +331,6 @@ def _told_apart(one: MultiPolygon, other: MultiPolygon) -> tuple[float, list[Mul
     pairs = of_first[same], of_second[same]
     alike = float(shapely.area(parts[0][pairs[0]]).sum())
     return alike, [shapely.multipolygons(np.delete(each, at)) for each, at in zip(parts, pairs, strict=True)]
-
-
-def _common_area(one: MultiPolygon, other: MultiPolygon) -> float:
-    try:
-        return float(common(one, other).area)
-    except shapely.errors.GEOSException:
-        # Edges that all but coincide can defeat the plain overlay; on a grid far below any printer's reach they do not.
-        return float(shapely.intersection(one, other, grid_size=1e-6).area)
 
 
 def _raster_iou(one: MultiPolygon, other: MultiPolygon, dpi: float, alike: float) -> float:

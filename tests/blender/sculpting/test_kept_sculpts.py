@@ -65,7 +65,7 @@ def test_strokes_are_kept_when_another_edit_comes_in_sculpt_mode(scene, live):
 
 
 def test_the_end_of_a_build_keeps_no_event_from_a_stroke(extension):
-    watching = importlib.import_module(f"{extension.__name__}.operators.stamps.making").Watching
+    watching = importlib.import_module(f"{extension.__name__}.operators.watching").Watching
     over = SimpleNamespace(room=SimpleNamespace(work_at=lambda _: None), _number=1, _work=object())
     released = SimpleNamespace(type="LEFTMOUSE", value="RELEASE")
     assert watching.modal(over, bpy.context, released) == {"PASS_THROUGH"}

@@ -25,7 +25,7 @@ def picture_grid(bounds: tuple[float, float, float, float], dpi: float) -> tuple
     """Return the (rows, columns) of a picture that holds ``bounds`` and its lower-left corner, mm.
 
     The corner lies on a whole pixel counted from the origin, so that two pictures at one resolution line up. Raises
-    :class:`MeshFileError` when the picture would hold more than ``MOST_PIXELS``.
+    :class:`MeshFileError` when the picture would hold more than ``MOST_SCAN_PIXELS``.
 
     >>> picture_grid((-1.0, -1.0, 1.0, 1.0), 254.0)
     ((20, 20), (-1.0, -1.0))
@@ -42,6 +42,19 @@ def picture_grid(bounds: tuple[float, float, float, float], dpi: float) -> tuple
             f"{MOST_SCAN_PIXELS // 1_000_000} million pixels; ask for fewer dpi"
         )
     return (rows, columns), (first_column / pixels, first_row / pixels)
+
+
+def pixel_places(shape: tuple[int, int], corner: tuple[float, float], dpi: float) -> NDArray[np.float64]:
+    """Return where the middles of a grid's pixels lie, (rows, columns, 2) mm, the lowest row first.
+
+    ``shape`` and ``corner`` are as from :func:`picture_grid`.
+
+    >>> pixel_places((1, 2), (-1.0, 0.0), 25.4).tolist()
+    [[[-0.5, 0.5], [0.5, 0.5]]]
+    """
+    pitch = MM_PER_INCH / dpi
+    x, y = (corner[axis] + (np.arange(shape[1 - axis]) + 0.5) * pitch for axis in (0, 1))
+    return np.stack(np.meshgrid(x, y), axis=-1)
 
 
 def picture_of(

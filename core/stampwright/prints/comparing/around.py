@@ -9,7 +9,7 @@ import shapely
 from shapely.geometry import MultiPolygon, Polygon
 
 from ...plane.overlays import all_joined, joined, without
-from ...plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
+from ...plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of, pixel_places
 from ...plane.regions import filled_parts
 from ...press.faces.seen import outlined
 from ..finding.views import as_seen
@@ -42,8 +42,7 @@ def ink_beside(registered: Registered, footprint: Polygon, solid: float, besides
     looked = footprint.buffer(LOOKED_BESIDE)
     shape, corner = picture_grid(looked.bounds, _DPI)
     pitch = MM_PER_INCH / _DPI
-    x, y = (corner[axis] + (np.arange(shape[1 - axis]) + 0.5) * pitch for axis in (0, 1))
-    pixels = view.project(np.stack(np.meshgrid(x, y), axis=-1))
+    pixels = view.project(pixel_places(shape, corner, _DPI))
     rows, columns = scan.shape
     seen = ((pixels >= 0.0) & (pixels <= (columns - 1.0, rows - 1.0))).all(axis=-1)
     level = cv2.GaussianBlur(as_seen(scan.level, pixels, cv2), (0, 0), 0.8)

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
 from ...plane.overlays import all_joined, common, joined, without
-from ...plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
+from ...plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of, pixel_places
 from ...plane.regions import filled_parts
 from ...press.faces.seen import outlined
 from ..finding.views import as_seen
@@ -74,8 +74,7 @@ def find_differences(
     footprint = shapely.box(*reached.bounds).buffer(_MARGIN, join_style="mitre")
     shape, corner = picture_grid(footprint.bounds, DPI)
     pitch = MM_PER_INCH / DPI
-    x, y = (corner[axis] + (np.arange(shape[1 - axis]) + 0.5) * pitch for axis in (0, 1))
-    places = np.stack(np.meshgrid(x, y), axis=-1)
+    places = pixel_places(shape, corner, DPI)
     solid = solid_level(registered.scan, registered.view, face)
     besides = other_prints(registered, others, face.convex_hull)
     level = as_seen(registered.scan.level, registered.view.project(places), cv2)
