@@ -26,6 +26,10 @@ _TOLD = re.compile(r"sep=([,;\t])\r?\n", re.IGNORECASE)
 
 _MOST_NULS = 0.2
 """Share of a table's first bytes that may be naught: of a text of two bytes a letter about half are."""
+
+_PACKED = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0")
+"""How workbooks of spreadsheets begin: as archives, or as the compound files that older ones are."""
+
 _JSON = (".jsonl", ".ndjson", ".json")
 
 
@@ -56,6 +60,8 @@ def _text(path: Path) -> str:
         data = path.read_bytes()
     except (OSError, ValueError) as error:
         raise OrderError(f"cannot be read ({reason_of(error)}); check the name") from error
+    if data.startswith(_PACKED):
+        raise OrderError("is a workbook, not a table in text; save its sheet as CSV in UTF-8")
     head = data[:1000]
     if data.startswith((b"\xff\xfe", b"\xfe\xff")) or head.count(0) > max(_MOST_NULS * len(head), 4):
         raise OrderError("is in UTF-16; save the table as CSV in UTF-8")
