@@ -18,12 +18,13 @@ from ..artwork.reading import read_shapes
 from ..job.inks import plate_ink, stamps_of_set
 from ..job.properties import job_from_values
 from ..job.settings import read_settings
+from ..scene.overriding import is_override
 from ..scene.stamps import SCULPT, are_there, part_of
 from ..sculpting.face import SculptedFace, read_face
 from ..sculpting.keeping import keep_map
 from ..sculpting.surface import forget, read_back
 from ..stampwright.artwork.drawn import Shape
-from ..stampwright.errors import ArtworkError, JobError
+from ..stampwright.errors import ArtworkError, JobError, StampwrightError
 from ..stampwright.face import FaceMap
 from ..stampwright.findings import Finding
 from ..stampwright.job import Job
@@ -147,8 +148,21 @@ def keep_strokes(root: Object) -> None:
         root.stampwright.built = ""
 
 
+def check_keeps_sculpt(root: Object) -> None:
+    """Raise :class:`StampwrightError` for a stamp of another file: an override keeps settings, and no sculpt."""
+    if is_override(root):
+        raise StampwrightError(
+            "This file cannot keep another sculpt of a stamp that it overrides: sculpt it in its own file, or make it "
+            "local with Object, Relations, Make Local"
+        )
+
+
 def set_sculpt(root: Object, sculpt: FaceMap | None) -> None:
-    """Give a stamp's face a sculpt, or none, in place of its own and of what brushes have moved since."""
+    """Give a stamp's face a sculpt, or none, in place of its own and of what brushes have moved since.
+
+    Raises as :func:`check_keeps_sculpt`.
+    """
+    check_keeps_sculpt(root)
     die = part_of(root, "die")
     if die is not None:
         forget(die)

@@ -75,6 +75,9 @@ def _tell_regions(root: Object, stamp: Stamp, dense: DenseDie | None) -> None:
     bench, die = bench_of(root), part_of(root, "die")
     if die is None or bench.shown.get("regions") is stamp.die or die.mode != "OBJECT":
         return
+    if die.data.library is not None:
+        # Another file's mesh that shows just this die already bears them.
+        return
     if len(die.data.vertices) != len(stamp.die.vertices):
         remove_values(die.data, REGION, HEIGHT)
         return

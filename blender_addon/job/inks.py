@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 from bpy.props import EnumProperty, FloatVectorProperty, IntProperty, StringProperty
 
+from ..scene.overriding import overridable
 from ..scene.stamps import stamps_in
 from ..stampwright.job.inks import INK_SETTINGS, Ink
 from ..stampwright.job.labels import choice_label
@@ -31,7 +32,7 @@ def ink_group(changed: Callable[..., None]) -> type[bpy.types.PropertyGroup]:
     """Return the property group of the ink that a stamp prints, not yet registered; ``changed``: called on edits."""
     laid = INK_SETTINGS["laid"]
     choices = [(each, choice_label(each), reason) for each, reason in laid.choices.items()]
-    return type(
+    group = type(
         "STAMPWRIGHT_PG_plate",
         (bpy.types.PropertyGroup,),
         {
@@ -65,6 +66,7 @@ def ink_group(changed: Callable[..., None]) -> type[bpy.types.PropertyGroup]:
             },
         },
     )
+    return overridable(group)
 
 
 def plate_ink(held: Any) -> Ink | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from . import changes
 
@@ -13,6 +13,9 @@ if TYPE_CHECKING:
 BEFORE = "Stamp "
 """What the name of a new stamp's empty has before the stamp's own."""
 
+SHOWN = ("impression", "in register")
+"""What the name of an image on a stamp's sheet has behind the stamp's."""
+
 
 def heed_name(root: Object) -> None:
     """Call a stamp as its empty was renamed; a number that the host has put behind is no part of a name."""
@@ -20,6 +23,8 @@ def heed_name(root: Object) -> None:
     if root.name == held.called or not root.is_editable:
         return
     before, held.called = held.called, root.name
+    if before and _numberless(root.name) != _numberless(before):
+        _rename_along(root, before)
     # Stamps of a set share one name, and are told apart by their inks.
     if before and not held.plate.belongs_to and _plain(root.name) != _plain(before):
         held.job_name = _plain(root.name) or root.name
@@ -32,10 +37,38 @@ def give_name(root: Object) -> None:
         return
     before, root.name = root.name, f"{BEFORE}{held.job_name}"
     held.called = root.name
+    _rename_along(root, before)
+
+
+def _rename_along(root: Object, before: str) -> None:
+    """Call what bore a stamp's former name, collection and parts with their data, by its new one.
+
+    Names that were given by hand stay.
+    """
     for collection in root.users_collection:
-        if collection.name == before:
+        if collection.name == before and collection.is_editable:
             collection.name = root.name
+    for child in root.children_recursive:
+        for named in _named_with(child):
+            of_stamp, _, behind = _numberless(named.name).partition(_numberless(before))
+            if not of_stamp and behind[1:] in (child.stampwright.role, *SHOWN) and named.is_editable:
+                named.name = f"{root.name}{behind}"
+
+
+def _named_with(child: Object) -> list[Any]:
+    """Return a child of a stamp, and its data, materials and images: what is called after the stamp."""
+    data: Any = child.data
+    if data is None:
+        return [child]
+    materials = [each for each in getattr(data, "materials", ()) if each is not None]
+    trees = [each.node_tree for each in materials if each.node_tree is not None]
+    images = [getattr(node, "image", None) for tree in trees for node in tree.nodes]
+    return [child, data, *materials, *(each for each in images if each is not None)]
+
+
+def _numberless(name: str) -> str:
+    return re.sub(r"\.\d{3,}$", "", name)
 
 
 def _plain(name: str) -> str:
-    return re.sub(r"\.\d{3,}$", "", name).removeprefix(BEFORE)
+    return _numberless(name).removeprefix(BEFORE)

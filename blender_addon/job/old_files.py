@@ -11,6 +11,9 @@ from ..stampwright.job.written.old_names import SECTIONS, VALUES, current_path
 if TYPE_CHECKING:
     from bpy.types import ID
 
+LAID = "stampwright_laid"
+"""Property beside those of a stamp in which a sheet kept where it was laid last."""
+
 
 def read_over(held_by: ID) -> bool:
     """Move what an object keeps of a stamp under old names to the names of today; say whether there was any.
@@ -20,7 +23,10 @@ def read_over(held_by: ID) -> bool:
     kept = _kept(held_by)
     if kept is None:
         return False
-    found = False
+    found = LAID in held_by
+    if found:
+        kept["laid"] = list(held_by[LAID])
+        del held_by[LAID]
     for section in list(kept.keys()):
         group = kept[section]
         if not hasattr(group, "keys"):

@@ -19,6 +19,7 @@ from bpy.props import (
 )
 
 from ..mockup.settings import STAMPWRIGHT_PG_pictures
+from ..scene.overriding import KEPT, overridable
 from ..scene.stamps import STAMP
 from ..scene.views import colour_views, turn_of_view
 from ..stampwright.job import Job
@@ -88,6 +89,7 @@ def _plane_changed(source: Any, context: Context) -> None:
     _job_changed(source, context)
 
 
+@overridable
 class STAMPWRIGHT_PG_source(bpy.types.PropertyGroup):
     """One object that artwork is drawn with."""
 
@@ -159,6 +161,7 @@ _SECTIONS = section_groups(_job_changed, {"base.outline": _form_changed})
 _PLATE = ink_group(_job_changed)
 
 
+@overridable
 class STAMPWRIGHT_PG_stamp(bpy.types.PropertyGroup):
     """A stamp, on the empty that is its root; on its parts, only what they are."""
 
@@ -288,6 +291,12 @@ class STAMPWRIGHT_PG_stamp(bpy.types.PropertyGroup):
         type=bpy.types.Texture,
         update=_job_changed,
     )
+    laid: FloatVectorProperty(
+        name="Laid",
+        description="Where the sheet was laid last; one that lies elsewhere was moved by hand, and stays",
+        size=3,
+        subtype="TRANSLATION",
+    )
     stood: StringProperty(name="Stood", description="How the parts stood before the face was turned up to be sculpted")
     pictures: PointerProperty(type=STAMPWRIGHT_PG_pictures, name="Pictures", description="How its pictures are made")
     plate: PointerProperty(type=_PLATE, name="Plate", description="Which ink of a set it prints")
@@ -322,7 +331,10 @@ def register() -> None:
     for each in _CLASSES:
         bpy.utils.register_class(each)
     bpy.types.Object.stampwright = PointerProperty(
-        type=STAMPWRIGHT_PG_stamp, name="Stampwright", description="The stamp, or the part of one, that this object is"
+        type=STAMPWRIGHT_PG_stamp,
+        name="Stampwright",
+        description="The stamp, or the part of one, that this object is",
+        override=KEPT,
     )
 
 

@@ -11,6 +11,7 @@ from typing import Any, Literal
 import bpy
 from bpy.props import BoolProperty, EnumProperty, FloatProperty, IntProperty, StringProperty
 
+from ..scene.overriding import overridable
 from ..stampwright.job import Job, job_settings
 from ..stampwright.job.labels import SETTINGS, choice_label, label_of, labelled, unit_of
 from ..stampwright.job.settings import Setting
@@ -119,10 +120,12 @@ def section_groups(
             if is_share(about):
                 held[name + PERCENT] = percent_of(path)
     return {
-        section: type(
-            f"STAMPWRIGHT_PG_{section}",
-            (bpy.types.PropertyGroup,),
-            {"__annotations__": held, "__doc__": _first_line(section), "__module__": __name__},
+        section: overridable(
+            type(
+                f"STAMPWRIGHT_PG_{section}",
+                (bpy.types.PropertyGroup,),
+                {"__annotations__": held, "__doc__": _first_line(section), "__module__": __name__},
+            )
         )
         for section, held in sections.items()
     }

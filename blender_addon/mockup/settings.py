@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import bpy
 from bpy.props import BoolProperty, EnumProperty, FloatProperty, IntProperty, StringProperty
 
+from ..scene.overriding import overridable
 from .looks.choosing import key_of, put_on
 from .looks.thumbnails import look_items
 from .materials.filaments import FINISHES
@@ -90,6 +91,7 @@ def name_of(sort: str, key: str) -> str:
     return next((each for each in colours_of(sort) if key_of(each) == key), "")
 
 
+@overridable
 class STAMPWRIGHT_PG_pictures(bpy.types.PropertyGroup):
     """Colours, finishes and sizes of a stamp's pictures."""
 

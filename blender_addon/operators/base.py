@@ -35,7 +35,9 @@ class StampOperator(OperatorPart):
             cls.poll_message_set(said("Select a stamp, one of its parts, or its artwork"))
             return False
         if not stamps.is_ours(root):
-            cls.poll_message_set(said("This stamp is linked from another file: make it local to change it"))
+            cls.poll_message_set(
+                said("This stamp is linked from another file: override it, or make it local, to change it here")
+            )
             return False
         return context.mode == "OBJECT" or cls.works_in_edit_mode
 

@@ -10,6 +10,7 @@ from ..building.results import SCALED, message_of
 from ..live import following
 from ..press.verdict import findings_of, verdict_of
 from ..scene import stamps
+from ..scene.overriding import is_locked, is_override
 from ..translations import CONTEXT, said, translated
 from .base import CATEGORY, StampPanel, show_lines, show_setting, show_switches, show_verdict
 
@@ -78,8 +79,12 @@ def _show_state(layout: UILayout, root: Object) -> None:
     """Say what is under way, what went wrong, or that the stamp is linked."""
     if not stamps.is_ours(root):
         show_lines(layout, translated("{name} is linked").format(name=root.name), icon="LINKED")
+        layout.operator("object.make_override_library", icon="LIBRARY_DATA_OVERRIDE")
         return
-    layout.label(text=root.name, icon="OUTLINER_OB_EMPTY", translate=False)
+    is_over = is_override(root)
+    layout.label(text=root.name, icon="LIBRARY_DATA_OVERRIDE" if is_over else "OUTLINER_OB_EMPTY", translate=False)
+    if is_locked(root):
+        layout.operator("stampwright.unlock_override", icon="UNLOCKED")
     work = following.work_of(root)
     if work is not None and work.seconds > following.SLOW:
         row = layout.row(align=True)

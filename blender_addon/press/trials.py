@@ -12,7 +12,7 @@ import numpy as np
 from ..scene.drawn import as_image, in_colour
 from ..scene.impression import show_impression
 from ..scene.nodes import new_matte
-from ..scene.parts import PRESSURE, remove_child, remove_values, write_mesh, write_values
+from ..scene.parts import PRESSURE, own_mesh, remove_child, remove_values, write_mesh, write_values
 from ..scene.stamps import collection_of, part_of
 from ..scene.units import mm_per_unit
 from ..stampwright.curved import Bend, laid_round
@@ -112,6 +112,9 @@ def _tell_pressure(root: Object, stamp: Stamp, trial: Trial | None, shown: dict[
     if die is None or die.mode != "OBJECT" or shown.get("told") == told:
         return
     shown["told"] = told
+    if trial is None and die.data.library is not None:
+        return
+    own_mesh(die)
     if trial is None or len(die.data.vertices) != len(stamp.die.vertices):
         remove_values(die.data, PRESSURE)
         return
@@ -199,6 +202,7 @@ def _lay_pressure(root: Object, mapped: PressureMap, bend: Bend | None, scene: S
         # It is there to be looked at while working, not to be rendered, and clicks go to the die.
         sheet.hide_render = sheet.hide_select = True
         collection_of(root).objects.link(sheet)
+    own_mesh(sheet)
     lifted = mapped.vertices + np.array((0.0, 0.0, SHEET_LIFT))
     repeats = 1 if bend is None else max(1, bend.turns)
     if bend is not None:

@@ -24,9 +24,6 @@ MM_PER_INCH = 25.4
 BESIDE_STAMP = 12.0
 """Room between the stamp and the sheet, mm."""
 
-LAID = "stampwright_laid"
-"""Property of a sheet: where it was laid last; one that lies elsewhere was moved by hand, and stays."""
-
 SHEET_RIM = 4.0
 """Bare paper round the picture on the sheet, mm."""
 
@@ -47,14 +44,14 @@ def show_impression(root: Object, stamp: Stamp, picture: bytes, scene: Scene) ->
     image = show_picture(root, stamp.impression, picture)
     if sheet is None:
         sheet = new_child(root, PAPER)
-        sheet[LAID] = sheet.location[:]
+        sheet.stampwright.laid = sheet.location
     lay_on_sheet(sheet, stamp.impression, image, scene)
 
 
 def place_sheet(root: Object, stamp: Stamp, scene: Scene) -> None:
     """Lay a stamp's sheet clear of its parts: right of them, or above their row; one that was moved by hand stays."""
     sheet = part_of(root, PAPER)
-    if sheet is None or LAID not in sheet or not np.allclose(sheet.location[:], sheet[LAID], atol=1e-6):
+    if sheet is None or not np.allclose(sheet.location[:], sheet.stampwright.laid[:], atol=1e-6):
         return
     # Parts stand turned over as well.
     right, top, _ = np.abs([side for part in stamp.parts.values() for side in part.bounds]).max(axis=0)
@@ -65,7 +62,7 @@ def place_sheet(root: Object, stamp: Stamp, scene: Scene) -> None:
     place = (x / mm_per_unit(scene), y / mm_per_unit(scene), 0.0)
     if not np.allclose(sheet.location[:], place, atol=1e-9):
         sheet.location = place
-    sheet[LAID] = sheet.location[:]
+    sheet.stampwright.laid = sheet.location
 
 
 def lay_on_sheet(sheet: Object, impression: Impression, image: Image, scene: Scene) -> None:
@@ -106,10 +103,10 @@ def picture_bounds(impression: Impression) -> tuple[float, float, float, float]:
 
 
 def _take_apart(sheet: Object) -> None:
-    """Give a sheet that is a copy of another stamp's a mesh, a material and an image of its own."""
+    """Give a sheet that is a copy of another stamp's, or a library's, a mesh, a material and an image of its own."""
     own_mesh(sheet)
     material = sheet.data.materials[0] if len(sheet.data.materials) else None
-    if material is None or material.users - material.use_fake_user < 2:
+    if material is None or (material.library is None and material.users - material.use_fake_user < 2):
         return
     sheet.data.materials[0] = copy = material.copy()
     image = picture_on(sheet)

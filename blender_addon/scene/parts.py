@@ -11,7 +11,8 @@ import numpy as np
 from ..stampwright.parts import BedPose
 from ..stampwright.solids import Solid
 from ..stampwright.stamp import Stamp
-from .stamps import collection_of, part_of
+from .overriding import is_override
+from .stamps import children_of, collection_of, part_of
 from .units import mm_per_unit
 
 if TYPE_CHECKING:
@@ -47,8 +48,11 @@ def show_part(root: Object, name: str, solid: Solid | None, scene: Scene) -> Non
     bring_back(root, child)
     if child.scale[:] != (1.0, 1.0, 1.0):
         child.scale = (1.0, 1.0, 1.0)
+    places = solid.vertices / mm_per_unit(scene)
+    if child.data.library is not None and has_points(child.data, places, solid.triangles):
+        return
     own_mesh(child)
-    write_mesh(child.data, solid.vertices / mm_per_unit(scene), solid.triangles)
+    write_mesh(child.data, places, solid.triangles)
 
 
 def bring_back(root: Object, child: Object) -> None:
@@ -58,13 +62,16 @@ def bring_back(root: Object, child: Object) -> None:
 
 
 def own_mesh(child: Object) -> None:
-    """Give a child a mesh of its own; that of a linked duplicate belongs to another stamp as well."""
-    if child.data.users > 1:
+    """Give a child a mesh of its own: that of a linked duplicate, or of a library, belongs to another stamp as well."""
+    if child.data.users > 1 or child.data.library is not None:
         child.data = child.data.copy()
 
 
 def new_child(root: Object, role: str) -> Object:
-    """Return a new, empty mesh under a stamp's root, in the stamp's collection."""
+    """Return a new, empty mesh under a stamp's root, in the stamp's collection, or the one of a role put away before."""
+    before = next(children_of(root, role), None)
+    if before is not None:
+        return before
     mesh = bpy.data.meshes.new(f"{root.name} {role}")
     child = bpy.data.objects.new(mesh.name, mesh)
     child.stampwright.role = role
@@ -104,6 +111,17 @@ def write_mesh(mesh: Mesh, vertices: Any, triangles: Any) -> None:
     mesh.update()
 
 
+def has_points(mesh: Mesh, vertices: Any, triangles: Any) -> bool:
+    """Whether a mesh has these vertices, (n, 3), and triangles, (m, 3), to a millionth of its size."""
+    corners = np.ascontiguousarray(triangles, dtype=np.int32).ravel()
+    if not _has_triangles(mesh, len(vertices), corners):
+        return False
+    present = np.empty(3 * len(vertices), dtype=np.float32)
+    mesh.attributes[PLACES].data.foreach_get("vector", present)
+    wanted = np.asarray(vertices).ravel()
+    return bool(np.allclose(present, wanted, rtol=0.0, atol=1e-6 * float(np.abs(wanted).max(initial=0.0))))
+
+
 def _has_triangles(mesh: Mesh, count: int, corners: Any) -> bool:
     if len(mesh.vertices) != count or len(mesh.loops) != len(corners):
         return False
@@ -141,7 +159,13 @@ def _pose(child: Object, pose: BedPose, unit: float) -> None:
 
 
 def remove_child(child: Object) -> None:
-    """Take a mesh away from its stamp, and its data with it where nothing else has them."""
+    """Take a mesh away from its stamp, and its data with it where nothing else has them.
+
+    One that overrides another file's is emptied: deleted, it would come back when this file is opened again.
+    """
+    if is_override(child):
+        child.data = bpy.data.meshes.new(child.name)
+        return
     mesh = child.data
     bpy.data.objects.remove(child)
     if mesh is not None and mesh.users == 0:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 from mathutils import Matrix
 
+from .overriding import is_override
 from .units import mm_per_unit
 
 if TYPE_CHECKING:
@@ -78,8 +79,18 @@ def are_there(root: Object, view_layer: Any) -> tuple[bool, ...]:
 
 
 def part_of(root: Object, role: str) -> Object | None:
-    """Return the child of a stamp's root that has a role, or None."""
-    return next((child for child in root.children if child.stampwright.role == role), None)
+    """Return the child of a stamp's root that has a role, or None; one that was put away does not count."""
+    return next((child for child in children_of(root, role) if not is_put_away(child)), None)
+
+
+def children_of(root: Object, role: str) -> Iterator[Object]:
+    """Yield the children of a stamp's root that have a role, also those that were put away."""
+    return (child for child in root.children if child.stampwright.role == role)
+
+
+def is_put_away(child: Object) -> bool:
+    """Whether a child is one of a library's that this file does without: the host would bring it back."""
+    return is_override(child) and child.type == "MESH" and child.data.library is None and not len(child.data.vertices)
 
 
 def is_in_scene(root: Object, role: str) -> bool:
@@ -97,13 +108,15 @@ def paper_frame(root: Object, scene: Scene, *, in_mm: bool = True) -> Any:
 
 
 def is_ours(root: Object) -> bool:
-    """Whether a stamp may be changed: not one that is linked from another file, nor one that overrides such a one."""
-    return root.is_editable and root.library is None and root.override_library is None
+    """Whether a stamp may be changed: not one that is linked from another file, unless this file overrides it."""
+    return root.is_editable and root.library is None
 
 
 def collection_of(root: Object) -> Collection:
-    """Return the collection that a stamp lies in, to which new parts come."""
-    return root.users_collection[0] if root.users_collection else bpy.context.scene.collection
+    """Return the collection that a stamp lies in, to which new parts come: the scene's, where that is another file's."""
+    held = root.users_collection
+    own = next((each for each in held if each.library is None and not is_override(each)), None)
+    return own if own is not None else bpy.context.scene.collection
 
 
 def new_stamp(context: Context, name: str) -> Object:

@@ -85,6 +85,8 @@ class STAMPWRIGHT_OT_open_guide(bpy.types.Operator):
 
 def _copied(each: Object, collection: Any) -> Object:
     twin: Any = each.copy()
+    # A copy of what overrides another file's stamp is one of this file.
+    twin.make_local(clear_liboverride=True)
     if each.data is not None:
         twin.data = each.data.copy()
     collection.objects.link(twin)

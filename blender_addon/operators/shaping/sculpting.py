@@ -56,6 +56,7 @@ class STAMPWRIGHT_OT_sculpt_face(StampOperator, bpy.types.Operator):
             raise StampwrightError("A bent face cannot be sculpted: set bend.form to flat, sculpt, and bend it then")
         if session.is_sculpted(root):
             raise StampwrightError("The face is being sculpted already")
+        loading.load("building.orders").check_keeps_sculpt(root)
         if not stamps.is_sculptable(root):
             loading.load("building.orders").set_sculpt(root, _first_sculpt(root))
         stamp = following.build_now(root)

@@ -15,7 +15,7 @@ from ...job.preferences import start_job
 from ...job.properties import is_drawable, set_job
 from ...job.settings import read_settings
 from ...live import following
-from ...scene import stamps
+from ...scene import overriding, stamps
 from ...stampwright.errors import ArtworkError, StampwrightError
 from ...translations import said, translated
 from ..base import StampOperator, refused
@@ -115,6 +115,18 @@ class STAMPWRIGHT_OT_apply_scale(StampOperator, bpy.types.Operator):
             raise
 
 
+class STAMPWRIGHT_OT_unlock_override(StampOperator, bpy.types.Operator):
+    """Let the settings of this stamp from another file be changed here; the other file keeps its own"""
+
+    bl_idname = "stampwright.unlock_override"
+    bl_label = "Edit Override"
+    bl_options = {"REGISTER", "UNDO"}
+
+    def run(self, context: Context) -> Any:
+        """Have the host take edits of root and parts."""
+        overriding.unlock(self.stamp(context))
+
+
 class STAMPWRIGHT_OT_watch(Watching, bpy.types.Operator):
     """Tell how far the stamp is that follows an edit; Esc stops"""
 
@@ -171,7 +183,10 @@ class STAMPWRIGHT_OT_remove_artwork(StampOperator, bpy.types.Operator):
         """Take the entry off the list."""
         root = self.stamp(context)
         held = root.stampwright
-        if 0 <= held.active_source < len(held.sources):
+        if 0 <= held.active_source < overriding.count_of_library(root, "sources"):
+            # Taken off the list, it would be on it again when this file is opened.
+            held.sources[held.active_source].object = None
+        elif 0 <= held.active_source < len(held.sources):
             held.sources.remove(held.active_source)
             held.active_source = max(0, held.active_source - 1)
         following.follow(root)
@@ -244,6 +259,7 @@ CLASSES = (
     STAMPWRIGHT_OT_make_stamp,
     STAMPWRIGHT_OT_build,
     STAMPWRIGHT_OT_apply_scale,
+    STAMPWRIGHT_OT_unlock_override,
     STAMPWRIGHT_OT_watch,
     STAMPWRIGHT_OT_stop,
     STAMPWRIGHT_OT_add_artwork,

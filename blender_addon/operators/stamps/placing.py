@@ -51,13 +51,15 @@ def place_beside(context: Context, root: Object, drawn: list[Object]) -> None:
 def take_away(context: Context, root: Object) -> None:
     """Take a stamp's root, children and meshes away, and its collection when nothing else is in it."""
     following.stop(root)
-    collection = stamps.collection_of(root)
+    held = root.users_collection
     gone = [root, *root.children_recursive]
     meshes = {each.data for each in gone if each.type == "MESH"}
     bpy.data.batch_remove(gone)
     bpy.data.batch_remove([mesh for mesh in meshes if not mesh.users])
-    if collection is not context.scene.collection and not collection.all_objects and not collection.children:
-        bpy.data.collections.remove(collection)
+    for collection in held:
+        is_empty = not collection.all_objects and not collection.children
+        if is_empty and collection is not context.scene.collection and collection.library is None:
+            bpy.data.collections.remove(collection)
 
 
 def view_stamp(context: Context, root: Object) -> None:

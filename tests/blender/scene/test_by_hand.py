@@ -121,3 +121,56 @@ def test_a_duplicate_keeps_the_name_of_its_stamp(scene, small_stamps, told):
     told(root)
     assert (root.stampwright.job_name, twin.stampwright.job_name) == ("F", "F")
     assert twin.name == "Stamp F.001"
+
+
+def names_of(root):
+    sheet = part(root, "paper")
+    image = next(node.image for node in sheet.data.materials[0].node_tree.nodes if node.type == "TEX_IMAGE")
+    parts = [name for child in root.children for name in (child.name, child.data.name)]
+    return {*parts, sheet.data.materials[0].name, image.name, *(each.name for each in root.users_collection)}
+
+
+@pytest.mark.parametrize("where", ["outliner", "panel"])
+def test_parts_collection_and_pictures_are_renamed_along_with_their_stamp(scene, small_stamps, told, where):
+    root = made(curve("F", letter_f()))
+    told(root)
+    before = names_of(root)
+    assert all("Stamp F" in name for name in before)
+    if where == "outliner":
+        root.name = "Stamp Owl"
+    else:
+        root.stampwright.job_name = "Owl"
+    told(root)
+    assert names_of(root) == {name.replace("Stamp F", "Stamp Owl") for name in before}
+    root.name = "Wren"
+    told(root)
+    assert names_of(root) == {name.replace("Stamp F", "Wren") for name in before}
+
+
+def test_names_that_the_artist_gave_stay_when_a_stamp_is_renamed(scene, small_stamps, told):
+    root = made(curve("F", letter_f()))
+    told(root)
+    part(root, "die").name = "Stamp F rubber"
+    part(root, "handle").data.name = "Oak"
+    root.users_collection[0].name = "Spring"
+    paint = bpy.data.materials.new("Stamp F paint")
+    part(root, "backing").data.materials[0] = paint
+    root.name = "Owl"
+    told(root)
+    assert part(root, "die").name == "Stamp F rubber"
+    assert (part(root, "handle").name, part(root, "handle").data.name) == ("Owl handle", "Oak")
+    assert root.users_collection[0].name == "Spring"
+    assert paint.name == "Stamp F paint"
+
+
+def test_parts_of_a_copy_are_renamed_and_those_of_the_first_stay(scene, small_stamps, told):
+    root = made(curve("F", letter_f()))
+    choose(root, *root.children)
+    bpy.ops.object.duplicate()
+    twin = next(each for each in bpy.data.objects if each.stampwright.role == "stamp" and each is not root)
+    told(root)
+    twin.name = "Owl"
+    told(twin)
+    assert part(twin, "die").name == "Owl die"
+    assert part(root, "die").name == "Stamp F die"
+    assert root.name == "Stamp F"
