@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, TypeVar, get_type_hints
+from typing import TYPE_CHECKING, Any, Literal, TypeVar, get_type_hints
 
 import bpy
 
@@ -11,10 +11,10 @@ if TYPE_CHECKING:
 
 Group = TypeVar("Group", bound=type)
 
-KEPT = {"LIBRARY_OVERRIDABLE"}
+KEPT: set[Literal["LIBRARY_OVERRIDABLE"]] = {"LIBRARY_OVERRIDABLE"}
 """Option of a property whose value an override keeps in the file that it is made in."""
 
-GROWING = {*KEPT, "USE_INSERTION"}
+GROWING: set[str] = {*KEPT, "USE_INSERTION"}
 """The same of a list, to which an override may add."""
 
 
@@ -49,5 +49,5 @@ def unlock(root: Object) -> None:
 def count_of_library(root: Object, name: str) -> int:
     """Return how many entries of a stamp's list come from the file that it is linked from; an override keeps these."""
     known = root.override_library
-    there = known.reference if known is not None else None
+    there: Any = known.reference if known is not None else None
     return len(getattr(there.stampwright, name)) if there is not None else 0
