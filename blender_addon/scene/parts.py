@@ -68,7 +68,7 @@ def own_mesh(child: Object) -> None:
 
 
 def new_child(root: Object, role: str) -> Object:
-    """Return a new, empty mesh under a stamp's root, in the stamp's collection, or the one of a role put away before."""
+    """Return a new, empty mesh under a stamp, in its collection, or the child of this role that was put away before."""
     before = next(children_of(root, role), None)
     if before is not None:
         return before

@@ -113,7 +113,7 @@ def is_ours(root: Object) -> bool:
 
 
 def collection_of(root: Object) -> Collection:
-    """Return the collection that a stamp lies in, to which new parts come: the scene's, where that is another file's."""
+    """Return the collection that a stamp lies in, to which new parts come: the scene's, if that is a library's."""
     held = root.users_collection
     own = next((each for each in held if each.library is None and not is_override(each)), None)
     return own if own is not None else bpy.context.scene.collection
