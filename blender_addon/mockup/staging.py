@@ -10,9 +10,10 @@ import numpy as np
 
 from ..scene.images import picture_on
 from ..scene.impression import picture_bounds, show_picture
-from ..scene.parts import write_mesh
+from ..scene.parts import HEIGHT, write_mesh, write_values
 from ..scene.stamps import IN_COLOUR, PARTS, part_of
 from ..scene.units import mm_per_unit
+from ..stampwright.parts import heights_over_floor
 from ..stampwright.stamp import Stamp
 from . import poses, stage
 from .materials import (
@@ -100,6 +101,8 @@ def put_stamp(scene: Scene, root: Object, stamp: Stamp, *, in_colour: bool = Fal
         solid = getattr(stamp, name)
         mesh = bpy.data.meshes.new(f"{root.name} {name} on stage")
         write_mesh(mesh, solid.vertices * MM, solid.triangles)
+        if name == "die":
+            write_values(mesh, HEIGHT, "FLOAT", "POINT", heights_over_floor(stamp.job, solid, stamp.bend))
         mesh.materials.append(part_material(root, name, mesh, 1.0 / MM))
         part = parts[name] = stage.put(scene, mesh.name, mesh, group, role=name, owner=root)
         part.location = (pose.x * MM, 0.0, pose.z * MM)
@@ -141,7 +144,7 @@ def part_material(root: Object, name: str, mesh: Mesh, unit: float) -> Material:
     material = bpy.data.materials.get(title)
     if material is None or material.library is not None or stage.MARK not in material:
         material = stage.mark(bpy.data.materials.new(title))
-        build_filament(material, finish, takes_ink=name == "die")
+        build_filament(material, finish, heights=HEIGHT if name == "die" else "")
         stage.mark(material.node_tree.nodes["Print Lines"].node_tree)
     own = colour("filament", name_of("filament", getattr(held, f"{name}_colour", "CHARCOAL")))
     set_filament(
@@ -222,9 +225,7 @@ def _printed(held: Any, name: str, mesh: Mesh, unit: float) -> Printed:
         # Nought stands for the same as the die's.
         line = (printer.hard_nozzle or printer.nozzle) * (printer.hard_line_ratio or printer.line_ratio)
         return replace(made, layer=printer.hard_layer or printer.layer, line=line)
-    places = np.empty(3 * len(mesh.vertices), dtype=np.float32)
-    mesh.vertices.foreach_get("co", places)
-    top = float(places[2::3].max()) * unit
+    top = float(_heights(mesh, held.die.floor, unit).max())
     return replace(
         made,
         direction=180.0 - angle,
@@ -232,6 +233,17 @@ def _printed(held: Any, name: str, mesh: Mesh, unit: float) -> Printed:
         inked=held.pictures.inked,
         smoothed=held.press.dressing_done / 100.0,
     )
+
+
+def _heights(mesh: Any, floor: float, unit: float) -> Any:
+    """Return how high the points of a die lie over its floor, (n,) mm, and have its mesh tell it where none does."""
+    if HEIGHT not in mesh.attributes:
+        places = np.empty(3 * len(mesh.vertices), dtype=np.float32)
+        mesh.vertices.foreach_get("co", places)
+        write_values(mesh, HEIGHT, "FLOAT", "POINT", places[2::3] * unit - floor)
+    heights = np.empty(len(mesh.vertices), dtype=np.float32)
+    mesh.attributes[HEIGHT].data.foreach_get("value", heights)
+    return heights
 
 
 def chosen_colour(root: Object, sort: str) -> Rgba:

@@ -48,7 +48,7 @@ class Printed:
     """How a part was printed, and what has touched it since.
 
     ``layer`` and ``line``: height and width of a bead, mm. ``direction``: that of beads on top, degrees, printing
-    position. ``face``: height of the inked face over the bed, mm, None for parts that take no ink. ``inked``: how much
+    position. ``face``: height of the inked face over the floor, mm, None for parts that take no ink. ``inked``: how much
     ink is left on it, 0 to 1; ``smoothed``: how much of the beads on it abrasive paper has taken, 0 to 1.
     """
 
@@ -75,8 +75,11 @@ LINES, EDGES, SHADER = "Print Lines", "Rounded Edges", "Filament"
 """Nodes that are set again when a colour or a figure changes; everything else may be edited freely."""
 
 
-def build_filament(material: Material, finish: Finish, *, takes_ink: bool) -> None:
-    """Give a material the nodes of a filament; its colours and figures are set by :func:`set_filament`."""
+def build_filament(material: Material, finish: Finish, *, heights: str = "") -> None:
+    """Give a material the nodes of a filament; its colours and figures are set by :func:`set_filament`.
+
+    ``heights``: of a part that takes ink, the attribute of its points that tells how high they lie, mm.
+    """
     wiring, output = new_wiring(material)
     colour = _named(wiring.add("RGB"), COLOUR).outputs[0]
     edges = _named(wiring.add("Bevel"), EDGES).outputs[0]
@@ -91,8 +94,8 @@ def build_filament(material: Material, finish: Finish, *, takes_ink: bool) -> No
     roughness: Any = finish.roughness
     translucent: Any = finish.translucent
     normal = lines["Normal"]
-    if takes_ink:
-        face, trace = _face(wiring, placed)
+    if heights:
+        face, trace = _face(wiring, placed, heights)
         colour = wiring.mixed(trace, colour, _named(wiring.add("RGB"), INK).outputs[0])
         # No light comes through ink: it would come out as the filament's colour, far from where it entered.
         translucent = wiring.math("MULTIPLY_ADD", trace, -finish.translucent, finish.translucent)
@@ -144,12 +147,13 @@ def set_filament(material: Material, finish: Finish, colours: tuple[Rgba, Rgba],
             nodes[name].outputs[0].default_value = value
 
 
-def _face(wiring: Wiring, placed: Any) -> tuple[Any, Any]:
+def _face(wiring: Wiring, placed: Any, heights: str) -> tuple[Any, Any]:
     """Return how far the beads of a place are dressed away, and how much ink is left at it.
 
     Both hold on the face; the ink reaches a little down its flanks, and lies in an uneven film.
     """
-    height = wiring.add("SeparateXYZ", Vector=placed).outputs["Z"]
+    # Not the place itself: a bent die has its face all round, and a pressed one lower than it was inked.
+    height = wiring.add("Attribute", {"attribute_name": heights}).outputs["Fac"]
     over = wiring.math("SUBTRACT", height, _named(wiring.add("Value"), FACE).outputs[0])
     face = wiring.math("MULTIPLY", wiring.between(over, -0.02, 0.0), _named(wiring.add("Value"), SMOOTHED).outputs[0])
     film = wiring.between(wiring.noise(placed, 0.35, 4.0), 0.25, 0.6, 0.86, 1.0)

@@ -7,7 +7,7 @@ from .die import build_die, judge_die, lay_die
 from .handle import build_handle
 from .measures import Measures, in_hours, measure
 from .on_bed import examine_parts
-from .regions import REGIONS, DieRegions, mark_regions
+from .regions import REGIONS, DieRegions, heights_over_floor, mark_regions
 from .standing import BedPose, Standing, stand
 
 __all__ = [

@@ -43,8 +43,7 @@ def mark_regions(job: Job, die: Solid, sets: NDArray[np.int8] | None = None, ben
     None for a flat one; heights are then radial.
     """
     levels = relief_heights(job.die, job.backing, job.printer.layer)
-    flat = die.vertices if bend is None else bend.flat_again(die.vertices, "lying")
-    heights = flat[:, 2] - levels.floor
+    heights = heights_over_floor(job, die, bend)
     if sets is not None:
         table = np.array([_OF_SETS[each] for each in range(len(_OF_SETS))], dtype=np.int32)
         return DieRegions(table[sets], heights)
@@ -59,6 +58,12 @@ def mark_regions(job: Job, die: Solid, sets: NDArray[np.int8] | None = None, ben
     else:
         regions[(low > least - job.face.depth) & (_outwards(die, bend) > _OUTWARDS)] = _FACE
     return DieRegions(regions, heights)
+
+
+def heights_over_floor(job: Job, die: Solid, bend: Bend | None = None) -> NDArray[np.float64]:
+    """Return how high each point of a die, die frame, lies over its floor, (n,) mm; of a bent one radially."""
+    flat = die.vertices if bend is None else bend.flat_again(die.vertices, "lying")
+    return flat[:, 2] - relief_heights(job.die, job.backing, job.printer.layer).floor
 
 
 def _outwards(die: Solid, bend: Bend) -> NDArray[np.float64]:

@@ -82,6 +82,23 @@ def test_gltf_shows_each_finish_by_small_pictures_that_an_independent_reader_fin
     assert grained.std(axis=0).mean() > 2.0 * plain.std(axis=0).mean()
 
 
+@pytest.mark.sweep(1)
+@pytest.mark.parametrize("rolls", ["across", "up"])
+def test_the_whole_face_of_a_rocker_is_inked_and_nothing_else(root, benches, tmp_path, rolls):
+    root.stampwright.bend.form, root.stampwright.bend.rolls, root.stampwright.bend.radius = "rocker", rolls, 20.0
+    bpy.ops.stampwright.build()
+    die = parts_of(written(tmp_path / "stamp.glb"))["die"]
+    bend = benches.bench_of(root).stamp.bend
+    # The die's own frame has its face up, and glTF has y up and z to the front: the axis lies level along one of both.
+    aside = die.vertices[:, 2 if rolls == "up" else 0] * 1000.0
+    from_axis = np.hypot(aside, die.vertices[:, 1] * 1000.0 - bend.lift)
+    lowest, highest = (pick(from_axis[die.faces], axis=1) for pick in (np.min, np.max))
+    face, floor = lowest > bend.outer - 0.01, highest < bend.outer - 1.0
+    assert np.ptp(die.vertices[np.unique(die.faces[face])][:, 1]) > 0.0003
+    dark, pale = colours_on(die, face).mean(axis=1), colours_on(die, floor).mean(axis=1)
+    assert np.percentile(dark, 90) < 0.5 * np.median(pale)
+
+
 def test_obj_names_pictures_that_lie_beside_it_and_the_host_is_left_as_it_was(root, tmp_path):
     scene = bpy.context.scene
     choose(part(root, "die"))

@@ -135,7 +135,7 @@ def test_lines_are_as_many_and_run_as_the_printer_lays_them(scene, mockup, tmp_p
     mesh.from_pydata(corners, [], [(0, 1, 2, 3)])
     material = bpy.data.materials.new("plate")
     finish = materials.FINISHES["PLAIN"]
-    materials.build_filament(material, finish, takes_ink=False)
+    materials.build_filament(material, finish)
     white = (0.8, 0.8, 0.8, 1.0)
     printed = materials.Printed(layer=1.0, line=1.0, direction=direction)
     materials.set_filament(material, finish, (white, white), printed, 1000.0)
