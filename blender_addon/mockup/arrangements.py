@@ -132,7 +132,9 @@ def _sheets(scene: Scene) -> Any:
 def beside(staged: Sequence[Staged], pad: Object | None) -> Composed:
     """Lay the stamp on its side, its face half turned to its impression, which lies in front, the pad behind both."""
     one = staged[0]
+    view = CameraView(azimuth=6.0, elevation=35.0, depth=0.8)
     pose = _rest(one, 58.0)
+    one.face_eye(pose, view.axes[:, 2])
     sheet = poses.turned("z", -9.0)
     body, paper = poses.placed(pose, one.points), poses.placed(sheet, one.paper)
     gap = 0.03 * one.size
@@ -144,23 +146,26 @@ def beside(staged: Sequence[Staged], pad: Object | None) -> Composed:
     body, paper = poses.placed(pose, one.points), poses.placed(sheet, one.paper)
     subject = np.vstack([body, paper])
     around = _put_behind(pad, (float(paper[:, 0].mean()), float(paper[:, 1].max()) + 0.1 * one.size), 9.0)
-    return Composed(CameraView(azimuth=6.0, elevation=35.0, depth=0.8), np.vstack([subject, *around]), subject)
+    return Composed(view, np.vstack([subject, *around]), subject)
 
 
 def held(staged: Sequence[Staged], pad: Object | None) -> Composed:
     """Hold the stamp over the paper, tilted so that its face is seen, with the impression under it."""
     one = staged[0]
+    view = CameraView(azimuth=12.0, elevation=16.0)
     sheet = poses.moved(0.0, 0.0, SHEET) @ poses.turned("z", -6.0)
     pose = (
         poses.moved(0.0, 0.42 * one.size, SHEET)
         @ poses.turned("z", -10.0)
         @ poses.held(one.points, 0.34 * one.size, 46.0)
     )
+    one.face_eye(pose, view.axes[:, 2])
     _place(one.group, pose)
     _place(one.sheet, sheet)
-    subject = np.vstack([poses.placed(pose, one.points), poses.placed(sheet, one.paper)])
-    around = _put_behind(pad, (1.15 * one.size, 0.95 * one.size), 14.0)
-    return Composed(CameraView(azimuth=12.0, elevation=16.0), np.vstack([subject, *around]), subject)
+    body = poses.placed(pose, one.points)
+    subject = np.vstack([body, poses.placed(sheet, one.paper)])
+    around = _put_behind(pad, (1.15 * one.size, 0.95 * one.size), 14.0, (view, body))
+    return Composed(view, np.vstack([subject, *around]), subject)
 
 
 def taken_apart(staged: Sequence[Staged], _pad: Object | None) -> Composed:
@@ -171,6 +176,7 @@ def taken_apart(staged: Sequence[Staged], _pad: Object | None) -> Composed:
     # The handle goes up to the right and away; the face looks at the camera from the left.
     along = math.sin(FACING) * (math.cos(RISING) * right + math.sin(RISING) * up) - math.cos(FACING) * back
     pose = poses.pointing(along, up)
+    one.face_eye(pose, back)
     ahead = math.cos(RISING) * right + math.sin(RISING) * up
     end = -math.inf
     for name, part in one.parts.items():
@@ -221,9 +227,10 @@ def press(staged: Sequence[Staged], pad: Object | None) -> Composed:
     _place(one.group, poses.moved(0.0, 0.0, SHEET))
     lifted = poses.placed(poses.moved(0.0, 0.0, SHEET + LIFT * one.size), one.points)
     subject = np.vstack([one.points, poses.placed(poses.moved(0.0, 0.0, SHEET), one.paper)])
-    around = _put_behind(pad, (1.4 * one.size, 0.8 * one.size), 20.0)
+    view = CameraView(azimuth=16.0, elevation=24.0, depth=1.6)
+    around = _put_behind(pad, (1.4 * one.size, 0.8 * one.size), 20.0, (view, np.vstack([one.points, lifted])))
     framed = np.vstack([subject, lifted, *around])
-    return Composed(CameraView(azimuth=16.0, elevation=24.0, depth=1.6), framed, subject)
+    return Composed(view, framed, subject)
 
 
 ARRANGE: dict[str, Callable[[Sequence[Staged], Any], Composed]] = {
@@ -239,7 +246,8 @@ def _pair(one: Staged, turn: float) -> tuple[Any, Any, Any]:
     """Return poses of a stamp on its side and of its sheet right of it, and the corners of both."""
     sheet = poses.turned("z", turn)
     paper = poses.placed(sheet, one.paper)
-    pose = _rest(one, 180.0 + 4.0 * turn, turn)
+    pose = _rest(one, 180.0 + 4.0 * turn, turn, rolling=True)
+    one.face_eye(pose, ABOVE.axes[:, 2])
     body = poses.placed(pose, one.points)
     gap = 0.1 * one.size
     pose = poses.moved(-gap / 2 - body[:, 0].max(), -_middle(body, 1), 0.0) @ pose
@@ -247,8 +255,15 @@ def _pair(one: Staged, turn: float) -> tuple[Any, Any, Any]:
     return pose, sheet, np.vstack([poses.placed(pose, one.points), poses.placed(sheet, one.paper)])
 
 
-def _rest(one: Staged, turn: float, turn_face_up: float = 0.0) -> Any:
-    """Return the pose of a stamp that is put down as its settings say, turned by so many degrees."""
+def _rest(one: Staged, turn: float, turn_face_up: float = 0.0, *, rolling: bool = False) -> Any:
+    """Return the pose of a stamp that is put down as its settings say, turned by so many degrees.
+
+    ``rolling``: whether a roller lies on its drum, rather than on an end of it.
+    """
+    bend = one.stamp.bend
+    if rolling and bend is not None and bend.closed and not bend.upward:
+        level = poses.turned("z", 90.0)
+        return poses.turned("z", turn) @ poses.lying(poses.placed(level, one.points)) @ level
     if one.root.stampwright.pictures.lay == "FACE_UP":
         return poses.turned("z", turn_face_up) @ poses.face_up(one.points)
     return poses.turned("z", turn) @ poses.lying(one.points)
@@ -285,16 +300,24 @@ def _beside_rows(pad: Object | None, rows: Any, turn: float, side: str) -> tuple
     return place, [poses.placed(place, _box(pad))]
 
 
-def _put_behind(pad: Object | None, at: tuple[float, float], turn: float) -> list[Any]:
+def _put_behind(
+    pad: Object | None, at: tuple[float, float], turn: float, clear: tuple[CameraView, Any] | None = None
+) -> list[Any]:
     """Put an ink pad with the middle of its front edge at a place, m, turned so many degrees; return its corners.
 
-    All of it is in the picture: what is cut by the edge draws the eye.
+    All of it is in the picture: what is cut by the edge draws the eye. ``clear``: a view and the corners of what the
+    pad must be seen clear of, at its right: outlines that touch take the depth out of a picture.
     """
     if pad is None:
         return []
     box = _box(pad)
     place = poses.moved(at[0], at[1] - float(poses.placed(poses.turned("z", turn), box)[:, 1].min()), 0.0)
     place = place @ poses.turned("z", turn)
+    if clear is not None:
+        view, before = clear
+        right = view.axes[:, 0]
+        apart = PAD_GAP + float((before @ right).max() - (poses.placed(place, box) @ right).min())
+        place = poses.moved(*(max(apart, 0.0) * right)) @ place
     _place(pad, place)
     return [poses.placed(place, box)]
 

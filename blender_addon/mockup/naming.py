@@ -31,9 +31,6 @@ WIDE = 0.62
 THIN, DOT = 0.005, 0.014
 """Radii of a leader, and of the dot at its foot, as shares of the base's longer side."""
 
-COLUMN = 0.12
-"""How near the middle of its part, as a share of its width, the leader's foot stands on it."""
-
 DARK, PALE = (0.025, 0.03, 0.028, 1.0), (0.88, 0.87, 0.83, 1.0)
 """Colours of names, linear: on pale grounds and on dark ones."""
 
@@ -53,7 +50,7 @@ def name_parts(one: Staged, pose: Any, view: CameraView, ground: Rgba) -> Any:
     material, corners = _material(PALE if sum(ground[:3]) < 3 * MIDDLING else DARK), []
     for name in one.parts:
         points = poses.placed(pose, one.part_points(name))
-        foot = _top(points, right, up) + back * DOT * one.size
+        foot = _top(points, getattr(one.stamp, name).triangles, right, up) + back * DOT * one.size
         end = foot + up * AWAY * one.size
         said = translated(name.capitalize())
         place = end + up * GAP * one.size
@@ -69,12 +66,17 @@ def name_parts(one: Staged, pose: Any, view: CameraView, ground: Rgba) -> Any:
     return np.array(corners)
 
 
-def _top(points: Any, right: Any, up: Any) -> Any:
-    """Return where a part is highest as it is seen, near its middle, (3,) float."""
-    across, high = points @ right, points @ up
+def _top(points: Any, triangles: Any, right: Any, up: Any) -> Any:
+    """Return where a part is highest over its middle, as it is seen, (3,) float: on an edge, whose ends may be far."""
+    across = points @ right
     middle = (across.min() + across.max()) / 2.0
-    near = np.abs(across - middle) <= max(COLUMN * np.ptp(across), np.abs(across - middle).min())
-    return points[near][high[near].argmax()]
+    starts, ends = np.vstack([triangles[:, pair] for pair in ([0, 1], [1, 2], [2, 0])]).T
+    # Each edge goes the other way round in the triangle beside it: once is enough.
+    over = (across[starts] <= middle) & (across[ends] > middle)
+    first, last = starts[over], ends[over]
+    share = (middle - across[first]) / (across[last] - across[first])
+    met = points[first] + share[:, None] * (points[last] - points[first])
+    return met[(met @ up).argmax()]
 
 
 def _letters(said: str, size: float, material: Material) -> Any:

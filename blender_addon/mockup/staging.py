@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import bpy
+import mathutils
 import numpy as np
 
 from ..scene.images import picture_on
@@ -77,7 +79,7 @@ class Staged:
 
     @property
     def size(self) -> float:
-        """Longer side of the base."""
+        """Longer side of the base, or of a curved die, seen from above."""
         return base_size(self.stamp)
 
     @property
@@ -87,7 +89,29 @@ class Staged:
 
     def part_points(self, name: str) -> Any:
         """Return the corners of one part, (n, 3) float, as it stands in use."""
-        return poses.placed(np.array(self.parts[name].matrix_basis), getattr(self.stamp, name).vertices * MM)
+        part: Any = self.parts[name]
+        places = np.empty(3 * len(part.data.vertices), dtype=np.float32)
+        part.data.vertices.foreach_get("co", places)
+        return poses.placed(np.array(part.matrix_basis), places.reshape(-1, 3).astype(float))
+
+    def face_eye(self, pose: Any, eye: Any) -> None:
+        """Turn a roller's drum about its axle until the middle of its print is seen; other stamps stay as they are.
+
+        ``pose``: (4, 4) float, of the whole stamp on the stage; ``eye``: (3,) float, the way from it to the camera.
+        """
+        bend = self.stamp.bend
+        if bend is None or not bend.closed:
+            return
+        axle, face = pose[:3, 0 if bend.upward else 1], -pose[:3, 2]
+        degrees = math.degrees(math.atan2(axle @ np.cross(face, eye), face @ eye - (face @ axle) * (eye @ axle)))
+        up = poses.moved(0.0, 0.0, bend.outer * MM)
+        turn = up @ poses.turned("x" if bend.upward else "y", degrees) @ np.linalg.inv(up)
+        for name in ("die", "backing"):
+            part: Any = self.parts.get(name)
+            if part is not None:
+                own = np.array(part.matrix_basis)
+                part.data.transform(mathutils.Matrix((np.linalg.inv(own) @ turn @ own).tolist()))
+                part.data.update()
 
 
 def put_stamp(scene: Scene, root: Object, stamp: Stamp, *, in_colour: bool = False) -> Staged:
@@ -109,7 +133,7 @@ def put_stamp(scene: Scene, root: Object, stamp: Stamp, *, in_colour: bool = Fal
         part.rotation_euler.y = np.pi if pose.turned else 0.0
     paper = tabletop.sheet(f"{root.name} paper on stage", *sheet_size(stamp))
     shown = _printed_in_colour(root) if in_colour else None
-    material, place = _paper(root, stamp, scene) if shown is None else _paper_in_colour(root, *shown)
+    material, place = _paper(root, stamp, scene) if shown is None else _paper_in_colour(root, *shown, scene)
     material.diffuse_color = WHITE
     paper.materials.append(material)
     sheet = stage.put(scene, paper.name, paper, role="sheet", owner=root)
@@ -119,7 +143,9 @@ def put_stamp(scene: Scene, root: Object, stamp: Stamp, *, in_colour: bool = Fal
 
 
 def base_size(stamp: Stamp) -> float:
-    """Return the longer side of a stamp's base, m."""
+    """Return the longer side of a stamp's base, m, or of a curved die, whose base is as long as it rolls."""
+    if stamp.bend is not None:
+        return float(np.ptp(stamp.die.vertices[:, :2], axis=0).max()) * MM
     left, bottom, right, top = stamp.layout.base.bounds
     return max(right - left, top - bottom) * MM
 
@@ -129,6 +155,11 @@ def sheet_size(stamp: Stamp) -> tuple[float, float]:
     left, bottom, right, top = stamp.layout.base.bounds
     width, height = right - left, top - bottom
     room = 2 * BARE * max(width, height)
+    if stamp.bend is not None:
+        # As long as it rolls is mostly bare; the sheet's middle is the base's.
+        room = 2 * BARE * base_size(stamp) / MM
+        outer = np.abs(np.array(stamp.inked.bounds).reshape(2, 2) - ((left + right) / 2.0, (bottom + top) / 2.0))
+        width, height = (min(held, 2.0 * far) for held, far in zip((width, height), outer.max(axis=0), strict=True))
     return (width + room) * MM, (height + room) * MM
 
 
@@ -155,8 +186,9 @@ def part_material(root: Object, name: str, mesh: Mesh, unit: float) -> Material:
 
 def put_pad(scene: Scene, root: Object, stamp: Stamp) -> Object:
     """Put an ink pad in a stamp's ink on a stage, large enough for its die, and return what moves it."""
-    left, bottom, right, top = stamp.layout.base.bounds
-    tin, felt = tabletop.ink_pad(f"{root.name} ink pad", ((right - left) * MM, (top - bottom) * MM))
+    sides = np.array(stamp.layout.base.bounds).reshape(2, 2) if stamp.bend is None else stamp.die.vertices[:, :2]
+    width, depth = (np.ptp(sides, axis=0) * MM).tolist()
+    tin, felt = tabletop.ink_pad(f"{root.name} ink pad", (width, depth))
     ink = chosen_colour(root, "ink")
     build_tin(_coat(tin, TIN))
     build_felt(_coat(felt, ink), ink)
@@ -279,11 +311,13 @@ def _printed_in_colour(root: Object) -> tuple[Image, Any] | None:
     return None
 
 
-def _paper_in_colour(root: Object, image: Image, place: Any) -> tuple[Material, Sides]:
+def _paper_in_colour(root: Object, image: Image, place: Any, scene: Any) -> tuple[Material, Sides]:
     """Return the material of a sheet with all inks of a set, and where the print lies on it, mm."""
     material = stage.mark(bpy.data.materials.new(f"{root.name} paper on stage"))
     left, bottom, right, top = place.tolist()
-    build_paper(material, image, (left, bottom), (right - left, top - bottom), in_colour=True)
+    build_paper(
+        material, image, (left, bottom), (right - left, top - bottom), in_colour=scene.view_settings.view_transform
+    )
     return material, (left, bottom, right, top)
 
 

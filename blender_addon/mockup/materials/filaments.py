@@ -48,8 +48,8 @@ class Printed:
     """How a part was printed, and what has touched it since.
 
     ``layer`` and ``line``: height and width of a bead, mm. ``direction``: that of beads on top, degrees, printing
-    position. ``face``: height of the inked face over the floor, mm, None for parts that take no ink. ``inked``: how much
-    ink is left on it, 0 to 1; ``smoothed``: how much of the beads on it abrasive paper has taken, 0 to 1.
+    position. ``face``: height of the inked face over the floor, mm, None for parts that take no ink. ``inked``: how
+    much ink is left on it, 0 to 1; ``smoothed``: how much of the beads on it abrasive paper has taken, 0 to 1.
     """
 
     layer: float

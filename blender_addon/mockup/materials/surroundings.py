@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from ...scene.nodes import tree_of
 from .palette import Rgba
+from .shown import seen_as_it_is
 from .wiring import Wiring, new_wiring
 
 if TYPE_CHECKING:
@@ -23,6 +24,9 @@ MM_PER_UNIT = 1000.0
 CLEAR, WHOLE = "Fades Out", "Ground"
 """Nodes of the ground that is seen by its shadows alone, and of the one that is seen itself."""
 
+PALE = 0.75, 0.97
+"""From which to which darkest primary, linear, an ink gives way to the paper under it."""
+
 FADES = 0.6, 0.98
 """From where to where shadows fade out in a picture without a ground: 0 its middle, 1 the middles of its sides."""
 
@@ -33,12 +37,12 @@ def build_paper(
     corner: tuple[float, float],
     size: tuple[float, float],
     *,
-    in_colour: bool = False,
+    in_colour: str = "",
 ) -> None:
     """Give a material the nodes of paper with an impression on it, in place and true to size.
 
-    ``corner`` and ``size``: lower-left corner, width and height of the picture on the sheet, mm. ``in_colour``: the
-    picture has the colours of several inks, which the paper shows through.
+    ``corner`` and ``size``: lower-left corner, width and height of the picture on the sheet, mm. ``in_colour``: of a
+    picture that has the colours of several inks, the way to the screen under which each is seen as itself.
     """
     wiring, output = new_wiring(material)
     placed = wiring.scaled(wiring.add("TexCoord").outputs["Object"], MM_PER_UNIT)
@@ -60,7 +64,7 @@ def build_paper(
     laid = wiring.math("MULTIPLY", wiring.math("MULTIPLY", laid, film), printed.outputs[0])
     fibres = wiring.noise(placed, 2.6, 6.0)
     sheet = wiring.mixed(wiring.between(fibres, 0.3, 0.7, 0.0, 0.10), WALL_WHITE, (0.74, 0.71, 0.65, 1.0))
-    inked = wiring.vector("MULTIPLY", sheet, picture.outputs["Color"]) if in_colour else ink.outputs[0]
+    inked = _inks(wiring, picture.outputs["Color"], sheet, in_colour) if in_colour else ink.outputs[0]
     if in_colour:
         laid = wiring.math("MULTIPLY", wiring.math("MULTIPLY", within, film), printed.outputs[0])
     bump = wiring.add("Bump", Strength=0.25, Distance=0.00003, Height=fibres)
@@ -73,6 +77,16 @@ def build_paper(
     )
     wiring.put(output.inputs["Surface"], shader.outputs[0])
     wiring.arrange(output)
+
+
+def _inks(wiring: Wiring, picture: Any, sheet: Any, view: str) -> Any:
+    """Return what paper with several inks on it shows: each ink as itself, and the paper where none lies."""
+    parts = wiring.add("SeparateColor", Color=picture).outputs
+    darkest = wiring.math("MINIMUM", wiring.math("MINIMUM", parts[0], parts[1]), parts[2])
+    through = wiring.vector("MULTIPLY", sheet, picture)
+    return wiring.mixed(
+        wiring.between(darkest, *PALE, 1.0, 0.0), through, seen_as_it_is(wiring, picture, darkest, view)
+    )
 
 
 def build_ground(material: Material, colour: Rgba) -> None:

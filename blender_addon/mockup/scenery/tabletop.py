@@ -14,10 +14,10 @@ if TYPE_CHECKING:
 
 MM = 0.001
 
-PAD = (92.0, 64.0)
-"""Width and depth of a usual ink pad's tin, mm (common practice); one for a larger stamp is larger."""
+PAD = (80.0, 56.0)
+"""Width and depth of a small ink pad's tin, mm (common practice); one for a larger stamp is larger."""
 
-AROUND = 12.0
+AROUND = 10.0
 """An ink pad is at least this much longer and wider than the die that is inked on it, mm."""
 
 THICK = 0.3

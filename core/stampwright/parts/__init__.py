@@ -24,6 +24,7 @@ __all__ = [
     "build_handle",
     "examine_backing",
     "examine_parts",
+    "heights_over_floor",
     "in_hours",
     "judge_die",
     "lay_die",

@@ -61,19 +61,7 @@ def test_ink_on_paper_is_seen_in_its_own_colour(stamp, mockup, core, tmp_path, c
     held = stamp.stampwright.pictures
     held.ink, held.light = ink.upper().replace(" ", "_"), light
     scene = picture("flat_lay")
-    if scene.view_settings.view_transform != "Khronos PBR Neutral":
-        pytest.skip("this host has no view that keeps colours")
-    # In full light: the stamp would throw its shadow.
-    for each in scene.objects:
-        each.hide_render = each.hide_render or each.get(mockup("stage").MARK) in (
-            "die",
-            "backing",
-            "handle",
-            "pad",
-            "felt",
-        )
-    seen = rendered(scene, tmp_path / "ink.png", samples=12)
-    sheet = shown(scene, mockup, "sheet") * (seen.shape[1], seen.shape[0])
+    seen, sheet = in_full_light(scene, mockup, tmp_path)
     (left, low), (right, high) = np.floor(sheet.min(axis=0)), np.ceil(sheet.max(axis=0))
     on_sheet = seen[seen.shape[0] - int(high) : seen.shape[0] - int(low), int(left) : int(right)].reshape(-1, 3)
     dark = on_sheet.mean(axis=1)
@@ -84,6 +72,42 @@ def test_ink_on_paper_is_seen_in_its_own_colour(stamp, mockup, core, tmp_path, c
     # CIEDE2000; 5 is about what two prints from one pad differ by (common practice).
     assert core("looks.differences").colour_difference(inked, wanted) < 5.0
     assert paper.min() > 0.8
+
+
+@pytest.mark.sweep(1)
+@pytest.mark.parametrize("ink", [(0.784, 0.216, 0.176), (0.114, 0.353, 0.227), (0.922, 0.604, 0.184)])
+def test_each_ink_of_a_set_is_seen_in_its_own_colour(stamp, mockup, core, tmp_path, ink):
+    scene = picture("flat_lay")
+    sheet = next(each for each in scene.objects if each.get(mockup("stage").MARK) == "sheet")
+    proof = bpy.data.images.new("proof", 40, 10)
+    colours = np.ones((10, 40, 4), dtype=np.float32)
+    colours[:, 10:30, :3] = ink
+    proof.pixels.foreach_set(colours.ravel())
+    view = scene.view_settings.view_transform
+    sheet.data.materials[0] = bpy.data.materials.new("paper in colour")
+    mockup("materials").build_paper(sheet.data.materials[0], proof, (-8.0, -6.0), (16.0, 12.0), in_colour=view)
+    seen, corners = in_full_light(scene, mockup, tmp_path)
+    column, up = np.rint(corners.mean(axis=0)).astype(int)
+    row = seen.shape[0] - up
+    inked = np.median(seen[row - 3 : row + 3, column - 3 : column + 3].reshape(-1, 3), axis=0)
+    assert core("looks.differences").colour_difference(inked, np.array(ink)) < 5.0
+
+
+def in_full_light(scene, mockup, folder):
+    """Return a render of a picture in which nothing throws a shadow, and the corners of its sheet there, pixels."""
+    if scene.view_settings.view_transform != "Khronos PBR Neutral":
+        pytest.skip("this host has no view that keeps colours")
+    for each in scene.objects:
+        each.hide_render = each.hide_render or each.get(mockup("stage").MARK) in (
+            "die",
+            "backing",
+            "handle",
+            "pad",
+            "felt",
+        )
+    seen = rendered(scene, folder / "ink.png", samples=12)
+    sheet = shown(scene, mockup, "sheet") * (seen.shape[1], seen.shape[0])
+    return seen, sheet
 
 
 def test_a_kept_camera_sees_the_next_picture_from_where_it_was_put(stamp, mockup):

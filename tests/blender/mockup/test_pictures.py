@@ -220,6 +220,19 @@ def test_a_stamp_is_shown_as_after_use_by_default(stamp):
     assert stamp.stampwright.pictures.inked > 0.9
 
 
+def test_names_stand_over_the_edge_of_their_part_and_cross_nothing_of_it(stamp, mockup):
+    # Of a rectangle the upper edge has no point near its middle, the art on it has.
+    stamp.stampwright.base.outline = "rectangle"
+    bpy.ops.stampwright.build()
+    stamp.stampwright.pictures.names = True
+    scene = picture("apart")
+    heights = shown(scene, mockup, "die")[:, 1]
+    leader = next(each for each in scene.objects if each.name.startswith("Die leader"))
+    foot = leader.data.splines[0].points[2].co[:3]
+    seen = mockup("scenery.framing").projected(scene, scene.camera, [foot])[0, 1]
+    assert seen > heights.max() - 0.06 * np.ptp(heights)
+
+
 def test_parts_drawn_apart_are_named_on_request_each_beside_its_part_and_in_the_picture(stamp, mockup):
     stamp.stampwright.pictures.names = True
     scene = picture("apart")
