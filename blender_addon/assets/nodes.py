@@ -9,7 +9,7 @@ from typing import Any
 
 import bpy
 
-from ..scene.parts import HEIGHT, REGION
+from ..scene.parts import HEIGHT, OUTWARDS, REGION
 
 TITLE = "Lift Stamp Face"
 
@@ -41,8 +41,17 @@ def lift_nodes() -> Any:
     touches.data_type, touches.operation = "FLOAT", "GREATER_THAN"
     link(spread.outputs[0], touches.inputs[0])
     touches.inputs[1].default_value = 0.0
-    way = add("ShaderNodeCombineXYZ")
-    link(given.outputs["Lift"], way.inputs["Z"])
+    # Up, or out from the axis of a die that is bent.
+    outwards = _attribute(tree, OUTWARDS, "FLOAT_VECTOR")
+    out = add("GeometryNodeSwitch")
+    out.input_type = "VECTOR"
+    link(next(socket for socket in outwards.node.outputs if socket.name == "Exists"), _input(out, "Switch"))
+    _input(out, "False").default_value = (0.0, 0.0, 1.0)
+    link(outwards, _input(out, "True"))
+    way = add("ShaderNodeVectorMath")
+    way.operation = "SCALE"
+    link(next(socket for socket in out.outputs if socket.enabled), way.inputs["Vector"])
+    link(given.outputs["Lift"], way.inputs["Scale"])
     moved = add("GeometryNodeSetPosition")
     link(given.outputs["Geometry"], moved.inputs["Geometry"])
     link(touches.outputs[0], moved.inputs["Selection"])
@@ -50,7 +59,7 @@ def lift_nodes() -> Any:
     link(moved.outputs[0], told.inputs["Geometry"])
     link(is_face.outputs[0], told.inputs["Face"])
     link(_attribute(tree, HEIGHT, "FLOAT"), told.inputs["Height"])
-    for place, node in enumerate((given, region.node, is_face, spread, touches, way, moved, told)):
+    for place, node in enumerate((given, region.node, is_face, spread, touches, outwards.node, out, way, moved, told)):
         node.location = (190.0 * place, -120.0 * (place % 2))
     return tree
 
@@ -64,6 +73,10 @@ def _sockets(tree: Any) -> None:
     face.new_socket("Face", in_out="OUTPUT", socket_type="NodeSocketBool").description = "Whether it is the face"
     told = face.new_socket("Height", in_out="OUTPUT", socket_type="NodeSocketFloat")
     told.description = "Height over the floor, mm, as it was built"
+
+
+def _input(node: Any, name: str) -> Any:
+    return next(socket for socket in node.inputs if socket.enabled and socket.name == name)
 
 
 def _attribute(tree: Any, name: str, kind: str) -> Any:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from ..mockup.scenery.viewport import colour_parts
 from ..scene.impression import place_sheet, show_impression
-from ..scene.parts import HEIGHT, REGION, pose_parts, remove_values, show_part, write_values
+from ..scene.parts import HEIGHT, OUTWARDS, REGION, pose_parts, remove_values, show_part, write_values
 from ..scene.register import show_gauge, take_away_proof
 from ..scene.stamps import GAUGE, PAPER, PARTS, is_in_scene, part_of
 from ..sculpting.face import may_write, show_face
@@ -79,11 +79,15 @@ def _tell_regions(root: Object, stamp: Stamp, dense: DenseDie | None) -> None:
         # Another file's mesh that shows just this die already bears them.
         return
     if len(die.data.vertices) != len(stamp.die.vertices):
-        remove_values(die.data, REGION, HEIGHT)
+        remove_values(die.data, REGION, HEIGHT, OUTWARDS)
         return
     marked = mark_regions(stamp.job, stamp.die, None if dense is None else dense.sets, stamp.bend)
     write_values(die.data, REGION, "INT", "FACE", marked.regions)
     write_values(die.data, HEIGHT, "FLOAT", "POINT", marked.heights)
+    if marked.outwards is None:
+        remove_values(die.data, OUTWARDS)
+    else:
+        write_values(die.data, OUTWARDS, "FLOAT_VECTOR", "POINT", marked.outwards)
     bench.shown["regions"] = stamp.die
 
 

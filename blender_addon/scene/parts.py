@@ -30,10 +30,10 @@ FIELDS = {"FLOAT_VECTOR": "vector", "BYTE_COLOR": "color_srgb"}
 """Under which name an attribute of each kind holds its values, where that is not ``value``."""
 
 
-REGION, HEIGHT, PRESSURE = "region", "height", "pressure"
+REGION, HEIGHT, PRESSURE, OUTWARDS = "region", "height", "pressure", "outwards"
 """The die's attributes for modifiers, shaders and other programs: of its faces which region each belongs to, by its
-place in the core's ``REGIONS``; of its points the height over the floor, mm, and the pressure when it was pressed last,
-MPa."""
+place in the core's ``REGIONS``; of its points the height over the floor, mm, the pressure when it was pressed last,
+MPa, and, if the die is bent, the way in which heights grow."""
 
 
 def show_part(root: Object, name: str, solid: Solid | None, scene: Scene) -> None:

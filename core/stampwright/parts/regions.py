@@ -25,10 +25,14 @@ _OF_SETS = {FACE: _FACE, UPRIGHT: _SHOULDER, FLANK: _SHOULDER, FLOOR: _FLOOR, RE
 
 @dataclass(frozen=True, eq=False)
 class DieRegions:
-    """What the triangles of a die belong to, (m,) int32 in :data:`REGIONS`, and heights over its floor, (n,) mm."""
+    """What the triangles of a die belong to, (m,) int32 in :data:`REGIONS`, and heights over its floor, (n,) mm.
+
+    ``outwards``: of a bent die the way in which the heights of its points grow, (n, 3), of length one; else None.
+    """
 
     regions: NDArray[np.int32]
     heights: NDArray[np.float64]
+    outwards: NDArray[np.float64] | None = None
 
 
 _OUTWARDS = 0.5
@@ -47,6 +51,7 @@ def mark_regions(job: Job, die: Solid, sets: NDArray[np.int8] | None = None, ben
     if sets is not None:
         table = np.array([_OF_SETS[each] for each in range(len(_OF_SETS))], dtype=np.int32)
         return DieRegions(table[sets], heights)
+    outwards = None if bend is None else _away_from_axis(die.vertices, bend)
     corners = heights[die.triangles]
     low, high = corners.min(axis=1), corners.max(axis=1)
     regions = np.full(len(die.triangles), _SIDE, dtype=np.int32)
@@ -57,13 +62,18 @@ def mark_regions(job: Job, die: Solid, sets: NDArray[np.int8] | None = None, ben
         regions[low > least] = _FACE
     else:
         regions[(low > least - job.face.depth) & (_outwards(die, bend) > _OUTWARDS)] = _FACE
-    return DieRegions(regions, heights)
+    return DieRegions(regions, heights, outwards)
 
 
 def heights_over_floor(job: Job, die: Solid, bend: Bend | None = None) -> NDArray[np.float64]:
     """Return how high each point of a die, die frame, lies over its floor, (n,) mm; of a bent one radially."""
     flat = die.vertices if bend is None else bend.flat_again(die.vertices, "lying")
     return flat[:, 2] - relief_heights(job.die, job.backing, job.printer.layer).floor
+
+
+def _away_from_axis(places: NDArray[np.float64], bend: Bend) -> NDArray[np.float64]:
+    ways = bend.round_axis(places, "lying") * (1.0, 0.0, 1.0)
+    return bend.turned_back(ways / np.maximum(np.linalg.norm(ways, axis=1, keepdims=True), 1e-30))
 
 
 def _outwards(die: Solid, bend: Bend) -> NDArray[np.float64]:

@@ -73,6 +73,37 @@ def test_nodes_lift_the_face_and_nothing_else(root):
     assert np.abs(moved[heights < 1.9]).max() == 0.0
 
 
+@pytest.mark.sweep(1)
+@pytest.mark.parametrize("rolls", ["across", "up"])
+@pytest.mark.parametrize("form", ["rocker", "roller"])
+def test_nodes_lift_the_face_of_a_bent_die_away_from_its_axis(root, benches, form, rolls):
+    root.stampwright.bend.form, root.stampwright.bend.rolls = form, rolls
+    bpy.ops.stampwright.build()
+    bpy.ops.stampwright.add_assets()
+    die = part(root, "die")
+    heights, regions = read(die.data, "height"), read(die.data, "region", np.int32)
+    assert set(regions) == {FACE, SHOULDER, FLOOR, SIDE}
+    assert (heights.min(), heights.max()) == pytest.approx((-2.0, 2.2), abs=0.01)
+    lifted(die, 0.0005)
+    bpy.context.view_layer.update()
+    seen = die.evaluated_get(bpy.context.evaluated_depsgraph_get())
+    bend = benches.bench_of(root).stamp.bend
+    before, after = (
+        np.linalg.norm(
+            (np.array([vertex.co for vertex in mesh.vertices]) * 1000.0 - (0.0, 0.0, bend.lift))
+            * ((0.0, 1.0, 1.0) if rolls == "up" else (1.0, 0.0, 1.0)),
+            axis=1,
+        )
+        for mesh in (die.data, seen.data)
+    )
+    assert (after - before)[heights > 2.199] == pytest.approx(0.5, abs=1e-3)
+    assert np.abs(after - before)[heights < 1.9].max() < 1e-4
+    assert bpy.ops.stampwright.press(full=False) == {"FINISHED"}
+    pressure = read(die.data, "pressure")
+    assert pressure.max() > 0.01
+    assert pressure[heights < 1.0].max() == 0.0
+
+
 def test_what_nodes_lift_on_a_sculpted_die_is_read_back_as_sculpt(root, live, benches):
     root.stampwright.face.texture = "none"
     assert bpy.ops.stampwright.sculpt_face() == {"FINISHED"}
