@@ -15,7 +15,7 @@ from ..findings import Finding
 from ..plane.overlays import all_joined, common, joined, without
 from ..plane.rasters.distance import distance_inside
 from ..plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
-from ..plane.regions import filled_parts
+from ..plane.regions import filled_parts, thinned
 from .play import SEED, Pins, Play, moved_by
 
 THROWS = 200
@@ -101,7 +101,7 @@ def throw_inks(printed: Sequence[MultiPolygon], play: Play) -> Misregister:
 def _seams(printed: Sequence[MultiPolygon], reach: float) -> BaseGeometry:
     """Return where two inks meet or lie over each other, and as far round as one may miss the other, mm."""
     # The band is only to tell seams from other edges: fine outlines would make it slow and no better.
-    coarse = [region.simplify(COARSE) for region in printed]
+    coarse = [thinned(region, COARSE) for region in printed]
     bands = [region.boundary.buffer(2 * COARSE, quad_segs=2) for region in coarse]
     meet = []
     for at, one in enumerate(coarse):
@@ -111,7 +111,7 @@ def _seams(printed: Sequence[MultiPolygon], reach: float) -> BaseGeometry:
     lines = [part for each in meet for part in shapely.get_parts(each) if part.geom_type == "LineString"]
     if not lines:
         return MultiPolygon()
-    edges = shapely.line_merge(shapely.multilinestrings(lines)).simplify(2 * COARSE)
+    edges = thinned(shapely.line_merge(shapely.multilinestrings(lines)), 2 * COARSE)
     return edges.buffer(reach + 2 * COARSE, quad_segs=2)
 
 

@@ -37,10 +37,11 @@ def coloured_picture(pictures: Sequence[NDArray[np.uint8]], colours: Sequence[st
     ink covers a share of a pixel, its light and that of the paper beside it are mixed.
     """
     # Nearly every pixel is wholly inked or wholly bare in each ink: there are few such colours, and each is mixed once.
-    solid = np.zeros(pictures[0].shape, dtype=np.uint16)
+    number = np.uint8 if len(pictures) <= 8 else np.uint16
+    solid = np.zeros(pictures[0].shape, dtype=number)
     edge = np.zeros(pictures[0].shape, dtype=np.bool_)
     for at, picture in enumerate(pictures):
-        solid |= (picture == 0).astype(np.uint16) << np.uint16(at)
+        solid |= (picture == 0).astype(number) << number(at)
         edge |= (picture - np.uint8(1)) < np.uint8(254)
     every = np.arange(2 ** len(pictures))
     laid = [np.where(every >> at & 1, 0, 255).astype(np.uint8) for at in range(len(pictures))]

@@ -31,6 +31,8 @@ LIKELY = 95.0
 DRAWS = 2_000
 """Pairs of impressions that the likely miss is taken from."""
 
+_AT_ONCE = 1_000  # places held against their limits: so few that the product of matrices wakes no threads
+
 SEED = 20_05
 """Of chance, so that the same stamp misses by the same every time it is made."""
 
@@ -54,14 +56,17 @@ class Play:
     def draw(self, count: int, chance: np.random.Generator) -> Pins:
         """Return places that impressions take, evenly spread over all that the play lets them, (count, 3)."""
         reach = np.array([self.shift, self.shift, max(math.radians(self.turn), 1e-12)])
-        taken = np.empty((0, 3))
-        while len(taken) < count:
+        taken: list[NDArray[np.float64]] = []
+        while sum(map(len, taken)) < count:
             tried = chance.uniform(-1.0, 1.0, (4 * count, 3)) * reach
-            held = (tried @ self._limits[:, :3].T <= self._limits[:, 3] + 1e-12).all(axis=1)
-            taken = np.vstack((taken, tried[held]))
-        taken = taken[:count]
-        taken[:, :2] += chance.uniform(-self._sheet, self._sheet, (count, 2))
-        return taken
+            for few in np.split(tried, range(_AT_ONCE, len(tried), _AT_ONCE)):
+                beyond = self._limits[:, :3] @ few.T - self._limits[:, 3:]
+                taken.append(few[beyond.max(axis=0) <= 1e-12])
+                if sum(map(len, taken)) >= count:
+                    break
+        places = np.concatenate(taken)[:count]
+        places[:, :2] += chance.uniform(-self._sheet, self._sheet, (count, 2))
+        return places
 
 
 def play_in_gauge(outline: Polygon, clearance: float, sheet: float, art: BaseGeometry) -> Play:

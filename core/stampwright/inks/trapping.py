@@ -14,8 +14,8 @@ import shapely
 from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from ..plane.overlays import all_joined, common, grown, joined, without
-from ..plane.regions import filled_parts, sound_parts
+from ..plane.overlays import all_joined, common, grown, joined, side_by_side, without
+from ..plane.regions import filled_parts, sound_parts, thinned
 from .separating import Separation, density_of
 
 SEAM = 0.02
@@ -75,12 +75,12 @@ def trap_inks(separations: Sequence[Separation], width: float, *, gap: float = 0
     which it has most edge with. An ink that overprints fills what holes it covers in the inks before it, drawn in
     (choked) by ``width`` from paper within them. No separation comes to lie on paper.
     """
-    whole = all_joined([each.region for each in separations])
+    whole = side_by_side([each.region for each in separations])
     given, specks = _without_specks(_without_slivers(_without_seams(separations, whole)), gap)
     if width <= 0.0:
         return Trapped(given, (), specks)
     as_drawn = all(each.region is before.region for each, before in zip(given, separations, strict=True))
-    covered = whole if as_drawn else all_joined([each.region for each in given])
+    covered = whole if as_drawn else side_by_side([each.region for each in given])
     spread = [each.region for each in given]
     traps: list[Trap] = []
     for at, under in enumerate(given):
@@ -112,17 +112,25 @@ def _joined(region: MultiPolygon, added: BaseGeometry, over: MultiPolygon) -> Mu
     both = joined(region, added)
     part = common(both, added.buffer(THIN, quad_segs=2))
     closing = common(grown(grown(part, THIN / 2, sharp=False), -THIN / 2, sharp=False), over)
-    filled = [grown(crack, 2 * HAIR) for crack in _cracks(filled_parts(without(closing, both)), region)]
+    filled = [grown(crack, 2 * HAIR) for crack in _cracks(closing, both, region)]
     whole = joined(both, common(all_joined(filled), over)) if filled else both
-    broad = grown(grown(whole, -THIN / 2), THIN / 2)
-    return sound_parts(joined(common(broad, whole), region))
+    broad = grown(grown(whole, -THIN / 2), THIN / 2 + EDGE)
+    thin = [grown(part, EDGE) for part in filled_parts(without(whole, broad)).geoms]
+    return sound_parts(joined(without(whole, all_joined(thin)), region)) if thin else whole
 
 
-def _cracks(opened: MultiPolygon, region: MultiPolygon) -> list[Polygon]:
+def _cracks(closing: BaseGeometry, both: BaseGeometry, region: MultiPolygon) -> list[Polygon]:
     """Return what lies open between a region and its trap, or within this; not the corners of its inner edge."""
-    wide = [part for part in opened.geoms if part.area > HAIR * HAIR]
     shapely.prepare(region)
-    beside = shapely.dwithin(region, wide, EDGE)
+    # Outlines that all but coincide take an overlay long: a hair apart it is soon seen that mostly nothing is open.
+    if not _told_apart(without(closing, grown(both, EDGE / 4)), region, reach=2 * EDGE):
+        return []
+    return _told_apart(without(closing, both), region, reach=EDGE)
+
+
+def _told_apart(opened: BaseGeometry, region: MultiPolygon, *, reach: float) -> list[Polygon]:
+    wide = [part for part in filled_parts(opened).geoms if part.area > HAIR * HAIR]
+    beside = shapely.dwithin(region, wide, reach)
     return [part for part, near in zip(wide, beside, strict=True) if near or part.area > SLIVER * SLIVER / 4]
 
 
@@ -236,7 +244,7 @@ def _spread(under: MultiPolygon, over: MultiPolygon, covered: BaseGeometry, widt
         return MultiPolygon()
     # Flat at its ends, a strip goes no farther along the darker ink's edge than the lighter ink does.
     # Out of sight under the darker ink, it needs no fine outline.
-    strip = common(shared.buffer(width, quad_segs=ROUND, cap_style="flat"), over).simplify(HAIR)
+    strip = thinned(common(shared.buffer(width, quad_segs=ROUND, cap_style="flat"), over), HAIR)
     free = _free_of_thin(over, covered, width)
     if not free.is_empty:
         strip = common(strip, _grown_within(shared, without(over, free), width))
@@ -259,8 +267,8 @@ def _free_of_thin(over: MultiPolygon, covered: BaseGeometry, width: float) -> Ba
 
     Thin is what is narrower than one and a half traps: beneath anything broader the lighter ink stays out of sight.
     """
-    broad = grown(grown(over, -0.75 * width), 0.75 * width)
-    thin = filled_parts(without(over, grown(broad, HAIR)))
+    broad = grown(grown(over, -0.75 * width), 0.75 * width + HAIR)
+    thin = filled_parts(without(over, broad))
     parts = [part for part in thin.geoms if part.area > width * width / 4]
     if not parts:
         return MultiPolygon()
@@ -278,7 +286,7 @@ def _shared_edge(one: MultiPolygon, other: MultiPolygon) -> BaseGeometry:
     if not lines:
         return MultiPolygon()
     # Where the edges part, a stub as short as the hair turns off; thinned, the line ends as it runs.
-    return shapely.line_merge(shapely.multilinestrings(lines)).simplify(2 * EDGE)
+    return thinned(shapely.line_merge(shapely.multilinestrings(lines)), 2 * EDGE)
 
 
 def _touching(strip: BaseGeometry, shared: BaseGeometry) -> BaseGeometry:
@@ -300,7 +308,7 @@ def _closed(
     if not free.is_empty:
         added = without(added, free)
     parts = [part for part in filled_parts(added).geoms if part.area > gap * gap / 20]
-    return common(all_joined([strip, *(grown(part, 3 * HAIR) for part in parts)]), over) if parts else strip
+    return joined(strip, common(all_joined([grown(part, 3 * HAIR) for part in parts]), over)) if parts else strip
 
 
 def _run_on(under: MultiPolygon, over: MultiPolygon, covered: BaseGeometry, width: float) -> BaseGeometry:

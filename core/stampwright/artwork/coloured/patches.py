@@ -10,7 +10,7 @@ from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from ...errors import ArtworkError
-from ...plane.overlays import all_joined
+from ...plane.overlays import side_by_side
 from ...plane.regions import sound_parts
 from ..artwork import Artwork
 from ..cleaning import without_slivers
@@ -55,5 +55,5 @@ def coloured_artwork(whole: Artwork, patches: Iterable[Patch], *, sliver: float)
 
 def joined_patches(regions: Iterable[BaseGeometry]) -> MultiPolygon:
     """Return the union of regions that lie side by side, valid and oriented."""
-    whole: MultiPolygon = shapely.orient_polygons(sound_parts(all_joined(list(regions))))
+    whole: MultiPolygon = shapely.orient_polygons(sound_parts(side_by_side(list(regions))))
     return whole
