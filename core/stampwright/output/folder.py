@@ -13,8 +13,7 @@ from ..artwork.sources import Sources
 from ..errors import PressError
 from ..face import SurfaceProof, face_map_bytes, grey_bytes
 from ..files import PrintedPart, StagedFolder, check_clear, png_bytes, stl_bytes, threemf_bytes
-from ..files.meshes.threemf import lay_on_bed
-from ..files.meshes.zipped import PackedPiece
+from ..files.meshes.threemf import lay_on_bed, packed_mesh
 from ..findings import Finding, by_severity
 from ..job import Job
 from ..job.heights import snap_heights
@@ -155,12 +154,14 @@ def write_folder(
     version: str = "",
     wanted: Wanted = ALL,
     memory: Memory | None = None,
+    meanwhile: Callable[[Stamp], None] | None = None,
 ) -> Written:
     """Write all files of a stamp into a folder, or none of them.
 
     What is written is read back before it is let in: every mesh must be sound, and the die, pressed, must print the
     art. ``timings``: seconds by stage spent so far; ``wanted``: which files, where not all; ``memory``: spares parts
-    that are as they were last. Raises :class:`~stampwright.errors.OutputError` when files are there already (unless
+    that are as they were last; ``meanwhile``: what else is to be done with the stamp as proven, while its push is still
+    being computed. Raises :class:`~stampwright.errors.OutputError` when files are there already (unless
     ``overwrite``) or cannot be written, :class:`~stampwright.errors.ProofError` when what was written does not hold,
     :class:`~stampwright.output.proving.BlockedInPrintError` when a stamp that was not judged before does not read as
     the art, and whatever ``progress`` raises; the folder is then as it was before.
@@ -168,8 +169,9 @@ def write_folder(
     folder, steps = Path(folder), Steps(progress, seconds=dict(timings or {}))
     plan, before = _planned(stamp, folder, wanted), brought_before(folder)
     with StagedFolder(folder, plan.names, overwrite=overwrite) as staged, ThreadPoolExecutor(_HANDS) as hands:
-        back = _write_solids(staged, plan.parts, steps, memory or Memory())
-        plated = hands.submit(_write_plates, staged, stamp.job, plan.plates, back)
+        memory = memory or Memory()
+        back = _write_solids(staged, plan.parts, steps, memory)
+        plated = hands.submit(_write_plates, staged, stamp.job, plan.plates, back, memory)
         stamp, proof, face = _prove(stamp, back, steps)
         figures = hands.submit(_figures, stamp, face) if wanted.push else None
         with steps.timing("write proof and ticket", 0.6):
@@ -177,6 +179,8 @@ def write_folder(
             _write_about(staged, stamp, origin, plan.pages)
             for name, content in plan.kept.items():
                 staged.write(name, content)
+        if meanwhile is not None:
+            meanwhile(stamp)
         with steps.timing("compute the push", 0.8):
             stamp = _pressed(stamp, figures)
             staged.write(TICKET, ticket_html(stamp, origin))
@@ -256,10 +260,11 @@ def _stl_name(part: PrintedPart) -> str:
 
 
 def _write_plates(
-    staged: StagedFolder, job: Job, plates: Mapping[str, Sequence[PrintedPart]], back: ReadBack
+    staged: StagedFolder, job: Job, plates: Mapping[str, Sequence[PrintedPart]], back: ReadBack, memory: Memory
 ) -> dict[str, dict[str, Soundness]]:
     """Write what goes on each plate, and return what is found when it is read back."""
-    packed: dict[Solid, PackedPiece] = {}
+    solids = dict.fromkeys(part.solid for held in plates.values() for part in held)
+    packed = {solid: memory.beside(solid.name).recall(packed_mesh, solid) for solid in solids}
     bed = job.printer.bed_width, job.printer.bed_depth
     for name, held in plates.items():
         staged.write(name, threemf_bytes(held, title=job.name, bed=bed, brim=job.printer.brim, packed=packed))

@@ -44,7 +44,9 @@ def plate_drawing(separation: Separation, base: Polygon) -> bytes:
 def plate_artwork(separation: Separation, base: Polygon) -> Artwork:
     """Return the artwork of an ink's own drawing, named for the ink, just as reading that file gives it."""
     name = f"{folder_of(separation.ink.name)}.svg"
-    return read_drawing(name, tracing=TracingSection(), data=plate_drawing(separation, base))
+    data = plate_drawing(separation, base)
+    # Drawn at true size, it is read at once as finely as a job that takes its size from the page reads it.
+    return read_drawing(name, fitted_to=1.0, tracing=TracingSection(), data=data)
 
 
 def plate_job(job: Job, separation: Separation, base: Polygon) -> Job:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -18,7 +18,7 @@ from ..job.written.files import job_as_json, read_job
 from ..memory import Memory, Progress, Steps
 from ..output import RESULT_FILES, Written, write_folder
 from ..output.kept import Kept, keep_sources, still_to_write
-from ..output.origin import origin_of
+from ..output.origin import Origin, origin_of
 from ..output.proving import BlockedInPrintError
 from ..output.sheets.forms import CUSTOMER, left_out
 from ..output.wanted import Wanted
@@ -110,25 +110,61 @@ def _write(folder: Path, raised: RaisedSet, steps: Steps, *, overwrite: bool) ->
     kept = keep_sources(job, sources, folder, _taken(job))
     copies, left_over = still_to_write(kept.files, folder), _left_over(folder, job)
     with StagedFolder(folder, (*SET_FILES, *copies), overwrite=overwrite) as staged:
-        stamps, memory, share = {}, Memory(), 0.8 / len(raised.stamps)
-        for at, (separation, stamp) in enumerate(zip(raised.parted.placed, raised.stamps, strict=True)):
-            name = folder_of(separation.ink.name)
-            told = Steps(steps.progress, steps.since + at * share * 0.45, steps.since + (at + 1) * share * 0.45)
-            try:
-                written = write_folder(
-                    staged.path(name), stamp, progress=told.tell, version=__version__, wanted=WANTED, memory=memory
-                )
-            except ProofError as error:
-                raise ProofError(f"ink {separation.ink.name!r}: {error}") from error
-            stamps[separation.ink.name] = written
-            for each in written.files:
-                staged.adopt(f"{name}/{each}")
-        made = raised.printed([written.stamp for written in stamps.values()])
-        report = _write_common(staged, made, kept, stamps, steps)
+        stamps = _write_stamps(staged, raised, shown := _Shown(raised), steps)
+        made = shown.finished([written.stamp for written in stamps.values()])
+        report = _write_common(staged, made, kept, stamps, shown.pages, steps)
         for name, content in copies.items():
             staged.write(name, content)
         names = staged.written
     return WrittenSet({name: folder / name for name in names}, made, stamps, left_out(), left_over, report)
+
+
+class _Shown:
+    """What shows the impressions of all inks together, made as soon as the last of them is proven."""
+
+    def __init__(self, raised: RaisedSet) -> None:
+        self._raised = raised
+        self._proven: list[Stamp] = []
+        self._made: InkSet | None = None
+        self.pages: dict[str, bytes] = {}
+
+    def proven(self, stamp: Stamp) -> None:
+        """Take the stamp of the next ink, its impression being that of the written die."""
+        self._proven.append(stamp)
+        if len(self._proven) < len(self._raised.stamps):
+            return
+        made = self._made = self._raised.printed(self._proven)
+        picture = set_picture(made.misregister.perfect.printed, made.colours)
+        self.pages = {PICTURE: png_bytes(picture, dpi=DPI), **set_customer_pages(made, _origin(made))}
+
+    def finished(self, stamps: Sequence[Stamp]) -> InkSet:
+        """Return the set with the same stamps once all is known of them."""
+        made = self._made or self._raised.printed(stamps)
+        return replace(made, stamps=tuple(stamps))
+
+
+def _write_stamps(staged: StagedFolder, raised: RaisedSet, shown: _Shown, steps: Steps) -> dict[str, Written]:
+    """Write the folder of each ink, and return what was written by its name."""
+    stamps, memory, share = {}, Memory(), 0.8 / len(raised.stamps)
+    for at, (separation, stamp) in enumerate(zip(raised.parted.placed, raised.stamps, strict=True)):
+        name = folder_of(separation.ink.name)
+        told = Steps(steps.progress, steps.since + at * share * 0.45, steps.since + (at + 1) * share * 0.45)
+        try:
+            written = write_folder(
+                staged.path(name),
+                stamp,
+                progress=told.tell,
+                version=__version__,
+                wanted=WANTED,
+                memory=memory,
+                meanwhile=shown.proven,
+            )
+        except ProofError as error:
+            raise ProofError(f"ink {separation.ink.name!r}: {error}") from error
+        stamps[separation.ink.name] = written
+        for each in written.files:
+            staged.adopt(f"{name}/{each}")
+    return stamps
 
 
 def _left_over(folder: Path, job: Job) -> tuple[str, ...]:
@@ -144,15 +180,18 @@ def _left_over(folder: Path, job: Job) -> tuple[str, ...]:
 
 
 def _write_common(
-    staged: StagedFolder, made: InkSet, kept: Kept, stamps: Mapping[str, Written], steps: Steps
+    staged: StagedFolder,
+    made: InkSet,
+    kept: Kept,
+    stamps: Mapping[str, Written],
+    pages: Mapping[str, bytes],
+    steps: Steps,
 ) -> dict[str, Any]:
-    """Write what belongs to all inks."""
+    """Write what belongs to all inks; ``pages``: what is made of it already."""
     steps.tell("picture the set", 0.85)
-    printed = made.misregister.perfect.printed
-    staged.write(PICTURE, png_bytes(set_picture(printed, made.colours), dpi=DPI))
-    origin = origin_of(_of_the_whole(made), program=__version__)
+    origin = _origin(made)
     staged.write(PROOF, proof_page(made, origin))
-    for name, page in set_customer_pages(made, origin).items():
+    for name, page in pages.items():
         staged.write(name, page)
     staged.write(TICKET, set_ticket(made, origin))
     if made.gauge is not None:
@@ -175,6 +214,7 @@ def _write_gauge(staged: StagedFolder, made: InkSet) -> None:
         raise ProofError(f"{GAUGE}: as written it is no sound solid ({verdict.explain()}); nothing was kept")
 
 
-def _of_the_whole(made: InkSet) -> Stamp:
-    """Return a stamp that has the sources of the whole art, by which its origin is told."""
-    return replace(made.stamps[0], sources=made.whole.sources, job=made.job, given=None, layout=made.layout)
+def _origin(made: InkSet) -> Origin:
+    """Return where the set comes from: its origin is that of a stamp that has the sources of the whole art."""
+    whole = replace(made.stamps[0], sources=made.whole.sources, job=made.job, given=None, layout=made.layout)
+    return origin_of(whole, program=__version__)

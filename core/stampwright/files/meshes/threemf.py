@@ -154,7 +154,7 @@ def _model(
         words.append(f'<object id="{number}" type="model" name={name}{made_of}>')
         yield piece_of("".join(words).encode())
         if part.solid not in packed:
-            packed[part.solid] = _mesh(part.solid)
+            packed[part.solid] = packed_mesh(part.solid)
         yield packed[part.solid]
         words = ["</object>\n"]
     words.append("</resources>\n<build>\n")
@@ -168,8 +168,8 @@ def _model(
     yield piece_of("".join(words).encode())
 
 
-def _mesh(solid: Solid) -> PackedPiece:
-    """Return a solid's mesh, packed."""
+def packed_mesh(solid: Solid) -> PackedPiece:
+    """Return a solid's mesh as a 3MF file holds it, packed: what :func:`threemf_bytes` keeps between files."""
     # The file holds just what the STL files hold; adding zero makes negative zeros positive.
     points = solid.vertices.astype(np.float32) + np.float32(0.0)
     vertices = b"".join(in_lines(VERTEX, points, decimal_letters))
