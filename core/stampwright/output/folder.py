@@ -30,7 +30,6 @@ from ..press import (
     PressFigures,
     press_figures,
 )
-from ..solids.solid import Solid
 from ..solids.soundness import Soundness
 from ..stamp import Stamp
 from .kept import brought_before, keep_sources, left_over, still_to_write

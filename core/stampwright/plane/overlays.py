@@ -59,7 +59,7 @@ def all_joined(regions: Sequence[BaseGeometry] | NDArray[np.object_], *, scatter
 
 
 def side_by_side(regions: Sequence[BaseGeometry] | NDArray[np.object_]) -> BaseGeometry:
-    """Return regions as one that mostly lie side by side, which is sooner done where their edges match corner by corner.
+    """Return regions that mostly lie side by side as one: soon done where their edges match corner by corner.
 
     >>> side_by_side([shapely.box(0, 0, 1, 1), shapely.box(1, 0, 2, 1)]).area
     2.0

@@ -112,8 +112,8 @@ def _write(folder: Path, raised: RaisedSet, steps: Steps, *, overwrite: bool) ->
     with StagedFolder(folder, (*SET_FILES, *copies), overwrite=overwrite) as staged:
         stamps = _write_stamps(staged, raised, shown := _Shown(raised), steps)
         made = shown.finished([written.stamp for written in stamps.values()])
-        report = _write_common(staged, made, kept, stamps, shown.pages, steps)
-        for name, content in copies.items():
+        report = _write_common(staged, made, kept, stamps, steps)
+        for name, content in (*shown.pages.items(), *copies.items()):
             staged.write(name, content)
         names = staged.written
     return WrittenSet({name: folder / name for name in names}, made, stamps, left_out(), left_over, report)
@@ -180,19 +180,12 @@ def _left_over(folder: Path, job: Job) -> tuple[str, ...]:
 
 
 def _write_common(
-    staged: StagedFolder,
-    made: InkSet,
-    kept: Kept,
-    stamps: Mapping[str, Written],
-    pages: Mapping[str, bytes],
-    steps: Steps,
+    staged: StagedFolder, made: InkSet, kept: Kept, stamps: Mapping[str, Written], steps: Steps
 ) -> dict[str, Any]:
-    """Write what belongs to all inks; ``pages``: what is made of it already."""
+    """Write what belongs to all inks and takes all that is known of their stamps."""
     steps.tell("picture the set", 0.85)
     origin = _origin(made)
     staged.write(PROOF, proof_page(made, origin))
-    for name, page in pages.items():
-        staged.write(name, page)
     staged.write(TICKET, set_ticket(made, origin))
     if made.gauge is not None:
         _write_gauge(staged, made)
