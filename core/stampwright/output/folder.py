@@ -175,9 +175,7 @@ def write_folder(
         figures = hands.submit(_figures, stamp, face) if wanted.push else None
         with steps.timing("write proof and ticket", 0.6):
             origin = origin_of(stamp, program=version, day=wanted.day)
-            _write_about(staged, stamp, origin, plan.pages)
-            for name, content in plan.kept.items():
-                staged.write(name, content)
+            _write_about(staged, stamp, origin, plan)
         if meanwhile is not None:
             meanwhile(stamp)
         with steps.timing("compute the push", 0.8):
@@ -188,15 +186,10 @@ def write_folder(
         told = report(stamp, soundness=soundness, **vars(proof), timings=spent, version=version)
         staged.write(REPORT, json.dumps(told, indent=2, ensure_ascii=False) + "\n")
         steps.tell("move into place", 0.95)
+    files = {name: folder / name for name in (*RESULT_FILES, *plan.artwork) if name in plan.brought}
+    over = left_over(folder, (*RESULT_FILES, *before), plan.brought)
     return Written(
-        files={name: folder / name for name in (*RESULT_FILES, *plan.artwork) if name in plan.brought},
-        left_over=left_over(folder, (*RESULT_FILES, *before), plan.brought),
-        left_out=left_out(wanted.customer),
-        stamp=stamp,
-        comparison=proof.comparison,
-        surface=proof.surface,
-        soundness=soundness,
-        report=told,
+        files, over, left_out(wanted.customer), stamp, proof.comparison, proof.surface, soundness=soundness, report=told
     )
 
 
@@ -284,11 +277,11 @@ def _prove(stamp: Stamp, back: ReadBack, steps: Steps) -> tuple[Stamp, _Proof, C
     return stamp, proof, lambda: face if textured is None else lands(textured, die)
 
 
-def _write_about(staged: StagedFolder, stamp: Stamp, origin: Origin, pages: tuple[str, ...]) -> None:
-    """Write what people look at and sign."""
+def _write_about(staged: StagedFolder, stamp: Stamp, origin: Origin, plan: _Plan) -> None:
+    """Write what people look at and sign, and what is kept as it is."""
     staged.write(PICTURE, png_bytes(stamp.impression.picture, dpi=stamp.impression.dpi))
     staged.write(PROOF, proof_svg(stamp, origin))
-    for name, page in customer_pages(stamp, origin, pages).items():
+    for name, page in (*customer_pages(stamp, origin, plan.pages).items(), *plan.kept.items()):
         staged.write(name, page)
 
 
