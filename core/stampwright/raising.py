@@ -44,7 +44,8 @@ class Raised:
 def raise_die(job: Job, laid: Laid, memory: Memory, *, sculpt: FaceMap | None) -> Raised:
     """Raise the die, with its texture if its face has any; :func:`make_sure` is still to be asked of it."""
     recall, layout, printer = memory.recall, laid.layout, job.printer
-    outlines = recall(face_outlines, layout.inked, job.die, spread=job.ink.spread, line_width=printer.line_width)
+    spread, line_width = job.ink.spread, printer.line_width
+    outlines = recall(face_outlines, layout.inked, job.die, spread=spread, line_width=line_width, repeat=layout.repeat)
     shape = recall(shape_die, outlines, layout.base, job.die, job.backing, layer=printer.layer)
     bend = bend_of(job.bend, job.die, job.backing, layer=printer.layer)
     about_halves: tuple[Finding, ...] = ()

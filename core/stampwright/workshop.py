@@ -286,7 +286,7 @@ def _make(job: Job, artwork: Artwork, steps: Steps, memory: Memory, extras: Extr
         examined = recall(examine, laid.layout, job.preflight, limits_of(job))
     with steps.timing("build handle", 0.55):
         handle, about_handle = handle_of(job, base, inked, bend, memory)
-    given = recall(GivenArt.placed, artwork, laid.layout.matrix)
+    given = recall(GivenArt.placed, artwork, laid.layout.matrix, laid.layout.repeat)
     impression, judgement = Impression.not_pressed(die.outlines), None
     if pressed:
         with steps.timing("press", 0.75):

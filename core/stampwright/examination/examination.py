@@ -51,9 +51,10 @@ def examine_job(
     laid = lay_out_job(job, artwork, memory, picture=picture)
     layout = laid.layout
     examined = recall(examine, layout, job.preflight, limits)
-    outlines = recall(face_outlines, layout.inked, job.die, spread=job.ink.spread, line_width=job.printer.line_width)
-    printed = recall(spread_ink, outlines, job.ink.spread)
-    given = recall(GivenArt.placed, artwork, layout.matrix)
+    line_width, spread = job.printer.line_width, job.ink.spread
+    outlines = recall(face_outlines, layout.inked, job.die, spread=spread, line_width=line_width, repeat=layout.repeat)
+    printed = recall(spread_ink, outlines, spread)
+    given = recall(GivenArt.placed, artwork, layout.matrix, layout.repeat)
     judgement = recall(judge_by_art, printed, given, limits, job.preflight.accept, screen=laid.screened)
     findings = by_severity((*about_artwork(job, artwork, laid), *examined, *judgement.findings))
     return Examination(job, laid, given, printed, judgement, findings)

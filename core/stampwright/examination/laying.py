@@ -13,15 +13,18 @@ from ..face.tones.screens import Screen, screened_finding
 from ..face.tones.toning import screen_of, tone
 from ..findings import Finding
 from ..job import Job
+from ..job.bent import repeat_of
 from ..job.heights import snap_heights
+from ..job.sections.bending import BendSection
 from ..job.sections.parts import DieSection
 from ..job.sections.placing import BaseSection, LayoutSection
 from ..job.sections.preflight import PreflightSection
 from ..job.sections.printing import PrinterSection
-from ..layout import Layout, lay_out, thin_outlines, without_ends
+from ..layout import Layout, about_ends, lay_out, thin_outlines, without_ends
 from ..memory import Memory
 from ..parts import examine_backing
 from ..plane.frames import on_grid
+from ..plane.repeats import Repeat
 from ..preflight import PrintLimits, Repair, repair
 
 
@@ -45,10 +48,8 @@ def lay_out_job(job: Job, artwork: Artwork, memory: Memory, *, picture: Grey | N
     Raises :class:`~stampwright.errors.StampwrightError` when the artwork cannot be laid out.
     """
     recall, face = memory.recall, job.face
-    layout = recall(_placed, artwork, job.layout, job.laid_on, job.die, job.printer, most=job.preflight.most_points)
-    if job.bend.form == "roller":
-        told = without_ends(layout.findings, layout.inked, layout.base, upward=job.bend.rolls == "up")
-        layout = replace(layout, findings=told)
+    repeat, most = repeat_on_paper(job.bend), job.preflight.most_points
+    layout = recall(_placed, artwork, job.layout, job.laid_on, job.die, job.printer, most=most, repeat=repeat)
     laid_picture = recall_picture(face, layout.base.bounds, memory, picture)
     if face.tone != "none" and laid_picture is not None:
         screen = screen_of(face, job.tracing, job.preflight, job.ink, job.printer)
@@ -59,7 +60,8 @@ def lay_out_job(job: Job, artwork: Artwork, memory: Memory, *, picture: Grey | N
     wanted = job.preflight
     if not (wanted.repair or wanted.repair_at):
         return Laid(layout, None, laid_picture, screened)
-    mended = recall(_mended, layout.inked, wanted, limits_of(job), None if wanted.repair else wanted.repair_at)
+    at = None if wanted.repair else wanted.repair_at
+    mended = recall(_mended, layout.inked, wanted, limits_of(job), at, repeat=repeat)
     return Laid(replace(layout, inked=mended.inked), mended, laid_picture, screened)
 
 
@@ -71,10 +73,15 @@ def _placed(
     printer: PrinterSection,
     *,
     most: int,
+    repeat: Repeat | None,
 ) -> Layout:
     """Return the layout with ink and base just as a mesh file can hold them, in no more points than ``most``."""
     laid = thin_outlines(lay_out(artwork, layout, base, die, printer), most)
-    return replace(laid, inked=on_grid(laid.inked), base=on_grid(laid.base))
+    laid = replace(laid, inked=on_grid(laid.inked), base=on_grid(laid.base), repeat=repeat)
+    if repeat is None:
+        return laid
+    told = without_ends(laid.findings, laid.inked, laid.base, upward=repeat.upward)
+    return replace(laid, findings=(*told, *about_ends(laid.inked, repeat)))
 
 
 def _toned(
@@ -89,10 +96,17 @@ def _mended(
     wanted: PreflightSection,
     limits: PrintLimits,
     at: tuple[tuple[float, float], ...] | None,
+    *,
+    repeat: Repeat | None,
 ) -> Repair:
     """Return the repair of ink, just as a mesh file can hold it."""
-    mended = repair(inked, wanted, limits, at)
+    mended = repair(inked, wanted, limits, at, repeat=repeat)
     return replace(mended, inked=on_grid(mended.inked))
+
+
+def repeat_on_paper(bend: BendSection) -> Repeat | None:
+    """Return how a roller's artwork comes again on paper; None for what prints once."""
+    return Repeat(repeat_of(bend), upward=bend.rolls == "up") if bend.form == "roller" else None
 
 
 def limits_of(job: Job) -> PrintLimits:

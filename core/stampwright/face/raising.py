@@ -9,6 +9,7 @@ from shapely.geometry import MultiPolygon, Polygon
 from ..job.heights import die_heights, whole_layers
 from ..job.sections.parts import BackingSection, DieSection
 from ..plane.frames import paper_to_die
+from ..plane.repeats import Repeat
 from ..solids import ReliefHeights
 from .dense import DenseDie, raise_dense
 from .drawing_in import draw_in
@@ -28,12 +29,19 @@ class DieShape:
     shoulder: float
 
 
-def face_outlines(inked: MultiPolygon, die: DieSection, *, spread: float, line_width: float) -> MultiPolygon:
+def face_outlines(
+    inked: MultiPolygon, die: DieSection, *, spread: float, line_width: float, repeat: Repeat | None = None
+) -> MultiPolygon:
     """Return the finished face that shall print ``inked``, mm, paper frame: the ink, or the ink less its spread.
 
-    ``spread``: of the ink past an edge, ``line_width``: what the printer lays, mm.
+    ``spread``: of the ink past an edge, ``line_width``: what the printer lays, mm. ``repeat``: how the ink comes
+    again, where a roller prints it: it is not drawn in where it goes on.
     """
-    return draw_in(inked, spread, least_width=line_width) if die.compensate_spread else inked
+    if not die.compensate_spread:
+        return inked
+    if repeat is None:
+        return draw_in(inked, spread, least_width=line_width)
+    return repeat.once(draw_in(repeat.around(inked), spread, least_width=line_width))
 
 
 def shape_die(

@@ -3,6 +3,7 @@
 from .bases import BASE_JOINED, follow_ink, outline_base
 from .beds import ASKEW, OFF_BED, examine_on_bed
 from .centring import level_shift
+from .ends import ENDS_APART, about_ends
 from .fitting import SMALLEST_INK, fit_to_base
 from .placing import Layout, lay_out
 from .room import NEAR_EDGE, TOO_LARGE, without_ends
@@ -11,6 +12,7 @@ from .thinning import OUTLINES_THINNED, THINNING, thin_outlines
 __all__ = [
     "ASKEW",
     "BASE_JOINED",
+    "ENDS_APART",
     "NEAR_EDGE",
     "OFF_BED",
     "OUTLINES_THINNED",
@@ -18,6 +20,7 @@ __all__ = [
     "THINNING",
     "TOO_LARGE",
     "Layout",
+    "about_ends",
     "examine_on_bed",
     "fit_to_base",
     "follow_ink",

@@ -16,6 +16,7 @@ from ..job.sections.parts import DieSection
 from ..job.sections.placing import BaseSection, LayoutSection
 from ..job.sections.printing import PrinterSection
 from ..plane.regions import sound_parts
+from ..plane.repeats import Repeat
 from .bases import follow_ink, outline_base
 from .beds import examine_on_bed
 from .centring import Affine, levelling_shift, turned_about_middle
@@ -41,7 +42,7 @@ class Layout:
     ``matrix`` takes the artwork's page to this frame, in shapely's six-number affine form; ``scale`` is its
     magnification. ``findings`` are the layout's own; those of the artwork stay with the artwork. ``plain`` is the ink
     that takes no texture; ``codes`` are the codes in the artwork, as they lie and as fine as they are here. ``sized``
-    says in words how large it is and why.
+    says in words how large it is and why; ``repeat`` how the ink comes again, where a roller prints it.
     """
 
     inked: MultiPolygon
@@ -52,6 +53,7 @@ class Layout:
     plain: MultiPolygon = field(default_factory=MultiPolygon)
     codes: tuple[Code, ...] = ()
     sized: str = ""
+    repeat: Repeat | None = None
 
 
 def lay_out(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import shapely
@@ -46,13 +46,27 @@ def judge_by_art(
     do not block. ``screen``: the dots as they were meant, where art is screened: it is then
     judged by tone. Codes are judged by whether they read, not by their modules' outlines.
     """
-    likeness = liken(printed, given.inked, spread=limits.spread, laid=limits.line_blocks, screen=screen)
+    likeness = _likened(printed, given, limits, screen)
     readings = read_codes(printed, given.inked, given.codes)
     findings = (
         *judge_likeness(_outside(likeness.changes, given), given.letters, speck=limits.speck, accept=accept),
         *judge_codes(readings, accept=accept),
     )
     return Judgement(likeness, readings, by_severity(findings))
+
+
+def _likened(printed: MultiPolygon, given: GivenArt, limits: PrintLimits, screen: MultiPolygon | None) -> Likeness:
+    """Compare a print with the art; of a repeat sums are its own, and what changes is seen beside its neighbours."""
+    repeat, spread, laid = given.repeat, limits.spread, limits.line_blocks
+    likeness = liken(printed, given.inked, spread=spread, laid=laid, screen=screen)
+    if repeat is None or screen is not None:
+        return likeness
+    art, ink = repeat.around(given.inked), repeat.around(printed)
+    if art is given.inked and ink is printed:
+        return likeness
+    changes = liken(ink, art, spread=spread, laid=laid).changes
+    within = repeat.holds([change.at.coords[0] for change in changes]) if changes else ()
+    return replace(likeness, changes=tuple(each for each, kept in zip(changes, within, strict=True) if kept))
 
 
 def _outside(changes: tuple[Change, ...], given: GivenArt) -> list[Change]:

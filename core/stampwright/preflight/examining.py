@@ -25,6 +25,7 @@ from ..job.kinds import (
 from ..job.sections.preflight import PreflightSection
 from ..layout import TOO_LARGE, Layout
 from ..looks.numbers import percent
+from ..plane.repeats import Repeat
 from .codes import check_codes
 from .islands import (
     Islands,
@@ -38,6 +39,7 @@ from .islands import (
 )
 from .limits import PrintLimits
 from .narrow_places import JudgedLines, judge_gaps, judge_lines
+from .own import own_islands, own_lines, own_places
 from .repairing import can_mend
 from .widths.edges import Wholes
 from .widths.middles import measure_gap_widths, measure_line_widths
@@ -70,25 +72,29 @@ def examine(layout: Layout, preflight: PreflightSection, limits: PrintLimits) ->
     what holds on, codes against what readers need; then come the share of the base that is ink and how finely the
     outlines are drawn. Places are small
     regions in the paper frame, mm. Kinds named in ``preflight.accept`` warn where they would block.
+    A roller's repeat is measured beside its neighbours.
     """
-    inked = layout.inked
+    repeat = layout.repeat
+    inked = layout.inked if repeat is None else repeat.around(layout.inked)
+    if inked is layout.inked:
+        repeat = None
     if inked.is_empty:
         return ()
     specks = find_small_islands(inked, limits.speck)
     counters = find_flooding_counters(inked, limits.counter)
     # Specks and counters are judged as such, not again as lines and gaps.
     large = without_islands(inked, specks)
-    lines = judge_lines(large, measure_line_widths(large, limits.line_warns), limits)
+    lines = own_lines(judge_lines(large, measure_line_widths(large, limits.line_warns), limits), repeat)
     gaps = judge_gaps(measure_gap_widths(without_counters(inked, counters), limits.gap), limits)
     findings = [
         *_about_lines(lines, limits),
-        *_worst(gaps, NARROW_GAP, "warns", lambda place: _narrow_gap(place, limits)),
-        *_about_counters(within_sight_of(counters), limits),
-        *_about_specks(specks, limits),
-        *_about_dots(inked, preflight, specks),
+        *_worst(own_places(gaps, repeat), NARROW_GAP, "warns", lambda place: _narrow_gap(place, limits)),
+        *_about_counters(own_islands(within_sight_of(counters), repeat), limits),
+        *_about_specks(own_islands(specks, repeat), limits),
+        *_about_dots(inked, preflight, specks, repeat),
         *_about_cover(layout, preflight.cover),
-        *_about_outlines(inked, preflight.points_per_mm),
-        *_about_touching_corners(inked, lines.joints),
+        *_about_outlines(layout.inked, preflight.points_per_mm),
+        *_about_touching_corners(inked, lines.joints, repeat),
         *check_codes(layout.codes, limits),
     ]
     return by_severity([_judged(finding, preflight) for finding in findings])
@@ -227,7 +233,9 @@ def _about_specks(specks: Islands, limits: PrintLimits) -> Iterator[Finding]:
     yield from _worst(order[lost:], SPECK, "warns", write)
 
 
-def _about_dots(inked: MultiPolygon, limits: PreflightSection, specks: Islands) -> Iterator[Finding]:
+def _about_dots(
+    inked: MultiPolygon, limits: PreflightSection, specks: Islands, repeat: Repeat | None
+) -> Iterator[Finding]:
     dots = find_small_islands(inked, limits.dot)
 
     def write(index: int) -> Finding:
@@ -246,6 +254,8 @@ def _about_dots(inked: MultiPolygon, limits: PreflightSection, specks: Islands) 
         )
 
     alone = stand_alone(inked, dots, limits.isolation) & ~np.isin(dots.indices, specks.indices)
+    if repeat is not None:
+        alone &= repeat.holds(dots.centres)
     return _worst(np.flatnonzero(alone), ISOLATED_DOT, "warns", write)
 
 
@@ -291,8 +301,13 @@ def _about_outlines(inked: MultiPolygon, limit: float) -> Iterator[Finding]:
         )
 
 
-def _about_touching_corners(inked: MultiPolygon, joints: Sequence[NarrowPlace]) -> Iterator[Finding]:
-    points = [*map(tuple, corners_that_touch(inked).tolist()), *(joint.at for joint in joints)]
+def _about_touching_corners(
+    inked: MultiPolygon, joints: Sequence[NarrowPlace], repeat: Repeat | None
+) -> Iterator[Finding]:
+    corners = corners_that_touch(inked)
+    if repeat is not None:
+        corners = corners[repeat.holds(corners)]
+    points = [*map(tuple, corners.tolist()), *(joint.at for joint in joints)]
     if points:
         widest = max((joint.narrowest for joint in joints), default=0.0)
         over = f"a neck up to {widest:.2f} mm wide" if joints else "a single point"

@@ -32,6 +32,10 @@ class Islands:
     def __len__(self) -> int:
         return len(self.sizes)
 
+    def only(self, chosen: NDArray[np.bool_]) -> Islands:
+        """Return the chosen ones, (n,) bool."""
+        return Islands(self.shapes[chosen], self.sizes[chosen], self.centres[chosen], self.indices[chosen])
+
 
 def find_small_islands(inked: MultiPolygon, limit: float) -> Islands:
     """Return the islands of ink whose smallest enclosing circle is under ``limit`` mm across, with that diameter."""
@@ -68,8 +72,7 @@ def find_flooding_counters(inked: MultiPolygon, limit: float) -> Islands:
 
 def within_sight_of(islands: Islands) -> Islands:
     """Return those that an eye sees: pinholes where outlines overlap are nothing to a reader, nor to repair."""
-    seen = islands.sizes >= EYE
-    return Islands(islands.shapes[seen], islands.sizes[seen], islands.centres[seen], islands.indices[seen])
+    return islands.only(islands.sizes >= EYE)
 
 
 def _largest_discs(shapes: Shapes, limit: float) -> tuple[Floats, Floats]:

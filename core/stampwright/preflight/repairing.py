@@ -13,6 +13,7 @@ from ..findings import Finding
 from ..job.kinds import FLOODING_COUNTER, NARROW_GAP, SPECK, SPIKE, THIN_LINE
 from ..job.sections.preflight import PreflightSection
 from ..plane.overlays import common, without
+from ..plane.repeats import Repeat
 from .limits import PrintLimits
 from .mending.choosing import choose
 from .mending.order import mend
@@ -49,6 +50,8 @@ def repair(
     wanted: PreflightSection,
     limits: PrintLimits,
     at: Sequence[tuple[float, float]] | None = None,
+    *,
+    repeat: Repeat | None = None,
 ) -> Repair:
     """Mend what examining the ink finds, as far as the ``repair_...`` figures that are wanted ask for it.
 
@@ -62,18 +65,23 @@ def repair(
     (under half of what the printer lays) and are blunted to what it lays at least. Nothing apart is joined and
     nothing joined is parted. Where all that is more than there is room for, ink keeps what it had, and a note
     says how much room is wanting. With ``repair_by`` line art is first redrawn along its middle lines at one width.
-    Everything else keeps its outline, to a hundred-thousandth of a millimetre.
+    Everything else keeps its outline, to a hundred-thousandth of a millimetre. ``repeat``: how the ink comes again,
+    where a roller prints it: it is mended beside its neighbours, and alike at both ends.
     """
+    whole = inked if repeat is None else repeat.around(inked)
+    if repeat is not None and at is not None:
+        at = [(float(x), float(y)) for x, y in repeat.in_neighbours(at)]
     # Snapping to a grid can divide zero by zero inside the geometry library, to no effect.
     with np.errstate(invalid="ignore", divide="ignore"):
-        chosen = None if at is None else choose(inked, limits, at)
-        result = mend(_redrawn(inked, wanted, limits) if at is None else inked, wanted, limits, chosen)
-        mended = result.inked
-        if mended is inked:
-            return Repair(mended, MultiPolygon(), MultiPolygon(), ())
+        chosen = None if at is None else choose(whole, limits, at)
+        result = mend(_redrawn(whole, wanted, limits) if at is None else whole, wanted, limits, chosen)
+        if result.inked is whole:
+            return Repair(inked, MultiPolygon(), MultiPolygon(), ())
+        mended = result.inked if whole is inked or repeat is None else repeat.once(result.inked)
         before = shapely.set_precision(inked, MENDING_GRID)
         added, removed = polygons_of(without(mended, before)), polygons_of(without(before, mended))
-    notes = (*_notes(added, removed), *_about_room(result.crowded, mended, limits))
+    crowded = [place for place in result.crowded if repeat is None or repeat.holds(place.at).all()]
+    notes = (*_notes(added, removed), *_about_room(crowded, result.inked, limits))
     return Repair(mended, added, removed, notes)
 
 

@@ -225,7 +225,7 @@ def _about_relief(pressing: Pressing, conditions: PressConditions) -> list[Findi
     # A ridge that broadens to its foot bears what one of an even width does, measured a third of the way down, or up to
     # twice that (Euler's column with that taper, solved by finite differences for flares up to 25 degrees).
     stands = face.face | (face.height > -face.relief / 3.0)
-    widths = line_widths(replace(face, face=stands)).at(*face.rows_and_columns(pressed))
+    widths = line_widths(replace(face, face=stands), conditions.rolling).at(*face.rows_and_columns(pressed))
     bearable = buckling_stress(conditions.stiffness, 1.0, face.relief) * widths**2
     over = pressing.pressure.reshape(-1)[pressed] / bearable
     if over.size and over.max() > 1.0:

@@ -54,7 +54,7 @@ class Chosen:
     def islands(self, kind: str, islands: Islands) -> Islands:
         """Return the specks, or counters, that are mended."""
         meant = shapely.intersects(islands.shapes, self.regions.get(kind, MultiPolygon()))
-        return Islands(islands.shapes[meant], islands.sizes[meant], islands.centres[meant], islands.indices[meant])
+        return islands.only(meant)
 
     def _places(self, kind: str, places: list[NarrowPlace]) -> list[NarrowPlace]:
         return [place for place in places if self._touched(kind, place.lines).any()]

@@ -125,7 +125,7 @@ def set_up(face: HeightMap, conditions: PressConditions, *, like: Rig | None = N
     if not 0.0 < face.relief < 1e3:
         raise PressError(f"the face stands {face.relief:g} mm over its floor; there must be a raised face to press")
     pixels, places = (like.pixels, like.places) if like is not None else _places_of(face)
-    widths, inked = (like.widths, like.inked) if like is not None else measure_lines(face)
+    widths, inked = (like.widths, like.inked) if like is not None else measure_lines(face, conditions.rolling)
     top = like.top if like is not None else Top.of(places, _NEAR_TOP * face.relief)
     row, column = face.rows_and_columns(pixels)
     # Compliance changes slowly over the face: reckoned by squares, then blended.

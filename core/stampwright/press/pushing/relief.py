@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ..contact.rolling import Rolling
 from ..impression import HeightMap
 from .conditions import PressConditions
 from .stiffness import BULK_MODULUS, infill_stiffness
@@ -57,42 +58,58 @@ def column_compliance(widths: Floats, relief: float, conditions: PressConditions
     return np.asarray(relief / held + relief / BULK_MODULUS)
 
 
-def line_widths(face: HeightMap) -> Blocks:
+def line_widths(face: HeightMap, rolling: Rolling | None = None) -> Blocks:
     """Return the width of the lines round about, mm: twice the inked area over the length of its edge.
 
     Both are taken from a square window twice as wide as the relief is high; a place in the middle of a broad area sees
-    no edge and comes out very wide.
+    no edge and comes out very wide. ``rolling``: how the face rolls, if it does: a roller's lines go on over its ends.
     """
-    return measure_lines(face)[0]
+    return measure_lines(face, rolling)[0]
 
 
-def measure_lines(face: HeightMap) -> tuple[Blocks, Blocks]:
+def measure_lines(face: HeightMap, rolling: Rolling | None = None) -> tuple[Blocks, Blocks]:
     """Return the width of the lines round about, mm, as :func:`line_widths`, and the share of each square that prints.
 
     The share is 0 to 1.
     """
-    inked, edge = _measures(face)
-    reach = max(1, round(face.relief / (inked.side * face.pitch)))
-    area, length = windowed(inked.values, reach), windowed(edge.values, reach)
-    cell = (inked.side * face.pitch) ** 2
-    widths = np.divide(2.0 * area * cell, length, out=np.full_like(area, _WIDEST), where=length > 1e-9)
-    return Blocks(np.clip(widths, face.pitch, _WIDEST), inked.side), inked
-
-
-def _measures(face: HeightMap) -> tuple[Blocks, Blocks]:
-    """Return inked share and length of edge (mm) of each square."""
     side = max(1, round(_BLOCK / face.pitch))
-    rows, columns = (math.ceil(size / side) * side for size in face.face.shape)
+    reach = max(1, round(face.relief / (side * face.pitch)))
+    own = tuple(slice(0, math.ceil(size / side)) for size in face.face.shape)
+    printing = face.face
+    if rolling is not None and rolling.round_once > 0.0:
+        axis, beside = (0 if rolling.upward else 1), reach + 1
+        printing = _going_on(face, rolling.round_once, axis, beside * side)
+        start = slice(beside, beside + own[axis].stop)
+        own = (start, own[1]) if axis == 0 else (own[0], start)
+    inked, edge = _measures(printing, side, face.pitch)
+    area, length = windowed(inked, reach)[own], windowed(edge, reach)[own]
+    cell = (side * face.pitch) ** 2
+    widths = np.divide(2.0 * area * cell, length, out=np.full_like(area, _WIDEST), where=length > 1e-9)
+    return Blocks(np.clip(widths, face.pitch, _WIDEST), side), Blocks(inked[own], side)
+
+
+def _going_on(face: HeightMap, round_once: float, axis: int, beside: int) -> NDArray[np.bool_]:
+    """Return what of a face prints with ``beside`` more pixels at both ends of an axis, after which it comes again."""
+    size, once = face.face.shape[axis], round(round_once / face.pitch)
+    # The outermost pixels may lie half beyond the ends.
+    first = 1 if size > once else 0
+    pixels = first + (np.arange(-beside, size + beside) - first) % once
+    return np.asarray(np.take(face.face, np.minimum(pixels, size - 1), axis=axis))
+
+
+def _measures(printing: NDArray[np.bool_], side: int, pitch: float) -> tuple[Floats, Floats]:
+    """Return inked share and length of edge (mm) of each square of ``side`` pixels."""
+    rows, columns = (math.ceil(size / side) * side for size in printing.shape)
     ink = np.zeros((rows + 2, columns + 2), dtype=np.float32)
-    ink[1 : face.face.shape[0] + 1, 1 : face.face.shape[1] + 1] = face.face
+    ink[1 : printing.shape[0] + 1, 1 : printing.shape[1] + 1] = printing
     # The tone's slope adds up to the length of the edge, whichever way it runs; stairs of pixels do not. Softened by
     # half a pixel it is true to 3 %.
     low, high = _softened(ink[:-1], ink[1:])
     rise, both = high - low, high + low
-    slope = np.hypot(rise[:, 1:] + rise[:, :-1], both[:, 1:] - both[:, :-1]) * np.float32(0.5 * face.pitch)
+    slope = np.hypot(rise[:, 1:] + rise[:, :-1], both[:, 1:] - both[:, :-1]) * np.float32(0.5 * pitch)
     blocks = (rows // side, side, columns // side, side)
     share = ink[1:-1, 1:-1].reshape(blocks).mean(axis=(1, 3), dtype=np.float64)
-    return Blocks(share, side), Blocks(slope.reshape(blocks).sum(axis=(1, 3), dtype=np.float64), side)
+    return share, slope.reshape(blocks).sum(axis=(1, 3), dtype=np.float64)
 
 
 def _softened(low: Tones, high: Tones) -> tuple[Tones, Tones]:

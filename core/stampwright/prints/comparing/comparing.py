@@ -158,7 +158,8 @@ def _kept_art(job: Job) -> GivenArt | None:
     if not (job.artwork or job.pieces):
         return None
     artwork = artwork_of(job)
-    return GivenArt.placed(artwork, lay_out_job(job, artwork, Memory(), picture=None).layout.matrix)
+    laid = lay_out_job(job, artwork, Memory(), picture=None).layout
+    return GivenArt.placed(artwork, laid.matrix, laid.repeat)
 
 
 def _outline_on_paper(die: Solid) -> shapely.Polygon:
