@@ -23,8 +23,9 @@ from .deskewing import level_scan
 from .flat import boxes_of, find_mixtures, find_palette, inked_colours, inkness
 from .regions import as_regions
 from .sharpening import measure_blur, measure_noise, sharpen, smooth
+from .stairs import follows_pixels, without_stairs
 from .surroundings import edge_levels, local_threshold
-from .thresholds import Greys, Levels, find_levels, flatten_light
+from .thresholds import Greys, Levels, find_levels, flatten_light, is_even
 
 ASSUMED_DPI = 300.0
 """Resolution of a bitmap that records none: the usual one of scanners (common practice)."""
@@ -113,7 +114,7 @@ def trace_picture(grey: Greys, pixel: tuple[float, float], tracing: TracingSecti
     if tracing.negative:
         grey = np.float32(1.0) - grey
     # In a photograph that falls off towards a side, the tones are the picture.
-    if tracing.flatten_light and tracing.tone == "none":
+    if tracing.flatten_light and tracing.tone == "none" and not is_even(grey):
         grey, fall = flatten_light(grey)
         if fall:
             message = f"The light falls off by {percent(fall)} over the picture; it was evened out."
@@ -187,6 +188,9 @@ def _trace_ink(
         height = grey - np.float32(levels.edge if tracing.threshold == "global" else tracing.brightness)
     least_area = np.pi / 4 * tracing.dust**2 / (pixel[0] * pixel[1])
     inked = height < 0
+    crisp = follows_pixels(grey, levels)
+    if crisp:
+        height = np.where(inked, np.float32(-0.5), np.float32(0.5))
     edges = np.count_nonzero(inked[1:] != inked[:-1]) + np.count_nonzero(inked[:, 1:] != inked[:, :-1])
     if edges > MOST_EDGES:
         raise ArtworkError(
@@ -195,7 +199,9 @@ def _trace_ink(
         )
     traced, specks = drop_specks(trace_contours(height), least_area)
     tolerance = max(tracing.tolerance / max(pixel), FINEST_FIT)
-    return as_regions(fit_curves(spread_evenly(traced), tolerance), traced, pixel), specks
+    # Without stairs, outlines are known finer than pixels are.
+    spread = spread_evenly(without_stairs(traced), 0.5) if crisp else spread_evenly(traced)
+    return as_regions(fit_curves(spread, tolerance), traced, pixel), specks
 
 
 def _local_level(grey: Greys, levels: Levels, window: int, darker_by: float) -> Greys:

@@ -25,6 +25,15 @@ NEAR = 12
 """Pixels whose channels differ from a colour by no more than this are that colour, of 255."""
 
 
+_MOST_CANDIDATES = 64
+"""Colours that are looked at, most of them of soft edges."""
+
+_BESIDE = 0.8
+"""Share of the pixels of a soft edge that lie near both of its colours; a sharp tip has no pixel of its own colour."""
+
+_FEW = 0.05
+"""Share of the pixels of a soft edge that may lie inside it, with their own colour all round."""
+
 REACH = 3
 """Pixels within which both colours of a soft edge are found: as far as ordinary smoothing and JPEG draw one out."""
 
@@ -60,9 +69,10 @@ def find_palette(colours: FlatColours) -> Palette | None:
         colour = np.array([values[at] >> 16, values[at] >> 8 & 255, values[at] & 255], dtype=np.int64)
         if all(np.abs(colour - other).max() > 2 * NEAR for other in found):
             found.append(colour)
-        if len(found) > MOST_COLOURS:
+        if len(found) > _MOST_CANDIDATES:
             return None
-    if len(found) < 2:
+    found = _without_soft_edges(colours, found)
+    if not 2 <= len(found) <= MOST_COLOURS:
         return None
     unpacked = np.stack([values >> 16, values >> 8 & 255, values & 255], axis=1).astype(np.int64)
     apart = np.stack([np.abs(unpacked - colour).max(axis=1) for colour in found], axis=1)
@@ -72,6 +82,41 @@ def find_palette(colours: FlatColours) -> Palette | None:
         return None
     own = shares >= LEAST_SHARE
     return Palette(np.array(found, dtype=np.uint8)[own], shares[own]) if own.sum() >= 2 else None
+
+
+def _without_soft_edges(colours: FlatColours, found: list[NDArray[np.int64]]) -> list[NDArray[np.int64]]:
+    """Return colours without those that only edges between two others have; the most frequent come first.
+
+    Such a colour is a mixture of both, has hardly a pixel that is surrounded by its own, and lies beside both.
+    """
+    kept: list[NDArray[np.int64]] = []
+    masks: list[NDArray[np.bool_]] = []
+    for colour in found:
+        mask = np.abs(colours.astype(np.int16) - colour.astype(np.int16)).max(axis=2) <= NEAR
+        pairs = ((one, other) for one, other in combinations(range(len(kept)), 2))
+        if not any(
+            _is_between(colour, kept[one], kept[other]) and _is_edge(mask, masks[one], masks[other])
+            for one, other in pairs
+        ):
+            kept.append(colour)
+            masks.append(mask)
+    return kept
+
+
+def _is_between(colour: NDArray[np.int64], one: NDArray[np.int64], other: NDArray[np.int64]) -> bool:
+    """Say whether a colour may be a mixture of two others."""
+    way = (other - one).astype(np.float64)
+    share = float((colour - one) @ way / (way @ way))
+    return 0.0 < share < 1.0 and float(np.abs(colour - one - share * way).max()) <= 2 * NEAR
+
+
+def _is_edge(mask: NDArray[np.bool_], one: NDArray[np.bool_], other: NDArray[np.bool_]) -> bool:
+    """Say whether pixels are the soft edge between two colours: hardly any inside, nearly all beside both."""
+    inside = mask[1:-1, 1:-1] & mask[2:, 1:-1] & mask[:-2, 1:-1] & mask[1:-1, 2:] & mask[1:-1, :-2]
+    count = np.count_nonzero(mask)
+    return bool(
+        np.count_nonzero(inside) < _FEW * count and np.count_nonzero(mask & _near(one) & _near(other)) > _BESIDE * count
+    )
 
 
 class Mixtures(NamedTuple):

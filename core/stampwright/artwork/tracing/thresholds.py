@@ -16,6 +16,10 @@ _TILE = 32
 """Side of the tiles whose brightest part stands for the paper, pixels."""
 
 
+_EVEN, _EVEN_SHARE = 2.5 / 255, 0.94
+"""How far from its level a pixel may be that is even, and the share of pixels that are; edges are soft."""
+
+
 @dataclass(frozen=True)
 class Levels:
     """Brightness of ink and paper in a picture, and the level halfway, where the edge lies; 0 black to 1 white."""
@@ -57,6 +61,13 @@ def flatten_light(grey: Greys) -> tuple[Greys, float]:
     # Where nothing but ink was seen the surface is a guess; it stays within what the paper shows elsewhere.
     surface = np.clip(surface, max(low, 0.2 * high), high).reshape(rows, columns)
     return _divided(grey, surface.astype(np.float32)), (high - low) / high
+
+
+def is_even(grey: Greys) -> bool:
+    """Say whether ink and paper are each of one even brightness, as in a drawing that no light ever fell on."""
+    levels = find_levels(grey)
+    near = np.minimum(np.abs(grey - np.float32(levels.ink)), np.abs(grey - np.float32(levels.paper))) <= _EVEN
+    return bool(np.count_nonzero(near) > _EVEN_SHARE * grey.size)
 
 
 def find_levels(grey: Greys) -> Levels:
