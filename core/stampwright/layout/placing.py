@@ -163,10 +163,17 @@ def _placed_at(
 def _size_in_words(inked: MultiPolygon, scale: float, size_by: str, *, true_size: bool) -> str:
     width, height = size_of(inked)
     size = f"{width:.1f} x {height:.1f} mm"
-    if scale == 1.0:
-        return f"{size}, as drawn" if true_size else f"{size}, the size of its file"
-    why = {"width": "its width as set", "height": "its height as set"}.get(size_by, "fitted to the base")
-    return f"{size}, {why}" + (f", {scale:.3g} times as drawn" if true_size else "")
+    if true_size and scale == 1.0:
+        return f"{size}, as drawn"
+    magnified = f", {scale:.3g} times as drawn" if true_size else ""
+    match size_by:
+        case "width" | "height":
+            return f"{size}, its {size_by} as set{magnified}"
+        case "page":
+            return f"{size}, the size of its file at an assumed resolution"
+        case "drawn" if not true_size:
+            return f"{size}, fitted to the base, as its file gives no size to rely on"
+    return f"{size}, fitted to the base{magnified}"
 
 
 def _moved(inked: MultiPolygon, matrix: Affine) -> MultiPolygon:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from typing import Protocol
 
@@ -108,10 +109,12 @@ def too_large(
     try:
         fitting = fit_to_base(centred, laid.base, layout.margin)
         fits = f"with a margin of {layout.margin:g} mm it fits at {fitting * width:.2f} x {fitting * height:.2f} mm"
+        remedy = "Set layout.size_by=fit, or use a larger base"
     except JobError as no_room:
-        fitting, fits = 0.0, str(no_room)
-    smaller = f", make the artwork {fitting * width:.0f} mm wide" if fitting * width >= 1.0 else ""
-    remedy = f"Set layout.size_by=fit{smaller}, or use a larger base"
+        fitting, fits, remedy = 0.0, str(no_room), "Use a larger base, or another layout.centre"
+    # Rounded down: what is advised has to fit.
+    if (wide := math.floor(10 * fitting * width) / 10) >= 1.0:
+        remedy = f"Set layout.size_by=fit, or layout.size_by=width and layout.width={wide:g}, or use a larger base"
     if other:
         named = " and ".join(f"{path}={value}" for path, value in other.items())
         fits, remedy = f"it fits at this size with {named}", f"Set {named}, or else {remedy[0].lower()}{remedy[1:]}"

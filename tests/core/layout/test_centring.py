@@ -1,6 +1,8 @@
 """Promises of size and place by default: as drawn where that is known and fits, in the middle, and level."""
 
 import numpy as np
+import re
+
 import pytest
 import shapely
 from hypothesis import given
@@ -39,7 +41,26 @@ def test_a_drawing_that_does_not_fit_is_fitted_and_its_scale_said():
 def test_a_drawing_of_no_known_size_is_fitted():
     layout = laid(artwork(box(5, 5, 25, 15), true_size=False))
     assert layout.scale > 2.0
-    assert "times as drawn" not in layout.sized
+    assert layout.sized.endswith("fitted to the base, as its file gives no size to rely on")
+    as_asked = laid(artwork(box(5, 5, 25, 15), true_size=False), layout__size_by="fit")
+    assert as_asked.sized.endswith("mm, fitted to the base")
+
+
+def test_a_size_that_is_a_guess_is_not_called_the_files_own():
+    layout = laid(artwork(box(5, 5, 25, 15), true_size=False), layout__size_by="page")
+    assert layout.sized == "20.0 x 10.0 mm, the size of its file at an assumed resolution"
+
+
+@pytest.mark.parametrize("margin", [0.0, 2.0])
+def test_ink_made_as_wide_as_advised_fits(margin):
+    # 49.98 mm, or 45.98 mm within the margin: rounded up, it would reach over the edge.
+    art = artwork(box(0, 0, 60, 1.4))
+    values = {"layout__margin": margin, "layout__size_by": "page"}
+    (found,) = [each for each in laid(art, **values).findings if each.kind == "artwork too large"]
+    wide = float(re.search(r"layout\.size_by=width and layout\.width=([\d.]+)", found.remedy)[1])
+    again = laid(art, layout__margin=margin, layout__size_by="width", layout__width=wide)
+    assert not [each for each in again.findings if each.severity == "blocks"]
+    assert again.base.exterior.distance(again.inked) >= margin
 
 
 def test_a_rectangle_on_a_rectangle_is_not_too_large_for_its_circle():

@@ -329,4 +329,4 @@ def test_a_turn_that_fits_is_named():
 
 def test_where_no_place_fits_the_size_is_the_remedy():
     (finding,) = laid_out(artwork_of(box(0, 0, 80, 80)), layout__size_by="page").findings
-    assert finding.remedy.startswith("Set layout.size_by=fit, make the artwork")
+    assert finding.remedy.startswith("Set layout.size_by=fit, or layout.size_by=width")
