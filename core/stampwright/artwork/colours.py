@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from ..errors import ArtworkError
@@ -14,7 +15,7 @@ from ..findings import Finding
 from ..job.sections.tracing import TracingSection
 from ..looks.light import LUMINANCE
 from ..looks.numbers import percent
-from ..plane.overlays import all_joined
+from ..plane.overlays import all_joined, common, without
 
 COLOUR_LEFT_OUT = "colour left out"
 
@@ -34,6 +35,15 @@ LEAST_SHARE = 0.002
 
 MOST_TOLD = 8
 
+PAPER_ROUND = 0.9
+"""Share of a page's edge along which a light colour lies that is its paper."""
+
+PAPER_FRAME = 0.01
+"""Breadth of a page's edge, as a share of its shorter side."""
+
+PAPER_SEEN = 0.1
+"""Share of a page from which on a lighter colour is its paper rather than a detail."""
+
 
 def is_ink(colours: NDArray[np.float64], tracing: TracingSection) -> NDArray[np.bool_]:
     """Say of colours on white paper, (n, 3) from 0 to 1, whether they are ink; (n,).
@@ -51,6 +61,60 @@ def is_ink(colours: NDArray[np.float64], tracing: TracingSection) -> NDArray[np.
             return np.asarray(apart.min(axis=1) <= ALIKE)
     # On the values as written (CSS Masking 1, section 6.2).
     return np.asarray(colours @ LUMINANCE < tracing.ink_darker_than)
+
+
+def is_paper(
+    faces: Sequence[BaseGeometry] | NDArray[np.object_], colours: NDArray[np.float64], page: Polygon
+) -> NDArray[np.bool_]:
+    """Say of faces of a page whether they are paper that the drawing paints: a light colour all round the page; (n,).
+
+    ``faces``: (n,) polygons, mm, with their ``colours`` on white, (n, 3). A colour is no paper where a lighter one, or
+    the white sheet, covers as much as a :data:`PAPER_SEEN` of the page.
+    """
+    none = np.zeros(len(colours), dtype=np.bool_)
+    light = colours @ LUMINANCE
+    left, bottom, right, top = page.bounds
+    # A frame of some breadth: edges of pages and of what is painted on them meet only nearly.
+    frame = without(page, page.buffer(-PAPER_FRAME * min(right - left, top - bottom), join_style="mitre"))
+    tint = (light >= 0.5) & ((1.0 - colours).max(axis=1, initial=0.0) > NEAR_PAPER)
+    at_edge = np.flatnonzero(shapely.intersects(faces, frame) & tint)
+    if not len(at_edge):
+        return none
+    along = np.array([common(faces[int(at)], frame).area for at in at_edge])
+    codes = np.array([code_of(colour) for colour in colours])
+    round_page = {code: float(along[codes[at_edge] == code].sum()) for code in dict.fromkeys(codes[at_edge].tolist())}
+    code = max(round_page, key=lambda each: round_page[each])
+    those = codes == code
+    areas = shapely.area(faces)
+    lighter = light > light[those].max() + NEAR_PAPER
+    bare = page.area - areas.sum() + areas[lighter].sum()
+    if round_page[code] < PAPER_ROUND * frame.area or bare > PAPER_SEEN * page.area:
+        return none
+    return np.asarray(those)
+
+
+def about_paper(colour: NDArray[np.float64], area: float) -> Finding:
+    """Return the finding that a colour, (3,), is taken for paper, as it lies all round the page; ``area``: mm²."""
+    return Finding(
+        kind=COLOUR_LEFT_OUT,
+        severity="notes",
+        stage="artwork",
+        message=f"{code_of(colour)} lies all round the page and is taken for its paper",
+        remedy="If it shall print, name it: tracing.ink_by=colours and tracing.ink_colours",
+        measured=area,
+        unit="mm²",
+    )
+
+
+def no_ink(tracing: TracingSection) -> str:
+    """Return in words why a drawing has no ink, and what would give it some."""
+    match tracing.ink_by:
+        case "colours":
+            return f"no ink: it shows none of tracing.ink_colours ({', '.join(tracing.ink_colours)})"
+        case "not-paper":
+            return "no ink: nothing on the page is other than paper"
+    tone = "half luminance" if tracing.ink_darker_than == 0.5 else f"{tracing.ink_darker_than:g} of white"
+    return f"no ink: nothing on the page is darker than {tone}; tracing.ink_by=not-paper prints every colour"
 
 
 def about_colours(

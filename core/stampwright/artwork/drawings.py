@@ -22,6 +22,7 @@ from .pdf import is_pdf, read_pdf
 from .sources import SourceFile, Sources
 from .svg import Limits, read_svg
 from .tracing import read_bitmap
+from .unused import Kind, unused_settings
 
 
 def read_drawing(
@@ -51,6 +52,9 @@ def read_drawing(
         raise ArtworkError(f"{path}: {error}") from error
     if is_bitmap(data):
         drawn = read_bitmap(path, data=data, tracing=tracing)
+    if tracing is not None:
+        kind: Kind = "bitmap" if is_bitmap(data) else "pdf" if is_pdf(data) else "svg"
+        drawn = replace(drawn, findings=(*drawn.findings, *unused_settings(tracing, kind)))
     return replace(_finished(path, drawn, tracing), sources=Sources(SourceFile(str(path), data)))
 
 

@@ -1,8 +1,8 @@
 """Promises of size and place by default: as drawn where that is known and fits, in the middle, and level."""
 
-import numpy as np
 import re
 
+import numpy as np
 import pytest
 import shapely
 from hypothesis import given

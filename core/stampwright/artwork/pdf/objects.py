@@ -6,10 +6,12 @@ import ctypes
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
+from xml.sax.saxutils import quoteattr
 
 import pypdfium2.raw as pdfium
 
 from ...errors import ArtworkError
+from ...job.written.texts import as_line
 from ..limits import Limits, beyond
 
 Matrix = tuple[float, float, float, float, float, float]
@@ -19,6 +21,9 @@ _DEEPEST = 12
 
 HAIRLINE = 0.1 / 25.4 * 72
 """Points; how wide a line of width 0 is taken, the thinnest that a device has (ISO 32000-1, section 8.4.3.2)."""
+
+_LONGEST_NAME = 500
+"""Halves of UTF-16 in the name of a layer."""
 
 _CAPS, _JOINS = ("butt", "round", "square"), ("miter", "round", "bevel")
 
@@ -36,12 +41,16 @@ class Photographed(Pictured):
 
 @dataclass
 class _Drawing:
-    """What is drawn so far. ``letters``: which letters of the page's text each text object has, by its address."""
+    """What is drawn so far.
+
+    ``letters``: which letters of the page's text each text object has, by its address. ``hidden``: layers not shown.
+    """
 
     document: Any
     limits: Limits
     text: Any
     letters: dict[int, list[int]]
+    hidden: frozenset[str] = frozenset()
     defs: list[str] = field(default_factory=list)
     body: list[str] = field(default_factory=list)
     clips: dict[str, int] = field(default_factory=dict)
@@ -58,8 +67,12 @@ class _Drawing:
             raise beyond("most_drawn", f"the page draws over {self.drawn:,} outlines", self.limits)
 
 
-def page_as_svg(document: Any, page: Any, placed: Matrix, size: tuple[float, float], limits: Limits) -> str:
+def page_as_svg(
+    document: Any, page: Any, placed: Matrix, size: tuple[float, float], limits: Limits, *, hidden: frozenset[str]
+) -> str:
     """Return a page as an SVG document; ``placed``: from the page's own points to ``size`` points, y down.
+
+    Layers (optional content, ISO 32000-1, section 8.11) become groups of their name; ``hidden``: those not shown.
 
     Raises :class:`Pictured` where it holds more than outlines, :class:`ArtworkError` past a limit.
     """
@@ -68,7 +81,7 @@ def page_as_svg(document: Any, page: Any, placed: Matrix, size: tuple[float, flo
         letters: dict[int, list[int]] = {}
         for index in range(max(pdfium.FPDFText_CountChars(text), 0)):
             letters.setdefault(_address(pdfium.FPDFText_GetTextObject(text, index)), []).append(index)
-        drawing = _Drawing(document, limits, text, letters)
+        drawing = _Drawing(document, limits, text, letters, hidden)
         objects = (pdfium.FPDFPage_GetObject(page, index) for index in range(pdfium.FPDFPage_CountObjects(page)))
         for each in objects:
             _draw(drawing, each, (1.0, 0.0, 0.0, 1.0, 0.0, 0.0), 0)
@@ -84,6 +97,10 @@ def page_as_svg(document: Any, page: Any, placed: Matrix, size: tuple[float, flo
 def _draw(drawing: _Drawing, item: Any, outer: Matrix, depth: int) -> None:
     if pdfium.FPDFPageObj_HasTransparency(item) and pdfium.FPDFPageObj_GetType(item) == pdfium.FPDF_PAGEOBJ_FORM:
         raise Pictured("a group with transparency")
+    layer = layer_of(item)
+    if layer:
+        display = ' display="none"' if layer in drawing.hidden else ""
+        drawing.body.append(f"<g data-name={quoteattr(layer)}{display}>")
     match pdfium.FPDFPageObj_GetType(item):
         case pdfium.FPDF_PAGEOBJ_PATH:
             _draw_path(drawing, item, outer)
@@ -104,6 +121,24 @@ def _draw(drawing: _Drawing, item: Any, outer: Matrix, depth: int) -> None:
             raise Photographed("an image")
         case _:
             raise Pictured("a shading")
+    if layer:
+        drawing.body.append("</g>")
+
+
+def layer_of(item: Any) -> str:
+    """Return the name of the layer that an object of a page is marked as lying on, "" for none."""
+    for number in range(max(pdfium.FPDFPageObj_CountMarks(item), 0)):
+        mark = pdfium.FPDFPageObj_GetMark(item, number)
+        if _text_of(pdfium.FPDFPageObjMark_GetName, mark) == "OC":
+            return as_line(_text_of(pdfium.FPDFPageObjMark_GetParamStringValue, mark, b"Name"))
+    return ""
+
+
+def _text_of(read: Any, *of: Any) -> str:
+    """Return text that the library writes as UTF-16, cut off where it is very long."""
+    held, length = (pdfium.FPDF_WCHAR * _LONGEST_NAME)(), ctypes.c_ulong()
+    read(*of, held, ctypes.sizeof(held), length)
+    return bytes(held)[: length.value].decode("utf-16-le", "replace").rstrip("\0")
 
 
 def _draw_path(drawing: _Drawing, item: Any, outer: Matrix) -> None:

@@ -13,13 +13,14 @@ from numpy.typing import NDArray
 from ...errors import ArtworkError
 from ...findings import Finding
 from ...job.sections.tracing import TracingSection
-from ...plane.rasters.pictures import LUMINANCE_OF_BANDS
+from ...plane.rasters.pictures import LUMINANCE_OF_BANDS, Picture
 from ...plane.rasters.raster import MM_PER_INCH, picture_of
 from ..artwork import Artwork
 from ..limits import Limits
 from ..svg import read_svg
-from ..tracing import trace_picture
+from ..tracing import trace_as_told
 from ..tracing.deskewing import level_scan
+from ..unused import not_used
 
 if TYPE_CHECKING:
     from .objects import Matrix
@@ -122,30 +123,47 @@ def _page_artwork(document: Any, page: Any, asked: _Asked) -> Artwork:
     # A drawing has no uneven light: what is darker than mid grey is ink, as in other drawings.
     drawn_tones = replace(tracing, flatten_light=False, threshold="fixed", brightness=0.5)
     # Not at the top: the library is an extra.
+    from .layers import hidden_layers  # noqa: PLC0415
     from .objects import Photographed, Pictured, page_as_svg  # noqa: PLC0415
 
     try:
-        drawn = page_as_svg(document, page, _placed(page), (width, height), asked.limits)
+        hidden = hidden_layers(document, page, tracing.page - 1)
+        drawn = page_as_svg(document, page, _placed(page), (width, height), asked.limits, hidden=hidden)
     except Photographed as held:
         return _traced(page, name, tracing, f"it holds {held}")
     except Pictured as held:
         return _traced(page, name, drawn_tones, f"it holds {held}")
-    try:
-        artwork = read_svg(
-            drawn.encode(),
-            name=name,
+    artwork = _outlined(drawn.encode(), page, asked)
+    return artwork or _traced(page, name, drawn_tones, "its outlines do not give what it shows")
+
+
+def _outlined(drawn: bytes, page: Any, asked: _Asked) -> Artwork | None:
+    """Return the artwork that a page drawn as outlines gives; None where that is not what the page shows."""
+    tracing = asked.tracing
+    # What is held against the page is all of it that is dark; other ink may be asked for.
+    as_shown = replace(tracing, ink_by="darkness", ink_darker_than=0.5, ink_layers=())
+
+    def read(tracing: TracingSection) -> Artwork:
+        return read_svg(
+            drawn,
+            name=asked.name,
             tolerance=asked.tolerance,
             fitted_to=asked.fitted_to,
             limits=asked.limits,
             tracing=tracing,
         )
+
+    try:
+        seen = read(as_shown)
     except ArtworkError as error:
-        if _grey(page, COMPARED / max(width, height)).min() > 0.5:
+        if _grey(page, COMPARED / max(page.get_size())).min() <= 0.5:
+            return None
+        if tracing == as_shown:
             raise ArtworkError(f"page {tracing.page} of the PDF shows no ink: {error}") from error
-        return _traced(page, name, drawn_tones, "its outlines do not give what it shows")
-    if _differs(artwork, page):
-        return _traced(page, name, drawn_tones, "its outlines do not give what it shows")
-    return artwork
+        return read(tracing)
+    if _differs(seen, page):
+        return None
+    return seen if tracing == as_shown else read(tracing)
 
 
 def _placed(page: Any) -> Matrix:
@@ -170,12 +188,19 @@ def _shown_box(page: Any) -> tuple[float, float, float, float]:
 
 def _grey(page: Any, scale: float) -> NDArray[np.float32]:
     """Return a page as brightness, (rows, columns), 0 black to 1 white, top row first; ``scale``: pixels a point."""
+    return _pictured(page, scale, name="").grey
+
+
+def _pictured(page: Any, scale: float, *, name: str) -> Picture:
+    """Return a page as a picture, ``scale`` pixels a point."""
     shown = page.render(scale=scale, rev_byteorder=True, force_bitmap_format=4).to_numpy()
     grey = np.zeros(shown.shape[:2], dtype=np.float32)
     # Channel by channel, for a large page takes much memory as it is.
     for channel, share in enumerate(LUMINANCE_OF_BANDS[:3]):
         grey += shown[..., channel] * np.float32(share / 255.0)
-    return np.minimum(grey, np.float32(1.0), out=grey)
+    np.minimum(grey, np.float32(1.0), out=grey)
+    plain = np.array_equal(shown[..., 0], shown[..., 1]) and np.array_equal(shown[..., 1], shown[..., 2])
+    return Picture(grey, None, name, colours=None if plain else shown[..., :3])
 
 
 def _differs(artwork: Artwork, page: Any) -> bool:
@@ -195,9 +220,10 @@ def _differs(artwork: Artwork, page: Any) -> bool:
 def _traced(page: Any, name: str, tracing: TracingSection, why: str) -> Artwork:
     width, height = page.get_size()
     dpi = min(TRACED_DPI, 72.0 * (MOST_TRACED / (width * height)) ** 0.5)
-    grey = _grey(page, dpi / 72.0)
-    pixel = (width * POINT / grey.shape[1], height * POINT / grey.shape[0])
-    traced = trace_picture(grey, pixel, tracing, name=f"page {tracing.page} of the PDF")
+    picture = _pictured(page, dpi / 72.0, name=f"page {tracing.page} of the PDF")
+    rows, columns = picture.grey.shape
+    pixel = (width * POINT / columns, height * POINT / rows)
+    traced = trace_as_told(picture, pixel, tracing)
     told = Finding(
         kind="page traced",
         severity="notes",
@@ -207,12 +233,13 @@ def _traced(page: Any, name: str, tracing: TracingSection, why: str) -> Artwork:
     )
     page_size = (width * POINT, height * POINT)
     inked, askew = level_scan(traced.inked, page_size, tracing)
+    layers = [not_used("tracing.ink_layers is not used: a traced page has no layers")] if tracing.ink_layers else []
     return Artwork(
         inked=inked,
         page_size=page_size,
         name=name,
         tolerance=max(tracing.tolerance, 0.2 * max(pixel)),
-        findings=(told, *askew, *traced.findings),
+        findings=(told, *askew, *layers, *traced.findings),
         true_size=True,
     )
 

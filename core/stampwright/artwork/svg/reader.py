@@ -16,7 +16,7 @@ from ...job.sections.tracing import TracingSection
 from ...plane.overlays import all_joined
 from ...plane.regions import filled_parts, made_valid
 from ..artwork import Artwork
-from ..colours import NEAR_PAPER, about_colours, is_ink
+from ..colours import NEAR_PAPER, about_colours, about_paper, is_ink, is_paper, no_ink
 from ..letters import Letter
 from ..limits import Limits
 from ..outlines.crossing import united_faces
@@ -31,7 +31,7 @@ from .seeing.marks import Item, Painted
 from .seeing.toning import toned_ink
 from .source import Document, parse_document, unpacked
 from .source.document import Element
-from .source.layers import MOST_LAYERS_NAMED, alone, keep_layers, show_hidden
+from .source.layers import MOST_LAYERS_NAMED, alone, keep_layers, show_hidden, show_named
 from .styling.cascade import Cascade
 from .styling.values import IDENTITY, PX_TO_MM
 
@@ -46,6 +46,7 @@ REACH_TOLERANCE = 0.05
 """mm; how fine curves are flattened to find out how far a drawing reaches."""
 
 LAYERS_LEFT_OUT = "layers left out"
+LEAVE_IT_OUT = "Leave it out of tracing.ink_layers if it shall not."
 NAME_LAYERS = "Name it in tracing.ink_layers if it shall print."
 SHOW_IT = "Show it in the drawing if it shall print."
 
@@ -74,6 +75,7 @@ def _read(
 ) -> Artwork:
     tolerance, fitted_to = fineness_for
     document = parse_document(unpacked(data, limits), limits)
+    hid = show_named(document, tracing.ink_layers)
     gone = keep_layers(document, tracing.ink_layers) if tracing.ink_layers else {}
     width, height = page_of(document, limits)
     longer = max(width, height)
@@ -84,7 +86,10 @@ def _read(
         fineness = tolerance * span / fitted_to
         inked, notes, letters = _inked(document, (width, height), fineness, limits, tracing)
     if inked.is_empty:
-        raise ArtworkError(_why_empty(notes))
+        raise ArtworkError(_why_empty(notes, tracing))
+    for layer in hid:
+        named = f"{layer} is hidden in the drawing, and prints because it is named"
+        notes.add("hidden layer printed", named, remedy=LEAVE_IT_OUT, severity="notes")
     for layer, elements in list(gone.items())[:MOST_LAYERS_NAMED]:
         covered = _covered(document, elements, (width, height), fineness, limits)
         if not covered.is_empty:
@@ -260,9 +265,17 @@ def _seen(
         return seen_ink(items, limits)
     faces, colours = faces_and_colours(items, limits)
     inked = is_ink(colours, tracing)
-    shown = shapely.intersects(faces, shapely.box(0, 0, *size))
+    page = shapely.box(0, 0, *size)
+    shown = shapely.intersects(faces, page)
+    paper = np.zeros(len(faces), dtype=np.bool_)
+    if tracing.ink_by != "colours":
+        paper[shown] = is_paper(shapely.intersection(faces[shown], page), colours[shown], page)
+    if paper.any():
+        inked &= ~paper
+        notes.findings.append(about_paper(colours[paper.argmax()], float(shapely.area(faces[paper]).sum())))
+    told = shown & ~paper
     asks = bool(inked[shown].any())
-    notes.findings += about_colours(faces[shown], colours[shown], inked[shown], asks=asks)
+    notes.findings += about_colours(faces[told], colours[told], inked[told], asks=asks)
     return seen_ink(items, limits) if by_half else united_faces(faces[inked])
 
 
@@ -301,6 +314,6 @@ def _longer_side(inked: MultiPolygon) -> float:
     return float(max(right - left, top - bottom))
 
 
-def _why_empty(notes: Notes) -> str:
+def _why_empty(notes: Notes, tracing: TracingSection) -> str:
     told = "; ".join(finding.message for finding in notes.as_findings()[:3])
-    return "no ink: nothing on the page is darker than half luminance" + (f" ({told})" if told else "")
+    return no_ink(tracing) + (f" ({told})" if told else "")

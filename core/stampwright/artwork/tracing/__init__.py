@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ...face.tones.screens import choose_screen, screen_tones, screened_finding
 from ...plane.rasters.pictures import FORMATS, MOST_PIXELS, Picture, decode_picture, read_picture
-from .bitmap import TracedPicture, read_bitmap, trace_picture, true_pixel
+from .bitmap import TracedPicture, read_bitmap, trace_as_told, trace_picture, true_pixel
 from .regions import outline_below
 from .thresholds import flatten_light
 
@@ -21,6 +21,7 @@ __all__ = [
     "read_picture",
     "screen_tones",
     "screened_finding",
+    "trace_as_told",
     "trace_picture",
     "true_pixel",
 ]

@@ -16,7 +16,8 @@ from ...job.sections.tracing import TracingSection
 from ...looks.numbers import percent
 from ...plane.rasters.pictures import Picture, decode_picture, read_picture
 from ..artwork import Artwork
-from ..colours import about_areas
+from ..colours import about_areas, code_of
+from ..unused import not_used
 from .contours import drop_specks, spread_evenly, trace_contours
 from .curves import fit_curves
 from .deskewing import level_scan
@@ -49,6 +50,12 @@ FINEST_FIT = 0.2
 """Pixels; traced edges are not known better than this."""
 
 
+DARKER_THAN = TracingSection().ink_darker_than
+"""The tone that nobody has set."""
+
+BY_BRIGHTNESS = "Set tracing.threshold = fixed and tracing.brightness, or draw it in a few flat colours."
+
+
 @dataclass(frozen=True, eq=False)
 class TracedPicture:
     """What tracing gives: ink in mm from the picture's lower-left corner, and what was noticed."""
@@ -67,7 +74,7 @@ def read_bitmap(path: str | Path, *, data: bytes | None = None, tracing: Tracing
     picture = read_picture(path) if data is None else decode_picture(data, name=str(path))
     pixel, size_findings = true_pixel(picture, tracing)
     rows, columns = picture.grey.shape
-    traced = _trace_flat(picture, pixel, tracing) or trace_picture(picture.grey, pixel, tracing, name=picture.name)
+    traced = trace_as_told(picture, pixel, tracing)
     page_size = (columns * pixel[0], rows * pixel[1])
     inked, askew = level_scan(traced.inked, page_size, tracing)
     return Artwork(
@@ -79,6 +86,25 @@ def read_bitmap(path: str | Path, *, data: bytes | None = None, tracing: Tracing
         # What is found is that the size is assumed, or doubtful.
         true_size=not size_findings,
     )
+
+
+def trace_as_told(picture: Picture, pixel: tuple[float, float], tracing: TracingSection) -> TracedPicture:
+    """Trace a picture by its colours where it has a few flat ones, else by its brightness, which then is told.
+
+    ``pixel``: width and height of one, mm. Raises :class:`ArtworkError` when there is no ink.
+    """
+    flat = _trace_flat(picture, pixel, tracing)
+    if flat is not None:
+        return flat
+    traced = trace_picture(picture.grey, pixel, tracing, name=picture.name)
+    scan = "in a scan or photograph ink is told by brightness"
+    if tracing.ink_by != "darkness":
+        told = not_used(f"tracing.ink_by = {tracing.ink_by} is not used: {scan}", BY_BRIGHTNESS)
+    elif tracing.ink_darker_than != DARKER_THAN:
+        told = not_used(f"tracing.ink_darker_than is not used: {scan}", BY_BRIGHTNESS)
+    else:
+        return traced
+    return replace(traced, findings=(told, *traced.findings))
 
 
 def true_pixel(picture: Picture, tracing: TracingSection) -> tuple[tuple[float, float], tuple[Finding, ...]]:
@@ -150,11 +176,17 @@ def _trace_flat(picture: Picture, pixel: tuple[float, float], tracing: TracingSe
     if picture.colours is None or tracing.tone != "none" or tracing.negative:
         return None
     palette = find_palette(picture.colours)
-    if palette is None or (len(palette.colours) < 3 and tracing.ink_by == "darkness"):
+    by_darkness = tracing.ink_by == "darkness"
+    if palette is None or (len(palette.colours) < 3 and by_darkness and tracing.ink_darker_than == DARKER_THAN):
         return None
     inked = inked_colours(palette, tracing)
     if inked.all() or not inked.any():
-        return None
+        if by_darkness and tracing.ink_darker_than == DARKER_THAN:
+            return None
+        told = "; ".join(code_of(colour) for colour in palette.colours / 255.0)
+        if inked.all():
+            raise ArtworkError(f"{picture.name}: no paper: tracing has all its colours be ink, which are {told}")
+        raise ArtworkError(f"{picture.name}: no ink: tracing has none of its colours be ink, which are {told}")
     rows = picture.grey.shape[0]
     boxes = [
         shapely.box(left * pixel[0], (rows - bottom) * pixel[1], right * pixel[0], (rows - top) * pixel[1])

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import shapely
 from shapely import affinity
@@ -10,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...findings import Finding
 from ...job.sections.tracing import TracingSection
+from ..unused import not_used
 
 STRAIGHT = 0.06
 """How far an outline may stray from a straight piece, mm: most of a pixel at 300 dpi."""
@@ -73,6 +76,10 @@ def level_scan(
     if tracing.tone != "none":
         return inked, ()
     angle = angle_askew(inked)
+    if not angle and tracing.deskew:
+        message = "tracing.deskew turned nothing: no straight edges of the scan lie at a small common angle"
+        told = not_used(message, "Where it lies askew, turn it by layout.turn.")
+        return inked, (replace(told, severity="notes"),)
     if not angle:
         return inked, ()
     way = "counter-clockwise" if angle > 0 else "clockwise"

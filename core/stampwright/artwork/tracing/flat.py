@@ -24,6 +24,8 @@ EVEN = 0.94
 NEAR = 12
 """Pixels whose channels differ from a colour by no more than this are that colour, of 255."""
 
+ITSELF, LEAST_ITSELF = 4, 0.5
+"""Of the pixels near a flat colour so many differ from it by no more than this, of 255; of even tones a third do."""
 
 _MOST_CANDIDATES = 64
 """Colours that are looked at, most of them of soft edges."""
@@ -78,6 +80,10 @@ def find_palette(colours: FlatColours) -> Palette | None:
     apart = np.stack([np.abs(unpacked - colour).max(axis=1) for colour in found], axis=1)
     nearest, near = apart.argmin(axis=1), apart.min(axis=1) <= NEAR
     shares = np.bincount(nearest[near], weights=counts[near], minlength=len(found)) / len(pixels)
+    itself = apart.min(axis=1) <= ITSELF
+    even = np.bincount(nearest[itself], weights=counts[itself], minlength=len(found)) / len(pixels)
+    # Tones and noise lie as much round a colour as at it.
+    shares = np.where(even >= LEAST_ITSELF * shares, shares, 0.0)
     if shares.sum() < EVEN:
         return None
     own = shares >= LEAST_SHARE

@@ -16,7 +16,7 @@ class TracingSection(Section):
         "Which colours of a drawing are ink",
         choices={
             "darkness": "Those darker than a tone",
-            "not-paper": "Everything that is not white",
+            "not-paper": "Everything that is not paper: white, or a light colour all round the page",
             "colours": "Those that are named",
         },
     )

@@ -1,5 +1,7 @@
 """Promises of which colours are ink: nothing vanishes in silence, and a job chooses by tone, colour or layer."""
 
+import math
+
 import pytest
 import shapely
 from stampwright.artwork.svg.reader import read_svg
@@ -89,6 +91,51 @@ def test_a_layer_within_moved_groups_and_with_a_shared_gradient_is_told_where_it
     assert [finding.message.split(":")[0] for finding in found] == ["tint is not among the layers that print"]
     assert found[0].place.bounds == pytest.approx((15, 11, 21, 16), abs=1e-3)
     assert read(text, ink_layers=("ink",)).inked.area == pytest.approx(16.0)
+
+
+CREAM = """<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="40mm" viewBox="0 0 40 40">
+<rect width="40" height="40" fill="#f5ecd5"/><circle cx="20" cy="20" r="8" fill="#2b4a2b"/>
+<rect x="6" y="4" width="20" height="2" fill="#ee5588"/>{more}</svg>"""
+
+
+@pytest.mark.parametrize("values", [{"ink_by": "not-paper"}, {"ink_darker_than": 0.95}])
+def test_a_light_colour_all_round_the_page_is_its_paper(values):
+    artwork = read(CREAM.format(more=""), **values)
+    assert artwork.inked.area == pytest.approx(math.pi * 64 + 40, abs=0.5)
+    (told,) = artwork.findings
+    assert told.message == "#f5ecd5 lies all round the page and is taken for its paper"
+    assert told.severity == "notes"
+
+
+def test_a_ground_with_bare_paper_in_it_or_that_is_named_is_no_paper():
+    ring = CREAM.format(more='<rect x="5" y="10" width="30" height="25" fill="#fff"/>')
+    assert read(ring, ink_by="not-paper").inked.area == pytest.approx(1600 - 750, abs=1)
+    named = read(CREAM.format(more=""), ink_by="colours", ink_colours=("#f5ecd5",))
+    assert named.inked.area == pytest.approx(1600 - math.pi * 64 - 40, abs=0.5)
+
+
+@pytest.mark.parametrize("hiding", ['style="display:none;fill:#000"', 'visibility="hidden"', 'opacity="0"'])
+def test_a_hidden_layer_prints_where_it_is_named_and_that_is_said(hiding):
+    text = POSTER.replace('<g id="frame">', f'<g id="alternates, old" {hiding}><g id="frame">').replace(
+        "<g d:label", "</g><g d:label", 1
+    )
+    artwork = read(text, ink_layers=("frame",))
+    assert artwork.inked.area == pytest.approx(116)
+    told = [finding.message for finding in artwork.findings if finding.kind == "hidden layer printed"]
+    assert told == ["alternates, old is hidden in the drawing, and prints because it is named"]
+
+
+@pytest.mark.parametrize(
+    ("values", "words"),
+    [
+        ({"ink_by": "colours", "ink_colours": ("#ff00ff",)}, r"shows none of tracing.ink_colours \(#ff00ff\)"),
+        ({"ink_layers": ("Sun",)}, "darker than half luminance; tracing.ink_by=not-paper prints every colour"),
+        ({"ink_darker_than": 0.01}, "darker than 0.01 of white"),
+    ],
+)
+def test_a_drawing_without_ink_says_which_setting_leaves_it_none(values, words):
+    with pytest.raises(ArtworkError, match=words):
+        read(**values)
 
 
 @pytest.mark.parametrize(

@@ -75,3 +75,7 @@ def test_what_was_meant_so_is_left_alone(tmp_path, inked):
     artwork = read_artwork(scanned(tmp_path / "scan.png", inked), tracing=TracingSection(deskew=True))
     assert askew(artwork) == []
     assert artwork.inked.symmetric_difference(inked).area < 0.03 * inked.area
+    # What was asked for and did nothing is said.
+    assert [each.message for each in artwork.findings if each.kind == "setting not used"] == [
+        "tracing.deskew turned nothing: no straight edges of the scan lie at a small common angle"
+    ]

@@ -77,6 +77,16 @@ def test_a_scan_in_black_on_cream_is_no_question_of_colours(tmp_path):
     assert artwork.inked.area == pytest.approx(mm2(400 * 200), rel=0.01)
 
 
+def test_greys_written_as_colours_are_not_taken_for_flat_colours(tmp_path):
+    y, x = np.mgrid[0:300, 0:400]
+    photo = 128 + 90 * np.sin(x / 60) * np.cos(y / 50)
+    noise = np.where((y > 80) & (y < 200) & (x > 60) & (x < 300), 20, np.random.default_rng(1).normal(238, 14, x.shape))
+    for tones in (photo, noise):
+        path = tmp_path / "scan.png"
+        Image.fromarray(np.clip(tones, 0, 255).astype(np.uint8)).convert("RGB").save(path, dpi=(DPI, DPI))
+        assert told(read_bitmap(path)) == {}
+
+
 def test_a_photograph_is_not_taken_for_flat_colours(tmp_path):
     y, x = np.mgrid[0:300, 0:400]
     tones = np.stack([128 + 100 * np.sin(x / 40), 128 + 90 * np.cos(y / 30), 120 + 0.3 * x], axis=2)

@@ -27,7 +27,10 @@ def keep_layers(
     missing = [name for name in wanted if not any(_is_called(group, name) for group in groups)]
     if missing:
         there = list(dict.fromkeys(name for group in groups for name in list(_names_of(group))[:1]))
-        known = f"there are: {', '.join(there[:MOST_LAYERS_NAMED])}" if there else "none of its groups has a name"
+        commas = any("," in each for each in there)
+        between = "; " if commas else ", "
+        known = f"there are: {between.join(there[:MOST_LAYERS_NAMED])}" if there else "none of its groups has a name"
+        known += '. A name that has a comma is given as ["name, with it"]' if commas else ""
         raise ArtworkError(f"{setting}: the drawing has no layer {missing[0]!r}; {known}")
     chosen = [group for group in groups if any(_is_called(group, name) for name in wanted)]
     kept = {id(element) for group in chosen for element in group.descendants()}
@@ -66,16 +69,34 @@ def show_hidden(document: Document) -> dict[str, list[Element]]:
     """Show the named groups that a drawing hides by their own attributes or style, and return them by their name."""
     shown: dict[str, list[Element]] = {}
     for group in document.root.descendants():
-        if group.name != "g" or next(_names_of(group), None) is None:
-            continue
-        style = [part.partition(":")[::2] for part in group.attrib.get("style", "").split(";")]
-        own = {**group.attrib, **{name.strip(): value.strip() for name, value in style}}
-        hiding = [name for name, values in _HIDING if own.get(name, "").strip() in values]
-        if hiding:
-            group.attrib.update({name: _SHOWN[name] for name in hiding})
-            group.attrib["style"] = ";".join(f"{name}:{value}" for name, value in style if name.strip() not in hiding)
+        if group.name == "g" and next(_names_of(group), None) is not None and _show(group):
             shown.setdefault(_told(group), []).append(group)
     return shown
+
+
+def show_named(document: Document, wanted: Sequence[str]) -> list[str]:
+    """Show the groups of these names, and those that hold them, where a drawing hides them; returns which it hid."""
+    hid: list[str] = []
+    for group in document.root.descendants():
+        if group.name != "g" or not any(_is_called(group, name) for name in wanted):
+            continue
+        holder: Element | None = group
+        while holder is not None:
+            if _show(holder):
+                hid.append(_told(holder))
+            holder = holder.parent
+    return list(dict.fromkeys(hid))
+
+
+def _show(element: Element) -> bool:
+    """Show an element that its own attributes or style hide; whether they did."""
+    style = [part.partition(":")[::2] for part in element.attrib.get("style", "").split(";")]
+    own = {**element.attrib, **{name.strip(): value.strip() for name, value in style}}
+    hiding = [name for name, values in _HIDING if own.get(name, "").strip() in values]
+    if hiding:
+        element.attrib.update({name: _SHOWN[name] for name in hiding})
+        element.attrib["style"] = ";".join(f"{name}:{value}" for name, value in style if name.strip() not in hiding)
+    return bool(hiding)
 
 
 @contextmanager
