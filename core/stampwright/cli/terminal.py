@@ -56,7 +56,10 @@ def count_in_words(findings: Sequence[Finding]) -> str:
     # Notes that count the rest of a list say nothing of their own.
     rests = sum(finding.rest_of is not None for finding in findings)
     of_all = sum(total(findings, severity) for severity in SEVERITIES) - rests
-    return f"{total(findings, 'blocks')} of {of_all} findings block"
+    if not of_all:
+        return "nothing found"
+    one = "finding blocks" if of_all == total(findings, "blocks") == 1 else "findings block"
+    return f"{total(findings, 'blocks')} of {of_all} {one}"
 
 
 def print_count(findings: Sequence[Finding]) -> None:

@@ -20,10 +20,11 @@ HOST = "127.0.0.1"
 WAITING = 20.0
 """Seconds that a page waits for a change before it asks again."""
 
-_SCRIPT = f"""<p id="trouble" role="alert" hidden style="position:fixed;top:0;left:0;right:0;margin:0;padding:3mm;\
+_SCRIPT = f"""<p id="trouble" role="alert" hidden style="position:sticky;top:0;margin:0;padding:3mm;\
 font:4mm sans-serif;background:{MADDER};color:{PAPER}"></p>
 <script>
 const main = document.querySelector('main'), trouble = document.querySelector('#trouble');
+document.body.prepend(trouble);
 function say(words) {{ trouble.textContent = words; trouble.hidden = !words; }}
 async function follow() {{
   for (let number = -1, body = null;;) {{

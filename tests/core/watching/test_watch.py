@@ -82,13 +82,33 @@ def test_every_save_of_artwork_or_job_is_shown_and_a_bad_one_is_held(
     # As editors do: a new file in the old one's place.
     (tmp_path / "new").write_text(BROAD)
     os.replace(tmp_path / "new", artwork)
-    assert "0 of" in watched.line()
+    assert "nothing found" in watched.line()
     mended = json.loads(asked(watched.address, f"/changes?after={held['number']}")[1])
     assert not mended["trouble"]
     assert "thin line" not in mended["body"]
     (tmp_path / "job.toml").write_text('format = 1\nname = "Renamed by its job"\n')
     watched.line()
     assert "Renamed by its job" in json.loads(asked(watched.address, f"/changes?after={mended['number']}")[1])["title"]
+
+
+def test_files_that_a_job_names_are_watched_too(tmp_path: Path) -> None:
+    (tmp_path / "sprout.svg").write_text(BROAD)
+    pieces = tmp_path / "pieces.toml"
+    pieces.write_text('format = 1\n[[pieces]]\nkind = "mark"\nfile = "sprout.svg"\nheight = 20\n')
+    watching = Watched(pieces)
+    try:
+        assert "nothing found" in watching.line()
+        shown = json.loads(asked(watching.address, "/changes?after=-1")[1])
+        (tmp_path / "sprout.svg").write_text(THIN)
+        assert "1 of 1 finding blocks" in watching.line()
+        assert "thin line" in json.loads(asked(watching.address, f"/changes?after={shown['number']}")[1])["body"]
+        (tmp_path / "sprout.svg").write_text(BROAD[:70])
+        assert "sprout.svg" in watching.line()
+        (tmp_path / "sprout.svg").write_text(BROAD)
+        assert "nothing found" in watching.line()
+    finally:
+        watching.process.kill()
+        watching.process.communicate()
 
 
 @pytest.mark.skipif(os.name != "posix", reason="Ctrl-C is sent as a signal")
@@ -154,6 +174,8 @@ def test_a_real_browser_shows_each_save_without_being_told(watched: Watched, art
         artwork.write_text("<svg")
         said = browser.wait_for("!trouble.hidden && trouble.textContent")
         assert "This is the last good sheet" in said
+        covered = "trouble.getBoundingClientRect().bottom > document.querySelector('main').getBoundingClientRect().top"
+        assert not browser.value(covered)
         assert browser.value("document.body.innerText.includes('thin line')")
         artwork.write_text(BROAD)
         browser.wait_for("trouble.hidden && !document.querySelector('main').textContent.includes('thin line')")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import time
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ...errors import StampwrightError
@@ -11,6 +12,7 @@ from ..options import add_artwork, artwork_of, job_of
 from ..terminal import MADE, count_in_words
 
 if TYPE_CHECKING:
+    from ...artwork import Artwork
     from ...memory import Memory
     from ...watching import Board
 
@@ -44,6 +46,7 @@ def run(options: argparse.Namespace) -> int:
     files = [path for path in (options.artwork, options.job) if path is not None]
     if not files:
         raise JobError("nothing to watch: name the artwork, or a job file that has pieces (--job)")
+    files += options.measured
     board, memory = Board(files[0].name), Memory()
     with serving(board, options.port) as address:
         print(f"Watching {' and '.join(map(str, files))}; the sheet is at {address} (Ctrl-C ends)", flush=True)
@@ -51,17 +54,24 @@ def run(options: argparse.Namespace) -> int:
             import webbrowser
 
             webbrowser.open(address)
+        watched, told = list(files), ""
         try:
-            for _ in changes(files):
-                told = _examine_again(options, board, memory)
-                print(f"{time.strftime('%H:%M:%S')} {told}", flush=True)
+            while True:
+                for _ in changes(watched):
+                    before, (told, read) = told, _examine_again(options, board, memory)
+                    # What another file is watched for has not changed by that.
+                    if told != before or set(read) <= set(watched):
+                        print(f"{time.strftime('%H:%M:%S')} {told}", flush=True)
+                    if not set(read) <= set(watched):
+                        watched = list(dict.fromkeys((*files, *read)))
+                        break
         except KeyboardInterrupt:
             print("\nStopped.")
     return MADE
 
 
-def _examine_again(options: argparse.Namespace, board: Board, memory: Memory) -> str:
-    """Bring the board up to the files, and say in a line how it went."""
+def _examine_again(options: argparse.Namespace, board: Board, memory: Memory) -> tuple[str, list[Path]]:
+    """Bring the board up to the files, and say in a line how it went, and what files the artwork was read from."""
     from ...output import examination_body, sheet_title
     from ...remedy import answer_for
 
@@ -74,14 +84,21 @@ def _examine_again(options: argparse.Namespace, board: Board, memory: Memory) ->
         body = examination_body(answer)
     except StampwrightError as error:
         board.hold(str(error))
-        return f"held: {error}"
+        return f"held: {error}", []
     except Exception as error:
         # One save that is too much for the program must not end the watch over those to come.
         trouble = f"this cannot be examined ({type(error).__name__}: {error})"
         board.hold(trouble)
-        return f"held: {trouble}"
+        return f"held: {trouble}", []
     board.show(sheet_title(answer.examined), body)
-    return count_in_words(answer.examined.findings)
+    return count_in_words(answer.examined.findings), _files_of(artwork, options)
+
+
+def _files_of(artwork: Artwork, options: argparse.Namespace) -> list[Path]:
+    """Return the files that artwork was read from: its own, and the marks and fonts that its pieces name."""
+    own = [Path(artwork.sources.file.name)] if artwork.sources.file is not None else []
+    beside = own[0] if own else options.job
+    return own + [beside.parent / each.name for each in artwork.sources.named if beside is not None]
 
 
 def _port(typed: str) -> int:
