@@ -68,8 +68,8 @@ def is_paper(
 ) -> NDArray[np.bool_]:
     """Say of faces of a page whether they are paper that the drawing paints: a light colour all round the page; (n,).
 
-    ``faces``: (n,) polygons, mm, with their ``colours`` on white, (n, 3). A colour is no paper where a lighter one, or
-    the white sheet, covers as much as a :data:`PAPER_SEEN` of the page.
+    ``faces``: (n,) polygons, mm, that may reach beyond the page, with their ``colours`` on white, (n, 3). A colour is
+    no paper where a lighter one, or the white sheet, covers as much as a :data:`PAPER_SEEN` of the page.
     """
     none = np.zeros(len(colours), dtype=np.bool_)
     light = colours @ LUMINANCE
@@ -85,7 +85,7 @@ def is_paper(
     round_page = {code: float(along[codes[at_edge] == code].sum()) for code in dict.fromkeys(codes[at_edge].tolist())}
     code = max(round_page, key=lambda each: round_page[each])
     those = codes == code
-    areas = shapely.area(faces)
+    areas = np.array([common(face, page).area for face in faces])
     lighter = light > light[those].max() + NEAR_PAPER
     bare = page.area - areas.sum() + areas[lighter].sum()
     if round_page[code] < PAPER_ROUND * frame.area or bare > PAPER_SEEN * page.area:

@@ -269,7 +269,7 @@ def _seen(
     shown = shapely.intersects(faces, page)
     paper = np.zeros(len(faces), dtype=np.bool_)
     if tracing.ink_by != "colours":
-        paper[shown] = is_paper(shapely.intersection(faces[shown], page), colours[shown], page)
+        paper[shown] = is_paper(faces[shown], colours[shown], page)
     if paper.any():
         inked &= ~paper
         notes.findings.append(about_paper(colours[paper.argmax()], float(shapely.area(faces[paper]).sum())))
