@@ -12,6 +12,7 @@ from shapely.geometry import MultiPolygon
 from ..artwork import Artwork
 from ..artwork.coloured.patches import Coloured
 from ..artwork.coloured.reading import make_coloured, read_coloured
+from ..artwork.letters import Letter
 from ..errors import ArtworkError, JobError
 from ..examination import Examination, examine_job, limits_of
 from ..findings import Finding, blocking, by_severity, with_name
@@ -28,7 +29,6 @@ from ..inks import (
     trap_inks,
 )
 from ..inks.marking import register_marks
-from ..inks.separating import JOINED
 from ..job import Job
 from ..job.pieces import set_bolder
 from ..layout import Layout, lay_out, thin_outlines
@@ -41,13 +41,9 @@ from ..plane.regions import sound_parts
 from ..stamp import Stamp
 from ..workshop import fitted_size, make_stamp, raise_stamp
 from .plates import plate_artwork, plate_job
+from .trapped import about_specks, about_traps
 
 NO_GAUGE, NO_MARKS = "no gauge", "no room for register marks"
-
-TRAP = "trap"
-
-LEAST_TOLD = 0.01
-"""Area of specks from which on it is told that the inks round them print there, mm²."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -112,7 +108,10 @@ def proposed_job(job: Job, coloured: Coloured) -> Job:
 
 @dataclass(frozen=True, eq=False)
 class PartedArt:
-    """A picture in several inks before any stamp is built: :class:`InkSet` says what each of it is."""
+    """A picture in several inks before any stamp is built: :class:`InkSet` says what each of it is.
+
+    ``letters``: those that are known to stand in it, mm, paper frame.
+    """
 
     laid: Layout
     placed: tuple[Separation, ...]
@@ -121,11 +120,12 @@ class PartedArt:
     play: Play
     gauge: Gauge | None
     findings: tuple[Finding, ...]
+    letters: tuple[Letter, ...] = ()
 
     def plate(self, job: Job, name: str) -> tuple[Job, Artwork]:
         """Return what the stamp of one ink is made from, by the ink's name; ``job``: that of the set."""
         separation = next(each for each in self.trapped.separations if each.ink.name == name)
-        return plate_job(job, separation, self.laid.base), plate_artwork(separation, self.laid.base)
+        return plate_job(job, separation, self.laid.base), plate_artwork(separation, self.laid.base, self.letters)
 
 
 def make_set(job: Job, coloured: Coloured, *, progress: Progress | None = None, memory: Memory | None = None) -> InkSet:
@@ -236,11 +236,14 @@ def part_art(job: Job, coloured: Coloured) -> PartedArt:
     laid, placed = _laid_out(job, coloured, separations)
     play, gauge, about_gauge = _register(job, laid)
     width = (job.register.trap or play.likely) if job.register.trapped else 0.0
-    trapped = trap_inks(placed, width, gap=limits_of(job).counter)
+    limits = limits_of(job)
+    trapped = trap_inks(placed, width, gap=limits.counter)
     marked, about_marks = _marked(job, laid, trapped.separations)
     read = tuple(finding.moved(laid.matrix) for finding in (*coloured.whole.findings, *about_colours))
-    found = (*read, *about_gauge, *about_marks, *about_traps(trapped), *about_specks(trapped))
-    return PartedArt(laid, tuple(placed), replace(trapped, separations=marked), width, play, gauge, found)
+    letters = tuple(letter.moved(laid.matrix) for letter in coloured.whole.letters)
+    told = (*about_traps(trapped), *about_specks(trapped, letters, limits.speck, job.preflight.accept))
+    found = (*read, *about_gauge, *about_marks, *told)
+    return PartedArt(laid, tuple(placed), replace(trapped, separations=marked), width, play, gauge, found, letters)
 
 
 def _with_inks(
@@ -344,39 +347,3 @@ def _stamps(job: Job, parted: PartedArt, make: Callable[..., Stamp], steps: Step
         except ArtworkError as error:
             raise ArtworkError(f"ink {name!r}: {error}") from error
     return tuple(stamps)
-
-
-def about_specks(trapped: Trapped) -> tuple[Finding, ...]:
-    """Return a note for each ink of which specks between others are printed in these."""
-    return tuple(
-        Finding(
-            kind=JOINED,
-            severity="notes",
-            stage="layout",
-            message=f"{specks.area:.2f} mm² of {name} in specks between other inks is too small to be laid; the inks "
-            "round it print there",
-            remedy="Enlarge the artwork, or part the inks there farther, if it matters.",
-            place=specks,
-            measured=specks.area,
-            unit="mm²",
-        )
-        for name, specks in trapped.specks
-        if specks.area >= LEAST_TOLD
-    )
-
-
-def about_traps(trapped: Trapped) -> tuple[Finding, ...]:
-    """Return a note for each pair of inks of which one runs under the other, with the rule that decided it."""
-    return tuple(
-        Finding(
-            kind=TRAP,
-            severity="notes",
-            stage="layout",
-            message=f"{trap.lighter} (neutral density {trap.densities[0]:.2f}) runs {trap.width:.2f} mm under "
-            f"{trap.darker} ({trap.densities[1]:.2f}), the darker of the two, {trap.region.area:.1f} mm² in all",
-            remedy="Nothing to do: it hides how far impressions miss each other (register.trap).",
-            place=trap.region,
-            measured=trap.width,
-        )
-        for trap in trapped.traps
-    )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -11,6 +12,7 @@ from shapely.geometry import Polygon
 
 from ..artwork import Artwork
 from ..artwork.drawings import read_drawing
+from ..artwork.letters import Letter
 from ..inks import Separation
 from ..job import Job
 from ..job.inks import folder_of
@@ -41,12 +43,17 @@ def plate_drawing(separation: Separation, base: Polygon) -> bytes:
     ).encode("ascii")
 
 
-def plate_artwork(separation: Separation, base: Polygon) -> Artwork:
-    """Return the artwork of an ink's own drawing, named for the ink, just as reading that file gives it."""
+def plate_artwork(separation: Separation, base: Polygon, letters: Sequence[Letter] = ()) -> Artwork:
+    """Return the artwork of an ink's own drawing, named for the ink, just as reading that file gives it.
+
+    ``letters``: those that are known to stand in the art of the set, paper frame, mm; its own drawing tells of none.
+    """
     name = f"{folder_of(separation.ink.name)}.svg"
     data = plate_drawing(separation, base)
     # Drawn at true size, it is read at once as finely as a job that takes its size from the page reads it.
-    return read_drawing(name, fitted_to=1.0, tracing=TracingSection(), data=data)
+    artwork = read_drawing(name, fitted_to=1.0, tracing=TracingSection(), data=data)
+    width, height = artwork.page_size
+    return replace(artwork, letters=tuple(letter.moved((1, 0, 0, 1, width / 2, height / 2)) for letter in letters))
 
 
 def plate_job(job: Job, separation: Separation, base: Polygon) -> Job:
