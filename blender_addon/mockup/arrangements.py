@@ -145,7 +145,7 @@ def beside(staged: Sequence[Staged], pad: Object | None) -> Composed:
     _place(one.sheet, sheet)
     body, paper = poses.placed(pose, one.points), poses.placed(sheet, one.paper)
     subject = np.vstack([body, paper])
-    around = _put_behind(pad, (float(paper[:, 0].mean()), float(paper[:, 1].max()) + 0.1 * one.size), 9.0)
+    around = _put_behind(pad, (float(paper[:, 0].mean()), float(paper[:, 1].max()) + 0.1 * one.size), 9.0, (view, body))
     return Composed(view, np.vstack([subject, *around]), subject)
 
 

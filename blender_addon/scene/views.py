@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 import bpy
@@ -59,6 +60,45 @@ def colour_views(*, by_pressure: bool) -> None:
                     space.shading.color_type = "VERTEX"
                 elif not by_pressure and space.shading.color_type == "VERTEX":
                     space.shading.color_type = "MATERIAL"
+
+
+LOOKS = ("view_perspective", "view_location", "view_rotation", "view_distance")
+"""From where a viewport looks, and how."""
+
+_looks: dict[tuple[str, int], dict[str, Any]] = {}
+
+
+def keep_looks(screen: Any) -> None:
+    """Note how the viewports of a screen look now: so they will when they have looked through the camera."""
+    for place, view in _viewports(screen):
+        _looks[place] = {name: _copied(getattr(view, name)) for name in LOOKS}
+
+
+def look_through_camera(screen: Any) -> None:
+    """Have the viewports of a screen look through the camera."""
+    for _, view in _viewports(screen):
+        view.view_perspective = "CAMERA"
+
+
+def look_as_before(screen: Any) -> None:
+    """Have the viewports of a screen look as they did before they looked through the camera."""
+    for place, view in _viewports(screen):
+        kept = _looks.pop(place, None)
+        if kept is None and view.view_perspective == "CAMERA":
+            kept = {"view_perspective": "PERSP"}
+        for name, value in (kept or {}).items():
+            setattr(view, name, value)
+
+
+def _viewports(screen: Any) -> Iterator[tuple[tuple[str, int], Any]]:
+    """Yield the view of each viewport of a screen, and what tells it from others."""
+    for number, area in enumerate(screen.areas if screen is not None else ()):
+        if area.type == "VIEW_3D":
+            yield (screen.name, number), area.spaces.active.region_3d
+
+
+def _copied(value: Any) -> Any:
+    return value.copy() if hasattr(value, "copy") else value
 
 
 def show_image(context: Any, image: Any) -> None:

@@ -93,6 +93,29 @@ def test_there_is_a_way_back_from_a_picture(root, scene):
     assert picture.name in bpy.data.scenes
 
 
+def test_on_the_way_back_the_view_and_what_is_active_are_as_before(root, scene):
+    if bpy.context.window is None or not regions():
+        pytest.skip("no viewport without a window here")
+    art = next(each for each in scene.objects if each.type == "CURVE")
+    choose(art)
+    (view,) = regions()[:1]
+    view.view_perspective, view.view_distance, view.view_location = "ORTHO", 0.4, (0.1, 0.2, 0.3)
+    turned = view.view_rotation.copy()
+    for operator in (bpy.ops.stampwright.leave_picture, bpy.ops.stampwright.remove_pictures):
+        bpy.ops.stampwright.picture_beside()
+        bpy.ops.stampwright.picture_held()
+        view.view_distance, view.view_rotation = 2.0, (0.0, 1.0, 0.0, 0.0)
+        assert view.view_perspective == "CAMERA"
+        operator()
+        assert bpy.context.scene == scene
+        assert view.view_perspective == "ORTHO"
+        assert view.view_distance == pytest.approx(0.4)
+        assert view.view_location == Vector((0.1, 0.2, 0.3))
+        assert view.view_rotation == turned
+        assert bpy.context.view_layer.objects.active == art
+        assert [each.name for each in bpy.context.selected_objects] == [art.name]
+
+
 def test_what_is_wrong_with_an_outline_is_said_in_words(root):
     bow = curve("bow", [(0.0, 0.0), (0.04, 0.04), (0.04, 0.0), (0.0, 0.04)])
     choose(root)

@@ -13,7 +13,7 @@ from ...building import benches
 from ...live import following
 from ...mockup import stage, timing
 from ...mockup.settings import ARRANGEMENTS, QUALITIES
-from ...scene import stamps
+from ...scene import stamps, views
 from ...stampwright.errors import StampwrightError
 from ..base import StampOperator
 from ...translations import said
@@ -183,8 +183,9 @@ class STAMPWRIGHT_OT_leave_picture(bpy.types.Operator):
             self.report({"ERROR"}, said("There is no scene but pictures: add one"))
             return {"CANCELLED"}
         context.window.scene = home
-        _look_through_camera(context, look=False)
-        if root is not None and root.name in context.view_layer.objects:
+        views.look_as_before(context.window.screen)
+        # What was active there still is; where that is none of the stamp's, its panel would show another.
+        if root is not None and root.name in context.view_layer.objects and stamps.stamp_of(context) != root:
             context.view_layer.objects.active = root
         return {"FINISHED"}
 
@@ -294,8 +295,10 @@ class STAMPWRIGHT_OT_remove_pictures(bpy.types.Operator):
 
     def execute(self, context: Context) -> set[str]:
         """Remove every picture of the file."""
+        was_shown = stage.MARK in context.scene
         stage.strike(list(stage.pictures()))
-        _look_through_camera(context, look=False)
+        if was_shown and context.window is not None:
+            views.look_as_before(context.window.screen)
         return {"FINISHED"}
 
 
@@ -310,17 +313,11 @@ def _built(root: Object) -> Any:
 def _show(context: Context, scene: Scene) -> None:
     """Show a picture in the window, through its camera."""
     if context.window is not None:
+        # From one picture to another, what comes back is how the stamp's own scene was looked at.
+        if stage.MARK not in context.window.scene:
+            views.keep_looks(context.window.screen)
         context.window.scene = scene
-        _look_through_camera(context, look=True)
-
-
-def _look_through_camera(context: Context, *, look: bool) -> None:
-    screen = context.window.screen if context.window is not None else None
-    for area in screen.areas if screen is not None else ():
-        if area.type == "VIEW_3D":
-            view = area.spaces.active.region_3d
-            if look or view.view_perspective == "CAMERA":
-                view.view_perspective = "CAMERA" if look else "PERSP"
+        views.look_through_camera(context.window.screen)
 
 
 CLASSES = (
