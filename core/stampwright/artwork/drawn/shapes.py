@@ -18,14 +18,18 @@ from ...plane.overlays import all_joined
 from ...plane.regions import filled_parts
 from ..artwork import Artwork
 from ..letters import Letter
-from ..outlines.crossing import NOTHING, PathFillRule, united_faces
+from ..outlines.crossing import NOTHING, PathFillRule
 from ..outlines.curves import Outline, Points, Polylines, count_pieces, flattened
 from ..outlines.filling import filled, united
 from ..outlines.stroking import Pen, stroked
+from .faces import covered
 from .left_out import about_left_out
 
-LEAST_FACE = 1e-9
-"""Faces with less area than this, mm², are seen edge on."""
+NOT_NEEDED = 0.25
+"""Share of the tolerance by which a brush's edge may move where points of its line, or of the edge, are left out."""
+
+ROUNDED_OFF = 0.01
+"""Share of its radius by which the library that draws an even line round may stray from it (GEOS 3.14)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -111,8 +115,17 @@ class Brushed:
             return NOTHING
         largest = float(self.radii.max())
         quarter = chords_in(math.pi / 2, largest, tolerance)
-        discs = shapely.buffer(shapely.points(self.course[shown]), self.radii[shown], quad_segs=quarter)
-        return all_joined([*discs, *shapely.polygons(_bands(self.course, self.radii, closed=self.closed))])
+        within = tolerance * NOT_NEEDED
+        needed = _needed(self.course, self.radii, within)
+        course, radii, shown = self.course[needed], self.radii[needed], shown[needed]
+        if np.ptp(radii) <= within and largest * ROUNDED_OFF <= tolerance:
+            ring = np.vstack((course, course[:1])) if self.closed else course
+            line = shapely.linestrings(ring) if len(ring) > 1 else shapely.points(ring[0])
+            drawn: BaseGeometry = shapely.buffer(line, float(radii.mean()), quad_segs=quarter)
+        else:
+            discs = shapely.buffer(shapely.points(course[shown]), radii[shown], quad_segs=quarter)
+            drawn = all_joined([*discs, *shapely.polygons(_bands(course, radii, closed=self.closed))])
+        return shapely.simplify(drawn, within)
 
 
 @dataclass(frozen=True, eq=False)
@@ -130,12 +143,7 @@ class Faces:
 
     def region(self, _tolerance: float, _magnification: float) -> BaseGeometry:
         """Return the area that the triangles cover."""
-        faces = shapely.polygons(self.triangles)
-        faces = faces[shapely.area(faces) > LEAST_FACE]
-        if not len(faces):
-            return NOTHING
-        # Neighbours in a flat mesh share whole edges, which is quick to unite; a body's front and back overlap.
-        return united_faces(faces) if shapely.coverage_is_valid(faces) else united(list(faces))
+        return covered(self.triangles)
 
 
 Shape = Filled | Line | Brushed | Faces
@@ -196,6 +204,31 @@ def extent_of(shapes: Sequence[Shape]) -> tuple[float, float]:
     points = np.concatenate(printed)
     width, height = np.ptp(points, axis=0).tolist()
     return width, height
+
+
+def _needed(course: Points, radii: NDArray[np.float64], within: float) -> NDArray[np.bool_]:
+    """Return which points of a brush's line are needed, (n,): without the others no edge of it moves by more than that.
+
+    As in Douglas and Peucker 1973, how far off a point is being its distance and that by which its radius differs.
+    """
+    needed = np.zeros(len(course), dtype=bool)
+    needed[[0, -1]] = True
+    stretches = [(0, len(course) - 1)]
+    while stretches:
+        first, last = stretches.pop()
+        if last - first < 2:
+            continue
+        inner = slice(first + 1, last)
+        along, steps = course[last] - course[first], course[inner] - course[first]
+        share = np.clip(steps @ along / max(float(along @ along), 1e-300), 0.0, 1.0)
+        off = np.hypot(*(steps - share[:, None] * along).T)
+        off += np.abs(radii[inner] - (radii[first] + share * (radii[last] - radii[first])))
+        farthest = int(off.argmax())
+        if off[farthest] > within:
+            middle = first + 1 + farthest
+            needed[middle] = True
+            stretches += [(first, middle), (middle, last)]
+    return needed
 
 
 def _bands(course: Points, radii: NDArray[np.float64], *, closed: bool) -> NDArray[np.float64]:
