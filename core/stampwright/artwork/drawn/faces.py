@@ -7,7 +7,6 @@ outlines that lie on each other, and a flat mesh is one.
 from __future__ import annotations
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
