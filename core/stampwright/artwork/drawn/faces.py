@@ -12,7 +12,6 @@ from shapely.geometry.base import BaseGeometry
 
 from ...plane.links import Wholes, least_labels, rounds
 from ..outlines.crossing import NOTHING
-from ..outlines.curves import Points
 from ..outlines.filling import filled, united
 
 LEAST_FACE = 1e-9
@@ -32,9 +31,8 @@ def covered(triangles: NDArray[np.float64]) -> BaseGeometry:
         return NOTHING
     # As complex numbers corners are compared whole; minus zero is zero there, too.
     places, corners = np.unique(np.ascontiguousarray(turned).view(np.complex128).ravel(), return_inverse=True)
-    starts = corners.reshape(-1, 3)
-    ends = np.roll(starts, -1, axis=1).ravel()
-    starts = starts.ravel()
+    starts: Wholes = corners.ravel()
+    ends: Wholes = np.roll(starts.reshape(-1, 3), -1, axis=1).ravel()
     pairs = _inner_edges(starts, ends, len(places))
     outer = np.ones(len(starts), dtype=bool)
     outer[pairs] = False
@@ -43,7 +41,7 @@ def covered(triangles: NDArray[np.float64]) -> BaseGeometry:
     order, lengths = rounds(_following(starts, ends, patches))
     outlines = np.split(order, np.cumsum(lengths)[:-1])
     points = np.column_stack((places.real, places.imag))
-    by_patch: dict[int, list[Points]] = {}
+    by_patch: dict[int, list[Wholes]] = {}
     for outline in outlines:
         by_patch.setdefault(int(patches[outline[0]]), []).append(starts[outline])
     # The back of a body has the outline of its front.
