@@ -51,8 +51,8 @@ class ToldMoves:
     ``nozzle`` and ``bed``: temperatures, °C, in the order told, nought left out. ``jerk``: mm/s, ``deviation``: mm,
     of corners, ``limits``: mm/s² that no acceleration passes, each None if it was not told. ``pauses``: s.
     ``step``: smallest step in which lengths of filament are told, mm. ``feed_area``: mm² by which lengths of
-    filament become volumes; ``volumetric``: whether the file says volumes itself. ``skipped``: lines that were none
-    of a machine's.
+    filament become volumes; ``volumetric``: whether the file says volumes itself. ``lines``: how many
+    there are. ``guesses``: what was taken for said though nothing says it, a sentence each.
     """
 
     nozzle: tuple[float, ...] = ()
@@ -65,6 +65,7 @@ class ToldMoves:
     feed_area: float = math.pi / 4 * 1.75**2
     volumetric: bool = False
     lines: int = 0
+    guesses: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)

@@ -172,6 +172,9 @@ def test_chunks_change_nothing(read, monkeypatch, size):
         (LAYS + "G1 X9 E1 F-5\n", "a negative speed"),
         (LAYS + "G2 X9 E1\n", "an arc whose ends"),
         (LAYS + "G2 X9 I1 J0 E1\n", "an arc whose ends"),
+        (LAYS + "G5 I0 J3 P0 Q-3 X9 Y9 E1\n", "line 5, .*: a spline, which is not read"),
+        (LAYS + "G18\nG2 X6 I3 J0 E1\n", "an arc that is none of the layers' plane"),
+        (LAYS + "G1 X9 E1\n" + "M120\n" * 5001, "more than 5,000 times"),
         (b"GCDE\1\0\0\0", "a binary toolpath"),
         (b"PK\3\4", "a zip"),
         (b"\xff\xfeG\x001\0", "UTF-16"),
@@ -200,3 +203,61 @@ def test_numbers_are_those_of_python():
     words = gcode.words.read_words("\n".join(f"X{text}" for text in texts).encode())
     assert words.value.tolist() == pytest.approx([float(text) for text in texts], rel=1e-15)
     assert np.isnan(gcode.words.read_words(b"X-\nX.\nX1-2\nX--1\nX1.2.3\nX").value).all()
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "g90\nm83\ng1z.2\ng1x10e1\ng1e-.8f1800\ng1e.8\ng1x20e1\n",
+        "g90\nm83\ng1z.2\ng1x10e1\ng1x10e-2f1800\ng1x10e2\ng1x20e1\n",
+        "G90\nM83\nG1 Z.2\nG1 X10 E1\nSAVE_GCODE_STATE NAME=hop\nG91\nG1 Z5 F600\nRESTORE_GCODE_STATE NAME=hop\n"
+        "G1 X10 Z.2 F900\nG1 X20 E1\n",
+        "M82\nG1 Z.2\nG1 X10 E1\nsave_gcode_state\nG91\nM83\nG1 Z5 E-2\nG1 E2\nrestore_gcode_state move=1\nG1 X20 E2\n",
+        "M83\nG1 Z.2\nG1 X10 E1\nM120\nG91\nG1 Z5\nG1 Z-5\nM121\nM121\nG1 X20 E1\n",
+        "M121\nM83\nG1 Z.2\nG1 X10 E1\nM221 T1 S50\nG1 X20 E1\n",
+        "M221 S50\nM221 T0 S100\nM83\nG1 Z.2\nG1 X10 E1\nG1 X20 E1\n",
+    ],
+)
+def test_habits_of_other_programs_change_nothing(read, text):
+    path = read(text)
+    laying = path.moves.volume > 1e-3
+    assert path.moves.end[laying].round(3).tolist() == [[10, 0, pytest.approx(0.2)], [20, 0, pytest.approx(0.2)]]
+    assert path.moves.begin[laying, 0].round(3).tolist() == [0, 10]
+    assert path.moves.volume[laying] / FILAMENT == pytest.approx([1, 1], rel=1e-3)
+
+
+@pytest.mark.parametrize("power", ["1e-05", "1.5e-07", "-2.25e-6", "9.313225746154785e-10"])
+def test_numbers_with_small_powers_are_numbers(power):
+    words = gcode.words.read_words(gcode.words.plain_text(f"G1 X{power} E{power}".encode()))
+    assert words.value.tolist() == pytest.approx([1, float(power), float(power)], rel=1e-12)
+
+
+def test_volumes_are_switched_off_and_on_again(read):
+    off, on = "M200 S0 D1.75\n", "M200 S1\n"
+    assert read(off + LAYS + "G1 X10 E1\n").volume == pytest.approx(FILAMENT, rel=1e-6)
+    assert read(off + on + LAYS + "G1 X10 E1\n").volume == pytest.approx(1.0, rel=1e-6)
+    text = "M200 D1.75\n" + LAYS + "G1 X10 E1\nM200 D0\nG1 X20 E2\n"
+    assert read(text).volume == pytest.approx(1 + FILAMENT, rel=1e-6)
+
+
+def test_volumes_that_are_switched_off_stay_so_in_the_next_chunk(read, monkeypatch):
+    monkeypatch.setattr(reading, "CHUNK", 16)
+    text = "M200 D1.75\n" + LAYS + "G1 X10 E1\nM200 D0\n" + "G1 X10\n" * 9 + "G1 X20 E2\n"
+    assert read(text).volume == pytest.approx(1 + FILAMENT, rel=1e-6)
+
+
+def test_an_arc_goes_round_as_often_as_it_says(read):
+    path = read(LAYS + "G1 X10 Y0\nG3 X0 Y10 I-10 J0 P2 E1\n")
+    bent = path.moves.volume > 0
+    length = np.hypot(*(path.moves.end - path.moves.begin)[bent, :2].T).sum()
+    assert length == pytest.approx(2.25 * 2 * math.pi * 10, rel=2e-3)
+
+
+def test_lengths_that_nothing_says_to_be_relative_are_seen_to_be(read):
+    text = "G90\nG1 Z.2 F900\n" + "".join(f"G1 X{at} E{0.3 + 0.1 * (at % 3):.2f}\n" for at in range(1, 60))
+    said, unsaid = read("M83\n" + text), read(text)
+    assert unsaid.volume == pytest.approx(said.volume, rel=1e-6)
+    assert (len(said.told.guesses), len(unsaid.told.guesses)) == (0, 1)
+    # What goes back now and then is drawn back on the way.
+    wiped = "".join(f"G1 X{at} E{at}\n" + (f"G1 X{at - 0.5} E{at - 0.2}\n" if at % 9 == 0 else "") for at in range(60))
+    assert read("G90\nG1 Z.2 F900\n" + wiped).told.guesses == ()

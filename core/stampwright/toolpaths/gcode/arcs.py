@@ -11,7 +11,10 @@ CHORD = 0.005
 """How far a chord may stray from its arc, mm."""
 
 MOST_CHORDS = 2_000
-"""Chords of one arc; more than that no machine's arc needs."""
+"""Chords of one turn; more than that no machine's arc needs."""
+
+MOST_TURNS = 100.0
+"""Full circles that one arc goes before its end."""
 
 OFF_CIRCLE = 0.1
 """How far an arc's end may lie off the circle that its start and centre give, mm: coordinates are rounded (assumed)."""
@@ -36,13 +39,19 @@ class Arcs:
 
 
 def place_arcs(
-    start: _Doubles, end: _Doubles, offset: _Doubles, radius: _Doubles, clockwise: NDArray[np.bool_]
+    start: _Doubles,
+    end: _Doubles,
+    offset: _Doubles,
+    radius: _Doubles,
+    clockwise: NDArray[np.bool_],
+    *,
+    turns: _Doubles | float = 0.0,
 ) -> Arcs:
     """Return arcs as drawn.
 
     ``start``, ``end``: (n, 2) mm. ``offset``: (n, 2) mm from the start to the centre, NaN where not told; if
     neither is, ``radius``, (n,) mm, tells the centre: positive for the shorter way, negative for the longer. An arc
-    that ends where it begins is a full circle if its centre is told.
+    that ends where it begins is a full circle if its centre is told. ``turns``: full circles before its end, (n,).
     """
     told = np.asarray(~np.isnan(offset).all(axis=1))
     chord = end - start
@@ -59,6 +68,7 @@ def place_arcs(
     turn = np.where(clockwise, -((-turn) % (2 * np.pi)), turn % (2 * np.pi))
     whole = told & (length < 1e-9)
     turn = np.where(whole, np.where(clockwise, -2 * np.pi, 2 * np.pi), turn)
+    turn = turn + np.where(clockwise, -2 * np.pi, 2 * np.pi) * np.floor(np.nan_to_num(turns))
     return Arcs(start, end, centre, turn)
 
 
@@ -73,7 +83,8 @@ def chords_of(arcs: Arcs) -> NDArray[np.int64]:
     """Return of how many chords each arc is made, (n,), so that none strays by more than :data:`CHORD`."""
     radius = np.maximum(arcs.radius, 1e-6)
     step = 2 * np.arccos(np.clip(1 - CHORD / radius, -1.0, 1.0))
-    count: NDArray[np.int64] = np.clip(np.ceil(np.abs(arcs.turn) / step), 1, MOST_CHORDS).astype(np.int64)
+    most = MOST_CHORDS * (1 + np.abs(arcs.turn) // (2 * np.pi))
+    count: NDArray[np.int64] = np.clip(np.ceil(np.abs(arcs.turn) / step), 1, most).astype(np.int64)
     return count
 
 

@@ -10,8 +10,7 @@ from __future__ import annotations
 import io
 import math
 import os
-import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
@@ -23,8 +22,10 @@ from ...errors import ToolpathError, reason_of
 from ...job.materials import FILAMENT_DIAMETER
 from ...plane.rasters.raster import spread_out
 from ..moves import Moves, ToldMoves, Toolpath
-from .arcs import chords_of, place_arcs, points_on, spoiled_arcs
+from .arcs import MOST_TURNS, chords_of, place_arcs, points_on, spoiled_arcs
 from .blocks import TextBlocks, read_blocks
+from .hearing import heard_in_blocks, heard_in_macros
+from .states import MOST_LINES, SavedModes, pieces_of, put_back
 from .tracing import Modes, Traced, trace
 from .words import plain_text, read_words
 
@@ -46,13 +47,13 @@ MOST_FED = 1_000.0
 MOST_MOVES = 12_000_000
 """Moves, arcs taken as chords."""
 
+LEAST_TURNS, GOES_BACK = 20, 0.25
+"""Moves that feed as they go, and the share of them that draw back, from which on lengths are taken to be relative."""
+
+RELATIVE = "lengths of filament count each from the last, as their numbers go up and down; no M83 says so"
+
 _TOO_MANY = f"more than {MOST_MOVES // 1_000_000} million moves; slice the die alone"
 
-# A line that begins with a name, not with a letter and a number, and what is named in it, without the comment.
-_MACRO = re.compile(rb"^[ \t]*[A-Za-z_]{3}[A-Za-z0-9_]*[ \t]+[^;\r\n]*=[^;\r\n]*", re.MULTILINE)
-_NAMED = re.compile(rb"([A-Z0-9_]+)[ \t]*=[ \t]*([A-Z0-9_.]+)")
-_DEGREES = re.compile(rb"\d{1,3}(?:\.\d*)?")
-_AT_NOZZLE = re.compile(rb"EXTRUDER|NOZZLE|HOTEND|^(?:TEMP|TOOL_TEMP)$")
 _OTHERS = {b"PK": "a zip", b"\x1f\x8b": "a gzip", b"GCDE": "a binary toolpath", b"solid": "an STL", b"\x89PNG": "a PNG"}
 
 
@@ -68,15 +69,12 @@ def read_gcode(
     if not 0.5 <= filament <= 5.0:
         raise ToolpathError(f"filament = {filament:g} is not allowed: it takes a diameter from 0.5 to 5 mm")
     path = Path(path)
-    state = _State(ToldMoves(feed_area=math.pi / 4 * filament**2, volumetric=volumetric))
-    parts: list[Moves] = []
+    state = _State(ToldMoves(feed_area=math.pi / 4 * filament**2, volumetric=volumetric), volumes=volumetric)
     try:
-        with _opened(path) as stream:
-            for chunk in _chunks(stream):
-                part, state = _read_chunk(chunk, state)
-                parts.append(part)
-                if sum(map(len, parts)) > MOST_MOVES:
-                    raise ToolpathError(_TOO_MANY)
+        parts, after = _read_all(path, state)
+        if _is_relative(after):
+            told = replace(state.told, guesses=(RELATIVE,))
+            parts, after = _read_all(path, replace(state, told=told, modes=Modes(feed_relative=1.0, feed_said=True)))
     except OSError as error:
         raise ToolpathError(f"{path}: cannot be read ({reason_of(error)}); check who may read it") from error
     except ToolpathError as error:
@@ -84,8 +82,28 @@ def read_gcode(
     moves = _joined(parts)
     if not (moves.volume > 0).any():
         raise ToolpathError(f"{path}: no move in it lays material; is it the G-code of a filament printer?")
-    step = 10.0 ** -min(state.decimals, 6) * state.coarsest
-    return Toolpath(path.name, moves, replace(state.told, step=step, lines=state.line))
+    step = 10.0 ** -min(after.decimals, 6) * after.coarsest
+    return Toolpath(path.name, moves, replace(after.told, step=step, lines=after.line))
+
+
+def _read_all(path: Path, state: _State) -> tuple[list[Moves], _State]:
+    """Return the moves of a file, a part for each chunk, and the state after the last."""
+    parts: list[Moves] = []
+    count = 0
+    with _opened(path) as stream:
+        for chunk in _chunks(stream):
+            read, state = _read_chunk(chunk, state)
+            parts += read
+            count += sum(map(len, read))
+            if count > MOST_MOVES:
+                raise ToolpathError(_TOO_MANY)
+    return parts, state
+
+
+def _is_relative(state: _State) -> bool:
+    """Whether lengths of filament that nothing says to be relative must be: counted on, every other would go back."""
+    both = state.back + state.forth
+    return not state.modes.feed_said and both >= LEAST_TURNS and state.back > GOES_BACK * both
 
 
 def _opened(path: Path) -> io.BufferedReader:
@@ -110,6 +128,11 @@ class _State:
     line: int = 0
     decimals: int = 0
     coarsest: float = 1.0
+    volumes: bool = False
+    saved: SavedModes = field(default_factory=dict)
+    saves: int = 0
+    back: int = 0
+    forth: int = 0
 
 
 def _chunks(stream: io.BufferedReader) -> Iterator[bytes]:
@@ -138,34 +161,73 @@ def _checked(block: bytes) -> bytes:
     return block.removeprefix(b"\xef\xbb\xbf")
 
 
-def _read_chunk(chunk: bytes, state: _State) -> tuple[Moves, _State]:
-    words = read_words(plain_text(chunk))
+def _read_chunk(chunk: bytes, state: _State) -> tuple[list[Moves], _State]:
+    parts = []
+    for piece, line in pieces_of(chunk):
+        part, state = _read_piece(piece, state)
+        parts.append(part)
+        if line is not None:
+            here = state.modes.place
+            modes, saved = put_back(line, state.modes, state.saved)
+            state = replace(state, modes=modes, saved=saved, saves=state.saves + 1)
+            if state.saves > MOST_LINES:
+                raise ToolpathError(f"it saves its modes, or puts them back, more than {MOST_LINES:,} times")
+            if modes.place != here:
+                parts.append(_travel(modes))
+    return parts, state
+
+
+def _travel(modes: Modes) -> Moves:
+    """Return the move by which the nozzle comes to where modes have it."""
+    one = np.zeros(1, dtype=np.float32)
+    speed, tool = np.full(1, modes.speed, dtype=np.float32), np.full(1, modes.tool).astype(np.uint8)
+    return Moves(np.array([modes.place], dtype=np.float32), one, one, speed, one + np.float32(modes.travelling), tool)
+
+
+def _read_piece(piece: bytes, state: _State) -> tuple[Moves, _State]:
+    words = read_words(plain_text(piece))
     blocks, motion = read_blocks(words, state.modes.motion)
     traced, modes = trace(blocks, replace(state.modes, motion=motion))
-    _check(blocks, traced, state, chunk)
-    moves, levels = _moves(blocks, traced, state, chunk)
-    told = _heard_in_macros(chunk, _heard(blocks, state.told))
-    if (blocks.is_m(200) & (blocks.words["D"] > 0)).any():
+    _check(blocks, traced, state, piece)
+    moves, levels = _moves(blocks, traced, state, piece)
+    told = heard_in_macros(piece, heard_in_blocks(blocks, state.told))
+    if (traced.diameter > 0).any():
         told = replace(told, volumetric=True)
     coarsest = max(state.coarsest, float(traced.unit.max(initial=1.0)))
-    return moves, _State(
-        told,
-        replace(modes, levels=levels),
-        state.line + words.lines - 1,
-        max(state.decimals, blocks.decimals),
-        coarsest,
+    back, forth = _turns_while_going(traced)
+    return moves, replace(
+        state,
+        told=told,
+        modes=replace(modes, levels=levels),
+        line=state.line + words.lines - 1,
+        decimals=max(state.decimals, blocks.decimals),
+        coarsest=coarsest,
+        back=state.back + back,
+        forth=state.forth + forth,
     )
+
+
+def _turns_while_going(traced: Traced) -> tuple[int, int]:
+    """Return how many moves over the plate draw filament back, and how many feed it."""
+    begin = np.vstack((np.array([traced.before]), traced.place[:-1])) if len(traced.at) else np.zeros((0, 3))
+    goes = (traced.place[:, :2] != begin[:, :2]).any(axis=1)
+    return int((goes & (traced.fed < 0)).sum()), int((goes & (traced.fed > 0)).sum())
 
 
 def _check(blocks: TextBlocks, traced: Traced, state: _State, chunk: bytes) -> None:
     """Check the moves of a chunk; raises :class:`ToolpathError` about the first that is spoiled."""
+    splines = np.flatnonzero(blocks.is_g(5, 5.1) & (blocks.said["X"] | blocks.said["Y"]))
+    if len(splines):
+        raise _error_at(int(blocks.line[splines[0]]), state, chunk, "a spline, which is not read: let lines be written")
     moving = blocks.is_g(0, 1, 2, 3)[traced.at]
     spoiled = blocks.spoiled[traced.at] & moving
     with np.errstate(invalid="ignore"):
         far = ~(np.abs(traced.place) <= FARTHEST).all(axis=1)
         much = ~(np.abs(traced.fed) <= MOST_FED)
         slow = moving & ~(np.nan_to_num(traced.speed, nan=1.0) >= 0)
+    bent = blocks.is_g(2, 3)[traced.at]
     for wrong, why in (
+        (bent & (traced.plane != 17.0), "an arc that is none of the layers' plane (G18, G19)"),
         (spoiled, "a move with a word that is no number"),
         (far, f"a move to more than {FARTHEST:g} mm from the origin"),
         (much, f"a move that feeds more than {MOST_FED:g} mm of filament"),
@@ -196,7 +258,8 @@ def _moves(
     if len(bent):
         offset = np.column_stack([blocks.words[name][traced.at[bent]] for name in "IJ"]) * traced.unit[bent, None]
         radius = blocks.words["R"][traced.at[bent]] * traced.unit[bent]
-        arcs = place_arcs(begin[bent, :2], traced.place[bent, :2], offset, radius, code[bent] == 2.0)
+        turns = np.clip(blocks.words["P"][traced.at[bent]], 0.0, MOST_TURNS)
+        arcs = place_arcs(begin[bent, :2], traced.place[bent, :2], offset, radius, code[bent] == 2.0, turns=turns)
         wrong = spoiled_arcs(arcs)
         if wrong.any():
             line = int(blocks.line[traced.at[bent[np.flatnonzero(wrong)[0]]]])
@@ -230,7 +293,7 @@ def _laid(traced: Traced, state: _State) -> tuple[NDArray[np.float64], dict[int,
 
     So what is drawn back, also on the way, and pushed forward again lays nothing.
     """
-    by_length = (traced.diameter == 0.0) & (not state.told.volumetric or bool(state.modes.diameter))
+    by_length = (traced.diameter == 0.0) | (np.isnan(traced.diameter) & (not state.volumes))
     volume = traced.fed * np.where(by_length, state.told.feed_area, 1.0)
     laid, levels = np.zeros(len(volume)), dict(state.modes.levels)
     for tool in np.unique(traced.tool).tolist():
@@ -243,58 +306,6 @@ def _laid(traced: Traced, state: _State) -> tuple[NDArray[np.float64], dict[int,
         levels[tool] = (float(came[-1] - farthest[-1]), 0.0)
     laid[laid < 1e-9] = 0.0
     return laid, levels
-
-
-def _heard(blocks: TextBlocks, told: ToldMoves) -> ToldMoves:
-    """Return what was told, with what these blocks tell of temperatures, corners, limits and pauses."""
-
-    def last(values: NDArray[np.float64], where: NDArray[np.bool_], before: float | None) -> float | None:
-        heard = values[where & ~np.isnan(values)]
-        return float(heard[-1]) if len(heard) else before
-
-    def warmths(codes: tuple[float, ...], before: tuple[float, ...]) -> tuple[float, ...]:
-        # Told by S to warm up, by R to cool down as well.
-        there = blocks.is_m(*codes)
-        heard = np.where(np.isnan(blocks.words["S"]), blocks.words["R"], blocks.words["S"])[there]
-        return _with_warmths(before, heard.tolist())
-
-    pauses = blocks.is_g(4)
-    waited = np.where(np.isnan(blocks.words["S"]), blocks.words["P"] / 1000.0, blocks.words["S"])
-    corners = blocks.is_m(205)
-    return replace(
-        told,
-        nozzle=warmths((104, 109), told.nozzle),
-        bed=warmths((140, 190), told.bed),
-        jerk=last(blocks.words["X"], corners, told.jerk),
-        deviation=last(blocks.words["J"], corners, told.deviation),
-        limits=last(blocks.words["X"], blocks.is_m(201), told.limits),
-        pauses=told.pauses + float(np.nan_to_num(np.clip(waited[pauses], 0.0, 3600.0)).sum()),
-    )
-
-
-def _with_warmths(before: tuple[float, ...], heard: Iterable[float]) -> tuple[float, ...]:
-    return tuple(dict.fromkeys((*before, *(float(value) for value in heard if 0 < value < 1000))))[:20]
-
-
-def _heard_in_macros(chunk: bytes, told: ToldMoves) -> ToldMoves:
-    """Return what was told, with the temperatures that words of a machine's own name: NAME PLACE=DEGREES."""
-    if b"=" not in chunk:
-        return told
-    nozzle: list[float] = []
-    bed: list[float] = []
-    for line in _MACRO.finditer(chunk):
-        heater = b""
-        for name, value in _NAMED.findall(line[0].upper()):
-            if name == b"HEATER":
-                heater = value
-                continue
-            degrees = float(value) if _DEGREES.fullmatch(value) else 0.0
-            place = heater if name == b"TARGET" else name
-            if b"BED" in place:
-                bed.append(degrees)
-            elif _AT_NOZZLE.search(place):
-                nozzle.append(degrees)
-    return replace(told, nozzle=_with_warmths(told.nozzle, nozzle), bed=_with_warmths(told.bed, bed))
 
 
 def _joined(parts: list[Moves]) -> Moves:

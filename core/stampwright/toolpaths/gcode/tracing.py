@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from ...job.materials import FILAMENT_DIAMETER
 from ...plane.rasters.raster import MM_PER_INCH
 from .blocks import AXIS_LETTERS, MOTIONS, TextBlocks, held_at
 
@@ -37,13 +38,21 @@ class Modes:
     feed_said: bool = False
     speed: float = math.nan
     tool: float = 0.0
-    diameter: float = 0.0
+    diameter: float = math.nan
     acceleration: float = 0.0
     travelling: float = 0.0
     flow: float = 1.0
+    own_flows: dict[int, float] = field(default_factory=dict)
     pace: float = 1.0
+    plane: float = 17.0
     axes: dict[str, AxisState] = field(default_factory=lambda: {name: AxisState() for name in AXIS_LETTERS})
     levels: dict[int, tuple[float, float]] = field(default_factory=dict)
+
+    @property
+    def place(self) -> tuple[float, float, float]:
+        """Where the machine stands, mm."""
+        x, y, z = (axis.counted + axis.offset for axis in (self.axes[name] for name in "XYZ"))
+        return x, y, z
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,7 +61,8 @@ class Traced:
 
     ``at``: which blocks they are. ``place``: (n, 3) mm at their ends; ``before``: where the first of them begins.
     ``fed``: mm or mm³ of filament, either way. ``unit``: mm of one unit of the file. ``speed``: mm/s, NaN if none was
-    told yet. ``tool``, ``acceleration`` as in Moves. ``volumetric``: bool. ``rapid``: bool.
+    told yet. ``tool``, ``acceleration`` as in Moves. ``diameter``: mm, by which volumes that are told become lengths;
+    0 where lengths are told, NaN where neither was said. ``plane``: the G code of that in which arcs lie.
     """
 
     at: NDArray[np.int64]
@@ -64,6 +74,31 @@ class Traced:
     tool: NDArray[np.int64]
     acceleration: _Doubles
     diameter: _Doubles
+    plane: _Doubles
+
+
+def restored(modes: Modes, saved: Modes, *, places: bool) -> Modes:
+    """Return modes put back to saved ones; ``places``: with where coordinates count from, as well."""
+    axes = modes.axes
+    if places:
+        # The machine stays where it is: only what it is told from then on is counted as before.
+        axes = {
+            name: AxisState(axis.counted + axis.offset - saved.axes[name].offset, saved.axes[name].offset)
+            for name, axis in modes.axes.items()
+            if name != "E"
+        } | {"E": saved.axes["E"]}
+    return replace(
+        modes,
+        unit=saved.unit,
+        relative=saved.relative,
+        feed_relative=saved.feed_relative,
+        feed_said=saved.feed_said,
+        speed=saved.speed,
+        flow=saved.flow if places else modes.flow,
+        own_flows=saved.own_flows if places else modes.own_flows,
+        pace=saved.pace if places else modes.pace,
+        axes=axes,
+    )
 
 
 def trace(blocks: TextBlocks, modes: Modes) -> tuple[Traced, Modes]:
@@ -76,27 +111,28 @@ def trace(blocks: TextBlocks, modes: Modes) -> tuple[Traced, Modes]:
     reset = blocks.is_g(92.0)
     all_reset = reset & ~np.any([blocks.said[name] for name in AXIS_LETTERS], axis=0)
     places, axes = _places(blocks, unit, moving, relative > 0, np.where(all_reset, 0.0, np.nan), modes=modes)
-    before = [axis.counted + axis.offset for axis in (modes.axes[name] for name in "XYZ")]
     fed, axes["E"] = _feed(np.where(all_reset, 0.0, blocks.words["E"]) * unit, moving, feed_relative > 0, reset, modes)
     speed, last_speed = _held(blocks.words["F"] * unit / 60.0, moving, modes.speed)
     pace, last_pace = _share(blocks, 220.0, modes.pace)
-    flow, last_flow = _share(blocks, 221.0, modes.flow)
-    fed, speed = fed * flow, speed * pace
     tools = blocks.letter == ord("T")
     tool, last_tool = held_at(np.flatnonzero(tools), blocks.code[tools], count, modes.tool)
+    flow, last_flow, own_flows = _flows(blocks, tool, modes)
+    fed, speed = fed * flow, speed * pace
+    plane, last_plane = _switched(blocks, {17.0: 17.0, 18.0: 18.0, 19.0: 19.0}, modes.plane)
     diameter, last_diameter = _diameter(blocks, unit, modes.diameter)
     acceleration, last_print, last_travel = _accelerations(blocks, unit, np.nan_to_num(fed) > 0, modes)
     at = np.flatnonzero(moving | blocks.is_g(28.0))
     traced = Traced(
         at,
         np.column_stack([place[at] for place in places]),
-        (before[0], before[1], before[2]),
+        modes.place,
         fed[at],
         unit[at],
         speed[at],
         tool[at].astype(np.int64),
         acceleration[at],
         diameter[at],
+        plane[at],
     )
     after = replace(
         modes,
@@ -110,7 +146,9 @@ def trace(blocks: TextBlocks, modes: Modes) -> tuple[Traced, Modes]:
         acceleration=last_print,
         travelling=last_travel,
         flow=last_flow,
+        own_flows=own_flows,
         pace=last_pace,
+        plane=last_plane,
         axes=axes,
     )
     return traced, after
@@ -144,9 +182,22 @@ def _held(values: _Doubles, where: _Flags, before: float) -> tuple[_Doubles, flo
 
 
 def _share(blocks: TextBlocks, code: float, before: float) -> tuple[_Doubles, float]:
-    """Return the percentage in force, as a share, by which M220 changes all speeds, and M221 all feeds."""
+    """Return the percentage in force, as a share, by which M220 changes all speeds."""
     percent = blocks.words["S"]
     return _held(percent / 100.0, blocks.is_m(code) & (percent > 0), before)
+
+
+def _flows(blocks: TextBlocks, tool: _Doubles, modes: Modes) -> tuple[_Doubles, float, dict[int, float]]:
+    """Return the share by which M221 changes the feed, of all tools or of the one that it names, and how it is left."""
+    percent, named = blocks.words["S"], blocks.words["T"]
+    sets = blocks.is_m(221.0) & (percent > 0)
+    flow, last = _held(percent / 100.0, sets & np.isnan(named), modes.flow)
+    own = {}
+    for number in {*modes.own_flows, *named[sets & (named >= 0)].astype(np.int64).tolist()}:
+        its = sets & (np.isnan(named) | (named == number))
+        share, own[number] = _held(percent / 100.0, its, modes.own_flows.get(number, modes.flow))
+        flow = np.where(tool == number, share, flow)
+    return flow, last, own
 
 
 def _feed_mode(blocks: TextBlocks, modes: Modes) -> tuple[_Doubles, float, bool]:
@@ -202,9 +253,11 @@ def _counted(values: _Doubles, adds: _Flags, start: float) -> tuple[_Doubles, _D
 
 
 def _diameter(blocks: TextBlocks, unit: _Doubles, before: float) -> tuple[_Doubles, float]:
-    """Return the diameter by which volumes that are told become lengths, mm; 0 where lengths are told."""
-    off = blocks.words["S"] == 0.0
-    values = np.where(off, 0.0, blocks.words["D"] * unit)
+    """Return the diameter by which volumes that are told become lengths, mm; 0 where lengths are told (M200)."""
+    switch, told = blocks.words["S"], blocks.words["D"] * unit
+    # S alone turns volumes on and off; without it a diameter turns them on, and one of nought off.
+    on = np.where(np.isnan(told) | (told <= 0), FILAMENT_DIAMETER, told)
+    values = np.where(switch == 0.0, 0.0, np.where(switch > 0.0, on, told))
     return _held(values, blocks.is_m(200.0), before)
 
 

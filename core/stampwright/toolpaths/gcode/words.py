@@ -17,7 +17,9 @@ MOST_DIGITS = 17
 
 _IN_PARENTHESES = re.compile(rb"\([^)\n]*\)?")
 _TO_THE_END = {sign: re.compile(re.escape(sign) + rb"[^\n]*") for sign in (b";", b"*", b":", b"/")}
-_SMALL_POWER = re.compile(rb"(\d)e([-+]\d)")  # a number as some programs write very small ones
+# A number as programs write very small ones, 1.5e-05 or 4e-7: one digit before the point, and five places or more.
+# Else a small letter tells the feed at once after another word: x10e-2, g1e-.8.
+_SMALL_POWER = re.compile(rb"(?<![\d.GMTNgmtn])(\d(?:\.\d+)?)e(-(?:[5-9]|\d{2,3})(?![\d.]))")
 _BLANKS = b" \t\0\v\f"
 _CAPITALS = bytes.maketrans(b"abcdefghijklmnopqrstuvwxyz", b"ABCDEFGHIJKLMNOPQRSTUVWXYZ")
 
@@ -53,7 +55,7 @@ def plain_text(text: bytes) -> bytes:
     >>> plain_text(b"N7 g1 X 10 ; out*\n(in) G1 Y2*71")
     b'N7G1X10\nG1Y2'
     """
-    if b"e-" in text or b"e+" in text:
+    if b"e-" in text:
         text = _SMALL_POWER.sub(rb"\1^\2", text)
     if b"\r" in text:
         text = text.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
