@@ -19,10 +19,11 @@ from ..plane.frames import die_to_paper
 from ..plane.rasters.raster import MM_PER_INCH, MOST_SCAN_PIXELS
 from ..plane.regions import sound_parts
 from ..press import Impression, ink_outlines, spread_ink
+from .choosing import Chosen, choose_die, floor_of, lies_face_down, tell_chosen
 from .expected import Expected
 from .laid.beads import lay_beads
 from .laid.covers import BEAD_HAIR, Covers, without_hairs
-from .laid.flow import Flow, flow_of, made_to_fit
+from .laid.flow import Flow
 from .laid.plate import LaidLayer, Thing, find_things
 from .moves import Toolpath, refuse_spirals
 from .seen.against import STRANGE, compare_bed, compare_height, compare_line, compare_material, compare_place
@@ -43,12 +44,6 @@ from .seen.feeding import tell_flow
 from .seen.placing import Placing, lay_on, settle
 from .seen.stacking import examine_stack
 from .timing import Duration, time_of
-
-FACE_DOWN = 1.1
-"""How many times larger the top of a thing is than its bottom, from which on its face lies on the bed."""
-
-LESS = 0.95
-"""Share of its bottom that a die has at its top, at most: the rest is paper."""
 
 NEAR_SIZE = 0.03
 """Share by which a base may be larger or smaller and still be laid on as it is."""
@@ -154,17 +149,22 @@ def examine_toolpath(
     :class:`~stampwright.errors.JobError` when a figure is absurd.
     """
     refuse_spirals(toolpath)
-    things = find_things(lay_beads(toolpath))
-    thing, flow = _fed_right(_likeliest(things, expected))
+    chosen = choose_die(find_things(lay_beads(toolpath)), expected)
+    thing, flow = chosen.thing, chosen.flow
     die = _find_face(thing, depth if depth is not None else expected.depth if expected else 0.0)
     die = die if expected is None else replace(die, grows=expected.grows)
     width = die.layer.usual_width
-    findings = [*_of_feed(die, flow), *examine_stack(thing, die.covers, die.layers)]
+    findings = [
+        *_of_guesses(toolpath),
+        *tell_chosen(chosen),
+        *_of_feed(die, flow),
+        *examine_stack(thing, die.covers, die.layers),
+    ]
     findings += _of_face(die, width, expected)
     placing, judgement, against = None, None, list[Finding]()
     if expected is not None:
         placing, judgement, against = _held_against(die, expected)
-        findings += [*compare_line(width, expected), *_of_filament(toolpath, things, die, expected)]
+        findings += [*compare_line(width, expected), *_of_filament(toolpath, chosen, die, expected)]
     frame = _frame(die, placing)
     findings = [_moved(finding, frame) for finding in findings]
     findings += against
@@ -174,7 +174,7 @@ def examine_toolpath(
         impression=ink_outlines(face, base.bounds, spread=spread, dpi=_seen_at(dpi, base.bounds), findings=told),
         base=base,
         thing=thing,
-        things=len(things),
+        things=1 + len(chosen.others),
         face_layer=die.layer.number,
         face_down=die.down,
         width=width,
@@ -188,12 +188,6 @@ def examine_toolpath(
     )
 
 
-def _fed_right(thing: Thing) -> tuple[Thing, Flow | None]:
-    """Return a thing as if it were fed as its lines have room for, and how it is fed."""
-    flow = flow_of(thing)
-    return (made_to_fit(thing, flow) if flow is not None and flow.is_wrong else thing), flow
-
-
 def _seen_at(dpi: float, bounds: tuple[float, float, float, float]) -> float:
     """Return the resolution of a picture: coarser than asked for where a die is so large that its size is wrong."""
     left, bottom, right, top = bounds
@@ -201,32 +195,12 @@ def _seen_at(dpi: float, bounds: tuple[float, float, float, float]) -> float:
     return min(dpi, most)
 
 
-def _likeliest(things: tuple[Thing, ...], expected: Expected | None) -> Thing:
-    """Return the thing that is the die: as high and broad as the job's, or the largest that has less at the top."""
-    if expected is None:
-        return next((thing for thing in things if _top_share(thing) < LESS), things[0])
-    size = math.sqrt(expected.base.area)
-
-    def off(thing: Thing) -> float:
-        left, front, right, back = thing.layers[len(thing.layers) // 4].bounds
-        broad = math.sqrt(max((right - left) * (back - front), 1e-6)) / size
-        return abs(thing.layers[-1].top / expected.height - 1) + abs(broad - 1)
-
-    return min(things, key=off)
-
-
-def _top_share(thing: Thing) -> float:
-    """Return what is laid in the last layer as a share of what is in the first two, by what lies there per height."""
-    top, *bottom = (layer.volume / layer.height for layer in (thing.layers[-1], *thing.layers[:2]))
-    return top / max(bottom)
-
-
 def _find_face(thing: Thing, depth: float) -> _Die:
     """Return the die with its face found: the layer that is left when ``depth``, mm, is dressed off.
 
     Raises :class:`~stampwright.errors.ToolpathError` when nothing is laid there.
     """
-    layers, down = thing.layers, _top_share(thing) > FACE_DOWN
+    layers, down = thing.layers, lies_face_down(thing)
     tops = np.array([layer.top for layer in layers])
     # Heights in a file are rounded, and a die may be sliced a little too small.
     near = 0.25 * thing.pitch
@@ -236,26 +210,23 @@ def _find_face(thing: Thing, depth: float) -> _Die:
     covers = Covers(thing)
     # Nearest to the face first, as far as time allows.
     order = covers.worth_while([at, *sorted(set(range(len(layers))) - {at}, key=lambda place: abs(place - at))])
-    base = covers.outline(_floor_of(layers, down=down))
+    base = covers.outline(floor_of(layers, down=down))
     face = without_hairs(covers[at])
     if face.is_empty or base.is_empty:
         raise ToolpathError("nothing is laid in the layer that would print; give another depth of dressing")
     return _Die(thing, covers, down, at, order, face, base)
 
 
-def _floor_of(layers: tuple[LaidLayer, ...], *, down: bool) -> int:
-    """Return the place of the layer that shows the die's outline: the broadest of the half away from the face.
-
-    What lies on the bed is left out: it may have a brim. A foot may be chamfered over several layers.
-    """
-    half = max(2, len(layers) // 2)
-    among = range(len(layers) - half, len(layers)) if down else range(1, half)
-
-    def broad(at: int) -> float:
-        left, front, right, back = layers[at].bounds
-        return round((right - left) * (back - front), 2)
-
-    return max(among, key=broad)
+def _of_guesses(toolpath: Toolpath) -> Iterator[Finding]:
+    """Yield what was taken for said, though the file leaves it to the machine."""
+    for guess in toolpath.told.guesses:
+        yield Finding(
+            kind="not said",
+            severity="notes",
+            stage="build",
+            message=f"The file leaves to the machine's own start how it is to be read: {guess}",
+            remedy="Look whether your machine's start says the same",
+        )
 
 
 def _of_feed(die: _Die, flow: Flow | None) -> Iterator[Finding]:
@@ -270,7 +241,8 @@ def _of_feed(die: _Die, flow: Flow | None) -> Iterator[Finding]:
         )
     if flow is not None:
         yield from tell_flow(flow)
-    usual = float(np.median(np.concatenate([die.thing.layers[at].beads.section for at in die.layers])))
+    layers = [die.thing.layers[at] for at in die.layers]
+    usual = float(np.median(np.concatenate([layer.beads.section / layer.height for layer in layers])))
     for at in sorted(die.layers):
         if at > 0:
             yield from uneven_beads(die.thing.layers[at], usual)
@@ -355,19 +327,14 @@ def _by_base(placing: Placing, base: MultiPolygon, expected: Expected) -> tuple[
     return sized, math.hypot(one.x - other.x, one.y - other.y)
 
 
-def _of_filament(toolpath: Toolpath, things: tuple[Thing, ...], die: _Die, expected: Expected) -> Iterator[Finding]:
+def _of_filament(toolpath: Toolpath, chosen: Chosen, die: _Die, expected: Expected) -> Iterator[Finding]:
     """Yield whether the file is for the die's filament, and for the job's bed."""
-    tool = int(np.bincount(die.layer.beads.tool).argmax())
-    others = sum(int(thing.layers[0].beads.tool[0]) == tool and _is_part(thing, die.thing) for thing in things)
     beads = die.layer.beads
-    yield from compare_material(toolpath.told, beads.section * beads.speed, others - 1, expected)
+    tool = int(np.bincount(beads.tool).argmax())
+    others = sum(int(thing.layers[0].beads.tool[0]) == tool for thing in chosen.parts)
+    yield from compare_material(toolpath.told, beads.section * beads.speed, others, expected)
     bounds = np.array([layer.bounds for layer in die.thing.layers])
     yield from compare_bed((*bounds[:, :2].min(axis=0).tolist(), *bounds[:, 2:].max(axis=0).tolist()), expected)
-
-
-def _is_part(thing: Thing, die: Thing) -> bool:
-    """Whether a thing on the plate is more than primed lines or a skirt of a few layers."""
-    return len(thing.layers) >= 4 and thing.volume >= 0.1 * die.volume
 
 
 def _frame(die: _Die, placing: Placing | None) -> Callable[[BaseGeometry], BaseGeometry]:

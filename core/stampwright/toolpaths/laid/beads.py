@@ -25,6 +25,10 @@ step, and over so many the section is within 2 %."""
 EVEN = 0.5
 """mm over which a section is averaged at least: what comes out of a nozzle does not change within its own bore."""
 
+COASTS, CLOSES, MOST_COASTING = 1.0, 0.05, 4
+"""mm that a loop may end unfed before where it began, mm that it may miss that by, and moves that it may take: what is
+pressed on in the nozzle comes out there (common practice)."""
+
 MOST_STANDING = 0.05
 """mm³ that may come out where the nozzle stands and still belong to the bead before; more is a blob of its own."""
 
@@ -68,7 +72,12 @@ def lay_beads(toolpath: Toolpath) -> Beads:
     going = (length > STANDING) | (np.abs(moves.end[:, 2] - begin[:, 2]) > STANDING)
     laying = going & (length > STANDING) & (moves.volume > 0)
     laying |= _laying_unsaid(toolpath, length, going, laying)
+    coasts = _coasting(moves, begin, length, going, laying)
+    laying |= coasts
     volume = _with_standing(moves, going)
+    # As thick as what was laid last.
+    last = np.maximum.accumulate(np.where(laying & ~coasts, np.arange(len(moves)), 0))[coasts]
+    volume[coasts] = volume[last] / length[last] * length[coasts]
     run = np.cumsum(_opens_run(moves, begin, going, laying), dtype=np.int32)
     at = np.flatnonzero(laying)
     told = toolpath.told
@@ -121,9 +130,39 @@ def _laying_unsaid(
     longest = 2 * step * float(length[laying | even].sum(dtype=np.float64)) / lays if lays else 0.0
     if longest < STANDING:
         return np.zeros(len(moves), dtype=np.bool_)
-    whole = np.bincount(before, np.where(pauses, length, 0.0), len(moves))
-    broken = np.bincount(before, pauses & ~even, len(moves)) > 0
-    return np.asarray(even & laying[before] & (whole[before] <= longest) & ~broken[before])
+    # Those that go on at once from the last that lays, up to the first that does not.
+    uneven = np.where(going & ~even & ~laying, np.arange(len(moves)), -1)
+    even &= np.maximum.accumulate(uneven) <= before
+    whole = np.bincount(before, np.where(even, length, 0.0), len(moves))
+    return np.asarray(even & laying[before] & (whole[before] <= longest))
+
+
+def _coasting(
+    moves: Moves,
+    begin: MoveFloats,
+    length: MoveFloats,
+    going: NDArray[np.bool_],
+    laying: NDArray[np.bool_],
+) -> NDArray[np.bool_]:
+    """Return the moves that close a loop unfed, right after its beads: what is pressed on in the nozzle lays them."""
+    opens = laying.copy()
+    opens[1:] &= ~laying[:-1]
+    first = np.maximum.accumulate(np.where(opens, np.arange(len(moves)), 0))
+    ends = np.flatnonzero(laying[:-1] & ~laying[1:])
+    coasts = going & ~laying & (moves.fed == 0) & (np.abs(moves.end[:, 2] - begin[:, 2]) <= STANDING)
+    found = np.zeros(len(moves), dtype=np.bool_)
+    way = np.zeros(len(ends))
+    alive = np.ones(len(ends), dtype=np.bool_)
+    for step in range(1, MOST_COASTING + 1):
+        at = np.minimum(ends + step, len(moves) - 1)
+        alive &= coasts[at] & (ends + step < len(moves))
+        way += np.where(alive, length[at], 0.0)
+        closes = alive & (way <= COASTS)
+        closes &= np.hypot(*(moves.end[at, :2] - begin[first[ends], :2]).T) <= CLOSES
+        for back in range(step):
+            found[at[closes] - back] = True
+        alive &= ~closes
+    return found
 
 
 def _opens_run(

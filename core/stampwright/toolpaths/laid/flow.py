@@ -22,8 +22,13 @@ MUCH, LITTLE = 1.4, 0.7
 """Shares of the room from which on the feed is taken to be wrong: slicers take a section for a rectangle, a stadium
 or an ellipse, 0.79 to 1.1 of it (reckoned from these shapes)."""
 
-LEAN, RICH = 0.85, 1.15
-"""Shares of the room past which lines leave gaps, or have none, whichever shape the slicer takes a section for."""
+LEAN, RICH = 0.93, 1.15
+"""Shares of the room past which lines leave gaps, or have none: a rectangle or a stadium fills it, and a slicer that
+takes a section for an ellipse does leave gaps."""
+
+FLOOR = 0.8
+"""Share of the most that a layer lays for its height, from which on it is one of the floor's: a relief's strokes are so
+narrow that walls lie on each other."""
 
 _LAYERS = 3  # looked at, over the first, whose lines are often laid wider
 _LINES = 300  # looked at in each
@@ -51,18 +56,23 @@ class Flow:
 
 def flow_of(thing: Thing) -> Flow | None:
     """Return how the feed of a thing fits its lines, over the first layer; None where no lines lie side by side."""
-    spaces, shares = [], []
-    for layer in thing.layers[1 : 1 + _LAYERS] or thing.layers:
-        space, share = _neighbours(layer)
-        spaces.append(space)
-        shares.append(share)
-    space, share = np.concatenate(spaces), np.concatenate(shares)
+    found = [_neighbours(layer) for layer in _of_floor(thing)]
+    space, share, length = (np.concatenate(each) for each in zip(*found, strict=True))
     if len(space) < 4:
         return None
-    # Sparse filling lies farther apart than what is laid side by side, and some gaps are filled with less.
-    spacing = float(np.percentile(space, 25, method="lower"))
+    # Sparse filling lies farther apart than what is laid side by side; the short ways between its lines lie on walls.
+    order = np.argsort(space, kind="stable")
+    come = np.cumsum(length[order])
+    spacing = float(space[order[int(np.searchsorted(come, come[-1] / 4))]])
     near = np.abs(space - spacing) < 0.15 * spacing
     return Flow(spacing, float(np.median(share[near])) / spacing)
+
+
+def _of_floor(thing: Thing) -> tuple[LaidLayer, ...]:
+    """Return some layers whose lines have room: solid ones of the floor, where there are any over the first."""
+    over = thing.layers[1:] or thing.layers
+    most = max(layer.volume / layer.height for layer in over)
+    return tuple(layer for layer in over if layer.volume / layer.height >= FLOOR * most)[:_LAYERS]
 
 
 def made_to_fit(thing: Thing, flow: Flow) -> Thing:
@@ -75,15 +85,18 @@ def made_to_fit(thing: Thing, flow: Flow) -> Thing:
     return Thing(tuple(map(fit, thing.layers)), thing.pitch)
 
 
-def _neighbours(layer: LaidLayer) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Return how far the nearest line beside some lines of a layer lies, mm, and their sections over its height, mm."""
+def _neighbours(layer: LaidLayer) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+    """Return how far the nearest line beside some lines of a layer lies, their sections over its height, their length.
+
+    All (n,) mm.
+    """
     beads = layer.beads.those(np.flatnonzero(layer.full))
     long = np.flatnonzero(beads.length >= min(_LONG, float(np.percentile(beads.length, 90))))
     picked = long[np.unique(np.linspace(0, len(long) - 1, _LINES).astype(np.int64))] if len(long) else long
     start, way = beads.start.astype(np.float64), (beads.end - beads.start).astype(np.float64)
     lines = shapely.linestrings(np.stack((start, start + way), axis=1)[long]) if len(long) else np.array([])
     if len(lines) < 2:
-        return np.zeros(0), np.zeros(0)
+        return np.zeros(0), np.zeros(0), np.zeros(0)
     middles = start[picked] + way[picked] / 2
     one, other = shapely.STRtree(lines).query(shapely.points(middles), predicate="dwithin", distance=WIDEST)
     a, b = picked[one], long[other]
@@ -96,4 +109,5 @@ def _neighbours(layer: LaidLayer) -> tuple[NDArray[np.float64], NDArray[np.float
     nearest = np.full(len(picked), np.inf)
     np.minimum.at(nearest, one[fits], across[fits])
     found = np.isfinite(nearest)
-    return nearest[found], (beads.section[picked] / layer.height)[found].astype(np.float64)
+    share = (beads.section[picked] / layer.height)[found].astype(np.float64)
+    return nearest[found], share, beads.length[picked][found].astype(np.float64)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
 from ...findings import Finding
@@ -39,6 +40,12 @@ to double (common practice)."""
 
 FEW = 0.1
 """Share of a layer's length up to which thin beads are faults."""
+
+LEAST_GAP = 0.05
+"""mm² of a gap from which on it is told: ink fills what is less."""
+
+ALONG = 0.5
+"""Least cosine between a loop's last way, or its first, and the gap that it leaves: a filling's lines lie beside it."""
 
 UNEVEN = 0.05
 """mm³ by which a bead must be off before it is told."""
@@ -88,7 +95,7 @@ def enclosed_by(
 
 def tell_gaps(gaps: tuple[shapely.Polygon, ...], layer: LaidLayer) -> Iterator[Finding]:
     """Yield the gaps in the layer that prints."""
-    for gap in gaps[:MOST_TOLD]:
+    for gap in (gap for gap in gaps[:MOST_TOLD] if gap.area >= LEAST_GAP):
         yield Finding(
             kind="gap in a wall",
             severity="warns",
@@ -136,6 +143,7 @@ def examine_seams(layer: LaidLayer, region: MultiPolygon) -> Iterator[Finding]:
     shapely.prepare(outline)
     places = shapely.points(start)
     loops &= shapely.distance(places, outline) <= 0.6 * width
+    loops &= (apart <= NOTCH) | _comes_round(beads, opens, last)
     if not loops.any():
         return
     notch = width / 2 - np.sqrt(np.maximum((width / 2) ** 2 - (apart / 2) ** 2, 0.0))
@@ -162,11 +170,22 @@ def examine_seams(layer: LaidLayer, region: MultiPolygon) -> Iterator[Finding]:
         )
 
 
+def _comes_round(beads: Beads, opens: NDArray[np.intp], last: NDArray[np.intp]) -> NDArray[np.bool_]:
+    """Return which runs of beads end on the way to where they began, by their first beads and their last."""
+    gap = (beads.start[opens] - beads.end[last]).astype(np.float64)
+    length = np.maximum(np.hypot(*gap.T), 1e-9)
+    goes = np.zeros(len(opens), dtype=np.bool_)
+    for at in (opens, last):
+        way = (beads.end[at] - beads.start[at]).astype(np.float64)
+        goes |= (way * gap).sum(axis=1) >= ALONG * length * np.hypot(*way.T)
+    return goes
+
+
 def uneven_beads(layer: LaidLayer, usual: float) -> Iterator[Finding]:
-    """Yield the beads of a layer whose feed is no bead's; ``usual``: their section in the whole thing, mm²."""
+    """Yield the beads of a layer whose feed is no bead's; ``usual``: section over height in the whole thing, mm."""
     beads = layer.beads
-    share = beads.section / (usual or 1.0)
-    off = np.abs(beads.section - usual) * beads.length
+    share = beads.section / ((usual or 1.0) * layer.height)
+    off = np.abs(beads.section - usual * layer.height) * beads.length
     thin = share < THIN
     # A layer that is gone over again with hardly any feed has many thin beads, and they are meant.
     thin &= beads.length[thin].sum() < FEW * beads.length.sum()

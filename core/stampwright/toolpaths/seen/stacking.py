@@ -9,6 +9,8 @@ import shapely
 from shapely.geometry import MultiPolygon, box
 
 from ...findings import Finding
+from ...plane.overlays import all_joined
+from ...plane.regions import filled_parts
 from ..laid.covers import Covers
 from ..laid.plate import LaidLayer, Thing
 
@@ -108,15 +110,26 @@ def _in_the_air(covers: Covers, layers: tuple[int, ...]) -> Iterator[Finding]:
 
 
 def _swollen(thing: Thing, covers: Covers) -> Iterator[Finding]:
-    """Yield how far the first layer stands out past the second: a brim, or more plastic than has room."""
-    first, second = covers.outline(0), covers.outline(1)
+    """Yield how far the first layer stands out past the second: a skirt, a brim, or more plastic than has room."""
+    second = covers.outline(1)
+    laid = [part for part in covers[0].geoms if part.intersects(second)]
+    first = filled_parts(all_joined([shapely.Polygon(part.exterior) for part in laid]))
     if first.area <= 0 or second.length <= 0:
         return
-    layer = thing.layers[0]
-    volume = float(layer.beads.volume[layer.full].sum(dtype=np.float64))
-    room = max(first.area, volume / layer.height)
-    out = (room - second.area) / second.length
-    if out > BRIM:
+    if len(laid) < len(covers[0].geoms):
+        yield Finding(
+            kind="skirt",
+            severity="notes",
+            stage="build",
+            message="Lines lie round the die in its first layer, not joined to it: a skirt",
+            remedy="Take them off the bed; nothing of them is the die's",
+        )
+    layer, over = thing.layers[0], thing.layers[1]
+    volume = _of_full_beads(layer) * sum(part.area for part in laid) / covers[0].area
+    # What is fed to every layer beyond its room is no fault of the first.
+    rich = max(1.0, _of_full_beads(over) / over.height / second.area)
+    out = (max(first.area, volume / layer.height / rich) - second.area) / second.length
+    if (first.area - second.area) / second.length > BRIM:
         yield Finding(
             kind="brim to cut off",
             severity="notes",
@@ -136,6 +149,10 @@ def _swollen(thing: Thing, covers: Covers) -> Iterator[Finding]:
             measured=out,
             limit=SWELL,
         )
+
+
+def _of_full_beads(layer: LaidLayer) -> float:
+    return float(layer.beads.volume[layer.full].sum(dtype=np.float64))
 
 
 def _strip(layer: LaidLayer) -> MultiPolygon:
