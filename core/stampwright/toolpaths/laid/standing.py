@@ -99,7 +99,7 @@ def _stands_out(below: LaidLayer, layer: LaidLayer) -> bool:
 def _fills(thing: Thing) -> float:
     """Return how much of what it spans the lowest layer fills."""
     spans = Covers(thing)[0].buffer(SPANS, quad_segs=2).buffer(-SPANS, quad_segs=2)
-    return thing.layers[0].volume / thing.layers[0].height / max(spans.area, 1e-9)
+    return float(thing.layers[0].volume / thing.layers[0].height / max(spans.area, 1e-9))
 
 
 def _broadest(thing: Thing) -> float:
