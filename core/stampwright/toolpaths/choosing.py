@@ -24,7 +24,7 @@ THINNEST, THICKEST = 0.03, 2.0
 
 
 @dataclass(frozen=True, eq=False)
-class Chosen:
+class ChosenDie:
     """The die among the things on a plate, and how it is fed.
 
     ``thing``: the die itself, as if it were fed right. ``raft``: what it stands on. ``walls``: layers of a wall round
@@ -63,7 +63,7 @@ class Chosen:
         )
 
 
-def choose_die(things: tuple[Thing, ...], expected: Expected | None) -> Chosen:
+def choose_die(things: tuple[Thing, ...], expected: Expected | None) -> ChosenDie:
     """Return the thing that is the die, without its raft and walls round it.
 
     Raises :class:`~stampwright.errors.ToolpathError` when its layers are none that a nozzle lays.
@@ -83,7 +83,7 @@ def choose_die(things: tuple[Thing, ...], expected: Expected | None) -> Chosen:
     thing, walls = without_walls(thing, floor, alone=expected is not None)
     if len(thing.layers) < 2:
         raise ToolpathError("nothing in it stands two layers high; is it the G-code of a stamp's die?")
-    return Chosen(thing, flow, raft, walls, tuple(part for part, _raft in stood[:at] + stood[at + 1 :]))
+    return ChosenDie(thing, flow, raft, walls, tuple(part for part, _raft in stood[:at] + stood[at + 1 :]))
 
 
 def _likeliest(things: list[Thing], expected: Expected | None) -> int:
@@ -132,7 +132,7 @@ def _is_part(thing: Thing, die: Thing) -> bool:
     return len(thing.layers) >= 4 and thing.volume >= 0.1 * die.volume
 
 
-def tell_chosen(chosen: Chosen) -> Iterator[Finding]:
+def tell_chosen(chosen: ChosenDie) -> Iterator[Finding]:
     """Yield what the die stands on, and what stands round it and beside it."""
     if chosen.raft is not None:
         yield _note(

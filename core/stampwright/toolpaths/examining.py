@@ -19,7 +19,7 @@ from ..plane.frames import die_to_paper
 from ..plane.rasters.raster import MM_PER_INCH, MOST_SCAN_PIXELS
 from ..plane.regions import sound_parts
 from ..press import Impression, ink_outlines, spread_ink
-from .choosing import Chosen, choose_die, floor_of, lies_face_down, tell_chosen
+from .choosing import ChosenDie, choose_die, floor_of, lies_face_down, tell_chosen
 from .expected import Expected
 from .laid.beads import lay_beads
 from .laid.covers import BEAD_HAIR, Covers, without_hairs
@@ -327,7 +327,7 @@ def _by_base(placing: Placing, base: MultiPolygon, expected: Expected) -> tuple[
     return sized, math.hypot(one.x - other.x, one.y - other.y)
 
 
-def _of_filament(toolpath: Toolpath, chosen: Chosen, die: _Die, expected: Expected) -> Iterator[Finding]:
+def _of_filament(toolpath: Toolpath, chosen: ChosenDie, die: _Die, expected: Expected) -> Iterator[Finding]:
     """Yield whether the file is for the die's filament, and for the job's bed."""
     beads = die.layer.beads
     tool = int(np.bincount(beads.tool).argmax())
