@@ -150,17 +150,11 @@ def examine_toolpath(
     """
     refuse_spirals(toolpath)
     chosen = choose_die(find_things(lay_beads(toolpath)), expected)
-    thing, flow = chosen.thing, chosen.flow
-    die = _find_face(thing, depth if depth is not None else expected.depth if expected else 0.0)
+    die = _find_face(chosen.thing, depth if depth is not None else expected.depth if expected else 0.0)
     die = die if expected is None else replace(die, grows=expected.grows)
     width = die.layer.usual_width
-    findings = [
-        *_of_guesses(toolpath),
-        *tell_chosen(chosen),
-        *_of_feed(die, flow),
-        *examine_stack(thing, die.covers, die.layers),
-    ]
-    findings += _of_face(die, width, expected)
+    findings = [*_of_guesses(toolpath), *tell_chosen(chosen), *_of_feed(die, chosen.flow)]
+    findings += [*examine_stack(die.thing, die.covers, die.layers), *_of_face(die, width, expected)]
     placing, judgement, against = None, None, list[Finding]()
     if expected is not None:
         placing, judgement, against = _held_against(die, expected)
@@ -173,12 +167,12 @@ def examine_toolpath(
     return Examined(
         impression=ink_outlines(face, base.bounds, spread=spread, dpi=_seen_at(dpi, base.bounds), findings=told),
         base=base,
-        thing=thing,
+        thing=die.thing,
         things=1 + len(chosen.others),
         face_layer=die.layer.number,
         face_down=die.down,
         width=width,
-        flow=flow,
+        flow=chosen.flow,
         duration=time_of(toolpath),
         volume=toolpath.volume,
         filament=toolpath.volume / toolpath.told.feed_area,

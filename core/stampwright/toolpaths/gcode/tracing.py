@@ -103,7 +103,6 @@ def restored(modes: Modes, saved: Modes, *, places: bool) -> Modes:
 
 def trace(blocks: TextBlocks, modes: Modes) -> tuple[Traced, Modes]:
     """Return the moves of blocks, and the modes after them."""
-    count = len(blocks.letter)
     moving = blocks.is_g(*MOTIONS)
     unit, last_unit = _switched(blocks, {20.0: MM_PER_INCH, 21.0: 1.0}, modes.unit)
     relative, last_relative = _switched(blocks, {90.0: 0.0, 91.0: 1.0}, modes.relative)
@@ -115,7 +114,7 @@ def trace(blocks: TextBlocks, modes: Modes) -> tuple[Traced, Modes]:
     speed, last_speed = _held(blocks.words["F"] * unit / 60.0, moving, modes.speed)
     pace, last_pace = _share(blocks, 220.0, modes.pace)
     tools = blocks.letter == ord("T")
-    tool, last_tool = held_at(np.flatnonzero(tools), blocks.code[tools], count, modes.tool)
+    tool, last_tool = held_at(np.flatnonzero(tools), blocks.code[tools], len(tools), modes.tool)
     flow, last_flow, own_flows = _flows(blocks, tool, modes)
     fed, speed = fed * flow, speed * pace
     plane, last_plane = _switched(blocks, {17.0: 17.0, 18.0: 18.0, 19.0: 19.0}, modes.plane)
