@@ -25,7 +25,7 @@ from .grease import (
 )
 from .lines.curves import curve_points, curve_shapes, needs_mesh, splines_of
 from .lines.hair import TYPE as HAIR
-from .lines.hair import courses_of_nodes, hair_points, hair_shapes
+from .lines.hair import brushed, hair_points, hair_shapes, strokes_of_nodes
 from .lines.typesetting import TypeCut
 from .meshes import mesh_shapes, net_of_courses, read_mesh
 from .planes import normal_of, view_of
@@ -211,16 +211,22 @@ def _instances(drawing: _Drawing, seen: Object) -> Iterator[Sourced]:
 
 
 def _curves_of_nodes(drawing: _Drawing, seen: Object) -> Iterator[Sourced]:
-    """Yield the curves that geometry nodes make of a mesh, as lines of their usual width, or that they are not told."""
+    """Yield the curves that geometry nodes make of a mesh or a pencil drawing, or that the host does not tell them."""
+    depsgraph = drawing.depsgraph
     if seen.type not in (*MESHES, *STROKES) or not any(each.type == "NODES" for each in seen.modifiers):
         return
-    courses = courses_of_nodes(seen)
-    if courses:
-        net, matrix = net_of_courses(courses), world_in_mm(seen, drawing.depsgraph)
+    strokes = strokes_of_nodes(seen)
+    if strokes:
+        net, matrix = net_of_courses([(each.course, each.closed) for each in strokes]), world_in_mm(seen, depsgraph)
         width, looks = drawing.source.line_width, drawing.choice.of_slots(seen)
-        left_out = drawing.choice.of_collections(seen.original)
-        points = in_world(net.points, matrix)
-        yield Sourced(points, lambda view: mesh_shapes(net, view @ matrix, width, looks), left_out=left_out)
+
+        def draw(view: Any) -> list[Shape]:
+            # A pencil's curves are as broad as it drew them; radii of others are shares of nobody knows what.
+            if seen.type in STROKES:
+                return brushed(strokes, view @ matrix, looks)
+            return mesh_shapes(net, view @ matrix, width, looks)
+
+        yield Sourced(in_world(net.points, matrix), draw, left_out=drawing.choice.of_collections(seen.original))
     elif _shows_curves(drawing, seen):
         yield Sourced(np.empty((0, 3)), lambda _view: [], said=(notices.curves_of_nodes(seen.name),))
 

@@ -28,12 +28,16 @@ FIELDS_OF_STROKES = {"FLOAT_VECTOR": ("vector", 3, np.float32), "FLOAT": ("value
 
 @dataclass(frozen=True, eq=False)
 class Stroke:
-    """One stroke: its places, (n, 3) float, and radii, (n,) float, object's own units; its number among all."""
+    """One stroke: its places, (n, 3) float, and radii, (n,) float, object's own units; its number among all.
+
+    ``slot``: of its material.
+    """
 
     number: int
     course: Any
     radii: Any
     closed: bool
+    slot: int = 0
 
 
 class StrokeColumns:
@@ -79,6 +83,7 @@ def strokes_of(columns: StrokeColumns, tolerance: float) -> Iterator[Stroke]:
     before, after = (columns.of_points(name, 0.0) for name in ("handle_left", "handle_right"))
     kinds = columns.of_curves("curve_type", CATMULL_ROM).astype(int)
     closed = columns.of_curves("cyclic", 0) > 0
+    slots = columns.of_curves("material_index", 0).astype(int)
     orders, knots = columns.of_curves("nurbs_order", 4), columns.of_curves("knots_mode", 0)
     weights = columns.of_points("nurbs_weight", 1.0)[:, 0]
     for number, (start, end) in enumerate(zip(columns.offsets[:-1], columns.offsets[1:], strict=True)):
@@ -100,7 +105,7 @@ def strokes_of(columns: StrokeColumns, tolerance: float) -> Iterator[Stroke]:
                 clamped=bool(int(knots[number]) & CLAMPED),
                 tolerance=tolerance,
             )
-        yield Stroke(number, points[:, :3], points[:, 3], is_closed)
+        yield Stroke(number, points[:, :3], points[:, 3], is_closed, int(slots[number]))
 
 
 def _catmull_rom(points: Any, *, closed: bool) -> tuple[Any, Any, Any, Any]:

@@ -243,9 +243,10 @@ def test_a_pencil_drawing_that_nodes_put_on_points_or_make_a_mesh_of_prints(scen
 
 
 @pytest.mark.skipif(not PENCIL_IN_NODES, reason="nodes of this host know no pencil")
-def test_curves_that_nodes_make_of_a_pencil_drawing_are_told(scene):
-    bpy.ops.object.grease_pencil_add(type="STROKE")
+def test_curves_that_nodes_make_of_a_pencil_drawing_print_as_broad_as_it_was_drawn(scene, ink_of):
+    bpy.ops.object.grease_pencil_add(type="STROKE", rotation=(-math.pi / 2, 0.0, 0.0))
     pencil = bpy.context.active_object
+    drawn, scale = ink_of(pencil)
 
     def as_curves(tree, given):
         curves = tree.nodes.new("GeometryNodeGreasePencilToCurves")
@@ -253,5 +254,27 @@ def test_curves_that_nodes_make_of_a_pencil_drawing_are_told(scene):
         return curves.outputs[0]
 
     with_nodes(pencil, as_curves)
-    with pytest.raises(RuntimeError, match="Curve to Mesh"):
-        made(pencil)
+    inked, again = ink_of(pencil)
+    assert again == pytest.approx(scale, rel=1e-3)
+    assert inked.symmetric_difference(drawn).area < 0.02 * drawn.area
+
+
+@pytest.mark.skipif(not TELLS, reason="this host does not tell the curves that nodes make")
+def test_curves_that_nodes_put_on_points_print_where_they_stand(scene, ink_of):
+    bpy.ops.mesh.primitive_plane_add(size=10.0)
+    plane = bpy.context.active_object
+
+    def rings(tree, given):
+        onto, ring = tree.nodes.new("GeometryNodeInstanceOnPoints"), tree.nodes.new("GeometryNodeCurvePrimitiveCircle")
+        tree.links.new(given, onto.inputs["Points"])
+        tree.links.new(ring.outputs[0], onto.inputs["Instance"])
+        onto.inputs["Scale"].default_value = (2.0, 2.0, 2.0)
+        return onto.outputs[0]
+
+    with_nodes(plane, rings)
+    inked, scale = ink_of(plane)
+    left, bottom, right, top = inked.bounds
+    # Rings of radius 2 on the corners of a square of 10, drawn with a pen of a millimetre on paper.
+    assert right - left == pytest.approx(14.0 * scale + 1.0, rel=0.01)
+    assert top - bottom == pytest.approx(14.0 * scale + 1.0, rel=0.01)
+    assert len(inked.geoms) == 4
