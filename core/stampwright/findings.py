@@ -82,10 +82,13 @@ def with_name(name: str, findings: Iterable[Finding]) -> tuple[Finding, ...]:
 
 
 def gathered(findings: Iterable[Finding]) -> tuple[tuple[Finding, ...], ...]:
-    """Return the findings in groups that are alike in kind and severity, the gravest group first, order kept within."""
-    groups: dict[tuple[str, str], list[Finding]] = {}
+    """Return the findings in groups that are alike in kind and severity, the gravest group first, order kept within.
+
+    Notes that count the rest of a list are groups of their own, one for each severity that they count.
+    """
+    groups: dict[tuple[str, str, str], list[Finding]] = {}
     for finding in by_severity(findings):
-        groups.setdefault((finding.severity, finding.kind), []).append(finding)
+        groups.setdefault((finding.severity, finding.kind, finding.rest_of or ""), []).append(finding)
     return tuple(map(tuple, groups.values()))
 
 

@@ -9,6 +9,7 @@ import re
 from pathlib import Path
 
 import pytest
+from shapely import get_parts
 from stampwright import make_artwork
 from stampwright.artwork.fonts import cap_height, find_font
 from stampwright.examination import examine_job
@@ -124,6 +125,16 @@ def test_letters_drawn_by_middle_lines_print_from_the_least_size_on(letters, noz
     least = least_cap_height(letters, nozzle, 0.1, drawn="middle lines")
     for size in (least, least + 0.5):
         assert [kind for severity, kind in seen_by_middle_lines(letters, size, nozzle) if severity == "blocks"] == []
+
+
+@pytest.mark.parametrize("letter", "ÀÉÎÖÚàéîöúĳ")
+def test_marks_drawn_by_middle_lines_stay_apart_from_their_letter(letter):
+    least = least_cap_height(letter, 0.4, 0.1, drawn="middle lines")
+    for size in (least + step * STEP / 2 for step in range(8)):
+        pen = pen_for(letter, size, 0.8, 0.4, 0.1)
+        inked = make_artwork([Lettering(text=letter, cap_height=size, drawn="middle lines", stroke=pen)]).inked
+        # Ink spreads by 0.1 mm from both.
+        assert len(get_parts(inked.buffer(0.1))) == len(inked.geoms) > 1, size
 
 
 @pytest.mark.sweep(1)

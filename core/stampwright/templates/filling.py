@@ -76,6 +76,11 @@ def _piece(table: Mapping[str, Any], where: str, words: Mapping[str, str], job: 
     if filled is None:
         return None
     rules = {name: filled.pop(name) for name in RULES if name in filled}
+    lines = [place for place in places_in(table) if "\n" in words[place]]
+    # A list has a place for each line; other text may have several where its height is limited.
+    one_line = "fits" in rules and "fits_up" not in rules and rules.get("most_lines", 1) < 2
+    if lines and (isinstance(table.get("text"), list) or one_line):
+        raise WordsError(f"{lines[0]}: there is room for one line; leave the line break out", (lines[0],))
     try:
         (piece,) = pieces_from_data([filled])
     except JobError as error:

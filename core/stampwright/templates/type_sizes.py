@@ -24,8 +24,9 @@ _IN_TWO_PASSES = {"capitals": 4.0, "digits": 4.0, "small": 4.0, "accented": 6.0,
 
 _TWO_PASSES = 0.8  # mm, the width at which those were measured
 
-_PLAIN_MARKS = frozenset("\u0300\u0301\u0308")
-"""Grave, acute and dots print wherever their letter does."""
+_PLAIN_MARKS = {"outlines": frozenset("\u0300\u0301\u0308"), "middle lines": frozenset("\u0308")}
+"""Marks that print wherever their letter does: grave, acute and dots. Drawn by middle lines the slanted ones come so
+near that the ink's spread closes the gap."""
 
 _SPREAD = 0.1  # mm, at which the sizes were measured
 
@@ -42,7 +43,7 @@ def least_cap_height(text: str, line_width: float, spread: float, *, drawn: str 
     """
     measured, by = _scaled(line_width, spread)
     sizes = (LEAST_CAPITALS if drawn == "outlines" else LEAST_DRAWN)[measured]
-    return by * _largest(text, sizes)
+    return by * _largest(text, sizes, _PLAIN_MARKS[drawn])
 
 
 def pen_for(text: str, cap_height: float, stroke: float, line_width: float, spread: float) -> float:
@@ -56,7 +57,7 @@ def pen_for(text: str, cap_height: float, stroke: float, line_width: float, spre
     ([0.4, 0.56, 0.8], 0.48)
     """
     least = least_cap_height(text, line_width, spread, drawn="middle lines")
-    full = _scaled(line_width, spread)[1] * _largest(text, _IN_TWO_PASSES)
+    full = _scaled(line_width, spread)[1] * _largest(text, _IN_TWO_PASSES, _PLAIN_MARKS["middle lines"])
     share = min(max((cap_height - least) / max(full - least, 1e-9), 0.0), 1.0)
     widest = line_width + share * (max(_TWO_PASSES, line_width) - line_width)
     widest *= max(1.0, cap_height / max(full, 1e-9))
@@ -69,16 +70,16 @@ def _scaled(line_width: float, spread: float) -> tuple[float, float]:
     return measured, max(1.0, line_width / measured, spread / _SPREAD)
 
 
-def _largest(text: str, sizes: dict[str, float]) -> float:
-    return max((sizes[_class_of(letter)] for letter in text if not letter.isspace()), default=0.0)
+def _largest(text: str, sizes: dict[str, float], plain: frozenset[str]) -> float:
+    return max((sizes[_class_of(letter, plain)] for letter in text if not letter.isspace()), default=0.0)
 
 
-def _class_of(letter: str) -> str:
+def _class_of(letter: str, plain: frozenset[str]) -> str:
     if letter in "ðĿŀ":
         return "eth"
     if letter.isalpha():
         parts = unicodedata.normalize("NFD", letter)
-        if not parts[0].isascii() or not _PLAIN_MARKS.issuperset(parts[1:]):
+        if not parts[0].isascii() or not plain.issuperset(parts[1:]):
             return "accented"
         return "capitals" if letter.isupper() else "small"
     if letter in "@#%*€$§" or unicodedata.category(letter) in ("Sc", "So", "No"):

@@ -236,3 +236,10 @@ def test_capitals_are_named_only_where_they_fit(tmp_path):
                 fill_template(template, {"line1": text.upper()})
             named.add(in_capitals)
     assert named == {True, False}
+
+
+@pytest.mark.parametrize("place", ["line1", "line3"])
+def test_a_line_break_has_no_place_in_one_line(place):
+    with pytest.raises(WordsError, match=f"{place}: there is room for one line; leave the line break out") as refused:
+        fill_template(template_called("address"), {place: "Mossgate\nSeed Library"})
+    assert refused.value.places == (place,)

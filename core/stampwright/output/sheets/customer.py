@@ -19,6 +19,8 @@ from .writing import Column
 
 _EDGE = 12.0  # margin, mm
 _PAGES = ((148.0, 210.0), (210.0, 297.0))  # A5 and A4 (ISO 216), mm
+_GAP = 6.0  # between head, impressions and foot, mm
+_BESIDE = 12.0  # above and below the enlarged impression, mm
 _TALLEST = 78.0  # the enlarged impression at most, mm
 _LEAST = 1.5  # what is shown less enlarged than that is not worth showing twice
 
@@ -26,12 +28,20 @@ _LEAST = 1.5  # what is shown less enlarged than that is not worth showing twice
 def customer_sketch(stamp: Stamp, origin: Origin) -> Sketch:
     """Return the page for the customer, mm; nothing on it tells of findings."""
     left, _, right, _ = _shown(stamp)
-    pages = [page for page in _PAGES if page[0] - 2 * _EDGE >= right - left]
-    wide, tall = pages[0] if pages else (right - left + 2 * _EDGE, _PAGES[-1][1])
-    head, foot = _head(stamp, wide - 2 * _EDGE), _foot(stamp, origin, wide - 2 * _EDGE)
-    body = _impressions(stamp, wide - 2 * _EDGE)
-    page = stacked([head.sketch(), body.sketch(), foot.sketch()], 6.0, _EDGE)
+    # On a page that is a little too tall it would be printed smaller, or cut off.
+    tried = [(_laid_out(stamp, origin, max(wide, right - left + 2 * _EDGE), tall), wide, tall) for wide, tall in _PAGES]
+    fitting = [each for each in tried if each[0][0].width <= each[1] and each[0][0].height <= each[2]]
+    twice = [each for each in fitting if each[0][1]]
+    (page, _), _, tall = (twice or fitting or tried[-1:])[0]
     return Sketch(page.width, max(page.height, tall), page.marks)
+
+
+def _laid_out(stamp: Stamp, origin: Origin, wide: float, tall: float) -> tuple[Sketch, bool]:
+    """Return the page's contents, and whether it has room ``tall`` mm high for the impression enlarged, too."""
+    head, foot = _head(stamp, wide - 2 * _EDGE), _foot(stamp, origin, wide - 2 * _EDGE)
+    room = tall - 2 * _EDGE - 2 * _GAP - head.down - foot.down
+    body, enlarged = _impressions(stamp, wide - 2 * _EDGE, room)
+    return stacked([head.sketch(), body.sketch(), foot.sketch()], _GAP, _EDGE), enlarged
 
 
 def _head(stamp: Stamp, width: float) -> Column:
@@ -41,20 +51,21 @@ def _head(stamp: Stamp, width: float) -> Column:
     return column
 
 
-def _impressions(stamp: Stamp, width: float) -> Column:
-    """Return the impression at true size and, where it gains by it, enlarged."""
+def _impressions(stamp: Stamp, width: float, room: float) -> tuple[Column, bool]:
+    """Return the impression at true size and, where it gains by it and ``room`` mm of height hold it, enlarged, too."""
     column = Column(width)
     left, bottom, right, top = _shown(stamp)
     wide, high = max(right - left, 1.0), max(top - bottom, 1.0)
     _print(column, stamp, 1.0)
     column.put(bar_marks(0.0, column.down + 2.0, 10.0, "10 mm when printed at true size (100 %)"))
     column.down += 4.0
-    factor = math.floor(2.0 * min(width / wide, _TALLEST / high, 10.0)) / 2.0
+    tallest = min(_TALLEST, room - column.down - _BESIDE)
+    factor = math.floor(2.0 * min(width / wide, tallest / high, 10.0)) / 2.0
     if factor >= _LEAST:
         column.down += 5.0
         _print(column, stamp, factor)
         column.write(f"{spoken(factor)} times as large", 2.5, colour=QUIET)
-    return column
+    return column, factor >= _LEAST
 
 
 def _print(column: Column, stamp: Stamp, scale: float) -> None:

@@ -168,7 +168,7 @@ def _found(examined: Examination) -> Iterator[Sketch]:
         yield _heading("", "Nothing: the artwork prints as drawn.")
     for number, alike in enumerate(gathered(examined.findings), start=1):
         first, column = alike[0], Column(_WIDTH)
-        count = counted(examined.findings, first.severity)[first.kind]
+        count = 1 if first.rest_of else counted(examined.findings, first.severity)[first.kind]
         places = f", {count} places; the first" if count > 1 else ""
         column.put(sign_marks(first.severity, number, SIGN, SIGN + 0.4))
         column.write(f"{first.kind}{places}: {first.message.rstrip('. ')}.", 2.9, x=6.0)

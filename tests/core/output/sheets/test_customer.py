@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from xml.etree import ElementTree
@@ -12,12 +13,13 @@ import pytest
 import resvg_py
 import zxingcpp
 from PIL import Image
+from shapely.geometry import MultiPolygon, box
 from stampwright.artwork import Artwork, make_artwork
 from stampwright.errors import JobError, OutputError
 from stampwright.job import Job
 from stampwright.job.pieces import pieces_from_data
 from stampwright.output import write_folder
-from stampwright.output.origin import origin_of
+from stampwright.output.origin import Origin, origin_of
 from stampwright.output.sheets import forms
 from stampwright.output.sheets.customer import customer_sketch
 from stampwright.output.sheets.dating import day_of_making, version_of
@@ -63,6 +65,27 @@ def test_the_impression_is_at_true_size_in_the_inks_colour(stamp: Stamp, tmp_pat
         columns = np.flatnonzero(inked[: int(66 * 200 / 25.4)].any(axis=0))
         assert np.ptp(columns) * 25.4 / 200 == pytest.approx(right - left, abs=0.4)
         assert picture.size[0] == pytest.approx(148 / 25.4 * 200, abs=1.5)
+
+
+@pytest.mark.parametrize(
+    ("wide", "high", "name", "size"),
+    [
+        (14.0, 14.0, "Mark", (148.0, 210.0)),
+        (28.0, 26.0, "Mark", (148.0, 210.0)),
+        (42.0, 40.0, "Mark", (210.0, 297.0)),
+        (60.0, 12.0, "Mossgate Seed Library, branch for the far valley, winter opening hours " * 3, (148.0, 210.0)),
+        (110.0, 90.0, "Mark", (148.0, 210.0)),
+        (150.0, 20.0, "Mark", (210.0, 297.0)),
+    ],
+)
+def test_the_page_is_one_of_a_printers_pages(
+    stamp: Stamp, wide: float, high: float, name: str, size: tuple[float, float]
+) -> None:
+    """Taller by a few millimetres, an office printer would cut it off or print it smaller (ISO 216: A5, A4)."""
+    printed = replace(stamp.impression, outlines=MultiPolygon([box(0, 0, wide, high)]))
+    named = replace(stamp, impression=printed, job=stamp.job.with_value("name", name))
+    page = customer_sketch(named, Origin("mark.svg", "0" * 8, "1.0", DAY))
+    assert (page.width, page.height) == size
 
 
 def _artwork(stamp: Stamp) -> Artwork:

@@ -22,7 +22,7 @@ from stampwright.output import check_form, examination_file
 from stampwright.output.sheets.examined import examination_blocks
 from stampwright.output.sheets.figure import MOST_NUMBERED, art_figure
 from stampwright.output.sheets.loupes import MOST_LOUPES, worst_places
-from stampwright.output.sketches.marks import DrawnLine, Fill
+from stampwright.output.sketches.marks import DrawnLine, Fill, Words
 from stampwright.remedy import Answer, answer_for
 
 A4_HIGH = 297.0 - 20.0
@@ -134,3 +134,12 @@ def test_every_form_is_written_whole_and_needs_nothing_else(answer: Answer, tmp_
 
 def _own(page: str) -> str:
     return page.replace("http://www.w3.org/2000/svg", "")
+
+
+def test_findings_that_are_only_counted_are_told_each_by_itself() -> None:
+    specks = [Point(2 * x, 2 * y).buffer(size) for x in range(10) for y, size in enumerate([0.1] * 6 + [0.3] * 6)]
+    answer = answered(art(*specks), layout__size_by="page", layout__centre="bounds")
+    said = [mark.said for block in examination_blocks(answer) for mark in block.marks if isinstance(mark, Words)]
+    more = [line for line in said if "more of this kind" in line]
+    assert len(more) == 2
+    assert not [line for line in more if "places" in line]
