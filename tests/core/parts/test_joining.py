@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 import shapely
 from shapely.geometry import MultiPolygon, box
-from stampwright import make_files
+from stampwright import make_files, make_stamp
 from stampwright.artwork import Artwork
 from stampwright.files import read_stl
 from stampwright.job import Job
@@ -73,10 +73,18 @@ def test_tongue_and_groove_go_together_in_one_way_with_their_play(made):
 
 def test_a_joint_through_ink_warns_and_a_roller_that_fits_has_none():
     job = Job().with_values({**TALL, "layout.size_by": "page", "layout.centre": "page"})
-    from stampwright import make_stamp
-
-    tall = artwork(MultiPolygon([box(0, 0, 8, 30), box(12, 0, 20, 12)]))
+    tall = artwork(MultiPolygon([box(0, 0, 8, 45), box(12, 0, 20, 12)]))
     (told,) = [each for each in make_stamp(job, tall).findings if each.kind == "joined of two halves"]
     assert told.severity == "warns"
     whole = make_stamp(job.with_value("printer.bed_height", 60.0), tall)
     assert whole.bend.joint is None
+
+
+@pytest.mark.parametrize("rolls", ["across", "up"])
+def test_a_small_print_on_a_wide_roller_is_joined_beside_it(rolls):
+    # One block over the middle, 20 mm of 60; halves of 50 mm reach 10 mm beyond it on either side.
+    wide = Job().with_values({**TALL, "bend.rolls": rolls, "layout.size_by": "page", "layout.centre": "bounds"})
+    stamp = make_stamp(wide, artwork(MultiPolygon([box(0, 0, 20, 20)])))
+    (told,) = [finding for finding in stamp.findings if finding.kind == "joined of two halves"]
+    assert told.severity == "notes"
+    assert abs(stamp.bend.joint) == pytest.approx(12.0, abs=0.01)

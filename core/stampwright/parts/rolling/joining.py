@@ -37,6 +37,9 @@ _MET = 1e-3  # mm; points of the two halves that lie so close were one before th
 PLAY = 0.15
 """Gap between tongue and groove, per side, mm (a sliding fit of a desktop printer; common practice)."""
 
+CLEAR = 2.0
+"""How far a joint keeps from the ink at most, mm: from there on it is as well hidden anywhere."""
+
 LEAST_GAP = 0.3
 """A gap of the face that a joint goes through is so wide at least, mm."""
 
@@ -47,7 +50,7 @@ def joined(
     """Return the bend of a roller with the place of its joint, if it has one, and what there is to say of that.
 
     ``face``: outlines of the finished face, die frame. The joint keeps both halves within what the printer builds, and
-    goes through the widest gap of the face that it can, else through the middle.
+    goes through the widest gap of the face that it can, or beside the face, near the middle; else through the middle.
     """
     tall = printer.bed_height
     if not bend.closed or section.stands != "standing" or section.band <= tall or section.band > 2.0 * tall:
@@ -60,12 +63,24 @@ def joined(
         low, high = -high, -low
     order = np.argsort(low)
     starts, ends = low[order], np.maximum.accumulate(high[order])
-    gaps = [(float(end), float(start)) for end, start in zip(ends[:-1], starts[1:], strict=True)]
-    within = [(max(one, -reach), min(other, reach)) for one, other in gaps]
-    widest = max(within, key=lambda gap: gap[1] - gap[0], default=(0.0, 0.0))
-    in_gap = widest[1] - widest[0] > LEAST_GAP or not ((low < 0.0) & (high > 0.0)).any()
-    at = (widest[0] + widest[1]) / 2.0 if widest[1] - widest[0] > LEAST_GAP else 0.0
+    # Beside the face there is room, too.
+    gaps = zip(np.concatenate(([-reach], ends)), np.concatenate((starts, [reach])), strict=True)
+    within = [(max(float(one), -reach), min(float(other), reach)) for one, other in gaps]
+    widest = max(within, key=_room_and_place)
+    in_gap = widest[1] - widest[0] > LEAST_GAP
+    at = _nearest_middle(widest) if in_gap else 0.0
     return replace(bend, joint=at), (about_joint(in_gap=in_gap, printer=printer, band=section.band),)
+
+
+def _room_and_place(gap: tuple[float, float]) -> tuple[float, float]:
+    """Return by what a gap is chosen: first how wide it is, as far as that matters, then how near to the middle."""
+    return min(gap[1] - gap[0], 2.0 * CLEAR), -abs(_nearest_middle(gap))
+
+
+def _nearest_middle(gap: tuple[float, float]) -> float:
+    """Return the place in a gap next to the middle that keeps :data:`CLEAR` of its sides, if it is so wide."""
+    clear = min(CLEAR, (gap[1] - gap[0]) / 2.0)
+    return min(max(0.0, gap[0] + clear), gap[1] - clear)
 
 
 def die_in_halves(die: Solid, bend: Bend) -> Solid:
