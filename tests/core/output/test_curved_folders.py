@@ -49,6 +49,10 @@ def test_a_bent_stamp_is_written_proven_and_told(artwork, tmp_path, way):
     assert way["bend.form"] in ticket
     assert "Press, do not rock" not in ticket
     assert ("Axle:" in ticket) is (way["bend.form"] == "roller")
+    # A roller has no base: its artwork lies on a repeat.
+    ground = "repeat" if way["bend.form"] == "roller" else "base"
+    assert f"edge of the {ground}" in written.files["proof.svg"].read_text(encoding="utf-8")
+    assert f"<dt>{ground.capitalize()}</dt>" in ticket
     # The folder makes the same stamp again.
     again = job_from_json(written.files["job.json"].read_text(encoding="utf-8"))
     assert again.bend == job.bend

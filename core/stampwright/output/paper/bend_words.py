@@ -24,6 +24,11 @@ def bend_in_words(stamp: Stamp) -> str:
     )
 
 
+def ground_in_words(stamp: Stamp) -> str:
+    """Say what the artwork is laid out on: a base, or one repeat of a roller."""
+    return "repeat" if stamp.bend is not None and stamp.bend.closed else "base"
+
+
 def rolled_in_words(figures: PressFigures) -> str:
     """Say how a curved face meets the paper as it is rolled; nothing for a flat one, or one that never prints whole."""
     per_width = figures.per_width

@@ -16,6 +16,7 @@ from ...stamp import Stamp
 from ..origin import Origin
 from ..sketches.as_svg import opening, text
 from ..sketches.wrapping import titled
+from .bend_words import ground_in_words
 from .drawing import BAR_ROOM, Drawing, draw_impression, scale_bar, sign_svg, tell
 from .face_words import face_in_words, push_in_words
 from .marks import FindingMark
@@ -103,7 +104,8 @@ def _told(stamp: Stamp, marks: Sequence[FindingMark], x: float, y: float, column
 
 def _key(stamp: Stamp) -> Iterator[tuple[str, str]]:
     """Yield a sample of each sort of line or area that is on the drawing, and what it stands for."""
-    yield f'<path d="M0 1.2H4.2" stroke="{RULE}" stroke-width="0.18" stroke-dasharray="1.2 0.8"/>', "edge of the base"
+    edge = f'<path d="M0 1.2H4.2" stroke="{RULE}" stroke-width="0.18" stroke-dasharray="1.2 0.8"/>'
+    yield edge, f"edge of the {ground_in_words(stamp)}"
     yield f'<rect width="4.2" height="2.4" fill="{INK}"/>', "ink on paper"
     if stamp.repair is not None and not stamp.repair.added.is_empty:
         yield f'<rect width="4.2" height="2.4" fill="{ADDED}"/>', f"added by repair, {stamp.repair.added.area:.2f} mm²"
@@ -114,7 +116,7 @@ def _key(stamp: Stamp) -> Iterator[tuple[str, str]]:
 
 def _caption(stamp: Stamp) -> str:
     left, bottom, right, top = stamp.layout.base.bounds
-    size = f"{_likeness(stamp)}Proof at true size; base {right - left:.1f} by {top - bottom:.1f} mm"
+    size = f"{_likeness(stamp)}Proof at true size; {ground_in_words(stamp)} {right - left:.1f} by {top - bottom:.1f} mm"
     if stamp.face is not None:
         return f"{size}; face of {face_in_words(stamp)}; shown as {push_in_words(stamp)} print it"
     spread = stamp.job.ink.spread

@@ -10,7 +10,7 @@ from ...looks.colours import QUIET, RULE
 from ...looks.numbers import spoken
 from ...stamp import Stamp
 from ..origin import Origin
-from ..paper.bend_words import bend_in_words
+from ..paper.bend_words import bend_in_words, ground_in_words
 from ..sketches.marks import Area, DrawnLine, InSketch, Sketch, Words, stacked
 from .dating import version_of
 from .signs import bar_marks
@@ -112,7 +112,8 @@ def _facts(stamp: Stamp, origin: Origin) -> Iterator[tuple[str, str]]:
     left, bottom, right, top = stamp.layout.base.bounds
     if not stamp.impression.outlines.is_empty:
         yield "Impression", _size(stamp.impression.outlines.bounds)
-    yield "Base", f"{_size((left, bottom, right, top))}, {choice_label(stamp.job.laid_on.outline).lower()}"
+    outline = choice_label(stamp.job.laid_on.outline).lower()
+    yield ground_in_words(stamp).capitalize(), f"{_size((left, bottom, right, top))}, {outline}"
     if stamp.bend is not None:
         yield "Face", bend_in_words(stamp)
     yield "Stamp", f"version {version_of(stamp)}"

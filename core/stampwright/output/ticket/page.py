@@ -19,7 +19,7 @@ from ...parts.measures import Measures, in_hours
 from ...solids.solid import Solid
 from ...stamp import Stamp
 from ..origin import Origin
-from ..paper.bend_words import bend_in_words
+from ..paper.bend_words import bend_in_words, ground_in_words
 from ..paper.drawing import BAR_ROOM, Drawing, Told, draw_impression, inline_svg, shortened, sign_svg, tell
 from ..paper.face_words import face_in_words, push_in_words
 from ..sketches.wrapping import titled, wrapped
@@ -98,10 +98,11 @@ def _facts(stamp: Stamp) -> Iterator[tuple[str, str]]:
     if stamp.judgement is not None:
         yield "Prints", likeness_in_words(stamp.judgement.likeness, job.ink.spread)
     yield "Impression", _size(stamp.inked.bounds) if not stamp.inked.is_empty else "none"
-    yield "Base", f"{_size(base.bounds)}, {_OUTLINES.get(job.laid_on.outline, job.laid_on.outline)}"
+    ground, outline = ground_in_words(stamp), _OUTLINES.get(job.laid_on.outline, job.laid_on.outline)
+    yield ground.capitalize(), f"{_size(base.bounds)}, {outline}"
     if stamp.bend is not None:
         yield "Face", bend_in_words(stamp)
-    yield "Ink cover", f"{percent(stamp.inked.area / base.area)} of the base, {stamp.inked.area:.0f} mm²"
+    yield "Ink cover", f"{percent(stamp.inked.area / base.area)} of the {ground}, {stamp.inked.area:.0f} mm²"
     yield "Floor and relief", f"{heights.floor:g} + {heights.relief:g} mm"
     yield "To dress off", _dressed_to(stamp)
     if stamp.face is not None:
