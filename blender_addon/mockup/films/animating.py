@@ -100,7 +100,8 @@ def press(scene: Any, stamp: Stamp, frames: int, times: float) -> None:
     _change_sheets(scene, sheet, stamp, frames)
     if stamp.bend is not None:
         printed_at = middle_frame(frames)
-        _roll(group, list(way_of(stamp, stamp.bend, frames, lift)))
+        turning = _on_axle(scene, group, stamp.bend.outer * MM) if stamp.bend.closed else group
+        _roll(group, turning, list(way_of(stamp, stamp.bend, frames, lift)))
     else:
         given = min(times * compression(stamp), MOST_GIVEN) * stamp.job.die.relief * MM
         _add_pressed(die, stamp, given)
@@ -167,12 +168,25 @@ def _out_of_picture(scene: Any, corners: Any, step: float) -> float:
     return far
 
 
-def _roll(group: Any, way: Sequence[RollingPlace]) -> None:
-    """Let a rocker or roller come down on one end of its print and roll over it; it shows once that is half covered."""
+def _on_axle(scene: Any, group: Any, height: float) -> Any:
+    """Return what turns of a roller: its die and drum on an axle at a height, m; the fork that holds it does not."""
+    axle = stage.put(scene, f"{group.name} axle", None, group)
+    axle.location = (0.0, 0.0, height)
+    for part in [each for each in group.children if each.get(stage.MARK) in ("die", "backing")]:
+        part.parent = axle
+        part.matrix_parent_inverse = mathutils.Matrix.Translation((0.0, 0.0, -height))
+    return axle
+
+
+def _roll(group: Any, turning: Any, way: Sequence[RollingPlace]) -> None:
+    """Let a rocker or roller come down on one end of its print and roll over it; it shows once that is half covered.
+
+    ``turning``: what of it turns.
+    """
     at = group.location[:]
     moved = [(place.frame, tuple(a + b for a, b in zip(at, place.moved, strict=True))) for place in way]
     _key(group, "location", moved, "LINEAR")
-    _key(group, "rotation_euler", [(place.frame, place.turned) for place in way], "LINEAR")
+    _key(turning, "rotation_euler", [(place.frame, place.turned) for place in way], "LINEAR")
 
 
 def compression(stamp: Stamp) -> float:

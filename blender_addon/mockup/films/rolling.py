@@ -16,7 +16,10 @@ DOWN, ROLLED, UP, BACK = 0.16, 0.62, 0.74, 0.92
 
 @dataclass(frozen=True)
 class RollingPlace:
-    """Where a rolling stamp is at a frame: how far its group is moved, m, and turned, radians about x, y and z."""
+    """Where a rolling stamp is at a frame: how far its group is moved, m, and turned, radians about x, y and z.
+
+    A rocker turns as a whole, of a roller what goes round its axle.
+    """
 
     frame: int
     moved: tuple[float, float, float]
@@ -46,9 +49,9 @@ def middle_frame(frames: int) -> int:
 def _rolled_to(frame: int, along: float, height: float, bend: Bend) -> RollingPlace:
     """Return the place of a stamp whose face touches at ``along``, mm, lifted by ``height``, m, over that."""
     angle = along / bend.radius
-    # The axis goes straight on at its height; the group's origin, below it at first, swings round it.
-    aside = along - bend.outer * math.sin(angle)
-    up = bend.outer * (1.0 - math.cos(angle))
+    # The axis goes straight on at its height; a rocker's origin, below it at first, swings round it.
+    aside = along if bend.closed else along - bend.outer * math.sin(angle)
+    up = 0.0 if bend.closed else bend.outer * (1.0 - math.cos(angle))
     if bend.upward:
         return RollingPlace(frame, (0.0, aside * MM, up * MM + height), (-angle, 0.0, 0.0))
     return RollingPlace(frame, (aside * MM, 0.0, up * MM + height), (0.0, angle, 0.0))

@@ -20,6 +20,39 @@ def lowest(scene, frame):
     return spots[:, 2].min(), spots[spots[:, 2].argmin()]
 
 
+def reach(scene, frame, role):
+    """Return how far the points of a part reach down and up over the table at a frame, m."""
+    scene.frame_set(frame)
+    part = next(each for each in scene.objects if each.get("stampwright_picture") == role)
+    graph = scene.view_layers[0].depsgraph
+    graph.update()
+    shown = part.evaluated_get(graph)
+    world = np.array(shown.matrix_world)
+    places = np.empty(3 * len(shown.data.vertices))
+    shown.data.vertices.foreach_get("co", places)
+    heights = places.reshape(-1, 3) @ world[2, :3] + world[2, 3]
+    return heights.min(), heights.max()
+
+
+@pytest.mark.parametrize("rolls", ["across", "up"])
+def test_the_fork_of_a_roller_stays_up_while_its_drum_turns(scene, rolls):
+    root = make_stamp()
+    bend = root.stampwright.bend
+    # A print that goes nearly all the way round: turned with the drum, the fork would dive under the paper.
+    bend.form, bend.rolls, bend.repeat, bend.band = "roller", rolls, 60.0, 60.0
+    root.stampwright.layout.size_by = "fit"
+    bpy.ops.stampwright.build()
+    assert bpy.ops.stampwright.film_press() == {"FINISHED"}
+    film = bpy.context.scene
+    at = [1 + round(share * (film.frame_end - 1)) for share in (0.16, 0.39, 0.62)]
+    forks = [reach(film, frame, "handle") for frame in at]
+    assert all(low > 0.0 for low, _ in forks)
+    assert forks[0] == pytest.approx(forks[1], abs=2e-4)
+    assert forks[0] == pytest.approx(forks[2], abs=2e-4)
+    dies = [lowest(film, frame)[0] for frame in at]
+    assert all(-2e-4 < low < 2.3e-3 for low in dies)
+
+
 @pytest.mark.sweep(2)
 @pytest.mark.parametrize("form", ["rocker", "roller"])
 @pytest.mark.parametrize("rolls", ["across", "up"])
