@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING, Any
 
 import mathutils
 import numpy as np
+from shapely import MultiPoint
 
+from ..stampwright.plane.overlays import common
 from ..stampwright.stamp import Stamp
 from . import poses, stage
 from .naming import name_parts
@@ -32,6 +34,13 @@ FACING, RISING = math.radians(49.0), math.radians(14.0)
 
 PAD_GAP = 0.012
 """Room between an ink pad and what it lies beside, m."""
+
+ASIDE = ((58.0, 35.0), (70.0, 35.0), (82.0, 35.0), (82.0, 28.0), (88.0, 24.0), (94.0, 22.0))
+"""How far the face of a stamp that lies is turned aside, and from how high it is seen, degrees: no further, and no
+lower, than lets its handle be seen, which a large base lies over."""
+
+HANDLE_SEEN = 0.3
+"""Share of the handle that comes out beside what is before it, at least."""
 
 LIFT = 0.9
 """How high the stamp is lifted over the paper in a film, as a share of its base's longer side."""
@@ -132,8 +141,10 @@ def _sheets(scene: Scene) -> Any:
 def beside(staged: Sequence[Staged], pad: Object | None) -> Composed:
     """Lay the stamp on its side, its face half turned to its impression, which lies in front, the pad behind both."""
     one = staged[0]
-    view = CameraView(azimuth=6.0, elevation=35.0, depth=0.8)
-    pose = _rest(one, 58.0)
+    for aside, elevation in ASIDE:
+        view, pose = CameraView(azimuth=6.0, elevation=elevation, depth=0.8), _rest(one, aside)
+        if _shows_handle(one, pose, view):
+            break
     one.face_eye(pose, view.axes[:, 2])
     sheet = poses.turned("z", -9.0)
     body, paper = poses.placed(pose, one.points), poses.placed(sheet, one.paper)
@@ -267,6 +278,18 @@ def _rest(one: Staged, turn: float, turn_face_up: float = 0.0, *, rolling: bool 
     if one.root.stampwright.pictures.lay == "FACE_UP":
         return poses.turned("z", turn_face_up) @ poses.face_up(one.points)
     return poses.turned("z", turn) @ poses.lying(one.points)
+
+
+def _shows_handle(one: Staged, pose: Any, view: CameraView) -> bool:
+    """Whether enough of the handle comes out beside die and backing, as seen from far; true where there is none."""
+    if "handle" not in one.parts:
+        return True
+    handle, before = (
+        MultiPoint(poses.placed(pose, np.vstack([one.part_points(each) for each in names])) @ view.axes[:, :2])
+        for names in (("handle",), [each for each in one.parts if each != "handle"])
+    )
+    whole = handle.convex_hull
+    return bool(common(whole, before.convex_hull).area <= (1.0 - HANDLE_SEEN) * whole.area)
 
 
 def _in_rows(laid: Sequence[tuple[Any, Any, Any]], columns: int, gap: float) -> tuple[list[Any], Any]:

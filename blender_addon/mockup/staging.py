@@ -42,7 +42,7 @@ if TYPE_CHECKING:
 MM = tabletop.MM
 
 BARE = 0.22
-"""Bare paper round the impression, as a share of its longer side."""
+"""Bare paper round the impression, as a share of the mean of its base's sides."""
 
 
 WHITE, TIN = (0.9, 0.9, 0.88, 1.0), (0.02, 0.02, 0.02, 1.0)
@@ -154,7 +154,8 @@ def sheet_size(stamp: Stamp) -> tuple[float, float]:
     """Return width and height of the sheet that an impression is shown on, m."""
     left, bottom, right, top = stamp.layout.base.bounds
     width, height = right - left, top - bottom
-    room = 2 * BARE * max(width, height)
+    # By the mean of both sides: a long, narrow print would be lost on a sheet that is as bare above as beside it.
+    room = 2 * BARE * math.sqrt(width * height)
     if stamp.bend is not None:
         # As long as it rolls is mostly bare; the sheet's middle is the base's.
         room = 2 * BARE * base_size(stamp) / MM

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 MM = 0.001
 
-PAD = (80.0, 56.0)
+PAD = (68.0, 48.0)
 """Width and depth of a small ink pad's tin, mm (common practice); one for a larger stamp is larger."""
 
 AROUND = 10.0

@@ -8,7 +8,7 @@ import pytest
 from bpy_extras.object_utils import world_to_camera_view
 from drawing import curve, letter_f
 from mathutils import Vector
-from picturing import ARRANGEMENTS, counts, make_stamp, picture, pixels, rendered, shown
+from picturing import ARRANGEMENTS, SIZE, counts, make_stamp, picture, pixels, rendered, shown
 from PIL import Image
 from shapely import MultiPoint
 
@@ -218,6 +218,26 @@ def test_drawn_apart_no_pad_stands_before_a_part_and_the_face_is_seen(stamp, moc
 
 def test_a_stamp_is_shown_as_after_use_by_default(stamp):
     assert stamp.stampwright.pictures.inked > 0.9
+
+
+@pytest.mark.parametrize("width", [30.0, 120.0])
+def test_the_handle_is_seen_beside_however_large_the_base_is(stamp, mockup, width):
+    stamp.stampwright.base.width = width
+    bpy.ops.stampwright.build()
+    scene = picture("beside")
+    handle, before = (
+        MultiPoint(shown(scene, mockup, *roles) * SIZE).convex_hull for roles in (("handle",), ("die", "backing"))
+    )
+    assert handle.intersection(before).area < 0.75 * handle.area
+
+
+def test_a_long_narrow_print_fills_its_sheet(stamp, mockup):
+    base = stamp.stampwright.base
+    base.outline, base.width, base.height = "rectangle", 150.0, 20.0
+    bpy.ops.stampwright.build()
+    sheet = next(each for each in picture("beside").objects if each.get(mockup("stage").MARK) == "sheet")
+    assert sheet.dimensions.y < 0.05
+    assert sheet.dimensions.x > 0.16
 
 
 def test_names_stand_over_the_edge_of_their_part_and_cross_nothing_of_it(stamp, mockup):
