@@ -163,12 +163,12 @@ def beside(staged: Sequence[Staged], pad: Object | None) -> Composed:
 def held(staged: Sequence[Staged], pad: Object | None) -> Composed:
     """Hold the stamp over the paper, tilted so that its face is seen, with the impression under it."""
     one = staged[0]
-    view = CameraView(azimuth=12.0, elevation=16.0)
+    view = CameraView(azimuth=12.0, elevation=20.0)
     sheet = poses.moved(0.0, 0.0, SHEET) @ poses.turned("z", -6.0)
     pose = (
         poses.moved(0.0, 0.42 * one.size, SHEET)
         @ poses.turned("z", -10.0)
-        @ poses.held(one.points, 0.34 * one.size, 46.0)
+        @ poses.held(one.points, 0.34 * one.size, 54.0)
     )
     one.face_eye(pose, view.axes[:, 2])
     _place(one.group, pose)
