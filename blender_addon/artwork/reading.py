@@ -134,10 +134,14 @@ def _pieces(drawing: _Drawing, seen: Object) -> Iterator[Sourced]:
         yield from _instances(drawing, seen)
         return
     if seen.instance_type == "NONE" or seen.show_instancer_for_viewport:
-        yield _piece(drawing, seen, world_in_mm(seen, drawing.depsgraph))
+        own = _piece(drawing, seen, world_in_mm(seen, drawing.depsgraph))
+        yield own
         yield from _curves_of_nodes(drawing, seen)
+    else:
+        own = None
     if seen.instance_type != "NONE" or any(each.type in ("NODES", "PARTICLE_SYSTEM") for each in seen.modifiers):
-        yield from _instances(drawing, seen)
+        is_drawn = own is not None and seen.type in FACED and bool(own.draw(np.eye(4)))
+        yield from _instances(drawing, seen, is_drawn=is_drawn)
 
 
 def _piece(drawing: _Drawing, seen: Object, matrix: Any) -> Sourced:
@@ -185,8 +189,11 @@ def _reference(drawing: _Drawing, seen: Object) -> Sourced:
     return Sourced(points, lambda view: reference_shapes(seen, traced, view @ matrix), traced.findings, left_out)
 
 
-def _instances(drawing: _Drawing, seen: Object) -> Iterator[Sourced]:
-    """Yield each instance that the host shows of an object: of collections, of vertices, of geometry nodes."""
+def _instances(drawing: _Drawing, seen: Object, *, is_drawn: bool = False) -> Iterator[Sourced]:
+    """Yield each instance that the host shows of an object: of collections, of vertices, of geometry nodes.
+
+    ``is_drawn``: the object draws something besides, of which the host shows the faces as an instance, too.
+    """
     curves, depsgraph = set(), drawing.depsgraph
     for each in depsgraph.object_instances:
         # The host has all three of an instance.
@@ -197,7 +204,8 @@ def _instances(drawing: _Drawing, seen: Object) -> Iterator[Sourced]:
         where = (held.original.name_full, matrix.tobytes())
         if shown.type == "MESH" and held.type in FACED:
             # The host shows the faces of these as a mesh besides, also of the source itself.
-            is_own = held.original == seen.original and np.allclose(matrix, world_in_mm(seen, depsgraph))
+            is_there = held.original == seen.original and np.allclose(matrix, world_in_mm(seen, depsgraph))
+            is_own = is_drawn and is_there
             if is_own or where in curves:
                 continue
         if shown.type == held.type and held.original != seen.original:

@@ -233,7 +233,9 @@ def draw_for(job: Job, shapes: Sequence[Shape], *, name: str = "") -> Artwork:
     if not shapes:
         raise ArtworkError("there is nothing drawn: add a curve, a text or a flat mesh as artwork")
     width, height = extent_of(shapes)
-    if not SMALLEST_INK < max(width, height) < math.inf:
+    if not (math.isfinite(width) and math.isfinite(height)):
+        raise ArtworkError(f"{name or 'the drawing'} has points that are nowhere (not a number); draw it anew")
+    if not max(width, height) > SMALLEST_INK:
         raise ArtworkError(f"{name or 'the drawing'} has no size: there is nothing to print")
     wanted = {
         "fit": fitted_size(job) / max(width, height),

@@ -79,11 +79,19 @@ def _outline_of(spline: Spline, matrix: Any, tolerance: float) -> tuple[Any, Any
     if len(points) < 2:
         return points, None, None
     order = min(spline.order_u, len(points))
-    if spline.type != "NURBS" or order < 3 or spline.use_bezier_u:
+    if spline.type != "NURBS" or order < 3:
         return points, radii, polyline(points, closed=closed)
     weights = lifted[:, 3]
     clamped = spline.use_endpoint_u
-    outline = rational_curve(points, weights, order=order, closed=closed, clamped=clamped, tolerance=tolerance)
+    outline = rational_curve(
+        points,
+        weights,
+        order=order,
+        closed=closed,
+        clamped=clamped,
+        pieced=spline.use_bezier_u,
+        tolerance=tolerance,
+    )
     return points, radii, outline
 
 

@@ -22,6 +22,9 @@ FINEST = 64
 CLAMPED = 1
 """Bit of a curve's way of setting knots that has it begin at its first point and end at its last."""
 
+PIECED = 2
+"""Bit of the same that has it made of Bezier pieces."""
+
 FIELDS_OF_STROKES = {"FLOAT_VECTOR": ("vector", 3, np.float32), "FLOAT": ("value", 1, np.float32)}
 """For attributes of a kind: where a value is held, how many numbers it has, and as what; others are whole numbers."""
 
@@ -103,6 +106,7 @@ def strokes_of(columns: StrokeColumns, tolerance: float) -> Iterator[Stroke]:
                 order=max(2, min(int(orders[number]), len(points))),
                 closed=is_closed,
                 clamped=bool(int(knots[number]) & CLAMPED),
+                pieced=bool(int(knots[number]) & PIECED),
                 tolerance=tolerance,
             )
         yield Stroke(number, points[:, :3], points[:, 3], is_closed, int(slots[number]))

@@ -8,6 +8,14 @@ from test_artwork_from_scene import agreement
 OLDER = bpy.app.version < (4, 3)
 ops = bpy.ops
 
+
+def filled(done):
+    """Have the curve that was just added filled, as in its Shape panel."""
+    bpy.context.active_object.data.dimensions = "2D"
+    bpy.context.active_object.data.fill_mode = "BOTH"
+    return done
+
+
 SOLID = {
     "surface": ops.surface.primitive_nurbs_surface_surface_add,
     "surface sphere": ops.surface.primitive_nurbs_surface_sphere_add,
@@ -18,6 +26,8 @@ SOLID = {
     "torus": ops.mesh.primitive_torus_add,
     "grid": ops.mesh.primitive_grid_add,
     "text": ops.object.text_add,
+    "nurbs circle": lambda: filled(ops.curve.primitive_nurbs_circle_add()),
+    "bezier circle": lambda: filled(ops.curve.primitive_bezier_circle_add()),
 }
 """What has faces, all of which print, as seen from above."""
 

@@ -187,6 +187,25 @@ def pencil_ring(tree, _given):
     return pencil.outputs[0]
 
 
+def test_an_instance_prints_also_where_its_curve_itself_would_be(scene, ink_of):
+    """Nodes put a disc on nine points, in whose middle it was drawn, and do not leave it itself."""
+    bpy.ops.curve.primitive_bezier_circle_add()
+    drawn = bpy.context.active_object
+    drawn.data.dimensions, drawn.data.fill_mode = "2D", "BOTH"
+
+    def on_grid(tree, given):
+        onto, grid = tree.nodes.new("GeometryNodeInstanceOnPoints"), tree.nodes.new("GeometryNodeMeshGrid")
+        grid.inputs["Size X"].default_value = grid.inputs["Size Y"].default_value = 9.0
+        tree.links.new(grid.outputs[0], onto.inputs["Points"])
+        tree.links.new(given, onto.inputs["Instance"])
+        return onto.outputs[0]
+
+    with_nodes(drawn, on_grid)
+    inked, scale = ink_of(drawn)
+    assert len(inked.geoms) == 9
+    assert inked.area / scale**2 == pytest.approx(9 * math.pi, rel=0.01)
+
+
 @pytest.mark.skipif(not PENCIL_IN_NODES, reason="nodes of this host draw nothing with the pencil")
 @pytest.mark.parametrize("kind", ["mesh", "curve", "text"])
 def test_what_nodes_draw_with_the_pencil_prints_as_the_host_draws_it(scene, ink_of, kind):

@@ -30,34 +30,52 @@ def polyline(points: Points, *, closed: bool) -> Outline:
 
 
 def rational_curve(
-    points: Points, weights: NDArray[np.float64], *, order: int, closed: bool, clamped: bool, tolerance: float
+    points: Points,
+    weights: NDArray[np.float64],
+    *,
+    order: int,
+    closed: bool,
+    clamped: bool,
+    pieced: bool = False,
+    tolerance: float,
 ) -> Outline:
-    """Return a B-spline with uniform knots, flattened within ``tolerance``, its points (n, 2) float.
+    """Return a B-spline, flattened within ``tolerance``, its points (n, 2) float.
 
     For the rest see :func:`rational_course`. Raises :class:`ArtworkError` as that does.
     """
-    course = rational_course(points, weights, order=order, closed=closed, clamped=clamped, tolerance=tolerance)
+    course = rational_course(
+        points, weights, order=order, closed=closed, clamped=clamped, pieced=pieced, tolerance=tolerance
+    )
     return polyline(course, closed=closed)
 
 
 def rational_course(
-    points: Points, weights: NDArray[np.float64], *, order: int, closed: bool, clamped: bool, tolerance: float
+    points: Points,
+    weights: NDArray[np.float64],
+    *,
+    order: int,
+    closed: bool,
+    clamped: bool,
+    pieced: bool = False,
+    tolerance: float,
 ) -> Points:
-    """Return points of a B-spline with uniform knots so close that its chords stray by ``tolerance`` at most.
+    """Return points of a B-spline so close that its chords stray by ``tolerance`` at most.
 
     ``points``: (n, k) float, places in the first two columns and whatever else is to follow the curve in the others;
-    ``weights``: (n,) float over 0; ``order``: degree + 1; ``clamped``: an open curve begins and ends at its first and
-    last point. Raises :class:`ArtworkError` when there are fewer points than the order. Source: de Boor 1972, the
-    recurrence for B-splines; knots as in Piegl and Tiller 1997, chapter 2.
+    ``weights``: (n,) float over 0; ``order``: degree + 1; ``clamped``: the curve begins at its first point, and where
+    it is open ends at its last; ``pieced``: it is made of Bezier pieces of that degree, of which each begins where one
+    ends, else its knots are uniform. Points that make no whole pieces are joined by straight lines, as Blender does.
+    Raises :class:`ArtworkError` when there are fewer points than the order. Source: de Boor 1972, the recurrence for
+    B-splines; knots as in Piegl and Tiller 1997, chapter 2.
     """
     if len(points) < order:
         raise ArtworkError(f"a curve of order {order} needs {order} points or more, and has {len(points)}")
+    if pieced and ((closed and len(points) % (order - 1)) or (not clamped and len(points) <= order)):
+        return points
     if closed:
         points, weights = np.vstack((points, points[: order - 1])), np.append(weights, weights[: order - 1])
     count = len(points)
-    knots = np.arange(count + order, dtype=np.float64)
-    if clamped and not closed:
-        knots = np.clip(knots, order - 1, count)
+    knots = _knots(count + order, order, closed=closed, clamped=clamped, pieced=pieced)
     low, high = knots[order - 1], knots[count]
     pieces = 4
     course = _evaluated(points, weights, knots, order, np.linspace(low, high, int(high - low) * pieces + 1))
@@ -88,17 +106,39 @@ def _outline(first: Points, steps: Points, kind: int, closed: bool) -> Outline:
     return Outline(corners, kinds, np.array([closed]))
 
 
+def _knots(total: int, order: int, *, closed: bool, clamped: bool, pieced: bool) -> NDArray[np.float64]:
+    """Return the knots of a B-spline, as Blender sets them; its points are repeated at its end where it is closed."""
+    unclamped = min(2, order - 1) if pieced else 1
+    left = order - closed if clamped else unclamped
+    following = 2 * order - 1 if closed else order if clamped else 0
+    knots = np.zeros(total)
+    skipped, number = (1, 1.0) if closed and clamped else (0, 0.0)
+    for at in range(skipped, total - following):
+        knots[at] = number
+        left -= 1
+        if left == 0:
+            number, left = number + 1.0, order - 1 if pieced else 1
+    for at in range(following):
+        # The widths of the first spans once more.
+        knots[total - following + at] = number + knots[at] - knots[0]
+    return knots
+
+
 def _evaluated(
     points: Points, weights: NDArray[np.float64], knots: NDArray[np.float64], order: int, at: NDArray[np.float64]
 ) -> Points:
     """Return the curve's points at the parameters ``at``, by the recurrence on all of them at once."""
-    span = np.clip(np.searchsorted(knots, at, side="right") - 1, order - 1, len(points) - 1)
+    # The last parameter belongs to the last span that has a length.
+    last = int(np.flatnonzero(np.diff(knots[: len(points) + 1]) > 0)[-1])
+    span = np.clip(np.searchsorted(knots, at, side="right") - 1, order - 1, last)
     reach = span[:, None] + np.arange(1 - order, 1)
     lifted = np.column_stack((points * weights[:, None], weights))[reach]
     for level in range(1, order):
         upper = reach[:, level:]
         lower_knot, upper_knot = knots[upper], knots[upper + order - level]
-        share = ((at[:, None] - lower_knot) / (upper_knot - lower_knot))[:, :, None]
+        lies = np.zeros_like(lower_knot)
+        np.divide(at[:, None] - lower_knot, upper_knot - lower_knot, out=lies, where=upper_knot > lower_knot)
+        share = lies[:, :, None]
         lifted = (1 - share) * lifted[:, :-1] + share * lifted[:, 1:]
     course: Points = lifted[:, 0, :-1] / lifted[:, 0, -1:]
     return course

@@ -97,6 +97,20 @@ def test_a_closed_cubic_spline_is_closed_and_smooth():
     assert course.closed.all()
 
 
+def test_bezier_pieces_of_order_three_make_a_true_circle():
+    # As Blender's NURBS circle comes: corners of a square between its middles, with the cosine of 45 degrees as weight.
+    corners = np.array([(0, -1), (-1, -1), (-1, 0), (-1, 1), (0, 1), (1, 1), (1, 0), (1, -1)], dtype=float)
+    weights = np.tile([1.0, math.sqrt(0.5)], 4)
+    course = rational_curve(corners, weights, order=3, closed=True, clamped=True, pieced=True, tolerance=1e-6)
+    assert np.hypot(*course.corners[:, 3].T) == pytest.approx(np.ones(len(course.corners)))
+    assert shapely.Polygon(course.corners[1:, 3]).area == pytest.approx(math.pi, rel=1e-4)
+
+
+def test_points_that_make_no_whole_bezier_pieces_are_joined_straight():
+    course = rational_curve(SQUARE, np.ones(4), order=4, closed=True, clamped=False, pieced=True, tolerance=0.001)
+    assert len(course.corners) == 5
+
+
 def test_a_brush_of_changing_radius_covers_its_discs_and_what_lies_between():
     brushed = Brushed(np.array([(0.0, 0.0), (10.0, 0.0)]), np.array([3.0, 1.0]))
     area = draw_artwork([brushed], tolerance=0.0005).inked.area
@@ -123,8 +137,8 @@ def test_extent_leaves_out_pens_set_on_paper():
         ([], "nothing drawn"),
         ([Filled(polyline(SQUARE, closed=False))], "no ink"),
         ([Filled(polyline(SQUARE * 0, closed=True))], "no size"),
-        ([Filled(polyline(SQUARE * math.nan, closed=True))], "no size"),
-        ([Filled(polyline(SQUARE, closed=True)), Faces(np.full((1, 3, 2), math.nan))], "no size"),
+        ([Filled(polyline(SQUARE * math.nan, closed=True))], "nowhere"),
+        ([Filled(polyline(SQUARE, closed=True)), Faces(np.full((1, 3, 2), math.nan))], "nowhere"),
     ],
 )
 def test_a_drawing_without_ink_is_refused_in_one_line(shapes, about):
