@@ -6,12 +6,12 @@ from ...looks.colours import DESK, HAIRLINE, INK, MADDER, PAPER, QUIET
 from ...looks.typefaces import SANS, SERIF
 
 STYLE = f"""
-@page {{ size: A4; margin: 13mm 16mm 12mm; }}
+@page {{ size: A4; margin: 11mm 16mm 10mm; }}
 * {{ box-sizing: border-box; }}
 html {{ color-scheme: light; background: {DESK}; }}
-body {{ margin: 0; color: {INK}; font: 9pt/1.42 {SANS};
+body {{ margin: 0; color: {INK}; font: 8.8pt/1.38 {SANS};
   font-variant-numeric: tabular-nums; -webkit-print-color-adjust: exact; print-color-adjust: exact; }}
-.sheet {{ width: 210mm; min-height: 297mm; margin: 8mm auto; padding: 13mm 16mm 12mm; background: {PAPER};
+.sheet {{ width: 210mm; min-height: 297mm; margin: 8mm auto; padding: 11mm 16mm 10mm; background: {PAPER};
   box-shadow: 0 1mm 5mm #0002; display: flex; flex-direction: column; }}
 h1, h2 {{ font-family: {SERIF}; font-weight: 400;
   margin: 0; }}
@@ -42,12 +42,13 @@ tr.sum td:nth-child(2) {{ text-align: right; }}
 .found {{ list-style: none; margin: 0; padding: 0; display: grid; grid-template-columns: 1fr 1fr; gap: 1.4mm 8mm; }}
 .found li {{ position: relative; padding-left: 7mm; overflow-wrap: anywhere; }}
 .found svg {{ position: absolute; left: 0; top: -.2mm; }}
-.steps, .care {{ font-size: 8.1pt; line-height: 1.36; }}
+.steps, .care {{ font-size: 7.5pt; line-height: 1.3; }}
 .steps {{ columns: 2; column-gap: 8mm; }}
-.step {{ break-inside: avoid; margin-bottom: 3mm; padding-left: 7mm; position: relative; }}
+.steps p {{ margin-bottom: .8mm; }}
+.step {{ break-inside: avoid; margin-bottom: 2.2mm; padding-left: 7mm; position: relative; }}
 .step > b {{ position: absolute; left: 0; top: -.6mm; color: {MADDER};
   font: 400 14pt/1.1 {SERIF}; }}
-.source {{ color: {QUIET}; font-size: 7.4pt; display: inline-block; }}
+.source {{ color: {QUIET}; font-size: 7pt; display: inline-block; }}
 .care {{ margin-top: auto; border: .3mm solid {MADDER}; padding: 3mm 4mm 2.4mm; break-inside: avoid; }}
 .care h2 {{ margin-top: 0; }}
 .care dl {{ grid-template-columns: auto 1fr; }}
@@ -59,7 +60,7 @@ tr.sum td:nth-child(2) {{ text-align: right; }}
 .small {{ color: {QUIET}; font-size: 7.6pt; margin-top: 1.2mm; }}
 @media print {{
   html {{ background: none; }}
-  .sheet {{ width: auto; min-height: 271mm; margin: 0; padding: 0; box-shadow: none; }}
+  .sheet {{ width: auto; min-height: 275mm; margin: 0; padding: 0; box-shadow: none; }}
   .sheet + .sheet {{ break-before: page; }}
 }}
 """
