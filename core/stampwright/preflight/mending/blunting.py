@@ -1,16 +1,18 @@
-"""Blunting: points that end where they are broad enough; and what is left over of widening taken away."""
+"""Blunting: points end where they are broad enough, corners of throats are rounded, leavings of widening go."""
 
 from __future__ import annotations
 
 import numpy as np
 import shapely
 from shapely.geometry import MultiPolygon
+from shapely.geometry.base import BaseGeometry
 
-from ...plane.overlays import all_joined, joined, without
+from ...plane.overlays import all_joined, common, joined, without
 from ..limits import PrintLimits
 from ..widths.edges import Floats
 from ..widths.places import NarrowPlace
-from .tubes import MENDING_GRID, QUARTER, polygons_of, tube
+from .clearing import grown_clear_of
+from .tubes import MARGIN, MENDING_GRID, QUARTER, polygons_of, tube
 
 _CRUMB = 1e-3  # parts no broader than this on average, mm, are where two outlines lie on each other
 
@@ -30,6 +32,24 @@ def blunt_points(inked: MultiPolygon, points: list[NarrowPlace], limits: PrintLi
     stumps = tube([end.above(0.9 * min(hair, end.widest)) for end in ends], hair)
     tips = without(tube([end.below(hair) for end in ends], hair), joined(needed, stumps))
     return polygons_of(shapely.union(polygons_of(without(inked, tips)), needed, grid_size=MENDING_GRID))
+
+
+def bridge_throats(inked: MultiPolygon, throats: list[NarrowPlace], width: float, paper: BaseGeometry) -> MultiPolygon:
+    """Return ink whose throats are ``width`` mm wide, as far as paper that is kept allows.
+
+    A throat is ink between two corners and nothing more. Corners cannot move outwards as outlines do, for what is
+    beside them stays where it is: they are rounded off, and hollows filled that are rounder than the ink is wide.
+    """
+    half = width / 2
+    discs = all_joined(
+        shapely.buffer(shapely.points([place.at for place in throats]), half + MARGIN, quad_segs=QUARTER)
+    )
+    about = shapely.buffer(discs, half, quad_segs=2)
+    # Beyond what is looked at, the ink has to go on as it does.
+    near = joined(common(inked, shapely.buffer(about, 2 * width, quad_segs=2)), discs)
+    closed = shapely.buffer(shapely.buffer(near, half, quad_segs=QUARTER), -half, quad_segs=QUARTER)
+    grown = grown_clear_of(joined(discs, common(closed, about)), paper)
+    return polygons_of(shapely.union(inked, grown, grid_size=MENDING_GRID))
 
 
 def without_slivers(before: MultiPolygon, after: MultiPolygon, width: float) -> MultiPolygon:

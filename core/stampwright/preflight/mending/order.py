@@ -25,7 +25,7 @@ from ..narrow_places import JudgedLines, judge_gaps, judge_lines
 from ..widths.edges import Floats
 from ..widths.middles import measure_gap_widths, measure_line_widths
 from ..widths.places import NarrowPlace
-from .blunting import blunt_points, boxes_of, without_slivers
+from .blunting import blunt_points, boxes_of, bridge_throats, without_slivers
 from .choosing import Chosen
 from .clearing import counters_kept, discs, grown_clear_of, paper_kept
 from .guarding import cleared_where_joined, undo_what_joins_or_parts
@@ -38,6 +38,10 @@ _SURELY_A_NECK = 0.8
 
 _SLIVER = 0.25
 """What repair puts in is at least this share of the least line broad: narrower it is a leaving of it."""
+
+
+_MOST_BRIDGES = 4
+"""How often throats are bridged: where the ink widens but slowly beyond one, there is another behind it."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -108,20 +112,55 @@ def mend(inked: MultiPolygon, section: PreflightSection, limits: PrintLimits, ch
         return Mended(inked, [])
     dropped = section.repair_specks == "drop" and len(specks) > 0
     before = without_islands(inked, specks) if dropped else inked
-    touched = np.concatenate([shapely.bounds(specks.shapes), shapely.bounds(counters.shapes), boxes_of([*gaps, *thin])])
-    mended = before if dropped else _grown_specks(before, specks, limits)
-    mended = blunt_points(mended, judged.spikes, limits)
-    opened = cut_open(mended, gaps, counters, limits) if gaps or len(counters) else mended
-    near = touched + 2 * limits.line_warns * np.array([-1, -1, 1, 1])
-    widened, crowded = _widened(opened, wanted, counters_kept(before, wanted.width, limits), near)
-    if crowded and opened is not mended:
-        given = give_back(widened, mended, boxes_of(crowded, wanted.width), limits)
+    grown = blunt_points(before if dropped else _grown_specks(before, specks, limits), judged.spikes, limits)
+    near = np.concatenate([shapely.bounds(specks.shapes), boxes_of(thin)])
+    mended = _opened_and_widened(before, grown, wanted, (counters, gaps), near)
+    if mended.crowded and (gaps or len(counters)):
+        # What was opened may have taken the wall that should grow; rather a wall than the paper behind it.
+        spared = _away_from(boxes_of(mended.crowded, wanted.width), counters, gaps)
+        if len(spared[0]) < len(counters) or len(spared[1]) < len(gaps):
+            second = _opened_and_widened(before, grown, wanted, spared, near)
+            return second if len(second.crowded) < len(mended.crowded) else mended
+    return mended
+
+
+def _opened_and_widened(
+    before: MultiPolygon,
+    grown: MultiPolygon,
+    wanted: _Wanted,
+    closing: tuple[Islands, list[NarrowPlace]],
+    near: Floats,
+) -> Mended:
+    """Open counters and gaps and widen lines, near some boxes and near these, but join and part nothing.
+
+    ``before``: the ink that it is judged by; ``grown``: the same with its specks and points mended.
+    """
+    limits, (counters, gaps) = wanted.limits, closing
+    touched = np.concatenate([near, shapely.bounds(counters.shapes), boxes_of(gaps)])
+    opened = cut_open(grown, gaps, counters, limits) if gaps or len(counters) else grown
+    around = touched + 2 * limits.line_warns * np.array([-1, -1, 1, 1])
+    widened, crowded = _widened(opened, wanted, counters_kept(before, wanted.width, limits), around)
+    if crowded and opened is not grown:
+        given = give_back(widened, grown, boxes_of(crowded, wanted.width), limits)
         widened = polygons_of(shapely.set_precision(given, MENDING_GRID))
     widened = without_slivers(before, widened, _SLIVER * limits.line_blocks)
     cleared = cleared_where_joined(before, widened, wanted.width, limits)
     guarded = undo_what_joins_or_parts(before, cleared)
     # Judged on what is left of it: what was given back, or undone, may be thin again, and so may its ends.
     return Mended(guarded, wanted.lines(guarded).missing)
+
+
+def _away_from(boxes: Floats, counters: Islands, gaps: list[NarrowPlace]) -> tuple[Islands, list[NarrowPlace]]:
+    """Return those counters and gaps that do not meet any of some boxes, (n, 4) mm."""
+    tree = shapely.STRtree(shapely.box(*boxes.T))
+    met = np.zeros(len(counters), dtype=bool)
+    met[tree.query(counters.shapes, predicate="intersects")[0]] = True
+    meant = ~met
+    left = Islands(counters.shapes[meant], counters.sizes[meant], counters.centres[meant], counters.indices[meant])
+    beside = (
+        {int(at) for at in tree.query(shapely.box(*boxes_of(gaps).T), predicate="intersects")[0]} if gaps else set()
+    )
+    return left, [gap for at, gap in enumerate(gaps) if at not in beside]
 
 
 def _grown_specks(inked: MultiPolygon, specks: Islands, limits: PrintLimits) -> MultiPolygon:
@@ -146,6 +185,11 @@ def _widened(
     if not thin:
         return inked, judged.missing
     widened = swollen(inked, thin, wanted.width, limits, paper)
+    for _ in range(_MOST_BRIDGES):
+        left = wanted.thin(wanted.lines(widened, near, wanted.width))
+        if not (throats := [place for place in left if place.length < wanted.width / 4]):
+            break
+        widened = bridge_throats(widened, throats, wanted.width, paper)
     if gaps := judge_gaps(measure_gap_widths(widened, limits.gap, boxes_of(thin, 2 * wanted.width)), limits):
         lanes = without(tube([gap.lines for gap in gaps], limits.gap), inked)
         widened = polygons_of(without(widened, lanes))
