@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from functools import lru_cache
 from typing import Any
@@ -19,6 +20,9 @@ _SYSTEM = {
     **dict.fromkeys(("window", "canvas", "field", "buttonface", "menu", "infobackground"), 1.0),
 }
 """The system's colours (CSS Color 4, section 6.2 and appendix A) on white paper: text black, what it is on white."""
+
+_PROFILED = re.compile(r"\s+icc-color\([^()]*\)\s*\Z", re.IGNORECASE)
+"""What drawings for the press say of a colour besides, in terms of a profile; sRGB stands before it (SVG 1.1, 11.2)."""
 
 _LINEAR_FROM_XYZ = np.array(
     [
@@ -54,8 +58,10 @@ def colour(text: str) -> tuple[float, float, float, float] | str | None:
 
     >>> colour("hsl(0 300% 50%)"), colour("#12345")
     ((1.0, 0.0, 0.0, 1.0), None)
+    >>> colour("#f00 icc-color(press, 0, 1, 1, 0)")
+    (1.0, 0.0, 0.0, 1.0)
     """
-    text = _in_the_light(text)
+    text = _in_the_light(_PROFILED.sub("", text))
     tone = _SYSTEM.get(text.strip().lower())
     if tone is not None:
         return tone, tone, tone, 1.0
