@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import compress
 
 import numpy as np
 import shapely
@@ -12,8 +13,7 @@ from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from ..findings import Finding
-from ..plane.overlays import all_joined, common, joined, without
-from ..plane.rasters.distance import distance_inside
+from ..plane.overlays import all_joined, common, grown, joined, without
 from ..plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
 from ..plane.regions import filled_parts, thinned
 from .play import SEED, Pins, Play, moved_by
@@ -21,14 +21,16 @@ from .play import SEED, Pins, Play, moved_by
 THROWS = 200
 """Sets of impressions that are tried, each ink at a place of its own by chance."""
 
-PITCH = 0.02
-"""Distance of the spots at which throws are compared, mm: a fifth of the narrowest gap that an eye sees."""
+PITCH = 0.03
+"""Distance of the spots at which throws are compared, mm: a third of the narrowest gap that an eye sees."""
 
 MOST_SPOTS = 20_000
 """Spots at most; on a larger picture they lie farther apart."""
 
-ROUGH, FINALISTS = 2_000, 16
-"""Spots at which all throws are compared, and how many of the worst are compared at all spots."""
+ROUGH, FINALISTS, WORKED_OUT = 2_500, 12, 3
+"""Spots at which all throws are compared; how many of the worst at all spots; and of these, how many are worked out."""
+
+_AT_ONCE = 25  # throws looked at together: what they take stays near the processor
 
 CHANNEL = 1.1
 """How wide bare paper between two inks is looked for, as a multiple of their greatest miss: a gap is no wider."""
@@ -93,7 +95,10 @@ def throw_inks(printed: Sequence[MultiPolygon], play: Play) -> Misregister:
     chance = np.random.default_rng(SEED)
     throws = np.stack([play.draw(THROWS, chance) for _ in printed], axis=1)
     throws -= throws[:, :1]
-    worst = _missed(printed, throws[_worst(printed, throws, seams, play.worst)], whole, seams)
+    near = _worst(printed, throws, _doubtful(printed, throws, whole, seams, play.worst))
+    worst = max(
+        (_missed(printed, throws[at], whole, seams) for at in near), key=lambda miss: (miss.gap_area, miss.overlap)
+    )
     findings = (*_about_gaps(worst), *_about_counters(printed, whole, play))
     return Misregister(play, perfect, worst, findings)
 
@@ -130,11 +135,15 @@ def _missed(printed: Sequence[MultiPolygon], places: Pins, whole: BaseGeometry, 
 
 def _greatest_miss(places: Pins, whole: BaseGeometry) -> float:
     """Return how far any two inks lie off each other at most, anywhere on the art, mm."""
+    return float(_off((places[:, None] - places[None]).reshape(-1, 3), whole).max())
+
+
+def _off(places: Pins, whole: BaseGeometry) -> NDArray[np.float64]:
+    """Return how far from its own place the art lies at most by each of some places, (n,) mm."""
     corners = shapely.get_coordinates(shapely.box(*whole.bounds))[:4]
-    apart = (places[:, None] - places[None]).reshape(-1, 3)
-    across = apart[:, :1] - apart[:, 2:] * corners[None, :, 1]
-    up = apart[:, 1:2] + apart[:, 2:] * corners[None, :, 0]
-    return float(np.hypot(across, up).max())
+    across = places[:, :1] - places[:, 2:] * corners[None, :, 1]
+    up = places[:, 1:2] + places[:, 2:] * corners[None, :, 0]
+    return np.asarray(np.hypot(across, up).max(axis=1))
 
 
 def _between(bare: MultiPolygon, covered: BaseGeometry, reach: float) -> MultiPolygon:
@@ -165,52 +174,65 @@ def width_of(region: MultiPolygon) -> float:
     return low
 
 
-def _worst(printed: Sequence[MultiPolygon], throws: NDArray[np.float64], seams: BaseGeometry, play_reach: float) -> int:
-    """Return which throw leaves the most paper bare near the seams, judged at spots evenly spread there."""
-    if seams.is_empty:
-        return int(np.abs(throws).max(axis=(1, 2)).argmax())
-    pitch = max(PITCH, float(np.sqrt(seams.area / MOST_SPOTS)))
-    covers = [_Cover.of(region, pitch) for region in printed]
-    spots = _spots_between(seams, covers, play_reach / 2)
-    # A tenth of the spots tells which throws come into question; all of them tell which of these is the worst.
-    rough = _scores(covers, spots[:: max(1, len(spots) // ROUGH)], throws)
-    closest = sorted(range(len(rough)), key=lambda at: rough[at])[-FINALISTS:]
-    exact = _scores(covers, spots, throws[closest])
-    return closest[max(range(len(exact)), key=lambda at: exact[at])]
+def _doubtful(
+    printed: Sequence[MultiPolygon], throws: NDArray[np.float64], whole: BaseGeometry, seams: BaseGeometry, reach: float
+) -> MultiPolygon:
+    """Return where near the seams a throw may bare what should be ink: so deep in no ink that it stays covered.
 
-
-def _spots_between(seams: BaseGeometry, covers: Sequence[_Cover], depth: float) -> NDArray[np.float64]:
-    """Return spots near the seams, on ink at perfect register, that lie ``depth`` mm or deeper in all of it.
-
-    Nearer to paper, what is bare is an edge that has moved in. Where the art is so thin that hardly any are left, all
-    spots near the seams are taken.
+    Nearer to paper than half the ``reach``, mm, what is bare is mostly an edge that has moved in; that is left out,
+    unless the art is so thin that hardly anything else is left.
     """
-    near = _Cover.of(filled_parts(seams), covers[0].pitch)
-    spots = near.spots()
-    row, column = np.nonzero(near.cells)
-    inked = np.zeros(len(spots), dtype=bool)
-    for cover in covers:
-        inked |= cover.at(spots)
-    whole = np.zeros(near.cells.shape, dtype=bool)
-    whole[row[inked], column[inked]] = True
-    # Beyond the seams' own band there may be ink or paper; there nothing is nearer to paper than the band is wide.
-    deep = distance_inside(whole | ~near.cells, depth / near.pitch)[row, column] * near.pitch >= 0.99 * depth
-    chosen = spots[inked & deep]
-    return chosen if len(chosen) > 0.05 * np.count_nonzero(inked) else spots[inked]
+    if seams.is_empty:
+        return MultiPolygon()
+    deepest = [float(_off(places, whole).max()) for places in throws.swapaxes(0, 1)]
+    sure = [grown(thinned(region, COARSE), -(depth + COARSE)) for region, depth in zip(printed, deepest, strict=True)]
+    inked = thinned(whole, COARSE)
+    doubtful = without(common(seams, inked), all_joined(sure))
+    inner = filled_parts(common(doubtful, grown(inked, -reach / 2, sharp=False)))
+    return inner if inner.area > 0.05 * doubtful.area else filled_parts(doubtful)
+
+
+def _worst(printed: Sequence[MultiPolygon], throws: NDArray[np.float64], doubtful: MultiPolygon) -> list[int]:
+    """Return which throws leave the most paper bare, the worst first, judged at spots spread evenly where it may be."""
+    apart = np.abs(throws[:, :, None] - throws[:, None]).max(axis=(1, 2, 3))
+    if doubtful.is_empty:
+        return np.argsort(-apart)[:WORKED_OUT].tolist()
+    pitch = max(PITCH, float(np.sqrt(doubtful.area / MOST_SPOTS)))
+    covers = [_Cover.of(region, pitch) for region in printed]
+    spots = _Cover.of(doubtful, pitch).spots()
+    # Some of the spots tell which throws come into question; all of them tell which of these are the worst.
+    rough = _scores(covers, spots[:: max(1, len(spots) // ROUGH)], throws)
+    closest = sorted(range(len(rough)), key=lambda at: (*rough[at], apart[at]))[-FINALISTS:]
+    exact = dict(zip(closest, _scores(covers, spots, throws[closest]), strict=True))
+    worst = sorted(closest, key=lambda at: exact[at], reverse=True)
+    # Nicks where a trap ends on paper lie between the spots; they are deepest where inks lie farthest apart.
+    bare = [at for at in worst[:WORKED_OUT] if exact[at][0]] or worst[:1]
+    return list(dict.fromkeys((*bare, int(apart.argmax()))))
 
 
 def _scores(covers: Sequence[_Cover], spots: NDArray[np.float64], throws: NDArray[np.float64]) -> list[tuple[int, int]]:
     """Return of throws, (n, inks, 3), how many spots stay bare, and how many two inks lie on."""
-    inks = np.zeros((len(throws), len(spots)), dtype=np.int8)
-    for cover, places in zip(covers, throws.swapaxes(0, 1), strict=True):
-        inks += cover.under(spots, places) if places.any() else cover.at(spots)
-    bare, over = np.count_nonzero(inks == 0, axis=1), np.count_nonzero(inks > 1, axis=1)
-    return list(zip(bare.tolist(), over.tolist(), strict=True))
+    scores: list[tuple[int, int]] = []
+    still = [not places.any() for places in throws.swapaxes(0, 1)]
+    unmoved = np.zeros(len(spots), dtype=np.int8)
+    for cover in compress(covers, still):
+        unmoved += cover.at(spots)
+    for some in np.split(throws, range(_AT_ONCE, len(throws), _AT_ONCE)):
+        inks = np.tile(unmoved, (len(some), 1))
+        for cover, places, stays in zip(covers, some.swapaxes(0, 1), still, strict=True):
+            if not stays:
+                inks += cover.under(spots, places)
+        bare, over = np.count_nonzero(inks == 0, axis=1), np.count_nonzero(inks > 1, axis=1)
+        scores += zip(bare.tolist(), over.tolist(), strict=True)
+    return scores
 
 
 @dataclass(frozen=True, eq=False)
 class _Cover:
-    """Where a region lies, cell by cell: (rows, columns) bool, the lowest row first."""
+    """Where a region lies, cell by cell: (rows, columns) bool, the lowest row first, with a rim of bare ones.
+
+    ``corner``: that of the first cell within the rim, mm. On the rim comes to lie whatever is farther off.
+    """
 
     cells: NDArray[np.bool_]
     corner: NDArray[np.float64]
@@ -220,11 +242,11 @@ class _Cover:
     def of(cls, region: MultiPolygon, pitch: float) -> _Cover:
         dpi = MM_PER_INCH / pitch
         shape, corner = picture_grid(region.bounds, dpi)
-        return cls(picture_of(region, shape, corner, dpi)[::-1] < 128, np.array(corner), pitch)
+        return cls(np.pad(picture_of(region, shape, corner, dpi)[::-1] < 128, 1), np.array(corner), pitch)
 
     def spots(self) -> NDArray[np.float64]:
         """Return the middles of the cells that are covered, (n, 2) mm."""
-        row, column = np.nonzero(self.cells)
+        row, column = np.nonzero(self.cells[1:-1, 1:-1])
         return self.corner + (np.column_stack((column, row)) + 0.5) * self.pitch
 
     def at(self, spots: NDArray[np.float64]) -> NDArray[np.bool_]:
@@ -234,21 +256,19 @@ class _Cover:
 
     def under(self, spots: NDArray[np.float64], places: Pins) -> NDArray[np.bool_]:
         """Say of spots, (n, 2) mm, whether this covers them from places, (places, n); turns are small."""
-        # Round the cells lies a rim of bare ones, on which all comes to lie that is farther off.
-        rimmed = np.pad(self.cells, 1)
         across, up = (spots / self.pitch).T
         x, y, turn = places.T[:, :, None] / np.array([self.pitch, self.pitch, 1.0])[:, None, None]
         left, bottom = self.corner / self.pitch
         columns = np.multiply(turn, up) + across + (1.0 - left - x - turn * y)
         rows = np.multiply(-turn, across) + up + (1.0 - bottom - y + turn * x)
-        for at, most in ((rows, rimmed.shape[0] - 1), (columns, rimmed.shape[1] - 1)):
+        for at, most in ((rows, self.cells.shape[0] - 1), (columns, self.cells.shape[1] - 1)):
             np.maximum(at, 0.0, out=at)
             np.minimum(at, most, out=at)
         # Nothing is left of the first cell, so that cutting off decimals is rounding down.
         cells = rows.astype(np.int32)
-        cells *= rimmed.shape[1]
+        cells *= self.cells.shape[1]
         cells += columns.astype(np.int32)
-        covered: NDArray[np.bool_] = rimmed.ravel()[cells]
+        covered: NDArray[np.bool_] = self.cells.ravel()[cells]
         return covered
 
 

@@ -96,7 +96,7 @@ def _hides(colour: str, others: Sequence[str]) -> bool:
     return bool((colour_difference(over, np.array(rgb(colour))) <= HIDES).all())
 
 
-_HUES = ((20.0, "pink"), (55.0, "red"), (75.0, "orange"), (105.0, "yellow"), (185.0, "green"), (245.0, "cyan"),
+_HUES = ((20.0, "pink"), (47.0, "red"), (75.0, "orange"), (105.0, "yellow"), (185.0, "green"), (245.0, "cyan"),
          (300.0, "blue"), (335.0, "purple"), (360.0, "pink"))  # fmt: skip
 """Hues of CIE Lab, degrees, each up to its number, as people call them (our own cut)."""
 

@@ -8,11 +8,12 @@ import shapely
 from shapely import affinity
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright.errors import SolidError
-from stampwright.inks import play_by_hand, play_in_gauge, throw_inks
-from stampwright.inks.misregister import COUNTER, GAP, width_of
-from stampwright.inks.play import moved_by
+from stampwright.inks import Separation, play_by_hand, play_in_gauge, throw_inks, trap_inks
+from stampwright.inks.misregister import COUNTER, GAP, THROWS, width_of
+from stampwright.inks.play import SEED, moved_by
 from stampwright.job import Job
 from stampwright.job.heights import snap_heights
+from stampwright.job.inks import Ink
 from stampwright.layout.bases import outline_base
 from stampwright.parts import build_backing
 from stampwright.parts.backing import lip_height, seat_height
@@ -23,6 +24,9 @@ from stampwright.solids.soundness import check_soundness
 
 LEFT, RIGHT = MultiPolygon([box(-10, -5, 0, 5)]), MultiPolygon([box(0, -5, 10, 5)])
 C = 0.15
+
+YELLOW, GREEN = Ink(name="yellow", colour="#f2c230"), Ink(name="green", colour="#1f6b3a")
+RED = Ink(name="red", colour="#c0302b")
 
 
 def test_a_dot_in_the_middle_of_a_square_backing_moves_by_the_diagonal_of_the_clearance():
@@ -72,6 +76,30 @@ def test_a_trap_as_wide_as_the_miss_leaves_no_gap():
     assert missed.worst.gap_area < 0.05
     assert missed.perfect.overlap == pytest.approx(6.0)
     assert not missed.findings
+
+
+def test_the_worst_throw_is_that_of_all_which_bares_the_most_paper():
+    # Three inks meet round a few dots, where little is bared in few throws: far less than spots lie apart.
+    ground, dots = box(-15, -15, 15, 15), [Point(9 * math.cos(at), 9 * math.sin(at)).buffer(1.4) for at in range(6)]
+    leaf = Point(0, 0).buffer(9, quad_segs=32)
+    top = MultiPolygon(dots)
+    regions = (leaf.difference(top), ground.difference(leaf).difference(top), top)
+    inks = (YELLOW, GREEN, RED)
+    given = [Separation(ink, MultiPolygon([*shapely.get_parts(each)])) for ink, each in zip(inks, regions, strict=True)]
+    printed = [each.region for each in trap_inks(given, 0.66, gap=0.4).separations]
+    play = play_by_hand(0.75, ground, measured=True)
+
+    chance = np.random.default_rng(SEED)
+    throws = np.stack([play.draw(THROWS, chance) for _ in printed], axis=1)
+    bared = [
+        ground.buffer(-2)
+        .difference(shapely.union_all([affinity.translate(*pair) for pair in zip(printed, *(place - place[0]).T[:2])]))
+        .area
+        for place in throws
+    ]
+    missed = throw_inks(printed, play)
+    assert 0.01 < max(bared) < 0.5
+    assert missed.worst.gap_area == pytest.approx(max(bared), rel=0.02)
 
 
 def test_a_counter_between_two_inks_that_a_likely_miss_closes_is_told():
