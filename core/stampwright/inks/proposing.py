@@ -119,7 +119,7 @@ def _called(colour: str) -> str:
     if chroma < 9.0 or light < 8.0:
         return "black" if light < 32.0 else "grey" if light < 75.0 else "light-grey"
     name = next(name for up_to, name in _HUES if hue < up_to or up_to == 360.0)
-    if name in ("red", "orange", "yellow") and light < 45.0 and chroma < 45.0:
+    if (name == "orange" and light < 48.0) or (name in ("red", "yellow") and light < 45.0 and chroma < 45.0):
         return "brown"
     if name == "pink" and light < 55.0:
         name = "red"

@@ -91,12 +91,10 @@ def test_the_worst_throw_is_that_of_all_which_bares_the_most_paper():
 
     chance = np.random.default_rng(SEED)
     throws = np.stack([play.draw(THROWS, chance) for _ in printed], axis=1)
-    bared = [
-        ground.buffer(-2)
-        .difference(shapely.union_all([affinity.translate(*pair) for pair in zip(printed, *(place - place[0]).T[:2])]))
-        .area
-        for place in throws
-    ]
+    bared = []
+    for places in throws - throws[:, :1]:
+        landed = [affinity.translate(ink, x, y) for ink, (x, y, _) in zip(printed, places, strict=True)]
+        bared.append(ground.buffer(-2).difference(shapely.union_all(landed)).area)
     missed = throw_inks(printed, play)
     assert 0.01 < max(bared) < 0.5
     assert missed.worst.gap_area == pytest.approx(max(bared), rel=0.02)
