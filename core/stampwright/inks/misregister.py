@@ -196,7 +196,7 @@ def _worst(printed: Sequence[MultiPolygon], throws: NDArray[np.float64], doubtfu
     """Return which throws leave the most paper bare, the worst first, judged at spots spread evenly where it may be."""
     apart = np.abs(throws[:, :, None] - throws[:, None]).max(axis=(1, 2, 3))
     if doubtful.is_empty:
-        return np.argsort(-apart)[:WORKED_OUT].tolist()
+        return [int(at) for at in np.argsort(-apart)[:WORKED_OUT]]
     pitch = max(PITCH, float(np.sqrt(doubtful.area / MOST_SPOTS)))
     covers = [_Cover.of(region, pitch) for region in printed]
     spots = _Cover.of(doubtful, pitch).spots()

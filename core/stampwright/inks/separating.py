@@ -17,7 +17,7 @@ from ..job.inks import Ink
 from ..looks.colours import rgb
 from ..looks.differences import colour_difference, neutral_density
 from ..looks.numbers import percent
-from .proposing import SEAM
+from .proposing import ALIKE, SEAM
 
 SAME = 3.0
 """Colours of the art this near (CIEDE2000) to one that an ink names are that one."""
@@ -99,7 +99,7 @@ def _ink_for(patch: Patch, inks: Sequence[Ink], *, seam: bool) -> Ink | None:
 
 
 def _joined(coloured: Coloured, inks: Sequence[Ink]) -> list[Finding]:
-    """Return a note for each colour of the art, no seam, that prints in an ink which looks otherwise."""
+    """Return a finding for each colour of the art, no seam, that prints in an ink which looks otherwise."""
     whole = sum(patch.region.area for patch in coloured.patches)
     found: list[Finding] = []
     for patch in coloured.patches:
@@ -111,7 +111,7 @@ def _joined(coloured: Coloured, inks: Sequence[Ink]) -> list[Finding]:
             found.append(
                 Finding(
                     kind=JOINED,
-                    severity="notes",
+                    severity="warns" if apart > ALIKE else "notes",
                     stage="artwork",
                     message=f"{patch.colour} prints in {ink.name}, {ink.colour}, which differs from it by {apart:.1f} "
                     "(CIEDE2000)",

@@ -16,8 +16,8 @@ MOST_INKS = 8
 """Dies of one set: each is pressed in register with all before it, and every one adds its own error."""
 
 _FOLDER = re.compile(r"[^\w-]+")
-_RESERVED = re.compile(r"(?:con|prn|aux|nul|com\d|lpt\d)", re.IGNORECASE)
-"""Names that a folder cannot have on every system."""
+_RESERVED = re.compile(r"con|prn|aux|nul|(?:com|lpt)[\d¹²³]", re.IGNORECASE)
+"""Names that a folder cannot have on every system (Microsoft, "Naming files, paths, and namespaces"; from memory)."""
 
 
 @dataclass(frozen=True, kw_only=True)

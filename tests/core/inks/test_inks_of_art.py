@@ -188,3 +188,11 @@ def test_inks_over_one_another_multiply_in_linear_light():
     assert colour_difference(pixel, np.array(mixed(["#f2c230", "#1f6b3a"]))) < 0.5
     alone = coloured_picture([full, bare], ["#f2c230", "#1f6b3a"])[0, 0] / 255
     assert colour_difference(alone, np.array(rgb("#f2c230"))) < 0.5
+
+
+@pytest.mark.parametrize(("colour", "severity"), [("#ecb42c", "notes"), ("#d89a30", "warns")])
+def test_a_colour_that_prints_in_a_different_one_warns_and_in_a_like_one_is_noted(tmp_path, colour, severity):
+    body = f'<rect width="20" height="40" fill="#f2c230"/><rect x="20" width="20" height="40" fill="{colour}"/>'
+    art = read_coloured(drawing(tmp_path, body))
+    _, found = separate(art, [Ink(name="petals", colour="#f2c230")])
+    assert [(each.kind, each.severity) for each in found] == [("colours joined", severity)]

@@ -49,3 +49,9 @@ def test_folders_have_names_that_any_system_takes():
     assert folder_of("con") == "con-ink"
     assert folder_of("Blé / été") == "Blé-été"
     assert folder_of("../up") == "up"
+
+
+@pytest.mark.parametrize("name", ["con", "NUL", "com1", "COM¹", "lpt³", "aux"])
+def test_no_folder_has_a_name_that_some_systems_keep_for_devices(name):
+    # Microsoft, "Naming files, paths, and namespaces", which lists the raised digits 1 to 3 as well (from memory).
+    assert folder_of(name) == f"{name}-ink"
