@@ -11,6 +11,7 @@ from ..stampwright.looks.numbers import percent
 from .planes import NEARLY_LEVEL, SEEN_FROM, normal_of
 
 TURNED, TILTED = "turned artwork", "tilted artwork"
+PICTURED = "picture traced"
 LEFT_OUT, ELSEWHERE = "artwork left out", "artwork elsewhere"
 """Kinds of finding."""
 
@@ -45,6 +46,17 @@ def empty(name: str) -> Finding:
         stage="artwork",
         message=f"{name} does not print: nothing is drawn in it, or all of it is hidden",
         remedy="Draw in it, show its layers, or take the object off the list of artwork",
+    )
+
+
+def pictured(name: str) -> Finding:
+    """Return that of a plane with a picture the picture is printed."""
+    return Finding(
+        kind=PICTURED,
+        severity="notes",
+        stage="artwork",
+        message=f"{name} bears a picture from corner to corner: what is dark in it prints, and not the whole plane",
+        remedy="Nothing need be done; take the picture off its material to print the plane",
     )
 
 

@@ -14,7 +14,7 @@ from ..stampwright.artwork.drawn import Faces, Filled, Shape
 from ..stampwright.errors import ArtworkError
 from ..stampwright.findings import Finding
 from . import notices
-from .choosing import InkChoice, ink_choice
+from .choosing import InkChoice, Look, ink_choice
 from .grease import (
     greatest_scale,
     held_strokes,
@@ -29,7 +29,7 @@ from .lines.hair import brushed, hair_points, hair_shapes, strokes_of_nodes
 from .lines.typesetting import TypeCut
 from .meshes import mesh_shapes, net_of_courses, read_mesh
 from .planes import normal_of, view_of
-from .references import is_reference, reference_points, reference_shapes, trace_reference
+from .references import PlacedPicture, picture_in, picture_shapes, trace_placed
 
 if TYPE_CHECKING:
     from bpy.types import Depsgraph, Object
@@ -127,8 +127,9 @@ def _is_in(objects: Any, drawn: Object) -> bool:
 
 def _pieces(drawing: _Drawing, seen: Object) -> Iterator[Sourced]:
     """Yield what an object draws itself, unless the host shows only its copies, and all that it has instances of."""
-    if is_reference(seen):
-        yield _reference(drawing, seen)
+    picture = picture_in(seen)
+    if picture is not None:
+        yield _pictured(drawing, seen, picture)
         return
     if seen.type == "EMPTY":
         yield from _instances(drawing, seen)
@@ -180,13 +181,15 @@ def _piece(drawing: _Drawing, seen: Object, matrix: Any) -> Sourced:
     )
 
 
-def _reference(drawing: _Drawing, seen: Object) -> Sourced:
-    """Return what of the image that a reference shows is ink, by the tracing of the stamp's job."""
-    traced = trace_reference(seen, read_settings(drawing.source.id_data.stampwright))
+def _pictured(drawing: _Drawing, seen: Object, picture: PlacedPicture) -> Sourced:
+    """Return what of the picture that an object shows is ink, by the tracing of the stamp's job."""
+    traced = trace_placed(picture, seen.name, read_settings(drawing.source.id_data.stampwright))
     matrix = world_in_mm(seen, drawing.depsgraph)
     left_out = drawing.choice.of_collections(seen.original)
-    points = in_world(reference_points(seen), matrix)
-    return Sourced(points, lambda view: reference_shapes(seen, traced, view @ matrix), traced.findings, left_out)
+    said = (*traced.findings, notices.pictured(seen.name)) if seen.type == "MESH" else traced.findings
+    look = drawing.choice.of_slots(seen)[0] if seen.type == "MESH" else Look()
+    points = in_world(picture.corners, matrix)
+    return Sourced(points, lambda view: picture_shapes(picture, traced, view @ matrix, look), said, left_out)
 
 
 def _instances(drawing: _Drawing, seen: Object, *, is_drawn: bool = False) -> Iterator[Sourced]:

@@ -14,7 +14,7 @@ from ..job.naming import heed_name
 from ..job.old_files import read_all_over
 from ..mockup import timing
 from ..scene import stamps
-from ..scene.images import read_pictures_again
+from ..scene.images import picture_on, read_pictures_again
 from ..stampwright.errors import StampwrightError
 from . import following, scheduler
 
@@ -130,6 +130,8 @@ def _watched(root: Object) -> set[Any]:
         for each in (drawn, *_instanced_by(drawn)):
             watched.add(each)
             watched.add(each.data)
+            if each.type == "MESH":
+                watched.add(picture_on(each))
     watched.add(root.stampwright.face_image)
     watched.add(root.stampwright.face_texture)
     return watched

@@ -90,6 +90,48 @@ def test_a_reference_stands_with_its_offset_and_may_be_turned(scene, made, pictu
     assert width / height == pytest.approx(4 / 5, rel=0.01)
 
 
+@pytest.fixture
+def as_plane(picture, tmp_path):
+    """The picture as the host's own importer makes a plane of it, upright as it comes or lying."""
+
+    def load(**about):
+        bpy.ops.image.import_as_mesh_planes(
+            directory=str(tmp_path), files=[{"name": "letter.png"}], relative=False, height=3.0, **about
+        )
+        return bpy.context.active_object
+
+    return load
+
+
+@pytest.mark.parametrize("shader", ["PRINCIPLED", "EMISSION", "SHADELESS"])
+def test_a_picture_imported_as_a_plane_is_traced_where_it_stands(scene, made, as_plane, shader):
+    plane = as_plane(shader=shader, align_axis="+Z")
+    root, bench = made(plane)
+    width, height = size_of(bench.stamp)
+    assert width / height == pytest.approx(4 / 5, rel=0.01)
+    # The plane is 3 m high, and its letter 500 of 600 pixels.
+    assert bench.stamp.layout.scale == pytest.approx(height / 2500.0, rel=0.01)
+    assert bench.stamp.inked.area / (width * height) == pytest.approx(10 / 20, rel=0.03)
+    assert any("bears a picture" in finding.message for finding in bench.stamp.findings)
+    # Its long bar is on the left, as in the picture.
+    middle = (bench.stamp.inked.bounds[0] + bench.stamp.inked.bounds[2]) / 2
+    assert bench.stamp.inked.centroid.x < middle
+    plane.material_slots[0].material.node_tree.nodes.remove(
+        next(node for node in plane.material_slots[0].material.node_tree.nodes if node.type == "TEX_IMAGE")
+    )
+    choose(root)
+    bpy.ops.stampwright.build()
+    assert size_of(bench.stamp)[0] / size_of(bench.stamp)[1] == pytest.approx(5 / 6, rel=0.01)
+
+
+def test_a_plane_that_bears_a_part_of_a_picture_prints_whole(scene, made, as_plane):
+    plane = as_plane(align_axis="+Z")
+    for corner in plane.data.uv_layers.active.data:
+        corner.uv *= 0.5
+    _, bench = made(plane)
+    assert size_of(bench.stamp)[0] / size_of(bench.stamp)[1] == pytest.approx(5 / 6, rel=0.01)
+
+
 def test_what_is_traced_is_told_and_an_image_without_ink_is_refused_in_a_line(scene, made):
     blank = bpy.data.images.new("Blank", 32, 32)
     blank.pixels.foreach_set(np.ones(4 * 32 * 32, dtype=np.float32))
