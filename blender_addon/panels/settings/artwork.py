@@ -8,6 +8,7 @@ import bpy
 
 from ...artwork.choosing import ink_choice, offered
 from ...building.results import is_behind, stamp_made
+from ...scene.images import picture_on
 from ...translations import translated
 from ..base import StampPanel, settings_in, show_lines, show_picker, show_setting, show_settings
 
@@ -219,6 +220,13 @@ def _scale_told(scale: float) -> str:
 def _is_bitmap(held: Any) -> bool:
     shown = held.artwork_file.lower()
     drawn = [source.object for source in held.sources if source.object is not None]
-    if any(each.type == "EMPTY" and each.empty_display_type == "IMAGE" for each in drawn):
+    if any(_shows_picture(each) for each in drawn):
         return True
     return not drawn and shown.endswith((".png", ".jpg", ".jpeg", ".tif", ".tiff", ".bmp", ".webp", ".gif"))
+
+
+def _shows_picture(drawn: Object) -> bool:
+    """Whether an object is a reference, or may be a plane with a picture."""
+    if drawn.type == "MESH":
+        return len(drawn.data.polygons) == 1 and picture_on(drawn) is not None
+    return drawn.type == "EMPTY" and drawn.empty_display_type == "IMAGE"
