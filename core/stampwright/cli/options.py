@@ -98,10 +98,16 @@ def job_of(options: argparse.Namespace) -> Job:
     """
     from ..job.measured import take_measured
     from ..job.written.files import parse_setting
+    from .unused import unused_of
 
     values: dict[str, Any] = dict(parse_setting(text) for text in options.settings)
+    typed = tuple(values)
     taken = _measured(options, values)
-    return take_measured(_stated_job(options, values, taken), taken.values())
+    job = take_measured(_stated_job(options, values, taken), taken.values())
+    if not getattr(options, "json", False):
+        for line in unused_of(job, typed):
+            print(line)
+    return job
 
 
 def _stated_job(options: argparse.Namespace, values: dict[str, Any], taken: dict[str, Measured]) -> Job:

@@ -6,6 +6,7 @@ import os
 import re
 import subprocess
 import sys
+from dataclasses import fields
 
 import numpy as np
 import pytest
@@ -19,6 +20,7 @@ from stampwright.face import FaceMap, write_face_map
 from stampwright.findings import Finding
 from stampwright.job import Job, job_settings
 from stampwright.job.measured import measured_in
+from stampwright.job.pieces import PIECES
 from stampwright.templates import fill_template, template_called
 
 from .program import run
@@ -267,7 +269,33 @@ def test_pieces_are_listed_with_their_figures(capsys):
     code, out, _ = run(capsys, "pieces")
     assert code == 0
     assert 'kind = "round lettering"' in out
-    assert "radius: Radius of the circle" in out
+    # As they are unless they are set, in the words of a pieces file.
+    listed = out.split('kind = "round lettering"')[1].split("[[pieces]]")[0]
+    assert "radius = 20.0 mm\n        Radius of the circle that the letters stand on. Takes" in listed
+    for kind, piece in PIECES.items():
+        listed = out.split(f'kind = "{kind}"')[1].split("[[pieces]]")[0]
+        told = dict(line.strip().split(" = ", 1) for line in listed.splitlines() if " = " in line)
+        assert {name: json.loads(value.removesuffix(" mm").removesuffix(" deg")) for name, value in told.items()} == {
+            field.name: getattr(piece(), field.name) for field in fields(piece)
+        }
+
+
+@pytest.mark.parametrize(
+    ("settings", "told"),
+    [
+        (["layout.width=30"], "layout.width is set and not used: it counts with layout.size_by=width, not drawn"),
+        (["base.corner_radius=5"], "it counts with base.outline=rectangle, not round"),
+        (["preflight.repair_by=middle-lines"], "it counts with preflight.repair=true, not false"),
+        (["bend.repeat=90", "bend.form=rocker"], "it counts with bend.form=roller, not rocker"),
+        (["layout.width=30", "layout.size_by=width"], ""),
+        (["base.outline=rectangle", "base.corner_radius=5", "base.height=30", "die.relief=2"], ""),
+    ],
+)
+def test_settings_that_are_typed_and_do_not_count_are_said(capsys, mark, settings, told):
+    _, out, _ = run(capsys, "preflight", mark, "--no-ways", *[word for each in settings for word in ("--set", each)])
+    lines = [line for line in out.splitlines() if "is set and not used" in line]
+    assert len(lines) == bool(told)
+    assert told in "".join(lines)
 
 
 @pytest.mark.skipif(os.name != "posix", reason="Windows has no such names")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import json
 from typing import Any
 
 from ..terminal import MADE
@@ -20,12 +21,15 @@ def offer(commands: Any) -> None:
 
 
 def run(_options: argparse.Namespace) -> int:
-    """Print every kind of piece."""
+    """Print every kind of piece with what its settings are unless they are set."""
     from ...job.pieces import PIECES, piece_settings
 
     for kind, piece in PIECES.items():
         print(f'[[pieces]]\nkind = "{kind}"')
+        unless_set = piece()
         for name, about in piece_settings(piece).items():
-            print(f"    {name}: {about.reason}. Takes {about.allowed()}.")
+            value = json.dumps(getattr(unless_set, name), ensure_ascii=False)
+            print(f"    {name} = {value}{' ' + about.unit if about.unit else ''}")
+            print(f"        {about.reason}. Takes {about.allowed()}.")
         print()
     return MADE
