@@ -24,7 +24,7 @@ from .picture import set_regions
 
 _EDGE = 12.0  # margin of a page, mm
 _LEAST = 124.0  # its narrowest column, mm
-_TALL, _PAGE = 210.0, 297.0
+_PAGES = ((148.0, 210.0), (210.0, 297.0))  # A5 and A4 (ISO 216), mm
 _MOST_FINDINGS = 30
 
 
@@ -53,19 +53,27 @@ def proof_page(made: InkSet, origin: Origin) -> str:
 
 def set_customer_pages(made: InkSet, origin: Origin) -> dict[str, bytes]:
     """Return the customer's page of a set in each form that can be written, by name."""
-    column = Column(_width(made))
-    _head(column, made, "The impression of your stamps, for you to approve")
-    _picture(column, made, _Shown(made.misregister.perfect, ""), 1.0)
-    column.put(bar_marks(0.0, column.down + 2.0, 10.0, "10 mm when printed at true size (100 %)"))
-    column.down += 6.0
-    _inks(column, made)
-    _foot(column, made, origin)
-    body = stacked([column.sketch()], 0.0, _EDGE)
-    page = Sketch(body.width, max(body.height, _TALL if body.width < 150.0 else _PAGE), body.marks)
+    page = _customer_page(made, origin)
     title = made.job.name or "stamps"
     pages = (sketch_svg(page, title=title).encode(), sheet_png(page))
     with_pdf = (*pages, sketch_pdf(page, title=title)) if can_write_pdf() else pages
     return dict(zip(customer_names(), with_pdf, strict=True))
+
+
+def _customer_page(made: InkSet, origin: Origin) -> Sketch:
+    """Return the customer's page on the first of a printer's pages that holds it, or as large as it is."""
+    for wide, tall in _PAGES:
+        column = Column(max(_width(made), wide - 2 * _EDGE))
+        _head(column, made, "The impression of your stamps, for you to approve")
+        _picture(column, made, _Shown(made.misregister.perfect, ""), 1.0)
+        column.put(bar_marks(0.0, column.down + 2.0, 10.0, "10 mm when printed at true size (100 %)"))
+        column.down += 6.0
+        _inks(column, made)
+        _foot(column, made, origin)
+        body = stacked([column.sketch()], 0.0, _EDGE)
+        if body.width <= wide and body.height <= tall:
+            break
+    return Sketch(body.width, max(body.height, tall), body.marks)
 
 
 def draw_perfect(column: Column, made: InkSet) -> None:

@@ -2,6 +2,7 @@
 
 import json
 import math
+import re
 from dataclasses import replace
 from xml.etree import ElementTree
 
@@ -63,6 +64,19 @@ def test_each_ink_has_a_folder_and_the_set_its_own_files(made):
     for ink in ("yellow", "green"):
         assert {"die.stl", "backing.stl", "job.json", f"{ink}.svg"} <= {path.name for path in (made / ink).iterdir()}
     assert not [name for name in names if name.startswith(".")]
+
+
+def test_the_customers_page_of_a_set_is_one_of_a_printers_pages(made, tmp_path):
+    """ISO 216: A5, or A4 where there is more to say; a page between the two is cut off or made smaller."""
+
+    def size(folder):
+        return re.search(r'width="([\d.]+)mm" height="([\d.]+)mm"', (folder / "customer.svg").read_text()).groups()
+
+    assert tuple(map(float, size(made))) == (148.0, 210.0)
+    named = ["--set", "name=" + "Mossgate Seed Library " * 22, "--inks", "auto"]
+    settings = [word for name, value in SMALL.items() for word in ("--set", f"{name}={value}")]
+    assert main(["make", str(made.parent / "art.svg"), "-o", str(tmp_path / "named"), *named, *settings]) == 0
+    assert tuple(map(float, size(tmp_path / "named"))) == (210.0, 297.0)
 
 
 def test_all_dies_of_a_set_have_one_outline_and_one_key(made):
