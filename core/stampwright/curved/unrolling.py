@@ -7,9 +7,10 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from ..errors import SolidError
 from ..solids import Solid
-from ..solids.kernel import triangulate
-from ..solids.soundness import drop_unused
+from ..solids.kernel import settle, settled, triangulate
+from ..solids.soundness import drop_unused, judge_merged
 from .bend import Bend, Pose
 from .cutting import cut_between
 
@@ -45,7 +46,22 @@ def _one_repeat(solid: Solid, flat: Floats, bend: Bend, turn: int) -> Solid:
     points, triangles = cut_between(points, triangles, low, high, near=ON_SEAM)
     caps = [cap(points, triangles, low, upper=False), cap(points, triangles, high, upper=True)]
     kept, triangles = drop_unused(points, np.concatenate((triangles, *caps)))
-    return Solid(solid.name, bend.turned_back(kept - (middle, 0.0, 0.0)), triangles.astype(np.int32))
+    return _as_filed(Solid(solid.name, bend.turned_back(kept - (middle, 0.0, 0.0)), triangles.astype(np.int32)))
+
+
+def _as_filed(once: Solid) -> Solid:
+    """Return a repeat that is sound with points as files hold them, as far as it can be.
+
+    Where an edge of the relief all but lies in the cut, points come so close there that files take them for one.
+    """
+    held = settle(once.name, once.vertices, once.triangles)
+    if judge_merged(held.vertices, held.triangles).sound:
+        return once if len(held.triangles) == len(once.triangles) else held
+    try:
+        return settled(once)
+    except SolidError:
+        # A mesh of somebody else's may be open, and is pressed as it is.
+        return once
 
 
 def _covering(flat: Floats, triangles: Indices, bend: Bend, low: float, high: float) -> tuple[Floats, Indices]:

@@ -44,7 +44,7 @@ def about_ends(inked: MultiPolygon, repeat: Repeat) -> tuple[Finding, ...]:
             severity="warns",
             stage="layout",
             message=f"Along {steps.sum():.2f} mm of the repeat's end ink comes upon paper of its beginning, or the "
-            "other way round: a step shows wherever one repeat follows the other",
+            "other way round: unless it is drawn to stop there, a step shows wherever one repeat follows the other",
             remedy="Draw the pattern so that it goes on where it began, or set bend.repeat to the length of its own",
             place=shapely.MultiPolygon(places),
             measured=float(steps.max()),
