@@ -6,6 +6,9 @@ import re
 
 from ..errors import ArtworkError
 
+TONES_IN_BITMAP = "tones in bitmap"
+"""Kind of what is found of a bitmap that has tones between ink and paper, as a photograph has."""
+
 READ = "SVG, PDF, PNG, JPEG, TIFF, BMP, WebP, GIF, or pieces as .toml"
 """What is read as artwork, as said where something else was given."""
 

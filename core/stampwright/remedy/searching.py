@@ -10,7 +10,7 @@ CLOSE_ENOUGH = 1.03
 
 MOST_TRIALS = 7
 
-_FIRST_STEP = 1.15
+FIRST_STEP = 1.15
 """A guess is gone up or down from by this, and each time by the square of the step before."""
 
 
@@ -21,6 +21,7 @@ def least_that_passes(
     *,
     guess: float | None = None,
     close: float = CLOSE_ENOUGH,
+    step: float = FIRST_STEP,
 ) -> float | None:
     """Return the least figure from ``low`` to ``high`` that passes, to a factor of ``close``, or None when none does.
 
@@ -36,9 +37,9 @@ def least_that_passes(
         return None
     at = low if guess is None else min(max(guess, low), high)
     if passes(at):
-        low, high = _gone_down(passes, low, at, close)
+        low, high = _gone_down(passes, low, at, close, step)
     else:
-        found = _gone_up(passes, at, high)
+        found = _gone_up(passes, at, high, step)
         if found is None:
             return None
         low, high = found
@@ -53,9 +54,11 @@ def least_that_passes(
     return high
 
 
-def _gone_down(passes: Callable[[float], bool], low: float, high: float, close: float) -> tuple[float, float]:
+def _gone_down(
+    passes: Callable[[float], bool], low: float, high: float, close: float, step: float
+) -> tuple[float, float]:
     """Return a figure that does not pass, or that is the least there is, and the next that does, down from ``high``."""
-    step, last = _FIRST_STEP, high / close
+    last = high / close
     while high > low:
         at = max(last, low)
         if not passes(at):
@@ -64,9 +67,8 @@ def _gone_down(passes: Callable[[float], bool], low: float, high: float, close: 
     return low, low
 
 
-def _gone_up(passes: Callable[[float], bool], low: float, high: float) -> tuple[float, float] | None:
+def _gone_up(passes: Callable[[float], bool], low: float, high: float, step: float) -> tuple[float, float] | None:
     """Return the last figure that does not pass and the next that does, going up from ``low``, which does not."""
-    step = _FIRST_STEP
     while low < high:
         at = min(low * step, high)
         if passes(at):

@@ -7,14 +7,16 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from ..artwork import Artwork
+from ..artwork.kinds import TONES_IN_BITMAP
 from ..examination import Examination, examine_job
 from ..face import Grey
+from ..findings import total
 from ..job import Job
 from ..job.kinds import THIN_LINE
 from ..layout.room import other_place
 from ..looks.numbers import spoken
 from ..memory import Share
-from .searching import CLOSE_ENOUGH, first_that_passes, least_that_passes
+from .searching import CLOSE_ENOUGH, FIRST_STEP, first_that_passes, least_that_passes
 from .trials import MOST_WORK, SIZED, TYPESETTING, Trials, least_factor
 from .way import Way, Ways
 
@@ -30,14 +32,28 @@ LEAST_SPACING, MOST_SPACING = 0.01, 0.2
 REPAIRED_CLOSE = 1.1
 """How close the smallest size is found for repaired artwork, as a factor: each trial of it takes as long as ten."""
 
-_LIGHT = 1 / 3
+_LIGHT = 0.4
 """Share of the work that is left which a trial may take whose outcome is in doubt."""
+
+_REPAIRED_STEP = 1.4
+"""Steps by which sizes are gone up for repaired artwork, where each trial takes long."""
+
+_TELLING, _HARDLY_LESS = 1.3, 0.8
+"""How many times larger artwork is when it tells whether that helps, and the share of what blocks that still does where
+it does not."""
+
+PHOTOGRAPH = 0.2
+"""Share of tones between ink and paper from which on a bitmap is a photograph."""
+
+_TONE = "tracing.tone"
 
 OUTLINES: Mapping[str, Any] = {"preflight.repair": True, "preflight.repair_by": "outlines"}
 MIDDLE_LINES: Mapping[str, Any] = {"preflight.repair": True, "preflight.repair_by": "middle-lines"}
 
 _MENDED = (("repair it", OUTLINES), ("redraw it by its middle lines", MIDDLE_LINES))
 """What repair may do, and by what it is called."""
+
+_BY_NAME = {"repair it": "repair", "redraw it by its middle lines": "redrawing by middle lines"}
 
 
 def ways_to_pass(
@@ -69,7 +85,7 @@ def ways_to_pass(
     if job.preflight.repair:
         known = {job.preflight.repair_by: now}
         now = examine_job(job.with_value("preflight.repair", False), artwork, picture=picture)
-    trials = Trials(job, artwork, picture, now, read, work, anew, progress)
+    trials = Trials(job, artwork, picture, now, read, work, (*anew, _TONE), progress)
     for _, change in _MENDED:
         if seen := known.get(change["preflight.repair_by"]):
             trials.know(change, seen)
@@ -77,6 +93,9 @@ def ways_to_pass(
     for search in _SEARCHES:
         trials.sought = _SOUGHT[search]
         found += [(_RANKS.index(search), way) for way in search(trials)]
+        if search is _screened and found:
+            # A photograph is no line art, and what would mend it as such would take long and spoil it.
+            break
     ways = [way for _, way in sorted(found, key=lambda each: each[0])]
     return Ways(tuple(_once(ways)), tuple(trials.missed))
 
@@ -85,6 +104,17 @@ def _as_it_is(trials: Trials) -> Iterator[Way]:
     """Yield artwork that repair alone keeps from being made."""
     if not trials.now.blocked:
         yield Way("Leave it without repair", trials.first, trials.now)
+
+
+def _screened(trials: Trials) -> Iterator[Way]:
+    """Yield a photograph whose tones are screened, in place of being cut in two."""
+    tones = [finding.measured or 0.0 for finding in trials.now.findings if finding.kind == TONES_IN_BITMAP]
+    if trials.read is None or max(tones, default=0.0) < PHOTOGRAPH:
+        return
+    for what, tone in (("Screen its tones into dots", "dots"), ("Screen its tones into lines", "lines")):
+        if seen := trials.passed({_TONE: tone}):
+            yield Way(what, trials.settings({_TONE: tone}), seen)
+            return
 
 
 def _elsewhere(trials: Trials) -> Iterator[Way]:
@@ -117,20 +147,31 @@ def _repaired(trials: Trials) -> Iterator[Way]:
     if trials.overhangs and trials.passed({}):
         # All that was wrong is that it overhangs.
         return
-    alone = []
+    alone, left = [], []
     for what, change in _MENDED:
-        # To redraw dense art takes long, and is worth it there only with more room.
-        if change is OUTLINES or trials.cost(change) <= _LIGHT * trials.left:
-            seen = trials.passed(change)
-            alone += [Way(_said(what), trials.settings(change), seen)] if seen else []
+        # What is dense takes long to mend, and is worth it there only with more room.
+        if trials.cost(change) <= _LIGHT * trials.left:
+            tried = trials.tried(change)
+            blocked = math.inf if tried is None else total(tried.findings, "blocks")
+            alone += [Way(_said(what), trials.settings(change), tried)] if tried is not None and not blocked else []
+            left.append((blocked, what, change))
         else:
-            trials.miss("redrawing by middle lines")
+            trials.miss(_BY_NAME[what])
+            left.append((math.inf, what, change))
     yield from alone
-    for what, change in () if alone else _MENDED:
+    # What leaves least is likeliest to leave nothing with more room.
+    for blocked, what, change in () if alone else sorted(left, key=lambda each: each[0]):
         # Repair goes about half the way.
         guess = math.sqrt(least_factor(trials.now.blocked))
-        yield from _larger(trials, change, f"{what} and ", guess=guess, close=REPAIRED_CLOSE)
+        if blocked == math.inf or not _is_hopeless(trials, change, guess, blocked):
+            yield from _larger(trials, change, f"{what} and ", guess=guess, close=REPAIRED_CLOSE, step=_REPAIRED_STEP)
         yield from _finer(trials, change, f"{what} and ", guess=guess)
+
+
+def _is_hopeless(trials: Trials, change: Mapping[str, Any], by: float, blocked: float) -> bool:
+    """Say whether hardly less blocks with artwork larger, as where lines meet in a point at any size."""
+    seen = trials.tried(change, max(by, _TELLING))
+    return seen is not None and total(seen.findings, "blocks") > _HARDLY_LESS * blocked
 
 
 def _set_otherwise(trials: Trials) -> Iterator[Way]:
@@ -189,6 +230,7 @@ def _larger(
     *,
     guess: float | None = None,
     close: float = CLOSE_ENOUGH,
+    step: float = FIRST_STEP,
 ) -> Iterator[Way]:
     """Yield the smallest size at which nothing blocks; ``guess``: where to begin, by default where all is laid.
 
@@ -200,6 +242,7 @@ def _larger(
         trials.enough / CLOSE_ENOUGH if change else trials.largest,
         guess=guess or _needed(trials, change),
         close=close,
+        step=step,
     )
     if not change and factor is not None:
         trials.enough = min(factor, trials.enough)
@@ -284,6 +327,7 @@ def _said(what: str) -> str:
 
 _RANKS: tuple[Callable[[Trials], Iterator[Way]], ...] = (
     _as_it_is,
+    _screened,
     _elsewhere,
     _fitted,
     _repaired,
@@ -296,6 +340,7 @@ _RANKS: tuple[Callable[[Trials], Iterator[Way]], ...] = (
 
 _SEARCHES = (
     _as_it_is,
+    _screened,
     _elsewhere,
     _fitted,
     _as_large_as_needed,
@@ -308,6 +353,7 @@ _SEARCHES = (
 
 _SOUGHT: dict[Callable[[Trials], Iterator[Way]], str] = {
     _as_it_is: "leaving it as it is",
+    _screened: "screened tones",
     _elsewhere: "another place on the base",
     _fitted: "fitting it to the base",
     _as_large_as_needed: "a larger size",

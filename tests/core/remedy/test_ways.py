@@ -2,8 +2,11 @@
 
 from functools import cache
 
+import numpy as np
 import pytest
-from shapely.geometry import MultiPolygon, Point, box
+from PIL import Image
+from shapely import unary_union
+from shapely.geometry import MultiPolygon, Point, Polygon, box
 from stampwright import Artwork, make_stamp, read_artwork
 from stampwright.job import Job
 from stampwright.job.pieces import Lettering
@@ -159,6 +162,33 @@ def test_a_search_ends_at_its_work_and_says_so():
     assert "Not looked for to the end: a larger size, a finer nozzle, repair" in few.in_words()
     assert 0 < len(few) < len(whole)
     assert all(not way.examination.blocked for way in few)
+
+
+def test_a_photograph_is_screened_and_not_mended_as_line_art(tmp_path):
+    """Clouds of tone, cut in two, block by thin lines everywhere; no size and no repair is looked for."""
+    rng = np.random.default_rng(4)
+    clouds = [Image.fromarray(rng.random((side, side), dtype=np.float32)).resize((160, 160)) for side in (5, 12, 40)]
+    tones = sum(np.asarray(cloud, dtype=float) for cloud in clouds) / len(clouds)
+    file = tmp_path / "photograph.png"
+    Image.fromarray(np.uint8(255 * np.clip(2 * tones - 0.5, 0, 1))).save(file, dpi=(150, 150))
+    job = as_drawn()
+    found = ways_to_pass(job, read_artwork(file), read=lambda job: read_artwork(file, tracing=job.tracing))
+    assert [dict(way.settings) for way in found] == [{"tracing.tone": "dots"}]
+    assert not found.cut_short
+
+
+def lines_of(count):
+    """Return wedges that meet in a point, as thin there at any size."""
+    turns = np.arange(count) * 2 * np.pi / count
+    ends = [(20 + 12 * np.array([np.cos(turns + side), np.sin(turns + side)]).T) for side in (-0.05, 0.05)]
+    return [Polygon([(20, 20), one, other]) for one, other in zip(*ends, strict=True)]
+
+
+def test_what_is_as_thin_at_any_size_is_redrawn():
+    """Wedges that meet in a point are mended at no size; the search does not go through all of these."""
+    star = Artwork(inked=unary_union(lines_of(14)), page_size=(40.0, 40.0))
+    found = ways_to_pass(as_drawn(), star)
+    assert found[0].settings["preflight.repair_by"] == "middle-lines"
 
 
 TEXT = """<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="20mm" viewBox="0 0 60 20">

@@ -17,6 +17,7 @@ from ...looks.numbers import percent
 from ...plane.rasters.pictures import Picture, decode_picture, read_picture
 from ..artwork import Artwork
 from ..colours import about_areas, code_of
+from ..kinds import TONES_IN_BITMAP
 from ..unused import not_used
 from .contours import drop_specks, spread_evenly, trace_contours
 from .curves import fit_curves
@@ -277,7 +278,7 @@ def _picture_findings(grey: Greys, levels: Levels, pixel: tuple[float, float]) -
             "they are cut in two."
         )
         remedy = "Set tracing.tone = dots or lines to screen them."
-        findings.append(_finding("tones in bitmap", "warns", message, remedy, between, limit=0.1, unit=""))
+        findings.append(_finding(TONES_IN_BITMAP, "warns", message, remedy, between, limit=0.1, unit=""))
     if inked > 0.6:
         message = f"{percent(inked)} of the picture are ink."
         remedy = "If the drawing is light on dark, set tracing.negative = true."
