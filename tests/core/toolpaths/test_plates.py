@@ -7,7 +7,9 @@ import numpy as np
 import pytest
 import shapely
 from stampwright.errors import ToolpathError
-from stampwright.toolpaths import examine_toolpath, read_gcode
+from stampwright.toolpaths import examine_toolpath, lay_beads, read_gcode
+from stampwright.toolpaths.laid.flow import flow_of
+from stampwright.toolpaths.laid.plate import find_things
 
 from .slicing import Path, filling, moved, slice_mesh, write
 
@@ -178,3 +180,33 @@ def test_what_is_taken_for_said_is_told(tmp_path, paths, expected):
     examined = examine_toolpath(read_gcode(file), expected)
     assert kinds(examined) == set()
     assert "not said" in kinds(examined, ("notes",))
+
+
+@pytest.mark.parametrize("waver", [0.0, 0.004])
+def test_lines_that_waver_in_short_steps_are_fed_as_straight_ones(tmp_path, waver):
+    block = shapely.box(100, 100, 110, 108)
+    paths = [line for at in range(1, 5) for line in lines_over(block, 0.2 * at, turn=45.0 + 90 * (at % 2))]
+    steps = [shapely.get_coordinates(shapely.segmentize(shapely.LineString(path.points), 0.06)) for path in paths]
+    for points in steps:
+        points[1:-1] += waver * np.sin(np.arange(1, len(points) - 1) * 2.1)[:, None]
+    file = tmp_path / "die.gcode"
+    file.write_bytes(
+        write([replace(path, points=tuple(map(tuple, each))) for path, each in zip(paths, steps, strict=True)])
+    )
+    flow = flow_of(find_things(lay_beads(read_gcode(file)))[0])
+    assert (flow.spacing, flow.share) == (pytest.approx(0.357, rel=0.02), pytest.approx(1.0, rel=0.03))
+
+
+def test_ways_between_broad_lines_lie_nearer_than_lines_do(tmp_path):
+    # Lines 0.7 mm apart, joined along the block's edge by ways that lie a quarter of that from the wall.
+    block, paths = shapely.box(100, 100, 112, 109), []
+    for layer in range(1, 5):
+        paths.append(ring_round(block, 0.4 * layer, -0.4, width=0.8, height=0.4))
+        ends = [np.array(line.coords) for line in filling(block.buffer(-0.6), 0.714, 45.0)]
+        points = np.vstack(ends)
+        paths.append(Path(tuple(map(tuple, points.tolist())), round(0.4 * layer, 4), 0.4, 0.8, wall=False))
+    file = tmp_path / "die.gcode"
+    file.write_bytes(write(paths))
+    flow = flow_of(find_things(lay_beads(read_gcode(file)))[0])
+    assert flow.spacing == pytest.approx(0.714, rel=0.03)
+    assert not flow.is_off

@@ -55,8 +55,18 @@ def wide_parts(region: BaseGeometry, width: float) -> tuple[shapely.Polygon, ...
 def strips_of(beads: Beads, height: float) -> NDArray[np.object_]:
     """Return beads as areas, (m,) polygons: those that lie on in one go and are as wide as each other in one piece."""
     width = np.rint(_widths(beads, height) / WIDTH_STEP).astype(np.int64)
-    joins = (beads.run[1:] == beads.run[:-1]) & (width[1:] == width[:-1])
-    joins &= (beads.start[1:] == beads.end[:-1]).all(axis=1)
+    lines, first = paths_of(beads, width[1:] == width[:-1])
+    return np.asarray(shapely.buffer(lines, width[first] * (WIDTH_STEP / 2), quad_segs=_ROUND))
+
+
+def paths_of(
+    beads: Beads, joins: NDArray[np.bool_], stray: float = STRAY
+) -> tuple[NDArray[np.object_], NDArray[np.intp]]:
+    """Return beads that lie on in one go as lines, (m,), and the first bead of each, (m,).
+
+    ``joins``: (n - 1,), which may be in one line with the one before; ``stray``: how far lines are straightened, mm.
+    """
+    joins = joins & (beads.run[1:] == beads.run[:-1]) & (beads.start[1:] == beads.end[:-1]).all(axis=1)
     opens = np.concatenate(([True], ~joins))
     path = np.cumsum(opens) - 1
     first = np.flatnonzero(opens)
@@ -66,8 +76,7 @@ def strips_of(beads: Beads, height: float) -> NDArray[np.object_]:
     owner = np.empty(len(points), dtype=np.int64)
     points[at], owner[at] = beads.end, path
     points[at[first] - 1], owner[at[first] - 1] = beads.start[first], np.arange(len(first))
-    lines = shapely.simplify(shapely.linestrings(points, indices=owner), STRAY)
-    return np.asarray(shapely.buffer(lines, width[first] * (WIDTH_STEP / 2), quad_segs=_ROUND))
+    return shapely.simplify(shapely.linestrings(points, indices=owner), stray), first
 
 
 def _widths(beads: Beads, height: float) -> NDArray[np.float64]:

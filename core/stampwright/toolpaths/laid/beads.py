@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,6 +32,9 @@ pressed on in the nozzle comes out there (common practice)."""
 
 MOST_STANDING = 0.05
 """mm³ that may come out where the nozzle stands and still belong to the bead before; more is a blob of its own."""
+
+
+_AT_A_TIME = 1_000_000
 
 
 @dataclass(frozen=True, eq=False)
@@ -76,13 +80,15 @@ def lay_beads(toolpath: Toolpath) -> Beads:
     laying |= coasts
     volume = _with_standing(moves, going)
     # As thick as what was laid last.
-    last = np.maximum.accumulate(np.where(laying & ~coasts, np.arange(len(moves)), 0))[coasts]
-    volume[coasts] = volume[last] / length[last] * length[coasts]
+    unfed, fed = np.flatnonzero(coasts), np.flatnonzero(laying & ~coasts)
+    if len(unfed):
+        last = fed[np.searchsorted(fed, unfed) - 1]
+        volume[unfed] = volume[last] / length[last] * length[unfed]
     run = np.cumsum(_opens_run(moves, begin, going, laying), dtype=np.int32)
     at = np.flatnonzero(laying)
     told = toolpath.told
     step = told.step * (1.0 if told.volumetric else told.feed_area)
-    section = _even_sections(volume[at].astype(np.float64), length[at].astype(np.float64), run[at], STEPS_TOLD * step)
+    section = _even_sections(volume[at], length[at], run[at], STEPS_TOLD * step)
     return Beads(
         start=begin[at, :2],
         end=moves.end[at, :2],
@@ -147,10 +153,12 @@ def _coasting(
     """Return the moves that close a loop unfed, right after its beads: what is pressed on in the nozzle lays them."""
     opens = laying.copy()
     opens[1:] &= ~laying[:-1]
-    first = np.maximum.accumulate(np.where(opens, np.arange(len(moves)), 0))
-    ends = np.flatnonzero(laying[:-1] & ~laying[1:])
+    ends, first = np.flatnonzero(laying[:-1] & ~laying[1:]), np.flatnonzero(opens)
+    first = first[np.searchsorted(first, ends, side="right") - 1] if len(ends) else first
     coasts = going & ~laying & (moves.fed == 0) & (np.abs(moves.end[:, 2] - begin[:, 2]) <= STANDING)
     found = np.zeros(len(moves), dtype=np.bool_)
+    if not len(ends):
+        return found
     way = np.zeros(len(ends))
     alive = np.ones(len(ends), dtype=np.bool_)
     for step in range(1, MOST_COASTING + 1):
@@ -158,7 +166,7 @@ def _coasting(
         alive &= coasts[at] & (ends + step < len(moves))
         way += np.where(alive, length[at], 0.0)
         closes = alive & (way <= COASTS)
-        closes &= np.hypot(*(moves.end[at, :2] - begin[first[ends], :2]).T) <= CLOSES
+        closes &= np.hypot(*(moves.end[at, :2] - begin[first, :2]).T) <= CLOSES
         for back in range(step):
             found[at[closes] - back] = True
         alive &= ~closes
@@ -177,12 +185,21 @@ def _opens_run(
     return np.asarray(travels | climbs | changes)
 
 
-def _even_sections(
-    volume: NDArray[np.float64], length: NDArray[np.float64], run: NDArray[np.int32], least: float
-) -> MoveFloats:
+def _even_sections(volume: MoveFloats, length: MoveFloats, run: NDArray[np.int32], least: float) -> MoveFloats:
     """Return sections, mm², each the mean over a piece of its run of at least ``least`` mm³ and :data:`EVEN` mm."""
-    if not len(volume):
-        return volume.astype(np.float32)
+    section = np.empty(len(volume), dtype=np.float32)
+    opens = np.flatnonzero(np.diff(run, prepend=-1))
+    # Runs go whole, and so many at a time as take little memory.
+    cuts = np.unique(np.searchsorted(opens, np.arange(0, len(run), _AT_A_TIME)))
+    bounds = [*opens[cuts[cuts < len(opens)]].tolist(), len(run)]
+    for part in (slice(*ends) for ends in pairwise(bounds)):
+        section[part] = _even_runs(volume[part].astype(np.float64), length[part].astype(np.float64), run[part], least)
+    return section
+
+
+def _even_runs(
+    volume: NDArray[np.float64], length: NDArray[np.float64], run: NDArray[np.int32], least: float
+) -> NDArray[np.float64]:
     opens = np.flatnonzero(np.concatenate(([True], run[1:] != run[:-1])))
     counts = np.diff(np.concatenate((opens, [len(run)])))
     total = np.add.reduceat(volume, opens)
@@ -193,5 +210,5 @@ def _even_sections(
     piece = np.minimum(np.floor(come / np.repeat(total / pieces, counts)), np.repeat(pieces - 1, counts))
     bounds = np.concatenate(([True], (piece[1:] != piece[:-1]) | (run[1:] != run[:-1])))
     group = np.cumsum(bounds) - 1
-    mean = np.bincount(group, volume) / np.bincount(group, length)
-    return np.asarray(mean[group], dtype=np.float32)
+    mean: NDArray[np.float64] = np.bincount(group, volume) / np.bincount(group, length)
+    return mean[group]

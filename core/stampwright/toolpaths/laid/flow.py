@@ -13,6 +13,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from .areas import paths_of
 from .plate import LaidLayer, Thing
 
 WIDEST, NARROWEST = 3.0, 0.05
@@ -29,6 +30,12 @@ takes a section for an ellipse does leave gaps."""
 FLOOR = 0.8
 """Share of the most that a layer lays for its height, from which on it is one of the floor's: a relief's strokes are so
 narrow that walls lie on each other."""
+
+ALIKE_SPACES, NEARLY_MOST = 0.15, 0.6
+"""Share by which distances that are one differ at most; share of the most length at one from which on it is usual."""
+
+STRAIGHT = 0.02
+"""How far from a straight line a file may waver, mm, and lay one all the same."""
 
 _LAYERS = 3  # looked at, over the first, whose lines are often laid wider
 _LINES = 300  # looked at in each
@@ -60,12 +67,22 @@ def flow_of(thing: Thing) -> Flow | None:
     space, share, length = (np.concatenate(each) for each in zip(*found, strict=True))
     if len(space) < 4:
         return None
-    # Sparse filling lies farther apart than what is laid side by side; the short ways between its lines lie on walls.
-    order = np.argsort(space, kind="stable")
-    come = np.cumsum(length[order])
-    spacing = float(space[order[int(np.searchsorted(come, come[-1] / 4))]])
-    near = np.abs(space - spacing) < 0.15 * spacing
+    spacing = _usual(space, length)
+    near = np.abs(space - spacing) < ALIKE_SPACES * spacing
     return Flow(spacing, float(np.median(share[near])) / spacing)
+
+
+def _usual(space: NDArray[np.float64], length: NDArray[np.float64]) -> float:
+    """Return the least distance at which nearly as much of the lines lies as at any.
+
+    Sparse filling lies farther apart than what is laid side by side; the short ways between its lines lie on walls.
+    """
+    order = np.argsort(space, kind="stable")
+    space, come = space[order], np.concatenate(([0.0], np.cumsum(length[order])))
+    last = np.searchsorted(space, space * (1 + ALIKE_SPACES), side="right")
+    alike = come[last] - come[:-1]
+    first = int(np.flatnonzero(alike >= NEARLY_MOST * alike.max())[0])
+    return float(np.median(space[first : last[first]]))
 
 
 def _of_floor(thing: Thing) -> tuple[LaidLayer, ...]:
@@ -91,23 +108,30 @@ def _neighbours(layer: LaidLayer) -> tuple[NDArray[np.float64], NDArray[np.float
     All (n,) mm.
     """
     beads = layer.beads.those(np.flatnonzero(layer.full))
-    long = np.flatnonzero(beads.length >= min(_LONG, float(np.percentile(beads.length, 90))))
+    if not len(beads):
+        return np.zeros(0), np.zeros(0), np.zeros(0)
+    # Lines that waver, or bend in many short steps, are looked at as a whole.
+    paths, first = paths_of(beads, np.ones(len(beads) - 1, dtype=np.bool_), STRAIGHT)
+    of_path = np.add.reduceat(beads.volume, first) / np.add.reduceat(beads.length, first)
+    points, owner = shapely.get_coordinates(paths, return_index=True)
+    along = owner[1:] == owner[:-1]
+    start, way, section = points[:-1][along], (points[1:] - points[:-1])[along], of_path[owner[1:][along]]
+    length = np.hypot(*way.T)
+    long = np.flatnonzero(length >= max(min(_LONG, float(np.percentile(length, 90))), 1e-6))
     picked = long[np.unique(np.linspace(0, len(long) - 1, _LINES).astype(np.int64))] if len(long) else long
-    start, way = beads.start.astype(np.float64), (beads.end - beads.start).astype(np.float64)
     lines = shapely.linestrings(np.stack((start, start + way), axis=1)[long]) if len(long) else np.array([])
     if len(lines) < 2:
         return np.zeros(0), np.zeros(0), np.zeros(0)
     middles = start[picked] + way[picked] / 2
     one, other = shapely.STRtree(lines).query(shapely.points(middles), predicate="dwithin", distance=WIDEST)
     a, b = picked[one], long[other]
-    along, beside = way[a] / beads.length[a, None], way[b] / beads.length[b, None]
+    along, beside = way[a] / length[a, None], way[b] / length[b, None]
     alike = np.abs((along * beside).sum(axis=1)) >= _ALIKE
     off = middles[one] - start[b]
     across = np.abs(off[:, 0] * beside[:, 1] - off[:, 1] * beside[:, 0])
     at = (off * beside).sum(axis=1)
-    fits = alike & (a != b) & (at >= 0) & (at <= beads.length[b]) & (across >= NARROWEST)
+    fits = alike & (a != b) & (at >= 0) & (at <= length[b]) & (across >= NARROWEST)
     nearest = np.full(len(picked), np.inf)
     np.minimum.at(nearest, one[fits], across[fits])
     found = np.isfinite(nearest)
-    share = (beads.section[picked] / layer.height)[found].astype(np.float64)
-    return nearest[found], share, beads.length[picked][found].astype(np.float64)
+    return nearest[found], section[picked][found] / layer.height, length[picked][found]
