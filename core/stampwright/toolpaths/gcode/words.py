@@ -6,6 +6,7 @@ checksums, white space and NUL; small letters count as capitals.
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 
@@ -115,4 +116,6 @@ def _numbers(text: NDArray[np.uint8], start: Longs, length: Longs) -> tuple[NDAr
 
 
 def _long_number(text: bytes) -> float:
-    return float(text.replace(b"^", b"e")) if _NUMBER.fullmatch(text) else float("nan")
+    """Return a number of any length; NaN for none, and for one that no double holds."""
+    value = float(text.replace(b"^", b"e")) if _NUMBER.fullmatch(text) else math.nan
+    return value if math.isfinite(value) else math.nan

@@ -210,5 +210,5 @@ def _even_runs(
     piece = np.minimum(np.floor(come / np.repeat(total / pieces, counts)), np.repeat(pieces - 1, counts))
     bounds = np.concatenate(([True], (piece[1:] != piece[:-1]) | (run[1:] != run[:-1])))
     group = np.cumsum(bounds) - 1
-    mean: NDArray[np.float64] = np.bincount(group, volume) / np.bincount(group, length)
-    return mean[group]
+    mean = np.bincount(group, volume) / np.bincount(group, length)
+    return np.asarray(mean[group], dtype=np.float64)
