@@ -39,7 +39,7 @@ MOODS = {
     "WINDOW": Mood(
         "Window",
         "A large window at the left, a bright card at the right",
-        (Lamp("window", (-2.9, 1.1, 3.0), 2.2, 0.62, WARM), Lamp("card", (3.0, -2.2, 1.9), 3.2, 0.12, COOL)),
+        (Lamp("window", (-2.9, 1.1, 3.0), 2.2, 0.52, WARM), Lamp("card", (3.0, -2.2, 1.9), 3.2, 0.22, COOL)),
         0.26,
         EVEN,
     ),
