@@ -231,6 +231,23 @@ def test_the_handle_is_seen_beside_however_large_the_base_is(stamp, mockup, widt
     assert handle.intersection(before).area < 0.75 * handle.area
 
 
+@pytest.mark.sweep(2)
+@pytest.mark.parametrize("rolls", ["up", "across"])
+@pytest.mark.parametrize("arrangement", ARRANGEMENTS)
+def test_a_roller_turns_its_print_to_the_eye(stamp, mockup, arrangement, rolls):
+    stamp.stampwright.bend.form, stamp.stampwright.bend.rolls = "roller", rolls
+    bpy.ops.stampwright.build()
+    scene = picture(arrangement)
+    scene.view_layers[0].update()
+    die = next(each for each in scene.objects if each.get(mockup("stage").MARK) == "die")
+    heights = np.array([each.value for each in die.data.attributes["height"].data])
+    places = np.array([die.matrix_world @ each.co for each in die.data.vertices])
+    axle = (places[heights < 0.0].max(axis=0) + places[heights < 0.0].min(axis=0)) / 2.0
+    nearer = (places[heights > 2.1].mean(axis=0) - axle) @ np.array(scene.camera.matrix_world)[:3, 2]
+    # As much of it as its tilt lets: most of the drum's radius.
+    assert nearer > 0.4 * np.linalg.norm(places[heights > 2.1].mean(axis=0) - axle)
+
+
 def test_a_long_narrow_print_fills_its_sheet(stamp, mockup):
     base = stamp.stampwright.base
     base.outline, base.width, base.height = "rectangle", 150.0, 20.0
