@@ -111,8 +111,8 @@ def set_in(font):
 def test_text_comes_as_its_letters_outlines(tmp_path):
     """Against the same letters set by ourselves in the same font."""
     file = next(path for path in sorted(BUNDLED_FOLDER.glob("*.ttf")) if "Italic" not in path.name)
-    pdfmetrics.registerFont(TTFont("Bundled", str(file)))
-    artwork = read_artwork(written(tmp_path / "words.pdf", set_in("Bundled")))
+    pdfmetrics.registerFont(TTFont("Seeds", str(file)))
+    artwork = read_artwork(written(tmp_path / "words.pdf", set_in("Seeds")))
     assert kinds(artwork) == []
     upright = artwork.inked.intersection(box(3, 10, 30, 26))
     own = outline_text("Seed,", read_font(file), 10, kerning=False)
