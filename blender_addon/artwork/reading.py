@@ -98,6 +98,9 @@ def read_shapes(
     said = [finding for piece in pieces for finding in piece.said]
     if not shapes:
         return [], said or [notices.empty(drawn.name)]
+    if not all(np.isfinite(shape.points()).all() for _, shape in shapes):
+        # As of text that is justified in a box and shrunk to fit it, where the host divides by nothing.
+        raise ArtworkError(f"{drawn.name} has points that are nowhere (not a number): lay it out otherwise")
     if _is_edge_on([shape for _, shape in shapes], points, view[:3, :3]):
         return [], [*said, notices.edge_on(drawn.name)]
     said += notices.of_plane(drawn.name, source.plane, points, view[:3, :3])

@@ -117,3 +117,14 @@ def test_an_empty_layer_that_comes_while_a_stamp_follows_its_pencil_stops_nothin
     ops.stampwright.build()
     after = stamp_of(drawn)
     assert after.inked.equals(before.inked)
+
+
+def test_text_that_the_host_lays_out_nowhere_is_named_in_a_line(scene):
+    """A box with text justified and shrunk to fit it: the host gives its letters infinite places."""
+    ops.object.text_add()
+    data = bpy.context.active_object.data
+    data.body, data.align_x, data.overflow = "Mossgate seed library of the vale", "JUSTIFY", "SCALE"
+    data.text_boxes[0].width, data.text_boxes[0].height = 3.0, 2.0
+    bpy.context.view_layer.update()
+    with pytest.raises(RuntimeError, match="Text has points that are nowhere"):
+        ops.stampwright.make_stamp()
