@@ -186,7 +186,7 @@ def lines_of(count):
 
 def test_what_is_as_thin_at_any_size_is_redrawn():
     """Wedges that meet in a point are mended at no size; the search does not go through all of these."""
-    star = Artwork(inked=unary_union(lines_of(14)), page_size=(40.0, 40.0))
+    star = Artwork(inked=unary_union(lines_of(24)), page_size=(40.0, 40.0))
     found = ways_to_pass(as_drawn(), star)
     assert found[0].settings["preflight.repair_by"] == "middle-lines"
 
