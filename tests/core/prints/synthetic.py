@@ -80,8 +80,32 @@ def speckled(picture, rng, share=2e-5):
     return spoilt
 
 
-def finished(picture, rng, *, blur, noise=0.01, light=0.1, paper=0.93, texture=0.015, path=None, dpi=None, quality=92):
-    """Blur, light unevenly, add the paper's texture and noise, and save."""
+def as_written(light):
+    """Return what files hold for light, 0 to 1 (IEC 61966-2-1)."""
+    light = np.clip(light, 0, 1)
+    return np.where(light <= 0.0031308, 12.92 * light, 1.055 * light ** (1 / 2.4) - 0.055).astype(np.float32)
+
+
+def finished(
+    picture,
+    rng,
+    *,
+    blur,
+    noise=0.01,
+    light=0.1,
+    paper=0.93,
+    texture=0.015,
+    path=None,
+    dpi=None,
+    quality=92,
+    lens=False,
+    sharpened=0.0,
+):
+    """Blur, light unevenly, add the paper's texture and noise, and save.
+
+    ``lens``: whether all that happened to light, as in cameras and scanners, and is then written as files hold it, and
+    ``sharpened`` there by so much, as both of them do.
+    """
     rows, columns = picture.shape
     grain = ndimage.gaussian_filter(rng.standard_normal((rows // 2 + 1, columns // 2 + 1)).astype(np.float32), 1.5)
     grain = np.kron(grain / grain.std(), np.ones((2, 2), dtype=np.float32))[:rows, :columns]
@@ -90,6 +114,9 @@ def finished(picture, rng, *, blur, noise=0.01, light=0.1, paper=0.93, texture=0
     turn = rng.uniform(0, 2 * np.pi)
     seen *= paper * (1 - light * (0.5 + 0.5 * (np.cos(turn) * down + np.sin(turn) * along)) ** 2)
     seen += noise * rng.standard_normal(seen.shape).astype(np.float32)
+    if lens:
+        seen = as_written(seen)
+        seen = seen + sharpened * (seen - ndimage.gaussian_filter(seen, 1.3))
     image = Image.fromarray((np.clip(seen, 0, 1) * 255 + 0.5).astype(np.uint8))
     if path is not None:
         about = {"dpi": (dpi, dpi)} if dpi else {}

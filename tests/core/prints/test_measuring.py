@@ -1,11 +1,13 @@
 """Prints made by an independent way are measured as what they were made to be, and unusable ones refused."""
 
+import re
 import sys
 
 import numpy as np
 import pytest
 import shapely
 from PIL import Image
+from shapely import affinity
 from skimage import transform
 from stampwright import Job
 from stampwright.cli import main
@@ -100,6 +102,72 @@ def test_photographs_are_measured_as_they_were_taken(case, tmp_path):
         seed=case,
     )
     check(measure_prints([path]), chart, spread=spread, lost=lost, within=PHOTO)
+
+
+@pytest.mark.sweep(2)
+@pytest.mark.parametrize("case", range(40))
+def test_what_a_lens_blurred_is_measured_in_light(case, tmp_path):
+    # Lenses blur light, files hold its root, and cameras and scanners sharpen that: half-way is where light is half.
+    rng = np.random.default_rng(3000 + case)
+    chart, spread = draw_chart(*[(30.0, 0.4), (40.0, 0.4)][case // 2 % 2]), rng.uniform(0.03, 0.15)
+    stamped = Stamped(chart.inked, spread, ink=rng.uniform(0.03, 0.4), speckle=rng.uniform(0, 0.01), seed=case)
+    how = {"lens": True, "sharpened": rng.choice([0.0, 0.3, 0.7]), "paper": rng.choice([0.6, 0.85, 0.93]), "seed": case}
+    if case % 2:
+        path, middle = tmp_path / "scan.png", chart.size / 2 + 8
+        page = (2 * middle, 2 * middle)
+        scanned([stamped], path, page=page, places=((middle, middle),), blur=rng.uniform(0.4, 1.0), noise=0.006, **how)
+    else:
+        path, per_mm = tmp_path / "photo.jpg", rng.uniform(14, 18)
+        side = round(1.6 * chart.size * per_mm) + 40
+        tip = rng.uniform(-0.2, 0.2, 2)
+        how |= {"shape": (side, side), "across": 50 * per_mm, "blur": rng.uniform(0.5, 1.0), "noise": 0.006}
+        photographed(stamped, path, turn=rng.uniform(0, 360), tip=tip, **how)
+        with Image.open(path) as image:
+            about = image.getexif()
+            about[0x010F] = "Mossgate"
+            image.save(path, exif=about, quality=90)
+    found = of(measure_prints([path]), "ink spread")
+    assert found.value == pytest.approx(spread, abs=SCAN if case % 2 else PHOTO)
+
+
+@pytest.mark.sweep(2)
+@pytest.mark.parametrize("case", range(12))
+def test_print_that_was_struck_twice_is_left_out_with_its_slide(case, tmp_path):
+    rng = np.random.default_rng(3100 + case)
+    chart, spread, way = draw_chart(30.0), rng.uniform(0.04, 0.1), rng.uniform(0.1, 0.2)
+    turn = np.radians(rng.choice([0.0, 45.0, 90.0, 135.0, 20.0, 100.0]) + rng.uniform(-4, 4))
+    shift = way * np.array([np.cos(turn), np.sin(turn)])
+    twice = Stamped(chart.inked.buffer(spread).union(affinity.translate(chart.inked.buffer(spread), *shift)), 0.0)
+    place = {"page": (44, 44), "places": ((22, 22),)}
+    scanned([twice], tmp_path / "twice.png", turns=(rng.uniform(0, 360),), **place, seed=case)
+    try:
+        read = measure_prints([tmp_path / "twice.png"])
+    except PrintError as error:
+        assert float(re.search(r"struck twice, or slid, by ([\d.]+) mm", str(error))[1]) == pytest.approx(way, abs=0.02)  # noqa: PT017  # either will do
+    else:
+        # As far as it may have crept so, it is only said that directions differ.
+        assert any("came down twice" in note for note in read.notes)
+    scanned([Stamped(chart.inked, 0.09)], tmp_path / "once.png", **place)
+    measured = measure_prints([tmp_path / "once.png", tmp_path / "twice.png"])
+    if len(measured.readings) == 1:
+        assert of(measured, "ink spread").value == pytest.approx(0.09, abs=SCAN)
+        assert any("left out" in note and "twice.png" in note for note in measured.notes)
+
+
+def test_resolution_that_no_scanner_recorded_is_not_taken(tmp_path):
+    # A picture scaled after it was scanned, and a photograph saved by a program that writes 300 dpi into every file.
+    chart = draw_chart(30.0)
+    place = {"page": (44, 44), "places": ((22, 22),)}
+    scanned([Stamped(chart.inked, 0.09)], tmp_path / "scan.png", **place)
+    photographed(Stamped(chart.inked, 0.09), tmp_path / "photo.png", shape=(900, 900), across=850, tip=(0.3, 0.2))
+    for name, dpi in (("scan.png", 300), ("scan.png", 1200), ("photo.png", 300), ("photo.png", 424)):
+        Image.open(tmp_path / name).save(tmp_path / name, dpi=(dpi, dpi))
+        measured = measure_prints([tmp_path / name])
+        assert not any(figure.name.startswith("size") for figure in measured.figures)
+        assert of(measured, "ink spread").value == pytest.approx(0.09, abs=SCAN if "scan" in name else PHOTO)
+        assert any(f"records {dpi} dpi" in note for note in measured.notes)
+        with pytest.raises(PrintError, match=f"records {dpi} dpi"):
+            measure_prints([tmp_path / name], scale="dpi")
 
 
 def test_several_prints_of_one_scan_are_all_read(tmp_path):

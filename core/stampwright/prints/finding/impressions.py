@@ -107,8 +107,8 @@ def _why_none(scan: Scan, marks: Sequence[CornerMark], known: Chart | None) -> s
         )
     if not marks:
         return (
-            "no corner mark of a test die is seen: too blurred, too small or no print of one; scan at 600 dpi, or hold "
-            "the camera nearer and still"
+            "no corner mark of a test die is seen: too blurred, too small, struck twice or no print of one; scan at "
+            "600 dpi, or hold the camera nearer and still"
         )
     if min(_blur_at(scan, np.array([(mark.x, mark.y)]), mark.across / MARK_RINGS[0]) for mark in marks) > _MOST_BLUR:
         return "too blurred: the marks' edges run out; scan at 600 dpi, or hold the camera still and let it focus"

@@ -57,7 +57,27 @@ _CUT = 0.005
 """How far a sheet's sides may be off, as a share: 1.5 mm of 297 mm (ISO 216)."""
 
 _SQUARE = 0.03  # how far a print's two sides may differ, as a share: more, and it is another sheet
+_SLANTED = 1.025  # times as many pixels to the mm at one mark as at another: no flatbed scanner's
 _LIKELY = 0.06  # how far a print's size may be off at all
+
+
+def scanned_so(scan: Scan, view: View, chart: Chart) -> str:
+    """Return why a print was not scanned at the resolution that its file records; empty where it may have been.
+
+    Programs write a resolution into files that no scanner made, or keep one after the picture was scaled.
+    """
+    if scan.dpi is None:
+        return ""
+    across, up = scanned_scale(scan.dpi).size_of(view, chart)
+    densities = [view.pixels_per_mm((float(x), float(y))) for x, y in chart.marks]
+    told = f"its file records {scan.dpi[0]:.0f} dpi"
+    if max(densities) > _SLANTED * min(densities):
+        return f"{told}, but it was seen at a slant, as no scanner does"
+    if abs(float(np.log(across * up))) / 2 > _LIKELY or abs(float(np.log(across / up))) > _SQUARE:
+        return (
+            f"{told}, by which the print would be {100 * across:.0f} % as wide and {100 * up:.0f} % as high as its die"
+        )
+    return ""
 
 
 def find_scale(scan: Scan, found: Found, view: View, source: str = "") -> Scale | None:
@@ -71,6 +91,11 @@ def find_scale(scan: Scan, found: Found, view: View, source: str = "") -> Scale 
     if source == "stamp":
         return None
     if source in ("", "dpi") and scan.dpi is not None:
+        if scanned_so(scan, view, found.chart):
+            raise PrintError(
+                f"{scan.name}: its file records {scan.dpi[0]:.0f} dpi, which the print does not bear out; say it "
+                "(--dpi), or take the scale from elsewhere (--scale)"
+            )
         return scanned_scale(scan.dpi)
     if source == "dpi":
         raise PrintError(f"{scan.name}: records no scanner's resolution; say it (--dpi)")

@@ -20,7 +20,7 @@ MOST_PIXELS = 80_000_000
 LEAST_DPI = 100.0
 """Resolution under which what a file records is no scanner's but what cameras and programs write unasked."""
 
-_MAKER = 0x010F  # EXIF: who made the camera
+_MAKER, _EXIF, _FOCAL_LENGTH = 0x010F, 0x8769, 0x920A  # EXIF: who made the camera; where it tells more; its lens
 _SUNK = 0.75  # of the brightest far around, under which the brightest nearby is ink
 _INK_IN_SHADE, _SOME_INK = 0.7, 0.03  # of the brightest nearby; share of a shadow that is so dark
 _SOFT_EDGE = 0.2  # of the step from paper to shadow, for each pixel of the small picture; ink steps in two or three
@@ -34,12 +34,14 @@ class Scan:
     ``grey``: (rows, columns) uint8, top row first, encoded brightness as in the file, of the channel where ink stands
     out most. ``level``: (rows, columns) float32, the same over the brightness of the paper there, 1 for bare paper.
     ``dpi``: resolution across and up where a scanner recorded it, None for photographs. ``name``: of the file.
+    ``camera``: whether the file says that a camera took it.
     """
 
     grey: NDArray[np.uint8]
     level: NDArray[np.float32]
     dpi: tuple[float, float] | None
     name: str
+    camera: bool = False
 
     @property
     def shape(self) -> tuple[int, int]:
@@ -58,10 +60,11 @@ def read_scan(path: str | Path, *, dpi: float | None = None) -> Scan:
     except ArtworkError as error:
         raise PrintError(str(error)) from error
     grey = _clearest(picture)
-    recorded = (dpi, dpi) if dpi else _scanned_at(picture, path)
+    camera, lens = _taken_by(path)
+    recorded = (dpi, dpi) if dpi else _scanned_at(picture, camera=camera, lens=lens)
     if min(grey.shape) < 32:
         raise PrintError(f"{path}: {grey.shape[1]} by {grey.shape[0]} pixels are too few to see a print in")
-    return Scan(grey, paper_levelled(grey, str(path)), recorded, str(path))
+    return Scan(grey, paper_levelled(grey, str(path)), recorded, str(path), camera=lens or (camera and not recorded))
 
 
 def paper_levelled(grey: NDArray[np.uint8], name: str) -> NDArray[np.float32]:
@@ -126,11 +129,15 @@ def _clearest(picture: Picture) -> NDArray[np.uint8]:
     return np.ascontiguousarray(picture.colours[..., int(np.argmax(contrast))])
 
 
-def _scanned_at(picture: Picture, path: Path) -> tuple[float, float] | None:
-    """Return the resolution that a scanner recorded; cameras write one that says nothing."""
-    if picture.dpi is None or min(picture.dpi) < LEAST_DPI:
-        return None
+def _taken_by(path: Path) -> tuple[bool, bool]:
+    """Return whether a file names the maker of what took it, and whether that has a lens."""
     with Image.open(path) as image:
-        camera = image.getexif().get(_MAKER)
-        lens = image.getexif().get_ifd(0x8769).get(0x920A)  # focal length
-    return None if lens else picture.dpi if not camera or picture.dpi[0] >= 150 else None
+        about = image.getexif()
+        return bool(about.get(_MAKER)), bool(about.get_ifd(_EXIF).get(_FOCAL_LENGTH))
+
+
+def _scanned_at(picture: Picture, *, camera: bool, lens: bool) -> tuple[float, float] | None:
+    """Return the resolution that a scanner recorded; cameras write one that says nothing."""
+    if picture.dpi is None or min(picture.dpi) < LEAST_DPI or lens:
+        return None
+    return picture.dpi if not camera or picture.dpi[0] >= 150 else None

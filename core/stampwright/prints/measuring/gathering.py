@@ -23,6 +23,7 @@ _LEAST_DOUBT = 0.003
 
 _TWO = 2.0  # standard errors to either side: nineteen of twenty
 _NEAR = 22.5  # degrees within which a direction on paper is one of the beads'
+_UNLIKE = 0.04  # mm, between directions, from which on ink hardly creeps so by itself
 _TRUE_ENOUGH = 0.2  # %, to which a size must be known to be put right by it
 _THRESHOLD_RANGE = (0.25, 5.0)  # of what prints solid, where nobody weighed the push: 0.005 to 0.1 MPa of 0.02
 
@@ -95,7 +96,9 @@ def relation(direction: float, bead_turn: float) -> str:
 def _about_spread(readings: Sequence[PrintReading], job: Job) -> list[Figure]:
     means = [reading.mean_spread for reading in readings]
     within = float(np.mean([np.std([each.mean for each in reading.spread.values()]) for reading in readings]))
-    doubt = max(_TWO * _standard_error(means, within), _LEAST_DOUBT)
+    # How brightness is held is the same in every picture: that doubt no number of prints takes away.
+    held = float(np.mean([reading.doubt for reading in readings]))
+    doubt = max(math.hypot(_TWO * _standard_error(means, within), held), _LEAST_DOUBT)
     value = float(np.clip(np.mean(means), 0.0, 1.0))
     figures = [
         _length("ink spread", value, doubt, means, "edges of lines and gaps, all directions", setting="ink.spread")
@@ -107,7 +110,7 @@ def _about_spread(readings: Sequence[PrintReading], job: Job) -> list[Figure]:
         ]
         some = [float(np.mean(values)) for values in by_print if values]
         if some:
-            each_doubt = max(_TWO * _standard_error(some, within), _LEAST_DOUBT)
+            each_doubt = max(math.hypot(_TWO * _standard_error(some, within), held), _LEAST_DOUBT)
             figures.append(_length(f"ink spread {name}", float(np.mean(some)), each_doubt, some, f"edges {told}"))
     return figures
 
@@ -344,6 +347,14 @@ def _notes(
     for kind, name in (("lines", "line"), ("gaps", "gap")):
         if any(rungs.least is None for reading in readings for rungs in getattr(reading, kind).values()):
             notes.append(f"not even the broadest {name} is whole in every direction: push more evenly, or ink anew")
+    for reading in readings:
+        means = [each.mean for each in reading.spread.values()]
+        if max(means) - min(means) > _UNLIKE:
+            notes.append(
+                f"{reading.scan}: ink reaches {max(means):.2f} mm in one direction and {min(means):.2f} mm in another: "
+                "if the stamp slid or came down twice, stamp again; if not, printer or ink differ so"
+            )
+        notes += [f"{reading.scan}: {note}" for note in reading.notes]
     if len(readings) == 1:
         notes.append("one print tells nothing of how prints differ: stamp five, and measure all of them together")
     return notes

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from ...errors import PressError, PrintError
@@ -14,6 +16,7 @@ from ..testdie import Chart, chart_of, job_of_test_die
 from .face_shape import FaceShape, fit_face, set_up_face
 from .gathering import MeasuredPrinter, gather
 from .reading import PrintReading, read_print
+from .slides import Slide, find_slide
 
 
 def measure_prints(
@@ -37,15 +40,33 @@ def measure_prints(
     """
     job, chart = (None, None) if test is None else _known(Path(test))
     readings: list[PrintReading] = []
+    slid: list[PrintError] = []
     for path in scans:
         scan = read_scan(path, dpi=dpi)
         weighed = (pushes or {}).get(Path(path).name, push)
         for found in find_impressions(scan, chart):
-            readings.append(read_print(scan, found, scale=scale, push=weighed))
+            # Who says the resolution means it: it is not given up for another scale.
+            read = read_print(scan, found, scale=scale or ("dpi" if dpi else ""), push=weighed)
+            slide = find_slide({turn: each.mean for turn, each in read.spread.items()})
+            if slide is None:
+                readings.append(read)
+            else:
+                slid.append(_slid(path, slide))
+    if slid and not readings:
+        raise slid[0]
     if not readings:
         raise PrintError("there is no print to measure: name a scan or a photograph of one")
     job = job or _usual(readings[0].chart)
-    return gather(readings, _shapes(readings, job), job, clearance=clearance)
+    measured = gather(readings, _shapes(readings, job), job, clearance=clearance)
+    return replace(measured, notes=(*measured.notes, *(f"left out: {each}" for each in slid)))
+
+
+def _slid(path: str | Path, slide: Slide) -> PrintError:
+    right, up = (slide.length * part(math.radians(slide.turn)) for part in (math.cos, math.sin))
+    return PrintError(
+        f"{path}: a print was struck twice, or slid, by {slide.length:.2f} mm ({abs(right):.2f} across, {abs(up):.2f} "
+        "up or down): its lines are broader than ink makes them; lift straight up after one push, and stamp again"
+    )
 
 
 def _shapes(readings: Sequence[PrintReading], job: Job) -> list[FaceShape | None]:

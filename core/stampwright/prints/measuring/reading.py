@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import shapely
@@ -10,8 +10,9 @@ from numpy.typing import NDArray
 
 from ...errors import PrintError
 from ...plane.rasters.raster import MM_PER_INCH
+from ..finding.encodings import AS_LIGHT, AS_WRITTEN, encoding_of, tenth_to_nine
 from ..finding.impressions import Found, least_density
-from ..finding.scales import Scale, find_scale
+from ..finding.scales import Scale, find_scale, scanned_so
 from ..finding.scans import Scan
 from ..finding.views import View, as_seen
 from ..finding.vision import vision
@@ -21,9 +22,6 @@ from .refining import refine_view
 from .tones import FaceTones, face_tones
 
 Floats = NDArray[np.float64]
-
-POWERS = (1.0, 2.2)
-"""Scales of brightness in which a picture may have been blurred: as the file has it, and as light adds up."""
 
 MOST_BLUR = 0.7
 """Of a printed line: an edge that takes more from a tenth to nine tenths of its step is too blurred."""
@@ -37,6 +35,8 @@ WHOLE = 0.95
 LEAST_OPEN = 0.03
 """Paper across a gap, mm, that an eye sees as open."""
 
+_SURE, _UNSURE = 0.3, 0.75  # of how far edges lie apart in both scales of brightness, that their places are in doubt by
+_MOST_DOUBT = 0.08  # of a printed line, by which an edge may lie elsewhere
 _SHARP = 3.0  # pixels from a tenth to nine tenths: as sharp an edge as scanners and cameras show
 _BROAD = 1.5  # line widths from which on a line's edges are measured
 
@@ -95,6 +95,7 @@ class PrintReading:
     tones: FaceTones
     error: float
     power: float
+    doubt: float = 0.0
     least_dot: float | None = None
     least_hole: float | None = None
     push: float | None = None
@@ -103,7 +104,7 @@ class PrintReading:
     @property
     def mean_spread(self) -> float:
         """Mean of the spread over directions, mm."""
-        return float(np.mean([each.mean for each in self.spread.values()]))
+        return _mean_of(self.spread)
 
 
 def read_print(scan: Scan, found: Found, *, scale: str = "", push: float | None = None) -> PrintReading:
@@ -114,6 +115,8 @@ def read_print(scan: Scan, found: Found, *, scale: str = "", push: float | None 
     Raises :class:`~stampwright.errors.PrintError` when the picture is too small, too blurred or too bent to measure.
     """
     chart = found.chart
+    wrong = "" if scale == "dpi" else scanned_so(scan, found.view, chart)
+    scan = replace(scan, dpi=None) if wrong else scan
     view, error = refine_view(scan, chart, found.view, lens=scan.dpi is None)
     line = chart.line_width
     density = view.pixels_per_mm()
@@ -124,7 +127,7 @@ def read_print(scan: Scan, found: Found, *, scale: str = "", push: float | None 
             "paper is bent, the print smeared, or much of it missing; lay the paper flat and print again"
         )
     broad = look_across(scan, chart, view, [rung for rung in chart.rungs if rung.width >= _BROAD * line - 1e-9])
-    power, edges, width = _sharpest(scan, broad, line, density)
+    power, edges, width, doubt = _edges_in(scan, broad, line, density)
     known = find_scale(scan, found, view, scale)
     size = None if known is None else known.size_of(view, chart)
     factor = 1.0 if size is None else float(np.sqrt(size[0] * size[1]))
@@ -148,9 +151,11 @@ def read_print(scan: Scan, found: Found, *, scale: str = "", push: float | None 
         tones=face_tones(scan, chart, view, blur=width, power=power),
         error=error,
         power=power,
+        doubt=doubt * factor,
         least_dot=_least_disc(scan, chart, view, "dot", solid=solid, power=power),
         least_hole=_least_disc(scan, chart, view, "hole", solid=solid, power=power),
         push=push,
+        notes=(f"{wrong}: that is not taken",) if wrong else (),
     )
 
 
@@ -163,19 +168,14 @@ def _check_size(scan: Scan, density: float, line: float) -> None:
         )
 
 
-def _sharpest(scan: Scan, broad: Profiles, line: float, density: float) -> tuple[float, EdgeProfiles, float]:
-    """Return the scale of brightness in which edges are the same from both sides, with edges and blur there.
-
-    A blurred step is so in the scale of brightness in which it was blurred; in any other one side is steeper.
-    """
-    tried = []
-    for power in POWERS:
-        edges = find_edges(broad, power)
-        grid, response = edge_response(broad, edges, power, 0.65 * line)
-        if np.isnan(response).any():
-            raise PrintError(f"{scan.name}: no edge of the print is seen; scan it more clearly")
-        tried.append((_lopsidedness(grid, response), power, edges, _tenth_to_nine(grid, response)))
-    _, power, edges, width = min(tried, key=lambda each: each[0])
+def _edges_in(scan: Scan, broad: Profiles, line: float, density: float) -> tuple[float, EdgeProfiles, float, float]:
+    """Return the scale in which edges were blurred, edges and blur there, and what their places are in doubt by, mm."""
+    edges = {power: find_edges(broad, power) for power in (AS_WRITTEN, AS_LIGHT)}
+    steps = {power: edge_response(broad, each, power, 0.65 * line) for power, each in edges.items()}
+    if any(np.isnan(response).any() for _, response in steps.values()):
+        raise PrintError(f"{scan.name}: no edge of the print is seen; scan it more clearly")
+    encoding = encoding_of(scan, steps)
+    width = max(tenth_to_nine(*step) for step in steps.values())
     if width > MOST_BLUR * line and width * density < _SHARP:
         raise PrintError(
             f"{scan.name}: the print is too small in the picture: at {density * MM_PER_INCH:.0f} pixels to the inch "
@@ -187,32 +187,19 @@ def _sharpest(scan: Scan, broad: Profiles, line: float, density: float) -> tuple
             f"{scan.name}: too blurred: edges take {width:.2f} mm from paper to ink, where {MOST_BLUR * line:.2f} mm "
             "are the most that can be measured; scan at 600 dpi, or hold the camera still and let it focus"
         )
-    return power, edges, width
+    width = tenth_to_nine(*steps[encoding.power])
+    spreads = [_mean_of(_spreads(broad, each, 1.0)) for each in edges.values()]
+    doubt = (_SURE if encoding.sure else _UNSURE) * abs(spreads[1] - spreads[0])
+    if not doubt < _MOST_DOUBT * line:
+        raise PrintError(
+            f"{scan.name}: too blurred: edges take {width:.2f} mm from paper to ink, and may lie anywhere within "
+            f"{2 * doubt:.2f} mm of that; scan at 600 dpi, or hold the camera still and let it focus"
+        )
+    return encoding.power, edges[encoding.power], width, doubt
 
 
-def _lopsidedness(grid: Floats, response: Floats) -> float:
-    """Return how much an edge differs from itself turned about its half-way point, as a share of its step.
-
-    Ink is often darker, or lighter, beside an edge than farther in: only the step itself counts, between the levels
-    right beside it.
-    """
-    width = max(_tenth_to_nine(grid, response), 2.0 * (grid[1] - grid[0]))
-    near = (np.abs(grid) > 0.9 * width) & (np.abs(grid) < 1.6 * width)
-    if not (near & (grid < 0)).any():
-        near = np.abs(grid) > 0.8 * grid[-1]
-    ink, paper = (float(np.mean(response[near & side])) for side in (grid < 0, grid > 0))
-    step = (response - ink) / max(paper - ink, 1e-6)
-    # About its own half-way point between those levels.
-    middle = float(np.interp(0.5, np.maximum.accumulate(step), grid))
-    away = np.linspace(0.0, 0.9 * width, 20)
-    ahead, behind = (np.interp(middle + sign * away, grid, step) for sign in (1.0, -1.0))
-    return float(np.abs(ahead + behind - 1.0).mean())
-
-
-def _tenth_to_nine(grid: Floats, response: Floats) -> float:
-    climbing = np.maximum.accumulate(response)
-    low, high = (float(np.interp(level, climbing, grid)) for level in (0.1, 0.9))
-    return high - low
+def _mean_of(spread: dict[float, Spread]) -> float:
+    return float(np.mean([each.mean for each in spread.values()]))
 
 
 def _darkest(edges: EdgeProfiles) -> float:
