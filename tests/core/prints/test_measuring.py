@@ -281,7 +281,7 @@ def of_any_quality(case, path):
     chart, _ = chart_and_lost_lines(*[(30.0, 0.4), (40.0, 0.35)][case % 2], 0.0)
     spread = rng.uniform(0.03, 0.16)
     stamped = Stamped(chart.inked, spread, ink=rng.uniform(0.08, 0.75), speckle=rng.uniform(0, 0.06), seed=case)
-    how = {"noise": rng.uniform(0.003, 0.05), "light": rng.uniform(0, 0.5), "seed": case}
+    how = {"noise": rng.uniform(0.003, 0.05), "light": rng.uniform(0, 0.5), "seed": case, "lens": True}
     if case % 4 > 1:
         per_mm, how["blur"] = rng.uniform(9, 20), rng.uniform(0.4, 2.5)
         side = round(1.6 * chart.size * per_mm) + 40

@@ -12,6 +12,7 @@ from shapely.geometry import MultiPolygon
 
 from ...errors import PrintError
 from ...plane.rasters.raster import MM_PER_INCH, picture_grid, picture_of
+from ..finding.encodings import AS_LIGHT, AS_WRITTEN, Encoding, encoding_of
 from ..finding.scans import Scan
 from ..finding.views import View, as_seen
 from ..finding.vision import vision
@@ -23,6 +24,8 @@ _PITCH = 0.025  # of the map of distances, mm
 _FAR = 3.0  # mm; farther from every edge, the map says no more than that
 _POINTS = 6000  # of a print's edges, that are laid on the face's
 _ROUNDS = 24
+_LOOKED_AT, _FEW = 3000, 40  # places along the face's edge at which blur is looked at, and too few of them
+_REACH = 0.45  # mm of ink, and of paper, beside these
 _MEASURED = 2500  # points from which the spread is taken in the end
 
 
@@ -34,14 +37,15 @@ class LaidOn(NamedTuple):
     error: float
 
 
-def lay_on_edges(scan: Scan, face: MultiPolygon, view: View, *, flat: bool) -> LaidOn:
+def lay_on_edges(scan: Scan, face: MultiPolygon, view: View, *, flat: bool, power: float = AS_WRITTEN) -> LaidOn:
     """Return the finest register: a print's edges laid on those of the face, wherever they are near enough.
 
-    ``flat``: whether a flatbed scanner saw it, without perspective. Raises :class:`~stampwright.errors.PrintError` when
+    ``flat``: whether a flatbed scanner saw it, without perspective; ``power``: takes brightness to the scale in which
+    it was blurred. Raises :class:`~stampwright.errors.PrintError` when
     the print is too faint.
     """
     distances, corner = distances_to(face)
-    pixels = edges_of(scan, view, face)
+    pixels = edges_of(scan, view, face, power)
     if len(pixels) < 50:
         raise PrintError(f"{scan.name}: the print is too faint to be compared; scan it darker, or ink anew")
     spread, reach, error = 0.0, 2.0, np.inf
@@ -75,8 +79,51 @@ def _measured_spread(face: MultiPolygon, places: Floats, about: tuple[float, flo
     return spread, float(np.median(np.abs(away - spread)))
 
 
-def edges_of(scan: Scan, view: View, face: MultiPolygon) -> Floats:
-    """Return points on the edges of ink near where the face lies, (n, 2) pixels, to a fraction of a pixel."""
+def encoding_at(scan: Scan, face: MultiPolygon, laid: LaidOn) -> Encoding:
+    """Return the scale in which a print was blurred, from its edges that have ink and paper enough to either side."""
+    cv2 = vision()
+    distances, corner = distances_to(face)
+    boundary = face.boundary
+    steps = np.linspace(0.0, boundary.length, _LOOKED_AT, endpoint=False)
+    at = shapely.get_coordinates(shapely.line_interpolate_point(boundary, steps))
+    wide = 0.05
+    slope = np.stack(
+        [
+            distance_at(distances, corner, at + step) - distance_at(distances, corner, at - step)
+            for step in (np.array([wide, 0.0]), np.array([0.0, wide]))
+        ],
+        axis=-1,
+    )
+    out = slope / np.maximum(np.hypot(*slope.T), 1e-9)[:, None]
+    ends = [distance_at(distances, corner, at + sign * _REACH * out) for sign in (-1.0, 1.0)]
+    open_wide = (np.abs(ends[0] + _REACH) < 0.05) & (np.abs(ends[1] - _REACH) < 0.05)
+    if np.count_nonzero(open_wide) < _FEW:
+        return Encoding(AS_LIGHT, False)
+    grid = np.linspace(-_REACH, _REACH, 73)
+    lines = at[open_wide][:, None, :] + (grid[:, None] + laid.spread) * out[open_wide][:, None, :]
+    level = np.maximum(as_seen(scan.level, laid.view.project(lines), cv2).astype(np.float64), 0.0)
+    return encoding_of(scan, {power: _mean_edge(grid, level**power) for power in (AS_WRITTEN, AS_LIGHT)})
+
+
+def _mean_edge(grid: Floats, levels: Floats) -> tuple[Floats, Floats]:
+    """Return the mean edge from ink (0) to paper (1), (n,) each, of edges laid over each other where they are half."""
+    ink, paper = np.median(levels[:, :12], axis=1)[:, None], np.median(levels[:, -12:], axis=1)[:, None]
+    seen = (levels - ink) / np.maximum(paper - ink, 1e-6)
+    clear = (paper - ink)[:, 0] > 0.5 * float(np.percentile(paper - ink, 90))
+    laid = []
+    for each in seen[clear]:
+        half = int(np.argmax(each > 0.5))
+        if half > 0:
+            share = (0.5 - each[half - 1]) / max(each[half] - each[half - 1], 1e-9)
+            laid.append(np.interp(grid, grid - grid[half - 1] - share * (grid[1] - grid[0]), each))
+    return grid, np.median(np.array(laid), axis=0)
+
+
+def edges_of(scan: Scan, view: View, face: MultiPolygon, power: float = AS_WRITTEN) -> Floats:
+    """Return points on the edges of ink near where the face lies, (n, 2) pixels, to a fraction of a pixel.
+
+    ``power``: takes brightness to the scale in which it was blurred, where edges lie half-way.
+    """
     left, bottom, right, top = face.bounds
     margin = 2.0
     corners = np.array([(x, y) for x in (left - margin, right + margin) for y in (bottom - margin, top + margin)])
@@ -84,8 +131,9 @@ def edges_of(scan: Scan, view: View, face: MultiPolygon) -> Floats:
     rows, columns = scan.shape
     low = np.clip(np.floor(seen.min(axis=0)).astype(int), 0, (columns - 1, rows - 1))
     high = np.clip(np.ceil(seen.max(axis=0)).astype(int) + 1, 1, (columns, rows))
-    part = vision().GaussianBlur(scan.level[low[1] : high[1], low[0] : high[0]], (0, 0), 1.0)
-    cut = (1.0 + solid_level(scan, view, face)) / 2.0
+    part = np.maximum(scan.level[low[1] : high[1], low[0] : high[0]], 0.0) ** np.float32(power)
+    part = vision().GaussianBlur(part, (0, 0), 1.0)
+    cut = (1.0 + solid_level(scan, view, face) ** power) / 2.0
     below = part < cut
     found = []
     for axis in (0, 1):

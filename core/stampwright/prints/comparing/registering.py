@@ -13,10 +13,11 @@ from shapely.geometry import MultiPolygon
 
 from ...errors import PrintError
 from ...plane.rasters.raster import MM_PER_INCH, picture_of
+from ..finding.encodings import AS_WRITTEN
 from ..finding.scans import Scan
 from ..finding.views import View, as_seen
 from ..finding.vision import vision
-from .edges import lay_on_edges
+from .edges import encoding_at, lay_on_edges
 from .striking import struck_twice
 
 Floats = NDArray[np.float64]
@@ -56,7 +57,8 @@ class Registered:
 
     ``like``: the coarse correlation; ``error``: how far edges stray from where the spread puts them, mm (middle value).
     ``number``: of the print in its scan, from 1; 0 where it is the only one. ``again``: where it was struck a second
-    time, from the first, mm, paper frame; None of a print that was struck once.
+    time, from the first, mm, paper frame; None of a print that was struck once. ``power``: takes brightness to the
+    scale in which the picture was blurred.
     """
 
     scan: Scan
@@ -66,6 +68,7 @@ class Registered:
     error: float
     number: int = 0
     again: tuple[float, float] | None = None
+    power: float = AS_WRITTEN
 
     @property
     def name(self) -> str:
@@ -144,13 +147,16 @@ def register(scan: Scan, face: MultiPolygon, *, density: float | None = None) ->
     d = guess.density
     matrix = np.array([[d * cos, -d * sin, guess.x], [-d * sin, -d * cos, guess.y], [0.0, 0.0, 1.0]])
     view = _drawn_near(scan, face, View(matrix), flat=scan.dpi is not None)
-    laid = lay_on_edges(scan, face, view, flat=scan.dpi is not None)
-    struck = struck_twice(scan, face, laid, view, flat=scan.dpi is not None)
+    flat = scan.dpi is not None
+    laid = lay_on_edges(scan, face, view, flat=flat)
+    power = encoding_at(scan, face, laid).power
+    if power != AS_WRITTEN:
+        laid = lay_on_edges(scan, face, laid.view, flat=flat, power=power)
+    struck = struck_twice(scan, face, laid, view, flat=flat, power=power)
     if struck is not None:
         laid = struck.laid
-    return Registered(
-        scan, laid.view, laid.spread, guess.like, laid.error, again=None if struck is None else struck.shift
-    )
+    again = None if struck is None else struck.shift
+    return Registered(scan, laid.view, laid.spread, guess.like, laid.error, again=again, power=power)
 
 
 def _look_for(scan: Scan, face: MultiPolygon, density: float | None) -> _Guess:

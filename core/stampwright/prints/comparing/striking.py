@@ -50,11 +50,13 @@ class _Lies(NamedTuple):
     shifts: Floats
 
 
-def struck_twice(scan: Scan, face: MultiPolygon, laid: LaidOn, near: View, *, flat: bool) -> Struck | None:
+def struck_twice(
+    scan: Scan, face: MultiPolygon, laid: LaidOn, near: View, *, flat: bool, power: float
+) -> Struck | None:
     """Return how a print that was struck twice lies; None where one strike explains its edges as well.
 
     ``laid``: how it lies as one strike; ``near``: how it did before its edges were laid on, which two strikes draw
-    askew; ``flat``: whether a flatbed scanner saw it. A stamp that slid while it was
+    askew; ``flat``: whether a flatbed scanner saw it; ``power``: takes brightness to the scale of its blur. A stamp that slid while it was
     pressed leaves the same edges: it is taken for one that was struck twice.
     """
     if laid.error < _CLEAN:
@@ -62,7 +64,7 @@ def struck_twice(scan: Scan, face: MultiPolygon, laid: LaidOn, near: View, *, fl
     distances, corner = distances_to(face)
 
     def seen_from(view: View) -> Callable[[Floats], Floats]:
-        places = view.unproject(edges_of(scan, view, face))
+        places = view.unproject(edges_of(scan, view, face, power))
         return lambda shifts: np.stack([distance_at(distances, corner, places - shift) for shift in shifts])
 
     def brought_together(lies: _Lies | None) -> _Lies | None:
@@ -78,7 +80,7 @@ def struck_twice(scan: Scan, face: MultiPolygon, laid: LaidOn, near: View, *, fl
         if not _LEAST_TRIED <= float(np.hypot(*apart)) <= 2.0 * _SHIFTS[-1] or not _SHARE < of_first < 1.0 - _SHARE:
             return None
         both = both_strikes(face, (float(apart[0]), float(apart[1])))
-        again = lay_on_edges(scan, both, _moved(lies.laid.view, first), flat=flat)
+        again = lay_on_edges(scan, both, _moved(lies.laid.view, first), flat=flat, power=power)
         return _Lies(again, np.stack((np.zeros(2), apart)))
 
     begun = [_Lies(laid._replace(view=near), shifts) for shifts in _likeliest(seen_from(near))]

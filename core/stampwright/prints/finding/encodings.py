@@ -15,7 +15,8 @@ Floats = NDArray[np.float64]
 AS_WRITTEN, AS_LIGHT = 1.0, 2.2
 """Powers that take a file's brightness to the scale of the blur: the file's own, and light (IEC 61966-2-1, about)."""
 
-_EVEN = 0.005  # of its step, that an edge may differ from itself turned about its middle and be evenly blurred
+_EVEN, _ABOUT_EVEN = 0.003, 0.005  # of its step, that an edge may differ from itself turned about its middle and be
+# evenly blurred: in a scan, and in a photograph, whose light and paper are less even
 _EVENER = 0.6  # times as uneven as in the other scale, at the most, where one of two is to be the right one
 _CLEAN = 0.01  # of its step, that an even edge is off ink and paper a little away from it
 _BESIDE = 1.2  # widths of the edge: how far away that is
@@ -42,7 +43,7 @@ def encoding_of(scan: Scan, steps: Mapping[float, tuple[Floats, Floats]]) -> Enc
     written, light = (lopsidedness(*steps[power]) for power in (AS_WRITTEN, AS_LIGHT))
     if float(np.percentile(scan.grey[::7, ::7], 70)) >= _WHITE:
         return Encoding(AS_LIGHT, False)
-    if written < _EVEN and written < _EVENER * light and _is_clean(*steps[AS_WRITTEN]):
+    if written < (_ABOUT_EVEN if scan.dpi is None else _EVEN) and written < _EVENER * light and _is_clean(*steps[AS_WRITTEN]):
         # A lens's picture with the file's own curve on it may look so, too; a scanner's does not.
         return Encoding(AS_WRITTEN, scan.dpi is not None)
     return Encoding(AS_LIGHT, light < _EVENER * written)
