@@ -102,7 +102,7 @@ def encoding_at(scan: Scan, face: MultiPolygon, laid: LaidOn) -> Encoding:
     grid = np.linspace(-_REACH, _REACH, 73)
     lines = at[open_wide][:, None, :] + (grid[:, None] + laid.spread) * out[open_wide][:, None, :]
     level = np.maximum(as_seen(scan.level, laid.view.project(lines), cv2).astype(np.float64), 0.0)
-    return encoding_of(scan, {power: _mean_edge(grid, level**power) for power in (AS_WRITTEN, AS_LIGHT)})
+    return encoding_of(scan, {power: _mean_edge(grid, level**power) for power in (AS_WRITTEN, AS_LIGHT)}, few=True)
 
 
 def _mean_edge(grid: Floats, levels: Floats) -> tuple[Floats, Floats]:

@@ -56,8 +56,8 @@ def struck_twice(
     """Return how a print that was struck twice lies; None where one strike explains its edges as well.
 
     ``laid``: how it lies as one strike; ``near``: how it did before its edges were laid on, which two strikes draw
-    askew; ``flat``: whether a flatbed scanner saw it; ``power``: takes brightness to the scale of its blur. A stamp that slid while it was
-    pressed leaves the same edges: it is taken for one that was struck twice.
+    askew; ``flat``: whether a flatbed scanner saw it; ``power``: takes brightness to the scale of its blur. A stamp
+    that slid while it was pressed leaves the same edges: it is taken for one that was struck twice.
     """
     if laid.error < _CLEAN:
         return None

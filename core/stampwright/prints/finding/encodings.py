@@ -15,8 +15,9 @@ Floats = NDArray[np.float64]
 AS_WRITTEN, AS_LIGHT = 1.0, 2.2
 """Powers that take a file's brightness to the scale of the blur: the file's own, and light (IEC 61966-2-1, about)."""
 
-_EVEN, _ABOUT_EVEN = 0.003, 0.005  # of its step, that an edge may differ from itself turned about its middle and be
-# evenly blurred: in a scan, and in a photograph, whose light and paper are less even
+_EVEN, _ABOUT_EVEN = 0.003, 0.006  # of its step, that an edge may differ from itself turned about its middle and be
+# evenly blurred: of many edges in a scan, and of few, or in a photograph, whose light and paper are less even
+_QUITE_EVEN = 0.002  # of its step: of black ink, such an edge is about as even in the other scale, too
 _EVENER = 0.6  # times as uneven as in the other scale, at the most, where one of two is to be the right one
 _CLEAN = 0.01  # of its step, that an even edge is off ink and paper a little away from it
 _BESIDE = 1.2  # widths of the edge: how far away that is
@@ -30,20 +31,21 @@ class Encoding(NamedTuple):
     sure: bool
 
 
-def encoding_of(scan: Scan, steps: Mapping[float, tuple[Floats, Floats]]) -> Encoding:
+def encoding_of(scan: Scan, steps: Mapping[float, tuple[Floats, Floats]], *, few: bool = False) -> Encoding:
     """Return the scale in which a picture was blurred.
 
-    ``steps``: the mean edge from ink (0) to paper (1), as offsets and levels, (n,) each, in both scales. Lenses blur
-    light, and files hold its root, so that a blurred edge looks even only when brought back to light. A picture that
-    was blurred as it is written, by a program, has even edges as it is. Edges of every other kind, starved of ink,
-    sharpened, or cut off where paper is white, are taken for a lens's.
+    ``steps``: the mean edge from ink (0) to paper (1), as offsets and levels, (n,) each, in both scales; ``few``:
+    whether of few edges. Lenses blur light, and files hold its root, so that a blurred edge looks even only when
+    brought back to light. A picture that was blurred as it is written, by a program, has even edges as it is. Edges of
+    every other kind, starved of ink, sharpened, or cut off where paper is white, are taken for a lens's.
     """
     if scan.camera:
         return Encoding(AS_LIGHT, True)
     written, light = (lopsidedness(*steps[power]) for power in (AS_WRITTEN, AS_LIGHT))
     if float(np.percentile(scan.grey[::7, ::7], 70)) >= _WHITE:
         return Encoding(AS_LIGHT, False)
-    if written < (_ABOUT_EVEN if scan.dpi is None else _EVEN) and written < _EVENER * light and _is_clean(*steps[AS_WRITTEN]):
+    even = _ABOUT_EVEN if few or scan.dpi is None else _EVEN
+    if written < max(min(even, _EVENER * light), _QUITE_EVEN) and _is_clean(*steps[AS_WRITTEN]):
         # A lens's picture with the file's own curve on it may look so, too; a scanner's does not.
         return Encoding(AS_WRITTEN, scan.dpi is not None)
     return Encoding(AS_LIGHT, light < _EVENER * written)

@@ -36,7 +36,7 @@ LEAST_OPEN = 0.03
 """Paper across a gap, mm, that an eye sees as open."""
 
 _SURE, _UNSURE = 0.3, 0.75  # of how far edges lie apart in both scales of brightness, that their places are in doubt by
-_MOST_DOUBT = 0.08  # of a printed line, by which an edge may lie elsewhere
+_MOST_DOUBT = 0.1  # of a printed line, by which an edge may lie elsewhere
 _SHARP = 3.0  # pixels from a tenth to nine tenths: as sharp an edge as scanners and cameras show
 _BROAD = 1.5  # line widths from which on a line's edges are measured
 
