@@ -78,6 +78,20 @@ def test_print_is_registered_and_its_spread_found(case, stamp, tmp_path):
     assert found.stray.area < 0.2
 
 
+@pytest.mark.sweep(1)
+@pytest.mark.parametrize("case", range(12))
+def test_spread_is_measured_in_light_where_a_lens_blurred_it(case, stamp, tmp_path):
+    folder, face = stamp
+    rng = np.random.default_rng(4500 + case)
+    spread = rng.uniform(0.03, 0.14)
+    stamped = Stamped(face, spread, ink=rng.uniform(0.03, 0.3), seed=case)
+    how = {"lens": True, "sharpened": rng.uniform(0.3, 0.8), "noise": 0.006, "seed": case}
+    place = {"page": (50, 50), "places": ((24.0, 27.0),), "turns": (rng.uniform(0, 360),)}
+    scanned([stamped], tmp_path / "scan.png", dpi=[400.0, 600.0][case % 2], blur=rng.uniform(0.5, 0.9), **place, **how)
+    (found,) = compare_prints([tmp_path / "scan.png"], folder).prints
+    assert found.mean_spread == pytest.approx(spread, abs=0.01)
+
+
 @pytest.mark.parametrize("dpi", [300.0, None])
 def test_broad_strokes_in_a_narrow_scan_are_ink(dpi, tmp_path):
     # A letter of strokes 5 mm broad, with hardly a margin round it: nowhere is paper within half a stroke.

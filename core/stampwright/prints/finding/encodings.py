@@ -45,7 +45,9 @@ def encoding_of(scan: Scan, steps: Mapping[float, tuple[Floats, Floats]], *, few
     if float(np.percentile(scan.grey[::7, ::7], 70)) >= _WHITE:
         return Encoding(AS_LIGHT, False)
     even = _ABOUT_EVEN if few or scan.dpi is None else _EVEN
-    if written < max(min(even, _EVENER * light), _QUITE_EVEN) and _is_clean(*steps[AS_WRITTEN]):
+    # Of few edges, which cross the pixels at few phases, neither scale is even enough to be set against the other.
+    even = even if few else max(min(even, _EVENER * light), _QUITE_EVEN)
+    if written < even and _is_clean(*steps[AS_WRITTEN]):
         # A lens's picture with the file's own curve on it may look so, too; a scanner's does not.
         return Encoding(AS_WRITTEN, scan.dpi is not None)
     return Encoding(AS_LIGHT, light < _EVENER * written)
