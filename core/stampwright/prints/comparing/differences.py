@@ -78,9 +78,9 @@ def find_differences(
     solid = solid_level(registered.scan, registered.view, face)
     besides = other_prints(registered, others, face.convex_hull)
     level = as_seen(registered.scan.level, registered.view.project(places), cv2)
-    ink, inked = _ink(level, solid, 1.0), _ink(level, solid, registered.power)
+    ink, lit = _ink(level, solid, 1.0), _ink(level, solid, registered.power)
     other = _mask(without(besides, face.convex_hull), shape, corner)
-    ink[other] = inked[other] = 0.0
+    ink[other] = lit[other] = 0.0
     spread = max(registered.spread, 0.0)
     inner = _mask(face.buffer(-_EDGE), shape, corner)
     # What a second strike laid beside the first is neither stray nor spread.
@@ -92,14 +92,13 @@ def find_differences(
         cv2.dilate(inner.astype(np.uint8), _disc(3 * _EDGE / pitch)) == 0
     )
     missing, light = _lacking(ink, inner, thin, pitch)
-    printed = _printed(inked, face, corner, pitch)
-    inked = inked > 0.5
+    inked = lit > 0.5
     bare = _uncrept(_places(missing, corner, pitch), face, spread)
     far = ~outer & inked & _mask(reached.buffer(_MARGIN), shape, corner)
     beside = cv2.dilate(_mask(struck, shape, corner).astype(np.uint8), _disc((spread + 0.6) / pitch)) > 0
     return PrintDifferences(
         registered=registered,
-        printed=printed,
+        printed=_printed(lit, face, corner, pitch),
         missing=bare,
         light=filled_parts(without(_places(light, corner, pitch), bare)),
         stray=_places(far & ~beside, corner, pitch),
@@ -114,7 +113,7 @@ def find_differences(
 def _ink(level: Tones, solid: float, power: float) -> Tones:
     """Return how much ink lies at places, 1 solid, by brightness taken to a power: for edges, the scale of its blur."""
     lit = np.maximum(level, 0.0) ** np.float32(power)
-    return np.clip((1.0 - lit) / (1.0 - solid**power), 0.0, 1.3)
+    return np.asarray(np.clip((1.0 - lit) / (1.0 - solid**power), 0.0, 1.3), dtype=np.float32)
 
 
 def _lacking(ink: Tones, inner: Mask, thin: Mask, pitch: float) -> tuple[Mask, Mask]:
