@@ -41,8 +41,8 @@ to double (common practice)."""
 FEW = 0.1
 """Share of a layer's length up to which thin beads are faults."""
 
-LEAST_GAP = 0.05
-"""mm² of a gap from which on it is told: ink fills what is less."""
+LEAST_GAP = 0.045
+"""mm² of a gap from which on it is told: ink fills a hole 0.2 mm across."""
 
 ALONG = 0.5
 """Least cosine between a loop's last way, or its first, and the gap that it leaves: a filling's lines lie beside it."""
