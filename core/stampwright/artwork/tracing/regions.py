@@ -14,6 +14,9 @@ from .contours import Rings, trace_contours
 _MOST_MENDED = 20_000
 """Points of a polygon up to which crossings are mended; for larger ones that takes too long."""
 
+_CRUMB = 1e-6
+"""Pixels of a part under which it is rounding."""
+
 
 def outline_below(height: NDArray[np.float32], pixel: tuple[float, float]) -> MultiPolygon:
     """Return the regions where ``height`` is below 0, just as interpolated; mm from the lower-left corner.
@@ -37,11 +40,16 @@ def as_regions(fitted: Rings, traced: Rings, pixel: tuple[float, float]) -> Mult
     large = ~shapely.is_valid(polygons) & (shapely.get_num_coordinates(polygons) > _MOST_MENDED)
     if large.any():
         polygons[large] = _polygons(traced, pixel)[large]
-    parts = shapely.get_parts(all_valid(polygons))
-    whole = MultiPolygon(list(parts[shapely.area(parts) > 0]))
-    if whole.is_valid:
-        return whole
-    return MultiPolygon([part for part in shapely.get_parts(all_joined(parts)) if part.area > 0])
+    parts = _seen(all_valid(polygons), pixel)
+    whole = MultiPolygon(list(parts))
+    return whole if whole.is_valid else MultiPolygon(list(_seen(all_joined(parts), pixel)))
+
+
+def _seen(regions: object, pixel: tuple[float, float]) -> NDArray[np.object_]:
+    """Return the parts of regions; where corners of rings meet, rounding leaves crumbs that no pixel ever held."""
+    parts: NDArray[np.object_] = shapely.get_parts(regions)
+    seen: NDArray[np.object_] = parts[shapely.area(parts) > _CRUMB * pixel[0] * pixel[1]]
+    return seen
 
 
 def _polygons(rings: Rings, pixel: tuple[float, float]) -> NDArray[np.object_]:
