@@ -54,15 +54,16 @@ def run(options: argparse.Namespace) -> int:
             import webbrowser
 
             webbrowser.open(address)
-        watched, told = list(files), ""
+        watched, told, more_watched = list(files), "", False
         try:
             while True:
                 for _ in changes(watched):
                     before, (told, read) = told, _examine_again(options, board, memory)
-                    # What another file is watched for has not changed by that.
-                    if told != before or set(read) <= set(watched):
+                    # Nothing has changed by watching more files.
+                    if told != before or not more_watched:
                         print(f"{time.strftime('%H:%M:%S')} {told}", flush=True)
-                    if not set(read) <= set(watched):
+                    more_watched = not set(read) <= set(watched)
+                    if more_watched:
                         watched = list(dict.fromkeys((*files, *read)))
                         break
         except KeyboardInterrupt:

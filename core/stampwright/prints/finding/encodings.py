@@ -19,6 +19,8 @@ _EVEN, _ABOUT_EVEN = 0.003, 0.006  # of its step, that an edge may differ from i
 # evenly blurred: of many edges in a scan, and of few, or in a photograph, whose light and paper are less even
 _QUITE_EVEN = 0.002  # of its step: of black ink, such an edge is about as even in the other scale, too
 _EVENER = 0.6  # times as uneven as in the other scale, at the most, where one of two is to be the right one
+_LIKELIER = 0.85  # times as uneven, where one of two is the likelier one
+_FAR_EVENER = 0.33  # times as uneven, where it is so without a doubt
 _CLEAN = 0.01  # of its step, that an even edge is off ink and paper a little away from it
 _BESIDE = 1.2  # widths of the edge: how far away that is
 _WHITE = 254  # paper that is as bright is cut off there, and so are its edges
@@ -46,10 +48,15 @@ def encoding_of(scan: Scan, steps: Mapping[float, tuple[Floats, Floats]], *, few
         return Encoding(AS_LIGHT, False)
     even = _ABOUT_EVEN if few or scan.dpi is None else _EVEN
     # Of few edges, which cross the pixels at few phases, neither scale is even enough to be set against the other.
-    even = even if few else max(min(even, _EVENER * light), _QUITE_EVEN)
-    if written < even and _is_clean(*steps[AS_WRITTEN]):
-        # A lens's picture with the file's own curve on it may look so, too; a scanner's does not.
-        return Encoding(AS_WRITTEN, scan.dpi is not None)
+    sure = written < (even if few else max(min(even, _EVENER * light), _QUITE_EVEN))
+    if _is_clean(*steps[AS_WRITTEN]):
+        # What is noisy or unevenly lit is quite even in neither, and yet evener as it was blurred.
+        if sure or (not few and written < _LIKELIER * light):
+            # A lens's picture with the file's own curve on it may look so, too; a scanner's does not.
+            return Encoding(AS_WRITTEN, sure and scan.dpi is not None)
+    elif written < min(_QUITE_EVEN, _FAR_EVENER * light):
+        # Where a face printed lighter here than there, edges are off ink and paper, and yet even.
+        return Encoding(AS_WRITTEN, False)
     return Encoding(AS_LIGHT, light < _EVENER * written)
 
 
