@@ -35,8 +35,11 @@ REPAIRED_CLOSE = 1.1
 _LIGHT = 0.4
 """Share of the work that is left which a trial may take whose outcome is in doubt."""
 
-_REPAIRED_STEP = 1.4
-"""Steps by which sizes are gone up for repaired artwork, where each trial takes long."""
+_LONG_STEP = 1.4
+"""Steps by which sizes are gone up where each trial takes long, or one size says little of the next."""
+
+_MOST_GUESSED = 2.0
+"""Factor that sizes of repaired artwork are gone up from at the most."""
 
 _TELLING, _HARDLY_LESS = 1.3, 0.8
 """How many times larger artwork is when it tells whether that helps, and the share of what blocks that still does where
@@ -161,16 +164,16 @@ def _repaired(trials: Trials) -> Iterator[Way]:
     yield from alone
     # What leaves least is likeliest to leave nothing with more room.
     for blocked, what, change in () if alone else sorted(left, key=lambda each: each[0]):
-        # Repair goes about half the way.
-        guess = math.sqrt(least_factor(trials.now.blocked))
+        # Repair goes about half the way, and what is far too small is what it takes away or fills.
+        guess = min(math.sqrt(least_factor(trials.now.blocked)), _MOST_GUESSED, trials.largest)
         if blocked == math.inf or not _is_hopeless(trials, change, guess, blocked):
-            yield from _larger(trials, change, f"{what} and ", guess=guess, close=REPAIRED_CLOSE, step=_REPAIRED_STEP)
+            yield from _larger(trials, change, f"{what} and ", guess=guess, close=REPAIRED_CLOSE, step=_LONG_STEP)
         yield from _finer(trials, change, f"{what} and ", guess=guess)
 
 
 def _is_hopeless(trials: Trials, change: Mapping[str, Any], by: float, blocked: float) -> bool:
     """Say whether hardly less blocks with artwork larger, as where lines meet in a point at any size."""
-    seen = trials.tried(change, max(by, _TELLING))
+    seen = trials.tried(change, min(max(by, _TELLING), trials.largest))
     return seen is not None and total(seen.findings, "blocks") > _HARDLY_LESS * blocked
 
 
@@ -220,7 +223,16 @@ def _wider(trials: Trials, change: Mapping[str, Any], what: str) -> Iterator[Way
 
 
 def _as_large_as_needed(trials: Trials) -> Iterator[Way]:
-    yield from _larger(trials, {}, "")
+    ways = list(_larger(trials, {}, ""))
+    yield from ways or _somewhat_larger(trials)
+
+
+def _somewhat_larger(trials: Trials) -> Iterator[Way]:
+    """Yield a size at which nothing blocks though a larger one does: where a hair grows that no eye saw before."""
+    sizes = [_LONG_STEP**step for step in range(1, 1 + int(math.log(trials.largest, _LONG_STEP)))]
+    if trials.points * len(sizes) <= _LIGHT * trials.left:
+        factor = first_that_passes(lambda by: trials.passed({}, by) is not None, sizes)
+        yield from _at_size(trials, factor, {}, "")
 
 
 def _larger(

@@ -256,3 +256,16 @@ def test_text_far_too_small_passes_bold_and_larger_and_sooner_than_as_it_is(tmp_
 def is_larger(way):
     """Whether a way makes artwork larger, neither repaired nor without a warning."""
     return "layout.width" in way.settings and "preflight.repair" not in way.settings and way.warnings
+
+
+def test_a_size_that_passes_below_one_that_does_not_is_found(tmp_path):
+    """Hairs of ink between knocked-out letters that all but touch: no eye sees them at first, and larger they block."""
+    file = tmp_path / "bar.svg"
+    words = '<g fill="white" font-family="Noto Sans" font-size="2.1"><text x="6" y="14">Mossgate Seed Library</text>'
+    file.write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="46mm" height="46mm" viewBox="0 0 46 46">'
+        f'<rect x="2" y="8" width="42" height="14"/>{words}<text x="6" y="18">Return by Friday 40312</text></g></svg>'
+    )
+    ways = ways_to_pass(as_drawn(), read_artwork(file), work=40_000)
+    assert 70 < ways[0].settings["layout.width"] < 100
+    assert not ways[0].examination.blocked
