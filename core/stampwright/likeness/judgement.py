@@ -49,7 +49,9 @@ def judge_by_art(
     likeness = _likened(printed, given, limits, screen)
     readings = read_codes(printed, given.inked, given.codes)
     findings = (
-        *judge_likeness(_outside(likeness.changes, given), given.letters, speck=limits.speck, accept=accept),
+        *judge_likeness(
+            _outside(likeness.changes, given), given.letters, inked=given.inked, speck=limits.speck, accept=accept
+        ),
         *judge_codes(readings, accept=accept),
     )
     return Judgement(likeness, readings, by_severity(findings))

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
-from shapely.geometry import Polygon
+from shapely.geometry import MultiPolygon, Polygon
 
 from ..artwork.letters import Letter
 from ..findings import Finding, Severity, by_severity, note_on_rest
@@ -42,37 +42,41 @@ those between the arms of E take 0.4 and more, the bottoms of v and w, which eve
 MUCH = 0.1
 """Share of a part that is more than its detail."""
 
+_BESIDE, _MOST_ROUND = 0.05, 0.7  # of a letter's size: where what lies round it is looked at; how much of that is ink
 _PLAIN = 64  # points of an outline that is still short
 _MARGIN = 0.2  # round a place that is no more than a point, mm
 
 
 @dataclass(frozen=True)
 class _Judged:
-    """A change, whether a reader loses by it, and the letters that it concerns."""
+    """A change, whether a reader loses by it, the letters that it concerns, and whether these are light on dark."""
 
     change: Change
     grave: bool
     letters: tuple[Letter, ...]
+    light: bool
 
 
 def judge_likeness(
     changes: Sequence[Change],
     letters: Sequence[Letter] = (),
     *,
+    inked: MultiPolygon | None = None,
     speck: float = 0.0,
     accept: Iterable[str] = (),
 ) -> tuple[Finding, ...]:
     """Return findings on what reads otherwise in print than in the art, the gravest first.
 
     What takes a letter, a counter or a part from a reader blocks; what takes texture from a drawing warns. Where
-    ``letters`` stand, paper frame, mm, the findings name them. ``speck``: parts no larger, mm, that belong to no letter
-    are texture. Kinds in ``accept`` warn where they would block.
+    ``letters`` stand, paper frame, mm, the findings name them; ``inked``: the art itself, which tells those that are
+    light on dark. ``speck``: parts no larger, mm, that belong to no letter are texture. Kinds in
+    ``accept`` warn where they would block.
     """
-    known = _Known(letters)
+    known = _Known(letters, inked)
     judged = []
     for change in (each for each in changes if each.laid):
         near = known.at(change)
-        judged.append(_Judged(change, _is_grave(change, bool(near), speck), near))
+        judged.append(_Judged(change, _is_grave(change, bool(near), speck), near, known.are_light(near)))
     accepted = frozenset(accept)
     findings = [finding for kind in _SAID for finding in _about([one for one in judged if one.change.kind == kind])]
     return by_severity(finding.weakened() if finding.kind in accepted else finding for finding in findings)
@@ -96,8 +100,8 @@ def _is_grave(change: Change, lettered: bool, speck: float) -> bool:
 class _Known:
     """The letters, looked up by place."""
 
-    def __init__(self, letters: Sequence[Letter]) -> None:
-        self.letters = tuple(letters)
+    def __init__(self, letters: Sequence[Letter], inked: MultiPolygon | None) -> None:
+        self.letters, self.inked = tuple(letters), inked
         self.tree = shapely.STRtree([letter.place for letter in letters])
 
     def at(self, change: Change) -> tuple[Letter, ...]:
@@ -114,6 +118,18 @@ class _Known:
         # Boxes of slanted and kerned letters overlap.
         off = [shapely.distance(self.letters[at].place.centroid, spot) for at in found.tolist()]
         return (self.letters[int(found[int(np.argmin(off))])],)
+
+    def are_light(self, letters: Sequence[Letter]) -> bool:
+        """Say whether letters are paper in ink: nearly all round the box of each of them is ink."""
+        if self.inked is None or not letters:
+            return False
+        shapely.prepare(self.inked)
+        boxes = np.array([letter.place for letter in letters], dtype=object)
+        around = shapely.get_exterior_ring(
+            shapely.buffer(boxes, _BESIDE * np.sqrt(shapely.area(boxes)), join_style="mitre")
+        )
+        spots = shapely.line_interpolate_point(around[:, None], np.linspace(0.0, 1.0, 24)[None], normalized=True)
+        return bool(shapely.intersects(self.inked, spots).mean() > _MOST_ROUND)
 
 
 def _about(judged: Sequence[_Judged]) -> Iterator[Finding]:
@@ -141,15 +157,18 @@ def _of_word(word: str, group: Sequence[_Judged], severity: Severity) -> Finding
     # Named once each where a word has many of them; the place shows which.
     listed = ", ".join(dict.fromkeys(characters) if len(characters) > 8 else characters)
     many = len(characters) > 1
+    light = kind in _OF_LIGHT_LETTERS and 2 * sum(one.light for one in group) > len(group)
+    do = _OF_LIGHT_LETTERS[kind] if light else _OF_LETTERS[kind]
+    does = _OF_A_LIGHT_LETTER[kind] if light else _OF_A_LETTER[kind]
     of = " and ".join(f"'{part}'" for part in word.split(" "))
     worst = max((one.change for one in group), key=lambda change: change.area)
     place = all_joined([_shown(one.change.place) for one in group])
     if many:
-        said = f"The letters {listed} of {of} {_OF_LETTERS[kind]}"
+        said = f"The letters {listed} of {of} {do}"
     elif word == named[0][1]:
-        said = f"The character {listed} {_OF_A_LETTER[kind]}"
+        said = f"The character {listed} {does}"
     else:
-        said = f"The letter {listed} of {of} {_OF_A_LETTER[kind]}"
+        said = f"The letter {listed} of {of} {does}"
     return replace(_finding(worst, severity, said), place=place)
 
 
@@ -221,6 +240,19 @@ _OF_A_LETTER = {
     FELL_APART: "fell apart",
     COUNTER_OPENED: "lost the wall of its counter",
     GAP_CLOSED: "lost the gap between its strokes",
+}
+
+_OF_LIGHT_LETTERS = {
+    COUNTER_LOST: "fill with the ink round them",
+    RUN_TOGETHER: "lose strokes to the ink beside them",
+    GAP_CLOSED: "lose strokes to the ink beside them",
+}
+"""Of letters that are paper in ink, whose strokes are its gaps."""
+
+_OF_A_LIGHT_LETTER = {
+    COUNTER_LOST: "fills with the ink round it",
+    RUN_TOGETHER: "loses strokes to the ink beside it",
+    GAP_CLOSED: "loses strokes to the ink beside it",
 }
 
 _REMEDIES = {

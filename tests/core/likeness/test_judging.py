@@ -52,6 +52,16 @@ def test_letters_that_lose_their_counters_are_named_with_their_word():
     assert "'M'" not in said
 
 
+def test_light_letters_on_dark_fill_and_have_no_counters_to_lose():
+    artwork = make_artwork([Lettering(text="Mossgate", cap_height=1.2)])
+    ground = filled_parts(shapely.box(*artwork.inked.bounds).buffer(3).difference(artwork.inked))
+    said = [finding.message for finding in judged(ground, artwork.letters, inked=ground, spread=0.12)]
+    assert any("fill with the ink round them" in each for each in said)
+    assert not any("counter" in each or "run together" in each for each in said)
+    dark = [finding.message for finding in judged(artwork.inked, artwork.letters, inked=artwork.inked, spread=0.16)]
+    assert any("of 'Mossgate' lost their counters" in each for each in dark)
+
+
 def test_letters_that_keep_all_a_reader_needs_are_not_told():
     assert told(set_small(0.05)) == set()
 
