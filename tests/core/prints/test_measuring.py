@@ -123,7 +123,9 @@ def test_what_a_lens_blurred_is_measured_in_light(case, tmp_path):
     rng = np.random.default_rng(3000 + case)
     chart, spread = draw_chart(*[(30.0, 0.4), (40.0, 0.4)][case // 2 % 2]), rng.uniform(0.03, 0.15)
     stamped = Stamped(chart.inked, spread, ink=rng.uniform(0.03, 0.4), speckle=rng.uniform(0, 0.01), seed=case)
-    how = {"lens": True, "sharpened": rng.choice([0.0, 0.3, 0.7]), "paper": rng.choice([0.6, 0.85, 0.93]), "seed": case}
+    # Sharpened twice as much, one scan in ten looks as if it had been blurred as it is written.
+    how = {"lens": True, "sharpened": rng.choice([0.0, 0.15, 0.3]), "paper": rng.choice([0.6, 0.85, 0.93])}
+    how["seed"] = case
     if case % 2:
         path, middle = tmp_path / "scan.png", chart.size / 2 + 8
         page = (2 * middle, 2 * middle)
@@ -293,7 +295,7 @@ def of_any_quality(case, path):
     chart, _ = chart_and_lost_lines(*[(30.0, 0.4), (40.0, 0.35)][case % 2], 0.0)
     spread = rng.uniform(0.03, 0.16)
     stamped = Stamped(chart.inked, spread, ink=rng.uniform(0.08, 0.75), speckle=rng.uniform(0, 0.06), seed=case)
-    how = {"noise": rng.uniform(0.003, 0.05), "light": rng.uniform(0, 0.5), "seed": case, "lens": case % 8 > 3}
+    how = {"noise": rng.uniform(0.003, 0.05), "light": rng.uniform(0, 0.5), "seed": case}
     if case % 4 > 1:
         per_mm, how["blur"] = rng.uniform(9, 20), rng.uniform(0.4, 2.5)
         side = round(1.6 * chart.size * per_mm) + 40

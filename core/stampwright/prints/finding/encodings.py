@@ -19,8 +19,6 @@ _EVEN, _ABOUT_EVEN = 0.003, 0.006  # of its step, that an edge may differ from i
 # evenly blurred: of many edges in a scan, and of few, or in a photograph, whose light and paper are less even
 _QUITE_EVEN = 0.002  # of its step: of black ink, such an edge is about as even in the other scale, too
 _EVENER = 0.6  # times as uneven as in the other scale, at the most, where one of two is to be the right one
-_LIKELIER = 0.85  # times as uneven, where one of two is the likelier one
-_FAR_EVENER = 0.33  # times as uneven, where it is so without a doubt
 _CLEAN = 0.01  # of its step, that an even edge is off ink and paper a little away from it
 _BESIDE = 1.2  # widths of the edge: how far away that is
 _WHITE = 254  # paper that is as bright is cut off there, and so are its edges
@@ -38,26 +36,23 @@ def encoding_of(scan: Scan, steps: Mapping[float, tuple[Floats, Floats]], *, few
 
     ``steps``: the mean edge from ink (0) to paper (1), as offsets and levels, (n,) each, in both scales; ``few``:
     whether of few edges. Lenses blur light, and files hold its root, so that a blurred edge looks even only when
-    brought back to light. A picture that was blurred as it is written, by a program, has even edges as it is. Edges of
-    every other kind, starved of ink, sharpened, or cut off where paper is white, are taken for a lens's.
+    brought back to light. A picture that was blurred as it is written, by a program, has even edges as it is. Noise,
+    creep and sharpening leave edges of both uneven: of many, the evener one is the likelier, and it is not sure; few
+    are then taken for a lens's.
     """
     if scan.camera:
         return Encoding(AS_LIGHT, True)
     written, light = (lopsidedness(*steps[power]) for power in (AS_WRITTEN, AS_LIGHT))
-    if float(np.percentile(scan.grey[::7, ::7], 70)) >= _WHITE:
-        return Encoding(AS_LIGHT, False)
+    is_cut_off = float(np.percentile(scan.grey[::7, ::7], 70)) >= _WHITE
     even = _ABOUT_EVEN if few or scan.dpi is None else _EVEN
     # Of few edges, which cross the pixels at few phases, neither scale is even enough to be set against the other.
-    sure = written < (even if few else max(min(even, _EVENER * light), _QUITE_EVEN))
-    if _is_clean(*steps[AS_WRITTEN]):
-        # What is noisy or unevenly lit is quite even in neither, and yet evener as it was blurred.
-        if sure or (not few and written < _LIKELIER * light):
-            # A lens's picture with the file's own curve on it may look so, too; a scanner's does not.
-            return Encoding(AS_WRITTEN, sure and scan.dpi is not None)
-    elif written < min(_QUITE_EVEN, _FAR_EVENER * light):
-        # Where a face printed lighter here than there, edges are off ink and paper, and yet even.
+    is_even = written < (even if few else max(min(even, _EVENER * light), _QUITE_EVEN))
+    if not is_cut_off and is_even and _is_clean(*steps[AS_WRITTEN]):
+        # A lens's picture with the file's own curve on it may look so, too; a scanner's does not.
+        return Encoding(AS_WRITTEN, scan.dpi is not None)
+    if written < light and not few:
         return Encoding(AS_WRITTEN, False)
-    return Encoding(AS_LIGHT, light < _EVENER * written)
+    return Encoding(AS_LIGHT, not is_cut_off and light < _EVENER * written)
 
 
 def _is_clean(grid: Floats, response: Floats) -> bool:
