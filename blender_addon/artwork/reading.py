@@ -13,6 +13,7 @@ from ..scene.units import mm_per_unit
 from ..stampwright.artwork.drawn import Faces, Filled, Shape
 from ..stampwright.errors import ArtworkError
 from ..stampwright.findings import Finding
+from ..stampwright.plane.rings import cross_product
 from . import notices
 from .choosing import InkChoice, Look, ink_choice
 from .grease import (
@@ -286,7 +287,7 @@ def _is_edge_on(shapes: list[Shape], points: Any, view: Any) -> bool:
     if len(triangles) < len(shapes) or not len(points):
         return False
     first, second = (np.vstack([each[:, at] - each[:, 0] for each in triangles]) for at in (1, 2))
-    covered = np.abs(first[:, 0] * second[:, 1] - first[:, 1] * second[:, 0]).sum() / 2.0
+    covered = np.abs(cross_product(first, second)).sum() / 2.0
     return bool(covered < EDGE_ON * np.ptp(points, axis=0).max() ** 2)
 
 

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from ...plane.links import Wholes, least_labels, rounds
+from ...plane.rings import cross_product
 from ..outlines.crossing import NOTHING
 from ..outlines.filling import filled, united
 
@@ -25,7 +26,7 @@ def covered(triangles: NDArray[np.float64]) -> BaseGeometry:
     4.0
     """
     sides = triangles[:, 1:] - triangles[:, :1]
-    areas = (sides[:, 0, 0] * sides[:, 1, 1] - sides[:, 0, 1] * sides[:, 1, 0]) / 2
+    areas = cross_product(sides[:, 0], sides[:, 1]) / 2
     turned = np.where((areas < 0)[:, None, None], triangles[:, ::-1], triangles)[np.abs(areas) > LEAST_FACE]
     if not len(turned):
         return NOTHING
