@@ -53,10 +53,11 @@ _TONE = "tracing.tone"
 OUTLINES: Mapping[str, Any] = {"preflight.repair": True, "preflight.repair_by": "outlines"}
 MIDDLE_LINES: Mapping[str, Any] = {"preflight.repair": True, "preflight.repair_by": "middle-lines"}
 
-_MENDED = (("repair it", OUTLINES), ("redraw it by its middle lines", MIDDLE_LINES))
-"""What repair may do, and by what it is called."""
-
-_BY_NAME = {"repair it": "repair", "redraw it by its middle lines": "redrawing by middle lines"}
+_MENDED = (
+    ("repair it", "repair", OUTLINES),
+    ("redraw it by its middle lines", "redrawing by middle lines", MIDDLE_LINES),
+)
+"""What repair may do, by what it is called as a way and as what is looked for."""
 
 
 def ways_to_pass(
@@ -89,7 +90,7 @@ def ways_to_pass(
         known = {job.preflight.repair_by: now}
         now = examine_job(job.with_value("preflight.repair", False), artwork, picture=picture)
     trials = Trials(job, artwork, picture, now, read, work, (*anew, _TONE), progress)
-    for _, change in _MENDED:
+    for _, _, change in _MENDED:
         if seen := known.get(change["preflight.repair_by"]):
             trials.know(change, seen)
     found = []
@@ -151,7 +152,7 @@ def _repaired(trials: Trials) -> Iterator[Way]:
         # All that was wrong is that it overhangs.
         return
     alone, left = [], []
-    for what, change in _MENDED:
+    for what, sought, change in _MENDED:
         # What is dense takes long to mend, and is worth it there only with more room.
         if trials.cost(change) <= _LIGHT * trials.left:
             tried = trials.tried(change)
@@ -159,7 +160,7 @@ def _repaired(trials: Trials) -> Iterator[Way]:
             alone += [Way(_said(what), trials.settings(change), tried)] if tried is not None and not blocked else []
             left.append((blocked, what, change))
         else:
-            trials.miss(_BY_NAME[what])
+            trials.miss(sought)
             left.append((math.inf, what, change))
     yield from alone
     # What leaves least is likeliest to leave nothing with more room.

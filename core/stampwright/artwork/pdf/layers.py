@@ -6,7 +6,7 @@ from typing import Any
 
 import pypdfium2.raw as pdfium
 
-from .objects import layer_of
+from .objects import layer_of, objects_on
 
 _SHOWN_AT = 400
 """Pixels of the longer side at which layers are rendered to see whether they are shown."""
@@ -20,14 +20,14 @@ def hidden_layers(document: Any, page: Any, index: int) -> frozenset[str]:
 
     The library tells of no layer's state, but renders by it: each is rendered alone. ``index``: the page's, from 0.
     """
-    names = list(dict.fromkeys(filter(None, (layer_of(item) for item in _objects(page)))))
+    names = list(dict.fromkeys(filter(None, (layer_of(item) for item in objects_on(page)))))
     return frozenset(name for name in names[:_MOST] if not _shows(document, index, name))
 
 
 def _shows(document: Any, index: int, name: str) -> bool:
     alone = document[index]
     try:
-        for item in _objects(alone):
+        for item in objects_on(alone):
             if layer_of(item) != name and pdfium.FPDFPage_RemoveObject(alone, item):
                 pdfium.FPDFPageObj_Destroy(item)
         scale = _SHOWN_AT / max(alone.get_size())
@@ -36,7 +36,3 @@ def _shows(document: Any, index: int, name: str) -> bool:
         return bool(rendered.to_numpy()[..., 3].any())
     finally:
         alone.close()
-
-
-def _objects(page: Any) -> list[Any]:
-    return [pdfium.FPDFPage_GetObject(page, number) for number in range(max(pdfium.FPDFPage_CountObjects(page), 0))]

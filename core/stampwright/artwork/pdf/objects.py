@@ -82,8 +82,7 @@ def page_as_svg(
         for index in range(max(pdfium.FPDFText_CountChars(text), 0)):
             letters.setdefault(_address(pdfium.FPDFText_GetTextObject(text, index)), []).append(index)
         drawing = _Drawing(document, limits, text, letters, hidden)
-        objects = (pdfium.FPDFPage_GetObject(page, index) for index in range(pdfium.FPDFPage_CountObjects(page)))
-        for each in objects:
+        for each in objects_on(page):
             _draw(drawing, each, (1.0, 0.0, 0.0, 1.0, 0.0, 0.0), 0)
     finally:
         pdfium.FPDFText_ClosePage(text)
@@ -123,6 +122,11 @@ def _draw(drawing: _Drawing, item: Any, outer: Matrix, depth: int) -> None:
             raise Pictured("a shading")
     if layer:
         drawing.body.append("</g>")
+
+
+def objects_on(page: Any) -> list[Any]:
+    """Return the objects that a page draws, in their order."""
+    return [pdfium.FPDFPage_GetObject(page, number) for number in range(pdfium.FPDFPage_CountObjects(page))]
 
 
 def layer_of(item: Any) -> str:

@@ -41,8 +41,7 @@ def lay_on_edges(scan: Scan, face: MultiPolygon, view: View, *, flat: bool, powe
     """Return the finest register: a print's edges laid on those of the face, wherever they are near enough.
 
     ``flat``: whether a flatbed scanner saw it, without perspective; ``power``: takes brightness to the scale in which
-    it was blurred. Raises :class:`~stampwright.errors.PrintError` when
-    the print is too faint.
+    it was blurred. Raises :class:`~stampwright.errors.PrintError` when the print is too faint.
     """
     distances, corner = distances_to(face)
     pixels = edges_of(scan, view, face, power)

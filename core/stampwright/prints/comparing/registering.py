@@ -146,8 +146,8 @@ def register(scan: Scan, face: MultiPolygon, *, density: float | None = None) ->
     cos, sin = math.cos(math.radians(guess.turn)), math.sin(math.radians(guess.turn))
     d = guess.density
     matrix = np.array([[d * cos, -d * sin, guess.x], [-d * sin, -d * cos, guess.y], [0.0, 0.0, 1.0]])
-    view = _drawn_near(scan, face, View(matrix), flat=scan.dpi is not None)
     flat = scan.dpi is not None
+    view = _drawn_near(scan, face, View(matrix), flat=flat)
     laid = lay_on_edges(scan, face, view, flat=flat)
     power = encoding_at(scan, face, laid).power
     if power != AS_WRITTEN:
