@@ -34,6 +34,7 @@ _ROW = 4.6  # from number to number, mm
 _IN_A_ROW = 30  # numbers that find room above or below the art
 _AROUND = 0.06  # shown round art and places, as a share of them
 _RING = 0.5  # from a place to its ring, mm on the sheet
+_BAY = 2.0  # radius of the bays of a ring at least, mm on the sheet: places are rough
 
 
 def art_figure(examined: Examination, width: float) -> Sketch:
@@ -146,8 +147,9 @@ def _leading(numbered: list[tuple[int, Finding]], frame: InSketch, numbering: Nu
 
 
 def _ring(place: BaseGeometry, frame: InSketch) -> BaseGeometry:
-    """Return what is ringed for a place, mm."""
-    return place.simplify(0.05 / frame.scale).buffer(_RING / frame.scale, quad_segs=6)
+    """Return what is ringed for a place, mm, with a smooth edge."""
+    rough = place.simplify(0.05 / frame.scale).buffer((_RING + _BAY) / frame.scale, quad_segs=8)
+    return rough.buffer(-_BAY / frame.scale, quad_segs=8)
 
 
 def _bar_said(scale: float) -> str:
