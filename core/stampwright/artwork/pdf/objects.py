@@ -16,14 +16,19 @@ from ..limits import Limits, beyond
 
 Matrix = tuple[float, float, float, float, float, float]
 
-_DEEPEST = 12
+DEEPEST = 12
 """How far forms may lie inside one another."""
 
 HAIRLINE = 0.1 / 25.4 * 72
 """Points; how wide a line of width 0 is taken, the thinnest that a device has (ISO 32000-1, section 8.4.3.2)."""
 
-_LONGEST_NAME = 500
-"""Halves of UTF-16 in the name of a layer."""
+_NAMELESS = "a layer without a name"
+
+_LONGEST_NAME, _LONGEST_WORD = 1000, 50
+"""Bytes in the name of a layer, halves of UTF-16 in what a mark is called."""
+
+_SHORTEST_DASH = 0.1
+"""Points; how long a dash of no length, a dot by its round ends, is drawn (from memory)."""
 
 _CAPS, _JOINS = ("butt", "round", "square"), ("miter", "round", "bevel")
 
@@ -43,14 +48,15 @@ class Photographed(Pictured):
 class _Drawing:
     """What is drawn so far.
 
-    ``letters``: which letters of the page's text each text object has, by its address. ``hidden``: layers not shown.
+    ``letters``: which letters of the page's text each text object has, by its address. ``hidden``: the addresses of
+    the marks of layers, and of the forms, that are not shown.
     """
 
     document: Any
     limits: Limits
     text: Any
     letters: dict[int, list[int]]
-    hidden: frozenset[str] = frozenset()
+    hidden: frozenset[int] = frozenset()
     defs: list[str] = field(default_factory=list)
     body: list[str] = field(default_factory=list)
     clips: dict[str, int] = field(default_factory=dict)
@@ -68,11 +74,12 @@ class _Drawing:
 
 
 def page_as_svg(
-    document: Any, page: Any, placed: Matrix, size: tuple[float, float], limits: Limits, *, hidden: frozenset[str]
+    document: Any, page: Any, placed: Matrix, size: tuple[float, float], limits: Limits, *, hidden: frozenset[int]
 ) -> str:
     """Return a page as an SVG document; ``placed``: from the page's own points to ``size`` points, y down.
 
-    Layers (optional content, ISO 32000-1, section 8.11) become groups of their name; ``hidden``: those not shown.
+    Layers (optional content, ISO 32000-1, section 8.11) become groups of their name; ``hidden``: the addresses
+    of the marks of those not shown, and of forms that are not.
 
     Raises :class:`Pictured` where it holds more than outlines, :class:`ArtworkError` past a limit.
     """
@@ -80,7 +87,7 @@ def page_as_svg(
     try:
         letters: dict[int, list[int]] = {}
         for index in range(max(pdfium.FPDFText_CountChars(text), 0)):
-            letters.setdefault(_address(pdfium.FPDFText_GetTextObject(text, index)), []).append(index)
+            letters.setdefault(address_of(pdfium.FPDFText_GetTextObject(text, index)), []).append(index)
         drawing = _Drawing(document, limits, text, letters, hidden)
         for each in objects_on(page):
             _draw(drawing, each, (1.0, 0.0, 0.0, 1.0, 0.0, 0.0), 0)
@@ -93,35 +100,35 @@ def page_as_svg(
     )
 
 
-def _draw(drawing: _Drawing, item: Any, outer: Matrix, depth: int) -> None:
-    if pdfium.FPDFPageObj_HasTransparency(item) and pdfium.FPDFPageObj_GetType(item) == pdfium.FPDF_PAGEOBJ_FORM:
-        raise Pictured("a group with transparency")
-    layer = layer_of(item)
-    if layer:
-        display = ' display="none"' if layer in drawing.hidden else ""
-        drawing.body.append(f"<g data-name={quoteattr(layer)}{display}>")
+def _draw(drawing: _Drawing, item: Any, outer: Matrix, depth: int, *, hidden: bool = False) -> None:
+    opened = 0
+    for address, name in (layers_of(item) | {address_of(item): ""}).items():
+        hides = address in drawing.hidden
+        if name or hides:
+            display = ' display="none"' * hides
+            drawing.body.append(f"<g data-name={quoteattr(name or _NAMELESS)}{display}>")
+            opened += 1
+        hidden |= hides
     match pdfium.FPDFPageObj_GetType(item):
         case pdfium.FPDF_PAGEOBJ_PATH:
             _draw_path(drawing, item, outer)
         case pdfium.FPDF_PAGEOBJ_TEXT:
             _draw_text(drawing, item, outer)
         case pdfium.FPDF_PAGEOBJ_FORM:
-            if depth >= _DEEPEST:
-                raise ArtworkError(f"its forms lie more than {_DEEPEST} deep inside one another; flatten the drawing")
+            if depth >= DEEPEST:
+                raise ArtworkError(f"its forms lie more than {DEEPEST} deep inside one another; flatten the drawing")
             own = _times(outer, _matrix_of(item))
-            inside = [
-                pdfium.FPDFFormObj_GetObject(item, n) for n in range(max(pdfium.FPDFFormObj_CountObjects(item), 0))
-            ]
-            opened = _open_clip(drawing, item, outer)
-            for each in inside:
-                _draw(drawing, each, own, depth + 1)
-            drawing.body.append("</g>" * opened)
+            clips = _open_clip(drawing, item, outer)
+            for each in objects_in(item):
+                _draw(drawing, each, own, depth + 1, hidden=hidden)
+            drawing.body.append("</g>" * clips)
+        case _ if hidden:
+            pass
         case pdfium.FPDF_PAGEOBJ_IMAGE:
             raise Photographed("an image")
         case _:
             raise Pictured("a shading")
-    if layer:
-        drawing.body.append("</g>")
+    drawing.body.append("</g>" * opened)
 
 
 def objects_on(page: Any) -> list[Any]:
@@ -129,20 +136,48 @@ def objects_on(page: Any) -> list[Any]:
     return [pdfium.FPDFPage_GetObject(page, number) for number in range(pdfium.FPDFPage_CountObjects(page))]
 
 
-def layer_of(item: Any) -> str:
-    """Return the name of the layer that an object of a page is marked as lying on, "" for none."""
+def objects_in(form: Any) -> list[Any]:
+    """Return the objects that a form draws, in their order."""
+    count = pdfium.FPDFFormObj_CountObjects(form)
+    return [pdfium.FPDFFormObj_GetObject(form, number) for number in range(max(count, 0))]
+
+
+def layers_of(item: Any) -> dict[int, str]:
+    """Return the names of the layers that an object is marked as lying on, the outermost first, by their marks.
+
+    A mark, which all that stands between its beginning and end has in common, is told by its address; a layer that
+    hangs on others by a rule has no name.
+    """
+    layers = {}
     for number in range(max(pdfium.FPDFPageObj_CountMarks(item), 0)):
         mark = pdfium.FPDFPageObj_GetMark(item, number)
-        if _text_of(pdfium.FPDFPageObjMark_GetName, mark) == "OC":
-            return as_line(_text_of(pdfium.FPDFPageObjMark_GetParamStringValue, mark, b"Name"))
-    return ""
+        if _word_of(mark) == "OC":
+            layers[address_of(mark)] = _name_in(mark)
+    return layers
 
 
-def _text_of(read: Any, *of: Any) -> str:
-    """Return text that the library writes as UTF-16, cut off where it is very long."""
-    held, length = (pdfium.FPDF_WCHAR * _LONGEST_NAME)(), ctypes.c_ulong()
-    read(*of, held, ctypes.sizeof(held), length)
+def _word_of(mark: Any) -> str:
+    held, length = (pdfium.FPDF_WCHAR * _LONGEST_WORD)(), ctypes.c_ulong()
+    pdfium.FPDFPageObjMark_GetName(mark, held, ctypes.sizeof(held), length)
     return bytes(held)[: length.value].decode("utf-16-le", "replace").rstrip("\0")
+
+
+def _name_in(mark: Any) -> str:
+    """Return the name in a mark's properties: a text string (ISO 32000-1, section 7.9.2.2), cut off where very long.
+
+    The library's own reading of it takes all for UTF-8.
+    """
+    length = ctypes.c_ulong()
+    pdfium.FPDFPageObjMark_GetParamBlobValue(mark, b"Name", None, 0, length)
+    held = (ctypes.c_ubyte * length.value)()
+    pdfium.FPDFPageObjMark_GetParamBlobValue(mark, b"Name", held, length.value, length)
+    text = bytes(held)[:_LONGEST_NAME]
+    if text.startswith((b"\xfe\xff", b"\xff\xfe")):
+        return as_line(text.decode("utf-16", "replace"))
+    try:
+        return as_line(text.decode("utf-8-sig"))
+    except UnicodeDecodeError:
+        return as_line(text.decode("latin-1"))
 
 
 def _draw_path(drawing: _Drawing, item: Any, outer: Matrix) -> None:
@@ -168,9 +203,8 @@ def _draw_text(drawing: _Drawing, item: Any, outer: Matrix) -> None:
         return
     font, size = pdfium.FPDFTextObj_GetFont(item), ctypes.c_float()
     pdfium.FPDFTextObj_GetFontSize(item, size)
-    paint = _paint(item, outer, filled=filled, stroked=stroked)
     opened = _open_clip(drawing, item, outer)
-    for index in drawing.letters.get(_address(item), ()):
+    for index in drawing.letters.get(address_of(item), ()):
         letter = pdfium.FPDFText_GetUnicode(drawing.text, index)
         if pdfium.FPDFText_IsGenerated(drawing.text, index) or letter in (0x20, 0xA0, 0x0A, 0x0D):
             continue
@@ -181,8 +215,12 @@ def _draw_text(drawing: _Drawing, item: Any, outer: Matrix) -> None:
         drawing.count(count)
         course = _course(pdfium.FPDFGlyphPath_GetGlyphPathSegment(glyph, n) for n in range(count))
         # Letters stand on the page itself, whatever form they lie in.
-        matrix = _times(_letter_matrix(drawing.text, index), (size.value, 0.0, 0.0, size.value, 0.0, 0.0))
-        drawing.body.append(f'<path d="{course}" transform="{_written(matrix)}"{paint}/>')
+        matrix = _letter_matrix(drawing.text, index)
+        # A line is as wide as it is where the text stands: in a type size of 1, that is in its matrix.
+        around = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0) if size.value == 1.0 else matrix
+        whole = _times(matrix, (size.value, 0.0, 0.0, size.value, 0.0, 0.0))
+        paint = _paint(item, whole, filled=filled, stroked=stroked, wider=_stretch(around) / _stretch(whole))
+        drawing.body.append(f'<path d="{course}" transform="{_written(whole)}"{paint}/>')
     drawing.body.append("</g>" * opened)
 
 
@@ -209,7 +247,8 @@ def _open_clip(drawing: _Drawing, item: Any, outer: Matrix) -> int:
     return max(count, 0)
 
 
-def _paint(item: Any, matrix: Matrix, *, filled: bool, stroked: bool) -> str:
+def _paint(item: Any, matrix: Matrix, *, filled: bool, stroked: bool, wider: float = 1.0) -> str:
+    """Return how an object is painted, as attributes; ``matrix``: that it is drawn in, where lines are ``wider``."""
     paint = ' fill="none"'
     if filled:
         colour, opacity = _colour(pdfium.FPDFPageObj_GetFillColor, item)
@@ -219,8 +258,7 @@ def _paint(item: Any, matrix: Matrix, *, filled: bool, stroked: bool) -> str:
     colour, opacity = _colour(pdfium.FPDFPageObj_GetStrokeColor, item)
     width, phase = ctypes.c_float(), ctypes.c_float()
     pdfium.FPDFPageObj_GetStrokeWidth(item, width)
-    a, b, c, d, _, _ = matrix
-    across = width.value or HAIRLINE / max(abs(a * d - b * c) ** 0.5, 1e-9)
+    across = wider * width.value or HAIRLINE / _stretch(matrix)
     paint += f' stroke="{colour}" stroke-opacity="{opacity}" stroke-width="{across}" stroke-miterlimit="10"'
     paint += f' stroke-linecap="{_CAPS[pdfium.FPDFPageObj_GetLineCap(item) % 3]}"'
     paint += f' stroke-linejoin="{_JOINS[pdfium.FPDFPageObj_GetLineJoin(item) % 3]}"'
@@ -228,6 +266,8 @@ def _paint(item: Any, matrix: Matrix, *, filled: bool, stroked: bool) -> str:
     if count > 0:
         dashes = (ctypes.c_float * count)()
         pdfium.FPDFPageObj_GetDashArray(item, dashes, count)
+        # A dash of no length is drawn with some by the library, which what is read is held against.
+        dashes[::2] = [max(dash, _SHORTEST_DASH) for dash in dashes[::2]]
         pdfium.FPDFPageObj_GetDashPhase(item, phase)
         paint += f' stroke-dasharray="{" ".join(map(str, dashes))}" stroke-dashoffset="{phase.value}"'
     return paint
@@ -273,9 +313,15 @@ def _times(outer: Matrix, inner: Matrix) -> Matrix:
     return a * p + c * q, b * p + d * q, a * r + c * s, b * r + d * s, a * t + c * u + e, b * t + d * u + f
 
 
+def _stretch(matrix: Matrix) -> float:
+    a, b, c, d, _, _ = matrix
+    return float(max(abs(a * d - b * c) ** 0.5, 1e-9))
+
+
 def _written(matrix: Matrix) -> str:
     return f"matrix({' '.join(map(repr, matrix))})"
 
 
-def _address(item: Any) -> int:
+def address_of(item: Any) -> int:
+    """Return the address of an object or mark, which tells it from all others of its page."""
     return ctypes.cast(item, ctypes.c_void_p).value or 0

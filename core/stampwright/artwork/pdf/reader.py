@@ -98,9 +98,9 @@ def _read(data: bytes, asked: _Asked) -> Artwork:
         count = len(document)
         if not 1 <= number <= count:
             raise ArtworkError(f"the PDF has {count} pages; there is no page {number} (tracing.page)")
-        page = document[number - 1]
+        page = _flat_page(document, number - 1)
         try:
-            artwork = _page_artwork(document, page, asked)
+            artwork = _page_artwork(document, page, data, asked)
         finally:
             page.close()
     except pypdfium2.PdfiumError as error:
@@ -113,7 +113,21 @@ def _read(data: bytes, asked: _Asked) -> Artwork:
     return replace(artwork, findings=(*artwork.findings, *told))
 
 
-def _page_artwork(document: Any, page: Any, asked: _Asked) -> Artwork:
+def _flat_page(document: Any, index: int) -> Any:
+    """Return a page, ``index`` from 0, that holds as drawn what its form's fields and its remarks show on it."""
+    import pypdfium2.raw as pdfium  # noqa: PLC0415
+
+    page = document[index]
+    if pdfium.FPDFPage_GetAnnotCount(page) > 0:
+        # In the box that is shown: the library flattens into a box of its own where a page has its parents'.
+        page.set_mediabox(*_shown_box(page))
+        pdfium.FPDFPage_Flatten(page, pdfium.FLAT_NORMALDISPLAY)
+        page.close()
+        page = document[index]
+    return page
+
+
+def _page_artwork(document: Any, page: Any, data: bytes, asked: _Asked) -> Artwork:
     name, tracing = asked.name, asked.tracing
     width, height = page.get_size()
     if not (0 < width * POINT < LARGEST_SIDE and 0 < height * POINT < LARGEST_SIDE):
@@ -123,11 +137,11 @@ def _page_artwork(document: Any, page: Any, asked: _Asked) -> Artwork:
     # A drawing has no uneven light: what is darker than mid grey is ink, as in other drawings.
     drawn_tones = replace(tracing, flatten_light=False, threshold="fixed", brightness=0.5)
     # Not at the top: the library is an extra.
-    from .layers import hidden_layers  # noqa: PLC0415
+    from .layers import hidden_on  # noqa: PLC0415
     from .objects import Photographed, Pictured, page_as_svg  # noqa: PLC0415
 
     try:
-        hidden = hidden_layers(document, page, tracing.page - 1)
+        hidden = hidden_on(page, data)
         drawn = page_as_svg(document, page, _placed(page), (width, height), asked.limits, hidden=hidden)
     except Photographed as held:
         return _traced(page, name, tracing, f"it holds {held}")
@@ -180,10 +194,12 @@ def _placed(page: Any) -> Matrix:
 
 
 def _shown_box(page: Any) -> tuple[float, float, float, float]:
-    """Return the part of a page that is shown: its crop box, in whichever order written, within its media box."""
-    crop, media = (np.sort(np.array(box).reshape(2, 2), axis=0) for box in (page.get_cropbox(), page.get_mediabox()))
-    (left, bottom), (right, top) = np.maximum(crop[0], media[0]), np.minimum(crop[1], media[1])
-    return float(left), float(bottom), float(right), float(top)
+    """Return the part of a page that is shown, points: its crop box within its media box, its own or its parents'."""
+    import pypdfium2.raw as pdfium  # noqa: PLC0415
+
+    box = pdfium.FS_RECTF()
+    pdfium.FPDF_GetPageBoundingBox(page, box)
+    return box.left, box.bottom, box.right, box.top
 
 
 def _grey(page: Any, scale: float) -> NDArray[np.float32]:
