@@ -31,7 +31,7 @@ from .seeing.marks import Item, Painted
 from .seeing.toning import toned_ink
 from .source import Document, parse_document, unpacked
 from .source.document import Element
-from .source.layers import MOST_LAYERS_NAMED, alone, keep_layers, show_hidden, show_named
+from .source.layers import MOST_LAYERS_NAMED, Declares, alone, keep_layers, show_hidden, show_named
 from .styling.cascade import Cascade
 from .styling.values import IDENTITY, PX_TO_MM
 
@@ -75,7 +75,7 @@ def _read(
 ) -> Artwork:
     tolerance, fitted_to = fineness_for
     document = parse_document(unpacked(data, limits), limits)
-    hid = show_named(document, tracing.ink_layers)
+    hid = show_named(document, tracing.ink_layers, _declares(document))
     gone = keep_layers(document, tracing.ink_layers) if tracing.ink_layers else {}
     width, height = page_of(document, limits)
     longer = max(width, height)
@@ -98,7 +98,7 @@ def _read(
     if len(gone) > MOST_LAYERS_NAMED:
         more = f"{len(gone) - MOST_LAYERS_NAMED} more layers are not among those that print"
         notes.add(LAYERS_LEFT_OUT, more, remedy=NAME_LAYERS, severity="notes")
-    for layer, elements in list(show_hidden(document).items())[:MOST_LAYERS_NAMED]:
+    for layer, elements in list(show_hidden(document, _declares(document)).items())[:MOST_LAYERS_NAMED]:
         covered = _covered(document, elements, (width, height), fineness, limits)
         if not covered.is_empty:
             notes.findings.append(
@@ -114,6 +114,10 @@ def _read(
         letters=letters,
         true_size=states_true_size(document.root.attrib.get),
     )
+
+
+def _declares(document: Document) -> Declares:
+    return Cascade(document, Notes(), DEFAULT_PAGE).declared
 
 
 def _covered(
@@ -146,7 +150,7 @@ def _layer_left_out(layer: str, covered: MultiPolygon, told: str, remedy: str) -
 
 def _type_size(document: Document) -> float:
     """Return the type size of the outermost ``svg``, px, which em in its own width and height refers to."""
-    declared = Cascade(document, Notes()).declared(document.root)
+    declared = Cascade(document, Notes(), DEFAULT_PAGE).declared(document.root)
     return Place.on_page(DEFAULT_PAGE, IDENTITY, declared).root_size
 
 
@@ -166,7 +170,7 @@ def _reach(document: Document, limits: Limits) -> tuple[float, float]:
 
     Such a drawing fills any window that it is opened in, and is cut off nowhere.
     """
-    sheet = _sheet(document, Notes(), limits, REACH_TOLERANCE)
+    sheet = _sheet(document, Notes(), limits, REACH_TOLERANCE, page=DEFAULT_PAGE)
     matrix = (PX_TO_MM, 0.0, 0.0, -PX_TO_MM, 0.0, 0.0)
     place = Place.on_page(DEFAULT_PAGE, matrix, sheet.cascade.declared(document.root))
     try:
@@ -184,8 +188,16 @@ def unresolved(error: Exception) -> ArtworkError:
     return ArtworkError(f"the outlines could not be resolved ({error}); simplify the drawing")
 
 
-def _sheet(document: Document, notes: Notes, limits: Limits, tolerance: float, *, toned: bool = False) -> Sheet:
-    return Sheet(document, Cascade(document, notes), notes, limits, Walk(), tolerance, toned=toned)
+def _sheet(
+    document: Document,
+    notes: Notes,
+    limits: Limits,
+    tolerance: float,
+    *,
+    page: tuple[float, float],
+    toned: bool = False,
+) -> Sheet:
+    return Sheet(document, Cascade(document, notes, page), notes, limits, Walk(), tolerance, toned=toned)
 
 
 def _inked(
@@ -240,7 +252,7 @@ def paint_page(
     in_px = (size[0] / PX_TO_MM, size[1] / PX_TO_MM)
     if fitting(view_box(document.root.attrib.get("viewBox")), None, *in_px) is None:
         raise ArtworkError("the viewBox has no width or no height, so the page shows nothing; correct it")
-    sheet = _sheet(document, notes, limits, tolerance, toned=toned)
+    sheet = _sheet(document, notes, limits, tolerance, page=in_px, toned=toned)
     sheet.evens_light = tracing.flatten_light and not toned
     sheet.text_weight, sheet.text_spacing = tracing.text_weight, tracing.text_spacing
     matrix = (PX_TO_MM, 0.0, 0.0, -PX_TO_MM, 0.0, size[1])

@@ -1,4 +1,4 @@
-"""Pages as many programs write them, by hand from the standard (ISO 32000-1): their outlines are taken over as shown."""
+"""Pages as programs write them, by hand from the standard (ISO 32000-1): outlines are taken over as shown."""
 
 import math
 
@@ -123,7 +123,9 @@ def test_names_of_layers_are_read_in_every_way_that_text_is_written(tmp_path, wr
 
 def test_group_that_nothing_shows_through_is_taken_over(tmp_path):
     form = stream(SQUARE, "/Type /XObject /Subtype /Form /BBox [0 0 200 100] /Group << /S /Transparency >>")
-    assert read(written(tmp_path / "a.pdf", "/F Do", form, resources="/XObject << /F 5 0 R >>"))[0] == pytest.approx(2400)
+    assert read(written(tmp_path / "a.pdf", "/F Do", form, resources="/XObject << /F 5 0 R >>"))[0] == pytest.approx(
+        2400
+    )
 
 
 @pytest.mark.parametrize("size", ["/H 50 Tf 1 0 0 1 10 30 Tm", "/H 1 Tf 50 0 0 50 10 30 Tm"])

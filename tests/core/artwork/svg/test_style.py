@@ -1,6 +1,8 @@
 """The cascade decides as in a browser (CSS Cascade 4, section 6; SVG 2, chapter 6)."""
 
 import pytest
+from stampwright.artwork.svg import read_svg
+from stampwright.job.sections.tracing import TracingSection
 
 SQUARE = '<rect x="10" y="10" width="10" height="10" {}/>'
 MARK = '<rect width="1" height="1"/>'
@@ -32,6 +34,28 @@ MARK = '<rect width="1" height="1"/>'
         ("rect{transform:translate(500px)}", "", False),
         ("svg{--ink:white} rect{fill:var(--ink)}", "", False),
         ("rect{fill:var(--missing, white)}", "", False),
+        ("@media (max-width: 101mm) and (orientation: portrait){rect{fill:white}}", "", False),
+        ("@media screen and (300px &lt;= width &lt; 400px){rect{fill:white}}", "", False),
+        ("@media (width > 100px) and (max-height: 10em){rect{fill:white}}", "", True),
+        ("@media not print{rect{fill:white}}", "", False),
+        ("@media not (min-width: 1px){rect{fill:white}}", "", True),
+        ("@media (monochrome-level: 3){rect{fill:white}}", "", True),
+        ("@supports (fill: red) and (not (float-by: 1px)){rect{fill:white}}", "", False),
+        ("@supports (float-by: 1px) or selector(:unheard-of){rect{fill:white}}", "", True),
+        ("@supports ((fill: red) and (stroke: red)) or (x: y){@media all{rect{fill:white}}}", "", False),
+        ("@layer a{#b{fill:white}} rect{fill:black}", 'id="b"', True),
+        ("@layer b, a; @layer a{rect{fill:white}} @layer b{rect{fill:black}}", "", False),
+        ("@layer a{rect{fill:white!important}} rect{fill:black!important}", "", False),
+        ("@layer a{@layer b{rect{fill:black}} rect{fill:white}}", "", False),
+        ("@layer a{rect{fill:white}} @layer{rect{fill:black}} @layer a.b{#b{fill:white}}", 'id="b"', True),
+        ("svg{rect{fill:white}}", "", False),
+        ("svg{&amp;.k rect{fill:white}}", "", True),
+        ("rect{&amp;:not(.k){fill:white} fill:black}", "", False),
+        ("svg{> rect{fill:white}}", "", False),
+        ("rect{@media all{fill:white}}", "", False),
+        ("g, svg{line, rect{fill:white}} rect{fill:black}", "", False),
+        ("@namespace s url(http://www.w3.org/2000/svg); s|rect{fill:white}", "", False),
+        ("@namespace s 'http://www.w3.org/1999/xhtml'; s|rect{fill:white}", "", True),
     ],
 )
 def test_rule_that_wins(draw, sheet, attributes, seen):
@@ -68,3 +92,40 @@ def test_shorthand_takes_the_words_that_every_property_takes(draw, word):
     """CSS Cascade 4, section 7.3: such a word stands for each property of the shorthand."""
     text = '<g font-size="40" font-family="sans-serif"><text y="50" font-size="10" {}>le</text></g>'
     assert draw(text.format(f'style="font: {word}"')).inked.equals(draw(text.format('style="font-size: 40"')).inked)
+
+
+@pytest.mark.parametrize(
+    ("sheet", "drawn", "bounds"),
+    [
+        # Shorthands whose values are not known before the references in them are (CSS Custom Properties 1, 3.2).
+        ("svg{--m:url(#m)} path{marker:var(--m)}", '<path d="M20 80h40" stroke="#000"/>', (18, 18, 62, 22)),
+        ("svg{--m:url(#m)} path{marker:var(--m);marker:none}", '<path d="M20 80h40v-9"/>', (20, 20, 60, 29)),
+        ("path{marker:var(--m)}", '<path d="M20 80h40v-9"/>', (20, 20, 60, 29)),
+        (
+            "svg{--s:20px} text{font:var(--w, bold) var(--s)/1 sans-serif}",
+            '<text y="80">l</text>',
+            (1.6, 20, 4.5, 35.2),
+        ),
+    ],
+)
+def test_references_in_shorthands_are_followed(draw, sheet, drawn, bounds):
+    marker = (
+        '<marker id="m" markerWidth="4" markerHeight="4" refX="2" refY="2" markerUnits="userSpaceOnUse">'
+        '<rect width="4" height="4"/></marker>'
+    )
+    assert draw(f"<style>{sheet}</style>{marker}{drawn}").inked.bounds == pytest.approx(bounds, abs=0.15)
+
+
+@pytest.mark.parametrize("rule", ["display:none", "visibility:hidden", "opacity:0", "display:none!important"])
+def test_layers_that_a_class_hides_are_told_and_print_where_they_are_named(rule):
+    drawing = (
+        '<svg xmlns="http://www.w3.org/2000/svg" width="30mm" height="10mm" viewBox="0 0 30 10">'
+        f'<style>.st0{{{rule}}}</style><g id="Guides" class="st0"><rect width="8" height="8"/></g>'
+        '<g id="Ink"><rect x="20" width="5" height="5"/></g></svg>'
+    ).encode()
+    artwork = read_svg(drawing)
+    assert artwork.inked.area == pytest.approx(25)
+    assert [finding.message for finding in artwork.findings] == [
+        "Guides is hidden in the drawing and does not print: it covers 64.0 mm²"
+    ]
+    assert read_svg(drawing, tracing=TracingSection(ink_layers=("Guides",))).inked.area == pytest.approx(64)

@@ -171,7 +171,7 @@ def _drawing(sheet: Sheet, element: Element, place: Place, data: bytes, room: Im
     inside = _fitted(element, place, room, size)
     if inside is None or (box is not None and min(box[2:]) <= 0):
         return []
-    cascade = Cascade(document, sheet.notes)
+    cascade = Cascade(document, sheet.notes, size)
     inner = replace(sheet, document=document, cascade=cascade, outlines={}, homes={}, evens_light=False)
     fresh = Place.on_page(size, inside.matrix, cascade.declared(document.root))
     shown = inside.clip

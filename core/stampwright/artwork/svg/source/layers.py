@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 
 from ....errors import ArtworkError
@@ -65,16 +65,20 @@ _HIDING = (
 _SHOWN = {"display": "inline", "visibility": "visible", "opacity": "1"}
 
 
-def show_hidden(document: Document) -> dict[str, list[Element]]:
-    """Show the named groups that a drawing hides by their own attributes or style, and return them by their name."""
+Declares = Callable[[Element], Mapping[str, str]]
+"""What is declared of an element, by attributes, style and style sheets."""
+
+
+def show_hidden(document: Document, declares: Declares) -> dict[str, list[Element]]:
+    """Show the named groups that a drawing hides by what it declares of themselves, and return them by their name."""
     shown: dict[str, list[Element]] = {}
     for group in document.root.descendants():
-        if group.name == "g" and next(_names_of(group), None) is not None and _show(group):
+        if group.name == "g" and next(_names_of(group), None) is not None and _show(group, declares):
             shown.setdefault(_told(group), []).append(group)
     return shown
 
 
-def show_named(document: Document, wanted: Sequence[str]) -> list[str]:
+def show_named(document: Document, wanted: Sequence[str], declares: Declares) -> list[str]:
     """Show the groups of these names, and those that hold them, where a drawing hides them; returns which it hid."""
     hid: list[str] = []
     for group in document.root.descendants():
@@ -82,20 +86,20 @@ def show_named(document: Document, wanted: Sequence[str]) -> list[str]:
             continue
         holder: Element | None = group
         while holder is not None:
-            if _show(holder):
+            if _show(holder, declares):
                 hid.append(_told(holder))
             holder = holder.parent
     return list(dict.fromkeys(hid))
 
 
-def _show(element: Element) -> bool:
-    """Show an element that its own attributes or style hide; whether they did."""
-    style = [part.partition(":")[::2] for part in element.attrib.get("style", "").split(";")]
-    own = {**element.attrib, **{name.strip(): value.strip() for name, value in style}}
-    hiding = [name for name, values in _HIDING if own.get(name, "").strip() in values]
+def _show(element: Element, declares: Declares) -> bool:
+    """Show an element that what is declared of it hides; whether that did."""
+    declared = declares(element)
+    hiding = [name for name, values in _HIDING if declared.get(name, "").strip().lower() in values]
     if hiding:
-        element.attrib.update({name: _SHOWN[name] for name in hiding})
-        element.attrib["style"] = ";".join(f"{name}:{value}" for name, value in style if name.strip() not in hiding)
+        # Said last and as important, no class hides it any more.
+        shown = "".join(f";{name}:{_SHOWN[name]}!important" for name in hiding)
+        element.attrib["style"] = element.attrib.get("style", "").strip().rstrip(";") + shown
     return bool(hiding)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
@@ -13,35 +12,26 @@ import tinycss2
 from ..notes import Notes
 from ..source.document import XML, Document, Element
 from .properties import COLOUR_PROPERTIES, GEOMETRY, INHERITED, OWN, PAINTS, PRESENTATION, UNSET, Declared
-from .shorthands import written_out
+from .sheets.rules import Rank, StyleRule, rules_of
+from .shorthands import put_off, written_out
 from .validity import read_value
 from .variables import with_variables
-
-_MEDIA = re.compile(r"(?:(?:only\s+)?(?:all|screen)|\(\s*prefers-color-scheme\s*:\s*light\s*\))(?:\s+and\s+|$)")
-"""Media whose rules apply: those by which renderers show a drawing, on a screen, dark on light."""
-
-_GROUPS = frozenset(("layer", "supports", "container", "scope"))
-"""Rules that hold other rules, and are not followed."""
-
-_OTHERS = frozenset(("not print", "not speech", "not tty", "not tv"))
-
-LONGEST_SELECTOR = 400
-"""Tokens before a rule's brackets; the selector library follows each by recursion."""
 
 _KNOWN = frozenset(INHERITED) | frozenset(OWN) | GEOMETRY
 
 
 @dataclass
 class Cascade:
-    """Declared values of every element, worked out when first asked for."""
+    """Declared values of every element, worked out when first asked for; ``page``: width and height, px."""
 
     document: Document
     notes: Notes
+    page: tuple[float, float]
     _by_sheet: dict[int, list[tuple[bool, Declared]]] = field(default_factory=dict)
     _ready: dict[int, Declared] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        rules = list(_rules_of_sheets(self.document, self.notes))
+        rules = list(rules_of(self.document, self.notes, self.page, _understood))
         if rules:
             self._match(rules)
 
@@ -84,19 +74,40 @@ class Cascade:
                     values.update(declared)
         return values
 
-    def _match(self, rules: list[tuple[Any, list[tuple[bool, Declared]]]]) -> None:
+    def _match(self, rules: list[StyleRule]) -> None:
         matcher: Any = cssselect2.Matcher()
-        for selector, declarations in rules:
-            matcher.add_selector(selector, declarations)
+        read: dict[int, list[tuple[bool, Declared]]] = {}
+        for rule in rules:
+            key = id(rule.declarations)
+            if key not in read:
+                read[key] = _declarations(rule.declarations, rule.element, self.notes)
+            matcher.add_selector(rule.selector, (rule.rank, read[key]))
         stack: list[Any] = [_Wrapper.from_xml_root(self.document.root)]
         while stack:
             wrapper = stack.pop()
-            found = sorted((match for match in matcher.match(wrapper)), key=lambda match: (match[0], match[1]))
+            found = [(rank, *match[:2], entries) for *match, pseudo, (rank, entries) in matcher.match(wrapper)
+                     if pseudo is None]  # fmt: skip
             if found:
                 self._by_sheet[id(wrapper.etree_element)] = [
-                    entry for _, _, pseudo, payload in found if pseudo is None for entry in payload
+                    *_in_order(found, strong=False),
+                    *_in_order(found, strong=True),
                 ]
             stack.extend(wrapper.iter_children())
+
+
+_Found = tuple[Rank, tuple[int, int, int], int, list[tuple[bool, Declared]]]
+"""A rule that matches: its layer's rank, how specific its selector is, its place in the sheets, what it declares."""
+
+
+def _in_order(found: list[_Found], *, strong: bool) -> Iterator[tuple[bool, Declared]]:
+    """Yield what rules declare, the winner last; of what is important, the layers count the other way round."""
+
+    def weight(each: _Found) -> tuple[Rank, tuple[int, int, int], int]:
+        rank, specificity, order, _ = each
+        return tuple(-part for part in rank) if strong else rank, specificity, order
+
+    for *_, entries in sorted(found, key=weight):
+        yield from (entry for entry in entries if entry[0] == strong)
 
 
 class _Wrapper(cssselect2.ElementWrapper):  # type: ignore[misc] # the library is not typed
@@ -147,73 +158,10 @@ def own_value(declared: Declared, parent: Declared, name: str) -> str:
     return value.strip()
 
 
-def applies(media: str) -> bool:
-    """Whether rules for a list of media apply (Media Queries 4, section 2); those that ask for a size do not.
-
-    >>> applies("only screen, tv"), applies("screen and (prefers-color-scheme: light)"), applies("not screen")
-    (True, True, False)
-    """
-    queries = [query.strip().lower() for query in media.split(",")]
-    return any(not query or query in _OTHERS or not _MEDIA.sub("", query) for query in queries)
-
-
-def _rules_of_sheets(document: Document, notes: Notes) -> Any:
-    for element in document.root.descendants():
-        if element.name != "style":
-            continue
-        kind = (element.attrib.get("type") or "text/css").strip().lower()
-        if kind not in {"text/css", ""} or not applies(element.attrib.get("media") or ""):
-            continue
-        text = element.text + "".join(child.tail for child in element.children)
-        # Old exports hide the sheet in an XML comment, which the parser has dropped already; nothing is left then.
-        yield from _rules(tinycss2.parse_stylesheet(text, skip_comments=True, skip_whitespace=True), element, notes)
-
-
-def _rules(parsed: list[Any], element: Element, notes: Notes) -> Any:
-    for rule in parsed:
-        if rule.type == "at-rule":
-            yield from _at_rule(rule, element, notes)
-        elif rule.type == "qualified-rule":
-            try:
-                if len(rule.prelude) > LONGEST_SELECTOR:
-                    raise cssselect2.SelectorError
-                selectors = cssselect2.compile_selector_list(rule.prelude)
-            except (cssselect2.SelectorError, RecursionError):
-                # As in a browser, a selector that cannot be read drops its rule and nothing else.
-                selector = tinycss2.serialize(rule.prelude).strip()[:60]
-                notes.add("style left out", f'CSS selector "{selector}" could not be read', element, severity="notes")
-                continue
-            declarations = _declarations(
-                tinycss2.parse_declaration_list(rule.content, skip_comments=True, skip_whitespace=True), element, notes
-            )
-            for selector in selectors:
-                yield selector, declarations
-
-
-def _at_rule(rule: Any, element: Element, notes: Notes) -> Any:
-    keyword = rule.lower_at_keyword
-    if keyword == "media" and rule.content is not None:
-        if applies(tinycss2.serialize(rule.prelude)):
-            yield from _rules(
-                tinycss2.parse_rule_list(rule.content, skip_comments=True, skip_whitespace=True), element, notes
-            )
-    elif keyword == "import":
-        notes.add(
-            "external reference",
-            "CSS @import was not followed: nothing outside the file is read",
-            element,
-            remedy="Put the style sheet's rules into the drawing's own <style> element.",
-        )
-    elif keyword in _GROUPS:
-        message = f"CSS @{keyword} was not followed: its rules are left out"
-        notes.add("style left out", message, element, severity="notes")
-    elif keyword == "font-face":
-        notes.add(
-            "font left out",
-            "CSS @font-face was not followed: only fonts on this machine are used",
-            element,
-            remedy="Convert the text to outlines in the drawing program.",
-        )
+def _understood(name: str, value: str) -> bool:
+    """Whether a declaration is one that is followed."""
+    several = written_out(name, value)
+    return bool(several) or name.startswith("--") or (name in _KNOWN and read_value(name, value) is not None)
 
 
 def _readable(
@@ -235,7 +183,7 @@ def _declarations(parsed: list[Any], element: Element, notes: Notes) -> list[tup
             continue
         name = declaration.lower_name
         value = tinycss2.serialize(declaration.value).strip()
-        several = written_out(name, value)
+        several = put_off(name, value) if "var(" in value.lower() else written_out(name, value)
         if several is not None:
             entries.append((declaration.important, several))
         elif name in _KNOWN:

@@ -48,6 +48,28 @@ LONGHANDS = {
 """The properties that each shorthand stands for."""
 
 
+class Pending(str):
+    """A shorthand's value as that of one of its properties, which it gives when its references are replaced.
+
+    Pending-substitution value in CSS Custom Properties 1, section 3.2. ``shorthand``: its name.
+    """
+
+    __slots__ = ("shorthand",)
+
+    shorthand: str
+
+    def __new__(cls, value: str, shorthand: str) -> Pending:
+        """Return ``value`` with its ``shorthand``."""
+        pending = super().__new__(cls, value)
+        pending.shorthand = shorthand
+        return pending
+
+
+def put_off(name: str, value: str) -> Declared | None:
+    """Return the properties of a shorthand whose value holds ``var()``; None for what is no shorthand."""
+    return dict.fromkeys(LONGHANDS[name], Pending(value, name)) if name in LONGHANDS else None
+
+
 def written_out(name: str, value: str) -> Declared | None:
     """Return the properties that a shorthand sets, none where it is wrong; None for what is no shorthand.
 

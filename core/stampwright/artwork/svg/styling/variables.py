@@ -8,6 +8,7 @@ from typing import Any
 import tinycss2
 
 from .properties import Declared
+from .shorthands import Pending, written_out
 from .tokens import words_of
 
 DEEPEST = 32
@@ -36,6 +37,8 @@ def with_variables(declared: Declared, style: Declared) -> Declared:
             found[name] = value
             continue
         replaced = _Replacing(style).text_of(tinycss2.parse_component_value_list(value), 0)
+        if replaced is not None and isinstance(value, Pending):
+            replaced = (written_out(value.shorthand, replaced.strip()) or {}).get(name)
         if replaced is not None:
             found[name] = replaced.strip()
     return found
