@@ -156,7 +156,7 @@ def _face(wiring: Wiring, placed: Any, heights: str) -> tuple[Any, Any]:
     height = wiring.add("Attribute", {"attribute_name": heights}).outputs["Fac"]
     over = wiring.math("SUBTRACT", height, _named(wiring.add("Value"), FACE).outputs[0])
     face = wiring.math("MULTIPLY", wiring.between(over, -0.02, 0.0), _named(wiring.add("Value"), SMOOTHED).outputs[0])
-    film = wiring.between(wiring.noise(placed, 0.35, 4.0), 0.25, 0.6, 0.86, 1.0)
+    film = wiring.between(wiring.noise(placed, 0.35, 4.0), 0.25, 0.6, 0.95, 1.0)
     inked = wiring.math("MULTIPLY", wiring.between(over, -FADE, -0.2 * FADE), film)
     return face, wiring.math("MULTIPLY", inked, _named(wiring.add("Value"), LEFT).outputs[0])
 
