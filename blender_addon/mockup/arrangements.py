@@ -7,7 +7,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
-import mathutils
 import numpy as np
 from shapely import MultiPoint
 
@@ -16,8 +15,9 @@ from ..stampwright.stamp import Stamp
 from . import poses, stage
 from .naming import name_parts
 from .scenery import framing, keeping, tabletop
-from .scenery.framing import ABOVE, CameraView
+from .scenery.framing import ABOVE, CameraView, shape_of
 from .scenery.lighting import light
+from .scenery.places import Grouping, beside_rows, choose, middle, place, with_pad
 from .staging import Staged, chosen_colour, clear_ground, put_ground, put_pad, put_stamp
 
 if TYPE_CHECKING:
@@ -31,9 +31,6 @@ APART = 0.07
 
 FACING, RISING = math.radians(49.0), math.radians(14.0)
 """How far the axis of parts drawn apart is turned from the line of sight, and how steeply it rises in the picture."""
-
-PAD_GAP = 0.012
-"""Room between an ink pad and what it lies beside, m."""
 
 ASIDE = ((58.0, 35.0), (70.0, 35.0), (82.0, 35.0), (82.0, 28.0), (88.0, 24.0), (94.0, 22.0))
 """How far the face of a stamp that lies is turned aside, and from how high it is seen, degrees: no further, and no
@@ -51,11 +48,16 @@ SHEET = tabletop.THICK * tabletop.MM
 
 @dataclass(frozen=True)
 class Composed:
-    """What an arrangement comes to: ``framed`` must be in the picture, ``subject`` must be sharp, (n, 3) float, m."""
+    """What an arrangement comes to: ``framed`` must be in the picture, ``subject`` must be sharp, (n, 3) float, m.
+
+    ``faces_right``: whether what is to be lit looks to the right, where the light that comes from the left by itself
+    would leave it dark.
+    """
 
     view: CameraView
     framed: Any
     subject: Any
+    faces_right: bool = False
 
 
 def make_picture(
@@ -100,7 +102,7 @@ def light_again(root: Object) -> None:
             stage.drop(each)
         scene.view_layers[0].update()
         framed, azimuth = keeping.subject_of(scene), keeping.view_of(scene.camera).azimuth
-        light(scene, azimuth, framed, _sheets(scene), root.stampwright.pictures.light)
+        light(scene, (azimuth, keeping.faces_right(scene)), framed, _sheets(scene), root.stampwright.pictures.light)
 
 
 def _see(scene: Any, root: Object, composed: Composed, model: Any) -> None:
@@ -117,12 +119,13 @@ def _see(scene: Any, root: Object, composed: Composed, model: Any) -> None:
 def _light_and_ground(scene: Any, root: Object, composed: Composed, model: Scene | None) -> None:
     """Light a picture and lay its ground, or keep what the one before has."""
     held = root.stampwright.pictures
-    keeping.note_subject(scene, composed.framed)
+    keeping.note_subject(scene, composed.framed, faces_right=composed.faces_right)
     scene.view_layers[0].update()
     if model is not None and held.keep_stage:
         keeping.keep_light(scene, model)
     else:
-        light(scene, composed.view.azimuth, composed.framed, _sheets(scene), held.light)
+        side = composed.view.azimuth, composed.faces_right
+        light(scene, side, composed.framed, _sheets(scene), held.light)
     low, high = composed.framed.min(axis=0), composed.framed.max(axis=0)
     ground = put_ground(scene, root, float(np.linalg.norm(high - low)) / 2.0)
     ground.location.xy = (low + high)[:2] / 2.0
@@ -139,7 +142,10 @@ def _sheets(scene: Scene) -> Any:
 
 
 def beside(staged: Sequence[Staged], pad: Object | None) -> Composed:
-    """Lay the stamp on its side, its face half turned to its impression, which lies in front, the pad behind both."""
+    """Lay the stamp on its side, its face half turned to its impression, which lies in front, the pad behind both.
+
+    The window is at the side that the face looks to: it lights the relief, and shadows fall away from the paper.
+    """
     one = staged[0]
     for aside, elevation in ASIDE:
         view, pose = CameraView(azimuth=6.0, elevation=elevation, depth=0.8), _rest(one, aside)
@@ -151,13 +157,23 @@ def beside(staged: Sequence[Staged], pad: Object | None) -> Composed:
     gap = 0.03 * one.size
     # The stamp's right edge and the sheet's left one all but meet; the sheet comes forward.
     pose = poses.moved(-gap - body[:, 0].max(), -body[:, 1].min() - 0.2 * one.size, 0.0) @ pose
-    sheet = poses.moved(gap - paper[:, 0].min(), -0.22 * one.size, SHEET) @ sheet
-    _place(one.group, pose)
-    _place(one.sheet, sheet)
-    body, paper = poses.placed(pose, one.points), poses.placed(sheet, one.paper)
-    subject = np.vstack([body, paper])
-    around = _put_behind(pad, (float(paper[:, 0].mean()), float(paper[:, 1].max()) + 0.1 * one.size), 9.0, (view, body))
-    return Composed(view, np.vstack([subject, *around]), subject)
+    body = poses.placed(pose, one.points)
+    right = poses.moved(gap - paper[:, 0].min(), -0.22 * one.size, SHEET) @ sheet
+    # Where there is little room at the side it lies before the stamp.
+    before = -body[:, 1].min() + paper[:, 1].max() + 2.0 * gap
+    below = poses.moved(middle(body, 0) + 0.1 * one.size, -before, SHEET) @ sheet
+    ways = [
+        Grouping(((one.group, pose), (one.sheet, each)), np.vstack([body, poses.placed(each, one.paper)]))
+        for each in (right, below)
+    ]
+
+    def pad_at(way: Grouping) -> tuple[float, float]:
+        laid = poses.placed(way.places[1][1], one.paper)
+        return float(laid[:, 0].mean()), float(laid[:, 1].max()) + 0.1 * one.size
+
+    chosen = choose(with_pad(ways, pad, (pad_at, 9.0), (view, body)), view, shape_of(one.scene))
+    subject = np.vstack([body, poses.placed(chosen.places[1][1], one.paper)])
+    return Composed(view, chosen.corners, subject, faces_right=True)
 
 
 def held(staged: Sequence[Staged], pad: Object | None) -> Composed:
@@ -171,12 +187,12 @@ def held(staged: Sequence[Staged], pad: Object | None) -> Composed:
         @ poses.held(one.points, 0.34 * one.size, 54.0)
     )
     one.face_eye(pose, view.axes[:, 2])
-    _place(one.group, pose)
-    _place(one.sheet, sheet)
     body = poses.placed(pose, one.points)
     subject = np.vstack([body, poses.placed(sheet, one.paper)])
-    around = _put_behind(pad, (1.15 * one.size, 0.95 * one.size), 14.0, (view, body))
-    return Composed(view, np.vstack([subject, *around]), subject)
+    ways = [Grouping(((one.group, pose), (one.sheet, sheet)), subject)]
+    at = (1.15 * one.size, 0.95 * one.size)
+    chosen = choose(with_pad(ways, pad, (lambda _: at, 14.0), (view, body)), view, shape_of(one.scene))
+    return Composed(view, chosen.corners, subject)
 
 
 def taken_apart(staged: Sequence[Staged], _pad: Object | None) -> Composed:
@@ -200,48 +216,45 @@ def taken_apart(staged: Sequence[Staged], _pad: Object | None) -> Composed:
         end = float(places.max()) + further * math.sin(FACING)
     pose = poses.moved(0.0, 0.0, 0.2 * one.size) @ poses.on_ground(pose, one.points)
     body = poses.placed(pose, one.points)
-    sheet = poses.moved(_middle(body, 0) + 0.3 * one.size, float(body[:, 1].min()) - 0.35 * one.size, SHEET)
+    sheet = poses.moved(middle(body, 0) + 0.3 * one.size, float(body[:, 1].min()) - 0.35 * one.size, SHEET)
     sheet = sheet @ poses.turned("z", 6.0)
-    _place(one.group, pose)
-    _place(one.sheet, sheet)
+    place(one.group, pose)
+    place(one.sheet, sheet)
     subject = np.vstack([body, poses.placed(sheet, one.paper)])
     if not one.root.stampwright.pictures.names:
         return Composed(view, subject, subject)
-    return Composed(view, np.vstack([subject, name_parts(one, pose, view, chosen_colour(one.root, "ground"))]), subject)
+    named = name_parts(one, pose, (view, subject), chosen_colour(one.root, "ground"))
+    return Composed(view, np.vstack([subject, named]), subject)
 
 
 def flat_lay(staged: Sequence[Staged], pad: Object | None) -> Composed:
     """Lay stamps and impressions out in rows, each stamp beside its own, seen from above, as large as they can be."""
-    render = staged[0].group.users_scene[0].render
-    wide = render.resolution_x / render.resolution_y
     laid = [_pair(one, TURNS[at % len(TURNS)]) for at, one in enumerate(staged)]
-    ways: list[tuple[float, int, list[Any], Any, Any]] = []
+    ways: list[Grouping] = []
     for columns in range(1, len(staged) + 1):
         moves, subject = _in_rows(laid, columns, 0.2 * min(one.size for one in staged))
-        for turn, side in ((4.0, "under"), (86.0, "right")) if pad is not None else ((0.0, ""),):
-            put, around = _beside_rows(pad, subject, turn, side)
-            whole = np.vstack([subject, *around])
-            sides = np.ptp(whole, axis=0)
-            ways.append((max(sides[0] / wide, sides[1]), len(ways), moves, put, whole))
-    _, _, moves, put, whole = min(ways, key=lambda way: way[:2])
-    for one, move, (pose, sheet, _) in zip(staged, moves, laid, strict=True):
-        _place(one.group, move @ pose)
-        _place(one.sheet, move @ sheet)
-    if pad is not None:
-        _place(pad, put)
+        places = tuple(
+            each
+            for one, move, (pose, sheet, _) in zip(staged, moves, laid, strict=True)
+            for each in ((one.group, move @ pose), (one.sheet, move @ sheet))
+        )
+        around = [Grouping((), subject)] if pad is None else beside_rows(pad, subject)
+        ways += [Grouping((*places, *way.places), way.corners) for way in around]
+    whole = choose(ways, ABOVE, shape_of(staged[0].scene)).corners
     return Composed(ABOVE, whole, whole)
 
 
 def press(staged: Sequence[Staged], pad: Object | None) -> Composed:
     """Stand the stamp on the paper as it prints, with room over it to be lifted."""
     one = staged[0]
-    _place(one.group, poses.moved(0.0, 0.0, SHEET))
+    stands = poses.moved(0.0, 0.0, SHEET)
     lifted = poses.placed(poses.moved(0.0, 0.0, SHEET + LIFT * one.size), one.points)
-    subject = np.vstack([one.points, poses.placed(poses.moved(0.0, 0.0, SHEET), one.paper)])
+    subject = np.vstack([one.points, poses.placed(stands, one.paper)])
     view = CameraView(azimuth=16.0, elevation=24.0, depth=1.6)
-    around = _put_behind(pad, (1.4 * one.size, 0.8 * one.size), 20.0, (view, np.vstack([one.points, lifted])))
-    framed = np.vstack([subject, lifted, *around])
-    return Composed(view, framed, subject)
+    ways = [Grouping(((one.group, stands),), np.vstack([subject, lifted]))]
+    at, body = (1.4 * one.size, 0.8 * one.size), np.vstack([one.points, lifted])
+    chosen = choose(with_pad(ways, pad, (lambda _: at, 20.0), (view, body)), view, shape_of(one.scene))
+    return Composed(view, chosen.corners, subject)
 
 
 ARRANGE: dict[str, Callable[[Sequence[Staged], Any], Composed]] = {
@@ -261,8 +274,8 @@ def _pair(one: Staged, turn: float) -> tuple[Any, Any, Any]:
     one.face_eye(pose, ABOVE.axes[:, 2])
     body = poses.placed(pose, one.points)
     gap = 0.1 * one.size
-    pose = poses.moved(-gap / 2 - body[:, 0].max(), -_middle(body, 1), 0.0) @ pose
-    sheet = poses.moved(gap / 2 - paper[:, 0].min(), -_middle(paper, 1), SHEET) @ sheet
+    pose = poses.moved(-gap / 2 - body[:, 0].max(), -middle(body, 1), 0.0) @ pose
+    sheet = poses.moved(gap / 2 - paper[:, 0].min(), -middle(paper, 1), SHEET) @ sheet
     return pose, sheet, np.vstack([poses.placed(pose, one.points), poses.placed(sheet, one.paper)])
 
 
@@ -303,56 +316,8 @@ def _in_rows(laid: Sequence[tuple[Any, Any, Any]], columns: int, gap: float) -> 
         tall = max(float(np.ptp(points[:, 1])) for points in row)
         left = -(sum(widths) + gap * (len(row) - 1)) / 2.0
         for width, points in zip(widths, row, strict=True):
-            moves.append(poses.moved(left - points[:, 0].min(), level - tall / 2.0 - _middle(points, 1), 0.0))
+            moves.append(poses.moved(left - points[:, 0].min(), level - tall / 2.0 - middle(points, 1), 0.0))
             shown.append(poses.placed(moves[-1], points))
             left += width + gap
         level -= tall + gap
     return moves, np.vstack(shown)
-
-
-def _beside_rows(pad: Object | None, rows: Any, turn: float, side: str) -> tuple[Any, list[Any]]:
-    """Return the pose of an ink pad under or right of rows, turned so many degrees, and its corners, if any."""
-    if pad is None:
-        return None, []
-    turned = poses.turned("z", turn)
-    box = poses.placed(turned, _box(pad))
-    if side == "under":
-        place = poses.moved(_middle(rows, 0), float(rows[:, 1].min() - box[:, 1].max()) - PAD_GAP, 0.0) @ turned
-    else:
-        place = poses.moved(float(rows[:, 0].max() - box[:, 0].min()) + PAD_GAP, _middle(rows, 1), 0.0) @ turned
-    return place, [poses.placed(place, _box(pad))]
-
-
-def _put_behind(
-    pad: Object | None, at: tuple[float, float], turn: float, clear: tuple[CameraView, Any] | None = None
-) -> list[Any]:
-    """Put an ink pad with the middle of its front edge at a place, m, turned so many degrees; return its corners.
-
-    All of it is in the picture: what is cut by the edge draws the eye. ``clear``: a view and the corners of what the
-    pad must be seen clear of, at its right: outlines that touch take the depth out of a picture.
-    """
-    if pad is None:
-        return []
-    box = _box(pad)
-    place = poses.moved(at[0], at[1] - float(poses.placed(poses.turned("z", turn), box)[:, 1].min()), 0.0)
-    place = place @ poses.turned("z", turn)
-    if clear is not None:
-        view, before = clear
-        right = view.axes[:, 0]
-        apart = PAD_GAP + float((before @ right).max() - (poses.placed(place, box) @ right).min())
-        place = poses.moved(*(max(apart, 0.0) * right)) @ place
-    _place(pad, place)
-    return [poses.placed(place, box)]
-
-
-def _box(pad: Object) -> Any:
-    """Return the corners of an ink pad, (n, 3) float, m, its own frame."""
-    return np.array([corner[:] for each in (pad, *pad.children) for corner in each.bound_box])
-
-
-def _place(placed: Object, matrix: Any) -> None:
-    placed.matrix_basis = mathutils.Matrix(matrix.tolist())
-
-
-def _middle(points: Any, axis: int) -> float:
-    return float(points[:, axis].min() + points[:, axis].max()) / 2.0

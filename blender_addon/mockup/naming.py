@@ -12,6 +12,7 @@ from ..translations import translated
 from . import poses, stage
 from .materials import Rgba
 from .materials.wiring import new_wiring
+from .scenery import framing
 from .scenery.framing import CameraView
 
 if TYPE_CHECKING:
@@ -19,17 +20,21 @@ if TYPE_CHECKING:
 
     from .staging import Staged
 
-TALL = 0.11
-"""Height of the letters, as a share of the base's longer side."""
+TALL = 0.036
+"""Height of the letters, as a share of the picture's shorter side: some 40 pixels at 1920 x 1080."""
 
-AWAY, GAP = 0.2, 0.07
-"""How far a leader reaches from its part, and the room between it and its name, as shares of the same."""
+AWAY, GAP = 1.6, 0.7
+"""How far a leader reaches from its part, and the room between it and its name, as shares of the letters' height."""
 
 WIDE = 0.62
 """Width of a letter at most, as a share of its height: names are in the picture, whatever language they are in."""
 
-THIN, DOT = 0.005, 0.014
-"""Radii of a leader, and of the dot at its foot, as shares of the base's longer side."""
+THIN, DOT = 0.045, 0.13
+"""Radii of a leader, and of the dot at its foot, as shares of the same."""
+
+ROUNDS = 3
+"""Names are as large as the picture makes them, and the picture shows them too: so often each is brought up to the
+other."""
 
 DARK, PALE = (0.025, 0.03, 0.028, 1.0), (0.88, 0.87, 0.83, 1.0)
 """Colours of names, linear: on pale grounds and on dark ones."""
@@ -39,31 +44,52 @@ MIDDLING = 0.2
 """Linear grey over which a ground counts as pale."""
 
 
-def name_parts(one: Staged, pose: Any, view: CameraView, ground: Rgba) -> Any:
-    """Put a name over every part, facing a view; return the corners that must be in the picture, (n, 3) float, m.
+def name_parts(one: Staged, pose: Any, seen: tuple[CameraView, Any], ground: Rgba) -> Any:
+    """Put a name over every part, facing the camera; return the corners that must be in the picture, (n, 3) float, m.
 
-    ``pose``: (4, 4) float, of the whole stamp on the stage. ``ground``: what the names are seen on.
+    Near or far, all names are as tall as each other in the picture. ``pose``: (4, 4) float, of the whole stamp on the
+    stage. ``seen``: from where, and what else is in the picture, (n, 3) float, m. ``ground``: what names are seen on.
     """
-    scene = one.group.users_scene[0]
+    view, subject = seen
     right, up, back = view.axes.T
-    turn = (math.radians(90.0 - view.elevation), 0.0, math.radians(view.azimuth))
-    material, corners = _material(PALE if sum(ground[:3]) < 3 * MIDDLING else DARK), []
-    for name in one.parts:
-        points = poses.placed(pose, one.part_points(name))
-        foot = _top(points, getattr(one.stamp, name).triangles, right, up) + back * DOT * one.size
-        end = foot + up * AWAY * one.size
-        said = translated(name.capitalize())
-        place = end + up * GAP * one.size
-        letters = _letters(said, TALL * one.size, material)
-        put = stage.put(scene, letters.name, letters, role="name", owner=one.root)
-        put.location, put.rotation_euler = place, turn
-        line = _leader(said, (foot, end), (THIN * one.size, DOT * one.size), material)
-        leader = stage.put(scene, line.name, line, role="name", owner=one.root)
-        for each in (put, leader):
-            each.visible_shadow = each.visible_diffuse = each.visible_glossy = False
-        side = right * len(said) * WIDE * TALL * one.size / 2.0
-        corners += [place - side, place + side, place + up * TALL * one.size]
-    return np.array(corners)
+    shape = framing.shape_of(one.scene)
+    names = [translated(name.capitalize()) for name in one.parts]
+    tops = [
+        _top(poses.placed(pose, one.part_points(name)), getattr(one.stamp, name).triangles, right, up)
+        for name in one.parts
+    ]
+    corners = np.array(tops)
+    for _ in range(ROUNDS):
+        stands = framing.standpoint(view, shape, np.vstack([subject, corners]))[2]
+        sides = [framing.short_side(view, shape, stands - top @ back) for top in tops]
+        boxes = [_box(top, said, TALL * side, view) for said, top, side in zip(names, tops, sides, strict=True)]
+        corners = np.vstack(boxes)
+    material = _material(PALE if sum(ground[:3]) < 3 * MIDDLING else DARK)
+    for said, top, side in zip(names, tops, sides, strict=True):
+        _put_name(one, said, top, TALL * side, (view, material))
+    return corners
+
+
+def _box(top: Any, said: str, tall: float, view: CameraView) -> Any:
+    """Return corners round a name over a place, (3, 3) float, m; ``tall``: height of its letters, m."""
+    right, up, _ = view.axes.T
+    place, side = top + up * (AWAY + GAP) * tall, right * len(said) * WIDE * tall / 2.0
+    return np.array([place - side, place + side, place + up * tall])
+
+
+def _put_name(one: Staged, said: str, top: Any, tall: float, how: tuple[CameraView, Material]) -> None:
+    """Put a name and its leader over a place; ``tall``: height of its letters, m."""
+    view, material = how
+    _, up, back = view.axes.T
+    foot = top + back * DOT * tall
+    end = foot + up * AWAY * tall
+    letters = _letters(said, tall, material)
+    put = stage.put(one.scene, letters.name, letters, role="name", owner=one.root)
+    put.location = end + up * GAP * tall
+    put.rotation_euler = (math.radians(90.0 - view.elevation), 0.0, math.radians(view.azimuth))
+    line = _leader(said, (foot, end), (THIN * tall, DOT * tall), material)
+    for each in (put, stage.put(one.scene, line.name, line, role="name", owner=one.root)):
+        each.visible_shadow = each.visible_diffuse = each.visible_glossy = False
 
 
 def _top(points: Any, triangles: Any, right: Any, up: Any) -> Any:

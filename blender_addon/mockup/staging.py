@@ -66,6 +66,11 @@ class Staged:
     sheet: Object
 
     @property
+    def scene(self) -> Scene:
+        """The picture that it stands in."""
+        return self.group.users_scene[0]
+
+    @property
     def points(self) -> Any:
         """Corners of all parts, (n, 3) float, as they stand in use."""
         return np.vstack([self.part_points(name) for name in self.parts])

@@ -58,16 +58,9 @@ def frame(scene: Any, camera: Object, view: CameraView, framed: Any, subject: An
     ``framed``: (n, 3) float, what must be in the picture, Blender units. ``subject``: what must be sharp.
     """
     axes = view.axes
-    render = scene.render
-    across = SENSOR / (2.0 * view.lens)
-    up = across * render.resolution_y / render.resolution_x
-    scene[ASPECT] = render.resolution_x / render.resolution_y
+    scene[ASPECT] = shape_of(scene)
     keep_framed(scene)
-    seen = framed @ axes
-    share = 1.0 - 2.0 * view.room
-    x, back = _nearest(seen[:, 0], seen[:, 2], across * share)
-    y, back_too = _nearest(seen[:, 1], seen[:, 2], up * share)
-    place = np.array([x, y, max(back, back_too)])
+    place = standpoint(view, scene[ASPECT], framed)
     matrix = np.eye(4)
     matrix[:3, :3], matrix[:3, 3] = axes, axes @ place
     camera.matrix_world = mathutils.Matrix(matrix.tolist())
@@ -76,6 +69,28 @@ def frame(scene: Any, camera: Object, view: CameraView, framed: Any, subject: An
     distances = place[2] - (subject @ axes)[:, 2]
     _focus(lens, float(distances.min()), float(distances.max()), view)
     lens.clip_start, lens.clip_end = place[2] * 0.01, place[2] * 100.0
+
+
+def shape_of(scene: Any) -> float:
+    """Return width over height of a scene's picture."""
+    return float(scene.render.resolution_x / scene.render.resolution_y)
+
+
+def standpoint(view: CameraView, shape: float, framed: Any) -> Any:
+    """Return the nearest place from which a camera sees all points, (3,) float: along its own right, up and back.
+
+    ``shape``: width over height of the picture; ``framed``: (n, 3) float.
+    """
+    seen = framed @ view.axes
+    across = SENSOR / (2.0 * view.lens) * (1.0 - 2.0 * view.room)
+    x, back = _nearest(seen[:, 0], seen[:, 2], across)
+    y, back_too = _nearest(seen[:, 1], seen[:, 2], across / shape)
+    return np.array([x, y, max(back, back_too)])
+
+
+def short_side(view: CameraView, shape: float, far: float) -> float:
+    """Return the shorter side of what a picture of this shape shows so far from the camera, in the same unit."""
+    return SENSOR / view.lens * min(1.0, 1.0 / shape) * far
 
 
 def keep_framed(scene: Any) -> None:

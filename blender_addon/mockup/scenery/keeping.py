@@ -17,16 +17,24 @@ if TYPE_CHECKING:
 SUBJECT = "stampwright_subject"
 """Custom property of a picture's scene: the box that it was lit for, m."""
 
+RIGHT = "stampwright_faces_right"
+"""Custom property of a picture's scene: whether what it was lit for looks to the right."""
 
-def note_subject(scene: Any, framed: Any) -> None:
-    """Note on a picture what it was lit for: ``framed``, (n, 3) float, m."""
+
+def note_subject(scene: Any, framed: Any, *, faces_right: bool) -> None:
+    """Note on a picture what it was lit for: ``framed``, (n, 3) float, m, and whether that looks to the right."""
     low, high = framed.min(axis=0), framed.max(axis=0)
-    scene[SUBJECT] = [*low.tolist(), *high.tolist()]
+    scene[SUBJECT], scene[RIGHT] = [*low.tolist(), *high.tolist()], faces_right
 
 
 def subject_of(scene: Any) -> Any:
     """Return two corners of the box that a picture was lit for, (2, 3) float, m."""
     return np.array(scene[SUBJECT]).reshape(2, 3)
+
+
+def faces_right(scene: Any) -> bool:
+    """Return whether what a picture was lit for looks to the right; those of older files never do."""
+    return bool(scene.get(RIGHT, False))
 
 
 def before(root: Object, arrangement: str, shown: Scene | None) -> Scene | None:

@@ -23,9 +23,10 @@ PATCHES = 8
 """Each way, into how many a lamp is divided to reckon its light."""
 
 
-def light(scene: Any, azimuth: float, framed: Any, sheets: Any, mood: str) -> None:
+def light(scene: Any, side: tuple[float, bool], framed: Any, sheets: Any, mood: str) -> None:
     """Light a subject for a camera at an azimuth in degrees: large or small, it is lit alike.
 
+    ``side``: that azimuth, and whether the subject looks to the right, to which the lamps are changed over then.
     ``framed``: (n, 3) float, m, what is in the picture; ``sheets``: (n, 3) float, m, middles of its paper. A white
     sheet there, in nobody's shadow, sends as much light to the camera as white is on screen, on the average.
     """
@@ -33,8 +34,10 @@ def light(scene: Any, azimuth: float, framed: Any, sheets: Any, mood: str) -> No
     low, high = framed.min(axis=0), framed.max(axis=0)
     reach = float(np.linalg.norm(high - low)) / 2.0
     target = (low + high) / 2.0 * (1.0, 1.0, 0.5)
+    azimuth, faces_right = side
+    across = (-1.0 if faces_right else 1.0, 1.0, 1.0)
     for lamp in chosen.lamps:
-        place = target + poses.turned("z", azimuth)[:3, :3] @ np.array(lamp.place) * reach
+        place = target + poses.turned("z", azimuth)[:3, :3] @ (np.array(lamp.place) * across) * reach
         data = bpy.data.lights.new(f"{scene.name} {lamp.name}", "AREA")
         data.size = lamp.size * reach
         data.color = lamp.tint

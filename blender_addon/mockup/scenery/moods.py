@@ -11,8 +11,9 @@ LampTint = tuple[float, float, float]
 class Lamp:
     """A rectangular soft light that looks at the subject.
 
-    ``place``: right, back and up from it, seen from the camera; ``size``: its sides; both in the subject's reach.
-    ``share``: how much of the light on the paper it gives, beside the other lamps' and the room's. ``tint``: linear.
+    ``place``: right, back and up from it, seen from the camera, for one that looks to the left; ``size``: its sides;
+    both in the subject's reach. ``share``: how much of the light on the paper it gives, beside the other lamps' and
+    the room's. ``tint``: linear.
     """
 
     name: str
@@ -38,7 +39,7 @@ WARM, COOL, EVEN = (1.0, 0.967, 0.924), (0.975, 0.99, 1.0), (0.95, 0.97, 1.0)
 MOODS = {
     "WINDOW": Mood(
         "Window",
-        "A large window at the left, a bright card at the right",
+        "A large window at one side, a bright card at the other",
         (Lamp("window", (-2.9, 1.1, 3.0), 2.2, 0.52, WARM), Lamp("card", (3.0, -2.2, 1.9), 3.2, 0.22, COOL)),
         0.26,
         EVEN,

@@ -14,8 +14,9 @@ if TYPE_CHECKING:
 
 MM = 0.001
 
-PAD = (68.0, 48.0)
-"""Width and depth of a small ink pad's tin, mm (common practice); one for a larger stamp is larger."""
+PADS = ((34.0, 34.0), (68.0, 48.0))
+"""Width and depth of the tins of a very small ink pad and of a small one, mm (common practice); larger stamps have
+larger ones."""
 
 AROUND = 10.0
 """An ink pad is at least this much longer and wider than the die that is inked on it, mm."""
@@ -33,7 +34,9 @@ def sheet(name: str, width: float, height: float) -> Mesh:
 
 def ink_pad(name: str, needed: tuple[float, float]) -> tuple[Mesh, Mesh]:
     """Return tin and felt of an ink pad for a die of this width and height, standing on z = 0."""
-    width, depth = (max(usual * MM, size + 2 * AROUND * MM) for usual, size in zip(PAD, needed, strict=True))
+    least = [size / MM + 2 * AROUND for size in needed]
+    usual = PADS[0] if least[0] <= PADS[0][0] and least[1] <= PADS[0][1] else PADS[1]
+    width, depth = (max(each) * MM for each in zip(usual, least, strict=True))
     radius = 7.0 * MM
 
     def inset(by: float, height: float) -> tuple[Any, float]:
@@ -57,7 +60,8 @@ def backdrop(name: str, reach: float) -> Mesh:
     vertices = [(x, y, z) for y, z in profile for x in (-side, side)]
     faces = [(2 * row, 2 * row + 1, 2 * row + 3, 2 * row + 2) for row in range(len(profile) - 1)]
     mesh = bpy.data.meshes.new(name)
-    mesh.from_pydata(vertices, [], faces)
+    # Smooth: a bend in flat steps has bands all across the picture.
+    mesh.from_pydata(vertices, [], faces, shade_flat=False)
     return mesh
 
 

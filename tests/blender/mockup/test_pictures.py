@@ -13,6 +13,11 @@ from PIL import Image
 from shapely import MultiPoint
 
 
+def pressed():
+    assert bpy.ops.stampwright.film_press() == {"FINISHED"}
+    return bpy.context.scene
+
+
 @pytest.mark.parametrize("arrangement", ARRANGEMENTS)
 def test_the_whole_subject_is_in_the_picture_and_fills_it(stamp, mockup, arrangement):
     scene = picture(arrangement)
@@ -190,13 +195,46 @@ def test_pictures_for_pages_keep_what_is_transparent_and_jpeg_none(stamp, mockup
         assert scene.render.image_settings.color_mode == mode
 
 
-@pytest.mark.parametrize("arrangement", ["beside", "held", "flat_lay"])
-@pytest.mark.parametrize("size", [(200, 150), (192, 108), (120, 150)], ids=["still", "wide", "upright"])
-def test_nothing_is_cut_by_the_edge_of_the_picture(stamp, mockup, arrangement, size):
+@pytest.mark.parametrize("arrangement", ["beside", "held", "flat_lay", "press"])
+@pytest.mark.parametrize("size", [(192, 108), (120, 120), (108, 192)], ids=["wide", "square", "upright"])
+def test_a_picture_of_any_shape_shows_all_and_is_filled_by_it(stamp, mockup, arrangement, size):
     stamp.stampwright.pictures.width, stamp.stampwright.pictures.height = size
-    places = shown(picture(arrangement), mockup, "die", "handle", "sheet", "pad", "felt")
+    scene = picture(arrangement) if arrangement != "press" else pressed()
+    places = shown(scene, mockup, "die", "handle", "sheet", "pad", "felt")
     assert places.min() > 0.0
     assert places.max() < 1.0
+    # Not a strip in the middle with half of the picture bare over and under it.
+    assert np.ptp(places, axis=0).min() > 0.45
+    outlines = [
+        MultiPoint(shown(scene, mockup, *roles)).convex_hull
+        for roles in (("die", "backing", "handle"), ("sheet",), ("pad", "felt"))
+    ]
+    meant = {(0, 1)} if arrangement == "press" else set()
+    assert not {pair for pair in combinations(range(3), 2) if outlines[pair[0]].intersects(outlines[pair[1]])} - meant
+
+
+def test_a_tiny_stamp_has_a_tiny_pad(stamp, mockup):
+    stamp.stampwright.base.width = 12.0
+    bpy.ops.stampwright.build()
+    pad = next(each for each in picture("beside").objects if each.get(mockup("stage").MARK) == "pad")
+    assert max(pad.dimensions) < 0.04
+
+
+@pytest.mark.parametrize("light", ["WINDOW", "EVENING", "STUDIO"])
+def test_a_face_beside_its_print_is_lit_and_shades_no_paper(stamp, mockup, light):
+    """The chief lamp stands where the face looks to, also when light is changed."""
+    scene = picture("beside")
+    stamp.stampwright.pictures.light = light
+    scene.view_layers[0].update()
+    stage = mockup("stage")
+    die, sheet = (next(each for each in scene.objects if each.get(stage.MARK) == role) for role in ("die", "sheet"))
+    face = die.matrix_world.to_3x3() @ Vector((0.0, 0.0, 1.0))
+    first = mockup("scenery.moods").MOODS[light].lamps[0].name
+    key = next(each for each in scene.objects if each.get(stage.MARK) == "lamp" and first in each.name)
+    middle = die.matrix_world.translation
+    assert (key.matrix_world.translation - middle).normalized().dot(face.normalized()) > 0.3
+    # The shadow falls to the other side than the paper lies on.
+    assert (key.matrix_world.translation - middle).x * (sheet.matrix_world.translation - middle).x > 0.0
 
 
 def test_parts_drawn_apart_cover_none_of_each_other(stamp, mockup):
@@ -290,3 +328,26 @@ def test_parts_drawn_apart_are_named_on_request_each_beside_its_part_and_in_the_
     assert letters.normalized().dot(right) > 0.99
     stamp.stampwright.pictures.names = False
     assert not [each for each in picture("apart").objects if each.type == "FONT"]
+
+
+@pytest.mark.parametrize("width", [12.0, 90.0])
+@pytest.mark.parametrize("size", [(1920, 1080), (1080, 1920)], ids=["wide", "upright"])
+def test_names_can_be_read_however_large_the_stamp_is_and_cross_nothing(stamp, mockup, size, width):
+    held = stamp.stampwright.pictures
+    (held.width, held.height), held.names = size, True
+    stamp.stampwright.base.width = width
+    bpy.ops.stampwright.build()
+    scene = picture("apart")
+    scene.view_layers[0].update()
+    projected, named, tall = mockup("scenery.framing").projected, {}, []
+    for letters in [each for each in scene.objects if each.type == "FONT"]:
+        matrix = letters.matrix_world
+        foot, top = projected(scene, scene.camera, [matrix @ Vector((0, y, 0)) for y in (0.0, letters.data.size)])
+        tall.append((top[1] - foot[1]) * size[1])
+        places = projected(scene, scene.camera, [matrix @ Vector(corner) for corner in letters.bound_box])
+        named[letters.data.body] = MultiPoint(places * size).convex_hull
+    # Pixels at full size, and near or far the same.
+    assert min(tall) > 32.0
+    assert max(tall) < 1.05 * min(tall)
+    parts = [MultiPoint(shown(scene, mockup, name.lower()) * size).convex_hull for name in named]
+    assert not [pair for pair in combinations([*named.values(), *parts], 2) if pair[0].intersects(pair[1])]
