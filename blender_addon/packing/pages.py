@@ -44,8 +44,8 @@ def write_pages(source: Path, folder: Path) -> None:
         text = path.read_text(encoding="utf-8")
         body = markdown.markdown(text, extensions=["tables", "fenced_code", "toc", "sane_lists"], output_format="html")
         body = re.sub(r'href="([\w-]+)\.md(#[\w-]+)?"', r'href="\1.html\2"', body)
-        pictures |= set(re.findall(r'src="([\w-]+\.(?:png|jpg|svg))"', body))
-        body = re.sub(r'src="([\w-]+)\.(?:png|jpg)"', r'loading="lazy" src="\1.webp"', body)
+        pictures |= set(re.findall(r'src="([\w-]+\.(?:png|jpg|webp|svg))"', body))
+        body = re.sub(r'src="([\w-]+)\.(?:png|jpg|webp)"', r'loading="lazy" src="\1.webp"', body)
         title = text.partition("\n")[0].lstrip("# ")
         page = folder / f"{path.stem}.html"
         page.write_text(PAGE.format(title=title, body=body), encoding="utf-8", newline="\n")

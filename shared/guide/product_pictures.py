@@ -61,7 +61,7 @@ PICTURES = (
         "MEADOW",
     ),
     Picture("product-evening.jpg", "picture_beside", ("return-address",), "LATE_SUN"),
-    Picture("product-cut-out.png", "picture_held", ("night-meadow",), "BEETROOT", {"transparent": True, "pad": False}),
+    Picture("product-cut-out.webp", "picture_held", ("night-meadow",), "BEETROOT", {"transparent": True, "pad": False}),
 )
 
 GUIDE_SIZE = (960, 720)
@@ -74,6 +74,9 @@ LOOK_SIDE = 128
 
 COLOURS = 160
 """Of a picture as PNG: what is smooth anyhow needs no more."""
+
+QUALITY = 88
+"""Of a picture as WebP."""
 
 TRACE = 5
 """Of 255: what covers less is left out of a picture without a ground."""
@@ -106,9 +109,13 @@ def _picture(picture: Picture) -> None:
         for setting, value in picture.others.items():
             setattr(root.stampwright.pictures, setting, value)
     path = GUIDE / picture.name
-    _render(picture.arrangement, path, picture)
-    if path.suffix == ".png":
-        _make_smaller(path)
+    if path.suffix != ".webp":
+        _render(picture.arrangement, path, picture)
+        return
+    with tempfile.TemporaryDirectory() as folder:
+        whole = Path(folder) / "whole.png"
+        _render(picture.arrangement, whole, picture)
+        _write_cut_out(whole, path)
 
 
 def _picture_looks(wanted: list[str]) -> None:
@@ -132,14 +139,17 @@ def _make_smaller(path: Path) -> None:
     """Write a PNG picture in few colours, which keeps repository and package small."""
     with Image.open(path) as held:
         picture = held.convert("RGB").quantize(COLOURS, method=Image.Quantize.MEDIANCUT)
-        if "A" in held.getbands():
-            # A palette has too few steps of what is half clear for a soft shadow.
-            # Traces that the smoothing of noise leaves are seen by nobody, and make the file large.
-            clear = held.getchannel("A").point(lambda share: share if share >= TRACE else 0)
-            picture = picture.convert("RGB")
-            picture.paste((0, 0, 0), mask=clear.point(lambda share: 255 * (share == 0)))
-            picture.putalpha(clear)
     picture.save(path, optimize=True)
+
+
+def _write_cut_out(whole: Path, path: Path) -> None:
+    """Write a picture without a ground as WebP, which keeps soft shadows soft in a fifth of what PNG takes."""
+    with Image.open(whole) as held:
+        # Traces that the smoothing of noise leaves are seen by nobody.
+        clear = held.getchannel("A").point(lambda share: share if share >= TRACE else 0)
+        picture = held.copy()
+    picture.putalpha(clear)
+    picture.save(path, "WEBP", quality=QUALITY, method=6)
 
 
 def _make_stamp(artwork: Path, job: Path) -> Any:
