@@ -11,7 +11,7 @@ from ..stampwright.looks.numbers import percent
 from .planes import NEARLY_LEVEL, SEEN_FROM, normal_of
 
 TURNED, TILTED = "turned artwork", "tilted artwork"
-PICTURED = "picture traced"
+PICTURED, HIDDEN = "picture traced", "hidden artwork"
 LEFT_OUT, ELSEWHERE = "artwork left out", "artwork elsewhere"
 """Kinds of finding."""
 
@@ -24,6 +24,39 @@ def left_out(name: str) -> Finding:
         stage="artwork",
         message=f"{name} does not print: its collection is excluded from the view layer",
         remedy="Tick the collection in the Outliner, or take the object off the list of artwork",
+    )
+
+
+def disabled(name: str) -> Finding:
+    """Return that an object is not printed, as the host does not evaluate what is disabled in viewports."""
+    return Finding(
+        kind=LEFT_OUT,
+        severity="warns",
+        stage="artwork",
+        message=f"{name} does not print: it, or its collection, is disabled in viewports",
+        remedy="Click its screen in the Outliner (Filter shows it), or take the object off the list of artwork",
+    )
+
+
+def deleted(name: str) -> Finding:
+    """Return that an object is not printed, as it was deleted; the stamp alone still knows of it."""
+    return Finding(
+        kind=LEFT_OUT,
+        severity="warns",
+        stage="artwork",
+        message=f"{name} does not print: it was deleted from the scene",
+        remedy="Undo that, or take it off the list of artwork",
+    )
+
+
+def hidden(name: str) -> Finding:
+    """Return that an object prints though nobody sees it: the eye in the Outliner is for the viewport alone."""
+    return Finding(
+        kind=HIDDEN,
+        severity="notes",
+        stage="artwork",
+        message=f"{name} is hidden in the viewport and prints all the same",
+        remedy="To leave it out, exclude its collection from the view layer, or take it off the list of artwork",
     )
 
 

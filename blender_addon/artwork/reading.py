@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, cast
 import numpy as np
 
 from ..job.settings import read_settings
+from ..scene.stamps import is_deleted, is_disabled
 from ..scene.units import mm_per_unit
 from ..stampwright.artwork.drawn import Faces, Filled, Shape
 from ..stampwright.errors import ArtworkError
@@ -85,10 +86,11 @@ def read_shapes(
     held = source.id_data.stampwright
     drawing = _Drawing(source, depsgraph, ink_choice(held), cut or TypeCut.of(read_settings(held)))
     drawn = source.object
-    is_evaluated = _is_in(depsgraph.view_layer.objects, drawn)
-    if not is_evaluated and _is_in(depsgraph.scene.objects, drawn):
-        return [], [notices.left_out(drawn.name)]
+    is_held = _is_in(depsgraph.view_layer.objects, drawn)
     seen = drawn.evaluated_get(depsgraph)
+    absent = _about_absence(drawn, depsgraph, is_held=is_held)
+    if absent is not None:
+        return [], [absent]
     pieces = list(_pieces(drawing, seen))
     points = np.vstack([np.empty((0, 3)), *(piece.points for piece in pieces)])
     view = np.eye(4)
@@ -105,7 +107,20 @@ def read_shapes(
     if _is_edge_on([shape for _, shape in shapes], points, view[:3, :3]):
         return [], [*said, notices.edge_on(drawn.name)]
     said += notices.of_plane(drawn.name, source.plane, points, view[:3, :3])
-    return shapes, said if is_evaluated else [*said, notices.elsewhere(drawn.name)]
+    if not is_held:
+        said.append(notices.elsewhere(drawn.name))
+    elif not drawn.visible_get(view_layer=depsgraph.view_layer):
+        said.append(notices.hidden(drawn.name))
+    return shapes, said
+
+
+def _about_absence(drawn: Object, depsgraph: Depsgraph, *, is_held: bool) -> Finding | None:
+    """Return what keeps an object from being there to print, or None; ``is_held``: by the view layer."""
+    if is_held:
+        return notices.disabled(drawn.name) if is_disabled(drawn, depsgraph.view_layer) else None
+    if _is_in(depsgraph.scene.objects, drawn):
+        return notices.left_out(drawn.name)
+    return notices.deleted(drawn.name) if is_deleted(drawn) else None
 
 
 def world_in_mm(seen: Object, depsgraph: Depsgraph) -> Any:

@@ -46,7 +46,7 @@ class Bench(Remembering):
     message: str = ""
     is_behind: bool = False
     stood_at: tuple[float, ...] = ()
-    there: tuple[bool, ...] = ()
+    there: tuple[tuple[bool, ...], ...] = ()
     by_hand: tuple[str, ...] = ()
     read_last: BuildOrder | None = None
     took: dict[frozenset[str], float] = field(default_factory=dict)

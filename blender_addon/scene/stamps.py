@@ -73,9 +73,39 @@ def drawn_by(root: Object) -> list[Object]:
     return [each for each in picked if each is not None]
 
 
-def are_there(root: Object, view_layer: Any) -> tuple[bool, ...]:
-    """Return of each object that a stamp is drawn with whether a view layer holds it: deleted ones are in none."""
-    return tuple(view_layer.objects.get(each.name) == each for each in drawn_by(root))
+def are_there(root: Object, view_layer: Any) -> tuple[tuple[bool, ...], ...]:
+    """Return of each object that a stamp is drawn with whether a view layer holds it, and how it is shown there."""
+    return tuple(_is_there(each, view_layer) for each in drawn_by(root))
+
+
+def _is_there(drawn: Object, view_layer: Any) -> tuple[bool, ...]:
+    if view_layer.objects.get(drawn.name) != drawn:
+        return (False,)
+    is_seen = drawn.visible_get(view_layer=view_layer)
+    return True, is_seen, is_seen or not is_disabled(drawn, view_layer)
+
+
+def is_disabled(drawn: Object, view_layer: Any) -> bool:
+    """Whether an object of a view layer is disabled in viewports, and so not evaluated: by itself, or its collections.
+
+    What is hidden with the eye is only not seen.
+    """
+    held = (each.collection.objects.get(drawn.name) for each in _enabled_under(view_layer.layer_collection))
+    return drawn.hide_viewport or drawn not in held
+
+
+def _enabled_under(layer_collection: Any) -> Iterator[Any]:
+    """Yield the collections of a view layer that are not disabled; one that is disables those in it."""
+    if not layer_collection.collection.hide_viewport:
+        if not layer_collection.exclude:
+            yield layer_collection
+        for child in layer_collection.children:
+            yield from _enabled_under(child)
+
+
+def is_deleted(drawn: Object) -> bool:
+    """Whether an object was deleted from all scenes and collections, and a stamp alone still knows of it."""
+    return drawn.library is None and not is_override(drawn) and not drawn.users_collection
 
 
 def part_of(root: Object, role: str) -> Object | None:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from ...scene.stamps import is_deleted
 from ...stampwright.artwork.drawn import outline_points, profile_points
 from ..reading import world_in_mm
 from .splines import courses_of
@@ -23,13 +24,17 @@ def own_points(held: Any, depsgraph: Depsgraph) -> dict[str, Any]:
     Raises :class:`JobError` when a curve does not fit its purpose; the message says what to do.
     """
     points: dict[str, Any] = {}
-    if held.base.outline == "custom" and held.base_curve is not None:
+    if held.base.outline == "custom" and _is_there(held.base_curve):
         points["base.points"] = _outline(held.base_curve, depsgraph)
-    if held.handle.form == "turned" and held.profile_curve is not None:
+    if held.handle.form == "turned" and _is_there(held.profile_curve):
         points["handle.profile"] = _profile(held.profile_curve, depsgraph)
-    if held.handle.form == "straight" and held.outline_curve is not None:
+    if held.handle.form == "straight" and _is_there(held.outline_curve):
         points["handle.outline"] = _outline(held.outline_curve, depsgraph)
     return points
+
+
+def _is_there(drawn: Object | None) -> bool:
+    return drawn is not None and not is_deleted(drawn)
 
 
 def _outline(drawn: Object, depsgraph: Depsgraph) -> Any:

@@ -4,7 +4,7 @@ import importlib
 
 import bpy
 import pytest
-from drawing import choose, circle, curve, letter_f, made, part
+from drawing import choose, circle, curve, letter_f, made, part, plane
 from names import MODULE
 from timer import tick_until_done
 
@@ -33,10 +33,49 @@ def across(drawn):
 def test_artwork_that_is_deleted_in_the_viewport_is_told_at_once(scene, small_stamps, told):
     letter, ring = curve("F", letter_f()), curve("Ring", circle(1.0, middle=(9.0, 2.0)))
     root = made(letter, ring)
-    assert "artwork elsewhere" not in told(root)
+    assert "artwork left out" not in told(root)
     choose(ring)
     bpy.ops.object.delete()
-    assert "Ring" in told(root)["artwork elsewhere"]
+    assert "Ring does not print: it was deleted" in told(root)["artwork left out"]
+
+
+def test_an_outline_that_is_deleted_in_the_viewport_is_the_bases_no_more(scene, small_stamps, told, benches):
+    root, ring = made(curve("F", letter_f())), curve("Ring", circle(0.012))
+    root.stampwright.base.outline, root.stampwright.base_curve = "custom", ring
+    told(root)
+    assert benches.bench_of(root).message == ""
+    choose(ring)
+    bpy.ops.object.delete()
+    told(root)
+    assert benches.bench_of(root).message == "Pick a curve for the base"
+
+
+def test_artwork_that_the_host_shows_no_more_prints_or_not_as_it_says(scene, small_stamps, told, benches):
+    """The eye is for the viewport alone; what is disabled in viewports is not evaluated, without its modifiers."""
+    letter, disc = curve("F", letter_f()), plane("Disc", circle(1.0, middle=(9.0, 2.0)))
+    disc.modifiers.new("Array", "ARRAY")
+    root = made(letter, disc)
+    assert {"artwork left out", "hidden artwork"}.isdisjoint(told(root))
+    whole = benches.bench_of(root).stamp.inked.area
+    disc.hide_set(True)
+    assert "Disc is hidden" in told(root)["hidden artwork"]
+    assert benches.bench_of(root).stamp.inked.area == pytest.approx(whole)
+    disc.hide_set(False)
+    disc.hide_viewport = True
+    found = told(root)
+    assert "Disc does not print: it, or its collection, is disabled" in found["artwork left out"]
+    assert "hidden artwork" not in found
+    disc.hide_viewport = False
+    (held,) = disc.users_collection
+    away = bpy.data.collections.new("Away")
+    scene.collection.children.link(away)
+    away.objects.link(disc)
+    held.objects.unlink(disc)
+    away.hide_viewport = True
+    assert "Disc does not print" in told(root)["artwork left out"]
+    away.hide_viewport = False
+    assert {"artwork left out", "hidden artwork"}.isdisjoint(told(root))
+    assert benches.bench_of(root).stamp.inked.area == pytest.approx(whole)
 
 
 def test_artwork_whose_collection_is_excluded_is_told_at_once(scene, small_stamps, told):
