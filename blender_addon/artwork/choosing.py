@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
+from .. import loading
+
 if TYPE_CHECKING:
     from bpy.types import Object
 
@@ -18,10 +20,14 @@ PLAIN = ""
 
 
 class Look(NamedTuple):
-    """What is drawn in a material: what it is ``left_out`` as, nothing if it prints, and the ``paint``, by name."""
+    """What is drawn in a material: what it is ``left_out`` as, nothing if it prints, and the ``paint``, by name.
+
+    ``paper``: it is as white as paper, and shows that where it lies over ink.
+    """
 
     left_out: str = ""
     paint: str = PLAIN
+    paper: bool = False
 
 
 @dataclass(frozen=True)
@@ -36,8 +42,10 @@ class InkChoice:
 
     def of_material(self, material: Any) -> Look:
         """Return how what is drawn in a material, or in none, is taken."""
-        name = PLAIN if material is None else material.name
-        return Look(self._as("material", name), name)
+        if material is None:
+            return Look(self._as("material", PLAIN))
+        paper = bool(loading.load("artwork.paints").is_white(material))
+        return Look(self._as("material", material.name), material.name, paper)
 
     def of_slots(self, seen: Object) -> tuple[Look, ...]:
         """Return for each of an object's slots, and last for having none, how what has its material is taken."""

@@ -12,6 +12,7 @@ from ..stampwright.artwork.drawn import Brushed, Filled, Shape, joined, polyline
 from .choosing import InkChoice, Look, layer_name, look_at
 from .lines.pens import widened
 from .lines.strokes import StrokeColumns, strokes_of
+from .lines.tints import SEEN, Tint, tint_of_fill, tint_of_line
 
 if TYPE_CHECKING:
     from bpy.types import Object
@@ -31,7 +32,7 @@ PRINTS = Look()
 class DrawnStroke:
     """A stroke in its object's own coordinates: whether it has a line, and which fill it belongs to, if any.
 
-    ``look``: how it is taken.
+    ``look``: how it is taken; ``line`` and ``inside``: how its line and its fill are seen.
     """
 
     course: Any
@@ -39,6 +40,8 @@ class DrawnStroke:
     closed: bool
     has_line: bool
     fill: Any
+    line: Tint = SEEN
+    inside: Tint = SEEN
     look: Look = PRINTS
 
 
@@ -83,13 +86,20 @@ def _shapes(strokes: list[DrawnStroke], matrix: Any) -> Iterator[Shape]:
         placed = _placed(stroke.course, matrix)[:, :2]
         if stroke.has_line:
             broader = widened(stroke.course, placed, matrix, closed=stroke.closed)
-            line = Brushed(placed, stroke.radii * broader, closed=stroke.closed, **stroke.look._asdict())
+            line = Brushed(placed, stroke.radii * broader, closed=stroke.closed, **_seen_as(stroke.look, stroke.line)._asdict())
             drawn.append((number + 0.5, line))
         if stroke.fill is not None and len(placed) >= 3:
-            fills.setdefault((stroke.fill, stroke.look), (number, []))[1].append(polyline(placed, closed=True))
+            look = _seen_as(stroke.look, stroke.inside)
+            fills.setdefault((stroke.fill, look), (number, []))[1].append(polyline(placed, closed=True))
     # Strokes that share a fill cut holes into each other; the line of a stroke lies over its fill.
     drawn += [(number, Filled(joined(outlines), **look._asdict())) for (_, look), (number, outlines) in fills.items()]
     yield from (shape for _, shape in sorted(drawn, key=lambda each: each[0]))
+
+
+def _seen_as(look: Look, tint: Tint) -> Look:
+    """Return how a line or a fill is taken that is seen so; what nobody sees is left out."""
+    clear = f"transparent material {look.paint}" if look.paint else "transparent part"
+    return Look(look.left_out or (clear if tint.clear else ""), look.paint, tint.paper)
 
 
 def _layers_of(seen: Object, tolerance: float, choice: InkChoice) -> Iterator[list[DrawnStroke]]:
@@ -103,7 +113,7 @@ def _layers_of(seen: Object, tolerance: float, choice: InkChoice) -> Iterator[li
         whole = f"hidden layer {name}" if _is_hidden(layer) else choice.of_layer(name)
         # The host has taken evaluated points of the older kind through the matrices of their layers already.
         strokes = _legacy_strokes(seen, layer) if str(seen.type) == LEGACY else _strokes(seen, layer, tolerance)
-        taken = [Look(whole or look.left_out, look.paint) for look in looks]
+        taken = [look._replace(left_out=whole or look.left_out) for look in looks]
         yield [replace(stroke, look=look_at(tuple(taken), slot)) for slot, stroke in strokes]
 
 
@@ -129,6 +139,8 @@ def _strokes(seen: Object, layer: Any, tolerance: float) -> Iterator[tuple[int, 
     # From 5.2 on each stroke says itself how it is shown, and its material no more.
     by_stroke = hasattr(drawing.strokes[0], "fill_id")
     hidden, filled = columns.of_curves("hide_stroke", 0), columns.of_curves("fill_id", 0)
+    on_lines, on_fills = columns.painted("vertex_color", on_points=True), columns.painted("fill_color", on_points=False)
+    opacity, of_fills = columns.greatest("opacity", 1.0), columns.of_curves("fill_opacity", 1.0)
     placing = _of_layer(seen, layer)
     for stroke in strokes_of(columns, tolerance):
         number, style = stroke.number, styles[stroke.number]
@@ -138,7 +150,9 @@ def _strokes(seen: Object, layer: Any, tolerance: float) -> Iterator[tuple[int, 
             has_line, fill = _by_style(style, number)
         course = _placed(stroke.course, placing)
         radii = stroke.radii + layer.radius_offset
-        yield int(slots[number]), DrawnStroke(course, radii, stroke.closed, has_line, fill)
+        line = tint_of_line(style, layer, on_lines[number], opacity[number])
+        inside = tint_of_fill(style, layer, on_fills[number], of_fills[number])
+        yield int(slots[number]), DrawnStroke(course, radii, stroke.closed, has_line, fill, line, inside)
 
 
 def _legacy_strokes(seen: Object, layer: Any) -> Iterator[tuple[int, DrawnStroke]]:
@@ -154,7 +168,12 @@ def _legacy_strokes(seen: Object, layer: Any) -> Iterator[tuple[int, DrawnStroke
         stroke.points.foreach_get("pressure", pressure)
         radii = pressure.astype(np.float64) * (stroke.line_width + layer.line_change) * pixel
         course = points.reshape(-1, 3).astype(np.float64)
-        drawn = DrawnStroke(course, radii, bool(stroke.use_cyclic), *_by_style(style, number))
+        painted, strength = np.empty(4 * count, dtype=np.float32), np.empty(count, dtype=np.float32)
+        stroke.points.foreach_get("vertex_color", painted)
+        stroke.points.foreach_get("strength", strength)
+        line = tint_of_line(style, layer, painted.reshape(-1, 4).mean(axis=0), strength.max())
+        inside = tint_of_fill(style, layer, np.array(stroke.vertex_color_fill), 1.0)
+        drawn = DrawnStroke(course, radii, bool(stroke.use_cyclic), *_by_style(style, number), line, inside)
         yield int(stroke.material_index), drawn
 
 

@@ -9,6 +9,7 @@ import bpy
 import numpy as np
 
 from ..stampwright.artwork.colours import code_of
+from ..stampwright.artwork.coloured.painted import is_paper
 from ..stampwright.artwork.drawn import Shape
 from ..stampwright.looks.light import from_linear
 
@@ -41,6 +42,11 @@ def colour_of(material: Material) -> str:
     if shaded is None or (np.allclose(shaded, UNTOUCHED, atol=1e-3) and not np.allclose(look, UNTOUCHED, atol=1e-3)):
         return code_of(from_linear(look))
     return code_of(from_linear(shaded))
+
+
+def is_white(material: Material) -> bool:
+    """Whether a material is as white as paper."""
+    return is_paper(colour_of(material))
 
 
 def _shaded(material: Material) -> Any:

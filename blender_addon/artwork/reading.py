@@ -206,7 +206,8 @@ def _pictured(drawing: _Drawing, seen: Object, picture: PlacedPicture) -> Source
     matrix = world_in_mm(seen, drawing.depsgraph)
     left_out = drawing.choice.of_collections(seen.original)
     said = (*traced.findings, notices.pictured(seen.name)) if seen.type == "MESH" else traced.findings
-    look = drawing.choice.of_slots(seen)[0] if seen.type == "MESH" else Look()
+    # Of a picture's own white its tracing decides.
+    look = drawing.choice.of_slots(seen)[0]._replace(paper=False) if seen.type == "MESH" else Look()
     points = in_world(picture.corners, matrix)
     return Sourced(points, lambda view: picture_shapes(picture, traced, view @ matrix, look), said, left_out)
 

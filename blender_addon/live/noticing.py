@@ -24,6 +24,9 @@ if TYPE_CHECKING:
 STROKE = 0.6
 """Seconds after a stroke on a face before it is taken up, so that the next stroke is not kept waiting."""
 
+PAINTED = 0.3
+"""Seconds after another colour of a material before it is looked at whether the art is seen otherwise by it."""
+
 _seen = {"scale": 1.0}
 """The unit scale of the scene that was edited last."""
 
@@ -64,10 +67,13 @@ def _touched_by(scene: Scene, depsgraph: Depsgraph) -> list[tuple[Object, float]
     """Return the stamps that what the host has updated may concern, and how long each can wait, seconds."""
     touched = {each.id.original: _is_shaped(each) for each in depsgraph.updates}
     shaped = {each for each, is_shaped in touched.items() if is_shaped}
+    painted = {each for each in touched if isinstance(each, bpy.types.Material)}
     found = []
     for root in stamps.stamps_in(scene) if touched else ():
         heed_name(root)
         is_moved = root in touched and (_is_driven(root) or _is_scaled(root))
+        if not painted.isdisjoint(_materials_of(root)):
+            found.append((root, PAINTED))
         is_other = is_moved or _is_elsewhere(root, depsgraph) or _is_by_hand(root, shaped)
         if is_other or not _is_known(root) or not shaped.isdisjoint(_watched(root)):
             found.append((root, 0.0))
@@ -135,6 +141,12 @@ def _watched(root: Object) -> set[Any]:
     watched.add(root.stampwright.face_image)
     watched.add(root.stampwright.face_texture)
     return watched
+
+
+def _materials_of(root: Object) -> set[Any]:
+    """Return the materials of everything that a stamp is drawn with."""
+    drawn = {inner for each in stamps.drawn_by(root) for inner in (each, *_instanced_by(each))}
+    return {slot.material for each in drawn for slot in each.material_slots}
 
 
 def _instanced_by(drawn: Object) -> list[Object]:

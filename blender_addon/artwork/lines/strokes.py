@@ -25,7 +25,12 @@ CLAMPED = 1
 PIECED = 2
 """Bit of the same that has it made of Bezier pieces."""
 
-FIELDS_OF_STROKES = {"FLOAT_VECTOR": ("vector", 3, np.float32), "FLOAT": ("value", 1, np.float32)}
+FIELDS_OF_STROKES = {
+    "FLOAT_VECTOR": ("vector", 3, np.float32),
+    "FLOAT": ("value", 1, np.float32),
+    "FLOAT_COLOR": ("color", 4, np.float32),
+    "BYTE_COLOR": ("color", 4, np.float32),
+}
 """For attributes of a kind: where a value is held, how many numbers it has, and as what; others are whole numbers."""
 
 
@@ -67,6 +72,25 @@ class StrokeColumns:
     def of_curves(self, name: str, missing: float) -> Any:
         """Return an attribute of the curves, (n,) float; for what is missing that."""
         return self._values(name, missing, self.curves)[:, 0]
+
+    def painted(self, name: str, *, on_points: bool) -> Any:
+        """Return the colours that are painted on each curve, the mean of its points', (n, 4) float; 0 for none."""
+        values = self._values(name, 0.0, self.points if on_points else self.curves)
+        if values.shape[1] != 4:
+            return np.zeros((self.curves, 4))
+        return self._by_curve(np.add, values) / np.maximum(np.diff(self.offsets), 1)[:, None] if on_points else values
+
+    def greatest(self, name: str, missing: float) -> Any:
+        """Return the greatest value that an attribute has among the points of each curve, (n,) float."""
+        return self._by_curve(np.maximum, self._values(name, missing, self.points))[:, 0]
+
+    def _by_curve(self, taken: np.ufunc, values: Any) -> Any:
+        """Return what is taken together of the points of each curve; 0 for a curve without any."""
+        found = np.zeros((self.curves, values.shape[1]))
+        has_any = np.diff(self.offsets) > 0
+        if has_any.any():
+            found[has_any] = taken.reduceat(values, self.offsets[:-1][has_any], axis=0)
+        return found
 
     def _values(self, name: str, missing: float, count: int) -> Any:
         held = self._attributes.get(name)

@@ -21,7 +21,7 @@ def draw_coloured(job: Job, shapes: Sequence[Shape], paints: Mapping[str, str], 
     ``shapes``: the lowest first, each with the name of its paint; ``paints``: colours, #rrggbb, by name. Raises
     :class:`~stampwright.errors.ArtworkError` when nothing would print.
     """
-    inked = [shape for shape in shapes if not shape.left_out and not is_paper(paints[shape.paint])]
+    inked = [shape for shape in shapes if not (shape.left_out or shape.paper or is_paper(paints[shape.paint]))]
     if shapes and not inked:
         raise ArtworkError(f"{name or 'the drawing'} is white all over: give what shall print another colour")
     fineness = draw_for(job, inked, name=name).tolerance

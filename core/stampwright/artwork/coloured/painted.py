@@ -31,7 +31,7 @@ def draw_painted(
     """Return what is seen of each paint, as a patch whose ``source`` is that paint's name.
 
     ``shapes``: as they lie over one another, the lowest first; those that are left out hide nothing. ``paints``:
-    colours, #rrggbb, by name; what is painted white shows paper. Other arguments are those of
+    colours, #rrggbb, by name; what is painted white shows paper, and so do shapes that say so. Other arguments are those of
     :func:`~stampwright.artwork.drawn.draw_artwork`. Raises :class:`ArtworkError` when nothing would print.
     """
     shapes = [shape for shape in shapes if not shape.left_out]
@@ -41,9 +41,10 @@ def draw_painted(
     covered: BaseGeometry = MultiPolygon()
     try:
         # From the top down: what lies under another is not seen.
-        for paint, alike in groupby(reversed(shapes), key=lambda shape: shape.paint):
+        for (paint, paper), alike in groupby(reversed(shapes), key=lambda shape: (shape.paint, shape.paper)):
             laid = made_valid(united([shape.region(tolerance, magnification) for shape in alike]))
-            seen.setdefault(paint, []).append(without(laid, covered))
+            if not paper:
+                seen.setdefault(paint, []).append(without(laid, covered))
             covered = joined(covered, laid)
         patches = [
             Patch(paints[paint], sound_parts(united(regions)), source=paint)

@@ -3,27 +3,31 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely import affinity
+from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from ...errors import ArtworkError
+from ...findings import Finding
 from ...plane.circles import chords_in
-from ...plane.overlays import all_joined
-from ...plane.regions import filled_parts
+from ...plane.overlays import all_joined, without
+from ...plane.regions import filled_parts, made_valid
 from ..artwork import Artwork
+from ..cleaning import without_slivers
 from ..letters import Letter
 from ..outlines.crossing import NOTHING, PathFillRule
 from ..outlines.curves import Outline, Points, Polylines, count_pieces, flattened
 from ..outlines.filling import filled, united
 from ..outlines.stroking import Pen, stroked
 from .faces import covered
-from .left_out import about_left_out
+from .left_out import about_left_out, about_white
 
 NOT_NEEDED = 0.25
 """Share of the tolerance by which a brush's edge may move where points of its line, or of the edge, are left out."""
@@ -38,7 +42,7 @@ class Filled:
 
     ``letter``: the character of text that it is, and the word that this stands in, if any. Here as in all shapes,
     ``plain``: its ink takes no texture; ``paint``: name of what it is painted with; ``left_out``: what it belongs to
-    that is no ink, such as "material Red", nothing for what prints.
+    that is no ink, such as "material Red", nothing for what prints; ``paper``: it shows paper where it lies over ink.
     """
 
     outline: Outline
@@ -46,6 +50,7 @@ class Filled:
     plain: bool = False
     left_out: str = ""
     paint: str = ""
+    paper: bool = False
     letter: tuple[str, str] = ("", "")
 
     def points(self) -> Points:
@@ -74,6 +79,7 @@ class Line:
     plain: bool = False
     left_out: str = ""
     paint: str = ""
+    paper: bool = False
 
     def points(self) -> Points:
         """Return points that span the shape, (n, 2) float."""
@@ -103,6 +109,7 @@ class Brushed:
     plain: bool = False
     left_out: str = ""
     paint: str = ""
+    paper: bool = False
 
     def points(self) -> Points:
         """Return points that span the shape, (n, 2) float."""
@@ -136,6 +143,7 @@ class Faces:
     plain: bool = False
     left_out: str = ""
     paint: str = ""
+    paper: bool = False
 
     def points(self) -> Points:
         """Return points that span the shape, (n, 2) float."""
@@ -154,7 +162,8 @@ def draw_artwork(
 ) -> Artwork:
     """Return the artwork that shapes make together: ink is whatever any of them covers but those that are left out.
 
-    Each thing that is left out is a finding with what it covers. ``tolerance``: how far a straight piece may stray
+    ``shapes``: as they lie over one another, the lowest first; what shows paper takes the ink that it lies over, unless
+    all of them do: art that is white all over prints. Each thing that is left out is a finding with what it covers. ``tolerance``: how far a straight piece may stray
     from its curve, mm, as drawn. ``magnification``: from the drawing to paper, for pens that have their width there.
     Raises :class:`ArtworkError` when nothing would print.
     """
@@ -164,8 +173,10 @@ def draw_artwork(
     try:
         regions = [shape.region(tolerance, magnification) for shape in shapes]
         drawn = list(zip(regions, shapes, strict=True))
-        inked = filled_parts(united([region for region, shape in drawn if not shape.left_out]))
-        plain = filled_parts(united([region for region, shape in drawn if shape.plain and not shape.left_out]))
+        printed = [(region, shape) for region, shape in drawn if not shape.left_out]
+        white = _shows_paper([shape for _, shape in printed])
+        inked = filled_parts(_seen(printed, white, 2 * tolerance))
+        plain = filled_parts(_seen([each for each in printed if each[1].plain or each[1] in white], white, 2 * tolerance))
         left_out = {
             what: united([region for region, shape in drawn if shape.left_out == what])
             for what in dict.fromkeys(shape.left_out for shape in shapes if shape.left_out)
@@ -183,12 +194,14 @@ def draw_artwork(
         page_size=(right - left, top - bottom),
         name=name,
         tolerance=tolerance,
-        findings=tuple(each.moved(to_page) for each in about_left_out(left_out, inked)),
+        findings=tuple(
+            each.moved(to_page) for each in (*about_left_out(left_out, inked), *_about_white(printed, white, inked))
+        ),
         plain=affinity.translate(plain, -left, -bottom),
         letters=tuple(
             Letter(*shape.letter, shapely.box(*region.bounds)).moved(to_page)
             for region, shape in drawn
-            if isinstance(shape, Filled) and shape.letter[0] and not shape.left_out and not region.is_empty
+            if isinstance(shape, Filled) and shape.letter[0] and not (shape.left_out or shape in white or region.is_empty)
         ),
     )
 
@@ -198,12 +211,45 @@ def extent_of(shapes: Sequence[Shape]) -> tuple[float, float]:
 
     Raises :class:`ArtworkError` when nothing of it does.
     """
-    printed = [shape.points() for shape in shapes if not shape.left_out]
+    drawn = [shape for shape in shapes if not shape.left_out]
+    white = _shows_paper(drawn)
+    printed = [shape.points() for shape in drawn if shape not in white]
     if not printed:
         raise ArtworkError("none of what is drawn is ink: let a material, a layer or a collection of it print")
     points = np.concatenate(printed)
     width, height = np.ptp(points, axis=0).tolist()
     return width, height
+
+
+def _shows_paper(shapes: Sequence[Shape]) -> frozenset[Shape]:
+    """Return those that show paper; none of them where all would, as of art drawn in white on a dark ground."""
+    white = frozenset(shape for shape in shapes if shape.paper)
+    return white if len(white) < len(shapes) else frozenset()
+
+
+def _seen(drawn: Sequence[tuple[BaseGeometry, Shape]], white: frozenset[Shape], sliver: float) -> BaseGeometry:
+    """Return what is seen of shapes, the lowest first; ``white``: those that take the ink that they lie over.
+
+    What is left of an edge that lies upon another, nowhere wider than ``sliver``, mm, no eye sees.
+    """
+    if not white:
+        return united([region for region, _ in drawn])
+    seen: BaseGeometry = NOTHING
+    for is_white, alike in groupby(drawn, key=lambda each: each[1] in white):
+        laid = united([region for region, _ in alike])
+        seen = without(made_valid(seen), made_valid(laid)) if is_white else united([seen, laid])
+    return without_slivers(filled_parts(seen), sliver)
+
+
+def _about_white(
+    printed: Sequence[tuple[BaseGeometry, Shape]], white: frozenset[Shape], inked: MultiPolygon
+) -> Iterator[Finding]:
+    """Yield what is to be said of each paint that shows paper."""
+    if white:
+        dark = filled_parts(united([region for region, shape in printed if shape not in white]))
+        for paint in dict.fromkeys(shape.paint for _, shape in printed if shape in white):
+            laid = united([region for region, shape in printed if shape in white and shape.paint == paint])
+            yield from about_white(paint, filled_parts(laid), dark, inked)
 
 
 def _needed(course: Points, radii: NDArray[np.float64], within: float) -> NDArray[np.bool_]:

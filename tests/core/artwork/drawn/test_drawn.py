@@ -18,6 +18,7 @@ from stampwright.artwork.drawn import (
     polyline,
     rational_curve,
 )
+from stampwright.sets.drawing import draw_coloured
 from stampwright.workshop import draw_for
 
 from ...stages import laid_out
@@ -170,3 +171,53 @@ def test_curves_are_fine_enough_for_the_size_of_a_custom_base(side):
     radius = (right - left) / 2
     assert radius > 0.4 * side
     assert radius - np.hypot(*middles.T).min() < 0.0052
+
+
+def disc_of(radius: float, middle: tuple[float, float] = (0.0, 0.0), **about):
+    return Filled(circle(radius, middle), **about)
+
+
+def test_what_is_white_takes_the_ink_that_it_lies_over_and_none_that_lies_over_it():
+    dark, white = disc_of(20.0, paint="Black"), disc_of(10.0, paint="White", paper=True)
+    cut = draw_artwork([dark, white, disc_of(5.0, paint="Black")])
+    assert cut.inked.area == pytest.approx(math.pi * (400 - 100 + 25), rel=1e-3)
+    (told,) = cut.findings
+    assert (told.kind, told.severity) == ("white is paper", "notes")
+    assert "material White" in told.message
+    # All of what it takes, of the two discs together: the smaller lies on the larger.
+    assert told.measured == pytest.approx((100 - 25) / 400, rel=1e-2)
+
+
+def test_a_white_page_under_the_art_is_its_paper():
+    page = Filled(polyline(4 * SQUARE - 20.0, closed=True), paint="White", paper=True)
+    art = draw_artwork([page, disc_of(5.0)])
+    assert art.inked.area == pytest.approx(math.pi * 25, rel=1e-3)
+    assert art.page_size == pytest.approx((10.0, 10.0), abs=0.02)
+    assert extent_of([page, disc_of(5.0)]) == pytest.approx((10.0, 10.0), abs=0.02)
+    assert art.findings == ()
+
+
+def test_what_is_white_beside_the_ink_does_not_print_and_says_so():
+    art = draw_artwork([disc_of(5.0), disc_of(5.0, (20.0, 0.0), paper=True)])
+    assert len(art.inked.geoms) == 1
+    (told,) = art.findings
+    assert (told.kind, told.severity) == ("white is paper", "warns")
+
+
+def test_art_that_is_white_all_over_prints():
+    art = draw_artwork([disc_of(5.0, paper=True), disc_of(5.0, (20.0, 0.0), paper=True)])
+    assert art.inked.area == pytest.approx(2 * math.pi * 25, rel=1e-3)
+    assert art.findings == ()
+
+
+def test_an_edge_that_is_drawn_twice_leaves_nothing_of_the_ink_under_the_white():
+    turned = np.array([[math.cos(0.3), -math.sin(0.3)], [math.sin(0.3), math.cos(0.3)]])
+    square = polyline(SQUARE @ turned, closed=True)
+    nearly = polyline((SQUARE + 1e-5) @ turned, closed=True)
+    art = draw_artwork([disc_of(3.0, (40.0, 0.0)), Filled(square), Filled(nearly, paper=True)])
+    assert len(art.inked.geoms) == 1
+
+
+def test_a_set_of_inks_leaves_open_what_shows_paper():
+    shapes = [disc_of(30.0, paint="Ink"), disc_of(10.0, paint="Ink", paper=True)]
+    assert draw_coloured(Job(), shapes, {"Ink": "#202020"}).whole.inked.area == pytest.approx(800 * math.pi, rel=1e-3)

@@ -1,0 +1,63 @@
+"""How the lines and fills of a pencil are seen on paper: as ink, as white as the paper, or so clear that not at all."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from ...stampwright.artwork.colours import NEAR_PAPER
+from ...stampwright.looks.light import from_linear
+
+HIDES = 0.5
+"""Share from which on what is white covers what lies under it; less is but a haze over it."""
+
+
+@dataclass(frozen=True)
+class Tint:
+    """How something is seen: ``clear``: not at all; ``paper``: as paper, also over ink."""
+
+    clear: bool = False
+    paper: bool = False
+
+
+SEEN = Tint()
+"""What is seen as ink."""
+
+
+def tint_of_line(style: Any, layer: Any, painted: Any, opacity: float) -> Tint:
+    """Return how a line is seen.
+
+    ``style``: that of its material, or None. ``painted``: the colour painted on it, linear, and how far that covers
+    the material's, (4,) float. ``opacity``: that of its points.
+    """
+    if style is not None and (style.use_stroke_holdout or style.stroke_style != "SOLID"):
+        return Tint(paper=bool(style.use_stroke_holdout))
+    return _tint(_colour(style, "color"), layer, painted, opacity)
+
+
+def tint_of_fill(style: Any, layer: Any, painted: Any, opacity: float) -> Tint:
+    """Return how a fill is seen; arguments are those of :func:`tint_of_line`."""
+    if style is not None and (style.use_fill_holdout or style.fill_style != "SOLID"):
+        return Tint(paper=bool(style.use_fill_holdout))
+    return _tint(_colour(style, "fill_color"), layer, painted, opacity)
+
+
+def _colour(style: Any, name: str) -> Any:
+    """Return a colour of a material, sRGB, and how far it covers, (4,) float; without a material black."""
+    if style is None:
+        return np.array((0.0, 0.0, 0.0, 1.0))
+    value = np.array(getattr(style, name), dtype=np.float64)
+    if style.bl_rna.properties[name].subtype != "COLOR_GAMMA":
+        value[:3] = from_linear(value[:3])
+    return value
+
+
+def _tint(colour: Any, layer: Any, painted: Any, opacity: float) -> Tint:
+    seen = colour[:3] + painted[3] * (from_linear(painted[:3]) - colour[:3])
+    seen = seen + layer.tint_factor * (from_linear(np.array(layer.tint_color[:3], dtype=np.float64)) - seen)
+    covers = float(colour[3] * opacity * layer.opacity)
+    if covers * (1.0 - float(seen.min())) > NEAR_PAPER:
+        return SEEN
+    return Tint(clear=covers < HIDES, paper=covers >= HIDES)
