@@ -86,7 +86,8 @@ def _shapes(strokes: list[DrawnStroke], matrix: Any) -> Iterator[Shape]:
         placed = _placed(stroke.course, matrix)[:, :2]
         if stroke.has_line:
             broader = widened(stroke.course, placed, matrix, closed=stroke.closed)
-            line = Brushed(placed, stroke.radii * broader, closed=stroke.closed, **_seen_as(stroke.look, stroke.line)._asdict())
+            look = _seen_as(stroke.look, stroke.line)
+            line = Brushed(placed, stroke.radii * broader, closed=stroke.closed, **look._asdict())
             drawn.append((number + 0.5, line))
         if stroke.fill is not None and len(placed) >= 3:
             look = _seen_as(stroke.look, stroke.inside)

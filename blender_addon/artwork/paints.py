@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 import bpy
 import numpy as np
 
-from ..stampwright.artwork.colours import code_of
 from ..stampwright.artwork.coloured.painted import is_paper
+from ..stampwright.artwork.colours import code_of
 from ..stampwright.artwork.drawn import Shape
 from ..stampwright.looks.light import from_linear
 

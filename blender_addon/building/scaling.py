@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from ..scene.stamps import PARTS, is_sculptable, part_of
+from ..scene.stamps import PARTS, is_put_away, is_sculptable, part_of
 from ..stampwright.findings import Finding
 from .benches import bench_of
 from .results import SCALED
@@ -19,8 +19,8 @@ if TYPE_CHECKING:
 BY_HAND = "part changed by hand"
 """Kind of finding."""
 
-DELETED = "part deleted"
-"""Kind of finding."""
+DELETED, DOUBLED = "part deleted", "part doubled"
+"""Kinds of finding."""
 
 EVEN = 1e-3
 """Share by which the scale of a stamp may be off one, or differ from side to side."""
@@ -65,12 +65,23 @@ def about_parts(root: Object) -> tuple[Finding, ...]:
 
 
 def about_deleted(root: Object) -> tuple[Finding, ...]:
-    """Return what is to be said of parts that were made and are in the scene no more."""
+    """Return what is to be said of parts that were made and are in the scene no more, or more than once."""
     stamp = bench_of(root).stamp
     if stamp is None:
         return ()
-    there = {child.stampwright.role for child in root.children if child.users_collection}
-    return tuple(
+    there = [child.stampwright.role for child in root.children if child.users_collection and not is_put_away(child)]
+    doubled = (
+        Finding(
+            kind=DOUBLED,
+            severity="warns",
+            stage="build",
+            message=f"the {name} is in the scene more than once; only one of them follows the stamp",
+            remedy="Delete the copy, or keep it apart with Object, Parent, Clear Parent",
+        )
+        for name in PARTS
+        if there.count(name) > 1
+    )
+    deleted = (
         Finding(
             kind=DELETED,
             severity="warns",
@@ -81,6 +92,7 @@ def about_deleted(root: Object) -> tuple[Finding, ...]:
         for name in PARTS
         if getattr(stamp, name) is not None and name not in there
     )
+    return (*doubled, *deleted)
 
 
 def changed_parts(root: Object) -> tuple[str, ...]:

@@ -12,7 +12,7 @@ from ..stampwright.parts import BedPose
 from ..stampwright.solids import Solid
 from ..stampwright.stamp import Stamp
 from .overriding import is_override
-from .stamps import children_of, collection_of, part_of
+from .stamps import all_stamps, children_of, collection_of, is_put_away, part_of
 from .units import mm_per_unit
 
 if TYPE_CHECKING:
@@ -68,9 +68,13 @@ def own_mesh(child: Object) -> None:
 
 
 def new_child(root: Object, role: str) -> Object:
-    """Return a new, empty mesh under a stamp, in its collection, or the child of this role that was put away before."""
-    before = next(children_of(root, role), None)
+    """Return a new, empty mesh under a stamp, in its collection, or the child of this role that was put away before.
+
+    Of a stamp that was copied by the host's own means as an override, that is what it left under the one copied.
+    """
+    before = next(children_of(root, role), None) or _copied_for(root, role)
     if before is not None:
+        before.parent = root
         return before
     mesh = bpy.data.meshes.new(f"{root.name} {role}")
     child = bpy.data.objects.new(mesh.name, mesh)
@@ -78,6 +82,17 @@ def new_child(root: Object, role: str) -> Object:
     child.parent = root
     collection_of(root).objects.link(child)
     return child
+
+
+def _copied_for(root: Object, role: str) -> Object | None:
+    """Return the copy of a part that belongs to a copy of an override: the host leaves it under the one copied."""
+    known = root.override_library
+    for other in all_stamps():
+        if known is not None and other != root and other.override_library is not None:
+            held = [child for child in children_of(other, role) if not is_put_away(child)]
+            if other.override_library.reference == known.reference and len(held) > 1:
+                return held[-1]
+    return None
 
 
 def pose_parts(root: Object, stamp: Stamp, scene: Scene) -> None:

@@ -213,3 +213,14 @@ def test_parts_of_a_copy_are_renamed_and_those_of_the_first_stay(scene, small_st
     assert part(twin, "die").name == "Owl die"
     assert part(root, "die").name == "Stamp F die"
     assert root.name == "Stamp F"
+
+
+def test_a_part_that_was_copied_alone_is_told_until_it_stands_by_itself(scene, small_stamps, told):
+    root = made(curve("F", letter_f()))
+    choose(part(root, "die"))
+    bpy.ops.object.duplicate()
+    copy = bpy.context.active_object
+    assert "the die is in the scene more than once" in told(root)["part doubled"]
+    choose(copy)
+    bpy.ops.object.parent_clear(type="CLEAR_KEEP_TRANSFORM")
+    assert "part doubled" not in told(root)

@@ -4,6 +4,7 @@ import bpy
 import numpy as np
 import pytest
 from drawing import choose, curve, letter_f, link, made, part, text
+from timer import tick_until_done
 
 
 def overridden(folder, extra=()):
@@ -120,6 +121,21 @@ def test_an_override_is_locked_as_the_host_made_it_until_it_is_unlocked(root):
     assert bpy.ops.stampwright.unlock_override() == {"FINISHED"}
     assert not root.override_library.is_system_override
     assert not part(root, "die").override_library.is_system_override
+
+
+def test_a_copy_of_an_override_by_the_hosts_own_means_takes_its_parts_along(root, live):
+    assert bpy.ops.stampwright.unlock_override() == {"FINISHED"}
+    choose(root, *root.children)
+    assert bpy.ops.object.duplicate() == {"FINISHED"}
+    live.catch_up()
+    (twin,) = [each for each in bpy.context.selected_objects if each.stampwright.role == "stamp"]
+    bpy.context.view_layer.update()
+    tick_until_done(live)
+    twin.stampwright.base.width = 35.0
+    live.catch_up()
+    for each, across in ((root, 25.0), (twin, 35.0)):
+        assert sorted(child.stampwright.role for child in each.children) == ["backing", "die", "handle", "paper"]
+        assert size_of(part(each, "die"))[0] == pytest.approx(across, abs=0.02)
 
 
 def test_a_sculpt_is_refused_where_it_would_be_lost(root):

@@ -31,8 +31,8 @@ def draw_painted(
     """Return what is seen of each paint, as a patch whose ``source`` is that paint's name.
 
     ``shapes``: as they lie over one another, the lowest first; those that are left out hide nothing. ``paints``:
-    colours, #rrggbb, by name; what is painted white shows paper, and so do shapes that say so. Other arguments are those of
-    :func:`~stampwright.artwork.drawn.draw_artwork`. Raises :class:`ArtworkError` when nothing would print.
+    colours, #rrggbb, by name; what is painted white shows paper, and so do shapes that say so. Other arguments are
+    those of :func:`~stampwright.artwork.drawn.draw_artwork`. Raises :class:`ArtworkError` when nothing would print.
     """
     shapes = [shape for shape in shapes if not shape.left_out]
     if not all(np.isfinite(shape.points()).all() for shape in shapes):

@@ -60,7 +60,9 @@ def about_white(paint: str, laid: MultiPolygon, dark: MultiPolygon, inked: Multi
             kind=WHITE,
             severity="notes",
             stage="artwork",
-            message=f"The {what} is white, or a holdout, and shows paper: it takes {percent(share)} of the ink under it",
+            message=(
+                f"The {what} is white, or a holdout, and shows paper: it takes {percent(share)} of the ink under it"
+            ),
             remedy="Nothing need be done; give it another colour to print it",
             place=taken,
             measured=share,

@@ -163,9 +163,9 @@ def draw_artwork(
     """Return the artwork that shapes make together: ink is whatever any of them covers but those that are left out.
 
     ``shapes``: as they lie over one another, the lowest first; what shows paper takes the ink that it lies over, unless
-    all of them do: art that is white all over prints. Each thing that is left out is a finding with what it covers. ``tolerance``: how far a straight piece may stray
-    from its curve, mm, as drawn. ``magnification``: from the drawing to paper, for pens that have their width there.
-    Raises :class:`ArtworkError` when nothing would print.
+    all of them do: art that is white all over prints. Each thing that is left out is a finding with what it covers.
+    ``tolerance``: how far a straight piece may stray from its curve, mm, as drawn. ``magnification``: from the drawing
+    to paper, for pens that have their width there. Raises :class:`ArtworkError` when nothing would print.
     """
     for points in (shape.points() for shape in shapes):
         if not np.isfinite(points).all():
@@ -175,8 +175,8 @@ def draw_artwork(
         drawn = list(zip(regions, shapes, strict=True))
         printed = [(region, shape) for region, shape in drawn if not shape.left_out]
         white = _shows_paper([shape for _, shape in printed])
-        inked = filled_parts(_seen(printed, white, 2 * tolerance))
-        plain = filled_parts(_seen([each for each in printed if each[1].plain or each[1] in white], white, 2 * tolerance))
+        smooth = [(region, shape) for region, shape in printed if shape.plain or shape in white]
+        inked, plain = (filled_parts(_seen(each, white, 2 * tolerance)) for each in (printed, smooth))
         left_out = {
             what: united([region for region, shape in drawn if shape.left_out == what])
             for what in dict.fromkeys(shape.left_out for shape in shapes if shape.left_out)
@@ -201,7 +201,8 @@ def draw_artwork(
         letters=tuple(
             Letter(*shape.letter, shapely.box(*region.bounds)).moved(to_page)
             for region, shape in drawn
-            if isinstance(shape, Filled) and shape.letter[0] and not (shape.left_out or shape in white or region.is_empty)
+            if isinstance(shape, Filled) and shape.letter[0] and not region.is_empty
+            if not shape.left_out and shape not in white
         ),
     )
 
