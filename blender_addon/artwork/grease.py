@@ -12,7 +12,7 @@ from ..stampwright.artwork.drawn import Brushed, Filled, Shape, joined, polyline
 from .choosing import InkChoice, Look, layer_name, look_at
 from .lines.pens import widened
 from .lines.strokes import StrokeColumns, strokes_of
-from .lines.tints import SEEN, Tint, tint_of_fill, tint_of_line
+from .lines.tints import AS_INK, Sight, tint_of_fill, tint_of_line
 
 if TYPE_CHECKING:
     from bpy.types import Object
@@ -40,8 +40,8 @@ class DrawnStroke:
     closed: bool
     has_line: bool
     fill: Any
-    line: Tint = SEEN
-    inside: Tint = SEEN
+    line: Sight = AS_INK
+    inside: Sight = AS_INK
     look: Look = PRINTS
 
 
@@ -97,7 +97,7 @@ def _shapes(strokes: list[DrawnStroke], matrix: Any) -> Iterator[Shape]:
     yield from (shape for _, shape in sorted(drawn, key=lambda each: each[0]))
 
 
-def _seen_as(look: Look, tint: Tint) -> Look:
+def _seen_as(look: Look, tint: Sight) -> Look:
     """Return how a line or a fill is taken that is seen so; what nobody sees is left out."""
     clear = f"transparent material {look.paint}" if look.paint else "transparent part"
     return Look(look.left_out or (clear if tint.clear else ""), look.paint, tint.paper)

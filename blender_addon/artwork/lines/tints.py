@@ -15,32 +15,32 @@ HIDES = 0.5
 
 
 @dataclass(frozen=True)
-class Tint:
+class Sight:
     """How something is seen: ``clear``: not at all; ``paper``: as paper, also over ink."""
 
     clear: bool = False
     paper: bool = False
 
 
-SEEN = Tint()
+AS_INK = Sight()
 """What is seen as ink."""
 
 
-def tint_of_line(style: Any, layer: Any, painted: Any, opacity: float) -> Tint:
+def tint_of_line(style: Any, layer: Any, painted: Any, opacity: float) -> Sight:
     """Return how a line is seen.
 
     ``style``: that of its material, or None. ``painted``: the colour painted on it, linear, and how far that covers
     the material's, (4,) float. ``opacity``: that of its points.
     """
     if style is not None and (style.use_stroke_holdout or style.stroke_style != "SOLID"):
-        return Tint(paper=bool(style.use_stroke_holdout))
+        return Sight(paper=bool(style.use_stroke_holdout))
     return _tint(_colour(style, "color"), layer, painted, opacity)
 
 
-def tint_of_fill(style: Any, layer: Any, painted: Any, opacity: float) -> Tint:
+def tint_of_fill(style: Any, layer: Any, painted: Any, opacity: float) -> Sight:
     """Return how a fill is seen; arguments are those of :func:`tint_of_line`."""
     if style is not None and (style.use_fill_holdout or style.fill_style != "SOLID"):
-        return Tint(paper=bool(style.use_fill_holdout))
+        return Sight(paper=bool(style.use_fill_holdout))
     return _tint(_colour(style, "fill_color"), layer, painted, opacity)
 
 
@@ -54,10 +54,10 @@ def _colour(style: Any, name: str) -> Any:
     return value
 
 
-def _tint(colour: Any, layer: Any, painted: Any, opacity: float) -> Tint:
+def _tint(colour: Any, layer: Any, painted: Any, opacity: float) -> Sight:
     seen = colour[:3] + painted[3] * (from_linear(painted[:3]) - colour[:3])
     seen = seen + layer.tint_factor * (from_linear(np.array(layer.tint_color[:3], dtype=np.float64)) - seen)
     covers = float(colour[3] * opacity * layer.opacity)
     if covers * (1.0 - float(seen.min())) > NEAR_PAPER:
-        return SEEN
-    return Tint(clear=covers < HIDES, paper=covers >= HIDES)
+        return AS_INK
+    return Sight(clear=covers < HIDES, paper=covers >= HIDES)
