@@ -130,6 +130,15 @@ def test_corners_of_stars_and_triangles_are_left_alone():
     assert found(Polygon([(-5, 0), (5, 0), (0, 8)])) == ()
 
 
+@pytest.mark.parametrize("turn", [0, 30])
+def test_serifs_on_both_sides_of_a_stem_are_bumps_of_it_and_not_one_line(turn):
+    """However many edges the foot that they share has: straight, it is one."""
+    stem, foot = box(-0.6, 0, 0.6, 6), box(-0.98, 0, 0.98, 0.3)
+    letter = affinity.rotate(stem.union(foot), turn, origin=(0, 0))
+    assert not blocking(found(letter))
+    assert not blocking(found(shapely.segmentize(letter, 0.1)))
+
+
 def test_gap_that_the_spread_closes_warns():
     ink = MultiPolygon([box(-8, -3, 8, -0.07), box(-8, 0.07, 8, 3)])
     (finding,) = found(ink)

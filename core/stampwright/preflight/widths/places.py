@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import dataclass, replace
-from typing import cast
+from typing import NamedTuple, cast
 
 import numpy as np
 import shapely
@@ -19,6 +19,9 @@ LONGEST_TAPER = 8.0
 
 _ASIDE = np.radians([0.0, 30.0, -30.0])
 """Turns by which broad ink beside a neck may lie aside from where that leads."""
+
+_APART = 0.5
+"""Lines along one edge are parted by a stretch broader than the limit and longer than this share of it."""
 
 _MANY_CELLS = 200
 """A place in more cells than this, of its limit's size, is shown by the cells."""
@@ -232,29 +235,59 @@ def _count_mouths(lines: MiddleLines, limit: float) -> int:
     return len(mouths)
 
 
+class _Touches(NamedTuple):
+    """Stretches of edges that middle lines go along: of ``line`` on ``edge``, (n,), from and to where on it, mm."""
+
+    line: Wholes
+    edge: Wholes
+    first: Floats
+    last: Floats
+
+    @staticmethod
+    def of(lines: MiddleLines) -> _Touches:
+        edges: Edges = lines.outline
+        which = np.arange(len(lines))
+        touches = []
+        for touched in lines.edges.T:
+            ends = [
+                np.einsum("ij,ij->i", centres - edges.starts[touched], edges.along[touched])
+                for centres in (lines.starts, lines.ends)
+            ]
+            touches.append(_Touches(which, touched, np.minimum(*ends), np.maximum(*ends)))
+        # A throat touches the corner at the start of its edges, which ends the edge before it too.
+        throats = (lines.lengths == 0.0).nonzero()[0]
+        before = edges.leading[lines.edges[throats, 0]]
+        touches.append(_Touches(throats, before, edges.lengths[before], edges.lengths[before]))
+        return _Touches(*(np.concatenate(each) for each in zip(*touches, strict=True)))
+
+
 def _connected(lines: MiddleLines, limit: float) -> Wholes:
-    """Return a label for each line: lines that touch the same edges, or edges that follow each other, share it."""
-    edges = lines.outline
-    reaches_start, reaches_end = _reach_of_edges(lines, limit)
-    following = np.flatnonzero(reaches_end & reaches_start[edges.following])
-    links = np.concatenate([lines.edges, np.column_stack([following, edges.following[following]])])
-    return least_labels(len(edges), links)[lines.edges[:, 0]]
+    """Return a label for each line: those share it that go on along the same edge, or along edges that follow.
 
-
-def _reach_of_edges(lines: MiddleLines, limit: float) -> tuple[Flags, Flags]:
-    """Say of each edge of the outline whether a middle line goes along it right from its start, right to its end."""
-    edges: Edges = lines.outline
+    What is broad between them parts them, however the outline is cut into edges: serifs on both sides of a stem are two.
+    """
+    edges, touches = lines.outline, _Touches.of(lines)
+    order = np.lexsort((touches.first, touches.edge))
+    line, edge, first, last = (each[order] for each in touches)
+    # Edges are laid behind each other, so that one run along all of them tells how far each has been touched.
+    offset = np.cumsum(edges.lengths + 4 * limit)[edge]
+    touched = np.maximum.accumulate(last + offset) if len(last) else last
+    opens = np.append(True, (first + offset)[1:] > touched[:-1] + _APART * limit)[: len(edge)]
+    run = np.cumsum(opens) - 1
+    heads, tails = np.flatnonzero(opens), np.append(np.flatnonzero(opens)[1:], len(edge))[: opens.sum()] - 1
     # No inscribed disc reaches into an outward corner; inward ones part what lies on their two sides.
-    start_slack = np.where(edges.turns > 0, 0.5 * limit, 0.1 * limit)
-    end_slack = start_slack[edges.following]
-    reaches_start, reaches_end = np.zeros(len(edges), dtype=bool), np.zeros(len(edges), dtype=bool)
-    for touched in lines.edges.T:
-        for centres in (lines.starts, lines.ends):
-            place = np.einsum("ij,ij->i", centres - edges.starts[touched], edges.along[touched])
-            reaches_start[touched[place < start_slack[touched]]] = True
-            reaches_end[touched[place > (edges.lengths - end_slack)[touched]]] = True
-    # A throat touches the corner at the start of its edges, which ends the edge before it too.
-    throats = (lines.lengths == 0.0).nonzero()[0]
-    corners = lines.edges[throats, 0]
-    reaches_end[edges.leading[corners]] = True
-    return reaches_start, reaches_end
+    slack = np.where(edges.turns > 0, 0.5 * limit, 0.1 * limit)
+    on = edge[heads]
+    starting, ending = np.full(len(edges), -1), np.full(len(edges), -1)
+    near_start, near_end = first[heads] < slack[on], (touched - offset)[tails] > (edges.lengths - slack[edges.following])[on]
+    starting[on[near_start]] = np.flatnonzero(near_start)
+    ending[on[near_end]] = np.flatnonzero(near_end)
+    follows = np.flatnonzero((ending >= 0) & (starting[edges.following] >= 0))
+    over = np.column_stack([ending[follows], starting[edges.following[follows]]])
+    by_line = np.argsort(line, kind="stable")
+    same = line[by_line][1:] == line[by_line][:-1]
+    across = np.column_stack([run[by_line][:-1], run[by_line][1:]])[same]
+    labels = least_labels(len(heads), np.concatenate([across, over]))
+    of_line = np.zeros(len(lines), dtype=np.intp)
+    of_line[line] = run
+    return labels[of_line]
