@@ -17,6 +17,9 @@ from .tubes import MENDING_GRID, polygons_of
 _ROUND = 0.002
 """How far round a change is looked, mm: to the ink and the paper that it touches."""
 
+_ROUND_ENDS = 3
+"""As broad as so many widened lines, gaps are kept open where what was put in closed them."""
+
 _LONG = 200
 """Points of ink from which on it is clipped before it is overlaid."""
 
@@ -27,7 +30,8 @@ def cleared_where_joined(before: MultiPolygon, after: MultiPolygon, width: float
     bad = added[_changes_parts(added, before, after)]
     if not len(bad):
         return after
-    paper = paper_kept(before, width, limits, shapely.bounds(bad))
+    # What runs round the end of a gap meets where that is broader than lines grow.
+    paper = paper_kept(before, _ROUND_ENDS * width, limits, shapely.bounds(bad))
     return polygons_of(without(after, common(all_joined(bad), paper)))
 
 

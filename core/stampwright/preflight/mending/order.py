@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...job.kinds import FLOODING_COUNTER, SPECK
 from ...job.sections.preflight import PreflightSection
-from ...plane.overlays import all_joined, without
+from ...plane.overlays import without
 from ..islands import (
     Islands,
     find_flooding_counters,
@@ -27,9 +27,10 @@ from ..widths.middles import measure_gap_widths, measure_line_widths
 from ..widths.places import NarrowPlace
 from .blunting import blunt_points, boxes_of, bridge_throats, without_slivers
 from .choosing import Chosen
-from .clearing import counters_kept, discs, grown_clear_of, paper_kept
+from .clearing import counters_kept
 from .guarding import cleared_where_joined, undo_what_joins_or_parts
 from .opening import cut_open, give_back
+from .specks import grown_specks
 from .swelling import swollen
 from .tubes import MENDING_GRID, polygons_of, tube
 
@@ -112,7 +113,7 @@ def mend(inked: MultiPolygon, section: PreflightSection, limits: PrintLimits, ch
         return Mended(inked, [])
     dropped = section.repair_specks == "drop" and len(specks) > 0
     before = without_islands(inked, specks) if dropped else inked
-    grown = blunt_points(before if dropped else _grown_specks(before, specks, limits), judged.spikes, limits)
+    grown = blunt_points(before if dropped else grown_specks(before, specks, limits), judged.spikes, limits)
     near = np.concatenate([shapely.bounds(specks.shapes), boxes_of(thin)])
     mended = _opened_and_widened(before, grown, wanted, (counters, gaps), near)
     if mended.crowded and (gaps or len(counters)):
@@ -161,15 +162,6 @@ def _away_from(boxes: Floats, counters: Islands, gaps: list[NarrowPlace]) -> tup
         {int(at) for at in tree.query(shapely.box(*boxes_of(gaps).T), predicate="intersects")[0]} if gaps else set()
     )
     return left, [gap for at, gap in enumerate(gaps) if at not in beside]
-
-
-def _grown_specks(inked: MultiPolygon, specks: Islands, limits: PrintLimits) -> MultiPolygon:
-    if not len(specks):
-        return inked
-    size = max(limits.speck, limits.line_blocks)
-    paper = paper_kept(inked, size, limits, shapely.bounds(specks.shapes))
-    grown = grown_clear_of(all_joined(discs(specks, size)), paper)
-    return polygons_of(shapely.union(inked, grown, grid_size=MENDING_GRID))
 
 
 def _widened(
