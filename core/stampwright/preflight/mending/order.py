@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...job.kinds import FLOODING_COUNTER, SPECK
 from ...job.sections.preflight import PreflightSection
+from ...plane.links import least_labels
 from ...plane.overlays import without
 from ..islands import (
     Islands,
@@ -22,7 +23,7 @@ from ..islands import (
 )
 from ..limits import PrintLimits
 from ..narrow_places import JudgedLines, judge_gaps, judge_lines
-from ..widths.edges import Floats
+from ..widths.edges import Floats, Wholes
 from ..widths.middles import measure_gap_widths, measure_line_widths
 from ..widths.places import NarrowPlace
 from .blunting import blunt_points, boxes_of, bridge_throats, without_slivers
@@ -32,7 +33,7 @@ from .guarding import cleared_where_joined, undo_what_joins_or_parts
 from .opening import cut_open, give_back
 from .specks import grown_specks
 from .swelling import swollen
-from .tubes import MENDING_GRID, polygons_of, tube
+from .tubes import MENDING_GRID, Shapes, polygons_of, tube
 
 _SURELY_A_NECK = 0.8
 """A neck is left when it is clearly one, so that examining the result never takes it for a line."""
@@ -121,8 +122,33 @@ def mend(inked: MultiPolygon, section: PreflightSection, limits: PrintLimits, ch
         spared = _away_from(boxes_of(mended.crowded, wanted.width), counters, gaps)
         if len(spared[0]) < len(counters) or len(spared[1]) < len(gaps):
             second = _opened_and_widened(before, grown, wanted, spared, near)
-            return second if len(second.crowded) < len(mended.crowded) else mended
+            return _better_of(mended, second, before, 2 * wanted.width + limits.gap)
     return mended
+
+
+def _better_of(one: Mended, other: Mended, before: MultiPolygon, reach: float) -> Mended:
+    """Return of two ways to mend that which leaves fewer lines crowded, chosen anew where parts are out of reach, mm.
+
+    What is far from a crowded place is then mended as if that were not there.
+    """
+    parts = shapely.get_parts(before)
+    tree = shapely.STRtree(parts)
+    near = tree.query(parts, predicate="dwithin", distance=reach).T
+    company = least_labels(len(parts), near[near[:, 0] < near[:, 1]])
+
+    def company_of(shapes: Shapes) -> Wholes:
+        return np.asarray(company[tree.nearest(shapes)]) if len(shapes) else company[:0]
+
+    ways = [(shapely.get_parts(way.inked), way.crowded) for way in (one, other)]
+    crowds = [company_of(shapely.points(np.array([place.at for place in crowded]).reshape(-1, 2))) for _, crowded in ways]
+    counts = [np.bincount(each, minlength=len(parts)) for each in crowds]
+    turned = counts[1] < counts[0]
+    inked, crowded = [], []
+    for (mended, places), crowd, meant in zip(ways, crowds, (~turned, turned), strict=True):
+        # Parts meet the part that they were: nothing was joined or parted.
+        inked += list(mended[meant[company_of(mended)]])
+        crowded += [place for place, its in zip(places, crowd.tolist(), strict=True) if meant[its]]
+    return Mended(MultiPolygon(inked), crowded)
 
 
 def _opened_and_widened(
