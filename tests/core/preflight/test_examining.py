@@ -133,7 +133,7 @@ def test_corners_of_stars_and_triangles_are_left_alone():
 @pytest.mark.parametrize("turn", [0, 30])
 def test_serifs_on_both_sides_of_a_stem_are_bumps_of_it_and_not_one_line(turn):
     """However many edges the foot that they share has: straight, it is one."""
-    stem, foot = box(-0.6, 0, 0.6, 6), box(-0.98, 0, 0.98, 0.3)
+    stem, foot = box(-0.41, 0.1, 0.41, 6), box(-0.78, 0, 0.78, 0.3)
     letter = affinity.rotate(stem.union(foot), turn, origin=(0, 0))
     assert not blocking(found(letter))
     assert not blocking(found(shapely.segmentize(letter, 0.1)))

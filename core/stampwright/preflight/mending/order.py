@@ -140,7 +140,9 @@ def _better_of(one: Mended, other: Mended, before: MultiPolygon, reach: float) -
         return np.asarray(company[tree.nearest(shapes)]) if len(shapes) else company[:0]
 
     ways = [(shapely.get_parts(way.inked), way.crowded) for way in (one, other)]
-    crowds = [company_of(shapely.points(np.array([place.at for place in crowded]).reshape(-1, 2))) for _, crowded in ways]
+    crowds = [
+        company_of(shapely.points(np.array([place.at for place in crowded]).reshape(-1, 2))) for _, crowded in ways
+    ]
     counts = [np.bincount(each, minlength=len(parts)) for each in crowds]
     turned = counts[1] < counts[0]
     inked, crowded = [], []

@@ -264,7 +264,7 @@ class _Touches(NamedTuple):
 def _connected(lines: MiddleLines, limit: float) -> Wholes:
     """Return a label for each line: those share it that go on along the same edge, or along edges that follow.
 
-    What is broad between them parts them, however the outline is cut into edges: serifs on both sides of a stem are two.
+    What is broad between them parts them, however the outline is cut into edges: serifs beside a stem are two.
     """
     edges, touches = lines.outline, _Touches.of(lines)
     order = np.lexsort((touches.first, touches.edge))
@@ -279,7 +279,10 @@ def _connected(lines: MiddleLines, limit: float) -> Wholes:
     slack = np.where(edges.turns > 0, 0.5 * limit, 0.1 * limit)
     on = edge[heads]
     starting, ending = np.full(len(edges), -1), np.full(len(edges), -1)
-    near_start, near_end = first[heads] < slack[on], (touched - offset)[tails] > (edges.lengths - slack[edges.following])[on]
+    near_start, near_end = (
+        first[heads] < slack[on],
+        (touched - offset)[tails] > (edges.lengths - slack[edges.following])[on],
+    )
     starting[on[near_start]] = np.flatnonzero(near_start)
     ending[on[near_end]] = np.flatnonzero(near_end)
     follows = np.flatnonzero((ending >= 0) & (starting[edges.following] >= 0))
