@@ -35,6 +35,9 @@ LEAST_SHARE = 0.002
 
 MOST_TOLD = 8
 
+STOCK = 0.5
+"""How much of its brightest channel a colour of paper may lack in another: kraft 0.45, canary 0.4 (assumed)."""
+
 PAPER_ROUND = 0.9
 """Share of a page's edge along which a light colour lies that is its paper."""
 
@@ -93,14 +96,28 @@ def is_paper(
     return np.asarray(those)
 
 
-def about_paper(colour: NDArray[np.float64], area: float) -> Finding:
-    """Return the finding that a colour, (3,), is taken for paper, as it lies all round the page; ``area``: mm²."""
+NAME_PAPER = "If it shall print, name it: tracing.ink_by=colours and tracing.ink_colours"
+
+
+def may_be_stock(colour: NDArray[np.float64]) -> bool:
+    """Say whether paper is sold in a light colour, (3,), where several inks are printed: cream, kraft, pastel.
+
+    A full yellow all over a page is rather an ink among others.
+    """
+    return bool(colour @ LUMINANCE >= 0.5 and colour.max() - colour.min() <= STOCK * colour.max())
+
+
+def about_paper(colour: NDArray[np.float64], area: float, *, name_it: str = NAME_PAPER) -> Finding:
+    """Return the finding that a colour, (3,), is taken for paper, as it lies all round the page.
+
+    ``area``: mm²; ``name_it``: what to do where it shall print.
+    """
     return Finding(
         kind=COLOUR_LEFT_OUT,
         severity="notes",
         stage="artwork",
         message=f"{code_of(colour)} lies all round the page and is taken for its paper",
-        remedy="If it shall print, name it: tracing.ink_by=colours and tracing.ink_colours",
+        remedy=name_it,
         measured=area,
         unit="mm²",
     )

@@ -33,9 +33,12 @@ HIDES = 2.0
 def propose_inks(coloured: Coloured) -> tuple[Ink, ...]:
     """Return inks for artwork, the lightest first, each with the colours of the art that it stands for.
 
-    Raises :class:`~stampwright.errors.ArtworkError` when the art is of one colour, or of more than can be stamped.
+    The paper that art lies on takes none. Raises :class:`~stampwright.errors.ArtworkError` when the art is of one
+    colour, or of more than can be stamped.
     """
     groups = _grouped(coloured)
+    if not groups:
+        raise ArtworkError(f"all of the art is {coloured.paper}: it shows nothing but its paper")
     if len(groups) == 1:
         raise ArtworkError(f"the art is of one colour, {groups[0][0]}: it takes one ink, so leave the inks out")
     groups.sort(key=lambda group: float(neutral_density(np.array(rgb(group[0])))))
@@ -56,6 +59,8 @@ def _grouped(coloured: Coloured) -> list[list[str]]:
     """Return the colours of the art in groups that one ink stands for, in each the one of the largest area first."""
     areas: dict[str, float] = {}
     for patch in coloured.patches:
+        if patch.colour == coloured.paper:
+            continue
         areas[patch.colour] = areas.get(patch.colour, 0.0) + patch.region.area
     total = sum(areas.values())
     own = [colour for colour, area in sorted(areas.items(), key=lambda each: -each[1]) if area > SEAM * total]

@@ -10,7 +10,7 @@ import shapely
 from shapely.geometry import MultiPolygon
 
 from ..artwork.coloured.patches import Coloured, Patch, joined_patches
-from ..artwork.colours import COLOUR_LEFT_OUT
+from ..artwork.colours import COLOUR_LEFT_OUT, about_paper
 from ..errors import ArtworkError
 from ..findings import Finding
 from ..job.inks import Ink
@@ -29,6 +29,8 @@ JOINED, SEEN = "colours joined", 2.0
 """Told of colours that print in another one, from the difference (CIEDE2000) on that shows on prints."""
 
 MOST_TOLD = 8
+
+NAME_IT = "Name it among the colours of an ink (inks.colours)."
 
 
 @dataclass(frozen=True)
@@ -58,16 +60,19 @@ def in_printing_order(inks: Sequence[Ink]) -> tuple[Ink, ...]:
 def separate(coloured: Coloured, inks: Sequence[Ink]) -> tuple[tuple[Separation, ...], tuple[Finding, ...]]:
     """Return what each ink prints, in printing order, and what was found about colours that none takes.
 
-    A patch goes to the ink that names its layer or its pieces, else to the one that names its colour or nearly so, else
+    What is the art's paper prints where an ink names its colour. A patch goes to the ink that names its layer or its pieces, else to the one that names its colour or nearly so, else
     to the one nearest in colour among those that name nothing. Raises :class:`~stampwright.errors.ArtworkError` when an
     ink gets nothing, or pieces name one that there is not.
     """
     taken: dict[str, list[MultiPolygon]] = {ink.name: [] for ink in inks}
     left: list[Patch] = []
     whole = sum(patch.region.area for patch in coloured.patches)
+    paper: list[Patch] = []
     for patch in coloured.patches:
         ink = _ink_for(patch, inks, seam=patch.region.area <= SEAM * whole)
-        if ink is None:
+        if patch.colour == coloured.paper and (ink is None or not (ink.colours or patch.source)):
+            paper.append(patch)
+        elif ink is None:
             left.append(patch)
         else:
             taken[ink.name].append(patch.region)
@@ -77,6 +82,7 @@ def separate(coloured: Coloured, inks: Sequence[Ink]) -> tuple[tuple[Separation,
     ordered = in_printing_order(inks)
     separations = tuple(Separation(ink, joined_patches(taken[ink.name])) for ink in ordered)
     told = [_left_out(patch, whole) for patch in left[:MOST_TOLD]]
+    told += [about_paper(np.array(rgb(patch.colour)), patch.region.area, name_it=NAME_IT) for patch in paper]
     return separations, (*told, *_joined(coloured, inks))
 
 
@@ -103,7 +109,7 @@ def _joined(coloured: Coloured, inks: Sequence[Ink]) -> list[Finding]:
     whole = sum(patch.region.area for patch in coloured.patches)
     found: list[Finding] = []
     for patch in coloured.patches:
-        if patch.source or patch.region.area <= SEAM * whole:
+        if patch.source or patch.colour == coloured.paper or patch.region.area <= SEAM * whole:
             continue
         ink = _ink_for(patch, inks, seam=False)
         apart = _apart(patch.colour, (ink.colour,)) if ink is not None else 0.0
@@ -157,7 +163,7 @@ def _left_out(patch: Patch, whole: float) -> Finding:
         stage="artwork",
         message=f"{patch.colour} is left out: it covers {area:.1f} mm², {percent(area / whole)} of what is drawn, and "
         "no ink takes it",
-        remedy="Name it among the colours of an ink (inks.colours).",
+        remedy=NAME_IT,
         place=shapely.box(*patch.region.bounds),
         measured=area,
         unit="mm²",

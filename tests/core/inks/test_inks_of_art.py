@@ -105,6 +105,37 @@ def test_a_ground_that_is_no_paper_is_an_ink(tmp_path):
     assert areas == pytest.approx({"#101428": 800, "#f2c230": 100}, rel=0.02)
 
 
+GROUNDS = {"cream": "#f5ecd2", "parchment": "#e8d8a8", "mint": "#c8e8d0", "kraft": "#d0b48c"}
+
+
+@pytest.mark.sweep(4)
+@pytest.mark.parametrize("written", ["svg", "png", "jpg"])
+@pytest.mark.parametrize("ground", GROUNDS.values(), ids=list(GROUNDS))
+def test_coloured_paper_is_no_ink_and_prints_where_one_names_it(tmp_path, ground, written):
+    if written == "svg":
+        shapes = f'<circle cx="14" cy="14" r="10" fill="#a02828"/><circle cx="14" cy="14" r="4" fill="{ground}"/>'
+        path = drawing(tmp_path, f'<rect width="40" height="40" fill="{ground}"/>{shapes}<path d="M20 30h15v5h-15z" '
+                                 'fill="#204080"/>')  # fmt: skip
+    else:
+        picture = Image.new("RGB", (400, 400), ground)
+        draw = ImageDraw.Draw(picture)
+        draw.ellipse((40, 40, 240, 240), fill="#a02828")
+        draw.ellipse((100, 100, 180, 180), fill=ground)
+        draw.rectangle((200, 300, 350, 350), fill="#204080")
+        path = tmp_path / f"art.{written}"
+        picture.save(path, dpi=(254, 254))
+    art = read_coloured(path)
+    inks = propose_inks(art)
+    assert [ink.name for ink in inks] == ["red", "dark-blue"]
+    parted, (told,) = separate(art, inks)
+    assert "all round the page" in told.message
+    assert sum(each.region.area for each in parted) == pytest.approx(np.pi * (100 - 16) + 75, rel=0.02)
+    # One that names no colour does not take the paper, however near.
+    assert separate(art, (*inks, Ink(name="x", colour=art.paper, colours=(art.paper,))))[0][0].region.area > 1000
+    free = (Ink(name="red", colour="#a02828"), Ink(name="blue", colour="#204080"))
+    assert sum(each.region.area for each in separate(art, free)[0]) < 400
+
+
 def test_pieces_name_their_inks():
     pieces = [Ring(diameter=30, line=3), Lettering(text="SEED", ink="leaf", cap_height=8), Ring(diameter=10, line=2)]
     art = make_coloured(pieces, name="x", first="earth")

@@ -31,16 +31,21 @@ class Patch:
 
 @dataclass(frozen=True)
 class Coloured:
-    """Artwork with all that is no paper as its ink, and the patches that this is made of, the largest first."""
+    """Artwork with all that is not white as its ink, and the patches that this is made of, the largest first.
+
+    ``paper``: the colour, #rrggbb, of the patches that lie all round the page, which is its paper unless an ink names
+    it; "" where there is none.
+    """
 
     whole: Artwork
     patches: tuple[Patch, ...]
+    paper: str = ""
 
 
-def coloured_artwork(whole: Artwork, patches: Iterable[Patch], *, sliver: float) -> Coloured:
+def coloured_artwork(whole: Artwork, patches: Iterable[Patch], *, sliver: float, paper: str = "") -> Coloured:
     """Return patches as artwork, all of them its ink, without islands nowhere wider than ``sliver``, mm.
 
-    Those are the seams between colours, which no eye sees. Raises :class:`ArtworkError` when nothing is left.
+    Those are the seams between colours, which no eye sees. ``paper`` as in :class:`Coloured`. Raises :class:`ArtworkError` when nothing is left.
     """
     kept: list[Patch] = []
     for patch in patches:
@@ -50,7 +55,7 @@ def coloured_artwork(whole: Artwork, patches: Iterable[Patch], *, sliver: float)
     if not kept:
         raise ArtworkError("nothing in it is another colour than the paper: there is nothing to print")
     kept.sort(key=lambda patch: -patch.region.area)
-    return Coloured(replace(whole, inked=joined_patches(patch.region for patch in kept)), tuple(kept))
+    return Coloured(replace(whole, inked=joined_patches(patch.region for patch in kept)), tuple(kept), paper)
 
 
 def joined_patches(regions: Iterable[BaseGeometry]) -> MultiPolygon:

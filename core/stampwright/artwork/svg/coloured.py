@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -16,7 +16,7 @@ from ...plane.overlays import without
 from ...plane.regions import made_valid, sound_parts
 from ..artwork import Artwork
 from ..coloured.patches import Coloured, Patch, coloured_artwork
-from ..colours import NEAR_PAPER, code_of
+from ..colours import NEAR_PAPER, code_of, is_paper, may_be_stock
 from ..letters import Letter
 from ..limits import Limits
 from ..outlines.crossing import united_faces
@@ -66,6 +66,7 @@ class _Reading:
         self.limits = limits
         self.tracing = replace(tracing, ink_by="not-paper", tone="none", flatten_light=False)
         self.notes = Notes()
+        self.paper = ""
 
     def read(self, name: str, tolerance: float, fitted_to: float, layers: tuple[str, ...]) -> Coloured:
         document = self._document()
@@ -90,7 +91,7 @@ class _Reading:
             letters=letters,
             true_size=states_true_size(document.root.attrib.get),
         )
-        return coloured_artwork(whole, patches, sliver=2 * fineness)
+        return coloured_artwork(whole, patches, sliver=2 * fineness, paper=self.paper)
 
     def _document(self) -> Document:
         return parse_document(self.data, self.limits)
@@ -100,7 +101,7 @@ class _Reading:
     ) -> tuple[list[Patch], tuple[Letter, ...]]:
         self.notes = Notes()
         items, sheet = self._painted(self._document(), size, fineness)
-        rest, letters = list(_patches_of(items, size, self.limits)), tuple(sheet.letters)
+        (rest, self.paper), letters = _patches_of(items, size, self.limits), tuple(sheet.letters)
         found: list[Patch] = []
         for layer in layers:
             alone, above = self._document(), self._document()
@@ -111,7 +112,7 @@ class _Reading:
             own, _ = self._painted(alone, size, fineness)
             shown = [
                 replace(patch, region=sound_parts(without(patch.region, hidden)), source=layer)
-                for patch in _patches_of(own, size, self.limits)
+                for patch in _patches_of(own, size, self.limits)[0]
             ]
             found += shown
             cover = united([without(self._cover(alone, size, fineness), hidden)])
@@ -132,10 +133,15 @@ def _shown(region: BaseGeometry, clip: BaseGeometry | None) -> BaseGeometry:
     return region if clip is None else within(region, clip)
 
 
-def _patches_of(items: Sequence[Item], size: tuple[float, float], limits: Limits) -> Iterator[Patch]:
-    """Yield what is seen of marks in each colour that is not the paper's, cut off at the page's edge."""
+def _patches_of(items: Sequence[Item], size: tuple[float, float], limits: Limits) -> tuple[list[Patch], str]:
+    """Return what is seen of marks in each colour that is not white, cut off at the page's edge, and that of its paper.
+
+    The paper's colour is "" where none lies all round the page.
+    """
     faces, colours = faces_and_colours(items, limits)
-    seen = (1.0 - colours).max(axis=1, initial=0.0) > NEAR_PAPER
+    page = shapely.box(0, 0, *size)
+    seen = ((1.0 - colours).max(axis=1, initial=0.0) > NEAR_PAPER) & shapely.intersects(faces, page)
+    paper = colours[seen][is_paper(faces[seen], colours[seen], page)][:1]
     faces, colours = faces[seen], colours[seen]
     codes = np.array([code_of(colour) for colour in colours])
     kinds = list(dict.fromkeys(codes.tolist()))
@@ -143,8 +149,6 @@ def _patches_of(items: Sequence[Item], size: tuple[float, float], limits: Limits
         raise ArtworkError(
             f"it shows {len(kinds):,} colours; at most {MOST_COLOURS:,} are told apart. Paint it in flat colours"
         )
-    page = shapely.box(0, 0, *size)
-    for code in kinds:
-        region = sound_parts(made_valid(within(united_faces(faces[codes == code]), page)))
-        if not region.is_empty:
-            yield Patch(code, region)
+    regions = [sound_parts(made_valid(within(united_faces(faces[codes == code]), page))) for code in kinds]
+    patches = [Patch(code, region) for code, region in zip(kinds, regions, strict=True) if not region.is_empty]
+    return patches, code_of(paper[0]) if len(paper) and may_be_stock(paper[0]) else ""

@@ -18,12 +18,12 @@ from ...plane.rasters.pictures import decode_picture
 from ...plane.regions import filled_parts, sound_parts
 from ..artwork import Artwork
 from ..coloured.patches import Coloured, Patch, coloured_artwork
-from ..colours import NEAR_PAPER, code_of
+from ..colours import NEAR_PAPER, PAPER_FRAME, PAPER_ROUND, code_of, may_be_stock
 from .bitmap import FINEST_FIT, trace_picture, true_pixel
-from .flat import FlatColours, Palette, find_mixtures, find_palette, inkness
+from .flat import NEAR, FlatColours, Palette, find_mixtures, find_palette, inkness
 
 SHADED = 0.25
-"""How far the paper of a picture may be from white in any channel; a darker ground is an ink like others (assumed)."""
+"""How far the paper of a picture may be from white in any channel; a darker one lies all round it (assumed)."""
 
 
 def read_coloured_bitmap(path: str | Path, data: bytes, *, tracing: TracingSection | None = None) -> Coloured:
@@ -53,7 +53,21 @@ def read_coloured_bitmap(path: str | Path, data: bytes, *, tracing: TracingSecti
         findings=(*picture.findings, *size_findings),
         true_size=not size_findings,
     )
-    return coloured_artwork(whole, _patches(colours, palette, pixel, tracing, picture.name), sliver=2 * whole.tolerance)
+    patches = _patches(colours, palette, pixel, tracing, picture.name)
+    return coloured_artwork(whole, patches, sliver=2 * whole.tolerance, paper=_paper_round(colours, palette))
+
+
+def _paper_round(colours: FlatColours, palette: Palette) -> str:
+    """Return the colour of a picture's paper where that is nearly white, or light and all round it, else ""."""
+    paper = palette.colours[palette.paper]
+    if (1.0 - paper / 255.0).max() <= SHADED:
+        return code_of(paper / 255.0)
+    high, wide = colours.shape[:2]
+    frame = max(1, round(PAPER_FRAME * min(high, wide)))
+    near = np.abs(colours.astype(np.int16) - paper.astype(np.int16)).max(axis=2) <= NEAR
+    inside = near[frame : high - frame, frame : wide - frame]
+    along = (np.count_nonzero(near) - np.count_nonzero(inside)) / max(near.size - inside.size, 1)
+    return code_of(paper / 255.0) if may_be_stock(paper / 255.0) and along >= PAPER_ROUND else ""
 
 
 def _patches(
@@ -61,8 +75,7 @@ def _patches(
 ) -> Iterator[Patch]:
     mixtures = find_mixtures(colours, palette)
     seen = palette.colours / 255.0
-    lightest = np.where(np.arange(len(seen)) == palette.paper, SHADED, NEAR_PAPER)
-    inks = np.flatnonzero((1.0 - seen).max(axis=1) > lightest)
+    inks = np.flatnonzero((1.0 - seen).max(axis=1) > NEAR_PAPER)
     if not len(inks):
         return
 
