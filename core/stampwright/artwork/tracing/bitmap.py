@@ -27,6 +27,7 @@ from .regions import as_regions
 from .sharpening import measure_blur, measure_noise, sharpen, smooth
 from .stairs import follows_pixels, without_stairs
 from .surroundings import edge_levels, local_threshold
+from .table import without_table
 from .thresholds import Greys, Levels, find_levels, flatten_light, is_even
 
 ASSUMED_DPI = 300.0
@@ -137,11 +138,12 @@ def trace_picture(grey: Greys, pixel: tuple[float, float], tracing: TracingSecti
     ``grey``: (rows, columns) float32, 0 black to 1 white, top row first. ``pixel``: width and height of one, mm.
     ``name`` is said in messages. Raises :class:`ArtworkError` when there is no ink.
     """
-    findings = []
+    findings: list[Finding] = []
     if tracing.negative:
         grey = np.float32(1.0) - grey
     # In a photograph that falls off towards a side, the tones are the picture.
-    if tracing.flatten_light and tracing.tone == "none" and not is_even(grey):
+    lit = tracing.flatten_light and tracing.tone == "none" and not is_even(grey)
+    if lit:
         grey, fall = flatten_light(grey)
         if fall:
             message = f"The light falls off by {percent(fall)} over the picture; it was evened out."
@@ -155,8 +157,9 @@ def trace_picture(grey: Greys, pixel: tuple[float, float], tracing: TracingSecti
         inked = screen_tones(_stretched(grey), pixel, screen)
         findings.append(screened_finding(screen))
     else:
-        findings += _picture_findings(grey, levels, pixel)
         inked, specks = _trace_ink(grey, levels, pixel, tracing, name)
+        inked, table = without_table(inked, grey, pixel) if lit else (inked, ())
+        findings += table or _picture_findings(grey, levels, pixel)
         if specks:
             message = f"{specks} spots or pinholes under {tracing.dust:g} mm across were taken for dust and dropped."
             remedy = "If they belong to the drawing, make tracing.dust smaller."

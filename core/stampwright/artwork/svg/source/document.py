@@ -91,7 +91,7 @@ def parse_document(data: bytes, limits: Limits) -> Document:
     stripped = data.lstrip()
     if not stripped:
         raise ArtworkError("the file is empty; save the drawing again")
-    if b"<" not in stripped[:4096].replace(b"\x00", b""):
+    if not stripped[:16].lstrip(b"\xef\xbb\xbf\xff\xfe\x00").lstrip().startswith((b"<", b"\x00<")):
         raise ArtworkError(f"not artwork this program reads: give {READ}")
     builder = _Builder(stripped, limits)
     builder.parse()
