@@ -60,9 +60,9 @@ def in_printing_order(inks: Sequence[Ink]) -> tuple[Ink, ...]:
 def separate(coloured: Coloured, inks: Sequence[Ink]) -> tuple[tuple[Separation, ...], tuple[Finding, ...]]:
     """Return what each ink prints, in printing order, and what was found about colours that none takes.
 
-    What is the art's paper prints where an ink names its colour. A patch goes to the ink that names its layer or its pieces, else to the one that names its colour or nearly so, else
-    to the one nearest in colour among those that name nothing. Raises :class:`~stampwright.errors.ArtworkError` when an
-    ink gets nothing, or pieces name one that there is not.
+    A patch goes to the ink that names its layer or its pieces, else to the one that names its colour or nearly so, else
+    to the one nearest in colour among those that name nothing; the art's paper prints only where an ink names it.
+    Raises :class:`~stampwright.errors.ArtworkError` when an ink gets nothing, or pieces name one that there is not.
     """
     taken: dict[str, list[MultiPolygon]] = {ink.name: [] for ink in inks}
     left: list[Patch] = []

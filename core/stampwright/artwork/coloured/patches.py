@@ -45,7 +45,8 @@ class Coloured:
 def coloured_artwork(whole: Artwork, patches: Iterable[Patch], *, sliver: float, paper: str = "") -> Coloured:
     """Return patches as artwork, all of them its ink, without islands nowhere wider than ``sliver``, mm.
 
-    Those are the seams between colours, which no eye sees. ``paper`` as in :class:`Coloured`. Raises :class:`ArtworkError` when nothing is left.
+    Those are the seams between colours, which no eye sees. ``paper`` as in :class:`Coloured`. Raises
+    :class:`ArtworkError` when nothing is left.
     """
     kept: list[Patch] = []
     for patch in patches:

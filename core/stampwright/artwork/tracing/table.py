@@ -23,8 +23,8 @@ LEAST_SHEET, STRAIGHT_SIDED = 0.15, 0.95
 """Share of the picture that a sheet covers, and of its convex hull, as a sheet seen from above is a quadrangle."""
 
 OTHER_TONE = 0.08
-"""By how much of white the ink on a sheet is darker or lighter than the table; a frame that is drawn round a picture has
-the tone of its ink."""
+"""By how much of white the ink on a sheet is darker or lighter than the table; a frame that is drawn has the tone
+of its ink."""
 
 SQUARE_TO_IT = 0.97
 """Share of the box round it that a sheet fills, at the most, to be told from a frame by how it lies."""
