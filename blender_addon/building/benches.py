@@ -28,14 +28,27 @@ class Remembering:
         return empty
 
 
+@dataclass(frozen=True)
+class Took:
+    """How long a build worked, s: until the first of its new parts was there, and until all was."""
+
+    first: float
+    whole: float
+
+    @property
+    def rest(self) -> float:
+        """What it took from the first part to all of it."""
+        return self.whole - self.first
+
+
 @dataclass
 class Bench(Remembering):
     """What is known about one stamp while the program runs: what was made, from what, and what stood against it.
 
     ``is_behind``: it has been edited since, and that is not followed. ``stood_at``: the scale that it was read at,
     ``there``: which objects that it is drawn with were shown then, ``by_hand``: which parts were changed by hand, and
-    ``read_last``: what was read. ``took``: how long a build took, s, the last time that the same parts were new in one
-    beside Blender; ``shown_at``: when the last one was shown, on the clock that only goes forward.
+    ``read_last``: what was read. ``took``: how long the last build beside Blender took, by the parts that were new in
+    it, and ``took_last``: the very last; ``shown_at``: when that was shown, on the clock that only goes forward.
     """
 
     stamp: Stamp | None = None
@@ -49,7 +62,8 @@ class Bench(Remembering):
     there: tuple[tuple[bool, ...], ...] = ()
     by_hand: tuple[str, ...] = ()
     read_last: BuildOrder | None = None
-    took: dict[frozenset[str], float] = field(default_factory=dict)
+    took: dict[frozenset[str], Took] = field(default_factory=dict)
+    took_last: Took | None = None
     shown_at: float = -math.inf
 
 

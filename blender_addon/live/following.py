@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
@@ -17,7 +16,7 @@ from ..job.inks import share
 from ..scene import stamps
 from ..scene.views import redraw, redraw_sidebars
 from ..stampwright.errors import StampwrightError
-from . import scheduler
+from . import pacing, scheduler
 from .tasks import Work
 
 if TYPE_CHECKING:
@@ -33,8 +32,8 @@ TWO_SIDED = ("rectangle", "ellipse")
 """Forms of the base with a width and a height of their own."""
 
 QUICK = 0.1
-"""Seconds; a stamp that was built within this when the same parts were new is shown when it is whole, and the window is
-drawn once an edit."""
+"""Seconds; a stamp that was built within this when the same parts were new is shown when it is whole, and so is one
+whose rest takes no longer than drawing the first parts would."""
 
 DRAGGING = 0.25
 """Seconds; what is shown sooner after what was shown before is about to change again: its sheet is shown small, and in
@@ -68,6 +67,11 @@ def work_of(root: Object) -> Work | None:
 def work_at(number: int) -> Work | None:
     """Return the build that is under way for the stamp with a session number, or None."""
     return _builds.work_at(number)
+
+
+def is_waiting_at(number: int) -> bool:
+    """Whether the stamp with a session number is being built, or is to be."""
+    return _builds.is_waiting(number)
 
 
 def message_at(number: int) -> str:
@@ -223,6 +227,13 @@ def _may_begin(number: int) -> bool:
     return work is None or work.has_shown
 
 
+def _is_quick(root: Object, seconds: float) -> bool:
+    """Whether a stamp that follows edits had something to show within so many seconds when it was last built."""
+    bench = benches.bench_at(root.session_uid)
+    took = bench.took_last if bench is not None and root.stampwright.live else None
+    return took is not None and took.first <= seconds
+
+
 def _take_up(root: Object) -> None:
     try:
         order = loading.load("building.orders").read_order(root, bpy.context.evaluated_depsgraph_get())
@@ -240,27 +251,41 @@ def _take_up(root: Object) -> None:
 
 def _show_progress(root: Object, work: Work) -> None:
     """Show of a build what has become ready since the last look."""
-    if work.has_parts and benches.bench_of(root).took.get(work.new, math.inf) < QUICK:
-        # All of it is there at once: to draw parts before would only draw twice.
+    if work.has_parts and _comes_at_once(root, work):
+        # To draw parts before would only draw twice.
         work.go_on(shown=False)
     elif work.has_parts:
-        # A file that was opened, a step that was undone, or a copy may show all of it already.
-        if root.stampwright.built != work.order.fingerprint:
-            loading.load("building.showing").show_parts(root, work.memory, bpy.context.scene)
-            redraw()
-        work.go_on()
+        _show_parts(root, work)
     elif work.seconds > SLOW:
         if work.has_news():
             redraw_sidebars()
         _watch(work)
 
 
+def _show_parts(root: Object, work: Work) -> None:
+    """Show the parts that a build has made anew, if it has any, and have it go on."""
+    # A file that was opened, a step that was undone, or a copy may show all of it already.
+    if work.new and root.stampwright.built != work.order.fingerprint:
+        loading.load("building.showing").show_parts(root, work.memory, bpy.context.scene)
+        redraw()
+        pacing.drawing_begins()
+    work.go_on(shown=bool(work.new))
+
+
+def _comes_at_once(root: Object, work: Work) -> bool:
+    """Whether all of a stamp is there sooner than its first new parts would have been drawn."""
+    took = benches.bench_of(root).took.get(work.new)
+    return took is not None and (took.whole < QUICK or took.rest <= pacing.turn())
+
+
 def _take_in(root: Object, work: Work) -> None:
     """Keep what a build has made, and show it."""
     bench = benches.bench_of(root)
-    bench.memory, bench.took[work.new] = work.memory, work.seconds
+    bench.memory, bench.took_last = work.memory, work.took()
+    bench.took[work.new] = bench.took_last
     now, before = time.monotonic(), bench.shown_at
-    is_dragged, bench.shown_at = now - before < DRAGGING, now
+    # Where drawing is slow, edits come no sooner than the host comes round.
+    is_dragged, bench.shown_at = now - before < DRAGGING + pacing.turn(), now
     try:
         stamp = work.result()
     except StampwrightError as error:
@@ -268,8 +293,9 @@ def _take_in(root: Object, work: Work) -> None:
         return
     _show(root, work.order, stamp, bpy.context.scene, draft=is_dragged)
     if is_dragged and not _builds.is_waiting(root.session_uid):
-        _builds.mark(root.session_uid, DRAGGING)
+        _builds.mark(root.session_uid, DRAGGING + pacing.turn())
     redraw()
+    pacing.drawing_begins()
 
 
 def _show(root: Object, order: Any, stamp: Any, scene: Scene, *, draft: bool = False) -> None:
@@ -288,12 +314,21 @@ def _watch(work: Work) -> None:
             bpy.ops.stampwright.watch("INVOKE_DEFAULT")  # type: ignore[attr-defined]  # entered by the extension
 
 
-_builds = scheduler.Queue(begin=_take_up, attend=_show_progress, finish=_take_in, may_begin=_may_begin, poll=POLL)
+_builds = scheduler.Queue(
+    begin=_take_up,
+    attend=_show_progress,
+    finish=_take_in,
+    may_begin=_may_begin,
+    poll=POLL,
+    is_quick=_is_quick,
+    show_late=_show_parts,
+)
 """The builds of stamps: due, and under way."""
 
 
 def register() -> None:
     """Follow edits of the job."""
+    pacing.register()
     scheduler.serve(_builds)
     changes.form_followers.append(_give_proportions)
     changes.job_followers.append(mark)
@@ -306,3 +341,4 @@ def unregister() -> None:
     changes.job_followers.remove(mark)
     changes.form_followers.remove(_give_proportions)
     scheduler.leave(_builds)
+    pacing.unregister()

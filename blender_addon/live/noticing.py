@@ -16,7 +16,7 @@ from ..mockup import timing
 from ..scene import stamps
 from ..scene.images import picture_on, read_pictures_again
 from ..stampwright.errors import StampwrightError
-from . import following, scheduler
+from . import following, pacing, scheduler
 
 if TYPE_CHECKING:
     from bpy.types import Depsgraph, Object, Scene
@@ -41,8 +41,11 @@ def _edited(scene: Scene, depsgraph: Depsgraph) -> None:
         _seen["scale"] = scale
         following.look_again()
         return
-    for root, delay in _touched_by(scene, depsgraph):
+    touched = _touched_by(scene, depsgraph)
+    for root, delay in touched:
         following.mark(root, delay)
+    if touched:
+        pacing.drawing_begins()
 
 
 @persistent

@@ -11,12 +11,16 @@ from typing import TYPE_CHECKING, Any, Generic, TypeVar
 import bpy
 
 from ..scene import stamps
+from . import pacing
 from .tasks import LiveTask
 
 if TYPE_CHECKING:
     from bpy.types import Object
 
 T = TypeVar("T", bound=LiveTask)
+
+GLANCE = 0.002
+"""Seconds between looks at a task that is waited for."""
 
 ELSEWHERE = 0.5
 """Seconds between looks at whether a scene with stamps that are due has come back to the window, or rendering ended."""
@@ -43,6 +47,12 @@ class Queue(Generic[T]):
 
     poll: float
     """Seconds between looks at a task that is under way."""
+
+    is_quick: Callable[[Object, float], bool] = lambda _root, _seconds: False
+    """Whether a task for a stamp is likely to have something to show within so many seconds."""
+
+    show_late: Callable[[Object, T], None] = lambda _root, _work: None
+    """Called with a task that has been waited for long enough, and goes on."""
 
     _due: dict[int, float] = field(default_factory=dict)
     _works: dict[int, T] = field(default_factory=dict)
@@ -107,33 +117,57 @@ class Queue(Generic[T]):
         """Whether any task is under way, or due in the scene that is shown."""
         return bool(self._works) or any(root.session_uid in self._due for root in stamps.stamps_in(bpy.context.scene))
 
-    def look(self, roots: dict[int, Object]) -> float | None:
+    def look(self, roots: dict[int, Object], patience: float = 0.0) -> float | None:
         """Take up what is due of the stamps of a scene, by number, and show what is ready; return when to look again.
 
         What is not in the scene is stopped, and due again when its scene is looked at; what is nowhere any more is
-        forgotten.
+        forgotten. ``patience``: seconds that are waited for what is quick and follows an edit that is not drawn yet.
         """
         now = time.monotonic()
-        for number, work in list(self._works.items()):
-            if number not in roots:
+        for number in list(self._works):
+            if number in roots:
+                self._look_at(number, roots[number])
+            else:
                 self._works.pop(number).stop()
                 self._due[number] = now
-            elif work.is_done:
-                del self._works[number]
-                self.finish(roots[number], work)
-            else:
-                self.attend(roots[number], work)
         away = self._due.keys() - roots.keys()
         for number in away - {root.session_uid for root in stamps.all_stamps()} if away else ():
             del self._due[number]
+        hurried = {}
         for number, root in roots.items():
             if self._due.get(number, math.inf) <= now and self.may_begin(number):
-                del self._due[number]
+                if not pacing.is_drawn_since(self._due.pop(number)) and self.is_quick(root, patience):
+                    hurried[number] = root
                 self.begin(root)
+        self._wait_for(hurried, now + patience)
         if self._works:
             return self.poll
         here = [when for number, when in self._due.items() if number in roots]
         return max(min(here) - now, self.poll) if here else ELSEWHERE if self._due else None
+
+    def _look_at(self, number: int, root: Object) -> None:
+        """Show what is ready of a task that is under way."""
+        work = self._works[number]
+        if work.is_done:
+            del self._works[number]
+            self.finish(root, work)
+        else:
+            self.attend(root, work)
+
+    def _wait_for(self, roots: dict[int, Object], until: float) -> None:
+        """Come back when tasks for stamps, by number, have shown what they have first, or at a moment."""
+        waiting = [number for number in roots if number in self._works]
+        while waiting and time.monotonic() < until:
+            if self._works[waiting[-1]].is_ready:
+                number = waiting.pop()
+                self._look_at(number, roots[number])
+                if number in self._works and not self._works[number].has_shown:
+                    # It shows no part before all is there.
+                    waiting.append(number)
+            else:
+                time.sleep(GLANCE)
+        for number in waiting:
+            self.show_late(roots[number], self._works[number])
 
 
 _queues: list[Queue[Any]] = []
@@ -171,7 +205,11 @@ def is_paused() -> bool:
 
 def tick() -> float | None:
     """Take up what is due and show what is ready, and return in how many seconds to look again; a timer of the host."""
+    pacing.host_calls()
     wait = _look()
+    if pacing.is_drawing():
+        # The next call tells how long that takes.
+        wait = 0.0
     _state["next"] = time.monotonic() + (wait or 0.0)
     return wait
 
@@ -181,8 +219,13 @@ def _look() -> float | None:
     if _state["paused"] or bpy.app.is_job_running("RENDER"):
         return ELSEWHERE
     roots = {root.session_uid: root for root in stamps.stamps_in(bpy.context.scene)}
-    waits = [queue.look(roots) for queue in _queues]
-    return min((wait for wait in waits if wait is not None), default=None)
+    patience = pacing.worth_waiting()
+    can_hurry = any(queue.is_quick(root, patience) for root in roots.values() for queue in _queues)
+    if can_hurry:
+        # Called before the host evaluates and draws what was edited, so that edits are noticed now.
+        bpy.context.evaluated_depsgraph_get()
+    waits = [queue.look(roots, patience) for queue in _queues]
+    return 0.0 if can_hurry else min((wait for wait in waits if wait is not None), default=None)
 
 
 def _wake(delay: float) -> None:

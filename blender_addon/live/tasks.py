@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 import threading
 import time
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
+from ..building.benches import Took
 from ..stampwright.errors import Cancelled, StampwrightError
 
 if TYPE_CHECKING:
@@ -30,10 +32,11 @@ class LiveTask:
 
     def __init__(self, do: Callable[[Progress], Any]) -> None:
         self.step, self.share = "reading", 0.0
-        self.is_watched = False
+        self.is_watched = self._has_shown = False
         self._told: tuple[str, int] | None = None
         self._do = do
         self._began = time.monotonic()
+        self._started = self._worked = 0.0
         self._stopped = False
         self._result: Any = None
         self._error: Exception | None = None
@@ -47,6 +50,16 @@ class LiveTask:
     def is_done(self) -> bool:
         """Whether it has come to an end, good or bad."""
         return not self._thread.is_alive()
+
+    @property
+    def is_ready(self) -> bool:
+        """Whether it has something to show."""
+        return self.is_done
+
+    @property
+    def has_shown(self) -> bool:
+        """Whether something of it has been shown."""
+        return self._has_shown
 
     @property
     def seconds(self) -> float:
@@ -76,10 +89,12 @@ class LiveTask:
         return self._result
 
     def _run(self) -> None:
+        self._started = time.thread_time()
         try:
             self._result = self._do(self._tell)
         except Exception as error:  # the thread must hand over whatever it was
             self._error = error
+        self._worked = time.thread_time() - self._started
 
     def _tell(self, step: str, share: float) -> None:
         if self._stopped:
@@ -96,11 +111,16 @@ class Work(LiveTask):
         super().__init__(lambda tell: building.make(order, memory, tell))
         self.order = order
         self.memory = memory
-        self.has_shown = False
         self._building = building
         self._known = building.parts_in(memory)
         self._new: frozenset[str] = frozenset()
+        self._first = math.inf
         self._is_waiting, self._looked_at = False, threading.Event()
+
+    @property
+    def is_ready(self) -> bool:
+        """Whether it has something to show: new parts, or all."""
+        return self.is_done or self._is_waiting
 
     @property
     def has_parts(self) -> bool:
@@ -112,9 +132,15 @@ class Work(LiveTask):
         """The names of the parts that it had made anew when it first had any to show."""
         return self._new
 
+    def took(self) -> Took:
+        """Return how long its thread has worked, without what it waited; it must have ended."""
+        return Took(min(self._first, self._worked), self._worked)
+
     def go_on(self, *, shown: bool = True) -> None:
         """Have it go on: its parts have been shown, or shall not be before the rest is there."""
-        self.has_shown = self.has_shown or shown
+        self._has_shown = self._has_shown or shown
+        # Its own thread may come to this only after the next look.
+        self._is_waiting = False
         self._looked_at.set()
 
     def stop(self) -> None:
@@ -128,12 +154,11 @@ class Work(LiveTask):
             self._hand_over()
 
     def _hand_over(self) -> None:
-        """Wait until parts that are new have been shown, but not for ever."""
+        """Wait until the first parts that are new have been shown, but not for ever; others come with all the rest."""
         parts = self._building.parts_in(self.memory)
         new = frozenset(name for name in parts if parts[name] is not self._known[name])
-        if new:
-            self._known, self._new = parts, self._new or new
-            self._looked_at.clear()
+        if new and not self._new:
+            self._new, self._first = new, time.thread_time() - self._started
             self._is_waiting = True
             self._looked_at.wait(PATIENCE)
             self._is_waiting = False

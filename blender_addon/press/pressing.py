@@ -137,7 +137,7 @@ def follow(root: Object) -> None:
 
 def _may_begin(number: int) -> bool:
     """Whether a trial may begin: builds come first."""
-    return following.work_at(number) is None
+    return not following.is_waiting_at(number)
 
 
 def _take_up(root: Object) -> None:

@@ -12,7 +12,7 @@ from ..stampwright.press import Impression
 from ..stampwright.stamp import Stamp
 from .images import image_of, picture_on, read_again
 from .nodes import new_matte
-from .parts import bring_back, new_child, own_mesh, remove_child, write_mesh
+from .parts import bring_back, has_points, new_child, own_mesh, remove_child, write_mesh
 from .stamps import PAPER, part_of
 from .units import mm_per_unit
 
@@ -69,7 +69,10 @@ def lay_on_sheet(sheet: Object, impression: Impression, image: Image, scene: Sce
     """Bring a sheet to an impression's size; one that shows nothing yet is given the image of it."""
     left, bottom, right, top = (at / mm_per_unit(scene) for at in picture_bounds(impression))
     corners = np.array([(left, bottom, 0.0), (right, bottom, 0.0), (right, top, 0.0), (left, top, 0.0)])
-    write_mesh(sheet.data, corners, np.array([(0, 1, 2), (0, 2, 3)]))
+    halves = np.array([(0, 1, 2), (0, 2, 3)])
+    if not has_points(sheet.data, corners, halves):
+        # Writing what is there already would still have the host make it ready to be drawn anew.
+        write_mesh(sheet.data, corners, halves)
     if not len(sheet.data.materials):
         sheet.data.materials.append(_paper(sheet.data.name, image))
     if not sheet.data.uv_layers:

@@ -1,0 +1,115 @@
+"""An edit is drawn once, with all that follows it, where drawing takes longer than that."""
+
+import importlib
+import time
+from types import SimpleNamespace
+
+import bpy
+import pytest
+from drawing import curve, letter_f, made
+from names import MODULE
+from timer import tick_until_done
+
+
+@pytest.fixture
+def slow(scene, live, scheduler, benches, monkeypatch):
+    """A stamp in a window that draws slowly, of which it is known how long it takes: what it is made and told by.
+
+    The host has drawn nothing since the last edit. However slow the machine is, nothing is taken for dragging.
+    """
+    monkeypatch.setattr(live, "DRAGGING", -3600.0)
+    monkeypatch.setattr(live, "SLOW", 60.0)
+    art = curve("F", letter_f())
+    root = made(art)
+    pacing = importlib.import_module(f"{MODULE}.live.pacing")
+    held = SimpleNamespace(art=art, root=root, live=live, tick=scheduler.tick, benches=benches, pacing=pacing, drawn=[])
+    for edit in (lambda: setattr(root.stampwright.handle, "height", 50.0), lambda: move(art)):
+        edit()
+        bpy.context.view_layer.update()
+        tick_until_done(live)
+    monkeypatch.setattr(live, "redraw", lambda: held.drawn.append(True))
+    monkeypatch.setattr(pacing, "is_drawn_since", lambda moment: False)
+    for name in ("worth_waiting", "turn"):
+        monkeypatch.setattr(pacing, name, lambda: 60.0)
+    return held
+
+
+def move(art):
+    art.data.splines[0].points[0].co.x -= 0.3
+    art.data.update_tag()
+
+
+def test_all_that_follows_an_edit_is_there_before_it_is_drawn(slow):
+    for edit in (lambda: move(slow.art), lambda: setattr(slow.root.stampwright.die, "relief", 1.4)):
+        before = slow.root.stampwright.built
+        slow.drawn.clear()
+        edit()
+        assert slow.tick() == 0.0, "the next edit is noticed as soon"
+        assert not slow.live.is_busy()
+        assert slow.root.stampwright.built == slow.benches.bench_of(slow.root).fingerprint != before
+        assert len(slow.drawn) == 1
+
+
+@pytest.mark.parametrize("why", ["drawn already", "takes long", "drawing is quick"])
+def test_the_window_is_not_held_up_for_what_is(slow, monkeypatch, why):
+    if why == "drawing is quick":
+        monkeypatch.setattr(slow.pacing, "worth_waiting", lambda: 0.0)
+    if why == "drawn already":
+        monkeypatch.setattr(slow.pacing, "is_drawn_since", lambda moment: True)
+    if why == "takes long":
+        slow.benches.bench_of(slow.root).took_last = slow.benches.Took(90.0, 99.0)
+    slow.root.stampwright.die.relief = 1.4
+    slow.tick()
+    assert slow.live.work_of(slow.root) is not None, "it is built beside Blender"
+    tick_until_done(slow.live)
+
+
+def test_a_slow_stamp_shows_its_die_with_the_edit_and_the_rest_later(slow, monkeypatch):
+    """The first part is worth waiting for, all of it is not: two drawings in place of three."""
+    monkeypatch.setattr(importlib.import_module(f"{MODULE}.live.tasks"), "PATIENCE", 60.0)
+    monkeypatch.setattr(slow.live, "QUICK", 0.0)
+    slow.benches.bench_of(slow.root).took.clear()
+    move(slow.art)
+    slow.tick()
+    assert len(slow.drawn) == 1
+    assert slow.live.work_of(slow.root).has_shown
+    assert slow.root.stampwright.built == ""
+    tick_until_done(slow.live)
+    assert len(slow.drawn) == 2
+    assert slow.root.stampwright.built == slow.benches.bench_of(slow.root).fingerprint
+
+
+def test_what_was_waited_for_in_vain_shows_the_parts_that_are_there(slow, monkeypatch):
+    """Expected to come all at once, its rest takes longer than an edit may be kept waiting."""
+    making = importlib.import_module(f"{MODULE}.building.making")
+    real, patience = making.picture_of, 1.0
+
+    def slowly(*given):
+        time.sleep(3 * patience)
+        return real(*given)
+
+    monkeypatch.setattr(making, "picture_of", slowly)
+    monkeypatch.setattr(slow.pacing, "worth_waiting", lambda: patience)
+    move(slow.art)
+    slow.tick()
+    work = slow.live.work_of(slow.root)
+    assert work.has_shown
+    assert len(slow.drawn) == 1
+    assert slow.root.stampwright.built == ""
+    slow.live.stop(slow.root)
+    work.wait()
+
+
+def test_a_turn_of_the_host_counts_once_it_has_drawn(extension, monkeypatch):
+    pacing = importlib.import_module(f"{MODULE}.live.pacing")
+    monkeypatch.setattr(pacing, "_state", {**pacing.FORGOTTEN})
+    for seconds in (0.02, 0.02, 0.02, 5.0):
+        pacing.drawing_begins()
+        pacing.host_calls()
+        assert pacing.is_drawing(), "it came round without having drawn"
+        pacing._state["begun"] = time.monotonic() - seconds
+        pacing._drawn()
+        pacing.host_calls()
+        assert not pacing.is_drawing()
+    # What held it up just once says nothing of how long drawing takes.
+    assert 0.02 <= pacing.turn() < 1.0
