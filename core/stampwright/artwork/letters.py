@@ -16,8 +16,9 @@ from shapely.geometry.base import BaseGeometry
 class Letter:
     """A character of text in artwork.
 
-    ``word``: the word that it stands in. ``place``: the box round its ink, turned with the text, same frame as the
-    artwork; it says where the letter stands, whatever prints there besides.
+    ``character``: with its accents; of a ligature, all that it stands for. ``word``: the word that it stands in.
+    ``place``: the box round its ink, turned with the text, same frame as the artwork; it says where the letter stands,
+    whatever prints there besides. Letters of a text come in the order in which it is read.
     """
 
     character: str
@@ -29,14 +30,33 @@ class Letter:
         return replace(self, place=affinity.affine_transform(self.place, list(matrix)))
 
 
-def letter_of(text: str, at: int, outline: BaseGeometry) -> Letter | None:
+_UNSEEN = re.compile("[\u00ad\u061c\u200b\u200e\u200f\u202a-\u202e\u2060\u2066-\u2069\ufeff]")
+"""Characters that only say where a word may break or which way it is read."""
+
+_WORD = re.compile(r"[^\s\u200b]+")
+
+
+def letter_of(
+    text: str, at: int, outline: BaseGeometry, end: int | None = None, breaks: Sequence[int] = ()
+) -> Letter | None:
     """Return the letter that stands at ``at`` in ``text`` and has ``outline`` as its ink; None where it has none.
+
+    ``end``: index past the last character that it stands for. ``breaks``: where lines begin, in order, though there is
+    no space before.
 
     >>> letter = letter_of("seed library", 6, shapely.box(0, 0, 1, 2))
     >>> letter.character, letter.word, letter.place.bounds
     ('i', 'library', (0.0, 0.0, 1.0, 2.0))
+    >>> letter_of("office", 1, shapely.box(0, 0, 1, 2), end=4).character
+    'ffi'
     """
     if outline.is_empty:
         return None
-    around = next((word for word in re.finditer(r"\S+", text) if word.start() <= at < word.end()), None)
-    return Letter(text[at], around[0] if around else text[at], shapely.box(*outline.bounds))
+    character = _UNSEEN.sub("", text[at : at + 1 if end is None else end]).strip() or text[at]
+    around = next((word for word in _WORD.finditer(text) if word.start() <= at < word.end()), None)
+    if around is None:
+        return Letter(character, character, shapely.box(*outline.bounds))
+    first = max((each for each in breaks if each <= at), default=0)
+    last = min((each for each in breaks if each > at), default=len(text))
+    word = text[max(first, around.start()) : min(last, around.end())]
+    return Letter(character, _UNSEEN.sub("", word), shapely.box(*outline.bounds))

@@ -37,9 +37,9 @@ class SetGlyph:
     """One glyph in its place on a line.
 
     ``outline``: mm, its own origin on the baseline. ``x``, ``y``: where that origin stands on the line, mm.
-    ``advance``: from here to the next glyph's origin, spacing included, mm. ``start``: index in the text of the first
-    character that it stands for. ``layers``: of a colour font, what the glyph is laid of and in which colours;
-    ``painting``: how it is painted, where that is more than flat layers, in type sizes.
+    ``advance``: from here to the next glyph's origin, spacing included, mm. ``start``, ``end``: indices in the text of
+    the first character that it stands for, and past the last. ``layers``: of a colour font, what the glyph is laid of
+    and in which colours; ``painting``: how it is painted, where that is more than flat layers, in type sizes.
     """
 
     outline: MultiPolygon
@@ -47,6 +47,7 @@ class SetGlyph:
     y: float
     advance: float
     start: int
+    end: int
     layers: tuple[tuple[MultiPolygon, Tint | None], ...] = ()
     painting: tuple[Wash | GlyphLayer, ...] = ()
 
@@ -116,8 +117,7 @@ def set_line(
     # A lone surrogate cannot be shaped; the replacement character, which stands in, is then reported as missing.
     text = "".join(" " if each.isspace() else "\ufffd" if "\ud800" <= each <= "\udfff" else each for each in text)
     runs = stretches(reading_levels(text)) if leftward is None else [Stretch(0, len(text), leftward)]
-    face = opened(font)
-    scale = size / face.face.upem
+    face, scale = opened(font), size / opened(font).face.upem
     # A power of two, so that sizes close to each other share the cached outlines.
     relative = 2.0 ** math.floor(math.log2(tolerance / size))
     joining = int(ligatures and not spacing)
@@ -126,20 +126,27 @@ def set_line(
     for run in runs:
         buffer = _shaped(face, text[run.start : run.end], run.leftward, used)
         shaped = list(zip(buffer.glyph_infos or (), buffer.glyph_positions or (), strict=True))
+        ends = _ends_of([info.cluster for info, _ in shaped], run)
         missing += _lacking(face, text[run.start : run.end], [info for info, _ in shaped])
         shaped = [each for each in shaped if each[0].codepoint]
         last_of = {info.cluster: number for number, (info, _) in enumerate(shaped)}
         for number, (info, position) in enumerate(shaped):
             start = run.start + info.cluster
             outline = _sized(font, info.codepoint, size, relative)
-            parts = glyph_layers(font, info.codepoint)
-            layers = tuple((_sized(font, part, size, relative), tint) for part, tint in parts)
-            painting = painted_glyph(font, info.codepoint, relative)
+            of = glyph_layers(font, info.codepoint)
+            layers = tuple((_sized(font, part, size, relative), tint) for part, tint in of)
             advance = position.x_advance * scale + (spacing if last_of[info.cluster] == number else 0.0)
             place = x + position.x_offset * scale, position.y_offset * scale
-            glyphs.append(SetGlyph(outline, *place, advance, start, layers, painting))
+            painting = painted_glyph(font, info.codepoint, relative)
+            glyphs.append(SetGlyph(outline, *place, advance, start, ends[start], layers, painting))
             x += advance
     return SetLine(text, font, size, tuple(glyphs), _setting_findings(text, font, missing))
+
+
+def _ends_of(clusters: Sequence[int], run: Stretch) -> dict[int, int]:
+    """Return for each index in the text where glyphs of a run start where the characters end that they stand for."""
+    starts = sorted({run.start + cluster for cluster in clusters})
+    return dict(zip(starts, [*starts[1:], run.end], strict=False))
 
 
 def _check_line(text: str, size: float, spacing: float, tolerance: float) -> None:

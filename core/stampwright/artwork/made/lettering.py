@@ -16,6 +16,7 @@ from ...errors import ArtworkError
 from ...findings import Finding
 from ...job.pieces import Lettering, RoundLettering, Typeset
 from ...plane.axes.middle_lines import drawn_with_pen
+from ...plane.overlays import all_joined
 from ...plane.regions import sound_parts
 from ..fonts import Font, SetLine, cap_height, find_font, joined, read_font, set_line
 from ..letters import Letter, letter_of
@@ -57,26 +58,26 @@ def make_round_lettering(piece: RoundLettering, setup: Setup) -> Made:
     line, spacing, length = _round_line(piece, font, setup)
     sign = 1 if piece.side == "outside" else -1
     regions: list[MultiPolygon] = []
-    letters: list[Letter] = []
-    for _, cluster in groupby(line.glyphs, key=lambda glyph: glyph.start):
+    letters: list[tuple[int, Letter]] = []
+    for start, cluster in groupby(line.glyphs, key=lambda glyph: glyph.start):
         glyphs = list(cluster)
         # An accent that is set apart stays on the radius of its letter.
         upright = glyphs[0].x + (sum(glyph.advance for glyph in glyphs) - spacing) / 2
         turn = sign * math.degrees((length / 2 - upright) / piece.radius)
         turned = math.radians(turn if sign > 0 else turn + 180)
         matrix = (math.cos(turned), -math.sin(turned), math.sin(turned), math.cos(turned), 0.0, 0.0)
-        for glyph in glyphs:
-            upright_ink = affinity.translate(glyph.outline, glyph.x - upright, glyph.y + sign * piece.radius)
-            regions.append(affinity.affine_transform(upright_ink, matrix))
-            letter = letter_of(line.text, glyph.start, upright_ink)
-            letters += [letter.moved(matrix)] if letter is not None else []
+        inks = [affinity.translate(glyph.outline, glyph.x - upright, glyph.y + sign * piece.radius) for glyph in glyphs]
+        regions += [affinity.affine_transform(ink, matrix) for ink in inks]
+        letter = letter_of(line.text, start, all_joined(inks), glyphs[0].end)
+        letters += [(start, letter.moved(matrix))] if letter is not None else []
     inked = sound_parts(joined(regions))
     findings += line.findings
     if length > 2 * math.pi * piece.radius + 1e-6:
         findings += (_too_long(piece, length),)
     elif sum(region.area for region in regions) > inked.area * (1 + 1e-4):
         findings += (_crowded(piece.text),)
-    return Made(inked, findings=findings, letters=tuple(letters))
+    as_read = [letter for _, letter in sorted(letters, key=lambda each: each[0])]
+    return Made(inked, findings=findings, letters=tuple(as_read))
 
 
 def _round_line(piece: RoundLettering, font: Font, setup: Setup) -> tuple[SetLine, float, float]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from itertools import groupby
 from pathlib import Path
 
 import numpy as np
@@ -12,6 +13,7 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from ...findings import Finding
 from ...plane.circles import chords_in
+from ...plane.overlays import all_joined
 from ...plane.regions import sound_parts
 from ..artwork import Code
 from ..fonts import SetLine
@@ -64,10 +66,13 @@ class Made:
 
 
 def letters_of(line: SetLine) -> list[Letter]:
-    """Return the letters of a line of type, about the start of its baseline."""
-    placed = [affinity.translate(glyph.outline, glyph.x, glyph.y) for glyph in line.glyphs]
-    found = [letter_of(line.text, glyph.start, ink) for glyph, ink in zip(line.glyphs, placed, strict=True)]
-    return [letter for letter in found if letter is not None]
+    """Return the letters of a line of type, about the start of its baseline, as they are read."""
+    letters = []
+    for start, cluster in groupby(sorted(line.glyphs, key=lambda glyph: glyph.start), key=lambda glyph: glyph.start):
+        glyphs = list(cluster)
+        ink = all_joined([affinity.translate(glyph.outline, glyph.x, glyph.y) for glyph in glyphs])
+        letters.append(letter_of(line.text, start, ink, glyphs[0].end))
+    return [letter for letter in letters if letter is not None]
 
 
 def disc(radius: float, tolerance: float) -> Polygon:

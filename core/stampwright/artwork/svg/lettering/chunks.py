@@ -34,6 +34,7 @@ class Glyph:
 
     ``font``: the one that was asked for, whose heights hold for the line, also where another stands in for it.
     ``advance``: to the next glyph's origin. ``spacing``: what of it letter-spacing added. ``turn``: deg.
+    ``first``: of the characters that it stands for, of which there are ``count``.
     ``layers``: what a glyph of a colour font is laid of; None for the colour of the text. ``painting``: how it is
     painted, in type sizes, ``broader`` by a factor than it is high.
     """
@@ -46,6 +47,7 @@ class Glyph:
     spacing: float
     turn: float
     first: Character
+    count: int = 1
     layers: list[tuple[BaseGeometry, Colour | None]] = field(default_factory=list)
     painting: tuple[Wash | GlyphLayer, ...] = ()
     broader: float = 1.0
@@ -257,7 +259,8 @@ def _set_run(
         layers = [(affinity.scale(part, 1, -1, origin=(0, 0)), tint) for part, tint in glyph.layers]
         place = x + glyph.x - standing, y - glyph.y - raised
         spacing = manner.spacing if last_of[glyph.start] == number else 0.0
-        glyphs.append(Glyph(outline, font, *place, advance, spacing, first.turn or 0.0, first, layers, glyph.painting))
+        turn, count = first.turn or 0.0, glyph.end - glyph.start
+        glyphs.append(Glyph(outline, font, *place, advance, spacing, turn, first, count, layers, glyph.painting))
         standing += glyph.advance
         x += advance
     return glyphs, x, y

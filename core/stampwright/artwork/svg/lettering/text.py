@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import groupby
+from itertools import groupby, pairwise
 
 import numpy as np
 import shapely
@@ -29,6 +29,9 @@ from .characters import LINES, Character, characters_of, collapsed
 from .chunks import Glyph, set_chunks
 from .painted import painted_items
 from .standing_in import with_stand_ins
+
+_LINE = 0.6
+"""What is put this share of the type size above or below what was before is another line; an index is nearer."""
 
 
 def text_items(sheet: Sheet, element: Element, place: Place) -> list[Item]:
@@ -59,14 +62,36 @@ def text_items(sheet: Sheet, element: Element, place: Place) -> list[Item]:
 
 
 def _note_letters(sheet: Sheet, characters: Sequence[Character], glyphs: Sequence[Glyph]) -> None:
-    """Keep where each character stands on the page, upright in its box before text and page turn it."""
+    """Keep where each character stands on the page, upright in its box before text and page turn it, as it is read."""
     text = "".join(character.text for character in characters)
     at = {id(character): number for number, character in enumerate(characters)}
-    for glyph in glyphs:
-        letter = letter_of(text, at[id(glyph.first)], glyph.outline)
-        if letter is not None and glyph.first.place.style["visibility"] == "visible":
-            box = on_paper(_placed(letter.place, glyph), glyph.first.place.matrix)
+    in_order = sorted(glyphs, key=lambda glyph: at[id(glyph.first)])
+    breaks = _line_starts(in_order, at)
+    for start, cluster in groupby(in_order, key=lambda glyph: at[id(glyph.first)]):
+        first, *accents = cluster
+        ink = all_joined([first.outline, *(_beside(accent, first) for accent in accents)])
+        letter = letter_of(text, start, ink, start + first.count, breaks)
+        if letter is not None and first.first.place.style["visibility"] == "visible":
+            box = on_paper(_placed(letter.place, first), first.first.place.matrix)
             sheet.letters.append(replace(letter, place=box))
+
+
+def _beside(accent: Glyph, letter: Glyph) -> BaseGeometry:
+    """Return an accent's outline about the origin of the letter that it belongs to."""
+    moved = affinity.translate(_placed(accent.outline, accent), -letter.x, -letter.y)
+    return affinity.rotate(moved, -letter.turn, origin=(0, 0)) if letter.turn else moved
+
+
+def _line_starts(glyphs: Sequence[Glyph], at: dict[int, int]) -> list[int]:
+    """Return which characters begin lines: those that are put back to where a line begins, or well above or below."""
+    starts = []
+    for before, glyph in pairwise(glyphs):
+        put = glyph.first.x is not None or glyph.first.y is not None
+        if put and glyph.first.path is None:
+            off, on = abs(glyph.y - before.y), glyph.x - before.x
+            if off > _LINE * glyph.first.place.font_size or (on < 0 and glyph.first.place.style["direction"] == "ltr"):
+                starts.append(at[id(glyph.first)])
+    return starts
 
 
 def _runs(glyphs: Sequence[Glyph]) -> list[list[Glyph]]:
