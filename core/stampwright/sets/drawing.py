@@ -35,6 +35,8 @@ def inks_of_paints(coloured: Coloured) -> tuple[Ink, ...]:
     :class:`~stampwright.errors.JobError` when there are more than a set takes.
     """
     if len(coloured.patches) < 2:
+        if not coloured.patches[0].source:
+            raise ArtworkError("nothing has a material: give what shall print in another ink one of its own")
         raise ArtworkError(
             f"all that is seen is painted with {coloured.patches[0].source}: it takes one ink, so there is nothing to "
             "part; give what shall print in another ink a material of its own"

@@ -135,6 +135,12 @@ def test_art_of_one_material_is_not_parted_and_says_so(scene, benches):
     assert not root.stampwright.plate.belongs_to
 
 
+def test_art_without_a_material_is_not_parted_and_says_so(scene):
+    made(plane("bare", circle(10.0)))
+    with pytest.raises(RuntimeError, match="nothing has a material"):
+        bpy.ops.stampwright.part_into_inks()
+
+
 def test_a_new_material_is_told_and_parted_again_keeps_what_was_chosen(parted, drawn, benches):
     parted[0].stampwright.plate.colour = (0.2, 0.2, 0.6)
     bar = painted("bar", [(-14, 8), (-11, 8), (-11, 14), (-14, 14)], (0.3, 0.2, 0.02), 0.3)
