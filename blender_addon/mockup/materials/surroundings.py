@@ -94,7 +94,7 @@ def build_ground(material: Material, colour: Rgba) -> None:
     wiring, output = new_wiring(material)
     placed = wiring.add("TexCoord").outputs["Object"]
     # So faint that they are no streaks where the camera looks along them.
-    clouds = wiring.between(wiring.noise(placed, 9.0, 1.0), 0.25, 0.75, 0.975, 1.02)
+    clouds = wiring.between(wiring.noise(placed, 9.0, 1.0), 0.25, 0.75, 0.99, 1.008)
     grain = wiring.noise(placed, 1400.0, 2.0)
     shader = wiring.add(
         "BsdfPrincipled",

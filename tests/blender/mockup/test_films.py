@@ -3,7 +3,9 @@
 import bpy
 import numpy as np
 import pytest
+from mathutils import Vector
 from picturing import make_stamp, rendered, shown
+from shapely import MultiPoint
 
 SMALL = (96, 72)
 
@@ -50,6 +52,27 @@ def test_pressing_comes_down_to_the_paper_gives_and_leaves_the_impression(stamp,
     lifted, pressed, printed = at(animating.UP)
     assert lifted > 0.02
     assert (pressed, printed) == (0.0, 1.0)
+
+
+@pytest.mark.parametrize("size", [(192, 108), (108, 192)], ids=["wide", "upright"])
+def test_sheets_change_places_without_going_through_the_pad(stamp, mockup, size):
+    held = stamp.stampwright.pictures
+    (held.width, held.height), held.seconds, held.frame_rate = size, 2.0, 12
+    assert bpy.ops.stampwright.film_press() == {"FINISHED"}
+    scene, stage = bpy.context.scene, mockup("stage")
+
+    def footprint(role):
+        places = [
+            each.matrix_world @ Vector(corner)
+            for each in scene.objects
+            if each.get(stage.MARK) == role
+            for corner in each.bound_box
+        ]
+        return MultiPoint([place[:2] for place in places]).convex_hull
+
+    for frame in range(scene.frame_start, scene.frame_end + 2):
+        scene.frame_set(frame)
+        assert not [role for role in ("sheet", "fresh") if footprint(role).intersects(footprint("pad"))], frame
 
 
 @pytest.mark.parametrize("film", ["turntable", "press", "apart", "rolling"])

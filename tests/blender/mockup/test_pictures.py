@@ -213,6 +213,11 @@ def test_a_picture_of_any_shape_shows_all_and_is_filled_by_it(stamp, mockup, arr
     assert not {pair for pair in combinations(range(3), 2) if outlines[pair[0]].intersects(outlines[pair[1]])} - meant
 
 
+def test_the_ground_bends_up_without_bands(stamp, mockup):
+    ground = next(each for each in picture("apart").objects if each.get(mockup("stage").MARK) == "ground")
+    assert all(face.use_smooth for face in ground.data.polygons)
+
+
 def test_a_tiny_stamp_has_a_tiny_pad(stamp, mockup):
     stamp.stampwright.base.width = 12.0
     bpy.ops.stampwright.build()
