@@ -67,6 +67,16 @@ def shapes_of_strokes(layers: list[list[DrawnStroke]], matrix: Any) -> list[Shap
     return [shape for strokes in layers for shape in _shapes(strokes, matrix)]
 
 
+def masked_layers(seen: Object) -> list[str]:
+    """Return the names of the layers that are shown in part: where others lie, or where they do not."""
+    masked = [
+        layer
+        for layer in seen.data.layers
+        if not _is_hidden(layer) and (layer.use_mask_layer if str(seen.type) == LEGACY else layer.use_masks)
+    ]
+    return [layer_name(layer) for layer in masked if any(not mask.hide for mask in layer.mask_layers)]
+
+
 def points_of_strokes(layers: list[list[DrawnStroke]]) -> Any:
     """Return the places of all strokes that print, (n, 3) float, object's own."""
     found = [stroke.course for layer in layers for stroke in layer if not stroke.look.left_out]

@@ -11,7 +11,7 @@ from ..stampwright.looks.numbers import percent
 from .planes import NEARLY_LEVEL, SEEN_FROM, normal_of
 
 TURNED, TILTED = "turned artwork", "tilted artwork"
-PICTURED, HIDDEN = "picture traced", "hidden artwork"
+PICTURED, HIDDEN, MASKED = "picture traced", "hidden artwork", "masked layer"
 LEFT_OUT, ELSEWHERE = "artwork left out", "artwork elsewhere"
 """Kinds of finding."""
 
@@ -79,6 +79,17 @@ def empty(name: str) -> Finding:
         stage="artwork",
         message=f"{name} does not print: nothing is drawn in it, or all of it is hidden",
         remedy="Draw in it, show its layers, or take the object off the list of artwork",
+    )
+
+
+def masked(name: str, layer: str) -> Finding:
+    """Return that a layer of strokes prints whole, whatever the host masks of it."""
+    return Finding(
+        kind=MASKED,
+        severity="warns",
+        stage="artwork",
+        message=f"the layer {layer} of {name} is masked in the viewport, and prints whole",
+        remedy="Cut its strokes where they shall end, or switch its masks off",
     )
 
 

@@ -20,6 +20,7 @@ from .choosing import InkChoice, Look, ink_choice
 from .grease import (
     greatest_scale,
     held_strokes,
+    masked_layers,
     points_of_strokes,
     read_strokes,
     shapes_of_strokes,
@@ -171,7 +172,10 @@ def _piece(drawing: _Drawing, seen: Object, matrix: Any) -> Sourced:
     if seen.type in STROKES:
         points = in_world(stroke_points(seen), matrix)
         return Sourced(
-            points, lambda view: read_strokes(seen, view @ matrix, _fineness(points), choice), left_out=left_out
+            points,
+            lambda view: read_strokes(seen, view @ matrix, _fineness(points), choice),
+            said=tuple(notices.masked(seen.name, layer) for layer in masked_layers(seen)),
+            left_out=left_out,
         )
     looks = choice.of_slots(seen)
     if seen.type == HAIR:

@@ -120,7 +120,9 @@ class STAMPWRIGHT_PT_ink_choice(StampPanel, bpy.types.Panel):
             column = layout.column(align=True)
             for name in known:
                 prints = (sort, name) not in choice.left_out
-                shown = column.operator(
+                row = column.row()
+                row.alignment = "LEFT"
+                shown = row.operator(
                     "stampwright.choose_ink",
                     text=name or translated("No Material"),
                     translate=False,

@@ -58,6 +58,19 @@ def test_an_added_monkey_prints_its_fills_and_lines(scene, stamp_of):
     assert stamp.inked.area > 0.4 * width * height
 
 
+def test_a_layer_that_the_host_masks_is_told(scene, stamp_of):
+    drawn = add_pencil("MONKEY")
+    layers = drawn.data.layers
+    fills, lines = (layer.info if OLDER else layer.name for layer in layers)
+    layers.active = layers[0]
+    room = bpy.ops.gpencil if OLDER else bpy.ops.grease_pencil
+    assert room.layer_mask_add(name=lines) == {"FINISHED"}
+    assert "masked layer" not in kinds_in(stamp_of(drawn))
+    setattr(layers[0], "use_mask_layer" if OLDER else "use_masks", True)
+    (told,) = [each for each in stamp_of(drawn).findings if each.kind == "masked layer"]
+    assert f"the layer {fills} of {drawn.name} is masked" in told.message
+
+
 def test_an_empty_drawing_is_refused_in_one_line_and_leaves_nothing(scene):
     choose(add_pencil("EMPTY"))
     before = set(bpy.data.objects)
