@@ -77,6 +77,37 @@ def _gone_up(passes: Callable[[float], bool], low: float, high: float, step: flo
     return None
 
 
+def climbed(
+    lack: Callable[[float], float | None], low: float, high: float, *, guess: float, close: float
+) -> float | None:
+    """Return the least figure above ``low`` to ``high`` that passes, to a factor of ``close``, or None when none does.
+
+    ``lack``: by what factor a figure is too small, as far as can be told, 1 when it passes; None when there is no use
+    in going on. ``guess``: where to begin. Each step goes as far as is lacking, so that few trials do.
+
+    >>> climbed(lambda size: 1.0 if size >= 3.0 else min(3.5 / size, 2.0), 1.0, 8.0, guess=1.4, close=1.3)
+    3.5
+    """
+    at, passed = min(max(guess, low), high), None
+    for _ in range(MOST_TRIALS):
+        by = lack(at)
+        if by is None:
+            break
+        if by <= 1.0:
+            passed = at
+        else:
+            low = at
+        if passed is not None:
+            if passed <= close * low:
+                break
+            at = math.sqrt(low * passed)
+        elif at >= high:
+            break
+        else:
+            at = min(at * by, high)
+    return passed
+
+
 def first_that_passes(passes: Callable[[float], bool], figures: Sequence[float], *, guess: int = 0) -> float | None:
     """Return the first of some figures, sorted from what passes least, that passes, or None when none does.
 

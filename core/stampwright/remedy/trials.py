@@ -19,7 +19,7 @@ from ..job.kinds import FINE_CODE, SPECK, THIN_LINE
 from ..job.sections.preflight import PreflightSection
 from ..layout import TOO_LARGE, lay_out
 from ..memory import Memory, Share
-from ..preflight import can_mend
+from ..preflight import NO_ROOM, can_mend
 
 TYPESETTING = "tracing.text_"
 """How the paths of the settings begin by which text is set."""
@@ -31,9 +31,15 @@ MOST_WORK = 260_000
 """Work that a search may take, in outline points examined once: some ten seconds of an ordinary processor. It is
 counted and not timed, so that the same artwork always gets the same answer."""
 
-_REPAIR, _NARROW_PLACE, _OUTLINE, _MIDDLES = 2, 400, 10, 30
-"""What an examination with repair costs, in points: this many times the artwork's, so many for each thing found, and so
-many for each mm of outline, with more for its middle lines (measured on small type, hatchings and icons)."""
+PATIENCE = 2.5
+"""As long as nothing passes a search may take so many times its work: rather a way late than none."""
+
+_REPAIR, _NARROW_PLACE, _OUTLINE, _MIDDLES = 2, 400, 10, 32
+"""What an examination with repair costs, in points: this many times the artwork's, and for each thing found and each mm
+of outline so many, or by middle lines so many for each mm alone (measured on small type, hatchings, icons and maps)."""
+
+_LEAST_LACKING, _MOST_LACKING = 1.25, 2.0
+"""Repaired artwork that still blocks is made larger by no less, and at once by no more: with room repair does the rest."""
 
 _SLACK = 0.05
 """A step that is missed by this share of it is not gone up to: widths are measured less exactly than that."""
@@ -53,8 +59,8 @@ class Trials:
     ``now``: the examination as it stands, but for repair. ``read``: reads the artwork anew by a job's settings, where
     one is changed whose path begins with any of ``anew``. ``progress``: told the share of the work that is done.
     ``enough``, ``fine_enough``: the factor of size and the nozzle, mm, that do without anything else, as far as known.
-    ``left``: work that may still be done, in points; ``missed``: what it did not do for, in a few words each, by
-    what is looked for, ``sought``.
+    ``left``: work that may still be done, in points, and ``spare_work`` besides, until something passes; ``missed``:
+    what it did not do for, in a few words each, by what is looked for, ``sought``.
     """
 
     job: Job
@@ -72,6 +78,7 @@ class Trials:
 
     def __post_init__(self) -> None:
         self.work = max(self.left, 1.0)
+        self.spare_work = (PATIENCE - 1) * self.left
         self.points = int(shapely.get_num_coordinates(self.now.laid.layout.inked))
         self.outline = float(self.now.laid.layout.inked.length)
         overhangs = any(finding.kind == TOO_LARGE for finding in self.now.blocked)
@@ -101,6 +108,11 @@ class Trials:
         onto_bed = self.spare * min(min(bed) / across, max(bed) / along)
         return float(min(LARGEST_WAY, onto_bed, 300.0 / max(self.width, 1e-6)))
 
+    @property
+    def affordable(self) -> float:
+        """Work that the next trial may take, in points."""
+        return self.left + self.spare_work
+
     def know(self, values: Mapping[str, Any], seen: Examination) -> None:
         """Keep an examination that was made before with some settings."""
         self.kept[_key(values)] = seen
@@ -122,13 +134,16 @@ class Trials:
         key = _key(values)
         if key not in self.kept:
             cost = self.cost(change, by)
-            if cost > self.left:
+            if cost > self.affordable:
                 self.miss(self.sought)
                 return None
             if self.progress is not None:
                 self.progress(1.0 - self.left / self.work)
-            self.left -= cost
-            self.kept[key] = self._examined(values)
+            self.spare_work -= max(cost - self.left, 0.0)
+            self.left = max(self.left - cost, 0.0)
+            seen = self.kept[key] = self._examined(values)
+            if seen is not None and not seen.blocked:
+                self.spare_work = 0.0
         return self.kept[key]
 
     def miss(self, sought: str) -> None:
@@ -144,7 +159,9 @@ class Trials:
         """Return the work that a trial takes, in points; with repair, by what is found without it."""
         if not change.get("preflight.repair"):
             return self.points
-        seen = self.tried({name: value for name, value in change.items() if "repair" not in name}, by) or self.now
+        # What is found at another size or through another nozzle is as much, nearly enough.
+        plain = {name: value for name, value in change.items() if "repair" not in name}
+        seen = self.kept.get(_key(self.settings(plain, by))) or self.now
         wanted = self.job.with_values(dict(change)).preflight
         return _work_of_repair(self.points, self.outline * max(by, 1.0), seen.findings, wanted)
 
@@ -202,8 +219,17 @@ def work_of_repair(seen: Examination, wanted: PreflightSection) -> float:
 
 
 def _work_of_repair(points: int, outline: float, findings: Sequence[Finding], wanted: PreflightSection) -> float:
-    along = _OUTLINE + (_MIDDLES if wanted.repair_by == "middle-lines" else 0)
-    return _REPAIR * points + _NARROW_PLACE * sum(_mendable(findings, wanted)) + along * outline
+    if wanted.repair_by == "middle-lines":
+        return _REPAIR * points + _MIDDLES * outline
+    return _REPAIR * points + _NARROW_PLACE * sum(_mendable(findings, wanted)) + _OUTLINE * outline
+
+
+def lacking(seen: Examination) -> float:
+    """Return how many times larger repaired artwork should be tried next, by what still blocks it and wants room."""
+    short = [finding for finding in seen.findings if finding.kind == NO_ROOM]
+    factors = [finding.limit / finding.measured for finding in short if finding.limit and finding.measured]
+    # Counters and what ran together in the ink tell no figure.
+    return min(max(_LEAST_LACKING, least_factor(seen.blocked), *factors), _MOST_LACKING)
 
 
 def least_factor(findings: Iterable[Finding]) -> float:

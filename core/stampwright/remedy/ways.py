@@ -16,8 +16,8 @@ from ..job.kinds import THIN_LINE
 from ..layout.room import other_place
 from ..looks.numbers import spoken
 from ..memory import Share
-from .searching import CLOSE_ENOUGH, FIRST_STEP, first_that_passes, least_that_passes
-from .trials import MOST_WORK, SIZED, TYPESETTING, Trials, least_factor
+from .searching import CLOSE_ENOUGH, climbed, first_that_passes, least_that_passes
+from .trials import MOST_WORK, SIZED, TYPESETTING, Trials, lacking, least_factor
 from .way import Way, Ways
 
 NOZZLES = (1.0, 0.8, 0.6, 0.5, 0.4, 0.35, 0.3, 0.25, 0.2, 0.15, 0.1)
@@ -29,7 +29,7 @@ BOLD = 700.0
 LEAST_SPACING, MOST_SPACING = 0.01, 0.2
 """Space between letters that is tried, as a share of the type's size; words fall apart with more."""
 
-REPAIRED_CLOSE = 1.1
+REPAIRED_CLOSE = 1.15
 """How close the smallest size is found for repaired artwork, as a factor: each trial of it takes as long as ten."""
 
 _LIGHT = 0.4
@@ -41,7 +41,7 @@ _LONG_STEP = 1.4
 _MOST_GUESSED = 2.0
 """Factor that sizes of repaired artwork are gone up from at the most."""
 
-_TELLING, _HARDLY_LESS = 1.3, 0.8
+_TELLING, _HARDLY_LESS = 1.3, 0.9
 """How many times larger artwork is when it tells whether that helps, and the share of what blocks that still does where
 it does not."""
 
@@ -75,8 +75,9 @@ def ways_to_pass(
     """Return ways to make artwork pass that is blocked, those that change least first; none when nothing blocks.
 
     Each way was tried: with its settings nothing blocks, neither of what preflight finds nor of what a reader would
-    miss. Sizes are the smallest, to 3 % (to 10 % for repaired artwork), and nozzles the widest of those that are sold.
-    The search ends at some ``work``, in outline points examined, and says so. ``examined``, ``repaired``: the
+    miss. Sizes are the smallest, to 3 % (to 15 % for repaired artwork), and nozzles the widest of those that are sold.
+    The search ends at some ``work``, in outline points examined, while nothing passes at
+    :data:`~.trials.PATIENCE` times that, and says so. ``examined``, ``repaired``: the
     examination as it stands, and with repair, where there is one. ``read``: reads the artwork anew by a job's
     settings, where one is changed whose path begins with any of ``anew``; with it, text that the program sets may be
     set bolder or wider. ``progress``: told how much of the work is done. Raises
@@ -154,28 +155,44 @@ def _repaired(trials: Trials) -> Iterator[Way]:
     alone, left = [], []
     for what, sought, change in _MENDED:
         # What is dense takes long to mend, and is worth it there only with more room.
-        if trials.cost(change) <= _LIGHT * trials.left:
+        if trials.cost(change) <= _LIGHT * trials.affordable:
             tried = trials.tried(change)
             blocked = math.inf if tried is None else total(tried.findings, "blocks")
             alone += [Way(_said(what), trials.settings(change), tried)] if tried is not None and not blocked else []
-            left.append((blocked, what, change))
+            left.append((blocked, what, change, tried))
         else:
             trials.miss(sought)
-            left.append((math.inf, what, change))
+            left.append((math.inf, what, change, None))
     yield from alone
     # What leaves least is likeliest to leave nothing with more room.
-    for blocked, what, change in () if alone else sorted(left, key=lambda each: each[0]):
-        # Repair goes about half the way, and what is far too small is what it takes away or fills.
-        guess = min(math.sqrt(least_factor(trials.now.blocked)), _MOST_GUESSED, trials.largest)
-        if blocked == math.inf or not _is_hopeless(trials, change, guess, blocked):
-            yield from _larger(trials, change, f"{what} and ", guess=guess, close=REPAIRED_CLOSE, step=_LONG_STEP)
-        yield from _finer(trials, change, f"{what} and ", guess=guess)
+    for _, what, change, tried in () if alone else sorted(left, key=lambda each: each[0]):
+        factor = _mended_at(trials, change, tried)
+        yield from _at_size(trials, factor, change, f"{what} and ")
+        yield from _finer(trials, change, f"{what} and ", guess=factor or _guessed(trials))
 
 
-def _is_hopeless(trials: Trials, change: Mapping[str, Any], by: float, blocked: float) -> bool:
-    """Say whether hardly less blocks with artwork larger, as where lines meet in a point at any size."""
-    seen = trials.tried(change, min(max(by, _TELLING), trials.largest))
-    return seen is not None and total(seen.findings, "blocks") > _HARDLY_LESS * blocked
+def _guessed(trials: Trials) -> float:
+    """Return where to begin with repair: it goes about half the way, and what is far too small it takes away."""
+    return min(math.sqrt(least_factor(trials.now.blocked)), _MOST_GUESSED, trials.largest)
+
+
+def _mended_at(trials: Trials, change: Mapping[str, Any], alone: Examination | None) -> float | None:
+    """Return the least factor of size at which nothing blocks repaired artwork; ``alone``: repaired at its size."""
+    last = [1.0, math.inf if alone is None else total(alone.findings, "blocks")]
+
+    def lack(by: float) -> float | None:
+        seen = trials.tried(change, by)
+        if seen is None or not seen.blocked:
+            return None if seen is None else 1.0
+        blocked = total(seen.findings, "blocks")
+        if by >= _TELLING * last[0] and blocked > _HARDLY_LESS * last[1]:
+            # Hardly less blocks when it is larger, as where lines meet in a point at any size.
+            return None
+        last[:] = [by, blocked] if by > last[0] else last
+        return lacking(seen)
+
+    guess = _guessed(trials) if alone is None else lacking(alone)
+    return climbed(lack, 1.0, trials.enough / CLOSE_ENOUGH, guess=max(guess, _TELLING), close=REPAIRED_CLOSE)
 
 
 def _set_otherwise(trials: Trials) -> Iterator[Way]:
@@ -230,9 +247,14 @@ def _as_large_as_needed(trials: Trials) -> Iterator[Way]:
 
 def _somewhat_larger(trials: Trials) -> Iterator[Way]:
     """Yield a size at which nothing blocks though a larger one does: where a hair grows that no eye saw before."""
+    seen = trials.tried({}, trials.largest)
+    if seen is not None and total(seen.findings, "blocks") > _HARDLY_LESS * total(trials.now.findings, "blocks"):
+        # As much blocks at any size.
+        return
     sizes = [_LONG_STEP**step for step in range(1, 1 + int(math.log(trials.largest, _LONG_STEP)))]
-    if trials.points * len(sizes) <= _LIGHT * trials.left:
+    if trials.points * len(sizes) <= _LIGHT * trials.affordable:
         factor = first_that_passes(lambda by: trials.passed({}, by) is not None, sizes)
+        trials.enough = min(factor or trials.enough, trials.enough)
         yield from _at_size(trials, factor, {}, "")
 
 
@@ -242,8 +264,6 @@ def _larger(
     what: str,
     *,
     guess: float | None = None,
-    close: float = CLOSE_ENOUGH,
-    step: float = FIRST_STEP,
 ) -> Iterator[Way]:
     """Yield the smallest size at which nothing blocks; ``guess``: where to begin, by default where all is laid.
 
@@ -254,8 +274,6 @@ def _larger(
         1.0,
         trials.enough / CLOSE_ENOUGH if change else trials.largest,
         guess=guess or _needed(trials, change),
-        close=close,
-        step=step,
     )
     if not change and factor is not None:
         trials.enough = min(factor, trials.enough)

@@ -42,8 +42,7 @@ def middle_lines(region: MultiPolygon | Polygon, width: float) -> NDArray[np.obj
     lines = shapely.get_parts(shapely.line_merge(shapely.multilinestrings(shapely.linestrings(ends))))
     lines = shapely.simplify(lines, _SMOOTHNESS)
     lines = _without_spurs(_without_crumbs(lines, region, width), region)
-    outline = shapely.boundary(region)
-    shapely.prepare(outline)
+    outline = _edges_of(region)
     drawn = []
     for line, (start, end) in zip(lines, _free_ends(lines), strict=True):
         ended = shapely.reverse(_with_end(shapely.reverse(line), outline, width)) if start else line
@@ -83,11 +82,11 @@ def _without_crumbs(lines: NDArray[np.object_], region: BaseGeometry, width: flo
 def _without_spurs(lines: NDArray[np.object_], region: BaseGeometry) -> NDArray[np.object_]:
     """Return lines without those that leave a junction and end before they are a stroke; what meets there is joined."""
     free = _free_ends(lines)
-    outline = shapely.boundary(region)
-    hanging = free[:, 0] != free[:, 1]
-    inner = np.where(free[:, 0], -1, 0)
-    widths = 2 * shapely.distance(shapely.get_point(lines, inner), outline)
-    spurs = hanging & (shapely.length(lines) < _SPUR * widths)
+    hanging = np.flatnonzero(free[:, 0] != free[:, 1])
+    inner = shapely.get_point(lines[hanging], np.where(free[hanging, 0], -1, 0))
+    (asked, _), near = _edges_of(region).query_nearest(inner, return_distance=True, all_matches=False)
+    spurs = np.zeros(len(lines), dtype=np.bool_)
+    spurs[hanging[asked]] = shapely.length(lines[hanging[asked]]) < _SPUR * 2 * near
     if not spurs.any():
         return lines
     joined = shapely.get_parts(shapely.line_merge(shapely.multilinestrings(list(lines[~spurs]))))
@@ -104,10 +103,18 @@ def _free_ends(lines: NDArray[np.object_]) -> NDArray[np.bool_]:
     return free
 
 
-def _with_end(line: LineString, outline: BaseGeometry, width: float) -> LineString:
+def _edges_of(region: BaseGeometry) -> shapely.STRtree:
+    """Return the edges of a region's outline, to be looked up by place: there may be more than a hundred thousand."""
+    points, ring = shapely.get_coordinates(shapely.get_rings(shapely.get_parts(region)), return_index=True)
+    own = ring[1:] == ring[:-1]
+    return shapely.STRtree(shapely.linestrings(np.stack([points[:-1][own], points[1:][own]], axis=1)))
+
+
+def _with_end(line: LineString, outline: shapely.STRtree, width: float) -> LineString:
     """Return a line without the bend at its end, prolonged straight; it is left where there is too little of it."""
     # A corner of the end comes ever nearer to the outline: the stroke's own width is measured further in.
-    local = 2 * shapely.distance(line.interpolate(max(line.length - width, line.length / 2)), outline)
+    inside = line.interpolate(max(line.length - width, line.length / 2))
+    local = 2 * float(outline.query_nearest(inside, return_distance=True, all_matches=False)[1][0])
     kept = line.length - _BENT * local
     if kept < local / 2:
         return line
@@ -123,8 +130,9 @@ def _with_end(line: LineString, outline: BaseGeometry, width: float) -> LineStri
         # A curved stroke does not end straight on.
         return line
     ray = LineString([(last.x, last.y), (last.x + 3 * local * way[0], last.y + 3 * local * way[1])])
-    room = shapely.distance(last, shapely.intersection(ray, outline))
-    beyond = 0.0 if np.isnan(room) else max(0.0, min(float(room), 2 * local) - width / 2)
+    met = outline.geometries[outline.query(ray, predicate="intersects")]
+    room = float(shapely.distance(last, shapely.intersection(ray, met)).min(initial=np.inf))
+    beyond = 0.0 if np.isinf(room) else max(0.0, min(room, 2 * local) - width / 2)
     cut = shapely.ops.substring(line, 0.0, kept)
     tip = (last.x + beyond * way[0], last.y + beyond * way[1])
     return LineString([*cut.coords, tip]) if beyond > 0 else cut
