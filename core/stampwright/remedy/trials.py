@@ -84,6 +84,7 @@ class Trials:
         overhangs = any(finding.kind == TOO_LARGE for finding in self.now.blocked)
         plain: dict[str, Any] = {"preflight.repair": False} if self.job.preflight.repair else {}
         self.know(plain, self.now)
+        self.plain = {1.0: self.now}
         self.first = {**plain, "layout.size_by": "fit"} if overhangs else plain
         self.spare = self._room_on_base(overhangs=overhangs)
         self.enough, self.fine_enough = self.largest, 0.0
@@ -142,9 +143,15 @@ class Trials:
             self.spare_work -= max(cost - self.left, 0.0)
             self.left = max(self.left - cost, 0.0)
             seen = self.kept[key] = self._examined(values)
+            if seen is not None and not change:
+                self.plain[max(by, 1.0)] = seen
             if seen is not None and not seen.blocked:
                 self.spare_work = 0.0
         return self.kept[key]
+
+    def _nearest(self, by: float) -> Examination:
+        """Return the examination without repair at the size next to one: as much is found there, nearly enough."""
+        return self.plain[min(self.plain, key=lambda known: abs(math.log(known / by)))]
 
     def miss(self, sought: str) -> None:
         """Note that there is no work left for all of what is looked for."""
@@ -159,9 +166,7 @@ class Trials:
         """Return the work that a trial takes, in points; with repair, by what is found without it."""
         if not change.get("preflight.repair"):
             return self.points
-        # What is found at another size or through another nozzle is as much, nearly enough.
-        plain = {name: value for name, value in change.items() if "repair" not in name}
-        seen = self.kept.get(_key(self.settings(plain, by))) or self.now
+        seen = self._nearest(max(by, 1.0))
         wanted = self.job.with_values(dict(change)).preflight
         return _work_of_repair(self.points, self.outline * max(by, 1.0), seen.findings, wanted)
 

@@ -152,7 +152,7 @@ def _repaired(trials: Trials) -> Iterator[Way]:
     if trials.overhangs and trials.passed({}):
         # All that was wrong is that it overhangs.
         return
-    alone, left = [], []
+    alone, larger, left = [], [], []
     for what, sought, change in _MENDED:
         # What is dense takes long to mend, and is worth it there only with more room.
         if trials.cost(change) <= _LIGHT * trials.affordable:
@@ -160,12 +160,13 @@ def _repaired(trials: Trials) -> Iterator[Way]:
             blocked = math.inf if tried is None else total(tried.findings, "blocks")
             alone += [Way(_said(what), trials.settings(change), tried)] if tried is not None and not blocked else []
             left.append((blocked, what, change, tried))
-        else:
+        elif larger:
             trials.miss(sought)
-            left.append((math.inf, what, change, None))
-    yield from alone
+        else:
+            larger += _at_size(trials, _mended_at(trials, change, None), change, f"{what} and ")
+    yield from alone or larger
     # What leaves least is likeliest to leave nothing with more room.
-    for _, what, change, tried in () if alone else sorted(left, key=lambda each: each[0]):
+    for _, what, change, tried in () if alone or larger else sorted(left, key=lambda each: each[0]):
         factor = _mended_at(trials, change, tried)
         yield from _at_size(trials, factor, change, f"{what} and ")
         yield from _finer(trials, change, f"{what} and ", guess=factor or _guessed(trials))
@@ -191,7 +192,8 @@ def _mended_at(trials: Trials, change: Mapping[str, Any], alone: Examination | N
         last[:] = [by, blocked] if by > last[0] else last
         return lacking(seen)
 
-    guess = _guessed(trials) if alone is None else lacking(alone)
+    # Where little is left of what is dense, there repair is cheap, and goes down from.
+    guess = trials.largest if alone is None else lacking(alone)
     return climbed(lack, 1.0, trials.enough / CLOSE_ENOUGH, guess=max(guess, _TELLING), close=REPAIRED_CLOSE)
 
 
