@@ -39,7 +39,7 @@ _REPAIR, _NARROW_PLACE, _OUTLINE, _MIDDLES = 2, 400, 10, 32
 of outline so many, or by middle lines so many for each mm alone (measured on small type, hatchings, icons and maps)."""
 
 _LEAST_LACKING, _MOST_LACKING = 1.25, 2.0
-"""Repaired artwork that still blocks is made larger by no less, and at once by no more: with room repair does the rest."""
+"""Repaired artwork that still blocks is tried larger by no less, and at once by no more: repair does the rest."""
 
 _SLACK = 0.05
 """A step that is missed by this share of it is not gone up to: widths are measured less exactly than that."""
