@@ -152,7 +152,9 @@ def _repaired(trials: Trials) -> Iterator[Way]:
     if trials.overhangs and trials.passed({}):
         # All that was wrong is that it overhangs.
         return
-    alone, larger, left = [], [], []
+    alone: list[Way] = []
+    larger: list[Way] = []
+    left: list[tuple[float, str, Mapping[str, Any], Examination | None]] = []
     for what, sought, change in _MENDED:
         # What is dense takes long to mend, and is worth it there only with more room.
         if trials.cost(change) <= _LIGHT * trials.affordable:
@@ -260,14 +262,8 @@ def _somewhat_larger(trials: Trials) -> Iterator[Way]:
         yield from _at_size(trials, factor, {}, "")
 
 
-def _larger(
-    trials: Trials,
-    change: Mapping[str, Any],
-    what: str,
-    *,
-    guess: float | None = None,
-) -> Iterator[Way]:
-    """Yield the smallest size at which nothing blocks; ``guess``: where to begin, by default where all is laid.
+def _larger(trials: Trials, change: Mapping[str, Any], what: str) -> Iterator[Way]:
+    """Yield the smallest size at which nothing blocks.
 
     What would have to be as large without the change is none.
     """
@@ -275,7 +271,7 @@ def _larger(
         lambda by: trials.passed(change, by) is not None,
         1.0,
         trials.enough / CLOSE_ENOUGH if change else trials.largest,
-        guess=guess or _needed(trials, change),
+        guess=_needed(trials, change),
     )
     if not change and factor is not None:
         trials.enough = min(factor, trials.enough)
