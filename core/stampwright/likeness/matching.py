@@ -11,6 +11,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
+from ..plane.nearness import near_pairs
 from ..plane.overlays import all_joined, common, in_each, without
 
 Regions = NDArray[np.object_]
@@ -155,7 +156,7 @@ def linked(count: int, pairs: Iterable[tuple[int, int]]) -> NDArray[np.intp]:
 
 def clusters(regions: Regions, distance: float) -> NDArray[np.intp]:
     """Return for each region the lowest number among those that it hangs together with over gaps up to ``distance``."""
-    one, other = shapely.STRtree(regions).query(regions, predicate="dwithin", distance=distance)
+    one, other = near_pairs(regions, regions, distance)
     before = one < other
     return linked(len(regions), zip(one[before].tolist(), other[before].tolist(), strict=True))
 

@@ -236,7 +236,8 @@ def _about_specks(specks: Islands, limits: PrintLimits) -> Iterator[Finding]:
 def _about_dots(
     inked: MultiPolygon, limits: PreflightSection, specks: Islands, repeat: Repeat | None
 ) -> Iterator[Finding]:
-    dots = find_small_islands(inked, limits.dot)
+    small = find_small_islands(inked, limits.dot)
+    dots = small.only(~np.isin(small.indices, specks.indices))
 
     def write(index: int) -> Finding:
         return Finding(
@@ -253,7 +254,7 @@ def _about_dots(
             limit=limits.dot,
         )
 
-    alone = stand_alone(inked, dots, limits.isolation) & ~np.isin(dots.indices, specks.indices)
+    alone = stand_alone(inked, dots, limits.isolation)
     if repeat is not None:
         alone &= repeat.holds(dots.centres)
     return _worst(np.flatnonzero(alone), ISOLATED_DOT, "warns", write)

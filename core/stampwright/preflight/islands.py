@@ -9,6 +9,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
+from ..plane.nearness import chained_outlines
 from .limits import EYE
 from .widths.edges import MEASURING_ERROR, Floats, Wholes
 
@@ -51,11 +52,15 @@ def find_small_islands(inked: MultiPolygon, limit: float) -> Islands:
 
 def stand_alone(inked: MultiPolygon, islands: Islands, distance: float) -> NDArray[np.bool_]:
     """Say of each island whether there is no other ink within ``distance`` mm."""
-    parts = shapely.get_parts(inked)
     alone = np.ones(len(islands), dtype=bool)
-    if len(alone) and distance > 0:
-        one, other = shapely.STRtree(parts).query(islands.shapes, predicate="dwithin", distance=distance)
-        alone[one[islands.indices[one] != other]] = False
+    if not len(alone) or distance <= 0:
+        return alone
+    # Whether there is any of what is large is sooner told than what there is.
+    large, _ = chained_outlines(np.delete(shapely.get_parts(inked), islands.indices))
+    alone[large.tree.query_nearest(islands.shapes, max_distance=distance, all_matches=False)[0]] = False
+    left = np.flatnonzero(alone)
+    one, other = shapely.STRtree(islands.shapes).query(islands.shapes[left], predicate="dwithin", distance=distance)
+    alone[left[one[left[one] != other]]] = False
     return alone
 
 

@@ -15,6 +15,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
+from ..plane.chains import Chains
+from ..plane.nearness import chained_outlines
 from ..plane.overlays import in_each, without
 from .widths.edges import MEASURING_ERROR
 from .widths.middles import join_lines
@@ -22,6 +24,9 @@ from .widths.places import LONGEST_TAPER, NarrowPlace
 
 _ROUND = 4
 """Chords of a quarter turn of the discs."""
+
+_STEPS = (0.25, 0.25, 0.5)
+"""Shares of their radius by which discs are drawn in, one after the other: what is rough is smooth after the first."""
 
 _NEAR = 0.003
 """What is left touches what discs fill where it is nearer to it than this, mm."""
@@ -62,7 +67,8 @@ def gathered_tips(
         return list(places), []
     spots = shapely.points([place.at for place in doubtful])
     place_of, tip_of = shapely.STRtree(tips).query(spots, predicate="dwithin", distance=2 * MEASURING_ERROR)
-    reaches = {int(tip): _reach_of_point(tips[tip], solid, limit) for tip in np.unique(tip_of)}
+    outline, _ = chained_outlines(solid)
+    reaches = {int(tip): _reach_of_point(tips[tip], outline, limit) for tip in np.unique(tip_of)}
     held = {int(place): int(tip) for place, tip in zip(place_of, tip_of, strict=True) if reaches[int(tip)]}
     for tip in [tip for tip, reach in reaches.items() if reach >= _LONG * limit]:
         members = [place for place, its in held.items() if its == tip]
@@ -77,20 +83,30 @@ def gathered_tips(
 
 def _left_by_discs(
     inked: MultiPolygon, places: Sequence[NarrowPlace], limit: float
-) -> tuple[NDArray[np.object_], shapely.Geometry]:
-    """Return what discs of the limit leave of the ink near places, (n,) polygons, and what they fill."""
+) -> tuple[NDArray[np.object_], NDArray[np.object_]]:
+    """Return what discs of the limit leave of the ink near places, (n,) polygons, and what they fill, (m,)."""
     bounds = np.array([place.lines.bounds for place in places]) + 2 * limit * np.array([-1, -1, 1, 1])
     parts = shapely.get_parts(inked)
     hit = np.unique(shapely.STRtree(parts).query(shapely.box(*bounds.T), predicate="intersects")[1])
     hit = hit[_turns_to_and_fro(parts[hit]) >= _ROUGH]
     if not len(hit):
-        return parts[:0], MultiPolygon()
+        return parts[:0], parts[:0]
     near, radius = parts[hit], (limit - MEASURING_ERROR) / 2
     # Part by part: of all at once, every outline would be looked at along with all others. And a hair more than discs
     # fill: along edges that are nearly the same the kernel takes ten times as long.
-    solid = shapely.buffer(shapely.buffer(near, -radius, quad_segs=_ROUND), radius + _HAIR, quad_segs=_ROUND)
+    solid = shapely.buffer(_shrunk(near, radius), radius + _HAIR, quad_segs=_ROUND)
     left = shapely.get_parts(shapely.get_parts(in_each(without, near, solid)))
-    return left[shapely.area(left) > (limit / 16) ** 2], shapely.multipolygons(shapely.get_parts(solid))
+    return left[shapely.area(left) > (limit / 16) ** 2], solid
+
+
+def _shrunk(regions: NDArray[np.object_], radius: float) -> NDArray[np.object_]:
+    """Return where discs of a radius, mm, fit into regions, (n,).
+
+    In steps: the kernel crosses the inset of every edge with those of all others that lie as near as it reaches.
+    """
+    for share in _STEPS:
+        regions = shapely.buffer(regions, -share * radius, quad_segs=_ROUND)
+    return regions
 
 
 def _turns_to_and_fro(parts: NDArray[np.object_]) -> NDArray[np.float64]:
@@ -106,16 +122,15 @@ def _turns_to_and_fro(parts: NDArray[np.object_]) -> NDArray[np.float64]:
     return np.bincount(owner, beyond, minlength=len(parts)).astype(np.float64)
 
 
-def _reach_of_point(left: shapely.Geometry, solid: shapely.Geometry, limit: float) -> float:
+def _reach_of_point(left: shapely.Geometry, solid: Chains, limit: float) -> float:
     """Return how far what discs left reaches beyond what they filled, mm, if it is a point of that, otherwise 0.
 
     A point joins broad ink once, broadly, and tapers.
     """
-    if left.geom_type != "Polygon" or len(left.interiors) or solid.is_empty:
+    if left.geom_type != "Polygon" or len(left.interiors) or not len(solid.starts):
         return 0.0
     corners = shapely.get_coordinates(left.exterior)
-    shapely.prepare(solid)
-    joins = shapely.dwithin(solid, shapely.points((corners[:-1] + corners[1:]) / 2), _NEAR)
+    joins = solid.distances((corners[:-1] + corners[1:]) / 2) <= _NEAR
     lengths = np.hypot(*np.diff(corners, axis=0).T)
     runs = np.cumsum(joins & ~np.roll(joins, 1))
     along = np.bincount(np.where(runs == 0, runs.max(), runs)[joins], lengths[joins]) if joins.any() else np.zeros(1)
@@ -123,7 +138,7 @@ def _reach_of_point(left: shapely.Geometry, solid: shapely.Geometry, limit: floa
         return 0.0
     ends = corners[:-1][joins], corners[1:][joins]
     mouth = float(shapely.minimum_rotated_rectangle(shapely.MultiPoint(np.concatenate(ends))).length) / 2
-    reach = float(shapely.distance(shapely.points(corners), solid).max())
+    reach = float(solid.distances(corners).max())
     if mouth < _MOUTH * limit or reach > LONGEST_TAPER * limit:
         return 0.0
     least, most = _POINTED

@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...plane.links import least_labels
 from .edges import MEASURING_ERROR, Edges, Flags, Floats, Wholes
-from .middles import MiddleLines
+from .middles import MiddleLines, join_lines
 
 LONGEST_TAPER = 8.0
 """A taper no longer than this many limits is the pointed end of something; a longer one is a line of its own."""
@@ -22,6 +22,9 @@ _ASIDE = np.radians([0.0, 30.0, -30.0])
 
 _APART = 0.5
 """Lines along one edge are parted by a stretch broader than the limit and longer than this share of it."""
+
+_MOST_STEPS = 40
+"""Discs that are laid one after the other at the most, to see whether a narrow end runs into something broader."""
 
 _MANY_CELLS = 200
 """A place in more cells than this, of its limit's size, is shown by the cells."""
@@ -181,44 +184,47 @@ def _with_openings(places: list[NarrowPlace]) -> list[NarrowPlace]:
     doubtful = [place for place in places if not place.mouths and place.is_short and place.narrowest < place.limit / 4]
     if not doubtful:
         return places
-    counts = {id(place): _count_openings(place) for place in doubtful}
+    counts = dict(zip(map(id, doubtful), _count_openings(doubtful).tolist(), strict=True))
     return [replace(place, openings=counts.get(id(place), 0)) for place in places]
 
 
-def _count_openings(place: NarrowPlace) -> int:
-    """Count the loose ends of a place's lines from which ever larger discs lead on to one as large as the limit.
+def _count_openings(places: list[NarrowPlace]) -> Wholes:
+    """Count the loose ends of each of some places' lines from which ever larger discs lead on to one of the limit, (n,).
 
     Each disc is centred within the one before it, so that no step leaves the region.
     """
-    lines = place.lines
+    lines, limit = join_lines([place.lines for place in places]), places[0].limit
+    owner = np.tile(np.repeat(np.arange(len(places)), [len(place.lines) for place in places]), 2)
     ends = np.concatenate([lines.starts, lines.ends])
     others = np.concatenate([lines.ends, lines.starts])
     radii = np.concatenate([lines.start_widths, lines.end_widths]) / 2
-    loose = _stand_alone(ends, 0.02 * place.limit)
-    centres, radii = ends[loose], radii[loose]
+    loose = np.flatnonzero(_stand_alone(ends, owner, 0.02 * limit))
+    owner, centres, radii = owner[loose], ends[loose], radii[loose]
     ahead = centres - others[loose]
     ahead /= np.maximum(np.hypot(*ahead.T), 1e-12)[:, None]
     arrived = np.zeros(len(radii), dtype=bool)
-    for _ in range(40):
-        centres = centres + 0.9 * radii[:, None] * ahead
-        clear = lines.outline.chains.distances(centres)
-        arrived |= clear >= place.limit / 2
-        growing = (clear > 1.02 * radii) & ~arrived
-        if not growing.any():
+    going = np.arange(len(radii))
+    for _ in range(_MOST_STEPS):
+        centres[going] += 0.9 * radii[going, None] * ahead[going]
+        clear = lines.outline.chains.distances(centres[going])
+        arrived[going] = clear >= limit / 2
+        growing = (clear > 1.02 * radii[going]) & ~arrived[going]
+        radii[going] = np.where(growing, clear, 0.0)
+        # What waits at one end tries again as long as another end of its place leads on.
+        leads_on = np.bincount(owner[going], growing, minlength=len(places)) > 0
+        going = going[leads_on[owner[going]]]
+        if not len(going):
             break
-        radii = np.where(growing, clear, 0.0)
-    return int(arrived.sum())
+    return np.bincount(owner[arrived], minlength=len(places))
 
 
-def _stand_alone(points: Floats, distance: float) -> Flags:
-    """Say of each point, (n, 2), whether no other lies within ``distance``."""
-    places, which, counts = np.unique(points, axis=0, return_inverse=True, return_counts=True)
-    alone = counts == 1
-    spots = shapely.points(places)
-    near = shapely.STRtree(spots).query_nearest(spots, max_distance=distance, exclusive=True, all_matches=False)
-    alone[near[0]] = False
-    answer: Flags = alone[which.reshape(-1)]
-    return answer
+def _stand_alone(points: Floats, owner: Wholes, distance: float) -> Flags:
+    """Say of each point, (n, 2), whether no other of the same owner lies within ``distance``."""
+    spots = shapely.points(points)
+    one, other = shapely.STRtree(spots).query(spots, predicate="dwithin", distance=distance)
+    alone = np.ones(len(points), dtype=bool)
+    alone[one[(one != other) & (owner[one] == owner[other])]] = False
+    return alone
 
 
 def _count_mouths(lines: MiddleLines, limit: float) -> int:
