@@ -109,6 +109,7 @@ def ring_marks(finding: Finding, frame: InSketch, *, quiet: bool = False) -> Ite
         return
     ring = _ring(place, frame)
     if quiet:
+        yield from frame.outlined(ring, PAPER, 0.3)
         yield from frame.outlined(ring, SEVERITY[finding.severity], 0.12)
         return
     yield from frame.outlined(ring, PAPER, 0.7)
@@ -143,7 +144,7 @@ def _leading(numbered: list[tuple[int, Finding]], frame: InSketch, numbering: Nu
             colour = PAPER if colour_of is None else colour_of[finding.severity]
             yield DrawnLine((leader.stand, leader.end), colour, width)
     for (number, finding), leader in zip(numbered, leaders, strict=True):
-        yield from sign_marks(finding.severity, number, *leader.stand)
+        yield from sign_marks(finding.severity, number, *leader.stand, on_ink=True)
 
 
 def _ring(place: BaseGeometry, frame: InSketch) -> BaseGeometry:

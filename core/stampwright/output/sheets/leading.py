@@ -35,8 +35,9 @@ _SAMPLES = 48
 _STEP = 1.0
 """From place to place along the edges of the sheet, mm, where there is room when there is none nearer."""
 
-_OVER_INK, _OVER_RING, _ACROSS, _ON_INK, _ON_NUMBER = 12.0, 2.0, 60.0, 400.0, 1e6
-"""What a mm over ink, a mm over a place, a line crossed, a number on ink and one on a number weigh, in mm of line."""
+_OVER_INK, _OVER_RING, _ACROSS, _ON_SOLID, _ON_INK, _ON_NUMBER = 12.0, 2.0, 60.0, 60.0, 400.0, 1e6
+"""What a mm over ink, a mm over a place, a line crossed, and a number in the midst of a solid, on other ink and on a
+number weigh, in mm of line. In a solid a number hides nothing that is drawn, and a long line to it would cross that."""
 
 _HALF = 128
 """Tone of a picture's pixel that is half covered."""
@@ -67,20 +68,25 @@ class Numbering:
 
         One after the other takes the room near its ring where nothing else stands and no ink is, and from where the
         line to the ring crosses least: other lines and numbers above all, then ink, then rings. Those with least choice
-        come first. A number stands on ink only where there is nothing else.
+        come first. A number stands in the midst of a solid beside its place where paper is far off, and on other ink only
+        where there is nothing else.
         """
         if not rings:
             return []
         ink = self._raster(self.inked)
         ringed = self._raster(filled_parts(all_joined([shapely.buffer(ring, 0.0) for ring in rings])))
         reach = self.size + 1.0
-        off_ink, off_rings = (_CELL * distance_inside(~raster, reach / _CELL) for raster in (ink, ringed))
+        off_ink, off_rings, in_ink = (
+            _CELL * distance_inside(raster, reach / _CELL) for raster in (~ink, ~ringed, ink)
+        )
         open_to = [self._candidates(ring) for ring in rings]
         clear = [_at(off_ink, each.stands) >= self.size + 0.3 for each in open_to]
         taken, leaders = _Taken(self.size), dict[int, Leader]()
         for at in sorted(range(len(rings)), key=lambda at: (int(clear[at].sum()), at)):
             weights = open_to[at].lengths + _OVER_INK * open_to[at].over(ink) + _OVER_RING * open_to[at].over(ringed)
-            weights += _ON_INK * ~clear[at] + _ACROSS * (_at(off_rings, open_to[at].stands) < self.size)
+            solid = _at(in_ink, open_to[at].stands) >= self.size + 0.3
+            weights += np.where(clear[at], 0.0, np.where(solid, _ON_SOLID, _ON_INK))
+            weights += _ACROSS * (_at(off_rings, open_to[at].stands) < self.size)
             leaders[at] = taken.take(weights, open_to[at])
         return [leaders[at] for at in range(len(rings))]
 

@@ -14,11 +14,20 @@ from ..sketches.marks import DrawnLine, Fill, SketchMark, Words
 SIGN = 1.9
 """Size of a sign, mm; it is about twice as large across."""
 
+_RIM = 0.3  # of paper round a sign on ink, mm
 
-def sign_marks(severity: Severity, number: int, x: float, y: float) -> Iterator[SketchMark]:
-    """Yield a finding's sign with its number: filled where it blocks, so that the gravest stand out."""
+
+def sign_marks(
+    severity: Severity, number: int, x: float, y: float, *, on_ink: bool = False
+) -> Iterator[SketchMark]:
+    """Yield a finding's sign with its number: filled where it blocks, so that the gravest stand out.
+
+    ``on_ink``: on a rim of paper, for it may lie on ink.
+    """
     colour, filled = SEVERITY[severity], severity == "blocks"
     corners = [(x + SIGN * right, y - SIGN * up) for right, up in sign_corners(severity)]
+    if on_ink:
+        yield Fill(Polygon(corners).buffer(_RIM, join_style="mitre"), PAPER)
     yield Fill(Polygon(corners), colour)
     if not filled:
         yield Fill(Polygon(corners).buffer(-0.35), PAPER)

@@ -77,3 +77,20 @@ def test_the_worst_figure_has_all_its_numbers_off_the_ink() -> None:
     assert all(ink.distance(Point(line.coords[0])) > SIZE for line in leaders)
     crossed = sum(line.intersection(ink).length for line in leaders)
     assert crossed == pytest.approx(0.0, abs=0.1 * sum(line.length for line in leaders))
+
+
+def test_a_number_stands_in_a_solid_beside_a_pinhole_that_lies_deep_in_it() -> None:
+    hole = Point(95.0, 75.0).buffer(0.6)
+    disc = Point(95.0, 75.0).buffer(60.0).difference(hole)
+    (leader,) = Numbering(190.0, 150.0, SIZE, MultiPolygon([disc])).lead([hole.buffer(0.5)])
+    assert disc.covers(Point(leader.stand).buffer(SIZE))
+    assert line_of(leader).length < SIZE + 2.0
+
+
+def test_a_number_in_a_hole_stays_there_and_never_goes_to_another_hole() -> None:
+    holes = [Point(60.0, 75.0).buffer(8.0), Point(90.0, 75.0).buffer(2.5)]
+    solid = box(20.0, 20.0, 170.0, 130.0).difference(shapely.union_all(holes))
+    rings = [Point(60.0, 75.0).buffer(1.0), Point(90.0, 75.0).buffer(1.0)]
+    one, other = Numbering(190.0, 150.0, SIZE, MultiPolygon([solid])).lead(rings)
+    assert holes[0].covers(line_of(one))
+    assert not line_of(other).intersects(holes[0])
