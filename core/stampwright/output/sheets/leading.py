@@ -76,9 +76,7 @@ class Numbering:
         ink = self._raster(self.inked)
         ringed = self._raster(filled_parts(all_joined([shapely.buffer(ring, 0.0) for ring in rings])))
         reach = self.size + 1.0
-        off_ink, off_rings, in_ink = (
-            _CELL * distance_inside(raster, reach / _CELL) for raster in (~ink, ~ringed, ink)
-        )
+        off_ink, off_rings, in_ink = (_CELL * distance_inside(raster, reach / _CELL) for raster in (~ink, ~ringed, ink))
         open_to = [self._candidates(ring) for ring in rings]
         clear = [_at(off_ink, each.stands) >= self.size + 0.3 for each in open_to]
         taken, leaders = _Taken(self.size), dict[int, Leader]()

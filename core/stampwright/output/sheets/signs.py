@@ -17,9 +17,7 @@ SIGN = 1.9
 _RIM = 0.3  # of paper round a sign on ink, mm
 
 
-def sign_marks(
-    severity: Severity, number: int, x: float, y: float, *, on_ink: bool = False
-) -> Iterator[SketchMark]:
+def sign_marks(severity: Severity, number: int, x: float, y: float, *, on_ink: bool = False) -> Iterator[SketchMark]:
     """Yield a finding's sign with its number: filled where it blocks, so that the gravest stand out.
 
     ``on_ink``: on a rim of paper, for it may lie on ink.
