@@ -22,7 +22,7 @@ def chained_outlines(regions: Regions) -> tuple[Chains, Wholes]:
 
 
 def near_pairs(ones: Regions, others: Regions, distance: float) -> tuple[Wholes, Wholes]:
-    """Return pairs of numbers: of ``ones`` and of ``others`` whose outlines come within ``distance`` mm, each pair once.
+    """Return pairs of numbers: of ``ones`` and of ``others`` whose outlines come within ``distance`` mm, each once.
 
     Regions that lie one within another are no pair unless their outlines come so near.
 

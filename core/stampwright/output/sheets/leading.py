@@ -68,8 +68,8 @@ class Numbering:
 
         One after the other takes the room near its ring where nothing else stands and no ink is, and from where the
         line to the ring crosses least: other lines and numbers above all, then ink, then rings. Those with least choice
-        come first. A number stands in the midst of a solid beside its place where paper is far off, and on other ink only
-        where there is nothing else.
+        come first. A number stands in the midst of a solid beside its place where paper is far off, and on other ink
+        only where there is nothing else.
         """
         if not rings:
             return []

@@ -189,7 +189,7 @@ def _with_openings(places: list[NarrowPlace]) -> list[NarrowPlace]:
 
 
 def _count_openings(places: list[NarrowPlace]) -> Wholes:
-    """Count the loose ends of each of some places' lines from which ever larger discs lead on to one of the limit, (n,).
+    """Count, for each place, (n,), the loose ends of its lines from which ever larger discs lead on to the limit.
 
     Each disc is centred within the one before it, so that no step leaves the region.
     """
