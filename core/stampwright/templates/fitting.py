@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass, fields, replace
 from itertools import combinations, pairwise
 
+from ..artwork.fonts import MISSING_GLYPH
 from ..artwork.made import make_artwork
 from ..errors import ArtworkError, WordsError
 from ..job.pieces import Lettering, Piece, QrCode, RoundLettering, Typeset
@@ -60,13 +61,21 @@ def fit_text(piece: Typeset, room: PieceRoom) -> Typeset:
     Raises :class:`WordsError` when it does not fit even so.
     """
     try:
-        return _fit_text(piece, room)
+        fitted = _fit_text(piece, room)
+        told = next((found.message for found in make_artwork([fitted]).findings if found.kind == MISSING_GLYPH), "")
     except ArtworkError as error:
         if "Name a font" not in str(error):
             raise
-        # Letters of another script than the type's.
-        own = "in a template of your own, by font or font_file of its pieces"
-        raise WordsError(f"{room.where}: {error}, {own}", room.places) from error
+        told = str(error)
+    if not told:
+        return fitted
+    # A reader would miss what no font at hand has: a picture of a word, or another script.
+    letters = told.partition(" has no ")[2].partition(";")[0]
+    raise WordsError(
+        f"{room.where}: no font at hand has {letters}; write it otherwise, or name a font that has them in a template "
+        "of your own, by font or font_file of its pieces",
+        room.places,
+    )
 
 
 def _fit_text(piece: Typeset, room: PieceRoom) -> Typeset:

@@ -112,9 +112,11 @@ def test_a_larger_base_has_larger_places_and_a_smaller_one_the_same():
     assert heights == [4.0, 6.0]
 
 
-def test_words_in_a_script_that_the_type_has_not_are_refused_with_what_to_do():
-    with pytest.raises(WordsError, match=r"line1: .* has no 'ה'.*font_file") as refused:
-        fill_template(template_called("address"), {"line1": "ספריית הזרעים"})
+@pytest.mark.parametrize("words", ["\ue0f1\ue0f2", "SEED \ue0f1"])
+def test_words_with_letters_that_no_font_has_are_refused_with_what_to_do(words):
+    """Private use characters (Unicode 16, section 23.5), which no font at hand draws."""
+    with pytest.raises(WordsError, match=r"line1: no font at hand has '.ue0f1'.*font_file") as refused:
+        fill_template(template_called("address"), {"line1": words})
     assert refused.value.places == ("line1",)
 
 

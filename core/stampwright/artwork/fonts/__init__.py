@@ -7,7 +7,7 @@ from .levels import reading_levels
 from .painted import GlyphLayer, Wash
 from .reading import stretches
 from .setting import MISSING_GLYPH, SetGlyph, SetLine, joined, outline_text, set_line
-from .standing_in import fonts_standing_in, holds, standing_in
+from .standing_in import fonts_standing_in, holds, stand_ins_in, standing_in
 from .stated import cap_height, has_feature, zero_width
 
 __all__ = [
@@ -28,6 +28,7 @@ __all__ = [
     "read_font",
     "reading_levels",
     "set_line",
+    "stand_ins_in",
     "standing_in",
     "stretches",
     "varied",

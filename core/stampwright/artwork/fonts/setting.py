@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import groupby
 from typing import Any, cast
 
 import numpy as np
@@ -102,6 +103,7 @@ def set_line(
     tolerance: float = 0.005,
     leftward: bool | None = None,
     features: Mapping[str, int] | None = None,
+    stand_ins: Mapping[int, Font] | None = None,
 ) -> SetLine:
     """Set one line of text.
 
@@ -109,21 +111,22 @@ def set_line(
     accents with it, mm. ``ligatures``: join letters where the font does; never where they are spaced. ``tolerance``:
     how far flattened curves may stray, mm. Line breaks count as spaces. ``leftward``: whether all of it is read from
     right to left; None where each stretch is read as its letters are, and put in its place on the line. ``features``:
-    of the font's own tables, on or off by their names, such as smcp; they come before the others. Findings name
-    characters that the font lacks, which are left out. Raises :class:`ArtworkError` for a size that is not positive or
-    for more than ``MOST_CHARACTERS`` characters.
+    of the font's own tables, on or off by their names, such as smcp; they come before the others. ``stand_ins``: the
+    fonts of characters that are set in another, by their indices in the text. Findings name characters that their font
+    lacks, which are left out. Raises :class:`ArtworkError` for a size that is not positive or for more than
+    ``MOST_CHARACTERS`` characters.
     """
     _check_line(text, size, spacing, tolerance)
     # A lone surrogate cannot be shaped; the replacement character, which stands in, is then reported as missing.
     text = "".join(" " if each.isspace() else "\ufffd" if "\ud800" <= each <= "\udfff" else each for each in text)
     runs = stretches(reading_levels(text)) if leftward is None else [Stretch(0, len(text), leftward)]
-    face, scale = opened(font), size / opened(font).face.upem
     # A power of two, so that sizes close to each other share the cached outlines.
     relative = 2.0 ** math.floor(math.log2(tolerance / size))
     joining = int(ligatures and not spacing)
     used = {"kern": int(kerning), "liga": joining, "clig": joining, **(features or {})}
     glyphs, missing, x = [], [], 0.0
-    for run in runs:
+    for run, own in _by_font(runs, font, stand_ins or {}):
+        face, scale = opened(own), size / opened(own).face.upem
         buffer = _shaped(face, text[run.start : run.end], run.leftward, used)
         shaped = list(zip(buffer.glyph_infos or (), buffer.glyph_positions or (), strict=True))
         ends = _ends_of([info.cluster for info, _ in shaped], run)
@@ -132,12 +135,12 @@ def set_line(
         last_of = {info.cluster: number for number, (info, _) in enumerate(shaped)}
         for number, (info, position) in enumerate(shaped):
             start = run.start + info.cluster
-            outline = _sized(font, info.codepoint, size, relative)
-            of = glyph_layers(font, info.codepoint)
-            layers = tuple((_sized(font, part, size, relative), tint) for part, tint in of)
+            outline = _sized(own, info.codepoint, size, relative)
+            of = glyph_layers(own, info.codepoint)
+            layers = tuple((_sized(own, part, size, relative), tint) for part, tint in of)
             advance = position.x_advance * scale + (spacing if last_of[info.cluster] == number else 0.0)
             place = x + position.x_offset * scale, position.y_offset * scale
-            painting = painted_glyph(font, info.codepoint, relative)
+            painting = painted_glyph(own, info.codepoint, relative)
             glyphs.append(SetGlyph(outline, *place, advance, start, ends[start], layers, painting))
             x += advance
     return SetLine(text, font, size, tuple(glyphs), _setting_findings(text, font, missing))
@@ -147,6 +150,14 @@ def _ends_of(clusters: Sequence[int], run: Stretch) -> dict[int, int]:
     """Return for each index in the text where glyphs of a run start where the characters end that they stand for."""
     starts = sorted({run.start + cluster for cluster in clusters})
     return dict(zip(starts, [*starts[1:], run.end], strict=False))
+
+
+def _by_font(runs: Sequence[Stretch], font: Font, stand_ins: Mapping[int, Font]) -> Iterator[tuple[Stretch, Font]]:
+    """Yield stretches of one font each, in the order in which they stand on the line."""
+    for run in runs:
+        own = [(used, list(at)) for used, at in groupby(range(run.start, run.end), lambda at: stand_ins.get(at, font))]
+        for used, at in reversed(own) if run.leftward else own:
+            yield Stretch(at[0], at[-1] + 1, run.leftward), used
 
 
 def _check_line(text: str, size: float, spacing: float, tolerance: float) -> None:

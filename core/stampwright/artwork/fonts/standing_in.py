@@ -40,6 +40,22 @@ def standing_in(
     return _standing_in(characters, font, wanted, looked_in(folders))
 
 
+def stand_ins_in(text: str, font: Font) -> dict[int, Font]:
+    """Return the fonts at hand that stand in where ``font`` lacks letters of a line, by the letters' indices.
+
+    Letters go with the marks on them. What no font has stays with ``font``.
+    """
+    if holds(font, text):
+        return {}
+    found: dict[int, Font] = {}
+    starts = [at for at, each in enumerate(text) if not at or not _leans(each)]
+    for start, end in zip(starts, [*starts[1:], len(text)], strict=True):
+        other = None if holds(font, text[start:end]) else standing_in(text[start:end], font)
+        if other is not None:
+            found |= dict.fromkeys(range(start, end), other)
+    return found
+
+
 def fonts_standing_in(text: str, *, folders: Iterable[Path] | None = None) -> tuple[Path, ...]:
     """Return the files of all fonts that may stand in for letters of a text, a whole drawing perhaps.
 
@@ -77,6 +93,11 @@ def _kept_open(path: Path, number: int) -> Any:
 def _holds(face: Any, characters: str) -> bool:
     forms = (characters, *(unicodedata.normalize(form, characters) for form in ("NFC", "NFD")))
     return any(all(_needs_none(each) or face.get_nominal_glyph(ord(each)) for each in form) for form in forms)
+
+
+def _leans(character: str) -> bool:
+    """Return whether a character stands or falls with the one before it: marks and joiners."""
+    return unicodedata.category(character)[0] == "M" or character in "\u200c\u200d"
 
 
 def _needs_none(character: str) -> bool:

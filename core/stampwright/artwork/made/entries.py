@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import re
 
 from shapely import affinity
 from shapely.geometry import box
@@ -22,6 +23,8 @@ _MONTHS = (
     "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
 
+_POINTED = re.compile(r"\s*(\d{1,2})\.\s?(\d{1,2})\.\s?(\d{4})\s*")
+
 _BLANK_WIDTH = 0.9
 """Room for one written digit, as a share of the capitals' height."""
 
@@ -40,12 +43,7 @@ def make_date(piece: DateLine, setup: Setup) -> Made:
             "month/day/year": (2, "/", 2, "/", 4), "year-month-day": (4, "-", 2, "-", 2),
         }[piece.form]  # fmt: skip
         return _make_row((piece.label, *blanks), piece, setup)
-    try:
-        day = datetime.date.fromisoformat(piece.date)
-    except ValueError as error:
-        raise ArtworkError(
-            f"date.date = {piece.date!r} is no date; write it as year-month-day, such as 2026-11-25"
-        ) from error
+    day = _day_of(piece.date)
     said = {
         "day month year": f"{day.day} {_MONTHS[day.month - 1]} {day.year}",
         "day.month.year": f"{day.day:02}.{day.month:02}.{day.year}",
@@ -53,6 +51,23 @@ def make_date(piece: DateLine, setup: Setup) -> Made:
         "year-month-day": day.isoformat(),
     }[piece.form]
     return _make_row((f"{piece.label} {said}".strip(),), piece, setup)
+
+
+def _day_of(text: str) -> datetime.date:
+    """Return the day that is written as year-month-day, or with points as day.month.year, which is never turned round.
+
+    >>> _day_of("2026-11-05") == _day_of("5.11.2026") == _day_of("05. 11. 2026")
+    True
+    """
+    pointed = _POINTED.fullmatch(text)
+    try:
+        if pointed is not None:
+            return datetime.date(int(pointed[3]), int(pointed[2]), int(pointed[1]))
+        return datetime.date.fromisoformat(text)
+    except ValueError as error:
+        raise ArtworkError(
+            f"date.date = {text!r} is no date; write it as year-month-day, such as 2026-11-25"
+        ) from error
 
 
 def make_number(piece: NumberLine, setup: Setup) -> Made:

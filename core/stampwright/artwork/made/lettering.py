@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from functools import lru_cache
 from itertools import groupby
@@ -18,9 +19,12 @@ from ...job.pieces import Lettering, RoundLettering, Typeset
 from ...plane.axes.middle_lines import drawn_with_pen
 from ...plane.overlays import all_joined
 from ...plane.regions import sound_parts
-from ..fonts import Font, SetLine, cap_height, find_font, joined, read_font, set_line
+from ..fonts import Font, SetLine, cap_height, find_font, joined, read_font, set_line, stand_ins_in
 from ..letters import Letter, letter_of
 from .made import Made, Setup, letters_of
+
+MOST_NAMED = 10
+"""Characters that one finding names."""
 
 
 def make_lettering(piece: Lettering, setup: Setup) -> Made:
@@ -110,7 +114,8 @@ def choose_font(piece: Typeset, setup: Setup) -> tuple[Font, tuple[Finding, ...]
 def set_piece(
     text: str, piece: Typeset, font: Font, setup: Setup, *, spacing: float | None = None, ligatures: bool = True
 ) -> SetLine:
-    """Set one line in a piece's type."""
+    """Set one line in a piece's type, letters that its font lacks in another at hand that has them."""
+    stand_ins = stand_ins_in(text, replace(font, weight=piece.weight))
     line = set_line(
         text,
         font,
@@ -119,11 +124,27 @@ def set_piece(
         spacing=piece.spacing if spacing is None else spacing,
         ligatures=ligatures,
         tolerance=setup.tolerance,
+        stand_ins=stand_ins,
     )
+    line = replace(line, findings=(*line.findings, *_substituted(text, font, stand_ins)))
     if piece.drawn == "outlines":
         return line
     drawn = (replace(glyph, outline=_with_pen(shapely.to_wkb(glyph.outline), piece.stroke)) for glyph in line.glyphs)
     return replace(line, glyphs=tuple(drawn))
+
+
+def _substituted(text: str, font: Font, stand_ins: Mapping[int, Font]) -> Iterator[Finding]:
+    """Yield a finding for each font that stands in for another."""
+    for family in dict.fromkeys(other.family for other in stand_ins.values()):
+        letters = sorted({text[at] for at, other in stand_ins.items() if other.family == family})[:MOST_NAMED]
+        named = ", ".join(f"{letter!r} (U+{ord(letter):04X})" for letter in letters)
+        yield Finding(
+            kind="font substituted",
+            severity="warns",
+            stage="artwork",
+            message=f"{font.family} has no {named}; {family} stands in for it",
+            remedy="Choose a font that has these characters.",
+        )
 
 
 @lru_cache(maxsize=1024)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import contextlib
+import sys
 
 import pytest
-from stampwright.artwork.fonts import cap_height, case, find_font, outline_text, read_font, set_line
+from stampwright.artwork.fonts import cap_height, case, find_font, outline_text, read_font, set_line, stand_ins_in
 from stampwright.artwork.fonts.case import BUNDLED_FOLDER, MOST_FONT_FILES
-from stampwright.artwork.made import make_artwork
+from stampwright.artwork.made import lettering, make_artwork
 from stampwright.artwork.svg import read_svg
 from stampwright.errors import ArtworkError
 from stampwright.job.pieces import Lettering
@@ -67,6 +68,33 @@ def test_counters_stay_open():
 
 def test_missing_glyphs_are_said():
     assert [f.kind for f in set_line("a\N{CJK UNIFIED IDEOGRAPH-6F22}", BOLD, 5).findings] == ["missing glyph"]
+
+
+def test_letters_stand_in_another_font_where_theirs_lacks_them(monkeypatch):
+    regular, _ = find_font("sans-serif", 400, folders=())
+    line = set_line("aba", BOLD, 10.0, stand_ins={1: regular})
+    own = [set_line(letter, font, 10.0).outlines for letter, font in (("a", BOLD), ("b", regular), ("a", BOLD))]
+    assert [glyph.outline.area for glyph in line.glyphs] == pytest.approx([each.area for each in own])
+    assert [glyph.start for glyph in line.glyphs] == [0, 1, 2]
+    leftward = set_line("\u202eab\u202c", BOLD, 10.0, stand_ins={1: regular})
+    assert [glyph.start for glyph in leftward.glyphs if not glyph.outline.is_empty] == [2, 1]
+
+    monkeypatch.setattr(
+        sys.modules[stand_ins_in.__module__],
+        "standing_in",
+        lambda letters, font: regular if "\u2665" in letters else None,
+    )
+    # A mark goes with its letter; what no font has stays, and is told as missing.
+    assert stand_ins_in("I \u2665\ufe0f\u0323 \u6f22", BOLD) == dict.fromkeys((2, 3, 4), regular)
+    assert stand_ins_in("plain", BOLD) == {}
+
+
+def test_pieces_are_set_with_stand_ins_and_say_so(monkeypatch):
+    regular, _ = find_font("sans-serif", 400, folders=())
+    monkeypatch.setattr(lettering, "stand_ins_in", lambda text, font: {text.index("x"): regular} if "x" in text else {})
+    plain, told = (make_artwork([Lettering(text=text, cap_height=8)]) for text in ("seed", "sxed"))
+    assert "font substituted" not in {finding.kind for finding in plain.findings}
+    assert "Noto Sans has no 'x' (U+0078); Noto Sans stands in for it" in {each.message for each in told.findings}
 
 
 def test_missing_mark_is_said_and_not_its_letter():
