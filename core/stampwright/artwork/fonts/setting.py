@@ -122,8 +122,8 @@ def set_line(
     runs = stretches(reading_levels(text)) if leftward is None else [Stretch(0, len(text), leftward)]
     # A power of two, so that sizes close to each other share the cached outlines.
     relative = 2.0 ** math.floor(math.log2(tolerance / size))
-    joining = int(ligatures and not spacing)
-    used = {"kern": int(kerning), "liga": joining, "clig": joining, **(features or {})}
+    joining = dict.fromkeys(("liga", "clig"), int(ligatures and not spacing))
+    used = {"kern": int(kerning), **joining, **(features or {})}
     glyphs, missing, x = [], [], 0.0
     for run, own in _by_font(runs, font, stand_ins or {}):
         face, scale = opened(own), size / opened(own).face.upem
@@ -134,16 +134,18 @@ def set_line(
         shaped = [each for each in shaped if each[0].codepoint]
         last_of = {info.cluster: number for number, (info, _) in enumerate(shaped)}
         for number, (info, position) in enumerate(shaped):
-            start = run.start + info.cluster
-            outline = _sized(own, info.codepoint, size, relative)
-            of = glyph_layers(own, info.codepoint)
-            layers = tuple((_sized(own, part, size, relative), tint) for part, tint in of)
+            start, outline = run.start + info.cluster, _sized(own, info.codepoint, size, relative)
+            layers = _layers_of(own, info.codepoint, size, relative)
             advance = position.x_advance * scale + (spacing if last_of[info.cluster] == number else 0.0)
-            place = x + position.x_offset * scale, position.y_offset * scale
+            at = x + position.x_offset * scale, position.y_offset * scale
             painting = painted_glyph(own, info.codepoint, relative)
-            glyphs.append(SetGlyph(outline, *place, advance, start, ends[start], layers, painting))
+            glyphs.append(SetGlyph(outline, *at, advance, start, ends[start], layers, painting))
             x += advance
     return SetLine(text, font, size, tuple(glyphs), _setting_findings(text, font, missing))
+
+
+def _layers_of(font: Font, glyph: int, size: float, relative: float) -> tuple[tuple[MultiPolygon, Tint | None], ...]:
+    return tuple((_sized(font, part, size, relative), tint) for part, tint in glyph_layers(font, glyph))
 
 
 def _ends_of(clusters: Sequence[int], run: Stretch) -> dict[int, int]:
