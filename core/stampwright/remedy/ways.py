@@ -171,6 +171,9 @@ def _repaired(trials: Trials) -> Iterator[Way]:
     for _, what, change, tried in () if alone or larger else sorted(left, key=lambda each: each[0]):
         factor = _mended_at(trials, change, tried)
         yield from _at_size(trials, factor, change, f"{what} and ")
+        if factor:
+            # Size or base may be fixed: so much finer a nozzle, at least, is tried as well.
+            trials.left = max(trials.left, trials.cost(change))
         yield from _finer(trials, change, f"{what} and ", guess=factor or _guessed(trials))
 
 

@@ -11,7 +11,7 @@ from stampwright import Artwork, make_stamp, read_artwork
 from stampwright.job import Job
 from stampwright.job.pieces import Lettering
 from stampwright.remedy import ways_to_pass
-from stampwright.remedy.searching import first_that_passes, least_that_passes
+from stampwright.remedy.searching import climbed, first_that_passes, least_that_passes
 from stampwright.workshop import artwork_of
 
 
@@ -148,6 +148,38 @@ def test_the_first_that_passes_is_found_from_any_guess(guess):
         assert found == max(figure for figure in figures if figure <= most)
     assert first_that_passes(lambda at: False, figures, guess=guess) is None
     assert first_that_passes(lambda at: True, (), guess=guess) is None
+
+
+@pytest.mark.parametrize("needed", [1.1, 1.7, 2.9, 7.9])
+@pytest.mark.parametrize("told", [0.7, 1.0, 1.3])
+def test_a_climb_goes_by_what_is_lacking_and_ends_close_above_what_does_not_pass(needed, told):
+    """What is told to be lacking may be too little or too much: the answer passes, and hardly less would."""
+    tried = []
+
+    def lack(size):
+        tried.append(size)
+        return 1.0 if size >= needed else min(max(1.25, told * needed / size), 2.0)
+
+    found = climbed(lack, 1.0, 8.0, guess=1.3, close=1.15)
+    assert needed <= found
+    assert found / 1.15 <= max([1.0, *(size for size in tried if size < needed)])
+    assert len(tried) <= 7
+
+
+def test_a_climb_ends_without_an_answer_where_there_is_none_or_nothing_more_can_be_told():
+    assert climbed(lambda size: 2.0, 1.0, 8.0, guess=1.3, close=1.15) is None
+    assert climbed(lambda size: None, 1.0, 8.0, guess=1.3, close=1.15) is None
+    # What passed before is kept when the next is not told of.
+    assert climbed(lambda size: 1.0 if size == 4.0 else None, 1.0, 8.0, guess=4.0, close=1.15) == 4.0
+
+
+def test_a_search_goes_on_past_its_work_while_nothing_passes():
+    """Half a trial's work is none, and something passes at the first."""
+    points = sum(len(part.exterior.coords) for part in CROWD.inked.geoms)
+    found = ways_to_pass(as_drawn(), CROWD, work=points / 2)
+    assert found.cut_short
+    assert found
+    assert all(not way.examination.blocked for way in found)
 
 
 def test_a_search_ends_at_its_work_and_says_so():
