@@ -109,6 +109,11 @@ class Queue(Generic[T]):
         self.stop_all()
         self._due.clear()
 
+    @property
+    def has_work(self) -> bool:
+        """Whether anything is due or under way."""
+        return bool(self._due or self._works)
+
     def is_waiting(self, number: int) -> bool:
         """Whether a task is under way, or due, for a stamp."""
         return number in self._due or number in self._works
@@ -171,7 +176,8 @@ class Queue(Generic[T]):
 
 
 _queues: list[Queue[Any]] = []
-_state: dict[str, Any] = {"paused": False, "next": 0.0}
+_state: dict[str, Any] = {"paused": False, "next": 0.0, "hurries": False}
+"""``hurries``: whether there are stamps that are quicker to build than the host draws, so that edits are awaited."""
 
 
 def serve(queue: Queue[Any]) -> None:
@@ -185,7 +191,7 @@ def leave(queue: Queue[Any]) -> None:
     _queues.remove(queue)
     if not _queues:
         _rest()
-        _state["paused"] = False
+        _state["paused"] = _state["hurries"] = False
 
 
 def pause() -> None:
@@ -218,14 +224,16 @@ def _look() -> float | None:
     # The scene is not to be changed while it is rendered.
     if _state["paused"] or bpy.app.is_job_running("RENDER"):
         return ELSEWHERE
-    roots = {root.session_uid: root for root in stamps.stamps_in(bpy.context.scene)}
-    patience = pacing.worth_waiting()
-    can_hurry = any(queue.is_quick(root, patience) for root in roots.values() for queue in _queues)
-    if can_hurry:
+    if _state["hurries"]:
         # Called before the host evaluates and draws what was edited, so that edits are noticed now.
         bpy.context.evaluated_depsgraph_get()
+        if not any(queue.has_work for queue in _queues):
+            return 0.0
+    roots = {root.session_uid: root for root in stamps.stamps_in(bpy.context.scene)}
+    patience = pacing.worth_waiting()
     waits = [queue.look(roots, patience) for queue in _queues]
-    return 0.0 if can_hurry else min((wait for wait in waits if wait is not None), default=None)
+    _state["hurries"] = any(queue.is_quick(root, patience) for root in roots.values() for queue in _queues)
+    return 0.0 if _state["hurries"] else min((wait for wait in waits if wait is not None), default=None)
 
 
 def _wake(delay: float) -> None:

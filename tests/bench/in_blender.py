@@ -1,4 +1,6 @@
-"""Times live edits inside Blender, and a whole stamp beside the by-hand way: import, extrude, mirror, union, export.
+"""Times live edits of flat and bent dies inside Blender, and a whole stamp beside the by-hand way.
+
+By hand that is: import, extrude, mirror, union, export.
 
 Run by a Python that has Blender as a module. Each measurement has a process of its own; one that takes longer than
 two minutes is given up.
@@ -26,6 +28,10 @@ MODULE = "bl_ext.user_default.stampwright"
 DEMO = ROOT / "shared" / "artwork" / "ownership-mark.svg"
 
 SIZES = (300, 3_000, 30_000)
+FORMS = ("flat", "rocker", "roller")
+BAND = 50.0
+"""How much of what they roll on rockers and rollers bear, mm: the art is 46 mm wide."""
+
 EDITS = 7
 PATIENCE = 120.0
 
@@ -36,10 +42,12 @@ FLOOR, RELIEF = 2.0, 2.2
 def main() -> None:
     """Measure everything and print the tables."""
     print(f"\nIn Blender {bpy.app.version_string}: from an edit to the meshes in the scene, median of {EDITS}")
-    live = [_in_process("live", str(size)) for size in SIZES]
     _row("outline points", [f"{size:,}" for size in SIZES])
-    for name in ("die shown", "all shown", "handle shown", "die, processor"):
-        _row(f"{name}, ms", [_ms(each.get(name)) for each in live])
+    for form in FORMS:
+        live = [_in_process("live", str(size), form) for size in SIZES]
+        _row(f"{form} die", [""] * len(SIZES))
+        for name in ("die shown", "all shown", "handle shown", "die, processor", "all, processor"):
+            _row(f"  {name}, ms", [_ms(each.get(name)) for each in live])
     with tempfile.TemporaryDirectory() as folder:
         files = [*(write_piece(size, Path(folder)) for size in SIZES), DEMO]
         ways = ("stampwright", "exact", "manifold")
@@ -54,11 +62,11 @@ def main() -> None:
     print("(stampwright: preflight, backing, handle, proof and ticket too, and the files read back and proven)")
 
 
-def measure_live(size: int) -> dict[str, float]:
-    """Return the milliseconds from an edit to what follows it in the scene.
+def measure_live(size: int, form: str) -> dict[str, float]:
+    """Return the milliseconds from an edit to what follows it in the scene, of a die of a form.
 
     ``die shown`` and ``all shown``: from the edit of one point; ``handle shown``: from that of a figure of the handle;
-    ``die, processor``: the processor's time until the die is shown, which does not hang on what else the machine does.
+    ``processor``: the processor's time until then, which does not hang on what else the machine does.
     """
     extension = _enable()
     live = import_module(f"{extension}.live.following")
@@ -66,17 +74,25 @@ def measure_live(size: int) -> dict[str, float]:
     _select(drawn)
     bpy.ops.stampwright.make_stamp()
     root = bpy.context.active_object
-    took: dict[str, list[float]] = {"die shown": [], "all shown": [], "handle shown": [], "die, processor": []}
+    if form != "flat":
+        root.stampwright.bend.band, root.stampwright.bend.form = BAND, form
+        _follow(live, root)
+        if live.message_at(root.session_uid):
+            raise RuntimeError(live.message_at(root.session_uid))
+    names = ("die shown", "all shown", "handle shown", "die, processor", "all, processor")
+    took: dict[str, list[float]] = {name: [] for name in names}
     for number in range(EDITS + 1):
         drawn.data.splines[0].points[0].co.x += 1e-5 * (1 if number % 2 else -1)
         worked = process_time()
         die, everything, worked_until = _follow(live, root)
+        worked_in_all = process_time() - worked
         root.stampwright.handle.height = 40.0 + number
         handle, _, _ = _follow(live, root)
         # The first edit warms up.
         if number:
-            for name, seconds in zip(took, (die, everything, handle, worked_until - worked), strict=True):
-                took[name].append(seconds)
+            seconds = (die, everything, handle, worked_until - worked, worked_in_all)
+            for name, each in zip(names, seconds, strict=True):
+                took[name].append(each)
     return {name: 1000 * median(each) for name, each in took.items()}
 
 
@@ -253,10 +269,10 @@ if __name__ == "__main__":
     if len(sys.argv) == 1:
         main()
     else:
-        way, what = sys.argv[1:]
+        way, what, *form = sys.argv[1:]
         with tempfile.TemporaryDirectory() as name:
             if way == "live":
-                told = measure_live(int(what))
+                told = measure_live(int(what), *form)
             elif way == "stampwright":
                 told = make_with_stampwright(Path(what), Path(name))
             else:

@@ -9,7 +9,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from statistics import median
-from time import perf_counter
+from time import perf_counter, process_time, thread_time
 from typing import Any
 
 import bpy
@@ -45,7 +45,7 @@ told: dict[str, Any] = {"host": bpy.app.version_string, "errors": [], "arts": []
 _took: dict[str, list[float]] = defaultdict(list)
 _ended: dict[str, float] = {}
 _drawn: list[tuple[float, float]] = []
-_state = {"began": 0.0}
+_state = {"began": 0.0, "worked": 0.0, "main": 0.0}
 
 
 def bench() -> Iterator[float]:
@@ -108,6 +108,9 @@ def _drag(drawn: Any, art: dict[str, Any]) -> Iterator[float]:
         yield 0.01
     art["drag: dies a second"] = round((len(_took["show parts"]) + len(_took["show all"])) / DRAG, 1)
     art["drag: sheets a second"] = round(len(_took["sheet"]) / DRAG, 1)
+    shown = [_state["began"], *(end for _, end in _drawn), perf_counter()]
+    art["drag: drawings a second"] = round(len(_drawn) / DRAG, 1)
+    art["drag: longest gap"] = round(1000 * max(np.diff(shown)))
     yield from settle()
 
 
@@ -115,7 +118,7 @@ def _begin() -> None:
     _took.clear()
     _ended.clear()
     _drawn.clear()
-    _state["began"] = perf_counter()
+    _state.update(began=perf_counter(), worked=process_time(), main=thread_time())
 
 
 def _measured() -> dict[str, float]:
@@ -127,6 +130,8 @@ def _measured() -> dict[str, float]:
         "to sheet": _drawn_after(_ended.get("sheet", shown)) - began,
         "to press": _drawn_after(_ended.get("press shown", shown)) - began,
         "redraws": float(len(_drawn)),
+        "processor": _state["worked until"] - _state["worked"],
+        "main thread": _state["main until"] - _state["main"],
         "drawing": sum(end - start for start, end in _drawn),
     }
     return found | {name: sum(_took[name]) for name in WATCHED}
@@ -174,6 +179,7 @@ def _begin_drawing() -> None:
 
 def _end_drawing() -> None:
     _drawn.append((_state.get("drawing", perf_counter()), perf_counter()))
+    _state.update({"worked until": process_time(), "main until": thread_time()})
 
 
 def _draw(rings: list[np.ndarray]) -> Any:

@@ -50,6 +50,7 @@ def tour() -> Iterator[float]:
     yield from make_first_stamp()
     yield from make_from_drawing()
     yield from edit_live()
+    yield from count_drawings()
     yield from open_panels()
     yield from press()
     yield from import_and_repair()
@@ -162,6 +163,27 @@ def edit_live() -> Iterator[float]:
     told["follows the point"] = shape_of(part("die")) != before
     yield from key("TAB")
     yield SETTLE
+
+
+def count_drawings() -> Iterator[float]:
+    """Move a point twice where drawing counts as slow, and count how often the view is drawn for the second."""
+    pacing = sys.modules[f"{MODULE}.live.pacing"]
+    told_by = pacing.worth_waiting, pacing.turn
+    pacing.worth_waiting = pacing.turn = lambda: 60.0
+    drawn: list[str] = []
+    handle = bpy.types.SpaceView3D.draw_handler_add(
+        lambda: drawn.append(shape_of(part("die"))), (), "WINDOW", "PRE_VIEW"
+    )
+    sprout = bpy.data.objects["Sprout"]
+    for _ in range(2):
+        drawn.clear()
+        before = shape_of(part("die"))
+        sprout.data.splines[0].points[0].co.x += 0.5
+        sprout.data.update_tag()
+        yield from settle()
+    bpy.types.SpaceView3D.draw_handler_remove(handle, "WINDOW")
+    pacing.worth_waiting, pacing.turn = told_by
+    told["drawings"] = [shape != before for shape in drawn]
 
 
 def open_panels() -> Iterator[float]:

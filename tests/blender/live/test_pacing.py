@@ -31,6 +31,8 @@ def slow(scene, live, scheduler, benches, monkeypatch):
     monkeypatch.setattr(pacing, "is_drawn_since", lambda moment: False)
     for name in ("worth_waiting", "turn"):
         monkeypatch.setattr(pacing, name, lambda: 60.0)
+    # From here on edits are awaited.
+    assert scheduler.tick() == 0.0
     return held
 
 
