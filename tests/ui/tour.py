@@ -167,9 +167,11 @@ def edit_live() -> Iterator[float]:
 
 def count_drawings() -> Iterator[float]:
     """Move a point twice where drawing counts as slow, and count how often the view is drawn for the second."""
-    pacing = sys.modules[f"{MODULE}.live.pacing"]
-    told_by = pacing.worth_waiting, pacing.turn
+    pacing, following = (sys.modules[f"{MODULE}.live.{name}"] for name in ("pacing", "following"))
+    told_by, dragging = (pacing.worth_waiting, pacing.turn), following.DRAGGING
     pacing.worth_waiting = pacing.turn = lambda: 60.0
+    # Nor is the second edit taken for dragging, which is drawn once more with its sheet in full.
+    following.DRAGGING = -3600.0
     drawn: list[str] = []
     handle = bpy.types.SpaceView3D.draw_handler_add(
         lambda: drawn.append(shape_of(part("die"))), (), "WINDOW", "PRE_VIEW"
@@ -182,7 +184,7 @@ def count_drawings() -> Iterator[float]:
         sprout.data.update_tag()
         yield from settle()
     bpy.types.SpaceView3D.draw_handler_remove(handle, "WINDOW")
-    pacing.worth_waiting, pacing.turn = told_by
+    (pacing.worth_waiting, pacing.turn), following.DRAGGING = told_by, dragging
     told["drawings"] = [shape != before for shape in drawn]
 
 
