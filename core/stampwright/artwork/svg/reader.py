@@ -273,7 +273,8 @@ def _seen(
 ) -> BaseGeometry:
     """Return the ink, as the job tells it from other colours, and note the colours that are left out."""
     by_half = _by_half(tracing)
-    if by_half and not any(_is_tint(mark) for mark in marks_of(items)):
+    # What is laid through a group or blended may leave a colour that none of its marks has.
+    if by_half and only_solid(items) is not None and not any(_is_tint(mark) for mark in marks_of(items)):
         return seen_ink(items, limits)
     faces, colours = faces_and_colours(items, limits)
     inked = is_ink(colours, tracing)

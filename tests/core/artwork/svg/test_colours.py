@@ -170,3 +170,21 @@ def test_layers_that_the_drawing_hides_are_told_with_what_they_cover(hiding):
     assert artwork.inked.area == pytest.approx(16.0)
     assert finding.message == "guides is hidden in the drawing and does not print: it covers 10.0 mm²"
     assert finding.place.bounds == pytest.approx((10.0, 8.0, 15.0, 10.0))
+
+
+@pytest.mark.parametrize(
+    "drawn",
+    [
+        '<g opacity=".5"><rect width="20" height="20"/></g>',
+        '<rect width="20" height="20" opacity=".5"/>',
+        '<rect width="20" height="20" fill-opacity=".5"/>',
+        '<g opacity=".7"><g opacity=".6"><rect width="20" height="20"/></g></g>',
+        '<rect width="20" height="20"/><rect width="20" height="20" fill="#fff" opacity=".6"/>',
+        '<mask id="m"><rect width="20" height="20" fill="#666"/></mask><rect width="20" height="20" mask="url(#m)"/>',
+    ],
+)
+def test_black_that_shows_as_light_grey_is_not_left_out_in_silence(draw, drawn):
+    artwork = draw(f'<rect x="50" width="20" height="20"/>{drawn}')
+    assert artwork.inked.area == pytest.approx(400, rel=1e-3)
+    (told,) = [finding for finding in artwork.findings if finding.kind == "colour left out"]
+    assert told.measured == pytest.approx(400, rel=1e-3)
