@@ -107,9 +107,9 @@ def _changes(art: InkApart, ink: InkApart, met: Overlaps, spread: float, unlaid:
     told = shapely.STRtree([change.place for change in counters])
     for gap in filled:
         within = told.query(gap.place, predicate="intersects")
-        size = across(art.parts[gap.parts[0]]) if len(gap.parts) == 1 else math.inf
+        size = max(across(art.parts[part]) for part in gap.parts) if gap.within else math.inf
         long = gap.length >= LONG_GAP or gap.length >= LONG_SHARE * size
-        if len(gap.parts) == 1 and gap.is_between and long and not len(within):
+        if gap.within and gap.is_between and long and not len(within):
             yield Change(
                 kind=GAP_CLOSED,
                 place=gap.place,

@@ -14,7 +14,7 @@ from ..job.kinds import STROKE_LOST, WIDENED
 from ..plane.overlays import all_joined, common, without
 from ..preflight.limits import EYE
 from .changes import Change
-from .matching import InkApart, Overlaps, Regions, within_sight
+from .matching import InkApart, Overlaps, Regions, clusters, within_sight
 from .topology import LEAST_PRINTED, across
 
 LEAST_LEFT = 0.08
@@ -37,7 +37,8 @@ _ROUND = 2  # straight pieces to a quarter turn, where only what is wider than E
 class FilledGap:
     """A stretch of paper that filled: its place, how long and wide it is, mm, and the given parts beside it.
 
-    ``beside``: share of the place's outline that lies on given ink.
+    ``beside``: share of the place's outline that lies on given ink. ``within``: whether the parts are one to an eye: a
+    single one, or several that all but touch somewhere.
     """
 
     place: shapely.Geometry
@@ -45,6 +46,7 @@ class FilledGap:
     width: float
     parts: NDArray[np.intp]
     beside: float
+    within: bool
 
     @property
     def is_between(self) -> bool:
@@ -78,19 +80,31 @@ def gaps_filled(given: InkApart, printed: InkApart, met: Overlaps, spread: float
 def _described(places: Regions, given: InkApart) -> list[FilledGap]:
     at, part = given.near(places, _ROUNDING)
     edges, lengths, owner = _edges(places)
-    on_ink = np.zeros(len(edges), dtype=np.bool_)
-    # Where two parts are near, they ran together, and how a place lies beside each of them is of no matter.
-    alone = np.full(len(places), -1, dtype=np.intp)
-    alone[at] = part
-    with_one = np.bincount(at, minlength=len(places))[owner] == 1
-    on_ink[with_one] = shapely.dwithin(given.parts[alone[owner[with_one]]], edges[with_one], _ROUNDING)
-    beside = np.bincount(owner, weights=lengths * on_ink, minlength=len(places)) / shapely.length(places)
     order = np.argsort(at, kind="stable")
     near = np.split(part[order], np.searchsorted(at[order], np.arange(1, len(places))))
+    within = _within_one(near, given)
+    on_ink = np.zeros(len(edges), dtype=np.bool_)
+    # Where parts that stood apart are near, they ran together, and how a place lies beside them is of no matter.
+    asked = np.flatnonzero(within[owner])
+    on_ink[asked[given.near(edges[asked], _ROUNDING)[0]]] = True
+    beside = np.bincount(owner, weights=lengths * on_ink, minlength=len(places)) / shapely.length(places)
     return [
-        FilledGap(place, *_strip(place), parts, float(share))
-        for place, parts, share in zip(places, near, beside, strict=False)
+        FilledGap(place, *_strip(place), parts, float(share), bool(one))
+        for place, parts, share, one in zip(places, near, beside, within, strict=False)
     ]
+
+
+def _within_one(near: Sequence[NDArray[np.intp]], given: InkApart) -> NDArray[np.bool_]:
+    """Say for each list of given parts whether they are one to an eye, by themselves or through others near them."""
+    count = np.array([len(parts) for parts in near], dtype=np.intp)
+    alone: NDArray[np.bool_] = count == 1
+    if not (count > 1).any():
+        return alone
+    members = np.unique(np.concatenate([parts for parts in near if len(parts) > 1]))
+    beside = np.unique(given.near(given.parts[members], EYE)[1])
+    company = np.full(len(given.parts), -1, dtype=np.intp)
+    company[beside] = clusters(given.parts[beside], EYE)
+    return alone | np.array([len(parts) > 1 and np.ptp(company[parts]) == 0 for parts in near], dtype=np.bool_)
 
 
 def _edges(places: Regions) -> tuple[Regions, NDArray[np.float64], NDArray[np.intp]]:

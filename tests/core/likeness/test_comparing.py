@@ -4,7 +4,7 @@ import math
 
 import pytest
 import shapely
-from shapely.geometry import MultiPolygon, Point, box
+from shapely.geometry import MultiPolygon, Point, Polygon, box
 from stampwright.likeness import (
     COUNTER_LOST,
     COUNTER_OPENED,
@@ -228,3 +228,15 @@ def test_the_words_say_what_is_printed_and_what_is_lost():
     given = region(box(0, 0, 5, 5), box(8, 0, 10, 1))
     told = likeness_in_words(liken(region(box(0, 0, 5, 5)), given), 0.0).replace("\N{NO-BREAK SPACE}", " ")
     assert told == "92.6 % of the art as given; 1 part lost"
+
+
+@pytest.mark.parametrize("apart", [0.0, 0.04])
+@pytest.mark.parametrize("joined", [False, True])
+def test_a_gap_that_fills_is_told_though_its_sides_touch_or_all_but_touch_at_one_end(apart, joined):
+    """What an eye takes for one shape loses the gap as one that hangs together does."""
+    low, high = box(0, 0, 10, 2), Polygon([(0, 2 + apart), (10, 2.18), (10, 4), (0, 4)])
+    given = region(low, high, *([box(-1, 0, 0, 4)] if joined else []))
+    assert len(given.geoms) == 2 - joined
+    (change,) = liken(spread_ink(given, 0.1), given, spread=0.1).changes
+    assert change.kind == GAP_CLOSED
+    assert change.length > 5
