@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from .chains import Chains, Wholes
+from .chains import LONGEST, Chains, Wholes
 
 Regions = NDArray[np.object_]
 
@@ -17,8 +17,11 @@ def chained_outlines(regions: Regions) -> tuple[Chains, Wholes]:
     rings, part = shapely.get_rings(parts, return_index=True)
     points, ring = shapely.get_coordinates(rings, return_index=True)
     within = np.flatnonzero(ring[1:] == ring[:-1])
-    chains = Chains.of(points[within], points[within + 1])
-    return chains, region[part[ring[within[chains.firsts[:-1]]]]]
+    # Rings may begin where the one before them ended, and are chains of their own all the same.
+    of_ring = ring[within]
+    place = np.arange(len(within)) - np.searchsorted(of_ring, of_ring)
+    firsts = np.append(np.flatnonzero(place % LONGEST == 0), len(within))
+    return Chains(points[within], points[within + 1], firsts), region[part[of_ring[firsts[:-1]]]]
 
 
 def near_pairs(ones: Regions, others: Regions, distance: float) -> tuple[Wholes, Wholes]:

@@ -28,3 +28,9 @@ def test_every_ring_of_every_part_is_chained_and_known_by_its_region() -> None:
     lengths = np.hypot(*(chains.ends - chains.starts).T)
     of_region = np.repeat(region, chains.sizes)
     assert [float(lengths[of_region == at].sum()) for at in range(2)] == shapely.length(regions).tolist()
+
+
+def test_regions_that_begin_at_one_point_are_told_apart() -> None:
+    wedges = np.array([shapely.Polygon([(0, 0), (9, at), (9, at + 0.5)]) for at in range(5)])
+    one, other = near_pairs(wedges[:1], wedges, 0.1)
+    assert (one.tolist(), other.tolist()) == ([0] * 5, [*range(5)])
