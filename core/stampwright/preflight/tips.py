@@ -25,6 +25,9 @@ from .widths.places import LONGEST_TAPER, NarrowPlace
 _ROUND = 4
 """Chords of a quarter turn of the discs."""
 
+_ROUND_IN_STEPS = 6
+"""Chords of a quarter turn where discs are drawn in by steps, of which each rounds anew what the one before it did."""
+
 _STEPS = (0.25, 0.25, 0.5)
 """Shares of their radius by which discs are drawn in, one after the other: what is rough is smooth after the first."""
 
@@ -105,7 +108,7 @@ def _shrunk(regions: NDArray[np.object_], radius: float) -> NDArray[np.object_]:
     In steps: the kernel crosses the inset of every edge with those of all others that lie as near as it reaches.
     """
     for share in _STEPS:
-        regions = shapely.buffer(regions, -share * radius, quad_segs=_ROUND)
+        regions = shapely.buffer(regions, -share * radius, quad_segs=_ROUND_IN_STEPS)
     return regions
 
 
