@@ -28,7 +28,7 @@ from .sharpening import measure_blur, measure_noise, sharpen, smooth
 from .stairs import follows_pixels, without_stairs
 from .surroundings import edge_levels, local_threshold
 from .table import without_table
-from .thresholds import Greys, Levels, find_levels, flatten_light, is_even
+from .thresholds import Greys, Levels, find_levels, flatten_light, is_even, share_of_tones
 
 ASSUMED_DPI = 300.0
 """Resolution of a bitmap that records none: the usual one of scanners (common practice)."""
@@ -51,6 +51,8 @@ LEAST_SHARPENING, MOST_SHARPENING = 0.25, 3.0
 FINEST_FIT = 0.2
 """Pixels; traced edges are not known better than this."""
 
+MOST_TONES = 0.05
+"""Share of tones between ink and paper, beside blurred edges, up to which a bitmap is line art (measured: 0.02)."""
 
 DARKER_THAN = TracingSection().ink_darker_than
 """The tone that nobody has set."""
@@ -267,21 +269,20 @@ def _sampled(grey: Greys) -> Greys:
 
 def _picture_findings(grey: Greys, levels: Levels, pixel: tuple[float, float]) -> list[Finding]:
     findings = []
-    sample = (_sampled(grey) - levels.ink) / levels.contrast
-    between = float(((sample > 0.25) & (sample < 0.75)).mean())
-    inked = float((sample < 0.5).mean())
+    sample = _sampled(grey)
+    between = share_of_tones(sample, levels)
+    inked = float((sample < levels.edge).mean())
     if levels.contrast < 0.25:
         message = f"Ink is darker than paper by only {percent(levels.contrast)} of the range from white to black."
         remedy = "Scan again with more contrast, or check the traced outline closely."
         findings.append(_finding("low contrast", "warns", message, remedy, levels.contrast, limit=0.25, unit=""))
-    # Blurred edges of line art are seldom a tenth of the picture.
-    if between > 0.1:
+    if between > MOST_TONES:
         message = (
             f"{percent(between)} of the picture are tones between ink and paper, as in a photograph; "
             "they are cut in two."
         )
         remedy = "Set tracing.tone = dots or lines to screen them."
-        findings.append(_finding(TONES_IN_BITMAP, "warns", message, remedy, between, limit=0.1, unit=""))
+        findings.append(_finding(TONES_IN_BITMAP, "warns", message, remedy, between, limit=MOST_TONES, unit=""))
     if inked > 0.6:
         message = f"{percent(inked)} of the picture are ink."
         remedy = "If the drawing is light on dark, set tracing.negative = true."

@@ -20,6 +20,10 @@ _EVEN, _EVEN_SHARE = 2.5 / 255, 0.94
 """How far from its level a pixel may be that is even, and the share of pixels that are; edges are soft."""
 
 
+_EDGE_TILE, _SPECK = 5, 0.02
+"""Side of tiles, pixels, of which three across are wider than a blurred edge; and the share of one that is no noise."""
+
+
 @dataclass(frozen=True)
 class Levels:
     """Brightness of ink and paper in a picture, and the level halfway, where the edge lies; 0 black to 1 white."""
@@ -84,6 +88,30 @@ def find_levels(grey: Greys) -> Levels:
     below[split + 1 :] = 0
     above[: split + 1] = 0
     return Levels(_median(below) / 255.0, _median(above) / 255.0)
+
+
+def share_of_tones(grey: Greys, levels: Levels) -> float:
+    """Return the share of a picture that is neither ink nor paper, nor the blurred edge between both.
+
+    A pixel halfway between the levels is of an edge where clear ink and clear paper lie side by side round it; however
+    dense and blurred line art is, that is so of nearly all of them. In a photograph tones go over into each other.
+
+    >>> steps = np.repeat(np.linspace(0, 1, 9, dtype=np.float32), 40)[None].repeat(300, axis=0)
+    >>> round(share_of_tones(steps, Levels(0.0, 1.0)), 2)
+    0.33
+    """
+    rows, columns = (side // _EDGE_TILE for side in grey.shape)
+    if not rows or not columns:
+        return 0.0
+    within = (grey[: rows * _EDGE_TILE, : columns * _EDGE_TILE] - levels.ink) / levels.contrast
+    tiles = within.reshape(rows, _EDGE_TILE, columns, _EDGE_TILE)
+    inked, bare = ((tiles <= 0.25), (tiles >= 0.75))
+    near_both = np.ones((rows, columns), dtype=bool)
+    for clear in (inked, bare):
+        some = np.pad(clear.mean(axis=(1, 3)) > _SPECK, 1)
+        near_both &= np.lib.stride_tricks.sliding_window_view(some, (3, 3)).any(axis=(2, 3))
+    between = (~(inked | bare)).mean(axis=(1, 3))
+    return float((between * ~near_both).mean())
 
 
 def otsu_threshold(histogram: Numbers) -> int:

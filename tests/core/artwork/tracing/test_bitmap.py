@@ -11,6 +11,7 @@ from PIL import Image, ImageDraw
 from stampwright.artwork.tracing import bitmap, read_bitmap, regions, trace_picture
 from stampwright.errors import ArtworkError
 from stampwright.job.sections.tracing import TracingSection
+from stampwright.remedy.ways import PHOTOGRAPH
 
 PIXEL = (25.4 / 300, 25.4 / 300)
 
@@ -147,6 +148,34 @@ def test_photographs_are_noticed():
     grey = np.tile(np.linspace(0, 1, 300, dtype=np.float32), (300, 1))
     findings = trace_picture(grey, PIXEL, TracingSection(flatten_light=False), name="x").findings
     assert "tones in bitmap" in kinds(findings)
+
+
+def portrait():
+    """A soft head and shoulders before a light wall, in grain."""
+    y, x = np.mgrid[0:300, 0:300]
+    head = 0.35 * np.exp(-((x - 150) ** 2 / 75**2 + (y - 140) ** 2 / 100**2))
+    hair = 0.47 * np.exp(-((x - 150) ** 2 / 85**2 + (y - 60) ** 2 / 45**2))
+    coat = 0.4 * np.exp(-((x - 150) ** 2 / 110**2 + (y - 310) ** 2 / 80**2))
+    grain = np.random.default_rng(3).normal(0, 0.02, x.shape)
+    return np.clip(0.9 - head - hair - coat + grain, 0, 1).astype(np.float32)
+
+
+def blurred_checks():
+    """Squares of ten pixels, so blurred that a third of all pixels lie between ink and paper."""
+    y, x = np.mgrid[0:300, 0:300]
+    checks = ((x // 10 + y // 10) % 2).astype(np.float64)
+    kernel = np.exp(-(np.arange(-6, 7) ** 2) / (2 * 1.8**2))
+    for axis in (0, 1):
+        checks = np.apply_along_axis(np.convolve, axis, checks, kernel / kernel.sum(), "same")
+    return checks.astype(np.float32)
+
+
+@pytest.mark.parametrize(("drawn", "has_tones"), [(portrait, True), (blurred_checks, False)])
+def test_soft_tones_are_told_from_the_blurred_edges_of_line_art(drawn, has_tones):
+    findings = trace_picture(drawn(), PIXEL, TracingSection(), name="x").findings
+    measured = max((each.measured for each in findings if each.kind == "tones in bitmap"), default=0.0)
+    assert (measured >= PHOTOGRAPH) == has_tones
+    assert has_tones or not measured
 
 
 @pytest.mark.parametrize("form", ["dots", "lines"])
