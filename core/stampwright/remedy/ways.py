@@ -45,10 +45,6 @@ _TELLING, _HARDLY_LESS = 1.3, 0.9
 """How many times larger artwork is when it tells whether that helps, and the share of what blocks that still does where
 it does not."""
 
-PHOTOGRAPH = 0.08
-"""Share of tones between ink and paper, beside blurred edges, from which on a bitmap is a photograph: in trials
-portraits, landscapes and washes had 0.09 to 0.26, and line art, however faded, dense or blurred, 0.02 at the most."""
-
 _TONE = "tracing.tone"
 
 OUTLINES: Mapping[str, Any] = {"preflight.repair": True, "preflight.repair_by": "outlines"}
@@ -114,8 +110,7 @@ def _as_it_is(trials: Trials) -> Iterator[Way]:
 
 def _screened(trials: Trials) -> Iterator[Way]:
     """Yield a photograph whose tones are screened, in place of being cut in two."""
-    tones = [finding.measured or 0.0 for finding in trials.now.findings if finding.kind == TONES_IN_BITMAP]
-    if trials.read is None or max(tones, default=0.0) < PHOTOGRAPH:
+    if trials.read is None or not any(finding.kind == TONES_IN_BITMAP for finding in trials.now.findings):
         return
     for what, tone in (("Screen its tones into dots", "dots"), ("Screen its tones into lines", "lines")):
         if seen := trials.passed({_TONE: tone}):
