@@ -12,6 +12,7 @@ from typing import Any
 import uharfbuzz as harfbuzz
 
 from .case import BUNDLED_FAMILY, Font, families_at_hand, find_font, fonts_of_family, looked_in, nearest_style, opened
+from .setting import set_line
 
 BROAD = ("DejaVu Sans", "Segoe UI", "Segoe UI Symbol", "Lucida Grande", "Apple Symbols", "Arial Unicode MS")
 """Families of many letters and signs that systems bring along, asked before all others."""
@@ -51,7 +52,8 @@ def stand_ins_in(text: str, font: Font) -> dict[int, Font]:
     starts = [at for at, each in enumerate(text) if not at or not _leans(each)]
     for start, end in zip(starts, [*starts[1:], len(text)], strict=True):
         other = None if holds(font, text[start:end]) else standing_in(text[start:end], font)
-        if other is not None:
+        # Fonts of coloured pictures have letters without an outline.
+        if other is not None and not set_line(text[start:end], other, 10.0).outlines.is_empty:
             found |= dict.fromkeys(range(start, end), other)
     return found
 
