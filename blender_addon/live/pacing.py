@@ -12,6 +12,9 @@ import bpy
 LONGEST = 1.0
 """Seconds that an edit is kept waiting at most, however long drawing takes."""
 
+HIDDEN = 1.0
+"""Seconds after which no drawing is to come: no viewport is open, or another window hides it."""
+
 FORGOTTEN = {"begun": math.inf, "drawn": -math.inf, "turns": (0.0, 0.0, 0.0)}
 
 _state: dict[str, Any] = {**FORGOTTEN}
@@ -27,6 +30,8 @@ def host_calls() -> None:
     """Note that the host has come round, if it has drawn meanwhile."""
     if _state["drawn"] >= _state["begun"]:
         _state["turns"] = (*_state["turns"][1:], time.monotonic() - _state["begun"])
+        _state["begun"] = math.inf
+    elif time.monotonic() - _state["begun"] > HIDDEN:
         _state["begun"] = math.inf
 
 

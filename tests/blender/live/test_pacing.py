@@ -115,3 +115,13 @@ def test_a_turn_of_the_host_counts_once_it_has_drawn(extension, monkeypatch):
         assert not pacing.is_drawing()
     # What held it up just once says nothing of how long drawing takes.
     assert 0.02 <= pacing.turn() < 1.0
+
+
+def test_a_window_without_a_viewport_is_not_waited_for(extension, monkeypatch):
+    pacing = importlib.import_module(f"{MODULE}.live.pacing")
+    monkeypatch.setattr(pacing, "_state", {**pacing.FORGOTTEN})
+    pacing.drawing_begins()
+    pacing._state["begun"] -= 2 * pacing.HIDDEN
+    pacing.host_calls()
+    assert not pacing.is_drawing()
+    assert pacing.turn() == 0.0
