@@ -75,7 +75,7 @@ def _touched_by(scene: Scene, depsgraph: Depsgraph) -> list[tuple[Object, float]
     for root in stamps.stamps_in(scene) if touched else ():
         heed_name(root)
         is_moved = root in touched and (_is_driven(root) or _is_scaled(root))
-        if not painted.isdisjoint(_materials_of(root)):
+        if painted and not painted.isdisjoint(_materials_of(root)):
             found.append((root, PAINTED))
         is_other = is_moved or _is_elsewhere(root, depsgraph) or _is_by_hand(root, shaped)
         if is_other or not _is_known(root) or not shaped.isdisjoint(_watched(root)):

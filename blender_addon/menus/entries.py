@@ -41,10 +41,11 @@ class STAMPWRIGHT_MT_object(bpy.types.Menu):
         """List what applies to the active object."""
         layout = self.layout
         layout.operator_context = "INVOKE_REGION_WIN"
-        layout.operator("stampwright.make_stamp", text="Stamp from Selection", icon="ADD")
+        layout.operator("stampwright.make_stamp", text="Make Rubber Stamp", icon="ADD")
         if stamps.stamp_of(context) is None:
             return
         layout.operator("stampwright.add_artwork", text="Add Selected to Artwork")
+        layout.operator("stampwright.part_into_inks", icon="COLOR")
         layout.separator()
         layout.operator("stampwright.select_stamp", icon="RESTRICT_SELECT_OFF")
         layout.operator("stampwright.duplicate_stamp", icon="DUPLICATE")

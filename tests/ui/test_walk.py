@@ -20,6 +20,14 @@ def test_an_empty_scene_has_a_stamp_after_one_search_in_the_add_menu(walked):
     assert {"die", "backing", "handle", "paper"} <= set(walked["template"])
 
 
+def test_handles_in_the_viewport_are_dragged_by_the_mouse(walked):
+    width, height = walked["sized by hand"]["base.width"], walked["sized by hand"]["handle.height"]
+    assert width[1] > width[0] + 1.0
+    assert height[1] > height[0] + 1.0
+    # The arrow ends at the base's edge, half its width from the middle.
+    assert walked["wide by hand"] == pytest.approx(2 * width[1], abs=0.2)
+
+
 def test_a_drawing_that_stands_upright_prints_and_is_told_to_be_turned(walked):
     assert "turned artwork" in walked["pencil"]
     assert len(walked["pencil prints"]) == 3

@@ -10,17 +10,22 @@ from pathlib import Path
 from typing import Any
 
 import bpy
-from mathutils import Euler
+from bpy_extras.view3d_utils import location_3d_to_region_2d
+from mathutils import Euler, Vector
 
 sys.path.insert(0, str(Path(__file__).resolve().parent))
 
 from drawn import draw_upright
 from window import (
+    BLINK,
     FOLDER,
     MODULE,
     SETTLE,
+    drag,
     go_through,
     key,
+    look_at,
+    move,
     move_into_viewport,
     open_sidebar,
     picture,
@@ -43,6 +48,7 @@ def walk() -> Iterator[float]:
     bpy.data.batch_remove(list(bpy.data.objects))
     yield from open_sidebar()
     yield from from_template()
+    yield from size_by_hand()
     yield from from_pencil()
     yield from duplicate()
     yield from animate()
@@ -68,6 +74,33 @@ def from_template() -> Iterator[float]:
     yield from look_from_corner(root)
     yield from picture("walk-template")
     told["template"] = sorted(child.stampwright.role for child in root.children)
+
+
+def size_by_hand() -> Iterator[float]:
+    """Drag the handles in the viewport that set the base's width and the handle's height, by the mouse."""
+    (root,) = stamps()
+    gizmos, moved = sys.modules[f"{MODULE}.gizmos"], {}
+    yield from look_at("Stamp*", "FRONT", tilt=0.5)
+    with view("WINDOW"):
+        root.select_set(True)
+        bpy.context.view_layer.objects.active = root
+    yield SETTLE
+    for setting, pixels in (("base.width", (30, 0)), ("handle.height", (0, 40))):
+        name = f"STAMPWRIGHT_PG_{setting}"
+        grip = next(each for each in gizmos.grips_of(root, bpy.context.scene) if each.name == name)
+        before = grip.read()
+        with view("WINDOW"):
+            region = bpy.context.region
+            tip = grip.matrix @ Vector((0.0, 0.0, before))
+            x, y = location_3d_to_region_2d(region, bpy.context.space_data.region_3d, tip)
+        yield from move(region.x + x - 3, region.y + y, wait=3 * BLINK)
+        yield from move(region.x + x, region.y + y, wait=3 * BLINK)
+        yield from drag(*pixels)
+        yield from settle()
+        moved[setting] = [round(1000 * length, 2) for length in (before, grip.read())]
+    told["sized by hand"] = moved
+    told["wide by hand"] = round(part(root, "die").dimensions.x * 1000, 1)
+    yield from picture("walk-sized")
 
 
 def from_pencil() -> Iterator[float]:

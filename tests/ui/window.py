@@ -93,14 +93,14 @@ def click() -> Iterator[float]:
     yield from key("LEFTMOUSE")
 
 
-def drag(across: int) -> Iterator[float]:
-    """Drag to the side with the left button, in steps as a hand does."""
+def drag(across: int, up: int = 0) -> Iterator[float]:
+    """Drag to the side, or up, with the left button, in steps as a hand does; pixels."""
     window = bpy.context.window_manager.windows[0]
-    start = _mouse["x"]
+    start = dict(_mouse)
     window.event_simulate("LEFTMOUSE", "PRESS", **_mouse)
     yield BLINK
     for share in (0.1, 0.25, 0.5, 0.75, 1.0):
-        yield from move(start + share * across, _mouse["y"])
+        yield from move(start["x"] + share * across, start["y"] + share * up)
     window.event_simulate("LEFTMOUSE", "RELEASE", **_mouse)
     yield BLINK
 
