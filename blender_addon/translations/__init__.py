@@ -72,8 +72,11 @@ def table_of(language: str) -> dict[str, str]:
         table |= _read(f"{language}{kind}.toml")
     for setting in SETTINGS:
         label, unit = label_of(setting), unit_of(setting)
-        if unit and label in table:
-            table[labelled(setting)] = f"{table[label]} ({table.get(unit, unit)})"
+        # Under a title that says the first of them, a label is shown without these words.
+        words = label.split(" ") if unit else []
+        for shown in (" ".join(words[first:]) for first in range(len(words))):
+            if shown in table:
+                table[f"{shown} ({unit})"] = f"{table[shown]} ({table.get(unit, unit)})"
     ranged = {tooltip_of(setting): tooltip_of(setting, table) for setting in SETTINGS}
     return table | ranged
 

@@ -123,7 +123,7 @@ class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
         column = layout.column(align=True)
         column.label(text="Files come into")
         for root in self._roots(context):
-            column.label(text=names[root.session_uid], icon="FILE_FOLDER")
+            column.label(text=names[root.session_uid], icon="FILE_FOLDER", translate=False)
 
     def _packed(self, context: Context) -> tuple[exporting.Parcel, ...]:
         return exporting.pack(self._roots(context), place_given(self.directory))

@@ -52,7 +52,7 @@ class STAMPWRIGHT_UL_sources(bpy.types.UIList):
             return
         kind = source.object.type
         sign: Any = f"OUTLINER_OB_{OUTLINER.get(kind, kind)}"
-        layout.label(text=source.object.name, icon=sign)
+        layout.label(text=source.object.name, icon=sign, translate=False)
 
 
 class STAMPWRIGHT_PT_artwork(StampPanel, bpy.types.Panel):

@@ -199,6 +199,32 @@ def test_no_label_is_missing(table, wanted, source):
     assert wanted[source] - table.keys() == set()
 
 
+def test_labels_that_are_shown_without_what_their_title_says_are_told(core, table):
+    labels, shown = core("job.labels"), set()
+    for path in (ROOT / "blender_addon" / "panels").rglob("*.py"):
+        for call in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            given = {each.arg: each.value for each in getattr(call, "keywords", ())}
+            if "drop" in given:
+                names = {each.value for each in call.args if isinstance(each, ast.Constant)}
+                drop = given["drop"].value
+                full = [labels.labelled(each) for each in labels.SETTINGS if each.rpartition(".")[2] in names]
+                shown |= {label.removeprefix(drop) for label in full if label.startswith(drop)}
+    assert len(shown) > 8
+    assert shown - table.keys() == set()
+
+
+def test_names_that_an_artist_gave_are_shown_as_they_are():
+    """The host translates what labels say: a text called Moss would be called Moos."""
+    for path in (ROOT / "blender_addon").rglob("*.py"):
+        if "stampwright" in path.relative_to(ROOT / "blender_addon").parts:
+            continue
+        for call in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(call, ast.Call) and isinstance(call.func, ast.Attribute) and call.func.attr == "label":
+                given = {each.arg: ast.unparse(each.value) for each in call.keywords}
+                is_named = re.search(r"\bname(s|_full)?\b[^(]*$", given.get("text", "")) and "." in given["text"]
+                assert not is_named or given.get("translate") == "False", f"{path.name} {call.lineno}"
+
+
 def test_tables_hold_the_same_texts_in_the_same_order(rooms):
     keys = [list(rooms["translations"].table_of(language)) for language in LANGUAGES]
     assert keys[0] == keys[1]

@@ -183,6 +183,11 @@ def draw_artwork(
         }
     except shapely.errors.GEOSException as error:
         raise ArtworkError(f"the outlines could not be resolved ({error}); simplify the drawing") from error
+    if inked.is_empty and white:
+        raise ArtworkError(
+            f"all ink of {name or 'the drawing'} lies under what is as white as paper: lay that lower, or give it "
+            "another colour"
+        )
     if inked.is_empty:
         raise ArtworkError(
             f"{name or 'the drawing'} shows no ink from above: close and fill its curves, or give its lines a width"

@@ -221,3 +221,8 @@ def test_an_edge_that_is_drawn_twice_leaves_nothing_of_the_ink_under_the_white()
 def test_a_set_of_inks_leaves_open_what_shows_paper():
     shapes = [disc_of(30.0, paint="Ink"), disc_of(10.0, paint="Ink", paper=True)]
     assert draw_coloured(Job(), shapes, {"Ink": "#202020"}).whole.inked.area == pytest.approx(800 * math.pi, rel=1e-3)
+
+
+def test_art_that_lies_under_a_white_page_is_refused_with_what_to_do():
+    with pytest.raises(ArtworkError, match="lies under what is as white as paper"):
+        draw_artwork([disc_of(5.0), disc_of(9.0, paper=True)])
