@@ -17,7 +17,7 @@ from pathlib import Path
 import bpy
 
 from ..loading import EXTENSION
-from ..stampwright.job.labels import SETTINGS, in_labels, label_of, labelled, unit_of
+from ..stampwright.job.labels import SETTINGS, in_labels, label_of, unit_of
 
 CONTEXT = "Stampwright"
 """The host's context of translations in which our words mean what they mean here."""

@@ -70,7 +70,10 @@ def test_every_place_offers_stamps_before_there_is_one(scene):
     assert offered["TOPBAR_MT_file_export"] == {"stampwright.export_files", "stampwright.export_finished"}
 
 
-@pytest.mark.parametrize("word", ["stamp", "rubber", "ink", "thin lines", "press", "3d print", "stl", "relief", "template", "delete"])
+WORDS = ["stamp", "rubber", "ink", "thin lines", "press", "3d print", "stl", "relief", "template", "delete"]
+
+
+@pytest.mark.parametrize("word", WORDS)
 def test_words_that_artists_type_are_in_the_labels_that_search_reads(root, word):
     labels = [label.lower() for place in PLACES for label in entries(place)]
     assert any(word in label for label in labels)
