@@ -82,7 +82,8 @@ def _is_there(drawn: Object, view_layer: Any) -> tuple[bool, ...]:
     if view_layer.objects.get(drawn.name) != drawn:
         return (False,)
     is_seen = drawn.visible_get(view_layer=view_layer)
-    return True, is_seen, is_seen or not is_disabled(drawn, view_layer)
+    shown = () if drawn.instance_collection is None else drawn.instance_collection.all_objects
+    return True, is_seen, is_seen or not is_disabled(drawn, view_layer), *(each.hide_viewport for each in shown)
 
 
 def is_disabled(drawn: Object, view_layer: Any) -> bool:

@@ -78,6 +78,31 @@ def test_artwork_that_the_host_shows_no_more_prints_or_not_as_it_says(scene, sma
     assert benches.bench_of(root).stamp.inked.area == pytest.approx(whole)
 
 
+def test_what_is_disabled_or_put_into_a_collection_that_an_instance_shows_is_followed(
+    scene, small_stamps, told, benches
+):
+    held = bpy.data.collections.new("Held")
+    scene.collection.children.link(held)
+    letter, ring = curve("F", letter_f()), curve("Ring", circle(1.0, middle=(9.0, 2.0)))
+    for each in (letter, ring):
+        scene.collection.objects.unlink(each)
+    held.objects.link(letter)
+    bpy.ops.object.collection_instance_add(collection="Held", location=(0.0, 20.0, 0.0))
+    root = made(bpy.context.active_object)
+
+    def pieces():
+        told(root)
+        return len(benches.bench_of(root).stamp.inked.geoms)
+
+    assert pieces() == 1
+    held.objects.link(ring)
+    assert pieces() == 2
+    ring.hide_viewport = True
+    assert pieces() == 1
+    ring.hide_viewport = False
+    assert pieces() == 2
+
+
 def test_artwork_whose_collection_is_excluded_is_told_at_once(scene, small_stamps, told):
     letter, ring = curve("F", letter_f()), curve("Ring", circle(1.0, middle=(9.0, 2.0)))
     away = bpy.data.collections.new("Away")
