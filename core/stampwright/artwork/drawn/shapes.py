@@ -183,15 +183,8 @@ def draw_artwork(
         }
     except shapely.errors.GEOSException as error:
         raise ArtworkError(f"the outlines could not be resolved ({error}); simplify the drawing") from error
-    if inked.is_empty and white:
-        raise ArtworkError(
-            f"all ink of {name or 'the drawing'} lies under what is as white as paper: lay that lower, or give it "
-            "another colour"
-        )
     if inked.is_empty:
-        raise ArtworkError(
-            f"{name or 'the drawing'} shows no ink from above: close and fill its curves, or give its lines a width"
-        )
+        raise ArtworkError(_without_ink(name or "the drawing", is_hidden=bool(white)))
     left, bottom, right, top = inked.bounds
     to_page = (1.0, 0.0, 0.0, 1.0, -left, -bottom)
     return Artwork(
@@ -225,6 +218,13 @@ def extent_of(shapes: Sequence[Shape]) -> tuple[float, float]:
     points = np.concatenate(printed)
     width, height = np.ptp(points, axis=0).tolist()
     return width, height
+
+
+def _without_ink(name: str, *, is_hidden: bool) -> str:
+    """Return in words why a drawing prints nothing, and what to do."""
+    if is_hidden:
+        return f"all ink of {name} lies under what is as white as paper: lay that lower, or give it another colour"
+    return f"{name} shows no ink from above: close and fill its curves, or give its lines a width"
 
 
 def _shows_paper(shapes: Sequence[Shape]) -> frozenset[Shape]:
