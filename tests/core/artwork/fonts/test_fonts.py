@@ -79,14 +79,15 @@ def test_letters_stand_in_another_font_where_theirs_lacks_them(monkeypatch):
     leftward = set_line("\u202eab\u202c", BOLD, 10.0, stand_ins={1: regular})
     assert [glyph.start for glyph in leftward.glyphs if not glyph.outline.is_empty] == [2, 1]
 
-    monkeypatch.setattr(
-        sys.modules[stand_ins_in.__module__],
-        "standing_in",
-        lambda letters, font: regular if "\u2665" in letters else None,
-    )
+    module = sys.modules[stand_ins_in.__module__]
+    monkeypatch.setattr(module, "holds", lambda font, letters: not {"x", "y", "\u6f22"} & set(letters))
+    monkeypatch.setattr(module, "standing_in", lambda letters, font: None if "\u6f22" in letters else regular)
     # A mark goes with its letter; what no font has stays, and is told as missing.
-    assert stand_ins_in("I \u2665\ufe0f\u0323 \u6f22", BOLD) == dict.fromkeys((2, 3, 4), regular)
+    assert stand_ins_in("I x\u0323 \u6f22", BOLD) == {2: regular, 3: regular}
     assert stand_ins_in("plain", BOLD) == {}
+    # So does what a font of coloured pictures has no outline of.
+    monkeypatch.setattr(module, "set_line", lambda text, font, size: set_line(" ", font, size))
+    assert stand_ins_in("y", BOLD) == {}
 
 
 def test_pieces_are_set_with_stand_ins_and_say_so(monkeypatch):
