@@ -270,6 +270,20 @@ def test_text_of_pieces_is_set_bolder_and_wider_too(tmp_path):
     assert not make_stamp(changed, artwork_of(changed)).blocked
 
 
+def test_a_larger_size_is_tried_on_artwork_as_fine_as_it_is_made_then():
+    """Read anew for a larger size, the thin bar here is a row of specks, which no such size mends."""
+    specks = artwork(*[box(5 + 0.4 * at, 5, 5.05 + 0.4 * at, 5.05) for at in range(3)], box(5, 10, 25, 11))
+
+    def read(job):
+        return BARS if job.layout.size_by == "page" else specks
+
+    found = ways_to_pass(as_drawn(), BARS, read=read, work=20_000)
+    assert not [way for way in found if set(way.settings) == {"layout.size_by", "layout.width"}]
+    for way in found:
+        changed = as_drawn().with_values(dict(way.settings))
+        assert not make_stamp(changed, read(changed)).blocked, way.what
+
+
 def test_without_letters_or_without_a_way_to_read_them_text_is_left_alone(tmp_path):
     assert not [way for way in ways_to_pass(as_drawn(), BARS, read=lambda job: BARS) if "tracing" in str(way.settings)]
     job, read, _ = ways_for_text(tmp_path, size=5.6)
