@@ -21,6 +21,9 @@ LOOKED_BESIDE = 12.0
 
 _DPI = 150.0
 _LEAST = 0.5  # of a place that is told of, mm²
+_SHRUNK = 500  # pixels of the longer side at which the whole picture is looked at
+_JOINED = 4.0  # mm apart, parts of one thing
+_LEAST_THING = 8.0  # mm long, and so much ink, mm²
 _SPARED = 1.0  # round other prints in the picture, mm
 
 
@@ -55,3 +58,32 @@ def ink_beside(registered: Registered, footprint: Polygon, solid: float, besides
     region = outlined(edged.astype(np.float64), (corner[0] - pitch, corner[1] - pitch), pitch)
     beside = filled_parts(without(region, joined(footprint, besides)))
     return MultiPolygon([part for part in beside.geoms if part.area >= _LEAST])
+
+
+def things_elsewhere(registered: Registered, footprint: Polygon, solid: float, besides: shapely.Geometry) -> int:
+    """Return how many other things a picture shows, farther from a print than :data:`LOOKED_BESIDE`.
+
+    Arguments are those of :func:`ink_beside`. What goes on beyond the picture's edge, as shadows and tables do, is not
+    counted.
+    """
+    cv2, scan, view = vision(), registered.scan, registered.view
+    rows, columns = scan.shape
+    shrink = min(1.0, _SHRUNK / max(rows, columns))
+    small = cv2.resize(scan.level, None, fx=shrink, fy=shrink, interpolation=cv2.INTER_AREA)
+    per_mm = view.pixels_per_mm((footprint.centroid.x, footprint.centroid.y)) * shrink
+    # Thin lines are fainter in a small picture.
+    inked = (small < 1.0 - 0.25 * (1.0 - solid)).astype(np.uint8)
+    for outline in (footprint.buffer(LOOKED_BESIDE), *filled_parts(besides).geoms):
+        seen = (view.project(np.asarray(outline.exterior.coords)) + 0.5) * shrink
+        cv2.fillPoly(inked, [np.round(seen).astype(np.int32)], 0)
+    near = 2 * max(1, round(_JOINED * per_mm / 2)) + 1
+    count, pieces, boxes, _ = cv2.connectedComponentsWithStats(cv2.dilate(inked, np.ones((near, near), np.uint8)))
+    high, wide = inked.shape
+    things = 0
+    for at in range(1, count):
+        left, top, across, down, _ = (int(each) for each in boxes[at])
+        at_edge = left == 0 or top == 0 or left + across == wide or top + down == high
+        ink = float(np.count_nonzero(inked[pieces == at])) / per_mm**2
+        if not at_edge and max(across, down) - near >= _LEAST_THING * per_mm and ink >= _LEAST_THING:
+            things += 1
+    return things

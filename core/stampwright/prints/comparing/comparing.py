@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -37,20 +38,21 @@ from ...plane.overlays import all_joined, joined, without
 from ...press import find_face
 from ...solids import Solid
 from ...workshop import artwork_of
-from ..finding.scans import read_scan
+from ..finding.colours import without_colours
+from ..finding.scans import Scan, read_scan
 from .around import LOOKED_BESIDE
 from .differences import PrintDifferences, find_differences, shared_places
-from .registering import register_all
+from .registering import Registered, register_all
+from .scanned import MORE_SPREAD, NOTABLE, about_scan
 from .striking import LEAST_SHIFT
 
 MOST_PRINTS = 20
 """Scans of one stamp, and prints in them, that are compared together."""
 
 _ALWAYS = 0.75  # share of the prints from which on a place is the die's, and not the hand's
-_NOTABLE = 0.004  # of the face, from which on missing or light places are told of
 _LEAN = 0.12  # of solid ink from edge to edge, that is a push off centre
+_LESS = 0.5  # times as much off, where a colour is left out
 _STRAY = 0.3  # mm² of ink away from the face that is told of
-_MORE_SPREAD = 0.03  # over the job's, mm
 
 _DRESS = "Dress the face there, push more, or ink anew; where it never prints, draw it wider"
 _LESS_INK = "Ink less, or push less; where it always fills, enlarge the artwork or open it"
@@ -141,16 +143,51 @@ def compare_prints(
     face = find_face(die, depth=snap_heights(job).dressing).outlines
     given = given or GivenArt(face, name=job.name)
     stamp = _outline_on_paper(die)
-    found = [shown for path in scans if (shown := register_all(read_scan(path, dpi=dpi), face))]
-    prints = tuple(find_differences(each, face, stamp=stamp, others=shown) for shown in found for each in shown)[
-        :MOST_PRINTS
-    ]
+    prints = tuple(each for path in scans for each in _differences(path, face, stamp, dpi))[:MOST_PRINTS]
     judgements = tuple(_judged(each, given, job) for each in prints)
     lacking = [shapely.MultiPolygon(_parts(joined(each.missing, each.light))) for each in prints]
     always = shared_places(lacking, max(1, round(_ALWAYS * len(lacking) + 0.49)))
     sometimes = shapely.MultiPolygon(_parts(without(all_joined(lacking), always.buffer(0.2))))
     findings = _said(job, face, prints, judgements, lacking=(always, sometimes))
     return PrintComparison(job, face, given, prints, judgements, always, sometimes, findings)
+
+
+def _differences(
+    path: str | Path, face: MultiPolygon, stamp: shapely.Polygon, dpi: float | None
+) -> tuple[PrintDifferences, ...]:
+    """Return how every print that a scan shows differs; where a colour laid what is stray in it, without that colour.
+
+    Raises :class:`~stampwright.errors.PrintError` when there is none.
+    """
+
+    def found_in(seen: Scan, shown: Sequence[Registered]) -> tuple[PrintDifferences, ...]:
+        found = tuple(find_differences(each, face, stamp=stamp, others=shown) for each in shown)
+        if all(each.is_of_another(face) for each in found):
+            raise PrintError(
+                f"{seen.name}: no print of this stamp is seen; scan the whole print by itself, or name the folder of "
+                "the stamp that made it"
+            )
+        return found
+
+    scan = read_scan(path, dpi=dpi)
+    try:
+        best, reason = found_in(scan, register_all(scan, face)), None
+    except PrintError as error:
+        best, reason = (), error
+    if reason is not None or max(each.too_much for each in best) > _STRAY:
+        for other in without_colours(scan, path):
+            with suppress(PrintError):
+                found = found_in(other, register_all(other, face, reasons=False))
+                if not best or _off(found) < _LESS * _off(best):
+                    best = tuple(replace(each, recoloured=True) for each in found)
+    if not best and reason is not None:
+        raise reason
+    return best
+
+
+def _off(found: Sequence[PrintDifferences]) -> float:
+    """Return how much of prints is off, mm² each: too much, or lacking."""
+    return float(sum(each.too_much + each.missing.area + each.light.area for each in found)) / len(found)
 
 
 def _kept_art(job: Job) -> GivenArt | None:
@@ -189,9 +226,9 @@ def _said(
     always, sometimes = lacking
     several = len(prints) > 1
     findings: list[Finding] = []
-    if always.area > _NOTABLE * face.area:
+    if always.area > NOTABLE * face.area:
         findings.append(_lacking(always, face, several=several))
-    if several and sometimes.area > _NOTABLE * face.area:
+    if several and sometimes.area > NOTABLE * face.area:
         findings.append(
             _finding(
                 "prints differ",
@@ -201,10 +238,12 @@ def _said(
                 sometimes,
             )
         )
+    findings += [found for each in prints for found in about_scan(each, face)]
     findings += [_twice(each.registered.again) for each in prints if each.registered.again is not None]
     findings += _about_hand(prints)
     spread = sum(each.mean_spread for each in prints) / len(prints)
-    if spread > job.ink.spread + _MORE_SPREAD:
+    least = sum(each.mean_spread - each.registered.unsure for each in prints) / len(prints)
+    if least > job.ink.spread + MORE_SPREAD:
         findings.append(
             Finding(
                 kind="ink spreads more",
@@ -283,7 +322,8 @@ def _about_hand(prints: Sequence[PrintDifferences]) -> list[Finding]:
     right = sum(each.lean[0] for each in prints) / len(prints)
     up = sum(each.lean[1] for each in prints) / len(prints)
     findings = []
-    if max(abs(right), abs(up)) > _LEAN:
+    lean = min(max(abs(right), abs(up)), 1.0)
+    if lean > _LEAN:
         side = (
             ("left" if right > 0 else "right") if abs(right) >= abs(up) else ("lower side" if up > 0 else "upper side")
         )
@@ -292,9 +332,9 @@ def _about_hand(prints: Sequence[PrintDifferences]) -> list[Finding]:
                 kind="push off centre",
                 severity="warns",
                 stage="impression",
-                message=f"the print is lighter at its {side}, by {percent(max(abs(right), abs(up)))} of solid ink",
+                message=f"the print is lighter at its {side}, by {percent(lean)} of solid ink",
                 remedy=f"Push more towards the {side}, or level: the push passes beside the middle.",
-                measured=max(abs(right), abs(up)),
+                measured=lean,
                 limit=_LEAN,
                 unit="",
             )

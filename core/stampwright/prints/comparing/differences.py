@@ -16,7 +16,7 @@ from ...plane.regions import filled_parts
 from ...press.faces.seen import outlined
 from ..finding.views import as_seen
 from ..finding.vision import vision
-from .around import ink_beside, other_prints
+from .around import ink_beside, other_prints, things_elsewhere
 from .edges import solid_level
 from .registering import Registered
 from .striking import both_strikes
@@ -30,6 +30,7 @@ _SOFT = 0.25  # over which tones are taken together, mm
 _MISSING, _EDGE_OF_INK, _LIGHT = 0.25, 0.5, 0.72  # of solid ink
 _LEAST_PLACE = 0.08  # of a place that is told of, mm²
 _LEAST_SPECK = 0.03  # of a part of the print, mm²; smaller is dust
+_ANOTHER = 0.25  # of the face's area, that lacks and that is too much: another stamp's print
 _MUCH = 0.12  # more spread than the mean, mm
 
 Mask = NDArray[np.bool_]
@@ -43,7 +44,9 @@ class PrintDifferences:
     ``printed``: its outlines. ``missing``: face without ink; ``light``: with too little; ``stray``: ink away from the
     face; ``spread``: ink that crept farther than the mean; ``beside``: ink where the stamp does not reach.
     ``mean_spread``: mm. ``tone``: mean over what printed, 1
-    solid. ``lean``: how the tone changes from edge to edge, right and up.
+    solid. ``lean``: how the tone changes from edge to edge, right and up. ``cut_off``: share of the face beyond the
+    picture's edge, which is taken to print as it should. ``elsewhere``: how many other things the picture shows, far
+    off. ``recoloured``: whether another colour was left out of the picture.
     """
 
     registered: Registered
@@ -56,6 +59,19 @@ class PrintDifferences:
     mean_spread: float
     tone: float
     lean: tuple[float, float]
+    cut_off: float = 0.0
+    elsewhere: int = 0
+    recoloured: bool = False
+
+    @property
+    def too_much(self) -> float:
+        """Ink where none should be, on the stamp or beside it, mm²."""
+        return float(self.stray.area + self.spread.area + self.beside.area)
+
+    def is_of_another(self, face: MultiPolygon) -> bool:
+        """Say whether a print is none of this face's: much of that is missing, and as much ink lies elsewhere."""
+        lacking = (self.missing.area + self.light.area) / face.area
+        return bool(min(lacking, (self.stray.area + self.spread.area) / face.area) > _ANOTHER)
 
 
 def find_differences(
@@ -77,12 +93,21 @@ def find_differences(
     places = pixel_places(shape, corner, DPI)
     solid = solid_level(registered.scan, registered.view, face)
     besides = other_prints(registered, others, face.convex_hull)
-    level = as_seen(registered.scan.level, registered.view.project(places), cv2)
+    pixels = registered.view.project(places)
+    level = as_seen(registered.scan.level, pixels, cv2)
     ink, lit = _ink(level, solid, 1.0), _ink(level, solid, registered.power)
     other = _mask(without(besides, face.convex_hull), shape, corner)
     ink[other] = lit[other] = 0.0
     spread = max(registered.spread, 0.0)
+    # Beyond the picture's edge nothing is known: as the face would print there, it is neither missing nor stray.
+    rows, columns = registered.scan.shape
+    unseen: Mask = np.any((pixels <= 0.0) | (pixels >= (columns - 1.0, rows - 1.0)), axis=-1)
+    if unseen.any():
+        unseen = cv2.dilate(unseen.astype(np.uint8), _disc(_EDGE / pitch)) > 0
+        ink[unseen] = lit[unseen] = _mask(face.buffer(spread), shape, corner)[unseen]
     inner = _mask(face.buffer(-_EDGE), shape, corner)
+    cut_off = float(np.mean(unseen[inner])) if inner.any() else 0.0
+    inner = inner & ~unseen
     # What a second strike laid beside the first is neither stray nor spread.
     struck = face if registered.again is None else both_strikes(face, registered.again)
     outer = _mask(struck.buffer(spread + _EDGE), shape, corner)
@@ -107,6 +132,8 @@ def find_differences(
         tone=float(np.minimum(ink[inner & ~missing], 1.0).mean()) if (inner & ~missing).any() else 0.0,
         beside=ink_beside(registered, footprint, solid, besides),
         lean=_lean(np.minimum(ink, 1.0), inner, places),
+        cut_off=cut_off,
+        elsewhere=things_elsewhere(registered, footprint, solid, besides),
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -12,12 +13,14 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon
 
 from ...errors import PrintError
+from ...looks.numbers import percent
 from ...plane.rasters.raster import MM_PER_INCH, picture_of
 from ..finding.encodings import AS_WRITTEN
 from ..finding.scans import Scan
 from ..finding.views import View, as_seen
 from ..finding.vision import vision
-from .edges import encoding_at, lay_on_edges
+from .edges import LaidOn, encoding_at, lay_on_edges
+from .holding import holds, negative, sizes
 from .striking import struck_twice
 
 Floats = NDArray[np.float64]
@@ -43,6 +46,7 @@ _BESIDE = 1.0  # mm round a print that was found, in which no other is looked fo
 _COUNTS = (1, 2, 3, 4, 6, 9)  # of prints in a photograph, by which its ink is shared out until one of them is seen
 _CLEARLY = 0.06  # more alike, of the correlation
 _SURELY = 0.8  # alike: with no other number of prints in the picture is one any more so
+_LIES_WELL = 0.015  # mm that the edges of a print stray which is only of another size
 _FINE = 200  # pixels of a face's longer side at which it is told from its mirror image
 _FINELY = 0.02  # more alike there
 _TURNS_NEAR = (-3.0, -2.0, -1.0, 0.0, 1.0, 2.0, 3.0)  # degrees beside the turn that was found
@@ -58,7 +62,8 @@ class Registered:
     ``like``: the coarse correlation; ``error``: how far edges stray from where the spread puts them, mm (middle value).
     ``number``: of the print in its scan, from 1; 0 where it is the only one. ``again``: where it was struck a second
     time, from the first, mm, paper frame; None of a print that was struck once. ``power``: takes brightness to the
-    scale in which the picture was blurred.
+    scale in which the picture was blurred; ``unsure``: by how much less the ink may have spread, mm, where the picture
+    does not show which scale that is.
     """
 
     scan: Scan
@@ -69,11 +74,16 @@ class Registered:
     number: int = 0
     again: tuple[float, float] | None = None
     power: float = AS_WRITTEN
+    unsure: float = 0.0
 
     @property
     def name(self) -> str:
         """Name of the scan, and of several prints in it which one."""
         return f"{self.scan.name}, print {self.number}" if self.number else self.scan.name
+
+
+class _NotSeenError(PrintError):
+    """Nothing in a scan is like the face."""
 
 
 @dataclass(frozen=True)
@@ -86,12 +96,15 @@ class _Guess:
     mirrored: bool
 
 
-def register_all(scan: Scan, face: MultiPolygon) -> tuple[Registered, ...]:
+def register_all(scan: Scan, face: MultiPolygon, *, reasons: bool = True) -> tuple[Registered, ...]:
     """Bring every print of a face, mm, that a scan shows into register with it: from the top down, left to right.
 
-    Raises :class:`~stampwright.errors.PrintError`, with the reason, when there is none.
+    ``reasons``: whether to look for why none is seen. Raises :class:`~stampwright.errors.PrintError` when none is.
     """
-    first = register(scan, face)
+    try:
+        first = register(scan, face)
+    except _NotSeenError as error:
+        raise (_reason(scan, face, error) if reasons else error) from error
     found, rest = [first], scan
     middle = face.convex_hull.centroid
     density = first.view.pixels_per_mm((middle.x, middle.y))
@@ -132,7 +145,7 @@ def register(scan: Scan, face: MultiPolygon, *, density: float | None = None) ->
     """
     guess = _look_for(scan, face, density)
     if guess.like < LEAST_LIKE:
-        raise PrintError(
+        raise _NotSeenError(
             f"{scan.name}: no print of this stamp is seen (likeness {guess.like:.2f}, least {LEAST_LIKE:g}); scan the "
             "whole print, larger and by itself, or name the folder of the stamp that made it"
         )
@@ -147,16 +160,63 @@ def register(scan: Scan, face: MultiPolygon, *, density: float | None = None) ->
     d = guess.density
     matrix = np.array([[d * cos, -d * sin, guess.x], [-d * sin, -d * cos, guess.y], [0.0, 0.0, 1.0]])
     flat = scan.dpi is not None
-    view = _drawn_near(scan, face, View(matrix), flat=flat)
-    laid = lay_on_edges(scan, face, view, flat=flat)
-    power = encoding_at(scan, face, laid).power
+    view, laid = _laid(scan, face, View(matrix), flat=flat)
+    encoding, unsure = encoding_at(scan, face, laid), 0.0
+    power = encoding.power
     if power != AS_WRITTEN:
+        as_written = laid.spread
         laid = lay_on_edges(scan, face, laid.view, flat=flat, power=power)
+        unsure = 0.0 if encoding.sure else laid.spread - as_written
     struck = struck_twice(scan, face, laid, view, flat=flat, power=power)
     if struck is not None:
         laid = struck.laid
     again = None if struck is None else struck.shift
-    return Registered(scan, laid.view, laid.spread, guess.like, laid.error, again=again, power=power)
+    return Registered(
+        scan, laid.view, laid.spread, guess.like, laid.error, again=again, power=power, unsure=max(unsure, 0.0)
+    )
+
+
+def _laid(scan: Scan, face: MultiPolygon, start: View, *, flat: bool) -> tuple[View, LaidOn]:
+    """Return how a print lies, before its edges were laid on and after.
+
+    Where what is there of a print was stretched over all of the face, it is laid on once more without being stretched.
+    Raises :class:`~stampwright.errors.PrintError` when no way of laying it holds.
+    """
+    for rigid in (False, True):
+        view = _drawn_near(scan, face, start, flat=flat, rigid=rigid)
+        laid = lay_on_edges(scan, face, view, flat=flat)
+        if holds(laid.view, face, scan.dpi):
+            if not rigid or laid.error < 2.0 * _LIES_WELL:
+                return view, laid
+        elif scan.dpi is not None and laid.error < _LIES_WELL:
+            wide, high = sizes(laid.view, face, scan.dpi)
+            raise PrintError(
+                f"{scan.name}: by its {scan.dpi[0]:.0f} dpi the print is {percent(wide)} as wide and {percent(high)} "
+                "as high as its die, and no die is so far off: say the true resolution (--dpi), or scan it without scaling"
+            )
+    raise PrintError(
+        f"{scan.name}: no print of this stamp is seen whole enough to be laid on its die; scan a whole print by itself"
+    )
+
+
+def _reason(scan: Scan, face: MultiPolygon, error: PrintError) -> PrintError:
+    """Return why a print was not found, as far as that can be told: a wrong resolution, or dark for light."""
+    if scan.dpi is not None:
+        with suppress(PrintError):
+            free = register(replace(scan, dpi=None), face)
+            if free.like >= _SURELY:
+                return PrintError(
+                    f"{scan.name}: the file records {scan.dpi[0]:.0f} dpi, but the print is as large as at about "
+                    f"{free.view.pixels_per_mm() * MM_PER_INCH:.0f} dpi: say the true resolution (--dpi)"
+                )
+    light = negative(scan)
+    for known in dict.fromkeys((scan.dpi, None)):
+        if _look_for(replace(light, dpi=known), face, None).like >= _SURELY:
+            return PrintError(
+                f"{scan.name}: the print is light on dark, a negative: invert the picture, or print dark ink on light "
+                "paper"
+            )
+    return error
 
 
 def _look_for(scan: Scan, face: MultiPolygon, density: float | None) -> _Guess:
@@ -232,14 +292,15 @@ def _finely_alike(ink: Tones, face: MultiPolygon, guess: _Guess) -> float:
     return max((found[0] for found in tried if found is not None), default=-1.0)
 
 
-def _drawn_near(scan: Scan, face: MultiPolygon, view: View, *, flat: bool) -> View:
+def _drawn_near(scan: Scan, face: MultiPolygon, view: View, *, flat: bool, rigid: bool = False) -> View:
     """Return a view brought near enough for edges to find each other, by correlation from blurred to sharp.
 
     G. D. Evangelidis and E. Z. Psarakis, Parametric image alignment using enhanced correlation coefficient (2008), as
-    the library has it. Where that finds no way on, the view stays as it is.
+    the library has it. Where that finds no way on, the view stays as it is. ``rigid``: shifted and turned only.
     """
     cv2 = vision()
-    motion = cv2.MOTION_AFFINE if flat else cv2.MOTION_HOMOGRAPHY
+    motion = cv2.MOTION_EUCLIDEAN if rigid else cv2.MOTION_AFFINE if flat else cv2.MOTION_HOMOGRAPHY
+    rows = 2 if flat or rigid else 3
     side = max(face.bounds[2] - face.bounds[0], face.bounds[3] - face.bounds[1])
     for pixels in _PYRAMID:
         per_mm = pixels / side
@@ -256,7 +317,7 @@ def _drawn_near(scan: Scan, face: MultiPolygon, view: View, *, flat: bool) -> Vi
         column, row = np.meshgrid(np.arange(size), np.arange(size))
         places = np.stack((column, row), axis=-1) / per_mm * (1.0, -1.0) + to_mm[:2, 2]
         ink = 1.0 - _softly_seen(scan.level, view.project(places), 0.4 / per_mm * view.pixels_per_mm(middle))
-        warp = np.eye(3, dtype=np.float32)[: 2 if flat else 3]
+        warp = np.eye(3, dtype=np.float32)[:rows]
         ends = (cv2.TERM_CRITERIA_EPS | cv2.TERM_CRITERIA_COUNT, 80, 1e-6)
         try:
             _, warp = cv2.findTransformECC(
@@ -264,7 +325,7 @@ def _drawn_near(scan: Scan, face: MultiPolygon, view: View, *, flat: bool) -> Vi
             )
         except cv2.error:
             continue
-        whole = np.vstack((warp, (0.0, 0.0, 1.0))) if flat else warp
+        whole = np.vstack((warp, (0.0, 0.0, 1.0))) if rows == 2 else warp
         view = replace(view, matrix=view.matrix @ to_mm @ whole @ np.linalg.inv(to_mm))
     return view
 
