@@ -37,11 +37,14 @@ class LaidOn(NamedTuple):
     error: float
 
 
-def lay_on_edges(scan: Scan, face: MultiPolygon, view: View, *, flat: bool, power: float = AS_WRITTEN) -> LaidOn:
+def lay_on_edges(
+    scan: Scan, face: MultiPolygon, view: View, *, flat: bool, power: float = AS_WRITTEN, rigid: bool = False
+) -> LaidOn:
     """Return the finest register: a print's edges laid on those of the face, wherever they are near enough.
 
     ``flat``: whether a flatbed scanner saw it, without perspective; ``power``: takes brightness to the scale in which
-    it was blurred. Raises :class:`~stampwright.errors.PrintError` when the print is too faint.
+    it was blurred; ``rigid``: shifted and turned only. Raises :class:`~stampwright.errors.PrintError` when the print is
+    too faint.
     """
     distances, corner = distances_to(face)
     pixels = edges_of(scan, view, face, power)
@@ -50,7 +53,7 @@ def lay_on_edges(scan: Scan, face: MultiPolygon, view: View, *, flat: bool, powe
     spread, reach, error = 0.0, 2.0, np.inf
     view = replace(view)
     for turn in range(_ROUNDS):
-        count = 6 if flat or turn < 2 else 8
+        count = 3 if rigid else 6 if flat or turn < 2 else 8
         places = view.unproject(pixels)
         away = distance_at(distances, corner, places)
         near = np.abs(away - spread) < reach
@@ -208,6 +211,8 @@ def _step(
     one, none = np.ones_like(x), np.zeros_like(x)
     moves = [(one, none), (none, one), (x, none), (none, x), (y, none), (none, y)]
     moves += [(x * x, x * y), (x * y, y * y)]
+    if count == 3:
+        moves[2] = (-y, x)
     design = np.stack([slope[:, 0] * u + slope[:, 1] * v for u, v in moves[:count]], axis=-1)
     weight = 1.0 / (1.0 + (away / max(reach / 4.0, 0.1)) ** 2)
     # Along an edge nothing is known: as little as possible is moved there.
@@ -215,6 +220,8 @@ def _step(
     change = np.linalg.solve(square, -design.T @ (weight * away))
     full = np.zeros(8)
     full[:count] = change
+    if count == 3:
+        full[[2, 3, 4]] = 0.0, change[2], -change[2]
     a, b, c, d, e, f, g, h = full
     # A place p came where p + change should be: the view is taken back by it.
     shift = np.array([[1 + c / half, e / half, a], [d / half, 1 + f / half, b], [-g / half**2, -h / half**2, 1.0]])

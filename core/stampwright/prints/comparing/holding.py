@@ -28,10 +28,11 @@ def sizes(view: View, face: MultiPolygon, dpi: tuple[float, float]) -> tuple[flo
     return float(wide), float(high)
 
 
-def holds(view: View, face: MultiPolygon, dpi: tuple[float, float] | None) -> bool:
+def holds(view: View, face: MultiPolygon, dpi: tuple[float, float] | None, *, closely: bool = False) -> bool:
     """Say whether a view is one that a scanner of this resolution has, or a camera where there is none.
 
-    Where half of a print is missing, least squares stretch what is there over all of the face.
+    Where half of a print is missing, least squares stretch what is there over all of the face. ``closely``: whether a
+    scanned print is no farther off its size than dies shrink.
     """
     left, bottom, right, top = face.bounds
     corners = [(x, y) for x in (left, right) for y in (bottom, top)]
@@ -41,7 +42,7 @@ def holds(view: View, face: MultiPolygon, dpi: tuple[float, float] | None) -> bo
     if dpi is not None:
         ways = ways * MM_PER_INCH / np.reshape(dpi, (2, 1))
         stretch = np.linalg.svd(ways, compute_uv=False)
-        return bool(np.abs(stretch - 1.0).max() < _MOST_OFF)
+        return bool(np.abs(stretch - 1.0).max() < (_NOTABLY_OFF if closely else _MOST_OFF))
     stretch = np.linalg.svd(ways, compute_uv=False)
     depth = np.sqrt(stretch.prod(axis=1))
     slanted = float((stretch[:, 0] / np.maximum(stretch[:, 1], 1e-9)).max())

@@ -160,12 +160,12 @@ def register(scan: Scan, face: MultiPolygon, *, density: float | None = None) ->
     d = guess.density
     matrix = np.array([[d * cos, -d * sin, guess.x], [-d * sin, -d * cos, guess.y], [0.0, 0.0, 1.0]])
     flat = scan.dpi is not None
-    view, laid = _laid(scan, face, View(matrix), flat=flat)
+    view, laid, rigid = _laid(scan, face, View(matrix), flat=flat)
     encoding, unsure = encoding_at(scan, face, laid), 0.0
     power = encoding.power
     if power != AS_WRITTEN:
         as_written = laid.spread
-        laid = lay_on_edges(scan, face, laid.view, flat=flat, power=power)
+        laid = lay_on_edges(scan, face, laid.view, flat=flat, power=power, rigid=rigid)
         unsure = 0.0 if encoding.sure else laid.spread - as_written
     struck = struck_twice(scan, face, laid, view, flat=flat, power=power)
     if struck is not None:
@@ -176,25 +176,35 @@ def register(scan: Scan, face: MultiPolygon, *, density: float | None = None) ->
     )
 
 
-def _laid(scan: Scan, face: MultiPolygon, start: View, *, flat: bool) -> tuple[View, LaidOn]:
-    """Return how a print lies, before its edges were laid on and after.
+def _laid(scan: Scan, face: MultiPolygon, start: View, *, flat: bool) -> tuple[View, LaidOn, bool]:
+    """Return how a print lies, before its edges were laid on and after, and whether that shifts and turns only.
 
     Where what is there of a print was stretched over all of the face, it is laid on once more without being stretched.
     Raises :class:`~stampwright.errors.PrintError` when no way of laying it holds.
     """
-    for rigid in (False, True):
+    off: PrintError | None = None
+    first: View | None = None
+    for stiff in (False, True):
+        rigid = stiff
         view = _drawn_near(scan, face, start, flat=flat, rigid=rigid)
-        laid = lay_on_edges(scan, face, view, flat=flat)
+        laid = lay_on_edges(scan, face, view, flat=flat, rigid=rigid)
+        first = first or view
+        if rigid:
+            # From there, what is there of the print may say how far it is off its size, but not by much.
+            freely = lay_on_edges(scan, face, laid.view, flat=flat)
+            if holds(freely.view, face, scan.dpi, closely=True):
+                laid, rigid = freely, False
         if holds(laid.view, face, scan.dpi):
-            if not rigid or laid.error < 2.0 * _LIES_WELL:
-                return view, laid
+            if view is first or laid.error < 2.0 * _LIES_WELL:
+                return view, laid, rigid
         elif scan.dpi is not None and laid.error < _LIES_WELL:
             wide, high = sizes(laid.view, face, scan.dpi)
-            raise PrintError(
+            off = off or PrintError(
                 f"{scan.name}: by its {scan.dpi[0]:.0f} dpi the print is {percent(wide)} as wide and {percent(high)} "
-                "as high as its die, and no die is so far off: say the true resolution (--dpi), or scan it without scaling"
+                "as high as its die, and no die is so far off: say the true resolution (--dpi), or scan it without "
+                "scaling"
             )
-    raise PrintError(
+    raise off or PrintError(
         f"{scan.name}: no print of this stamp is seen whole enough to be laid on its die; scan a whole print by itself"
     )
 
