@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import argparse
+import difflib
 import os
+import re
 import sys
 from collections.abc import Sequence
 from typing import NoReturn
@@ -43,7 +45,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if words and words[0] in OLD_NAMES:
         words[0] = OLD_NAMES[words[0]]
     try:
-        options = _parser().parse_args(words)
+        parser = _parser()
+        options, unknown = parser.parse_known_args(words)
+        if unknown:
+            # Of the command that was named, whose help lists what it takes.
+            parser.prog += f" {next(word for word in words if not word.startswith('-'))}"
+            parser.error(f"it takes no {' '.join(unknown)}")
         code: int = options.run(options)
         sys.stdout.flush()
     except BrokenPipeError:
@@ -81,8 +88,31 @@ class _Parser(argparse.ArgumentParser):
     """A parser whose complaint is one line, with where to find help."""
 
     def error(self, message: str) -> NoReturn:
-        complain(f"{message} (see: {self.prog} --help)")
+        complain(f"{_in_plain_words(message)} (see: {self.prog} --help)")
         raise SystemExit(UNUSABLE)
+
+
+def _in_plain_words(message: str) -> str:
+    """Return what the parser says as the rest of the program would say it.
+
+    >>> _in_plain_words("argument --dpi: invalid float value: 'abc'")
+    "--dpi 'abc' is no number"
+    >>> _in_plain_words("argument COMMAND: invalid choice: 'mkae' (choose from 'make', 'push')")
+    "there is no command 'mkae'; nearest: make"
+    >>> _in_plain_words("the following arguments are required: SCAN, -o/--out")
+    'still missing: SCAN, -o/--out'
+    """
+    if found := re.fullmatch(r"argument (\S+): invalid (float|int) value: (.*)", message):
+        option, kind, said = found.groups()
+        return f"{option.rpartition('/')[2]} {said} is no {'number' if kind == 'float' else 'whole number'}"
+    if found := re.fullmatch(r"argument (\S+): invalid choice: ('.*?') \(choose from (.*)\)", message):
+        option, said, choices = found.groups()
+        known = [choice.strip(" '") for choice in choices.split(",")]
+        if option in ("COMMAND", "VERB"):
+            near = difflib.get_close_matches(said.strip("'"), known, n=1)
+            return f"there is no command {said}; {'nearest' if near else 'there are'}: {', '.join(near or known)}"
+        return f"{option.rpartition('/')[2]} {said} is not allowed: it takes one of {', '.join(known)}"
+    return message.replace("the following arguments are required", "still missing")
 
 
 def _parser() -> _Parser:

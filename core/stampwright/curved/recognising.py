@@ -131,7 +131,10 @@ def _about(spots: Floats, triangles: NDArray[Any], along: Floats) -> tuple[float
     centre = _middle(middles, facing, weight)
     if centre is None:
         return None
-    centre = _fitted(flat, triangles[standing[_is_round(flat, triangles[standing], facing, centre, slack=0.3)]], centre)
+    nearly_round = _is_round(flat, triangles[standing], facing, centre, slack=0.3)
+    if not nearly_round.any():
+        return None
+    centre = _fitted(flat, triangles[standing[nearly_round]], centre)
     round_about = _is_round(flat, triangles[standing], facing, centre, slack=_LEVEL)
     if not round_about.any():
         return None

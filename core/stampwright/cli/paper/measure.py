@@ -60,13 +60,21 @@ def run(options: argparse.Namespace) -> int:
     :class:`~stampwright.errors.JobError` when an option is none.
     """
     from ...files import check_new, write_file
+    from ...prints.finding.scales import SOURCES
     from ...prints.measuring import measure_prints, measured_as_data, settings_toml
 
     if options.out is not None:
         check_new(options.out, overwrite=options.overwrite)
     if options.dpi is not None and not 50 <= options.dpi <= 20_000:
         raise JobError(f"--dpi {options.dpi:g} is not allowed: it takes 50 to 20,000")
+    if options.scale and options.scale not in SOURCES:
+        raise JobError(f"--scale {options.scale!r} is not allowed: it takes one of {', '.join(SOURCES)}")
+    if options.out is not None and options.out.suffix.lower() != ".toml":
+        raise JobError(f"{options.out}: measured settings are written as .toml; give it that ending")
     pushes = _pushes(options.push)
+    scans = [path.name for path in options.scans]
+    if unknown := [name for name in pushes if name and name not in scans]:
+        raise JobError(f"--push {unknown[0]}=: no scan of that name is given; there are {', '.join(scans)}")
     measured = measure_prints(
         options.scans,
         test=options.test,

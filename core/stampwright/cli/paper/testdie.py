@@ -6,6 +6,7 @@ import argparse
 import sys
 from typing import Any
 
+from ...errors import JobError
 from ..options import add_job, add_json, add_out, job_of
 from ..terminal import BLOCKED, MADE, ProgressLine, blocked_kinds, complain, print_json
 
@@ -27,9 +28,11 @@ def offer(commands: Any) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Make the test die and say what to do with it."""
+    """Make the test die and say what to do with it; raises :class:`JobError` when its size is none."""
     from ...prints.testdie import GAUGES, write_test_die
 
+    if not 30.0 <= options.size <= 300.0:
+        raise JobError(f"--size {options.size:g} is not allowed: it takes 30 to 300 mm")
     job = job_of(options)
     with ProgressLine(sys.stderr) as progress:
         stamp, written = write_test_die(

@@ -90,11 +90,17 @@ def run(options: argparse.Namespace) -> int:
         return push_inks(options, _of_set(options)) if pushed else impress_inks(options)
     if pushed:
         return _impress_pushed(options)
-    from ...files import read_mesh
+    from ...files import check_new, read_mesh
     from ...press import find_face, ink_face, repeats_in, rolled_on, unbend
 
     dress, dpi = options.dress or 0.0, options.dpi
+    check_new(options.out, overwrite=options.overwrite)
+    if not 0.0 <= dress <= 20.0:
+        raise JobError(f"--dress {dress:g} is not allowed: it takes a number from 0 to 20 mm")
     unbent = unbend(read_mesh(options.mesh), axis=options.axis, dressing=dress, upward=options.up)
+    if unbent.bend is None and (options.turns != 1 or options.up):
+        given = "--up" if options.up else f"--turns {options.turns}"
+        raise JobError(f"{given} goes with rockers and rollers: {options.mesh} holds a flat die; leave it out")
     once = find_face(unbent.mesh, depth=dress, dpi=dpi)
     face, repeats = rolled_on(once, unbent.bend, options.turns), repeats_in(once, unbent.bend)
     impression = ink_face(face, spread=options.spread or 0.0, dpi=dpi)

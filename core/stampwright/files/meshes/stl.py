@@ -77,7 +77,7 @@ def stl_from(content: bytes, name: str, *, meant: Solid | None = None) -> Solid:
     """
     corners = _read_corners(content)
     if not len(corners):
-        raise MeshFileError("holds no triangles")
+        raise MeshFileError("holds no triangles; export the part again")
     if not np.isfinite(corners).all():
         raise MeshFileError("holds coordinates that are not finite numbers; export it again")
     if meant is not None and _holds(corners, meant):
@@ -97,7 +97,7 @@ def _holds(corners: NDArray[np.float32], meant: Solid) -> bool:
 def _read_corners(content: bytes) -> NDArray[np.float32]:
     """Return the corners of all facets, (n, 3, 3), mm."""
     if not content:
-        raise MeshFileError("is empty")
+        raise MeshFileError("is empty; copy or export it again")
     start = _HEADER + 4
     count = int.from_bytes(content[_HEADER:start], "little")
     if len(content) >= start and len(content) == start + count * _FACET.itemsize:
@@ -106,6 +106,9 @@ def _read_corners(content: bytes) -> NDArray[np.float32]:
         return corners
     if content[:512].lstrip()[:5].lower() == b"solid" and b"\0" not in content:
         return _read_text(content)
+    if b"\0" not in content[: 4 * start]:
+        # Binary files have noughts in the attributes of every facet; this is text, and none of an STL file.
+        raise MeshFileError("is no STL file; name a part as .stl or .3mf")
     if count and start <= len(content) < start + count * _FACET.itemsize:
         whole = (len(content) - start) // _FACET.itemsize
         raise MeshFileError(f"is cut short: it names {count} triangles and holds {whole}; copy or export it again")
@@ -117,7 +120,7 @@ def _read_text(content: bytes) -> NDArray[np.float32]:
     facets = len(re.findall(rb"\bfacet\s+normal\b", content, re.IGNORECASE))
     ends = len(re.findall(rb"\bendfacet\b", content, re.IGNORECASE))
     if not facets and not found:
-        raise MeshFileError("holds no triangles")
+        raise MeshFileError("holds no triangles; export the part again")
     if len(found) != 3 * facets or ends != facets or not re.search(rb"\bendsolid\b", content[-4096:], re.IGNORECASE):
         raise MeshFileError(f"is cut short or damaged near triangle {min(ends, len(found) // 3) + 1}; export it again")
     try:

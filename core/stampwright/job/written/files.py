@@ -53,7 +53,7 @@ def job_from_toml(text: str) -> Job:
 def job_from_data(data: Any) -> Job:
     """Return the job that nested plain data describes; raises :class:`JobError`."""
     if not isinstance(data, dict):
-        raise JobError("a job is a table of sections, not " + type(data).__name__)
+        raise JobError("holds no sections such as [die] with settings: it is no job file")
     version = data.get("format", JOB_FORMAT)
     if isinstance(version, bool) or not isinstance(version, int) or version < 1:
         raise JobError(f"format = {version!r} is not a format version; this program writes {JOB_FORMAT}")
