@@ -28,9 +28,14 @@ REACH = 30.0
 JOINED, SEEN = "colours joined", 2.0
 """Told of colours that print in another one, from the difference (CIEDE2000) on that shows on prints."""
 
+LIGHT_AFTER_DARK = "light ink after dark"
+"""Told of an ink that is printed over the edges of a darker one."""
+
 MOST_TOLD = 8
 
 NAME_IT = "Name it among the colours of an ink (inks.colours)."
+_DARKER = 0.3  # in neutral density: half the light, twice as dark to the eye (assumed)
+_MEETING = 0.3  # mm apart; nearer, a miss of register lays one over the other
 
 
 @dataclass(frozen=True)
@@ -83,7 +88,7 @@ def separate(coloured: Coloured, inks: Sequence[Ink]) -> tuple[tuple[Separation,
     separations = tuple(Separation(ink, joined_patches(taken[ink.name])) for ink in ordered)
     told = [_left_out(patch, whole) for patch in left[:MOST_TOLD]]
     told += [about_paper(np.array(rgb(patch.colour)), patch.region.area, name_it=NAME_IT) for patch in paper]
-    return separations, (*told, *_joined(coloured, inks))
+    return separations, (*told, *_joined(coloured, inks), *_light_after_dark(separations))
 
 
 def _ink_for(patch: Patch, inks: Sequence[Ink], *, seam: bool) -> Ink | None:
@@ -129,6 +134,33 @@ def _joined(coloured: Coloured, inks: Sequence[Ink]) -> list[Finding]:
                 )
             )
     return found[:MOST_TOLD]
+
+
+def _light_after_dark(separations: Sequence[Separation]) -> list[Finding]:
+    """Return a finding for each ink that is printed over the edges of one notably darker than itself."""
+    found: list[Finding] = []
+    for at, later in enumerate(separations):
+        under = [
+            each
+            for each in separations[:at]
+            if density_of(each.ink) > density_of(later.ink) + _DARKER and each.region.distance(later.region) < _MEETING
+        ]
+        if under:
+            darkest = max(under, key=lambda each: density_of(each.ink))
+            found.append(
+                Finding(
+                    kind=LIGHT_AFTER_DARK,
+                    severity="warns",
+                    stage="artwork",
+                    message=f"{later.ink.name} is printed after the darker {darkest.ink.name}, which it meets: it lies "
+                    "over that one's edges, and its pad is soiled",
+                    remedy="Print the lighter ink first: change the order of the inks (inks.order), or leave it out.",
+                    measured=density_of(darkest.ink) - density_of(later.ink),
+                    limit=_DARKER,
+                    unit="",
+                )
+            )
+    return found
 
 
 def _named(source: str, ink: Ink) -> bool:

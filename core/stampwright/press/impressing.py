@@ -24,6 +24,7 @@ from ..solids.soundness import drop_unused, merge_equal
 from .faces.exact import flat_top, section
 from .faces.seen import region_above
 from .impression import Impression
+from .units import in_another_unit
 
 TOUCH = 0.1
 """How far below the highest point of an uneven face paper and ink still meet it, mm (assumed: a sheet of paper)."""
@@ -295,7 +296,7 @@ def _face_of_mesh(
     if whole_top and up[level_bottom].clip(max=0).sum() > _ALL * flat.clip(max=0).sum():
         raise MeshFileError("the mesh lies face down: its top is one flat sheet and the relief is below; turn it over")
 
-    findings = []
+    findings = in_another_unit(vertices)
     if not depth and up[level_top].sum() >= 0.99 * _near_face(up, lengths_of(normals), highest >= top - TOUCH) > 0:
         outlines = flat_top(vertices[:, :2], triangles[level_top])
     else:

@@ -51,7 +51,7 @@ def expected_of(stamp: Stamp) -> Expected:
     """
     if stamp.bend is not None:
         raise ToolpathError(
-            "the job's face is bent and lies in no layer: the toolpath of a flat face can be seen alone"
+            "the job's face is bent and lies in no layer, so its beads show no print: picture the die's .stl or .3mf instead"
         )
     job, heights = stamp.job, snap_heights(stamp.job)
     others = ((stamp.backing, job.backing), (stamp.handle, job.handle))

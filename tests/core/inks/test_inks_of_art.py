@@ -227,3 +227,12 @@ def test_a_colour_that_prints_in_a_different_one_warns_and_in_a_like_one_is_note
     art = read_coloured(drawing(tmp_path, body))
     _, found = separate(art, [Ink(name="petals", colour="#f2c230")])
     assert [(each.kind, each.severity) for each in found] == [("colours joined", severity)]
+
+
+@pytest.mark.parametrize(("order", "told"), [((2, 1), True), ((1, 2), False), ((0, 0), False)])
+def test_light_ink_printed_after_a_darker_one_that_it_meets_is_told(order, told, tmp_path):
+    beside = '<rect width="20" height="40" fill="#f2c230"/><rect x="20" width="20" height="40" fill="#1f6b3a"/>'
+    art = read_coloured(drawing(tmp_path, beside))
+    light, dark = propose_inks(art)
+    _, found = separate(art, (replace(light, order=order[0]), replace(dark, order=order[1])))
+    assert [finding.kind for finding in found] == ["light ink after dark"] * told
