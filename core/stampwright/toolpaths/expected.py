@@ -51,7 +51,8 @@ def expected_of(stamp: Stamp) -> Expected:
     """
     if stamp.bend is not None:
         raise ToolpathError(
-            "the job's face is bent and lies in no layer, so its beads show no print: picture the die's .stl or .3mf instead"
+            "the job's face is bent and lies in no layer, so its beads show no print: picture the die's .stl or .3mf "
+            "instead"
         )
     job, heights = stamp.job, snap_heights(stamp.job)
     others = ((stamp.backing, job.backing), (stamp.handle, job.handle))
