@@ -109,7 +109,7 @@ def test_numbers_may_have_a_decimal_comma_where_it_separates_no_cells(checked, s
         ("Ada,1,7 miles", "row 2, 'base.width' = '7 miles': it takes a number from 5 to 300 mm"),
         ("Ada,1,nan", "it takes a number"),
         ('Ada,1,"60,5"', "row 2, 'base.width' = '60,5': it takes a number from 5 to 300 mm; with a point it is 60.5"),
-        ("Ada", "row 2: has 1 cells, the header 3"),
+        ("Ada", "row 2: has 1 cell, the header 3"),
         # Private use characters (Unicode 16, section 23.5), which no font at hand draws.
         ("Ada \ue0f1,1,60", "row 2, 'name' = .*U\\+E0F1"),
         ("\ue0f1\ue0f2,1,60", "row 2, 'name' = .*U\\+E0F1"),

@@ -100,7 +100,8 @@ def _read_cells(text: str, separator: str, lines_before: int = 0) -> Table:
         if len(rows) + len(faults) >= MOST_ROWS:
             raise OrderError(f"has more than {MOST_ROWS:,} rows; split it")
         if len(cells) != len(columns):
-            told = f"has {len(cells):,} cells, the header {len(columns):,}; put a text with a separator in quotes"
+            held = "1 cell" if len(cells) == 1 else f"{len(cells):,} cells"
+            told = f"has {held}, the header {len(columns):,}; put a text with a separator in quotes"
             faults.append(Fault(number, "", "", told))
             continue
         row = Row(number, dict(zip(columns, cells, strict=True)))

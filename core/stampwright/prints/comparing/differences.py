@@ -93,33 +93,26 @@ def find_differences(
     places = pixel_places(shape, corner, DPI)
     solid = solid_level(registered.scan, registered.view, face)
     besides = other_prints(registered, others, face.convex_hull)
-    pixels = registered.view.project(places)
-    level = as_seen(registered.scan.level, pixels, cv2)
-    ink, lit = _ink(level, solid, 1.0), _ink(level, solid, registered.power)
+    spread = max(registered.spread, 0.0)
+    ink, lit, unseen = _inks(registered, places, solid, pitch)
     other = _mask(without(besides, face.convex_hull), shape, corner)
     ink[other] = lit[other] = 0.0
-    spread = max(registered.spread, 0.0)
-    # Beyond the picture's edge nothing is known: as the face would print there, it is neither missing nor stray.
-    rows, columns = registered.scan.shape
-    unseen: Mask = np.any((pixels <= 0.0) | (pixels >= (columns - 1.0, rows - 1.0)), axis=-1)
     if unseen.any():
-        unseen = cv2.dilate(unseen.astype(np.uint8), _disc(_EDGE / pitch)) > 0
+        # Where nothing is known it is as the face would print: neither missing nor stray.
         ink[unseen] = lit[unseen] = _mask(face.buffer(spread), shape, corner)[unseen]
-    inner = _mask(face.buffer(-_EDGE), shape, corner)
-    cut_off = float(np.mean(unseen[inner])) if inner.any() else 0.0
-    inner = inner & ~unseen
-    # What a second strike laid beside the first is neither stray nor spread.
-    struck = face if registered.again is None else both_strikes(face, registered.again)
-    outer = _mask(struck.buffer(spread + _EDGE), shape, corner)
-    creep = _mask(struck.buffer(spread + _MUCH), shape, corner)
+    whole = _mask(face.buffer(-_EDGE), shape, corner)
+    inner = whole & ~unseen
     # Thin lines have no inside at all: the middle of what is left of them is looked at.
     thin = _mask(face.buffer(-0.02), shape, corner) & (
-        cv2.dilate(inner.astype(np.uint8), _disc(3 * _EDGE / pitch)) == 0
+        cv2.dilate(whole.astype(np.uint8), _disc(3 * _EDGE / pitch)) == 0
     )
     missing, light = _lacking(ink, inner, thin, pitch)
-    inked = lit > 0.5
     bare = _uncrept(_places(missing, corner, pitch), face, spread)
-    far = ~outer & inked & _mask(reached.buffer(_MARGIN), shape, corner)
+    # What a second strike laid beside the first is neither stray nor spread.
+    struck = face if registered.again is None else both_strikes(face, registered.again)
+    inked = lit > 0.5
+    far = inked & ~_mask(struck.buffer(spread + _EDGE), shape, corner) & _mask(reached.buffer(_MARGIN), shape, corner)
+    crept = inked & ~_mask(struck.buffer(spread + _MUCH), shape, corner)
     beside = cv2.dilate(_mask(struck, shape, corner).astype(np.uint8), _disc((spread + 0.6) / pitch)) > 0
     return PrintDifferences(
         registered=registered,
@@ -127,14 +120,25 @@ def find_differences(
         missing=bare,
         light=filled_parts(without(_places(light, corner, pitch), bare)),
         stray=_places(far & ~beside, corner, pitch),
-        spread=_places(inked & beside & ~creep, corner, pitch),
+        spread=_places(crept & beside, corner, pitch),
         mean_spread=registered.spread,
         tone=float(np.minimum(ink[inner & ~missing], 1.0).mean()) if (inner & ~missing).any() else 0.0,
         beside=ink_beside(registered, footprint, solid, besides),
         lean=_lean(np.minimum(ink, 1.0), inner, places),
-        cut_off=cut_off,
+        cut_off=float(np.mean(unseen[whole])) if whole.any() else 0.0,
         elsewhere=things_elsewhere(registered, footprint, solid, besides),
     )
+
+
+def _inks(registered: Registered, places: NDArray[np.float64], solid: float, pitch: float) -> tuple[Tones, Tones, Mask]:
+    """Return the ink at places, (..., 2) mm, as written and in the scale of its blur, and where the picture ends."""
+    pixels = registered.view.project(places)
+    level = as_seen(registered.scan.level, pixels, vision())
+    rows, columns = registered.scan.shape
+    beyond = np.any((pixels <= 0.0) | (pixels >= (columns - 1.0, rows - 1.0)), axis=-1)
+    if beyond.any():
+        beyond = vision().dilate(beyond.astype(np.uint8), _disc(_EDGE / pitch)) > 0
+    return _ink(level, solid, 1.0), _ink(level, solid, registered.power), np.asarray(beyond)
 
 
 def _ink(level: Tones, solid: float, power: float) -> Tones:

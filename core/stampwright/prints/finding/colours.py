@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...plane.rasters.pictures import read_picture
-from .scans import MOST_PIXELS, Scan, paper_levelled
+from .scans import MOST_SCANNED, Scan, paper_levelled
 
 Floats = NDArray[np.float64]
 
@@ -29,7 +29,7 @@ def without_colours(scan: Scan, path: str | Path) -> Iterator[Scan]:
     The channels are mixed so that paper stays as bright and the colour becomes as bright as paper: edges of other inks
     keep their places. Raises :class:`~stampwright.errors.ArtworkError` when the file cannot be read any more.
     """
-    picture = read_picture(path, most_pixels=MOST_PIXELS)
+    picture = read_picture(path, most_pixels=MOST_SCANNED)
     if picture.colours is None:
         return
     rgb = picture.colours

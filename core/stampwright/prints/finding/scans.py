@@ -14,7 +14,7 @@ from ...errors import ArtworkError, PrintError
 from ...plane.rasters.pictures import Picture, read_picture
 from .vision import vision
 
-MOST_PIXELS = 80_000_000
+MOST_SCANNED = 80_000_000
 """Pixels of a scan: an A4 page at 900 dpi, or the largest telephone cameras at full size."""
 
 LEAST_DPI = 100.0
@@ -56,7 +56,7 @@ def read_scan(path: str | Path, *, dpi: float | None = None) -> Scan:
     """
     path = Path(path)
     try:
-        picture = read_picture(path, most_pixels=MOST_PIXELS)
+        picture = read_picture(path, most_pixels=MOST_SCANNED)
     except ArtworkError as error:
         raise PrintError(str(error)) from error
     grey = _clearest(picture)
