@@ -94,19 +94,12 @@ def find_differences(
     solid = solid_level(registered.scan, registered.view, face)
     besides = other_prints(registered, others, face.convex_hull)
     spread = max(registered.spread, 0.0)
-    ink, lit, unseen = _inks(registered, places, solid, pitch)
+    ink, lit, unseen = _inks(registered, places, solid, _mask(face.buffer(spread), shape, corner))
     other = _mask(without(besides, face.convex_hull), shape, corner)
     ink[other] = lit[other] = 0.0
-    if unseen.any():
-        # Where nothing is known it is as the face would print: neither missing nor stray.
-        ink[unseen] = lit[unseen] = _mask(face.buffer(spread), shape, corner)[unseen]
     whole = _mask(face.buffer(-_EDGE), shape, corner)
     inner = whole & ~unseen
-    # Thin lines have no inside at all: the middle of what is left of them is looked at.
-    thin = _mask(face.buffer(-0.02), shape, corner) & (
-        cv2.dilate(whole.astype(np.uint8), _disc(3 * _EDGE / pitch)) == 0
-    )
-    missing, light = _lacking(ink, inner, thin, pitch)
+    missing, light = _lacking(ink, inner, _thin(face, whole, corner), pitch)
     bare = _uncrept(_places(missing, corner, pitch), face, spread)
     # What a second strike laid beside the first is neither stray nor spread.
     struck = face if registered.again is None else both_strikes(face, registered.again)
@@ -130,21 +123,32 @@ def find_differences(
     )
 
 
-def _inks(registered: Registered, places: NDArray[np.float64], solid: float, pitch: float) -> tuple[Tones, Tones, Mask]:
-    """Return the ink at places, (..., 2) mm, as written and in the scale of its blur, and where the picture ends."""
+def _inks(registered: Registered, places: NDArray[np.float64], solid: float, wanted: Mask) -> tuple[Tones, Tones, Mask]:
+    """Return the ink at places, (..., 2) mm, as written and in the scale of its blur, and where the picture has ended.
+
+    Beyond its edge nothing is known: there it is as the face would print, ``wanted``, neither missing nor stray.
+    """
     pixels = registered.view.project(places)
     level = as_seen(registered.scan.level, pixels, vision())
     rows, columns = registered.scan.shape
     beyond = np.any((pixels <= 0.0) | (pixels >= (columns - 1.0, rows - 1.0)), axis=-1)
     if beyond.any():
-        beyond = vision().dilate(beyond.astype(np.uint8), _disc(_EDGE / pitch)) > 0
-    return _ink(level, solid, 1.0), _ink(level, solid, registered.power), np.asarray(beyond)
+        beyond = vision().dilate(beyond.astype(np.uint8), _disc(_EDGE * DPI / MM_PER_INCH)) > 0
+    ink, lit = (_ink(level, solid, power) for power in (1.0, registered.power))
+    ink[beyond] = lit[beyond] = wanted[beyond]
+    return ink, lit, np.asarray(beyond)
 
 
 def _ink(level: Tones, solid: float, power: float) -> Tones:
     """Return how much ink lies at places, 1 solid, by brightness taken to a power: for edges, the scale of its blur."""
     lit = np.maximum(level, 0.0) ** np.float32(power)
     return np.asarray(np.clip((1.0 - lit) / (1.0 - solid**power), 0.0, 1.3), dtype=np.float32)
+
+
+def _thin(face: MultiPolygon, inner: Mask, corner: tuple[float, float]) -> Mask:
+    """Return thin lines, which have no inside at all: the middle of what is left of them is looked at."""
+    near = vision().dilate(inner.astype(np.uint8), _disc(3 * _EDGE * DPI / MM_PER_INCH)) > 0
+    return _mask(face.buffer(-0.02), (inner.shape[0], inner.shape[1]), corner) & ~near
 
 
 def _lacking(ink: Tones, inner: Mask, thin: Mask, pitch: float) -> tuple[Mask, Mask]:
