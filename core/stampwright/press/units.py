@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -13,7 +12,7 @@ from ..findings import Finding
 LEAST_SIDE = 5.0
 """Longest side of the smallest stamp that a job takes, mm: base.width."""
 
-_UNITS = (("inches", 25.4), ("centimetres", 10.0), ("metres", 1000.0))
+_UNITS = (25.4, 10.0, 1000.0)  # mm: the inch, the centimetre, the metre
 _LIKELY, _USUAL = (12.0, 200.0), 50.0  # mm: the longest side of most stamps, and of a usual one (assumed)
 
 
@@ -23,19 +22,22 @@ def in_another_unit(vertices: NDArray[Any]) -> list[Finding]:
     longest = max(wide, high)
     if longest >= LEAST_SIDE:
         return []
-    told = Finding(
-        kind="another unit",
-        severity="warns",
-        stage="impression",
-        message=f"the mesh is {wide:.3g} x {high:.3g} mm, smaller than any stamp",
-        remedy="Export it anew in millimetres: STL files do not say their unit.",
-        measured=longest,
-        limit=LEAST_SIDE,
-    )
-    likely = {unit: size * longest for unit, size in _UNITS if _LIKELY[0] <= size * longest <= _LIKELY[1]}
-    if not likely:
-        return [told]
-    unit = min(likely, key=lambda each: abs(np.log(likely[each] / _USUAL)))
-    grown = likely[unit] / longest
-    sides = f"{wide * grown:.1f} x {high * grown:.1f} mm"
-    return [replace(told, message=f"{told.message}; drawn in {unit} it would be {sides}")]
+    message = f"the mesh is {wide:.3g} x {high:.3g} mm, smaller than any stamp"
+    likely = [unit * longest for unit in _UNITS if _LIKELY[0] <= unit * longest <= _LIKELY[1]]
+    if likely:
+        unit = min(likely, key=lambda side: abs(np.log(side / _USUAL))) / longest
+        message = (
+            f"the mesh is {wide:.3g} x {high:.3g} mm, smaller than any stamp; drawn in units of {unit:g} mm it would "
+            f"be {wide * unit:.1f} x {high * unit:.1f} mm"
+        )
+    return [
+        Finding(
+            kind="another unit",
+            severity="warns",
+            stage="impression",
+            message=message,
+            remedy="Export it anew in millimetres, not in inches or metres: STL files do not say their unit.",
+            measured=longest,
+            limit=LEAST_SIDE,
+        )
+    ]

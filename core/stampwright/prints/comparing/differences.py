@@ -148,7 +148,7 @@ def _ink(level: Tones, solid: float, power: float) -> Tones:
 def _thin(face: MultiPolygon, inner: Mask, corner: tuple[float, float]) -> Mask:
     """Return thin lines, which have no inside at all: the middle of what is left of them is looked at."""
     near = vision().dilate(inner.astype(np.uint8), _disc(3 * _EDGE * DPI / MM_PER_INCH)) > 0
-    return _mask(face.buffer(-0.02), (inner.shape[0], inner.shape[1]), corner) & ~near
+    return np.asarray(_mask(face.buffer(-0.02), (inner.shape[0], inner.shape[1]), corner) & ~near)
 
 
 def _lacking(ink: Tones, inner: Mask, thin: Mask, pitch: float) -> tuple[Mask, Mask]:
