@@ -44,8 +44,8 @@ def deleted(name: str) -> Finding:
         kind=LEFT_OUT,
         severity="warns",
         stage="artwork",
-        message=f"{name} does not print: it was deleted from the scene",
-        remedy="Undo that, or take it off the list of artwork",
+        message=f"{name} does not print: it is in no collection, as after deleting it",
+        remedy="Undo that, link it to a collection, or take it off the list of artwork",
     )
 
 
