@@ -12,7 +12,7 @@ from stampwright.examination import examine_job
 from stampwright.job import Job
 from stampwright.job.pieces import Lettering
 
-from .print_reader import edits, needs_reader, read
+from .print_reader import edits, misread, needs_reader
 
 PER_POINT = 25.4 / 72
 SIZES = (5, 6, 7, 8, 9, 10, 11, 12, 13, 14)  # pt
@@ -72,11 +72,11 @@ def test_every_text_that_is_made_is_read_as_well_as_its_artwork(sweep, tmp_path,
                 absent.add(face)
                 break
             if first is None:
-                first, given = seen, edits(read(seen.given.inked, tmp_path), text)
+                first, given = seen, misread(seen.given.inked, text, tmp_path)
             if seen.blocked:
                 continue
             made[way] += 1
-            printed = edits(read(seen.printed, tmp_path), text)
+            printed = misread(seen.printed, text, tmp_path)
             if printed > given:
                 worse.append(
                     f"{text!r} in {face[0]} {face[1]} at {size} pt {way}: {printed} letters wrong, {given} in the art"
@@ -84,7 +84,7 @@ def test_every_text_that_is_made_is_read_as_well_as_its_artwork(sweep, tmp_path,
             break
         else:
             kinds = ", ".join(sorted({finding.kind for finding in first.blocked}))
-            wrong = edits(read(first.printed, tmp_path), text)
+            wrong = misread(first.printed, text, tmp_path)
             refused.append(
                 f"{text!r} in {face[0]} {face[1]} at {size} pt: {wrong} letters wrong, {given} in the art; {kinds}"
             )

@@ -144,7 +144,7 @@ def test_an_unknown_setting_names_the_nearest():
         ({"dye": {}}, "'dye'"),
         ({"die": 3}, "section"),
         ({"die": {"hardness_of_heart": 1}}, "hardness_of_heart"),
-        ([], "table"),
+        ([], "no job file"),
     ],
 )
 def test_job_data_that_no_job_has_is_refused(data, words):

@@ -8,7 +8,7 @@ from shapely.geometry import MultiPolygon
 
 from ...plane.overlays import all_joined, in_each, without
 from ..islands import Islands, without_islands
-from ..limits import PrintLimits
+from ..limits import EYE, PrintLimits
 from ..widths.edges import Floats, Wholes, list_edges
 from .tubes import MARGIN, MENDING_GRID, QUARTER, Shapes, polygons_of
 
@@ -27,10 +27,14 @@ def grown_specks(inked: MultiPolygon, specks: Islands, limits: PrintLimits) -> M
     if not len(specks):
         return inked
     size = max(limits.speck, limits.line_blocks)
-    beside = _Beside.of(inked, specks, size + limits.gap)
+    beside = _Beside.of(inked, specks, size + limits.gap + EYE)
     centres = _moved_aside(specks, beside, size, limits.gap)
     discs: Shapes = np.asarray(shapely.buffer(shapely.points(centres), size / 2 + MARGIN, quad_segs=QUARTER))
-    left = _clear_of_ink(_clear_of_each_other(discs, specks, beside, limits.gap), beside, limits.gap + MARGIN)
+    apart = _clear_of_each_other(discs, specks, beside, limits.gap)
+    # What stands off by no more than a gap prints as good as closed: by as much as an eye sees besides, where it holds.
+    seen = _clear_of_ink(apart, beside, limits.gap + EYE)
+    holds = 2 * shapely.minimum_bounding_radius(seen) >= size
+    left = np.where(holds, seen, _clear_of_ink(apart, beside, limits.gap + MARGIN))
     pieces, owner = shapely.get_parts(left, return_index=True)
     own = pieces[shapely.intersects(pieces, specks.shapes[owner])]
     return polygons_of(shapely.union(inked, all_joined(own), grid_size=MENDING_GRID))
