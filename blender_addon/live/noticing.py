@@ -44,7 +44,7 @@ def _edited(scene: Scene, depsgraph: Depsgraph) -> None:
     touched = _touched_by(scene, depsgraph)
     for root, delay in touched:
         following.mark(root, delay)
-    if touched and not bpy.app.background:
+    if touched:
         pacing.drawing_begins()
 
 

@@ -22,8 +22,9 @@ _handles: list[Any] = []
 
 
 def drawing_begins() -> None:
-    """Note that the host goes on to draw what has changed."""
-    _state["begun"] = time.monotonic()
+    """Note that the host goes on to draw what has changed; in the background it draws nothing."""
+    if _handles:
+        _state["begun"] = time.monotonic()
 
 
 def host_calls() -> None:

@@ -33,7 +33,7 @@ from window import (
     view,
 )
 
-PACKAGE = sys.argv[sys.argv.index("--") + 1]
+PACKAGE, _, FOLDER = sys.argv[sys.argv.index("--") + 1 :]
 
 SIDES = {
     "above": (0.0, 0.0, 0.3),
@@ -60,6 +60,7 @@ def looking() -> Iterator[float]:
     yield from look_at_prints()
     yield from sculpt()
     yield from choose_style()
+    yield from trace_reference()
 
 
 def look_at_prints() -> Iterator[float]:
@@ -126,6 +127,26 @@ def choose_style() -> Iterator[float]:
     run(bpy.ops.stampwright.leave_picture)
     close_all(twins)
     yield SETTLE
+
+
+def trace_reference() -> Iterator[float]:
+    """Add a picture as a reference, as the Add menu does, and make a stamp of it: its dark parts print."""
+    drawn = bpy.data.images.new("Reference", 120, 80)
+    dark = [30 <= x < 90 and 20 <= y < 60 for y in range(80) for x in range(120)]
+    drawn.pixels.foreach_set([value for each in dark for value in ((0.0,) * 3 if each else (1.0,) * 3) + (1.0,)])
+    drawn.filepath_raw, drawn.file_format = str(Path(FOLDER) / "reference.png"), "PNG"
+    drawn.save()
+    before = set(bpy.data.objects)
+    run(bpy.ops.object.select_all, action="DESELECT")
+    run(bpy.ops.object.empty_image_add, filepath=drawn.filepath_raw, background=False)
+    told["reference"] = bpy.context.view_layer.objects.active.empty_display_type
+    run(bpy.ops.stampwright.make_stamp)
+    yield from settle()
+    root = next(each for each in set(bpy.data.objects) - before if each.stampwright.role == "stamp")
+    inked = sys.modules[f"{MODULE}.building.results"].stamp_made(root).inked
+    left, bottom, right, top = inked.bounds
+    told["reference prints"] = [right - left, top - bottom, inked.area]
+    yield from picture("looking-reference")
 
 
 def looks_now() -> list[float]:

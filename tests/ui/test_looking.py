@@ -48,3 +48,12 @@ def test_styles_are_offered_by_their_pictures(looked):
     before = np.asarray(Image.open(PICTURES / "looking-arranged.png").convert("RGB")).astype(int)
     changed = np.abs(shown - before).max(axis=2) > 20
     assert changed.sum() > 8 * 64 * 64
+
+
+def test_a_picture_added_as_a_reference_is_traced(looked):
+    """A dark field of three by two, five metres wide as the host adds it, fitted onto the base."""
+    wide, high, area = looked["reference prints"]
+    assert looked["reference"] == "IMAGE"
+    assert wide > 10.0
+    assert wide / high == pytest.approx(1.5, rel=0.02)
+    assert area == pytest.approx(wide * high, rel=0.02)

@@ -105,6 +105,7 @@ def test_what_was_waited_for_in_vain_shows_the_parts_that_are_there(slow, monkey
 def test_a_turn_of_the_host_counts_once_it_has_drawn(extension, monkeypatch):
     pacing = importlib.import_module(f"{MODULE}.live.pacing")
     monkeypatch.setattr(pacing, "_state", {**pacing.FORGOTTEN})
+    monkeypatch.setattr(pacing, "_handles", ["a viewport's"])
     for seconds in (0.02, 0.02, 0.02, 5.0):
         pacing.drawing_begins()
         pacing.host_calls()
@@ -120,6 +121,7 @@ def test_a_turn_of_the_host_counts_once_it_has_drawn(extension, monkeypatch):
 def test_a_window_without_a_viewport_is_not_waited_for(extension, monkeypatch):
     pacing = importlib.import_module(f"{MODULE}.live.pacing")
     monkeypatch.setattr(pacing, "_state", {**pacing.FORGOTTEN})
+    monkeypatch.setattr(pacing, "_handles", ["a viewport's"])
     pacing.drawing_begins()
     pacing._state["begun"] -= 2 * pacing.HIDDEN
     pacing.host_calls()

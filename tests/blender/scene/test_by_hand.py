@@ -36,7 +36,7 @@ def test_artwork_that_is_deleted_in_the_viewport_is_told_at_once(scene, small_st
     assert "artwork left out" not in told(root)
     choose(ring)
     bpy.ops.object.delete()
-    assert "Ring does not print: it was deleted" in told(root)["artwork left out"]
+    assert "Ring does not print: it is in no collection" in told(root)["artwork left out"]
 
 
 def test_an_outline_that_is_deleted_in_the_viewport_is_the_bases_no_more(scene, small_stamps, told, benches):
