@@ -68,9 +68,18 @@ def property_of(path: str, default: Any, changed: Callable[..., None]) -> Any:
         case "choice":
             items = [(each, choice_label(each), reason) for each, reason in about.choices.items()]
             return EnumProperty(**common, default=default, items=items)
-    # Text is kept as it is, names and points as JSON.
-    text = default if about.kind == "text" else json.dumps(default)
-    return StringProperty(**common, default=text)
+    return StringProperty(**common, default=_stored(default, about))
+
+
+def _stored(value: Any, about: Setting) -> Any:
+    """Return a value as its property keeps it: names as one would type them, points as JSON."""
+    match about.kind:
+        case "names":
+            words = ", ".join(value)
+            return words if read_names(words) == list(value) else json.dumps(value)
+        case "points":
+            return json.dumps(value)
+    return value
 
 
 def percent_of(path: str) -> Any:
@@ -140,11 +149,8 @@ def write_settings(held: bpy.types.PropertyGroup, job: Job) -> None:
     """Set property groups to a job's values; each property that has the value already is left alone."""
     values = {path: value for path, value, _ in job_settings(job)}
     for path, group, name, about in _fields_in(held):
-        value = values[path]
-        if about.kind in ("names", "points"):
-            value = json.dumps(value)
         if _value_of(getattr(group, name), about) != values[path]:
-            setattr(group, name, value)
+            setattr(group, name, _stored(values[path], about))
 
 
 def copy_settings(held: bpy.types.PropertyGroup, to: bpy.types.PropertyGroup) -> None:
@@ -155,12 +161,15 @@ def copy_settings(held: bpy.types.PropertyGroup, to: bpy.types.PropertyGroup) ->
 
 
 def read_names(stored: str) -> list[Any]:
-    """Return the names, or points, that a property holds as JSON; names typed with commas between will do."""
-    try:
-        parsed = json.loads(stored)
-    except ValueError:
-        return [part for part in re.split(r"\s*,\s*", stored) if part]
-    return parsed if isinstance(parsed, list) else []
+    """Return the names that a property holds with commas between, or the names or points that it holds as JSON."""
+    if stored.lstrip().startswith("["):
+        try:
+            parsed: list[Any] = json.loads(stored)
+        except ValueError:
+            pass
+        else:
+            return parsed
+    return [part for part in re.split(r"\s*,\s*", stored.strip()) if part]
 
 
 def _fields_in(held: Any) -> Iterator[tuple[str, Any, str, Setting]]:

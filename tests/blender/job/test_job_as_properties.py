@@ -95,6 +95,19 @@ def test_any_job_comes_back_as_it_was(held, rooms, core):
         assert jobfile.job_as_json(back) == jobfile.job_as_json(job)
 
 
+@pytest.mark.parametrize(
+    ("names", "shown"), [((), ""), (("leaf", "3"), "leaf, 3"), (("3",), "3"), (("red, dark",), '["red, dark"]')]
+)
+def test_names_show_as_one_would_type_them(held, rooms, core, names, shown):
+    job = core("job").Job().with_values({"tracing.ink_layers": names})
+    rooms["properties"].set_job(held, job)
+    assert held.tracing.ink_layers == shown
+    assert rooms["properties"].job_of(held).tracing.ink_layers == names
+    # Files of old hold them so.
+    held.tracing.ink_layers = json.dumps(names)
+    assert rooms["properties"].job_of(held).tracing.ink_layers == names
+
+
 def test_pieces_are_kept(held, rooms, core):
     pieces = core("job.pieces")
     job = core("job").Job(pieces=(pieces.Ring(diameter=40.0), pieces.Lettering(text="Mossgate\nSeed Library")))
