@@ -1,7 +1,7 @@
 """The parts of a stamp: die, backing, cushion and handle, and how they join."""
 
 from ..job.heights import PartHeights, snap_heights
-from .backing import backing_height, build_backing, examine_backing, seat_height
+from .backing import backing_height, backing_outline, build_backing, examine_backing, seat_height
 from .cushion import build_cushion
 from .die import build_die, judge_die, lay_die
 from .handle import build_handle
@@ -18,6 +18,7 @@ __all__ = [
     "PartHeights",
     "Standing",
     "backing_height",
+    "backing_outline",
     "build_backing",
     "build_cushion",
     "build_die",

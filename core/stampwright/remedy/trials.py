@@ -19,6 +19,7 @@ from ..job.kinds import FINE_CODE, SPECK, THIN_LINE
 from ..job.sections.preflight import PreflightSection
 from ..layout import TOO_LARGE, lay_out
 from ..memory import Memory, Share
+from ..parts import backing_outline
 from ..preflight import NO_ROOM, can_mend
 
 TYPESETTING = "tracing.text_"
@@ -102,11 +103,13 @@ class Trials:
 
     @property
     def largest(self) -> float:
-        """The largest factor by which base and artwork still go onto the bed."""
-        left, bottom, right, top = self.now.laid.layout.base.bounds
-        bed = self.job.printer.bed_width, self.job.printer.bed_depth
+        """The largest factor by which artwork and base still go onto the bed, with the backing round that."""
+        base, printer = self.now.laid.layout.base, self.job.printer
+        left, bottom, right, top = base.bounds
+        around = 2 * (backing_outline(base, self.job.backing).bounds[2] - right + printer.brim)
+        bed = sorted((printer.bed_width - around, printer.bed_depth - around))
         across, along = sorted((right - left, top - bottom))
-        onto_bed = self.spare * min(min(bed) / across, max(bed) / along)
+        onto_bed = self.spare * min(bed[0] / across, bed[1] / along)
         return float(min(LARGEST_WAY, onto_bed, 300.0 / max(self.width, 1e-6)))
 
     @property

@@ -62,6 +62,17 @@ def test_the_base_grows_only_where_the_artwork_would_not_fit():
         assert set(larger.settings) == {"layout.size_by", "layout.width"} | grown
 
 
+def test_a_base_grows_no_larger_than_its_backing_goes_onto_the_bed():
+    """The backing's rim stands round the base: it is that which the printer has no room for first."""
+    job = as_drawn(**{"base.width": 30.0})
+    wide = next(way.settings["base.width"] for way in ways_to_pass(job, BARS) if "base.width" in way.settings)
+    small = job.with_values({"printer.bed_width": wide + 2.0, "printer.bed_depth": wide + 2.0})
+    ways = ways_to_pass(small, BARS)
+    assert ways
+    for way in ways:
+        assert not make_stamp(small.with_values(dict(way.settings)), BARS).blocked, way.what
+
+
 def test_the_nozzle_is_the_widest_that_lays_the_line():
     (finer,) = (way for way in ways_of("bars") if "printer.nozzle" in way.settings)
     assert finer.settings["printer.nozzle"] == 0.2
