@@ -19,7 +19,6 @@ _TILE = 32
 _EVEN, _EVEN_SHARE = 2.5 / 255, 0.94
 """How far from its level a pixel may be that is even, and the share of pixels that are; edges are soft."""
 
-
 _EDGE_TILE, _SPECK = 3, 0.02
 """Side of tiles, pixels, of which three across are wider than a blurred edge; and the share of one that is no noise."""
 

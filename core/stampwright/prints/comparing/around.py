@@ -78,12 +78,12 @@ def things_elsewhere(registered: Registered, footprint: Polygon, solid: float, b
         cv2.fillPoly(inked, [np.round(seen).astype(np.int32)], 0)
     near = 2 * max(1, round(_JOINED * per_mm / 2)) + 1
     count, pieces, boxes, _ = cv2.connectedComponentsWithStats(cv2.dilate(inked, np.ones((near, near), np.uint8)))
+    ink = np.bincount(pieces[inked > 0], minlength=count) / per_mm**2
     high, wide = inked.shape
     things = 0
     for at in range(1, count):
         left, top, across, down, _ = (int(each) for each in boxes[at])
         at_edge = left == 0 or top == 0 or left + across == wide or top + down == high
-        ink = float(np.count_nonzero(inked[pieces == at])) / per_mm**2
-        if not at_edge and max(across, down) - near >= _LEAST_THING * per_mm and ink >= _LEAST_THING:
+        if not at_edge and max(across, down) - near >= _LEAST_THING * per_mm and ink[at] >= _LEAST_THING:
             things += 1
     return things

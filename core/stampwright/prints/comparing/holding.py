@@ -41,9 +41,9 @@ def holds(view: View, face: MultiPolygon, dpi: tuple[float, float] | None, *, cl
         return False
     if dpi is not None:
         ways = ways * MM_PER_INCH / np.reshape(dpi, (2, 1))
-        stretch = np.linalg.svd(ways, compute_uv=False)
-        return bool(np.abs(stretch - 1.0).max() < (_NOTABLY_OFF if closely else _MOST_OFF))
     stretch = np.linalg.svd(ways, compute_uv=False)
+    if dpi is not None:
+        return bool(np.abs(stretch - 1.0).max() < (_NOTABLY_OFF if closely else _MOST_OFF))
     depth = np.sqrt(stretch.prod(axis=1))
     slanted = float((stretch[:, 0] / np.maximum(stretch[:, 1], 1e-9)).max())
     return slanted < _MOST_SLANTED and float(depth.max()) < _MOST_DEEP * float(depth.min())
