@@ -8,6 +8,7 @@ from typing import Any
 
 from ..artwork import Artwork
 from ..artwork.kinds import TONES_IN_BITMAP
+from ..artwork.pdf import is_pdf
 from ..examination import Examination, examine_job
 from ..face import Grey
 from ..findings import total
@@ -200,7 +201,9 @@ def _mended_at(trials: Trials, change: Mapping[str, Any], alone: Examination | N
 
 def _set_otherwise(trials: Trials) -> Iterator[Way]:
     """Yield text in a bolder cut, set wider, or both, where artwork has text that the program sets."""
-    if trials.read is None or not trials.artwork.letters:
+    file = trials.artwork.sources.file
+    if trials.read is None or not trials.artwork.letters or (file is not None and is_pdf(file.data)):
+        # A PDF brings its letters drawn.
         return
     # Wider letters have the same strokes.
     wider = [] if _has_thin_lines(trials.now) else list(_wider(trials, {}, "set its letters"))

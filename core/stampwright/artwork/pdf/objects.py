@@ -215,7 +215,7 @@ def _draw_text(drawing: _Drawing, item: Any, outer: Matrix) -> None:
         drawing.count(count)
         course = _course(pdfium.FPDFGlyphPath_GetGlyphPathSegment(glyph, n) for n in range(count))
         # Letters stand on the page itself, whatever form they lie in.
-        matrix = _letter_matrix(drawing.text, index)
+        matrix = letter_matrix(drawing.text, index)
         # A line is as wide as it is where the text stands: in a type size of 1, that is in its matrix.
         around = (1.0, 0.0, 0.0, 1.0, 0.0, 0.0) if size.value == 1.0 else matrix
         whole = _times(matrix, (size.value, 0.0, 0.0, size.value, 0.0, 0.0))
@@ -224,7 +224,8 @@ def _draw_text(drawing: _Drawing, item: Any, outer: Matrix) -> None:
     drawing.body.append("</g>" * opened)
 
 
-def _letter_matrix(text: Any, index: int) -> Matrix:
+def letter_matrix(text: Any, index: int) -> Matrix:
+    """Return the matrix from a character's own axes, in type sizes, to the page that its text is on, points."""
     held, x, y = pdfium.FS_MATRIX(), ctypes.c_double(), ctypes.c_double()
     pdfium.FPDFText_GetMatrix(text, index, held)
     pdfium.FPDFText_GetCharOrigin(text, index, x, y)

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
+from shapely import affinity
+from shapely.geometry import MultiPolygon
 
 from ...errors import ArtworkError
 from ...findings import Finding
@@ -16,10 +18,11 @@ from ...job.sections.tracing import TracingSection
 from ...plane.rasters.pictures import LUMINANCE_OF_BANDS, Picture
 from ...plane.rasters.raster import MM_PER_INCH, picture_of
 from ..artwork import Artwork
+from ..letters import Letter
 from ..limits import Limits
 from ..svg import read_svg
 from ..tracing import trace_as_told
-from ..tracing.deskewing import level_scan
+from ..tracing.deskewing import angle_askew, level_scan
 from ..unused import not_used
 
 if TYPE_CHECKING:
@@ -148,7 +151,9 @@ def _page_artwork(document: Any, page: Any, data: bytes, asked: _Asked) -> Artwo
     except Pictured as held:
         return _traced(page, name, drawn_tones, f"it holds {held}")
     artwork = _outlined(drawn.encode(), page, asked)
-    return artwork or _traced(page, name, drawn_tones, "its outlines do not give what it shows")
+    if artwork is not None:
+        return replace(artwork, letters=_letters(page, artwork.inked))
+    return _traced(page, name, drawn_tones, "its outlines do not give what it shows")
 
 
 def _outlined(drawn: bytes, page: Any, asked: _Asked) -> Artwork | None:
@@ -248,7 +253,11 @@ def _traced(page: Any, name: str, tracing: TracingSection, why: str) -> Artwork:
         remedy="For outlines as exact as they were drawn, save it with nothing but filled and stroked outlines.",
     )
     page_size = (width * POINT, height * POINT)
+    letters = _letters(page, traced.inked)
     inked, askew = level_scan(traced.inked, page_size, tracing)
+    if inked is not traced.inked:
+        by, middle = -angle_askew(traced.inked), (page_size[0] / 2, page_size[1] / 2)
+        letters = tuple(replace(each, place=affinity.rotate(each.place, by, origin=middle)) for each in letters)
     layers = [not_used("tracing.ink_layers is not used: a traced page has no layers")] if tracing.ink_layers else []
     return Artwork(
         inked=inked,
@@ -256,8 +265,16 @@ def _traced(page: Any, name: str, tracing: TracingSection, why: str) -> Artwork:
         name=name,
         tolerance=max(tracing.tolerance, 0.2 * max(pixel)),
         findings=(told, *askew, *layers, *traced.findings),
+        letters=letters,
         true_size=True,
     )
+
+
+def _letters(page: Any, inked: MultiPolygon) -> tuple[Letter, ...]:
+    """Return the letters of a page's text that are seen in its ink, paper frame, mm."""
+    from .letters import letters_on  # noqa: PLC0415
+
+    return letters_on(page, _placed(page), inked, POINT)
 
 
 def _one_of(page: int, count: int) -> Finding:
