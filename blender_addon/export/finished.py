@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -24,6 +24,7 @@ from ..stampwright.errors import OutputError
 from ..stampwright.files import StagedFolder
 from ..stampwright.stamp import Stamp
 from .baking import SHOWS, baked
+from .titles import named_as_wanted, title_of
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object
@@ -32,7 +33,10 @@ PICTURE_SIDE = 512
 """Pixels of the longer side of the impression's picture, which keeps files small."""
 
 QUALITY = 85
-"""Of pictures inside glTF as JPEG: smaller than half of what they are without loss."""
+"""Of baked pictures as JPEG: a sixth of what they are without loss."""
+
+IMPRESSION = "impression"
+"""What the sheet and its picture are called."""
 
 
 @dataclass(frozen=True)
@@ -52,11 +56,16 @@ def write_finished(context: Context, root: Object, stamp: Stamp, path: Path, wan
     if not path.parent.is_dir():
         raise OutputError(f"{path.name} could not be written: there is no folder {path.parent}")
     with tempfile.TemporaryDirectory(prefix="stampwright-") as folder:
-        made = Path(folder) / path.name
-        with only_for_a_while(), _selection_kept(context):
-            chosen = _stand(context, root, stamp, wanted)
+        # What lies in an archive is named after it while it is written: letters of every language are not read there.
+        made = Path(folder) / ("stamp.usdz" if wanted.kind == "USD" else path.name)
+        with named_as_wanted() as give, only_for_a_while(), _selection_kept(context):
+            chosen = _stand(context, root, stamp, wanted, give)
             if wanted.kind == "OBJ":
-                _lay_beside(made, chosen)
+                _lay_out(made.parent, f"{made.stem}_", chosen)
+            elif wanted.kind == "USD":
+                pictures = made.parent / "pictures"
+                pictures.mkdir()
+                _lay_out(pictures, "", chosen)
             _choose(context, chosen)
             try:
                 done = _write(made, wanted.kind)
@@ -64,6 +73,7 @@ def write_finished(context: Context, root: Object, stamp: Stamp, path: Path, wan
                 raise OutputError(f"{path.name} could not be written: {' '.join(str(error).split())}") from error
         if "FINISHED" not in done or not made.is_file():
             raise OutputError(f"{path.name} could not be written by the host's exporter")
+        made.rename(Path(folder) / path.name)
         written = sorted(each for each in Path(folder).iterdir() if each.is_file())
         with StagedFolder(path.parent, [each.name for each in written], overwrite=True) as staged:
             for each in written:
@@ -89,7 +99,16 @@ def _write(path: Path, kind: str) -> set[str]:
                 )
             )
         case "USD":
-            return set(manager.usd_export(filepath=str(path), selected_objects_only=True, export_materials=True))
+            return set(
+                manager.usd_export(
+                    filepath=str(path),
+                    selected_objects_only=True,
+                    export_materials=True,
+                    # Phones ask for y up, and for nothing but meshes and materials; the scene's world would be a light.
+                    convert_orientation=True,
+                    convert_world_material=False,
+                )
+            )
     return set(
         manager.obj_export(
             filepath=str(path),
@@ -101,8 +120,13 @@ def _write(path: Path, kind: str) -> set[str]:
     )
 
 
-def _stand(context: Context, root: Object, stamp: Stamp, wanted: FinishedFile) -> list[Object]:
-    """Have copies of the parts stand in the scene, put together, true to size in metres, and return them."""
+def _stand(
+    context: Context, root: Object, stamp: Stamp, wanted: FinishedFile, give: Callable[[Any, str], None]
+) -> list[Object]:
+    """Have copies of the parts stand in the scene, put together, true to size in metres, and return them.
+
+    ``give``: gives them their names, which are those of the parts in the file.
+    """
     made: list[Any] = []
     metres = context.scene.unit_settings.scale_length
     for name, pose in stamp.stand("use").items():
@@ -113,44 +137,65 @@ def _stand(context: Context, root: Object, stamp: Stamp, wanted: FinishedFile) -
         mesh.materials.clear()
         turned = Matrix.Rotation(math.pi if pose.turned else 0.0, 4, "Y")
         placed = Matrix.Translation((pose.x / MM_PER_METRE, 0.0, pose.z / MM_PER_METRE)) @ turned
-        title = f"{root.stampwright.job_name} {name}"
-        copy = _put(context, title, mesh, placed @ Matrix.Scale(metres, 4))
+        title = title_of(root.stampwright.job_name, name)
+        copy = _put(context, mesh, placed @ Matrix.Scale(metres, 4))
+        give(copy, title)
+        give(mesh, title)
         if wanted.side:
             filament: Any = part_material(root, name, mesh, mm_per_unit(context.scene)).copy()
-            baked(context, copy, filament, name, wanted.side)
+            look: Any = baked(context, copy, filament, name, wanted.side)
+            give(look, title)
+            for node in picture_nodes(look):
+                give(node.image, node.image[SHOWS])
         else:
             mesh.materials.append(plain_material(root, name))
         made.append(copy)
     paper = part_of(root, PAPER)
     printed = picture_on(paper) if wanted.sheet and paper is not None else None
     if paper is not None and printed is not None:
-        material, node = new_matte(f"{root.name} impression", "ShaderNodeTexImage")
+        title = title_of(root.stampwright.job_name, IMPRESSION)
+        material, node = new_matte(title, "ShaderNodeTexImage")
         node.image = _smaller(printed)
-        node.image[SHOWS] = "impression"
+        node.image[SHOWS] = IMPRESSION
         mesh = paper.data.copy()
         mesh.materials.clear()
         mesh.materials.append(material)
         beside = Matrix.Translation((paper.matrix_local.translation * metres)[:])
-        made.append(_put(context, f"{root.stampwright.job_name} impression", mesh, beside @ Matrix.Scale(metres, 4)))
+        copy = _put(context, mesh, beside @ Matrix.Scale(metres, 4))
+        for each in (copy, mesh, material):
+            give(each, title)
+        # A stamp's name may have in it what is no name of a file.
+        give(node.image, IMPRESSION)
+        made.append(copy)
     return made
 
 
-def _put(context: Context, name: str, mesh: Any, placed: Matrix) -> Any:
-    mesh.name = name
-    copy = bpy.data.objects.new(name, mesh)
+def _put(context: Context, mesh: Any, placed: Matrix) -> Any:
+    copy = bpy.data.objects.new(mesh.name, mesh)
     copy.matrix_world = placed
     context.scene.collection.objects.link(copy)
     return copy
 
 
-def _lay_beside(made: Path, chosen: list[Object]) -> None:
-    """Save the pictures of objects beside a file that only names them, as OBJ files do."""
+def picture_nodes(material: Any) -> list[Any]:
+    """Return the nodes by which a material shows pictures."""
+    nodes = tree_of(material).nodes
+    return [each for each in nodes if isinstance(each, bpy.types.ShaderNodeTexImage) and each.image is not None]
+
+
+def _lay_out(folder: Path, stem: str, chosen: list[Object]) -> None:
+    """Have objects show their pictures from small files in a folder, of which OBJ and USD tell or take in copies."""
     for each in chosen:
-        for node in tree_of(each.data.materials[0]).nodes:
-            if isinstance(node, bpy.types.ShaderNodeTexImage) and node.image is not None:
-                node.image.file_format = "PNG"
-                node.image.filepath_raw = str(made.with_name(f"{made.stem} {node.image[SHOWS]}.png"))
-                node.image.save()
+        for node in picture_nodes(each.data.materials[0]):
+            image = node.image
+            # Lines on white are smallest, and crisp, without loss.
+            kind, ending = ("PNG", ".png") if image[SHOWS] == IMPRESSION else ("JPEG", ".jpg")
+            # Many readers end a name at its first space.
+            path = folder / (f"{stem}{image[SHOWS]}".replace(" ", "_") + ending)
+            image.file_format, image.filepath_raw = kind, str(path)
+            image.save(quality=QUALITY)
+            node.image = bpy.data.images.load(str(path))
+            node.image.colorspace_settings.name = image.colorspace_settings.name
 
 
 def _smaller(image: Any) -> Any:
