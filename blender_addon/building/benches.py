@@ -48,7 +48,8 @@ class Bench(Remembering):
     ``is_behind``: it has been edited since, and that is not followed. ``stood_at``: the scale that it was read at,
     ``there``: which objects that it is drawn with were shown then, ``by_hand``: which parts were changed by hand, and
     ``read_last``: what was read. ``took``: how long the last build beside Blender took, by the parts that were new in
-    it, and ``took_last``: the very last; ``shown_at``: when that was shown, on the clock that only goes forward.
+    it, and ``took_last``: the last that made any anew; ``took_press``: how long the last quick trial took, s;
+    ``shown_at``: when it was shown last, on the clock that only goes forward.
     """
 
     stamp: Stamp | None = None
@@ -64,6 +65,7 @@ class Bench(Remembering):
     read_last: BuildOrder | None = None
     took: dict[frozenset[str], Took] = field(default_factory=dict)
     took_last: Took | None = None
+    took_press: float = math.inf
     shown_at: float = -math.inf
 
 

@@ -227,11 +227,28 @@ def _may_begin(number: int) -> bool:
     return work is None or work.has_shown
 
 
+def presses_at_once(root: Object) -> bool:
+    """Whether a stamp that is shown now is likely to be pressed sooner than it would be drawn once more.
+
+    In a drag none is pressed.
+    """
+    bench, held = benches.bench_of(root), root.stampwright
+    return held.press_live and not _is_dragged(bench) and bench.took_press <= pacing.worth_waiting()
+
+
+def _is_dragged(bench: benches.Bench) -> bool:
+    """Whether a stamp was shown so shortly ago that it is being dragged.
+
+    Where drawing is slow, edits come no sooner than the host comes round.
+    """
+    return time.monotonic() - bench.shown_at < DRAGGING + pacing.turn()
+
+
 def _is_quick(root: Object, seconds: float) -> bool:
-    """Whether a stamp that follows edits had something to show within so many seconds when it was last built."""
+    """Whether a stamp that follows edits had enough to show within so many seconds when it was last built."""
     bench = benches.bench_at(root.session_uid)
     took = bench.took_last if bench is not None and root.stampwright.live else None
-    return took is not None and took.first <= seconds
+    return took is not None and (took.first <= seconds or _comes_soon(root, took.whole, drawings=2))
 
 
 def _take_up(root: Object) -> None:
@@ -275,23 +292,33 @@ def _show_parts(root: Object, work: Work) -> None:
 def _comes_at_once(root: Object, work: Work) -> bool:
     """Whether all of a stamp is there sooner than its first new parts would have been drawn."""
     took = benches.bench_of(root).took.get(work.new)
-    return took is not None and (took.whole < QUICK or took.rest <= pacing.turn())
+    return took is not None and (took.whole < QUICK or _comes_soon(root, took.rest, drawings=1))
+
+
+def _comes_soon(root: Object, seconds: float, *, drawings: int) -> bool:
+    """Whether what is there in so many seconds, and the press after it, come sooner than the drawings saved take.
+
+    ``drawings``: how many are saved without the press, which saves one more, and which none waits for in a drag.
+    """
+    if presses_at_once(root):
+        seconds, drawings = seconds + benches.bench_of(root).took_press, drawings + 1
+    return seconds <= min(drawings * pacing.worth_waiting(), pacing.LONGEST)
 
 
 def _take_in(root: Object, work: Work) -> None:
     """Keep what a build has made, and show it."""
     bench = benches.bench_of(root)
-    bench.memory, bench.took_last = work.memory, work.took()
-    bench.took[work.new] = bench.took_last
-    now, before = time.monotonic(), bench.shown_at
-    # Where drawing is slow, edits come no sooner than the host comes round.
-    is_dragged, bench.shown_at = now - before < DRAGGING + pacing.turn(), now
+    bench.memory, bench.took[work.new] = work.memory, work.took()
+    if work.new:
+        bench.took_last = work.took()
+    is_dragged = _is_dragged(bench)
     try:
         stamp = work.result()
     except StampwrightError as error:
         say(root, str(error))
         return
     _show(root, work.order, stamp, bpy.context.scene, draft=is_dragged)
+    bench.shown_at = time.monotonic()
     if is_dragged and not _builds.is_waiting(root.session_uid):
         _builds.mark(root.session_uid, DRAGGING + pacing.turn())
     redraw()
@@ -322,6 +349,8 @@ _builds = scheduler.Queue(
     poll=POLL,
     is_quick=_is_quick,
     show_late=_show_parts,
+    saves=3,
+    begins_with_edits=True,
 )
 """The builds of stamps: due, and under way."""
 

@@ -9,8 +9,12 @@ from typing import Any
 
 import bpy
 
-LONGEST = 1.0
+LONGEST = 1.5
 """Seconds that an edit is kept waiting at most, however long drawing takes."""
+
+WORTH = 1.5
+"""What a drawing that is saved counts for, in times that one takes: by software it takes all processors, so that what
+goes on beside it comes later by as much."""
 
 HIDDEN = 1.0
 """Seconds after which no drawing is to come: no viewport is open, or another window hides it."""
@@ -36,6 +40,12 @@ def host_calls() -> None:
         _state["begun"] = math.inf
 
 
+def host_goes_on() -> None:
+    """Note that the host goes on only now: for how long its drawing was put off says nothing of how long it takes."""
+    if is_drawing():
+        _state["begun"] = time.monotonic()
+
+
 def is_drawing() -> bool:
     """Whether the host has not come round yet since it went on to draw."""
     return bool(_state["begun"] < math.inf)
@@ -52,13 +62,13 @@ def turn() -> float:
 
 
 def worth_waiting() -> float:
-    """Return the seconds by which what follows an edit may put off its drawing: it is drawn twice otherwise.
+    """Return the seconds by which a drawing may be put off for each further one that this saves.
 
-    Playback is not put off.
+    What follows an edit would have all be drawn once more. Playback is not put off.
     """
     if any(window.screen.is_animation_playing for window in bpy.context.window_manager.windows):
         return 0.0
-    return min(turn(), LONGEST)
+    return WORTH * turn()
 
 
 def _drawn() -> None:

@@ -49,7 +49,16 @@ class Queue(Generic[T]):
     """Seconds between looks at a task that is under way."""
 
     is_quick: Callable[[Object, float], bool] = lambda _root, _seconds: False
-    """Whether a task for a stamp is likely to have something to show within so many seconds."""
+    """Whether a task for a stamp is likely to show something so soon that a drawing is to wait for it.
+
+    The seconds are what it may wait for each further drawing that this saves.
+    """
+
+    saves: int = 1
+    """How many drawings are saved at most by waiting for all that a task has to show."""
+
+    begins_with_edits: bool = False
+    """Whether tasks follow edits themselves, not what other tasks have shown."""
 
     show_late: Callable[[Object, T], None] = lambda _root, _work: None
     """Called with a task that has been waited for long enough, and goes on."""
@@ -126,7 +135,8 @@ class Queue(Generic[T]):
         """Take up what is due of the stamps of a scene, by number, and show what is ready; return when to look again.
 
         What is not in the scene is stopped, and due again when its scene is looked at; what is nowhere any more is
-        forgotten. ``patience``: seconds that are waited for what is quick and follows an edit that is not drawn yet.
+        forgotten. ``patience``: seconds that are waited for each drawing that is saved, if what is due is quick and
+        what it follows is not drawn yet.
         """
         now = time.monotonic()
         for number in list(self._works):
@@ -144,7 +154,7 @@ class Queue(Generic[T]):
                 if not pacing.is_drawn_since(self._due.pop(number)) and self.is_quick(root, patience):
                     hurried[number] = root
                 self.begin(root)
-        self._wait_for(hurried, now + patience)
+        self._wait_for(hurried, now + min(self.saves * patience, pacing.LONGEST))
         if self._works:
             return self.poll
         here = [when for number, when in self._due.items() if number in roots]
@@ -162,6 +172,8 @@ class Queue(Generic[T]):
     def _wait_for(self, roots: dict[int, Object], until: float) -> None:
         """Come back when tasks for stamps, by number, have shown what they have first, or at a moment."""
         waiting = [number for number in roots if number in self._works]
+        if not waiting:
+            return
         while waiting and time.monotonic() < until:
             if self._works[waiting[-1]].is_ready:
                 number = waiting.pop()
@@ -173,6 +185,7 @@ class Queue(Generic[T]):
                 time.sleep(GLANCE)
         for number in waiting:
             self.show_late(roots[number], self._works[number])
+        pacing.host_goes_on()
 
 
 _queues: list[Queue[Any]] = []
@@ -232,7 +245,8 @@ def _look() -> float | None:
     roots = {root.session_uid: root for root in stamps.stamps_in(bpy.context.scene)}
     patience = pacing.worth_waiting()
     waits = [queue.look(roots, patience) for queue in _queues]
-    _state["hurries"] = any(queue.is_quick(root, patience) for root in roots.values() for queue in _queues)
+    first = [queue for queue in _queues if queue.begins_with_edits]
+    _state["hurries"] = any(queue.is_quick(root, patience) for root in roots.values() for queue in first)
     return 0.0 if _state["hurries"] else min((wait for wait in waits if wait is not None), default=None)
 
 

@@ -66,6 +66,11 @@ class LiveTask:
         """How long ago it began."""
         return time.monotonic() - self._began
 
+    @property
+    def worked(self) -> float:
+        """How long its thread has worked, s; it must have ended."""
+        return self._worked
+
     def has_news(self) -> bool:
         """Whether it is at another step, or a percent further, than when this was asked last."""
         told = self.step, round(100 * self.share)

@@ -13,7 +13,7 @@ from .. import loading
 from ..building import benches
 from ..building.results import stamp_made
 from ..job import changes
-from ..live import following, scheduler
+from ..live import following, pacing, scheduler
 from ..live.tasks import LiveTask
 from ..scene import stamps
 from ..scene.views import redraw, redraw_sidebars
@@ -23,7 +23,8 @@ if TYPE_CHECKING:
     from bpy.types import Object
 
 REST = 0.25
-"""Seconds that a stamp is left alone, after it has been shown, before it is tried: edits come first."""
+"""Seconds that a stamp is left alone, after it has been shown, before it is tried: edits come first, but for a trial
+that is there sooner than the stamp would be drawn once more."""
 
 POLL = 0.05
 """Seconds between looks at a trial that is under way."""
@@ -132,7 +133,7 @@ def follow(root: Object) -> None:
     # What lies on the die is of another stamp by now.
     loading.load("press.trials").take_away_pressure(root)
     if root.stampwright.press_live and not bpy.app.background:
-        _trials.mark(number, REST)
+        _trials.mark(number, 0.0 if following.presses_at_once(root) else REST)
 
 
 def _may_begin(number: int) -> bool:
@@ -164,8 +165,11 @@ def _take_in(root: Object, work: PressTask) -> None:
     except StampwrightError as error:
         known.trial, known.message = None, str(error)
     known.pressed_by = work.pressed_by
+    if not work.full:
+        benches.bench_of(root).took_press = work.worked
     _draw_curve(root.session_uid, known)
     show(root)
+    pacing.drawing_begins()
 
 
 def _draw_curve(number: int, known: KnownPress) -> None:
@@ -183,7 +187,14 @@ def _draw_curve(number: int, known: KnownPress) -> None:
     known.curve = preview.icon_id
 
 
-_trials = scheduler.Queue(begin=_take_up, attend=_attend, finish=_take_in, may_begin=_may_begin, poll=POLL)
+def _is_quick(root: Object, seconds: float) -> bool:
+    """Whether the last trial of a stamp took no longer than so many seconds."""
+    return benches.bench_of(root).took_press <= seconds
+
+
+_trials = scheduler.Queue(
+    begin=_take_up, attend=_attend, finish=_take_in, may_begin=_may_begin, poll=POLL, is_quick=_is_quick
+)
 """The trials of stamps: due, and under way."""
 
 

@@ -14,3 +14,15 @@ def tick_until_done(*rooms, seconds=60.0):
         assert time.monotonic() < end
         scheduler.tick()
         time.sleep(0.005)
+
+
+class Windowed:
+    """The host's own account of itself, as it is with a window."""
+
+    def __init__(self, app):
+        self._app = app
+
+    background = False
+
+    def __getattr__(self, name):
+        return getattr(self._app, name)

@@ -8,7 +8,7 @@ import bpy
 import pytest
 from drawing import curve, letter_f, made
 from names import MODULE
-from timer import tick_until_done
+from timer import Windowed, tick_until_done
 
 
 @pytest.fixture
@@ -34,6 +34,23 @@ def slow(scene, live, scheduler, benches, monkeypatch):
     # From here on edits are awaited.
     assert scheduler.tick() == 0.0
     return held
+
+
+@pytest.fixture
+def pressed(slow, monkeypatch):
+    """The same stamp, pressed by itself after edits as in a window, of which it is known how long that takes."""
+    pressing = importlib.import_module(f"{MODULE}.press.pressing")
+    scheduler = importlib.import_module(f"{MODULE}.live.scheduler")
+    monkeypatch.setattr(scheduler, "_wake", lambda _: None)
+    monkeypatch.setattr(pressing.bpy, "app", Windowed(bpy.app))
+    monkeypatch.setattr(pressing, "REST", 0.0)
+    pressing.follow(slow.root)
+    tick_until_done(slow.live, pressing)
+    # An edit that nothing is known of comes in a day.
+    monkeypatch.setattr(pressing, "REST", 86400.0)
+    monkeypatch.setattr(pressing, "redraw", lambda: slow.drawn.append(True))
+    slow.pressing = pressing
+    return slow
 
 
 def move(art):
@@ -64,6 +81,49 @@ def test_the_window_is_not_held_up_for_what_is(slow, monkeypatch, why):
     slow.tick()
     assert slow.live.work_of(slow.root) is not None, "it is built beside Blender"
     tick_until_done(slow.live)
+
+
+def test_the_press_is_there_too_before_an_edit_is_drawn(pressed):
+    for edit in (lambda: move(pressed.art), lambda: setattr(pressed.root.stampwright.die, "relief", 1.4)):
+        edit()
+        pressed.tick()
+        assert not pressed.live.is_busy()
+        assert not pressed.pressing.is_busy()
+        stamp = pressed.benches.bench_of(pressed.root).stamp
+        assert pressed.pressing.known_of(pressed.root).trial.job.die == stamp.job.die
+        assert pressed.pressing.known_of(pressed.root).pressed_by[0] is stamp.pressed
+
+
+def test_another_push_is_drawn_with_what_it_prints(pressed):
+    pressed.root.stampwright.press.force = 20.0
+    pressed.tick()
+    assert pressed.pressing.known_of(pressed.root).trial.job.press.force == pytest.approx(20.0)
+
+
+@pytest.mark.parametrize("why", ["takes long", "dragged"])
+def test_an_edit_is_not_kept_waiting_for_a_press_that(pressed, monkeypatch, why):
+    bench = pressed.benches.bench_of(pressed.root)
+    if why == "takes long":
+        bench.took_press = 90.0
+    else:
+        monkeypatch.setattr(pressed.live, "DRAGGING", 3600.0)
+    before = pressed.pressing.known_of(pressed.root).trial
+    move(pressed.art)
+    pressed.tick()
+    assert bench.stamp is not None
+    assert pressed.pressing.known_of(pressed.root).trial is before
+    assert len(pressed.drawn) == 1
+
+
+def test_a_press_that_is_switched_off_is_not_reckoned_with(pressed, monkeypatch):
+    """All of the stamp takes longer than two drawings, and no third is saved: its parts come with the edit."""
+    monkeypatch.setattr(pressed.pacing, "worth_waiting", lambda: 20.0)
+    pressed.benches.bench_of(pressed.root).took_press = 1.0
+    pressed.benches.bench_of(pressed.root).took_last = pressed.benches.Took(30.0, 50.0)
+    monkeypatch.setattr(pressed.pacing, "LONGEST", 3600.0)
+    assert pressed.live._is_quick(pressed.root, 20.0)
+    pressed.root.stampwright.press_live = False
+    assert not pressed.live._is_quick(pressed.root, 20.0)
 
 
 def test_a_slow_stamp_shows_its_die_with_the_edit_and_the_rest_later(slow, monkeypatch):
@@ -116,6 +176,18 @@ def test_a_turn_of_the_host_counts_once_it_has_drawn(extension, monkeypatch):
         assert not pacing.is_drawing()
     # What held it up just once says nothing of how long drawing takes.
     assert 0.02 <= pacing.turn() < 1.0
+
+
+def test_how_long_a_drawing_was_put_off_says_nothing_of_how_long_it_takes(extension, monkeypatch):
+    pacing = importlib.import_module(f"{MODULE}.live.pacing")
+    monkeypatch.setattr(pacing, "_state", {**pacing.FORGOTTEN, "turns": (0.0, 0.0, 0.0)})
+    monkeypatch.setattr(pacing, "_handles", ["a viewport's"])
+    pacing.drawing_begins()
+    pacing._state["begun"] -= 0.9
+    pacing.host_goes_on()
+    pacing._drawn()
+    pacing.host_calls()
+    assert pacing._state["turns"][-1] < 0.5
 
 
 def test_a_window_without_a_viewport_is_not_waited_for(extension, monkeypatch):

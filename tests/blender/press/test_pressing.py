@@ -8,7 +8,7 @@ import pytest
 from drawing import choose, curve, letter_f
 from mathutils import Vector
 from names import MODULE
-from timer import tick_until_done
+from timer import Windowed, tick_until_done
 
 
 def part(root, role):
@@ -301,18 +301,6 @@ class TestBesideBlender:
         bpy.data.batch_remove([root, *root.children_recursive])
         tick_until_done(live, pressing)
         assert not pressing.is_busy()
-
-
-class Windowed:
-    """The host's own account of itself, as it is with a window."""
-
-    def __init__(self, app):
-        self._app = app
-
-    background = False
-
-    def __getattr__(self, name):
-        return getattr(self._app, name)
 
 
 def test_nothing_is_left_when_the_extension_goes(root, pressing):
