@@ -15,6 +15,7 @@ HOME = "blender"
 
 TOLD_IN = {
     "artwork": "blender#what-prints",
+    "reversal": "blender#mirror-flip-reverse",
     "base": "from-drawing-to-stamp#the-settings-that-matter",
     "findings": "blender#what-will-not-print",
     "parts": "from-drawing-to-stamp#heights",
@@ -69,6 +70,7 @@ _SUBJECTS = {
     "ops.stampwright.watch": "live",
     "ops.stampwright.stop": "live",
     "types.stampwright_pg_source*": "artwork",
+    "types.stampwright_pg_layout.mirror": "reversal",
     "types.stampwright_pg_layout*": "artwork",
     "types.stampwright_pg_base*": "base",
     "types.stampwright_pg_preflight*": "findings",

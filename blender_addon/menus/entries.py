@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 
 from ..scene import stamps
-from ..translations import CONTEXT
+from ..translations import CONTEXT, translated
 
 if TYPE_CHECKING:
     from bpy.types import Context
@@ -26,8 +26,48 @@ class STAMPWRIGHT_MT_add(bpy.types.Menu):
         layout = self.layout
         layout.operator_context = "INVOKE_REGION_WIN"
         layout.operator("stampwright.make_stamp", text="Stamp from Selection", icon="RESTRICT_SELECT_OFF")
-        layout.operator("stampwright.stamp_from_template", text="Stamp from Template...", icon="FILE_TEXT")
-        layout.operator("stampwright.import_artwork", text="Stamp from File...", icon="IMPORT")
+        layout.operator(
+            "stampwright.stamp_from_template", text="Stamp from Template: Text, Address, QR Code...", icon="FILE_TEXT"
+        )
+        layout.operator("stampwright.import_artwork", text="Stamp from File: Logo, Image, Scan...", icon="IMPORT")
+
+
+PANELS: tuple[tuple[str, str, str], ...] = (
+    ("base", "Base: Size, Shape, Border, Roller...", "MESH_CIRCLE"),
+    ("artwork", "Artwork: Size, Margin, Turn, Font...", "OUTLINER_OB_CURVE"),
+    ("reversal", "Mirror, Flip or Reverse...", "MOD_MIRROR"),
+    ("ink_choice", "Which Colours and Layers Are Ink...", "CHECKBOX_HLT"),
+    ("inks", "Several Inks, Two Colours...", "COLOR"),
+    ("findings", "Check What Will Not Print...", "ERROR"),
+    ("press", "Impression: Preview, Push, Pressure...", "IMAGE_DATA"),
+    ("ink", "Ink, Ink Pad and Paper...", "BRUSH_DATA"),
+    ("die", "Die: Relief Depth, Emboss, Soft Rubber...", "MESH_GRID"),
+    ("face", "Face: Texture, Engrave, Picture, Grey Tones...", "TEXTURE"),
+    ("backing", "Backing: Plate, Glue, Cushion...", "MESH_PLANE"),
+    ("handle", "Handle: Knob, Grip, Height, Hollow...", "MESH_CONE"),
+    ("printer", "Printer: Nozzle, Layer, Bed, Filament...", "TOOL_SETTINGS"),
+    ("price", "Price: Filament, Machine, Work...", "FUND"),
+    ("measures", "Measures: Weight, Cost, Printing Time...", "DRIVER_DISTANCE"),
+    ("prints", "Real Prints: Test Die, Calibrate, Sliced G-Code...", "VIEWZOOM"),
+    ("pictures", "Pictures: Render, Mock-Up, Film...", "RENDER_STILL"),
+)
+"""Panels that a menu opens where the mouse is, by the words that people have for what stands in them."""
+
+
+class STAMPWRIGHT_MT_settings(bpy.types.Menu):
+    """Every panel of the stamp, opened where the mouse is."""
+
+    bl_idname = "STAMPWRIGHT_MT_settings"
+    bl_label = "Settings and Checks"
+    bl_translation_context = CONTEXT
+
+    def draw(self, _context: Context) -> None:
+        """List the panels in the order of the job."""
+        layout = self.layout
+        layout.operator_context = "INVOKE_REGION_WIN"
+        for name, words, icon in PANELS:
+            shown: Any = layout.operator("wm.call_panel", text=translated(words), translate=False, icon=icon)
+            shown.name, shown.keep_open = f"STAMPWRIGHT_PT_{name}", True
 
 
 class STAMPWRIGHT_MT_object(bpy.types.Menu):
@@ -46,6 +86,7 @@ class STAMPWRIGHT_MT_object(bpy.types.Menu):
             return
         layout.operator("stampwright.add_artwork", text="Add Selected to Artwork")
         layout.operator("stampwright.part_into_inks", icon="COLOR")
+        layout.menu("STAMPWRIGHT_MT_settings", icon="PREFERENCES")
         layout.separator()
         layout.operator("stampwright.select_stamp", icon="RESTRICT_SELECT_OFF")
         layout.operator("stampwright.duplicate_stamp", icon="DUPLICATE")
@@ -88,7 +129,7 @@ def _in_assets(menu: Any, context: Context) -> None:
         menu.layout.operator("stampwright.use_asset", icon="MOD_MIRROR")
 
 
-_CLASSES = (STAMPWRIGHT_MT_add, STAMPWRIGHT_MT_object)
+_CLASSES = (STAMPWRIGHT_MT_add, STAMPWRIGHT_MT_settings, STAMPWRIGHT_MT_object)
 
 _PLACES: tuple[tuple[str, Callable[[Any, Context], None]], ...] = (
     ("VIEW3D_MT_add", _in_add),

@@ -17,6 +17,7 @@ CLASSES: tuple[type, ...] = (
     artwork.STAMPWRIGHT_UL_sources,
     artwork.STAMPWRIGHT_PT_artwork,
     artwork.STAMPWRIGHT_PT_ink_choice,
+    artwork.STAMPWRIGHT_PT_reversal,
     inks.STAMPWRIGHT_PT_inks,
     findings.STAMPWRIGHT_PT_findings,
     press.STAMPWRIGHT_PT_press,

@@ -49,6 +49,8 @@ class StampPanel(Panel):
     bl_category = CATEGORY
     bl_options = {"DEFAULT_CLOSED"}
     bl_translation_context = CONTEXT
+    # Opened from a menu, where the host would make it two thirds as wide as the sidebar comes.
+    bl_ui_units_x = 15
 
     subject = ""
     """What the help button in the header leads to in the guide; none where there is nothing of its own to tell."""

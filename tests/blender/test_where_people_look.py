@@ -22,6 +22,17 @@ PLACES = (
 )
 
 
+class _Opening(SimpleNamespace):
+    """Stands in for the operator that opens a panel: its name is what is found by the label."""
+
+    def __init__(self, found, label) -> None:
+        self.__dict__["note"] = lambda name: found.update({label: name})
+
+    def __setattr__(self, about, value):
+        if about == "name":
+            self.note(value)
+
+
 class Noted:
     """Stands in for a menu's layout: notes the operators, by what they are called there, and opens sub-menus."""
 
@@ -29,6 +40,8 @@ class Noted:
         self.found: dict[str, str] = {}
 
     def operator(self, name, text=None, **_about):
+        if name == "wm.call_panel":
+            return _Opening(self.found, text)
         kind = getattr(bpy.types, "STAMPWRIGHT_OT_" + name.partition(".")[2])
         self.found[text or kind.bl_label] = name
         return SimpleNamespace()
@@ -70,18 +83,72 @@ def test_every_place_offers_stamps_before_there_is_one(scene):
     assert offered["TOPBAR_MT_file_export"] == {"stampwright.export_files", "stampwright.export_finished"}
 
 
-WORDS = ["stamp", "rubber", "ink", "thin lines", "press", "3d print", "stl", "relief", "template", "delete"]
+SOUGHT = {
+    "stampwright.make_stamp": ("stamp", "rubber"),
+    "stampwright.stamp_from_template": ("text", "address", "qr code", "template"),
+    "stampwright.import_artwork": ("logo", "image", "scan", "svg"),
+    "stampwright.repair": ("thin lines", "gaps"),
+    "stampwright.press": ("press",),
+    "stampwright.sculpt_face": ("sculpt", "relief"),
+    "stampwright.picture_beside": ("product",),
+    "stampwright.export_files": ("stl", "3mf", "3d print"),
+    "stampwright.duplicate_stamp": ("duplicate",),
+    "stampwright.delete_stamp": ("delete",),
+    "STAMPWRIGHT_PT_reversal": ("mirror", "flip", "reverse"),
+    "STAMPWRIGHT_PT_base": ("size", "shape", "border", "roller"),
+    "STAMPWRIGHT_PT_artwork": ("font", "margin", "turn"),
+    "STAMPWRIGHT_PT_ink_choice": ("colours", "layers"),
+    "STAMPWRIGHT_PT_inks": ("two colours",),
+    "STAMPWRIGHT_PT_findings": ("check",),
+    "STAMPWRIGHT_PT_press": ("preview", "impression", "push"),
+    "STAMPWRIGHT_PT_ink": ("ink", "paper", "pad"),
+    "STAMPWRIGHT_PT_die": ("emboss", "relief", "rubber"),
+    "STAMPWRIGHT_PT_face": ("texture", "engrave"),
+    "STAMPWRIGHT_PT_backing": ("glue", "cushion"),
+    "STAMPWRIGHT_PT_handle": ("handle", "knob", "grip", "hollow"),
+    "STAMPWRIGHT_PT_printer": ("nozzle", "filament", "printer"),
+    "STAMPWRIGHT_PT_price": ("price",),
+    "STAMPWRIGHT_PT_measures": ("weight", "cost", "time"),
+    "STAMPWRIGHT_PT_prints": ("calibrate", "g-code", "test die"),
+    "STAMPWRIGHT_PT_pictures": ("render", "mock-up", "film"),
+}
+"""What artists type into the search of menus, by what they are after."""
 
 
-@pytest.mark.parametrize("word", WORDS)
-def test_words_that_artists_type_are_in_the_labels_that_search_reads(root, word):
-    labels = [label.lower() for place in PLACES for label in entries(place)]
-    assert any(word in label for label in labels)
+@pytest.mark.parametrize("wanted", SOUGHT)
+def test_words_that_artists_type_lead_to_what_they_are_after(root, wanted):
+    found = [label.lower().split() for place in PLACES for label, name in entries(place).items() if name == wanted]
+    assert found, wanted
+    for typed in SOUGHT[wanted]:
+        # As the host searches: each word is the beginning of one in the entry, whatever stands round it.
+        assert any(
+            all(any(word.strip("(.:,").startswith(each) for word in label) for each in typed.split()) for label in found
+        ), typed
+
+
+def test_what_a_menu_opens_is_a_panel_that_is_there(root):
+    opened = {name for place in PLACES for name in entries(place).values() if name.startswith("STAMPWRIGHT_PT_")}
+    assert len(opened) > 12
+    for name in opened:
+        assert getattr(bpy.types, name).poll(bpy.context), name
+
+
+def test_who_looks_for_a_mirror_is_told_that_a_stamp_is_reversed_by_itself(root):
+    shown = []
+    layout = Noted()
+    layout.label = lambda text="", **_about: shown.append(text)
+    layout.prop = lambda _held, name, **_about: shown.append(name)
+    layout.column = lambda **_about: layout
+    panel = bpy.types.STAMPWRIGHT_PT_reversal
+    panel.show(SimpleNamespace(bl_label="", subject="reversal"), layout, root, root.stampwright)
+    assert "reversed once, by itself" in " ".join(shown)
+    assert "mirror" in shown
+    assert not root.stampwright.layout.mirror
 
 
 def test_all_that_menus_offer_can_be_called(root):
     for place in PLACES:
-        for name in entries(place).values():
+        for name in (each for each in entries(place).values() if "." in each):
             operator = getattr(bpy.ops.stampwright, name.partition(".")[2])
             assert operator.get_rna_type().description, name
 

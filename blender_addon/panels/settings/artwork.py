@@ -9,8 +9,8 @@ import bpy
 from ...artwork.choosing import ink_choice, offered
 from ...building.results import is_behind, stamp_made
 from ...scene.images import picture_on
-from ...translations import translated
-from ..base import StampPanel, settings_in, show_lines, show_picker, show_setting, show_settings
+from ...translations import CONTEXT, translated
+from ..base import StampPanel, is_narrow, settings_in, show_lines, show_picker, show_setting, show_settings
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
@@ -91,6 +91,23 @@ class STAMPWRIGHT_PT_artwork(StampPanel, bpy.types.Panel):
         show_setting(column, settings, "centre")
         if _is_bitmap(held):
             show_settings(layout, held.tracing, *settings_in(held.tracing), title="Tracing")
+
+
+class STAMPWRIGHT_PT_reversal(StampPanel, bpy.types.Panel):
+    """What somebody is told who looks for a mirror; a menu opens it, and it has no place in the sidebar."""
+
+    bl_label = "Mirror, Flip or Reverse"
+    bl_category = ""
+    bl_region_type = "HEADER"
+    subject = "reversal"
+
+    def show(self, layout: UILayout, root: Object, held: Any) -> None:
+        """Say who reverses a stamp, and show the one switch for drawings that were made reversed."""
+        layout.label(text=self.bl_label, text_ctxt=CONTEXT)
+        told = "A stamp is reversed once, by itself: it prints as you drew it, and its sheet shows the print"
+        show_lines(layout, translated(told), icon="MOD_MIRROR")
+        layout.prop(held.layout, "mirror")
+        layout.operator("stampwright.open_guide", text="Guide", icon="HELP").subject = self.subject
 
 
 class STAMPWRIGHT_PT_ink_choice(StampPanel, bpy.types.Panel):
@@ -186,6 +203,8 @@ def _show_source(layout: UILayout, source: Any) -> None:
         return
     show_setting(layout, source, "plane")
     plain = False
+    if drawn.type == "FONT":
+        _show_font(layout, drawn.data)
     if drawn.type in ("CURVE", "FONT"):
         show_setting(layout, source, "drawn_as")
         if drawn.data.bevel_depth == 0 and source.drawn_as != "FILL":
@@ -195,6 +214,16 @@ def _show_source(layout: UILayout, source: Any) -> None:
         plain = not len(drawn.data.polygons)
     if plain:
         show_setting(layout, source, "line_width")
+
+
+def _show_font(layout: UILayout, letters: Any) -> None:
+    """Show which font a text is set in, as where the host shows it."""
+    column = layout.column(align=True)
+    if is_narrow():
+        column.label(text="Font")
+        column.template_ID(letters, "font", open="font.open", unlink="font.unlink")
+    else:
+        column.template_ID(letters, "font", open="font.open", unlink="font.unlink", text="Font", text_ctxt=CONTEXT)
 
 
 def _show_size(layout: UILayout, root: Object) -> None:
