@@ -32,7 +32,7 @@ class STAMPWRIGHT_MT_add(bpy.types.Menu):
         layout.operator("stampwright.import_artwork", text="Stamp from File: Logo, Image, Scan...", icon="IMPORT")
 
 
-PANELS: tuple[tuple[str, str, str], ...] = (
+PANELS: tuple[tuple[str, str, Any], ...] = (
     ("base", "Base: Size, Shape, Border, Roller...", "MESH_CIRCLE"),
     ("artwork", "Artwork: Size, Margin, Turn, Font...", "OUTLINER_OB_CURVE"),
     ("reversal", "Mirror, Flip or Reverse...", "MOD_MIRROR"),

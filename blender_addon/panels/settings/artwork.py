@@ -97,8 +97,8 @@ class STAMPWRIGHT_PT_reversal(StampPanel, bpy.types.Panel):
     """What somebody is told who looks for a mirror; a menu opens it, and it has no place in the sidebar."""
 
     bl_label = "Mirror, Flip or Reverse"
+    bl_region_type: Any = "HEADER"
     bl_category = ""
-    bl_region_type = "HEADER"
     subject = "reversal"
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
