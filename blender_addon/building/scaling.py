@@ -64,7 +64,7 @@ def about_parts(root: Object) -> tuple[Finding, ...]:
     )
 
 
-def about_deleted(root: Object) -> tuple[Finding, ...]:
+def about_parts_there(root: Object) -> tuple[Finding, ...]:
     """Return what is to be said of parts that were made and are in the scene no more, or more than once."""
     stamp = bench_of(root).stamp
     if stamp is None:

@@ -34,7 +34,7 @@ def findings_of(root: Object) -> tuple[Any, ...]:
     stamp = stamp_made(root)
     if stamp is None:
         return ()
-    trial, deleted = trial_of(root), loading.load("building.scaling").about_deleted(root)
+    trial, deleted = trial_of(root), loading.load("building.scaling").about_parts_there(root)
     if trial is None and not deleted:
         found: tuple[Any, ...] = stamp.findings
         return found

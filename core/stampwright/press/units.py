@@ -8,9 +8,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..findings import Finding
+from ..job.sections.placing import BaseSection
+from ..job.settings import limits_of
 
-LEAST_SIDE = 5.0
-"""Longest side of the smallest stamp that a job takes, mm: base.width."""
+LEAST_SIDE, _ = limits_of(BaseSection, "width")
+"""Longest side of the smallest stamp that a job takes, mm."""
 
 _UNITS = (25.4, 10.0, 1000.0)  # mm: the inch, the centimetre, the metre
 _LIKELY, _USUAL = (12.0, 200.0), 50.0  # mm: the longest side of most stamps, and of a usual one (assumed)
