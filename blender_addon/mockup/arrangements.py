@@ -12,12 +12,13 @@ from shapely import MultiPoint
 
 from ..stampwright.plane.overlays import common
 from ..stampwright.stamp import Stamp
-from . import poses, stage
-from .naming import name_parts
+from . import exploded, poses, stage
+from .films.rolling import way_of
+from .naming import Label, label_parts, put_labels
 from .scenery import framing, keeping, tabletop
 from .scenery.framing import ABOVE, CameraView, shape_of
 from .scenery.lighting import light
-from .scenery.places import Grouping, beside_rows, choose, middle, place, with_pad
+from .scenery.places import Grouping, at_the_back, beside_rows, box_of, choose, in_rows, middle, with_pad
 from .staging import Staged, chosen_colour, clear_ground, put_ground, put_pad, put_stamp
 
 if TYPE_CHECKING:
@@ -26,12 +27,6 @@ if TYPE_CHECKING:
 TURNS = (-6.0, 4.0, 7.0, -3.0, 5.0, -8.0)
 """How the sheets of a flat lay are turned, degrees: laid by hand, not by a machine."""
 
-APART = 0.07
-"""Room between parts drawn apart as they are seen, as a share of the base's longer side."""
-
-FACING, RISING = math.radians(49.0), math.radians(14.0)
-"""How far the axis of parts drawn apart is turned from the line of sight, and how steeply it rises in the picture."""
-
 ASIDE = ((58.0, 35.0), (70.0, 35.0), (82.0, 35.0), (82.0, 28.0), (88.0, 24.0), (94.0, 22.0))
 """How far the face of a stamp that lies is turned aside, and from how high it is seen, degrees: no further, and no
 lower, than lets its handle be seen, which a large base lies over."""
@@ -39,8 +34,17 @@ lower, than lets its handle be seen, which a large base lies over."""
 HANDLE_SEEN = 0.3
 """Share of the handle that comes out beside what is before it, at least."""
 
+HELD = 0.34
+"""How high the stamp is held over the paper, at its lowest, as a share of its base's longer side."""
+
+WIDE = 2.0
+"""Width over height of a picture from which on a stamp's impression may lie at its side rather than under it."""
+
 LIFT = 0.9
 """How high the stamp is lifted over the paper in a film, as a share of its base's longer side."""
+
+STEPS = 12
+"""Places on the way of a rocker or roller at which it must be in the picture."""
 
 SHEET = tabletop.THICK * tabletop.MM
 """What lies on paper lies this much higher, m."""
@@ -162,84 +166,76 @@ def beside(staged: Sequence[Staged], pad: Object | None) -> Composed:
     # Where there is little room at the side it lies before the stamp.
     before = -body[:, 1].min() + paper[:, 1].max() + 2.0 * gap
     below = poses.moved(middle(body, 0) + 0.1 * one.size, -before, SHEET) @ sheet
-    ways = [
-        Grouping(((one.group, pose), (one.sheet, each)), np.vstack([body, poses.placed(each, one.paper)]))
-        for each in (right, below)
-    ]
+    ways = [_with_sheet(one, pose, each) for each in (right, below)]
 
     def pad_at(way: Grouping) -> tuple[float, float]:
         laid = poses.placed(way.places[1][1], one.paper)
         return float(laid[:, 0].mean()), float(laid[:, 1].max()) + 0.1 * one.size
 
-    chosen = choose(with_pad(ways, pad, (pad_at, 9.0), (view, body)), view, shape_of(one.scene))
+    chosen = choose(with_pad(ways, pad, (pad_at, 9.0), (view, body), back=True), view, shape_of(one.scene))
     subject = np.vstack([body, poses.placed(chosen.places[1][1], one.paper)])
     return Composed(view, chosen.corners, subject, faces_right=True)
 
 
 def held(staged: Sequence[Staged], pad: Object | None) -> Composed:
-    """Hold the stamp over the paper, tilted so that its face is seen, with the impression under it."""
+    """Hold the stamp over the paper, tilted so that its face is seen, with the impression under it.
+
+    In a wide picture the impression may lie at the side, in an upright one the pad between both.
+    """
     one = staged[0]
-    view = CameraView(azimuth=12.0, elevation=20.0)
+    view, shape = CameraView(azimuth=12.0, elevation=20.0), shape_of(one.scene)
     sheet = poses.moved(0.0, 0.0, SHEET) @ poses.turned("z", -6.0)
-    pose = (
-        poses.moved(0.0, 0.42 * one.size, SHEET)
-        @ poses.turned("z", -10.0)
-        @ poses.held(one.points, 0.34 * one.size, 54.0)
-    )
+    tilted = poses.turned("z", -10.0) @ poses.held(one.points, HELD * one.size, 54.0)
+    pose = poses.moved(0.0, 0.42 * one.size, SHEET) @ tilted
     one.face_eye(pose, view.axes[:, 2])
-    body = poses.placed(pose, one.points)
-    subject = np.vstack([body, poses.placed(sheet, one.paper)])
-    ways = [Grouping(((one.group, pose), (one.sheet, sheet)), subject)]
+    ways = [_with_sheet(one, pose, sheet)]
+    body = ways[0].things[0]
+    if shape > WIDE:
+        paper = poses.placed(sheet, one.paper)
+        aside = float(body[:, 0].max() - paper[:, 0].min()) + 0.1 * one.size
+        low = poses.moved(0.0, 0.0, -HELD / 2.0 * one.size) @ pose
+        ways.append(_with_sheet(one, low, poses.moved(aside, 0.3 * one.size, 0.0) @ sheet))
     at = (1.15 * one.size, 0.95 * one.size)
-    chosen = choose(with_pad(ways, pad, (lambda _: at, 14.0), (view, body)), view, shape_of(one.scene))
-    return Composed(view, chosen.corners, subject)
+    every = with_pad(ways, pad, (lambda _: at, 14.0), (view, body))
+    if pad is not None and shape < 1.0:
+        every.append(_held_over_pad(one, pose, sheet, pad, view))
+    chosen = choose(every, view, shape)
+    return Composed(view, chosen.corners, chosen.shown)
 
 
 def taken_apart(staged: Sequence[Staged], _pad: Object | None) -> Composed:
-    """Draw the parts apart in a row, in the order in which they join, each clear of the next, the face to the eye."""
+    """Draw the parts apart in a row, or one over the other, each clear of the next, the face to the eye."""
     one = staged[0]
-    view = CameraView(azimuth=0.0, elevation=18.0)
-    right, up, back = view.axes.T
-    # The handle goes up to the right and away; the face looks at the camera from the left.
-    along = math.sin(FACING) * (math.cos(RISING) * right + math.sin(RISING) * up) - math.cos(FACING) * back
-    pose = poses.pointing(along, up)
-    one.face_eye(pose, back)
-    ahead = math.cos(RISING) * right + math.sin(RISING) * up
-    end = -math.inf
-    for name, part in one.parts.items():
-        places = poses.placed(pose, one.part_points(name)) @ ahead
-        # Part by part as far along as clears the one before, on screen.
-        further = (
-            max((end + APART * one.size - float(places.min())) / math.sin(FACING), 0.0) if end > -math.inf else 0.0
-        )
-        part.location.z += further
-        end = float(places.max()) + further * math.sin(FACING)
-    pose = poses.moved(0.0, 0.0, 0.2 * one.size) @ poses.on_ground(pose, one.points)
-    body = poses.placed(pose, one.points)
-    sheet = poses.moved(middle(body, 0) + 0.3 * one.size, float(body[:, 1].min()) - 0.35 * one.size, SHEET)
-    sheet = sheet @ poses.turned("z", 6.0)
-    place(one.group, pose)
-    place(one.sheet, sheet)
-    subject = np.vstack([body, poses.placed(sheet, one.paper)])
-    if not one.root.stampwright.pictures.names:
-        return Composed(view, subject, subject)
-    named = name_parts(one, pose, (view, subject), chosen_colour(one.root, "ground"))
-    return Composed(view, np.vstack([subject, named]), subject)
+    view, shape = CameraView(azimuth=0.0, elevation=18.0), shape_of(one.scene)
+    ways = exploded.ways_apart(one, view)
+    labels: dict[int, list[Label]] = {}
+    if one.root.stampwright.pictures.names:
+        for at, (way, aside) in enumerate(ways):
+            labels[at] = label_parts(one, way, view, aside=aside)
+            ways[at] = (replace(way, corners=np.vstack([way.corners, *(each.corners for each in labels[at])])), aside)
+    groupings = [way for way, _ in ways]
+    chosen = choose(groupings, view, shape)
+    one.face_eye(chosen.places[0][1], view.axes[:, 2])
+    put_labels(one, labels.get(groupings.index(chosen), []), view, chosen_colour(one.root, "ground"))
+    return Composed(view, chosen.corners, chosen.shown)
 
 
 def flat_lay(staged: Sequence[Staged], pad: Object | None) -> Composed:
     """Lay stamps and impressions out in rows, each stamp beside its own, seen from above, as large as they can be."""
     laid = [_pair(one, TURNS[at % len(TURNS)]) for at, one in enumerate(staged)]
+    blocks = [corners for _, _, corners in laid]
+    gap = 0.2 * min(one.size for one in staged)
     ways: list[Grouping] = []
     for columns in range(1, len(staged) + 1):
-        moves, subject = _in_rows(laid, columns, 0.2 * min(one.size for one in staged))
-        places = tuple(
-            each
-            for one, move, (pose, sheet, _) in zip(staged, moves, laid, strict=True)
-            for each in ((one.group, move @ pose), (one.sheet, move @ sheet))
-        )
-        around = [Grouping((), subject)] if pad is None else beside_rows(pad, subject)
-        ways += [Grouping((*places, *way.places), way.corners) for way in around]
+        moves = in_rows(blocks, columns, gap)
+        subject = np.vstack([poses.placed(move, block) for move, block in zip(moves, blocks, strict=True)])
+        around = [Grouping((), subject, subject)] if pad is None else beside_rows(pad, subject)
+        ways += [replace(way, places=(*_pairs(staged, laid, moves), *way.places)) for way in around]
+        if pad is not None:
+            turned = poses.turned("z", 4.0)
+            *moves, last = in_rows([*blocks, poses.placed(turned, box_of(pad))], columns, gap)
+            subject = np.vstack([poses.placed(move, block) for move, block in zip(moves, blocks, strict=True)])
+            ways.append(Grouping(_pairs(staged, laid, moves), subject, subject).and_pad(pad, last @ turned))
     whole = choose(ways, ABOVE, shape_of(staged[0].scene)).corners
     return Composed(ABOVE, whole, whole)
 
@@ -248,11 +244,12 @@ def press(staged: Sequence[Staged], pad: Object | None) -> Composed:
     """Stand the stamp on the paper as it prints, with room over it to be lifted."""
     one = staged[0]
     stands = poses.moved(0.0, 0.0, SHEET)
-    lifted = poses.placed(poses.moved(0.0, 0.0, SHEET + LIFT * one.size), one.points)
+    lifted = _on_its_way(one, stands)
     subject = np.vstack([one.points, poses.placed(stands, one.paper)])
     view = CameraView(azimuth=16.0, elevation=24.0, depth=1.6)
-    ways = [Grouping(((one.group, stands),), np.vstack([subject, lifted]))]
+    whole = np.vstack([subject, lifted])
     at, body = (1.4 * one.size, 0.8 * one.size), np.vstack([one.points, lifted])
+    ways = [Grouping(((one.group, stands),), whole, whole, things=(body, poses.placed(stands, one.paper)))]
     chosen = choose(with_pad(ways, pad, (lambda _: at, 20.0), (view, body)), view, shape_of(one.scene))
     return Composed(view, chosen.corners, subject)
 
@@ -264,6 +261,36 @@ ARRANGE: dict[str, Callable[[Sequence[Staged], Any], Composed]] = {
     "FLAT_LAY": flat_lay,
     "PRESS": press,
 }
+
+
+def _on_its_way(one: Staged, stands: Any) -> Any:
+    """Return the corners of a stamp that prints from where it stands, at its highest or all along its way, (n, 3)."""
+    bend, lift = one.stamp.bend, LIFT * one.size
+    if bend is None:
+        return poses.placed(poses.moved(0.0, 0.0, lift) @ stands, one.points)
+    shown = []
+    for at in way_of(one.stamp, bend, STEPS, lift):
+        # Of a roller, what turns is round.
+        turns = (0.0, 0.0) if bend.closed else np.degrees(at.turned[:2])
+        turned = poses.turned("y", turns[1]) @ poses.turned("x", turns[0])
+        shown.append(poses.placed(poses.moved(*at.moved) @ stands @ turned, one.points))
+    return np.vstack(shown)
+
+
+def _with_sheet(one: Staged, pose: Any, sheet: Any) -> Grouping:
+    """Return the grouping of a stamp in a pose and of its sheet in another."""
+    body, paper = poses.placed(pose, one.points), poses.placed(sheet, one.paper)
+    shown = np.vstack([body, paper])
+    return Grouping(((one.group, pose), (one.sheet, sheet)), shown, shown, things=(body, paper))
+
+
+def _held_over_pad(one: Staged, pose: Any, sheet: Any, pad: Object, view: CameraView) -> Grouping:
+    """Return the grouping of a stamp that is held over its pad, which lies behind its sheet, clear of both as seen."""
+    lies = at_the_back(box_of(pad), 7.0, view, poses.placed(sheet, one.paper))
+    up = view.axes[:, 1]
+    lacks = float((poses.placed(lies, box_of(pad)) @ up).max() - (poses.placed(pose, one.points) @ up).min())
+    lifted = poses.moved(0.0, 0.0, max(lacks + 0.1 * one.size, 0.0) / float(up[2])) @ pose
+    return _with_sheet(one, lifted, sheet).and_pad(pad, lies)
 
 
 def _pair(one: Staged, turn: float) -> tuple[Any, Any, Any]:
@@ -305,19 +332,10 @@ def _shows_handle(one: Staged, pose: Any, view: CameraView) -> bool:
     return bool(common(whole, before.convex_hull).area <= (1.0 - HANDLE_SEEN) * whole.area)
 
 
-def _in_rows(laid: Sequence[tuple[Any, Any, Any]], columns: int, gap: float) -> tuple[list[Any], Any]:
-    """Return how far each pair is moved to lie in rows of so many, ``gap`` m apart, and the corners of all."""
-    moves: list[Any] = []
-    shown = []
-    level = 0.0
-    for first in range(0, len(laid), columns):
-        row = [points for _, _, points in laid[first : first + columns]]
-        widths = [float(np.ptp(points[:, 0])) for points in row]
-        tall = max(float(np.ptp(points[:, 1])) for points in row)
-        left = -(sum(widths) + gap * (len(row) - 1)) / 2.0
-        for width, points in zip(widths, row, strict=True):
-            moves.append(poses.moved(left - points[:, 0].min(), level - tall / 2.0 - middle(points, 1), 0.0))
-            shown.append(poses.placed(moves[-1], points))
-            left += width + gap
-        level -= tall + gap
-    return moves, np.vstack(shown)
+def _pairs(staged: Sequence[Staged], laid: Sequence[tuple[Any, Any, Any]], moves: Sequence[Any]) -> tuple[Any, ...]:
+    """Return stamps and sheets with their poses, each pair moved."""
+    return tuple(
+        each
+        for one, move, (pose, sheet, _) in zip(staged, moves, laid, strict=True)
+        for each in ((one.group, move @ pose), (one.sheet, move @ sheet))
+    )

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import bpy
@@ -14,6 +16,7 @@ from .materials import Rgba
 from .materials.wiring import new_wiring
 from .scenery import framing
 from .scenery.framing import CameraView
+from .scenery.places import Grouping, lay
 
 if TYPE_CHECKING:
     from bpy.types import Material
@@ -44,57 +47,92 @@ MIDDLING = 0.2
 """Linear grey over which a ground counts as pale."""
 
 
-def name_parts(one: Staged, pose: Any, seen: tuple[CameraView, Any], ground: Rgba) -> Any:
-    """Put a name over every part, facing the camera; return the corners that must be in the picture, (n, 3) float, m.
+@dataclass(frozen=True, eq=False)
+class Label:
+    """A name beside a part.
 
-    Near or far, all names are as tall as each other in the picture. ``pose``: (4, 4) float, of the whole stamp on the
-    stage. ``seen``: from where, and what else is in the picture, (n, 3) float, m. ``ground``: what names are seen on.
+    ``said``: the name. ``foot`` and ``end``: of its leader, (3,) float, m. ``at``: where its letters have their middle,
+    or where they begin, the same. ``tall``: their height, m. ``corners``: round them, (n, 3) float, m. ``aside``:
+    whether it stands at the right of its part, rather than over it.
     """
-    view, subject = seen
+
+    said: str
+    foot: Any
+    end: Any
+    at: Any
+    tall: float
+    corners: Any
+    aside: bool
+
+
+def label_parts(one: Staged, way: Grouping, view: CameraView, *, aside: bool) -> list[Label]:
+    """Lay the parts of a stamp as a way has them, and return a name for each, facing the camera.
+
+    Near or far, all names are as tall as each other in the picture. ``aside``: whether they stand in a column at the
+    right of the parts, rather than each over its own.
+    """
+    lay(way)
     right, up, back = view.axes.T
-    shape = framing.shape_of(one.scene)
-    names = [translated(name.capitalize()) for name in one.parts]
-    tops = [
-        _top(poses.placed(pose, one.part_points(name)), getattr(one.stamp, name).triangles, right, up)
-        for name in one.parts
-    ]
-    corners = np.array(tops)
+    shape, pose = framing.shape_of(one.scene), way.places[0][1]
+    towards, across = (right, up) if aside else (up, right)
+    held = {name: poses.placed(pose, one.part_points(name)) for name in one.parts}
+    names = [translated(name.capitalize()) for name in held]
+    feet = [_edge(points, getattr(one.stamp, name).triangles, across, towards) for name, points in held.items()]
+    reach = max(float((points @ right).max()) for points in held.values())
+    labels: list[Label] = []
     for _ in range(ROUNDS):
-        stands = framing.standpoint(view, shape, np.vstack([subject, corners]))[2]
-        sides = [framing.short_side(view, shape, stands - top @ back) for top in tops]
-        boxes = [_box(top, said, TALL * side, view) for said, top, side in zip(names, tops, sides, strict=True)]
-        corners = np.vstack(boxes)
-    material = _material(PALE if sum(ground[:3]) < 3 * MIDDLING else DARK)
-    for said, top, side in zip(names, tops, sides, strict=True):
-        _put_name(one, said, top, TALL * side, (view, material))
-    return corners
+        corners = np.vstack([way.corners, *(label.corners for label in labels)])
+        stands = framing.standpoint(view, shape, corners)[2]
+        talls = [TALL * framing.short_side(view, shape, stands - foot @ back) for foot in feet]
+        ends = [
+            foot + towards * (AWAY * tall + (reach - foot @ right if aside else 0.0))
+            for foot, tall in zip(feet, talls, strict=True)
+        ]
+        labels = [
+            _label(said, leader, tall, view, aside=aside)
+            for said, leader, tall in zip(names, zip(feet, ends, strict=True), talls, strict=True)
+        ]
+    return labels
 
 
-def _box(top: Any, said: str, tall: float, view: CameraView) -> Any:
-    """Return corners round a name over a place, (3, 3) float, m; ``tall``: height of its letters, m."""
-    right, up, _ = view.axes.T
-    place, side = top + up * (AWAY + GAP) * tall, right * len(said) * WIDE * tall / 2.0
-    return np.array([place - side, place + side, place + up * tall])
+def put_labels(one: Staged, labels: Sequence[Label], view: CameraView, ground: Rgba) -> None:
+    """Put names on a stage; ``ground``: what they are seen on."""
+    if labels:
+        material = _material(PALE if sum(ground[:3]) < 3 * MIDDLING else DARK)
+        for label in labels:
+            _put_name(one, label, view, material)
 
 
-def _put_name(one: Staged, said: str, top: Any, tall: float, how: tuple[CameraView, Material]) -> None:
-    """Put a name and its leader over a place; ``tall``: height of its letters, m."""
-    view, material = how
-    _, up, back = view.axes.T
-    foot = top + back * DOT * tall
-    end = foot + up * AWAY * tall
-    letters = _letters(said, tall, material)
+def _label(said: str, leader: tuple[Any, Any], tall: float, view: CameraView, *, aside: bool) -> Label:
+    """Return the label of a part; ``leader``: its ends, from the part on, (3,) float, m."""
+    right, up, back = view.axes.T
+    foot, end = leader
+    towards = right if aside else up
+    width = len(said) * WIDE * tall
+    at = end + towards * GAP * tall
+    first = at if aside else at - right * width / 2.0
+    corners = np.array([first, first + right * width, first + up * tall / 2.0, first - up * tall / 2.0])
+    lift = back * DOT * tall
+    return Label(said, foot + lift, end + lift, at + lift, tall, corners, aside)
+
+
+def _put_name(one: Staged, label: Label, view: CameraView, material: Material) -> None:
+    """Put a name and its leader on a stage."""
+    letters = _letters(label, material)
     put = stage.put(one.scene, letters.name, letters, role="name", owner=one.root)
-    put.location = end + up * GAP * tall
+    put.location = label.at
     put.rotation_euler = (math.radians(90.0 - view.elevation), 0.0, math.radians(view.azimuth))
-    line = _leader(said, (foot, end), (THIN * tall, DOT * tall), material)
+    line = _leader(label.said, (label.foot, label.end), (THIN * label.tall, DOT * label.tall), material)
     for each in (put, stage.put(one.scene, line.name, line, role="name", owner=one.root)):
         each.visible_shadow = each.visible_diffuse = each.visible_glossy = False
 
 
-def _top(points: Any, triangles: Any, right: Any, up: Any) -> Any:
-    """Return where a part is highest over its middle, as it is seen, (3,) float: on an edge, whose ends may be far."""
-    across = points @ right
+def _edge(points: Any, triangles: Any, side: Any, towards: Any) -> Any:
+    """Return the furthest place of a part ``towards`` one way, over its middle to another, ``side``, as it is seen.
+
+    (3,) float: on an edge, whose ends may be far.
+    """
+    across = points @ side
     middle = (across.min() + across.max()) / 2.0
     starts, ends = np.vstack([triangles[:, pair] for pair in ([0, 1], [1, 2], [2, 0])]).T
     # Each edge goes the other way round in the triangle beside it: once is enough.
@@ -102,12 +140,13 @@ def _top(points: Any, triangles: Any, right: Any, up: Any) -> Any:
     first, last = starts[over], ends[over]
     share = (middle - across[first]) / (across[last] - across[first])
     met = points[first] + share[:, None] * (points[last] - points[first])
-    return met[(met @ up).argmax()]
+    return met[(met @ towards).argmax()]
 
 
-def _letters(said: str, size: float, material: Material) -> Any:
-    letters: Any = bpy.data.curves.new(f"{said} name", "FONT")
-    letters.body, letters.size, letters.align_x, letters.align_y = said, size, "CENTER", "CENTER"
+def _letters(label: Label, material: Material) -> Any:
+    letters: Any = bpy.data.curves.new(f"{label.said} name", "FONT")
+    letters.body, letters.size = label.said, label.tall
+    letters.align_x, letters.align_y = "LEFT" if label.aside else "CENTER", "CENTER"
     letters.materials.append(material)
     return letters
 

@@ -242,10 +242,37 @@ def test_a_face_beside_its_print_is_lit_and_shades_no_paper(stamp, mockup, light
     assert (key.matrix_world.translation - middle).x * (sheet.matrix_world.translation - middle).x > 0.0
 
 
-def test_parts_drawn_apart_cover_none_of_each_other(stamp, mockup):
+@pytest.mark.parametrize("size", [(192, 108), (144, 180), (108, 192)], ids=["wide", "portrait", "upright"])
+def test_parts_drawn_apart_cover_none_of_each_other(stamp, mockup, size):
+    stamp.stampwright.pictures.width, stamp.stampwright.pictures.height = size
     scene = picture("apart")
     outlines = [MultiPoint(shown(scene, mockup, name)).convex_hull for name in ("die", "backing", "handle", "sheet")]
     assert not [pair for pair in combinations(outlines, 2) if pair[0].intersects(pair[1])]
+
+
+@pytest.mark.parametrize("names", [False, True])
+@pytest.mark.parametrize("size", [(192, 108), (144, 180), (108, 192), (300, 100)])
+def test_parts_drawn_apart_fill_a_picture_of_any_shape(stamp, mockup, size, names):
+    held = stamp.stampwright.pictures
+    (held.width, held.height), held.names = size, names
+    places = shown(picture("apart"), mockup, "die", "backing", "handle", "sheet")
+    assert places.min() > 0.0
+    assert places.max() < 1.0
+    assert np.ptp(places, axis=0).min() > 0.5
+
+
+@pytest.mark.parametrize("arrangement", ["beside", "held"])
+@pytest.mark.parametrize("size", [(144, 180), (108, 192)], ids=["portrait", "upright"])
+def test_in_an_upright_picture_the_stamp_is_not_lost_beside_its_pad(stamp, mockup, arrangement, size):
+    stamp.stampwright.base.width = 50.0
+    bpy.ops.stampwright.build()
+    stamp.stampwright.pictures.width, stamp.stampwright.pictures.height = size
+    scene = picture(arrangement)
+    body, pad = (
+        MultiPoint(shown(scene, mockup, *roles) * size).convex_hull
+        for roles in (("die", "backing", "handle"), ("pad", "felt"))
+    )
+    assert body.area > pad.area
 
 
 def test_drawn_apart_no_pad_stands_before_a_part_and_the_face_is_seen(stamp, mockup):

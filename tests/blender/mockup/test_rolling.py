@@ -3,7 +3,8 @@
 import bpy
 import numpy as np
 import pytest
-from picturing import make_stamp
+from drawing import curve
+from picturing import make_stamp, ready, shown
 
 
 def lowest(scene, frame):
@@ -71,3 +72,24 @@ def test_a_curved_face_rolls_over_the_paper(scene, form, rolls):
     way = on_paper[2][1] - on_paper[0][1]
     axis = 1 if rolls == "up" else 0
     assert abs(way[axis]) > 0.005
+
+
+@pytest.mark.parametrize("form", ["rocker", "roller"])
+def test_what_rolls_is_in_the_picture_all_along_its_way(scene, mockup, form):
+    # Long, so that it rolls far and leans much.
+    curve("bars", *([(x, 0.0), (x + 0.006, 0.0), (x + 0.006, 0.02), (x, 0.02)] for x in (0.0, 0.035, 0.07)))
+    bpy.ops.stampwright.make_stamp()
+    root = ready(bpy.context.active_object)
+    root.stampwright.pictures.width, root.stampwright.pictures.height = 192, 108
+    root.stampwright.layout.size_by = "page"
+    root.stampwright.base.outline, root.stampwright.base.width, root.stampwright.base.height = "rectangle", 82.0, 24.0
+    root.stampwright.bend.form, root.stampwright.bend.radius, root.stampwright.bend.repeat = form, 60.0, 100.0
+    root.stampwright.handle.form, root.stampwright.handle.height = "block", 32.0
+    bpy.ops.stampwright.build()
+    assert bpy.ops.stampwright.film_press() == {"FINISHED"}
+    film = bpy.context.scene
+    for frame in np.linspace(1, film.frame_end, 8).round().astype(int).tolist():
+        film.frame_set(frame)
+        places = shown(film, mockup, "die", "backing", "handle")
+        assert places.min() > 0.0
+        assert places.max() < 1.0
