@@ -13,11 +13,12 @@ from ..artwork import Artwork
 from ..errors import Cancelled, StampwrightError
 from ..examination import Examination, examine_job
 from ..face import Grey
-from ..findings import Finding, counted
+from ..findings import Finding, counted, total
 from ..job import Job
 from ..job.kinds import FINE_CODE, SPECK, THIN_LINE
 from ..job.sections.preflight import PreflightSection
 from ..layout import TOO_LARGE, lay_out
+from ..looks.numbers import spoken
 from ..memory import Memory, Share
 from ..parts import backing_outline
 from ..preflight import NO_ROOM, can_mend
@@ -61,7 +62,8 @@ class Trials:
     one is changed whose path begins with any of ``anew``. ``progress``: told the share of the work that is done.
     ``enough``, ``fine_enough``: the factor of size and the nozzle, mm, that do without anything else, as far as known.
     ``left``: work that may still be done, in points, and ``spare_work`` besides, until something passes; ``missed``:
-    what it did not do for, in a few words each, by what is looked for, ``sought``.
+    what it did not do for, in a few words each, by what is looked for, ``sought``. ``finest``: the finest nozzle, mm,
+    that does not do without anything else; ``mended``: whether repair alone does not.
     """
 
     job: Job
@@ -76,6 +78,8 @@ class Trials:
     missed: list[str] = field(default_factory=list)
     kept: dict[tuple[Any, ...], Examination | None] = field(default_factory=dict)
     memory: Memory = field(default_factory=Memory)
+    finest: float | None = None
+    mended: bool = False
 
     def __post_init__(self) -> None:
         self.work = max(self.left, 1.0)
@@ -150,7 +154,28 @@ class Trials:
                 self.plain[max(by, 1.0)] = seen
             if seen is not None and not seen.blocked:
                 self.spare_work = 0.0
-        return self.kept[key]
+        if (seen := self.kept[key]) is not None and seen.blocked:
+            self._note_vain(change, by)
+        return seen
+
+    def _note_vain(self, change: Mapping[str, Any], by: float) -> None:
+        if change.get("preflight.repair"):
+            self.mended |= by <= 1.0 and "printer.nozzle" not in change
+        elif "printer.nozzle" in change and "tracing.text_weight" not in change:
+            self.finest = min(self.finest or math.inf, change["printer.nozzle"])
+
+    def in_vain(self) -> Iterator[str]:
+        """Yield how far was gone without anything that passes, each in a few words."""
+        by = max(self.plain)
+        seen = self.plain[by]
+        if by > 1.0 and seen.blocked:
+            left, bottom, right, top = seen.given.inked.bounds
+            size = f"{spoken(round(right - left, 1))} x {spoken(round(top - bottom, 1))}"
+            yield f"no size up to {size} mm carries it ({total(seen.findings, 'blocks')} still block there)"
+        if self.finest is not None:
+            yield f"no nozzle down to {spoken(self.finest)} mm lays it"
+        if self.mended:
+            yield "repair does not mend all of it"
 
     def _nearest(self, by: float) -> Examination:
         """Return the examination without repair at the size next to one: as much is found there, nearly enough."""

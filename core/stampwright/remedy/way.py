@@ -62,11 +62,13 @@ class Way:
 class Ways(Sequence[Way]):
     """The ways that were found, those that change least first.
 
-    ``missed``: what was not looked for to the end, as the search ended at the work that it may take.
+    ``missed``: what was not looked for to the end, as the search ended at the work that it may take. ``in_vain``: how
+    far was gone where nothing was found, each in a few words.
     """
 
     found: tuple[Way, ...] = ()
     missed: tuple[str, ...] = ()
+    in_vain: tuple[str, ...] = ()
 
     @property
     def cut_short(self) -> bool:
@@ -88,7 +90,8 @@ class Ways(Sequence[Way]):
 
     def in_words(self) -> str:
         """Say above the ways what they are, in one sentence without an end stop."""
-        said = "What would make it pass, each tried" if self.found else "No setting was found that makes it pass"
+        nothing = "; ".join(["No setting was found that makes it pass", *self.in_vain])
+        said = "What would make it pass, each tried" if self.found else nothing
         if not self.missed:
             return said
         missed = ", ".join(self.missed)

@@ -100,7 +100,7 @@ def ways_to_pass(
             # A photograph is no line art, and what would mend it as such would take long and spoil it.
             break
     ways = [way for _, way in sorted(found, key=lambda each: each[0])]
-    return Ways(tuple(_once(ways)), tuple(trials.missed))
+    return Ways(tuple(_once(ways)), tuple(trials.missed), () if ways else tuple(trials.in_vain()))
 
 
 def _as_it_is(trials: Trials) -> Iterator[Way]:

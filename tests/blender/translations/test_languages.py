@@ -341,10 +341,11 @@ def test_an_error_of_a_file_and_a_way_of_several_steps_are_told_whole(rooms, tab
     assert re.findall(r"\d[\d.]*", told) == ["38", "21", "1.4", "2", "97"]
     assert not {"repair", "make", "times", "warn", "print"} & set(re.findall(r"\w+", told.lower()))
     told = own.said(
-        "No setting was found that makes it pass; the search ended at the work that it may take. "
-        "Not looked for to the end: a larger size, repair"
+        "No setting was found that makes it pass; no size up to 9 x 8 mm carries it (7 still block there); "
+        "no nozzle down to 0.1 mm lays it; repair does not mend all of it; the search ended at the work that it may "
+        "take. Not looked for to the end: a larger size, repair"
     )
-    assert not {"setting", "search", "size", "repair"} & set(re.findall(r"\w+", told))
+    assert not {"setting", "search", "size", "repair", "nozzle", "mend"} & set(re.findall(r"\w+", told))
 
 
 def test_whatever_a_finding_says_is_told_in_the_hosts_language(rooms, sentences, monkeypatch):

@@ -1,5 +1,6 @@
 """Promises of what would make artwork pass: sizes and nozzles are the least that do, and each way was tried."""
 
+import re
 from functools import cache
 
 import numpy as np
@@ -9,7 +10,7 @@ from shapely import unary_union
 from shapely.geometry import MultiPolygon, Point, Polygon, box
 from stampwright import Artwork, make_stamp, read_artwork
 from stampwright.job import Job
-from stampwright.job.pieces import Lettering
+from stampwright.job.pieces import Lettering, QrCode
 from stampwright.remedy import ways_to_pass
 from stampwright.remedy.searching import climbed, first_that_passes, least_that_passes
 from stampwright.workshop import artwork_of
@@ -205,6 +206,23 @@ def test_a_search_ends_at_its_work_and_says_so():
     assert "Not looked for to the end: a larger size, a finer nozzle, repair" in few.in_words()
     assert 0 < len(few) < len(whole)
     assert all(not way.examination.blocked for way in few)
+
+
+def test_where_nothing_passes_it_is_said_how_far_was_gone():
+    """A code of squares a tenth of a hair wide, which repair leaves alone."""
+    job = Job(
+        **{**vars(as_drawn(**{"printer.nozzle": 0.8})), "pieces": (QrCode(text="Mossgate Seed Library", module=0.05),)}
+    )
+    code = artwork_of(job)
+    found = ways_to_pass(job, code)
+    assert not found
+    told = found.in_words()
+    assert told.startswith("No setting was found that makes it pass; no size up to ")
+    size = re.search(r"no size up to ([\d.]+) x [\d.]+ mm carries it \((\d+) still block there\)", told)
+    across = code.inked.bounds[2] - code.inked.bounds[0]
+    assert float(size[1]) > 7 * across
+    assert "no nozzle down to 0.1 mm lays it" in told
+    assert "repair does not mend all of it" in told
 
 
 def test_a_photograph_is_screened_and_not_mended_as_line_art(tmp_path):
