@@ -60,3 +60,18 @@ def test_filters_are_limited():
         )
     with pytest.raises(ArtworkError, match="longest_filter"):
         filtered("<feMerge>" + "<feMergeNode/>" * 2000 + "</feMerge>")
+
+
+@pytest.mark.parametrize("value", ["opacity(30%)", "brightness(1.2) opacity(.4)", "invert(90%)"])
+def test_what_a_filter_leaves_too_light_is_told(value):
+    artwork = read(f'<path d="M2 60h20v30z"/><rect width="20" height="20" style="filter:{value}"/>')
+    assert artwork.inked.area == pytest.approx(300 * PX_TO_MM**2)
+    (told,) = artwork.findings
+    assert told.kind == "colour left out"
+    assert "lighter than half" in told.message
+    assert "<rect>" in told.message
+
+
+def test_soft_edge_of_a_shadow_is_no_matter():
+    style = "filter:drop-shadow(2px 2px 1px black)"
+    assert read(f'<rect x="5" y="5" width="40" height="40" style="{style}"/>').findings == ()

@@ -9,15 +9,17 @@ from typing import Any
 import numpy as np
 import shapely
 import tinycss2
+from numpy.typing import NDArray
 
 from ....looks.light import LUMINANCE
+from ...colours import COLOUR_LEFT_OUT, NEAR_PAPER
 from ...limits import beyond
 from ..painting.rasters import raster_marks
 from ..painting.sheet import Sheet
 from ..paints.colours import plain_colour
 from ..placing.boxes import bounding_box
 from ..placing.place import Place
-from ..seeing.inking import marks_of
+from ..seeing.inking import HALF, marks_of
 from ..seeing.marks import Item
 from ..source.document import Element
 from ..styling.values import Matrix, degrees, inverted, length, multiplied, number
@@ -56,10 +58,24 @@ def effect_of(sheet: Sheet, element: Element, place: Place, value: str) -> Effec
             pixels = step.applied(pixels, room) if isinstance(step, Graph) else step[0](pixels, room)
         lit = (pixels[..., :3] @ LUMINANCE).astype(np.float32)
         over_white = lit + (1 - pixels[..., 3]).astype(np.float32)
+        _note_light(sheet, element, over_white)
         at = place.moved((1 / room.scale, 0.0, 0.0, 1 / room.scale, room.left, room.top))
         return raster_marks(sheet, element, at, (over_white, lit))
 
     return effect
+
+
+def _note_light(sheet: Sheet, element: Element, over_white: NDArray[np.float32]) -> None:
+    """Tell of an element most of which a filter leaves too light to be ink; the edge of a shadow is no matter."""
+    seen = over_white < 1 - NEAR_PAPER
+    light = seen & (over_white >= HALF)
+    if not sheet.toned and 2 * light.sum() > seen.sum():
+        sheet.notes.add(
+            COLOUR_LEFT_OUT,
+            "what a filter leaves lighter than half is no ink and left out",
+            element,
+            remedy="If it shall print, let the filter leave it darker, or screen tones (tracing.tone).",
+        )
 
 
 def _room(steps: Sequence[Graph | tuple[_Change, float]], regions: Sequence[Any], back: Matrix) -> PixelRoom | None:
