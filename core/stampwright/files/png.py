@@ -5,6 +5,7 @@ from __future__ import annotations
 import struct
 import zlib
 from os import PathLike
+from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,9 +18,18 @@ from .whole import write_file
 def write_png(path: str | PathLike[str], picture: NDArray[np.uint8], *, dpi: float, overwrite: bool = False) -> None:
     """Write a picture, (rows, columns) or (rows, columns, 3) uint8 with 0 black and the top row first, as PNG.
 
-    Raises :class:`OutputError` when the file is there already (unless ``overwrite``) or cannot be written.
+    Raises :class:`OutputError` when the file is there already (unless ``overwrite``), cannot be written, or has the
+    ending of another kind of file.
     """
-    write_file(path, png_bytes(picture, dpi=dpi), overwrite=overwrite)
+    write_file(check_png(path), png_bytes(picture, dpi=dpi), overwrite=overwrite)
+
+
+def check_png(path: str | PathLike[str]) -> Path:
+    """Return the path of a picture; raises :class:`OutputError` where its ending tells of another kind of file."""
+    name = Path(path)
+    if name.suffix.lower() != ".png":
+        raise OutputError(f"{name}: the picture is written as PNG; give it the ending .png")
+    return name
 
 
 def png_bytes(picture: NDArray[np.uint8], *, dpi: float) -> bytes:

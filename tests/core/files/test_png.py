@@ -35,3 +35,10 @@ def test_colours_come_back_as_they_went(tmp_path: Path) -> None:
 def test_what_is_no_picture_of_8_bits_is_refused(picture: np.ndarray) -> None:
     with pytest.raises(OutputError, match="8 bits"):
         png_bytes(picture, dpi=600)
+
+
+@pytest.mark.parametrize("name", ["print.jpg", "print.tiff", "print", "print.png.bmp"])
+def test_no_picture_goes_by_the_name_of_another_kind_of_file(tmp_path, name):
+    with pytest.raises(OutputError, match=r"written as PNG; give it the ending \.png"):
+        write_png(tmp_path / name, np.zeros((4, 4), dtype=np.uint8), dpi=600)
+    assert list(tmp_path.iterdir()) == []
