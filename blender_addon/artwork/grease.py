@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from ..stampwright.artwork.drawn import Brushed, Filled, Shape, joined, polyline
+from ..stampwright.artwork.drawn import Filled, Shape, joined, polyline
 from .choosing import InkChoice, Look, layer_name, look_at
-from .lines.pens import widened
+from .lines.brushes import LINE, Brush, brush_of
+from .lines.pens import pencil_scale
 from .lines.strokes import StrokeColumns, strokes_of
 from .lines.tints import AS_INK, Sight, tint_of_fill, tint_of_line
 
@@ -24,6 +25,9 @@ LEGACY_PIXEL = 0.0005
 """Radius of one pixel of line width in the older strokes, Blender units: 1000 pixels of width to a unit."""
 
 
+FLAT = 1
+"""Number of the ends of strokes that are straight across; others are round."""
+
 PRINTS = Look()
 """How a stroke is taken until its material is looked at."""
 
@@ -32,7 +36,8 @@ PRINTS = Look()
 class DrawnStroke:
     """A stroke in its object's own coordinates: whether it has a line, and which fill it belongs to, if any.
 
-    ``look``: how it is taken; ``line`` and ``inside``: how its line and its fill are seen.
+    ``look``: how it is taken; ``line`` and ``inside``: how its line and its fill are seen. ``flat``: whether its line
+    begins and ends straight across. ``brush``: what draws it.
     """
 
     course: Any
@@ -43,6 +48,8 @@ class DrawnStroke:
     line: Sight = AS_INK
     inside: Sight = AS_INK
     look: Look = PRINTS
+    flat: tuple[bool, bool] = (False, False)
+    brush: Brush = LINE
 
 
 def read_strokes(seen: Object, matrix: Any, tolerance: float, choice: InkChoice) -> list[Shape]:
@@ -92,19 +99,24 @@ def _shapes(strokes: list[DrawnStroke], matrix: Any) -> Iterator[Shape]:
     """Yield the lines and the fills of a layer."""
     fills: dict[tuple[Any, Look], tuple[int, list[Any]]] = {}
     drawn: list[tuple[float, Shape]] = []
+    scale = pencil_scale(matrix)
     for number, stroke in enumerate(strokes):
         placed = _placed(stroke.course, matrix)[:, :2]
         if stroke.has_line:
-            broader = widened(stroke.course, placed, matrix, closed=stroke.closed)
             look = _seen_as(stroke.look, stroke.line)
-            line = Brushed(placed, stroke.radii * broader, closed=stroke.closed, **look._asdict())
-            drawn.append((number + 0.5, line))
+            line = stroke.brush.drawn(placed, stroke.radii * scale, matrix, closed=stroke.closed, flat=stroke.flat)
+            drawn.append((number + 0.5, replace(line, **look._asdict())))
         if stroke.fill is not None and len(placed) >= 3:
             look = _seen_as(stroke.look, stroke.inside)
             fills.setdefault((stroke.fill, look), (number, []))[1].append(polyline(placed, closed=True))
     # Strokes that share a fill cut holes into each other; the line of a stroke lies over its fill.
-    drawn += [(number, Filled(joined(outlines), **look._asdict())) for (_, look), (number, outlines) in fills.items()]
+    drawn += [(at, _filled(outlines, look)) for (_, look), (at, outlines) in fills.items()]
     yield from (shape for _, shape in sorted(drawn, key=lambda each: each[0]))
+
+
+def _filled(outlines: list[Any], look: Look) -> Filled:
+    # The host fills also what one stroke goes round twice.
+    return Filled(joined(outlines), "evenodd" if len(outlines) > 1 else "nonzero", **look._asdict())
 
 
 def _seen_as(look: Look, tint: Sight) -> Look:
@@ -125,7 +137,7 @@ def _layers_of(seen: Object, tolerance: float, choice: InkChoice) -> Iterator[li
         # The host has taken evaluated points of the older kind through the matrices of their layers already.
         strokes = _legacy_strokes(seen, layer) if str(seen.type) == LEGACY else _strokes(seen, layer, tolerance)
         taken = [look._replace(left_out=whole or look.left_out) for look in looks]
-        yield [replace(stroke, look=look_at(tuple(taken), slot)) for slot, stroke in strokes]
+        yield [replace(part, look=look_at(tuple(taken), slot)) for slot, parts in strokes for part in parts]
 
 
 def _look_of(material: Any, choice: InkChoice) -> Look:
@@ -134,8 +146,34 @@ def _look_of(material: Any, choice: InkChoice) -> Look:
     return choice.of_material(material)
 
 
-def _strokes(seen: Object, layer: Any, tolerance: float) -> Iterator[tuple[int, DrawnStroke]]:
-    """Yield each stroke of a layer with the slot of its material."""
+def _in_parts(stroke: DrawnStroke, sights: list[Sight]) -> list[DrawnStroke]:
+    """Return a stroke; where its points, (n,), are seen differently, its fill and each part of its line by itself."""
+    if not stroke.has_line or len(set(sights)) < 2:
+        return [replace(stroke, line=sights[0])]
+    parts = [replace(stroke, has_line=False)] if stroke.fill is not None else []
+    course, radii, seen = stroke.course, stroke.radii, sights
+    if stroke.closed:
+        course, radii, seen = np.vstack((course, course[:1])), np.append(radii, radii[0]), [*sights, sights[0]]
+    last = len(seen) - 1
+    changes = [at for at in range(last) if seen[at] != seen[at + 1]]
+    for before, after in zip([-1, *changes], [*changes, last], strict=True):
+        first = before + 1
+        # One changes into the other half-way between two points.
+        places, widths = course[first : after + 1], radii[first : after + 1]
+        if before >= 0:
+            places = np.vstack((course[before : first + 1].mean(axis=0), places))
+            widths = np.append(radii[before : first + 1].mean(), widths)
+        if after < last:
+            places = np.vstack((places, course[after : after + 2].mean(axis=0)))
+            widths = np.append(widths, radii[after : after + 2].mean())
+        flat = (before >= 0 or stroke.flat[0], after < last or stroke.flat[1])
+        part = replace(stroke, course=places, radii=widths, closed=False, fill=None, line=seen[first], flat=flat)
+        parts.append(part)
+    return parts
+
+
+def _strokes(seen: Object, layer: Any, tolerance: float) -> Iterator[tuple[int, list[DrawnStroke]]]:
+    """Yield each stroke of a layer in its parts with the slot of its material."""
     frame = layer.current_frame()
     if frame is None or len(frame.drawing.curve_offsets) < 2:
         return
@@ -150,9 +188,11 @@ def _strokes(seen: Object, layer: Any, tolerance: float) -> Iterator[tuple[int, 
     # From 5.2 on each stroke says itself how it is shown, and its material no more.
     by_stroke = hasattr(drawing.strokes[0], "fill_id")
     hidden, filled = columns.of_curves("hide_stroke", 0), columns.of_curves("fill_id", 0)
-    on_lines, on_fills = columns.painted("vertex_color", on_points=True), columns.painted("fill_color", on_points=False)
-    opacity, of_fills = columns.greatest("opacity", 1.0), columns.of_curves("fill_opacity", 1.0)
+    on_fills, of_fills = columns.colours("fill_color", on_points=False), columns.of_curves("fill_opacity", 1.0)
+    starts, ends = columns.of_curves("start_cap", 0) == FLAT, columns.of_curves("end_cap", 0) == FLAT
     placing = _of_layer(seen, layer)
+    # The host has added it to what it evaluates.
+    offset = 0.0 if seen.is_evaluated and not _is_hidden(layer) else layer.radius_offset
     for stroke in strokes_of(columns, tolerance):
         number, style = stroke.number, styles[stroke.number]
         if by_stroke:
@@ -160,13 +200,20 @@ def _strokes(seen: Object, layer: Any, tolerance: float) -> Iterator[tuple[int, 
         else:
             has_line, fill = _by_style(style, number)
         course = _placed(stroke.course, placing)
-        radii = stroke.radii + layer.radius_offset
-        line = tint_of_line(style, layer, on_lines[number], opacity[number])
-        inside = tint_of_fill(style, layer, on_fills[number], of_fills[number])
-        yield int(slots[number]), DrawnStroke(course, radii, stroke.closed, has_line, fill, line, inside)
+        drawn = DrawnStroke(
+            course,
+            np.maximum(stroke.radii + offset, 0.0),
+            stroke.closed,
+            has_line,
+            fill,
+            inside=tint_of_fill(style, layer, on_fills[number], of_fills[number]),
+            flat=(bool(starts[number]), bool(ends[number])),
+            brush=brush_of(style, is_spaced=by_stroke),
+        )
+        yield int(slots[number]), _in_parts(drawn, tint_of_line(style, layer, stroke.painted, stroke.opacity))
 
 
-def _legacy_strokes(seen: Object, layer: Any) -> Iterator[tuple[int, DrawnStroke]]:
+def _legacy_strokes(seen: Object, layer: Any) -> Iterator[tuple[int, list[DrawnStroke]]]:
     if layer.active_frame is None:
         return
     pixel = LEGACY_PIXEL * seen.data.pixel_factor
@@ -177,15 +224,24 @@ def _legacy_strokes(seen: Object, layer: Any) -> Iterator[tuple[int, DrawnStroke
         points, pressure = np.empty(3 * count, dtype=np.float32), np.empty(count, dtype=np.float32)
         stroke.points.foreach_get("co", points)
         stroke.points.foreach_get("pressure", pressure)
-        radii = pressure.astype(np.float64) * (stroke.line_width + layer.line_change) * pixel
+        radii = np.maximum(pressure.astype(np.float64) * stroke.line_width + layer.line_change, 0.0) * pixel
         course = points.reshape(-1, 3).astype(np.float64)
         painted, strength = np.empty(4 * count, dtype=np.float32), np.empty(count, dtype=np.float32)
         stroke.points.foreach_get("vertex_color", painted)
         stroke.points.foreach_get("strength", strength)
-        line = tint_of_line(style, layer, painted.reshape(-1, 4).mean(axis=0), strength.max())
-        inside = tint_of_fill(style, layer, np.array(stroke.vertex_color_fill), 1.0)
-        drawn = DrawnStroke(course, radii, bool(stroke.use_cyclic), *_by_style(style, number), line, inside)
-        yield int(stroke.material_index), drawn
+        has_line, fill = _by_style(style, number)
+        drawn = DrawnStroke(
+            course,
+            radii,
+            bool(stroke.use_cyclic),
+            has_line,
+            fill,
+            inside=tint_of_fill(style, layer, np.array(stroke.vertex_color_fill), 1.0),
+            flat=(stroke.start_cap_mode == "FLAT", stroke.end_cap_mode == "FLAT"),
+            brush=brush_of(style, is_spaced=False),
+        )
+        sights = tint_of_line(style, layer, painted.reshape(-1, 4).astype(np.float64), strength.astype(np.float64))
+        yield int(stroke.material_index), _in_parts(drawn, sights)
 
 
 def _by_style(style: Any, number: int) -> tuple[bool, Any]:
@@ -212,11 +268,13 @@ def _is_hidden(layer: Any) -> bool:
 
 
 def _of_layer(seen: Object, layer: Any) -> Any:
-    """Return the matrix from a layer's own coordinates to the object's; a layer may hang on another object."""
+    """Return the matrix from a layer's own coordinates to the object's; a layer may hang on an object or a bone."""
     local = np.array(layer.matrix_local, dtype=np.float64)
     if layer.parent is None:
         return local
-    hung = layer.parent.matrix_world @ layer.matrix_parent_inverse
+    hung = layer.parent.matrix_world
+    bone = layer.parent.pose.bones.get(layer.parent_bone) if layer.parent.pose is not None else None
+    hung = (hung if bone is None else hung @ bone.matrix) @ layer.matrix_parent_inverse
     return np.linalg.inv(np.array(seen.matrix_world)) @ np.array(hung, dtype=np.float64) @ local
 
 

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import numpy as np
+
+from ...stampwright.artwork.drawn import directions
 
 EVEN = 1e-4
 """Share by which an object's scales may differ and still be one."""
@@ -14,6 +17,14 @@ def even_scale(matrix: Any) -> float | None:
     """Return the scale of a matrix, (4, 4) float, or None when it is not the same in all directions."""
     sizes = np.linalg.svd(matrix[:3, :3], compute_uv=False)
     return float(sizes.mean()) if sizes[0] - sizes[2] <= EVEN * sizes[0] else None
+
+
+def pencil_scale(matrix: Any) -> float:
+    """Return by how much the host draws pencil lines broader through a matrix, (4, 4) float, wherever they run.
+
+    It takes how long what runs along all three axes alike becomes.
+    """
+    return float(np.linalg.norm(matrix[:3, :3].sum(axis=1))) / math.sqrt(3.0)
 
 
 def widened(course: Any, placed: Any, matrix: Any, *, closed: bool) -> Any:
@@ -26,19 +37,10 @@ def widened(course: Any, placed: Any, matrix: Any, *, closed: bool) -> Any:
     scale = even_scale(matrix)
     if scale is not None:
         return np.full(len(course), scale)
-    along = _directions(course, closed=closed)
-    seen = _directions(placed, closed=closed)
+    along = directions(course, closed=closed)
+    seen = directions(placed, closed=closed)
     across = np.stack((-seen[:, 1], seen[:, 0]), axis=1)
     # Where the course runs towards the viewer any direction is across: the first will do.
     across[np.linalg.norm(across, axis=1) < EVEN] = (1.0, 0.0)
     pulled = across @ matrix[:2, :3]
     return np.linalg.norm(pulled - along * (pulled * along).sum(axis=1, keepdims=True), axis=1)
-
-
-def _directions(points: Any, *, closed: bool) -> Any:
-    """Return the direction of a course at each of its points, of length one, or nothing where it stands still."""
-    if len(points) < 2:
-        return np.zeros_like(points)
-    steps = np.roll(points, -1, axis=0) - np.roll(points, 1, axis=0) if closed else np.gradient(points, axis=0)
-    lengths = np.linalg.norm(steps, axis=1, keepdims=True)
-    return np.divide(steps, lengths, out=np.zeros_like(steps), where=lengths > 0)

@@ -38,14 +38,16 @@ FIELDS_OF_STROKES = {
 class Stroke:
     """One stroke: its places, (n, 3) float, and radii, (n,) float, object's own units; its number among all.
 
-    ``slot``: of its material.
+    ``slot``: of its material. ``opacity``: (n,) float, and ``painted``: (n, 4) float, the colour painted on each point.
     """
 
     number: int
     course: Any
     radii: Any
     closed: bool
-    slot: int = 0
+    slot: int
+    opacity: Any
+    painted: Any
 
 
 class StrokeColumns:
@@ -73,24 +75,11 @@ class StrokeColumns:
         """Return an attribute of the curves, (n,) float; for what is missing that."""
         return self._values(name, missing, self.curves)[:, 0]
 
-    def painted(self, name: str, *, on_points: bool) -> Any:
-        """Return the colours that are painted on each curve, the mean of its points', (n, 4) float; 0 for none."""
-        values = self._values(name, 0.0, self.points if on_points else self.curves)
-        if values.shape[1] != 4:
-            return np.zeros((self.curves, 4))
-        return self._by_curve(np.add, values) / np.maximum(np.diff(self.offsets), 1)[:, None] if on_points else values
-
-    def greatest(self, name: str, missing: float) -> Any:
-        """Return the greatest value that an attribute has among the points of each curve, (n,) float."""
-        return self._by_curve(np.maximum, self._values(name, missing, self.points))[:, 0]
-
-    def _by_curve(self, taken: np.ufunc, values: Any) -> Any:
-        """Return what is taken together of the points of each curve; 0 for a curve without any."""
-        found = np.zeros((self.curves, values.shape[1]))
-        has_any = np.diff(self.offsets) > 0
-        if has_any.any():
-            found[has_any] = taken.reduceat(values, self.offsets[:-1][has_any], axis=0)
-        return found
+    def colours(self, name: str, *, on_points: bool) -> Any:
+        """Return the colours that are painted on points or curves, (n, 4) float; 0 for none."""
+        count = self.points if on_points else self.curves
+        values = self._values(name, 0.0, count)
+        return values if values.shape[1] == 4 else np.zeros((count, 4))
 
     def _values(self, name: str, missing: float, count: int) -> Any:
         held = self._attributes.get(name)
@@ -106,7 +95,9 @@ def strokes_of(columns: StrokeColumns, tolerance: float) -> Iterator[Stroke]:
     """Yield the strokes of curves; ``tolerance``: how far a straight piece may stray from its curve, own units."""
     if not columns.points:
         return
-    lifted = np.hstack((columns.of_points("position", 0.0), columns.of_points("radius", PLAIN_RADIUS)))
+    opacity, painted = columns.of_points("opacity", 1.0), columns.colours("vertex_color", on_points=True)
+    radii = columns.of_points("radius", PLAIN_RADIUS)
+    lifted = np.hstack((columns.of_points("position", 0.0), radii, opacity, painted))
     before, after = (columns.of_points(name, 0.0) for name in ("handle_left", "handle_right"))
     kinds = columns.of_curves("curve_type", CATMULL_ROM).astype(int)
     closed = columns.of_curves("cyclic", 0) > 0
@@ -133,7 +124,8 @@ def strokes_of(columns: StrokeColumns, tolerance: float) -> Iterator[Stroke]:
                 pieced=bool(int(knots[number]) & PIECED),
                 tolerance=tolerance,
             )
-        yield Stroke(number, points[:, :3], points[:, 3], is_closed, int(slots[number]))
+        course, (radius, covers), colours = points[:, :3], points[:, 3:5].T, points[:, 5:]
+        yield Stroke(number, course, radius, is_closed, int(slots[number]), covers, colours)
 
 
 def _catmull_rom(points: Any, *, closed: bool) -> tuple[Any, Any, Any, Any]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
@@ -16,8 +15,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...errors import ArtworkError
 from ...findings import Finding
-from ...plane.circles import chords_in
-from ...plane.overlays import all_joined, without
+from ...plane.overlays import without
 from ...plane.regions import filled_parts, made_valid
 from ..artwork import Artwork
 from ..cleaning import without_slivers
@@ -26,14 +24,9 @@ from ..outlines.crossing import NOTHING, PathFillRule
 from ..outlines.curves import Outline, Points, Polylines, count_pieces, flattened
 from ..outlines.filling import filled, united
 from ..outlines.stroking import Pen, stroked
+from .brushes import Brushed, Dabs
 from .faces import covered
 from .left_out import about_left_out, about_white
-
-NOT_NEEDED = 0.25
-"""Share of the tolerance by which a brush's edge may move where points of its line, or of the edge, are left out."""
-
-ROUNDED_OFF = 0.01
-"""Share of its radius by which the library that draws an even line round may stray from it (GEOS 3.14)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -97,45 +90,6 @@ class Line:
 
 
 @dataclass(frozen=True, eq=False)
-class Brushed:
-    """A round brush drawn along a line, its radius changing evenly from point to point.
-
-    ``course``: (n, 2) float, mm; ``radii``: (n,) float, mm.
-    """
-
-    course: Points
-    radii: NDArray[np.float64]
-    closed: bool = False
-    plain: bool = False
-    left_out: str = ""
-    paint: str = ""
-    paper: bool = False
-
-    def points(self) -> Points:
-        """Return points that span the shape, (n, 2) float."""
-        return np.vstack((self.course - self.radii[:, None], self.course + self.radii[:, None]))
-
-    def region(self, tolerance: float, _magnification: float) -> BaseGeometry:
-        """Return the area that the brush covers: discs, and between neighbours what their outer tangents enclose."""
-        shown = self.radii > 0
-        if not shown.any():
-            return NOTHING
-        largest = float(self.radii.max())
-        quarter = chords_in(math.pi / 2, largest, tolerance)
-        within = tolerance * NOT_NEEDED
-        needed = _needed(self.course, self.radii, within)
-        course, radii, shown = self.course[needed], self.radii[needed], shown[needed]
-        if np.ptp(radii) <= within and largest * ROUNDED_OFF <= tolerance:
-            ring = np.vstack((course, course[:1])) if self.closed else course
-            line = shapely.linestrings(ring) if len(ring) > 1 else shapely.points(ring[0])
-            drawn: BaseGeometry = shapely.buffer(line, float(radii.mean()), quad_segs=quarter)
-        else:
-            discs = shapely.buffer(shapely.points(course[shown]), radii[shown], quad_segs=quarter)
-            drawn = all_joined([*discs, *shapely.polygons(_bands(course, radii, closed=self.closed))])
-        return shapely.simplify(drawn, within)
-
-
-@dataclass(frozen=True, eq=False)
 class Faces:
     """Triangles seen from above, (n, 3, 2) float, mm: whatever any of them covers."""
 
@@ -154,7 +108,7 @@ class Faces:
         return covered(self.triangles)
 
 
-Shape = Filled | Line | Brushed | Faces
+Shape = Filled | Line | Brushed | Dabs | Faces
 
 
 def draw_artwork(
@@ -256,50 +210,3 @@ def _about_white(
         for paint in dict.fromkeys(shape.paint for _, shape in printed if shape in white):
             laid = united([region for region, shape in printed if shape in white and shape.paint == paint])
             yield from about_white(paint, filled_parts(laid), dark, inked)
-
-
-def _needed(course: Points, radii: NDArray[np.float64], within: float) -> NDArray[np.bool_]:
-    """Return which points of a brush's line are needed, (n,): without the others no edge of it moves by more than that.
-
-    As in Douglas and Peucker 1973, how far off a point is being its distance and that by which its radius differs.
-    """
-    needed = np.zeros(len(course), dtype=bool)
-    needed[[0, -1]] = True
-    stretches = [(0, len(course) - 1)]
-    while stretches:
-        first, last = stretches.pop()
-        if last - first < 2:
-            continue
-        inner = slice(first + 1, last)
-        along, steps = course[last] - course[first], course[inner] - course[first]
-        share = np.clip(steps @ along / max(float(along @ along), 1e-300), 0.0, 1.0)
-        off = np.hypot(*(steps - share[:, None] * along).T)
-        off += np.abs(radii[inner] - (radii[first] + share * (radii[last] - radii[first])))
-        farthest = int(off.argmax())
-        if off[farthest] > within:
-            middle = first + 1 + farthest
-            needed[middle] = True
-            stretches += [(first, middle), (middle, last)]
-    return needed
-
-
-def _bands(course: Points, radii: NDArray[np.float64], *, closed: bool) -> NDArray[np.float64]:
-    """Return what the outer tangents of neighbouring circles enclose, (n, 4, 2) float; none where one holds the other.
-
-    The tangents touch both circles at the angle from the line between their middles whose cosine is the difference of
-    the radii over the distance.
-    """
-    following, radius_after = np.roll(course, -1, axis=0), np.roll(radii, -1)
-    length = np.hypot(*(following - course).T)
-    apart = length > np.abs(radii - radius_after)
-    apart[-1] &= closed
-    first, last, near, far = course[apart], following[apart], radii[apart, None], radius_after[apart, None]
-    forward = (last - first) / length[apart, None]
-    sideways = np.column_stack((-forward[:, 1], forward[:, 0]))
-    cosine = (near - far) / length[apart, None]
-    sine = np.sqrt(1 - cosine**2)
-    left, right = forward * cosine + sideways * sine, forward * cosine - sideways * sine
-    bands: NDArray[np.float64] = np.stack(
-        (first + near * left, last + far * left, last + far * right, first + near * right), axis=1
-    )
-    return bands
