@@ -39,7 +39,10 @@ class StampOperator(OperatorPart):
                 said("This stamp is linked from another file: override it, or make it local, to change it here")
             )
             return False
-        return context.mode == "OBJECT" or cls.works_in_edit_mode
+        if context.mode != "OBJECT" and not cls.works_in_edit_mode:
+            cls.poll_message_set(said("This works in object mode: leave the other mode first"))
+            return False
+        return True
 
     works_in_edit_mode = True
 

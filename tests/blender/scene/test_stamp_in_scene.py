@@ -173,6 +173,16 @@ def test_a_linked_stamp_is_left_alone(scene, tmp_path, live):
     assert not bpy.ops.stampwright.repair.poll()
 
 
+def test_what_is_done_in_object_mode_alone_says_so_in_others(scene):
+    drawn = curve("F", letter_f())
+    made(drawn)
+    choose(drawn)
+    bpy.ops.object.mode_set(mode="EDIT")
+    for name in ("select_stamp", "duplicate_stamp", "delete_stamp", "export_finished", "show_ink"):
+        with pytest.raises(RuntimeError, match="works in object mode: leave the other mode first"):
+            getattr(bpy.ops.stampwright, name)()
+
+
 def test_a_duplicate_is_a_stamp_of_its_own(scene, live):
     root = made(curve("F", letter_f()))
     choose(root, *root.children)
