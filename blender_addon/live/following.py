@@ -82,7 +82,7 @@ def message_at(number: int) -> str:
 
 def slowest() -> tuple[Object, Work] | None:
     """Return the stamp whose build has been under way for longest, and that build."""
-    roots = {root.session_uid: root for root in stamps.stamps_in(bpy.context.scene)}
+    roots = scheduler.stamps_shown()
     under_way = [(work.seconds, number) for number, work in _builds.under_way().items() if number in roots]
     return (roots[max(under_way)[1]], _builds.under_way()[max(under_way)[1]]) if under_way else None
 

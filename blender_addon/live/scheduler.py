@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, Generic, TypeVar
 import bpy
 
 from ..scene import stamps
+from ..scene.views import scenes_shown, where_it_is
 from . import pacing
 from .tasks import LiveTask
 
@@ -128,15 +129,15 @@ class Queue(Generic[T]):
         return number in self._due or number in self._works
 
     def is_busy(self) -> bool:
-        """Whether any task is under way, or due in the scene that is shown."""
-        return bool(self._works) or any(root.session_uid in self._due for root in stamps.stamps_in(bpy.context.scene))
+        """Whether any task is under way, or due in a scene that is shown."""
+        return bool(self._works) or bool(self._due.keys() & stamps_shown().keys())
 
     def look(self, roots: dict[int, Object], patience: float = 0.0) -> float | None:
-        """Take up what is due of the stamps of a scene, by number, and show what is ready; return when to look again.
+        """Take up what is due of the stamps that are shown, by number, and show what is ready; return when to go on.
 
-        What is not in the scene is stopped, and due again when its scene is looked at; what is nowhere any more is
-        forgotten. ``patience``: seconds that are waited for each drawing that is saved, if what is due is quick and
-        what it follows is not drawn yet.
+        What is in no scene that is shown is stopped, and due again when its scene is looked at; what is nowhere any
+        more is forgotten. ``patience``: seconds that are waited for each drawing that is saved, if what is due is
+        quick and what it follows is not drawn yet.
         """
         now = time.monotonic()
         for number in list(self._works):
@@ -153,7 +154,8 @@ class Queue(Generic[T]):
             if self._due.get(number, math.inf) <= now and self.may_begin(number):
                 if not pacing.is_drawn_since(self._due.pop(number)) and self.is_quick(root, patience):
                     hurried[number] = root
-                self.begin(root)
+                with where_it_is(root):
+                    self.begin(root)
         self._wait_for(hurried, now + min(self.saves * patience, pacing.LONGEST))
         if self._works:
             return self.poll
@@ -163,11 +165,12 @@ class Queue(Generic[T]):
     def _look_at(self, number: int, root: Object) -> None:
         """Show what is ready of a task that is under way."""
         work = self._works[number]
-        if work.is_done:
-            del self._works[number]
-            self.finish(root, work)
-        else:
-            self.attend(root, work)
+        with where_it_is(root):
+            if work.is_done:
+                del self._works[number]
+                self.finish(root, work)
+            else:
+                self.attend(root, work)
 
     def _wait_for(self, roots: dict[int, Object], until: float) -> None:
         """Come back when tasks for stamps, by number, have shown what they have first, or at a moment."""
@@ -184,13 +187,19 @@ class Queue(Generic[T]):
             else:
                 time.sleep(GLANCE)
         for number in waiting:
-            self.show_late(roots[number], self._works[number])
+            with where_it_is(roots[number]):
+                self.show_late(roots[number], self._works[number])
         pacing.host_goes_on()
 
 
 _queues: list[Queue[Any]] = []
 _state: dict[str, Any] = {"paused": False, "next": 0.0, "hurries": False}
 """``hurries``: whether there are stamps that are quicker to build than the host draws, so that edits are awaited."""
+
+
+def stamps_shown() -> dict[int, Object]:
+    """Return the roots of the stamps in every scene that a window shows, by their session numbers."""
+    return {root.session_uid: root for scene in scenes_shown() for root in stamps.stamps_in(scene)}
 
 
 def serve(queue: Queue[Any]) -> None:
@@ -242,7 +251,7 @@ def _look() -> float | None:
         bpy.context.evaluated_depsgraph_get()
         if not any(queue.has_work for queue in _queues):
             return 0.0
-    roots = {root.session_uid: root for root in stamps.stamps_in(bpy.context.scene)}
+    roots = stamps_shown()
     patience = pacing.worth_waiting()
     waits = [queue.look(roots, patience) for queue in _queues]
     first = [queue for queue in _queues if queue.begins_with_edits]

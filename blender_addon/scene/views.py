@@ -3,12 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 import bpy
 
 DEPTHS = 2**24
 """How many depths a view can tell apart."""
+
+
+def scenes_shown() -> list[Any]:
+    """Return the scene that is worked in, and behind it those that other windows show."""
+    return list(dict.fromkeys([bpy.context.scene, *(each.scene for each in bpy.context.window_manager.windows)]))
+
+
+@contextmanager
+def where_it_is(shown: Any) -> Iterator[None]:
+    """Work in the scene of an object, where that is shown in another window than the one that is worked in."""
+    held = shown.users_scene
+    windows = [each for each in bpy.context.window_manager.windows if each.scene in held]
+    if bpy.context.scene in held or not windows:
+        yield
+        return
+    scene, layer = windows[0].scene, windows[0].view_layer
+    with bpy.context.temp_override(window=windows[0], scene=scene, view_layer=layer):
+        yield
 
 
 def redraw() -> None:

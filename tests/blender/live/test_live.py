@@ -348,3 +348,21 @@ def test_progress_draws_the_sidebar_alone_and_only_when_it_says_something_else(s
         task._tell(step, share)
         following._show_progress(bpy.context.scene, task)
     assert drawn == {"views": 0, "sidebars": 3}
+
+
+def test_a_stamp_follows_that_another_window_shows_in_its_own_scene(scene, live):
+    drawn = curve("F", letter_f())
+    root = made(drawn)
+    tick_until_done(live)
+    before = len(part(root, "die").data.vertices)
+    drawn.data.splines[0].points[0].co = (-0.5, -1.5, 0.0, 1.0)
+    drawn.data.splines[0].use_cyclic_u = False
+    bpy.context.view_layer.update()
+    other = bpy.data.scenes.new("Other")
+    with bpy.context.temp_override(scene=other, view_layer=other.view_layers[0]):
+        assert bpy.context.scene == other
+        assert live.is_busy()
+        tick_until_done(live)
+    assert len(part(root, "die").data.vertices) != before
+    assert root.users_scene == (scene,)
+    assert not other.objects[:]
