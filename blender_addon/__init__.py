@@ -5,6 +5,7 @@ from __future__ import annotations
 from . import gizmos, menus, operators, overlay, panels, translations
 from .job import preferences, properties
 from .live import following, noticing
+from .mockup import dropping
 from .press import ink_proofs, pressing
 from .remedy import looking
 
@@ -22,6 +23,7 @@ _ROOMS = (
     pressing,
     looking,
     ink_proofs,
+    dropping,
 )
 """In the order in which they register; what comes later may use what came before."""
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
+from ..export.naming import as_file_name
 from ..scene.passing import only_for_a_while
 from ..stampwright.errors import OutputError, reason_of
 from ..stampwright.files import StagedFolder
@@ -40,7 +41,7 @@ def write_library(context: Context) -> Path:
 
 def own_file(name: str) -> Path:
     """Return the file of the library that an asset of the artist's own goes to."""
-    return place() / f"own {bpy.path.clean_name(name)}.blend"
+    return place() / f"own {as_file_name(name)}.blend"
 
 
 def write_own(asset: Any, *, overwrite: bool) -> Path:

@@ -14,6 +14,7 @@ from ..mockup.looks.choosing import key_of
 from ..mockup.materials.filaments import FINISHES
 from ..mockup.materials.palette import colour, colours_of
 from ..mockup.scenery.viewport import coloured
+from ..scene.meaning import Meaning, meaning_of
 from ..scene.parts import write_mesh
 from ..scene.units import mm_per_unit
 from ..stampwright.job import Job
@@ -21,7 +22,6 @@ from ..stampwright.layout.bases import outline_base
 from ..stampwright.parts.handle import build_handle
 from ..stampwright.solids import Solid
 from . import thumbnails
-from .meaning import Meaning, meaning_of
 from .nodes import lift_nodes
 
 if TYPE_CHECKING:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -10,10 +10,10 @@ import bpy
 
 from ..job import changes
 from ..live import following
-from ..scene.stamps import PARTS
+from ..scene.meaning import Meaning, meaning_of
+from ..scene.stamps import PARTS, drawn_by, stamps_in
 from ..scene.units import mm_per_unit
 from ..stampwright.errors import OutputError, StampwrightError, reason_of
-from .meaning import Meaning, meaning_of
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object
@@ -48,6 +48,22 @@ def asset_in(file: str, kind: str, name: str) -> Any:
     return appended[0]
 
 
+def dropped_among(chosen: Iterable[Object]) -> Object | None:
+    """Return the first of some objects that is the copy of an asset, as the host makes one of what is dropped."""
+    return next((each for each in chosen if each.asset_data is None and meaning_of(each) is not None), None)
+
+
+def put_away(context: Context, dropped: Object) -> None:
+    """Take a copy of an asset out of the scene, whose settings a stamp has by now; a curve in use stays."""
+    if any(dropped in drawn_by(root) for root in stamps_in(context.scene)):
+        return
+    data: Any = dropped.data
+    held: Any = bpy.data.meshes if dropped.type == "MESH" else bpy.data.curves
+    bpy.data.objects.remove(dropped)
+    if data.users == 0:
+        held.remove(data)
+
+
 def use(context: Context, root: Object, asset: Any, change: Callable[[Object, dict[str, Any]], None]) -> None:
     """Give a stamp what an asset stands for; ``change`` sets settings of its job together.
 
@@ -75,11 +91,14 @@ def _paint(context: Context, root: Object, meaning: Meaning) -> None:
 
 def _take_curve(context: Context, root: Object, drawn: Object, meaning: Meaning) -> None:
     """Have a stamp's handle made from a curve, which stands beside it to be drawn on."""
-    if not any(each == drawn for each in context.scene.objects):
+    is_here = any(each == drawn for each in context.scene.objects)
+    size = meaning.unit / mm_per_unit(context.scene)
+    if not is_here:
         context.scene.collection.objects.link(drawn)
-        size = meaning.unit / mm_per_unit(context.scene)
-        drawn.scale = (size, size, size)
         drawn.location = root.matrix_world.translation
+    # The host drops a copy as large as its figures are, in whatever units they were drawn.
+    if not is_here or (drawn.asset_data is None and tuple(drawn.scale) == (1.0, 1.0, 1.0)):
+        drawn.scale = (size, size, size)
     with changes.quiet():
         held = root.stampwright
         for path, value in meaning.settings.items():

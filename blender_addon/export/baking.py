@@ -27,8 +27,9 @@ SHOWS = "stampwright_shows"
 SAMPLES = 4
 """Looks at each pixel; lines finer than a pixel come out as their mean."""
 
-MARGIN = 4
-"""Pixels that colours reach over the edges of the surface's pieces, so that none shows a seam."""
+MARGIN = 16
+"""Pixels that colours reach over the edges of the surface's pieces, so that none shows a seam, nor from afar, where
+viewers take means of this many."""
 
 TURN = 1.15
 """Angle up to which faces lie in one piece of the surface when it is laid out flat, radians: the host's usual."""

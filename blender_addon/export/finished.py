@@ -11,10 +11,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import bpy
-from mathutils import Matrix
+import numpy as np
+from mathutils import Color, Matrix
 
-from ..mockup.scenery.viewport import plain_material
-from ..mockup.staging import part_material
+from ..mockup.materials.palette import Rgba
+from ..mockup.scenery.viewport import plain_material, take_dropped
+from ..mockup.staging import chosen_colour, part_material
 from ..scene.images import picture_on
 from ..scene.nodes import new_matte, tree_of
 from ..scene.passing import only_for_a_while
@@ -58,6 +60,8 @@ def write_finished(context: Context, root: Object, stamp: Stamp, path: Path, wan
     with tempfile.TemporaryDirectory(prefix="stampwright-") as folder:
         # What lies in an archive is named after it while it is written: letters of every language are not read there.
         made = Path(folder) / ("stamp.usdz" if wanted.kind == "USD" else path.name)
+        # What was dropped on a part may not have been taken up yet.
+        take_dropped(root)
         with named_as_wanted() as give, only_for_a_while(), _selection_kept(context):
             chosen = _stand(context, root, stamp, wanted, give)
             if wanted.kind == "OBJ":
@@ -155,7 +159,7 @@ def _stand(
     if paper is not None and printed is not None:
         title = title_of(root.stampwright.job_name, IMPRESSION)
         material, node = new_matte(title, "ShaderNodeTexImage")
-        node.image = _smaller(printed)
+        node.image = _smaller(printed, chosen_colour(root, "ink"))
         node.image[SHOWS] = IMPRESSION
         mesh = paper.data.copy()
         mesh.materials.clear()
@@ -198,14 +202,23 @@ def _lay_out(folder: Path, stem: str, chosen: list[Object]) -> None:
             node.image.colorspace_settings.name = image.colorspace_settings.name
 
 
-def _smaller(image: Any) -> Any:
-    """Return a copy of a picture that is small enough for a page."""
-    copy = image.copy()
-    across, up = copy.size
+def _smaller(image: Any, ink: Rgba) -> Any:
+    """Return a copy of a picture that is small enough for a page, in the ink that the stamp prints with."""
+    grey = image.copy()
+    across, up = grey.size
     share = min(PICTURE_SIDE / max(across, up, 1), 1.0)
-    copy.scale(max(round(across * share), 1), max(round(up * share), 1))
-    copy.pack()
-    return copy
+    size = max(round(across * share), 1), max(round(up * share), 1)
+    grey.scale(*size)
+    values = np.empty(len(grey.pixels), dtype=np.float32)
+    grey.pixels.foreach_get(values)
+    dark = np.array(Color(ink[:3]).from_scene_linear_to_srgb())
+    seen = values.reshape(-1, 4)[:, :3]
+    seen[:] = dark + (1.0 - dark) * seen
+    # A new one: what was read as grey is written as grey, whatever has become of it.
+    coloured: Any = bpy.data.images.new(image.name, *size)
+    coloured.pixels.foreach_set(values)
+    coloured.pack()
+    return coloured
 
 
 @contextmanager

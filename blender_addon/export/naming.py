@@ -46,7 +46,7 @@ def folder_names(objects: Iterable[Object]) -> dict[int, str]:
     names: dict[int, str] = {}
     taken: set[str] = set()
     for root in (each for each in objects if each.stampwright.role == "stamp"):
-        kept = _as_folder(root.stampwright.job_name)
+        kept = as_file_name(root.stampwright.job_name)
         name, number = kept, 2
         while name.casefold() in taken:
             name, number = f"{kept} {number}", number + 1
@@ -55,6 +55,7 @@ def folder_names(objects: Iterable[Object]) -> dict[int, str]:
     return names
 
 
-def _as_folder(name: str) -> str:
+def as_file_name(name: str) -> str:
+    """Return a name as a file or folder may have it on any system, letters of every language kept."""
     kept = "".join(letter if letter.isalnum() or letter in "-_ " else "_" for letter in name).strip() or PLAIN
     return f"{kept}_" if kept.casefold() in NO_FOLDERS else kept

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 
 from ..scene import stamps
+from ..scene.meaning import KEPT_AS
 from ..translations import CONTEXT, translated
 
 if TYPE_CHECKING:
@@ -87,6 +88,8 @@ class STAMPWRIGHT_MT_object(bpy.types.Menu):
         layout.operator("stampwright.add_artwork", text="Add Selected to Artwork")
         layout.operator("stampwright.part_into_inks", icon="COLOR")
         layout.menu("STAMPWRIGHT_MT_settings", icon="PREFERENCES")
+        if any(KEPT_AS in each for each in context.selected_objects):
+            layout.operator("stampwright.use_asset", icon="ASSET_MANAGER")
         layout.separator()
         layout.operator("stampwright.select_stamp", icon="RESTRICT_SELECT_OFF")
         layout.operator("stampwright.duplicate_stamp", icon="DUPLICATE")

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
+from ...scene.meaning import meaning_of
 from ...scene.nodes import tree_of
 from ...scene.stamps import PARTS, part_of
 from ..materials.filaments import FINISHES, Finish
@@ -22,7 +23,11 @@ _CUSHION = "Charcoal"
 
 
 def colour_parts(root: Object) -> None:
-    """Give each part of a stamp the material of its chosen colour and finish, unless it has one of the user's own."""
+    """Give each part of a stamp the material of its chosen colour and finish, unless it has one of the user's own.
+
+    A finish of the assets that was dropped on a part is the chosen one from then on.
+    """
+    take_dropped(root)
     for name in PARTS:
         part = part_of(root, name)
         if part is None:
@@ -36,6 +41,23 @@ def colour_parts(root: Object) -> None:
             held.append(wanted)
         elif first != wanted:
             held[0] = wanted
+
+
+def take_dropped(root: Object) -> None:
+    """Choose for each part of a stamp the finish that was dropped on it, as the host puts a material on an object."""
+    pictures: Any = root.stampwright.pictures
+    for name in PARTS:
+        part = part_of(root, name)
+        first = part.data.materials[0] if part is not None and len(part.data.materials) else None
+        meaning = None if first is None else meaning_of(first)
+        if part is None or meaning is None or meaning.finish not in FINISHES or not hasattr(pictures, f"{name}_finish"):
+            continue
+        chosen = name_of("filament", meaning.colour)
+        # Ours first: what is chosen is shown at once, and would find the other material still.
+        part.data.materials[0] = _material(chosen or _CUSHION, FINISHES[meaning.finish])
+        setattr(pictures, f"{name}_finish", meaning.finish)
+        if chosen:
+            setattr(pictures, f"{name}_colour", meaning.colour)
 
 
 def plain_material(root: Object, name: str) -> Material:

@@ -10,6 +10,7 @@ from bpy.props import BoolProperty, EnumProperty, StringProperty
 
 from ... import loading
 from ...assets import entry
+from ...scene import stamps
 from ...stampwright.errors import StampwrightError
 from ...translations import CONTEXT, said, translated
 from ..base import StampOperator, refused
@@ -114,7 +115,7 @@ class STAMPWRIGHT_OT_keep_handle(StampOperator, bpy.types.Operator):
 
 
 class STAMPWRIGHT_OT_use_asset(StampOperator, bpy.types.Operator):
-    """Give the stamp this handle, base or finish; a finish goes to the part that is active, else to the handle"""
+    """Give the stamp this handle, base or finish, or the selected copy of one; a finish goes to the active part"""
 
     bl_idname = "stampwright.use_asset"
     bl_label = "Use for Stamp"
@@ -137,13 +138,21 @@ class STAMPWRIGHT_OT_use_asset(StampOperator, bpy.types.Operator):
         """Take the asset, and give it to the stamp."""
         using = loading.load("assets.using")
         library, kind, name = self.library, self.kind, self.asset
+        dropped = None
         if not name:
             chosen = getattr(context, "asset", None)
-            if chosen is None:
-                raise StampwrightError("Choose an asset in the asset browser first")
-            library, kind, name = chosen.full_library_path, chosen.id_type, chosen.name
-        given = using.asset_in(library and str(Path(bpy.path.abspath(library))), kind, name)
-        using.use(context, self.stamp(context), given, change_settings)
+            if chosen is not None:
+                library, kind, name = chosen.full_library_path, chosen.id_type, chosen.name
+            else:
+                dropped = using.dropped_among(context.selected_objects)
+                if dropped is None:
+                    raise StampwrightError("Choose an asset in the asset browser, or select a copy that was dropped")
+        root = self.stamp(context)
+        given = dropped or using.asset_in(library and str(Path(bpy.path.abspath(library))), kind, name)
+        using.use(context, root, given, change_settings)
+        if dropped is not None:
+            using.put_away(context, dropped)
+            stamps.select_only(context, [root], root)
 
 
 CLASSES = (

@@ -10,6 +10,7 @@ from bpy.props import BoolProperty, EnumProperty, StringProperty
 from bpy_extras.io_utils import ExportHelper
 
 from ... import loading
+from ...export.naming import as_file_name
 from ...live import following
 from ..base import StampOperator
 
@@ -56,7 +57,7 @@ class STAMPWRIGHT_OT_export_finished(StampOperator, ExportHelper, bpy.types.Oper
     def invoke(self, context: Context, event: Any) -> set[str]:
         """Offer the stamp's own name."""
         if not self.filepath:
-            self.filepath = bpy.path.clean_name(self.stamp(context).name) + ENDINGS[self.kind]
+            self.filepath = as_file_name(self.stamp(context).name) + ENDINGS[self.kind]
         return ExportHelper.invoke(self, context, event)
 
     def check(self, _context: Context) -> bool:

@@ -162,6 +162,80 @@ def test_an_artists_own_handle_goes_into_the_library_and_onto_a_stamp_of_another
     assert benches.bench_of(other).stamp.handle.volume == pytest.approx(volume, rel=0.02)
 
 
+def dropped(path, name):
+    """Bring an asset into the scene as the host does when it is dropped: appended, not marked, turned as it lay."""
+    with bpy.data.libraries.load(str(path), link=False) as (_, wanted):
+        wanted.objects = [name]
+    (copy,) = wanted.objects
+    copy.asset_clear()
+    bpy.context.scene.collection.objects.link(copy)
+    copy.location, copy.rotation_euler = (0.06, 0.0, 0.04), (-0.1, -1.5, 1.6)
+    return copy
+
+
+def test_a_copy_that_was_dropped_gives_the_stamp_its_settings_and_goes(root, library):
+    choose(dropped(library, "Handle, Tall Grip"))
+    assert bpy.ops.stampwright.use_asset() == {"FINISHED"}
+    assert (root.stampwright.handle.form, root.stampwright.handle.height) == ("grip", 90.0)
+    assert bpy.context.active_object == root
+    other = made(curve("F", letter_f()))
+    base = dropped(library, "Base, Ellipse 50 x 30")
+    # Of two stamps it goes to the one that is active.
+    choose(other, base)
+    assert bpy.ops.stampwright.use_asset() == {"FINISHED"}
+    assert (root.stampwright.base.outline, other.stampwright.base.outline) == ("round", "ellipse")
+    left = [each.name for held in (bpy.data.objects, bpy.data.meshes, bpy.data.curves) for each in held]
+    assert not [name for name in left if name.startswith(("Handle,", "Base,"))]
+
+
+def test_a_finish_that_was_dropped_on_a_part_is_the_stamps_own_from_then_on(root, library):
+    """The host puts a material that is dropped into the first slot, or links the library's."""
+    dropping = importlib.import_module(f"{MODULE}.mockup.dropping")
+    pictures = root.stampwright.pictures
+    for link, finish, role in ((False, "Silk", "handle"), (True, "Wood", "backing")):
+        with bpy.data.libraries.load(str(library), link=link) as (there, wanted):
+            (name,) = wanted.materials = [each for each in there.materials if each.startswith(finish)]
+        part(root, role).data.materials[0] = wanted.materials[0]
+        bpy.context.view_layer.update()
+        assert bpy.app.timers.is_registered(dropping.take_all)
+        dropping.take_all()
+        bpy.app.timers.unregister(dropping.take_all)
+        assert getattr(pictures, f"{role}_finish") == finish.upper()
+        assert getattr(pictures, f"{role}_colour") == name.partition(", ")[2].upper()
+        shown = part(root, role).data.materials[0]
+        assert "stampwright_colour" in shown
+        assert tuple(shown.diffuse_color) == pytest.approx(tuple(wanted.materials[0].diffuse_color), abs=1e-3)
+
+
+def test_handles_of_names_in_other_letters_have_files_of_their_own(root, library):
+    own = importlib.import_module(f"{MODULE}.assets.library").own_file
+    names = ("Ähre", "Öhre", "麦", "a/b", "..")
+    assert len({own(name) for name in names}) == len(names)
+    assert all(own(name).parent == library.parent for name in names)
+
+
+@pytest.mark.sweep(1)
+@pytest.mark.parametrize("scale_length", [1.0, 0.001])
+def test_ones_own_handle_that_was_dropped_is_the_stamps_profile_from_then_on(
+    root, live, benches, library, scale_length
+):
+    profile = curve("My Profile", PROFILE, closed=False, fill="NONE")
+    choose(root)
+    root.stampwright.handle.form, root.stampwright.profile_curve = "turned", profile
+    live.catch_up()
+    assert bpy.ops.stampwright.keep_handle(to_library=True) == {"FINISHED"}
+    volume = benches.bench_of(root).stamp.handle.volume
+    (own,) = (path for path in library.parent.glob("own *.blend"))
+    bpy.ops.wm.read_homefile(use_empty=True, use_factory_startup=False)
+    bpy.context.scene.unit_settings.scale_length = scale_length
+    other = made(curve("F", letter_f()))
+    choose(dropped(own, "My Profile"))
+    assert bpy.ops.stampwright.use_asset() == {"FINISHED"}
+    bpy.ops.stampwright.build()
+    assert other.stampwright.profile_curve.name == "My Profile"
+    assert benches.bench_of(other).stamp.handle.volume == pytest.approx(volume, rel=0.02)
+
+
 @pytest.mark.parametrize(
     ("kind", "name", "told"),
     [

@@ -73,6 +73,18 @@ def test_the_impression_comes_as_a_small_picture(root, tmp_path):
     assert grey.max() > 200
 
 
+def test_the_impression_has_the_colour_of_the_ink_that_is_chosen(root, tmp_path):
+    root.stampwright.pictures.ink = "MADDER_RED"
+    assert bpy.ops.stampwright.export_finished(filepath=str(tmp_path / "stamp.glb"), sheet=True, textures=False) == {
+        "FINISHED"
+    }
+    picture = opened(tmp_path / "stamp.glb")["impression"].visual.material.baseColorTexture.convert("RGB")
+    seen = np.asarray(picture).reshape(-1, 3).astype(float)
+    inked = np.median(seen[seen.sum(axis=1) < 500], axis=0)
+    assert inked == pytest.approx([0x99, 0x25, 0x2A], abs=12)
+    assert seen.max() > 245
+
+
 def test_obj_and_usd_are_written_and_obj_reads_as_the_same_parts(root, benches, tmp_path):
     assert bpy.ops.stampwright.export_finished(filepath=str(tmp_path / "stamp.obj"), kind="OBJ", textures=False) == {
         "FINISHED"
