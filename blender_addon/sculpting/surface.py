@@ -11,6 +11,7 @@ import hashlib
 import json
 from typing import TYPE_CHECKING, Any
 
+import bpy
 import numpy as np
 
 from ..scene.parts import CORNERS, FIELDS, PLACES, write_values
@@ -127,6 +128,11 @@ def _check_points(die: Object, about: Any) -> None:
         raise StampwrightError(
             f"Points were added to {die.name} or taken away, as by dynamic topology or remeshing, so that its sculpt "
             "cannot be read: undo that, or clear the sculpt; brushes may only move points"
+        )
+    if any(isinstance(each, bpy.types.MultiresModifier) and each.total_levels for each in die.modifiers):
+        raise StampwrightError(
+            f"{die.name} has levels of a Multiresolution modifier, and strokes on those cannot be read: remove the "
+            "modifier; the face's fineness makes points closer"
         )
 
 

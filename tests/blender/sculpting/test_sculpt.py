@@ -171,6 +171,24 @@ def test_added_points_are_refused_in_words_and_nothing_is_lost(scene, live, benc
     assert benches.bench_of(root).message == ""
 
 
+def test_strokes_on_levels_of_a_modifier_are_refused_in_words_and_nothing_is_lost(scene, live, benches):
+    root = disc()
+    die = sculpted(root)
+    kept = heights_of(root)[0].copy()
+    choose(die)
+    die.modifiers.new("Levels", "MULTIRES")
+    bpy.ops.object.multires_subdivide(modifier="Levels")
+    bpy.context.view_layer.update()
+    live.catch_up()
+    assert "Multiresolution" in benches.bench_of(root).message
+    assert np.array_equal(heights_of(root)[0], kept)
+    die.modifiers.clear()
+    bpy.context.view_layer.update()
+    live.catch_up()
+    assert benches.bench_of(root).message == ""
+    assert np.array_equal(heights_of(root)[0], kept)
+
+
 def test_files_that_hold_no_height_map_are_refused(scene, tmp_path):
     root = disc()
     choose(root)
