@@ -1,4 +1,4 @@
-"""Finishes baked into small pictures: other programs know no nodes, and show layers, grain and ink by these.
+"""Materials baked into small pictures: other programs know no nodes, and show layers, grain and ink by these.
 
 Each part gets a base colour and a normal map of its own, and one of its roughness where that differs from place to
 place.
@@ -36,16 +36,16 @@ TURN = 1.15
 
 
 def baked(context: Context, part: Object, material: Material, name: str, side: int) -> Material:
-    """Return a material that shows by pictures what a filament's nodes show on a part; selection and mode stay.
+    """Return a material that shows by pictures what a material's nodes show on a part; selection and mode stay.
 
-    ``material``: that of the filament, which is spent on it. ``name``: of the part. ``side``: of
+    ``material``: is spent on it, and has a shader as :func:`shader_of` finds it. ``name``: of the part. ``side``: of
     each picture, pixels. Raises :class:`OutputError` when the host cannot bake.
     """
     _lay_out(context, part)
     part.data.materials.clear()
     part.data.materials.append(material)
     tree: Any = tree_of(material)
-    shader = tree.nodes[SHADER]
+    shader = shader_of(material)
     with _baking(context, part):
         normal = _bake(tree, "NORMAL", f"{name} normal", side)
         rough = None
@@ -53,13 +53,24 @@ def baked(context: Context, part: Object, material: Material, name: str, side: i
             rough = _bake(tree, "ROUGHNESS", f"{name} roughness", side)
         # As light of its own: a metallic surface has no diffuse colour to speak of.
         glow = tree.nodes.new("ShaderNodeEmission")
-        output = next(node for node in tree.nodes if node.type == "OUTPUT_MATERIAL")
-        tree.links.new(shader.inputs["Base Color"].links[0].from_socket, glow.inputs["Color"])
+        output = tree.get_output_node("CYCLES")
+        given = shader.inputs["Base Color"]
+        if given.is_linked:
+            tree.links.new(given.links[0].from_socket, glow.inputs["Color"])
+        else:
+            glow.inputs["Color"].default_value = given.default_value
         tree.links.new(glow.outputs[0], output.inputs["Surface"])
         colour = _bake(tree, "EMIT", f"{name} base colour", side)
     shown = _shown(part.name, colour, rough, normal, shader)
     part.data.materials[0] = shown
     return shown
+
+
+def shader_of(material: Any) -> Any:
+    """Return the node that a material's colour and roughness come from, or None where it is made otherwise."""
+    nodes = [] if material.node_tree is None else list(tree_of(material).nodes)
+    usual = [each for each in nodes if each.type == "BSDF_PRINCIPLED"]
+    return next((each for each in usual if each.name == SHADER), usual[0] if len(usual) == 1 else None)
 
 
 def _lay_out(context: Context, part: Object) -> None:

@@ -15,7 +15,7 @@ import numpy as np
 from mathutils import Color, Matrix
 
 from ..mockup.materials.palette import Rgba
-from ..mockup.scenery.viewport import plain_material, take_dropped
+from ..mockup.scenery.viewport import own_material, plain_material, take_dropped
 from ..mockup.staging import chosen_colour, part_material
 from ..scene.images import picture_on
 from ..scene.nodes import new_matte, tree_of
@@ -25,7 +25,7 @@ from ..scene.units import MM_PER_METRE, mm_per_unit
 from ..stampwright.errors import OutputError
 from ..stampwright.files import StagedFolder
 from ..stampwright.stamp import Stamp
-from .baking import SHOWS, baked
+from .baking import SHOWS, baked, shader_of
 from .titles import named_as_wanted, title_of
 
 if TYPE_CHECKING:
@@ -145,14 +145,15 @@ def _stand(
         copy = _put(context, mesh, placed @ Matrix.Scale(metres, 4))
         give(copy, title)
         give(mesh, title)
-        if wanted.side:
-            filament: Any = part_material(root, name, mesh, mm_per_unit(context.scene)).copy()
-            look: Any = baked(context, copy, filament, name, wanted.side)
+        own = own_material(part, name)
+        if wanted.side and (own is None or shader_of(own) is not None):
+            filament: Any = own or part_material(root, name, mesh, mm_per_unit(context.scene))
+            look: Any = baked(context, copy, filament.copy(), name, wanted.side)
             give(look, title)
             for node in picture_nodes(look):
                 give(node.image, node.image[SHOWS])
         else:
-            mesh.materials.append(plain_material(root, name))
+            mesh.materials.append(own or plain_material(root, name))
         made.append(copy)
     paper = part_of(root, PAPER)
     printed = picture_on(paper) if wanted.sheet and paper is not None else None
@@ -192,6 +193,9 @@ def _lay_out(folder: Path, stem: str, chosen: list[Object]) -> None:
     for each in chosen:
         for node in picture_nodes(each.data.materials[0]):
             image = node.image
+            if SHOWS not in image:
+                # One of the user's own, which the host finds where it is.
+                continue
             # Lines on white are smallest, and crisp, without loss.
             kind, ending = ("PNG", ".png") if image[SHOWS] == IMPRESSION else ("JPEG", ".jpg")
             # Many readers end a name at its first space.

@@ -34,13 +34,21 @@ def colour_parts(root: Object) -> None:
             continue
         held = part.data.materials
         first = held[0] if len(held) else None
-        if first is not None and OURS not in first and first.name.partition(".")[0] != f"Stamp {name}":
+        if own_material(part, name) is not None:
             continue
         wanted = plain_material(root, name)
         if first is None:
             held.append(wanted)
         elif first != wanted:
             held[0] = wanted
+
+
+def own_material(part: Object, name: str) -> Material | None:
+    """Return the material of the user's own that a part bears, or None; ``name``: of the part."""
+    held = part.data.materials
+    first = held[0] if len(held) else None
+    is_ours = first is None or OURS in first or first.name.partition(".")[0] == f"Stamp {name}"
+    return None if is_ours else first
 
 
 def take_dropped(root: Object) -> None:

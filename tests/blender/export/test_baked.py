@@ -82,6 +82,34 @@ def test_gltf_shows_each_finish_by_small_pictures_that_an_independent_reader_fin
     assert grained.std(axis=0).mean() > 2.0 * plain.std(axis=0).mean()
 
 
+def test_a_material_of_ones_own_is_baked_as_it_is_seen(root, tmp_path):
+    """Nodes that other programs do not know, green and red in turn; and what has no shader is given as it is."""
+    walnut = bpy.data.materials.new("Walnut")
+    walnut.use_nodes = True
+    nodes, links = walnut.node_tree.nodes, walnut.node_tree.links
+    bands, places = nodes.new("ShaderNodeTexChecker"), nodes.new("ShaderNodeTexCoord")
+    bands.inputs["Color1"].default_value, bands.inputs["Color2"].default_value = (1, 0, 0, 1), (0, 1, 0, 1)
+    bands.inputs["Scale"].default_value = 100.0
+    links.new(places.outputs["Object"], bands.inputs["Vector"])
+    links.new(bands.outputs["Color"], nodes["Principled BSDF"].inputs["Base Color"])
+    part(root, "handle").data.materials[0] = walnut
+    part(root, "backing").data.materials[0] = plain = bpy.data.materials.new("Plain")
+    plain.use_nodes = True
+    plain.node_tree.nodes["Principled BSDF"].inputs["Base Color"].default_value = (0, 0, 1, 1)
+    parts = parts_of(written(tmp_path / "stamp.glb"))
+    seen = colours_on(parts["handle"], np.arange(len(parts["handle"].faces)))
+    red, green = (seen[:, 0] > 200).mean(), (seen[:, 1] > 200).mean()
+    assert (red, green) == pytest.approx((0.5, 0.5), abs=0.2)
+    blue = colours_on(parts["backing"], np.arange(len(parts["backing"].faces)))
+    assert np.median(blue, axis=0) == pytest.approx([0, 0, 255], abs=10)
+    assert [each.data.materials[0].name for each in (part(root, "handle"), part(root, "backing"))] == [
+        "Walnut",
+        "Plain",
+    ]
+    plain.node_tree.nodes.clear()
+    written(tmp_path / "again.usdz", kind="USD")
+
+
 @pytest.mark.sweep(1)
 @pytest.mark.parametrize("rolls", ["across", "up"])
 def test_the_whole_face_of_a_rocker_is_inked_and_nothing_else(root, benches, tmp_path, rolls):
