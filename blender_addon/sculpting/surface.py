@@ -127,7 +127,7 @@ def _check_points(die: Object, about: Any) -> None:
     if is_other or WRITTEN not in mesh.attributes or die.use_dynamic_topology_sculpting:
         raise StampwrightError(
             f"Points were added to {die.name} or taken away, as by dynamic topology or remeshing, so that its sculpt "
-            "cannot be read: undo that, or clear the sculpt; brushes may only move points"
+            "cannot be read: undo that, or clear the sculpt, keeping what was read; brushes may only move points"
         )
     if any(isinstance(each, bpy.types.MultiresModifier) and each.total_levels for each in die.modifiers):
         raise StampwrightError(

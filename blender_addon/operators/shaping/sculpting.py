@@ -116,12 +116,19 @@ class STAMPWRIGHT_OT_clear_sculpt(StampOperator, bpy.types.Operator):
     bl_label = "Clear Sculpt"
     bl_options = {"REGISTER", "UNDO"}
 
+    keep: BoolProperty(
+        name="Keep What Was Read",
+        description="Clear only what was done since the sculpt was read last, such as remeshing, which cannot be read",
+        default=False,
+    )
+
     def run(self, context: Context) -> Any:
         """Leave sculpt mode, and forget the sculpt."""
         root = _sculpted(self.stamp(context))
         with changes.quiet():
             loading.load("sculpting.session").end(root)
-        loading.load("building.orders").set_sculpt(root, None)
+        kept = loading.load("sculpting.keeping").kept_map(root, stamps.SCULPT) if self.keep else None
+        loading.load("building.orders").set_sculpt(root, kept)
         following.follow(root)
 
 

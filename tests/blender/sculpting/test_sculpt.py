@@ -167,8 +167,15 @@ def test_added_points_are_refused_in_words_and_nothing_is_lost(scene, live, benc
     assert "only move points" in benches.bench_of(root).message
     assert len(die.data.vertices) > before
     assert np.array_equal(heights_of(root)[0], kept)
-    bpy.ops.stampwright.clear_sculpt()
+    assert bpy.ops.stampwright.clear_sculpt(keep=True) == {"FINISHED"}
+    live.catch_up()
     assert benches.bench_of(root).message == ""
+    assert np.array_equal(heights_of(root)[0], kept)
+    at, heights = face_heights(part(root, "die"))
+    assert np.abs(heights - dent(at)).max() < 2e-3
+    assert bpy.ops.stampwright.clear_sculpt() == {"FINISHED"}
+    live.catch_up()
+    assert "stampwright_sculpt" not in root
 
 
 def test_strokes_on_levels_of_a_modifier_are_refused_in_words_and_nothing_is_lost(scene, live, benches):
