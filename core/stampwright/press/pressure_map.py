@@ -69,8 +69,15 @@ def map_pressure(die: Solid, pressing: Pressing, *, fine: float = FINE) -> Press
 
 
 def pressure_on(vertices: Floats, pressing: Pressing) -> NDArray[np.float32]:
-    """Return the pressure at points of a face, (n, 3) float, mm, die frame: (n,) MPa, averaged as the map's is."""
-    return _averaged(pressing).at(*_pixels(pressing.face, die_to_paper(vertices))).astype(np.float32)
+    """Return the pressure at points of a face, (n, 3) float, mm, die frame: (n,) MPa, averaged as the map's is.
+
+    A point that lies half a pixel or more off what the press takes for the face has none: the bottom of a groove.
+    """
+    face, places = pressing.face, die_to_paper(vertices)
+    # A pixel at the rim may count as floor, and points of a plain face all lie on its rim.
+    corners = face.pitch / 2.0 * np.array([(-1, -1, 0), (-1, 1, 0), (1, -1, 0), (1, 1, 0)], dtype=np.float64)
+    near = np.logical_or.reduce([face.face[_pixels(face, places + corner)] for corner in corners])
+    return np.where(near, _averaged(pressing).at(*_pixels(face, places)), 0.0).astype(np.float32)
 
 
 def scale_top(pressing: Pressing) -> float:

@@ -59,6 +59,20 @@ def test_the_pressure_is_on_the_face_and_nowhere_else(root):
     assert pressure[heights < 1.0].max() == 0.0
 
 
+@pytest.mark.sweep(2)
+@pytest.mark.parametrize("texture", ["none", "hatching", "stipple"])
+def test_the_pressure_adds_up_to_the_push_over_what_of_the_face_lies_level(root, texture):
+    root.stampwright.face.texture = texture
+    root.stampwright.press.force = 60.0
+    assert bpy.ops.stampwright.press(full=False) == {"FINISHED"}
+    mesh = part(root, "die").data
+    places = np.array([vertex.co for vertex in mesh.vertices]) * 1000.0
+    triangles = np.array([polygon.vertices for polygon in mesh.polygons])[read(mesh, "region", np.int32) == FACE]
+    corners = places[triangles]
+    level = np.abs(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])[:, 2]) / 2.0
+    assert (read(mesh, "pressure")[triangles].mean(axis=1) * level).sum() == pytest.approx(60.0, rel=0.1)
+
+
 def test_nodes_lift_the_face_and_nothing_else(root):
     bpy.ops.stampwright.add_assets()
     die = part(root, "die")
