@@ -49,7 +49,8 @@ class Bench(Remembering):
     ``there``: which objects that it is drawn with were shown then, ``by_hand``: which parts were changed by hand, and
     ``read_last``: what was read. ``took``: how long the last build beside Blender took, by the parts that were new in
     it, and ``took_last``: the last that made any anew; ``took_press``: how long the last quick trial took, s;
-    ``shown_at``: when it was shown last, on the clock that only goes forward.
+    ``shown_at``: when it was shown last, on the clock that only goes forward. ``is_held_up``: a part of it was in edit
+    mode when it should have been built or shown.
     """
 
     stamp: Stamp | None = None
@@ -67,6 +68,7 @@ class Bench(Remembering):
     took_last: Took | None = None
     took_press: float = math.inf
     shown_at: float = -math.inf
+    is_held_up: bool = False
 
 
 _BENCHES: dict[int, Bench] = {}

@@ -19,7 +19,7 @@ from ..job.inks import plate_ink, stamps_of_set
 from ..job.properties import job_from_values
 from ..job.settings import read_settings
 from ..scene.overriding import is_override
-from ..scene.stamps import SCULPT, are_there, part_of
+from ..scene.stamps import SCULPT, are_there, edited_part, part_of
 from ..sculpting.face import SculptedFace, read_face
 from ..sculpting.keeping import keep_map
 from ..sculpting.surface import forget, read_back
@@ -72,9 +72,9 @@ def read_order(root: Object, depsgraph: Depsgraph) -> BuildOrder:
 
     What brushes have moved on its die is taken into its sculpt first.
     """
-    held = root.stampwright
+    held, bench = root.stampwright, bench_of(root)
+    _heed_edit_mode(root)
     keep_strokes(root)
-    bench = bench_of(root)
     bench.stood_at = tuple(root.matrix_world.to_scale())
     bench.there = are_there(root, depsgraph.view_layer)
     stands = (*about_scale(root), *about_parts(root))
@@ -116,6 +116,14 @@ def read_order(root: Object, depsgraph: Depsgraph) -> BuildOrder:
         plate=held.plate.ink if inks else "",
     )
     return bench.read_last
+
+
+def _heed_edit_mode(root: Object) -> None:
+    """Raise :class:`StampwrightError` while a part is in edit mode, and have it noticed when that is over."""
+    edited = edited_part(root)
+    bench_of(root).is_held_up = edited is not None
+    if edited is not None:
+        raise StampwrightError(f"{edited.name} is in edit mode: leave that, and the stamp follows")
 
 
 def with_cuts(order: BuildOrder, root: Object, depsgraph: Depsgraph) -> BuildOrder:

@@ -8,7 +8,7 @@ from ..mockup.scenery.viewport import colour_parts
 from ..scene.impression import place_sheet, show_impression
 from ..scene.parts import HEIGHT, OUTWARDS, REGION, pose_parts, remove_values, show_part, write_values
 from ..scene.register import show_gauge, take_away_proof
-from ..scene.stamps import GAUGE, PAPER, PARTS, is_in_scene, part_of
+from ..scene.stamps import GAUGE, PAPER, PARTS, edited_part, is_in_scene, part_of
 from ..sculpting.face import may_write, show_face
 from ..stampwright.face import DenseDie
 from ..stampwright.inks import in_printing_order
@@ -55,6 +55,10 @@ def show(root: Object, order: BuildOrder, stamp: Stamp, scene: Scene, *, draft: 
         bench.shown["sheet"] = (stamp.impression, pressed)
     bench.shown["impression"] = pressed
     place_sheet(root, stamp, scene)
+    if edited_part(root) is not None:
+        # Whatever was left as it is will be shown once that is over.
+        bench.is_held_up, is_whole = True, False
+        bench.shown.clear()
     bench.stamp, bench.fingerprint, bench.message, bench.is_behind = stamp, order.fingerprint, "", False
     if not is_there:
         held.built = order.fingerprint if is_whole and not draft else ""
@@ -104,7 +108,9 @@ def _show_parts(
         # What was deleted comes back.
         is_missing = solid is not None and not is_in_scene(root, name)
         if is_missing or (bench.shown.get(name, ()) != key and not is_there):
-            if name == "die" and not may_write(root, dense, bench.read, scene):
+            child = part_of(root, name)
+            is_edited = child is not None and child.data.is_editmode
+            if is_edited or (name == "die" and not may_write(root, dense, bench.read, scene)):
                 is_whole = False
                 continue
             show_part(root, name, solid, scene)

@@ -77,7 +77,7 @@ def _touched_by(scene: Scene, depsgraph: Depsgraph) -> list[tuple[Object, float]
         is_moved = root in touched and (_is_driven(root) or _is_scaled(root))
         if painted and not painted.isdisjoint(_materials_of(root)):
             found.append((root, PAINTED))
-        is_other = is_moved or _is_elsewhere(root, depsgraph) or _is_by_hand(root, shaped)
+        is_other = is_moved or _is_elsewhere(root, depsgraph) or _is_by_hand(root, shaped) or _is_free_again(root)
         if is_other or not _is_known(root) or not shaped.isdisjoint(_watched(root)):
             found.append((root, 0.0))
         elif not touched.keys().isdisjoint(_brushed(root)):
@@ -107,6 +107,12 @@ def _is_by_hand(root: Object, shaped: set[Any]) -> bool:
     if bench is None or bench.read_last is None or shaped.isdisjoint(root.children):
         return False
     return bench.by_hand != loading.load("building.scaling").changed_parts(root)
+
+
+def _is_free_again(root: Object) -> bool:
+    """Whether a stamp that could not be built, a part being in edit mode, can be now."""
+    bench = benches.bench_at(root.session_uid)
+    return bench is not None and bench.is_held_up and stamps.edited_part(root) is None
 
 
 def _is_driven(root: Object) -> bool:

@@ -104,7 +104,12 @@ def pose_parts(root: Object, stamp: Stamp, scene: Scene) -> None:
 
 
 def write_mesh(mesh: Mesh, vertices: Any, triangles: Any) -> None:
-    """Give a mesh these vertices, (n, 3), and triangles, (m, 3); where only places differ, all else of it stays."""
+    """Give a mesh these vertices, (n, 3), and triangles, (m, 3); where only places differ, all else of it stays.
+
+    One that is in edit mode stays as it is: the host takes nothing then.
+    """
+    if mesh.is_editmode:
+        return
     flat = np.ascontiguousarray(vertices, dtype=np.float32).ravel()
     corners = np.ascontiguousarray(triangles, dtype=np.int32).ravel()
     if not _has_triangles(mesh, len(vertices), corners):

@@ -124,6 +124,11 @@ def is_put_away(child: Object) -> bool:
     return is_override(child) and child.type == "MESH" and child.data.library is None and not len(child.data.vertices)
 
 
+def edited_part(root: Object) -> Object | None:
+    """Return a child of a stamp that is in edit mode, or None: the host lets nothing be read or written of its mesh."""
+    return next((each for each in root.children if each.type == "MESH" and each.data.is_editmode), None)
+
+
 def is_in_scene(root: Object, role: str) -> bool:
     """Whether a stamp has the child of a role, and that child lies in a collection, as what is unlinked does not."""
     child = part_of(root, role)
