@@ -31,8 +31,14 @@ OVER = {"ENUM", "STRING", "POINTER"}
 ICON = 24.0
 """Pixels that an icon beside a line takes."""
 
-EDGES = 42.0
-"""Pixels of the sidebar that tabs, margins and boxes take."""
+EDGES = 57.0
+"""Pixels of the sidebar that tabs, margins and boxes take beside a field, as seen in a window of 4.3."""
+
+IN_NUMBER, IN_BUTTON = 40.0, 16.0
+"""Pixels of a number's field that neither label nor value may have, and of a button beside its label."""
+
+IN_HEADER, TITLE, TITLE_WITHIN, HEADER_ICON = 42.0, 31.0, 45.0, 28.0
+"""Pixels of a panel's header: at its right end, before its name, before that of a panel within another, of an icon."""
 
 ROUND_LINES = 66.0
 """The same for lines of text in a box, which has room of its own round them."""
@@ -61,8 +67,9 @@ class StampPanel(Panel):
         return stamps.stamp_of(context) is not None
 
     def draw_header_preset(self, _context: Context) -> None:
-        """Show the help button at the right of the panel's name."""
-        show_help(self.layout, self.subject)
+        """Show the help button at the right of the panel's name, where that leaves room for it."""
+        if has_room(self):
+            show_help(self.layout, self.subject)
 
     def draw(self, context: Context) -> None:
         """Lay out the panel for the stamp."""
@@ -108,7 +115,7 @@ def show_setting(layout: UILayout, group: Any, name: str, drop: str = "") -> Non
     label = translated(about.name.removeprefix(drop))
     if about.subtype == LENGTH and bpy.context.scene.unit_settings.system == "NONE":
         label += " mm"
-    if is_narrow() and about.type in OVER:
+    if is_narrow() and (about.type in OVER or _is_long(label, getattr(group, name), about)):
         column = layout.column(align=True)
         column.label(text=label, translate=False)
         column.prop(group, name, text="")
@@ -119,11 +126,26 @@ def show_setting(layout: UILayout, group: Any, name: str, drop: str = "") -> Non
 def show_switches(layout: UILayout, heading: str, *switches: tuple[Any, str]) -> None:
     """Show switches, each a group and a name in it, under one heading."""
     heading = translated(heading)
-    column = layout.column(heading=heading, heading_ctxt=CONTEXT, translate=False)
     if is_narrow():
+        column = layout.column()
         column.label(text=heading, translate=False)
+    else:
+        column = layout.column(heading=heading, heading_ctxt=CONTEXT, translate=False)
     for group, name in switches:
         column.prop(group, name)
+
+
+def show_operator(layout: UILayout, name: str, *, text: str = "", icon: Any = "NONE") -> Any:
+    """Show the button of an operator of ours, without its icon where that takes the room of its label."""
+    label = translated(text or getattr(bpy.ops.stampwright, name.partition(".")[2]).get_rna_type().name)
+    if width_of(label) + ICON + IN_BUTTON > width_shown() - EDGES:
+        icon = "NONE"
+    return layout.operator(name, text=label, translate=False, icon=icon)
+
+
+def show_beside(layout: UILayout) -> UILayout:
+    """Return where buttons go that stand beside each other, or one under the other in a narrow sidebar."""
+    return layout.column(align=True) if is_narrow() else layout.row(align=True)
 
 
 def show_lines(layout: UILayout, text: str, *, icon: Any = "NONE", number: int = 0) -> None:
@@ -148,6 +170,27 @@ def width_shown() -> float:
     """Return how wide the sidebar is, pixels at the host's usual size; as it comes, where there is none."""
     region, system = bpy.context.region, bpy.context.preferences.system
     return region.width / system.ui_scale if region is not None and region.type == "UI" else USUAL
+
+
+def width_of(text: str) -> float:
+    """Return how wide a text is, pixels at the host's usual size."""
+    blf.size(0, bpy.context.preferences.ui_styles[0].widget.points)
+    wide: float = blf.dimensions(0, text)[0]
+    return wide
+
+
+def has_room(panel: Any, icons: int = 1) -> bool:
+    """Whether the header of a panel holds its name and so many icons."""
+    before = TITLE_WITHIN if getattr(panel, "bl_parent_id", "") else TITLE
+    return width_of(translated(panel.bl_label)) <= width_shown() - IN_HEADER - before - icons * HEADER_ICON
+
+
+def _is_long(label: str, value: Any, about: Any) -> bool:
+    """Whether a field does not hold label and value of a number beside each other."""
+    if about.type not in ("FLOAT", "INT") or isinstance(value, bool):
+        return False
+    told = f"{value:.5g} mm" if about.subtype == LENGTH else f"{value:.2f}" if about.type == "FLOAT" else f"{value}%"
+    return width_of(label) + width_of(told) + IN_NUMBER > width_shown() - EDGES
 
 
 def show_verdict(layout: UILayout, verdict: Verdict) -> None:
@@ -185,12 +228,10 @@ def sentence(text: str) -> str:
 def wrapped(text: str, taken: float = 0.0) -> list[str]:
     """Return a text in lines that the sidebar holds beside ``taken`` pixels; the host cuts lines, and breaks none."""
     room = max(width_shown() - ROUND_LINES - taken, LEAST_LINE)
-    # As at the host's usual size, whatever the scale: widths of the sidebar are told so too.
-    blf.size(0, bpy.context.preferences.ui_styles[0].widget.points)
     lines = [""]
     for word in text.split():
         longer = f"{lines[-1]} {word}".strip()
-        if lines[-1] and blf.dimensions(0, longer)[0] > room:
+        if lines[-1] and width_of(longer) > room:
             lines.append(word)
         else:
             lines[-1] = longer

@@ -12,7 +12,16 @@ from ..press.verdict import findings_of, verdict_of
 from ..scene import stamps
 from ..scene.overriding import is_locked, is_override
 from ..translations import CONTEXT, said, translated
-from .base import CATEGORY, StampPanel, show_lines, show_setting, show_switches, show_verdict
+from .base import (
+    CATEGORY,
+    StampPanel,
+    show_beside,
+    show_lines,
+    show_operator,
+    show_setting,
+    show_switches,
+    show_verdict,
+)
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
@@ -42,18 +51,20 @@ class STAMPWRIGHT_PT_stamp(bpy.types.Panel):
             making.scale_y = 1.4
             # Where there is nothing to print yet, words are the quickest start.
             if not context.selected_objects:
-                making.operator("stampwright.stamp_from_template", icon="FILE_TEXT", text="Stamp from Template...")
-            making.operator("stampwright.make_stamp", icon="ADD")
-            layout.operator("stampwright.import_artwork", icon="IMPORT", text="Make Stamp from File...")
+                show_operator(
+                    making, "stampwright.stamp_from_template", icon="FILE_TEXT", text="Stamp from Template..."
+                )
+            show_operator(making, "stampwright.make_stamp", icon="ADD")
+            show_operator(layout, "stampwright.import_artwork", icon="IMPORT", text="Make Stamp from File...")
             column = layout.column(align=True)
             column.active = False
             show_lines(column, translated("Select curves, texts or flat meshes, as they should print"))
             return
         _show_state(layout, root)
         if not root.stampwright.live or message_of(root) == following.STOPPED:
-            layout.operator("stampwright.build", icon="FILE_REFRESH")
+            show_operator(layout, "stampwright.build", icon="FILE_REFRESH")
         if context.active_object is not None and not context.active_object.stampwright.role:
-            layout.operator("stampwright.make_stamp", icon="ADD", text="Make Another Stamp")
+            show_operator(layout, "stampwright.make_stamp", icon="ADD", text="Make Another Stamp")
 
 
 class STAMPWRIGHT_PT_upkeep(StampPanel, bpy.types.Panel):
@@ -68,11 +79,11 @@ class STAMPWRIGHT_PT_upkeep(StampPanel, bpy.types.Panel):
         show_setting(layout, held, "job_name")
         show_switches(layout, "Follow Edits", (held, "live"))
         show_switches(layout, "Sheet", (held, "paper"))
-        layout.operator("stampwright.build", icon="FILE_REFRESH")
-        row = layout.row(align=True)
-        row.operator("stampwright.select_stamp", text="Select", icon="RESTRICT_SELECT_OFF")
-        row.operator("stampwright.duplicate_stamp", text="Duplicate", icon="DUPLICATE")
-        layout.operator("stampwright.delete_stamp", icon="TRASH")
+        show_operator(layout, "stampwright.build", icon="FILE_REFRESH")
+        row = show_beside(layout)
+        show_operator(row, "stampwright.select_stamp", text="Select", icon="RESTRICT_SELECT_OFF")
+        show_operator(row, "stampwright.duplicate_stamp", text="Duplicate", icon="DUPLICATE")
+        show_operator(layout, "stampwright.delete_stamp", icon="TRASH")
 
 
 def _show_state(layout: UILayout, root: Object) -> None:
@@ -84,7 +95,7 @@ def _show_state(layout: UILayout, root: Object) -> None:
     is_over = is_override(root)
     layout.label(text=root.name, icon="LIBRARY_DATA_OVERRIDE" if is_over else "OUTLINER_OB_EMPTY", translate=False)
     if is_locked(root):
-        layout.operator("stampwright.unlock_override", icon="UNLOCKED")
+        show_operator(layout, "stampwright.unlock_override", icon="UNLOCKED")
     work = following.work_of(root)
     if work is not None and work.seconds > following.SLOW:
         row = layout.row(align=True)
@@ -92,7 +103,7 @@ def _show_state(layout: UILayout, root: Object) -> None:
         row.operator("stampwright.stop", text="", icon="X")
     show_verdict(layout, verdict_of(root))
     if any(finding.kind == SCALED for finding in findings_of(root)):
-        layout.operator("stampwright.apply_scale", icon="FULLSCREEN_ENTER")
+        show_operator(layout, "stampwright.apply_scale", icon="FULLSCREEN_ENTER")
     message = message_of(root)
     if message:
         box = layout.box().column(align=True)

@@ -73,9 +73,15 @@ def _judged(root: Object) -> Verdict:
         told = "Does not print: {count} blocks" if counts["blocks"] == 1 else "Does not print: {count} block"
         return Verdict(translated(told).format(count=counts["blocks"]), "blocks")
     if counts["warns"]:
-        told = (
-            "Prints in part: {count} to look at" if trial is None else "Prints in part ({force:.3g} N): {count} found"
-        )
+        told = "Not pressed yet: {count} to look at"
+        if trial is not None:
+            # What warns may print weakly and print all the same: the press says how much of the face prints.
+            is_whole = trial.printed_share >= loading.load("stampwright.press").WHOLE
+            told = (
+                "Prints at {force:.3g} N: {count} to look at"
+                if is_whole
+                else "Prints in part ({force:.3g} N): {count} found"
+            )
         return Verdict(translated(told).format(count=counts["warns"], force=trial and trial.force), "warns")
     if trial is None:
         return Verdict(translated("No problems found, not pressed yet"))

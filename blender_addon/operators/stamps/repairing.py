@@ -96,7 +96,7 @@ class STAMPWRIGHT_OT_find_ways(Watching, StampOperator, bpy.types.Operator):
     """Look for settings with which nothing blocks the stamp any more, each tried before it is said; Esc stops"""
 
     bl_idname = "stampwright.find_ways"
-    bl_label = "What Would Make It Pass"
+    bl_label = "What Makes It Pass"
 
     room = looking
 

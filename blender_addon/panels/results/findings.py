@@ -13,14 +13,23 @@ from ...remedy import looking
 from ...scene import stamps
 from ...translations import said, translated
 from ..base import (
+    ICON,
+    IN_BUTTON,
+    ROUND_LINES,
     StampPanel,
+    has_room,
+    is_narrow,
     sentence,
+    show_beside,
     show_help,
     show_lines,
+    show_operator,
     show_setting,
     show_settings,
     show_switches,
     show_verdict,
+    width_of,
+    width_shown,
     wrapped,
 )
 from ..signs import sign_icon
@@ -32,8 +41,8 @@ if TYPE_CHECKING:
 
 _COUNTED: tuple[Severity, ...] = ("blocks", "warns")
 
-LEAST_WIDE = 2
-"""Letters of a unit beyond which three figures do not stand beside each other."""
+MOST_BESIDE = 3
+"""Figures that stand beside each other where there is room."""
 
 MOST_LISTED = 12
 """Findings of one sort that the list shows; the overlay shows them all."""
@@ -52,21 +61,22 @@ class STAMPWRIGHT_PT_findings(StampPanel, bpy.types.Panel):
         found = findings_of(root) if root is not None else ()
         for severity in _COUNTED:
             count = sum(finding.severity == severity for finding in found)
-            if count:
+            if count and has_room(self, 2):
                 self.layout.label(text=str(count), icon_value=sign_icon(severity))
-        show_help(self.layout, self.subject)
+        if has_room(self, 3):
+            show_help(self.layout, self.subject)
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """List the findings by kind, with what can be done about them."""
         found = findings_of(root)
-        row = layout.row(align=True)
+        row = show_beside(layout)
         row.use_property_split = False
         if held.preflight.repair:
             row.prop(held.preflight, "repair", text="Repaired", toggle=True, icon="CHECKMARK")
         elif any(can_repair(root, finding) for finding in found):
-            row.operator("stampwright.repair", text="Repair All", icon="MODIFIER")
+            show_operator(row, "stampwright.repair", text="Repair All", icon="MODIFIER")
         if repair_of(root) is not None:
-            row.operator("stampwright.write_outline", text="As Curve", icon="OUTLINER_OB_CURVE")
+            show_operator(row, "stampwright.write_outline", text="As Curve", icon="OUTLINER_OB_CURVE")
             if not held.preflight.repair:
                 row.operator("stampwright.leave_as_drawn", text="", icon="LOOP_BACK")
         verdict = verdict_of(root)
@@ -86,7 +96,7 @@ def _show_ways(layout: UILayout, root: Object) -> None:
     """Show what would make a stamp pass that is blocked, or the button that has it looked for."""
     ways = looking.ways_of(root)
     if ways is None:
-        layout.operator("stampwright.find_ways", icon="VIEWZOOM")
+        show_operator(layout, "stampwright.find_ways", icon="VIEWZOOM")
         return
     box = layout.box().column()
     show_lines(box, sentence(said(ways.in_words())))
@@ -118,7 +128,7 @@ class STAMPWRIGHT_PT_repair(StampPanel, bpy.types.Panel):
         show_setting(column, settings, "repair_to")
         accepted = read_names(settings.accept)
         if accepted:
-            layout.label(text="Accepted: warn, and do not block")
+            show_lines(layout, translated("Accepted: warn, and do not block"))
         for kind in accepted:
             row = layout.row(align=True)
             row.label(text=translated(kind.capitalize()), translate=False)
@@ -128,7 +138,7 @@ class STAMPWRIGHT_PT_repair(StampPanel, bpy.types.Panel):
 
 def _show_kind(layout: UILayout, root: Object, severity: Severity, kind: str, alike: list[tuple[int, Any]]) -> None:
     box = layout.box().column(align=True)
-    row = box.row(align=True)
+    row = show_beside(box)
     count = f" ({len(alike)})" if len(alike) > 1 else ""
     row.label(text=f"{translated(kind.capitalize())}{count}", translate=False, icon_value=sign_icon(severity))
     if severity == "blocks" and alike[0][1].stage == "preflight":
@@ -140,16 +150,28 @@ def _show_kind(layout: UILayout, root: Object, severity: Severity, kind: str, al
         box.label(text=line, translate=False)
     if not placed:
         return
-    # A wrench, or a unit such as mm², takes the room of a third button in the row.
-    is_wide = can_repair(root, first) or len(first.unit) > LEAST_WIDE
-    flow = box.grid_flow(columns=2 if is_wide else 3, even_columns=True, align=True)
+    flow = box.grid_flow(columns=_columns(root, placed), even_columns=True, align=True)
     for number, finding in placed[:MOST_LISTED]:
-        told = finding.measured is not None and finding.unit
-        text = f"{finding.measured:.2f} {finding.unit}" if told else translated("View")
+        text = _measure_told(finding)
         pair = flow.row(align=True)
-        pair.operator("stampwright.view_finding", text=text, icon="VIEWZOOM").number = number
+        icon: Any = "NONE" if is_narrow() else "VIEWZOOM"
+        pair.operator("stampwright.view_finding", text=text, icon=icon, translate=False).number = number
         if can_repair(root, finding):
             pair.operator("stampwright.repair_finding", text="", icon="MODIFIER").number = number
     if len(placed) > MOST_LISTED:
         more = translated("and {count} more, marked in the viewport").format(count=len(placed) - MOST_LISTED)
         show_lines(box, more)
+
+
+def _measure_told(finding: Any) -> str:
+    """Return what the button that brings a finding into view says: its measure, if it has one."""
+    told = finding.measured is not None and finding.unit
+    return f"{finding.measured:.2f} {finding.unit}" if told else translated("View")
+
+
+def _columns(root: Object, placed: list[tuple[int, Any]]) -> int:
+    """Return how many figures stand beside each other uncut, some with a wrench."""
+    wrench = ICON if any(can_repair(root, finding) for _, finding in placed[:MOST_LISTED]) else 0.0
+    sign = 0.0 if is_narrow() else ICON
+    widest = max(width_of(_measure_told(finding)) for _, finding in placed[:MOST_LISTED])
+    return max(1, min(MOST_BESIDE, int((width_shown() - ROUND_LINES) / (widest + sign + wrench + IN_BUTTON))))

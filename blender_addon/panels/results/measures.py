@@ -10,7 +10,7 @@ import bpy
 from ...building.results import is_behind, likeness_told, stamp_made
 from ...live import following
 from ...translations import translated
-from ..base import StampPanel, show_lines
+from ..base import StampPanel, show_beside, show_lines, show_operator
 
 if TYPE_CHECKING:
     from bpy.types import Object, UILayout
@@ -61,10 +61,10 @@ class STAMPWRIGHT_PT_files(StampPanel, bpy.types.Panel):
         """Offer to write the stamp, and to read and write its job."""
         column = layout.column()
         column.scale_y = 1.3
-        column.operator("stampwright.export_files", icon="EXPORT")
-        layout.operator("stampwright.export_table", icon="SPREADSHEET", text="Stamps from Table...")
-        layout.operator("stampwright.export_finished", text="Finished, for Web and 3D...", icon="SHADING_TEXTURE")
-        row = layout.row(align=True)
+        show_operator(column, "stampwright.export_files", icon="EXPORT")
+        show_operator(layout, "stampwright.export_table", icon="SPREADSHEET", text="Stamps from Table...")
+        show_operator(layout, "stampwright.export_finished", text="For Web and 3D...", icon="SHADING_TEXTURE")
+        row = show_beside(layout)
         row.operator("stampwright.read_job", text="Import Job...")
         row.operator("stampwright.write_job", text="Export Job...")
 

@@ -8,7 +8,7 @@ import bpy
 
 from ...mockup import stage, timing
 from ...translations import translated
-from ..base import StampPanel, is_narrow, show_lines, show_setting
+from ..base import StampPanel, is_narrow, show_beside, show_lines, show_operator, show_setting
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
@@ -29,8 +29,8 @@ class _PicturePanel(StampPanel):
         root = stage.pictured(context)
         if root is None:
             # The stamp was deleted, its picture was not.
-            self.layout.operator("stampwright.leave_picture", icon="LOOP_BACK")
-            self.layout.operator("stampwright.remove_pictures", icon="TRASH")
+            show_operator(self.layout, "stampwright.leave_picture", icon="LOOP_BACK")
+            show_operator(self.layout, "stampwright.remove_pictures", icon="TRASH")
             return
         self.layout.use_property_split = not is_narrow()
         self.layout.use_property_decorate = False
@@ -51,25 +51,25 @@ class STAMPWRIGHT_PT_pictures(_PicturePanel, bpy.types.Panel):
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Offer the arrangements, size and quality, and the one button that renders."""
         if stage.MARK in bpy.context.scene:
-            layout.operator("stampwright.leave_picture", icon="LOOP_BACK")
+            show_operator(layout, "stampwright.leave_picture", icon="LOOP_BACK")
         layout.template_icon_view(held, "look", show_labels=True, scale=6.0, scale_popup=5.0)
-        grid = layout.grid_flow(columns=2, even_columns=True, align=True)
-        grid.operator("stampwright.picture_beside", icon="MOD_MIRROR")
-        grid.operator("stampwright.picture_held", icon="TRIA_DOWN_BAR")
-        grid.operator("stampwright.picture_apart", icon="SNAP_FACE_CENTER")
-        grid.operator("stampwright.picture_flat_lay", icon="GRID")
+        grid = layout.grid_flow(columns=1 if is_narrow() else 2, even_columns=True, align=True)
+        show_operator(grid, "stampwright.picture_beside", icon="MOD_MIRROR")
+        show_operator(grid, "stampwright.picture_held", icon="TRIA_DOWN_BAR")
+        show_operator(grid, "stampwright.picture_apart", icon="SNAP_FACE_CENTER")
+        show_operator(grid, "stampwright.picture_flat_lay", icon="GRID")
         column = layout.column(align=True)
         show_setting(column, held, "width")
         show_setting(column, held, "height")
         show_setting(column, held, "engine")
         # Across the whole panel: beside a label three buttons are too narrow for their words.
-        row = layout.row()
+        row = show_beside(layout)
         row.use_property_split = False
         row.prop(held, "quality", expand=True)
         show_setting(layout, held, "folder")
         column = layout.column()
         column.scale_y = 1.3
-        column.operator("stampwright.render_picture", icon="RENDER_STILL")
+        show_operator(column, "stampwright.render_picture", icon="RENDER_STILL")
         row = layout.row()
         told = _estimate(held)
         row.label(text=told[0].upper() + told[1:], icon="TIME")
@@ -77,7 +77,7 @@ class STAMPWRIGHT_PT_pictures(_PicturePanel, bpy.types.Panel):
         if timing.is_first_use(held.engine):
             show_lines(layout, translated(timing.COMPILES), icon="INFO")
         if next(stage.pictures(), None) is not None:
-            layout.operator("stampwright.remove_pictures", icon="TRASH")
+            show_operator(layout, "stampwright.remove_pictures", icon="TRASH")
 
 
 class STAMPWRIGHT_PT_looks(_PicturePanel, bpy.types.Panel):
@@ -97,13 +97,13 @@ class STAMPWRIGHT_PT_looks(_PicturePanel, bpy.types.Panel):
         column.prop(held, "inked")
         row = layout.row()
         row.enabled = stage.MARK not in bpy.context.scene
-        row.operator("stampwright.use_materials", icon="MATERIAL")
+        show_operator(row, "stampwright.use_materials", icon="MATERIAL")
 
 
 class STAMPWRIGHT_PT_surroundings(_PicturePanel, bpy.types.Panel):
     """Ground, light and camera of pictures, and what is shown beside the stamp."""
 
-    bl_label = "Ground, Light and Camera"
+    bl_label = "Ground, Light, Camera"
     bl_parent_id = "STAMPWRIGHT_PT_pictures"
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
@@ -133,14 +133,14 @@ class STAMPWRIGHT_PT_films(_PicturePanel, bpy.types.Panel):
         show_setting(column, held, "seconds")
         show_setting(column, held, "frame_rate")
         show_setting(column, held, "exaggerated")
-        row = layout.row(align=True)
-        row.operator("stampwright.film_turntable", icon="FILE_REFRESH")
-        row.operator("stampwright.film_press", icon="TRIA_DOWN_BAR")
-        layout.operator("stampwright.film_apart", icon="SNAP_FACE_CENTER")
+        row = show_beside(layout)
+        show_operator(row, "stampwright.film_turntable", icon="FILE_REFRESH")
+        show_operator(row, "stampwright.film_press", icon="TRIA_DOWN_BAR")
+        show_operator(layout, "stampwright.film_apart", icon="SNAP_FACE_CENTER")
         scene = bpy.context.scene
         column = layout.column()
         column.enabled = stage.MARK in scene
-        column.operator("stampwright.render_film", icon="RENDER_ANIMATION")
+        show_operator(column, "stampwright.render_film", icon="RENDER_ANIMATION")
         if stage.MARK in scene:
             frames = scene.frame_end - scene.frame_start + 1
             told = _estimate(held, frames)

@@ -12,7 +12,16 @@ from ...press import pressing
 from ...scene import stamps
 from ...stampwright.looks.numbers import percent
 from ...translations import CONTEXT, said, translated
-from ..base import CATEGORY, StampPanel, show_lines, show_setting, show_settings, show_switches
+from ..base import (
+    CATEGORY,
+    StampPanel,
+    show_beside,
+    show_lines,
+    show_operator,
+    show_setting,
+    show_settings,
+    show_switches,
+)
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
@@ -47,9 +56,9 @@ class STAMPWRIGHT_PT_press(StampPanel, bpy.types.Panel):
         _show_state(layout, root, known)
         if known.trial is not None:
             _show_outcome(layout, held, known.trial)
-        row = layout.row(align=True)
-        row.operator("stampwright.press", icon="PLAY")
-        row.operator("stampwright.draw_push_curve", icon="IMAGE_DATA", text="Curve")
+        row = show_beside(layout)
+        show_operator(row, "stampwright.press", icon="PLAY")
+        show_operator(row, "stampwright.draw_push_curve", icon="IMAGE_DATA", text="Curve")
         if known.curve:
             layout.template_icon(icon_value=known.curve, scale=_room())
 
@@ -74,7 +83,7 @@ class STAMPWRIGHT_PT_press_mesh(bpy.types.Panel):
 
     def draw(self, context: Context) -> None:
         """Offer to press it, with a printed face and without."""
-        row = self.layout.row(align=True)
+        row = show_beside(self.layout)
         row.operator("stampwright.press_mesh", text="Undressed").printed = True
         row.operator("stampwright.press_mesh", text="As It Is").printed = False
 
@@ -82,7 +91,7 @@ class STAMPWRIGHT_PT_press_mesh(bpy.types.Panel):
 class STAMPWRIGHT_PT_assumptions(StampPanel, bpy.types.Panel):
     """What would help, and what is assumed."""
 
-    bl_label = "Advice and Assumptions"
+    bl_label = "Advice, Assumptions"
     bl_parent_id = "STAMPWRIGHT_PT_press"
 
     @classmethod

@@ -12,7 +12,7 @@ from ...stampwright.errors import StampwrightError
 from ...stampwright.job.labels import label_of, unit_of
 from ...stampwright.job.measured import measured_in
 from ...translations import translated
-from ..base import StampPanel, show_lines
+from ..base import StampPanel, show_lines, show_operator
 
 if TYPE_CHECKING:
     from bpy.types import Object, UILayout
@@ -28,14 +28,14 @@ class STAMPWRIGHT_PT_prints(StampPanel, bpy.types.Panel):
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show what is measured, the user's own measured settings, and what can be looked at."""
         column = layout.column(align=True)
-        column.operator("stampwright.export_test_die", icon="EXPORT")
-        column.operator("stampwright.import_measured", icon="IMPORT")
+        show_operator(column, "stampwright.export_test_die", icon="EXPORT")
+        show_operator(column, "stampwright.import_measured", text="Import Measured...", icon="IMPORT")
         _show_kept(layout)
         _show_measured(layout, held)
         column = layout.column(align=True)
-        column.operator("stampwright.scan_beside", icon="IMAGE_DATA")
-        column.operator("stampwright.compare_prints", icon="IMAGE_REFERENCE")
-        column.operator("stampwright.read_toolpath", icon="VIEWZOOM")
+        show_operator(column, "stampwright.scan_beside", icon="IMAGE_DATA")
+        show_operator(column, "stampwright.compare_prints", icon="IMAGE_REFERENCE")
+        show_operator(column, "stampwright.read_toolpath", icon="VIEWZOOM")
 
 
 def _show_kept(layout: UILayout) -> None:

@@ -10,7 +10,16 @@ from ...artwork.choosing import ink_choice, offered
 from ...building.results import is_behind, stamp_made
 from ...scene.images import picture_on
 from ...translations import CONTEXT, translated
-from ..base import StampPanel, is_narrow, settings_in, show_lines, show_picker, show_setting, show_settings
+from ..base import (
+    StampPanel,
+    is_narrow,
+    settings_in,
+    show_lines,
+    show_operator,
+    show_picker,
+    show_setting,
+    show_settings,
+)
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object, UILayout
@@ -103,11 +112,11 @@ class STAMPWRIGHT_PT_reversal(StampPanel, bpy.types.Panel):
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Say who reverses a stamp, and show the one switch for drawings that were made reversed."""
-        layout.label(text=self.bl_label, text_ctxt=CONTEXT)
+        layout.label(text="Mirror, Flip or Reverse", text_ctxt=CONTEXT)
         told = "A stamp is reversed once, by itself: it prints as you drew it, and its sheet shows the print"
         show_lines(layout, translated(told), icon="MOD_MIRROR")
         layout.prop(held.layout, "mirror")
-        layout.operator("stampwright.open_guide", text="Guide", icon="HELP").subject = self.subject
+        show_operator(layout, "stampwright.open_guide", text="Guide", icon="HELP").subject = "reversal"
 
 
 class STAMPWRIGHT_PT_ink_choice(StampPanel, bpy.types.Panel):
@@ -185,7 +194,7 @@ def _show_bend(layout: UILayout, bend: Any) -> None:
     show_setting(layout, bend, "form")
     if bend.form != "flat":
         # The handles in the viewport stand on a flat base.
-        layout.label(text="Sized in this panel alone", icon="INFO")
+        show_lines(layout, translated("Sized in this panel alone"), icon="INFO")
     match bend.form:
         case "rocker":
             show_settings(layout, bend, "radius", "rolls", "stands")

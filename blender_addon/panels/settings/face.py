@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 
 from ...scene import stamps
-from ..base import StampPanel, show_setting, show_settings
+from ..base import StampPanel, show_beside, show_operator, show_setting, show_settings
 
 if TYPE_CHECKING:
     from bpy.types import Object, UILayout
@@ -53,10 +53,10 @@ def _show_sculpt(layout: UILayout, root: Object) -> None:
     column = layout.column(align=True)
     column.scale_y = 1.3
     if die is not None and die.mode == "SCULPT":
-        column.operator("stampwright.end_sculpting", icon="CHECKMARK")
+        show_operator(column, "stampwright.end_sculpting", icon="CHECKMARK")
     else:
-        column.operator("stampwright.sculpt_face", icon="SCULPTMODE_HLT")
-    row = layout.row(align=True)
+        show_operator(column, "stampwright.sculpt_face", icon="SCULPTMODE_HLT")
+    row = show_beside(layout)
     row.operator("stampwright.import_sculpt", text="Import...")
     if stamps.is_sculptable(root):
         row.operator("stampwright.export_sculpt", text="Export...")

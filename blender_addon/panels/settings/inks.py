@@ -10,7 +10,7 @@ from ...artwork.choosing import drawn_with
 from ...job.inks import stamps_of_set
 from ...press import ink_proofs
 from ...translations import said, translated
-from ..base import StampPanel, settings_in, show_lines, show_settings
+from ..base import StampPanel, settings_in, show_beside, show_lines, show_operator, show_settings
 
 if TYPE_CHECKING:
     from bpy.types import Object, UILayout
@@ -26,7 +26,7 @@ class STAMPWRIGHT_PT_inks(StampPanel, bpy.types.Panel):
         """Offer to part the artwork; list the stamps of its set, the one that is shown with its own ink."""
         members = stamps_of_set(root, bpy.context.scene)
         if not members:
-            layout.operator("stampwright.part_into_inks", icon="COLOR")
+            show_operator(layout, "stampwright.part_into_inks", icon="COLOR")
             column = layout.column(align=True)
             column.active = False
             count = len(materials_of(held))
@@ -41,10 +41,10 @@ class STAMPWRIGHT_PT_inks(StampPanel, bpy.types.Panel):
             row.operator("stampwright.show_ink", text=plate.ink, icon=icon, translate=False).stamp_name = each.name
         show_settings(layout, held.plate, "order", "laid")
         _show_proof(layout, root)
-        layout.operator("stampwright.prove_inks", icon="IMAGE_RGB")
-        row = layout.row(align=True)
-        row.operator("stampwright.part_into_inks", text="Part Again", icon="FILE_REFRESH")
-        row.operator("stampwright.print_in_one_ink", icon="X")
+        show_operator(layout, "stampwright.prove_inks", icon="IMAGE_RGB")
+        row = show_beside(layout)
+        show_operator(row, "stampwright.part_into_inks", text="Part Again", icon="FILE_REFRESH")
+        show_operator(row, "stampwright.print_in_one_ink", icon="X")
 
 
 class STAMPWRIGHT_PT_register(StampPanel, bpy.types.Panel):

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 
 from ...scene import stamps
-from ..base import StampPanel, show_help, show_picker, show_setting, show_settings
+from ..base import StampPanel, has_room, show_help, show_operator, show_picker, show_setting, show_settings
 from . import presets
 
 if TYPE_CHECKING:
@@ -34,7 +34,8 @@ class STAMPWRIGHT_PT_die(StampPanel, bpy.types.Panel):
     def draw_header_preset(self, context: Context) -> None:
         """Offer presets beside the panel's name."""
         presets.show_button(self.layout, "material")
-        show_help(self.layout, self.subject)
+        if has_room(self, 2):
+            show_help(self.layout, self.subject)
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the die's settings and the ink's spread, which shapes its face."""
@@ -104,7 +105,8 @@ class STAMPWRIGHT_PT_handle(StampPanel, bpy.types.Panel):
     def draw_header_preset(self, context: Context) -> None:
         """Offer presets beside the panel's name."""
         presets.show_button(self.layout, "handle")
-        show_help(self.layout, self.subject)
+        if has_room(self, 2):
+            show_help(self.layout, self.subject)
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the settings of the chosen form."""
@@ -117,7 +119,7 @@ class STAMPWRIGHT_PT_handle(StampPanel, bpy.types.Panel):
         if handle.form == "straight":
             show_picker(layout, held, "outline_curve")
         if handle.form in ("turned", "straight"):
-            layout.operator("stampwright.keep_handle", icon="ASSET_MANAGER")
+            show_operator(layout, "stampwright.keep_handle", icon="ASSET_MANAGER")
         show_setting(layout, handle, "material")
         if handle.form != "turned":
             waist = ("grip_width", "neck_width") if handle.form in ("knob", "grip") else ()

@@ -39,6 +39,21 @@ def test_what_the_press_finds_stands_with_the_other_findings(scene, verdicts):
     assert bpy.ops.stampwright.view_finding(number=number) == {"FINISHED"}
 
 
+def test_two_lines_as_the_host_adds_them_pass_and_are_said_to_print(scene, verdicts):
+    """Thin strokes warn, and print all the same: the press prints the whole face."""
+    bpy.ops.object.text_add()
+    drawn = bpy.context.active_object
+    drawn.data.body = "Honig\nvom Hang"
+    root = made(drawn)
+    assert not any(each.severity == "blocks" for each in verdicts.findings_of(root))
+    assert verdicts.verdict_of(root).text.startswith("Not pressed yet: ")
+    bpy.ops.stampwright.press(full=False)
+    verdict = verdicts.verdict_of(root)
+    assert verdicts.trial_of(root).printed_share > 0.98
+    assert verdict.severity == "warns"
+    assert verdict.text.startswith("Prints at ")
+
+
 def test_nothing_is_said_to_print_that_was_not_pressed(scene, verdicts):
     root = made(curve("F", letter_f()))
     assert verdicts.verdict_of(root).text == "No problems found, not pressed yet"
