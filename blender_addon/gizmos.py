@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 import bpy
@@ -13,6 +14,7 @@ from mathutils import Matrix, Vector
 from .building.results import stamp_made
 from .scene import stamps
 from .scene.units import mm_per_unit
+from .translations import translated
 
 if TYPE_CHECKING:
     from bpy.types import Context, Object
@@ -29,6 +31,9 @@ OWN_HEIGHT = ("turned", "none")
 COLOURS = {"x": (0.96, 0.26, 0.33), "y": (0.55, 0.82, 0.22), "z": (0.23, 0.56, 0.96), "turn": (0.95, 0.75, 0.20)}
 """The host's own of the axes, and one for turning."""
 
+DECIMALS = 4
+"""Of millimetres and degrees that are dragged: far finer than any printer, and back to what was typed before."""
+
 RING = 0.62
 """Radius of the ring that turns the artwork, as a share of the base's width."""
 
@@ -38,6 +43,7 @@ class Grip:
     """One handle: an arrow along the z axis of ``matrix``, or a ring round it.
 
     ``name`` tells it from the others; ``read`` and ``write`` take its place in the world's units, a ring's in radians.
+    ``told`` says what it is set to, for the status bar.
     """
 
     name: str
@@ -45,6 +51,7 @@ class Grip:
     matrix: Matrix
     read: Callable[[], float]
     write: Callable[[float], None]
+    told: Callable[[], str]
     radius: float = 0.0
 
 
@@ -63,7 +70,8 @@ def grips_of(root: Object, scene: Any) -> Iterator[Grip]:
             "turn",
             ring,
             lambda: math.radians(held.layout.turn),
-            lambda angle: setattr(held.layout, "turn", math.degrees(angle)),
+            lambda angle: setattr(held.layout, "turn", round(math.degrees(angle), DECIMALS)),
+            lambda: f"{translated('Turn')} {held.layout.turn:.1f}°",
             RING * held.base.width * unit,
         )
     if handle is not None and held.handle.form not in OWN_HEIGHT:
@@ -99,9 +107,13 @@ def _length(group: Any, name: str, colour: str, matrix: Matrix, unit: float) -> 
         return float(getattr(group, name)) * unit
 
     def write(reach: float) -> None:
-        setattr(group, name, reach / unit)
+        # What the host brings back after Esc went through figures of the world's units.
+        setattr(group, name, round(reach / unit, DECIMALS))
 
-    return Grip(f"{group.bl_rna.identifier}.{name}", colour, matrix, read, write)
+    def told() -> str:
+        return f"{translated(group.bl_rna.properties[name].name)} {getattr(group, name):.2f} mm"
+
+    return Grip(f"{group.bl_rna.identifier}.{name}", colour, matrix, read, write, told)
 
 
 def _facing(frame: Matrix, foot: Vector, way: str) -> Matrix:
@@ -140,7 +152,7 @@ class STAMPWRIGHT_GGT_stamp(bpy.types.GizmoGroup):
         """Begin without handles; they are made as they are wanted."""
         self._made: dict[str, Any] = {}
         self._grips: dict[str, Grip] = {}
-        self._dragged = ""
+        self._dragged, self._before = "", 0.0
         self.refresh(context)
 
     def refresh(self, context: Context) -> None:
@@ -161,16 +173,32 @@ class STAMPWRIGHT_GGT_stamp(bpy.types.GizmoGroup):
     def draw_prepare(self, context: Context) -> None:
         """Follow the stamp as it is moved and built; the end of each drag can be undone."""
         dragged = next((name for name, gizmo in self._made.items() if gizmo.is_modal), "")
-        if self._dragged and not dragged:
-            # No operator may run while a view is drawn.
-            bpy.app.timers.register(_keep_step, first_interval=0.0)
-        self._dragged = dragged
+        if dragged != self._dragged:
+            before, self._before = self._before, self._grips[dragged].read() if dragged else 0.0
+            if self._dragged:
+                moved = self._grips[self._dragged].read() != before
+                # No operator may run while a view is drawn.
+                bpy.app.timers.register(partial(_end_drag, context.workspace, is_moved=moved), first_interval=0.0)
+            self._dragged = dragged
+        if dragged:
+            told = self._grips[dragged].told()
+            bpy.app.timers.register(
+                partial(_show_hint, context.workspace, told, is_turn=dragged == "turn"), first_interval=0.0
+            )
         self.refresh(context)
 
 
-def _keep_step() -> None:
+def _show_hint(workspace: Any, told: str, *, is_turn: bool) -> None:
+    """Say in the status bar what is set, and which keys do what while it is dragged."""
+    hint = translated("Shift: Precise   Ctrl: Snap   Esc: Cancel" if is_turn else "Shift: Precise   Esc: Cancel")
+    workspace.status_text_set(f"{told}   {hint}")
+
+
+def _end_drag(workspace: Any, *, is_moved: bool) -> None:
     """Have the host note a step that undo goes back to: it does so for its own operators, and not for handles."""
-    bpy.ops.ed.undo_push(message="Size Stamp")
+    workspace.status_text_set(None)
+    if is_moved:
+        bpy.ops.ed.undo_push(message="Size Stamp")
 
 
 def _new_gizmo(group: Any, grip: Grip, grips: dict[str, Grip]) -> Any:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 
 from ..building.results import SCALED, message_of
+from ..job.properties import is_drawable
 from ..live import following
 from ..press.verdict import findings_of, verdict_of
 from ..scene import stamps
@@ -47,15 +48,7 @@ class STAMPWRIGHT_PT_stamp(bpy.types.Panel):
         layout = self.layout
         root = stamps.stamp_of(context)
         if root is None:
-            making = layout.column()
-            making.scale_y = 1.4
-            # Where there is nothing to print yet, words are the quickest start.
-            if not context.selected_objects:
-                show_operator(
-                    making, "stampwright.stamp_from_template", icon="FILE_TEXT", text="Stamp from Template..."
-                )
-            show_operator(making, "stampwright.make_stamp", icon="ADD")
-            show_operator(layout, "stampwright.import_artwork", icon="IMPORT", text="Make Stamp from File...")
+            _show_start(layout, context)
             column = layout.column(align=True)
             column.active = False
             show_lines(column, translated("Select curves, texts or flat meshes, as they should print"))
@@ -84,6 +77,17 @@ class STAMPWRIGHT_PT_upkeep(StampPanel, bpy.types.Panel):
         show_operator(row, "stampwright.select_stamp", text="Select", icon="RESTRICT_SELECT_OFF")
         show_operator(row, "stampwright.duplicate_stamp", text="Duplicate", icon="DUPLICATE")
         show_operator(layout, "stampwright.delete_stamp", icon="TRASH")
+
+
+def _show_start(layout: UILayout, context: Context) -> None:
+    """Offer the ways to a stamp, what is quickest first: of what is selected, or of words where nothing is."""
+    first = layout.column()
+    first.scale_y = 1.4
+    is_chosen = any(is_drawable(each) for each in context.selected_objects)
+    show_operator(first if is_chosen else layout, "stampwright.make_stamp", icon="ADD")
+    template = layout if is_chosen else first
+    show_operator(template, "stampwright.stamp_from_template", icon="FILE_TEXT", text="Stamp from Template...")
+    show_operator(layout, "stampwright.import_artwork", icon="IMPORT", text="Make Stamp from File...")
 
 
 def _show_state(layout: UILayout, root: Object) -> None:

@@ -2,8 +2,10 @@
 
 import importlib
 import math
+from types import SimpleNamespace
 
 import bpy
+import numpy as np
 import pytest
 from drawing import curve, letter_f, made, part
 from mathutils import Matrix, Vector
@@ -114,3 +116,31 @@ def test_handles_are_shown_with_the_empty_as_those_of_a_lamp_are(gizmos, root):
     assert gizmos.STAMPWRIGHT_GGT_stamp.poll(bpy.context)
     bpy.context.view_layer.objects.active = part(root, "die")
     assert not gizmos.STAMPWRIGHT_GGT_stamp.poll(bpy.context)
+
+
+@pytest.mark.parametrize("scale_length", [1.0, 0.1, 0.001])
+@pytest.mark.parametrize("width", [20.6, 43.27, 50.0])
+def test_what_is_dragged_back_is_what_was_typed(gizmos, root, live, scale_length, width):
+    """After Esc the host sets a handle to where it was, in the world's units and its own short figures."""
+    bpy.context.scene.unit_settings.scale_length = scale_length
+    root.stampwright.base.width, root.stampwright.layout.turn = width, 12.3
+    live.catch_up()
+    before = root.stampwright.base.width, root.stampwright.layout.turn
+    found = grips(gizmos, root)
+    for name in ("base.width", "turn"):
+        found[name].write(float(np.float32(found[name].read())))
+    assert (root.stampwright.base.width, root.stampwright.layout.turn) == before
+
+
+def test_the_status_bar_says_what_is_dragged_and_which_keys_do_what(gizmos, root, monkeypatch):
+    shown = []
+    workspace = SimpleNamespace(status_text_set=shown.append)
+    found = grips(gizmos, root)
+    root.stampwright.base.width = 43.2
+    gizmos._show_hint(workspace, found["base.width"].told(), is_turn=False)
+    assert shown[-1].startswith("Width 43.20 mm ")
+    assert "Esc: Cancel" in shown[-1]
+    gizmos._show_hint(workspace, found["turn"].told(), is_turn=True)
+    assert "Ctrl: Snap" in shown[-1]
+    gizmos._end_drag(workspace, is_moved=False)
+    assert shown[-1] is None
