@@ -99,7 +99,7 @@ def show_settings(layout: UILayout, group: Any, *names: str, title: str = "", dr
     """Show settings of a section of the job one under the other; ``drop`` is what the title says of each already."""
     column = layout.column(align=True)
     if title:
-        column.label(text=translated(title), translate=False)
+        show_lines(column, translated(title))
     for name in names:
         show_setting(column, group, name, drop)
 
@@ -137,7 +137,8 @@ def show_switches(layout: UILayout, heading: str, *switches: tuple[Any, str]) ->
 
 def show_operator(layout: UILayout, name: str, *, text: str = "", icon: Any = "NONE") -> Any:
     """Show the button of an operator of ours, without its icon where that takes the room of its label."""
-    label = translated(text or getattr(bpy.ops.stampwright, name.partition(".")[2]).get_rna_type().name)
+    ours: Any = bpy.ops
+    label = translated(text or getattr(ours.stampwright, name.partition(".")[2]).get_rna_type().name)
     if width_of(label) + ICON + IN_BUTTON > width_shown() - EDGES:
         icon = "NONE"
     return layout.operator(name, text=label, translate=False, icon=icon)

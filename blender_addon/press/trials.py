@@ -25,6 +25,7 @@ from ..stampwright.parts import REGIONS, mark_regions, snap_heights
 from ..stampwright.press import Impression, PressureMap, Trial, map_pressure, pressure_on, try_on_paper
 from ..stampwright.press.pressing_figures import notable
 from ..stampwright.stamp import Stamp
+from ..translations import said
 
 if TYPE_CHECKING:
     from bpy.types import Image, Object, Scene
@@ -137,7 +138,7 @@ def take_away_pressure(root: Object) -> None:
 
 def curve_for_panel(trial: Trial, memory: Memory) -> np.ndarray:
     """Return the push curve as a small picture, (rows, columns, 4) float, lowest row first."""
-    return memory.recall(_curve_drawn, trial)
+    return memory.recall(_curve_drawn, trial, bpy.app.translations.locale)
 
 
 def curve_as_image(root: Object, trial: Trial) -> Image:
@@ -172,9 +173,9 @@ def _pressure_of(root: Object) -> Object | None:
     return next((each for each in children if each.stampwright.role == PRESSURE), None)
 
 
-def _curve_drawn(trial: Trial) -> np.ndarray:
+def _curve_drawn(trial: Trial, _language: str) -> np.ndarray:
     curves, hand = _named(trial), trial.report.hand
-    return in_colour(push_curve_panel(curves, hand, force=_force(trial), columns=PANEL_PIXELS))
+    return in_colour(push_curve_panel(curves, hand, force=_force(trial), columns=PANEL_PIXELS, told=said))
 
 
 def _packed(impression: Impression, memory: Memory) -> bytes:

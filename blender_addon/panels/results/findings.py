@@ -11,7 +11,7 @@ from ...job.settings import read_names
 from ...press.verdict import findings_of, verdict_of
 from ...remedy import looking
 from ...scene import stamps
-from ...translations import said, translated
+from ...translations import CONTEXT, said, translated
 from ..base import (
     ICON,
     IN_BUTTON,
@@ -72,7 +72,7 @@ class STAMPWRIGHT_PT_findings(StampPanel, bpy.types.Panel):
         row = show_beside(layout)
         row.use_property_split = False
         if held.preflight.repair:
-            row.prop(held.preflight, "repair", text="Repaired", toggle=True, icon="CHECKMARK")
+            row.prop(held.preflight, "repair", text="Repaired", text_ctxt=CONTEXT, toggle=True, icon="CHECKMARK")
         elif any(can_repair(root, finding) for finding in found):
             show_operator(row, "stampwright.repair", text="Repair All", icon="MODIFIER")
         if repair_of(root) is not None:
@@ -142,7 +142,7 @@ def _show_kind(layout: UILayout, root: Object, severity: Severity, kind: str, al
     count = f" ({len(alike)})" if len(alike) > 1 else ""
     row.label(text=f"{translated(kind.capitalize())}{count}", translate=False, icon_value=sign_icon(severity))
     if severity == "blocks" and alike[0][1].stage == "preflight":
-        row.operator("stampwright.accept", text="Accept").kind = kind
+        row.operator("stampwright.accept", text="Accept", text_ctxt=CONTEXT).kind = kind
     placed = [(number, finding) for number, finding in alike if finding.place is not None]
     first = alike[0][1]
     told = first.remedy if placed and first.remedy and severity != "notes" else first.message

@@ -9,7 +9,7 @@ import bpy
 
 from ...building.results import is_behind, likeness_told, stamp_made
 from ...live import following
-from ...translations import translated
+from ...translations import CONTEXT, translated
 from ..base import StampPanel, show_beside, show_lines, show_operator
 
 if TYPE_CHECKING:
@@ -26,7 +26,7 @@ class STAMPWRIGHT_PT_measures(StampPanel, bpy.types.Panel):
         """Show a column for each part, and the whole."""
         stamp = stamp_made(root)
         if stamp is None:
-            layout.label(text="Not built yet" if following.work_of(root) is None else "Being built")
+            show_lines(layout, translated("Not built yet" if following.work_of(root) is None else "Being built"))
             return
         is_current = not is_behind(root)
         layout = layout.column()
@@ -41,13 +41,13 @@ class STAMPWRIGHT_PT_measures(StampPanel, bpy.types.Panel):
         table = layout.row()
         names = table.column(align=True)
         for name in ("", *(name for name, _ in rows), "Total"):
-            names.label(text=name)
+            names.label(text=translated(name) if name else "", translate=False)
         for unit, value, told in _columns(stamp.job.price.currency):
             column = table.column(align=True)
             column.alignment = "RIGHT"
             values = [value(part) for _, part in rows]
             for text in (unit, *(told(each) for each in values), told(sum(values))):
-                column.label(text=text)
+                column.label(text=text, translate=False)
 
 
 class STAMPWRIGHT_PT_files(StampPanel, bpy.types.Panel):
@@ -65,8 +65,8 @@ class STAMPWRIGHT_PT_files(StampPanel, bpy.types.Panel):
         show_operator(layout, "stampwright.export_table", icon="SPREADSHEET", text="Stamps from Table...")
         show_operator(layout, "stampwright.export_finished", text="For Web and 3D...", icon="SHADING_TEXTURE")
         row = show_beside(layout)
-        row.operator("stampwright.read_job", text="Import Job...")
-        row.operator("stampwright.write_job", text="Export Job...")
+        row.operator("stampwright.read_job", text="Import Job...", text_ctxt=CONTEXT)
+        row.operator("stampwright.write_job", text="Export Job...", text_ctxt=CONTEXT)
 
 
 def _columns(currency: str) -> list[tuple[str, Callable[[Any], float], Callable[[float], str]]]:

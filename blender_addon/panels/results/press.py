@@ -84,8 +84,8 @@ class STAMPWRIGHT_PT_press_mesh(bpy.types.Panel):
     def draw(self, context: Context) -> None:
         """Offer to press it, with a printed face and without."""
         row = show_beside(self.layout)
-        row.operator("stampwright.press_mesh", text="Undressed").printed = True
-        row.operator("stampwright.press_mesh", text="As It Is").printed = False
+        row.operator("stampwright.press_mesh", text="Undressed", text_ctxt=CONTEXT).printed = True
+        row.operator("stampwright.press_mesh", text="As It Is", text_ctxt=CONTEXT).printed = False
 
 
 class STAMPWRIGHT_PT_assumptions(StampPanel, bpy.types.Panel):

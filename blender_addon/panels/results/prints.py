@@ -11,7 +11,7 @@ from ...job.properties import job_of
 from ...stampwright.errors import StampwrightError
 from ...stampwright.job.labels import label_of, unit_of
 from ...stampwright.job.measured import measured_in
-from ...translations import translated
+from ...translations import CONTEXT, translated
 from ..base import StampPanel, show_lines, show_operator
 
 if TYPE_CHECKING:
@@ -57,7 +57,7 @@ def _show_measured(layout: UILayout, held: Any) -> None:
     if not measured:
         return
     column = layout.column(align=True)
-    column.label(text="Measured")
+    column.label(text="Measured", text_ctxt=CONTEXT)
     for path, each in measured.items():
         told = f"{translated(label_of(path))} {each.value:.4g} {unit_of(path)}".rstrip()
         show_lines(column, f"{told} ({each.low:.4g} - {each.high:.4g})", icon="CHECKMARK")

@@ -57,7 +57,7 @@ class STAMPWRIGHT_UL_sources(bpy.types.UIList):
         del context, data, icon, active_data, active_property, index, flt_flag
         source = item
         if source.object is None:
-            layout.label(text="Deleted", icon="QUESTION")
+            layout.label(text="Deleted", text_ctxt=CONTEXT, icon="QUESTION")
             return
         kind = source.object.type
         sign: Any = f"OUTLINER_OB_{OUTLINER.get(kind, kind)}"
@@ -142,7 +142,7 @@ class STAMPWRIGHT_PT_ink_choice(StampPanel, bpy.types.Panel):
         for sort, title in TITLES.items():
             known = dict.fromkeys((*names[sort], *(name for each, name in sorted(choice.left_out) if each == sort)))
             if known:
-                layout.label(text=title)
+                layout.label(text=title, text_ctxt=CONTEXT)
             column = layout.column(align=True)
             for name in known:
                 prints = (sort, name) not in choice.left_out
@@ -168,7 +168,7 @@ class STAMPWRIGHT_PT_base(StampPanel, bpy.types.Panel):
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the settings of the chosen form."""
         base = held.base
-        layout.label(text="Base")
+        layout.label(text="Base", text_ctxt=CONTEXT)
         if held.bend.form == "roller":
             _show_bend(layout, held.bend)
             return
@@ -229,7 +229,7 @@ def _show_font(layout: UILayout, letters: Any) -> None:
     """Show which font a text is set in, as where the host shows it."""
     column = layout.column(align=True)
     if is_narrow():
-        column.label(text="Font")
+        column.label(text="Font", text_ctxt=CONTEXT)
         column.template_ID(letters, "font", open="font.open", unlink="font.unlink")
     else:
         column.template_ID(letters, "font", open="font.open", unlink="font.unlink", text="Font", text_ctxt=CONTEXT)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 
 from ...scene import stamps
+from ...translations import CONTEXT
 from ..base import StampPanel, show_beside, show_operator, show_setting, show_settings
 
 if TYPE_CHECKING:
@@ -57,10 +58,10 @@ def _show_sculpt(layout: UILayout, root: Object) -> None:
     else:
         show_operator(column, "stampwright.sculpt_face", icon="SCULPTMODE_HLT")
     row = show_beside(layout)
-    row.operator("stampwright.import_sculpt", text="Import...")
+    row.operator("stampwright.import_sculpt", text="Import...", text_ctxt=CONTEXT)
     if stamps.is_sculptable(root):
-        row.operator("stampwright.export_sculpt", text="Export...")
-        row.operator("stampwright.clear_sculpt", text="Clear")
+        row.operator("stampwright.export_sculpt", text="Export...", text_ctxt=CONTEXT)
+        row.operator("stampwright.clear_sculpt", text="Clear", text_ctxt=CONTEXT)
 
 
 def _show_picture(layout: UILayout, held: Any) -> None:

@@ -374,3 +374,20 @@ def test_a_finding_is_told_with_its_figures_and_with_settings_as_panels_call_the
     told = own.said("Fern Green: A speck 0.20 mm across is smaller than the printer lays")
     assert told.startswith("Fern Green")
     assert "speck" not in told
+
+
+def test_the_push_curve_speaks_the_hosts_language(rooms, table, core, monkeypatch):
+    own, press, heard = rooms["translations"], core("press"), []
+    monkeypatch.setattr(own, "translated", lambda text: table.get(text, text))
+
+    def told(text):
+        heard.append((text, own.said(text)))
+        return heard[-1][1]
+
+    curves = [press.PushCurve((5.0, 20.0), (0.4, 1.0), whole) for whole in (12.0, None)]
+    named = list(zip(("dressed by 0.2 mm", "undressed"), curves, strict=True))
+    core("output").push_curve_panel(named, core("press.pushing.hands").FINGERS, force=8.0, told=told)
+    in_words = {text: said for text, said in heard if re.search("[a-z]{2}", text)}
+    assert len(in_words) == 5
+    assert {text for text, said in in_words.items() if said == text} == set()
+    assert not {"whole", "dressed", "undressed", "never"} & set(re.findall(r"\w+", " ".join(in_words.values())))

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from textwrap import wrap
 
 import numpy as np
@@ -106,12 +106,24 @@ def push_curve_page(
 
 
 def push_curve_panel(
-    curves: Sequence[NamedCurve], hand: HandForce, *, force: float | None = None, columns: int = 480
+    curves: Sequence[NamedCurve],
+    hand: HandForce,
+    *,
+    force: float | None = None,
+    columns: int = 480,
+    told: Callable[[str], str] = str,
 ) -> NDArray[np.uint8]:
-    """Return push curves as a small square picture with large words, for a panel: (columns, columns, 3) uint8."""
+    """Return push curves as a small square picture with large words, for a panel: (columns, columns, 3) uint8.
+
+    ``told`` says each of its English texts in another language.
+    """
     field, side = _PANEL, _PANEL.left + _PANEL.wide + 4.0
     body = [*_scales(field, hand, force), *_curves(field, curves), *_key(field, curves, field.bottom + 15.5)]
-    return sketch_picture(Sketch(side, side, tuple(body)), columns=columns)
+    return sketch_picture(Sketch(side, side, tuple(_told(body, told))), columns=columns)
+
+
+def _told(body: Sequence[Drawn], told: Callable[[str], str]) -> list[Drawn]:
+    return [replace(each, said=told(each.said)) if isinstance(each, Words) else each for each in body]
 
 
 _KEY_LINE = 4.8  # mm
