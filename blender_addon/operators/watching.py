@@ -77,7 +77,7 @@ class Watching(OperatorPart):
         """Show which step it is at, and which share of the whole is done."""
         context.window_manager.progress_update(int(100 * share))
         told = translated("Stamp: {step} ({share})   Esc: Stop")
-        context.workspace.status_text_set(told.format(step=step, share=percent(share)))
+        context.workspace.status_text_set(told.format(step=translated(step.capitalize()), share=percent(share)))
 
     def _end(self, context: Context, done: set[str]) -> set[str]:
         context.window_manager.event_timer_remove(self._timer)

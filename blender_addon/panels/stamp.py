@@ -94,7 +94,7 @@ def _show_state(layout: UILayout, root: Object) -> None:
     """Say what is under way, what went wrong, or that the stamp is linked."""
     if not stamps.is_ours(root):
         show_lines(layout, translated("{name} is linked").format(name=root.name), icon="LINKED")
-        layout.operator("object.make_override_library", icon="LIBRARY_DATA_OVERRIDE")
+        layout.operator("object.make_override_library", text=translated("Change It Here"), translate=False)
         return
     is_over = is_override(root)
     layout.label(text=root.name, icon="LIBRARY_DATA_OVERRIDE" if is_over else "OUTLINER_OB_EMPTY", translate=False)
@@ -103,7 +103,7 @@ def _show_state(layout: UILayout, root: Object) -> None:
     work = following.work_of(root)
     if work is not None and work.seconds > following.SLOW:
         row = layout.row(align=True)
-        row.progress(factor=work.share, text=work.step.capitalize())
+        row.progress(factor=work.share, text=translated(work.step.capitalize()), translate=False)
         row.operator("stampwright.stop", text="", icon="X")
     show_verdict(layout, verdict_of(root))
     if any(finding.kind == SCALED for finding in findings_of(root)):

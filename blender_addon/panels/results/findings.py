@@ -140,7 +140,7 @@ def _show_kind(layout: UILayout, root: Object, severity: Severity, kind: str, al
     box = layout.box().column(align=True)
     row = show_beside(box)
     count = f" ({len(alike)})" if len(alike) > 1 else ""
-    row.label(text=f"{translated(kind.capitalize())}{count}", translate=False, icon_value=sign_icon(severity))
+    show_lines(row, f"{translated(kind.capitalize())}{count}", number=sign_icon(severity))
     if severity == "blocks" and alike[0][1].stage == "preflight":
         row.operator("stampwright.accept", text="Accept", text_ctxt=CONTEXT).kind = kind
     placed = [(number, finding) for number, finding in alike if finding.place is not None]

@@ -133,7 +133,7 @@ def _show_state(layout: UILayout, root: Object, known: pressing.KnownPress) -> N
     work = pressing.work_of(root)
     if work is not None and work.seconds > following.SLOW:
         row = layout.row(align=True)
-        row.progress(factor=work.share, text=work.step.capitalize())
+        row.progress(factor=work.share, text=translated(work.step.capitalize()), translate=False)
         row.operator("stampwright.stop_pressing", text="", icon="X")
     if known.message:
         box = layout.box()

@@ -150,12 +150,20 @@ class STAMPWRIGHT_PT_ink_choice(StampPanel, bpy.types.Panel):
                 row.alignment = "LEFT"
                 shown = row.operator(
                     "stampwright.choose_ink",
-                    text=name or translated("No Material"),
+                    text=_ink_named(sort, name),
                     translate=False,
                     icon="CHECKBOX_HLT" if prints else "CHECKBOX_DEHLT",
                     emboss=False,
                 )
                 shown.sort, shown.name, shown.prints = sort, name, not prints
+
+
+def _ink_named(sort: Sort, name: str) -> str:
+    """Return what a material, layer or collection is called: what the host names itself, as it names that."""
+    if not name:
+        return translated("No Material")
+    is_hosts = sort == "collection" and name == bpy.context.scene.collection.name
+    return str(bpy.app.translations.pgettext_iface(name)) if is_hosts else name
 
 
 class STAMPWRIGHT_PT_base(StampPanel, bpy.types.Panel):
