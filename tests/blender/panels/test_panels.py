@@ -3,50 +3,19 @@
 import importlib
 import inspect
 import re
-from collections.abc import Iterator
 from pathlib import Path
-from types import SimpleNamespace
 
 import bpy
 import numpy as np
 import pytest
 from drawing import curve, letter_f
-
-MODULE = "bl_ext.user_default.stampwright"
+from laid_out import MODULE, every_way, laid_out
 
 blf = importlib.import_module("blf")
 """The host's, which is there once ``bpy`` is."""
 
 ROOM = 16
 """Letters that a label has room for at the sidebar's usual width, as seen in a window of Blender 4.3."""
-
-
-class Sheet:
-    """Stands in for a panel's layout and notes what is laid out on it."""
-
-    def __init__(self, shown: list) -> None:
-        self.shown = shown
-
-    def prop(self, held, name, text=None, **_about):
-        about = held.bl_rna.properties[name]
-        section = held.bl_rna.identifier.rpartition("_PG_")[2]
-        self.shown.append((f"{section}.{name}", about.name if text is None else text, about.type))
-
-    def label(self, text="", **_about):
-        self.shown.append(("", text, "LABEL"))
-
-    def operator(self, name, text=None, **_about):
-        self.shown.append((name, text, "OPERATOR"))
-        return SimpleNamespace()
-
-    def __getattr__(self, _name):
-        # Lists, separators, popovers: nothing with a label of ours.
-        return lambda *_about, **_more: None
-
-    def row(self, **_about):
-        return Sheet(self.shown)
-
-    column = box = split = grid_flow = row
 
 
 @pytest.fixture
@@ -59,34 +28,6 @@ def root(scene):
     curve("F", letter_f())
     bpy.ops.stampwright.make_stamp()
     return bpy.context.active_object
-
-
-def laid_out(panels, root, name: str) -> list[tuple[str, str, str]]:
-    """Return (property, label, type) of all that a panel shows."""
-    shown: list[tuple[str, str, str]] = []
-    panel = next(each for each in panels.CLASSES if each.__name__ == f"STAMPWRIGHT_PT_{name}")
-    if panel.poll(bpy.context):
-        stand_in = SimpleNamespace(layout=Sheet(shown))
-        stand_in.show = lambda *about: panel.show(stand_in, *about)
-        panel.draw(stand_in, bpy.context)
-    return shown
-
-
-def every_way(root) -> Iterator[None]:
-    """Set the stamp, one after the other, to each choice and switch that shows figures of its own."""
-    held = root.stampwright
-    with importlib.import_module(f"{MODULE}.job.changes").quiet():
-        held.cushion.thickness, held.handle.hollow = 2.0, True
-        choices = [(held.base, "outline"), (held.handle, "form"), (held.layout, "size_by")]
-        choices += [(held.face, "tone"), (held.face, "texture")]
-        choices += [(held.bend, "form")]
-        for group, name in choices:
-            for item in group.bl_rna.properties[name].enum_items:
-                setattr(group, name, item.identifier)
-                yield
-        held.sources.clear()
-        held.artwork_file = "scan.png"
-        yield
 
 
 @pytest.mark.parametrize("units", ["METRIC", "IMPERIAL", "NONE"])
@@ -288,97 +229,6 @@ def test_the_print_size_stands_beside_the_artwork(panels, root):
     assert 4000 / float(scale) == pytest.approx(float(width), rel=0.03)
 
 
-@pytest.mark.parametrize("scale", [1.0, 1.5])
-def test_labels_are_uncut_in_a_narrow_sidebar(panels, root, monkeypatch, scale):
-    """At 200 pixels, as the host's own font measures them: a label over its field, or in it beside six digits."""
-    base = panels.base
-    monkeypatch.setattr(base, "width_shown", lambda: 200.0)
-    # Of 200 pixels fields have 143, and a number's label shares what its arrows leave with its value: seen in a window.
-    room = 143.0 * scale
-    names = [each.__name__.rpartition("_PT_")[2] for each in panels.CLASSES if hasattr(each, "show")]
-    cut = set()
-    for _ in every_way(root):
-        for name in names:
-            shown = laid_out(panels, root, name)
-            blf.size(0, 11.0 * scale)
-            for path, text, kind in shown:
-                beside = 20.0 * scale if kind == "BOOLEAN" else 0.0
-                if kind in ("FLOAT", "INT") and text:
-                    section, _, figure = path.rpartition(".")
-                    group = getattr(root.stampwright, section, root.stampwright)
-                    beside = blf.dimensions(0, f"{getattr(group, figure, 50.0):.3g}")[0] + 30.0 * scale
-                if kind != "OPERATOR" and blf.dimensions(0, text)[0] + beside > room:
-                    cut.add((name, text))
-    assert cut == set()
-
-
-@pytest.mark.parametrize("language", ["en", "de", "fr"])
-def test_buttons_are_uncut_in_a_narrow_sidebar_in_every_language(panels, root, monkeypatch, language):
-    """Of 200 pixels a button across the panel has 143, its edges eight each; its icon goes where the label needs it."""
-    base = panels.base
-    translations = importlib.import_module(f"{MODULE}.translations")
-    table = translations.table_of(language) if language != "en" else {}
-    monkeypatch.setattr(base, "width_shown", lambda: 200.0)
-    monkeypatch.setattr(base, "translated", lambda text: table.get(text, text))
-    names = [each.__name__.rpartition("_PT_")[2] for each in panels.CLASSES if hasattr(each, "show")]
-    buttons: set[str] = set()
-    for _ in every_way(root):
-        for name in names:
-            for operator, text, kind in laid_out(panels, root, name):
-                if kind == "OPERATOR" and operator.startswith("stampwright."):
-                    label = getattr(bpy.ops.stampwright, operator.partition(".")[2]).get_rna_type().name
-                    told = label if text is None else text
-                    buttons.add(table.get(told, told))
-    blf.size(0, 11.0)
-    assert len(buttons) > 20
-    # Names of files and materials are the artist's own, and kept as they are.
-    assert {text for text in buttons if blf.dimensions(0, text)[0] > 127.0} == set()
-
-
-@pytest.mark.parametrize("language", ["en", "de", "fr"])
-def test_names_of_panels_are_uncut_in_a_narrow_sidebar_in_every_language(panels, monkeypatch, language):
-    """Of 200 pixels, a panel's name has 125 within another, 139 else; its help is shown where there is room for it."""
-    base = panels.base
-    translations = importlib.import_module(f"{MODULE}.translations")
-    table = translations.table_of(language) if language != "en" else {}
-    monkeypatch.setattr(base, "width_shown", lambda: 200.0)
-    monkeypatch.setattr(base, "translated", lambda text: table.get(text, text))
-    for panel in (each for each in panels.CLASSES if hasattr(each, "show") and each.bl_region_type == "UI"):
-        told, room = table.get(panel.bl_label, panel.bl_label), 125.0 if hasattr(panel, "bl_parent_id") else 139.0
-        blf.size(0, 11.0)
-        wide = blf.dimensions(0, told)[0]
-        assert wide <= room, told
-        assert base.has_room(panel) == (wide <= room - 40.0), told
-
-
-def test_a_heading_of_switches_is_shown_once(panels, root, monkeypatch):
-    headings = []
-
-    class Layout(Sheet):
-        def column(self, heading="", **_about):
-            headings.append(heading)
-            return self
-
-        def label(self, text="", **_about):
-            headings.append(text)
-
-    for wide in (200.0, 284.0):
-        headings.clear()
-        monkeypatch.setattr(panels.base, "width_shown", lambda wide=wide: wide)
-        panels.base.show_switches(Layout([]), "After Edits", (root.stampwright, "press_live"))
-        assert headings.count("After Edits") == 1
-
-
-def test_figures_of_findings_stand_beside_each_other_only_where_they_fit(panels, root, monkeypatch):
-    room = importlib.import_module(f"{MODULE}.panels.results.findings")
-    finding = SimpleNamespace(measured=0.62, unit="mm")
-    monkeypatch.setattr(room, "can_repair", lambda *_about: False)
-    for wide, columns in ((200.0, 2), (284.0, 2), (400.0, 3)):
-        monkeypatch.setattr(panels.base, "width_shown", lambda wide=wide: wide)
-        monkeypatch.setattr(room, "width_shown", lambda wide=wide: wide)
-        assert room._columns(root, [(0, finding)] * 5) == columns
-
-
 def test_labels_beside_fields_are_uncut_at_the_usual_width(panels, root):
     """The host gives labels two fifths of the row, less its margins."""
     base = panels.base
@@ -395,17 +245,3 @@ def test_handles_in_the_view_that_a_bent_base_does_not_have_are_said_to_be_off(p
         root.stampwright.bend.form = form
         shown = [text for _, text, _ in laid_out(panels, root, "base")]
         assert shown.count("Sized in this panel alone") == said, form
-
-
-@pytest.mark.parametrize("wide", [200.0, 291.0])
-def test_no_line_of_a_finding_is_cut_in_any_language(extension, monkeypatch, wide):
-    """Seen in a window: of a sidebar of 291 pixels, lines in a box have 225, in the host's own letters."""
-    base = importlib.import_module(f"{MODULE}.panels.base")
-    translations = importlib.import_module(f"{MODULE}.translations")
-    monkeypatch.setattr(base, "width_shown", lambda: wide)
-    blf.size(0, 11.0)
-    for language in translations.LANGUAGES:
-        for told in translations._read(f"{language}.findings.toml").values():
-            lines = base.wrapped(told)
-            assert " ".join(lines) == told
-            assert all(blf.dimensions(0, line)[0] <= wide - 66.0 or " " not in line for line in lines), lines

@@ -8,6 +8,7 @@ import bpy
 import pytest
 from findings_told import texts_of_errors, texts_of_findings, texts_of_ways
 from names import MODULE, ROOT
+from texts_of_sources import kinds_of_findings, messages_kept, plain, steps_of_work
 
 LANGUAGES = ("de", "fr")
 ADDON = ROOT / "blender_addon"
@@ -91,12 +92,12 @@ def texts_in_sources():
         ):
             for argument in call.keywords:
                 if argument.arg in SAID_BY:
-                    yield from _plain(argument.value)
+                    yield from plain(argument.value)
             match getattr(call.func, "id", ""):
                 case "translated":
-                    yield from _plain(call.args[0])
+                    yield from plain(call.args[0])
                 case "show_switches":
-                    yield from _plain(call.args[1])
+                    yield from plain(call.args[1])
 
 
 ERRORS = {"StampwrightError", "OutputError", "ArtworkError", "JobError"}
@@ -114,63 +115,12 @@ def messages_in_sources():
                     # What only joins what others say has no words of its own.
                     if re.search(r"[A-Za-z]{3}", told):
                         yield told
-        yield from _messages_kept(ast.parse(path.read_text(encoding="utf-8")))
-
-
-def _messages_kept(tree):
-    """Yield the texts of constants that become the message of a stamp."""
-    texts = {
-        target.id: node.value.value
-        for node in tree.body
-        if isinstance(node, ast.Assign) and isinstance(node.value, ast.Constant)
-        for target in node.targets
-        if isinstance(target, ast.Name)
-    }
-    for node in (each for each in ast.walk(tree) if isinstance(each, ast.Assign)):
-        if getattr(node.targets[0], "attr", "") == "message" and texts.get(getattr(node.value, "id", "")):
-            yield texts[node.value.id]
-
-
-def steps_of_work():
-    """Yield what is told of work that goes on, with a capital: a text beside a share of the whole."""
-    paths = [each for each in (ROOT / "core").rglob("*.py") if not {"cli", "watching", "orders"} & set(each.parts)]
-    for path in (*paths, *ADDON.glob("[!s]*/**/*.py")):
-        for call in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if isinstance(call, ast.Call) and len(call.args) == 2:
-                name = getattr(call.func, "attr", getattr(call.func, "id", ""))
-                if name in {"timing", "tell", "progress"}:
-                    yield from (each.capitalize() for each in _plain(call.args[0]))
+        yield from messages_kept(ast.parse(path.read_text(encoding="utf-8")))
 
 
 def places_of_templates():
     templates = importlib.import_module(f"{MODULE}.stampwright.templates").list_templates()
     yield from (place.rstrip("0123456789").capitalize() for template in templates for place in template.words)
-
-
-def kinds_of_findings():
-    """Yield the kinds that core and extension give findings, with a capital, as the list shows them."""
-    paths = [*(ROOT / "core").rglob("*.py"), *ADDON.glob("[!s]*/*.py")]
-    texts = [path.read_text(encoding="utf-8") for path in paths]
-    # Kinds stand where findings are made, or in tables of words and nothing else.
-    trees = [ast.parse(text) for text in texts if "Finding(" in text or re.search(r'^[A-Z_]+ = "[a-z ]+"$', text, re.M)]
-    named = {}
-    for node in (node for tree in trees for node in tree.body if isinstance(node, ast.Assign)):
-        if isinstance(node.value, ast.Constant):
-            named |= {target.id: node.value.value for target in node.targets if isinstance(target, ast.Name)}
-    calls = [node for tree in trees for node in ast.walk(tree) if isinstance(node, ast.Call)]
-    found = set()
-    for call in (each for each in calls if getattr(each.func, "id", "") == "Finding"):
-        value = next((each.value for each in call.keywords if each.arg == "kind"), None)
-        kinds = [named.get(value.id)] if isinstance(value, ast.Name) else _plain(value)
-        found |= {kind.capitalize() for kind in kinds if isinstance(kind, str)}
-    # What a print has wrong is a table that is gone through.
-    tables = (node for tree in trees for node in ast.walk(tree) if isinstance(node, ast.Assign))
-    for table in (node.value for node in tables if getattr(node.targets[0], "id", "") == "kinds"):
-        rows = getattr(table, "elts", ())
-        found |= {text.capitalize() for row in rows if isinstance(row, ast.Tuple) for text in _plain(row.elts[0])}
-    assert "Filled in" in found
-    assert len(found) > 30
-    return found
 
 
 def _labels_in(rna, ours):
@@ -191,20 +141,12 @@ def _tooltips_in(rna, ours):
             yield from (item.description for item in each.enum_items)
 
 
-def _plain(value):
-    """Yield the plain texts that an expression may come to; what is put together is translated where that is done."""
-    if isinstance(value, ast.Constant) and isinstance(value.value, str):
-        yield value.value
-    elif isinstance(value, ast.IfExp):
-        yield from (*_plain(value.body), *_plain(value.orelse))
-
-
 def _with_gaps(value):
     """Yield the texts that an expression may come to, with a gap for each thing that is put in."""
     if isinstance(value, ast.JoinedStr):
         yield "".join(part.value if isinstance(part, ast.Constant) else "{}" for part in value.values)
     else:
-        yield from _plain(value)
+        yield from plain(value)
 
 
 SOURCES = {
