@@ -216,6 +216,19 @@ def test_help_leads_to_a_page_that_is_there(guide):
             assert f'id="{heading}"' in page.read_text(encoding="utf-8"), subject
 
 
+@pytest.mark.parametrize("is_there", [True, False])
+def test_help_without_a_browser_says_where_the_page_is(extension, monkeypatch, is_there):
+    room = importlib.import_module(f"{MODULE}.operators.shaping.handling")
+    monkeypatch.setattr(room.webbrowser, "open", lambda _address: is_there)
+    told = []
+    asked = SimpleNamespace(subject="press", report=lambda kind, text: told.append((kind, text)))
+    assert room.STAMPWRIGHT_OT_open_guide.execute(asked, bpy.context) == {"FINISHED"}
+    assert len(told) == (0 if is_there else 1)
+    if told:
+        assert told[0][0] == {"WARNING"}
+        assert "pressing" in told[0][1]
+
+
 def test_every_help_button_asks_for_what_the_guide_tells(extension):
     room = importlib.import_module(f"{MODULE}.guide")
     panels = importlib.import_module(f"{MODULE}.panels")

@@ -11,6 +11,7 @@ from bpy.props import StringProperty
 from ...guide import address_of
 from ...live import following
 from ...scene import stamps
+from ...translations import said
 from ..base import StampOperator
 from ..stamps.placing import place_beside, take_away
 
@@ -79,7 +80,9 @@ class STAMPWRIGHT_OT_open_guide(bpy.types.Operator):
 
     def execute(self, _context: Context) -> set[str]:
         """Open the page."""
-        webbrowser.open(address_of(self.subject))
+        address = address_of(self.subject)
+        if not webbrowser.open(address):
+            self.report({"WARNING"}, said(f"No browser was found to show the page: it is {address}"))
         return {"FINISHED"}
 
 
