@@ -43,13 +43,13 @@ PANELS: tuple[tuple[str, str, Any], ...] = (
     ("press", "Impression: Preview, Push, Pressure...", "IMAGE_DATA"),
     ("ink", "Ink, Ink Pad and Paper...", "BRUSH_DATA"),
     ("die", "Die: Relief Depth, Emboss, Soft Rubber...", "MESH_GRID"),
-    ("face", "Face: Texture, Engrave, Picture, Grey Tones...", "TEXTURE"),
+    ("face", "Face: Texture, Engrave, Grey Tones...", "TEXTURE"),
     ("backing", "Backing: Plate, Glue, Cushion...", "MESH_PLANE"),
     ("handle", "Handle: Knob, Grip, Height, Hollow...", "MESH_CONE"),
     ("printer", "Printer: Nozzle, Layer, Bed, Filament...", "TOOL_SETTINGS"),
-    ("price", "Price: Filament, Machine, Work...", "FUND"),
+    ("price", "Price: Filament, Machine, Work...", "SPREADSHEET"),
     ("measures", "Measures: Weight, Cost, Printing Time...", "DRIVER_DISTANCE"),
-    ("prints", "Real Prints: Test Die, Calibrate, Sliced G-Code...", "VIEWZOOM"),
+    ("prints", "Test Die, Calibrate, Sliced G-Code...", "VIEWZOOM"),
     ("pictures", "Pictures: Render, Mock-Up, Film...", "RENDER_STILL"),
 )
 """Panels that a menu opens where the mouse is, by the words that people have for what stands in them."""
