@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
 import bpy
 
 from ..scene.stamps import stamp_of
+from ..scene.views import look_as_before
 
 if TYPE_CHECKING:
     from bpy.types import ID, Context, Object, Scene
@@ -102,6 +104,24 @@ def pictures() -> Iterator[Scene]:
     for scene in bpy.data.scenes:
         if MARK in scene and scene.library is None:
             yield scene
+
+
+@contextmanager
+def set_aside() -> Iterator[None]:
+    """Have the pictures that are there neither shown anew nor replaced, and take away those that are made meanwhile."""
+    kept = {scene: scene[MARK] for scene in pictures()}
+    for scene in kept:
+        del scene[MARK]
+    try:
+        yield
+    finally:
+        made = list(pictures())
+        for window in bpy.context.window_manager.windows:
+            if window.scene in made:
+                look_as_before(window.screen)
+        strike(made)
+        for scene, arrangement in kept.items():
+            scene[MARK] = arrangement
 
 
 def pictured(context: Context) -> Object | None:

@@ -12,6 +12,7 @@ from bpy_extras.io_utils import ImportHelper
 from ...export import exporting, tables
 from ...export.naming import place_given
 from ...live import following
+from ...mockup import stage
 from ...stampwright.errors import Cancelled, StampwrightError
 from ..base import StampOperator, refused
 from ..watching import Watching
@@ -144,7 +145,7 @@ class STAMPWRIGHT_OT_export_table(Watching, StampOperator, ImportHelper, bpy.typ
             return
         operators: Any = bpy.ops.stampwright  # type: ignore[attr-defined]  # entered by the extension
         try:
-            with tables.saying(root, named):
+            with stage.set_aside(), tables.saying(root, named):
                 following.build_now(root)
                 path.parent.mkdir(parents=True, exist_ok=True)
                 operators.render_picture(filepath=str(path), overwrite=self.overwrite)
@@ -154,7 +155,6 @@ class STAMPWRIGHT_OT_export_table(Watching, StampOperator, ImportHelper, bpy.typ
         else:
             self._table.written.append(path)
         finally:
-            operators.remove_pictures()
             if context.window is not None:
                 context.window.scene = bpy.data.scenes[self._scene]
 

@@ -4,6 +4,7 @@ import bpy
 import pytest
 from drawing import text
 from in_a_window import InWindow, room
+from PIL import Image
 
 
 @pytest.fixture
@@ -77,6 +78,44 @@ def test_pictures_are_rendered_instead(drawn, tmp_path):
     assert (tmp_path / "A1" / "picture.png").stat().st_size > 100
     assert set(bpy.data.scenes) == before
     assert drawn.data.body == "Rag"
+
+
+def test_pictures_of_ones_own_are_neither_rendered_in_their_stead_nor_lost(drawn, tmp_path):
+    root = bpy.context.active_object
+    held, home = root.stampwright.pictures, bpy.context.scene
+    held.width, held.height, held.quality = 64, 48, "LOOK"
+    path = table_of(tmp_path, "name,order\nAda,A1\nBo,B1\n")
+    told = {"filepath": path, "become": "PICTURES"}
+    assert bpy.ops.stampwright.export_table(directory_out=str(tmp_path / "alone"), **told) == {"FINISHED"}
+    bpy.ops.stampwright.picture_beside()
+    picture = bpy.context.scene
+    bpy.ops.mesh.primitive_cube_add()
+    cube, there = bpy.context.object, set(picture.objects)
+    bpy.context.window.scene = home
+    assert bpy.ops.stampwright.export_table(directory_out=str(tmp_path / "beside"), **told) == {"FINISHED"}
+    assert set(bpy.data.scenes) == {home, picture}
+    assert set(picture.objects) == there
+    assert cube.users_scene == (picture,)
+    rendered = {
+        (out, row): Image.open(tmp_path / out / row / "picture.png").tobytes()
+        for out in ("alone", "beside")
+        for row in ("A1", "B1")
+    }
+    assert rendered["beside", "A1"] == rendered["alone", "A1"]
+    assert rendered["beside", "B1"] == rendered["alone", "B1"] != rendered["alone", "A1"]
+    # It is still known as a picture.
+    bpy.ops.stampwright.remove_pictures()
+    assert list(bpy.data.scenes) == [home]
+
+
+def test_a_picture_that_cannot_come_about_is_told_of_its_row(drawn, tmp_path, capfd):
+    root = bpy.context.active_object
+    root.stampwright.pictures.width, root.stampwright.pictures.height = 64, 48
+    (tmp_path / "A1").write_text("in the way")
+    path = table_of(tmp_path, "name,order\nAda,A1\nBo,B1\n")
+    assert bpy.ops.stampwright.export_table(filepath=path, become="PICTURES") == {"FINISHED"}
+    assert (tmp_path / "B1" / "picture.png").is_file()
+    assert "row 2, Ada" in capfd.readouterr().out
 
 
 @pytest.mark.parametrize("is_whole", [True, False])
