@@ -229,6 +229,9 @@ def register() -> None:
     """Enter the handlers."""
     for name, handler in _HANDLERS.items():
         getattr(bpy.app.handlers, name).append(handler)
+    if not bpy.app.background:
+        # The file that is open may hold stamps, also edited ones; while extensions register it is out of reach.
+        bpy.app.timers.register(_opened)
 
 
 def unregister() -> None:
@@ -237,4 +240,6 @@ def unregister() -> None:
         held = getattr(bpy.app.handlers, name)
         if handler in held:
             held.remove(handler)
+    if bpy.app.timers.is_registered(_opened):
+        bpy.app.timers.unregister(_opened)
     following.halt()

@@ -2,12 +2,13 @@
 
 import importlib
 import time
+from types import SimpleNamespace
 
 import bpy
 import pytest
 from drawing import choose, circle, curve, letter_f, made, part, text
 from names import MODULE
-from timer import tick_until_done
+from timer import Windowed, tick_until_done
 
 
 def drag(drawn):
@@ -366,3 +367,23 @@ def test_a_stamp_follows_that_another_window_shows_in_its_own_scene(scene, live)
     assert len(part(root, "die").data.vertices) != before
     assert root.users_scene == (scene,)
     assert not other.objects[:]
+
+
+def test_stamps_that_were_edited_while_it_was_disabled_are_followed_once_it_is_back(scene, live, noticing, monkeypatch):
+    drawn = curve("F", letter_f())
+    root = made(drawn)
+    tick_until_done(live)
+    before = len(part(root, "die").data.vertices)
+    noticing.unregister()
+    drawn.data.splines[0].use_cyclic_u = False
+    bpy.context.view_layer.update()
+    with monkeypatch.context() as patched:
+        patched.setattr(noticing, "bpy", SimpleNamespace(app=Windowed(bpy.app)))
+        noticing.register()
+    assert bpy.app.timers.is_registered(noticing._opened)
+    noticing._opened()
+    tick_until_done(live)
+    assert len(part(root, "die").data.vertices) != before
+    noticing.unregister()
+    assert not bpy.app.timers.is_registered(noticing._opened)
+    noticing.register()
