@@ -18,7 +18,7 @@ from .naming import Label, label_parts, put_labels
 from .scenery import framing, keeping, tabletop
 from .scenery.framing import ABOVE, CameraView, shape_of
 from .scenery.lighting import light
-from .scenery.places import Grouping, at_the_back, beside_rows, box_of, choose, in_rows, middle, with_pad
+from .scenery.places import Grouping, at_the_back, beside_rows, box_of, choose, in_rows, lay, middle, with_pad
 from .staging import Staged, chosen_colour, clear_ground, put_ground, put_pad, put_stamp
 
 if TYPE_CHECKING:
@@ -207,6 +207,7 @@ def taken_apart(staged: Sequence[Staged], _pad: Object | None) -> Composed:
     """Draw the parts apart in a row, or one over the other, each clear of the next, the face to the eye."""
     one = staged[0]
     view, shape = CameraView(azimuth=0.0, elevation=18.0), shape_of(one.scene)
+    joined = tuple((part, np.array(part.matrix_basis)) for part in one.parts.values())
     ways = exploded.ways_apart(one, view)
     labels: dict[int, list[Label]] = {}
     if one.root.stampwright.pictures.names:
@@ -215,7 +216,10 @@ def taken_apart(staged: Sequence[Staged], _pad: Object | None) -> Composed:
             ways[at] = (replace(way, corners=np.vstack([way.corners, *(each.corners for each in labels[at])])), aside)
     groupings = [way for way, _ in ways]
     chosen = choose(groupings, view, shape)
+    # A roller's drum turns about the axle where it is at home.
+    lay(replace(chosen, places=joined))
     one.face_eye(chosen.places[0][1], view.axes[:, 2])
+    lay(chosen)
     put_labels(one, labels.get(groupings.index(chosen), []), view, chosen_colour(one.root, "ground"))
     return Composed(view, chosen.corners, chosen.shown)
 
@@ -250,7 +254,9 @@ def press(staged: Sequence[Staged], pad: Object | None) -> Composed:
     whole = np.vstack([subject, lifted])
     at, body = (1.4 * one.size, 0.8 * one.size), np.vstack([one.points, lifted])
     ways = [Grouping(((one.group, stands),), whole, whole, things=(body, poses.placed(stands, one.paper)))]
-    chosen = choose(with_pad(ways, pad, (lambda _: at, 20.0), (view, body)), view, shape_of(one.scene))
+    # At the end of the row lies no pad: printed sheets go that way.
+    every = with_pad(ways, pad, (lambda _: at, 20.0), (view, body), end=False)
+    chosen = choose(every, view, shape_of(one.scene))
     return Composed(view, chosen.corners, subject)
 
 

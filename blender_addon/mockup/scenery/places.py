@@ -86,13 +86,14 @@ def with_pad(
     clear: tuple[CameraView, Any],
     *,
     back: bool = False,
+    end: bool = True,
 ) -> list[Grouping]:
     """Return groupings with an ink pad in each, as they are where there is none.
 
-    It lies behind at the right, at the end of the row, with ``back`` farther back over everything, or in front, along
-    or across. ``behind``: a function from a grouping to where the middle of the pad's front edge lies behind it, m, and
-    how it is turned, degrees. ``clear``: from where it is seen, and the corners of the stamp, (n, 3) float, which
-    the pad is seen clear of, as of the sheets: outlines that touch take the depth out of a picture.
+    It lies behind at the right, in front, along or across, with ``end`` at the end of the row, or with ``back`` farther
+    back over everything. ``behind``: a function from a grouping to where the middle of the pad's front edge lies behind
+    it, m, and how it is turned, degrees. ``clear``: from where it is seen, and the corners of the stamp, (n, 3) float,
+    which the pad is seen clear of, as of the sheets: outlines that touch take the depth out of a picture.
     """
     if pad is None:
         return list(groupings)
@@ -104,7 +105,7 @@ def with_pad(
         for each in groupings
         for pose in (
             _behind(box, at(each), turn, view, body),
-            _at_the_end(box, -turn, view, each.corners),
+            *([_at_the_end(box, -turn, view, each.corners)] if end else ()),
             *(at_the_back(box, turn / 2.0, view, each.corners, share) for share in BACK if back),
             *(_in_front(box, degrees, view, each.corners) for degrees in (-turn / 2.0, 90.0 - turn / 2.0)),
         )

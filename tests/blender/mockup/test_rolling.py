@@ -1,10 +1,14 @@
 """The press film of rockers and rollers: the face stays on the paper while it rolls, as far as its print is long."""
 
+from itertools import combinations
+
 import bpy
 import numpy as np
 import pytest
 from drawing import curve
-from picturing import make_stamp, ready, shown
+from mathutils import Vector
+from picturing import make_stamp, picture, ready, shown
+from shapely import MultiPoint
 
 
 def lowest(scene, frame):
@@ -93,3 +97,42 @@ def test_what_rolls_is_in_the_picture_all_along_its_way(scene, mockup, form):
         places = shown(film, mockup, "die", "backing", "handle")
         assert places.min() > 0.0
         assert places.max() < 1.0
+
+
+def test_a_roller_that_comes_together_in_an_upright_picture_stays_over_the_table(scene):
+    root = make_stamp()
+    bend = root.stampwright.bend
+    bend.form, bend.rolls, bend.repeat, bend.band = "roller", "up", 100.0, 70.0
+    root.stampwright.pictures.width, root.stampwright.pictures.height = 90, 270
+    bpy.ops.stampwright.build()
+    assert bpy.ops.stampwright.film_apart() == {"FINISHED"}
+    film = bpy.context.scene
+    for frame in np.linspace(1, film.frame_end, 6).round().astype(int).tolist():
+        assert min(reach(film, frame, part)[0] for part in ("die", "backing", "handle")) > 0.0
+
+
+@pytest.mark.parametrize("size", [(192, 108), (108, 192)], ids=["wide", "upright"])
+def test_drum_and_die_of_a_roller_are_drawn_apart(scene, mockup, size):
+    root = make_stamp()
+    root.stampwright.bend.form, root.stampwright.bend.repeat = "roller", 100.0
+    root.stampwright.pictures.width, root.stampwright.pictures.height = size
+    bpy.ops.stampwright.build()
+    shot = picture("apart")
+    outlines = [MultiPoint(shown(shot, mockup, name)).convex_hull for name in ("die", "backing", "handle", "sheet")]
+    assert not [pair for pair in combinations(outlines, 2) if pair[0].intersects(pair[1])]
+
+
+def test_a_printed_sheet_slides_past_the_pad(scene, mockup):
+    root = make_stamp()
+    root.stampwright.base.outline, root.stampwright.base.width, root.stampwright.base.height = "rectangle", 90.0, 18.0
+    root.stampwright.handle.form = "block"
+    for size in ((300, 100), (192, 108), (150, 120), (128, 128)):
+        root.stampwright.pictures.width, root.stampwright.pictures.height = size
+        assert bpy.ops.stampwright.film_press() == {"FINISHED"}
+        film = bpy.context.scene
+        film.view_layers[0].update()
+        places = {}
+        for role in ("sheet", "pad"):
+            part = next(each for each in film.objects if each.get("stampwright_picture") == role)
+            places[role] = [(part.matrix_world @ Vector(corner)).y for corner in part.bound_box]
+        assert min(places["pad"]) > max(places["sheet"]) or max(places["pad"]) < min(places["sheet"])
