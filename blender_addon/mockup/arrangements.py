@@ -18,7 +18,18 @@ from .naming import Label, label_parts, put_labels
 from .scenery import framing, keeping, tabletop
 from .scenery.framing import ABOVE, CameraView, shape_of
 from .scenery.lighting import light
-from .scenery.places import Grouping, at_the_back, beside_rows, box_of, choose, in_rows, lay, middle, with_pad
+from .scenery.places import (
+    PREFERRED,
+    Grouping,
+    at_the_back,
+    beside_rows,
+    box_of,
+    choose,
+    in_rows,
+    lay,
+    middle,
+    with_pad,
+)
 from .staging import Staged, chosen_colour, clear_ground, put_ground, put_pad, put_stamp
 
 if TYPE_CHECKING:
@@ -39,6 +50,9 @@ HELD = 0.34
 
 WIDE = 2.0
 """Width over height of a picture from which on a stamp's impression may lie at its side rather than under it."""
+
+UPRIGHT, ALONG = 0.7, 0.3
+"""Width over height of a picture under which parts go up it, unless they come out larger by this share across."""
 
 LIFT = 0.9
 """How high the stamp is lifted over the paper in a film, as a share of its base's longer side."""
@@ -215,7 +229,7 @@ def taken_apart(staged: Sequence[Staged], _pad: Object | None) -> Composed:
             labels[at] = label_parts(one, way, view, aside=aside)
             ways[at] = (replace(way, corners=np.vstack([way.corners, *(each.corners for each in labels[at])])), aside)
     groupings = [way for way, _ in ways]
-    chosen = choose(groupings, view, shape)
+    chosen = choose(groupings, view, shape, ALONG if shape < UPRIGHT else PREFERRED)
     # A roller's drum turns about the axle where it is at home.
     lay(replace(chosen, places=joined))
     one.face_eye(chosen.places[0][1], view.axes[:, 2])

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 APART = 0.07
 """Room between parts drawn apart as they are seen from afar, as a share of the base's longer side."""
 
-GROWS = (0.0, 0.5, 1.0, 2.0, 4.0)
+GROWS = (0.0, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 4.5)
 """By what share of it the room grows from part to part: by the first that leaves all clear of each other from near,
 where what is farther away comes nearer to the picture's middle."""
 
@@ -36,10 +36,13 @@ FLOATS = 0.2
 
 
 def ways_apart(one: Staged, view: CameraView) -> list[tuple[Grouping, bool]]:
-    """Return the ways to draw a stamp apart, and of each whether names stand beside the parts rather than over them."""
+    """Return the ways to draw a stamp apart, and of each whether names stand beside the parts rather than over them.
+
+    In a wide picture those come first that go across it, in an upright one those that go up.
+    """
     shape = shape_of(one.scene)
     ways = []
-    for degrees in RISING:
+    for degrees in RISING if shape >= 1.0 else reversed(RISING):
         rising, aside = math.radians(degrees), degrees > STEEP
         # Names at the right would come before a sheet there.
         for at_end in (False,) if aside else (False, True):

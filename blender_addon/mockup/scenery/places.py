@@ -53,15 +53,16 @@ class Grouping:
         return replace(self, places=(*self.places, (pad, pose)), corners=np.vstack([self.corners, box]), pad=box)
 
 
-def choose(ways: Sequence[Grouping], view: CameraView, shape: float) -> Grouping:
+def choose(ways: Sequence[Grouping], view: CameraView, shape: float, preferred: float = PREFERRED) -> Grouping:
     """Return the way in which a picture shows what it is of largest, and lay things so.
 
-    ``shape``: width over height of the picture. Those named first are taken where others are hardly better; ways in
-    which something hides the pad, or the other way round, only where there is no other.
+    ``shape``: width over height of the picture. The first is taken unless another shows things larger by a share of
+    ``preferred``; those in which something hides the pad, or the other way round, only where there is
+    no other.
     """
     ways = [way for way in ways if way.pad is None or _is_pad_clear(way, view, shape)] or ways
     far = [standpoint(view, shape, way.corners)[2] - float((way.shown @ view.axes[:, 2]).mean()) for way in ways]
-    chosen = ways[min(range(len(ways)), key=lambda at: far[at] * (1.0 + PREFERRED * (at > 0)))]
+    chosen = ways[min(range(len(ways)), key=lambda at: far[at] * (1.0 + preferred * (at > 0)))]
     lay(chosen)
     return chosen
 

@@ -255,7 +255,15 @@ def test_parts_drawn_apart_cover_none_of_each_other(stamp, mockup, size):
 def test_parts_drawn_apart_fill_a_picture_of_any_shape(stamp, mockup, size, names):
     held = stamp.stampwright.pictures
     (held.width, held.height), held.names = size, names
-    places = shown(picture("apart"), mockup, "die", "backing", "handle", "sheet")
+    # Four parts, and taller than wide: across an upright picture they come out small, with half of it bare.
+    stamp.stampwright.cushion.thickness = 2.0
+    stamp.stampwright.base.outline, stamp.stampwright.base.width, stamp.stampwright.base.height = (
+        "rectangle",
+        44.0,
+        60.0,
+    )
+    bpy.ops.stampwright.build()
+    places = shown(picture("apart"), mockup, "die", "cushion", "backing", "handle", "sheet")
     assert places.min() > 0.0
     assert places.max() < 1.0
     assert np.ptp(places, axis=0).min() > 0.5
