@@ -48,6 +48,9 @@ from .widths.places import NarrowPlace
 MOST_OF_A_KIND = 40
 """Findings of one kind and severity are listed up to this number, worst first; one note counts the rest."""
 
+_LONG, _PINCHED = 5.0, 0.6
+"""Limits that a stretch is long from which on it is told by its usual width, and the share of that which is a pinch."""
+
 _BY_HAND = {
     THIN_LINE: ("draw it wider", "enlarge the artwork", "use a finer nozzle"),
     SPIKE: ("blunt the point",),
@@ -131,7 +134,7 @@ def _missing_line(place: NarrowPlace, limits: PrintLimits) -> Finding:
         severity="blocks",
         stage="preflight",
         message=(
-            f"Ink {place.narrowest:.2f} mm wide{_over(place)} is narrower than the printer lays "
+            f"Ink {_width(place):.2f} mm wide{_over(place)} is narrower than the printer lays "
             f"({limits.line_blocks:.2f} mm)"
         ),
         place=place.region(),
@@ -146,7 +149,7 @@ def _weak_line(place: NarrowPlace, limits: PrintLimits) -> Finding:
         severity="warns",
         stage="preflight",
         message=(
-            f"Ink {place.narrowest:.2f} mm wide{_over(place)} is narrower than "
+            f"Ink {_width(place):.2f} mm wide{_over(place)} is narrower than "
             f"{limits.line_warns / limits.extrusion:.3g} line widths ({limits.line_warns:.2f} mm): weak and uneven"
         ),
         place=place.region(),
@@ -155,7 +158,18 @@ def _weak_line(place: NarrowPlace, limits: PrintLimits) -> Finding:
     )
 
 
+def _has_pinch(place: NarrowPlace) -> bool:
+    """Whether a stretch is long, and much narrower in some spot, such as where it meets another, than all along it."""
+    return place.length >= _LONG * place.limit and place.narrowest < _PINCHED * place.usual
+
+
+def _width(place: NarrowPlace) -> float:
+    return place.usual if _has_pinch(place) else place.narrowest
+
+
 def _over(place: NarrowPlace) -> str:
+    if _has_pinch(place):
+        return f" over {place.length:.1f} mm, {place.narrowest:.2f} mm where it is narrowest,"
     return f" over {place.length:.1f} mm" if place.length >= 0.05 else ""
 
 
@@ -180,7 +194,7 @@ def _narrow_gap(place: NarrowPlace, limits: PrintLimits) -> Finding:
         severity="warns",
         stage="preflight",
         message=(
-            f"A gap {place.narrowest:.2f} mm wide{_over(place)} will close: "
+            f"A gap {_width(place):.2f} mm wide{_over(place)} will close: "
             + _why_closed(limits, f"the ink spreads by {limits.spread:.2f} mm from each side")
         ),
         place=place.region(),

@@ -84,6 +84,16 @@ def test_each_thin_line_is_one_finding():
     assert kinds_of(found(ink)) == {("blocks", THIN_LINE): 11}
 
 
+def test_a_long_line_is_told_by_its_own_width_and_by_the_spot_where_it_is_pinched():
+    """A line 0.3 mm wide, pinched to 0.04 mm where another shape all but cuts it."""
+    pinch = Polygon([(-0.1, 0.02), (0.1, 0.02), (0.1, 0.3), (-0.1, 0.3)])
+    (finding,) = found(
+        box(-15, -0.15, 15, 0.15).difference(pinch).difference(affinity.scale(pinch, 1, -1, origin=(0, 0)))
+    )
+    assert "Ink 0.30 mm wide over 29.4 mm, 0.04 mm where it is narrowest, is narrower" in finding.message
+    assert finding.measured == pytest.approx(0.04, abs=0.005)
+
+
 def test_two_thin_places_of_one_outline_are_two_findings():
     ink = shapely.union_all(
         [box(-10, -2, -4, 2), box(4, -2, 10, 2), box(-14, -0.15, -9, 0.15), box(9, -0.15, 14, 0.15)]

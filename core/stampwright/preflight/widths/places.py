@@ -53,6 +53,16 @@ class NarrowPlace:
         return float(self.lines.narrowest.min())
 
     @property
+    def usual(self) -> float:
+        """Width that half of the stretch is narrower than, mm."""
+        lengths = self.lines.lengths
+        if not lengths.any():
+            return self.narrowest
+        order = np.argsort(self.lines.narrowest, kind="stable")
+        at = np.searchsorted(np.cumsum(lengths[order]), lengths.sum() / 2)
+        return float(self.lines.narrowest[order[min(int(at), len(order) - 1)]])
+
+    @property
     def length(self) -> float:
         """Length of the stretch with its branches, mm."""
         return max(float(self.lines.lengths.sum()), self.reach)
