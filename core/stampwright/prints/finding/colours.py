@@ -54,11 +54,13 @@ def _mixtures(rgb: NDArray[np.uint8]) -> list[Floats]:
     # The plane of hues: grey at its middle.
     hue = np.arctan2(np.sqrt(3.0) * (tint[:, 1] - tint[:, 2]), 2.0 * tint[:, 0] - tint[:, 1] - tint[:, 2])
     counts = np.bincount(((hue[tinted] + np.pi) / (2 * np.pi) * _SECTORS).astype(int) % _SECTORS, minlength=_SECTORS)
-    broad = counts + np.roll(counts, 1) + np.roll(counts, -1)
+    # A colour that lies in one sector alone has its peak there, not in those beside it.
+    broad = 2 * counts + np.roll(counts, 1) + np.roll(counts, -1)
     peaks = [
         at
         for at in np.argsort(-broad)
-        if broad[at] >= _LEAST * len(seen) and broad[at] == max(broad[(at + off) % _SECTORS] for off in range(-2, 3))
+        if broad[at] >= 2 * _LEAST * len(seen)
+        and broad[at] == max(broad[(at + off) % _SECTORS] for off in range(-2, 3))
     ][:_MOST_COLOURS]
     if len(peaks) + (float(dark.mean()) > _LEAST) < 2:
         return []

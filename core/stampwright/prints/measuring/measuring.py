@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from ...errors import PressError, PrintError
 from ...job import Job
 from ...job.written.files import read_job
+from ..finding.colours import without_colours
 from ..finding.impressions import find_impressions
-from ..finding.scans import read_scan
+from ..finding.scans import Scan, read_scan
 from ..testdie import Chart, chart_of, job_of_test_die
 from .face_shape import FaceShape, fit_face, set_up_face
 from .gathering import MeasuredPrinter, gather
@@ -41,12 +43,16 @@ def measure_prints(
     job, chart = (None, None) if test is None else _known(Path(test))
     readings: list[PrintReading] = []
     slid: list[PrintError] = []
+    recoloured: list[str] = []
     for path in scans:
         scan = read_scan(path, dpi=dpi)
         weighed = (pushes or {}).get(Path(path).name, push)
-        for found in find_impressions(scan, chart):
-            # Who says the resolution means it: it is not given up for another scale.
-            read = read_print(scan, found, scale=scale or ("dpi" if dpi else ""), push=weighed)
+        # Who says the resolution means it: it is not given up for another scale.
+        asked = _Asked(chart, scale or ("dpi" if dpi else ""), weighed)
+        read_here, seen = _readings(scan, path, asked)
+        if seen is not scan:
+            recoloured.append(f"{scan.name}: what is there in another colour than the print's is left out")
+        for read in read_here:
             slide = find_slide({turn: each.mean for turn, each in read.spread.items()})
             if slide is None:
                 readings.append(read)
@@ -58,7 +64,32 @@ def measure_prints(
         raise PrintError("there is no print to measure: name a scan or a photograph of one")
     job = job or _usual(readings[0].chart)
     measured = gather(readings, _shapes(readings, job), job, clearance=clearance)
-    return replace(measured, notes=(*measured.notes, *(f"left out: {each}" for each in slid)))
+    return replace(measured, notes=(*measured.notes, *recoloured, *(f"left out: {each}" for each in slid)))
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """How prints are to be read: the chart that they are of, where it is known, the scale, and the push, N."""
+
+    chart: Chart | None
+    scale: str
+    push: float | None
+
+
+def _readings(scan: Scan, path: str | Path, asked: _Asked) -> tuple[list[PrintReading], Scan]:
+    """Read every print of a scan; where none can be read for a colour that lies over it, without that colour."""
+    try:
+        return _readings_in(scan, asked), scan
+    except PrintError:
+        for other in without_colours(scan, path):
+            with suppress(PrintError):
+                return _readings_in(other, asked), other
+        raise
+
+
+def _readings_in(scan: Scan, asked: _Asked) -> list[PrintReading]:
+    found = find_impressions(scan, asked.chart)
+    return [read_print(scan, each, scale=asked.scale, push=asked.push) for each in found]
 
 
 def _slid(path: str | Path, slide: Slide) -> PrintError:
