@@ -100,6 +100,13 @@ def test_numbers_may_have_a_decimal_comma_where_it_separates_no_cells(checked, s
     assert "'1,x': it takes a number" in str(found.faults[1])
 
 
+@pytest.mark.parametrize(("typed", "count"), [("2.0", 2), ('"3,00"', 3), ("4", 4), ('"1,000"', None), ("2.5", None)])
+def test_whole_numbers_may_be_written_as_programs_write_others(checked, typed, count):
+    found = checked(f"name,count\nAda,{typed}\n")
+    assert [order.count for order in found.orders] == ([] if count is None else [count])
+    assert len(found.faults) == (count is None)
+
+
 @pytest.mark.parametrize(
     ("row", "told"),
     [

@@ -28,6 +28,8 @@ _DECIMAL_COMMA = re.compile(r"([+-]?[0-9]+),([0-9]+)")
 
 _THOUSANDS = 3  # digits
 
+_WHOLE = re.compile(r"(?<=[0-9])[.,]0{1,2}$")
+
 _UNSEEN = ("Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp")
 """Categories of what no eye sees: controls, signs that turn or hide what stands beside them, and what is no letter."""
 
@@ -60,6 +62,8 @@ def count_in(row: Row, column: str) -> int:
     typed = row.cells.get(column, "").strip()
     if not typed:
         return 1
+    # As programs write whole numbers that they keep as others; with three noughts it would be a thousand.
+    typed = _WHOLE.sub("", typed)
     if not (typed.isascii() and typed.isdigit() and len(typed) < 9 and 1 <= int(typed) <= MOST_COPIES):
         raise BadCell(row, column, f"it takes a whole number from 1 to {MOST_COPIES:,}")
     return int(typed)
