@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from ..stampwright.artwork.drawn import Filled, Shape, joined, polyline
+from ..stampwright.findings import Finding
+from . import notices
 from .choosing import InkChoice, Look, layer_name, look_at
 from .lines.brushes import LINE, Brush, brush_of
 from .lines.pens import pencil_scale
@@ -25,6 +27,12 @@ LEGACY_PIXEL = 0.0005
 """Radius of one pixel of line width in the older strokes, Blender units: 1000 pixels of width to a unit."""
 
 
+SOFT = 0.05
+"""Softness of a line's edges from which on the eye tells it."""
+
+COLOURS_ONLY = "FX_COLORIZE"
+"""Effect that changes colours alone."""
+
 FLAT = 1
 """Number of the ends of strokes that are straight across; others are round."""
 
@@ -37,7 +45,8 @@ class DrawnStroke:
     """A stroke in its object's own coordinates: whether it has a line, and which fill it belongs to, if any.
 
     ``look``: how it is taken; ``line`` and ``inside``: how its line and its fill are seen. ``flat``: whether its line
-    begins and ends straight across. ``brush``: what draws it.
+    begins and ends straight across. ``brush``: what draws it. ``softness``: of its
+    edges, 0 to 1.
     """
 
     course: Any
@@ -50,6 +59,7 @@ class DrawnStroke:
     look: Look = PRINTS
     flat: tuple[bool, bool] = (False, False)
     brush: Brush = LINE
+    softness: float = 0.0
 
 
 def read_strokes(seen: Object, matrix: Any, tolerance: float, choice: InkChoice) -> list[Shape]:
@@ -82,6 +92,28 @@ def masked_layers(seen: Object) -> list[str]:
         if not _is_hidden(layer) and (layer.use_mask_layer if str(seen.type) == LEGACY else layer.use_masks)
     ]
     return [layer_name(layer) for layer in masked if any(not mask.hide for mask in layer.mask_layers)]
+
+
+def seen_otherwise(seen: Object) -> list[Finding]:
+    """Return what is to be said of strokes that look otherwise than they print."""
+    layers = held_strokes(seen, np.inf, InkChoice())
+    strokes = [stroke for layer in layers for stroke in layer if not stroke.look.left_out]
+    if not strokes:
+        return []
+    shown = [each for each in seen.shader_effects if each.show_viewport and each.type != COLOURS_ONLY]
+    said = [notices.effect(seen.name, each.name) for each in shown]
+    filled = {stroke.look.paint for stroke in strokes if stroke.fill is not None}
+    lined = {stroke.look.paint for stroke in strokes if stroke.has_line}
+    for material in (slot.material for slot in seen.material_slots if slot.material is not None):
+        style: Any = material.grease_pencil
+        is_filled = material.name in filled and style is not None and style.fill_style != "SOLID"
+        if is_filled or (material.name in lined and style is not None and style.stroke_style != "SOLID"):
+            said.append(notices.shaded(seen.name, material.name))
+    if any(stroke.softness > SOFT for stroke in strokes if stroke.has_line):
+        said.append(notices.soft(seen.name))
+    if getattr(seen.data, "stroke_thickness_space", "WORLDSPACE") == "SCREENSPACE":
+        said.append(notices.in_pixels(seen.name))
+    return said
 
 
 def points_of_strokes(layers: list[list[DrawnStroke]]) -> Any:
@@ -189,6 +221,7 @@ def _strokes(seen: Object, layer: Any, tolerance: float) -> Iterator[tuple[int, 
     by_stroke = hasattr(drawing.strokes[0], "fill_id")
     hidden, filled = columns.of_curves("hide_stroke", 0), columns.of_curves("fill_id", 0)
     on_fills, of_fills = columns.colours("fill_color", on_points=False), columns.of_curves("fill_opacity", 1.0)
+    softness = columns.of_curves("softness", 0.0)
     starts, ends = columns.of_curves("start_cap", 0) == FLAT, columns.of_curves("end_cap", 0) == FLAT
     placing = _of_layer(seen, layer)
     # The host has added it to what it evaluates.
@@ -209,6 +242,7 @@ def _strokes(seen: Object, layer: Any, tolerance: float) -> Iterator[tuple[int, 
             inside=tint_of_fill(style, layer, on_fills[number], of_fills[number]),
             flat=(bool(starts[number]), bool(ends[number])),
             brush=brush_of(style, is_spaced=by_stroke),
+            softness=float(softness[number]),
         )
         yield int(slots[number]), _in_parts(drawn, tint_of_line(style, layer, stroke.painted, stroke.opacity))
 
@@ -239,6 +273,7 @@ def _legacy_strokes(seen: Object, layer: Any) -> Iterator[tuple[int, list[DrawnS
             inside=tint_of_fill(style, layer, np.array(stroke.vertex_color_fill), 1.0),
             flat=(stroke.start_cap_mode == "FLAT", stroke.end_cap_mode == "FLAT"),
             brush=brush_of(style, is_spaced=False),
+            softness=1.0 - stroke.hardness,
         )
         sights = tint_of_line(style, layer, painted.reshape(-1, 4).astype(np.float64), strength.astype(np.float64))
         yield int(stroke.material_index), _in_parts(drawn, sights)

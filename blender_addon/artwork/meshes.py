@@ -12,20 +12,21 @@ from ..stampwright.artwork.outlines.curves import Outline
 from .choosing import Look, look_at
 
 if TYPE_CHECKING:
-    from bpy.types import Depsgraph, Object
+    from bpy.types import Depsgraph, Mesh, Object
 
 
 @dataclass(frozen=True, eq=False)
 class Net:
     """A mesh: ``points``, (n, 3) float, object's own; ``triangles``, (m, 3) int; ``edges``, (k, 2) int.
 
-    ``slots``: (m,) int, that of each triangle's material.
+    ``slots``: (m,) int, that of each triangle's material. ``is_parted``: there are edges without faces beside faces.
     """
 
     points: Any
     triangles: Any
     edges: Any
     slots: Any
+    is_parted: bool = False
 
 
 def read_mesh(seen: Object, depsgraph: Depsgraph | None = None) -> Net:
@@ -45,9 +46,25 @@ def read_mesh(seen: Object, depsgraph: Depsgraph | None = None) -> Net:
         edges = np.empty(0 if len(corners) else 2 * len(mesh.edges), dtype=np.int32)
         if len(edges):
             mesh.edges.foreach_get("vertices", edges)
-        return Net(points.reshape(-1, 3).astype(np.float64), corners.reshape(-1, 3), edges.reshape(-1, 2), slots)
+        placed = points.reshape(-1, 3).astype(np.float64)
+        return Net(placed, corners.reshape(-1, 3), edges.reshape(-1, 2), slots, _is_parted(mesh))
     finally:
         seen.to_mesh_clear()
+
+
+def _is_parted(mesh: Mesh) -> bool:
+    """Whether a mesh has faces, and edges of some length beside them that bound none."""
+    if not len(mesh.polygons):
+        return False
+    loose = np.empty(len(mesh.edges), dtype=bool)
+    mesh.edges.foreach_get("is_loose", loose)
+    if not loose.any():
+        return False
+    ends, points = np.empty(2 * len(loose), dtype=np.int32), np.empty(3 * len(mesh.vertices), dtype=np.float32)
+    mesh.edges.foreach_get("vertices", ends)
+    mesh.vertices.foreach_get("co", points)
+    first, last = (points.reshape(-1, 3)[at] for at in ends.reshape(-1, 2)[loose].T)
+    return bool((first != last).any())
 
 
 def net_of_courses(courses: list[tuple[Any, bool]]) -> Net:

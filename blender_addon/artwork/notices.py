@@ -12,7 +12,7 @@ from .planes import NEARLY_LEVEL, SEEN_FROM, normal_of
 
 TURNED, TILTED = "turned artwork", "tilted artwork"
 PICTURED, HIDDEN, MASKED = "picture traced", "hidden artwork", "masked layer"
-LEFT_OUT, ELSEWHERE = "artwork left out", "artwork elsewhere"
+LEFT_OUT, ELSEWHERE, OTHERWISE = "artwork left out", "artwork elsewhere", "looks otherwise"
 """Kinds of finding."""
 
 
@@ -123,6 +123,83 @@ def curves_of_nodes(name: str) -> Finding:
         stage="artwork",
         message=f"curves that the geometry nodes of {name} make do not print: this Blender does not tell them",
         remedy="End the nodes with Curve to Mesh",
+    )
+
+
+def particles(name: str) -> Finding:
+    """Return that hair or particles do not print, of which the host alone knows the shape."""
+    return Finding(
+        kind=LEFT_OUT,
+        severity="warns",
+        stage="artwork",
+        message=f"particles or hair of {name} do not print",
+        remedy="Press Convert to Mesh in the modifier of the particles, and print what comes of it",
+    )
+
+
+def volume(name: str) -> Finding:
+    """Return that a volume that nodes make does not print."""
+    return Finding(
+        kind=LEFT_OUT,
+        severity="warns",
+        stage="artwork",
+        message=f"a volume that the geometry nodes of {name} make does not print",
+        remedy="End the nodes with Volume to Mesh",
+    )
+
+
+def loose_edges(name: str) -> Finding:
+    """Return that edges without faces do not print beside faces."""
+    return Finding(
+        kind=LEFT_OUT,
+        severity="warns",
+        stage="artwork",
+        message=f"edges of {name} that bound no face do not print beside its faces",
+        remedy="Part them from it with Mesh, Separate, and print them as an object of their own, or delete them",
+    )
+
+
+def effect(name: str, shown: str) -> Finding:
+    """Return that an effect changes how strokes look, and not how they print."""
+    return Finding(
+        kind=OTHERWISE,
+        severity="warns",
+        stage="artwork",
+        message=f"the effect {shown} of {name} does not print",
+        remedy="Draw what it shows, or switch it off",
+    )
+
+
+def shaded(name: str, paint: str) -> Finding:
+    """Return that what is filled, or drawn, with a gradient or a picture prints solid."""
+    return Finding(
+        kind=OTHERWISE,
+        severity="warns",
+        stage="artwork",
+        message=f"the material {paint} of {name} is a gradient or a picture, and prints solid",
+        remedy="Give it a solid style, or draw its shades as lines",
+    )
+
+
+def soft(name: str) -> Finding:
+    """Return that lines with soft edges print with sharp ones."""
+    return Finding(
+        kind=OTHERWISE,
+        severity="notes",
+        stage="artwork",
+        message=f"lines of {name} have soft edges, and print sharp, in their whole width",
+        remedy="Draw them with a hard brush to see how they print",
+    )
+
+
+def in_pixels(name: str) -> Finding:
+    """Return that lines that are as broad on the screen however near they are print as in world space."""
+    return Finding(
+        kind=OTHERWISE,
+        severity="warns",
+        stage="artwork",
+        message=f"lines of {name} are as broad on every screen, and print as in world space",
+        remedy="Set Stroke Thickness to World Space in the tab of its data to see how they print",
     )
 
 

@@ -17,20 +17,23 @@ from ..stampwright.findings import Finding
 from ..stampwright.plane.rings import cross_product
 from . import notices
 from .choosing import InkChoice, Look, ink_choice
+from .clouds import TYPE as CLOUD
+from .clouds import cloud_points, cloud_shapes, mother_of
 from .grease import (
     greatest_scale,
     held_strokes,
     masked_layers,
     points_of_strokes,
     read_strokes,
+    seen_otherwise,
     shapes_of_strokes,
     stroke_points,
 )
-from .lines.curves import curve_points, curve_shapes, needs_mesh, splines_of
+from .lines.curves import curve_points, curve_shapes, is_ribbon, needs_mesh, splines_of
 from .lines.hair import TYPE as HAIR
 from .lines.hair import brushed, hair_points, hair_shapes, strokes_of_nodes
 from .lines.typesetting import TypeCut
-from .meshes import mesh_shapes, net_of_courses, read_mesh
+from .meshes import Net, mesh_shapes, net_of_courses, read_mesh
 from .planes import normal_of, view_of
 from .references import PlacedPicture, picture_in, picture_shapes, trace_placed
 
@@ -88,7 +91,8 @@ def read_shapes(
     drawing = _Drawing(source, depsgraph, ink_choice(held), cut or TypeCut.of(read_settings(held)))
     drawn = source.object
     is_held = _is_in(depsgraph.view_layer.objects, drawn)
-    seen = drawn.evaluated_get(depsgraph)
+    body = mother_of(drawn, depsgraph.scene) if drawn.type == "META" else drawn
+    seen = body.evaluated_get(depsgraph)
     absent = _about_absence(drawn, depsgraph, is_held=is_held)
     if absent is not None:
         return [], [absent]
@@ -149,7 +153,7 @@ def _pieces(drawing: _Drawing, seen: Object) -> Iterator[Sourced]:
     """Yield what an object draws itself, unless the host shows only its copies, and all that it has instances of."""
     picture = picture_in(seen)
     if picture is not None:
-        yield _pictured(drawing, seen, picture)
+        yield _pictured(drawing, seen, picture, world_in_mm(seen, drawing.depsgraph))
         return
     if seen.type == "EMPTY":
         yield from _instances(drawing, seen)
@@ -174,7 +178,7 @@ def _piece(drawing: _Drawing, seen: Object, matrix: Any) -> Sourced:
         return Sourced(
             points,
             lambda view: read_strokes(seen, view @ matrix, _fineness(points), choice),
-            said=tuple(notices.masked(seen.name, layer) for layer in masked_layers(seen)),
+            said=(*(notices.masked(seen.name, layer) for layer in masked_layers(seen)), *seen_otherwise(seen)),
             left_out=left_out,
         )
     looks = choice.of_slots(seen)
@@ -186,11 +190,19 @@ def _piece(drawing: _Drawing, seen: Object, matrix: Any) -> Sourced:
     if seen.type in CURVES and not needs_mesh(seen, matrix):
         points = in_world(curve_points(seen), matrix)
 
+        band = read_mesh(seen, depsgraph) if is_ribbon(seen) else None
+
         def draw(view: Any) -> list[Shape]:
+            if band is not None and len(band.triangles):
+                shapes = mesh_shapes(band, view @ matrix, 0.0, looks)
+                if not _is_edge_on(shapes, in_world(band.points, matrix), view[:3, :3]):
+                    return shapes
             courses = splines_of(seen, depsgraph, view @ matrix, _fineness(points), drawing.cut)
             return list(curve_shapes(source, seen, courses, view @ matrix))
 
         return Sourced(points, draw, left_out=left_out)
+    if seen.type == CLOUD:
+        return _cloud(seen, matrix, looks[0], left_out)
     if seen.type not in CURVES + MESHES:
         raise ArtworkError(
             f"{seen.name} is no curve, hair, text, mesh, Grease Pencil or reference image: nothing can be drawn with "
@@ -200,14 +212,31 @@ def _piece(drawing: _Drawing, seen: Object, matrix: Any) -> Sourced:
     flat = curve_points(seen) if seen.type in CURVES else net.points
     width = source.line_width
     return Sourced(
-        in_world(flat, matrix), lambda view: mesh_shapes(net, view @ matrix, width, looks), left_out=left_out
+        in_world(flat, matrix),
+        lambda view: mesh_shapes(net, view @ matrix, width, looks),
+        said=tuple(_about_mesh(seen, net)),
+        left_out=left_out,
     )
 
 
-def _pictured(drawing: _Drawing, seen: Object, picture: PlacedPicture) -> Sourced:
+def _about_mesh(seen: Object, net: Net) -> Iterator[Finding]:
+    if net.is_parted:
+        yield notices.loose_edges(seen.name)
+    systems: Iterator[Any] = (each for each in seen.modifiers if each.type == "PARTICLE_SYSTEM" and each.show_viewport)
+    if any(each.particle_system.settings.render_type not in ("NONE", "OBJECT", "COLLECTION") for each in systems):
+        yield notices.particles(seen.name)
+
+
+def _cloud(seen: Object, matrix: Any, look: Look, left_out: str) -> Sourced:
+    # As for meshes of instances: points are read now.
+    places, radii = cloud_points(seen)
+    points = in_world(places, matrix)
+    return Sourced(points, lambda view: cloud_shapes(places, radii, view @ matrix, look), left_out=left_out)
+
+
+def _pictured(drawing: _Drawing, seen: Object, picture: PlacedPicture, matrix: Any) -> Sourced:
     """Return what of the picture that an object shows is ink, by the tracing of the stamp's job."""
     traced = trace_placed(picture, seen.name, read_settings(drawing.source.id_data.stampwright))
-    matrix = world_in_mm(seen, drawing.depsgraph)
     left_out = drawing.choice.of_collections(seen.original)
     said = (*traced.findings, notices.pictured(seen.name)) if seen.type == "MESH" else traced.findings
     # Of a picture's own white its tracing decides.
@@ -237,10 +266,18 @@ def _instances(drawing: _Drawing, seen: Object, *, is_drawn: bool = False) -> It
                 continue
         if shown.type == held.type and held.original != seen.original:
             curves.add(where)
-            if held.type in (*CURVES, *MESHES, *STROKES, HAIR):
+            picture = picture_in(held)
+            if picture is not None:
+                yield _pictured(drawing, held, picture, matrix)
+            elif held.type in (*CURVES, *MESHES, *STROKES, HAIR, CLOUD):
                 yield _piece(drawing, held, matrix)
         elif shown.type in MESHES:
             yield _instance_of_mesh(drawing, shown, matrix, left_out=drawing.choice.of_collections(held.original))
+        elif shown.type == CLOUD:
+            left_out = drawing.choice.of_collections(held.original)
+            yield _cloud(shown, matrix, drawing.choice.of_slots(shown)[0], left_out)
+        elif shown.type == "VOLUME":
+            yield Sourced(np.empty((0, 3)), lambda _view: [], said=(notices.volume(seen.name),))
         elif shown.type in STROKES:
             yield _instance_of_strokes(drawing, shown, matrix, left_out=drawing.choice.of_collections(held.original))
 

@@ -31,9 +31,17 @@ def needs_mesh(seen: Object, matrix: Any) -> bool:
         return True
     if data.bevel_depth == 0:
         return False
+    if seen.type == "CURVE" and data.dimensions == "3D" and (data.extrude != 0.0 or data.fill_mode != "FULL"):
+        return True
     if even_scale(matrix) is None:
         return True
     return data.bevel_factor_start > 0 or data.bevel_factor_end < 1 or not has_even_radii(data)
+
+
+def is_ribbon(seen: Object) -> bool:
+    """Whether a curve is drawn up to a band, which from where it is seen may cover something."""
+    data: Any = seen.data
+    return seen.type == "CURVE" and data.dimensions == "3D" and data.extrude != 0.0 and data.bevel_depth == 0.0
 
 
 def splines_of(seen: Object, depsgraph: Depsgraph, matrix: Any, tolerance: float, cut: TypeCut) -> list[Course]:
