@@ -15,7 +15,7 @@ from .choosing import InkChoice, Look, layer_name, look_at
 from .lines.brushes import LINE, Brush, brush_of
 from .lines.pens import pencil_scale
 from .lines.strokes import StrokeColumns, strokes_of
-from .lines.tints import AS_INK, Sight, tint_of_fill, tint_of_line
+from .lines.tints import AS_INK, SIGHTS, Sight, tint_of_fill, tint_of_line
 
 if TYPE_CHECKING:
     from bpy.types import Object
@@ -178,16 +178,19 @@ def _look_of(material: Any, choice: InkChoice) -> Look:
     return choice.of_material(material)
 
 
-def _in_parts(stroke: DrawnStroke, sights: list[Sight]) -> list[DrawnStroke]:
-    """Return a stroke; where its points, (n,), are seen differently, its fill and each part of its line by itself."""
-    if not stroke.has_line or len(set(sights)) < 2:
-        return [replace(stroke, line=sights[0])]
+def _in_parts(stroke: DrawnStroke, sights: Any) -> list[DrawnStroke]:
+    """Return a stroke; where its points are seen differently, its fill and each part of its line by itself.
+
+    ``sights``: (n,) int, as :func:`tint_of_line` gives them.
+    """
+    if not stroke.has_line or not np.ptp(sights):
+        return [replace(stroke, line=SIGHTS[int(sights[0])])]
     parts = [replace(stroke, has_line=False)] if stroke.fill is not None else []
     course, radii, seen = stroke.course, stroke.radii, sights
     if stroke.closed:
-        course, radii, seen = np.vstack((course, course[:1])), np.append(radii, radii[0]), [*sights, sights[0]]
+        course, radii, seen = np.vstack((course, course[:1])), np.append(radii, radii[0]), np.append(sights, sights[0])
     last = len(seen) - 1
-    changes = [at for at in range(last) if seen[at] != seen[at + 1]]
+    changes = np.flatnonzero(np.diff(seen)).tolist()
     for before, after in zip([-1, *changes], [*changes, last], strict=True):
         first = before + 1
         # One changes into the other half-way between two points.
@@ -199,7 +202,9 @@ def _in_parts(stroke: DrawnStroke, sights: list[Sight]) -> list[DrawnStroke]:
             places = np.vstack((places, course[after : after + 2].mean(axis=0)))
             widths = np.append(widths, radii[after : after + 2].mean())
         flat = (before >= 0 or stroke.flat[0], after < last or stroke.flat[1])
-        part = replace(stroke, course=places, radii=widths, closed=False, fill=None, line=seen[first], flat=flat)
+        part = replace(
+            stroke, course=places, radii=widths, closed=False, fill=None, line=SIGHTS[int(seen[first])], flat=flat
+        )
         parts.append(part)
     return parts
 
