@@ -14,7 +14,7 @@ from .lines.pens import pencil_scale
 if TYPE_CHECKING:
     from bpy.types import Object, Scene
 
-TYPE = "POINTCLOUD"
+CLOUD = "POINTCLOUD"
 """Type of an object, or of an instance, of points."""
 
 

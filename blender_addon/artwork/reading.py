@@ -17,8 +17,7 @@ from ..stampwright.findings import Finding
 from ..stampwright.plane.rings import cross_product
 from . import notices
 from .choosing import InkChoice, Look, ink_choice
-from .clouds import TYPE as CLOUD
-from .clouds import cloud_points, cloud_shapes, mother_of
+from .clouds import CLOUD, cloud_points, cloud_shapes, mother_of
 from .grease import (
     greatest_scale,
     held_strokes,
