@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Any
 
 import blf
@@ -42,6 +43,11 @@ IN_HEADER, TITLE, TITLE_WITHIN, HEADER_ICON = 42.0, 31.0, 45.0, 28.0
 
 ROUND_LINES = 66.0
 """The same for lines of text in a box, which has room of its own round them."""
+
+STUCK = "\u00a0"
+"""What stands for a blank at which no line ends: before a unit, and before signs that French sets apart."""
+
+_STUCK = re.compile(r" (?=[%:;!?»×]|(?:mm²?|cm³?|MPa|N|g|m)\b)")
 
 LEAST_LINE = 72.0
 """Pixels of a line in a sidebar however narrow."""
@@ -230,10 +236,10 @@ def wrapped(text: str, taken: float = 0.0) -> list[str]:
     """Return a text in lines that the sidebar holds beside ``taken`` pixels; the host cuts lines, and breaks none."""
     room = max(width_shown() - ROUND_LINES - taken, LEAST_LINE)
     lines = [""]
-    for word in text.split():
+    for word in _STUCK.sub(STUCK, " ".join(text.split())).split(" "):
         longer = f"{lines[-1]} {word}".strip()
         if lines[-1] and width_of(longer) > room:
             lines.append(word)
         else:
             lines[-1] = longer
-    return lines if lines[0] else []
+    return [line.replace(STUCK, " ") for line in lines] if lines[0] else []

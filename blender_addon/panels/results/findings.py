@@ -13,7 +13,6 @@ from ...remedy import looking
 from ...scene import stamps
 from ...translations import CONTEXT, said, translated
 from ..base import (
-    ICON,
     IN_BUTTON,
     ROUND_LINES,
     StampPanel,
@@ -40,6 +39,9 @@ if TYPE_CHECKING:
     from ...stampwright.findings import Severity
 
 _COUNTED: tuple[Severity, ...] = ("blocks", "warns")
+
+IN_ROW = 20.0
+"""Pixels that an icon takes of a button that stands beside others."""
 
 MOST_BESIDE = 3
 """Figures that stand beside each other where there is room."""
@@ -171,7 +173,7 @@ def _measure_told(finding: Any) -> str:
 
 def _columns(root: Object, placed: list[tuple[int, Any]]) -> int:
     """Return how many figures stand beside each other uncut, some with a wrench."""
-    wrench = ICON if any(can_repair(root, finding) for _, finding in placed[:MOST_LISTED]) else 0.0
-    sign = 0.0 if is_narrow() else ICON
+    wrench = IN_ROW if any(can_repair(root, finding) for _, finding in placed[:MOST_LISTED]) else 0.0
+    sign = 0.0 if is_narrow() else IN_ROW
     widest = max(width_of(_measure_told(finding)) for _, finding in placed[:MOST_LISTED])
     return max(1, min(MOST_BESIDE, int((width_shown() - ROUND_LINES) / (widest + sign + wrench + IN_BUTTON))))

@@ -125,3 +125,14 @@ def test_no_line_of_a_finding_is_cut_in_any_language(extension, monkeypatch, wid
             lines = base.wrapped(told)
             assert " ".join(lines) == told
             assert all(blf.dimensions(0, line)[0] <= wide - 66.0 or " " not in line for line in lines), lines
+
+
+def test_no_line_begins_with_a_unit_or_a_colon(panels, monkeypatch):
+    told = (
+        "60 N imprime 100.0 % de la face ; pression maximale : 0.75 MPa, entier jusqu'à 1.0 mm du centre, 12 mm² : 3 N"
+    )
+    for wide in range(120, 400, 3):
+        monkeypatch.setattr(panels.base, "width_shown", lambda wide=wide: float(wide))
+        lines = panels.base.wrapped(told)
+        assert " ".join(lines) == told
+        assert not any(line.startswith(("%", ":", ";", "MPa", "mm", "N")) for line in lines), lines
