@@ -15,7 +15,7 @@ from ..scene.overriding import overridable
 from ..stampwright.job import Job, job_settings
 from ..stampwright.job.labels import SETTINGS, choice_label, label_of, labelled, unit_of
 from ..stampwright.job.settings import Setting
-from ..translations import CONTEXT, tooltip_of
+from ..translations import CONTEXT, is_share, tooltip_of
 
 DIGITS = 7
 """Digits that a 32-bit float, which Blender's number properties are, always holds."""
@@ -100,17 +100,13 @@ def percent_of(path: str) -> Any:
         set=write,
         min=100.0 * about.low,
         max=100.0 * about.high,
+        soft_max=100.0 * (about.normal[1] if about.normal is not None and about.high > 1 else about.high),
         precision=0,
         step=100,
         subtype="PERCENTAGE",
         # Curves and drivers take the share itself.
         options={"SKIP_SAVE"},
     )
-
-
-def is_share(about: Setting) -> bool:
-    """Whether a setting is a share of a whole, 0 to 1."""
-    return about.kind == "number" and not about.unit and about.low >= 0 and about.high <= 1
 
 
 def section_groups(

@@ -26,6 +26,10 @@ CATEGORY = "Stampwright"
 USUAL, NARROW = 284.0, 250.0
 """Widths of the sidebar, pixels at the host's usual size: as it comes, and where labels beside fields are cut."""
 
+BESIDE = {"FLOAT", "INT"}
+BESIDE_FIELD, MARGINS, GAP = 0.4, 42.0, 7.0
+"""Numbers' labels stand beside their fields: the share of the sidebar less its margins that they have, and a gap."""
+
 OVER = {"ENUM", "STRING", "POINTER"}
 """Sorts of properties whose field leaves no room for a label in it."""
 
@@ -125,6 +129,11 @@ def show_setting(layout: UILayout, group: Any, name: str, drop: str = "") -> Non
         column = layout.column(align=True)
         column.label(text=label, translate=False)
         column.prop(group, name, text="")
+    elif not is_narrow() and about.type in BESIDE and width_of(label) > BESIDE_FIELD * (width_shown() - MARGINS) - GAP:
+        # The whole width is the field's: its label stands in it.
+        column = layout.column(align=True)
+        column.use_property_split = False
+        column.prop(group, name, text=label, translate=False)
     else:
         layout.prop(group, name, text=label, translate=False)
 

@@ -136,3 +136,32 @@ def test_no_line_begins_with_a_unit_or_a_colon(panels, monkeypatch):
         lines = panels.base.wrapped(told)
         assert " ".join(lines) == told
         assert not any(line.startswith(("%", ":", ";", "MPa", "mm", "N")) for line in lines), lines
+
+
+def test_a_label_too_long_for_its_place_beside_a_field_stands_in_it(panels, root, monkeypatch):
+    split = []
+
+    class Layout(Sheet):
+        def __setattr__(self, name, value):
+            if name == "use_property_split":
+                split.append(value)
+            super().__setattr__(name, value)
+
+        def column(self, **_about):
+            return self
+
+    for label, kept in (("Push", []), ("Raupendrehung der Decklage (°)", [False])):
+        split.clear()
+        monkeypatch.setattr(panels.base, "translated", lambda _text, label=label: label)
+        panels.base.show_setting(Layout([]), root.stampwright.press, "bead_turn")
+        assert split == kept
+
+
+def test_every_share_is_shown_as_percent(panels, root):
+    shown = {path for _ in every_way(root) for path, _, _ in laid_out(panels, root, "price")}
+    assert "price.margin_percent" in shown
+    root.stampwright.price.margin = 0.15
+    assert root.stampwright.price.margin_percent == pytest.approx(15.0)
+    told = importlib.import_module(f"{MODULE}.translations").tooltip_of
+    assert told("price.margin").endswith("Usually 10 to 200 %")
+    assert "%" in told("handle.infill") or "Usually" not in told("handle.infill")
