@@ -59,7 +59,7 @@ class STAMPWRIGHT_MT_settings(bpy.types.Menu):
     """Every panel of the stamp, opened where the mouse is."""
 
     bl_idname = "STAMPWRIGHT_MT_settings"
-    bl_label = "Settings and Checks"
+    bl_label = "Settings"
     bl_translation_context = CONTEXT
 
     def draw(self, _context: Context) -> None:
