@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from .. import loading
 
@@ -41,20 +41,29 @@ class Took:
         return self.whole - self.first
 
 
+class OtherPart(NamedTuple):
+    """A part that the scene has otherwise than it is made: changed, or only ``shown`` so by what hangs on it."""
+
+    name: str
+    shown: bool
+
+
 @dataclass
 class Bench(Remembering):
     """What is known about one stamp while the program runs: what was made, from what, and what stood against it.
 
-    ``is_behind``: it has been edited since, and that is not followed. ``stood_at``: the scale that it was read at,
-    ``there``: which objects that it is drawn with were shown then, ``by_hand``: which parts were changed by hand, and
-    ``read_last``: what was read. ``took``: how long the last build beside Blender took, by the parts that were new in
-    it, and ``took_last``: the last that made any anew; ``took_press``: how long the last quick trial took, s;
-    ``shown_at``: when it was shown last, on the clock that only goes forward. ``is_held_up``: a part of it was in edit
-    mode when it should have been built or shown.
+    ``fingerprint`` and ``shows``: those of the order that it was made from. ``is_behind``: it has been edited since,
+    and that is not followed. ``stood_at``: the scale that it was read at, ``there``: which objects that it is drawn
+    with were shown then, ``by_hand``: which parts were shown otherwise than they are made, and ``read_last``: what was
+    read. ``took``: how long the last build beside Blender took, by the parts that were new in it, and ``took_last``:
+    the last that made any anew; ``took_press``: how long the last quick trial took, s; ``shown_at``: when it was shown
+    last, on the clock that only goes forward. ``is_held_up``: a part of it was in edit mode when it should have been
+    built or shown.
     """
 
     stamp: Stamp | None = None
     fingerprint: str = ""
+    shows: str = ""
     shown: dict[str, Any] = field(default_factory=dict)
     settled: tuple[Finding, ...] = ()
     read: str = ""
@@ -62,7 +71,7 @@ class Bench(Remembering):
     is_behind: bool = False
     stood_at: tuple[float, ...] = ()
     there: tuple[tuple[bool, ...], ...] = ()
-    by_hand: tuple[str, ...] = ()
+    by_hand: tuple[OtherPart, ...] = ()
     read_last: BuildOrder | None = None
     took: dict[frozenset[str], Took] = field(default_factory=dict)
     took_last: Took | None = None

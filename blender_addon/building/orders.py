@@ -33,7 +33,7 @@ from ..stampwright.job.pieces import files_in, with_files
 from ..stampwright.job.written.files import job_as_json
 from ..stampwright.memory import Fingerprint, fingerprint
 from .benches import bench_of
-from .scaling import about_parts, about_scale, changed_parts
+from .scaling import about_parts, about_scale, other_parts
 
 if TYPE_CHECKING:
     from bpy.types import Depsgraph, Object
@@ -47,10 +47,10 @@ class BuildOrder:
     """All that a stamp is made from, read from the scene; nothing of it belongs to Blender any more.
 
     ``files``: the fingerprints of all files that artwork is read from. ``mark`` says in a few letters what the artwork
-    comes from, and ``fingerprint`` what all does. ``noticed``: what was found as artwork and sculpt were read.
-    ``cuts``: the shapes with text set otherwise, where that was asked for.
-    ``paints``: colours of what shapes are painted with, by name. ``inks``: those of the set that the stamp belongs to,
-    and ``plate``: which of them it prints; none for a stamp by itself.
+    comes from, ``fingerprint`` what all does, and ``shows`` what the scene shows of it. ``noticed``: what was found as
+    artwork and sculpt were read. ``cuts``: the shapes with text set otherwise, where that was asked for. ``paints``:
+    colours of what shapes are painted with, by name. ``inks``: those of the set that the stamp belongs to, and
+    ``plate``: which of them it prints; none for a stamp by itself.
     """
 
     job: Job
@@ -61,6 +61,7 @@ class BuildOrder:
     face: SculptedFace
     noticed: tuple[Finding, ...]
     fingerprint: str
+    shows: str
     cuts: Mapping[TypeCut, tuple[Shape, ...]] = field(default_factory=dict)
     paints: tuple[tuple[str, str], ...] = ()
     inks: tuple[Ink, ...] = ()
@@ -77,8 +78,8 @@ def read_order(root: Object, depsgraph: Depsgraph) -> BuildOrder:
     keep_strokes(root)
     bench.stood_at = tuple(root.matrix_world.to_scale())
     bench.there = are_there(root, depsgraph.view_layer)
-    stands = (*about_scale(root), *about_parts(root))
-    bench.by_hand = changed_parts(root)
+    bench.by_hand = other_parts(root, depsgraph)
+    stands = (*about_scale(root), *about_parts(bench.by_hand))
     job = _job_with_curves(held, depsgraph)
     has_sources = any(source.object is not None for source in held.sources)
     shapes, said = _drawn_by(held, depsgraph)
@@ -97,10 +98,10 @@ def read_order(root: Object, depsgraph: Depsgraph) -> BuildOrder:
     shapes = last.shapes if last is not None and last.mark == mark.hexdigest() else shapes
     face = last.face if last is not None and last.face.mark == face.mark else face
     unit = depsgraph.scene.unit_settings.scale_length
-    shown_as = f"{[each.message for each in (*said, *stands)]} {held.standing} {held.paper} {unit:.7g}"
+    shown_as = f"{held.standing} {held.paper} {unit:.7g}"
+    told = repr([each.message for each in (*said, *stands)])
     inks, paints = _inks_of(root, depsgraph), paints_in(shapes, job.ink.colour)
     made_of = f"{mark.hexdigest()} {face.mark} {job_as_json(job)} {inks} {held.plate.ink} {inks and paints}"
-    everything = hashlib.blake2b(f"{made_of} {shown_as}".encode(), digest_size=12)
     noticed = (*said, *stands, *bench.settled)
     bench.read_last = BuildOrder(
         job,
@@ -110,7 +111,8 @@ def read_order(root: Object, depsgraph: Depsgraph) -> BuildOrder:
         mark.hexdigest(),
         face,
         noticed,
-        everything.hexdigest(),
+        _digest(made_of, shown_as, told),
+        _digest(made_of, shown_as),
         paints=paints,
         inks=inks,
         plate=held.plate.ink if inks else "",
@@ -124,6 +126,10 @@ def _heed_edit_mode(root: Object) -> None:
     bench_of(root).is_held_up = edited is not None
     if edited is not None:
         raise StampwrightError(f"{edited.name} is in edit mode: leave that, and the stamp follows")
+
+
+def _digest(*texts: str) -> str:
+    return hashlib.blake2b(" ".join(texts).encode(), digest_size=12).hexdigest()
 
 
 def with_cuts(order: BuildOrder, root: Object, depsgraph: Depsgraph) -> BuildOrder:

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from ..scene.stamps import PARTS, is_put_away, is_sculptable, part_of
 from ..stampwright.findings import Finding
-from .benches import bench_of
+from .benches import OtherPart, bench_of
 from .results import SCALED
 
 if TYPE_CHECKING:
-    from bpy.types import Object
+    from bpy.types import Depsgraph, Object
 
     from ..stampwright.solids import Solid
 
@@ -50,17 +51,28 @@ def about_scale(root: Object) -> tuple[Finding, ...]:
     return (finding,)
 
 
-def about_parts(root: Object) -> tuple[Finding, ...]:
-    """Return what is to be said of parts whose meshes are no longer those that the settings make."""
-    return tuple(
-        Finding(
-            kind=BY_HAND,
-            severity="warns",
-            stage="build",
-            message=f"the {name} was changed by hand in the scene; files hold it as the settings make it",
-            remedy="Build Stamp makes it anew",
-        )
-        for name in changed_parts(root)
+def about_parts(found: Iterable[OtherPart]) -> tuple[Finding, ...]:
+    """Return what is to be said of parts that are not shown as the settings make them."""
+    return tuple(_about_shown(each.name) if each.shown else _about_changed(each.name) for each in found)
+
+
+def _about_changed(name: str) -> Finding:
+    return Finding(
+        kind=BY_HAND,
+        severity="warns",
+        stage="build",
+        message=f"the {name} was changed by hand in the scene; files hold it as the settings make it",
+        remedy="Build Stamp makes it anew",
+    )
+
+
+def _about_shown(name: str) -> Finding:
+    return Finding(
+        kind=BY_HAND,
+        severity="warns",
+        stage="build",
+        message=f"modifiers, shape keys or constraints show another {name}; files hold it as the settings make it",
+        remedy="Take them off, or write what is seen with File, Export",
     )
 
 
@@ -95,19 +107,49 @@ def about_parts_there(root: Object) -> tuple[Finding, ...]:
     return (*doubled, *deleted)
 
 
-def changed_parts(root: Object) -> tuple[str, ...]:
-    """Return the names of a stamp's parts that are scaled, or whose points were moved, since they were shown."""
+def other_parts(root: Object, depsgraph: Depsgraph) -> tuple[OtherPart, ...]:
+    """Return the parts of a stamp that were scaled, or their points moved, since they were shown, or look otherwise."""
     bench, found = bench_of(root), []
     for name in PARTS:
         child, (solid, scale_length) = part_of(root, name), bench.shown.get(name, (None, 0.0))
-        if child is None or solid is None or child.mode != "OBJECT":
+        if child is None or child.type != "MESH" or solid is None or child.mode != "OBJECT" or child.data.is_editmode:
             continue
-        is_scaled = not np.allclose(child.scale[:], 1.0, atol=EVEN)
         # A sculpted or textured face has points of its own, which are read back.
         has_own_points = name == "die" and (is_sculptable(root) or bench.stamp is None or bench.stamp.face is not None)
-        if is_scaled or not (has_own_points or _shows(child.data, solid, 1000.0 * scale_length)):
-            found.append(name)
+        is_same = has_own_points or _shows(child.data, solid, 1000.0 * scale_length)
+        if not is_same or not _is_true(child.matrix_parent_inverse @ child.matrix_basis):
+            found.append(OtherPart(name, shown=False))
+        elif _looks_other(root, child, depsgraph):
+            found.append(OtherPart(name, shown=True))
     return tuple(found)
+
+
+def _is_true(matrix: Any) -> bool:
+    """Whether a matrix only moves and turns."""
+    turn = np.array(matrix, dtype=np.float64)[:3, :3]
+    return bool(np.allclose(turn @ turn.T, np.eye(3), atol=2 * EVEN) and np.linalg.det(turn) > 0.0)
+
+
+def _looks_other(root: Object, child: Object, depsgraph: Depsgraph) -> bool:
+    """Whether a part is seen in another size or form than its mesh has, by what hangs on it."""
+    if any(not each.mute for each in child.constraints) and not _is_true(
+        root.matrix_world.inverted_safe() @ child.matrix_world
+    ):
+        return True
+    shaped = [each for each in child.modifiers if each.show_viewport and each.type != "EDGE_SPLIT"]
+    if not shaped and child.data.shape_keys is None:
+        return False
+    seen = child.evaluated_get(depsgraph)
+    if not seen.is_evaluated or seen.type != "MESH":
+        return False
+    own, other = _places(child.data), _places(seen.data)
+    return own.shape != other.shape or not np.allclose(own, other, rtol=0.0, atol=EVEN * float(np.ptp(own)))
+
+
+def _places(mesh: Any) -> np.ndarray:
+    places = np.empty(3 * len(mesh.vertices), dtype=np.float32)
+    mesh.vertices.foreach_get("co", places)
+    return places
 
 
 def _shows(mesh: Any, solid: Solid, millimetres: float) -> bool:

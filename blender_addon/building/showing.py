@@ -40,7 +40,7 @@ def show(root: Object, order: BuildOrder, stamp: Stamp, scene: Scene, *, draft: 
     """
     held, bench = root.stampwright, bench_of(root)
     # A file that was opened, or a step that was undone, may hold just this stamp already.
-    is_there = held.built == order.fingerprint
+    is_there = held.built == order.shows
     dense = stamp.face.dense if stamp.face is not None and stamp.bend is None else None
     solids = {name: getattr(stamp, name) for name in PARTS}
     is_whole = _show_parts(root, solids, dense, scene, is_there=is_there)
@@ -59,9 +59,10 @@ def show(root: Object, order: BuildOrder, stamp: Stamp, scene: Scene, *, draft: 
         # Whatever was left as it is will be shown once that is over.
         bench.is_held_up, is_whole = True, False
         bench.shown.clear()
-    bench.stamp, bench.fingerprint, bench.message, bench.is_behind = stamp, order.fingerprint, "", False
+    bench.stamp, bench.fingerprint, bench.shows = stamp, order.fingerprint, order.shows
+    bench.message, bench.is_behind = "", False
     if not is_there:
-        held.built = order.fingerprint if is_whole and not draft else ""
+        held.built = order.shows if is_whole and not draft else ""
 
 
 def _show_gauge(root: Object, order: BuildOrder, scene: Scene) -> None:
@@ -77,7 +78,7 @@ def _show_gauge(root: Object, order: BuildOrder, scene: Scene) -> None:
 def _tell_regions(root: Object, stamp: Stamp, dense: DenseDie | None) -> None:
     """Write on the die's mesh what each face belongs to and how high each point lies, for what goes on from there."""
     bench, die = bench_of(root), part_of(root, "die")
-    if die is None or bench.shown.get("regions") is stamp.die or die.mode != "OBJECT":
+    if die is None or bench.shown.get("regions") is stamp.die or die.mode != "OBJECT" or die.data.is_editmode:
         return
     if die.data.library is not None:
         # Another file's mesh that shows just this die already bears them.

@@ -203,6 +203,15 @@ def _saying(root: Object) -> Iterator[None]:
         raise
 
 
+@contextmanager
+def _surviving(root: Object) -> Iterator[None]:
+    """Say in the panel what nobody expects to go wrong: the timer would end, and nothing be followed any more."""
+    try:
+        yield
+    except Exception as error:
+        say(root, f"The stamp could not be shown ({type(error).__name__}: {error})")
+
+
 def _give_proportions(root: Object) -> None:
     """Give a base whose sides nobody has set yet those of the artwork, where its form has two."""
     base, bench = root.stampwright.base, benches.bench_at(root.session_uid)
@@ -255,7 +264,8 @@ def _take_up(root: Object) -> None:
     try:
         order = loading.load("building.orders").read_order(root, bpy.context.evaluated_depsgraph_get())
         bench = benches.bench_of(root)
-        if bench.fingerprint == order.fingerprint == root.stampwright.built and work_of(root) is None:
+        is_shown = bool(bench.shown) and root.stampwright.built == order.shows
+        if bench.fingerprint == order.fingerprint and is_shown and work_of(root) is None:
             bench.message = ""
             redraw()
             return
@@ -282,8 +292,9 @@ def _show_progress(root: Object, work: Work) -> None:
 def _show_parts(root: Object, work: Work) -> None:
     """Show the parts that a build has made anew, if it has any, and have it go on."""
     # A file that was opened, a step that was undone, or a copy may show all of it already.
-    if work.new and root.stampwright.built != work.order.fingerprint:
-        loading.load("building.showing").show_parts(root, work.memory, bpy.context.scene)
+    if work.new and root.stampwright.built != work.order.shows:
+        with _surviving(root):
+            loading.load("building.showing").show_parts(root, work.memory, bpy.context.scene)
         redraw()
         pacing.drawing_begins()
     work.go_on(shown=bool(work.new))
@@ -317,7 +328,8 @@ def _take_in(root: Object, work: Work) -> None:
     except StampwrightError as error:
         say(root, str(error))
         return
-    _show(root, work.order, stamp, bpy.context.scene, draft=is_dragged)
+    with _surviving(root):
+        _show(root, work.order, stamp, bpy.context.scene, draft=is_dragged)
     bench.shown_at = time.monotonic()
     if is_dragged and not _builds.is_waiting(root.session_uid):
         _builds.mark(root.session_uid, DRAGGING + pacing.turn())
@@ -327,7 +339,13 @@ def _take_in(root: Object, work: Work) -> None:
 
 def _show(root: Object, order: Any, stamp: Any, scene: Scene, *, draft: bool = False) -> None:
     """Bring the scene up to a stamp, and tell those who go on from there."""
+    was_there = root.stampwright.built == order.shows
     loading.load("building.showing").show(root, order, stamp, scene, draft=draft)
+    if was_there:
+        # Nothing was written: what the file, or a step that was done again, holds may have been changed by hand.
+        others = loading.load("building.scaling").other_parts(root, bpy.context.evaluated_depsgraph_get())
+        if others != benches.bench_of(root).by_hand:
+            mark(root)
     for follow_on in after_showing:
         follow_on(root)
 

@@ -77,7 +77,8 @@ def _touched_by(scene: Scene, depsgraph: Depsgraph) -> list[tuple[Object, float]
         is_moved = root in touched and (_is_driven(root) or _is_scaled(root))
         if painted and not painted.isdisjoint(_materials_of(root)):
             found.append((root, PAINTED))
-        is_other = is_moved or _is_elsewhere(root, depsgraph) or _is_by_hand(root, shaped) or _is_free_again(root)
+        is_other = is_moved or _is_elsewhere(root, depsgraph) or _is_by_hand(root, shaped, depsgraph)
+        is_other = is_other or _is_free_again(root)
         if is_other or not _is_known(root) or not shaped.isdisjoint(_watched(root)):
             found.append((root, 0.0))
         elif not touched.keys().isdisjoint(_brushed(root)):
@@ -101,12 +102,12 @@ def _is_elsewhere(root: Object, depsgraph: Depsgraph) -> bool:
     )
 
 
-def _is_by_hand(root: Object, shaped: set[Any]) -> bool:
+def _is_by_hand(root: Object, shaped: set[Any], depsgraph: Depsgraph) -> bool:
     """Whether parts of a stamp were changed by hand since it was last read, or are again as they were."""
     bench = benches.bench_at(root.session_uid)
     if bench is None or bench.read_last is None or shaped.isdisjoint(root.children):
         return False
-    return bench.by_hand != loading.load("building.scaling").changed_parts(root)
+    return bool(bench.by_hand != loading.load("building.scaling").other_parts(root, depsgraph))
 
 
 def _is_free_again(root: Object) -> bool:

@@ -82,7 +82,7 @@ def follow(root: Object) -> None:
 
 def _are_built(members: list[Object]) -> bool:
     held = ((each.stampwright.built, benches.bench_of(each)) for each in members)
-    return all(bench.stamp is not None and bench.fingerprint == built for built, bench in held)
+    return all(bench.stamp is not None and bench.shows == built for built, bench in held)
 
 
 def _proven_by(members: list[Object]) -> tuple[Any, ...]:

@@ -13,7 +13,7 @@ from ..scene.drawn import as_image, in_colour
 from ..scene.impression import show_impression
 from ..scene.nodes import new_matte
 from ..scene.parts import PRESSURE, own_mesh, remove_child, remove_values, write_mesh, write_values
-from ..scene.stamps import collection_of, part_of
+from ..scene.stamps import collection_of, edited_part, part_of
 from ..scene.units import mm_per_unit
 from ..stampwright.curved import Bend, laid_round
 from ..stampwright.files import png_bytes
@@ -94,9 +94,10 @@ def show_trial(
     wanted = trial.prediction.impression if trial is not None and held.sheet == "PRESSED" else stamp.impression
     # Building lays the impression of the whole face anew whenever that changes.
     on_sheet = (wanted, shown.get("impression"))
-    if held.paper and shown.get("sheet") != on_sheet:
-        show_impression(root, replace(stamp, impression=wanted), _packed(wanted, memory), scene)
-    shown["sheet"] = on_sheet
+    if edited_part(root) is None:
+        if held.paper and shown.get("sheet") != on_sheet:
+            show_impression(root, replace(stamp, impression=wanted), _packed(wanted, memory), scene)
+        shown["sheet"] = on_sheet
     on_die = (trial, scene.unit_settings.scale_length)
     _tell_pressure(root, stamp, trial, shown)
     if trial is None or not held.show_pressure:
@@ -110,7 +111,7 @@ def _tell_pressure(root: Object, stamp: Stamp, trial: Trial | None, shown: dict[
     """Write into the die's mesh the pressure on the points of its face, and none elsewhere or without a trial."""
     die = part_of(root, "die")
     told = (trial, stamp.die)
-    if die is None or die.mode != "OBJECT" or shown.get("told") == told:
+    if die is None or die.mode != "OBJECT" or die.data.is_editmode or shown.get("told") == told:
         return
     shown["told"] = told
     if trial is None and die.data.library is not None:

@@ -41,7 +41,7 @@ def show_impression(root: Object, stamp: Stamp, picture: bytes, scene: Scene) ->
     if sheet is not None:
         bring_back(root, sheet)
         _take_apart(sheet)
-    image = show_picture(root, stamp.impression, picture)
+    image = None if sheet is not None and _is_painted(sheet) else show_picture(root, stamp.impression, picture)
     if sheet is None:
         sheet = new_child(root, PAPER)
         sheet.stampwright.laid = sheet.location
@@ -65,7 +65,7 @@ def place_sheet(root: Object, stamp: Stamp, scene: Scene) -> None:
     sheet.stampwright.laid = sheet.location
 
 
-def lay_on_sheet(sheet: Object, impression: Impression, image: Image, scene: Scene) -> None:
+def lay_on_sheet(sheet: Object, impression: Impression, image: Image | None, scene: Scene) -> None:
     """Bring a sheet to an impression's size; one that shows nothing yet is given the image of it."""
     left, bottom, right, top = (at / mm_per_unit(scene) for at in picture_bounds(impression))
     corners = np.array([(left, bottom, 0.0), (right, bottom, 0.0), (right, top, 0.0), (left, top, 0.0)])
@@ -73,7 +73,7 @@ def lay_on_sheet(sheet: Object, impression: Impression, image: Image, scene: Sce
     if not has_points(sheet.data, corners, halves):
         # Writing what is there already would still have the host make it ready to be drawn anew.
         write_mesh(sheet.data, corners, halves)
-    if not len(sheet.data.materials):
+    if image is not None and not len(sheet.data.materials):
         sheet.data.materials.append(_paper(sheet.data.name, image))
     if not sheet.data.uv_layers:
         layer = sheet.data.uv_layers.new(name="Sheet")
@@ -105,15 +105,20 @@ def picture_bounds(impression: Impression) -> tuple[float, float, float, float]:
     return left, bottom, left + columns * pixel, bottom + rows * pixel
 
 
+def _is_painted(sheet: Object) -> bool:
+    """Whether a sheet has a material of the artist's, which shows no picture."""
+    return len(sheet.data.materials) > 0 and sheet.data.materials[0] is not None and picture_on(sheet) is None
+
+
 def _take_apart(sheet: Object) -> None:
     """Give a sheet that is a copy of another stamp's, or a library's, a mesh, a material and an image of its own."""
     own_mesh(sheet)
-    material = sheet.data.materials[0] if len(sheet.data.materials) else None
-    if material is None or (material.library is None and material.users - material.use_fake_user < 2):
+    material, image = sheet.data.materials[0] if len(sheet.data.materials) else None, picture_on(sheet)
+    if material is None or image is None or (material.library is None and material.users - material.use_fake_user < 2):
+        # One without a picture is the artist's, who may have it elsewhere, too.
         return
     sheet.data.materials[0] = copy = material.copy()
-    image = picture_on(sheet)
-    if image is not None and copy.node_tree is not None:
+    if copy.node_tree is not None:
         twin = image.copy()
         for node in copy.node_tree.nodes:
             if node.type == "TEX_IMAGE" and node.image == image:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 import numpy as np
+from mathutils import Matrix
 
 from ..stampwright.parts import BedPose
 from ..stampwright.solids import Solid
@@ -46,13 +47,32 @@ def show_part(root: Object, name: str, solid: Solid | None, scene: Scene) -> Non
     if child is None:
         child = new_child(root, name)
     bring_back(root, child)
-    if child.scale[:] != (1.0, 1.0, 1.0):
-        child.scale = (1.0, 1.0, 1.0)
+    for scale in ("scale", "delta_scale"):
+        if getattr(child, scale)[:] != (1.0, 1.0, 1.0):
+            setattr(child, scale, (1.0, 1.0, 1.0))
     places = solid.vertices / mm_per_unit(scene)
     if child.data.library is not None and has_points(child.data, places, solid.triangles):
         return
     own_mesh(child)
+    _carry_keys(child, places, solid.triangles)
     write_mesh(child.data, places, solid.triangles)
+
+
+def _carry_keys(child: Object, places: Any, triangles: Any) -> None:
+    """Have shape keys go along with points that a mesh is about to be given; points of another make have none."""
+    keys = child.data.shape_keys
+    if keys is None:
+        return
+    if not _has_triangles(child.data, len(places), np.ascontiguousarray(triangles, dtype=np.int32).ravel()):
+        child.shape_key_clear()
+        return
+    before = np.empty(3 * len(places), dtype=np.float32)
+    keys.reference_key.data.foreach_get("co", before)
+    moved = np.asarray(places, dtype=np.float32).ravel() - before
+    held = np.empty_like(before)
+    for key in keys.key_blocks:
+        key.data.foreach_get("co", held)
+        key.data.foreach_set("co", held + moved)
 
 
 def bring_back(root: Object, child: Object) -> None:
@@ -134,7 +154,7 @@ def write_mesh(mesh: Mesh, vertices: Any, triangles: Any) -> None:
 def has_points(mesh: Mesh, vertices: Any, triangles: Any) -> bool:
     """Whether a mesh has these vertices, (n, 3), and triangles, (m, 3), to a millionth of its size."""
     corners = np.ascontiguousarray(triangles, dtype=np.int32).ravel()
-    if not _has_triangles(mesh, len(vertices), corners):
+    if mesh.is_editmode or not _has_triangles(mesh, len(vertices), corners):
         return False
     present = np.empty(3 * len(vertices), dtype=np.float32)
     mesh.attributes[PLACES].data.foreach_get("vector", present)
@@ -171,6 +191,13 @@ def _pose(child: Object, pose: BedPose, unit: float) -> None:
     turn = (0.0, math.pi if pose.turned else 0.0, 0.0)
     if child.rotation_mode != "XYZ":
         child.rotation_mode = "XYZ"
+    if child.parent_type != "OBJECT":
+        child.parent_type = "OBJECT"
+    if child.matrix_parent_inverse != Matrix.Identity(4):
+        child.matrix_parent_inverse = Matrix.Identity(4)
+    for delta in ("delta_location", "delta_rotation_euler"):
+        if any(getattr(child, delta)):
+            setattr(child, delta, (0.0, 0.0, 0.0))
     # Setting what is set already would still tell the host that the object has moved.
     if not np.allclose(child.location[:], place, atol=1e-9):
         child.location = place

@@ -315,7 +315,7 @@ def test_a_sheet_is_small_while_somebody_drags_and_whole_when_they_rest(scene, l
     time.sleep(0.1)
     tick_until_done(live)
     assert image.size[0] > 0.9 * whole[0]
-    assert root.stampwright.built == bench.fingerprint
+    assert root.stampwright.built == bench.shows
 
 
 def test_a_sheet_is_laid_once_for_a_build_and_its_trial(scene, live, extension, benches, monkeypatch):

@@ -65,7 +65,7 @@ def test_all_that_follows_an_edit_is_there_before_it_is_drawn(slow):
         edit()
         assert slow.tick() == 0.0, "the next edit is noticed as soon"
         assert not slow.live.is_busy()
-        assert slow.root.stampwright.built == slow.benches.bench_of(slow.root).fingerprint != before
+        assert slow.root.stampwright.built == slow.benches.bench_of(slow.root).shows != before
         assert len(slow.drawn) == 1
 
 
@@ -138,7 +138,7 @@ def test_a_slow_stamp_shows_its_die_with_the_edit_and_the_rest_later(slow, monke
     assert slow.root.stampwright.built == ""
     tick_until_done(slow.live)
     assert len(slow.drawn) == 2
-    assert slow.root.stampwright.built == slow.benches.bench_of(slow.root).fingerprint
+    assert slow.root.stampwright.built == slow.benches.bench_of(slow.root).shows
 
 
 def test_what_was_waited_for_in_vain_shows_the_parts_that_are_there(slow, monkeypatch):

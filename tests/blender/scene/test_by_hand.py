@@ -1,28 +1,8 @@
 """What is done to a stamp by the host's own means, past its settings, is followed, told or brought back."""
 
-import importlib
-
 import bpy
 import pytest
 from drawing import choose, circle, curve, letter_f, made, part, plane
-from names import MODULE
-from timer import tick_until_done
-
-
-@pytest.fixture
-def told(live):
-    """Return a function from a stamp to what is found, by its kinds, once it has come to rest."""
-    verdict = importlib.import_module(f"{MODULE}.press.verdict")
-
-    def findings(root):
-        bpy.context.view_layer.update()
-        tick_until_done(live)
-        found = {}
-        for each in verdict.findings_of(root):
-            found[each.kind] = f"{found.get(each.kind, '')} {each.message}"
-        return found
-
-    return findings
 
 
 def across(drawn):

@@ -141,7 +141,7 @@ def test_a_stamp_is_saved_and_opened_with_all_of_its_job(scene, tmp_path, live, 
     assert root.stampwright.die.relief == pytest.approx(1.8)
     assert {child.name: len(child.data.vertices) for child in root.children} == counts
     order = importlib.import_module(f"{MODULE}.building.orders").read_order(root, bpy.context.evaluated_depsgraph_get())
-    assert order.fingerprint == built, "opening a file must not build the stamp anew"
+    assert order.shows == built, "opening a file must not build the stamp anew"
     image = next(each for each in bpy.data.images if "impression" in each.name)
     assert image.packed_file is not None
     assert image.size[0] > 1000
