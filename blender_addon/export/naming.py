@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,6 +16,9 @@ if TYPE_CHECKING:
 
 PLAIN = "stamp"
 """Name for a stamp whose own has no letter that a folder may have."""
+
+LONGEST = 120
+"""Bytes of a folder's name: systems take 255, of which its number and the files being written have their share."""
 
 NO_FOLDERS = {"con", "prn", "aux", "nul", *(f"{port}{number}" for port in ("com", "lpt") for number in range(1, 10))}
 """Names that Windows keeps for devices."""
@@ -57,5 +61,12 @@ def folder_names(objects: Iterable[Object]) -> dict[int, str]:
 
 def as_file_name(name: str) -> str:
     """Return a name as a file or folder may have it on any system, letters of every language kept."""
-    kept = "".join(letter if letter.isalnum() or letter in "-_ " else "_" for letter in name).strip() or PLAIN
+    # One system composes accents, another takes them apart; signs of vowels are no letters of their own.
+    composed = unicodedata.normalize("NFC", name)
+    kept = "".join(letter if _is_plain(letter) else "_" for letter in composed).strip() or PLAIN
+    kept = kept.encode()[:LONGEST].decode(errors="ignore").strip()
     return f"{kept}_" if kept.casefold() in NO_FOLDERS else kept
+
+
+def _is_plain(letter: str) -> bool:
+    return letter.isalnum() or letter in "-_ " or unicodedata.category(letter).startswith("M")

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from drawing import choose, curve, letter_f, seen_from_above, text
 from in_a_window import InWindow
+from names import MODULE
 
 
 @pytest.fixture
@@ -123,6 +124,28 @@ def test_names_that_no_folder_may_have_are_written_otherwise(scene, tmp_path, na
     (folder,) = tmp_path.iterdir()
     assert folder.name.casefold() not in ("con", "...")
     assert (folder / "die.stl").exists()
+
+
+FOLDERS = {
+    "e\u0301tude": "\u00e9tude",
+    "\u0939\u093f\u0928\u094d\u0926\u0940": "\u0939\u093f\u0928\u094d\u0926\u0940",
+    "\u7a2e" * 200: "\u7a2e" * 40,
+    "x" * 119 + "\u00e9": "x" * 119,
+}
+
+
+def test_names_in_any_script_and_of_any_length_are_those_of_folders(extension):
+    naming = importlib.import_module(f"{MODULE}.export.naming")
+    for name, folder in FOLDERS.items():
+        assert naming.as_file_name(name) == folder
+
+
+def test_stamps_whose_names_differ_only_in_how_accents_are_kept_have_folders_of_their_own(scene, tmp_path):
+    for name in ("\u00e9tude", "e\u0301tude"):
+        curve(name, letter_f())
+        bpy.ops.stampwright.make_stamp()
+    assert bpy.ops.stampwright.export_files(directory=str(tmp_path), all_stamps=True) == {"FINISHED"}
+    assert {each.name for each in tmp_path.iterdir()} == {"\u00e9tude", "\u00e9tude 2"}
 
 
 @pytest.mark.sweep(1)
