@@ -20,7 +20,7 @@ from . import pacing, scheduler
 from .tasks import Work
 
 if TYPE_CHECKING:
-    from bpy.types import Object, Scene
+    from bpy.types import Depsgraph, Object, Scene
 
 POLL = 0.005
 """Seconds between looks at a build that is under way; the host looks about as often for events."""
@@ -101,15 +101,18 @@ def start(root: Object, *, watched: bool = True) -> Work:
     return work
 
 
-def build_now(root: Object) -> Any:
-    """Build a stamp and show it before coming back, and return it; raises :class:`StampwrightError`."""
+def build_now(root: Object, depsgraph: Depsgraph | None = None) -> Any:
+    """Build a stamp and show it before coming back, and return it; raises :class:`StampwrightError`.
+
+    ``depsgraph``: what it is read by, if not what is worked on, as while rendering.
+    """
     orders, making = loading.load("building.orders"), loading.load("building.making")
     # Known from here on: reading the scene may tell of edits that are no news.
     bench = benches.bench_of(root)
     _builds.take_off(root.session_uid)
     context = bpy.context
     with _saying(root):
-        order = orders.read_order(root, context.evaluated_depsgraph_get())
+        order = orders.read_order(root, depsgraph or context.evaluated_depsgraph_get())
         stamp = making.make(order, bench.memory)
     _show(root, order, stamp, context.scene)
     return stamp
@@ -121,11 +124,11 @@ def forget_shown(root: Object) -> None:
     root.stampwright.built = ""
 
 
-def build_quietly(root: Object) -> None:
-    """Build a stamp and show it before coming back; what stands against that is said in its panel."""
+def build_quietly(root: Object, depsgraph: Depsgraph | None = None) -> None:
+    """Build a stamp and show it before coming back, as :func:`build_now`; what stands against it its panel says."""
     if root.stampwright.live and stamps.is_ours(root):
         with suppress(StampwrightError):
-            build_now(root)
+            build_now(root, depsgraph)
 
 
 def follow(root: Object) -> None:
@@ -341,7 +344,7 @@ def _show(root: Object, order: Any, stamp: Any, scene: Scene, *, draft: bool = F
     """Bring the scene up to a stamp, and tell those who go on from there."""
     was_there = root.stampwright.built == order.shows
     loading.load("building.showing").show(root, order, stamp, scene, draft=draft)
-    if was_there:
+    if was_there and not scheduler.is_paused():
         # Nothing was written: what the file, or a step that was done again, holds may have been changed by hand.
         others = loading.load("building.scaling").other_parts(root, bpy.context.evaluated_depsgraph_get())
         if others != benches.bench_of(root).by_hand:

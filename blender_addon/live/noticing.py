@@ -12,6 +12,7 @@ from ..building import benches
 from ..job import changes
 from ..job.naming import heed_name
 from ..job.old_files import read_all_over
+from ..job.settings import copy_settings
 from ..mockup import timing
 from ..scene import stamps
 from ..scene.images import picture_on, read_pictures_again
@@ -63,7 +64,11 @@ def _frame_changed(scene: Scene, depsgraph: Depsgraph) -> None:
             following.mark(root)
     elif bpy.app.background or scene.render.use_lock_interface:
         for root in moved:
-            following.build_quietly(root)
+            if _is_driven(root):
+                # While rendering, the host tells only its copies what is animated.
+                with changes.quiet():
+                    copy_settings(root.evaluated_get(depsgraph).stampwright, root.stampwright)
+            following.build_quietly(root, depsgraph)
 
 
 def _touched_by(scene: Scene, depsgraph: Depsgraph) -> list[tuple[Object, float]]:

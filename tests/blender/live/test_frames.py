@@ -3,7 +3,7 @@
 import bpy
 import numpy as np
 import pytest
-from drawing import choose, curve, letter_f, made, part
+from drawing import choose, curve, letter_f, made, part, text
 
 
 def height_of(root, role):
@@ -74,6 +74,53 @@ def test_a_rendered_film_shows_each_frames_own_stamp(root, scene, noticing, monk
     finally:
         noticing._render_ends()
     assert seen == [40, 60]
+
+
+def render_film(scene, folder):
+    """Render frames 1 to 3 as a command line does, and return in which frames what was seen of handle and die."""
+    (root,) = [each for each in scene.objects if each.stampwright.role == "stamp"]
+    bpy.ops.object.camera_add(location=(1.0, -0.4, 0.02))
+    scene.camera = bpy.context.active_object
+    scene.render.engine, scene.cycles.samples = "CYCLES", 1
+    scene.render.resolution_x = scene.render.resolution_y = 16
+    scene.frame_start, scene.frame_end, scene.render.filepath = 1, 3, str(folder / "film")
+    seen = []
+
+    def look(*_about):
+        points = [vertex.co for vertex in part(root, "handle").data.vertices]
+        height = round(1000 * (max(each.z for each in points) - min(each.z for each in points)))
+        seen.append((scene.frame_current, height, len(part(root, "die").data.vertices)))
+
+    bpy.app.handlers.render_post.append(look)
+    try:
+        bpy.ops.render.render(animation=True)
+    finally:
+        bpy.app.handlers.render_post.remove(look)
+    return seen
+
+
+def test_settings_are_animated_in_a_film_that_the_host_renders(root, live, scene, tmp_path):
+    keyed(root, "height", {1: 40.0, 3: 60.0})
+    live.catch_up()
+    assert [(frame, height) for frame, height, _ in render_film(scene, tmp_path)] == [(1, 40), (2, 50), (3, 60)]
+    live.catch_up()
+    assert root.stampwright.handle.height == pytest.approx(40.0)
+    assert height_of(root, "handle") == pytest.approx(40.0, abs=0.5)
+
+
+def test_artwork_is_animated_in_a_film_that_the_host_renders(scene, live, tmp_path):
+    drawn = text("I")
+    root = made(drawn)
+    drawn.modifiers.new("Array", "ARRAY").relative_offset_displace = (2.0, 0.0, 0.0)
+    for frame, count in ((1, 1), (2, 1), (3, 4)):
+        drawn.modifiers[0].count = count
+        drawn.modifiers[0].keyframe_insert("count", frame=frame)
+    scene.frame_set(1)
+    live.catch_up()
+    points = [count for _, _, count in render_film(scene, tmp_path)]
+    assert points[0] == points[1] < points[2]
+    live.catch_up()
+    assert len(part(root, "die").data.vertices) == points[0]
 
 
 def test_a_scaled_empty_is_told_and_can_become_the_size(root, live, benches):
