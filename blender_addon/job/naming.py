@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING, Any
 
+from ..scene.leftovers import number_off
 from . import changes
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ def heed_name(root: Object) -> None:
     if root.name == held.called or not root.is_editable:
         return
     before, held.called = held.called, root.name
-    if before and _numberless(root.name) != _numberless(before):
+    if before and number_off(root.name) != number_off(before):
         _rename_along(root, before)
     # Stamps of a set share one name, and are told apart by their inks.
     if before and not held.plate.belongs_to and _plain(root.name) != _plain(before):
@@ -50,7 +50,7 @@ def _rename_along(root: Object, before: str) -> None:
             collection.name = root.name
     for child in root.children_recursive:
         for named in _named_with(child):
-            of_stamp, _, behind = _numberless(named.name).partition(_numberless(before))
+            of_stamp, _, behind = number_off(named.name).partition(number_off(before))
             if not of_stamp and behind[1:] in (child.stampwright.role, *SHOWN) and named.is_editable:
                 named.name = f"{root.name}{behind}"
 
@@ -66,9 +66,5 @@ def _named_with(child: Object) -> list[Any]:
     return [child, data, *materials, *(each for each in images if each is not None)]
 
 
-def _numberless(name: str) -> str:
-    return re.sub(r"\.\d{3,}$", "", name)
-
-
 def _plain(name: str) -> str:
-    return _numberless(name).removeprefix(BEFORE)
+    return number_off(name).removeprefix(BEFORE)

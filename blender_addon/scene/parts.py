@@ -12,6 +12,7 @@ from mathutils import Matrix
 from ..stampwright.parts import BedPose
 from ..stampwright.solids import Solid
 from ..stampwright.stamp import Stamp
+from .leftovers import remove_unused
 from .overriding import is_override
 from .stamps import all_stamps, children_of, collection_of, is_put_away, part_of
 from .units import mm_per_unit
@@ -215,8 +216,8 @@ def remove_child(child: Object) -> None:
         return
     mesh = child.data
     bpy.data.objects.remove(child)
-    if mesh is not None and mesh.users == 0:
-        bpy.data.meshes.remove(mesh)
+    if mesh is not None:
+        remove_unused([mesh])
 
 
 def read_part(child: Object, scene: Scene) -> Solid:

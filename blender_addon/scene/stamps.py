@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 from mathutils import Matrix
 
+from ..stampwright.errors import StampwrightError
 from .overriding import is_override
 from .units import mm_per_unit
 
@@ -109,6 +110,12 @@ def is_deleted(drawn: Object) -> bool:
     return drawn.library is None and not is_override(drawn) and not drawn.users_collection
 
 
+def belongings_of(root: Object) -> list[Object]:
+    """Return all objects that a stamp is made of but its root: what the artist has hung on it is none of them."""
+    own = [child for child in root.children if child.stampwright.role not in ("", STAMP)]
+    return [each for child in own for each in (child, *belongings_of(child))]
+
+
 def part_of(root: Object, role: str) -> Object | None:
     """Return the child of a stamp's root that has a role, or None; one that was put away does not count."""
     return next((child for child in children_of(root, role) if not is_put_away(child)), None)
@@ -167,7 +174,12 @@ def new_stamp(context: Context, name: str) -> Object:
 
 
 def select_only(context: Context, chosen: Iterable[Object], active: Object) -> None:
-    """Select these objects and no others, and make one the active object."""
+    """Select these objects and no others, and make one the active object.
+
+    Raises :class:`StampwrightError` when the view layer does without it.
+    """
+    if context.view_layer.objects.get(active.name) != active:
+        raise StampwrightError(f"{active.name} is excluded from the view layer: tick its collection in the Outliner")
     for each in context.selected_objects:
         each.select_set(False)
     for each in chosen:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import bpy
 
+from ...scene.leftovers import OURS
 from ...scene.meaning import meaning_of
 from ...scene.nodes import tree_of
 from ...scene.stamps import PARTS, part_of
@@ -15,9 +16,6 @@ from ..settings import name_of
 
 if TYPE_CHECKING:
     from bpy.types import Material, Object
-
-OURS = "stampwright_colour"
-"""Property of a material that follows the chosen colour; one of the user's own has none."""
 
 _CUSHION = "Charcoal"
 

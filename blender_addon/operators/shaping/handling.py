@@ -46,7 +46,8 @@ class STAMPWRIGHT_OT_duplicate_stamp(StampOperator, bpy.types.Operator):
         collection = bpy.data.collections.new(root.name)
         context.scene.collection.children.link(collection)
         twin = _copied(root, collection)
-        for child in root.children:
+        drawn = stamps.drawn_by(root)
+        for child in [each for each in root.children if each not in drawn]:
             part = _copied(child, collection)
             part.parent = twin
             part.matrix_parent_inverse = child.matrix_parent_inverse

@@ -117,7 +117,7 @@ class STAMPWRIGHT_OT_print_in_one_ink(StampOperator, bpy.types.Operator):
         for role in (GAUGE, IN_COLOUR):
             child = part_of(root, role)
             if child is not None:
-                bpy.data.objects.remove(child)
+                loading.load("scene.parts").remove_child(child)
         following.build_now(root)
 
 

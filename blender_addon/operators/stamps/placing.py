@@ -9,6 +9,7 @@ from mathutils import Vector
 
 from ...live import following
 from ...scene import stamps
+from ...scene.leftovers import remove_unused
 from ...scene.units import mm_per_unit
 
 if TYPE_CHECKING:
@@ -49,13 +50,20 @@ def place_beside(context: Context, root: Object, drawn: list[Object]) -> None:
 
 
 def take_away(context: Context, root: Object) -> None:
-    """Take a stamp's root, children and meshes away, and its collection when nothing else is in it."""
+    """Take a stamp's root, parts and meshes away, and its collection when nothing else is in it.
+
+    What the artist has hung on them stays where it is.
+    """
     following.stop(root)
     held = root.users_collection
-    gone = [root, *root.children_recursive]
+    gone = [root, *stamps.belongings_of(root)]
+    for hung in [child for each in gone for child in each.children if child not in gone]:
+        place = hung.matrix_world.copy()
+        hung.parent = None
+        hung.matrix_world = place
     meshes = {each.data for each in gone if each.type == "MESH"}
     bpy.data.batch_remove(gone)
-    bpy.data.batch_remove([mesh for mesh in meshes if not mesh.users])
+    remove_unused(meshes)
     for collection in held:
         is_empty = not collection.all_objects and not collection.children
         if is_empty and collection is not context.scene.collection and collection.library is None:
