@@ -52,7 +52,7 @@ OWN_CURVES = {
 def add_assets(context: Context) -> list[Any]:
     """Return what comes with the extension as assets of this file, made where it is not there yet."""
     nodes = lift_nodes()
-    _mark(nodes, "Nodes", "Lifts the face of a sculpted die by a figure or a texture")
+    _mark(nodes, "Nodes", "Lifts the face of a sculpted die by a figure or a texture", thumbnails.of_lift())
     return [nodes, *_finishes(), *_bases(context), *_handles(context)]
 
 

@@ -84,6 +84,20 @@ def of_finish(colour: Rgba, roughness: float, metallic: float) -> Any:
     return np.dstack((encoded, np.clip((0.92 - out) * SIDE / 2.0, 0.0, 1.0)))
 
 
+def of_lift() -> Any:
+    """Return a plate whose middle is lifted, lit from the upper left, as :func:`of_solid` does a solid."""
+    along = (np.arange(SIDE) + 0.5) / SIDE * 2.0 - 1.0
+    x, y = np.meshgrid(along, along)
+    height = 0.3 / (1.0 + np.exp(24.0 * (np.hypot(x, y) - 0.5)))
+    up, across = np.gradient(height, along, along)
+    normals = np.dstack((-across, -up, np.ones_like(height)))
+    normals /= np.linalg.norm(normals, axis=2, keepdims=True)
+    lit = np.clip(normals @ (_LIGHT / np.linalg.norm(_LIGHT)), 0.0, 1.0)
+    shown = np.array(SHADE) * (0.35 + 0.85 * lit)[..., None]
+    plate = np.clip((0.9 - np.maximum(np.abs(x), np.abs(y))) * SIDE / 2.0, 0.0, 1.0)
+    return np.dstack((np.clip(shown, 0.0, 1.0), plate))
+
+
 def lay_on(asset: Any, picture: Any) -> None:
     """Have the host show a picture for an asset."""
     preview = asset.preview_ensure()

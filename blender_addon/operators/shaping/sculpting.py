@@ -128,6 +128,7 @@ class STAMPWRIGHT_OT_clear_sculpt(StampOperator, bpy.types.Operator):
         with changes.quiet():
             loading.load("sculpting.session").end(root)
         kept = loading.load("sculpting.keeping").kept_map(root, stamps.SCULPT) if self.keep else None
+        return_to_view(context, root.session_uid)
         loading.load("building.orders").set_sculpt(root, kept)
         following.follow(root)
 

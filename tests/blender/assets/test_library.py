@@ -72,12 +72,14 @@ def test_the_library_holds_handles_bases_finishes_and_nodes_with_pictures_in_cat
     assert there["node_groups"] == {"Lift Stamp Face"}
     with bpy.data.libraries.load(str(library), link=True) as (_, wanted):
         wanted.objects, wanted.materials = list(there["objects"]), list(there["materials"])
+        wanted.node_groups = list(there["node_groups"])
     # The host's list of catalogues: a line for each with its number, path and plain name.
     lines = (library.parent / "blender_assets.cats.txt").read_text(encoding="utf-8").splitlines()
     assert "VERSION 1" in lines
     catalogues = dict(line.split(":")[:2] for line in lines if line.count(":") == 2)
-    for each in (*wanted.objects, *wanted.materials):
-        kind = {"Handle": "Handles", "Base": "Bases"}.get(each.name.partition(",")[0], "Finishes")
+    kinds = {"Handle": "Handles", "Base": "Bases", "Lift Stamp Face": "Nodes"}
+    for each in (*wanted.objects, *wanted.materials, *wanted.node_groups):
+        kind = kinds.get(each.name.partition(",")[0], "Finishes")
         assert catalogues[each.asset_data.catalog_id] == kind
         picture = np.array(each.preview.image_pixels_float).reshape(*tuple(each.preview.image_size)[::-1], 4)
         assert 0.2 < (picture[..., 3] > 0.5).mean() < 0.95, each.name
