@@ -41,6 +41,10 @@ IMPRESSION = "impression"
 """What the sheet and its picture are called."""
 
 
+EXPORTERS = {"GLB": ("export_scene", "gltf"), "USD": ("wm", "usd_export"), "OBJ": ("wm", "obj_export")}
+"""What writes each kind of file, if the host has it: some are built without."""
+
+
 @dataclass(frozen=True)
 class FinishedFile:
     """What is written: ``kind`` of file; ``sheet``: the impression beside; ``side`` of baked pictures, px, 0: none."""
@@ -57,6 +61,13 @@ def write_finished(context: Context, root: Object, stamp: Stamp, path: Path, wan
     """
     if not path.parent.is_dir():
         raise OutputError(f"{path.name} could not be written: there is no folder {path.parent}")
+    room, exporter = EXPORTERS[wanted.kind]
+    if exporter not in dir(getattr(bpy.ops, room)):
+        raise OutputError(
+            "Enable Blender's own glTF 2.0 add-on under Edit, Preferences, Add-ons"
+            if wanted.kind == "GLB"
+            else f"This Blender was built without {wanted.kind}: choose another format"
+        )
     with tempfile.TemporaryDirectory(prefix="stampwright-") as folder:
         # What lies in an archive is named after it while it is written: letters of every language are not read there.
         made = Path(folder) / ("stamp.usdz" if wanted.kind == "USD" else path.name)
@@ -90,8 +101,6 @@ def _write(path: Path, kind: str) -> set[str]:
     manager: Any = bpy.ops.wm
     match kind:
         case "GLB":
-            if not hasattr(bpy.types, "EXPORT_SCENE_OT_gltf"):
-                raise OutputError("Enable Blender's own glTF 2.0 add-on under Edit, Preferences, Add-ons")
             return set(
                 scene.gltf(
                     filepath=str(path),

@@ -1,5 +1,6 @@
 """The finished stamp in other programs' files: as an independent reader finds it, true to size, sound and coloured."""
 
+import importlib
 import zipfile
 
 import bpy
@@ -117,6 +118,19 @@ def test_a_place_that_cannot_be_written_is_told_in_one_line(root, tmp_path):
     with pytest.raises(RuntimeError, match="could not be written"):
         bpy.ops.stampwright.export_finished(filepath=str(tmp_path / "none" / "stamp.obj"), kind="OBJ")
     assert len(bpy.data.objects) == 1 + 1 + len(root.children)
+
+
+@pytest.mark.parametrize("kind", ["USD", "GLB"])
+def test_a_host_without_the_exporter_is_told_of_in_one_line_before_anything_is_baked(
+    root, extension, monkeypatch, tmp_path, kind
+):
+    finished = importlib.import_module(f"{extension.__name__}.export.finished")
+    monkeypatch.setitem(finished.EXPORTERS, kind, ("wm", "no_such_export"))
+    monkeypatch.delattr(finished, "baked")
+    told = {"USD": "built without USD", "GLB": r"glTF 2\.0 add-on"}
+    with pytest.raises(RuntimeError, match=told[kind]):
+        bpy.ops.stampwright.export_finished(filepath=str(tmp_path / "stamp.x"), kind=kind)
+    assert not list(tmp_path.iterdir())
 
 
 def test_viewport_colours_are_those_of_the_pictures_unless_they_are_ones_own(root):
