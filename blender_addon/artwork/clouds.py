@@ -38,9 +38,13 @@ def cloud_shapes(places: Any, radii: Any, matrix: Any, look: Look) -> list[Shape
 
 def mother_of(drawn: Object, scene: Scene) -> Object:
     """Return the metaball that the host makes the body of, in which another one of its family flows along."""
-    stem, number = _family(drawn.name)
-    others = [each for each in scene.objects if each.type == "META" and _family(each.name)[0] == stem]
-    return min(others, key=lambda each: _family(each.name)[1], default=drawn) if number else drawn
+    return min(family_of(drawn, scene), key=lambda each: _family(each.name)[1], default=drawn)
+
+
+def family_of(drawn: Object, scene: Scene) -> list[Object]:
+    """Return the metaballs of a scene that flow together with one, and itself: all of one name but for its number."""
+    stem = _family(drawn.name)[0]
+    return [each for each in scene.objects if each.type == "META" and _family(each.name)[0] == stem]
 
 
 def _family(name: str) -> tuple[str, int]:

@@ -165,7 +165,9 @@ def _materials_of(root: Object) -> set[Any]:
 
 
 def _instanced_by(drawn: Object) -> list[Object]:
-    """Return the objects that an object shows copies of."""
+    """Return the objects that an object shows copies of, or in whose body it is shown."""
+    if drawn.type == "META":
+        return [each for scene in drawn.users_scene for each in loading.load("artwork.clouds").family_of(drawn, scene)]
     if drawn.instance_collection is not None:
         return list(drawn.instance_collection.all_objects)
     return [] if drawn.instance_type == "NONE" else list(drawn.children_recursive)

@@ -69,6 +69,19 @@ def test_metaballs_that_flow_together_print_as_one_whichever_is_chosen(scene, ma
     assert not any("does not print" in each for each in said)
 
 
+def test_a_metaball_is_followed_when_another_of_its_family_moves(scene, made, live, benches):
+    balls = []
+    for x in (0.0, 1.5, 3.0):
+        ops.object.metaball_add(type="BALL", location=(x, 0.0, 0.0))
+        balls.append(bpy.context.active_object)
+    before, _ = made(balls[1])
+    root = bpy.context.active_object
+    balls[2].location.x = 2.0
+    bpy.context.view_layer.update()
+    live.catch_up()
+    assert not benches.bench_of(root).stamp.inked.equals(before.inked)
+
+
 def with_nodes(drawn, *kinds):
     """Give an object nodes, one after the other, whose result is joined to what it is itself."""
     tree = bpy.data.node_groups.new("nodes", "GeometryNodeTree")
