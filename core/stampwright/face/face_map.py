@@ -8,11 +8,16 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from ..errors import SolidError
+
 Points = NDArray[np.float64]
 FaceHeights = NDArray[np.float32]
 
 Bounds = tuple[float, float, float, float]
 """Left, bottom, right and top, mm."""
+
+MOST_SAMPLES = 40_000_000
+"""Samples of a face: four bytes each in its map, and some ten times that while it is worked on."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -112,10 +117,18 @@ class FaceMap:
 def untouched(bounds: Bounds, spacing: float) -> FaceMap:
     """Return a map of an untouched face over ``bounds``, mm, its samples on whole ``spacing`` from the origin.
 
+    Raises :class:`~stampwright.errors.SolidError` when that would be more samples than a face may have.
+
     >>> untouched((-1.0, -1.0, 1.0, 1.0), 0.5).heights.shape
     (5, 5)
     """
     left, bottom = (math.floor(at / spacing + 0.5) for at in bounds[:2])
     right, top = (math.ceil(at / spacing - 0.5) for at in bounds[2:])
+    if (top - bottom + 1) * (right - left + 1) > MOST_SAMPLES:
+        across, along = bounds[2] - bounds[0], bounds[3] - bounds[1]
+        raise SolidError(
+            f"ink of {across:.0f} x {along:.0f} mm is too large for a face with a texture or a sculpt; "
+            "size the artwork by its base, or take texture and sculpt off"
+        )
     heights = np.zeros((top - bottom + 1, right - left + 1), dtype=np.float32)
     return FaceMap(heights, ((left - 0.5) * spacing, (bottom - 0.5) * spacing), spacing)

@@ -15,12 +15,10 @@ from PIL import Image, PngImagePlugin, TiffImagePlugin
 
 from ..errors import JobError, OutputError
 from ..files import write_file
-from .face_map import FaceMap
+from .face_map import MOST_SAMPLES, FaceMap
 
 PNG, TIFF = ".png", ".tif"
 """Kinds of file, by the end of their names (``.tiff`` is read too)."""
-
-MOST_SAMPLES = 40_000_000
 
 _RECORD = "stampwright height map"
 _DESCRIPTION = 270  # TIFF 6.0, ImageDescription

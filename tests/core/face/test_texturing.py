@@ -7,6 +7,7 @@ from PIL import Image
 from shapely.geometry import MultiPolygon, Point, box
 from stampwright.artwork import Artwork
 from stampwright.artwork.drawn import Faces, draw_artwork
+from stampwright.errors import SolidError
 from stampwright.face import FaceMap, dense_face
 from stampwright.files import read_stl
 from stampwright.job import Job
@@ -41,6 +42,15 @@ def test_plain_job_is_made_as_ever() -> None:
     stamp = make_stamp(JOB, ART)
     assert stamp.face is None
     assert len(stamp.die.triangles) < 2000
+
+
+@pytest.mark.parametrize("sculpted", [True, False])
+def test_art_of_metres_is_refused_by_a_textured_face_before_it_takes_the_memory(sculpted: bool) -> None:
+    art = Artwork(inked=shapely.affinity.scale(ART.inked, 200, 200, origin=(0, 0)), page_size=(6800, 4800))
+    job = JOB if sculpted else JOB.with_value("face.texture", "linen")
+    assert make_stamp(JOB, art).face is None
+    with pytest.raises(SolidError, match="mm is too large for a face with a texture or a sculpt"):
+        make_stamp(job, art, sculpt=dented(0.2) if sculpted else None)
 
 
 @pytest.mark.sweep(2)
