@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -22,10 +23,18 @@ from ..base import StampOperator, refused
 from ..stamps.making import finish, new_stamp
 from ..stamps.placing import view_stamp
 from ..watching import Watching
-from ...translations import said
+from ...translations import CONTEXT, said, translated
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from bpy.types import Context, Object
+
+WIDE, LETTERS = 560, 76
+"""Width of the dialog that asks before files are replaced, in the host's points, and letters to a line of it."""
+
+MOST_FOLDERS = 6
+"""Folders whose files that dialog names; with more it would be higher than a window."""
 
 READABLE = "*.svg;*.svgz;*.png;*.jpg;*.jpeg;*.tif;*.tiff;*.bmp;*.webp;*.gif;*.toml;*.json"
 
@@ -57,7 +66,10 @@ class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
     _asked = False
     """Whether the user was asked something; what follows the answer is watched, and not waited for."""
 
-    def invoke(self, context: Context, event: Any) -> set[str]:
+    _there: Any = ()
+    """Files that would be replaced, where that is asked."""
+
+    def invoke(self, context: Context, _event: Any) -> set[str]:
         """Ask for the folder, and whether files in it may go; then write beside Blender, telling how far it is."""
         if not self.is_chosen:
             self._asked = True
@@ -70,13 +82,9 @@ class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
             there = [] if self.overwrite else exporting.would_overwrite(self._parcels)
             if there:
                 self._asked = self.overwrite = True
-                asked: Any = context.window_manager.invoke_confirm(
-                    self,
-                    event,
-                    title="Overwrite Files",
-                    message=_told_of(there),
-                    confirm_text="Overwrite",
-                    icon="WARNING",
+                self._there = there
+                asked: Any = context.window_manager.invoke_props_dialog(
+                    self, width=WIDE, title="Overwrite Files", confirm_text="Overwrite"
                 )
                 return set(asked)
             root = self.stamp(context)
@@ -115,13 +123,19 @@ class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
         return self.ended_with(self._tell)
 
     def draw(self, context: Context) -> None:
-        """Show beside the folders what may be chosen, and where the files will be."""
+        """Show beside the folders what may be chosen, and where the files will be; or which would be replaced."""
         layout = self.layout
+        if self._there:
+            column = layout.column(align=True)
+            column.label(text="These files will be replaced:", text_ctxt=CONTEXT, icon="ERROR")
+            for line in told_of(self._there):
+                column.label(text=line, translate=False)
+            return
         layout.prop(self, "overwrite")
         layout.prop(self, "all_stamps")
         names = folder_names(context.scene.objects)
         column = layout.column(align=True)
-        column.label(text="Files come into")
+        column.label(text="Files come into", text_ctxt=CONTEXT)
         for root in self._roots(context):
             column.label(text=names[root.session_uid], icon="FILE_FOLDER", translate=False)
 
@@ -147,11 +161,16 @@ class STAMPWRIGHT_OT_export_files(Watching, StampOperator, bpy.types.Operator):
             self.report({"INFO"}, told)
 
 
-def _told_of(files: list[Path]) -> str:
-    """Return which files would be replaced, folder by folder."""
-    folders = dict.fromkeys(path.parent for path in files)
-    held = {folder: ", ".join(path.name for path in files if path.parent == folder) for folder in folders}
-    return "; ".join(f"In {folder}: {names}" for folder, names in held.items()) + " will be replaced"
+def told_of(files: Sequence[Path]) -> list[str]:
+    """Return in lines, as wide as a dialog, which files would be replaced, folder by folder."""
+    folders, lines = list(dict.fromkeys(path.parent for path in files)), []
+    for folder in folders[:MOST_FOLDERS]:
+        names = ", ".join(path.name for path in files if path.parent == folder)
+        lines += ["", *textwrap.wrap(str(folder), LETTERS), *textwrap.wrap(names, LETTERS)]
+    if len(folders) > MOST_FOLDERS:
+        more = translated("and as many in {count} more folders").format(count=len(folders) - MOST_FOLDERS)
+        lines += ["", more]
+    return lines
 
 
 class STAMPWRIGHT_OT_import_artwork(ImportHelper, bpy.types.Operator):

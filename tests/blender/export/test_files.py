@@ -9,7 +9,7 @@ import bpy
 import numpy as np
 import pytest
 from drawing import choose, curve, letter_f, seen_from_above, text
-from in_a_window import InWindow
+from in_a_window import InWindow, room
 from names import MODULE
 
 
@@ -295,3 +295,17 @@ def test_all_stamps_are_written_beside_blender_too(scene, tmp_path, extension):
     wait_for(exporting, roots[1].session_uid)
     assert len(task.result()) == 2
     assert {path.parent.name for path in tmp_path.glob("*/die.stl")} == {"one", "two"}
+
+
+def test_what_would_be_replaced_is_told_by_name_in_a_dialog_that_fits_the_window(extension, tmp_path):
+    files = room(extension, "operators.out.files")
+    long = tmp_path / ("a name of a folder that is as long as customers make them, " * 3) / "B"
+    there = [folder / name for folder in (tmp_path / "A", long) for name in ("die.stl", "backing.stl", "ticket.html")]
+    lines = files.told_of(there)
+    assert max(map(len, lines)) <= files.LETTERS
+    whole = "".join(lines).replace(" ", "")
+    assert all(str(folder).replace(" ", "") in whole for folder in (tmp_path / "A", long))
+    assert whole.count("die.stl,backing.stl,ticket.html") == 2
+    many = files.told_of([tmp_path / str(number) / "die.stl" for number in range(30)])
+    assert len(many) < 30
+    assert many[-1] == f"and as many in {30 - files.MOST_FOLDERS} more folders"
