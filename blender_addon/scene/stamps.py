@@ -179,6 +179,9 @@ def select_only(context: Context, chosen: Iterable[Object], active: Object) -> N
     Raises :class:`StampwrightError` when the view layer does without it.
     """
     if context.view_layer.objects.get(active.name) != active:
+        # The host knows of what was linked or named just now only after that.
+        context.view_layer.update()
+    if context.view_layer.objects.get(active.name) != active:
         raise StampwrightError(f"{active.name} is excluded from the view layer: tick its collection in the Outliner")
     for each in context.selected_objects:
         each.select_set(False)
