@@ -43,7 +43,7 @@ def offer(commands: Any) -> None:
         type=Path,
         help="die as .stl or .3mf, or sliced as .gcode; or the folder of a set in several inks",
     )
-    add_out(command, "PNG", "picture to write")
+    add_out(command, "FILE", "picture to write, as .png; of G-code also as .svg, with all that was found")
     command.add_argument(
         "--spread",
         metavar="MM",
@@ -83,8 +83,11 @@ def run(options: argparse.Namespace) -> int:
 
     Raises :class:`~stampwright.errors.JobError` when a place is not two numbers, and what pressing and writing raise.
     """
+    from ...files import check_png
+
     if is_toolpath(options.mesh):
         return impress_toolpath(options)
+    check_png(options.out)
     pushed = any(getattr(options, name) for name in _OF_THE_PUSH) or options.push is not None
     if options.mesh.is_dir() and _is_set(options.mesh):
         return push_inks(options, _of_set(options)) if pushed else impress_inks(options)
