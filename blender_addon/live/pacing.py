@@ -12,7 +12,7 @@ import bpy
 LONGEST = 1.5
 """Seconds that an edit is kept waiting at most, however long drawing takes."""
 
-WORTH = 1.5
+WORTH = 2.0
 """What a drawing that is saved counts for, in times that one takes: by software it takes all processors, so that what
 goes on beside it comes later by as much."""
 

@@ -238,6 +238,9 @@ def tick() -> float | None:
     if pacing.is_drawing():
         # The next call tells how long that takes.
         wait = 0.0
+    elif wait == 0.0:
+        # The host may come round many thousand times a second, and tasks have Python only while it does not.
+        time.sleep(GLANCE)
     _state["next"] = time.monotonic() + (wait or 0.0)
     return wait
 

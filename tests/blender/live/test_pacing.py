@@ -190,6 +190,17 @@ def test_how_long_a_drawing_was_put_off_says_nothing_of_how_long_it_takes(extens
     assert pacing._state["turns"][-1] < 0.5
 
 
+def test_the_host_that_comes_round_all_the_time_leaves_tasks_their_turn(slow, monkeypatch):
+    """Edits are awaited, and a host that does not rest calls without end: tasks in Python would hardly go on."""
+    slow.pacing.host_calls()
+    assert not slow.pacing.is_drawing()
+    rests = []
+    scheduler = importlib.import_module(f"{MODULE}.live.scheduler")
+    monkeypatch.setattr(scheduler.time, "sleep", rests.append)
+    assert slow.tick() == 0.0
+    assert rests == [scheduler.GLANCE]
+
+
 def test_a_window_without_a_viewport_is_not_waited_for(extension, monkeypatch):
     pacing = importlib.import_module(f"{MODULE}.live.pacing")
     monkeypatch.setattr(pacing, "_state", {**pacing.FORGOTTEN})
