@@ -18,10 +18,8 @@ LEFT_OUT, ELSEWHERE, OTHERWISE = "artwork left out", "artwork elsewhere", "looks
 
 def left_out(name: str) -> Finding:
     """Return that an object is not printed, as it is excluded from what the scene shows."""
-    return Finding(
-        kind=LEFT_OUT,
-        severity="warns",
-        stage="artwork",
+    return _warning(
+        LEFT_OUT,
         message=f"{name} does not print: its collection is excluded from the view layer",
         remedy="Tick the collection in the Outliner, or take the object off the list of artwork",
     )
@@ -29,10 +27,8 @@ def left_out(name: str) -> Finding:
 
 def disabled(name: str) -> Finding:
     """Return that an object is not printed, as the host does not evaluate what is disabled in viewports."""
-    return Finding(
-        kind=LEFT_OUT,
-        severity="warns",
-        stage="artwork",
+    return _warning(
+        LEFT_OUT,
         message=f"{name} does not print: it, or its collection, is disabled in viewports",
         remedy="Click its screen in the Outliner (Filter shows it), or take the object off the list of artwork",
     )
@@ -40,10 +36,8 @@ def disabled(name: str) -> Finding:
 
 def deleted(name: str) -> Finding:
     """Return that an object is not printed, as it was deleted; the stamp alone still knows of it."""
-    return Finding(
-        kind=LEFT_OUT,
-        severity="warns",
-        stage="artwork",
+    return _warning(
+        LEFT_OUT,
         message=f"{name} does not print: it is in no collection, as after deleting it",
         remedy="Undo that, link it to a collection, or take it off the list of artwork",
     )
@@ -51,10 +45,8 @@ def deleted(name: str) -> Finding:
 
 def hidden(name: str) -> Finding:
     """Return that an object prints though nobody sees it: the eye in the Outliner is for the viewport alone."""
-    return Finding(
-        kind=HIDDEN,
-        severity="notes",
-        stage="artwork",
+    return _note(
+        HIDDEN,
         message=f"{name} is hidden in the viewport and prints all the same",
         remedy="To leave it out, exclude its collection from the view layer, or take it off the list of artwork",
     )
@@ -62,10 +54,8 @@ def hidden(name: str) -> Finding:
 
 def elsewhere(name: str) -> Finding:
     """Return that an object is printed without what the host makes of it, as it is in another scene, or in none."""
-    return Finding(
-        kind=ELSEWHERE,
-        severity="notes",
-        stage="artwork",
+    return _note(
+        ELSEWHERE,
         message=f"{name} is not in this scene: it prints as it was drawn, without modifiers",
         remedy="Link it to the scene to have modifiers and edits followed, or take it off the list of artwork",
     )
@@ -73,10 +63,8 @@ def elsewhere(name: str) -> Finding:
 
 def empty(name: str) -> Finding:
     """Return that an object shows nothing that would print."""
-    return Finding(
-        kind=LEFT_OUT,
-        severity="warns",
-        stage="artwork",
+    return _warning(
+        LEFT_OUT,
         message=f"{name} does not print: nothing is drawn in it, or all of it is hidden",
         remedy="Draw in it, show its layers, or take the object off the list of artwork",
     )
@@ -84,10 +72,8 @@ def empty(name: str) -> Finding:
 
 def masked(name: str, layer: str) -> Finding:
     """Return that a layer of strokes prints whole, whatever the host masks of it."""
-    return Finding(
-        kind=MASKED,
-        severity="warns",
-        stage="artwork",
+    return _warning(
+        MASKED,
         message=f"the layer {layer} of {name} is masked in the viewport, and prints whole",
         remedy="Cut its strokes where they shall end, or switch its masks off",
     )
@@ -95,10 +81,8 @@ def masked(name: str, layer: str) -> Finding:
 
 def pictured(name: str) -> Finding:
     """Return that of a plane with a picture the picture is printed."""
-    return Finding(
-        kind=PICTURED,
-        severity="notes",
-        stage="artwork",
+    return _note(
+        PICTURED,
         message=f"{name} bears a picture from corner to corner: what is dark in it prints, and not the whole plane",
         remedy="Nothing need be done; take the picture off its material to print the plane",
     )
@@ -106,10 +90,8 @@ def pictured(name: str) -> Finding:
 
 def edge_on(name: str) -> Finding:
     """Return that an object covers nothing from where it is seen."""
-    return Finding(
-        kind=LEFT_OUT,
-        severity="warns",
-        stage="artwork",
+    return _warning(
+        LEFT_OUT,
         message=f"{name} does not print: it is seen from its edge, which covers nothing",
         remedy="Set Seen From to Front, Right or Its Own Face, or lay it flat",
     )
@@ -117,10 +99,8 @@ def edge_on(name: str) -> Finding:
 
 def curves_of_nodes(name: str) -> Finding:
     """Return that the curves that nodes make of an object do not print, as this host does not tell where they run."""
-    return Finding(
-        kind=LEFT_OUT,
-        severity="warns",
-        stage="artwork",
+    return _warning(
+        LEFT_OUT,
         message=f"curves that the geometry nodes of {name} make do not print: this Blender does not tell them",
         remedy="End the nodes with Curve to Mesh",
     )
@@ -128,10 +108,8 @@ def curves_of_nodes(name: str) -> Finding:
 
 def particles(name: str) -> Finding:
     """Return that hair or particles do not print, of which the host alone knows the shape."""
-    return Finding(
-        kind=LEFT_OUT,
-        severity="warns",
-        stage="artwork",
+    return _warning(
+        LEFT_OUT,
         message=f"particles or hair of {name} do not print",
         remedy="Press Convert to Mesh in the modifier of the particles, and print what comes of it",
     )
@@ -139,10 +117,8 @@ def particles(name: str) -> Finding:
 
 def volume(name: str) -> Finding:
     """Return that a volume that nodes make does not print."""
-    return Finding(
-        kind=LEFT_OUT,
-        severity="warns",
-        stage="artwork",
+    return _warning(
+        LEFT_OUT,
         message=f"a volume that the geometry nodes of {name} make does not print",
         remedy="End the nodes with Volume to Mesh",
     )
@@ -150,10 +126,8 @@ def volume(name: str) -> Finding:
 
 def loose_edges(name: str) -> Finding:
     """Return that edges without faces do not print beside faces."""
-    return Finding(
-        kind=LEFT_OUT,
-        severity="warns",
-        stage="artwork",
+    return _warning(
+        LEFT_OUT,
         message=f"edges of {name} that bound no face do not print beside its faces",
         remedy="Part them from it with Mesh, Separate, and print them as an object of their own, or delete them",
     )
@@ -161,10 +135,8 @@ def loose_edges(name: str) -> Finding:
 
 def effect(name: str, shown: str) -> Finding:
     """Return that an effect changes how strokes look, and not how they print."""
-    return Finding(
-        kind=OTHERWISE,
-        severity="warns",
-        stage="artwork",
+    return _warning(
+        OTHERWISE,
         message=f"the effect {shown} of {name} does not print",
         remedy="Draw what it shows, or switch it off",
     )
@@ -172,10 +144,8 @@ def effect(name: str, shown: str) -> Finding:
 
 def shaded(name: str, paint: str) -> Finding:
     """Return that what is filled, or drawn, with a gradient or a picture prints solid."""
-    return Finding(
-        kind=OTHERWISE,
-        severity="warns",
-        stage="artwork",
+    return _warning(
+        OTHERWISE,
         message=f"the material {paint} of {name} is a gradient or a picture, and prints solid",
         remedy="Give it a solid style, or draw its shades as lines",
     )
@@ -183,10 +153,8 @@ def shaded(name: str, paint: str) -> Finding:
 
 def soft(name: str) -> Finding:
     """Return that lines with soft edges print with sharp ones."""
-    return Finding(
-        kind=OTHERWISE,
-        severity="notes",
-        stage="artwork",
+    return _note(
+        OTHERWISE,
         message=f"lines of {name} have soft edges, and print sharp, in their whole width",
         remedy="Draw them with a hard brush to see how they print",
     )
@@ -194,10 +162,8 @@ def soft(name: str) -> Finding:
 
 def in_pixels(name: str) -> Finding:
     """Return that lines that are as broad on the screen however near they are print as in world space."""
-    return Finding(
-        kind=OTHERWISE,
-        severity="warns",
-        stage="artwork",
+    return _warning(
+        OTHERWISE,
         message=f"lines of {name} are as broad on every screen, and print as in world space",
         remedy="Set Stroke Thickness to World Space in the tab of its data to see how they print",
     )
@@ -231,3 +197,11 @@ def of_plane(name: str, plane: str, points: Any, view: Any) -> list[Finding]:
             remedy="Set Seen From to Its Own Face, or lay the artwork flat",
         )
     ]
+
+
+def _warning(kind: str, *, message: str, remedy: str) -> Finding:
+    return Finding(kind=kind, severity="warns", stage="artwork", message=message, remedy=remedy)
+
+
+def _note(kind: str, *, message: str, remedy: str) -> Finding:
+    return Finding(kind=kind, severity="notes", stage="artwork", message=message, remedy=remedy)

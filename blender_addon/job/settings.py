@@ -15,7 +15,7 @@ from ..scene.overriding import overridable
 from ..stampwright.job import Job, job_settings
 from ..stampwright.job.labels import SETTINGS, choice_label, label_of, labelled, unit_of
 from ..stampwright.job.settings import Setting
-from ..translations import CONTEXT, is_share, tooltip_of
+from ..translations import CONTEXT, tooltip_of
 
 DIGITS = 7
 """Digits that a 32-bit float, which Blender's number properties are, always holds."""
@@ -51,7 +51,7 @@ def property_of(path: str, default: Any, changed: Callable[..., None]) -> Any:
                 soft_max=max(soft[1], default),
                 step=1 if about.high <= 1 else 10,
                 precision=3 if about.high <= 1 else 2,
-                subtype=LENGTH if about.unit == "mm" else "FACTOR" if is_share(about) else "NONE",
+                subtype=LENGTH if about.unit == "mm" else "FACTOR" if about.is_share else "NONE",
             )
         case "whole":
             soft = about.normal or (about.low, about.high)
@@ -122,7 +122,7 @@ def section_groups(
         if name:
             held = sections.setdefault(section, {})
             held[name] = property_of(path, value, own.get(path, changed))
-            if is_share(about):
+            if about.is_share:
                 held[name + PERCENT] = percent_of(path)
     return {
         section: overridable(

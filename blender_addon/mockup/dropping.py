@@ -9,6 +9,7 @@ from bpy.app.handlers import persistent
 
 from .. import loading
 from ..scene.meaning import KEPT_AS
+from ..scene.nodes import first_material
 from ..scene.stamps import PARTS, is_ours, stamps_in
 
 if TYPE_CHECKING:
@@ -29,7 +30,7 @@ def _is_one(child: Object, touched: set[bpy.types.ID]) -> bool:
 
 
 def _bears_asset(part: Object) -> bool:
-    first = part.data.materials[0] if len(part.data.materials) else None
+    first = first_material(part)
     return first is not None and KEPT_AS in first
 
 

@@ -78,7 +78,11 @@ class StampPanel(Panel):
 
     def draw_header_preset(self, _context: Context) -> None:
         """Show the help button at the right of the panel's name, where that leaves room for it."""
-        if has_room(self):
+        self.show_help_beside()
+
+    def show_help_beside(self, others: int = 0) -> None:
+        """Show the help button where the header has room for it beside so many other icons."""
+        if has_room(self, others + 1):
             show_help(self.layout, self.subject)
 
     def draw(self, context: Context) -> None:
@@ -203,7 +207,7 @@ def has_room(panel: Any, icons: int = 1) -> bool:
 
 def _is_long(label: str, value: Any, about: Any) -> bool:
     """Whether a field does not hold label and value of a number beside each other."""
-    if about.type not in ("FLOAT", "INT") or isinstance(value, bool):
+    if about.type not in BESIDE or isinstance(value, bool):
         return False
     told = f"{value:.5g} mm" if about.subtype == LENGTH else f"{value:.2f}" if about.type == "FLOAT" else f"{value}%"
     return width_of(label) + width_of(told) + IN_NUMBER > width_shown() - EDGES

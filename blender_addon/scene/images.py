@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
+from .nodes import first_material
 from .stamps import PAPER, part_of
 
 if TYPE_CHECKING:
@@ -13,7 +14,7 @@ if TYPE_CHECKING:
 
 def picture_on(sheet: Object) -> Image | None:
     """Return the image on a stamp's sheet, or None when its material has been changed to one without."""
-    material = sheet.data.materials[0] if len(sheet.data.materials) else None
+    material = first_material(sheet)
     if material is None or material.node_tree is None:
         return None
     return next((node.image for node in material.node_tree.nodes if node.type == "TEX_IMAGE"), None)

@@ -11,7 +11,7 @@ from ..stampwright.files import png_bytes
 from ..stampwright.press import Impression
 from ..stampwright.stamp import Stamp
 from .images import image_of, picture_on, read_again
-from .nodes import new_matte
+from .nodes import first_material, new_matte
 from .parts import bring_back, has_points, new_child, own_mesh, remove_child, write_mesh
 from .stamps import PAPER, part_of
 from .units import mm_per_unit
@@ -107,13 +107,13 @@ def picture_bounds(impression: Impression) -> tuple[float, float, float, float]:
 
 def _is_painted(sheet: Object) -> bool:
     """Whether a sheet has a material of the artist's, which shows no picture."""
-    return len(sheet.data.materials) > 0 and sheet.data.materials[0] is not None and picture_on(sheet) is None
+    return first_material(sheet) is not None and picture_on(sheet) is None
 
 
 def _take_apart(sheet: Object) -> None:
     """Give a sheet that is a copy of another stamp's, or a library's, a mesh, a material and an image of its own."""
     own_mesh(sheet)
-    material, image = sheet.data.materials[0] if len(sheet.data.materials) else None, picture_on(sheet)
+    material, image = first_material(sheet), picture_on(sheet)
     if material is None or image is None or (material.library is None and material.users - material.use_fake_user < 2):
         # One without a picture is the artist's, who may have it elsewhere, too.
         return

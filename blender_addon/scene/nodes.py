@@ -1,4 +1,4 @@
-"""Materials by nodes: the tree of one on every version of the host, and matte ones that show one node's colour."""
+"""Materials: an object's first, the tree of one on every version of the host, and matte ones of a node's colour."""
 
 from __future__ import annotations
 
@@ -7,7 +7,13 @@ from typing import TYPE_CHECKING, Any
 import bpy
 
 if TYPE_CHECKING:
-    from bpy.types import Material, NodeTree
+    from bpy.types import Material, NodeTree, Object
+
+
+def first_material(drawn: Object) -> Any:
+    """Return the material that an object's data bears first, or None."""
+    held: Any = drawn.data
+    return held.materials[0] if len(held.materials) else None
 
 
 def tree_of(material: Material) -> NodeTree:

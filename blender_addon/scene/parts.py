@@ -64,7 +64,7 @@ def _carry_keys(child: Object, places: Any, triangles: Any) -> None:
     keys = child.data.shape_keys
     if keys is None:
         return
-    if not _has_triangles(child.data, len(places), np.ascontiguousarray(triangles, dtype=np.int32).ravel()):
+    if not _has_triangles(child.data, len(places), _corners(triangles)):
         child.shape_key_clear()
         return
     before = np.empty(3 * len(places), dtype=np.float32)
@@ -132,7 +132,7 @@ def write_mesh(mesh: Mesh, vertices: Any, triangles: Any) -> None:
     if mesh.is_editmode:
         return
     flat = np.ascontiguousarray(vertices, dtype=np.float32).ravel()
-    corners = np.ascontiguousarray(triangles, dtype=np.int32).ravel()
+    corners = _corners(triangles)
     if not _has_triangles(mesh, len(vertices), corners):
         count = len(triangles)
         mesh.clear_geometry()
@@ -154,13 +154,17 @@ def write_mesh(mesh: Mesh, vertices: Any, triangles: Any) -> None:
 
 def has_points(mesh: Mesh, vertices: Any, triangles: Any) -> bool:
     """Whether a mesh has these vertices, (n, 3), and triangles, (m, 3), to a millionth of its size."""
-    corners = np.ascontiguousarray(triangles, dtype=np.int32).ravel()
-    if mesh.is_editmode or not _has_triangles(mesh, len(vertices), corners):
+    if mesh.is_editmode or not _has_triangles(mesh, len(vertices), _corners(triangles)):
         return False
     present = np.empty(3 * len(vertices), dtype=np.float32)
     mesh.attributes[PLACES].data.foreach_get("vector", present)
     wanted = np.asarray(vertices).ravel()
     return bool(np.allclose(present, wanted, rtol=0.0, atol=1e-6 * float(np.abs(wanted).max(initial=0.0))))
+
+
+def _corners(triangles: Any) -> Any:
+    """Return triangles, (m, 3), as the host takes the corners of faces, (3 m,) int32."""
+    return np.ascontiguousarray(triangles, dtype=np.int32).ravel()
 
 
 def _has_triangles(mesh: Mesh, count: int, corners: Any) -> bool:

@@ -18,7 +18,6 @@ import bpy
 
 from ..loading import EXTENSION
 from ..stampwright.job.labels import SETTINGS, in_labels, label_of, unit_of
-from ..stampwright.job.settings import Setting
 
 CONTEXT = "Stampwright"
 """The host's context of translations in which our words mean what they mean here."""
@@ -54,20 +53,13 @@ def translated(text: str) -> str:
     return told
 
 
-def is_share(about: Setting) -> bool:
-    """Whether a setting is a share, which panels show as percent: 0 to 1, or more where it says that it is one."""
-    if about.kind != "number" or about.unit or about.low < 0:
-        return False
-    return about.high <= 1 or "as a share of" in about.reason
-
-
 def tooltip_of(path: str, table: Mapping[str, str] = ENGLISH) -> str:
     """Return a setting's reason and normal range, capital first, no full stop; in another language by its table."""
     about = SETTINGS[path]
     text = about.reason[:1].upper() + about.reason[1:].rstrip(".")
     text = table.get(text, text)
     if about.normal is not None:
-        whole, unit = (100.0, "%") if is_share(about) else (1.0, table.get(unit_of(path), unit_of(path)))
+        whole, unit = (100.0, "%") if about.is_share else (1.0, table.get(unit_of(path), unit_of(path)))
         low, high = (f"{whole * limit:g}" for limit in about.normal)
         text += f".\n{table.get(USUALLY, USUALLY).format(low=low, high=high)} {unit}".rstrip()
     return text

@@ -23,12 +23,11 @@ from window import (
     go_through,
     key,
     look_at,
+    look_up,
     move,
-    move_into_viewport,
     picture,
     run,
     settle,
-    typed,
     view,
 )
 
@@ -134,11 +133,7 @@ def drop(name: str, place: Vector) -> Iterator[float]:
 
 def search(words: str) -> Iterator[float]:
     """Find an entry of the menus by words, and run it."""
-    yield from move_into_viewport()
-    yield from key("F3")
-    yield SETTLE
-    yield from typed(words)
-    yield SETTLE
+    yield from look_up(words)
     yield from key("RET")
     yield from settle()
 

@@ -25,6 +25,7 @@ from window import (
     go_through,
     key,
     look_at,
+    look_up,
     move,
     move_into_viewport,
     open_sidebar,
@@ -207,11 +208,7 @@ def look_from_corner(*wanted: Any) -> Iterator[float]:
 
 def search(words: str) -> Iterator[float]:
     """Search for words as artists do, and take the first that is found."""
-    yield from move_into_viewport()
-    yield from key("F3")
-    yield SETTLE
-    yield from typed(words)
-    yield SETTLE
+    yield from look_up(words)
     yield from picture(f"walk-search-{len(pictures)}")
     yield from key("RET")
     yield SETTLE

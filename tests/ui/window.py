@@ -88,6 +88,15 @@ def move_into_viewport() -> Iterator[float]:
     yield from move(*place)
 
 
+def look_up(words: str) -> Iterator[float]:
+    """Open the host's search over the viewport and type words into it."""
+    yield from move_into_viewport()
+    yield from key("F3")
+    yield SETTLE
+    yield from typed(words)
+    yield SETTLE
+
+
 def click() -> Iterator[float]:
     """Click with the mouse where it is."""
     yield from key("LEFTMOUSE")

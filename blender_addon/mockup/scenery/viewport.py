@@ -8,7 +8,7 @@ import bpy
 
 from ...scene.leftovers import OURS
 from ...scene.meaning import meaning_of
-from ...scene.nodes import tree_of
+from ...scene.nodes import first_material, tree_of
 from ...scene.stamps import PARTS, part_of
 from ..materials.filaments import FINISHES, Finish
 from ..materials.palette import Rgba, colour
@@ -43,8 +43,7 @@ def colour_parts(root: Object) -> None:
 
 def own_material(part: Object, name: str) -> Material | None:
     """Return the material of the user's own that a part bears, or None; ``name``: of the part."""
-    held = part.data.materials
-    first = held[0] if len(held) else None
+    first = first_material(part)
     is_ours = first is None or OURS in first or first.name.partition(".")[0] == f"Stamp {name}"
     return None if is_ours else first
 
@@ -54,7 +53,7 @@ def take_dropped(root: Object) -> None:
     pictures: Any = root.stampwright.pictures
     for name in PARTS:
         part = part_of(root, name)
-        first = part.data.materials[0] if part is not None and len(part.data.materials) else None
+        first = None if part is None else first_material(part)
         meaning = None if first is None else meaning_of(first)
         if part is None or meaning is None or meaning.finish not in FINISHES or not hasattr(pictures, f"{name}_finish"):
             continue

@@ -20,7 +20,6 @@ from ..base import (
     is_narrow,
     sentence,
     show_beside,
-    show_help,
     show_lines,
     show_operator,
     show_setting,
@@ -65,8 +64,7 @@ class STAMPWRIGHT_PT_findings(StampPanel, bpy.types.Panel):
             count = sum(finding.severity == severity for finding in found)
             if count and has_room(self, 2):
                 self.layout.label(text=str(count), icon_value=sign_icon(severity))
-        if has_room(self, 3):
-            show_help(self.layout, self.subject)
+        self.show_help_beside(2)
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """List the findings by kind, with what can be done about them."""

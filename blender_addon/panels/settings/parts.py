@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 
 from ...scene import stamps
-from ..base import StampPanel, has_room, show_help, show_operator, show_picker, show_setting, show_settings
+from ..base import StampPanel, show_operator, show_picker, show_setting, show_settings
 from . import presets
 
 if TYPE_CHECKING:
@@ -34,8 +34,7 @@ class STAMPWRIGHT_PT_die(StampPanel, bpy.types.Panel):
     def draw_header_preset(self, context: Context) -> None:
         """Offer presets beside the panel's name."""
         presets.show_button(self.layout, "material")
-        if has_room(self, 2):
-            show_help(self.layout, self.subject)
+        self.show_help_beside(1)
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the die's settings and the ink's spread, which shapes its face."""
@@ -105,8 +104,7 @@ class STAMPWRIGHT_PT_handle(StampPanel, bpy.types.Panel):
     def draw_header_preset(self, context: Context) -> None:
         """Offer presets beside the panel's name."""
         presets.show_button(self.layout, "handle")
-        if has_room(self, 2):
-            show_help(self.layout, self.subject)
+        self.show_help_beside(1)
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the settings of the chosen form."""

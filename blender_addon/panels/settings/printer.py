@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import bpy
 
 from ...translations import translated
-from ..base import StampPanel, has_room, show_help, show_setting, show_settings
+from ..base import StampPanel, show_setting, show_settings
 from . import presets
 
 if TYPE_CHECKING:
@@ -24,8 +24,7 @@ class STAMPWRIGHT_PT_printer(StampPanel, bpy.types.Panel):
     def draw_header_preset(self, context: Context) -> None:
         """Offer presets beside the panel's name."""
         presets.show_button(self.layout, "printer")
-        if has_room(self, 2):
-            show_help(self.layout, self.subject)
+        self.show_help_beside(1)
 
     def show(self, layout: UILayout, root: Object, held: Any) -> None:
         """Show the settings of the printer."""

@@ -76,20 +76,9 @@ def add_with(command: argparse._ActionsContainer) -> None:
 
 
 def add_out(command: argparse.ArgumentParser, metavar: str, about: str, *, required: bool = True) -> None:
-    """Let a command be told where to write, and whether over what is there; PNG only by that ending."""
-    of_name = _as_png if metavar == "PNG" else Path
-    command.add_argument("-o", "--out", metavar=metavar, type=of_name, required=required, help=about)
+    """Let a command be told where to write, and whether over what is there."""
+    command.add_argument("-o", "--out", metavar=metavar, type=Path, required=required, help=about)
     command.add_argument("--overwrite", action="store_true", help="write over what is there already")
-
-
-def _as_png(name: str) -> Path:
-    from ..errors import OutputError
-    from ..files import check_png
-
-    try:
-        return check_png(name)
-    except OutputError as error:
-        raise argparse.ArgumentTypeError(str(error)) from error
 
 
 def add_all(command: argparse.ArgumentParser) -> None:

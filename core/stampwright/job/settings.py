@@ -27,7 +27,8 @@ by it is larger than numbers go."""
 class Setting:
     """One setting of a job: its kind of value, unit, allowed limits, normal range, and what it is for.
 
-    ``choices``: what a choice or list of names is taken from, each with the reason to take it.
+    ``choices``: what a choice or list of names is taken from, each with the reason to take it. ``share``: whether it is
+    a share of something that it may be more than.
     """
 
     kind: Kind
@@ -38,6 +39,13 @@ class Setting:
     normal: tuple[float, float] | None = None
     choices: Mapping[str, str] = field(default_factory=dict)
     text: Form = "line"
+    share: bool = False
+
+    @property
+    def is_share(self) -> bool:
+        """Whether this is a share of something, which people read as percent: one of a whole is, 0 to 1."""
+        is_of_whole = self.kind == "number" and not self.unit and self.low >= 0 and self.high <= 1
+        return self.share or is_of_whole
 
     def allowed(self) -> str:
         """Say in words what values are allowed.

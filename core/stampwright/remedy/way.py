@@ -88,14 +88,25 @@ class Ways(Sequence[Way]):
     def __iter__(self) -> Iterator[Way]:
         return iter(self.found)
 
+    @property
+    def heading(self) -> str:
+        """What the ways are, in a few words."""
+        return "What would make it pass, each tried" if self.found else "No setting was found that makes it pass"
+
+    @property
+    def remarks(self) -> tuple[str, ...]:
+        """What is to be said besides: how far was gone in vain, and that the search ended early."""
+        if not self.missed:
+            return self.in_vain
+        missed = ", ".join(self.missed)
+        return (
+            *self.in_vain,
+            f"the search ended at the work that it may take. Not looked for to the end: {missed}",
+        )
+
     def in_words(self) -> str:
         """Say above the ways what they are, in one sentence without an end stop."""
-        nothing = "; ".join(["No setting was found that makes it pass", *self.in_vain])
-        said = "What would make it pass, each tried" if self.found else nothing
-        if not self.missed:
-            return said
-        missed = ", ".join(self.missed)
-        return f"{said}; the search ended at the work that it may take. Not looked for to the end: {missed}"
+        return "; ".join((self.heading, *self.remarks))
 
 
 def _typed(value: Any) -> str:

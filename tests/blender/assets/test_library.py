@@ -140,23 +140,33 @@ def test_a_finish_goes_to_the_active_part(root, library):
     assert pictures.handle_colour == silk.partition(", ")[2].upper()
 
 
-@pytest.mark.parametrize("scale_length", [1.0, 0.001])
-def test_an_artists_own_handle_goes_into_the_library_and_onto_a_stamp_of_another_file(
-    root, live, benches, library, scale_length
-):
+def keep_own_handle(root, live):
+    """Have a stamp's handle turned from a drawn profile, and keep that in the library."""
     profile = curve("My Profile", PROFILE, closed=False, fill="NONE")
     choose(root)
     root.stampwright.handle.form, root.stampwright.profile_curve = "turned", profile
     live.catch_up()
     assert bpy.ops.stampwright.keep_handle(to_library=True) == {"FINISHED"}
+
+
+def stamp_of_a_new_file(scale_length):
+    """Return the stamp of a letter in a new file of this unit scale."""
+    bpy.ops.wm.read_homefile(use_empty=True, use_factory_startup=False)
+    bpy.context.scene.unit_settings.scale_length = scale_length
+    return made(curve("F", letter_f()))
+
+
+@pytest.mark.parametrize("scale_length", [1.0, 0.001])
+def test_an_artists_own_handle_goes_into_the_library_and_onto_a_stamp_of_another_file(
+    root, live, benches, library, scale_length
+):
+    keep_own_handle(root, live)
     with pytest.raises(RuntimeError, match="already"):
         bpy.ops.stampwright.keep_handle(to_library=True)
     assert bpy.ops.stampwright.keep_handle(to_library=True, overwrite=True) == {"FINISHED"}
     (own,) = (path for path in library.parent.glob("own *.blend"))
     volume = benches.bench_of(root).stamp.handle.volume
-    bpy.ops.wm.read_homefile(use_empty=True, use_factory_startup=False)
-    bpy.context.scene.unit_settings.scale_length = scale_length
-    other = made(curve("F", letter_f()))
+    other = stamp_of_a_new_file(scale_length)
     assert use(own, "OBJECT", "My Profile") == {"FINISHED"}
     bpy.ops.stampwright.build()
     assert other.stampwright.handle.form == "turned"
@@ -221,16 +231,10 @@ def test_handles_of_names_in_other_letters_have_files_of_their_own(root, library
 def test_ones_own_handle_that_was_dropped_is_the_stamps_profile_from_then_on(
     root, live, benches, library, scale_length
 ):
-    profile = curve("My Profile", PROFILE, closed=False, fill="NONE")
-    choose(root)
-    root.stampwright.handle.form, root.stampwright.profile_curve = "turned", profile
-    live.catch_up()
-    assert bpy.ops.stampwright.keep_handle(to_library=True) == {"FINISHED"}
+    keep_own_handle(root, live)
     volume = benches.bench_of(root).stamp.handle.volume
     (own,) = (path for path in library.parent.glob("own *.blend"))
-    bpy.ops.wm.read_homefile(use_empty=True, use_factory_startup=False)
-    bpy.context.scene.unit_settings.scale_length = scale_length
-    other = made(curve("F", letter_f()))
+    other = stamp_of_a_new_file(scale_length)
     choose(dropped(own, "My Profile"))
     assert bpy.ops.stampwright.use_asset() == {"FINISHED"}
     bpy.ops.stampwright.build()

@@ -41,7 +41,6 @@ def test_fresh_properties_are_the_default_job(held, rooms, core):
 
 
 def test_every_figure_is_a_property_with_its_limits_unit_and_reason(held, core):
-    is_share = importlib.import_module(f"{MODULE}.translations").is_share
     for path, _, about in settings_of(core):
         group, name = property_of(held, path)
         shown = group.bl_rna.properties[name]
@@ -63,7 +62,7 @@ def test_every_figure_is_a_property_with_its_limits_unit_and_reason(held, core):
             if about.normal:
                 assert shown.soft_min <= about.normal[0] + 1e-6, path
                 # Shares are shown as percent, and so is what is usual of them.
-                whole = 100 if is_share(about) else 1
+                whole = 100 if about.is_share else 1
                 assert f"{whole * about.normal[0]:g} to {whole * about.normal[1]:g}" in shown.description, path
         if about.kind == "choice":
             told = {item.identifier: item.description for item in shown.enum_items}

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely import affinity
 from shapely.geometry import MultiPolygon
 
 from ...errors import ArtworkError
@@ -22,7 +21,7 @@ from ..letters import Letter
 from ..limits import Limits
 from ..svg import read_svg
 from ..tracing import trace_as_told
-from ..tracing.deskewing import angle_askew, level_scan
+from ..tracing.deskewing import level_scan
 from ..unused import not_used
 
 if TYPE_CHECKING:
@@ -253,11 +252,7 @@ def _traced(page: Any, name: str, tracing: TracingSection, why: str) -> Artwork:
         remedy="For outlines as exact as they were drawn, save it with nothing but filled and stroked outlines.",
     )
     page_size = (width * POINT, height * POINT)
-    letters = _letters(page, traced.inked)
-    inked, askew = level_scan(traced.inked, page_size, tracing)
-    if inked is not traced.inked:
-        by, middle = -angle_askew(traced.inked), (page_size[0] / 2, page_size[1] / 2)
-        letters = tuple(replace(each, place=affinity.rotate(each.place, by, origin=middle)) for each in letters)
+    inked, letters, askew = level_scan(traced.inked, page_size, tracing, _letters(page, traced.inked))
     layers = [not_used("tracing.ink_layers is not used: a traced page has no layers")] if tracing.ink_layers else []
     return Artwork(
         inked=inked,

@@ -81,7 +81,7 @@ def read_bitmap(path: str | Path, *, data: bytes | None = None, tracing: Tracing
     rows, columns = picture.grey.shape
     traced = trace_as_told(picture, pixel, tracing)
     page_size = (columns * pixel[0], rows * pixel[1])
-    inked, askew = level_scan(traced.inked, page_size, tracing)
+    inked, _, askew = level_scan(traced.inked, page_size, tracing)
     return Artwork(
         inked=inked,
         page_size=page_size,

@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from ...findings import Finding
 from ...job.sections.tracing import TracingSection
+from ..letters import Letter
 from ..unused import not_used
 
 STRAIGHT = 0.06
@@ -70,27 +71,31 @@ def angle_askew(inked: BaseGeometry) -> float:
 
 
 def level_scan(
-    inked: MultiPolygon, page_size: tuple[float, float], tracing: TracingSection
-) -> tuple[MultiPolygon, tuple[Finding, ...]]:
-    """Return traced ink, turned level about the middle of its page where that is asked for, and what was noticed."""
+    inked: MultiPolygon, page_size: tuple[float, float], tracing: TracingSection, letters: tuple[Letter, ...] = ()
+) -> tuple[MultiPolygon, tuple[Letter, ...], tuple[Finding, ...]]:
+    """Return traced ink and its letters, turned level about the middle of their page where that is asked for.
+
+    With them what was noticed.
+    """
     if tracing.tone != "none":
-        return inked, ()
+        return inked, letters, ()
     angle = angle_askew(inked)
     if not angle and tracing.deskew:
         message = "tracing.deskew turned nothing: no straight edges of the scan lie at a small common angle"
         told = not_used(message, "Where it lies askew, turn it by layout.turn.")
-        return inked, (replace(told, severity="notes"),)
+        return inked, letters, (replace(told, severity="notes"),)
     if not angle:
-        return inked, ()
+        return inked, letters, ()
     way = "counter-clockwise" if angle > 0 else "clockwise"
     if not tracing.deskew:
         message = f"Straight edges of the scan lie {abs(angle):.2f} degrees {way} of level."
-        return inked, (_finding(message, "To turn it level, set tracing.deskew = true.", angle),)
+        return inked, letters, (_finding(message, "To turn it level, set tracing.deskew = true.", angle),)
     middle = (page_size[0] / 2, page_size[1] / 2)
     back = "clockwise" if angle > 0 else "counter-clockwise"
     message = f"The scan lay askew and was turned {abs(angle):.2f} degrees {back}."
     turned = affinity.rotate(inked, -angle, origin=middle)
-    return turned, (_finding(message, "To leave it as it lay, set tracing.deskew = false.", angle),)
+    along = tuple(replace(each, place=affinity.rotate(each.place, -angle, origin=middle)) for each in letters)
+    return turned, along, (_finding(message, "To leave it as it lay, set tracing.deskew = false.", angle),)
 
 
 def _finding(message: str, remedy: str, angle: float) -> Finding:

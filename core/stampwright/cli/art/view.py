@@ -29,9 +29,10 @@ def offer(commands: Any) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Read the parts and draw them."""
-    from ...files import read_mesh, write_png
+    from ...files import check_png, read_mesh, write_png
     from ...output import view_parts
 
+    check_png(options.out)
     solids = [replace(read_mesh(path), name=path.stem) for path in options.meshes]
     write_png(options.out, view_parts(solids, width=options.width), dpi=SCREEN_DPI, overwrite=options.overwrite)
     print(f"{options.out}: {', '.join(solid.name for solid in solids)}")

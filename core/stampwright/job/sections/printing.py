@@ -148,4 +148,6 @@ class PriceSection(Section):
     hand_per_hour: float = setting(
         20.0, "What an hour by hand costs", unit=f"{CURRENCY}/h", low=0, high=100000, normal=(10, 80)
     )
-    margin: float = setting(0.3, "Added to all that a stamp costs, as a share of it", low=0, high=100, normal=(0.1, 2))
+    margin: float = setting(
+        0.3, "Added to all that a stamp costs, as a share of it", low=0, high=100, normal=(0.1, 2), share=True
+    )

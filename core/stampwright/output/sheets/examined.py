@@ -41,9 +41,9 @@ def examination_blocks(answer: Answer) -> list[Sketch]:
     if answer.ways:
         blocks += _under(_heading(answer.ways.in_words()), [*map(_way, answer.ways)])
     elif answer.ways is not None and examined.blocked:
-        said, _, tried = answer.ways.in_words().partition("; ")
+        tried = "; ".join(answer.ways.remarks)
         remark = f"{tried[0].upper()}{tried[1:]}. " if tried else ""
-        blocks.append(_heading(said, f"{remark}Draw it anew where it is marked."))
+        blocks.append(_heading(answer.ways.heading, f"{remark}Draw it anew where it is marked."))
     return blocks
 
 
